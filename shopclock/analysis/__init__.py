@@ -1,0 +1,1 @@
+"""Figures from the record: minutes, learning, signals, forecast, cost."""

@@ -1,0 +1,1 @@
+"""In and out: spreadsheet, old notes, calendar, paper."""

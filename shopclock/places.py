@@ -1,0 +1,23 @@
+"""Where the files lie that the program reads and nobody imports."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+_PACKAGE = Path(__file__).resolve().parent
+
+
+def resource(*parts: str) -> Path:
+    """Where a resource lies: routes, theme, icons, sounds, packaging."""
+    return _base() / "resources" / Path(*parts)
+
+
+def shared(*parts: str) -> Path:
+    """Where a published table lies that program and tests both read."""
+    return _base() / "shared" / Path(*parts)
+
+
+def _base() -> Path:
+    """Beside the package in a checkout; inside it in an installed wheel."""
+    packed = _PACKAGE / "_data"
+    return packed if packed.is_dir() else _PACKAGE.parent

@@ -1,0 +1,1 @@
+"""The screens: a folder each, its presenter in plain Python, its widget on top."""

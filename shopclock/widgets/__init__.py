@@ -1,0 +1,1 @@
+"""The big controls and charts that screens share, and the theme."""
