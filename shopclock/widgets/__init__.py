@@ -1,1 +1,1 @@
-"""The big controls and charts that screens share, and the theme."""
+"""The big controls that screens share: they draw a state and report presses, and decide nothing."""

@@ -1,0 +1,183 @@
+"""What is written on a button, and where: title, second line, figure, progress."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QRectF
+
+from shopclock.widgets.drawing import CENTRE, LEFT, RIGHT, draw_bar, draw_fitted, fit_text, measure
+from shopclock.widgets.fit import LINE_HEIGHT, Box, Fitted
+from shopclock.widgets.look import Weight
+from shopclock.widgets.theme import accent
+
+if TYPE_CHECKING:
+    from PySide6.QtCore import QSizeF, Qt
+    from PySide6.QtGui import QPainter
+
+    from shopclock.widgets.look import Look
+    from shopclock.widgets.theme import Surface
+
+
+@dataclass(frozen=True, slots=True)
+class ButtonState:
+    """What a button shows.
+
+    `title` and a quiet `detail` under it; a tile (written from the left) can have a large `figure` on the right, an
+    `aside` at the right of the detail, which is left out first, a coloured `note` under both, and a line filled to
+    `fraction`.
+    """
+
+    title: str
+    detail: str = ""
+    figure: str = ""
+    aside: str = ""
+    note: str = ""
+    role: str = "plate"
+    enabled: bool = True
+    checked: bool = False
+    fraction: float | None = None
+    detail_role: str = "quiet"
+    figure_role: str = "text"
+    note_role: str = "straw"
+    tile: bool = False
+
+    @property
+    def is_tile(self) -> bool:
+        """Whether it is written from the left."""
+        return self.tile or bool(self.figure or self.aside or self.note) or self.fraction is not None
+
+    @property
+    def spoken(self) -> str:
+        """The whole text, for a screen reader."""
+        return ", ".join(part for part in (self.title, self.detail, self.aside, self.note, self.figure) if part)
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A text in its place; `role` is its colour."""
+
+    rect: QRectF
+    text: Fitted
+    weight: Weight
+    role: str
+    align: Qt.AlignmentFlag
+
+
+def place(state: ButtonState, size: QSizeF, look: Look) -> list[Placed]:
+    """Where each text of `state` stands on a button of `size`."""
+    return _tile(state, size, look) if state.is_tile else _middle(state, size, look)
+
+
+def draw_face(p: QPainter, placed: list[Placed], look: Look, surface: Surface) -> None:
+    """Write the texts."""
+    for item in placed:
+        draw_fitted(p, item.rect, item.text, look, item.weight, accent_of(look, surface, item.role), item.align)
+
+
+def accent_of(look: Look, surface: Surface, role: str) -> str:
+    """The colour of a text role on this surface."""
+    return surface.text if role == "text" else accent(look.theme, surface, role)
+
+
+def draw_fraction(p: QPainter, state: ButtonState, size: QSizeF, look: Look, surface: Surface) -> None:
+    """The progress line along the bottom of a tile."""
+    if state.fraction is not None:
+        draw_bar(p, _bar_rect(size, look), state.fraction, accent_of(look, surface, state.figure_role), surface.line)
+
+
+def natural_width(state: ButtonState, look: Look, px: int) -> float:
+    """How wide the button would like to be, px, with its title at font size `px`."""
+    title = measure(look, Weight.SEMIBOLD)(state.title, px)
+    detail = measure(look, Weight.MEDIUM)(state.detail, look.sizes.body_text)
+    return max(title, detail) + 3 * look.sizes.gap
+
+
+def _middle(state: ButtonState, size: QSizeF, look: Look) -> list[Placed]:
+    pad = min(look.sizes.gap, size.width() * 0.08)
+    high = size.height() - 2 * min(look.sizes.gap / 2, size.height() * 0.08)
+    wanted = round(max(look.sizes.body_text, min(look.sizes.action_text, size.height() * 0.28)))
+    rows = [(state.title, wanted, Weight.SEMIBOLD, "text")]
+    if state.detail:
+        rows.append((state.detail, look.sizes.body_text, Weight.MEDIUM, state.detail_role))
+    area = QRectF(pad, (size.height() - high) / 2, size.width() - 2 * pad, high)
+    return _stack(rows, area, look, CENTRE)
+
+
+Row = tuple[str, int, Weight, str]
+
+
+def _tile(state: ButtonState, size: QSizeF, look: Look) -> list[Placed]:
+    area = _tile_area(state, size, look)
+    rows: list[Row] = [(state.title, look.sizes.title_text, Weight.SEMIBOLD, "text")]
+    if state.detail or state.aside:
+        rows.append((state.detail, look.sizes.body_text, Weight.MEDIUM, state.detail_role))
+    if state.note:
+        rows.append((state.note, round(look.sizes.body_text * 1.1), Weight.SEMIBOLD, state.note_role))
+    figure = _figure(state, area, look)
+    if figure:
+        area = area.adjusted(0, 0, -(figure.rect.width() + look.sizes.gap), 0)
+    placed = _stack(rows, area, look, LEFT)
+    return [*placed, *([figure] if figure else []), *_aside(state, placed, look)]
+
+
+def _tile_area(state: ButtonState, size: QSizeF, look: Look) -> QRectF:
+    pad = min(1.6 * look.sizes.gap, size.width() * 0.08)
+    bottom = size.height() - _bar_rect(size, look).top() if state.fraction is not None else 0.0
+    rest = (size.height() - bottom) * 0.06
+    return QRectF(pad, rest, size.width() - 2 * pad, size.height() - bottom - 2 * rest)
+
+
+def _bar_rect(size: QSizeF, look: Look) -> QRectF:
+    pad = min(1.6 * look.sizes.gap, size.width() * 0.08)
+    thick = max(4.0, 5 * look.sizes.unit)
+    return QRectF(pad, size.height() - max(thick * 2.6, look.sizes.gap * 1.1), size.width() - 2 * pad, thick)
+
+
+def _figure(state: ButtonState, area: QRectF, look: Look) -> Placed | None:
+    if not state.figure:
+        return None
+    box = Box(area.width() * 0.4, area.height(), round(look.sizes.title_text * 1.12), look.sizes.small_text, lines=1)
+    text = fit_text(look, state.figure, box, Weight.BOLD)
+    wide = min(box.width, measure(look, Weight.BOLD)(text.lines[0], text.px) + 1)
+    return Placed(
+        QRectF(area.right() - wide, area.top(), wide, area.height()), text, Weight.BOLD, state.figure_role, RIGHT
+    )
+
+
+def _aside(state: ButtonState, placed: list[Placed], look: Look) -> list[Placed]:
+    if not state.aside:
+        return []
+    detail = placed[1]
+    wide = measure(look, Weight.MEDIUM)
+    used = max((wide(line, detail.text.px) for line in detail.text.lines), default=0.0)
+    needed = wide(state.aside, detail.text.px)
+    if len(detail.text.lines) > 1 or used + needed + look.sizes.gap > detail.rect.width():
+        return []
+    return [Placed(detail.rect, Fitted((state.aside,), detail.text.px), Weight.MEDIUM, "quiet", RIGHT)]
+
+
+def _stack(rows: list[Row], area: QRectF, look: Look, align: Qt.AlignmentFlag) -> list[Placed]:
+    """The rows one under the other in the middle of `area`, all smaller when they are too high together."""
+    wanted = sum(px for _, px, _, _ in rows) * LINE_HEIGHT
+    factor = min(1.0, area.height() / wanted)
+    spare = max(0.0, area.height() - wanted)
+    fitted = []
+    for text, px, weight, _ in rows:
+        size = max(1, int(px * factor))
+        room = size * LINE_HEIGHT + spare / (2 if len(rows) > 1 else 1)
+        floor = min(size, max(look.sizes.small_text, round(size * 0.7)))
+        fitted.append(fit_text(look, text, Box(area.width(), room, size, floor), weight))
+    return _placed(rows, fitted, area, align)
+
+
+def _placed(rows: list[Row], fitted: list[Fitted], area: QRectF, align: Qt.AlignmentFlag) -> list[Placed]:
+    highs = [text.px * LINE_HEIGHT * len(text.lines) for text in fitted]
+    between = min(8.0, max(0.0, area.height() - sum(highs)) / 4) if len(rows) > 1 else 0.0
+    top = area.center().y() - (sum(highs) + between * (len(rows) - 1)) / 2
+    placed = []
+    for (_, _, weight, role), text, high in zip(rows, fitted, highs, strict=True):
+        placed.append(Placed(QRectF(area.left(), top, area.width(), high), text, weight, role, align))
+        top += high + between
+    return placed

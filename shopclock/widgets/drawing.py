@@ -1,0 +1,84 @@
+"""What the painted controls have in common: plates with two cut corners, and text that fits."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
+
+from shopclock.widgets.fit import LINE_HEIGHT, fit
+
+if TYPE_CHECKING:
+    from shopclock.widgets.fit import Box, Fitted, Measure
+    from shopclock.widgets.look import Look, Weight
+
+LEFT = Qt.AlignmentFlag.AlignLeft
+RIGHT = Qt.AlignmentFlag.AlignRight
+CENTRE = Qt.AlignmentFlag.AlignHCenter
+
+
+def cut_size(width: float, height: float) -> float:
+    """How much is cut off a corner, px."""
+    return max(6.0, min(22.0, 0.14 * min(width, height)))
+
+
+def plate_outline(rect: QRectF) -> QPolygonF:
+    """The outline of a plate: top right and bottom left corner cut."""
+    cut = cut_size(rect.width(), rect.height())
+    left, top, right, bottom = rect.left(), rect.top(), rect.right(), rect.bottom()
+    corners = [
+        (left, top),
+        (right - cut, top),
+        (right, top + cut),
+        (right, bottom),
+        (left + cut, bottom),
+        (left, bottom - cut),
+    ]
+    return QPolygonF([QPointF(x, y) for x, y in corners])
+
+
+def draw_plate(p: QPainter, rect: QRectF, ground: str, line: str, width: float = 1.0, dashed: bool = False) -> None:
+    """Fill a plate and scribe its outline inside `rect`."""
+    inset = width / 2
+    p.setRenderHint(QPainter.RenderHint.Antialiasing)
+    p.setPen(QPen(QColor(line), width, Qt.PenStyle.DashLine if dashed else Qt.PenStyle.SolidLine))
+    p.setBrush(QColor(ground))
+    p.drawPolygon(plate_outline(rect.adjusted(inset, inset, -inset, -inset)))
+
+
+def measure(look: Look, weight: Weight) -> Measure:
+    """The measure of text in the look's font at one weight."""
+
+    def width(text: str, px: int) -> float:
+        return QFontMetricsF(look.font(px, weight)).horizontalAdvance(text)
+
+    return width
+
+
+def fit_text(look: Look, text: str, box: Box, weight: Weight) -> Fitted:
+    """How `text` is written in `box` with the look's font."""
+    return fit(text, box, measure(look, weight))
+
+
+def draw_fitted(
+    p: QPainter, rect: QRectF, fitted: Fitted, look: Look, weight: Weight, colour: str, align: Qt.AlignmentFlag
+) -> None:
+    """Write the lines, one under the other, in the middle of the height of `rect`."""
+    p.setFont(look.font(fitted.px, weight))
+    p.setPen(QColor(colour))
+    high = fitted.px * LINE_HEIGHT
+    top = rect.center().y() - high * len(fitted.lines) / 2
+    for number, line in enumerate(fitted.lines):
+        row = QRectF(rect.left(), top + number * high, rect.width(), high)
+        p.drawText(
+            row, align | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextSingleLine | Qt.TextFlag.TextDontClip, line
+        )
+
+
+def draw_bar(p: QPainter, rect: QRectF, share: float, filled: str, track: str) -> None:
+    """A progress line: how much of it is filled, 0 to 1."""
+    faint = QColor(track)
+    faint.setAlphaF(0.4)
+    p.fillRect(rect, faint)
+    p.fillRect(QRectF(rect.left(), rect.top(), rect.width() * max(0.0, min(1.0, share)), rect.height()), QColor(filled))

@@ -1,0 +1,80 @@
+"""Text into a box: shrink, then two lines, then cut with a sign. Plain Python; the measure is given."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+LINE_HEIGHT = 1.2
+"""Height of a line as a share of the font size."""
+
+CUT_SIGN = "\N{HORIZONTAL ELLIPSIS}"
+
+Measure = Callable[[str, int], float]
+"""Width in px of a text at a font size in px."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """How a text is written: its lines, the font size in px, and whether something had to be cut off."""
+
+    lines: tuple[str, ...]
+    px: int
+    cut: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """Room for a text: width and height in px, the font size wanted and the smallest that is still read."""
+
+    width: float
+    height: float
+    px: int
+    floor: int
+    lines: int = 2
+
+
+def fit(text: str, box: Box, measure: Measure) -> Fitted:
+    """The largest way to write `text` in `box`: one line, shrinking to the floor; then two lines; then cut."""
+    sizes = range(box.px, min(box.floor, box.px) - 1, -1)
+    for px in sizes:
+        if px * LINE_HEIGHT <= box.height and measure(text, px) <= box.width:
+            return Fitted((text,), px)
+    for px in sizes if box.lines > 1 else ():
+        lines = halves(text, px, measure)
+        if 2 * px * LINE_HEIGHT <= box.height and all(measure(line, px) <= box.width for line in lines):
+            return Fitted(lines, px)
+    return _cut(text, box, measure)
+
+
+def halves(text: str, px: int, measure: Measure) -> tuple[str, ...]:
+    """The text as two lines of the most equal width, broken at a space; one line when it has none."""
+    words = text.split()
+    splits = [(" ".join(words[:i]), " ".join(words[i:])) for i in range(1, len(words))]
+    if not splits:
+        return (text,)
+    return min(splits, key=lambda pair: max(measure(line, px) for line in pair))
+
+
+def _cut(text: str, box: Box, measure: Measure) -> Fitted:
+    px = max(1, min(box.floor, box.px, int(box.height / LINE_HEIGHT)))
+    if measure(text, px) <= box.width:
+        return Fitted((text,), px)
+    two = box.lines > 1 and 2 * px * LINE_HEIGHT <= box.height
+    first, rest = _filled(text, px, box.width, measure) if two else ("", text)
+    lines = (first, _shortened(rest, px, box.width, measure))
+    return Fitted(tuple(line for line in lines if line), px, cut=True)
+
+
+def _filled(text: str, px: int, width: float, measure: Measure) -> tuple[str, str]:
+    words = text.split()
+    count = 0
+    while count < len(words) and measure(" ".join(words[: count + 1]), px) <= width:
+        count += 1
+    return " ".join(words[:count]), " ".join(words[count:])
+
+
+def _shortened(text: str, px: int, width: float, measure: Measure) -> str:
+    while text and measure(text + CUT_SIGN, px) > width:
+        text = text[:-1]
+    return text.rstrip() + CUT_SIGN

@@ -1,0 +1,75 @@
+"""What every painted control needs to draw itself: theme, sizes and the font. One per window."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from enum import IntEnum
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtGui import QFont
+
+from shopclock.widgets.theme import surface
+
+if TYPE_CHECKING:
+    from shopclock.widgets.metrics import Sizes
+    from shopclock.widgets.theme import Surface, Theme
+
+
+class Weight(IntEnum):
+    """The three weights that are shipped."""
+
+    MEDIUM = 500
+    SEMIBOLD = 600
+    BOLD = 700
+
+
+class Look(QObject):
+    """Theme, sizes and font of a window; `changed` tells its controls to draw again."""
+
+    changed = Signal()
+
+    def __init__(self, theme: Theme, sizes: Sizes, family: str, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._theme = theme
+        self._sizes = sizes
+        self._family = family
+
+    @property
+    def theme(self) -> Theme:
+        """The colours in force."""
+        return self._theme
+
+    @property
+    def sizes(self) -> Sizes:
+        """The sizes in force."""
+        return self._sizes
+
+    def set_theme(self, theme: Theme) -> None:
+        """Change the colours, dark or paper."""
+        if theme != self._theme:
+            self._theme = theme
+            self.changed.emit()
+
+    def set_sizes(self, sizes: Sizes) -> None:
+        """Change window size, pixels per millimetre, gloves or text factor."""
+        if sizes != self._sizes:
+            self._sizes = sizes
+            self.changed.emit()
+
+    def resize(self, width: int, height: int) -> None:
+        """The window now has this size, px."""
+        self.set_sizes(replace(self._sizes, width=width, height=height))
+
+    def surface(self, role: str) -> Surface:
+        """What a plate or button of this role is drawn with."""
+        return surface(self._theme, role)
+
+    def font(self, px: float, weight: Weight = Weight.MEDIUM) -> QFont:
+        """The font at a size in pixels, with figures that all have one width."""
+        font = QFont(self._family)
+        font.setPixelSize(max(1, round(px)))
+        font.setWeight(QFont.Weight(weight))
+        font.setHintingPreference(QFont.HintingPreference.PreferNoHinting)
+        font.setFeature(QFont.Tag("tnum"), 1)
+        return font

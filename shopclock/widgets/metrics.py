@@ -1,0 +1,119 @@
+"""Millimetres to pixels, and how large things are: plain Python, no Qt."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+MM_PER_INCH = 25.4
+DPI_TRUSTED = (70.0, 300.0)
+DPI_ASSUMED = 96.0
+TOUCH_MM = 20.0
+"""Standing at a kiosk 20 mm keys are large enough: Colle & Hiszem 2004, Ergonomics 47(13), 1406-1423."""
+GLOVES_MM = 30.0
+CLOCK_DIGIT_MM = 17.5
+"""20 minutes of arc at 3 m: NUREG-0700 rev. 2, 1.3.1-4."""
+CLOCK_DIGIT_GOOD_MM = 30.0
+CAP_SHARE = 0.727
+"""Height of a digit as a share of the font size in Inter (1490 of 2048 units)."""
+
+
+def px_per_mm(dpi: float, ruler: float = 1.0) -> float:
+    """How many pixels a millimetre has on a screen that says `dpi` of itself.
+
+    What a screen says is believed between 70 and 300 dpi, otherwise 96 is assumed. `ruler` is the factor measured
+    with a ruler on this screen, kept per screen name.
+    """
+    low, high = DPI_TRUSTED
+    trusted = dpi if low <= dpi <= high else DPI_ASSUMED
+    return trusted / MM_PER_INCH * ruler
+
+
+def ruler_factor(dpi: float, bar_px: float, bar_mm: float) -> float:
+    """The ruler factor, when a bar drawn `bar_px` long was measured to be `bar_mm` long."""
+    return bar_px / bar_mm / px_per_mm(dpi)
+
+
+@dataclass(frozen=True, slots=True)
+class Sizes:
+    """How large everything is in a window of `width` x `height` px, at `px_mm` px per millimetre.
+
+    `scale` is the maker's own factor on text, 0.8 to 2.
+    """
+
+    width: int
+    height: int
+    px_mm: float
+    gloves: bool = False
+    scale: float = 1.0
+
+    @property
+    def unit(self) -> float:
+        """The window's size as a share of 1280 x 800 px."""
+        return min(self.width / 1280, self.height / 800)
+
+    def px(self, mm: float) -> int:
+        """Millimetres as whole pixels."""
+        return round(mm * self.px_mm)
+
+    @property
+    def touch(self) -> int:
+        """The least side of what is pressed while working: 20 mm, 30 in gloves, unless the window is too small for it.
+
+        On a large screen far away it is a tenth of the window instead, so that what is written on it can be read.
+        """
+        wanted = self.px_mm * (GLOVES_MM if self.gloves else TOUCH_MM)
+        return round(min(max(wanted, self.height * 0.1), self.height * 0.24))
+
+    @property
+    def tab(self) -> int:
+        """The height of what is not needed while working: 12 mm, the least target of WCAG 2.2, 2.5.5 (11.6 mm)."""
+        return round(min(self.px_mm * (16.0 if self.gloves else 12.0), self.height * 0.12))
+
+    @property
+    def gap(self) -> int:
+        """Between two buttons: 2 mm, 3 in gloves."""
+        return round(max(self.px_mm * (3.0 if self.gloves else 2.0), 10 * self.unit))
+
+    @property
+    def margin(self) -> int:
+        """Around a screen's content."""
+        return round(max(16 * self.unit, self.gap))
+
+    @property
+    def small_text(self) -> int:
+        """The word under a letter, a caption."""
+        return self._text(17, 3.0)
+
+    @property
+    def body_text(self) -> int:
+        """What is read standing close."""
+        return self._text(20, 3.4)
+
+    @property
+    def title_text(self) -> int:
+        """The first line of a tile."""
+        return self._text(25, 4.2)
+
+    @property
+    def sentence_text(self) -> int:
+        """The one sentence a screen answers with."""
+        return self._text(36, 6.0)
+
+    @property
+    def action_text(self) -> int:
+        """Stop, Next, Done: the bottom row."""
+        return self._text(36, 6.0)
+
+    @property
+    def stage_text(self) -> int:
+        """The running stage."""
+        return self._text(40, 7.0)
+
+    @property
+    def clock_text_min(self) -> int:
+        """The font size whose digits are 17.5 mm high."""
+        return round(CLOCK_DIGIT_MM * self.px_mm / CAP_SHARE + 0.5)
+
+    def _text(self, at_1280: float, least_mm: float) -> int:
+        drawn = at_1280 * self.unit
+        return max(8, round(max(drawn, min(least_mm * self.px_mm, drawn * 1.3)) * self.scale))

@@ -1,0 +1,224 @@
+"""The big button: each finger for itself, no bounce, and the time of a press is the time the finger came down."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QElapsedTimer, QEvent, QRectF, QSize, QSizeF, Qt, Signal
+from PySide6.QtGui import QEventPoint, QPainter, QTouchEvent
+from PySide6.QtWidgets import QAbstractButton, QSizePolicy
+
+from shopclock.widgets.button_face import ButtonState, draw_face, draw_fraction, natural_width, place
+from shopclock.widgets.drawing import draw_plate, plate_outline
+from shopclock.widgets.theme import Surface, button_surface
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPaintEvent
+    from PySide6.QtWidgets import QWidget
+
+    from shopclock.widgets.button_face import Placed
+    from shopclock.widgets.look import Look
+
+BOUNCE_MS = 500
+"""A second press of the same control within this time is a bounce. Common practice, no source."""
+
+KEYS = (Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Enter)
+_BY_KEYBOARD = (
+    Qt.FocusReason.TabFocusReason,
+    Qt.FocusReason.BacktabFocusReason,
+    Qt.FocusReason.ShortcutFocusReason,
+    Qt.FocusReason.OtherFocusReason,
+)
+
+
+def no_time() -> object:
+    """The clock of buttons nobody asks for the time of."""
+    return None
+
+
+class PressButton(QAbstractButton):
+    """A plate to press. `pressed_at` comes at the release and carries what `now` said when the finger came down."""
+
+    pressed_at = Signal(object)
+
+    def __init__(
+        self,
+        look: Look,
+        state: ButtonState,
+        now: Callable[[], object] = no_time,
+        bounce_ms: int = BOUNCE_MS,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._look = look
+        self._now = now
+        self._state = ButtonState("")
+        self._on = "ground"
+        self._bounce_ms = bounce_ms
+        self._fired = QElapsedTimer()
+        self._fingers: dict[int, object] = {}
+        self._inside: set[int] = set()
+        self._pressed: list[object] = []
+        self._ring = False
+        self.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        look.changed.connect(self._redress)
+        self.clicked.connect(self._clicked)
+        self.show_state(state)
+
+    @property
+    def state(self) -> ButtonState:
+        """What it shows now."""
+        return self._state
+
+    def show_state(self, state: ButtonState) -> None:
+        """Show this state; nothing is drawn again when it is the same."""
+        if state == self._state:
+            return
+        self._state = state
+        self.setEnabled(state.enabled)
+        self.setAccessibleName(state.spoken)
+        self.updateGeometry()
+        self.update()
+
+    def set_surface(self, role: str) -> None:
+        """The role of the plate this button stands on."""
+        if role != self._on:
+            self._on = role
+            self.update()
+
+    def hold_off(self) -> None:
+        """Ignore presses for the bounce time from now: it has just come up under a finger."""
+        self._fired.start()
+
+    def texts(self) -> list[Placed]:
+        """Each text on it, with its place and whether it had to be cut."""
+        return place(self._state, QSizeF(self.size()), self._look)
+
+    def sizeHint(self) -> QSize:
+        """As wide as its text, as high as a touch target."""
+        least = self.minimumSizeHint()
+        return QSize(
+            max(least.width(), round(natural_width(self._state, self._look, self._look.sizes.title_text))),
+            least.height(),
+        )
+
+    def minimumSizeHint(self) -> QSize:
+        """A touch target."""
+        return QSize(self._look.sizes.touch, self._look.sizes.touch)
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Draw plate, texts and focus ring."""
+        with QPainter(self) as p:
+            self.draw(p, QRectF(self.rect()))
+
+    def draw(self, p: QPainter, rect: QRectF) -> None:
+        """Draw the button; other shapes override this."""
+        surface = self.dress()
+        enabled = self._state.enabled
+        draw_plate(p, rect, surface.ground, surface.line, dashed=not enabled)
+        draw_fraction(p, self._state, rect.size(), self._look, surface)
+        draw_face(p, self.texts(), self._look, surface)
+        self.draw_ring(p, rect, surface)
+
+    def draw_ring(self, p: QPainter, rect: QRectF, surface: Surface) -> None:
+        """A second line inside the edge while it has the keyboard."""
+        if self._ring and self.hasFocus():
+            p.setPen(surface.text)
+            p.setBrush(Qt.BrushStyle.NoBrush)
+            for inset in (4.5, 5.5, 6.5):
+                p.drawPolygon(plate_outline(rect.adjusted(inset, inset, -inset, -inset)))
+
+    def dress(self) -> Surface:
+        """The colours for its state: chosen is primary, pressed is inverted, disabled is outline and quiet text."""
+        theme = self._look.theme
+        if not self._state.enabled:
+            on = button_surface(theme, "plate", self._on)
+            under = self._look.surface(self._on)
+            return Surface(under.ground, on.quiet, on.quiet, on.line, on.sunk)
+        role = "primary" if self._state.checked else self._state.role
+        surface = button_surface(theme, role, self._on)
+        return surface.inverted() if self._held() else surface
+
+    def event(self, event: QEvent) -> bool:
+        """Take touches finger by finger; everything else as usual."""
+        if isinstance(event, QTouchEvent):
+            self._touched(event)
+            event.accept()
+            return True
+        return super().event(event)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Note the time at the press."""
+        if event.button() == Qt.MouseButton.LeftButton and not self._bounces():
+            self._pressed = [self._now()]
+            super().mousePressEvent(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Space and Enter press it; a held key does not repeat."""
+        if event.key() not in KEYS:
+            super().keyPressEvent(event)
+        elif not event.isAutoRepeat() and not self._bounces():
+            self._pressed = [self._now()]
+            self.setDown(True)
+
+    def keyReleaseEvent(self, event: QKeyEvent) -> None:
+        """Act at the release of the key."""
+        if event.key() not in KEYS:
+            super().keyReleaseEvent(event)
+        elif not event.isAutoRepeat() and self._pressed and self.isDown():
+            self.setDown(False)
+            self._fire(self._pressed.pop())
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Show the ring only to who moves by keyboard."""
+        self._ring = event.reason() in _BY_KEYBOARD
+        super().focusInEvent(event)
+
+    def _touched(self, event: QTouchEvent) -> None:
+        if event.type() in (QEvent.Type.TouchBegin, QEvent.Type.TouchCancel):
+            self._fingers.clear()
+            self._inside.clear()
+        if event.type() != QEvent.Type.TouchCancel and self.isEnabled():
+            for point in event.points():
+                self._finger(point)
+        self.update()
+
+    def _finger(self, point: QEventPoint) -> None:
+        inside = self.rect().contains(point.position().toPoint())
+        if point.state() == QEventPoint.State.Pressed and not self._bounces():
+            self._fingers[point.id()] = self._now()
+        (self._inside.add if inside and point.id() in self._fingers else self._inside.discard)(point.id())
+        if point.state() == QEventPoint.State.Released and point.id() in self._fingers:
+            came_down = self._fingers.pop(point.id())
+            self._inside.discard(point.id())
+            if inside:
+                self._fingers.clear()
+                self._inside.clear()
+                self._fire(came_down)
+
+    def _held(self) -> bool:
+        return self.isDown() or bool(self._inside)
+
+    def _bounces(self) -> bool:
+        return self._fired.isValid() and self._fired.elapsed() < self._bounce_ms
+
+    def _clicked(self) -> None:
+        """A mouse release inside, or a press by code or by a screen reader, which has no time of its own."""
+        if self._pressed:
+            self._fire(self._pressed.pop())
+        elif not self._bounces():
+            self._fire(self._now())
+
+    def _fire(self, came_down: object) -> None:
+        self._pressed.clear()
+        self._fired.start()
+        self.update()
+        self.pressed_at.emit(came_down)
+
+    def _redress(self) -> None:
+        self.updateGeometry()
+        self.update()
