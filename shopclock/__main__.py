@@ -1,0 +1,51 @@
+"""python -m shopclock, and the command `shopclock` of an installed wheel: the window, or a command without one."""
+
+from __future__ import annotations
+
+import os
+import sys
+from typing import TYPE_CHECKING
+
+from shopclock import bootstrap
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+NO_SCREEN = "There is no screen here to open a window on; `shopclock tour FOLDER` draws the screens into a folder."
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Open the window or run the command that `arguments` name; the exit code."""
+    given = sys.argv[1:] if arguments is None else list(arguments)
+    bootstrap.enter("shopclock", given)
+    if not wants_window(given):
+        from shopclock import cli
+
+        return cli.main(given)
+    if screenless(sys.platform, os.environ):
+        print(NO_SCREEN, file=sys.stderr)
+        return 1
+    from shopclock import app
+
+    return app.main(given)
+
+
+def wants_window(arguments: Sequence[str]) -> bool:
+    """Whether there is nothing but the window's own options: no command word, no --help."""
+    rest = iter(arguments)
+    for word in rest:
+        if word == "--record":
+            next(rest, None)
+        elif word != "--demo" and not word.startswith("--record="):
+            return False
+    return True
+
+
+def screenless(platform: str, environment: Mapping[str, str]) -> bool:
+    """Whether a window would have nowhere to go: on Linux, neither X11 nor Wayland nor a platform asked for."""
+    names = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
+    return platform.startswith("linux") and not any(environment.get(name) for name in names)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,178 @@
+"""The first run from a checkout: makes .venv, fetches the packages, looks for Qt's system libraries.
+
+Runs before anything is installed, so it rests on the standard library alone and parses on Python 3.8.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import sys
+from contextlib import contextmanager
+from subprocess import DEVNULL, PIPE, STDOUT, CompletedProcess, Popen, run
+from typing import TYPE_CHECKING
+
+from shopclock.dotvenv import OLDEST, python_of, ready, stamp, stamp_file, wanted
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+    from pathlib import Path
+
+_BEGUN = "begun"
+_NEWER = ("python3.13", "python3.12", "python3.11", "python3.14")
+# fmt: off
+_QT_PACKAGES = (
+    "libegl1", "libgl1", "libglib2.0-0", "libdbus-1-3", "libfontconfig1", "libfreetype6", "libxkbcommon0",
+    "libxkbcommon-x11-0", "libwayland-client0", "libwayland-cursor0", "libwayland-egl1", "libx11-xcb1",
+    "libxcb1", "libxcb-cursor0", "libxcb-glx0", "libxcb-icccm4", "libxcb-image0", "libxcb-keysyms1",
+    "libxcb-randr0", "libxcb-render0", "libxcb-render-util0", "libxcb-shape0", "libxcb-shm0", "libxcb-sync1",
+    "libxcb-xfixes0", "libxcb-xinerama0", "libxcb-xkb1", "fonts-dejavu-core",
+)
+# fmt: on
+
+# Fails with the name of the library that is missing; without the X11 plug-in Qt itself would only abort.
+_QT_PROBE = """
+import ctypes, pathlib, sys
+import PySide6.QtNetwork, PySide6.QtPrintSupport, PySide6.QtSvg, PySide6.QtWidgets
+plugin = pathlib.Path(PySide6.__file__).parent / "Qt/plugins/platforms/libqxcb.so"
+if "xcb" in sys.argv[1] and plugin.exists():
+    ctypes.CDLL(str(plugin))
+"""
+
+
+def set_up(top: Path, extra: str) -> None:
+    """Make .venv as pyproject.toml asks, a line per step; a run that broke off is begun again."""
+    with _one_at_a_time(top):
+        if ready(top, extra):
+            return
+        _say("Setting Shopclock up, once: a few minutes, about 800 MB in .venv.")
+        try:
+            extra = _install(top, extra)
+        except SystemExit:
+            # An orderly end with a sentence: what is in .venv is sound and the next start goes on from here.
+            stamp_file(top).unlink(missing_ok=True)
+            raise
+        except KeyboardInterrupt:
+            sys.exit("\nStopped. The next start begins the set-up again; what was fetched is kept.")
+        stamp_file(top).write_text(wanted(top) + "\n" + extra, "utf-8")
+        _say("Ready.")
+
+
+def _install(top: Path, extra: str) -> str:
+    begun, had = stamp(top)
+    extra = extra or had
+    _say("1 of 3  a Python environment of its own")
+    if begun == _BEGUN or _run(str(python_of(top)), "-m", "pip", "--version").returncode:
+        _make_environment(top)
+    stamp_file(top).write_text(_BEGUN + "\n" + extra, "utf-8")
+    _say("2 of 3  packages")
+    _fetch_packages(top, extra)
+    _say("3 of 3  Qt's system libraries")
+    _look_for_qt_libraries(python_of(top))
+    return extra
+
+
+def _make_environment(top: Path) -> None:
+    python = _new_enough()
+    if _run(python, "-c", "import ensurepip, venv").returncode:
+        _add_debian_packages("This Python can't make environments", [_venv_package(python)])
+    made = _run(python, "-m", "venv", "--clear", str(top / ".venv"))
+    if made.returncode:
+        sys.exit(f"The environment .venv could not be made: {_last_line(made.stdout)}")
+
+
+def _new_enough() -> str:
+    """Find a Python to build with: this one, else a newer one on the search path, else a sentence and the end."""
+    if sys.version_info >= OLDEST:
+        return str(getattr(sys, "_base_executable", sys.executable))
+    test = f"import sys; sys.exit(sys.version_info < {OLDEST})"
+    for found in filter(None, map(shutil.which, _NEWER)):
+        if _run(found, "-c", test).returncode == 0:
+            return found
+    this, oldest = ("{}.{}".format(*version) for version in (sys.version_info, OLDEST))
+    sys.exit(f"Shopclock needs Python {oldest} or newer; this is Python {this}, and no newer one was found.")
+
+
+def _venv_package(python: str) -> str:
+    version = _run(python, "-c", "import sys; print('%d.%d' % sys.version_info[:2])").stdout.strip()
+    return f"python{version}-venv"
+
+
+def _fetch_packages(top: Path, extra: str) -> None:
+    project = f"{top}[{extra}]" if extra else str(top)
+    options = ("--progress-bar=off", "--no-input", "--disable-pip-version-check")
+    command = [str(python_of(top)), "-m", "pip", "install", *options, "--editable", project]
+    errors = [""]
+    with Popen(command, stdout=PIPE, stderr=STDOUT, stdin=DEVNULL, text=True) as pip:
+        for line in pip.stdout or ():
+            if line.startswith(("Collecting", "Installing collected")):
+                _say("        " + " ".join(line.split()[:2]))
+            if line.startswith("ERROR"):
+                errors.append(line)
+    if pip.returncode:
+        why = _last_line(errors[-1])
+        sys.exit(f"The packages could not be fetched; what came is kept, start again when this is mended: {why}")
+
+
+def _look_for_qt_libraries(python: Path) -> None:
+    missing = _missing_library(python)
+    if missing:
+        _add_debian_packages(f"Qt can't open a window, {missing} is missing", _QT_PACKAGES)
+        missing = _missing_library(python)
+    if missing:
+        sys.exit(f"Qt can't open a window, {missing} is still missing.")
+
+
+def _missing_library(python: Path) -> str:
+    """Name the system library that Qt asks for in vain; empty if it has all."""
+    probe = _run(str(python), "-c", _QT_PROBE, os.environ.get("QT_QPA_PLATFORM", "xcb"))
+    if not probe.returncode:
+        return ""
+    reason = _last_line(probe.stdout)
+    named = re.search(r"lib[\w.+-]+\.so[.\d]*", reason)
+    return named.group() if named else reason
+
+
+def _add_debian_packages(why: str, packages: Sequence[str]) -> None:
+    """As root on Debian and its like install them, else say what to type and end."""
+    if shutil.which("apt-get") is None:
+        sys.exit(f"{why}. Add it with this system's package manager and start again.")
+    if os.geteuid() != 0:
+        sys.exit(f"{why}. Type this line, then start again:\n    sudo apt-get install -y {' '.join(packages)}")
+    _say(f"        {why}; adding Debian's packages")
+    _run("apt-get", "-q", "update")
+    added = _run("apt-get", "-q", "install", "-y", "--no-install-recommends", *packages)
+    if added.returncode:
+        sys.exit(f"{why}, and Debian's packages could not be added: {_last_line(added.stdout)}")
+
+
+def _run(*command: str) -> CompletedProcess[str]:
+    """Run to the end with nobody to answer questions; a program that isn't there counts as failed."""
+    quiet = dict(os.environ, DEBIAN_FRONTEND="noninteractive")
+    try:
+        return run(command, stdout=PIPE, stderr=STDOUT, stdin=DEVNULL, text=True, env=quiet, check=False)
+    except OSError as error:
+        return CompletedProcess(command, 127, str(error))
+
+
+@contextmanager
+def _one_at_a_time(top: Path) -> Iterator[None]:
+    """Two starts at once: the second waits for the first, where the system has such locks."""
+    try:
+        from fcntl import LOCK_EX, flock
+    except ImportError:  # Windows
+        yield
+        return
+    with (top / "pyproject.toml").open("rb") as held:
+        flock(held, LOCK_EX)
+        yield
+
+
+def _last_line(text: str) -> str:
+    lines = [line.strip() for line in text.splitlines() if line.strip()]
+    return lines[-1] if lines else "no reason was given."
+
+
+def _say(line: str) -> None:
+    print(line, file=sys.stderr, flush=True)

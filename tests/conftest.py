@@ -1,0 +1,56 @@
+"""What every test gets: a clean Qt after each, and how thorough the property tests are."""
+
+from __future__ import annotations
+
+import gc
+import os
+import sys
+from typing import TYPE_CHECKING
+
+import hypothesis
+import pytest
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+# The machine is shared and its pace says nothing about a rule: no deadlines, and slow data is no failure.
+_CALM = {"deadline": None, "suppress_health_check": [hypothesis.HealthCheck.too_slow]}
+hypothesis.settings.register_profile("short", max_examples=50, derandomize=True, **_CALM)
+hypothesis.settings.register_profile("long", max_examples=2000, print_blob=True, **_CALM)
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--long", action="store_true", help="also what takes long, and property tests to the full")
+    parser.addoption("--speed", action="store_true", help="also the benchmarks")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    hypothesis.settings.load_profile("long" if config.getoption("--long") else "short")
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    closed = [mark for mark in ("long", "speed") if not config.getoption("--" + mark)]
+    left_out = [item for item in items if any(item.get_closest_marker(mark) for mark in closed)]
+    if left_out:
+        config.hook.pytest_deselected(items=left_out)
+        items[:] = [item for item in items if item not in set(left_out)]
+
+
+@pytest.fixture(autouse=True)
+def clean_qt() -> Iterator[None]:
+    """Windows and objects of one test are gone before the next: without an event loop deleteLater waits for ever."""
+    yield
+    if "PySide6.QtWidgets" not in sys.modules:
+        return
+    from PySide6.QtCore import QCoreApplication, QEvent
+    from PySide6.QtWidgets import QApplication
+
+    if QCoreApplication.instance() is None:
+        return
+    for window in QApplication.topLevelWidgets():
+        window.close()
+        window.deleteLater()
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
+    gc.collect()
