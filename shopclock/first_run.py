@@ -106,8 +106,10 @@ def _fetch_packages(top: Path, extra: str) -> None:
     errors = [""]
     with Popen(command, stdout=PIPE, stderr=STDOUT, stdin=DEVNULL, text=True) as pip:
         for line in pip.stdout or ():
-            if line.startswith(("Collecting", "Installing collected")):
-                _say("        " + " ".join(line.split()[:2]))
+            if line.startswith("Collecting"):
+                _say(f"        {re.split('[^A-Za-z0-9_-]', line.split()[1])[0]}")
+            if line.startswith("Installing collected"):
+                _say("        all fetched; putting them in place")
             if line.startswith("ERROR"):
                 errors.append(line)
     if pip.returncode:

@@ -1,0 +1,61 @@
+"""The wheel holds all the program reads, and starts where there is no checkout."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import zipfile
+from pathlib import Path
+
+import pytest
+
+TOP = Path(__file__).resolve().parent.parent
+
+
+@pytest.fixture(scope="module")
+def unpacked(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A wheel of this checkout, built without a network and unpacked."""
+    made = tmp_path_factory.mktemp("wheel")
+    build = [sys.executable, "-m", "pip", "wheel", "--quiet", "--no-deps", "--no-build-isolation", "--no-index"]
+    subprocess.run([*build, "--wheel-dir", str(made), str(TOP)], check=True)
+    (wheel,) = made.glob("shopclock-*.whl")
+    with zipfile.ZipFile(wheel) as packed:
+        packed.extractall(made / "site")
+    return made / "site"
+
+
+def _run(unpacked: Path, *arguments: str) -> str:
+    alone = {**os.environ, "PYTHONPATH": str(unpacked)}
+    return subprocess.run(
+        [sys.executable, *arguments], cwd=unpacked.parent, env=alone, capture_output=True, text=True, check=True
+    ).stdout
+
+
+@pytest.mark.parametrize(
+    ("folder", "packed"),
+    [("shopclock", "shopclock"), ("resources", "shopclock/_data/resources"), ("shared", "shopclock/_data/shared")],
+)
+def test_every_file_under_version_control_is_in_the_wheel(unpacked: Path, folder: str, packed: str) -> None:
+    listed = subprocess.run(["git", "ls-files", folder], cwd=TOP, capture_output=True, text=True, check=True).stdout
+    files = [Path(line).relative_to(folder) for line in listed.splitlines() if (TOP / line).exists()]
+    assert files
+    assert [name for name in files if not (unpacked / packed / name).is_file()] == []
+
+
+def test_the_wheel_brings_the_command_and_no_tests(unpacked: Path) -> None:
+    (entry_points,) = unpacked.glob("*.dist-info/entry_points.txt")
+    assert "shopclock = shopclock.__main__:main" in entry_points.read_text()
+    assert not (unpacked / "tests").exists()
+
+
+def test_the_installed_program_answers_and_finds_its_files(unpacked: Path) -> None:
+    assert _run(unpacked, "-m", "shopclock", "--version").startswith("shopclock ")
+    found = _run(unpacked, "-c", "from shopclock import places; print(places.resource('README.md').read_text())")
+    assert found.strip() == (TOP / "resources" / "README.md").read_text().strip()
+    where = _run(unpacked, "-c", "from shopclock import places; print(places.shared())").strip()
+    assert Path(where) == unpacked / "shopclock" / "_data" / "shared"
+
+
+def test_an_installed_program_has_no_checkout(unpacked: Path) -> None:
+    assert _run(unpacked, "-c", "from shopclock import bootstrap; print(bootstrap.checkout())").strip() == "None"
