@@ -118,7 +118,7 @@ def _check_kind(place: Place, step: RouteStep) -> None:
 def _check_number(place: Place, key: str, value: float | None, most: float) -> None:
     if value is not None and not (isfinite(value) and 0 < value <= most):
         what = f"{key} is {shown(value)}"
-        raise RouteFault(place, key, what, f"a number above 0 and at most {most}")
+        raise RouteFault(place, key, what, f"a number above 0 and at most {most:g}")
 
 
 def _check_share(place: Place, step: RouteStep, tools: tuple[ToolSpec, ...]) -> None:

@@ -28,7 +28,7 @@ class Table:
         """Refuse a key that no table of this sort has."""
         for key in self.values:
             if key not in keys:
-                where = f"[[{self.place[-2]}]]" if self.place else "the head of a route"
+                where = f"[[{self._header()}]]" if self.place else "the head of a route"
                 raise self.fault(key, f"is not known in {where}", nearest(key, keys))
 
     def text(self, key: str, default: str | None = None) -> str:
@@ -98,5 +98,5 @@ class Table:
         found = cast("list[dict[str, object]]", value)
         return tuple(Table(one, (*self.place, key, n)) for n, one in enumerate(found))
 
-    def _header(self, key: str) -> str:
-        return ".".join([str(part) for part in self.place[::2]] + [key])
+    def _header(self, *keys: str) -> str:
+        return ".".join((*(str(part) for part in self.place[::2]), *keys))
