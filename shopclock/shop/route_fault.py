@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from difflib import get_close_matches
 
 from shopclock.shop.errors import Refusal
+from shopclock.shop.route import tidy
 
 Place = tuple[str | int, ...]
 """Where in a route: () is its head, ("step", 2) its third step."""
@@ -13,9 +14,14 @@ class RouteFault(Refusal):
     """A route that can't be used: at which place and key, what is wrong, what was expected."""
 
     def __init__(self, place: Place, key: str, what: str, expected: str) -> None:
-        super().__init__(f"{what}; expected {expected}.")
+        super().__init__(one_line(f"{what}; expected {expected}."))
         self.place = place
         self.key = key
+
+
+def one_line(text: str) -> str:
+    """Return text on one line, with a mark for what no screen can show: it may quote a file."""
+    return "".join(letter if letter.isprintable() else "\N{REPLACEMENT CHARACTER}" for letter in tidy(text))
 
 
 def shown(value: object) -> str:

@@ -1,8 +1,11 @@
 """A route file with an error gets one sentence: file, line, what is wrong, what is expected."""
 
+import re
 from pathlib import Path
 
 import pytest
+from hypothesis import example, given
+from hypothesis import strategies as st
 
 from shopclock.shop.kinds import Kind, RuleKind
 from shopclock.shop.route import Outline
@@ -81,6 +84,22 @@ def test_a_route_without_steps_is_refused() -> None:
 def test_what_the_reader_chokes_on_is_still_one_sentence(value: str) -> None:
     with pytest.raises(RouteFileError, match=r"^x[:,] .*expected .*\.$"):
         read_route(f"name = {value}\n", "x")
+
+
+def _said(text: str) -> str:
+    try:
+        return read_route(text, "x").name and "a route"
+    except RouteFileError as error:
+        return str(error)
+
+
+@given(st.integers(0, len(GOOD)), st.integers(0, 30), st.text(st.sampled_from('[]{}"=.,#x1-\n\\\x00é'), max_size=4))
+@example(at=GOOD.index("hands-on"), cut=0, put="\\n")
+def test_however_a_file_is_spoilt_it_is_one_sentence_or_a_route(at: int, cut: int, put: str) -> None:
+    spoilt = GOOD[:at] + put + GOOD[at + cut :]
+    said = re.fullmatch(r"a route|x, line (\d+): [^\n]+; expected [^\n]+\.", _said(spoilt))
+    assert said
+    assert 1 <= int(said[1] or 1) <= spoilt.count("\n") + 1
 
 
 def test_a_missing_file_is_named(tmp_path: Path) -> None:
