@@ -138,7 +138,14 @@ def _bar_rect(size: QSizeF, look: Look) -> QRectF:
 def _figure(state: ButtonState, area: QRectF, look: Look) -> Placed | None:
     if not state.figure:
         return None
-    box = Box(area.width() * 0.4, area.height(), round(look.sizes.title_text * 1.12), look.sizes.small_text, lines=1)
+    box = Box(
+        area.width() * 0.4,
+        area.height(),
+        round(look.sizes.title_text * 1.12),
+        look.sizes.small_text,
+        look.sizes.small_text,
+        lines=1,
+    )
     text = fit_text(look, state.figure, box, Weight.BOLD)
     wide = min(box.width, measure(look, Weight.BOLD)(text.lines[0], text.px) + 1)
     return Placed(
@@ -167,8 +174,9 @@ def _stack(rows: list[Row], area: QRectF, look: Look, align: Qt.AlignmentFlag) -
     for text, px, weight, _ in rows:
         size = max(1, int(px * factor))
         room = size * LINE_HEIGHT + spare / (2 if len(rows) > 1 else 1)
-        floor = min(size, max(look.sizes.small_text, round(size * 0.7)))
-        fitted.append(fit_text(look, text, Box(area.width(), room, size, floor), weight))
+        least = min(size, look.sizes.small_text)
+        box = Box(area.width(), room, size, floor=max(least, round(size * 0.7)), least=least)
+        fitted.append(fit_text(look, text, box, weight))
     return _placed(rows, fitted, area, align)
 
 

@@ -25,26 +25,31 @@ class Fitted:
 
 @dataclass(frozen=True, slots=True)
 class Box:
-    """Room for a text: width and height in px, the font size wanted and the smallest that is still read."""
+    """Room for a text: width and height in px, the font size wanted, how far one line may shrink, and two lines."""
 
     width: float
     height: float
     px: int
     floor: int
+    least: int
     lines: int = 2
 
 
 def fit(text: str, box: Box, measure: Measure) -> Fitted:
     """The largest way to write `text` in `box`: one line, shrinking to the floor; then two lines; then cut."""
-    sizes = range(box.px, min(box.floor, box.px) - 1, -1)
-    for px in sizes:
-        if px * LINE_HEIGHT <= box.height and measure(text, px) <= box.width:
+    for px in range(box.px, min(box.floor, box.px) - 1, -1):
+        if _fits((text,), px, box, measure):
             return Fitted((text,), px)
-    for px in sizes if box.lines > 1 else ():
-        lines = halves(text, px, measure)
-        if 2 * px * LINE_HEIGHT <= box.height and all(measure(line, px) <= box.width for line in lines):
+    for px in range(box.px, min(box.least, box.px) - 1, -1):
+        lines = halves(text, px, measure) if box.lines > 1 else (text,)
+        if _fits(lines, px, box, measure):
             return Fitted(lines, px)
     return _cut(text, box, measure)
+
+
+def _fits(lines: tuple[str, ...], px: int, box: Box, measure: Measure) -> bool:
+    high = len(lines) * px * LINE_HEIGHT
+    return high <= box.height and all(measure(line, px) <= box.width for line in lines)
 
 
 def halves(text: str, px: int, measure: Measure) -> tuple[str, ...]:
@@ -57,7 +62,7 @@ def halves(text: str, px: int, measure: Measure) -> tuple[str, ...]:
 
 
 def _cut(text: str, box: Box, measure: Measure) -> Fitted:
-    px = max(1, min(box.floor, box.px, int(box.height / LINE_HEIGHT)))
+    px = max(1, min(box.least, box.px, int(box.height / LINE_HEIGHT)))
     if measure(text, px) <= box.width:
         return Fitted((text,), px)
     two = box.lines > 1 and 2 * px * LINE_HEIGHT <= box.height

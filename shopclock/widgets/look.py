@@ -16,6 +16,10 @@ if TYPE_CHECKING:
     from shopclock.widgets.theme import Surface, Theme
 
 
+BOUNCE_MS = 500
+"""A second press of the same control within this time is a bounce. Common practice, no source."""
+
+
 class Weight(IntEnum):
     """The three weights that are shipped."""
 
@@ -29,8 +33,9 @@ class Look(QObject):
 
     changed = Signal()
 
-    def __init__(self, theme: Theme, sizes: Sizes, family: str, parent: QObject | None = None) -> None:
-        super().__init__(parent)
+    def __init__(self, theme: Theme, sizes: Sizes, family: str, bounce_ms: int = BOUNCE_MS) -> None:
+        super().__init__()
+        self.bounce_ms = bounce_ms
         self._theme = theme
         self._sizes = sizes
         self._family = family

@@ -21,9 +21,6 @@ if TYPE_CHECKING:
     from shopclock.widgets.button_face import Placed
     from shopclock.widgets.look import Look
 
-BOUNCE_MS = 500
-"""A second press of the same control within this time is a bounce. Common practice, no source."""
-
 KEYS = (Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Enter)
 _BY_KEYBOARD = (
     Qt.FocusReason.TabFocusReason,
@@ -48,7 +45,7 @@ class PressButton(QAbstractButton):
         look: Look,
         state: ButtonState,
         now: Callable[[], object] = no_time,
-        bounce_ms: int = BOUNCE_MS,
+        bounce_ms: int | None = None,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
@@ -56,12 +53,13 @@ class PressButton(QAbstractButton):
         self._now = now
         self._state = ButtonState("")
         self._on = "ground"
-        self._bounce_ms = bounce_ms
+        self._bounce_ms = look.bounce_ms if bounce_ms is None else min(bounce_ms, look.bounce_ms)
         self._fired = QElapsedTimer()
         self._fingers: dict[int, object] = {}
         self._inside: set[int] = set()
         self._pressed: list[object] = []
         self._ring = False
+        self._least = 1.0
         self.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
@@ -90,6 +88,11 @@ class PressButton(QAbstractButton):
             self._on = role
             self.update()
 
+    def set_least(self, share: float) -> None:
+        """Let it be smaller than a touch target, by this share: for what is not pressed while working."""
+        self._least = share
+        self.updateGeometry()
+
     def hold_off(self) -> None:
         """Ignore presses for the bounce time from now: it has just come up under a finger."""
         self._fired.start()
@@ -108,7 +111,8 @@ class PressButton(QAbstractButton):
 
     def minimumSizeHint(self) -> QSize:
         """A touch target."""
-        return QSize(self._look.sizes.touch, self._look.sizes.touch)
+        side = round(self._look.sizes.touch * self._least)
+        return QSize(side, side)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Draw plate, texts and focus ring."""

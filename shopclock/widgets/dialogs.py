@@ -1,0 +1,40 @@
+"""Questions to the maker. No Qt here: who asks gives the function that goes on with the answer."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Protocol
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+Then = Callable[[str | None], None]
+"""What goes on with an answer; None when the maker went back without one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One answer: its key, what its button says, a quiet second line, its colour role."""
+
+    key: str
+    label: str
+    detail: str = ""
+    role: str = "plate"
+    checked: bool = False
+
+
+class Dialogs(Protocol):
+    """Everything that asks the maker goes through one of these. Nothing waits: the answer comes to `then`."""
+
+    def ask(self, question: str, choices: Sequence[Choice], then: Then) -> None:
+        """Which of these it is."""
+
+    def tell(self, sentence: str, then: Callable[[], None] | None = None) -> None:
+        """Say one sentence, which is read and put away."""
+
+    def text(self, question: str, start: str, then: Then) -> None:
+        """A line of text, such as a name."""
+
+    def number(self, question: str, start: str, then: Then) -> None:
+        """A figure from the number pad, as it was typed."""

@@ -1,0 +1,98 @@
+"""The shell of the window: header, notice, the screen in sight, and the layer for questions."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QColor, QPainter
+from PySide6.QtWidgets import QLayout, QStackedWidget, QVBoxLayout, QWidget
+
+from shopclock.widgets.dialogs import Choice
+from shopclock.widgets.header import Header
+from shopclock.widgets.notice import Notice
+from shopclock.widgets.overlay import Overlay
+from shopclock.widgets.overlay_dialogs import OverlayDialogs
+from shopclock.widgets.stylesheet import stylesheet
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from PySide6.QtGui import QPaintEvent, QResizeEvent
+
+    from shopclock.widgets.look import Look
+
+
+class Frame(QWidget):
+    """Holds one widget a screen and shows one of them. It decides nothing: `tab_pressed` says what was pressed."""
+
+    tab_pressed = Signal(str)
+
+    def __init__(self, look: Look, tabs: Sequence[tuple[str, str]], parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._look = look
+        self._labels = dict(tabs)
+        self._pages: dict[str, QWidget] = {}
+        self.header = Header(look, tabs)
+        self.notice = Notice(look)
+        self._stack = QStackedWidget()
+        self._lay_out()
+        self.overlay = Overlay(look, self)
+        self.dialogs = OverlayDialogs(look, self.overlay)
+        self.header.tab_pressed.connect(self.tab_pressed)
+        self.header.menu_pressed.connect(self._open_menu)
+        look.changed.connect(self._redress)
+        self._redress()
+
+    @property
+    def current(self) -> str:
+        """The key of the screen in sight; empty when there is none yet."""
+        return next((key for key, page in self._pages.items() if page is self._stack.currentWidget()), "")
+
+    def set_page(self, key: str, page: QWidget) -> None:
+        """Give the screen of this key its widget."""
+        self._pages[key] = page
+        self._stack.addWidget(page)
+
+    def show_page(self, key: str) -> None:
+        """Bring a screen in sight."""
+        self._stack.setCurrentWidget(self._pages[key])
+        self.header.set_current(key)
+
+    def set_bare(self, bare: bool) -> None:  # one plain switch
+        """Leave the header out: the far view has the whole window."""
+        self.header.setVisible(not bare)
+
+    def resizeEvent(self, _event: QResizeEvent) -> None:
+        """All sizes follow the window."""
+        self._look.resize(self.width(), self.height())
+        self.overlay.setGeometry(self.rect())
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Fill the ground."""
+        with QPainter(self) as p:
+            p.fillRect(self.rect(), QColor(self._look.theme.ground))
+
+    def _lay_out(self) -> None:
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.setSizeConstraint(QLayout.SizeConstraint.SetNoConstraint)
+        column.addWidget(self.header)
+        column.addWidget(self.notice)
+        column.addWidget(self._stack, 1)
+
+    def _open_menu(self) -> None:
+        here = self.current
+        choices = [Choice(key, label, checked=key == here) for key, label in self._labels.items()]
+        self.dialogs.ask("Where to", choices, self._menu_answer)
+
+    def _menu_answer(self, key: str | None) -> None:
+        if key is not None:
+            self.tab_pressed.emit(key)
+
+    def _redress(self) -> None:
+        sheet = stylesheet(self._look.theme, self._look.sizes)
+        if sheet != self.styleSheet():
+            self.setStyleSheet(sheet)
+        self.update()

@@ -1,0 +1,73 @@
+"""How many buttons stand beside and below each other: plain Python."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import ceil
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """Columns and rows, and the size of one cell in px."""
+
+    columns: int
+    rows: int
+    width: float
+    height: float
+
+    @property
+    def cells(self) -> int:
+        """How many it holds."""
+        return self.columns * self.rows
+
+    def place(self, index: int, gap: float) -> tuple[float, float]:
+        """Left and top of a cell, px."""
+        row, column = divmod(index, self.columns)
+        return column * (self.width + gap), row * (self.height + gap)
+
+
+@dataclass(frozen=True, slots=True)
+class Room:
+    """The room for a grid, and the least cell, px. A cell grows to `most` times the least at most."""
+
+    width: float
+    height: float
+    cell_width: float
+    cell_height: float
+    gap: float
+    most: float = 1.6
+
+    def columns(self) -> int:
+        """How many cells fit beside each other."""
+        return int((self.width + self.gap) / (self.cell_width + self.gap) + 1e-9)
+
+    def rows(self) -> int:
+        """How many cells fit below each other."""
+        return int((self.height + self.gap) / (self.cell_height + self.gap) + 1e-9)
+
+
+def whole_grid(count: int, room: Room) -> Grid | None:
+    """The grid that shows all `count` cells in the fewest, evenly filled rows; None when there is no room for them."""
+    most = room.columns()
+    if count == 0 or most == 0:
+        return None
+    rows = ceil(count / most)
+    if rows > room.rows():
+        return None
+    return _grid(ceil(count / rows), rows, room)
+
+
+def page_grid(count: int, room: Room, wish_width: float) -> Grid:
+    """The grid of a page of tiles about `wish_width` px wide: all of them if they fit, otherwise as many as fit."""
+    most = max(1, room.columns())
+    rows = max(1, room.rows())
+    needed = ceil(max(1, count) / rows)
+    columns = min(most, max(needed, round(room.width / wish_width), 1))
+    used = min(rows, max(1, ceil(count / columns)))
+    return _grid(columns, used, room)
+
+
+def _grid(columns: int, rows: int, room: Room) -> Grid:
+    width = (room.width - room.gap * (columns - 1)) / columns
+    height = (room.height - room.gap * (rows - 1)) / rows
+    return Grid(columns, rows, width, min(height, room.cell_height * room.most))

@@ -1,0 +1,132 @@
+"""The top of the window: what time or what it is, and the way to the other screens."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QRectF, QSize, Signal
+from PySide6.QtGui import QColor
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from shopclock.widgets.button_face import ButtonState
+from shopclock.widgets.drawing import CENTRE, draw_fitted, fit_text, measure
+from shopclock.widgets.fit import Box
+from shopclock.widgets.labels import Label
+from shopclock.widgets.look import Weight
+from shopclock.widgets.press_button import PressButton
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from PySide6.QtGui import QPainter, QResizeEvent
+
+    from shopclock.widgets.look import Look
+
+
+class Tab(PressButton):
+    """A screen's name, underlined; the screen in sight is bright."""
+
+    def minimumSizeHint(self) -> QSize:
+        """As wide as its name in bold, as high as the header."""
+        sizes = self._look.sizes
+        wide = measure(self._look, Weight.SEMIBOLD)(self._state.title, sizes.body_text)
+        return QSize(round(wide + sizes.gap), sizes.tab)
+
+    def draw(self, p: QPainter, rect: QRectF) -> None:
+        """Draw name and line."""
+        surface = self._look.surface("ground")
+        here = self._state.checked or self._held()
+        weight = Weight.SEMIBOLD if here else Weight.MEDIUM
+        colour = surface.text if here else surface.quiet
+        px = self._look.sizes.body_text
+        box = Box(rect.width(), rect.height(), px, px // 2, px // 2, lines=1)
+        draw_fitted(p, rect, fit_text(self._look, self._state.title, box, weight), self._look, weight, colour, CENTRE)
+        thick = 3.0 if here else 1.0
+        line = QRectF(rect.left(), rect.center().y() + px, rect.width(), thick)
+        p.fillRect(line, QColor(surface.text if here else surface.line))
+        self.draw_ring(p, rect, surface)
+
+
+class Header(QWidget):
+    """Title at the left, tabs at the right; all tabs go behind *Menu* when there is no room, or when told."""
+
+    tab_pressed = Signal(str)
+    menu_pressed = Signal()
+
+    def __init__(self, look: Look, tabs: Sequence[tuple[str, str]], parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._look = look
+        self._compact = False
+        self._title = Label(look, "quiet", parent=self)
+        self._tabs = {key: self._tab(key, label) for key, label in tabs}
+        self._menu = Tab(look, ButtonState("Menu"), parent=self)
+        self._menu.pressed_at.connect(self._open_menu)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        look.changed.connect(self._redress)
+
+    def set_title(self, title: str, role: str = "quiet") -> None:
+        """Date and time, or what the screen shows (role "text")."""
+        self._title.set_text(title, role)
+
+    def set_current(self, key: str) -> None:
+        """Which screen is in sight."""
+        for name, tab in self._tabs.items():
+            tab.show_state(ButtonState(tab.state.title, checked=name == key))
+
+    def set_compact(self, compact: bool) -> None:  # one plain switch
+        """Put the tabs behind *Menu*, even if there is room."""
+        self._compact = compact
+        self._arrange()
+
+    @property
+    def collapsed(self) -> bool:
+        """Whether the tabs are behind *Menu*."""
+        return self._menu.isVisibleTo(self)
+
+    def sizeHint(self) -> QSize:
+        """As high as a tab."""
+        return QSize(self._look.sizes.touch * 4, self._look.sizes.tab)
+
+    def minimumSizeHint(self) -> QSize:
+        """As high as a tab."""
+        return QSize(self._look.sizes.touch, self._look.sizes.tab)
+
+    def resizeEvent(self, _event: QResizeEvent) -> None:
+        """Place title and tabs."""
+        self._arrange()
+
+    def _tab(self, key: str, label: str) -> Tab:
+        tab = Tab(self._look, ButtonState(label), parent=self)
+        tab.pressed_at.connect(partial(self._press, key))
+        return tab
+
+    def _press(self, key: str, _came_down: object) -> None:
+        self.tab_pressed.emit(key)
+
+    def _open_menu(self, _came_down: object) -> None:
+        self.menu_pressed.emit()
+
+    def _redress(self) -> None:
+        self.updateGeometry()
+        self._arrange()
+
+    def _arrange(self) -> None:
+        sizes = self._look.sizes
+        room = self.width() - 2 * sizes.margin
+        wide = sum(tab.minimumSizeHint().width() + sizes.gap for tab in self._tabs.values())
+        collapsed = self._compact or wide > room * 0.72
+        self._menu.setVisible(collapsed)
+        shown = [self._menu] if collapsed else list(self._tabs.values())
+        for tab in self._tabs.values():
+            tab.setVisible(not collapsed)
+        left = self._place_from_right(shown)
+        self._title.setGeometry(sizes.margin, 0, max(1, left - sizes.margin - sizes.gap), self.height())
+
+    def _place_from_right(self, tabs: list[Tab]) -> int:
+        right = self.width() - self._look.sizes.margin
+        for tab in reversed(tabs):
+            wide = max(tab.minimumSizeHint().width(), self._look.sizes.tab if tab is self._menu else 0)
+            tab.setGeometry(right - wide, 0, wide, self.height())
+            right -= wide + self._look.sizes.gap
+        return right

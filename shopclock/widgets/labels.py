@@ -1,0 +1,92 @@
+"""Text that is not pressed: headings, sentences, quiet lines."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QRectF, QSize
+from PySide6.QtGui import QPainter
+from PySide6.QtWidgets import QSizePolicy
+
+from shopclock.widgets.button_face import accent_of
+from shopclock.widgets.drawing import LEFT, draw_fitted, fit_text, measure
+from shopclock.widgets.drawn import Drawn
+from shopclock.widgets.fit import LINE_HEIGHT, Box
+from shopclock.widgets.look import Weight
+
+if TYPE_CHECKING:
+    from PySide6.QtCore import Qt
+    from PySide6.QtGui import QPaintEvent
+    from PySide6.QtWidgets import QWidget
+
+    from shopclock.widgets.fit import Fitted
+    from shopclock.widgets.look import Look
+
+KINDS = {
+    "stage": ("stage_text", Weight.BOLD, "text"),
+    "sentence": ("sentence_text", Weight.BOLD, "text"),
+    "heading": ("title_text", Weight.SEMIBOLD, "text"),
+    "section": ("body_text", Weight.SEMIBOLD, "quiet"),
+    "body": ("body_text", Weight.MEDIUM, "text"),
+    "quiet": ("body_text", Weight.MEDIUM, "quiet"),
+    "small": ("small_text", Weight.MEDIUM, "quiet"),
+}
+"""What a label is for: its size, weight and colour role."""
+
+
+class Label(Drawn):
+    """One or two lines of text that shrink before they are cut. `kind` is a key of KINDS."""
+
+    def __init__(self, look: Look, kind: str, text: str = "", lines: int = 1, parent: QWidget | None = None) -> None:
+        super().__init__(look, parent)
+        self._size_name, self._weight, self._role = KINDS[kind]
+        self._lines = lines
+        self._align = LEFT
+        self._text = ""
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.set_text(text)
+
+    @property
+    def text(self) -> str:
+        """What it says."""
+        return self._text
+
+    def set_text(self, text: str, role: str | None = None) -> None:
+        """Say this, in another colour role if one is given; nothing is drawn again when it is the same."""
+        if (text, role or self._role) != (self._text, self._role):
+            self._text, self._role = text, role or self._role
+            self.setAccessibleName(text)
+            self.updateGeometry()
+            self.update()
+
+    def set_align(self, align: Qt.AlignmentFlag) -> None:
+        """Left, right or centre."""
+        self._align = align
+        self.update()
+
+    def fitted(self) -> Fitted:
+        """How the text is written in the room there is."""
+        px = self._px()
+        least = min(px, self._look.sizes.small_text)
+        box = Box(self.width(), self.height(), px, max(least, round(px * 0.6)), least, self._lines)
+        return fit_text(self._look, self._text, box, self._weight)
+
+    def sizeHint(self) -> QSize:
+        """As wide as the text on one line, as high as its lines."""
+        px = self._px()
+        wide = measure(self._look, self._weight)(self._text, px)
+        return QSize(round(wide) + 2, round(px * LINE_HEIGHT * self._lines) + 2)
+
+    def minimumSizeHint(self) -> QSize:
+        """Any width: the text shrinks."""
+        return QSize(1, self.sizeHint().height())
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Write the text."""
+        if self._text:
+            colour = accent_of(self._look, self.surface(), self._role)
+            with QPainter(self) as p:
+                draw_fitted(p, QRectF(self.rect()), self.fitted(), self._look, self._weight, colour, self._align)
+
+    def _px(self) -> int:
+        return int(getattr(self._look.sizes, self._size_name))

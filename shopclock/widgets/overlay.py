@@ -1,0 +1,91 @@
+"""The layer over the whole window that one question at a time is put on."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QColor, QPainter
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from shopclock.widgets.drawn import Drawn
+from shopclock.widgets.press_button import PressButton
+
+if TYPE_CHECKING:
+    from PySide6.QtGui import QKeyEvent, QPaintEvent
+
+    from shopclock.widgets.look import Look
+
+
+class Overlay(Drawn):
+    """Covers its parent while it holds a panel. What lies under it gets no press and no key."""
+
+    left = Signal()
+
+    def __init__(self, look: Look, parent: QWidget) -> None:
+        super().__init__(look, parent)
+        self._window = parent
+        self._panel: QWidget | None = None
+        self._focus_before: QWidget | None = None
+        self._column = QVBoxLayout(self)
+        self.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)
+        self.hide()
+
+    @property
+    def panel(self) -> QWidget | None:
+        """What is asked now."""
+        return self._panel
+
+    def open(self, panel: QWidget) -> None:
+        """Cover the window with this panel."""
+        self._panel = panel
+        self._focus_before = self.window().focusWidget()
+        margin = self._look.sizes.margin
+        self._column.setContentsMargins(margin, margin, margin, margin)
+        self._column.addWidget(panel)
+        self.setGeometry(self._window.rect())
+        self.show()
+        self.raise_()
+        for button in panel.findChildren(PressButton):
+            button.hold_off()
+        panel.setFocus(Qt.FocusReason.PopupFocusReason)
+
+    def close_panel(self) -> None:
+        """Uncover the window; the keyboard is again where it was."""
+        if self._panel is None:
+            return
+        self._column.removeWidget(self._panel)
+        self._panel.hide()
+        self._panel.deleteLater()
+        self._panel = None
+        self.hide()
+        if self._focus_before is not None:
+            self._focus_before.setFocus(Qt.FocusReason.PopupFocusReason)
+        self._focus_before = None
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Escape goes back; every other key stays here."""
+        if event.key() == Qt.Key.Key_Escape:
+            self.left.emit()
+        event.accept()
+
+    def focusNextPrevChild(self, next_one: bool) -> bool:  # Qt's own signature
+        """Keep the keyboard on the panel."""
+        stops = [w for w in self.findChildren(QWidget) if _takes_tab(w, self)]
+        if not stops:
+            return True
+        now = self.window().focusWidget()
+        at = stops.index(now) if now in stops else (-1 if next_one else 0)
+        reason = Qt.FocusReason.TabFocusReason if next_one else Qt.FocusReason.BacktabFocusReason
+        stops[(at + (1 if next_one else -1)) % len(stops)].setFocus(reason)
+        return True
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Nothing of what is under it shows through."""
+        with QPainter(self) as p:
+            p.fillRect(self.rect(), QColor(self.surface().ground))
+
+
+def _takes_tab(widget: QWidget, inside: QWidget) -> bool:
+    by_tab = bool(widget.focusPolicy() & Qt.FocusPolicy.TabFocus)
+    return by_tab and widget.isEnabled() and widget.isVisibleTo(inside) and widget.focusProxy() is None

@@ -1,0 +1,134 @@
+"""What is put on the overlay: a question with large answers, a sentence, a field, a number pad."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+
+from shopclock.widgets.button_face import ButtonState
+from shopclock.widgets.keypad import Keypad
+from shopclock.widgets.labels import Label
+from shopclock.widgets.press_button import PressButton
+from shopclock.widgets.text_entry import TextEntry
+from shopclock.widgets.tile_grid import TileGrid
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from shopclock.widgets.dialogs import Choice
+    from shopclock.widgets.look import Look
+
+
+class Panel(QWidget):
+    """A question and the way back; `answered` carries the answer, or None."""
+
+    answered = Signal(object)
+
+    def __init__(self, look: Look, question: str, back: str = "Back") -> None:
+        super().__init__()
+        self._look = look
+        self.question = Label(look, "sentence", question, lines=2)
+        self.back = PressButton(look, ButtonState(back, role="raised"))
+        self.back.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+        self.back.pressed_at.connect(self._go_back)
+
+    def _go_back(self, _came_down: object) -> None:
+        self.answered.emit(None)
+
+    def _column(self) -> QVBoxLayout:
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(self._look.sizes.gap)
+        column.addWidget(self.question)
+        return column
+
+
+class ChoicePanel(Panel):
+    """One of several answers."""
+
+    def __init__(self, look: Look, question: str, choices: Sequence[Choice]) -> None:
+        super().__init__(look, question)
+        self.grid = TileGrid(look)
+        self.grid.show_tiles([(c.key, _choice_state(c)) for c in choices])
+        self.grid.pressed.connect(self._chosen)
+        column = self._column()
+        column.addWidget(self.grid, 1)
+        column.addWidget(self.back)
+
+    def _chosen(self, key: str, _came_down: object) -> None:
+        self.answered.emit(key)
+
+
+class TellPanel(Panel):
+    """A sentence to read."""
+
+    def __init__(self, look: Look, sentence: str) -> None:
+        super().__init__(look, sentence, back="OK")
+        self.back.show_state(ButtonState("OK", role="primary"))
+        column = self._column()
+        column.addStretch(1)
+        column.addWidget(self.back)
+
+
+class TextPanel(Panel):
+    """A line of text."""
+
+    def __init__(self, look: Look, question: str, start: str) -> None:
+        super().__init__(look, question)
+        self.entry = TextEntry(look, question)
+        self.entry.start(start)
+        self.entry.entered.connect(self._take)
+        column = self._column()
+        column.addWidget(self.entry)
+        column.addWidget(self.back)
+        column.addStretch(1)
+        self.setFocusProxy(self.entry)
+
+    def _take(self, text: str) -> None:
+        self.answered.emit(text)
+
+
+class NumberPanel(Panel):
+    """A figure: what is typed at the left, the pad at the right."""
+
+    def __init__(self, look: Look, question: str, start: str) -> None:
+        super().__init__(look, question)
+        self.value = Label(look, "stage")
+        self.ok = PressButton(look, ButtonState("OK", role="primary"))
+        self.ok.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.pad = Keypad(look)
+        self.pad.changed.connect(self._show)
+        self.pad.entered.connect(self._enter)
+        self.ok.pressed_at.connect(self._enter)
+        self._lay_out()
+        self.pad.set_value(start)
+        self._show(start)
+        self.setFocusProxy(self.pad)
+
+    def _lay_out(self) -> None:
+        sides = QHBoxLayout(self)
+        sides.setContentsMargins(0, 0, 0, 0)
+        sides.setSpacing(2 * self._look.sizes.gap)
+        column = QVBoxLayout()
+        column.setSpacing(self._look.sizes.gap)
+        for widget in (self.question, self.value):
+            column.addWidget(widget)
+        column.addStretch(1)
+        column.addWidget(self.ok)
+        column.addWidget(self.back)
+        sides.addLayout(column, 2)
+        sides.addWidget(self.pad, 3)
+
+    def _show(self, value: str) -> None:
+        self.value.set_text(value or "\N{EN DASH}")
+        self.ok.show_state(ButtonState("OK", role="primary", enabled=bool(value)))
+
+    def _enter(self, *_: object) -> None:
+        if self.pad.value:
+            self.answered.emit(self.pad.value)
+
+
+def _choice_state(choice: Choice) -> ButtonState:
+    return ButtonState(choice.label, choice.detail, role=choice.role, checked=choice.checked)

@@ -1,0 +1,56 @@
+"""The plate: a ground with two cut corners whose colour tells the state from across the shop."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Protocol
+
+from PySide6.QtCore import QRectF, Signal
+from PySide6.QtGui import QPainter
+
+from shopclock.widgets.drawing import draw_plate
+from shopclock.widgets.drawn import Drawn
+
+if TYPE_CHECKING:
+    from PySide6.QtGui import QPaintEvent
+    from PySide6.QtWidgets import QWidget
+
+    from shopclock.widgets.look import Look
+
+
+class OnPlate(Protocol):
+    """What can stand on a plate and takes its colours from it."""
+
+    def set_surface(self, role: str) -> None:
+        """The role of the plate this stands on."""
+
+
+class Plate(Drawn):
+    """A container in a surface role: dye by hand, straw stay-by-it, dark stopped, red what spoils."""
+
+    role_changed = Signal(str)
+
+    def __init__(self, look: Look, role: str = "plate", parent: QWidget | None = None) -> None:
+        super().__init__(look, parent)
+        self._on = role
+
+    @property
+    def role(self) -> str:
+        """The surface role it has now."""
+        return self._on
+
+    def set_role(self, role: str) -> None:
+        """Change the colour of the plate and of what it carries."""
+        if role != self._on:
+            self.set_surface(role)
+            self.role_changed.emit(role)
+
+    def carry(self, widget: OnPlate) -> None:
+        """Let a widget on the plate take its colours from the plate, now and later."""
+        widget.set_surface(self._on)
+        self.role_changed.connect(widget.set_surface)
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Draw ground and scribed outline."""
+        surface = self.surface()
+        with QPainter(self) as p:
+            draw_plate(p, QRectF(self.rect()), surface.ground, surface.line, width=1.5)
