@@ -118,17 +118,27 @@ def _fetch_packages(top: Path, extra: str) -> None:
 
 
 def _look_for_qt_libraries(python: Path) -> None:
-    missing = _missing_library(python)
+    """See that Qt can open a window; where there is no screen anyway, it is enough that it can draw."""
+    try:
+        _mend_qt(python, os.environ.get("QT_QPA_PLATFORM", "xcb"))
+    except SystemExit as end:
+        if os.environ.get("DISPLAY") or _missing_library(python, "offscreen"):
+            raise
+        _say(str(end))
+
+
+def _mend_qt(python: Path, platform: str) -> None:
+    missing = _missing_library(python, platform)
     if missing:
         _add_debian_packages(f"Qt can't open a window, {missing} is missing", _QT_PACKAGES)
-        missing = _missing_library(python)
+        missing = _missing_library(python, platform)
     if missing:
         sys.exit(f"Qt can't open a window, {missing} is still missing.")
 
 
-def _missing_library(python: Path) -> str:
+def _missing_library(python: Path, platform: str) -> str:
     """Name the system library that Qt asks for in vain; empty if it has all."""
-    probe = _run(str(python), "-c", _QT_PROBE, os.environ.get("QT_QPA_PLATFORM", "xcb"))
+    probe = _run(str(python), "-c", _QT_PROBE, platform)
     if not probe.returncode:
         return ""
     reason = _last_line(probe.stdout)

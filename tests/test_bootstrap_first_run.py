@@ -121,11 +121,32 @@ def test_an_old_python_with_no_newer_one_says_so(old_python: Path) -> None:
 )
 def test_the_missing_library_is_named(tmp_path: Path, said: str, missing: str) -> None:
     _program(tmp_path / "python", f'echo "Traceback"; echo "{said}" >&2; exit 1\n')
-    assert first_run._missing_library(tmp_path / "python") == missing
+    assert first_run._missing_library(tmp_path / "python", "xcb") == missing
 
 
 def test_no_library_is_missing_where_these_tests_run() -> None:
-    assert first_run._missing_library(Path(sys.executable)) == ""
+    assert first_run._missing_library(Path(sys.executable), "offscreen") == ""
+
+
+@pytest.mark.parametrize(
+    ("display", "draws", "goes_on"), [("", True, True), ("", False, False), (":0", True, False), (":0", False, False)]
+)
+def test_without_a_screen_it_is_enough_that_qt_can_draw(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, display: str, *, draws: bool, goes_on: bool
+) -> None:
+    drawing = "exit 0" if draws else "exit 1"
+    _program(
+        tmp_path / "python", f'[ "$3" = offscreen ] && {drawing}; echo "OSError: libxcb-cursor.so.0: no"; exit 1\n'
+    )
+    monkeypatch.setenv("PATH", str(tmp_path))
+    monkeypatch.setenv("DISPLAY", display)
+    monkeypatch.delenv("QT_QPA_PLATFORM", raising=False)
+    try:
+        first_run._look_for_qt_libraries(tmp_path / "python")
+    except SystemExit:
+        assert not goes_on
+    else:
+        assert goes_on
 
 
 def test_who_may_not_install_is_told_the_line_to_type(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
