@@ -1,1 +1,1 @@
-"""The shop's record on disk: tables, migrations, journal, one function for each thing that is done."""
+"""The shop's record on disk: SQLite through SQLAlchemy, one transaction a press."""

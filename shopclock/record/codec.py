@@ -1,0 +1,66 @@
+"""Between things and rows, and between things and the journal's lines."""
+
+import json
+from dataclasses import asdict
+from enum import StrEnum
+from typing import Any, TypeVar
+
+from shopclock.record.schema import COVERED, TABLES, bare, columns_of, table_name
+from shopclock.shop.values import Thing
+
+T = TypeVar("T", bound=Thing)
+Row = dict[str, Any]
+
+
+def to_row(thing: Thing) -> Row:
+    """Return a thing's columns as SQLite keeps them."""
+    return {name: _plain(getattr(thing, name)) for name in _COLUMNS[type(thing)]}
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, bool):
+        return int(value)
+    return str(value) if isinstance(value, StrEnum) else value
+
+
+def from_row(kind: type[T], row: Row, pieces: tuple[int, ...] = ()) -> T:
+    """Make a thing of its columns, and of its pieces where it has some."""
+    makers = _MAKERS[kind]
+    values = {name: make(row[name]) for name, make in makers.items()}
+    if kind in COVERED:
+        values["pieces"] = pieces
+    return kind(**values)
+
+
+def _as_it_is(value: Any) -> Any:
+    return value
+
+
+def _maker(hint: Any) -> Any:
+    kind, _ = bare(hint)
+    if kind is bool:
+        return bool
+    if isinstance(kind, type) and issubclass(kind, StrEnum):
+        return lambda value: None if value is None else kind(value)
+    return _as_it_is
+
+
+_COLUMNS = {kind: tuple(columns_of(kind)) for kind in TABLES}
+_MAKERS = {kind: {name: _maker(hint) for name, hint in columns_of(kind).items()} for kind in TABLES}
+KIND_NAMED = {table_name(kind): kind for kind in TABLES}
+"""The kind of thing that a table holds."""
+
+
+def to_line(thing: Thing | None) -> str | None:
+    """Write a thing as the journal keeps it."""
+    if thing is None:
+        return None
+    return json.dumps(asdict(thing), separators=(",", ":"), ensure_ascii=False)
+
+
+def from_line(kind: type[Thing], line: str | None) -> Thing | None:
+    """Read a thing as the journal kept it."""
+    if line is None:
+        return None
+    row = json.loads(line)
+    return from_row(kind, row, tuple(row.get("pieces", ())))

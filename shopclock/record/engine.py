@@ -1,0 +1,58 @@
+"""The way to the file: WAL, every commit on disk before it returns, one connection that writes."""
+
+import sqlite3
+from pathlib import Path
+from typing import Any
+
+import sqlalchemy as sa
+
+PRAGMAS = (
+    "busy_timeout = 2000",
+    "foreign_keys = ON",
+    "recursive_triggers = ON",
+    "journal_mode = WAL",
+    "synchronous = FULL",
+    "fullfsync = 1",
+    "checkpoint_fullfsync = 1",
+    "trusted_schema = OFF",
+)
+
+
+def writer(path: Path) -> sa.Engine:
+    """Return the engine of the one connection that writes."""
+    engine = sa.create_engine(_url(path), poolclass=sa.StaticPool)
+    sa.event.listen(engine, "connect", _set_up)
+    sa.event.listen(engine, "begin", _begin_immediate)
+    return engine
+
+
+def reader(path: Path) -> sa.Engine:
+    """Return an engine that can't write."""
+    engine = sa.create_engine(_url(path), poolclass=sa.StaticPool)
+    sa.event.listen(engine, "connect", _set_up_reader)
+    sa.event.listen(engine, "begin", _begin)
+    return engine
+
+
+def _url(path: Path) -> sa.URL:
+    return sa.URL.create("sqlite", database=str(path))
+
+
+def _set_up(connection: sqlite3.Connection, _: Any) -> None:
+    connection.isolation_level = None  # BEGIN is ours: the driver's own leaves DDL outside
+    for pragma in PRAGMAS:
+        connection.execute(f"PRAGMA {pragma}")
+
+
+def _set_up_reader(connection: sqlite3.Connection, _: Any) -> None:
+    connection.isolation_level = None
+    connection.execute("PRAGMA busy_timeout = 2000")
+    connection.execute("PRAGMA query_only = ON")
+
+
+def _begin_immediate(connection: sa.Connection) -> None:
+    connection.exec_driver_sql("BEGIN IMMEDIATE")
+
+
+def _begin(connection: sa.Connection) -> None:
+    connection.exec_driver_sql("BEGIN")

@@ -1,0 +1,124 @@
+"""Reading the floor: the shop's set-up, the open batches, what ended lately."""
+
+from collections import defaultdict
+from collections.abc import Collection, Iterable
+from typing import TypeVar
+
+import sqlalchemy as sa
+
+from shopclock.record.codec import from_row
+from shopclock.record.schema import COVERED, LABOUR, SHARE, TABLES, table_name
+from shopclock.shop.floor import Floor
+from shopclock.shop.values import (
+    Batch,
+    Interval,
+    Piece,
+    RuleBroken,
+    Step,
+    Tally,
+    Thing,
+)
+
+T = TypeVar("T", bound=Thing)
+OF_BATCHES = (Step, Piece, Interval, Tally, RuleBroken)
+LATELY_US = 36 * 3600 * 1_000_000
+AT_ONCE = 500
+
+
+def load_floor(connection: sa.Connection, newest_us: int) -> Floor:
+    """Read the set-up, all batches by name, the open ones whole, and the last day and a half."""
+    floor = Floor()
+    for kind in TABLES:
+        if kind not in OF_BATCHES:
+            for thing in read(connection, kind):
+                floor.put(thing)
+    load_batches(connection, floor, [batch.id for batch in floor.open_batches()])
+    horizon = newest_us - LATELY_US
+    running = (i.start_us for i in read(connection, Interval, _c(Interval, "end_us").is_(None)))
+    load_since(connection, floor, min(horizon, *running, horizon))
+    return floor
+
+
+def load_batches(connection: sa.Connection, floor: Floor, batches: Collection[int]) -> None:
+    """Put everything of these batches on the floor, with its derived rows."""
+    missing = [number for number in batches if not floor.steps(number)]
+    for chunk in _chunks(missing):
+        for kind in (Step, Piece, Interval):
+            _put(floor, read(connection, kind, _c(kind, "batch_id").in_(chunk)))
+        steps = sa.select(_c(Step, "id")).where(_c(Step, "batch_id").in_(chunk))
+        for marked in (Tally, RuleBroken):
+            _put(floor, read(connection, marked, _c(marked, "step_id").in_(steps)))
+        intervals = sa.select(_c(Interval, "id")).where(_c(Interval, "batch_id").in_(chunk))
+        _load_derived(connection, floor, intervals)
+
+
+def load_since(connection: sa.Connection, floor: Floor, since_us: int) -> None:
+    """Put every interval that ended after an instant on the floor, with the batches of each."""
+    ended = _c(Interval, "end_us")
+    late = sa.or_(ended.is_(None), ended > since_us)
+    found = list(read(connection, Interval, late))
+    load_batches(connection, floor, {i.batch_id for i in found if i.batch_id is not None})
+    _put(floor, [i for i in found if i.batch_id is None])
+    _load_derived(connection, floor, sa.select(_c(Interval, "id")).where(late))
+    floor.horizon_us = since_us
+
+
+def _put(floor: Floor, things: Iterable[Thing]) -> None:
+    for thing in things:
+        floor.put(thing)
+
+
+def _c(kind: type[Thing], name: str) -> sa.Column[object]:
+    return TABLES[kind].c[name]
+
+
+def _chunks(numbers: list[int]) -> Iterable[list[int]]:
+    return (numbers[i : i + AT_ONCE] for i in range(0, len(numbers), AT_ONCE))
+
+
+def read(connection: sa.Connection, kind: type[T], where: sa.ColumnElement[bool] | None = None) -> Iterable[T]:
+    """Read things of a kind in the order of their numbers."""
+    table = TABLES[kind]
+    query = sa.select(table).order_by(table.c.id)
+    if where is not None:
+        query = query.where(where)
+    rows = connection.execute(query).mappings().all()
+    pieces = _read_pieces(connection, kind, where)
+    return [from_row(kind, dict(row), tuple(pieces.get(row["id"], ()))) for row in rows]
+
+
+def _read_pieces(
+    connection: sa.Connection, kind: type[Thing], where: sa.ColumnElement[bool] | None
+) -> dict[int, list[int]]:
+    """Read which pieces things are about, by mark."""
+    found: dict[int, list[int]] = defaultdict(list)
+    if kind not in COVERED:
+        return found
+    table, piece = COVERED[kind], TABLES[Piece]
+    owner = table.c[f"{table_name(kind)}_id"]
+    query = (
+        sa.select(owner, table.c.piece_id)
+        .join(piece, piece.c.id == table.c.piece_id)
+        .order_by(owner, piece.c.position, piece.c.id)
+    )
+    if where is not None:
+        query = query.where(owner.in_(sa.select(TABLES[kind].c.id).where(where)))
+    for number, piece_id in connection.execute(query):
+        found[number].append(piece_id)
+    return found
+
+
+def _load_derived(connection: sa.Connection, floor: Floor, intervals: sa.Select[object]) -> None:
+    wanted = LABOUR.c.interval_id.in_(intervals)
+    for number, us in connection.execute(sa.select(LABOUR).where(wanted)):
+        floor.labour[number] = us
+    query = (
+        sa.select(SHARE.c.interval_id, SHARE.c.piece_id, SHARE.c.us)
+        .join(TABLES[Piece], TABLES[Piece].c.id == SHARE.c.piece_id)
+        .where(SHARE.c.interval_id.in_(intervals))
+        .order_by(SHARE.c.interval_id, TABLES[Piece].c.position)
+    )
+    shares: dict[int, list[tuple[int, int]]] = defaultdict(list)
+    for number, piece, us in connection.execute(query):
+        shares[number].append((piece, us))
+    floor.shares.update({number: tuple(share) for number, share in shares.items()})

@@ -1,0 +1,147 @@
+"""Opening a record: made where there is none, refused with a sentence where it isn't one."""
+
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import sqlalchemy as sa
+
+from shopclock.record import schema
+from shopclock.record.engine import reader, writer
+from shopclock.shop.errors import ShopError
+
+HEAD = b"SQLite format 3\x00"
+
+
+@contextmanager
+def told(path: Path) -> Iterator[None]:
+    """Turn what the disk and SQLite say into a sentence for the maker."""
+    try:
+        yield
+    except (sa.exc.IntegrityError, sa.exc.ProgrammingError):
+        raise  # our own mistake, not the disk's
+    except sa.exc.DBAPIError as error:
+        raise ShopError(sentence(path, str(error.orig))) from error
+    except OSError as error:
+        raise ShopError(f"{path} can't be used: {error.strerror}. Nothing was changed.") from error
+
+
+def sentence(path: Path, said: str) -> str:
+    """Say what happened to the record at a path, what was kept and what to do."""
+    for sign, words in _SENTENCES:
+        if sign in said:
+            return words.format(path=path)
+    return f"The record {path} can't be used ({said}). What was shown is kept."
+
+
+_SENTENCES = (
+    ("locked", "The record {path} is in use by another program. Close it there, then try again."),
+    ("full", "The disk of {path} is full. The last press was not kept, all before is. Make room."),
+    (
+        "readonly",
+        "The record {path} may only be read. Nothing was changed. Allow writing to it.",
+    ),
+    ("unable to open", "{path} can't be opened or made. Check the folder and who may write in it."),
+    (
+        "malformed",
+        "The record {path} is damaged. Nothing was changed. Bring back a copy, keep this file.",
+    ),
+    ("not a database", "{path} is not a record of this program. Nothing was changed."),
+    (
+        "disk I/O error",
+        "The disk of {path} gave an error. The last press was not kept, all before is.",
+    ),
+)
+
+
+def open_writer(path: Path, *, make: bool) -> sa.Engine:
+    """Open a record to write in; `make` allows a new one. ShopError says why it can't be."""
+    with told(path):
+        if _missing(path):
+            if not make:
+                raise ShopError(f"There is no record at {path}. Nothing was made.")
+            path.parent.mkdir(parents=True, exist_ok=True)
+            _reserve(path)
+            return _made(path)
+        _check_head(path)
+        _check_writable(path)
+        engine = writer(path)
+        try:
+            _check_record(engine, path)
+        except BaseException:
+            engine.dispose()
+            raise
+        return engine
+
+
+def open_reader(path: Path) -> sa.Engine:
+    """Open a record to read only. ShopError says why it can't be."""
+    with told(path):
+        if _missing(path):
+            raise ShopError(f"There is no record at {path}.")
+        _check_head(path)
+        engine = reader(path)
+        try:
+            _check_record(engine, path, migrate=False)
+        except BaseException:
+            engine.dispose()
+            raise
+        return engine
+
+
+def _missing(path: Path) -> bool:
+    return not path.exists() or (path.is_file() and path.stat().st_size == 0)
+
+
+def _reserve(path: Path) -> None:
+    """Make the file for its owner alone before anything is written to it."""
+    os.close(os.open(path, os.O_CREAT | os.O_RDWR, 0o600))
+    path.chmod(0o600)
+
+
+def _made(path: Path) -> sa.Engine:
+    engine = writer(path)
+    try:
+        with engine.begin() as connection:
+            schema.create(connection)
+    except BaseException:
+        engine.dispose()
+        path.unlink(missing_ok=True)
+        raise
+    return engine
+
+
+def _check_head(path: Path) -> None:
+    if path.is_dir():
+        raise ShopError(f"{path} is a folder, not a record. Name a file.")
+    with path.open("rb") as file:
+        if file.read(len(HEAD)) != HEAD:
+            raise ShopError(f"{path} is not a record of this program. Nothing was changed.")
+
+
+def _check_writable(path: Path) -> None:
+    if not (os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)):
+        raise ShopError(f"The record {path} may only be read. Nothing was changed. Allow writing to it.")
+
+
+def _check_record(engine: sa.Engine, path: Path, *, migrate: bool = True) -> None:
+    with engine.connect() as connection:
+        ours = connection.exec_driver_sql("PRAGMA application_id").scalar_one()
+        version = connection.exec_driver_sql("PRAGMA user_version").scalar_one()
+        sound = connection.exec_driver_sql("PRAGMA quick_check(1)").scalar_one()
+    if ours != schema.APPLICATION_ID:
+        raise ShopError(f"{path} is not a record of this program. Nothing was changed.")
+    if version > schema.VERSION:
+        raise ShopError(
+            f"The record {path} was written by a newer version of this program. "
+            "Nothing was changed. Use the newer version."
+        )
+    if sound != "ok":
+        raise ShopError(sentence(path, "malformed"))
+    if version < schema.VERSION:
+        if not migrate:
+            raise ShopError(f"The record {path} is older. Open it once in the window first.")
+        from shopclock.record.migrate import migrate as bring_up
+
+        bring_up(engine, path, version)

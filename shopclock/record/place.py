@@ -1,0 +1,12 @@
+"""Where the record lies: the user's own data folder, unless another place is named."""
+
+from pathlib import Path
+
+import platformdirs
+
+ENDING = ".shopclock"
+
+
+def usual_place() -> Path:
+    """Return the place of the shop's record when none is named."""
+    return Path(platformdirs.user_data_dir("shopclock", appauthor=False)) / f"shop{ENDING}"

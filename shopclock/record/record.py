@@ -1,0 +1,257 @@
+"""The record of one shop: the floor in memory, and each press on disk before it is shown."""
+
+import uuid
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import TypeVar
+
+import sqlalchemy as sa
+
+from shopclock.record import load, write
+from shopclock.record.opening import open_writer, told
+from shopclock.record.schema import PRESS, TABLES
+from shopclock.record.undo import Pressed, changes_of, presses_to_undo
+from shopclock.shop.clock import Clock, Moment
+from shopclock.shop.derive import derive, touched
+from shopclock.shop.errors import Refusal, ShopError
+from shopclock.shop.first_things import first_things
+from shopclock.shop.floor import Floor
+from shopclock.shop.timeline import Anchor, anchor_for, instant
+from shopclock.shop.turn import Change, Turn
+from shopclock.shop.values import Batch, Bench, Interval, Maker, Step, Tally, Thing
+
+T = TypeVar("T")
+
+
+class _Numbers:
+    """Numbers on from the highest that each table ever gave."""
+
+    def __init__(self, connection: sa.Connection) -> None:
+        rows = connection.exec_driver_sql("SELECT name, seq FROM sqlite_sequence")
+        used: dict[str, int] = {name: seq for name, seq in rows}
+        self._last = {kind: int(used.get(table.name, 0)) for kind, table in TABLES.items()}
+
+    def next(self, kind: type[Thing]) -> int:
+        self._last[kind] += 1
+        return self._last[kind]
+
+    def uuid(self) -> str:
+        return str(uuid.uuid4())
+
+
+class Record:
+    """One open record, written by this program alone.
+
+    `floor` is what the screens read. `press` runs a rule, writes what it changed in one
+    transaction and only then tells the listeners. On any error nothing has changed.
+    """
+
+    def __init__(self, engine: sa.Engine, path: Path, clock: Clock, zone: str) -> None:
+        self.path = path
+        self.clock = clock
+        self._engine = engine
+        self._listeners: list[Callable[[], None]] = []
+        self._anchor: Anchor | None = None
+        self._undo: list[Pressed] = []
+        with told(path), engine.begin() as connection:
+            self._read_all(connection)
+        if not list(self.floor.all(Maker)):
+            self._press_first(zone)
+
+    @classmethod
+    def open(cls, path: Path, clock: Clock, *, make: bool = False, zone: str = "UTC") -> "Record":
+        """Open the record at a path; `make` allows a new one, whose shop is in this zone."""
+        engine = open_writer(path, make=make)
+        try:
+            return cls(engine, path, clock, zone)
+        except BaseException:
+            engine.dispose()
+            raise
+
+    def _read_all(self, connection: sa.Connection) -> None:
+        self._numbers = _Numbers(connection)
+        newest = connection.execute(_NEWEST).one_or_none()
+        if newest is not None:
+            self._anchor = Anchor(newest.boot_id, newest.at_us - newest.boot_us, newest.at_us)
+        self.floor = load.load_floor(connection, newest.at_us if newest is not None else 0)
+        benches = list(self.floor.all(Bench))
+        if benches:
+            self.bench, self.maker = benches[0], next(iter(self.floor.all(Maker)))
+            self._undo = presses_to_undo(connection, self.bench.id)
+
+    def _press_first(self, zone: str) -> None:
+        """Fill a new record with its shop, maker, bench and the lists that every shop needs."""
+        moment = self.clock.moment()
+        turn = Turn(self.floor, self._numbers, self.instant(moment), maker_id=1)
+        first_things(turn, zone)
+        self.bench, self.maker = next(self.floor.all(Bench)), next(self.floor.all(Maker))
+        self._keep(turn, moment, "New shop", undoable=False)
+
+    def instant(self, moment: Moment | None = None) -> int:
+        """Return the instant of a moment, or of now, in microseconds UTC."""
+        moment = moment if moment is not None else self.clock.moment()
+        return instant(moment, anchor_for(moment, self._anchor))
+
+    def on_change(self, listener: Callable[[], None]) -> None:
+        """Call this after every press that is on disk."""
+        self._listeners.append(listener)
+
+    def press(
+        self,
+        what: str,
+        rule: Callable[[Turn], T],
+        moment: Moment | None = None,
+        *,
+        undoable: bool = True,
+    ) -> tuple[T, list[str]]:
+        """Run a rule as one press; returns what it returns, and its warnings.
+
+        `what` names it on the Undo button; `moment` is when the finger went down. Raises Refusal
+        for what makes no sense and ShopError when the disk fails; then nothing has changed.
+        """
+        moment = moment if moment is not None else self.clock.moment()
+        turn = Turn(self.floor, self._numbers, self.instant(moment), self.maker.id)
+        try:
+            result = rule(turn)
+            self._keep(turn, moment, what, undoable=undoable)
+        except BaseException:
+            turn.take_back()
+            raise
+        return result, turn.warnings
+
+    def _keep(
+        self,
+        turn: Turn,
+        moment: Moment,
+        what: str,
+        *,
+        undoable: bool,
+        undoes: Pressed | None = None,
+    ) -> None:
+        changes = write.net(turn.changes)
+        numbers = touched(self.floor, changes)
+        derived = derive(self.floor, numbers)
+        anchor = anchor_for(moment, self._anchor)
+        with told(self.path), self._engine.begin() as connection:
+            row = self._press_row(moment, what, undoable) | {"undoes_id": undoes.id if undoes is not None else None}
+            press_id = write.write_press(connection, row)
+            write.forget_derived(connection, numbers & self.floor.labour.keys())
+            write.write_changes(connection, press_id, changes)
+            write.write_derived(connection, derived)
+        self._anchor = Anchor(anchor.boot_id, anchor.utc_us, turn.now_us)
+        self._show(numbers, derived.labour, derived.shares)
+        self._note_undo(Pressed(press_id, what, turn.now_us), undoable, undoes)
+        for listener in self._listeners:
+            listener()
+
+    def _press_row(self, moment: Moment, what: str, undoable: bool) -> write.Row:
+        return {
+            "uuid": self._numbers.uuid(),
+            "bench_id": self.bench.id,
+            "maker_id": self.maker.id,
+            "what": what,
+            "at_us": self.instant(moment),
+            "wall_us": moment.wall_us,
+            "boot_us": moment.boot_us,
+            "awake_us": moment.awake_us,
+            "boot_id": moment.boot_id,
+            "offset_min": moment.offset_min,
+            "undoable": int(undoable),
+        }
+
+    def _show(
+        self,
+        numbers: Iterable[int],
+        labour: dict[int, int],
+        shares: dict[int, tuple[tuple[int, int], ...]],
+    ) -> None:
+        for number in numbers:
+            self.floor.labour.pop(number, None)
+            self.floor.shares.pop(number, None)
+        self.floor.labour.update(labour)
+        self.floor.shares.update(shares)
+        self.floor.memo.clear()
+
+    def _note_undo(self, pressed: Pressed, undoable: bool, undoes: Pressed | None) -> None:
+        if undoes is not None:
+            self._undo.remove(undoes)
+        elif undoable:
+            self._undo.append(pressed)
+
+    @property
+    def next_undo(self) -> Pressed | None:
+        """The press that Undo would take back, or nothing."""
+        return self._undo[-1] if self._undo else None
+
+    def undo_reopens(self) -> bool:
+        """Tell whether Undo would let something run again that has ended."""
+        pressed = self.next_undo
+        if pressed is None:
+            return False
+        with told(self.path), self._engine.begin() as connection:
+            changes = changes_of(connection, pressed.id)
+        return any(_reopens(change) for change in changes)
+
+    def undo(self, moment: Moment | None = None) -> str:
+        """Take back this bench's newest press; time goes on as if it had not been made."""
+        pressed = self.next_undo
+        if pressed is None:
+            raise Refusal("There is nothing to take back.")
+        moment = moment if moment is not None else self.clock.moment()
+        with told(self.path), self._engine.begin() as connection:
+            changes = changes_of(connection, pressed.id)
+            self._bring_in(connection, changes)
+        turn = Turn(self.floor, self._numbers, self.instant(moment), self.maker.id)
+        try:
+            for change in reversed(changes):
+                turn.restore(change)
+            what = f"Undo {pressed.what}"
+            self._keep(turn, moment, what, undoable=False, undoes=pressed)
+        except BaseException:
+            turn.take_back()
+            raise
+        return pressed.what
+
+    def _bring_in(self, connection: sa.Connection, changes: Iterable[Change]) -> None:
+        """Have on the floor what these changes are about, and what ran at the same time."""
+        things = [t for c in changes for t in (c.before, c.after) if t is not None]
+        load.load_batches(connection, self.floor, _batches_of(things, self.floor))
+        starts = [t.start_us for t in things if isinstance(t, Interval)]
+        if starts and min(starts) < self.floor.horizon_us:
+            load.load_since(connection, self.floor, min(starts))
+
+    def bring_batch(self, batch_id: int) -> Floor:
+        """Have a batch whole on the floor, a closed one too, and return the floor."""
+        with told(self.path), self._engine.begin() as connection:
+            load.load_batches(connection, self.floor, [batch_id])
+        return self.floor
+
+    def close(self) -> None:
+        """Close the file tidily."""
+        try:
+            with self._engine.connect() as connection:
+                connection.exec_driver_sql("PRAGMA optimize")
+        except sa.exc.DBAPIError as error:
+            raise ShopError(f"{self.path} could not be closed tidily. All is kept.") from error
+        finally:
+            self._engine.dispose()
+
+
+def _reopens(change: Change) -> bool:
+    before, after = change.before, change.after
+    return isinstance(before, Interval) and isinstance(after, Interval) and before.running and not after.running
+
+
+def _batches_of(things: Iterable[Thing], floor: Floor) -> set[int]:
+    found: set[int] = set()
+    for thing in things:
+        if isinstance(thing, Interval | Step) or hasattr(thing, "batch_id"):
+            number = getattr(thing, "batch_id", None)
+            if number is not None and floor.find(Batch, number) is not None:
+                found.add(number)
+        elif isinstance(thing, Tally) and (step := floor.find(Step, thing.step_id)):
+            found.add(step.batch_id)
+    return found
+
+
+_NEWEST = sa.select(PRESS.c.boot_id, PRESS.c.at_us, PRESS.c.boot_us).order_by(PRESS.c.id.desc()).limit(1)

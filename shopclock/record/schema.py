@@ -1,0 +1,181 @@
+"""The tables, made from the things of the shop: a column a field, STRICT, integer microseconds."""
+
+import types
+from collections.abc import Iterator
+from dataclasses import fields
+from enum import StrEnum
+from typing import Any, Union, get_args, get_origin, get_type_hints
+
+import sqlalchemy as sa
+
+from shopclock.shop.values import THINGS, Interval, RuleBroken, Thing
+
+APPLICATION_ID = 0x53434C4B
+"""Written into the head of each record ("SCLK")."""
+
+VERSION = 1
+"""The version of this schema, in SQLite's user_version."""
+
+POINTS_AT = {
+    "batch_id": "batch", "bench_id": "bench", "cause_step_id": "step", "continues_id": "interval",
+    "first_step_id": "route_step", "from_piece_id": "piece", "interval_id": "interval",
+    "lost_step_id": "step", "maker_id": "maker", "method_id": "method", "pattern_id": "pattern",
+    "piece_id": "piece", "press_id": "press", "route_id": "route", "route_step_id": "route_step",
+    "rule_id": "order_rule", "stage_id": "stage", "step_id": "step",
+    "then_step_id": "route_step", "tool_id": "tool", "undoes_id": "press",
+}  # fmt: skip
+
+INDEXED = {
+    ("interval", "batch_id"), ("interval", "end_us"), ("interval", "continues_id"),
+    ("interval", "maker_id", "start_us"), ("step", "batch_id"), ("piece", "batch_id"),
+    ("tally", "step_id"), ("tally", "interval_id"), ("route_step", "route_id"),
+    ("interval", "stage_id", "start_us"),
+}  # fmt: skip
+
+METADATA = sa.MetaData()
+
+
+def table_name(kind: type[Thing]) -> str:
+    """Name the table of a kind of thing: RouteStep is kept in route_step."""
+    letters = (f"_{c.lower()}" if c.isupper() else c for c in kind.__name__)
+    return "".join(letters).lstrip("_")
+
+
+def bare(hint: Any) -> tuple[Any, bool]:
+    """Return a field's type without None, and whether it may be None."""
+    if get_origin(hint) in (Union, types.UnionType):
+        inner = [arg for arg in get_args(hint) if arg is not type(None)]
+        return inner[0], True
+    return hint, False
+
+
+def _to(table: str) -> sa.ForeignKey:
+    """Point at a table; checked at the end of a press, in whatever order it was written."""
+    return sa.ForeignKey(f"{table}.id", deferrable=True, initially="DEFERRED")
+
+
+def _column(name: str, hint: Any) -> sa.Column[Any]:
+    kind, nullable = bare(hint)
+    if name == "id":
+        return sa.Column("id", sa.Integer, primary_key=True)
+    rules: list[Any] = []
+    if name in POINTS_AT:
+        rules.append(_to(POINTS_AT[name]))
+    if kind is bool:
+        rules.append(sa.CheckConstraint(f"{name} in (0, 1)"))
+    if isinstance(kind, type) and issubclass(kind, StrEnum):
+        words = ", ".join(f"'{word}'" for word in kind)
+        rules.append(sa.CheckConstraint(f"{name} in ({words})"))
+    plain = {int: sa.Integer, bool: sa.Integer, float: sa.REAL}.get(kind, sa.Text)
+    return sa.Column(name, plain, *rules, nullable=nullable, unique=name == "uuid")
+
+
+def columns_of(kind: type[Thing]) -> dict[str, Any]:
+    """Return the fields of a thing that are columns of its table, with their types."""
+    hints = get_type_hints(kind)
+    return {f.name: hints[f.name] for f in fields(kind) if f.name != "pieces"}
+
+
+def _tables() -> Iterator[tuple[type[Thing], sa.Table]]:
+    for kind in THINGS:
+        name = table_name(kind)
+        columns = [_column(field, hint) for field, hint in columns_of(kind).items()]
+        table = sa.Table(name, METADATA, *columns, sqlite_strict=True, sqlite_autoincrement=True)
+        for wanted in sorted(INDEXED):
+            if wanted[0] == name:
+                sa.Index("_".join(("ix", *wanted)), *(table.c[c] for c in wanted[1:]))
+        yield kind, table
+
+
+TABLES: dict[type[Thing], sa.Table] = dict(_tables())
+
+
+def _covered(name: str, owner: str) -> sa.Table:
+    return sa.Table(
+        name,
+        METADATA,
+        sa.Column(f"{owner}_id", _to(owner), primary_key=True),
+        sa.Column("piece_id", _to("piece"), primary_key=True),
+        sqlite_strict=True,
+        sqlite_with_rowid=False,
+    )
+
+
+COVERED: dict[type[Thing], sa.Table] = {
+    Interval: _covered("interval_piece", "interval"),
+    RuleBroken: _covered("rule_broken_piece", "rule_broken"),
+}
+"""Which pieces an interval or a broken rule is about."""
+
+PRESS = sa.Table(
+    "press",
+    METADATA,
+    sa.Column("id", sa.Integer, primary_key=True),
+    sa.Column("uuid", sa.Text, nullable=False, unique=True),
+    sa.Column("bench_id", _to("bench"), nullable=False),
+    sa.Column("maker_id", _to("maker"), nullable=False),
+    sa.Column("what", sa.Text, nullable=False),
+    sa.Column("at_us", sa.Integer, nullable=False),
+    sa.Column("wall_us", sa.Integer, nullable=False),
+    sa.Column("boot_us", sa.Integer, nullable=False),
+    sa.Column("awake_us", sa.Integer, nullable=False),
+    sa.Column("boot_id", sa.Text, nullable=False),
+    sa.Column("offset_min", sa.Integer, nullable=False),
+    sa.Column("undoable", sa.Integer, nullable=False),
+    sa.Column("undoes_id", _to("press"), unique=True),
+    sqlite_strict=True,
+    sqlite_autoincrement=True,
+)
+
+JOURNAL = sa.Table(
+    "journal",
+    METADATA,
+    sa.Column("id", sa.Integer, primary_key=True),
+    sa.Column("press_id", _to("press"), nullable=False, index=True),
+    sa.Column("thing", sa.Text, nullable=False),
+    sa.Column("number", sa.Integer, nullable=False),
+    sa.Column("before", sa.Text),
+    sa.Column("after", sa.Text),
+    sa.Column("version", sa.Integer, nullable=False),
+    sqlite_strict=True,
+    sqlite_autoincrement=True,
+)
+
+LABOUR = sa.Table(
+    "labour",
+    METADATA,
+    sa.Column("interval_id", _to("interval"), primary_key=True),
+    sa.Column("us", sa.Integer, nullable=False),
+    sqlite_strict=True,
+)
+
+SHARE = sa.Table(
+    "share",
+    METADATA,
+    sa.Column("interval_id", _to("interval"), primary_key=True),
+    sa.Column("piece_id", _to("piece"), primary_key=True),
+    sa.Column("us", sa.Integer, nullable=False),
+    sqlite_strict=True,
+    sqlite_with_rowid=False,
+)
+
+GUARDS = tuple(
+    f"CREATE TRIGGER {table}_keeps_{word} BEFORE {event} ON {table} {when}"
+    f"BEGIN SELECT RAISE(ABORT, 'the {table} is never changed'); END"
+    for table in ("journal", "press")
+    for word, event, when in (
+        ("rows", "DELETE", ""),
+        ("values", "UPDATE", ""),
+        ("numbers", "INSERT", f"WHEN EXISTS (SELECT 1 FROM {table} WHERE id = NEW.id) "),
+    )
+)
+"""The database itself refuses to change or delete what was written down."""
+
+
+def create(connection: sa.Connection) -> None:
+    """Make the tables of a new record."""
+    METADATA.create_all(connection)
+    for guard in GUARDS:
+        connection.exec_driver_sql(guard)
+    connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")
+    connection.exec_driver_sql(f"PRAGMA user_version = {VERSION}")

@@ -1,0 +1,51 @@
+"""Presses that can be taken back, newest last, and what each changed."""
+
+from dataclasses import dataclass
+
+import sqlalchemy as sa
+
+from shopclock.record.codec import KIND_NAMED, from_line
+from shopclock.record.schema import JOURNAL, PRESS
+from shopclock.shop.turn import Change
+
+DEEP = 500
+
+
+@dataclass(frozen=True, slots=True)
+class Pressed:
+    """A press that Undo can take back: its number, what it did and when."""
+
+    id: int
+    what: str
+    at_us: int
+
+
+def presses_to_undo(connection: sa.Connection, bench_id: int) -> list[Pressed]:
+    """Return a bench's presses not yet taken back, oldest first."""
+    taken_back = sa.select(PRESS.c.undoes_id).where(PRESS.c.undoes_id.is_not(None))
+    query = (
+        sa.select(PRESS.c.id, PRESS.c.what, PRESS.c.at_us)
+        .where(
+            PRESS.c.bench_id == bench_id,
+            PRESS.c.undoable == 1,
+            PRESS.c.undoes_id.is_(None),
+            PRESS.c.id.not_in(taken_back),
+        )
+        .order_by(PRESS.c.id.desc())
+        .limit(DEEP)
+    )
+    found = [Pressed(*row) for row in connection.execute(query)]
+    return list(reversed(found))
+
+
+def changes_of(connection: sa.Connection, press_id: int) -> list[Change]:
+    """Return what a press changed, in its order."""
+    query = (
+        sa.select(JOURNAL.c.thing, JOURNAL.c.before, JOURNAL.c.after)
+        .where(JOURNAL.c.press_id == press_id)
+        .order_by(JOURNAL.c.id)
+    )
+    return [
+        Change(from_line(KIND_NAMED[thing], before), from_line(KIND_NAMED[thing], after))
+        for thing, before, after in connection.execute(query)
+    ]

@@ -1,0 +1,138 @@
+"""Writing one press: its row, what it changed, the journal's lines, the derived rows."""
+
+from collections.abc import Iterable, Sequence
+from itertools import groupby
+from typing import Any
+
+import sqlalchemy as sa
+
+from shopclock.record.codec import to_line, to_row
+from shopclock.record.schema import (
+    COVERED,
+    JOURNAL,
+    LABOUR,
+    PRESS,
+    SHARE,
+    TABLES,
+    VERSION,
+    table_name,
+)
+from shopclock.shop.derive import Derived
+from shopclock.shop.turn import Change
+from shopclock.shop.values import Interval, RuleBroken, Thing
+
+Row = dict[str, Any]
+
+
+def net(changes: Iterable[Change]) -> list[Change]:
+    """Return the changes of a press with each thing once: as it was before, as it is after."""
+    found: dict[tuple[type[Thing], int], Change] = {}
+    for change in changes:
+        key = (type(change.thing), change.thing.id)
+        first = found.get(key)
+        found[key] = Change(first.before if first else change.before, change.after)
+    return [change for change in found.values() if change.before != change.after]
+
+
+def write_press(connection: sa.Connection, press: Row) -> int:
+    """Write the press itself; returns its number."""
+    result = connection.execute(_INSERT[PRESS], press)
+    assert result.inserted_primary_key is not None
+    return int(result.inserted_primary_key[0])
+
+
+def write_changes(connection: sa.Connection, press_id: int, changes: Sequence[Change]) -> None:
+    """Write the net changes of a press and their lines in the journal."""
+    for (kind, event), group in groupby(changes, key=lambda c: (type(c.thing), _event(c))):
+        _EVENTS[event](connection, kind, list(group))
+    if changes:
+        connection.execute(_INSERT[JOURNAL], [_line(press_id, change) for change in changes])
+
+
+def _event(change: Change) -> str:
+    if change.before is None:
+        return "new"
+    return "gone" if change.after is None else "changed"
+
+
+def _line(press_id: int, change: Change) -> Row:
+    return {
+        "press_id": press_id,
+        "thing": table_name(type(change.thing)),
+        "number": change.thing.id,
+        "before": to_line(change.before),
+        "after": to_line(change.after),
+        "version": VERSION,
+    }
+
+
+def _insert(connection: sa.Connection, kind: type[Thing], changes: list[Change]) -> None:
+    connection.execute(_INSERT[TABLES[kind]], [to_row(change.thing) for change in changes])
+    _cover(connection, kind, [change.thing for change in changes])
+
+
+def _update(connection: sa.Connection, kind: type[Thing], changes: list[Change]) -> None:
+    rows = [to_row(change.thing) for change in changes]
+    connection.execute(_UPDATE[kind], [row | {"number": row["id"]} for row in rows])
+    recovered = [c.thing for c in changes if _pieces(c.before) != _pieces(c.after)]
+    if kind in COVERED and recovered:
+        _uncover(connection, kind, recovered)
+        _cover(connection, kind, recovered)
+
+
+def _delete(connection: sa.Connection, kind: type[Thing], changes: list[Change]) -> None:
+    if kind in COVERED:
+        _uncover(connection, kind, [change.thing for change in changes])
+    connection.execute(_DELETE[kind], [{"number": change.thing.id} for change in changes])
+
+
+def _pieces(thing: Thing | None) -> tuple[int, ...]:
+    return thing.pieces if isinstance(thing, Interval | RuleBroken) else ()
+
+
+def _cover(connection: sa.Connection, kind: type[Thing], things: list[Thing]) -> None:
+    if kind in COVERED:
+        owner = f"{table_name(kind)}_id"
+        rows = [{owner: t.id, "piece_id": piece} for t in things for piece in _pieces(t)]
+        if rows:
+            connection.execute(_INSERT[COVERED[kind]], rows)
+
+
+def _uncover(connection: sa.Connection, kind: type[Thing], things: list[Thing]) -> None:
+    connection.execute(_UNCOVER[kind], [{"number": thing.id} for thing in things])
+
+
+_EVENTS = {"new": _insert, "changed": _update, "gone": _delete}
+_INSERT = {table: table.insert() for table in (*TABLES.values(), *COVERED.values(), PRESS, JOURNAL, LABOUR, SHARE)}
+_UPDATE = {
+    kind: table.update()
+    .where(table.c.id == sa.bindparam("number"))
+    .values({c.name: sa.bindparam(c.name) for c in table.columns if c.name != "id"})
+    for kind, table in TABLES.items()
+}
+_DELETE = {kind: table.delete().where(table.c.id == sa.bindparam("number")) for kind, table in TABLES.items()}
+_UNCOVER = {
+    kind: table.delete().where(table.c[f"{table_name(kind)}_id"] == sa.bindparam("number"))
+    for kind, table in COVERED.items()
+}
+_FORGET = [table.delete().where(table.c.interval_id == sa.bindparam("number")) for table in (LABOUR, SHARE)]
+
+
+def forget_derived(connection: sa.Connection, numbers: Iterable[int]) -> None:
+    """Remove the derived rows of these intervals."""
+    rows = [{"number": number} for number in numbers]
+    if rows:
+        for statement in _FORGET:
+            connection.execute(statement, rows)
+
+
+def write_derived(connection: sa.Connection, derived: Derived) -> None:
+    """Write labour and shares worked out anew."""
+    labour = [{"interval_id": n, "us": us} for n, us in derived.labour.items()]
+    shares = [
+        {"interval_id": n, "piece_id": piece, "us": us} for n, share in derived.shares.items() for piece, us in share
+    ]
+    if labour:
+        connection.execute(_INSERT[LABOUR], labour)
+    if shares:
+        connection.execute(_INSERT[SHARE], shares)

@@ -1,0 +1,153 @@
+"""Starting a step, shop work, or what was stopped."""
+
+from collections.abc import Sequence
+
+from shopclock.shop.errors import Refusal
+from shopclock.shop.floor import Floor
+from shopclock.shop.kinds import Kind, Work
+from shopclock.shop.rules import note_broken
+from shopclock.shop.standing import eligible, held_from, through
+from shopclock.shop.stretch import attended, by_hand, end, let_go, open_at, split
+from shopclock.shop.turn import Turn
+from shopclock.shop.values import Batch, Interval, Method, Piece, Stage, Step
+
+
+def begin(
+    turn: Turn,
+    step: Step,
+    pieces: Sequence[int] | None = None,
+    *,
+    method_id: int | None = None,
+    work: Work = Work.RUN,
+    cause_step_id: int | None = None,
+    together: bool = False,
+) -> Interval:
+    """Start a step with these pieces, or with those that it starts with by itself.
+
+    A hands-on step stops what runs by hand, unless both run at once. Pieces come out of whatever
+    holds them. Refused when there is no piece to start with.
+    """
+    cover = tuple(pieces) if pieces is not None else eligible(turn.floor, step, turn.now_us)
+    if not cover:
+        raise Refusal(f"No {step.name.lower()} left to do in this batch. Nothing was started.")
+    note_broken(turn, step, cover)
+    let_go(turn, cover, step)
+    shared = step.kind is Kind.HANDS_ON and _clear_hands(turn, together)
+    return open_at(
+        turn,
+        batch_id=step.batch_id,
+        step_id=step.id,
+        stage_id=step.stage_id,
+        method_id=method_id if method_id is not None else usual_method(turn.floor, step),
+        kind=step.kind,
+        work=work,
+        cause_step_id=cause_step_id,
+        together=shared,
+        pieces=_by_mark(turn.floor, cover),
+    )
+
+
+def begin_shop_work(turn: Turn, stage: Stage) -> Interval:
+    """Start work that belongs to no piece; it stops what runs by hand."""
+    _stop_hands(turn)
+    return open_at(
+        turn,
+        batch_id=None,
+        step_id=None,
+        stage_id=stage.id,
+        method_id=None,
+        kind=stage.kind,
+        work=Work.RUN,
+        pieces=(),
+    )
+
+
+def carry_on(turn: Turn) -> list[Interval]:
+    """Start again what was stopped last: same step, method and pieces, those lost left out."""
+    if by_hand(turn):
+        raise Refusal("Work is running already. Nothing was started.")
+    begun = []
+    for interval in last_stopped(turn.floor, turn.maker_id):
+        pieces = _still_there(turn.floor, interval)
+        if interval.step_id is None:
+            begun.append(begin_shop_work(turn, turn.floor.get(Stage, interval.stage_id)))
+        elif pieces:
+            begun.append(_again(turn, interval, pieces))
+    return begun
+
+
+def last_stopped(floor: Floor, maker_id: int) -> list[Interval]:
+    """Return what *Carry on* would start: what ended last, as far as it can go on."""
+    ended = [floor.get(Interval, number) for number in floor.hands.last_ended(maker_id)]
+    return [i for i in ended if i.step_id is None or _still_there(floor, i)]
+
+
+def _again(turn: Turn, interval: Interval, pieces: tuple[int, ...]) -> Interval:
+    assert interval.step_id is not None
+    return begin(
+        turn,
+        turn.floor.get(Step, interval.step_id),
+        pieces,
+        method_id=interval.method_id,
+        work=interval.work,
+        cause_step_id=interval.cause_step_id,
+        together=interval.together,
+    )
+
+
+def _still_there(floor: Floor, interval: Interval) -> tuple[int, ...]:
+    """Return the pieces of an interval that can be taken up again."""
+    if interval.batch_id is None or interval.step_id is None:
+        return ()
+    batch = floor.find(Batch, interval.batch_id)
+    if batch is None or batch.closed_us is not None:
+        return ()
+    waiting = held_from(floor, floor.get(Step, interval.step_id))
+    pieces = [floor.get(Piece, p) for p in interval.pieces]
+    free = [p.id for p in pieces if p.living and not p.set_aside and p.id not in waiting]
+    done = through(floor, batch.id)[interval.step_id] if interval.work is Work.RUN else set()
+    return tuple(p for p in free if p not in done)
+
+
+def usual_method(floor: Floor, step: Step) -> int | None:
+    """Return the method that a stage was worked by last, or the first of its list."""
+    methods = [m for m in floor.all(Method) if m.stage_id == step.stage_id and not m.put_away]
+    if not methods:
+        return None
+    last = max(
+        (i for i in floor.all(Interval) if i.stage_id == step.stage_id and i.method_id),
+        key=lambda i: (i.start_us, i.id),
+        default=None,
+    )
+    known = {method.id for method in methods}
+    if last is not None and last.method_id in known:
+        return last.method_id
+    return methods[0].id
+
+
+def _stop_hands(turn: Turn) -> None:
+    for interval in by_hand(turn):
+        end(turn, interval)
+
+
+def _clear_hands(turn: Turn, together: bool) -> bool:
+    """Stop what runs by hand, or mark it as sharing the hands; tell whether it does."""
+    if not together:
+        _stop_hands(turn)
+        return False
+    running = by_hand(turn)
+    for interval in running:
+        split(turn, interval, together=True)
+    return bool(running)
+
+
+def stop(turn: Turn) -> list[Interval]:
+    """End what runs by hand; where nothing does, what is watched. Nobody is through by it."""
+    running = by_hand(turn) or attended(turn)
+    if not running:
+        raise Refusal("Nothing is running. Nothing was changed.")
+    return [end(turn, interval) for interval in running]
+
+
+def _by_mark(floor: Floor, pieces: Sequence[int]) -> tuple[int, ...]:
+    return tuple(sorted(pieces, key=lambda p: floor.get(Piece, p).position))

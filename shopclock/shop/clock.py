@@ -1,0 +1,59 @@
+"""The machine's clocks, read in this one file, and what a press keeps of them."""
+
+import sys
+import time
+import uuid
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Protocol
+
+US = 1_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """What the clocks said at one press: wall, boot time (goes on in sleep), awake time (stops)."""
+
+    wall_us: int
+    boot_us: int
+    awake_us: int
+    boot_id: str
+    offset_min: int
+
+
+class Clock(Protocol):
+    """What tells the time; tests bring their own."""
+
+    def moment(self) -> Moment:
+        """Read all clocks at once."""
+
+
+class SystemClock:
+    """The clocks of this machine."""
+
+    def __init__(self) -> None:
+        self._boot_id = _boot_id()
+
+    def moment(self) -> Moment:
+        """Read all clocks at once; the offset is that of the system's zone at this instant."""
+        wall = time.time_ns() // 1000
+        offset = datetime.fromtimestamp(wall / US).astimezone().utcoffset()
+        minutes = int(offset.total_seconds()) // 60 if offset else 0
+        return Moment(wall, _boot_us(), time.monotonic_ns() // 1000, self._boot_id, minutes)
+
+
+def _boot_us() -> int:
+    """Read the clock that goes on during sleep, in microseconds."""
+    name = {"linux": "CLOCK_BOOTTIME", "darwin": "CLOCK_MONOTONIC"}.get(sys.platform)
+    if name is None:
+        return time.perf_counter_ns() // 1000
+    return time.clock_gettime_ns(getattr(time, name)) // 1000
+
+
+def _boot_id() -> str:
+    """Name this boot of the machine; a name made up for this run where the system has none."""
+    try:
+        return Path("/proc/sys/kernel/random/boot_id").read_text(encoding="ascii").strip()
+    except OSError:
+        return str(uuid.uuid4())

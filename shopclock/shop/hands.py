@@ -1,0 +1,64 @@
+"""What ran when: an index of intervals by time, chain and piece done."""
+
+from bisect import bisect_right, insort
+
+from shopclock.shop.kinds import How
+from shopclock.shop.values import Interval, Tally, Thing
+
+
+class Hands:
+    """Finds what runs, what overlaps, what continues what, and the pieces done in an interval."""
+
+    def __init__(self) -> None:
+        self.running: dict[int, Interval] = {}
+        self.continued: dict[int, int] = {}
+        self.ended: dict[int, list[tuple[int, int]]] = {}
+        self._done: dict[int, dict[int, Tally]] = {}
+
+    def add(self, thing: Thing) -> None:
+        """Take up an interval or a tally; other things don't matter here."""
+        if isinstance(thing, Interval):
+            self._add_interval(thing)
+        elif isinstance(thing, Tally) and thing.how is How.DONE and thing.interval_id is not None:
+            self._done.setdefault(thing.interval_id, {})[thing.id] = thing
+
+    def remove(self, thing: Thing) -> None:
+        """Forget an interval or a tally as it was added."""
+        if isinstance(thing, Interval):
+            self._remove_interval(thing)
+        elif isinstance(thing, Tally) and thing.interval_id is not None:
+            self._done.get(thing.interval_id, {}).pop(thing.id, None)
+
+    def _add_interval(self, interval: Interval) -> None:
+        if interval.continues_id is not None:
+            self.continued[interval.continues_id] = interval.id
+        if interval.end_us is None:
+            self.running[interval.id] = interval
+        elif interval.kind.attended:
+            insort(self.ended.setdefault(interval.maker_id, []), (interval.end_us, interval.id))
+
+    def _remove_interval(self, interval: Interval) -> None:
+        if interval.continues_id is not None:
+            self.continued.pop(interval.continues_id, None)
+        if interval.end_us is None:
+            self.running.pop(interval.id, None)
+        elif interval.kind.attended:
+            self.ended[interval.maker_id].remove((interval.end_us, interval.id))
+
+    def done_in(self, interval: Interval) -> list[Tally]:
+        """Return the pieces marked one by one in an interval, oldest first."""
+        found = self._done.get(interval.id, {}).values()
+        return sorted(found, key=lambda tally: (tally.at_us, tally.id))
+
+    def ended_after(self, maker_id: int, at_us: int) -> list[int]:
+        """Return the attended intervals of a maker that ended after an instant, by number."""
+        ended = self.ended.get(maker_id, [])
+        first = bisect_right(ended, (at_us, 2**63))
+        return [number for _, number in ended[first:]]
+
+    def last_ended(self, maker_id: int) -> list[int]:
+        """Return the attended intervals of a maker that ended last, at one and the same instant."""
+        ended = self.ended.get(maker_id, [])
+        if not ended:
+            return []
+        return [number for _, number in ended[bisect_right(ended, (ended[-1][0], -1)) :]]

@@ -1,0 +1,73 @@
+"""The order of a batch's steps: what comes before what."""
+
+from collections import defaultdict
+
+from shopclock.shop.floor import Floor
+from shopclock.shop.kinds import RuleKind, StepState
+from shopclock.shop.values import Batch, OrderRule, Step
+
+
+class Order:
+    """Strands and the rules that join them.
+
+    Steps of one strand follow each other. A step's `earlier` steps are those before it in its
+    strand and, by *before* rules, those of other strands that must be done first, with their own
+    earlier ones.
+    """
+
+    def __init__(self, floor: Floor, batch_id: int) -> None:
+        self.steps = floor.steps(batch_id)
+        self.timed = tuple(s for s in self.steps if s.state is StepState.TIMED)
+        self.strands = tuple(dict.fromkeys(step.strand for step in self.timed))
+        firsts = _firsts(floor, floor.get(Batch, batch_id), self.steps)
+        self.earlier = {step.id: _earlier(step, self.steps, firsts) for step in self.steps}
+        timed = {step.id for step in self.timed}
+        self.needed = {step.id: self.earlier[step.id] & timed for step in self.steps}
+
+    def next_in_strand(self, step: Step) -> Step | None:
+        """Return the timed step that follows in the same strand, or nothing at its end."""
+        after = (s for s in self.timed if s.strand == step.strand and s.position > step.position)
+        return next(after, None)
+
+    def in_the_way(self, step: Step, other_id: int | None) -> bool:
+        """Tell whether a piece at one step can't be at another: same strand, or one needs the other.
+
+        A blade in the oven doesn't keep its scales from being sawn.
+        """
+        other = next((s for s in self.steps if s.id == other_id), None)
+        if other is None:
+            return False
+        return other.strand == step.strand or other.id in self.earlier[step.id] or step.id in self.earlier[other.id]
+
+
+def order_of(floor: Floor, batch_id: int) -> Order:
+    """Return the order of a batch's steps, worked out once until its steps change."""
+    found = floor.order_memo.get(batch_id)
+    if not isinstance(found, Order):
+        found = floor.order_memo[batch_id] = Order(floor, batch_id)
+    return found
+
+
+def _firsts(floor: Floor, batch: Batch, steps: tuple[Step, ...]) -> dict[int, set[int]]:
+    """Return, for each step, the steps that a *before* rule asks for first."""
+    by_route = {s.route_step_id: s.id for s in steps if s.route_step_id is not None}
+    firsts: dict[int, set[int]] = defaultdict(set)
+    for rule in floor.all(OrderRule):
+        if rule.route_id == batch.route_id and rule.kind is RuleKind.BEFORE:
+            first, then = by_route.get(rule.first_step_id), by_route.get(rule.then_step_id)
+            if first is not None and then is not None:
+                firsts[then].add(first)
+    return firsts
+
+
+def _earlier(step: Step, steps: tuple[Step, ...], firsts: dict[int, set[int]]) -> frozenset[int]:
+    found: set[int] = set()
+    ahead = [step]
+    while ahead:
+        here = ahead.pop()
+        for other in steps:
+            before = other.strand == here.strand and other.position < here.position
+            if (before or other.id in firsts[here.id]) and other.id not in found:
+                found.add(other.id)
+                ahead.append(other)
+    return frozenset(found - {step.id})

@@ -1,0 +1,132 @@
+"""What can happen to a piece: put in or out, set aside, done again, lost, cut down, added."""
+
+from collections.abc import Collection
+
+from shopclock.shop.begin import begin
+from shopclock.shop.errors import Refusal
+from shopclock.shop.floor import Floor
+from shopclock.shop.kinds import Outcome, Work
+from shopclock.shop.marks import marks
+from shopclock.shop.order import order_of
+from shopclock.shop.standing import held_from, through
+from shopclock.shop.stretch import let_go, split
+from shopclock.shop.turn import Turn
+from shopclock.shop.values import Batch, Interval, Piece, Step
+
+
+def cover(turn: Turn, interval: Interval, pieces: Collection[int]) -> Interval:
+    """Let a running interval go on with exactly these pieces; the last can't be taken out."""
+    if not pieces:
+        raise Refusal("One piece has to stay in hand. Nothing was changed.")
+    wanted = tuple(p for p in _by_mark(turn.floor, pieces))
+    if wanted == interval.pieces:
+        return interval
+    for piece in wanted:
+        if turn.floor.get(Piece, piece).set_aside:
+            turn.edit(turn.floor.get(Piece, piece), set_aside=False)
+    new = [p for p in wanted if p not in interval.pieces]
+    let_go(turn, new, turn.floor.find(Step, interval.step_id or 0))
+    return split(turn, turn.floor.get(Interval, interval.id), pieces=wanted)
+
+
+def can_be_covered(floor: Floor, interval: Interval) -> tuple[int, ...]:
+    """Return the pieces that *All* puts in: living, not set aside, not in a wait, not done."""
+    if interval.batch_id is None or interval.step_id is None:
+        return ()
+    waiting = held_from(floor, floor.get(Step, interval.step_id))
+    reached = through(floor, interval.batch_id)[interval.step_id]
+    return tuple(
+        piece.id
+        for piece in floor.living(interval.batch_id)
+        if not piece.set_aside and piece.id not in waiting and (piece.id not in reached or piece.id in interval.pieces)
+    )
+
+
+def set_aside(turn: Turn, piece: Piece) -> Piece:
+    """Put a living piece aside: work goes on without it until it is put in again."""
+    let_go(turn, (piece.id,))
+    return turn.edit(piece, set_aside=True)
+
+
+def take_up(turn: Turn, piece: Piece) -> Piece:
+    """Bring a piece back that was set aside."""
+    return turn.edit(piece, set_aside=False)
+
+
+def make_second(turn: Turn, piece: Piece) -> Piece:
+    """Note that a piece will be a second at best; it goes on."""
+    return turn.edit(piece, second=True)
+
+
+def end_piece(turn: Turn, piece: Piece, outcome: Outcome, step: Step | None = None, reason: str = "") -> Piece:
+    """Give a piece its outcome; whatever runs goes on without it."""
+    if not piece.living:
+        raise Refusal(f"{piece.mark} has ended already. Nothing was changed.")
+    let_go(turn, (piece.id,))
+    return turn.edit(
+        piece,
+        outcome=outcome,
+        lost_step_id=step.id if step is not None else None,
+        reason=reason,
+        set_aside=False,
+        ended_us=turn.now_us,
+    )
+
+
+def lose(turn: Turn, piece: Piece, step: Step | None, reason: str) -> Piece:
+    """Scrap a piece, with the step where it happened and why."""
+    return end_piece(turn, piece, Outcome.SCRAPPED, step, reason)
+
+
+def cut_down(turn: Turn, piece: Piece, into: Batch, step: Step | None = None) -> Piece:
+    """End a piece that goes on as a new one of another batch, linked, without its minutes."""
+    end_piece(turn, piece, Outcome.CUT_DOWN, step)
+    return add_piece(turn, into, from_piece_id=piece.id)
+
+
+def add_piece(turn: Turn, batch: Batch, from_piece_id: int | None = None) -> Piece:
+    """Add a blank to an open batch, with the next mark that was never given in it."""
+    return add_pieces(turn, batch, 1, from_piece_id)[0]
+
+
+def add_pieces(turn: Turn, batch: Batch, n: int, from_piece_id: int | None = None) -> tuple[Piece, ...]:
+    """Add blanks to a batch, marked on from those it has."""
+    given = turn.floor.pieces(batch.id)
+    position = max((piece.position for piece in given), default=-1) + 1
+    return tuple(
+        turn.new(
+            Piece,
+            batch_id=batch.id,
+            position=position + i,
+            mark=mark,
+            number="",
+            set_aside=False,
+            second=False,
+            outcome=None,
+            lost_step_id=None,
+            reason="",
+            ended_us=None,
+            from_piece_id=from_piece_id,
+        )
+        for i, mark in enumerate(marks(n, skip=position))
+    )
+
+
+def rework(turn: Turn, piece: Piece, step: Step, cause: Step) -> Interval:
+    """Do a step again with one piece; the minutes are rework, put down to the causing step."""
+    if piece.set_aside:
+        turn.edit(piece, set_aside=False)
+    return begin(turn, step, (piece.id,), work=Work.REWORK, cause_step_id=cause.id)
+
+
+def possible_causes(floor: Floor, batch_id: int, piece: Piece) -> tuple[Step, ...]:
+    """Return the steps that may have made a piece wrong: worked or through, the newest first."""
+    reached = through(floor, batch_id)
+    worked = {i.step_id for i in floor.of_batch(Interval, batch_id) if piece.id in i.pieces}
+    steps = order_of(floor, batch_id).timed
+    found = [s for s in steps if piece.id in reached[s.id] or s.id in worked]
+    return tuple(reversed(found))
+
+
+def _by_mark(floor: Floor, pieces: Collection[int]) -> list[int]:
+    return sorted(pieces, key=lambda p: floor.get(Piece, p).position)

@@ -1,0 +1,123 @@
+"""Changing a pattern's route step by step. Batches that have begun keep their version."""
+
+from typing import Any
+
+from shopclock.shop.errors import Refusal
+from shopclock.shop.kinds import RuleKind
+from shopclock.shop.patterns import (
+    add_rule,
+    editable,
+    newest_route,
+    put_in_order,
+    route_rules,
+    route_steps,
+)
+from shopclock.shop.turn import Turn
+from shopclock.shop.values import OrderRule, Pattern, RouteStep, Stage
+
+
+def add_step(turn: Turn, pattern: Pattern, stage: Stage, after: RouteStep | None) -> RouteStep:
+    """Add a step of a stage after another one, or at the start."""
+    route, now = editable(turn, pattern)
+    steps = list(route_steps(turn.floor, route))
+    at = next((i + 1 for i, s in enumerate(steps) if after and s.id == now[after.id]), 0)
+    strand = steps[at - 1].strand if at else ""
+    step = turn.new(
+        RouteStep,
+        route_id=route.id,
+        position=at,
+        stage_id=stage.id,
+        name=stage.name,
+        kind=stage.kind,
+        one_by_one=stage.one_by_one,
+        strand=strand,
+        begins_itself=False,
+        wait_us=None,
+        minutes_us=None,
+        setup_us=None,
+        tool_id=None,
+        tool_share=1.0,
+        setting="",
+        caution=stage.caution,
+    )
+    put_in_order(turn, [*steps[:at], step, *steps[at:]])
+    return turn.floor.get(RouteStep, step.id)
+
+
+def repeat_step(turn: Turn, pattern: Pattern, step: RouteStep) -> RouteStep:
+    """Add the same step once more right after it: another coat, a second temper."""
+    route, now = editable(turn, pattern)
+    steps = list(route_steps(turn.floor, route))
+    at = next(i for i, s in enumerate(steps) if s.id == now[step.id]) + 1
+    names = ("id", "uuid", "route_id", "position", "name")
+    same = {f: getattr(step, f) for f in step.__dataclass_fields__ if f not in names}
+    name = _numbered(step.name, {s.name for s in steps})
+    again = turn.new(RouteStep, route_id=route.id, position=at, name=name, **same)
+    put_in_order(turn, [*steps[:at], again, *steps[at:]])
+    return turn.floor.get(RouteStep, again.id)
+
+
+def _numbered(name: str, taken: set[str]) -> str:
+    head, _, tail = name.rpartition(" ")
+    base, number = (head, int(tail)) if head and tail.isdigit() else (name, 1)
+    while f"{base} {number + 1}" in taken:
+        number += 1
+    return f"{base} {number + 1}"
+
+
+def remove_step(turn: Turn, pattern: Pattern, step: RouteStep) -> None:
+    """Take a step out of the route, with the rules that name it."""
+    route, now = editable(turn, pattern)
+    steps = [s for s in route_steps(turn.floor, route) if s.id != now[step.id]]
+    if not steps:
+        raise Refusal("A route needs one step. Nothing was removed.")
+    for rule in route_rules(turn.floor, route):
+        if now[step.id] in (rule.first_step_id, rule.then_step_id):
+            turn.drop(rule)
+    turn.drop(turn.floor.get(RouteStep, now[step.id]))
+    put_in_order(turn, steps)
+
+
+def move_step(turn: Turn, pattern: Pattern, step: RouteStep, by: int) -> RouteStep:
+    """Move a step up (negative) or down; at the end of the route it stays."""
+    route, now = editable(turn, pattern)
+    steps = list(route_steps(turn.floor, route))
+    at = next(i for i, s in enumerate(steps) if s.id == now[step.id])
+    to = min(max(at + by, 0), len(steps) - 1)
+    steps.insert(to, steps.pop(at))
+    put_in_order(turn, steps)
+    return turn.floor.get(RouteStep, now[step.id])
+
+
+def change_step(turn: Turn, pattern: Pattern, step: RouteStep, **fields: Any) -> RouteStep:
+    """Change fields of a step: name, kind, one by one or in rounds, wait, minutes, tool."""
+    _, now = editable(turn, pattern)
+    return turn.edit(turn.floor.get(RouteStep, now[step.id]), **fields)
+
+
+def set_rule(
+    turn: Turn,
+    pattern: Pattern,
+    kind: RuleKind,
+    first: RouteStep,
+    then: RouteStep,
+    limit_s: int | None = None,
+) -> OrderRule:
+    """Ask for an order between two steps; refused where it would go round in a circle."""
+    route, now = editable(turn, pattern)
+    if first.id == then.id or (kind is not RuleKind.WITHIN and first.position > then.position):
+        raise Refusal(f"{first.name} comes later than {then.name} already. No rule was made.")
+    if kind is RuleKind.WITHIN and not limit_s:
+        raise Refusal("Within needs a time. No rule was made.")
+    ends = [turn.floor.get(RouteStep, now[step.id]) for step in (first, then)]
+    return add_rule(turn, route, kind, ends[0], ends[1], limit_s)
+
+
+def drop_rule(turn: Turn, pattern: Pattern, rule: OrderRule) -> None:
+    """Take a rule away from the route of new batches."""
+    old = {step.id: step for step in route_steps(turn.floor, newest_route(turn.floor, pattern))}
+    route, now = editable(turn, pattern)
+    wanted = (now[old[rule.first_step_id].id], now[old[rule.then_step_id].id], rule.kind)
+    for other in route_rules(turn.floor, route):
+        if (other.first_step_id, other.then_step_id, other.kind) == wanted:
+            turn.drop(other)

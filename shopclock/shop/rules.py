@@ -1,0 +1,72 @@
+"""Order rules when a step is started: a warning and a note, never a refusal."""
+
+from collections.abc import Collection, Iterator
+
+from shopclock.shop.floor import Floor
+from shopclock.shop.kinds import RuleKind, StepState
+from shopclock.shop.marks import spoken
+from shopclock.shop.standing import through
+from shopclock.shop.turn import Turn
+from shopclock.shop.values import Batch, Interval, OrderRule, RuleBroken, Step
+
+
+def note_broken(turn: Turn, step: Step, pieces: Collection[int]) -> None:
+    """Warn in one line for each rule that this start goes against, and keep that it did."""
+    for rule, first in _rules_for(turn.floor, step):
+        against = tuple(p for p in pieces if _goes_against(turn, rule, first, p))
+        if against:
+            turn.new(RuleBroken, rule_id=rule.id, step_id=step.id, at_us=turn.now_us, pieces=against)
+            turn.warnings.append(_sentence(turn.floor, rule, first, step, against))
+
+
+def _rules_for(floor: Floor, step: Step) -> Iterator[tuple[OrderRule, Step]]:
+    """Yield the rules that end at a step, each with the step it begins at."""
+    batch = floor.get(Batch, step.batch_id)
+    by_route = {s.route_step_id: s for s in floor.steps(batch.id)}
+    for rule in floor.all(OrderRule):
+        if rule.route_id == batch.route_id and rule.then_step_id == step.route_step_id:
+            first = by_route.get(rule.first_step_id)
+            if first is not None and first.state is StepState.TIMED:
+                yield rule, first
+
+
+def _goes_against(turn: Turn, rule: OrderRule, first: Step, piece: int) -> bool:
+    reached = through(turn.floor, first.batch_id)[first.id]
+    if rule.kind is RuleKind.BEFORE:
+        return piece not in reached and not _in_hand(turn.floor, first, piece)
+    since = _since(turn.floor, first, piece, last=rule.kind is RuleKind.AT_LEAST)
+    if since is None:
+        return rule.kind is RuleKind.AT_LEAST
+    limit = rule.limit_us if rule.limit_us is not None else first.wait_us or 0
+    gone = turn.now_us - since
+    return gone > limit if rule.kind is RuleKind.WITHIN else gone < limit
+
+
+def _in_hand(floor: Floor, step: Step, piece: int) -> bool:
+    return any(i.step_id == step.id and piece in i.pieces for i in floor.running.values())
+
+
+def _since(floor: Floor, step: Step, piece: int, *, last: bool) -> int | None:
+    """Return when a piece did a step: its own mark, else the start (or end) of its interval.
+
+    A wait counts from its start: the minutes of an *at least* rule stand in the wait step.
+    """
+    marked = [t.at_us for t in floor.tallies_of(step) if t.piece_id == piece]
+    if marked:
+        return marked[-1]
+    worked = [i for i in floor.of_batch(Interval, step.batch_id) if i.step_id == step.id and piece in i.pieces]
+    if not worked:
+        return None
+    newest = max(worked, key=lambda i: (i.start_us, i.id))
+    if last and newest.kind.attended and newest.end_us is not None:
+        return newest.end_us
+    return newest.start_us
+
+
+def _sentence(floor: Floor, rule: OrderRule, first: Step, then: Step, pieces: Collection[int]) -> str:
+    who = spoken(floor.marks(pieces))
+    if rule.kind is RuleKind.BEFORE:
+        return f"{who}: {first.name} should come before {then.name}."
+    if rule.kind is RuleKind.WITHIN:
+        return f"{who}: {then.name} came too late after {first.name}."
+    return f"{who}: {first.name} has not lasted its time."

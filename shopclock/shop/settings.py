@@ -1,0 +1,67 @@
+"""The settings: one typed table, from which the screen and the manual are made."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Generic, TypeVar
+
+from shopclock.shop.errors import Refusal
+from shopclock.shop.floor import Floor
+from shopclock.shop.turn import Turn
+from shopclock.shop.values import Setting
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Spec(Generic[T]):
+    """A setting: its name, what it is when nothing was set, what it can be, one sentence."""
+
+    name: str
+    default: T
+    choices: tuple[T, ...]
+    read: Callable[[str], T]
+    help: str
+
+
+THEME = Spec("theme", "dark", ("dark", "paper"), str, "Dark for the shop, paper for daylight.")
+SIZE = Spec("size", "hands", ("hands", "gloves"), str, "How large buttons are made for.")
+FAR_VIEW_S = Spec("far view", 120, (0, 60, 120, 300), int, "Seconds left alone until the clock fills the screen.")
+SPECS: tuple[Spec[str] | Spec[int], ...] = (THEME, SIZE, FAR_VIEW_S)
+RULER = "ruler "
+"""Pixels per millimetre of a screen, as checked with a ruler: 'ruler ' and the screen's name."""
+
+
+def value(floor: Floor, spec: Spec[T]) -> T:
+    """Return a setting; its default where it was never set or can't be read."""
+    stored = floor.setting(spec.name)
+    if stored is None:
+        return spec.default
+    try:
+        found = spec.read(stored)
+    except ValueError:
+        return spec.default
+    return found if found in spec.choices else spec.default
+
+
+def set_value(turn: Turn, spec: Spec[T], wanted: T) -> None:
+    """Change a setting; refused where it isn't one of its choices."""
+    if wanted not in spec.choices:
+        raise Refusal(f"{spec.name} can't be {wanted}. Nothing was changed.")
+    store(turn, spec.name, str(wanted))
+
+
+def store(turn: Turn, name: str, text: str) -> Setting:
+    """Keep a setting's text under its name."""
+    for setting in turn.floor.all(Setting):
+        if setting.name == name:
+            return turn.edit(setting, value=text)
+    return turn.new(Setting, name=name, value=text)
+
+
+def ruler(floor: Floor, screen: str) -> float | None:
+    """Return the pixels per millimetre that were measured on a screen, or nothing."""
+    stored = floor.setting(RULER + screen)
+    try:
+        return float(stored) if stored is not None else None
+    except ValueError:
+        return None

@@ -1,0 +1,167 @@
+"""Rows for trends: a batch at a stage by one method, and what is usual there."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from statistics import median, quantiles
+
+from shopclock.shop.figures import passed_pieces
+from shopclock.shop.floor import Floor
+from shopclock.shop.kinds import Outcome, Work
+from shopclock.shop.order import order_of
+from shopclock.shop.spent import Spent, spent
+from shopclock.shop.standing import through
+from shopclock.shop.values import Batch
+
+MOSTLY = 0.9
+LAST = 8
+ENOUGH = 4
+
+
+@dataclass(frozen=True, slots=True)
+class StageRow:
+    """What the passed pieces of a batch took at a stage by one method.
+
+    `method_id` is nothing where the stage has no methods; `mixed` are pieces worked by several.
+    `complete`: every living piece of the batch has passed. `middle_us` is the middle of its
+    labour, `first_us` its first start. `shared_us` ran together with other work by hand.
+    """
+
+    batch_id: int
+    pattern_id: int
+    stage_id: int
+    method_id: int | None
+    mixed: bool
+    complete: bool
+    pieces: int
+    run_us: int
+    setup_us: int
+    rework_us: int
+    estimated_us: int
+    shared_us: int
+    first_us: int
+    middle_us: int
+
+    @property
+    def per_piece_min(self) -> float:
+        """Run minutes per passed piece."""
+        return self.run_us / self.pieces / 60e6
+
+
+def stage_rows(floor: Floor, batch_id: int, now_us: int) -> tuple[StageRow, ...]:
+    """Work out a batch's rows, a stage's methods apart."""
+    rows = spent(floor, batch_id, now_us)
+    by_stage: dict[int, list[Spent]] = defaultdict(list)
+    for row in rows:
+        by_stage[row.stage_id].append(row)
+    found = []
+    for stage, passed in passed_pieces(floor, batch_id, rows).items():
+        for (method, mixed), pieces in _by_method(by_stage[stage], passed).items():
+            found.append(_row(floor, batch_id, stage, method, mixed, pieces, by_stage[stage]))
+    return tuple(found)
+
+
+def _by_method(rows: Iterable[Spent], passed: set[int]) -> dict[tuple[int | None, bool], set[int]]:
+    """Sort passed pieces by the method that has nine tenths of their run labour, else mixed."""
+    per_piece: dict[int, dict[int | None, int]] = defaultdict(lambda: defaultdict(int))
+    for row in rows:
+        if row.work is Work.RUN and row.piece_id in passed:
+            per_piece[row.piece_id][row.method_id] += row.us
+    found: dict[tuple[int | None, bool], set[int]] = defaultdict(set)
+    for piece, by_method in per_piece.items():
+        method, most = max(by_method.items(), key=lambda item: item[1])
+        mixed = most < MOSTLY * sum(by_method.values())
+        found[(None, True) if mixed else (method, False)].add(piece)
+    return found
+
+
+def _row(
+    floor: Floor,
+    batch_id: int,
+    stage: int,
+    method: int | None,
+    mixed: bool,
+    pieces: set[int],
+    rows: list[Spent],
+) -> StageRow:
+    own = [row for row in rows if row.piece_id in pieces]
+    run = [row for row in own if row.work is Work.RUN]
+    sums = {work: sum(row.us for row in own if row.work is work) for work in Work}
+    return StageRow(
+        batch_id=batch_id,
+        pattern_id=floor.get(Batch, batch_id).pattern_id,
+        stage_id=stage,
+        method_id=method,
+        mixed=mixed,
+        complete=_complete(floor, batch_id, stage),
+        pieces=len(pieces),
+        run_us=sums[Work.RUN],
+        setup_us=sums[Work.SETUP],
+        rework_us=sums[Work.REWORK],
+        estimated_us=sum(row.us for row in run if row.estimated),
+        shared_us=sum(row.us for row in run if row.hands_shared),
+        first_us=min(row.start_us for row in run),
+        middle_us=_middle(run),
+    )
+
+
+def _complete(floor: Floor, batch_id: int, stage: int) -> bool:
+    """Tell whether every living or finished piece is through all steps of a stage."""
+    reached = through(floor, batch_id)
+    steps = [s for s in order_of(floor, batch_id).timed if s.stage_id == stage]
+    staying = [
+        piece.id for piece in floor.pieces(batch_id) if piece.outcome in (None, Outcome.FINISHED, Outcome.SECOND)
+    ]
+    return bool(steps) and all(p in reached[s.id] for s in steps for p in staying)
+
+
+def _middle(rows: Sequence[Spent]) -> int:
+    """Return the instant by which half of the labour was done."""
+    half, done = sum(row.us for row in rows) / 2, 0
+    ordered = sorted(rows, key=lambda row: (row.start_us, row.end_us))
+    for row in ordered:
+        done += row.us
+        if done >= half:
+            return (row.start_us + row.end_us) // 2
+    return ordered[-1].end_us
+
+
+@dataclass(frozen=True, slots=True)
+class Usual:
+    """Minutes per piece as they usually are: the middle half and the median of `n` batches.
+
+    Under four batches there is only `last`. `own_pattern` tells whether they are all of one.
+    """
+
+    n: int
+    last_min: float
+    low_min: float | None
+    median_min: float | None
+    high_min: float | None
+    own_pattern: bool
+
+
+def counts(row: StageRow) -> bool:
+    """Tell whether a row counts for usual and trends: complete, one method, mostly not guessed."""
+    guessed = row.estimated_us > row.run_us / 5
+    return row.complete and not row.mixed and not guessed and not row.shared_us
+
+
+def usual(rows: Iterable[StageRow], stage_id: int, method_id: int | None, pattern_id: int | None) -> Usual | None:
+    """Return what is usual at a stage by a method over the last 8 batches, or nothing without any.
+
+    Of the same pattern where it has 4, else of all.
+    """
+    fitting = sorted(
+        (r for r in rows if r.stage_id == stage_id and r.method_id == method_id and counts(r)),
+        key=lambda r: r.middle_us,
+    )
+    own = [row for row in fitting if row.pattern_id == pattern_id]
+    chosen = (own if len(own) >= ENOUGH else fitting)[-LAST:]
+    if not chosen:
+        return None
+    values = [row.per_piece_min for row in chosen]
+    if len(values) < ENOUGH:
+        return Usual(len(values), values[-1], None, None, None, own_pattern=chosen == own)
+    low, _, high = quantiles(values, n=4, method="inclusive")
+    return Usual(len(values), values[-1], low, median(values), high, own_pattern=chosen == own[-LAST:])

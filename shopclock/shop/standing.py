@@ -1,0 +1,156 @@
+"""Where the pieces stand: who is through a step, what holds them, what is ready."""
+
+from collections import defaultdict
+from dataclasses import dataclass
+
+from shopclock.shop.floor import Floor
+from shopclock.shop.kinds import Kind, Work
+from shopclock.shop.order import Order, order_of
+from shopclock.shop.values import Interval, Step, Tally
+
+Through = dict[int, frozenset[int]]
+"""For each step of a batch, the pieces that are through it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ready:
+    """A step that pieces can start now, and which."""
+
+    step: Step
+    pieces: tuple[int, ...]
+
+
+def through(floor: Floor, batch_id: int) -> Through:
+    """Return who is through which step.
+
+    A piece is through a step when it was marked so there, when it was marked or worked at a later
+    step, or when it ended finished or second. Setting up or doing again says nothing of it.
+    """
+    key = ("through", batch_id)
+    found = floor.memo.get(key)
+    if found is None:
+        found = floor.memo[key] = _through(floor, batch_id, order_of(floor, batch_id))
+    return found  # type: ignore[return-value]  # the key says what is kept under it
+
+
+def _through(floor: Floor, batch_id: int, order: Order) -> Through:
+    marked: dict[int, set[int]] = {step.id: set() for step in order.steps}
+    for tally in floor.of_batch(Tally, batch_id):
+        marked[tally.step_id].add(tally.piece_id)
+    worked = {step_id: set(pieces) for step_id, pieces in marked.items()}
+    for stretch in floor.of_batch(Interval, batch_id):
+        if stretch.step_id is not None and stretch.work is Work.RUN:
+            worked[stretch.step_id].update(stretch.pieces)
+    finished = {p.id for p in floor.pieces(batch_id) if p.outcome and p.outcome.finished}
+    reached = {step_id: pieces | finished for step_id, pieces in marked.items()}
+    for later, pieces in worked.items():
+        for step_id in order.earlier[later]:
+            reached[step_id] |= pieces
+    return {step_id: frozenset(pieces) for step_id, pieces in reached.items()}
+
+
+def holds(floor: Floor, batch_id: int) -> dict[int, list[Interval]]:
+    """Return the pieces of a batch that are in a wait or away, with what holds each."""
+    found: dict[int, list[Interval]] = defaultdict(list)
+    for stretch in floor.running.values():
+        if stretch.batch_id == batch_id and stretch.kind in (Kind.WAIT, Kind.AWAY):
+            for piece in stretch.pieces:
+                found[piece].append(stretch)
+    return found
+
+
+def held_from(floor: Floor, step: Step, now_us: int | None = None) -> dict[int, Interval]:
+    """Return the pieces that a wait keeps from a step, with the wait.
+
+    With an instant given, a wait that is over by then keeps nobody from the steps after it.
+    """
+    order = order_of(floor, step.batch_id)
+    return {
+        piece: stretch
+        for piece, stretches in holds(floor, step.batch_id).items()
+        for stretch in stretches
+        if order.in_the_way(step, stretch.step_id)
+        and (now_us is None or stretch.step_id == step.id or not over(floor, stretch, now_us))
+    }
+
+
+def ready_at(floor: Floor, stretch: Interval) -> int | None:
+    """Return the instant at which a wait is ready: its start and its step's length."""
+    step = floor.get(Step, stretch.step_id) if stretch.step_id is not None else None
+    if step is None or step.wait_us is None:
+        return None
+    return stretch.start_us + step.wait_us
+
+
+def over(floor: Floor, stretch: Interval, now_us: int) -> bool:
+    """Tell whether a wait has lasted its time; one without a length never has by itself."""
+    at = ready_at(floor, stretch)
+    return at is not None and now_us >= at
+
+
+def ready(floor: Floor, batch_id: int, now_us: int) -> tuple[Ready, ...]:
+    """Return, in the order of the route, the steps that living pieces can start now, and which."""
+    order, reached = order_of(floor, batch_id), through(floor, batch_id)
+    waited = _waited(floor, batch_id, now_us)
+    kept = {step.id: held_from(floor, step, now_us) for step in order.timed}
+    found: dict[int, list[int]] = defaultdict(list)
+    for piece in floor.living(batch_id):
+        for strand in order.strands if not piece.set_aside else ():
+            step = _first_left(order, reached, strand, piece.id, waited[piece.id])
+            if step is None or piece.id in kept[step.id]:
+                continue
+            if _needed(order, reached, step, piece.id) <= waited[piece.id]:
+                found[step.id].append(piece.id)
+    return tuple(Ready(step, tuple(found[step.id])) for step in order.timed if step.id in found)
+
+
+def _waited(floor: Floor, batch_id: int, now_us: int) -> dict[int, set[int | None]]:
+    """Return, for each piece, the wait steps that it has come to the end of and is still in."""
+    found: dict[int, set[int | None]] = defaultdict(set)
+    for piece, stretches in holds(floor, batch_id).items():
+        found[piece] = {s.step_id for s in stretches if over(floor, s, now_us)}
+    return found
+
+
+def _first_left(order: Order, reached: Through, strand: str, piece_id: int, waited: set[int | None]) -> Step | None:
+    return next(
+        (
+            step
+            for step in order.timed
+            if step.strand == strand and piece_id not in reached[step.id] and step.id not in waited
+        ),
+        None,
+    )
+
+
+def _needed(order: Order, reached: Through, step: Step, piece_id: int) -> set[int | None]:
+    return {first for first in order.needed[step.id] if piece_id not in reached[first]}
+
+
+def eligible(floor: Floor, step: Step, now_us: int) -> tuple[int, ...]:
+    """Return the pieces that a step starts with.
+
+    Living pieces not through it, not set aside and not in a wait that keeps them from it. Of these
+    the ones that have done what comes before, what runs with them now included; where nobody has,
+    all of them: the maker skips ahead.
+    """
+    order, reached = order_of(floor, step.batch_id), through(floor, step.batch_id)
+    kept, waited = held_from(floor, step, now_us), _waited(floor, step.batch_id, now_us)
+    free = [
+        piece.id
+        for piece in floor.living(step.batch_id)
+        if not piece.set_aside and piece.id not in reached[step.id] and piece.id not in kept
+    ]
+    open_to = [
+        piece_id
+        for piece_id in free
+        if _needed(order, reached, step, piece_id) <= waited[piece_id] | _in_hand(floor, piece_id)
+    ]
+    return tuple(open_to or free)
+
+
+def _in_hand(floor: Floor, piece_id: int) -> set[int | None]:
+    """Return the steps that run with this piece: starting the next one ends them for it."""
+    return {
+        stretch.step_id for stretch in floor.running.values() if stretch.kind.attended and piece_id in stretch.pieces
+    }

@@ -1,0 +1,91 @@
+"""One press while it is being worked out: what it changes, and how to take it back."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Any, Protocol, TypeVar
+
+from shopclock.shop.floor import Floor
+from shopclock.shop.values import Thing
+
+T = TypeVar("T", bound=Thing)
+
+
+class Numbers(Protocol):
+    """Gives numbers and UUIDs to new things."""
+
+    def next(self, kind: type[Thing]) -> int:
+        """Return a number that this kind of thing has never had."""
+
+    def uuid(self) -> str:
+        """Return a new UUID."""
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One thing before and after; nothing before is new, nothing after is gone."""
+
+    before: Thing | None
+    after: Thing | None
+
+    @property
+    def thing(self) -> Thing:
+        """The thing, whichever side it stands on."""
+        found = self.after if self.after is not None else self.before
+        assert found is not None
+        return found
+
+
+class Turn:
+    """The changes of one press. They stand on the floor at once; `take_back` removes them."""
+
+    def __init__(self, floor: Floor, numbers: Numbers, now_us: int, maker_id: int) -> None:
+        self.floor = floor
+        self.now_us = now_us
+        self.maker_id = maker_id
+        self.changes: list[Change] = []
+        self.warnings: list[str] = []
+        self._numbers = numbers
+
+    def new(self, kind: type[T], /, **fields: Any) -> T:
+        """Make a new thing of these fields and set it on the floor."""
+        number, uuid = self._numbers.next(kind), self._numbers.uuid()
+        thing = kind(id=number, uuid=uuid, **fields)
+        self._apply(Change(None, thing))
+        return thing
+
+    def edit(self, thing: T, **fields: Any) -> T:
+        """Change fields of a thing; nothing is noted when nothing differs."""
+        before = self.floor.get(type(thing), thing.id)
+        after = replace(before, **fields)
+        if after != before:
+            self._apply(Change(before, after))
+        return after
+
+    def drop(self, thing: Thing) -> None:
+        """Take a thing out of the record."""
+        self._apply(Change(self.floor.get(type(thing), thing.id), None))
+
+    def restore(self, change: Change) -> None:
+        """Turn one earlier change round."""
+        self._apply(Change(change.after, change.before))
+
+    def take_back(self) -> None:
+        """Leave the floor as it was before this press."""
+        for change in reversed(self.changes):
+            _place(self.floor, Change(change.after, change.before))
+        self.changes.clear()
+
+    def _apply(self, change: Change) -> None:
+        _place(self.floor, change)
+        self.changes.append(change)
+
+
+def _place(floor: Floor, change: Change) -> None:
+    if change.after is not None:
+        floor.put(change.after)
+    elif change.before is not None:
+        floor.drop(change.before)
+
+
+Rule = Callable[[Turn], Any]
+"""What a press does: a function of one turn."""
