@@ -10,7 +10,6 @@ from shopclock.record.codec import from_row
 from shopclock.record.schema import COVERED, LABOUR, SHARE, TABLES, table_name
 from shopclock.shop.floor import Floor
 from shopclock.shop.values import (
-    Batch,
     Interval,
     Piece,
     RuleBroken,

@@ -28,7 +28,7 @@ class _Numbers:
 
     def __init__(self, connection: sa.Connection) -> None:
         rows = connection.exec_driver_sql("SELECT name, seq FROM sqlite_sequence")
-        used: dict[str, int] = {name: seq for name, seq in rows}
+        used: dict[str, int] = dict(rows.all())
         self._last = {kind: int(used.get(table.name, 0)) for kind, table in TABLES.items()}
 
     def next(self, kind: type[Thing]) -> int:

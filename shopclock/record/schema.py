@@ -166,7 +166,7 @@ GUARDS = tuple(
     for word, event, when in (
         ("rows", "DELETE", ""),
         ("values", "UPDATE", ""),
-        ("numbers", "INSERT", f"WHEN EXISTS (SELECT 1 FROM {table} WHERE id = NEW.id) "),
+        ("numbers", "INSERT", f"WHEN EXISTS (SELECT 1 FROM {table} WHERE id = NEW.id) "),  # noqa: S608  # the names are ours
     )
 )
 """The database itself refuses to change or delete what was written down."""

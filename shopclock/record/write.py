@@ -36,9 +36,7 @@ def net(changes: Iterable[Change]) -> list[Change]:
 
 def write_press(connection: sa.Connection, press: Row) -> int:
     """Write the press itself; returns its number."""
-    result = connection.execute(_INSERT[PRESS], press)
-    assert result.inserted_primary_key is not None
-    return int(result.inserted_primary_key[0])
+    return int(connection.execute(_INSERT[PRESS], press).lastrowid)
 
 
 def write_changes(connection: sa.Connection, press_id: int, changes: Sequence[Change]) -> None:

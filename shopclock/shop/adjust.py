@@ -107,8 +107,8 @@ def _interrupt(turn: Turn, interval: Interval, gap: int) -> Interval:
 
 def _shorten(turn: Turn, interval: Interval, gap: int) -> Interval:
     _check_gap(turn, interval, gap)
-    assert interval.end_us is not None
-    return turn.edit(interval, end_us=interval.end_us - gap, end_sure=Certainty.AMENDED)
+    end = interval.end_us if interval.end_us is not None else turn.now_us
+    return turn.edit(interval, end_us=end - gap, end_sure=Certainty.AMENDED)
 
 
 def _check_gap(turn: Turn, interval: Interval, gap: int) -> None:

@@ -69,11 +69,17 @@ def carry_on(turn: Turn) -> list[Interval]:
     begun = []
     for interval in last_stopped(turn.floor, turn.maker_id):
         pieces = _still_there(turn.floor, interval)
-        if interval.step_id is None:
+        step = step_of(turn.floor, interval)
+        if step is None:
             begun.append(begin_shop_work(turn, turn.floor.get(Stage, interval.stage_id)))
         elif pieces:
-            begun.append(_again(turn, interval, pieces))
+            begun.append(_again(turn, interval, step, pieces))
     return begun
+
+
+def step_of(floor: Floor, interval: Interval) -> Step | None:
+    """Return the step that an interval is spent at; shop work has none."""
+    return floor.get(Step, interval.step_id) if interval.step_id is not None else None
 
 
 def last_stopped(floor: Floor, maker_id: int) -> list[Interval]:
@@ -82,11 +88,10 @@ def last_stopped(floor: Floor, maker_id: int) -> list[Interval]:
     return [i for i in ended if i.step_id is None or _still_there(floor, i)]
 
 
-def _again(turn: Turn, interval: Interval, pieces: tuple[int, ...]) -> Interval:
-    assert interval.step_id is not None
+def _again(turn: Turn, interval: Interval, step: Step, pieces: tuple[int, ...]) -> Interval:
     return begin(
         turn,
-        turn.floor.get(Step, interval.step_id),
+        step,
         pieces,
         method_id=interval.method_id,
         work=interval.work,

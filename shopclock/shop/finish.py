@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 
-from shopclock.shop.begin import begin
+from shopclock.shop.begin import begin, step_of
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import How, Kind, Work
@@ -104,10 +104,10 @@ def all_through(turn: Turn, step: Step, pieces: Sequence[int], how: How = How.AL
 
 def out(turn: Turn, interval: Interval) -> None:
     """*Out*: end a wait, or bring back what was away; its pieces are through it."""
-    assert interval.step_id is not None
-    step = turn.floor.get(Step, interval.step_id)
+    step = step_of(turn.floor, interval)
     end_if_running(turn, interval)
-    all_through(turn, step, interval.pieces)
+    if step is not None:
+        all_through(turn, step, interval.pieces)
 
 
 def end_if_running(turn: Turn, interval: Interval) -> None:

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import Any, Protocol, TypeVar
+from typing import Any, Protocol, TypeVar, cast
 
 from shopclock.shop.floor import Floor
 from shopclock.shop.values import Thing
@@ -22,7 +22,7 @@ class Numbers(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One thing before and after; nothing before is new, nothing after is gone."""
+    """One thing before and after; nothing before is new, nothing after is gone. Never both."""
 
     before: Thing | None
     after: Thing | None
@@ -30,9 +30,7 @@ class Change:
     @property
     def thing(self) -> Thing:
         """The thing, whichever side it stands on."""
-        found = self.after if self.after is not None else self.before
-        assert found is not None
-        return found
+        return self.after if self.after is not None else cast("Thing", self.before)
 
 
 class Turn:
