@@ -54,6 +54,10 @@ class ButtonState:
         return ", ".join(part for part in (self.title, self.detail, self.aside, self.note, self.figure) if part)
 
 
+SHRINKS = (1.0, 0.9, 0.8, 0.7, 0.6)
+"""How much smaller all text of a button is tried before any of it is cut."""
+
+
 @dataclass(frozen=True, slots=True)
 class Placed:
     """A text in its place; `role` is its colour."""
@@ -97,7 +101,8 @@ def natural_width(state: ButtonState, look: Look, px: int) -> float:
 def _middle(state: ButtonState, size: QSizeF, look: Look) -> list[Placed]:
     pad = min(look.sizes.gap, size.width() * 0.08)
     high = size.height() - 2 * min(look.sizes.gap / 2, size.height() * 0.08)
-    wanted = round(max(look.sizes.body_text, min(look.sizes.action_text, size.height() * 0.28)))
+    share = 0.28 if state.detail else 0.36
+    wanted = round(max(look.sizes.body_text, min(look.sizes.action_text, size.height() * share)))
     rows = [(state.title, wanted, Weight.SEMIBOLD, "text")]
     if state.detail:
         rows.append((state.detail, look.sizes.body_text, Weight.MEDIUM, state.detail_role))
@@ -166,18 +171,27 @@ def _aside(state: ButtonState, placed: list[Placed], look: Look) -> list[Placed]
 
 
 def _stack(rows: list[Row], area: QRectF, look: Look, align: Qt.AlignmentFlag) -> list[Placed]:
-    """The rows one under the other in the middle of `area`, all smaller when they are too high together."""
-    wanted = sum(px for _, px, _, _ in rows) * LINE_HEIGHT
-    factor = min(1.0, area.height() / wanted)
-    spare = max(0.0, area.height() - wanted)
-    fitted = []
-    for text, px, weight, _ in rows:
-        size = max(1, int(px * factor))
-        room = size * LINE_HEIGHT + spare / (2 if len(rows) > 1 else 1)
-        least = min(size, look.sizes.small_text)
-        box = Box(area.width(), room, size, floor=max(least, round(size * 0.7)), least=least)
-        fitted.append(fit_text(look, text, box, weight))
+    """The rows one under the other in the middle of `area`, all smaller when otherwise something would be cut."""
+    whole = min(1.0, area.height() / (sum(px for _, px, _, _ in rows) * LINE_HEIGHT))
+    fitted: list[Fitted] = []
+    for share in SHRINKS:
+        fitted = _fit_rows(rows, whole * share, area, look)
+        if not any(text.cut for text in fitted):
+            break
     return _placed(rows, fitted, area, align)
+
+
+def _fit_rows(rows: list[Row], factor: float, area: QRectF, look: Look) -> list[Fitted]:
+    """Each row at `factor` of its size; the first that needs a second line has the height that is left over."""
+    sizes = [max(1, int(px * factor)) for _, px, _, _ in rows]
+    spare = max(0.0, area.height() - sum(sizes) * LINE_HEIGHT)
+    fitted = []
+    for (text, _, weight, _), px in zip(rows, sizes, strict=True):
+        least = min(px, look.sizes.small_text)
+        box = Box(area.width(), px * LINE_HEIGHT + spare, px, max(least, round(px * 0.7)), least)
+        fitted.append(fit_text(look, text, box, weight))
+        spare -= max(0.0, (len(fitted[-1].lines) * fitted[-1].px - px) * LINE_HEIGHT)
+    return fitted
 
 
 def _placed(rows: list[Row], fitted: list[Fitted], area: QRectF, align: Qt.AlignmentFlag) -> list[Placed]:

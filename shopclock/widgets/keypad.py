@@ -81,7 +81,7 @@ class Keypad(QWidget):
     def _add(self, key: str, row: int, column: int) -> None:
         if not key or (not key.isalnum() and key not in self._signs):
             return
-        title = {"back": "Back", "clear": "Clear"}.get(key, key)
+        title = {"back": "Delete", "clear": "Clear"}.get(key, key)
         button = PressButton(self._look, ButtonState(title, role="raised"), bounce_ms=DIGIT_BOUNCE_MS)
         button.set_least(0.75)
         button.pressed_at.connect(partial(self._pressed, key))

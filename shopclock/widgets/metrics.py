@@ -67,7 +67,8 @@ class Sizes:
     @property
     def tab(self) -> int:
         """The height of what is not needed while working: 12 mm, the least target of WCAG 2.2, 2.5.5 (11.6 mm)."""
-        return round(min(self.px_mm * (16.0 if self.gloves else 12.0), self.height * 0.12))
+        wanted = self.px_mm * (16.0 if self.gloves else 12.0)
+        return round(min(max(wanted, 52 * self.unit), self.height * 0.12))
 
     @property
     def gap(self) -> int:

@@ -31,7 +31,7 @@ class Panel(QWidget):
         self._look = look
         self.question = Label(look, "sentence", question, lines=2)
         self.back = PressButton(look, ButtonState(back, role="raised"))
-        self.back.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+        self.back.setFixedSize(look.sizes.touch * 2, look.sizes.touch)
         self.back.pressed_at.connect(self._go_back)
 
     def _go_back(self, _came_down: object) -> None:

@@ -8,7 +8,6 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QSizePolicy, QWidget
 
 from shopclock.widgets.button_face import ButtonState
-from shopclock.widgets.look import Weight
 from shopclock.widgets.press_button import PressButton
 
 if TYPE_CHECKING:
@@ -54,6 +53,6 @@ class TextEntry(QWidget):
             self.entered.emit(text)
 
     def _redress(self, *_: object) -> None:
-        self.field.setFont(self._look.font(self._look.sizes.title_text, Weight.MEDIUM))
+        self.field.setStyleSheet(f"font-size: {self._look.sizes.title_text}px")
         self.setFixedHeight(self._look.sizes.touch)
         self._ok.show_state(ButtonState("OK", role="primary", enabled=bool(self.field.text().strip())))

@@ -89,7 +89,7 @@ class TileGrid(QWidget):
     def _room(self, *, paged: bool) -> Room:
         sizes = self._look.sizes
         below = sizes.touch + sizes.gap if paged else 0
-        least = min(sizes.px(self._wish_mm * 0.7), self.width())
+        least = min(sizes.px(self._wish_mm * 0.6), self.width())
         return Room(self.width(), self.height() - below, max(least, sizes.touch), sizes.touch, sizes.gap)
 
     def _page(self, room: Room) -> Grid:

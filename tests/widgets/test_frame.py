@@ -1,0 +1,119 @@
+"""The shell: header, tabs, notice."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QWidget
+
+from shopclock.widgets.button_face import ButtonState
+from shopclock.widgets.frame import Frame
+from shopclock.widgets.header import Tab
+from shopclock.widgets.notice import NoticeState
+from shopclock.widgets.press_button import PressButton
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from pytestqt.qtbot import QtBot
+
+    from shopclock.widgets.look import Look
+
+TABS = [(name.lower(), name) for name in ("Today", "Bench", "Batches", "Review", "Trends", "Plan", "Shop")]
+
+
+@pytest.fixture
+def frame(qtbot: QtBot, look: Look) -> Frame:
+    look.bounce_ms = 0
+    frame = Frame(look, TABS)
+    for key in ("bench", "trends"):
+        frame.set_page(key, QWidget())
+    qtbot.addWidget(frame)
+    frame.resize(1280, 800)
+    frame.show()
+    qtbot.waitExposed(frame)
+    return frame
+
+
+def tab(frame: Frame, title: str) -> Tab:
+    return next(tab for tab in frame.findChildren(Tab) if tab.state.title == title)
+
+
+def click(widget: QWidget) -> None:
+    QTest.mouseClick(widget, Qt.MouseButton.LeftButton)
+
+
+@pytest.mark.parametrize("size", [(1024, 600), (1280, 800), (1366, 768), (1920, 1080)])
+def test_seven_tabs_stand_beside_each_other_on_all_screens(frame: Frame, size: tuple[int, int]) -> None:
+    frame.resize(*size)
+    assert not frame.header.collapsed
+    shown = [tab for tab in frame.findChildren(Tab) if tab.isVisible()]
+    assert len(shown) == len(TABS)
+    for number, one in enumerate(shown):
+        assert frame.header.rect().contains(one.geometry())
+        assert not any(one.geometry().intersects(other.geometry()) for other in shown[number + 1 :])
+
+
+def test_a_tab_says_that_it_was_pressed_and_does_nothing_else(frame: Frame, qtbot: QtBot) -> None:
+    frame.show_page("bench")
+    with qtbot.waitSignal(frame.tab_pressed, timeout=1000) as heard:
+        click(tab(frame, "Trends"))
+    assert heard.args == ["trends"]
+    assert frame.current == "bench"
+    frame.show_page("trends")
+    assert frame.current == "trends"
+    assert tab(frame, "Trends").state.checked
+    assert not tab(frame, "Bench").state.checked
+
+
+@pytest.mark.parametrize("how", ["narrow", "told"])
+def test_the_tabs_go_behind_one_button_when_narrow_or_told(frame: Frame, qtbot: QtBot, how: str) -> None:
+    if how == "narrow":
+        frame.resize(620, 800)
+    else:
+        frame.header.set_compact(compact=True)
+    assert frame.header.collapsed
+    click(tab(frame, "Menu"))
+    buttons = frame.overlay.panel.grid.buttons
+    assert [button.state.title for button in buttons] == [label for _, label in TABS]
+    with qtbot.waitSignal(frame.tab_pressed, timeout=1000) as heard:
+        click(buttons[4])
+    assert heard.args == ["trends"]
+
+
+def test_the_window_never_grows_by_what_it_holds(qtbot: QtBot, frame: Frame, look: Look) -> None:
+    big = QWidget()
+    big.setMinimumSize(3000, 3000)
+    frame.set_page("bench", big)
+    frame.show_page("bench")
+    qtbot.wait(20)
+    assert (frame.width(), frame.height()) == (1280, 800)
+
+
+def test_sizes_follow_the_window(frame: Frame, look: Look) -> None:
+    frame.resize(1024, 600)
+    assert (look.sizes.width, look.sizes.height) == (1024, 600)
+
+
+def test_a_notice_is_a_strip_with_one_button(frame: Frame, qtbot: QtBot) -> None:
+    assert not frame.notice.isVisible()
+    frame.notice.show_state(NoticeState("Wait over: temper, 26-12", "straw", "Seen"))
+    assert frame.notice.isVisible()
+    with qtbot.waitSignal(frame.notice.pressed_at, timeout=1000):
+        click(frame.notice.findChild(PressButton))
+    frame.notice.show_state(None)
+    assert not frame.notice.isVisible()
+
+
+def test_another_theme_is_worn_at_once(frame: Frame, make_look: Callable[..., Look], look: Look) -> None:
+    frame.set_page("shop", PressButton(look, ButtonState("Stop", role="raised")))
+    frame.show_page("shop")
+    dark = frame.grab().toImage()
+    look.set_theme(make_look(theme="paper").theme)
+    paper = frame.grab().toImage()
+    assert paper.pixelColor(2, 2).name().upper() == look.theme.ground
+    assert dark.pixelColor(2, 2) != paper.pixelColor(2, 2)
+    assert look.theme.plate in frame.styleSheet()

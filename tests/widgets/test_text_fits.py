@@ -1,0 +1,85 @@
+"""No text of the Bench is cut on any of the four screens, bare hands or gloves."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from shopclock.widgets.button_face import ButtonState
+from shopclock.widgets.labels import Label
+from shopclock.widgets.press_button import PressButton
+from tests.widgets.conftest import SCREENS
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from pytestqt.qtbot import QtBot
+
+    from shopclock.widgets.look import Look
+
+BOTTOM = [
+    (ButtonState("Stop", role="red"), 0.19),
+    (ButtonState("Carry on: finish grind", role="green"), 0.19),
+    (ButtonState("Next: Hardness and straightness", role="primary"), 0.28),
+    (ButtonState("Done: C", role="green"), 0.19),
+    (ButtonState("Not right", role="raised"), 0.13),
+    (ButtonState("Undo", "Done: B", role="raised"), 0.13),
+    (ButtonState("Undo", "started: Finish grind", role="raised"), 0.13),
+]
+"""Buttons of the bottom row, with their share of the window's width."""
+
+TILES = [
+    ButtonState("26-12  Cook's 180", "temper until 20:55", tile=True),
+    ButtonState("Shop work", "sweeping, upkeep, post", tile=True),
+    ButtonState("Drill tangs", "26-13 Oyster, 8 blanks", figure="28 min", fraction=0.7),
+    ButtonState("Scales", "pair, saw, drill: 6 pairs", aside="usual 29 to 37"),
+    ButtonState("Glue, 26-08", "4 paring knives, clamps 1 to 8", note="until tomorrow 20:40"),
+]
+
+
+@pytest.mark.parametrize("size", SCREENS)
+@pytest.mark.parametrize("gloves", [False, True])
+@pytest.mark.parametrize(("state", "share"), BOTTOM)
+def test_the_bottom_row_is_never_cut(
+    qtbot: QtBot, make_look: Callable[..., Look], size: tuple[int, int], gloves: bool, state: ButtonState, share: float
+) -> None:
+    look = make_look(*size, gloves=gloves)
+    button = PressButton(look, state)
+    qtbot.addWidget(button)
+    button.resize(round(size[0] * share) - look.sizes.gap, look.sizes.touch)
+    assert not any(placed.text.cut for placed in button.texts())
+
+
+@pytest.mark.parametrize("size", SCREENS)
+@pytest.mark.parametrize("state", TILES)
+def test_tiles_a_quarter_wide_are_never_cut(
+    qtbot: QtBot, make_look: Callable[..., Look], size: tuple[int, int], state: ButtonState
+) -> None:
+    look = make_look(*size)
+    button = PressButton(look, state)
+    qtbot.addWidget(button)
+    button.resize(size[0] // 4 - look.sizes.gap, look.sizes.touch)
+    assert not any(placed.text.cut for placed in button.texts())
+    for placed in button.texts():
+        assert button.rect().adjusted(-1, -1, 1, 1).contains(placed.rect.toAlignedRect())
+
+
+def test_the_usual_range_gives_way_before_anything_shrinks(qtbot: QtBot, look: Look) -> None:
+    button = PressButton(look, ButtonState("Scales", "pair, saw, drill: 6 pairs", aside="usual 29 to 37"))
+    qtbot.addWidget(button)
+    button.resize(600, 119)
+    wide = [line for placed in button.texts() for line in placed.text.lines]
+    button.resize(300, 119)
+    narrow = [line for placed in button.texts() for line in placed.text.lines]
+    assert "usual 29 to 37" in wide
+    assert "usual 29 to 37" not in narrow
+    assert "pair, saw, drill: 6 pairs" in narrow
+
+
+@pytest.mark.parametrize("size", SCREENS)
+def test_a_label_shrinks_before_it_is_cut(qtbot: QtBot, make_look: Callable[..., Look], size: tuple[int, int]) -> None:
+    label = Label(make_look(*size), "sentence", "Freehand gets 13 % quicker each time the count doubles (8 to 17 %).")
+    qtbot.addWidget(label)
+    label.resize(size[0] - 40, label.sizeHint().height())
+    assert not label.fitted().cut
