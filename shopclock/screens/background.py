@@ -1,0 +1,75 @@
+"""Long work beside the window: a pure function in another process, its answer back on the main thread."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from concurrent.futures import Future, ProcessPoolExecutor
+from multiprocessing import get_context
+from typing import Any, Protocol
+
+from PySide6.QtCore import QObject, Qt, Signal
+
+Task = Callable[..., Any]
+Then = Callable[[Any], None]
+Failed = Callable[[BaseException], None]
+
+
+class Work(Protocol):
+    """Something that does long work and hands its answer on."""
+
+    def run(self, task: Task, arguments: tuple[Any, ...], then: Then, failed: Failed) -> None:
+        """Start `task(*arguments)`; `then` gets its result, `failed` what it raised."""
+
+    def close(self) -> None:
+        """Wait for what runs and end."""
+
+
+class Background(QObject):
+    """Runs one piece of work at a time in a process of its own; presses stay as quick as ever."""
+
+    _ended = Signal(object)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._pool: ProcessPoolExecutor | None = None
+        self._ended.connect(self._deliver, Qt.ConnectionType.QueuedConnection)
+
+    def run(self, task: Task, arguments: tuple[Any, ...], then: Then, failed: Failed) -> None:
+        """Start `task(*arguments)`; `then` gets its result, `failed` what it raised."""
+        if self._pool is None:
+            self._pool = ProcessPoolExecutor(1, get_context("spawn"))
+        future = self._pool.submit(task, *arguments)
+        future.add_done_callback(lambda done: self._ended.emit((done, then, failed)))
+
+    def close(self) -> None:
+        """Wait for what runs and end the process."""
+        if self._pool is not None:
+            self._pool.shutdown(wait=True, cancel_futures=True)
+            self._pool = None
+
+    @staticmethod
+    def _deliver(what: tuple[Future[Any], Then, Failed]) -> None:
+        done, then, failed = what
+        if done.cancelled():
+            return
+        error = done.exception()
+        if error is None:
+            then(done.result())
+        else:
+            failed(error)
+
+
+class AtOnce:
+    """For tests and drawings: the same, done on the spot."""
+
+    def run(self, task: Task, arguments: tuple[Any, ...], then: Then, failed: Failed) -> None:
+        """Do `task(*arguments)` now."""
+        try:
+            result = task(*arguments)
+        except Exception as error:  # noqa: BLE001  # whatever it is, it is handed on
+            failed(error)
+        else:
+            then(result)
+
+    def close(self) -> None:
+        """Nothing is left running."""

@@ -1,0 +1,169 @@
+"""From the start of the program to its first screen: which record, is it free, what if it can't be opened."""
+
+from __future__ import annotations
+
+import shutil
+import sys
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QEvent, QObject, Qt, QTimer, QTimeZone
+from PySide6.QtWidgets import QApplication
+
+from shopclock.screens.background import Background
+from shopclock.screens.one_window import OneWindow
+from shopclock.screens.welcome.screen import WelcomeScreen
+from shopclock.shop.errors import ShopError
+
+if TYPE_CHECKING:
+    from shopclock.record.record import Record
+    from shopclock.screens.background import Work
+    from shopclock.screens.shell import Shell
+    from shopclock.shop.clock import Clock
+    from shopclock.widgets.dialogs import Dialogs
+    from shopclock.widgets.frame import Frame
+    from shopclock.widgets.look import Look
+
+Build = Callable[["Frame", "Look", "Record", "Dialogs", "Work"], "Shell"]
+
+IN_USE = "The record {path} is open in another program that does not answer. Close it there, then try again."
+MAKING = "One moment: two years are being invented."
+
+
+class Opening(QObject):
+    """Finds the record, takes it for this window alone, and builds the program on it after the first paint.
+
+    The window is on the screen before the record is read, so that it is there at once.
+    """
+
+    def __init__(self, frame: Frame, look: Look, build: Build, clock: Clock) -> None:
+        super().__init__(frame)
+        self.exit_code = 0
+        self._frame = frame
+        self._look = look
+        self._build = build
+        self._clock = clock
+        self._background = Background()
+        self._path: Path | None = None
+        self._demo_folder: str | None = None
+        self._one: OneWindow | None = None
+        self._record: Record | None = None
+        self._shell: Shell | None = None
+
+    def choose(self, path: Path | None, *, demo: bool) -> bool:
+        """Settle which record it will be; False when another window has it and was brought to the front."""
+        if demo:
+            self._demo_folder = tempfile.mkdtemp(prefix="shopclock-demo-")
+            self._path = Path(self._demo_folder) / "demo.shopclock"
+            return True
+        from shopclock.record.place import usual_place
+
+        wanted = path if path is not None else usual_place()
+        self._path = wanted if path is not None or wanted.exists() else None
+        return self._path is None or self._take(self._path)
+
+    def go_on_when_painted(self) -> None:
+        """Read the record once the window has been seen."""
+        self._frame.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Wait for the first paint."""
+        if event.type() == QEvent.Type.Paint:
+            watched.removeEventFilter(self)
+            QTimer.singleShot(0, self, self.go_on)
+        return False
+
+    def go_on(self) -> None:
+        """Open the record, make the demo's first, or ask which it should be."""
+        if self._path is None:
+            self._welcome()
+        elif self._demo_folder is not None:
+            self._make_demo(self._path)
+        else:
+            self._open(self._path, make=not self._path.exists())
+
+    def close(self) -> None:
+        """Leave everything tidy."""
+        if self._shell is not None:
+            self._shell.stop()
+        self._background.close()
+        if self._record is not None:
+            self._record.close()
+        if self._one is not None:
+            self._one.release()
+        if self._demo_folder is not None:
+            shutil.rmtree(self._demo_folder, ignore_errors=True)
+
+    def _take(self, path: Path) -> bool:
+        """Lock the record where there can be a lock; whatever else is wrong is told when it is opened."""
+        self._one = OneWindow(path)
+        if self._one.take():
+            self._one.wanted.connect(self._to_the_front)
+            return True
+        if not self._one.held_elsewhere():
+            return True
+        if not self._one.raise_other():
+            print(IN_USE.format(path=path), file=sys.stderr)  # noqa: T201  # there is no window to say it in
+            self.exit_code = 1
+        self._one = None
+        return False
+
+    def _welcome(self) -> None:
+        screen = WelcomeScreen(self._look)
+        screen.own.connect(self._own_shop)
+        screen.demo.connect(self._demo_shop)
+        self._show_alone(screen)
+
+    def _own_shop(self) -> None:
+        from shopclock.record.place import usual_place
+
+        self._path = usual_place()
+        self._open(self._path, make=True)
+
+    def _demo_shop(self) -> None:
+        self.choose(None, demo=True)
+        self.go_on()
+
+    def _make_demo(self, path: Path) -> None:
+        from shopclock.demo.write import write_demo
+
+        screen = WelcomeScreen(self._look)
+        screen.wait(MAKING)
+        self._show_alone(screen)
+        now = self._clock.moment().wall_us
+        self._background.run(write_demo, (path, now), lambda _: self._open(path, make=False), self._failed)
+
+    def _show_alone(self, screen: WelcomeScreen) -> None:
+        self._frame.header.hide()
+        self._frame.set_page("welcome", screen)
+        self._frame.show_page("welcome")
+
+    def _open(self, path: Path, *, make: bool) -> None:
+        from shopclock.record.record import Record
+
+        try:
+            if make:
+                path.parent.mkdir(parents=True, exist_ok=True)
+            if self._one is None and self._demo_folder is None and not self._take(path):
+                QApplication.exit(self.exit_code)
+                return
+            zone = bytes(QTimeZone.systemTimeZoneId().data()).decode() or "UTC"
+            self._record = Record.open(path, self._clock, make=make, zone=zone)
+        except (ShopError, OSError) as error:
+            self._failed(error)
+            return
+        self._frame.header.show()
+        self._shell = self._build(self._frame, self._look, self._record, self._frame.dialogs, self._background)
+        self._shell.start("bench")
+
+    def _failed(self, error: BaseException) -> None:
+        """Say why it can't be opened, and end."""
+        self.exit_code = 1
+        self._frame.dialogs.tell(str(error), then=lambda: QApplication.exit(1))
+
+    def _to_the_front(self) -> None:
+        self._frame.setWindowState(self._frame.windowState() & ~Qt.WindowState.WindowMinimized)
+        self._frame.raise_()
+        self._frame.activateWindow()

@@ -1,0 +1,65 @@
+"""What is seen while there is no record yet: two large ways in."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+
+from shopclock.widgets.button_face import ButtonState
+from shopclock.widgets.labels import Label
+from shopclock.widgets.press_button import PressButton
+
+if TYPE_CHECKING:
+    from PySide6.QtCore import SignalInstance
+
+    from shopclock.widgets.look import Look
+
+SENTENCE = "Time each stage as you work, and know what a piece really costs."
+OWN = ButtonState("My own shop", "empty, with routes to copy", role="dye")
+DEMO = ButtonState("The demo shop", "two invented years; press anything, nothing is kept")
+
+
+class WelcomeScreen(QWidget):
+    """One sentence and two ways in."""
+
+    own = Signal()
+    demo = Signal()
+
+    def __init__(self, look: Look) -> None:
+        super().__init__()
+        self._look = look
+        self._sentence = Label(look, "sentence", SENTENCE, lines=2)
+        self._own = self._way(OWN, self.own)
+        self._demo = self._way(DEMO, self.demo)
+        self._column = QVBoxLayout(self)
+        self._row = QHBoxLayout()
+        self._row.addWidget(self._own)
+        self._row.addWidget(self._demo)
+        self._column.addStretch(1)
+        self._column.addWidget(self._sentence)
+        self._column.addLayout(self._row)
+        self._column.addStretch(2)
+        look.changed.connect(self._redress)
+        self._redress()
+
+    def wait(self, sentence: str) -> None:
+        """Say what is being done, with nothing to press."""
+        self._sentence.set_text(sentence)
+        self._own.hide()
+        self._demo.hide()
+
+    def _way(self, state: ButtonState, signal: SignalInstance) -> PressButton:
+        button = PressButton(self._look, state)
+        button.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        button.pressed_at.connect(lambda _came_down: signal.emit())
+        return button
+
+    def _redress(self) -> None:
+        sizes = self._look.sizes
+        self._column.setContentsMargins(sizes.margin, sizes.margin, sizes.margin, sizes.margin)
+        self._column.setSpacing(sizes.gap * 2)
+        self._row.setSpacing(sizes.gap)
+        for button in (self._own, self._demo):
+            button.setFixedHeight(sizes.touch * 2)
