@@ -45,7 +45,7 @@ class Tab(PressButton):
         thick = 3.0 if here else 1.0
         line = QRectF(rect.left(), rect.center().y() + px, rect.width(), thick)
         p.fillRect(line, QColor(surface.text if here else surface.line))
-        self.draw_ring(p, rect, surface)
+        self.draw_ring(p, rect.adjusted(-4, 0, 4, 0), surface)
 
 
 class Header(QWidget):

@@ -71,7 +71,7 @@ class TileGrid(QWidget):
     def sizeHint(self) -> QSize:
         """Two columns and three rows."""
         sizes = self._look.sizes
-        return QSize(2 * sizes.px(self._wish_mm) + sizes.gap, 3 * (sizes.touch + sizes.gap))
+        return QSize(round(2 * self._wish()) + sizes.gap, 3 * (sizes.touch + sizes.gap))
 
     def resizeEvent(self, _event: QResizeEvent) -> None:
         """Lay the tiles anew."""
@@ -89,11 +89,16 @@ class TileGrid(QWidget):
     def _room(self, *, paged: bool) -> Room:
         sizes = self._look.sizes
         below = sizes.touch + sizes.gap if paged else 0
-        least = min(sizes.px(self._wish_mm * 0.6), self.width())
+        least = min(self._wish() * 0.6, self.width())
         return Room(self.width(), self.height() - below, max(least, sizes.touch), sizes.touch, sizes.gap)
 
     def _page(self, room: Room) -> Grid:
-        return page_grid(len(self._tiles), room, self._look.sizes.px(self._wish_mm))
+        return page_grid(len(self._tiles), room, self._wish())
+
+    def _wish(self) -> float:
+        """The width a tile would like, px: in millimetres, and on a screen far away by the size of its text."""
+        sizes = self._look.sizes
+        return self._wish_mm * max(sizes.px_mm, 5.0 * sizes.unit)
 
     def _arrange(self) -> None:
         grid = self._page(self._room(paged=False))
