@@ -27,8 +27,8 @@ def writer(path: Path) -> sa.Engine:
 
 
 def reader(path: Path) -> sa.Engine:
-    """Return an engine that can't write."""
-    engine = sa.create_engine(_url(path), poolclass=sa.StaticPool)
+    """Return an engine that can't write; each reading has a connection and a standing of its own."""
+    engine = sa.create_engine(_url(path), poolclass=sa.NullPool)
     sa.event.listen(engine, "connect", _set_up_reader)
     sa.event.listen(engine, "begin", _begin)
     return engine

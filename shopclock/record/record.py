@@ -2,23 +2,26 @@
 
 import uuid
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from pathlib import Path
 from typing import TypeVar
 
 import sqlalchemy as sa
 
 from shopclock.record import load, write
+from shopclock.record.closed import batches_of, rows_to_write
 from shopclock.record.opening import open_writer, told
+from shopclock.record.reading import Reads
 from shopclock.record.schema import PRESS, TABLES
 from shopclock.record.undo import Pressed, changes_of, presses_to_undo
 from shopclock.shop.clock import Clock, Moment
-from shopclock.shop.derive import derive, touched
+from shopclock.shop.derive import Derived, derive, touched
 from shopclock.shop.errors import Refusal, ShopError
 from shopclock.shop.first_things import first_things
 from shopclock.shop.floor import Floor
 from shopclock.shop.timeline import Anchor, anchor_for, instant
 from shopclock.shop.turn import Change, Turn
-from shopclock.shop.values import Batch, Bench, Interval, Maker, Step, Tally, Thing
+from shopclock.shop.values import Bench, Interval, Maker, Thing
 
 T = TypeVar("T")
 
@@ -43,7 +46,8 @@ class Record:
     """One open record, written by this program alone.
 
     `floor` is what the screens read. `press` runs a rule, writes what it changed in one
-    transaction and only then tells the listeners. On any error nothing has changed.
+    transaction and only then tells the listeners. On any error nothing has changed. `reads` are
+    for what lies beyond the floor.
     """
 
     def __init__(self, engine: sa.Engine, path: Path, clock: Clock, zone: str) -> None:
@@ -53,6 +57,7 @@ class Record:
         self._listeners: list[Callable[[], None]] = []
         self._anchor: Anchor | None = None
         self._undo: list[Pressed] = []
+        self.reads = Reads(path, lambda: self.floor)
         with told(path), engine.begin() as connection:
             self._read_all(connection)
         if not list(self.floor.all(Maker)):
@@ -117,30 +122,33 @@ class Record:
         except BaseException:
             turn.take_back()
             raise
+        self._tell()
         return result, turn.warnings
 
-    def _keep(
-        self,
-        turn: Turn,
-        moment: Moment,
-        what: str,
-        *,
-        undoable: bool,
-        undoes: Pressed | None = None,
-    ) -> None:
+    def _keep(self, turn: Turn, moment: Moment, what: str, *, undoable: bool, undoes: Pressed | None = None) -> None:
+        """Put a turn on disk; on any error the derived rows on the floor are as they were."""
         changes = write.net(turn.changes)
         numbers = touched(self.floor, changes)
         derived = derive(self.floor, numbers)
-        anchor = anchor_for(moment, self._anchor)
-        with told(self.path), self._engine.begin() as connection:
-            row = self._press_row(moment, what, undoable) | {"undoes_id": undoes.id if undoes is not None else None}
-            press_id = write.write_press(connection, row)
-            write.forget_derived(connection, numbers & self.floor.labour.keys())
-            write.write_changes(connection, press_id, changes)
-            write.write_derived(connection, derived)
-        self._anchor = Anchor(anchor.boot_id, anchor.utc_us, turn.now_us)
-        self._show(numbers, derived.labour, derived.shares)
+        former = self._show(numbers, derived)
+        press = self._press_row(moment, what, undoable) | {"undoes_id": undoes.id if undoes is not None else None}
+        try:
+            rows = rows_to_write(self.floor, changes, numbers, turn.now_us)
+            with told(self.path), self._engine.begin() as connection:
+                press_id = write.write_press(connection, press)
+                write.forget_derived(connection, former.labour)
+                write.write_changes(connection, press_id, changes)
+                write.write_derived(connection, derived)
+                write.write_stage_rows(connection, rows)
+        except BaseException:
+            self._show(numbers, former)
+            raise
+        if rows:
+            self.reads.forget()
+        self._anchor = replace(anchor_for(moment, self._anchor), last_us=turn.now_us)
         self._note_undo(Pressed(press_id, what, turn.now_us), undoable, undoes)
+
+    def _tell(self) -> None:
         for listener in self._listeners:
             listener()
 
@@ -159,18 +167,18 @@ class Record:
             "undoable": int(undoable),
         }
 
-    def _show(
-        self,
-        numbers: Iterable[int],
-        labour: dict[int, int],
-        shares: dict[int, tuple[tuple[int, int], ...]],
-    ) -> None:
+    def _show(self, numbers: Iterable[int], derived: Derived) -> Derived:
+        """Set the derived rows of these intervals on the floor; returns those that stood there."""
+        floor, former = self.floor, Derived()
         for number in numbers:
-            self.floor.labour.pop(number, None)
-            self.floor.shares.pop(number, None)
-        self.floor.labour.update(labour)
-        self.floor.shares.update(shares)
-        self.floor.memo.clear()
+            if number in floor.labour:
+                former.labour[number] = floor.labour.pop(number)
+            if number in floor.shares:
+                former.shares[number] = floor.shares.pop(number)
+        floor.labour.update(derived.labour)
+        floor.shares.update(derived.shares)
+        floor.memo.clear()
+        return former
 
     def _note_undo(self, pressed: Pressed, undoable: bool, undoes: Pressed | None) -> None:
         if undoes is not None:
@@ -210,12 +218,13 @@ class Record:
         except BaseException:
             turn.take_back()
             raise
+        self._tell()
         return pressed.what
 
     def _bring_in(self, connection: sa.Connection, changes: Iterable[Change]) -> None:
         """Have on the floor what these changes are about, and what ran at the same time."""
         things = [t for c in changes for t in (c.before, c.after) if t is not None]
-        load.load_batches(connection, self.floor, _batches_of(things, self.floor))
+        load.load_batches(connection, self.floor, batches_of(things, self.floor))
         starts = [t.start_us for t in things if isinstance(t, Interval)]
         if starts and min(starts) < self.floor.horizon_us:
             load.load_since(connection, self.floor, min(starts))
@@ -240,18 +249,6 @@ class Record:
 def _reopens(change: Change) -> bool:
     before, after = change.before, change.after
     return isinstance(before, Interval) and isinstance(after, Interval) and before.running and not after.running
-
-
-def _batches_of(things: Iterable[Thing], floor: Floor) -> set[int]:
-    found: set[int] = set()
-    for thing in things:
-        if isinstance(thing, Interval | Step) or hasattr(thing, "batch_id"):
-            number = getattr(thing, "batch_id", None)
-            if number is not None and floor.find(Batch, number) is not None:
-                found.add(number)
-        elif isinstance(thing, Tally) and (step := floor.find(Step, thing.step_id)):
-            found.add(step.batch_id)
-    return found
 
 
 _NEWEST = sa.select(PRESS.c.boot_id, PRESS.c.at_us, PRESS.c.boot_us).order_by(PRESS.c.id.desc()).limit(1)

@@ -8,6 +8,7 @@ from typing import Any, Union, get_args, get_origin, get_type_hints
 
 import sqlalchemy as sa
 
+from shopclock.shop.stage_rows import StageRow
 from shopclock.shop.values import THINGS, Interval, RuleBroken, Thing
 
 APPLICATION_ID = 0x53434C4B
@@ -70,10 +71,10 @@ def _column(name: str, hint: Any) -> sa.Column[Any]:
     return sa.Column(name, plain, *rules, nullable=nullable, unique=name == "uuid")
 
 
-def columns_of(kind: type[Thing]) -> dict[str, Any]:
+def columns_of(kind: type[Any]) -> dict[str, Any]:
     """Return the fields of a thing that are columns of its table, with their types."""
     hints = get_type_hints(kind)
-    return {f.name: hints[f.name] for f in fields(kind) if f.name != "pieces"}
+    return {f.name: hints[f.name] for f in fields(kind) if get_origin(hints[f.name]) is not tuple}
 
 
 def _tables() -> Iterator[tuple[type[Thing], sa.Table]]:
@@ -158,6 +159,16 @@ SHARE = sa.Table(
     sqlite_strict=True,
     sqlite_with_rowid=False,
 )
+
+STAGE_ROW = sa.Table(
+    "stage_row",
+    METADATA,
+    sa.Column("id", sa.Integer, primary_key=True),
+    *(_column(field, hint) for field, hint in columns_of(StageRow).items()),
+    sqlite_strict=True,
+)
+"""What each closed batch took at its stages; trends read these alone."""
+sa.Index("ix_stage_row_batch_id", STAGE_ROW.c.batch_id)
 
 GUARDS = tuple(
     f"CREATE TRIGGER {table}_keeps_{word} BEFORE {event} ON {table} {when}"

@@ -1,6 +1,7 @@
 """Writing one press: its row, what it changed, the journal's lines, the derived rows."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import asdict
 from itertools import groupby
 from typing import Any
 
@@ -13,11 +14,13 @@ from shopclock.record.schema import (
     LABOUR,
     PRESS,
     SHARE,
+    STAGE_ROW,
     TABLES,
     VERSION,
     table_name,
 )
 from shopclock.shop.derive import Derived
+from shopclock.shop.stage_rows import StageRow
 from shopclock.shop.turn import Change
 from shopclock.shop.values import Interval, RuleBroken, Thing
 
@@ -101,7 +104,8 @@ def _uncover(connection: sa.Connection, kind: type[Thing], things: list[Thing]) 
 
 
 _EVENTS = {"new": _insert, "changed": _update, "gone": _delete}
-_INSERT = {table: table.insert() for table in (*TABLES.values(), *COVERED.values(), PRESS, JOURNAL, LABOUR, SHARE)}
+_WRITTEN = (*TABLES.values(), *COVERED.values(), PRESS, JOURNAL, LABOUR, SHARE, STAGE_ROW)
+_INSERT = {table: table.insert() for table in _WRITTEN}
 _UPDATE = {
     kind: table.update()
     .where(table.c.id == sa.bindparam("number"))
@@ -134,3 +138,15 @@ def write_derived(connection: sa.Connection, derived: Derived) -> None:
         connection.execute(_INSERT[LABOUR], labour)
     if shares:
         connection.execute(_INSERT[SHARE], shares)
+
+
+_FORGET_ROWS = STAGE_ROW.delete().where(STAGE_ROW.c.batch_id == sa.bindparam("number"))
+
+
+def write_stage_rows(connection: sa.Connection, rows: Mapping[int, Sequence[StageRow]]) -> None:
+    """Set anew the stage rows of these batches; a batch that is open again has none."""
+    if rows:
+        connection.execute(_FORGET_ROWS, [{"number": batch_id} for batch_id in rows])
+    plain = [asdict(row) for some in rows.values() for row in some]
+    if plain:
+        connection.execute(_INSERT[STAGE_ROW], plain)

@@ -1,0 +1,41 @@
+"""Closed batches: which a press touches, and their stage rows, kept so that trends read nothing else."""
+
+from collections.abc import Collection, Iterable, Sequence
+
+from shopclock.shop.floor import Floor
+from shopclock.shop.stage_rows import StageRow, stage_rows
+from shopclock.shop.turn import Change
+from shopclock.shop.values import Batch, Interval, Step, Tally, Thing
+
+
+def rows_to_write(
+    floor: Floor, changes: Sequence[Change], intervals: Collection[int], now_us: int
+) -> dict[int, tuple[StageRow, ...]]:
+    """Return the stage rows that a press changes, batch by batch; none for a batch open again.
+
+    `intervals` are those whose labour or shares it changed. Derived rows stand on the floor.
+    """
+    things = [t for c in changes for t in (c.before, c.after) if t is not None]
+    things += [i for n in intervals if (i := floor.find(Interval, n)) is not None]
+    found: dict[int, tuple[StageRow, ...]] = {t.id: () for t in things if isinstance(t, Batch) and _closed(t)}
+    for batch_id in batches_of(things, floor):
+        if _closed(floor.find(Batch, batch_id)) and floor.steps(batch_id):
+            found[batch_id] = stage_rows(floor, batch_id, now_us)
+    return found
+
+
+def _closed(batch: Batch | None) -> bool:
+    return batch is not None and batch.closed_us is not None
+
+
+def batches_of(things: Iterable[Thing], floor: Floor) -> set[int]:
+    """Return the batches on the floor that things belong to, or are."""
+    found: set[int] = set()
+    for thing in things:
+        if isinstance(thing, Batch):
+            found.add(thing.id)
+        elif isinstance(thing, Tally) and (step := floor.find(Step, thing.step_id)):
+            found.add(step.batch_id)
+        elif (number := getattr(thing, "batch_id", None)) is not None:
+            found.add(number)
+    return {number for number in found if floor.find(Batch, number) is not None}

@@ -1,0 +1,103 @@
+"""Reading an open or closed record beside its window: nothing here ever writes to it."""
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Self, TypeVar
+
+import sqlalchemy as sa
+
+from shopclock.record import load, reads
+from shopclock.record.engine import reader
+from shopclock.record.opening import open_reader, told
+from shopclock.record.reads import BatchRow, IntervalRow, PieceRow
+from shopclock.record.schema import PRESS
+from shopclock.shop.floor import Floor
+from shopclock.shop.stage_rows import StageRow, Usual, stage_rows, usual
+
+T = TypeVar("T")
+
+
+class Reads:
+    """What figures, charts and sheets read of a record, each time as it stands on the disk."""
+
+    def __init__(self, path: Path, floor: Callable[[], Floor]) -> None:
+        self._path = path
+        self._floor = floor
+        self._engine = reader(path)
+        self._closed: tuple[StageRow, ...] | None = None
+
+    def stage_rows(self, now_us: int) -> tuple[StageRow, ...]:
+        """Return the rows of batch × stage × method: closed batches as kept, open ones until now."""
+        floor = self._floor()
+        live = (row for batch in floor.open_batches() for row in stage_rows(floor, batch.id, now_us))
+        return (*self._closed_rows(), *live)
+
+    def usual(self, stage_id: int, method_id: int | None, pattern_id: int | None, now_us: int) -> Usual | None:
+        """Return what is usual at a stage; worked out once until the next press, so ask at each repaint."""
+        memo = self._floor().memo
+        rows = memo.get("usual rows")
+        if not isinstance(rows, tuple):
+            rows = memo["usual rows"] = self.stage_rows(now_us)
+        key = ("usual", stage_id, method_id, pattern_id)
+        if key not in memo:
+            memo[key] = usual(rows, stage_id, method_id, pattern_id)
+        return memo[key]  # type: ignore[return-value]  # the key says what is kept under it
+
+    def forget(self) -> None:
+        """The rows of a closed batch have changed: read them again when next asked."""
+        self._closed = None
+
+    def intervals(self) -> Iterator[IntervalRow]:
+        """Yield every interval by its start, streaming."""
+        return self._stream(reads.intervals)
+
+    def pieces(self) -> Iterator[PieceRow]:
+        """Yield every piece with its outcome and its minutes."""
+        return self._stream(reads.pieces)
+
+    def batches(self) -> Iterator[BatchRow]:
+        """Yield every batch with its counts and its labour."""
+        return self._stream(reads.batches)
+
+    def _closed_rows(self) -> tuple[StageRow, ...]:
+        if self._closed is None:
+            with told(self._path), self._engine.begin() as connection:
+                self._closed = reads.stage_rows(connection)
+        return self._closed
+
+    def _stream(self, rows: Callable[[sa.Connection], Iterator[T]]) -> Iterator[T]:
+        with told(self._path), self._engine.begin() as connection:
+            yield from rows(connection)
+
+
+class Reading:
+    """A record opened for reading only, also while a window has it open.
+
+    `floor` is as it was when opened, with the open batches; `bring_batch` adds a closed one.
+    """
+
+    def __init__(self, engine: sa.Engine, path: Path) -> None:
+        self.path = path
+        self._engine = engine
+        with told(path), engine.begin() as connection:
+            newest = connection.execute(sa.select(sa.func.max(PRESS.c.at_us))).scalar_one()
+            self.newest_us: int = newest or 0
+            self.floor = load.load_floor(connection, self.newest_us)
+        self.reads = Reads(path, lambda: self.floor)
+
+    @classmethod
+    def open(cls, path: Path) -> Self:
+        """Open the record at a path; ShopError says why it can't be."""
+        return cls(open_reader(path), path)
+
+    def bring_batch(self, batch_id: int) -> Floor:
+        """Have a closed batch whole on the floor too, and return the floor."""
+        with told(self.path), self._engine.begin() as connection:
+            load.load_batches(connection, self.floor, [batch_id])
+        return self.floor
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._engine.dispose()

@@ -1,0 +1,250 @@
+"""Reading for figures, screens and sheets: rows straight from the file, the floor left as it is."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass, fields
+
+import sqlalchemy as sa
+
+from shopclock.record.schema import COVERED, LABOUR, SHARE, STAGE_ROW, TABLES
+from shopclock.shop.kinds import Certainty, Kind, Outcome, Work, worse
+from shopclock.shop.stage_rows import StageRow
+from shopclock.shop.values import Batch, Interval, Maker, Method, Pattern, Piece, Stage, Step
+
+AT_ONCE = 1000
+
+
+@dataclass(frozen=True, slots=True)
+class IntervalRow:
+    """One interval with the names that it is told by; "" where it has none.
+
+    `pieces` are marks. What still runs has neither an end nor labour; a wait has 0 labour.
+    """
+
+    id: int
+    uuid: str
+    batch_id: int | None
+    stage_id: int
+    method_id: int | None
+    batch: str
+    pattern: str
+    stage: str
+    step: str
+    method: str
+    maker: str
+    kind: Kind
+    work: Work
+    cause: str
+    pieces: tuple[str, ...]
+    start_us: int
+    end_us: int | None
+    certainty: Certainty
+    together: bool
+    labour_us: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class PieceRow:
+    """One piece, how it ended, and the labour that it got, in microseconds.
+
+    `lost_at` is the step where it was lost, `from_piece` the batch and mark it was cut down from.
+    """
+
+    batch_id: int
+    batch: str
+    pattern: str
+    mark: str
+    number: str
+    outcome: Outcome | None
+    second: bool
+    set_aside: bool
+    lost_at: str
+    reason: str
+    ended_us: int | None
+    from_piece: str
+    run_us: int
+    setup_us: int
+    rework_us: int
+
+
+@dataclass(frozen=True, slots=True)
+class BatchRow:
+    """One batch: its pieces by how they ended, and the labour of its ended intervals."""
+
+    id: int
+    name: str
+    pattern_id: int
+    pattern: str
+    started_us: int
+    closed_us: int | None
+    next_time: str
+    pieces: int
+    finished: int
+    seconds: int
+    scrapped: int
+    kept: int
+    cut_down: int
+    labour_us: int
+
+
+_BATCH, _STEP, _PIECE, _INTERVAL = (TABLES[kind] for kind in (Batch, Step, Piece, Interval))
+_PATTERN, _STAGE, _METHOD, _MAKER = (TABLES[kind] for kind in (Pattern, Stage, Method, Maker))
+_CAUSE = _STEP.alias("cause")
+_FROM, _FROM_BATCH = _PIECE.alias("from_piece"), _BATCH.alias("from_batch")
+
+
+def stage_rows(connection: sa.Connection) -> tuple[StageRow, ...]:
+    """Return the stage rows of all closed batches, as they were written when each was closed."""
+    columns = [STAGE_ROW.c[f.name] for f in fields(StageRow)]
+    rows = connection.execute(sa.select(*columns).order_by(STAGE_ROW.c.id)).mappings()
+    return tuple(StageRow(**{**row, "mixed": bool(row["mixed"]), "complete": bool(row["complete"])}) for row in rows)
+
+
+def intervals(connection: sa.Connection) -> Iterator[IntervalRow]:
+    """Yield all intervals by their start, a thousand in memory at a time."""
+    result = connection.execute(_intervals(), execution_options={"yield_per": AT_ONCE})
+    for some in result.mappings().partitions():
+        marks = _marks(connection, [row["id"] for row in some])
+        for row in some:
+            yield _interval_row(row, tuple(marks.get(row["id"], ())))
+
+
+def _intervals() -> sa.Select[tuple[object, ...]]:
+    plain = ("id", "uuid", "batch_id", "stage_id", "method_id", "kind", "work", "start_us", "end_us")
+    joined = (
+        _INTERVAL.join(_STAGE, _STAGE.c.id == _INTERVAL.c.stage_id)
+        .join(_MAKER, _MAKER.c.id == _INTERVAL.c.maker_id)
+        .outerjoin(_BATCH, _BATCH.c.id == _INTERVAL.c.batch_id)
+        .outerjoin(_PATTERN, _PATTERN.c.id == _BATCH.c.pattern_id)
+        .outerjoin(_STEP, _STEP.c.id == _INTERVAL.c.step_id)
+        .outerjoin(_METHOD, _METHOD.c.id == _INTERVAL.c.method_id)
+        .outerjoin(_CAUSE, _CAUSE.c.id == _INTERVAL.c.cause_step_id)
+        .outerjoin(LABOUR, LABOUR.c.interval_id == _INTERVAL.c.id)
+    )
+    return (
+        sa.select(
+            *(_INTERVAL.c[name] for name in (*plain, "start_sure", "end_sure", "together")),
+            _or_empty(_BATCH.c.name, "batch"),
+            _or_empty(_PATTERN.c.name, "pattern"),
+            _STAGE.c.name.label("stage"),
+            _or_empty(_STEP.c.name, "step"),
+            _or_empty(_METHOD.c.name, "method"),
+            _MAKER.c.name.label("maker"),
+            _or_empty(_CAUSE.c.name, "cause"),
+            LABOUR.c.us.label("labour_us"),
+        )
+        .select_from(joined)
+        .order_by(_INTERVAL.c.start_us, _INTERVAL.c.id)
+    )
+
+
+def _or_empty(column: sa.ColumnElement[str], name: str) -> sa.Label[str]:
+    return sa.func.coalesce(column, "").label(name)
+
+
+def _marks(connection: sa.Connection, numbers: list[int]) -> dict[int, list[str]]:
+    """Read the marks that these intervals cover, in order."""
+    covered = COVERED[Interval]
+    query = (
+        sa.select(covered.c.interval_id, _PIECE.c.mark)
+        .join(_PIECE, _PIECE.c.id == covered.c.piece_id)
+        .where(covered.c.interval_id.in_(numbers))
+        .order_by(covered.c.interval_id, _PIECE.c.position, _PIECE.c.id)
+    )
+    found: dict[int, list[str]] = defaultdict(list)
+    for number, mark in connection.execute(query):
+        found[number].append(mark)
+    return found
+
+
+def _interval_row(row: sa.RowMapping, marks: tuple[str, ...]) -> IntervalRow:
+    values = {name: value for name, value in row.items() if name not in ("start_sure", "end_sure")}
+    values["kind"], values["work"] = Kind(row["kind"]), Work(row["work"])
+    values["certainty"] = worse(Certainty(row["start_sure"]), Certainty(row["end_sure"]))
+    values["together"] = bool(row["together"])
+    if row["end_us"] is not None and not values["kind"].attended:
+        values["labour_us"] = 0
+    return IntervalRow(pieces=marks, **values)
+
+
+def pieces(connection: sa.Connection) -> Iterator[PieceRow]:
+    """Yield all pieces, batch by batch in the order they were started, by mark."""
+    spent = _labour_of_pieces(connection)
+    for row in connection.execute(_pieces()).mappings():
+        values = {name: value for name, value in row.items() if name != "id"}
+        values["outcome"] = Outcome(row["outcome"]) if row["outcome"] is not None else None
+        values["second"], values["set_aside"] = bool(row["second"]), bool(row["set_aside"])
+        run, setup, rework = (spent.get((row["id"], work), 0) for work in (Work.RUN, Work.SETUP, Work.REWORK))
+        yield PieceRow(**values, run_us=run, setup_us=setup, rework_us=rework)
+
+
+def _pieces() -> sa.Select[tuple[object, ...]]:
+    plain = ("id", "batch_id", "mark", "number", "outcome", "second", "set_aside", "reason", "ended_us")
+    return (
+        sa.select(
+            *(_PIECE.c[name] for name in plain),
+            _BATCH.c.name.label("batch"),
+            _PATTERN.c.name.label("pattern"),
+            _or_empty(_STEP.c.name, "lost_at"),
+            _or_empty(_FROM_BATCH.c.name + " " + _FROM.c.mark, "from_piece"),
+        )
+        .join(_BATCH, _BATCH.c.id == _PIECE.c.batch_id)
+        .join(_PATTERN, _PATTERN.c.id == _BATCH.c.pattern_id)
+        .outerjoin(_STEP, _STEP.c.id == _PIECE.c.lost_step_id)
+        .outerjoin(_FROM, _FROM.c.id == _PIECE.c.from_piece_id)
+        .outerjoin(_FROM_BATCH, _FROM_BATCH.c.id == _FROM.c.batch_id)
+        .order_by(_BATCH.c.started_us, _BATCH.c.id, _PIECE.c.position, _PIECE.c.id)
+    )
+
+
+def _labour_of_pieces(connection: sa.Connection) -> dict[tuple[int, Work], int]:
+    query = (
+        sa.select(SHARE.c.piece_id, _INTERVAL.c.work, sa.func.sum(SHARE.c.us))
+        .join(_INTERVAL, _INTERVAL.c.id == SHARE.c.interval_id)
+        .group_by(SHARE.c.piece_id, _INTERVAL.c.work)
+    )
+    return {(piece, Work(work)): us for piece, work, us in connection.execute(query)}
+
+
+def batches(connection: sa.Connection) -> Iterator[BatchRow]:
+    """Yield all batches in the order they were started."""
+    ends = _ends(connection)
+    labour = _labour_of_batches(connection)
+    plain = ("id", "name", "pattern_id", "started_us", "closed_us", "next_time")
+    query = (
+        sa.select(*(_BATCH.c[name] for name in plain), _PATTERN.c.name.label("pattern"))
+        .join(_PATTERN, _PATTERN.c.id == _BATCH.c.pattern_id)
+        .order_by(_BATCH.c.started_us, _BATCH.c.id)
+    )
+    for row in connection.execute(query).mappings():
+        end = ends[row["id"]]
+        yield BatchRow(
+            **row,
+            pieces=sum(end.values()),
+            finished=end[Outcome.FINISHED] + end[Outcome.SECOND],
+            seconds=end[Outcome.SECOND],
+            scrapped=end[Outcome.SCRAPPED],
+            kept=end[Outcome.KEPT],
+            cut_down=end[Outcome.CUT_DOWN],
+            labour_us=labour.get(row["id"], 0),
+        )
+
+
+def _ends(connection: sa.Connection) -> dict[int, dict[Outcome | None, int]]:
+    """Count each batch's pieces by how they ended; those still living under nothing."""
+    query = sa.select(_PIECE.c.batch_id, _PIECE.c.outcome, sa.func.count()).group_by(
+        _PIECE.c.batch_id, _PIECE.c.outcome
+    )
+    found: dict[int, dict[Outcome | None, int]] = defaultdict(lambda: defaultdict(int))
+    for batch_id, outcome, n in connection.execute(query):
+        found[batch_id][Outcome(outcome) if outcome is not None else None] = n
+    return found
+
+
+def _labour_of_batches(connection: sa.Connection) -> dict[int, int]:
+    query = (
+        sa.select(_INTERVAL.c.batch_id, sa.func.sum(LABOUR.c.us).label("us"))
+        .join(_INTERVAL, _INTERVAL.c.id == LABOUR.c.interval_id)
+        .group_by(_INTERVAL.c.batch_id)
+    )
+    return {row.batch_id: row.us for row in connection.execute(query)}
