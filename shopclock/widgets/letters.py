@@ -177,4 +177,4 @@ class LetterRow(QWidget):
             tile.setVisible(shown)
             if grid and shown:
                 left, top = replace(grid, width=wide).place(number, gap)
-                tile.setGeometry(round(left), round(top), round(wide), round(grid.height))
+                tile.setGeometry(int(left), int(top), int(wide), int(grid.height))

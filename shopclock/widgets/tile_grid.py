@@ -118,7 +118,7 @@ class TileGrid(QWidget):
             button.setVisible(number < len(page))
             if number < len(page):
                 left, top = grid.place(number, self._look.sizes.gap)
-                button.setGeometry(round(left), round(top), round(grid.width), round(grid.height))
+                button.setGeometry(int(left), int(top), int(grid.width), int(grid.height))
                 button.show_state(page[number][1])
 
     def _add_button(self) -> None:
