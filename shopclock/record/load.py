@@ -10,7 +10,9 @@ from shopclock.record.codec import from_row
 from shopclock.record.schema import COVERED, LABOUR, SHARE, TABLES, table_name
 from shopclock.shop.floor import Floor
 from shopclock.shop.values import (
+    Batch,
     Interval,
+    OrderRule,
     Piece,
     RuleBroken,
     Step,
@@ -49,6 +51,15 @@ def load_batches(connection: sa.Connection, floor: Floor, batches: Collection[in
             _put(floor, read(connection, marked, _c(marked, "step_id").in_(steps)))
         intervals = sa.select(_c(Interval, "id")).where(_c(Interval, "batch_id").in_(chunk))
         _load_derived(connection, floor, intervals)
+
+
+def load_alone(connection: sa.Connection, around: Floor, batch_id: int) -> Floor:
+    """Return a floor with nothing but one batch and its order rules, which is all that its figures need."""
+    floor, batch = Floor(), around.get(Batch, batch_id)
+    floor.put(batch)
+    _put(floor, (rule for rule in around.all(OrderRule) if rule.route_id == batch.route_id))
+    load_batches(connection, floor, [batch_id])
+    return floor
 
 
 def load_since(connection: sa.Connection, floor: Floor, since_us: int) -> None:

@@ -96,6 +96,13 @@ class Reading:
             load.load_batches(connection, self.floor, [batch_id])
         return self.floor
 
+    def batch_floor(self, batch_id: int) -> Floor:
+        """Return a floor with this batch whole, for its figures; a closed one doesn't stay in memory."""
+        if self.floor.steps(batch_id):
+            return self.floor
+        with told(self.path), self._engine.begin() as connection:
+            return load.load_alone(connection, self.floor, batch_id)
+
     def __enter__(self) -> Self:
         return self
 

@@ -63,6 +63,16 @@ class StageFigures:
         return self.of_passed.per(self.passed)
 
     @property
+    def setup_per_piece_min(self) -> float | None:
+        """Set-up minutes of the passed pieces, each."""
+        return self.of_passed.setup_us / self.passed / 60e6 if self.passed else None
+
+    @property
+    def rework_per_piece_min(self) -> float | None:
+        """Rework minutes of the passed pieces, each."""
+        return self.of_passed.rework_us / self.passed / 60e6 if self.passed else None
+
+    @property
     def per_finished_min(self) -> float | None:
         """Minutes per finished piece: everything spent over the finished; nothing when none is."""
         return self.all_us / self.finished / 60e6 if self.finished else None
