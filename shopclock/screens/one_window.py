@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import hashlib
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QLockFile, QObject, Signal
-from PySide6.QtNetwork import QLocalServer, QLocalSocket
+from PySide6.QtCore import QCryptographicHash, QLockFile, QObject, Signal
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+    from PySide6.QtNetwork import QLocalServer
 
 ANSWER_MS = 500
 RAISE = b"raise\n"
@@ -28,20 +28,24 @@ class OneWindow(QObject):
         resolved = str(record.absolute())
         self._lock = QLockFile(f"{resolved}.lock")
         self._lock.setStaleLockTime(0)
-        self._name = f"shopclock-{hashlib.sha256(resolved.encode()).hexdigest()[:16]}"
+        digest = QCryptographicHash.hash(resolved.encode(), QCryptographicHash.Algorithm.Sha256)
+        self._name = f"shopclock-{bytes(digest.toHex().data()).decode()[:16]}"
         self._server: QLocalServer | None = None
 
     def take(self) -> bool:
         """Take the record for this window; False when another program has it."""
-        if not self._lock.tryLock(0):
-            return False
+        return self._lock.tryLock(0)
+
+    def listen(self) -> None:
+        """Hear from now on when the program is started again on this record."""
+        from PySide6.QtNetwork import QLocalServer
+
         QLocalServer.removeServer(self._name)
         server = QLocalServer(self)
         server.setSocketOptions(QLocalServer.SocketOption.UserAccessOption)
         server.newConnection.connect(self._answer)
         server.listen(self._name)
         self._server = server
-        return True
 
     def held_elsewhere(self) -> bool:
         """Tell whether another program has the lock, and not the folder refuses one."""
@@ -49,6 +53,8 @@ class OneWindow(QObject):
 
     def raise_other(self) -> bool:
         """Bring the window to the front that has the record; False when nobody answers."""
+        from PySide6.QtNetwork import QLocalSocket
+
         socket = QLocalSocket()
         socket.connectToServer(self._name)
         if not socket.waitForConnected(ANSWER_MS):

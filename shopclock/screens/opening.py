@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import shutil
 import sys
-import tempfile
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,16 +10,14 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer, QTimeZone
 from PySide6.QtWidgets import QApplication
 
-from shopclock.screens.background import Background
 from shopclock.screens.one_window import OneWindow
-from shopclock.screens.welcome.screen import WelcomeScreen
 from shopclock.shop.errors import ShopError
 
 if TYPE_CHECKING:
     from shopclock.record.record import Record
-    from shopclock.screens.background import Work
+    from shopclock.screens.background import Background, Work
     from shopclock.screens.shell import Shell
-    from shopclock.shop.clock import Clock
+    from shopclock.screens.welcome.screen import WelcomeScreen
     from shopclock.widgets.dialogs import Dialogs
     from shopclock.widgets.frame import Frame
     from shopclock.widgets.look import Look
@@ -38,14 +34,13 @@ class Opening(QObject):
     The window is on the screen before the record is read, so that it is there at once.
     """
 
-    def __init__(self, frame: Frame, look: Look, build: Build, clock: Clock) -> None:
+    def __init__(self, frame: Frame, look: Look, build: Build) -> None:
         super().__init__(frame)
         self.exit_code = 0
         self._frame = frame
         self._look = look
         self._build = build
-        self._clock = clock
-        self._background = Background()
+        self._background: Background | None = None
         self._path: Path | None = None
         self._demo_folder: str | None = None
         self._one: OneWindow | None = None
@@ -55,6 +50,8 @@ class Opening(QObject):
     def choose(self, path: Path | None, *, demo: bool) -> bool:
         """Settle which record it will be; False when another window has it and was brought to the front."""
         if demo:
+            import tempfile
+
             self._demo_folder = tempfile.mkdtemp(prefix="shopclock-demo-")
             self._path = Path(self._demo_folder) / "demo.shopclock"
             return True
@@ -88,19 +85,21 @@ class Opening(QObject):
         """Leave everything tidy."""
         if self._shell is not None:
             self._shell.stop()
-        self._background.close()
+        if self._background is not None:
+            self._background.close()
         if self._record is not None:
             self._record.close()
         if self._one is not None:
             self._one.release()
         if self._demo_folder is not None:
+            import shutil
+
             shutil.rmtree(self._demo_folder, ignore_errors=True)
 
     def _take(self, path: Path) -> bool:
         """Lock the record where there can be a lock; whatever else is wrong is told when it is opened."""
         self._one = OneWindow(path)
         if self._one.take():
-            self._one.wanted.connect(self._to_the_front)
             return True
         if not self._one.held_elsewhere():
             return True
@@ -111,10 +110,9 @@ class Opening(QObject):
         return False
 
     def _welcome(self) -> None:
-        screen = WelcomeScreen(self._look)
+        screen = self._show_alone()
         screen.own.connect(self._own_shop)
         screen.demo.connect(self._demo_shop)
-        self._show_alone(screen)
 
     def _own_shop(self) -> None:
         from shopclock.record.place import usual_place
@@ -128,20 +126,31 @@ class Opening(QObject):
 
     def _make_demo(self, path: Path) -> None:
         from shopclock.demo.write import write_demo
+        from shopclock.shop.clock import SystemClock
+
+        self._show_alone().wait(MAKING)
+        now = SystemClock().moment().wall_us
+        self._work().run(write_demo, (path, now), lambda _: self._open(path, make=False), self._failed)
+
+    def _show_alone(self) -> WelcomeScreen:
+        from shopclock.screens.welcome.screen import WelcomeScreen
 
         screen = WelcomeScreen(self._look)
-        screen.wait(MAKING)
-        self._show_alone(screen)
-        now = self._clock.moment().wall_us
-        self._background.run(write_demo, (path, now), lambda _: self._open(path, make=False), self._failed)
-
-    def _show_alone(self, screen: WelcomeScreen) -> None:
         self._frame.header.hide()
         self._frame.set_page("welcome", screen)
         self._frame.show_page("welcome")
+        return screen
+
+    def _work(self) -> Background:
+        from shopclock.screens.background import Background
+
+        if self._background is None:
+            self._background = Background()
+        return self._background
 
     def _open(self, path: Path, *, make: bool) -> None:
         from shopclock.record.record import Record
+        from shopclock.shop.clock import SystemClock
 
         try:
             if make:
@@ -150,12 +159,15 @@ class Opening(QObject):
                 QApplication.exit(self.exit_code)
                 return
             zone = bytes(QTimeZone.systemTimeZoneId().data()).decode() or "UTC"
-            self._record = Record.open(path, self._clock, make=make, zone=zone)
+            self._record = Record.open(path, SystemClock(), make=make, zone=zone)
         except (ShopError, OSError) as error:
             self._failed(error)
             return
+        if self._one is not None:
+            self._one.wanted.connect(self._to_the_front)
+            self._one.listen()
         self._frame.header.show()
-        self._shell = self._build(self._frame, self._look, self._record, self._frame.dialogs, self._background)
+        self._shell = self._build(self._frame, self._look, self._record, self._frame.dialogs, self._work())
         self._shell.start("bench")
 
     def _failed(self, error: BaseException) -> None:

@@ -5,15 +5,21 @@ from __future__ import annotations
 from collections import deque
 from typing import TYPE_CHECKING
 
-from shopclock.widgets.panels import ChoicePanel, NumberPanel, TellPanel, TextPanel
-
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
+    from types import ModuleType
 
     from shopclock.widgets.dialogs import Choice, Then
     from shopclock.widgets.look import Look
     from shopclock.widgets.overlay import Overlay
     from shopclock.widgets.panels import Panel
+
+
+def _panels() -> ModuleType:
+    """The panels, imported with the first question: the first paint needs none."""
+    from shopclock.widgets import panels
+
+    return panels
 
 
 class OverlayDialogs:
@@ -29,19 +35,19 @@ class OverlayDialogs:
     def ask(self, question: str, choices: Sequence[Choice], then: Then) -> None:
         """Which of these it is."""
         offered = tuple(choices)
-        self._put(lambda: ChoicePanel(self._look, question, offered), then)
+        self._put(lambda: _panels().ChoicePanel(self._look, question, offered), then)
 
     def tell(self, sentence: str, then: Callable[[], None] | None = None) -> None:
         """Say one sentence, which is read and put away."""
-        self._put(lambda: TellPanel(self._look, sentence), lambda _: then() if then else None)
+        self._put(lambda: _panels().TellPanel(self._look, sentence), lambda _: then() if then else None)
 
     def text(self, question: str, start: str, then: Then) -> None:
         """A line of text, such as a name."""
-        self._put(lambda: TextPanel(self._look, question, start), then)
+        self._put(lambda: _panels().TextPanel(self._look, question, start), then)
 
     def number(self, question: str, start: str, then: Then) -> None:
         """A figure from the number pad, as it was typed."""
-        self._put(lambda: NumberPanel(self._look, question, start), then)
+        self._put(lambda: _panels().NumberPanel(self._look, question, start), then)
 
     def _put(self, make: Callable[[], Panel], then: Then) -> None:
         self._waiting.append((make, then))
