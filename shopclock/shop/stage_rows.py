@@ -3,6 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 from statistics import median, quantiles
 
 from shopclock.shop.figures import passed_pieces
@@ -141,10 +142,29 @@ class Usual:
     own_pattern: bool
 
 
+class LeftOut(StrEnum):
+    """Why a row stays out of usual and trends."""
+
+    UNDER_WAY = "under way"
+    MIXED = "mixed"
+    GUESSED = "guessed"
+    SHARED = "shared hands"
+
+
+def left_out(row: StageRow) -> LeftOut | None:
+    """Tell why a row doesn't count for usual and trends; nothing when it does."""
+    if row.mixed:
+        return LeftOut.MIXED
+    if not row.complete:
+        return LeftOut.UNDER_WAY
+    if row.estimated_us > row.run_us / 5:
+        return LeftOut.GUESSED
+    return LeftOut.SHARED if row.shared_us else None
+
+
 def counts(row: StageRow) -> bool:
     """Tell whether a row counts for usual and trends: complete, one method, mostly not guessed."""
-    guessed = row.estimated_us > row.run_us / 5
-    return row.complete and not row.mixed and not guessed and not row.shared_us
+    return left_out(row) is None
 
 
 def usual(rows: Iterable[StageRow], stage_id: int, method_id: int | None, pattern_id: int | None) -> Usual | None:
