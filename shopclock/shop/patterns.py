@@ -5,9 +5,9 @@ from dataclasses import fields
 from typing import Any
 
 from shopclock.shop import route as starter
-from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import RuleKind
+from shopclock.shop.names import good_name
 from shopclock.shop.turn import Turn
 from shopclock.shop.values import (
     Batch,
@@ -28,11 +28,7 @@ def copy_route(turn: Turn, route: starter.Route, name: str) -> Pattern:
 
     Stages, methods and tools that the shop has by these names are used, missing ones added.
     """
-    wanted = name.strip()
-    if not wanted:
-        raise Refusal("A pattern needs a name. Nothing was made.")
-    if any(p.name.casefold() == wanted.casefold() for p in turn.floor.all(Pattern)):
-        raise Refusal(f"There is a pattern {wanted} already. Nothing was made.")
+    wanted = good_name(name, [pattern.name for pattern in turn.floor.all(Pattern)])
     pattern = turn.new(Pattern, name=wanted, outline=str(route.outline), put_away=False)
     version = turn.new(Route, pattern_id=pattern.id, version=1, note=route.note)
     for tool in route.tools:

@@ -58,6 +58,16 @@ def make_second(turn: Turn, piece: Piece) -> Piece:
     return turn.edit(piece, second=True)
 
 
+def set_number(turn: Turn, piece: Piece, number: str) -> Piece:
+    """Give a piece its number, or take it away with ""; refused when another piece at hand has it."""
+    wanted = number.strip()
+    other = next((p for p in turn.floor.all(Piece) if wanted and p.number == wanted and p.id != piece.id), None)
+    if other is not None:
+        whose = turn.floor.get(Batch, other.batch_id).name
+        raise Refusal(f"{other.mark} of {whose} has the number {wanted}. Nothing was changed.")
+    return turn.edit(piece, number=wanted)
+
+
 def end_piece(turn: Turn, piece: Piece, outcome: Outcome, step: Step | None = None, reason: str = "") -> Piece:
     """Give a piece its outcome; whatever runs goes on without it."""
     if not piece.living:

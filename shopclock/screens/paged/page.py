@@ -1,0 +1,121 @@
+"""One page of large buttons: what it says and what can be pressed on it. Plain Python, no Qt."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+from shopclock.shop.clock import Moment
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+Act = Callable[[Moment | None], None]
+"""What a press does; the moment is when the finger came down."""
+
+
+class Body(StrEnum):
+    """How the middle of a page is laid out."""
+
+    TILES = "tiles"
+    SMALL = "small"
+    PIECES = "pieces"
+    ROUTES = "routes"
+    RULER = "ruler"
+    KEY = "key"
+
+
+@dataclass(frozen=True, slots=True)
+class RouteLook:
+    """A route as an outline: the share done of each step, and letters at steps."""
+
+    outline: str
+    fills: tuple[float, ...]
+    marks: tuple[tuple[int, str], ...]
+    spoken: str
+
+
+@dataclass(frozen=True, slots=True)
+class Tile:
+    """A button as it is to be drawn."""
+
+    key: str
+    title: str
+    detail: str = ""
+    figure: str = ""
+    note: str = ""
+    role: str = "plate"
+    enabled: bool = True
+    checked: bool = False
+    route: RouteLook | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A line of text under the title; `role` is its colour."""
+
+    text: str
+    role: str = "quiet"
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """A button and what pressing it does."""
+
+    tile: Tile
+    act: Act
+
+
+@dataclass(frozen=True, slots=True)
+class PageState:
+    """A page as it is to be drawn. `trail` numbers the pages from the first to this one."""
+
+    trail: tuple[int, ...]
+    title: str
+    lines: tuple[Line, ...]
+    tiles: tuple[Tile, ...]
+    actions: tuple[Tile, ...]
+    body: Body
+    route: RouteLook | None
+    bar_mm: float | None
+    bar_px: float | None
+    undo: str
+
+
+class Page:
+    """What each page tells of itself. What it offers at this moment is what can be pressed."""
+
+    body = Body.TILES
+
+    def title(self) -> str:
+        """The one sentence at the top."""
+        raise NotImplementedError
+
+    def lines(self) -> Sequence[Line]:
+        """What is said under the title."""
+        return ()
+
+    def offers(self) -> Sequence[Offer]:
+        """The tiles in the middle."""
+        return ()
+
+    def actions(self) -> Sequence[Offer]:
+        """The buttons along the bottom, between Back and Undo."""
+        return ()
+
+    def route(self) -> RouteLook | None:
+        """The outline above the tiles, or nothing."""
+        return None
+
+    def bar(self) -> tuple[float, float] | None:
+        """A bar to be measured with a card: its millimetres and its pixels."""
+        return None
+
+    def key_pressed(self, name: str) -> None:
+        """A key was pressed while the page waits for one."""
+
+    def gone(self) -> bool:
+        """Tell whether what the page is about is no longer there (an Undo took it away)."""
+        return False

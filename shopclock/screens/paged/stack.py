@@ -1,0 +1,107 @@
+"""Pages one on top of the other: what is open, what a press on it does, and the way back."""
+
+from __future__ import annotations
+
+from itertools import count
+from typing import TYPE_CHECKING, Protocol, TypeVar
+
+from shopclock.screens.paged.page import PageState
+from shopclock.screens.pressing import Pressing
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from shopclock.record.record import Record
+    from shopclock.screens.paged.page import Offer, Page, Tile
+    from shopclock.shop.clock import Moment
+    from shopclock.shop.turn import Turn
+    from shopclock.widgets.dialogs import Dialogs
+
+T = TypeVar("T")
+
+
+class Go(Protocol):
+    """Brings another screen in sight, at a batch if one is named."""
+
+    def __call__(self, tab_key: str, batch_id: int | None = None) -> None:
+        """Show the screen of this tab."""
+
+
+class PageStack(Pressing):
+    """The presenter of a screen made of pages; the first page stays."""
+
+    def __init__(self, record: Record, dialogs: Dialogs, go: Go) -> None:
+        super().__init__(record, dialogs)
+        self.go = go
+        self._numbers = count()
+        self._pages: list[tuple[int, Page]] = []
+        self._changed: list[Callable[[], None]] = []
+
+    def on_change(self, listener: Callable[[], None]) -> None:
+        """Call this when another page is open, or when a page has changed by itself."""
+        self._changed.append(listener)
+
+    def changed(self) -> None:
+        """Tell that the page in sight is to be drawn again."""
+        for listener in self._changed:
+            listener()
+
+    def open(self, page: Page) -> None:
+        """Put a page on top."""
+        self._pages.append((next(self._numbers), page))
+        self.changed()
+
+    def back(self) -> bool:
+        """Leave the page on top; tells whether there was one to leave."""
+        if len(self._pages) < 2:
+            return False
+        self._pages.pop()
+        self.changed()
+        return True
+
+    def home(self) -> None:
+        """Leave all pages but the first."""
+        del self._pages[1:]
+        self.changed()
+
+    def do(self, what: str, rule: Callable[[Turn], T], moment: Moment | None = None) -> T | None:
+        """Do a press for a page; `what` is the name that Undo gives it. Nothing when it was refused."""
+        return self._press(what, rule, moment)
+
+    def state(self) -> PageState:
+        """The page in sight."""
+        page = self._top()
+        bar = page.bar()
+        return PageState(
+            trail=tuple(number for number, _ in self._pages),
+            title=page.title(),
+            lines=tuple(page.lines()),
+            tiles=_tiles(page.offers()),
+            actions=_tiles(page.actions()),
+            body=page.body,
+            route=page.route(),
+            bar_mm=bar[0] if bar else None,
+            bar_px=bar[1] if bar else None,
+            undo=self.undo_names,
+        )
+
+    def press(self, key: str, moment: Moment | None = None) -> None:
+        """Do what a button of the page in sight offers; what is no longer offered does nothing."""
+        page = self._top()
+        for offer in (*page.offers(), *page.actions()):
+            if offer.tile.key == key and offer.tile.enabled:
+                offer.act(moment)
+                return
+
+    def key_pressed(self, name: str) -> None:
+        """Give a key to the page that waits for one."""
+        self._top().key_pressed(name)
+
+    def _top(self) -> Page:
+        while len(self._pages) > 1 and self._pages[-1][1].gone():
+            self._pages.pop()
+        return self._pages[-1][1]
+
+
+def _tiles(offers: Sequence[Offer]) -> tuple[Tile, ...]:
+    return tuple(offer.tile for offer in offers)

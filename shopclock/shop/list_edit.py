@@ -1,0 +1,95 @@
+"""Changing the shop's own lists: stages, methods, tools, reasons, patterns. Nothing with history is deleted."""
+
+from typing import TypeVar
+
+from shopclock.shop.errors import Refusal
+from shopclock.shop.floor import Floor
+from shopclock.shop.kinds import Kind
+from shopclock.shop.names import good_name
+from shopclock.shop.turn import Turn
+from shopclock.shop.values import Method, Pattern, Reason, Stage, Tool, Word
+
+Named = TypeVar("Named", Stage, Method, Tool, Reason, Pattern)
+MOST_CAPACITY = 999
+
+
+def rename(turn: Turn, thing: Named, name: str) -> Named:
+    """Give a thing another name; it stays the same thing, with its history."""
+    return turn.edit(thing, name=good_name(name, _names_beside(turn.floor, thing)))
+
+
+def _names_beside(floor: Floor, thing: Stage | Method | Tool | Reason | Pattern) -> list[str]:
+    """Return the names that a thing's name has to be told apart from."""
+    if isinstance(thing, Method):
+        return [m.name for m in floor.all(Method) if m.stage_id == thing.stage_id and m.id != thing.id]
+    return [other.name for other in floor.all(type(thing)) if other.id != thing.id]
+
+
+def put_away(turn: Turn, thing: Named, *, away: bool = True) -> Named:
+    """Take a thing out of what is offered, or bring it back; what was done with it stays."""
+    return turn.edit(thing, put_away=away)
+
+
+def add_stage(turn: Turn, name: str, kind: Kind = Kind.HANDS_ON, *, shop_work: bool = False) -> Stage:
+    """Add a kind of work, in rounds until told otherwise."""
+    taken = [stage.name for stage in turn.floor.all(Stage)]
+    return turn.new(
+        Stage,
+        name=good_name(name, taken),
+        kind=kind,
+        one_by_one=False,
+        shop_work=shop_work,
+        caution="",
+        put_away=False,
+    )
+
+
+def new_method(turn: Turn, stage: Stage, name: str) -> Method:
+    """Add a way of doing a stage; one that was put away comes back."""
+    own = [method for method in turn.floor.all(Method) if method.stage_id == stage.id]
+    wanted = " ".join(name.split()).casefold()
+    away = next((m for m in own if m.put_away and m.name.casefold() == wanted), None)
+    if away is not None:
+        return put_away(turn, away, away=False)
+    return turn.new(Method, stage_id=stage.id, name=good_name(name, [m.name for m in own]), put_away=False)
+
+
+def add_tool(turn: Turn, name: str) -> Tool:
+    """Add a tool that holds one piece at a time until told otherwise."""
+    taken = [tool.name for tool in turn.floor.all(Tool)]
+    return turn.new(Tool, name=good_name(name, taken), capacity=1.0, put_away=False)
+
+
+def set_capacity(turn: Turn, tool: Tool, capacity: float) -> Tool:
+    """Say how many shares a tool holds at once: 5 places in an oven, 8 clamps."""
+    if not 0 < capacity <= MOST_CAPACITY:
+        raise Refusal(f"{tool.name} holds more than 0 and at most {MOST_CAPACITY}. Nothing was changed.")
+    return turn.edit(tool, capacity=capacity)
+
+
+def add_reason(turn: Turn, name: str) -> Reason:
+    """Add a reason at the end of the list."""
+    reasons = list(turn.floor.all(Reason))
+    position = max((reason.position for reason in reasons), default=-1) + 1
+    return turn.new(Reason, name=good_name(name, [r.name for r in reasons]), position=position, put_away=False)
+
+
+def reasons(floor: Floor, *, away: bool = False) -> tuple[Reason, ...]:
+    """Return the reasons that are offered, or those put away, in the shop's order."""
+    found = [reason for reason in floor.all(Reason) if reason.put_away is away]
+    return tuple(sorted(found, key=lambda reason: (reason.position, reason.id)))
+
+
+def move_reason(turn: Turn, reason: Reason, by: int) -> Reason:
+    """Move a reason up (negative) or down among those offered; at the end it stays."""
+    listed = list(reasons(turn.floor))
+    at = next(i for i, other in enumerate(listed) if other.id == reason.id)
+    listed.insert(min(max(at + by, 0), len(listed) - 1), listed.pop(at))
+    for position, other in enumerate((*listed, *reasons(turn.floor, away=True))):
+        turn.edit(other, position=position)
+    return turn.floor.get(Reason, reason.id)
+
+
+def set_word(turn: Turn, word: Word, one: str, many: str) -> Word:
+    """Say what the shop calls one of a thing, and many."""
+    return turn.edit(word, one=good_name(one), many=good_name(many))
