@@ -68,7 +68,7 @@ def carry_on(turn: Turn) -> list[Interval]:
         raise Refusal("Work is running already. Nothing was started.")
     begun = []
     for interval in last_stopped(turn.floor, turn.maker_id):
-        pieces = _still_there(turn.floor, interval)
+        pieces = still_there(turn.floor, interval)
         step = step_of(turn.floor, interval)
         if step is None:
             begun.append(begin_shop_work(turn, turn.floor.get(Stage, interval.stage_id)))
@@ -85,7 +85,7 @@ def step_of(floor: Floor, interval: Interval) -> Step | None:
 def last_stopped(floor: Floor, maker_id: int) -> list[Interval]:
     """Return what *Carry on* would start: what ended last, as far as it can go on."""
     ended = [floor.get(Interval, number) for number in floor.hands.last_ended(maker_id)]
-    return [i for i in ended if i.step_id is None or _still_there(floor, i)]
+    return [i for i in ended if i.step_id is None or still_there(floor, i)]
 
 
 def _again(turn: Turn, interval: Interval, step: Step, pieces: tuple[int, ...]) -> Interval:
@@ -100,7 +100,7 @@ def _again(turn: Turn, interval: Interval, step: Step, pieces: tuple[int, ...]) 
     )
 
 
-def _still_there(floor: Floor, interval: Interval) -> tuple[int, ...]:
+def still_there(floor: Floor, interval: Interval) -> tuple[int, ...]:
     """Return the pieces of an interval that can be taken up again."""
     if interval.batch_id is None or interval.step_id is None:
         return ()

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 
-from shopclock.shop.begin import begin, step_of
+from shopclock.shop.begin import begin, step_of, still_there
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import How, Kind, Work
@@ -40,12 +40,13 @@ def one_done(turn: Turn, interval: Interval, piece: Piece | None = None) -> Piec
 def go_on(turn: Turn, interval: Interval) -> Interval | None:
     """*Next*: the pieces in hand are through; the step that follows begins with them.
 
-    Returns what began, or nothing at the end of the route.
+    Of what was stopped, the pieces in hand are those that could be taken up again. Returns what
+    began, or nothing at the end of the route.
     """
     if interval.step_id is None:
         raise Refusal("Shop work has no next step. Nothing was changed.")
     step = turn.floor.get(Step, interval.step_id)
-    pieces = interval.pieces
+    pieces = interval.pieces if interval.running else still_there(turn.floor, interval)
     all_through(turn, step, pieces, How.NEXT)
     end_if_running(turn, interval)
     following = next_step(turn.floor, step, pieces)
