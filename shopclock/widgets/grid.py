@@ -58,12 +58,17 @@ def whole_grid(count: int, room: Room) -> Grid | None:
 
 
 def page_grid(count: int, room: Room, wish_width: float) -> Grid:
-    """The grid of a page of tiles about `wish_width` px wide: all of them if they fit, otherwise as many as fit."""
+    """The grid of a page of tiles about `wish_width` px wide: all of them if they fit, otherwise as many as fit.
+
+    Tiles that all fit fill their rows evenly.
+    """
     most = max(1, room.columns())
     rows = max(1, room.rows())
     needed = ceil(max(1, count) / rows)
     columns = min(most, max(needed, round(room.width / wish_width), 1))
     used = min(rows, max(1, ceil(count / columns)))
+    if count and columns * used >= count:
+        columns = ceil(count / used)
     return _grid(columns, used, room)
 
 

@@ -20,6 +20,9 @@ if TYPE_CHECKING:
     from shopclock.widgets.grid import Grid
     from shopclock.widgets.look import Look
 
+DRAWN_PX_MM = 5.94
+"""Pixels per millimetre of the 10-inch tablet that sizes are drawn for."""
+
 Tile = tuple[str, ButtonState]
 """A key, and what its tile shows."""
 
@@ -122,9 +125,13 @@ class TileGrid(QWidget):
                 button.show_state(page[number][1])
 
     def _add_button(self) -> None:
-        button = PressButton(self._look, ButtonState(""), self._now, parent=self)
+        button = self.make_button()
         button.pressed_at.connect(partial(self._pressed, len(self._buttons)))
         self._buttons.append(button)
+
+    def make_button(self) -> PressButton:
+        """A tile, without its text; grids of other tiles override this."""
+        return PressButton(self._look, ButtonState(""), self._now, parent=self)
 
     def _pressed(self, number: int, came_down: object) -> None:
         self.pressed.emit(self._tiles[self._first + number][0], came_down)

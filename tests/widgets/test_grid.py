@@ -52,3 +52,9 @@ def test_twenty_steps_are_one_page_on_the_tablet_and_the_small_laptop() -> None:
         touch = 20 * px_mm
         grid = page_grid(20, Room(width, height, 36 * px_mm, touch, 2 * px_mm), 60 * px_mm)
         assert grid.cells >= 20
+
+
+@pytest.mark.parametrize(("count", "columns", "rows"), [(1, 1, 1), (3, 3, 1), (5, 3, 2), (9, 3, 3), (12, 4, 3)])
+def test_tiles_that_fit_fill_their_rows_evenly(count: int, columns: int, rows: int) -> None:
+    grid = page_grid(count, Room(1240, 500, 200, 118, 10), 300)
+    assert (grid.columns, grid.rows) == (columns, rows)

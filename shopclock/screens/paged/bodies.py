@@ -1,0 +1,146 @@
+"""The middle of a page: tiles, tiles with routes, a bar to measure, or waiting for a key."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QColor, QKeySequence, QPainter
+from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
+
+from shopclock.screens.paged.page import Body
+from shopclock.screens.paged.route_tile import RouteButtonState, RouteTile
+from shopclock.widgets.drawn import Drawn
+from shopclock.widgets.labels import Label
+from shopclock.widgets.route_outline import RouteState
+from shopclock.widgets.tile_grid import TileGrid
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from PySide6.QtGui import QKeyEvent, QPaintEvent
+
+    from shopclock.screens.paged.page import PageState, RouteLook, Tile
+    from shopclock.widgets.button_face import ButtonState
+    from shopclock.widgets.look import Look
+    from shopclock.widgets.press_button import PressButton
+
+WISH_MM = {Body.TILES: 66.0, Body.SMALL: 26.0, Body.PIECES: 40.0, Body.ROUTES: 105.0, Body.RULER: 40.0}
+MODIFIERS = {Qt.Key.Key_Shift, Qt.Key.Key_Control, Qt.Key.Key_Alt, Qt.Key.Key_Meta, Qt.Key.Key_AltGr}
+
+
+def route_state(route: RouteLook) -> RouteState:
+    """A route as its widget takes it."""
+    return RouteState(route.outline, route.fills, route.marks, route.spoken)
+
+
+def button_state(tile: Tile, *, tiled: bool) -> ButtonState:
+    """A tile as its button takes it; `tiled` writes it from the left."""
+    return RouteButtonState(
+        title=tile.title,
+        detail=tile.detail,
+        figure=tile.figure,
+        note=tile.note,
+        role=tile.role,
+        enabled=tile.enabled,
+        checked=tile.checked,
+        tile=tiled,
+        route=route_state(tile.route) if tile.route is not None else None,
+    )
+
+
+class TileBody(TileGrid):
+    """Tiles, written from the left where they are wide."""
+
+    def show_page(self, state: PageState) -> None:
+        """Show the tiles of a page."""
+        tiled = state.body in (Body.TILES, Body.ROUTES)
+        self.show_tiles([(tile.key, button_state(tile, tiled=tiled)) for tile in state.tiles])
+
+
+class RouteBody(TileBody):
+    """Tiles that have room for an outline."""
+
+    def make_button(self) -> PressButton:
+        """A tile for a batch."""
+        return RouteTile(self._look, self._now, self)
+
+
+class Bar(Drawn):
+    """A bar as long as it is told, to be held against a card."""
+
+    def __init__(self, look: Look) -> None:
+        super().__init__(look)
+        self._long_px = 0.0
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+
+    def set_length(self, long_px: float) -> None:
+        """Draw it so long."""
+        self._long_px = long_px
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        """As high as a button."""
+        return QSize(1, self._look.sizes.touch)
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Draw it in the middle."""
+        left = (self.width() - self._long_px) / 2
+        with QPainter(self) as p:
+            p.fillRect(QRectF(left, 0, self._long_px, self.height()), QColor(self.surface().text))
+
+
+class RulerBody(QWidget):
+    """The bar, and the tiles that change its length."""
+
+    pressed = Signal(str, object)
+
+    def __init__(self, look: Look, now: Callable[[], object]) -> None:
+        super().__init__()
+        self._bar = Bar(look)
+        self._tiles = TileBody(look, now, WISH_MM[Body.RULER])
+        self._tiles.pressed.connect(self.pressed)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(look.sizes.gap * 2)
+        column.addWidget(self._bar)
+        column.addWidget(self._tiles, 1)
+
+    def show_page(self, state: PageState) -> None:
+        """Show bar and tiles."""
+        self._bar.set_length(state.bar_px or 0.0)
+        self._tiles.show_page(state)
+
+
+class KeyBody(QWidget):
+    """Waits for one key; `heard` carries its name. A held key does not repeat."""
+
+    heard = Signal(str)
+
+    def __init__(self, look: Look) -> None:
+        super().__init__()
+        self._say = Label(look, "stage", "Press the key or the pedal now")
+        self._say.set_align(Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignVCenter)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        column = QVBoxLayout(self)
+        column.addWidget(self._say)
+
+    def show_page(self, _state: PageState) -> None:
+        """Have the keyboard."""
+        self.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def focusNextPrevChild(self, _next_one: bool) -> bool:  # Qt's own signature
+        """Tab is a key like any other here."""
+        return False
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Escape goes on to the screen, which goes back; other keys are heard."""
+        if event.key() == Qt.Key.Key_Escape:
+            super().keyPressEvent(event)
+        elif not event.isAutoRepeat() and event.key() not in MODIFIERS and event.key():
+            self.heard.emit(key_name(event))
+
+
+def key_name(event: QKeyEvent) -> str:
+    """The name of a pressed key as the record keeps it, the same on every system: F5, Space, A."""
+    return QKeySequence(event.key()).toString(QKeySequence.SequenceFormat.PortableText)

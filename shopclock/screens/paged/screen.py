@@ -1,0 +1,215 @@
+"""A screen made of pages: title, tiles, and along the bottom Back, what the page offers, and Undo."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QElapsedTimer, Qt, Signal
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QStackedWidget, QVBoxLayout, QWidget
+
+from shopclock.screens.paged.bodies import (
+    WISH_MM,
+    KeyBody,
+    RouteBody,
+    RulerBody,
+    TileBody,
+    button_state,
+    route_state,
+)
+from shopclock.screens.paged.page import Body
+from shopclock.screens.shell import Screen
+from shopclock.widgets.button_face import ButtonState
+from shopclock.widgets.labels import Label
+from shopclock.widgets.press_button import PressButton
+from shopclock.widgets.route_outline import RouteOutline
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from PySide6.QtGui import QKeyEvent, QResizeEvent
+
+    from shopclock.screens.paged.page import Line, PageState
+    from shopclock.screens.paged.stack import PageStack
+    from shopclock.shop.clock import Moment
+    from shopclock.widgets.look import Look
+
+NEW_PAGE_MS = 250
+"""A page that came up under the finger takes no press for so long. Common practice, no source."""
+BACK, UNDO = "«back", "«undo"
+ONE_LINE = 95
+"""Letters that fit on one line at the smallest window."""
+
+
+class BottomRow(QWidget):
+    """Back, the actions of the page, Undo."""
+
+    pressed = Signal(str, object)
+
+    def __init__(self, look: Look, now: Callable[[], object]) -> None:
+        super().__init__()
+        self._look = look
+        self._now = now
+        self._row = QHBoxLayout(self)
+        self._row.setContentsMargins(0, 0, 0, 0)
+        self._keys: list[str] = []
+        self.buttons: list[PressButton] = []
+
+    def show_page(self, state: PageState) -> None:
+        """Show the buttons of a page."""
+        states = _bottom(state)
+        while len(self.buttons) < len(states):
+            self._add()
+        self._keys = [key for key, _, _ in states]
+        for number, button in enumerate(self.buttons):
+            button.setVisible(number < len(states))
+            if number < len(states):
+                button.show_state(states[number][1])
+            self._row.setStretch(number, states[number][2] if number < len(states) else 0)
+        self._row.setSpacing(self._look.sizes.gap)
+        self.setFixedHeight(self._look.sizes.touch)
+
+    def _add(self) -> None:
+        button = PressButton(self._look, ButtonState(""), self._now)
+        button.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Expanding)
+        button.pressed_at.connect(partial(self._pressed, len(self.buttons)))
+        self.buttons.append(button)
+        self._row.addWidget(button)
+
+    def _pressed(self, number: int, came_down: object) -> None:
+        self.pressed.emit(self._keys[number], came_down)
+
+
+def _bottom(state: PageState) -> list[tuple[str, ButtonState, int]]:
+    """Key, look and share of the width of each button at the bottom."""
+    back = [(BACK, ButtonState("Back", role="raised"), 3)] if len(state.trail) > 1 else []
+    actions = [(tile.key, button_state(tile, tiled=False), 5) for tile in state.actions]
+    undo = ButtonState("Undo", state.undo, role="raised", enabled=bool(state.undo))
+    return [*back, *actions, (UNDO, undo, 3)]
+
+
+class PagedScreen(Screen):
+    """Shows the page on top of a presenter's pages."""
+
+    def __init__(self, look: Look, presenter: PageStack, now: Callable[[], Moment]) -> None:
+        super().__init__()
+        self.presenter = presenter
+        self._look = look
+        self._now = now
+        self._shown: PageState | None = None
+        self._opened = QElapsedTimer()
+        self._lines: list[Label] = []
+        self._bodies: dict[int, QWidget] = {}
+        self._title = Label(look, "sentence")
+        self._route = RouteOutline(look)
+        self._middle = QStackedWidget()
+        self.bottom = BottomRow(look, now)
+        self.bottom.pressed.connect(self._pressed)
+        self._lay_out()
+        presenter.on_change(self.refresh)
+        look.changed.connect(self._redress)
+        self._redress()
+
+    @property
+    def body(self) -> QWidget | None:
+        """The middle of the page in sight."""
+        return self._middle.currentWidget()
+
+    def refresh(self) -> None:
+        """Draw the page in sight as the record is now."""
+        state = self.presenter.state()
+        if state == self._shown:
+            return
+        if self._shown is None or state.trail != self._shown.trail:
+            self._opened.start()
+        self._shown = state
+        self._draw(state)
+
+    def back(self) -> bool:
+        """Leave the page on top; tells whether there was one to leave."""
+        return self.presenter.back()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Escape goes back."""
+        if event.key() != Qt.Key.Key_Escape or not self.back():
+            super().keyPressEvent(event)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The outline gives way before the tiles do."""
+        super().resizeEvent(event)
+        if self._shown is not None:
+            self._draw(self._shown)
+
+    def _draw(self, state: PageState) -> None:
+        self._title.set_text(state.title)
+        self._say(state.lines)
+        self._route.setVisible(state.route is not None and self._has_room())
+        if state.route is not None:
+            self._route.show_state(route_state(state.route))
+        self.bottom.show_page(state)
+        body = self._body_of(state)
+        self._middle.setCurrentWidget(body)
+        body.show_page(state)
+
+    def _has_room(self) -> bool:
+        return self.height() > 5 * self._look.sizes.touch
+
+    def _say(self, lines: tuple[Line, ...]) -> None:
+        """Show these lines under the title; a long one takes two."""
+        while self._lines:
+            label = self._lines.pop()
+            self._column.removeWidget(label)
+            label.hide()
+            label.deleteLater()
+        for number, line in enumerate(lines):
+            label = Label(self._look, "body", lines=1 + (len(line.text) > ONE_LINE))
+            label.set_text(line.text, line.role)
+            self._lines.append(label)
+            self._column.insertWidget(1 + number, label)
+
+    def _body_of(self, state: PageState) -> TileBody | RulerBody | KeyBody:
+        for number in [n for n in self._bodies if n not in state.trail]:
+            left = self._bodies.pop(number)
+            self._middle.removeWidget(left)
+            left.deleteLater()
+        number = state.trail[-1]
+        if number not in self._bodies:
+            self._bodies[number] = self._new_body(state.body)
+            self._middle.addWidget(self._bodies[number])
+        return self._bodies[number]  # type: ignore[return-value]  # only made below
+
+    def _new_body(self, kind: Body) -> TileBody | RulerBody | KeyBody:
+        if kind is Body.KEY:
+            waiting = KeyBody(self._look)
+            waiting.heard.connect(self.presenter.key_pressed)
+            return waiting
+        body = RulerBody(self._look, self._now) if kind is Body.RULER else self._new_tiles(kind)
+        body.pressed.connect(self._pressed)
+        return body
+
+    def _new_tiles(self, kind: Body) -> TileBody:
+        made = RouteBody if kind is Body.ROUTES else TileBody
+        return made(self._look, self._now, WISH_MM[kind])
+
+    def _pressed(self, key: str, came_down: Moment | None) -> None:
+        if self._opened.isValid() and self._opened.elapsed() < min(NEW_PAGE_MS, self._look.bounce_ms):
+            return
+        if key == BACK:
+            self.back()
+        elif key == UNDO:
+            self.presenter.press_undo(came_down)
+        else:
+            self.presenter.press(key, came_down)
+        self.refresh()
+
+    def _lay_out(self) -> None:
+        self._column = QVBoxLayout(self)
+        for widget, stretch in ((self._title, 0), (self._route, 0), (self._middle, 1), (self.bottom, 0)):
+            self._column.addWidget(widget, stretch)
+
+    def _redress(self) -> None:
+        sizes = self._look.sizes
+        self._column.setContentsMargins(sizes.margin, sizes.gap // 2, sizes.margin, sizes.margin)
+        self._column.setSpacing(sizes.gap)
+        if self._shown is not None:
+            self._draw(self._shown)
