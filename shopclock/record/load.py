@@ -28,15 +28,20 @@ AT_ONCE = 500
 
 def load_floor(connection: sa.Connection, newest_us: int) -> Floor:
     """Read the set-up, all batches by name, the open ones whole, and the last day and a half."""
-    floor = Floor()
-    for kind in TABLES:
-        if kind not in OF_BATCHES:
-            for thing in read(connection, kind):
-                floor.put(thing)
+    floor = load_setup(connection)
     load_batches(connection, floor, [batch.id for batch in floor.open_batches()])
     horizon = newest_us - LATELY_US
     running = (i.start_us for i in read(connection, Interval, _c(Interval, "end_us").is_(None)))
     load_since(connection, floor, min(horizon, *running, horizon))
+    return floor
+
+
+def load_setup(connection: sa.Connection) -> Floor:
+    """Read the shop's set-up, and all batches by name alone."""
+    floor = Floor()
+    for kind in TABLES:
+        if kind not in OF_BATCHES:
+            _put(floor, read(connection, kind))
     return floor
 
 

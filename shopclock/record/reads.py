@@ -100,9 +100,10 @@ def stage_rows(connection: sa.Connection) -> tuple[StageRow, ...]:
     return tuple(StageRow(**{**row, "mixed": bool(row["mixed"]), "complete": bool(row["complete"])}) for row in rows)
 
 
-def intervals(connection: sa.Connection) -> Iterator[IntervalRow]:
-    """Yield all intervals by their start, a thousand in memory at a time."""
-    result = connection.execute(_intervals(), execution_options={"yield_per": AT_ONCE})
+def intervals(connection: sa.Connection, *, running: bool = False) -> Iterator[IntervalRow]:
+    """Yield all intervals, or those that run, by their start, a thousand in memory at a time."""
+    query = _intervals().where(_INTERVAL.c.end_us.is_(None)) if running else _intervals()
+    result = connection.execute(query, execution_options={"yield_per": AT_ONCE})
     for some in result.mappings().partitions():
         marks = _marks(connection, [row["id"] for row in some])
         for row in some:

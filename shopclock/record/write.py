@@ -25,6 +25,8 @@ from shopclock.shop.turn import Change
 from shopclock.shop.values import Interval, RuleBroken, Thing
 
 Row = dict[str, Any]
+WHICH = "which_row"
+"""Stands for the number of the row that is meant; no column is called so."""
 
 
 def net(changes: Iterable[Change]) -> list[Change]:
@@ -74,7 +76,7 @@ def _insert(connection: sa.Connection, kind: type[Thing], changes: list[Change])
 
 def _update(connection: sa.Connection, kind: type[Thing], changes: list[Change]) -> None:
     rows = [to_row(change.thing) for change in changes]
-    connection.execute(_UPDATE[kind], [row | {"number": row["id"]} for row in rows])
+    connection.execute(_UPDATE[kind], [row | {WHICH: row["id"]} for row in rows])
     recovered = [c.thing for c in changes if _pieces(c.before) != _pieces(c.after)]
     if kind in COVERED and recovered:
         _uncover(connection, kind, recovered)
@@ -84,7 +86,7 @@ def _update(connection: sa.Connection, kind: type[Thing], changes: list[Change])
 def _delete(connection: sa.Connection, kind: type[Thing], changes: list[Change]) -> None:
     if kind in COVERED:
         _uncover(connection, kind, [change.thing for change in changes])
-    connection.execute(_DELETE[kind], [{"number": change.thing.id} for change in changes])
+    connection.execute(_DELETE[kind], [{WHICH: change.thing.id} for change in changes])
 
 
 def _pieces(thing: Thing | None) -> tuple[int, ...]:
@@ -100,7 +102,7 @@ def _cover(connection: sa.Connection, kind: type[Thing], things: list[Thing]) ->
 
 
 def _uncover(connection: sa.Connection, kind: type[Thing], things: list[Thing]) -> None:
-    connection.execute(_UNCOVER[kind], [{"number": thing.id} for thing in things])
+    connection.execute(_UNCOVER[kind], [{WHICH: thing.id} for thing in things])
 
 
 _EVENTS = {"new": _insert, "changed": _update, "gone": _delete}
@@ -108,21 +110,21 @@ _WRITTEN = (*TABLES.values(), *COVERED.values(), PRESS, JOURNAL, LABOUR, SHARE, 
 _INSERT = {table: table.insert() for table in _WRITTEN}
 _UPDATE = {
     kind: table.update()
-    .where(table.c.id == sa.bindparam("number"))
+    .where(table.c.id == sa.bindparam(WHICH))
     .values({c.name: sa.bindparam(c.name) for c in table.columns if c.name != "id"})
     for kind, table in TABLES.items()
 }
-_DELETE = {kind: table.delete().where(table.c.id == sa.bindparam("number")) for kind, table in TABLES.items()}
+_DELETE = {kind: table.delete().where(table.c.id == sa.bindparam(WHICH)) for kind, table in TABLES.items()}
 _UNCOVER = {
-    kind: table.delete().where(table.c[f"{table_name(kind)}_id"] == sa.bindparam("number"))
+    kind: table.delete().where(table.c[f"{table_name(kind)}_id"] == sa.bindparam(WHICH))
     for kind, table in COVERED.items()
 }
-_FORGET = [table.delete().where(table.c.interval_id == sa.bindparam("number")) for table in (LABOUR, SHARE)]
+_FORGET = [table.delete().where(table.c.interval_id == sa.bindparam(WHICH)) for table in (LABOUR, SHARE)]
 
 
 def forget_derived(connection: sa.Connection, numbers: Iterable[int]) -> None:
     """Remove the derived rows of these intervals."""
-    rows = [{"number": number} for number in numbers]
+    rows = [{WHICH: number} for number in numbers]
     if rows:
         for statement in _FORGET:
             connection.execute(statement, rows)
@@ -140,13 +142,28 @@ def write_derived(connection: sa.Connection, derived: Derived) -> None:
         connection.execute(_INSERT[SHARE], shares)
 
 
-_FORGET_ROWS = STAGE_ROW.delete().where(STAGE_ROW.c.batch_id == sa.bindparam("number"))
+_FORGET_ROWS = STAGE_ROW.delete().where(STAGE_ROW.c.batch_id == sa.bindparam(WHICH))
 
 
 def write_stage_rows(connection: sa.Connection, rows: Mapping[int, Sequence[StageRow]]) -> None:
     """Set anew the stage rows of these batches; a batch that is open again has none."""
     if rows:
-        connection.execute(_FORGET_ROWS, [{"number": batch_id} for batch_id in rows])
+        connection.execute(_FORGET_ROWS, [{WHICH: batch_id} for batch_id in rows])
     plain = [asdict(row) for some in rows.values() for row in some]
     if plain:
         connection.execute(_INSERT[STAGE_ROW], plain)
+
+
+def set_anew(connection: sa.Connection, changes: Iterable[Change]) -> None:
+    """Put things into their tables as these changes left them, whatever stood there."""
+    for kind, group in groupby(changes, key=lambda c: type(c.thing)):
+        some = list(group)
+        _delete(connection, kind, some)
+        if staying := [change for change in some if change.after is not None]:
+            _insert(connection, kind, staying)
+
+
+def forget_all_derived(connection: sa.Connection) -> None:
+    """Remove all derived rows."""
+    for table in (LABOUR, SHARE, STAGE_ROW):
+        connection.execute(table.delete())

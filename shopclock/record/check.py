@@ -1,0 +1,195 @@
+"""Whether a record is sound: the database, both sums, the derived rows, good sense, the journal."""
+
+import tempfile
+from collections import defaultdict
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import sqlalchemy as sa
+
+from shopclock.record import reads
+from shopclock.record.anew import derived_anew, running_labour, stage_rows_anew
+from shopclock.record.opening import open_reader, told
+from shopclock.record.reads import IntervalRow
+from shopclock.record.rebuild import differences, rebuild
+from shopclock.record.schema import LABOUR, SHARE
+from shopclock.shop.kinds import Kind
+
+if TYPE_CHECKING:
+    from shopclock.shop.stage_rows import StageRow
+
+NAMED = 5
+"""So many examples stand in a sentence; the rest are counted."""
+
+
+def check(path: Path) -> list[str]:
+    """Return what is wrong with a record, a sentence each; nothing when it is sound.
+
+    A file that can't be read as a record at all raises ShopError.
+    """
+    engine = open_reader(path)
+    with told(path), engine.begin() as connection:
+        wrong = [*_database(connection)]
+        if not wrong:
+            wrong = [*_sense(connection), *_sums(connection), *_derived(connection), *_stage_rows(connection)]
+    return wrong or list(_journal(path))
+
+
+def still_running(path: Path) -> list[IntervalRow]:
+    """Return what has no end yet: for information, nothing is wrong with it."""
+    engine = open_reader(path)
+    with told(path), engine.begin() as connection:
+        return list(reads.intervals(connection, running=True))
+
+
+def _database(connection: sa.Connection) -> Iterator[str]:
+    found = connection.exec_driver_sql("PRAGMA integrity_check(5)").scalars().all()
+    if list(found) != ["ok"]:
+        yield f"The file is damaged: {'; '.join(found)}. Bring back a copy, keep this file."
+    missing = connection.exec_driver_sql("PRAGMA foreign_key_check").all()
+    if missing:
+        yield _listed("Rows point at something that isn't there", [f"{row[0]} {row[1]} at {row[2]}" for row in missing])
+
+
+def _sense(connection: sa.Connection) -> Iterator[str]:
+    for said, query in _SENSE.items():
+        found = connection.exec_driver_sql(query).scalars().all()
+        if found:
+            yield _listed(said, [f"interval {number}" for number in found])
+    overlapping = list(_hands_twice(connection))
+    if overlapping:
+        yield _listed("One maker works by hand at two things at once", overlapping)
+
+
+_SENSE = {
+    "An end lies before its start": "SELECT id FROM interval WHERE end_us < start_us ORDER BY id",
+    "A stretch goes on as two": """
+        SELECT continues_id FROM interval WHERE continues_id IS NOT NULL
+        GROUP BY continues_id HAVING count(*) > 1""",
+    "A stretch goes on before it ended": """
+        SELECT later.id FROM interval AS later JOIN interval ON interval.id = later.continues_id
+        WHERE interval.end_us IS NULL OR interval.end_us > later.start_us ORDER BY later.id""",
+    "A step of a batch is worked without a piece": """
+        SELECT id FROM interval WHERE step_id IS NOT NULL
+        AND id NOT IN (SELECT interval_id FROM interval_piece) ORDER BY id""",
+    "A piece is at two steps of one strand at once": """
+        WITH worked AS (
+            SELECT interval.id, piece_id, strand, start_us, coalesce(end_us, 9223372036854775807) AS end_us
+            FROM interval JOIN interval_piece ON interval_id = interval.id JOIN step ON step.id = step_id
+            WHERE end_us IS NULL OR end_us > start_us
+        ), before AS (
+            SELECT id, start_us, max(end_us) OVER (
+                PARTITION BY piece_id, strand ORDER BY start_us, id
+                ROWS BETWEEN UNBOUNDED PRECEDING AND 1 PRECEDING
+            ) AS until_us FROM worked
+        ) SELECT DISTINCT id FROM before WHERE until_us > start_us ORDER BY id""",
+}
+"""What may never be, each with the query that finds it. Touching is not overlapping."""
+
+
+def _hands_twice(connection: sa.Connection) -> Iterator[str]:
+    """Yield pairs of hands-on intervals of one maker that overlap, unless both share the hands."""
+    running: dict[int, list[tuple[int, float, bool]]] = defaultdict(list)
+    query = (
+        "SELECT id, maker_id, start_us, end_us, together FROM interval WHERE kind = ?"
+        " AND (end_us IS NULL OR end_us > start_us) ORDER BY start_us, id"
+    )
+    for number, maker, start, end, together in connection.exec_driver_sql(query, (str(Kind.HANDS_ON),)):
+        running[maker] = [other for other in running[maker] if other[1] > start]
+        for other, _, shared in running[maker]:
+            if not (shared and together):
+                yield f"intervals {other} and {number}"
+        running[maker].append((number, float("inf") if end is None else end, bool(together)))
+
+
+def _sums(connection: sa.Connection) -> Iterator[str]:
+    """Compare both sums with what a plain walk along the day finds, without the rule for labour."""
+    now = connection.exec_driver_sql("SELECT coalesce(max(at_us), 0) FROM press").scalar_one()
+    worked = _labour(connection, now)
+    for maker, union in _unions(connection, now).items():
+        if worked.get(maker, 0) != union:
+            yield f"Maker {maker}: the labour is {worked.get(maker, 0)} µs, the time worked {union} µs."
+    off = connection.exec_driver_sql(
+        "SELECT labour.interval_id FROM labour JOIN interval ON interval.id = labour.interval_id"
+        " LEFT JOIN (SELECT interval_id, sum(us) AS us FROM share GROUP BY interval_id) AS given"
+        " ON given.interval_id = labour.interval_id"
+        " WHERE interval.step_id IS NOT NULL AND coalesce(given.us, 0) != labour.us ORDER BY 1"
+    ).scalars()
+    if numbers := off.all():
+        yield _listed("The shares don't add up to the labour", [f"interval {number}" for number in numbers])
+
+
+def _labour(connection: sa.Connection, now_us: int) -> dict[int, int]:
+    """Return the labour of each maker: what is kept, and of what still runs what it got until now."""
+    kept = "SELECT maker_id, us FROM labour JOIN interval ON interval.id = interval_id"
+    found: dict[int, int] = defaultdict(int)
+    for maker, us in (*connection.exec_driver_sql(kept), *running_labour(connection, now_us)):
+        found[maker] += us
+    return found
+
+
+def _unions(connection: sa.Connection, now_us: int) -> dict[int, int]:
+    """Return how long each maker worked or watched until now, counted once where stretches overlap."""
+    until: dict[int, int] = {}
+    found: dict[int, int] = defaultdict(int)
+    query = (
+        "SELECT maker_id, start_us, coalesce(end_us, ?) FROM interval"
+        " WHERE kind IN ('hands-on', 'watch') ORDER BY start_us, id"
+    )
+    for maker, start, end in connection.exec_driver_sql(query, (now_us,)):
+        found[maker] += max(0, end - max(start, until.get(maker, start)))
+        until[maker] = max(end, until.get(maker, end))
+    return found
+
+
+def _derived(connection: sa.Connection) -> Iterator[str]:
+    """Compare labour and shares with all of it worked out anew."""
+    off: list[str] = []
+    for numbers, derived in derived_anew(connection):
+        labour, shares = _kept(connection, numbers)
+        off += [
+            f"interval {n}"
+            for n in numbers
+            if labour.get(n) != derived.labour.get(n) or shares.get(n, {}) != dict(derived.shares.get(n, ()))
+        ]
+    unattended = connection.exec_driver_sql(
+        "SELECT id FROM interval WHERE (end_us IS NULL OR kind NOT IN ('hands-on', 'watch'))"
+        " AND (id IN (SELECT interval_id FROM labour) OR id IN (SELECT interval_id FROM share))"
+    ).scalars()
+    off += [f"interval {number}" for number in unattended]
+    if off:
+        yield _listed("Labour or shares are not what they are when worked out anew", off)
+
+
+def _kept(connection: sa.Connection, numbers: list[int]) -> tuple[dict[int, int], dict[int, dict[int, int]]]:
+    labour = connection.execute(sa.select(LABOUR).where(LABOUR.c.interval_id.in_(numbers)))
+    shares: dict[int, dict[int, int]] = defaultdict(dict)
+    for row in connection.execute(sa.select(SHARE).where(SHARE.c.interval_id.in_(numbers))):
+        shares[row.interval_id][row.piece_id] = row.us
+    return {row.interval_id: row.us for row in labour}, shares
+
+
+def _stage_rows(connection: sa.Connection) -> Iterator[str]:
+    """Compare the rows that trends read with all of them worked out anew."""
+    kept: dict[int, set[StageRow]] = defaultdict(set)
+    for row in reads.stage_rows(connection):
+        kept[row.batch_id].add(row)
+    anew = {batch_id: set(rows) for batch_id, rows in stage_rows_anew(connection)}
+    off = [f"batch {n}" for n in sorted({*kept, *anew}) if kept.get(n, set()) != anew.get(n, set())]
+    if off:
+        yield _listed("Stage rows are not what they are when worked out anew", off)
+
+
+def _journal(path: Path) -> Iterator[str]:
+    """Build the record again from its journal and compare every row."""
+    with tempfile.TemporaryDirectory(prefix="shopclock-") as folder:
+        again = Path(folder) / "again"
+        rebuild(path, again)
+        for said in differences(path, again):
+            yield f"The journal gives another record: {said}"
+
+
+def _listed(said: str, found: list[str]) -> str:
+    more = f" and {len(found) - NAMED} more" if len(found) > NAMED else ""
+    return f"{said}: {', '.join(found[:NAMED])}{more}."

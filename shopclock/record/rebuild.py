@@ -1,0 +1,145 @@
+"""Building a record again from its journal, and comparing two records row by row."""
+
+import os
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing
+from itertools import groupby
+from pathlib import Path
+
+import sqlalchemy as sa
+
+from shopclock.record import write
+from shopclock.record.anew import derived_anew, stage_rows_anew
+from shopclock.record.codec import KIND_NAMED, from_line
+from shopclock.record.engine import writer
+from shopclock.record.opening import open_reader, told
+from shopclock.record.schema import JOURNAL, METADATA, PRESS, STAGE_ROW, VERSION, create
+from shopclock.shop.errors import ShopError
+from shopclock.shop.turn import Change
+
+AT_ONCE = 2000
+
+
+def rebuild(path: Path, into: Path, base: Path | None = None) -> None:
+    """Build a record again at `into` (a new file) from the journal of the record at `path`.
+
+    It begins empty, or with a copy of `base`: a record of this version that holds what was there
+    when the journal of this version began. Labour, shares and stage rows are worked out anew.
+    """
+    if into.exists():
+        raise ShopError(f"{into} is there already. Nothing was changed.")
+    source = open_reader(path)
+    with told(path), source.begin() as old:
+        if base is None and _began_earlier(old):
+            raise ShopError(f"The journal of {path} began in an older version. Name the copy made before that.")
+        with told(into):
+            _reserve(into)
+            if base is not None:
+                copy(base, into)
+            _fill(old, into, empty=base is None)
+
+
+def _began_earlier(old: sa.Connection) -> bool:
+    first = old.execute(sa.select(JOURNAL.c.version).order_by(JOURNAL.c.id).limit(1)).scalar_one_or_none()
+    return first is not None and first < VERSION
+
+
+def _reserve(into: Path) -> None:
+    os.close(os.open(into, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
+
+
+def copy(path: Path, into: Path) -> None:
+    """Copy a record as it stands, with what is still in its log, by SQLite's own backup."""
+    with closing(sqlite3.connect(path)) as old, closing(sqlite3.connect(into)) as new:
+        old.execute("PRAGMA query_only = ON")
+        old.backup(new)
+
+
+def _fill(old: sa.Connection, into: Path, *, empty: bool) -> None:
+    target = writer(into)
+    try:
+        with target.begin() as new:
+            if empty:
+                create(new)
+            after = new.execute(sa.select(sa.func.coalesce(sa.func.max(JOURNAL.c.id), 0))).scalar_one()
+            _copy_trace(old, new)
+            for changes in last_changes(old, after):
+                write.set_anew(new, changes)
+            _keep_numbers(old, new, after)
+            work_out_anew(new)
+    finally:
+        target.dispose()
+
+
+def _copy_trace(old: sa.Connection, new: sa.Connection) -> None:
+    """Copy presses and journal, on from those that the new record has."""
+    for table in (PRESS, JOURNAL):
+        last = new.execute(sa.select(sa.func.coalesce(sa.func.max(table.c.id), 0))).scalar_one()
+        query = sa.select(table).where(table.c.id > last).order_by(table.c.id)
+        result = old.execute(query, execution_options={"yield_per": AT_ONCE})
+        for rows in result.mappings().partitions():
+            new.execute(table.insert(), [dict(row) for row in rows])
+
+
+def last_changes(old: sa.Connection, after: int = 0) -> Iterator[list[Change]]:
+    """Yield each thing as the journal last has it (gone ones without), kind by kind, some at a time."""
+    newest = (
+        sa.select(sa.func.max(JOURNAL.c.id)).where(JOURNAL.c.id > after).group_by(JOURNAL.c.thing, JOURNAL.c.number)
+    )
+    query = (
+        sa.select(JOURNAL.c.thing, JOURNAL.c.before, JOURNAL.c.after)
+        .where(JOURNAL.c.id.in_(newest))
+        .order_by(JOURNAL.c.thing, JOURNAL.c.number)
+    )
+    for some in old.execute(query, execution_options={"yield_per": AT_ONCE}).partitions():
+        for thing, lines in groupby(some, key=lambda line: str(line.thing)):
+            kind = KIND_NAMED[thing]
+            yield [Change(from_line(kind, line.before), from_line(kind, line.after)) for line in lines]
+
+
+def _keep_numbers(old: sa.Connection, new: sa.Connection, after: int) -> None:
+    """Give no number again that the journal has ever given, to things that are gone either."""
+    query = (
+        sa.select(JOURNAL.c.thing, sa.func.max(JOURNAL.c.number)).where(JOURNAL.c.id > after).group_by(JOURNAL.c.thing)
+    )
+    for thing, number in old.execute(query):
+        used = new.exec_driver_sql("SELECT seq FROM sqlite_sequence WHERE name = ?", (thing,)).scalar_one_or_none()
+        if used is None:
+            new.exec_driver_sql("INSERT INTO sqlite_sequence (name, seq) VALUES (?, ?)", (thing, number))
+        elif used < number:
+            new.exec_driver_sql("UPDATE sqlite_sequence SET seq = ? WHERE name = ?", (number, thing))
+
+
+def work_out_anew(connection: sa.Connection) -> None:
+    """Write all derived rows of a record anew."""
+    write.forget_all_derived(connection)
+    for _, derived in derived_anew(connection):
+        write.write_derived(connection, derived)
+    write.write_stage_rows(connection, dict(stage_rows_anew(connection)))
+
+
+def differences(one: Path, other: Path) -> list[str]:
+    """Compare two records row by row, numbers given included; a sentence for each table that differs."""
+    with told(one), open_reader(one).connect() as connection:
+        connection.exec_driver_sql("ATTACH ? AS other", (str(other),))
+        found = []
+        for name, columns in _compared():
+            n = sum(_only_in(connection, name, columns, *sides) for sides in (("main", "other"), ("other", "main")))
+            if n:
+                found.append(f"{name}: {n} rows differ.")
+        return found
+
+
+def _compared() -> Iterator[tuple[str, list[str]]]:
+    """Yield every table and its columns; a stage row's own number says nothing and is left out."""
+    for table in METADATA.sorted_tables:
+        yield table.name, [column.name for column in table.columns if table is not STAGE_ROW or column.name != "id"]
+    yield "sqlite_sequence", ["name", "seq"]
+
+
+def _only_in(connection: sa.Connection, name: str, columns: list[str], one: str, other: str) -> int:
+    """Count the rows that one of them has and the other has not, or not as often."""
+    sides = (sa.table(name, *map(sa.column, columns), schema=schema) for schema in (one, other))
+    own, others = (sa.select(*side.columns, sa.func.count()).group_by(*side.columns) for side in sides)
+    return int(connection.execute(sa.select(sa.func.count()).select_from(own.except_(others).subquery())).scalar_one())
