@@ -31,14 +31,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def wants_window(arguments: Sequence[str]) -> bool:
-    """Whether there is nothing but the window's own options: no command word, no --help."""
-    rest = iter(arguments)
+    """Whether there is nothing, or one of the window's own options: no command word, no --help, no mistake."""
+    rest, options = iter(arguments), 0
     for word in rest:
         if word == "--record":
-            next(rest, None)
+            if next(rest, None) is None:
+                return False
         elif word != "--demo" and not word.startswith("--record="):
             return False
-    return True
+        options += 1
+    return options <= 1
 
 
 def screenless(platform: str, environment: Mapping[str, str]) -> bool:

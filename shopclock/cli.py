@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -11,23 +12,166 @@ from shopclock import __version__
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from shopclock.record.reading import Reading
+
+OURS = "Something went wrong that is our mistake; the record was not changed. What happened is written down in {log}."
+NOT_THERE = "This version has no `{word}` yet."
+
 
 def main(arguments: Sequence[str]) -> int:
-    """Run one command; the exit code."""
+    """Run one command; the exit code: 0, 1 with a sentence, 2 when it was called wrongly."""
     try:
-        commands.main(args=list(arguments), standalone_mode=False)
+        done = commands.main(args=list(arguments), prog_name="shopclock", standalone_mode=False)
+    except click.UsageError as error:
+        return _say(f"{_sentence(error.format_message())} `shopclock --help` tells what there is.", error.exit_code)
     except click.ClickException as error:
-        error.show()
-        return error.exit_code
+        return _say(_sentence(error.format_message()), error.exit_code)
     except click.Abort:
         return 130
-    return 0
+    except Exception as error:  # noqa: BLE001  # the last stop: our own mistakes are written down, not shown
+        return _told(error)
+    return done if isinstance(done, int) else 0
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+def _told(error: Exception) -> int:
+    """Say an error of the world in its sentence; write down one of ours."""
+    from shopclock.shop.errors import ShopError
+
+    if isinstance(error, ShopError):
+        return _say(str(error), 1)
+    return _say(OURS.format(log=_write_down(error)), 1)
+
+
+def _say(sentence: str, code: int) -> int:
+    click.echo(sentence, err=True)
+    return code
+
+
+def _sentence(text: str) -> str:
+    return text if text.endswith((".", "?")) else f"{text}."
+
+
+def _write_down(error: Exception) -> Path | str:
+    """Append an error with its trace to the log and return where that is."""
+    import logging
+
+    from platformdirs import user_log_path
+
+    log = user_log_path("shopclock", appauthor=False) / "shopclock.log"
+    try:
+        log.parent.mkdir(parents=True, exist_ok=True)
+        handler = logging.FileHandler(log, encoding="utf-8")
+    except OSError:
+        return "no file: there is no place to write one"
+    handler.setFormatter(logging.Formatter("%(asctime)s %(name)s %(message)s"))
+    handler.emit(logging.LogRecord("shopclock", logging.ERROR, __file__, 0, "command", (), _with_trace(error)))
+    handler.close()
+    return log
+
+
+def _with_trace(error: Exception) -> tuple[type[Exception], Exception, Any]:
+    return type(error), error, error.__traceback__
+
+
+_record = click.option(
+    "--record",
+    metavar="PATH",
+    type=click.Path(path_type=Path),
+    help="The record to read; without, that of your own shop.",
+)
+
+
+@click.group(invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, message="%(prog)s %(version)s", prog_name="shopclock")
-def commands() -> None:
+@click.option("--record", metavar="PATH", type=click.Path(path_type=Path), help="Open the window on this record.")
+@click.option("--demo", is_flag=True, help="Open the window on a demo shop that may be spoiled.")
+@click.pass_context
+def commands(context: click.Context, record: Path | None, demo: bool) -> None:
     """Times batches at the bench and tells what a piece really costs in minutes.
 
-    Without a command the window opens: --demo on a copy of the demo shop, --record PATH on a record of your own.
+    Without a command the window opens, on the record of your own shop.
     """
+    command = context.invoked_subcommand
+    if command is None:
+        raise click.UsageError("Give one of --record PATH and --demo, or a command.")
+    if record is not None or demo:
+        raise click.UsageError(f"--record PATH comes after the command: `shopclock {command} --record PATH`.")
+
+
+@commands.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@_record
+@click.option("--batch", metavar="NAME", help="This batch alone; without, the whole shop.")
+@click.option(
+    "--separator",
+    type=click.Choice(["comma", "semicolon", "tab"]),
+    help="Between the fields of a .csv: comma, but semicolon where the decimal sign is a comma.",
+)
+@click.option(
+    "--decimal",
+    type=click.Choice(["point", "comma"]),
+    default="point",
+    show_default=True,
+    help="The decimal sign of a .csv.",
+)
+def export(file: Path, record: Path | None, batch: str | None, separator: str | None, decimal: str) -> None:
+    """Write the record to FILE, which ends in .xlsx (all sheets) or .csv (the intervals).
+
+    A FILE that is there already is replaced once the new one is whole.
+    """
+    from shopclock.exchange.export import export_record
+    from shopclock.exchange.options import DECIMALS, SEPARATORS, Options, separator_for
+    from shopclock.shop.wording import zone_of
+
+    with _reading(record) as reading:
+        options = Options(
+            now_us=_now_us(),
+            batch_ids=_ids(reading, batch),
+            separator=SEPARATORS[separator or separator_for(decimal)],
+            decimal=DECIMALS[decimal],
+        )
+        export_record(reading, file, zone_of(reading.floor), options)
+    click.echo(f"{file} is written.")
+
+
+@commands.command()
+@click.argument("batch", required=False)
+@_record
+@click.option("--json", "as_json", is_flag=True, help="As JSON for scripts, minutes under keys that end in _min.")
+def figures(batch: str | None, record: Path | None, as_json: bool) -> None:
+    """Tell the minutes of each batch, or those of BATCH stage by stage."""
+    from shopclock.exchange.figure_sheets import batch_lines
+    from shopclock.exchange.figures_json import figures_json
+    from shopclock.exchange.figures_text import batch_text, batches_text
+    from shopclock.exchange.options import Options
+
+    with _reading(record) as reading:
+        floor, now_us = reading.floor, _now_us()
+        lines = batch_lines(reading, Options(now_us=now_us, batch_ids=_ids(reading, batch)))
+        if as_json:
+            click.echo(figures_json(floor, lines, now_us))
+        elif batch is None:
+            click.echo(batches_text(floor, lines))
+        else:
+            click.echo("\n\n".join(batch_text(floor, line) for line in lines))
+
+
+def _reading(record: Path | None) -> Reading:
+    """Open a record to read, the shop's own where none is named."""
+    from shopclock.record.place import usual_place
+    from shopclock.record.reading import Reading
+
+    return Reading.open(record if record is not None else usual_place())
+
+
+def _ids(reading: Reading, batch: str | None) -> frozenset[int] | None:
+    """Return the numbers of the batches of a name; nothing where none is named: all."""
+    from shopclock.exchange.batches_named import batches_named
+
+    return frozenset(found.id for found in batches_named(reading.floor, batch)) if batch is not None else None
+
+
+def _now_us() -> int:
+    from shopclock.shop.clock import SystemClock
+
+    return SystemClock().moment().wall_us

@@ -1,0 +1,48 @@
+"""A sheet as CSV (RFC 4180): UTF-8 with a byte order mark, separator and decimal sign as asked for.
+
+Shop time is written as 2026-03-07 19:10:05, which spreadsheets take for a date; UTC as 2026-03-07T18:10:05.250000Z
+(ISO 8601, RFC 3339), exact to the microsecond.
+"""
+
+import csv
+from collections.abc import Callable, Iterable
+from pathlib import Path
+from typing import Any, TypeVar
+from zoneinfo import ZoneInfo
+
+from shopclock.exchange.cells import Holds, Sheet, Value
+from shopclock.exchange.options import Options
+from shopclock.exchange.safe_text import csv_text
+from shopclock.shop.wording import clock_text, shop_time
+
+R = TypeVar("R")
+Say = Callable[[Any], str]
+"""Writes a value of its column's kind."""
+_UTC = ZoneInfo("UTC")
+
+
+def write_csv(path: Path, sheet: Sheet[R], rows: Iterable[R], zone: ZoneInfo, options: Options) -> None:
+    """Write one sheet; rows are taken one at a time."""
+    fields = _fields(zone, options.decimal)
+    columns = [(column.of, fields[column.holds]) for column in sheet.columns]
+    with path.open("w", encoding="utf-8-sig", newline="") as file:
+        writer = csv.writer(file, delimiter=options.separator)
+        writer.writerow([column.head for column in sheet.columns])
+        for row in rows:
+            writer.writerow([_field(of(row), say) for of, say in columns])
+
+
+def _field(value: Value, say: Say) -> str:
+    return "" if value is None else say(value)
+
+
+def _fields(zone: ZoneInfo, decimal: str) -> dict[Holds, Say]:
+    """Return how each kind of value is written."""
+    return {
+        Holds.TEXT: csv_text,
+        Holds.COUNT: str,
+        Holds.MINUTES: lambda value: repr(float(value)).replace(".", decimal),
+        Holds.LENGTH: clock_text,
+        Holds.SHOP_TIME: lambda value: shop_time(value, zone).strftime("%Y-%m-%d %H:%M:%S"),
+        Holds.UTC: lambda value: shop_time(value, _UTC).strftime("%Y-%m-%dT%H:%M:%S.%fZ"),
+    }

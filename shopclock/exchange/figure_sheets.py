@@ -1,0 +1,144 @@
+"""The sheets of figures: batch by batch, and batch × stage. Each figure is `shop.figures`' own."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from shopclock.exchange.cells import Column, Holds, Sheet, minutes, yes
+from shopclock.exchange.options import Options
+from shopclock.record.reading import Reading
+from shopclock.shop.figures import BatchFigures, StageFigures, figures
+from shopclock.shop.kinds import Outcome
+from shopclock.shop.values import Batch, Pattern, Stage
+
+
+@dataclass(frozen=True, slots=True)
+class BatchLine:
+    """A batch with its figures and the names it is told by."""
+
+    pattern: str
+    stages: tuple[str, ...]
+    figures: BatchFigures
+
+
+@dataclass(frozen=True, slots=True)
+class StageLine:
+    """A stage of a batch with its figures."""
+
+    batch: BatchLine
+    stage: str
+    figures: StageFigures
+
+
+def batch_lines(reading: Reading, options: Options) -> Iterator[BatchLine]:
+    """Yield the figures of the batches asked for, oldest first; closed ones don't stay in memory."""
+    batches = sorted(reading.floor.all(Batch), key=lambda batch: (batch.started_us, batch.id))
+    for batch in batches:
+        if options.wants(batch.id):
+            yield batch_line(reading, batch, options.now_us)
+
+
+def batch_line(reading: Reading, batch: Batch, now_us: int) -> BatchLine:
+    """Return the figures of one batch."""
+    found = figures(reading.batch_floor(batch.id), batch.id, now_us)
+    names = tuple(reading.floor.get(Stage, stage.stage_id).name for stage in found.stages)
+    return BatchLine(reading.floor.get(Pattern, batch.pattern_id).name, names, found)
+
+
+def stage_lines(lines: Iterator[BatchLine]) -> Iterator[StageLine]:
+    """Yield the stages of batches, in the order of each route."""
+    for line in lines:
+        for name, stage in zip(line.stages, line.figures.stages, strict=True):
+            yield StageLine(line, name, stage)
+
+
+def _carried(stage: StageFigures, outcome: Outcome) -> float:
+    return minutes(stage.carried[outcome])
+
+
+STAGES: Sheet[StageLine] = Sheet(
+    "Minutes per piece",
+    (
+        Column("Batch", Holds.TEXT, 12, lambda row: row.batch.figures.batch.name, "The batch."),
+        Column("Pattern", Holds.TEXT, 22, lambda row: row.batch.pattern, "The batch's pattern."),
+        Column(
+            "Batch started (shop time)",
+            Holds.SHOP_TIME,
+            24,
+            lambda row: row.batch.figures.batch.started_us,
+            "When the batch was started.",
+        ),
+        Column("Stage", Holds.TEXT, 20, lambda row: row.stage, "The stage, by its name of today."),
+        Column("Passed (pieces)", Holds.COUNT, 15, lambda row: row.figures.passed, "Pieces through the stage."),
+        Column(
+            "Run per piece (min)",
+            Holds.MINUTES,
+            18,
+            lambda row: row.figures.per_piece_min,
+            "Minutes per piece: mean over the pieces that passed.",
+        ),
+        Column(
+            "Set-up per piece (min)",
+            Holds.MINUTES,
+            20,
+            lambda row: row.figures.setup_per_piece_min,
+            "The same of set-up.",
+        ),
+        Column(
+            "Rework per piece (min)",
+            Holds.MINUTES,
+            20,
+            lambda row: row.figures.rework_per_piece_min,
+            "The same of rework.",
+        ),
+        Column("Finished (pieces)", Holds.COUNT, 16, lambda row: row.figures.finished, "Finished pieces of the batch."),
+        Column(
+            "Per finished piece (min)",
+            Holds.MINUTES,
+            22,
+            lambda row: row.figures.per_finished_min,
+            "Everything spent at the stage over the finished pieces; empty where none finished.",
+        ),
+        Column(
+            "Spent (min)",
+            Holds.MINUTES,
+            11,
+            lambda row: minutes(row.figures.all_us),
+            "Everything spent at the stage, on all pieces.",
+        ),
+        Column(
+            "Of it on lost (min)",
+            Holds.MINUTES,
+            18,
+            lambda row: _carried(row.figures, Outcome.SCRAPPED),
+            "The part spent on pieces that were scrapped.",
+        ),
+        Column(
+            "Of it on kept (min)",
+            Holds.MINUTES,
+            18,
+            lambda row: _carried(row.figures, Outcome.KEPT),
+            "The part spent on pieces kept as template or test piece.",
+        ),
+        Column(
+            "Of it on cut down (min)",
+            Holds.MINUTES,
+            21,
+            lambda row: _carried(row.figures, Outcome.CUT_DOWN),
+            "The part spent on pieces that went on in another batch.",
+        ),
+        Column(
+            "So far",
+            Holds.TEXT,
+            8,
+            lambda row: yes(row.batch.figures.so_far),
+            "yes while the batch is open: pieces in work count as finished.",
+        ),
+        Column(
+            "At least",
+            Holds.TEXT,
+            9,
+            lambda row: yes(row.batch.figures.at_least),
+            "yes where steps of the batch were not timed.",
+        ),
+    ),
+)

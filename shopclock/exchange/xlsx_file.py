@@ -1,0 +1,133 @@
+"""Sheets as a workbook (ECMA-376), row by row in constant memory."""
+
+import math
+import tempfile
+from collections.abc import Callable, Iterable
+from contextlib import AbstractContextManager
+from datetime import timedelta
+from pathlib import Path
+from types import TracebackType
+from typing import Any, TypeVar
+from zoneinfo import ZoneInfo
+
+from shopclock.exchange.cells import Column, Holds, Sheet
+from shopclock.exchange.safe_text import cell_text, risky
+from shopclock.shop.errors import ShopError
+from shopclock.shop.wording import shop_time
+
+R = TypeVar("R")
+Put = Callable[[int, int, Any], object]
+"""Writes a value into row and column."""
+
+DAY_US = 86_400_000_000
+EPOCH_DAY = 25_569
+"""The day number of 1 January 1970 where 1 is 1 January 1900 and 29 February 1900 is counted (ECMA-376, 18.17.4)."""
+MOST_ROWS = 1_048_576
+FORMATS = {
+    Holds.TEXT: "@",
+    Holds.COUNT: "0",
+    Holds.MINUTES: "0.0",
+    Holds.LENGTH: "[h]:mm:ss",
+    Holds.SHOP_TIME: "yyyy-mm-dd hh:mm:ss",
+    Holds.UTC: "yyyy-mm-dd hh:mm:ss",
+}
+
+
+class Workbook(AbstractContextManager["Workbook"]):
+    """A workbook that is being written; leaving the block writes it out, an error leaves it unfinished."""
+
+    def __init__(self, path: Path, zone: ZoneInfo) -> None:
+        import xlsxwriter
+
+        self._zone = zone
+        self._scratch = tempfile.TemporaryDirectory(prefix="shopclock-", ignore_cleanup_errors=True)
+        options = {"constant_memory": True, "tmpdir": self._scratch.name}
+        self._book = xlsxwriter.Workbook(str(path), options)
+        self._head = self._book.add_format({"bold": True, "text_wrap": True, "valign": "top", "bottom": 1})
+        self._formats = {holds: self._book.add_format({"num_format": form}) for holds, form in FORMATS.items()}
+        self._guarded = self._book.add_format({"num_format": "@", "quote_prefix": True})
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        """Write the file out, or let go of what was written so far."""
+        try:
+            if error is None:
+                self._close()
+        finally:
+            for sheet in self._book.worksheets():
+                sheet._opt_close()  # noqa: SLF001  # XlsxWriter has no public way to give up
+            self._book.fileclosed = True
+            self._scratch.cleanup()
+
+    def _close(self) -> None:
+        from xlsxwriter.exceptions import FileCreateError
+
+        try:
+            self._book.close()
+        except FileCreateError as error:
+            raise error.args[0] from error  # the OSError that it wraps
+
+    def write(self, sheet: Sheet[R], rows: Iterable[R]) -> None:
+        """Write one sheet: its heads, then the rows as they come; heads stay in sight and are filters."""
+        page = self._book.add_worksheet(sheet.name)
+        page.freeze_panes(1, 1)
+        page.repeat_rows(0)
+        page.set_landscape()
+        page.fit_to_pages(1, 0)
+        for place, column in enumerate(sheet.columns):
+            page.set_column(place, place, column.width, self._formats[column.holds])
+            page.write_string(0, place, column.head, self._head)
+        last = self._write_rows(page, sheet.columns, rows)
+        page.autofilter(0, 0, last, len(sheet.columns) - 1)
+
+    def _write_rows(self, page: Any, columns: tuple[Column[R], ...], rows: Iterable[R]) -> int:
+        """Write the rows and return the last one's place."""
+        puts = self._puts(page)
+        cells = [(place, column.of, puts[column.holds]) for place, column in enumerate(columns)]
+        last = 0
+        for last, row in enumerate(rows, start=1):
+            if last >= MOST_ROWS:
+                raise ShopError(f"A sheet holds {MOST_ROWS} rows and this one has more. Write .csv, or one batch.")
+            for place, of, put in cells:
+                value = of(row)
+                if value is not None:
+                    put(last, place, value)
+        return last
+
+    def _puts(self, page: Any) -> dict[Holds, Put]:
+        """Return how each kind of value is written on a page."""
+        number = page.write_number
+        formats = self._formats
+
+        def text(row: int, place: int, value: str) -> None:
+            if value:
+                form = self._guarded if risky(value) else formats[Holds.TEXT]
+                page.write_string(row, place, cell_text(value), form)
+
+        def shop(row: int, place: int, value: int) -> None:
+            offset = shop_time(value, self._zone).utcoffset() or timedelta()
+            number(row, place, day_number(value + offset // _US), formats[Holds.SHOP_TIME])
+
+        return {
+            Holds.TEXT: text,
+            Holds.COUNT: lambda row, place, value: number(row, place, value, formats[Holds.COUNT]),
+            Holds.MINUTES: lambda row, place, value: number(row, place, _finite(value), formats[Holds.MINUTES]),
+            Holds.LENGTH: lambda row, place, value: number(row, place, value / DAY_US, formats[Holds.LENGTH]),
+            Holds.SHOP_TIME: shop,
+            Holds.UTC: lambda row, place, value: number(row, place, day_number(value), formats[Holds.UTC]),
+        }
+
+
+_US = timedelta(microseconds=1)
+
+
+def day_number(at_us: int) -> float:
+    """Return an instant as the day number that spreadsheets count with, to within a microsecond."""
+    return (at_us + EPOCH_DAY * DAY_US) / DAY_US
+
+
+def _finite(value: float) -> float:
+    if not math.isfinite(value):
+        raise ValueError(f"{value} is not a figure")
+    return value

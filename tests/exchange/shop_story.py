@@ -1,0 +1,92 @@
+"""A small invented shop whose names try to be formulas, with a loss, a piece cut down, a wait and work still running."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TypeVar
+
+from shopclock.places import resource
+from shopclock.record.record import Record
+from shopclock.shop import batches, begin, finish, patterns, pieces
+from shopclock.shop.clock import Moment
+from shopclock.shop.kinds import Outcome, Work
+from shopclock.shop.route_file import starter_routes
+from shopclock.shop.turn import Turn
+from shopclock.shop.values import Batch, Interval, Piece, Stage
+
+T = TypeVar("T")
+
+START_US = 1_792_868_400_123_457  # Saturday 24 October 2026, 21:00 in Vienna: the clocks go back that night
+NASTY = '=1+1;"a",\n\u20ac \U0001f52a'
+REASON = "=HYPERLINK(\"x\")"
+LONG = "x" * 300
+
+
+class ToyClock:
+    """Goes on when told to."""
+
+    def __init__(self) -> None:
+        self.now_us = START_US
+
+    def moment(self) -> Moment:
+        return Moment(self.now_us, self.now_us - START_US, 0, "boot", 120)
+
+    def on(self, minutes: float) -> None:
+        self.now_us += round(minutes * 60e6) + 7
+
+
+class Story:
+    """A record and its clock; `press` is one press some minutes later."""
+
+    def __init__(self, path: Path) -> None:
+        self.clock = ToyClock()
+        self.record = Record.open(path, self.clock, make=True, zone="Europe/Vienna")
+        self.floor = self.record.floor
+
+    def press(self, minutes: float, rule: Callable[[Turn], T]) -> T:
+        self.clock.on(minutes)
+        return self.record.press("press", rule)[0]
+
+    def attended(self) -> Interval:
+        return next(i for i in self.floor.running.values() if i.kind.attended)
+
+
+def tell(path: Path) -> None:
+    """Write the record of the story."""
+    story = Story(path)
+    route = starter_routes(resource("routes"))[-1]
+    pattern = story.press(0, lambda turn: patterns.copy_route(turn, route, NASTY))
+    first = story.press(1, lambda turn: batches.start_batch(turn, pattern, 4, "@SUM(A1)"))
+    second = story.press(1, lambda turn: batches.start_batch(turn, pattern, 3, "-2"))
+    _work_through(story, first, second)
+    story.press(3, lambda turn: batches.close_batch(turn, first, {}, "+ thinner"))
+    _sweep(story)
+    _begin(story, second, 0)
+    story.clock.on(20)
+    story.record.close()
+
+
+def _work_through(story: Story, first: Batch, second: Batch) -> None:
+    _begin(story, first, 0, Work.SETUP)
+    _begin(story, first, 0)
+    a, b, c, _ = story.floor.pieces(first.id)
+    step = story.floor.steps(first.id)[0]
+    story.press(31.7, lambda turn: finish.go_on(turn, story.attended()))
+    story.press(12.3, lambda turn: pieces.lose(turn, a, step, REASON))
+    story.press(500, lambda turn: pieces.cut_down(turn, b, second, story.floor.steps(second.id)[0]))
+    story.press(4, lambda turn: turn.edit(story.floor.get(Piece, c.id), number="\ttab\x07" + LONG))
+    story.press(9, lambda turn: begin.stop(turn))
+
+
+def _begin(story: Story, batch: Batch, place: int, work: Work = Work.RUN) -> None:
+    step = story.floor.steps(batch.id)[place]
+    story.press(2, lambda turn: begin.begin(turn, step, work=work))
+
+
+def _sweep(story: Story) -> None:
+    sweeping = next(stage for stage in story.floor.all(Stage) if stage.shop_work)
+    story.press(2, lambda turn: begin.begin_shop_work(turn, sweeping))
+    story.press(11, lambda turn: begin.stop(turn))
+
+
+OUTCOMES = (Outcome.SCRAPPED, Outcome.CUT_DOWN, Outcome.FINISHED, Outcome.FINISHED)
+"""How the pieces of the first batch ended."""
