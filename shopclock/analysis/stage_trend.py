@@ -62,7 +62,7 @@ class MethodTrend:
 
 @dataclass(frozen=True, slots=True)
 class StageTrend:
-    """A stage's methods, and how many lots were left out of the answer, by reason."""
+    """A stage's methods, and how many batches were left out of the answer, by reason."""
 
     stage_id: int
     methods: tuple[MethodTrend, ...]
@@ -72,6 +72,11 @@ class StageTrend:
     def lots(self) -> tuple[Lot, ...]:
         """All lots, by first start."""
         return tuple(sorted((lot for m in self.methods for lot in m.lots), key=lambda lot: lot.number))
+
+    @property
+    def batches_left_out(self) -> int:
+        """How many batches were left out, wholly or by one of their methods."""
+        return len({lot.batch_id for lot in self.lots if lot.left_out is not None})
 
     @property
     def main(self) -> MethodTrend | None:
@@ -89,7 +94,8 @@ def stage_trend(rows: Sequence[StageRow], stage_id: int, made_before: Mapping[Se
     frame = row_frame(own, made_before)
     kinds = sorted({(row.mixed, row.method_id or NO_METHOD) for row in own})
     methods = tuple(_method(own, frame, number or None, mixed=mixed) for mixed, number in kinds)
-    reasons = Counter(lot.left_out for method in methods for lot in method.lots if lot.left_out is not None)
+    out = {(lot.batch_id, lot.left_out) for method in methods for lot in method.lots if lot.left_out is not None}
+    reasons = Counter(reason for _, reason in out)
     return StageTrend(stage_id, methods, tuple((reason, reasons[reason]) for reason in LeftOut if reasons[reason]))
 
 

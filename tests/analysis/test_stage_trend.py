@@ -66,6 +66,11 @@ def test_a_row_left_out_says_why_and_still_advances_the_count(change: dict, reas
     assert trend.methods[0].usual.n == 2
 
 
+def test_a_batch_left_out_in_two_methods_is_one_batch() -> None:
+    trend = stage_trend([row(1, 20, complete=False), row(1, 18, method=JIG, complete=False)], BEVELS)
+    assert (trend.batches_left_out, trend.left_out) == (1, ((LeftOut.UNDER_WAY, 1),))
+
+
 def test_a_fifth_guessed_is_not_more_than_a_fifth() -> None:
     assert stage_trend([row(1, 20, 5, estimated_us=20 * MIN_US)], BEVELS).left_out == ()
 

@@ -1,0 +1,85 @@
+"""Trends: the stages, and the page of the one that was chosen."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
+
+from shopclock.screens.trends.stage_page import StagePage
+from shopclock.screens.trends.stages_page import StagesPage
+from shopclock.screens.trends.state import StagesState, View
+from shopclock.widgets.drawing import CENTRE
+from shopclock.widgets.labels import Label
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from shopclock.screens.trends.presenter import TrendsPresenter
+    from shopclock.widgets.look import Look
+
+
+class TrendsScreen(QWidget):
+    """Shows what its presenter says. The first stage takes a moment: a calm line says so until it is drawn."""
+
+    def __init__(self, look: Look, presenter: TrendsPresenter, _now: Callable[[], object]) -> None:
+        super().__init__()
+        self.presenter = presenter
+        self.stages = StagesPage(look)
+        self.stage = StagePage(look)
+        self.moment = Label(look, "quiet", "One moment: the minutes are being put together.")
+        self.moment.set_align(CENTRE)
+        self._drawn = False
+        self._stack = QStackedWidget()
+        for page in (self.stages, self.stage, self.moment):
+            self._stack.addWidget(page)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self._stack)
+        self._connect()
+
+    def refresh(self) -> None:
+        """Read the record anew and draw it."""
+        self.presenter.refresh()
+        self._render()
+
+    def back(self) -> bool:
+        """Go back to the stages; tells whether there was a page to leave."""
+        left = self.presenter.press_back()
+        self._render()
+        return left
+
+    def _connect(self) -> None:
+        self.stages.stage_pressed.connect(self._open)
+        self.stages.bench_pressed.connect(self.presenter.press_bench)
+        self.stage.back_pressed.connect(self.back)
+        self.stage.view_pressed.connect(self._view)
+        self.stage.point_pressed.connect(self._point)
+
+    def _open(self, key: str) -> None:
+        self.presenter.press_stage(key)
+        if self._drawn:
+            self._render()
+        else:
+            self._stack.setCurrentWidget(self.moment)
+            self.moment.repaint()
+            QTimer.singleShot(0, self, self._render)
+
+    def _view(self, view: str) -> None:
+        self.presenter.press_view(View(view))
+        self._render()
+
+    def _point(self, key: str) -> None:
+        self.presenter.press_point(key)
+        self._render()
+
+    def _render(self) -> None:
+        state = self.presenter.state()
+        if isinstance(state, StagesState):
+            self.stages.render_state(state)
+            self._stack.setCurrentWidget(self.stages)
+        else:
+            self._drawn = True
+            self.stage.render_state(state, self.presenter.back_words)
+            self._stack.setCurrentWidget(self.stage)

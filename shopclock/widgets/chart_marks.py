@@ -1,0 +1,101 @@
+"""The marks of one series in a chart: dots, band, middle line, and its words beside it."""
+
+from __future__ import annotations
+
+from html import escape
+from typing import TYPE_CHECKING, Any
+
+import pyqtgraph as pg
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor
+
+from shopclock.widgets.drawing import measure
+from shopclock.widgets.look import Weight
+from shopclock.widgets.theme import accent
+
+if TYPE_CHECKING:
+    from shopclock.widgets.chart_picture import Band, Dot, Series
+    from shopclock.widgets.look import Look
+
+BAND_ALPHA = 46
+GROUND = "plate"
+"""The surface that charts stand on."""
+
+
+def colour(look: Look, role: str) -> str:
+    """The colour of a series on the chart's ground."""
+    return accent(look.theme, look.surface(GROUND), role)
+
+
+def dot_size(look: Look) -> int:
+    """How large a mark is, px."""
+    return max(11, round(look.sizes.small_text * 0.85))
+
+
+def dots_item(series: Series, look: Look) -> Any:
+    """The dots: filled with a dark edge, or hollow."""
+    ground, ink = QColor(look.surface(GROUND).ground), QColor(colour(look, series.role))
+    item = pg.ScatterPlotItem(size=dot_size(look), symbol=series.shape, antialias=True)
+    hollow, filled = pg.mkPen(ink, width=2), pg.mkPen(ground, width=1.5)
+    item.setData(
+        [dot.x for dot in series.dots],
+        [dot.y for dot in series.dots],
+        data=[dot.key for dot in series.dots],
+        pen=[hollow if dot.hollow else filled for dot in series.dots],
+        brush=[pg.mkBrush(ground if dot.hollow else ink) for dot in series.dots],
+    )
+    item.setZValue(10)
+    return item
+
+
+def ring_item(dot: Dot, look: Look) -> Any:
+    """The ring around the mark that was pressed."""
+    item = pg.ScatterPlotItem(size=2 * dot_size(look), symbol="o", antialias=True)
+    item.setData([dot.x], [dot.y], pen=pg.mkPen(look.surface(GROUND).text, width=2), brush=pg.mkBrush(None))
+    item.setZValue(9)
+    return item
+
+
+def band_items(band: Band, series: Series, look: Look) -> list[Any]:
+    """The range as a tinted band with scribed edges, and the line in its middle."""
+    ink = QColor(colour(look, series.role))
+    tint, edge = QColor(ink), QColor(ink)
+    tint.setAlpha(BAND_ALPHA)
+    edge.setAlpha(3 * BAND_ALPHA)
+    low, high = (pg.PlotCurveItem(list(band.xs), list(ys), pen=pg.mkPen(edge)) for ys in (band.lows, band.highs))
+    style = Qt.PenStyle.DashLine if series.dashed else Qt.PenStyle.SolidLine
+    middle = pg.PlotCurveItem(
+        list(band.xs), list(band.middles), pen=pg.mkPen(ink, width=2, style=style), antialias=True
+    )
+    return [pg.FillBetweenItem(low, high, brush=pg.mkBrush(tint)), low, high, middle]
+
+
+def words_item(series: Series, look: Look) -> Any:
+    """Name and note of a series, to stand at its right end."""
+    ink, quiet = colour(look, series.role), look.surface(GROUND).quiet
+    name = f'<div style="color:{ink}; font-size:{name_px(look)}px; font-weight:600">{escape(series.name)}</div>'
+    note = f'<div style="color:{quiet}; font-size:{note_px(look)}px">{escape(series.note)}</div>'
+    item = pg.TextItem(html=(name if series.name else "") + (note if series.note else ""), anchor=(0, 0.5))
+    item.setFont(look.font(note_px(look)))
+    item.setZValue(20)
+    return item
+
+
+def words_size(series: Series, look: Look) -> tuple[float, float]:
+    """Width and height of these words, px."""
+    wide = max(
+        measure(look, Weight.SEMIBOLD)(series.name, name_px(look)),
+        measure(look, Weight.MEDIUM)(series.note, note_px(look)),
+    )
+    high = (name_px(look) if series.name else 0) + (note_px(look) if series.note else 0)
+    return wide + 14, high * 1.25
+
+
+def name_px(look: Look) -> int:
+    """Font size of a series' name."""
+    return max(13, look.sizes.small_text)
+
+
+def note_px(look: Look) -> int:
+    """Font size of the figures on a chart."""
+    return max(12, round(look.sizes.small_text * 0.88))
