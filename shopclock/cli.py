@@ -156,12 +156,60 @@ def figures(batch: str | None, record: Path | None, as_json: bool) -> None:
             click.echo("\n\n".join(batch_text(floor, line) for line in lines))
 
 
+@commands.command()
+@_record
+def check(record: Path | None) -> int:
+    """Tell whether a record is sound: the file, both sums, all that is derived, the journal."""
+    from shopclock.exchange.check_text import running_text, sound_text
+    from shopclock.record.check import check as wrong_with
+    from shopclock.record.check import still_running
+
+    path = _place(record)
+    wrong = wrong_with(path)
+    for sentence in wrong:
+        click.echo(sentence, err=True)
+    if wrong:
+        return 1
+    with _reading(record) as reading:
+        click.echo(sound_text(reading))
+        for row in still_running(path):
+            click.echo(running_text(row, reading.floor, _now_us()))
+    return 0
+
+
+@commands.command()
+@click.argument("path", type=click.Path(path_type=Path))
+def demo(path: Path) -> None:
+    """Write the record of the demo shop to PATH: two years, every figure invented."""
+    from shopclock.demo.write import write_demo
+    from shopclock.shop.errors import ShopError
+
+    if path.exists():
+        raise ShopError(f"{path} is there already. Nothing was written. Name another file.")
+    write_demo(path, _now_us())
+    click.echo(f"{path} is written. `shopclock --record {path}` opens it.")
+
+
+@commands.command()
+@click.argument("folder", type=click.Path(path_type=Path))
+def tour(folder: Path) -> None:
+    """Draw every screen and state as PNG into FOLDER; needs no screen."""
+    from shopclock.tour import tour as draw
+
+    draw(folder)
+
+
+def _place(record: Path | None) -> Path:
+    from shopclock.record.place import usual_place
+
+    return record if record is not None else usual_place()
+
+
 def _reading(record: Path | None) -> Reading:
     """Open a record to read, the shop's own where none is named."""
-    from shopclock.record.place import usual_place
     from shopclock.record.reading import Reading
 
-    return Reading.open(record if record is not None else usual_place())
+    return Reading.open(_place(record))
 
 
 def _ids(reading: Reading, batch: str | None) -> frozenset[int] | None:

@@ -29,19 +29,19 @@ INTERVALS: Sheet[IntervalRow] = Sheet(
         Column("Work", Holds.TEXT, 9, lambda row: row.work.value, "run, set-up or rework."),
         Column("Rework caused at", Holds.TEXT, 18, lambda row: row.cause, "The step that made the rework necessary."),
         Column("Pieces", Holds.TEXT, 18, lambda row: ", ".join(row.pieces), "The letters of the pieces it covered."),
-        Column("Pieces (count)", Holds.COUNT, 14, lambda row: len(row.pieces), "How many pieces it covered."),
+        Column("Pieces (count)", Holds.COUNT, 9, lambda row: len(row.pieces), "How many pieces it covered."),
         Column("Start (shop time)", Holds.SHOP_TIME, 20, lambda row: row.start_us, "Its start by the shop's clock."),
         Column("End (shop time)", Holds.SHOP_TIME, 20, lambda row: row.end_us, "Its end; empty while it runs."),
         Column("Start (UTC)", Holds.UTC, 20, lambda row: row.start_us, "Its start in UTC."),
         Column("End (UTC)", Holds.UTC, 20, lambda row: row.end_us, "Its end in UTC; empty while it runs."),
-        Column("Length (h:mm:ss)", Holds.LENGTH, 16, _length_us, "From start to end; empty while it runs."),
-        Column("Length (min)", Holds.MINUTES, 12, _length_min, "The same in decimal minutes."),
+        Column("Length (h:mm:ss)", Holds.LENGTH, 12, _length_us, "From start to end; empty while it runs."),
+        Column("Length (min)", Holds.MINUTES, 10, _length_min, "The same in decimal minutes."),
         Column(
-            "Labour (min)", Holds.MINUTES, 12, _labour_min, "What it got of the maker's hands; empty while it runs."
+            "Labour (min)", Holds.MINUTES, 10, _labour_min, "What it got of the maker's hands; empty while it runs."
         ),
         Column("Times", Holds.TEXT, 11, lambda row: row.certainty.value, "pressed, amended or estimated."),
         Column("Both at once", Holds.TEXT, 13, lambda row: yes(row.together), "yes where two ran by hand on purpose."),
         Column("Maker", Holds.TEXT, 12, lambda row: row.maker, "Whose hands."),
-        Column("Key", Holds.TEXT, 38, lambda row: row.uuid, "Names this interval for good, across exports."),
+        Column("Key", Holds.TEXT, 12, lambda row: row.uuid, "Names this interval for good, across exports."),
     ),
 )

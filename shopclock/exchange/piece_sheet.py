@@ -24,7 +24,7 @@ PIECES: Sheet[PieceRow] = Sheet(
         Column("Ended (shop time)", Holds.SHOP_TIME, 20, lambda row: row.ended_us, "When it got its outcome."),
         Column("From piece", Holds.TEXT, 14, lambda row: row.from_piece, "The batch and letter it was cut down from."),
         Column("Run (min)", Holds.MINUTES, 10, lambda row: minutes(row.run_us), "Its share of run, ended work only."),
-        Column("Set-up (min)", Holds.MINUTES, 12, lambda row: minutes(row.setup_us), "Its share of set-up."),
-        Column("Rework (min)", Holds.MINUTES, 12, lambda row: minutes(row.rework_us), "Its share of rework."),
+        Column("Set-up (min)", Holds.MINUTES, 10, lambda row: minutes(row.setup_us), "Its share of set-up."),
+        Column("Rework (min)", Holds.MINUTES, 10, lambda row: minutes(row.rework_us), "Its share of rework."),
     ),
 )

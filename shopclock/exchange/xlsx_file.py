@@ -23,6 +23,8 @@ DAY_US = 86_400_000_000
 EPOCH_DAY = 25_569
 """The day number of 1 January 1970 where 1 is 1 January 1900 and 29 February 1900 is counted (ECMA-376, 18.17.4)."""
 MOST_ROWS = 1_048_576
+TWO_LINES = 31
+"""The height of the heads, in points: a unit may stand in a second line."""
 FORMATS = {
     Holds.TEXT: "@",
     Holds.COUNT: "0",
@@ -43,9 +45,13 @@ class Workbook(AbstractContextManager["Workbook"]):
         self._scratch = tempfile.TemporaryDirectory(prefix="shopclock-", ignore_cleanup_errors=True)
         options = {"constant_memory": True, "tmpdir": self._scratch.name}
         self._book = xlsxwriter.Workbook(str(path), options)
-        self._head = self._book.add_format({"bold": True, "text_wrap": True, "valign": "top", "bottom": 1})
+        text = {"num_format": FORMATS[Holds.TEXT], "indent": 1}
         self._formats = {holds: self._book.add_format({"num_format": form}) for holds, form in FORMATS.items()}
-        self._guarded = self._book.add_format({"num_format": "@", "quote_prefix": True})
+        self._formats[Holds.TEXT] = self._book.add_format(text)
+        self._guarded = self._book.add_format(text | {"quote_prefix": True})
+        head = {"bold": True, "text_wrap": True, "valign": "top", "bottom": 1}
+        self._text_head = self._book.add_format(head | {"align": "left", "indent": 1})
+        self._number_head = self._book.add_format(head | {"align": "right"})
 
     def __exit__(
         self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
@@ -72,12 +78,14 @@ class Workbook(AbstractContextManager["Workbook"]):
         """Write one sheet: its heads, then the rows as they come; heads stay in sight and are filters."""
         page = self._book.add_worksheet(sheet.name)
         page.freeze_panes(1, 1)
+        page.set_row(0, TWO_LINES)
         page.repeat_rows(0)
         page.set_landscape()
         page.fit_to_pages(1, 0)
         for place, column in enumerate(sheet.columns):
             page.set_column(place, place, column.width, self._formats[column.holds])
-            page.write_string(0, place, column.head, self._head)
+            head = self._text_head if column.holds is Holds.TEXT else self._number_head
+            page.write_string(0, place, column.head, head)
         last = self._write_rows(page, sheet.columns, rows)
         page.autofilter(0, 0, last, len(sheet.columns) - 1)
 

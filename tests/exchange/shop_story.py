@@ -1,4 +1,4 @@
-"""A small invented shop whose names try to be formulas, with a loss, a piece cut down, a wait and work still running."""
+"""A small invented shop whose names try to be formulas, with a loss, a piece cut down, and work still running."""
 
 from collections.abc import Callable
 from pathlib import Path
@@ -8,17 +8,17 @@ from shopclock.places import resource
 from shopclock.record.record import Record
 from shopclock.shop import batches, begin, finish, patterns, pieces
 from shopclock.shop.clock import Moment
-from shopclock.shop.kinds import Outcome, Work
+from shopclock.shop.kinds import Work
 from shopclock.shop.route_file import starter_routes
 from shopclock.shop.turn import Turn
-from shopclock.shop.values import Batch, Interval, Piece, Stage
+from shopclock.shop.values import Batch, Interval, Stage
 
 T = TypeVar("T")
 
 START_US = 1_792_868_400_123_457  # Saturday 24 October 2026, 21:00 in Vienna: the clocks go back that night
-NASTY = '=1+1;"a",\n\u20ac \U0001f52a'
-REASON = "=HYPERLINK(\"x\")"
-LONG = "x" * 300
+NASTY = '=1+1;"a", \u20ac \U0001f52a'
+REASON = '=HYPERLINK("x")'
+TAB = "\ttab\x07\n" + "x" * 300
 
 
 class ToyClock:
@@ -60,6 +60,8 @@ def tell(path: Path) -> None:
     _work_through(story, first, second)
     story.press(3, lambda turn: batches.close_batch(turn, first, {}, "+ thinner"))
     _sweep(story)
+    last = story.floor.pieces(second.id)[-1]
+    story.press(4, lambda turn: turn.edit(last, number=TAB))
     _begin(story, second, 0)
     story.clock.on(20)
     story.record.close()
@@ -68,13 +70,12 @@ def tell(path: Path) -> None:
 def _work_through(story: Story, first: Batch, second: Batch) -> None:
     _begin(story, first, 0, Work.SETUP)
     _begin(story, first, 0)
-    a, b, c, _ = story.floor.pieces(first.id)
+    a, b, *_ = story.floor.pieces(first.id)
     step = story.floor.steps(first.id)[0]
     story.press(31.7, lambda turn: finish.go_on(turn, story.attended()))
     story.press(12.3, lambda turn: pieces.lose(turn, a, step, REASON))
     story.press(500, lambda turn: pieces.cut_down(turn, b, second, story.floor.steps(second.id)[0]))
-    story.press(4, lambda turn: turn.edit(story.floor.get(Piece, c.id), number="\ttab\x07" + LONG))
-    story.press(9, lambda turn: begin.stop(turn))
+    story.press(9, begin.stop)
 
 
 def _begin(story: Story, batch: Batch, place: int, work: Work = Work.RUN) -> None:
@@ -85,8 +86,4 @@ def _begin(story: Story, batch: Batch, place: int, work: Work = Work.RUN) -> Non
 def _sweep(story: Story) -> None:
     sweeping = next(stage for stage in story.floor.all(Stage) if stage.shop_work)
     story.press(2, lambda turn: begin.begin_shop_work(turn, sweeping))
-    story.press(11, lambda turn: begin.stop(turn))
-
-
-OUTCOMES = (Outcome.SCRAPPED, Outcome.CUT_DOWN, Outcome.FINISHED, Outcome.FINISHED)
-"""How the pieces of the first batch ended."""
+    story.press(11, begin.stop)
