@@ -95,8 +95,8 @@ class Chart(QWidget):
     def _draw(self) -> None:
         self.plot.clear()
         self._dress()
-        for _, line in enumerate(self._levels()[1:]):
-            self.plot.addItem(pg.InfiniteLine(line[0], angle=0, pen=pg.mkPen(self._look.surface(GROUND).sunk)))
+        for level, _ in self._levels()[1:]:
+            self.plot.addItem(pg.InfiniteLine(level, angle=0, pen=pg.mkPen(self._look.surface(GROUND).sunk)))
         for series in self._picture.series:
             for item in band_items(series.band, series, self._look) if series.band else ():
                 self.plot.addItem(item)

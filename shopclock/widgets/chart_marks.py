@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import pyqtgraph as pg
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QColor
+from PySide6.QtGui import QColor, QFontMetricsF
 
 from shopclock.widgets.drawing import measure
 from shopclock.widgets.look import Weight
@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from shopclock.widgets.look import Look
 
 BAND_ALPHA = 46
+NAME_ROOM = 11
+"""The widest name beside a chart, in font sizes."""
 GROUND = "plate"
 """The surface that charts stand on."""
 
@@ -73,7 +75,9 @@ def band_items(band: Band, series: Series, look: Look) -> list[Any]:
 def words_item(series: Series, look: Look) -> Any:
     """Name and note of a series, to stand at its right end."""
     ink, quiet = colour(look, series.role), look.surface(GROUND).quiet
-    name = f'<div style="color:{ink}; font-size:{name_px(look)}px; font-weight:600">{escape(series.name)}</div>'
+    name = (
+        f'<div style="color:{ink}; font-size:{name_px(look)}px; font-weight:600">{escape(_short(series, look))}</div>'
+    )
     note = f'<div style="color:{quiet}; font-size:{note_px(look)}px">{escape(series.note)}</div>'
     item = pg.TextItem(html=(name if series.name else "") + (note if series.note else ""), anchor=(0, 0.5))
     item.setFont(look.font(note_px(look)))
@@ -84,11 +88,17 @@ def words_item(series: Series, look: Look) -> Any:
 def words_size(series: Series, look: Look) -> tuple[float, float]:
     """Width and height of these words, px."""
     wide = max(
-        measure(look, Weight.SEMIBOLD)(series.name, name_px(look)),
+        measure(look, Weight.SEMIBOLD)(_short(series, look), name_px(look)),
         measure(look, Weight.MEDIUM)(series.note, note_px(look)),
     )
     high = (name_px(look) if series.name else 0) + (note_px(look) if series.note else 0)
-    return wide + 14, high * 1.25
+    return wide + 16, high * 1.4
+
+
+def _short(series: Series, look: Look) -> str:
+    """The name, cut where it would take the room of the chart."""
+    font = QFontMetricsF(look.font(name_px(look), Weight.SEMIBOLD))
+    return font.elidedText(series.name, Qt.TextElideMode.ElideRight, NAME_ROOM * name_px(look))
 
 
 def name_px(look: Look) -> int:

@@ -1,10 +1,10 @@
-"""A table with the two buttons that turn its pages."""
+"""A table a page at a time, and the two buttons that turn its pages."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout
+from PySide6.QtWidgets import QVBoxLayout
 
 from shopclock.screens.trends.row import ButtonRow
 from shopclock.screens.trends.sheet import Sheet
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 
 class TablePages(Plate):
-    """A plate with a table on it, a page at a time."""
+    """A plate with a table on it; `turners` stand wherever the screen has room for them."""
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(look, "plate", parent)
@@ -30,10 +30,6 @@ class TablePages(Plate):
         self.turners.pressed.connect(self._turn)
         column = QVBoxLayout(self)
         column.addWidget(self.sheet, 1)
-        row = QHBoxLayout()
-        row.addStretch(1)
-        row.addWidget(self.turners)
-        column.addLayout(row)
 
     def show_table(self, table: Table) -> None:
         """Show a table; the page stays where it is as long as there is one."""

@@ -85,7 +85,7 @@ class TrendsPresenter(Pressing):
         tiles = tuple(self._tile(stage) for stage in self.floor.all(Stage) if stage.id in numbers)
         batch, stage = word(self.floor, "batch").one, word(self.floor, "stage").one
         if tiles:
-            return StagesState(f"Which {stage} to look at", tiles, to_bench=False)
+            return StagesState(f"Minutes a {word(self.floor, 'piece').one}, {stage} by {stage}", tiles, to_bench=False)
         return StagesState(f"No {batch} is through a {stage} yet. Trends begin with the first.", (), to_bench=True)
 
     def _tile(self, stage: Stage) -> StageTile:
@@ -96,7 +96,8 @@ class TrendsPresenter(Pressing):
         found = usual(rows, stage.id, newest.method_id, None)
         method = self.floor.get(Method, newest.method_id).name if newest.method_id is not None else ""
         nothing = f"no {word(self.floor, 'batch').one} counts yet"
-        return StageTile(str(stage.id), stage.name, usual_text(found), last_text(found) or nothing, method)
+        last = ", ".join(part for part in (last_text(found) or nothing, method) if part)
+        return StageTile(str(stage.id), stage.name, usual_text(found), last)
 
     def _stage(self, stage_id: int) -> StageState:
         from shopclock.screens.trends.chart_state import chart_state
@@ -104,6 +105,7 @@ class TrendsPresenter(Pressing):
         from shopclock.screens.trends.words import more, sentence
 
         trend = self._worked_out(stage_id)
+        line = self._line(trend)
         table = self._view is View.TABLE
         return StageState(
             sentence=sentence(self.floor, trend),
@@ -112,8 +114,8 @@ class TrendsPresenter(Pressing):
             chart=None if table else chart_state(self.floor, trend, self._view),
             beside=short_table(self.floor, trend),
             table=full_table(self.floor, trend),
-            line=self._line(trend),
-            chosen=self._chosen,
+            line=line or self._how_to(),
+            chosen=self._chosen if line else "",
         )
 
     def _worked_out(self, stage_id: int) -> StageTrend:
@@ -131,4 +133,7 @@ class TrendsPresenter(Pressing):
             for lot in method.lots:
                 if lot_key(method, lot) == self._chosen:
                     return point_text(self.floor, lot, method_name(self.floor, trend, method))
+        return ""
+
+    def _how_to(self) -> str:
         return f"Press a mark to see which {word(self.floor, 'batch').one} it is. Hollow ones are left out."

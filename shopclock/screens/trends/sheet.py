@@ -67,24 +67,26 @@ class Sheet(Drawn):
         heads = tuple(column.head for column in self._table.columns)
         rows = self._table.rows[self._first : self._first + self.rows_in_sight()]
         with QPainter(self) as p:
-            self._write(p, fit, heads, 0.0, self.surface().quiet)
+            self._write(p, fit, heads, 0.0, (self.surface().quiet,) * len(heads))
             p.fillRect(QRectF(0, high - 1, self.width(), 1), QColor(self.surface().line))
             for number, row in enumerate(rows, 1):
-                self._write(p, fit, row.cells, number * high, self._ink(row))
+                self._write(p, fit, row.cells, number * high, self._inks(row))
 
-    def _write(self, p: QPainter, fit: Fit, texts: tuple[str, ...], top: float, ink: str) -> None:
+    def _write(self, p: QPainter, fit: Fit, texts: tuple[str, ...], top: float, inks: tuple[str, ...]) -> None:
         font = self._look.font(fit.px)
         p.setFont(font)
-        p.setPen(QColor(ink))
-        cells = zip(self._table.columns, fit.lefts, fit.widths, texts, strict=True)
-        for column, left, width, text in cells:
+        cells = zip(self._table.columns, fit.lefts, fit.widths, texts, inks, strict=True)
+        for column, left, width, text, ink in cells:
+            p.setPen(QColor(ink))
             rect = QRectF(left, top, width - 1.0 * fit.px, self._row_px())
             side = Qt.AlignmentFlag.AlignRight if column.figures else Qt.AlignmentFlag.AlignLeft
             shown = QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, rect.width() + 1)
             p.drawText(rect, side | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextSingleLine, shown)
 
-    def _ink(self, row: TableRow) -> str:
-        return self.surface().quiet if row.quiet else accent_of(self._look, self.surface(), row.role)
+    def _inks(self, row: TableRow) -> tuple[str, ...]:
+        surface = self.surface()
+        plain, marked = (surface.quiet if row.quiet else surface.text), accent_of(self._look, surface, row.role)
+        return tuple(marked if column.marked else plain for column in self._table.columns)
 
     def _fitted(self, width: float, largest: int) -> Fit:
         texts = [

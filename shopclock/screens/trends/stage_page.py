@@ -8,11 +8,11 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from shopclock.screens.trends.chart_plate import ChartPlate
+from shopclock.screens.trends.heading import Heading
 from shopclock.screens.trends.pages import TablePages
 from shopclock.screens.trends.row import ButtonRow
 from shopclock.screens.trends.state import View
 from shopclock.widgets.button_face import ButtonState
-from shopclock.widgets.labels import Label
 
 if TYPE_CHECKING:
     from shopclock.screens.trends.state import StageState
@@ -29,8 +29,8 @@ class StagePage(QWidget):
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look = look
-        self.sentence = Label(look, "sentence", lines=2)
-        self.more = Label(look, "quiet", lines=2)
+        self.sentence = Heading(look, "sentence")
+        self.more = Heading(look, "quiet")
         self.views = ButtonRow(look, [view.value for view in View])
         self.back = ButtonRow(look, ["all stages"])
         self.chart = ChartPlate(look)
@@ -50,6 +50,7 @@ class StagePage(QWidget):
         self.views.show_states({view: ButtonState(view.value, checked=view is state.view) for view in View})
         self._stack.setCurrentWidget(self.chart if state.chart else self.table)
         if state.chart:
+            self.table.turners.hide()
             self.chart.render_state(state.chart, state)
         else:
             self.table.show_table(state.table)
@@ -60,7 +61,9 @@ class StagePage(QWidget):
         buttons = QHBoxLayout()
         buttons.addWidget(self.views)
         buttons.addStretch(1)
+        buttons.addWidget(self.table.turners)
         buttons.addWidget(self.back)
+        self._buttons = buttons
         self._column = QVBoxLayout(self)
         self._column.addWidget(self.sentence)
         self._column.addWidget(self.more)
@@ -73,3 +76,4 @@ class StagePage(QWidget):
         sizes = self._look.sizes
         self._column.setContentsMargins(sizes.margin, 0, sizes.margin, sizes.margin)
         self._column.setSpacing(sizes.gap)
+        self._buttons.setSpacing(sizes.gap)

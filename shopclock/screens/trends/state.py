@@ -16,13 +16,12 @@ class View(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class StageTile:
-    """A stage to choose: its name, what is usual there, the last batch, the method that is meant."""
+    """A stage to choose: its name, what is usual there, the last batch and by which method."""
 
     key: str
     name: str
     usual: str
     last: str
-    method: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,10 +80,11 @@ class ChartState:
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """The head of a column; figures stand at the right."""
+    """The head of a column; figures stand at the right, what is `marked` has the colour of its method."""
 
     head: str
     figures: bool = False
+    marked: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -47,7 +47,7 @@ def _has_methods(trend: StageTrend) -> bool:
 
 
 def _short(floor: Floor, trend: StageTrend, method: MethodTrend, lot: Lot) -> Cells:
-    named = (Column("Method"), method_name(floor, trend, method))
+    named = (Column("Method", marked=True), method_name(floor, trend, method))
     return (
         (Column(_head(floor, "batch")), floor.get(Batch, lot.batch_id).name),
         *([named] if _has_methods(trend) else []),
@@ -56,7 +56,7 @@ def _short(floor: Floor, trend: StageTrend, method: MethodTrend, lot: Lot) -> Ce
 
 
 def _full(floor: Floor, trend: StageTrend, method: MethodTrend, lot: Lot) -> Cells:
-    named = (Column("Method"), method_name(floor, trend, method))
+    named = (Column("Method", marked=True), method_name(floor, trend, method))
     return (
         (Column(_head(floor, "batch")), floor.get(Batch, lot.batch_id).name),
         (Column("Pattern"), floor.get(Pattern, lot.pattern_id).name),

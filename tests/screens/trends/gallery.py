@@ -12,7 +12,6 @@ from PySide6.QtWidgets import QApplication
 from shopclock.places import resource
 from shopclock.screens.trends.presenter import TrendsPresenter
 from shopclock.screens.trends.screen import TrendsScreen
-from shopclock.shop.stage_rows import StageRow
 from shopclock.shop.values import Stage
 from shopclock.widgets.fonts import FONT_FILES, load_font
 from shopclock.widgets.frame import Frame
@@ -23,6 +22,8 @@ from tests.widgets.gallery import SCREENS, TABS, sizes_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
+
+    from shopclock.shop.stage_rows import StageRow
 
 
 def all_stages(shop: TrendShop) -> list[StageRow]:
@@ -70,7 +71,12 @@ def draw(look: Look, shop: TrendShop, folder: Path, stem: str) -> None:
         frame.grab().save(str(folder / f"{stem}_{name}.png"))
 
     walk(screen, shop, grab)
-    for name, few in (("few", [shop.row(i, 12.0 + i, None) for i in range(2)]), ("one", rows[0][-1:]), ("none", [])):
+    for name, few in (
+        ("crowd", shop.crowd()),
+        ("few", [shop.row(i, 12.0 + i, None) for i in range(2)]),
+        ("one", rows[0][-1:]),
+        ("none", []),
+    ):
         rows.append(few)
         screen.refresh()
         grab(name)

@@ -51,6 +51,7 @@ class TrendShop:
                 self._press(lambda t, method=method: t.drop(method))
         self.jig = self._press(lambda t: patterns.add_method(t, self.bevels, "jig"))
         self.freehand = self._press(lambda t: patterns.add_method(t, self.bevels, "freehand"))
+        self.slow = self._press(lambda t: patterns.add_method(t, self.bevels, "slow belt with the long platen"))
         self.batches = [self._batch(made[i % 2]) for i in range(n)]
 
     def _press(self, rule: object) -> object:
@@ -85,3 +86,10 @@ class TrendShop:
         rows = [*self.rows(JIG, self.jig.id), *self.rows(FREEHAND, self.freehand.id)]
         guessed = self.row(5, 22.0, self.freehand.id, estimated_us=100 * 60_000_000)
         return [*rows, guessed, self.row(15, 13.0, self.freehand.id, complete=False)]
+
+    def crowd(self) -> list[StageRow]:
+        """Every batch by one of three methods or by several, close together; one with a long name."""
+        names = [self.jig.id, self.freehand.id, self.slow.id]
+        rows = [self.row(i, 16 + (i * 5 % 7) * 0.3, names[i % 3]) for i in range(len(self.batches))]
+        mixed = [self.row(i, 17.0, None, mixed=True) for i in range(3, len(self.batches), 9)]
+        return [*rows, *mixed, self.row(2, 18.0, None)]
