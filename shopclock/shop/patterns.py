@@ -140,14 +140,19 @@ def editable(turn: Turn, pattern: Pattern) -> tuple[Route, dict[int, int]]:
     if not any(batch.route_id == newest.id for batch in turn.floor.all(Batch)):
         return newest, {step.id: step.id for step in steps}
     route = turn.new(Route, pattern_id=pattern.id, version=newest.version + 1, note=newest.note)
-    copied = {step.id: turn.new(RouteStep, **_fields(step, route_id=route.id)) for step in steps}
-    for rule in route_rules(turn.floor, newest):
+    return route, copy_version(turn, newest, route)
+
+
+def copy_version(turn: Turn, old: Route, new: Route) -> dict[int, int]:
+    """Copy steps and rules of one version into an empty one; returns the new number of each old step."""
+    copied = {step.id: turn.new(RouteStep, **_fields(step, route_id=new.id)) for step in route_steps(turn.floor, old)}
+    for rule in route_rules(turn.floor, old):
         ends = {
             "first_step_id": copied[rule.first_step_id].id,
             "then_step_id": copied[rule.then_step_id].id,
         }
-        turn.new(OrderRule, **_fields(rule, route_id=route.id, **ends))
-    return route, {old: step.id for old, step in copied.items()}
+        turn.new(OrderRule, **_fields(rule, route_id=new.id, **ends))
+    return {old_id: step.id for old_id, step in copied.items()}
 
 
 def _fields(thing: RouteStep | OrderRule, **changed: Any) -> dict[str, Any]:

@@ -1,0 +1,119 @@
+"""One batch: its pieces, and the ways to its steps and its close."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopclock.screens.batches.pages.closing import ClosePage
+from shopclock.screens.batches.pages.piece import PiecePage
+from shopclock.screens.batches.pages.steps import StepsPage
+from shopclock.screens.batches.where import age_text, batch_title, outcome_words, route_look, stands_at
+from shopclock.screens.paged.offers import calling, offer
+from shopclock.screens.paged.page import Body, Line, Page
+from shopclock.shop.figures import figures
+from shopclock.shop.kinds import Outcome
+from shopclock.shop.pieces import add_piece
+from shopclock.shop.values import Batch
+from shopclock.shop.wording import counted, length_text, minutes_text, word
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from shopclock.screens.paged.page import Offer, RouteLook
+    from shopclock.screens.paged.stack import PageStack
+    from shopclock.shop.clock import Moment
+    from shopclock.shop.values import Piece
+
+
+class BatchPage(Page):
+    """The pieces of a batch as tiles, with where each stands or how it ended."""
+
+    body = Body.PIECES
+
+    def __init__(self, stack: PageStack, batch_id: int) -> None:
+        self._stack = stack
+        self._batch_id = batch_id
+        stack.record.bring_batch(batch_id)
+
+    @property
+    def batch(self) -> Batch:
+        """The batch as it is now."""
+        return self._stack.floor.get(Batch, self._batch_id)
+
+    def gone(self) -> bool:
+        """Whether an Undo took the batch away."""
+        return self._stack.floor.find(Batch, self._batch_id) is None
+
+    def title(self) -> str:
+        """Its name and pattern."""
+        return batch_title(self._stack.floor, self.batch)
+
+    def lines(self) -> Sequence[Line]:
+        """One sentence with what it took; what was asked for the next time."""
+        said = [Line(self._so_far() if self.batch.closed_us is None else self._came_of_it(), "text")]
+        if self.batch.next_time:
+            said.append(Line(f"Next time: {self.batch.next_time}", "straw"))
+        return said
+
+    def route(self) -> RouteLook | None:
+        """The outline while it is open."""
+        return route_look(self._stack.floor, self.batch) if self.batch.closed_us is None else None
+
+    def offers(self) -> Sequence[Offer]:
+        """The pieces."""
+        return [self._piece(piece) for piece in self._stack.floor.pieces(self._batch_id)]
+
+    def actions(self) -> Sequence[Offer]:
+        """To the bench, a blank more, steps, close."""
+        steps = offer("steps", "Steps", calling(lambda: self._stack.open(StepsPage(self._stack, self._batch_id))))
+        if self.batch.closed_us is not None:
+            return [steps]
+        return [
+            offer("bench", "To the bench", calling(lambda: self._stack.go("bench", self._batch_id)), role="primary"),
+            offer("add", "Add a piece", self._add),
+            steps,
+            offer("close", "Close", calling(lambda: self._stack.open(ClosePage(self._stack, self._batch_id)))),
+        ]
+
+    def _so_far(self) -> str:
+        floor, now_us = self._stack.floor, self._stack.record.instant()
+        took = figures(floor, self._batch_id, now_us).whole.all_us
+        living, begun = len(floor.living(self._batch_id)), len(floor.pieces(self._batch_id))
+        counts = counted(floor, "piece", begun) if living == begun else f"{living} of {counted(floor, 'piece', begun)}"
+        return f"{counts}, {length_text(took)} in, {age_text(self.batch, now_us)}."
+
+    def _came_of_it(self) -> str:
+        floor = self._stack.floor
+        told = figures(floor, self._batch_id, self._stack.record.instant())
+        finished = f"{told.finished} of {told.started} {word(floor, 'finished').many}"
+        seconds = f", {told.seconds} of them second" if told.seconds else ""
+        per = told.whole.per_finished_min
+        if per is None:
+            return f"{finished}; {length_text(told.whole.all_us)} went into it."
+        least = "at least " if told.at_least else ""
+        return f"{finished}{seconds}; {least}{minutes_text(per)} min a {word(floor, 'finished').one}."
+
+    def _piece(self, piece: Piece) -> Offer:
+        title = f"{piece.mark}  {piece.number}" if piece.number else piece.mark
+        return offer(
+            f"piece {piece.id}",
+            title,
+            calling(lambda: self._stack.open(PiecePage(self._stack, piece.id))),
+            detail=self._detail(piece),
+            role="plate" if piece.living else "raised",
+        )
+
+    def _detail(self, piece: Piece) -> str:
+        if piece.outcome is Outcome.SCRAPPED and piece.reason:
+            return f"lost, {piece.reason}"
+        if piece.outcome is not None:
+            return outcome_words(self._stack.floor)[piece.outcome]
+        if piece.set_aside:
+            return "set aside"
+        step = stands_at(self._stack.floor, piece)
+        place = step.name if step is not None else "through"
+        return f"second, {place}" if piece.second else place
+
+    def _add(self, moment: Moment | None) -> None:
+        name = word(self._stack.floor, "piece").one
+        self._stack.do(f"Added {name}", lambda turn: add_piece(turn, self.batch), moment)

@@ -1,0 +1,85 @@
+"""All batches, the open ones first."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopclock.screens.batches.pages.batch import BatchPage
+from shopclock.screens.batches.pages.starting import PatternsToStart
+from shopclock.screens.batches.where import age_text, batch_title, route_look
+from shopclock.screens.paged.offers import calling, offer
+from shopclock.screens.paged.page import Body, Line, Page
+from shopclock.shop.figures import figures
+from shopclock.shop.values import Batch
+from shopclock.shop.wording import counted, day_text, length_text, minutes_text, shop_time, word, zone_of
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from shopclock.record.reads import BatchRow
+    from shopclock.screens.paged.page import Offer
+    from shopclock.screens.paged.stack import PageStack
+
+
+class AllBatches(Page):
+    """The first page: each batch with where its pieces stand, or what came of it."""
+
+    body = Body.ROUTES
+
+    def __init__(self, stack: PageStack) -> None:
+        self._stack = stack
+
+    def title(self) -> str:
+        """How many are open."""
+        floor = self._stack.floor
+        n = len(floor.open_batches())
+        if not n and not any(floor.all(Batch)):
+            return f"No {word(floor, 'batch').one} yet"
+        return f"{counted(floor, 'batch', n)} open" if n else f"No {word(floor, 'batch').one} is open"
+
+    def lines(self) -> Sequence[Line]:
+        """What to do where there is nothing to show."""
+        floor = self._stack.floor
+        if any(floor.all(Batch)):
+            return ()
+        return (Line("New asks which pattern and how many, then it can be timed."),)
+
+    def offers(self) -> Sequence[Offer]:
+        """Open batches, the newest first; then closed ones, the last closed first."""
+        floor = self._stack.floor
+        live = [self._open_one(batch) for batch in reversed(floor.open_batches())]
+        closed = [batch for batch in floor.all(Batch) if batch.closed_us is not None]
+        closed.sort(key=lambda batch: (batch.closed_us or 0, batch.id), reverse=True)
+        rows = {row.id: row for row in self._stack.record.reads.batches()} if closed else {}
+        return [*live, *(self._closed_one(batch, rows[batch.id]) for batch in closed)]
+
+    def actions(self) -> Sequence[Offer]:
+        """A new one."""
+        name = word(self._stack.floor, "batch").one
+        return [offer("new", f"New {name}", calling(lambda: PatternsToStart.open_on(self._stack)), role="primary")]
+
+    def _open_one(self, batch: Batch) -> Offer:
+        floor, now_us = self._stack.floor, self._stack.record.instant()
+        told = figures(floor, batch.id, now_us)
+        n = counted(floor, "piece", len(floor.living(batch.id)))
+        detail = f"{n} · {length_text(told.whole.all_us)} in · {age_text(batch, now_us)}"
+        return offer(
+            f"batch {batch.id}",
+            batch_title(floor, batch),
+            calling(lambda: self._stack.open(BatchPage(self._stack, batch.id))),
+            detail=detail,
+            route=route_look(floor, batch),
+        )
+
+    def _closed_one(self, batch: Batch, row: BatchRow) -> Offer:
+        floor = self._stack.floor
+        day = shop_time(batch.closed_us or 0, zone_of(floor)).date()
+        per = row.labour_us / row.finished / 60e6 if row.finished else None
+        return offer(
+            f"batch {batch.id}",
+            batch_title(floor, batch),
+            calling(lambda: self._stack.open(BatchPage(self._stack, batch.id))),
+            detail=f"{row.finished} of {row.pieces} {word(floor, 'finished').many} · closed {day_text(day)} {day:%Y}",
+            figure=f"{minutes_text(per)} min" if per is not None else "",
+            role="raised",
+        )

@@ -1,0 +1,195 @@
+"""A new batch: pattern, how many, go."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopclock.screens.paged.offers import calling, offer, on_answer
+from shopclock.screens.paged.page import Body, Line, Page
+from shopclock.shop.batches import MOST_PIECES, batch_name, last_next_time, start_batch
+from shopclock.shop.patterns import newest_route, route_steps
+from shopclock.shop.values import Batch, Pattern
+from shopclock.shop.wording import counted, word
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from shopclock.screens.paged.page import Offer
+    from shopclock.screens.paged.stack import PageStack
+    from shopclock.shop.clock import Moment
+    from shopclock.shop.floor import Floor
+    from shopclock.shop.values import RouteStep
+
+ON_TILES = 12
+
+
+def patterns_in_use(floor: Floor) -> list[Pattern]:
+    """The patterns that are not put away, the one started last first."""
+    last = {batch.pattern_id: batch.started_us for batch in floor.all(Batch)}
+    found = [pattern for pattern in floor.all(Pattern) if not pattern.put_away]
+    return sorted(found, key=lambda pattern: (-last.get(pattern.id, 0), pattern.name.casefold()))
+
+
+class PatternsToStart(Page):
+    """Which pattern the new batch is of."""
+
+    def __init__(self, stack: PageStack) -> None:
+        self._stack = stack
+
+    @classmethod
+    def open_on(cls, stack: PageStack) -> None:
+        """Ask which pattern."""
+        stack.open(cls(stack))
+
+    def title(self) -> str:
+        """The question."""
+        if patterns_in_use(self._stack.floor):
+            return "Which pattern"
+        return "There is no pattern yet"
+
+    def lines(self) -> Sequence[Line]:
+        """The way to a first pattern."""
+        if patterns_in_use(self._stack.floor):
+            return ()
+        return (Line("In Shop, copy a route and give it a name. It can be put right later."),)
+
+    def offers(self) -> Sequence[Offer]:
+        """A tile for each pattern."""
+        return [self._pattern(pattern) for pattern in patterns_in_use(self._stack.floor)]
+
+    def actions(self) -> Sequence[Offer]:
+        """The way to Shop where nothing can be started."""
+        if patterns_in_use(self._stack.floor):
+            return ()
+        return [offer("shop", "To Shop", calling(lambda: self._stack.go("shop")), role="primary")]
+
+    def _pattern(self, pattern: Pattern) -> Offer:
+        floor = self._stack.floor
+        steps = route_steps(floor, newest_route(floor, pattern))
+        made = sum(batch.pattern_id == pattern.id for batch in floor.all(Batch))
+        said = last_next_time(floor, pattern)
+        return offer(
+            f"pattern {pattern.id}",
+            pattern.name,
+            calling(lambda: self._stack.open(HowMany(self._stack, pattern.id))),
+            detail=f"{len(steps)} steps · {counted(floor, 'batch', made)} so far",
+            note=said,
+        )
+
+
+class HowMany(Page):
+    """How many pieces; where they stand if they are begun; go."""
+
+    body = Body.SMALL
+
+    def __init__(self, stack: PageStack, pattern_id: int) -> None:
+        self._stack = stack
+        self._pattern_id = pattern_id
+        self._n: int | None = None
+        self._first: RouteStep | None = None
+
+    @property
+    def pattern(self) -> Pattern:
+        """The pattern that the batch will be of."""
+        return self._stack.floor.get(Pattern, self._pattern_id)
+
+    def gone(self) -> bool:
+        """Whether the pattern is no longer there."""
+        return self._stack.floor.find(Pattern, self._pattern_id) is None
+
+    def title(self) -> str:
+        """The question."""
+        return f"How many {word(self._stack.floor, 'piece').many} of {self.pattern.name}"
+
+    def lines(self) -> Sequence[Line]:
+        """What was asked for the next time, and where the pieces stand."""
+        asked = last_next_time(self._stack.floor, self.pattern)
+        found = [Line(f"Next time: {asked}", "straw")] if asked else []
+        if self._first is not None:
+            found.append(Line(f"They stand at {self._first.name}; steps before it are not timed.", "text"))
+        return found
+
+    def offers(self) -> Sequence[Offer]:
+        """1 to 12, and more."""
+        tiles = [self._number(n) for n in range(1, ON_TILES + 1)]
+        more = self._n is not None and self._n > ON_TILES
+        title = str(self._n) if more else "More"
+        return [*tiles, offer("more", title, calling(self._ask_more), checked=more)]
+
+    def actions(self) -> Sequence[Offer]:
+        """Go, and where they stand."""
+        floor, n = self._stack.floor, self._n
+        go = f"Go: {counted(floor, 'piece', n)}" if n is not None else "Go"
+        stands = self._first.name if self._first is not None else "if already begun"
+        return [
+            offer("stand", "Where do they stand", calling(self._ask_where), detail=stands, role="raised"),
+            offer("go", go, self._start, role="primary", enabled=n is not None),
+        ]
+
+    def _number(self, n: int) -> Offer:
+        return offer(f"n {n}", str(n), calling(lambda: self._choose(n)), checked=n == self._n)
+
+    def _choose(self, n: int) -> None:
+        self._n = n
+        self._stack.changed()
+
+    def _ask_more(self) -> None:
+        question = f"How many {word(self._stack.floor, 'piece').many}, up to {MOST_PIECES}"
+        self._stack.dialogs.number(question, "", on_answer(self._take_more))
+
+    def _take_more(self, typed: str) -> None:
+        if typed.isdigit() and 1 <= int(typed) <= MOST_PIECES:
+            self._choose(int(typed))
+        else:
+            self._stack.dialogs.tell(f"{typed} is not a whole number from 1 to {MOST_PIECES}. Nothing was chosen.")
+
+    def _ask_where(self) -> None:
+        self._stack.open(WhereTheyStand(self._stack, self))
+
+    def stand_at(self, step: RouteStep | None) -> None:
+        """Begin timing at this step; from the start when there is none."""
+        self._first = step
+
+    def _start(self, moment: Moment | None) -> None:
+        n, first, pattern = self._n or 0, self._first, self.pattern
+        name = batch_name(self._stack.floor, self._stack.record.instant(moment))
+        batch = self._stack.do(
+            f"New {name}", lambda turn: start_batch(turn, pattern, n, name, first_timed=first), moment
+        )
+        if batch is not None:
+            self._stack.home()
+            self._stack.go("bench", batch.id)
+
+
+class WhereTheyStand(Page):
+    """At which step the pieces of a batch stand that was begun before it is timed."""
+
+    def __init__(self, stack: PageStack, asking: HowMany) -> None:
+        self._stack = stack
+        self._asking = asking
+
+    def gone(self) -> bool:
+        """Whether the pattern is no longer there."""
+        return self._asking.gone()
+
+    def title(self) -> str:
+        """The question."""
+        return f"Which step comes next for these {word(self._stack.floor, 'piece').many}"
+
+    def lines(self) -> Sequence[Line]:
+        """What the answer means."""
+        return (Line("The steps before it are not timed; figures of the whole then say at least."),)
+
+    def offers(self) -> Sequence[Offer]:
+        """The steps of the route."""
+        pattern = self._asking.pattern
+        steps = route_steps(self._stack.floor, newest_route(self._stack.floor, pattern))
+        return [self._step(number, step) for number, step in enumerate(steps)]
+
+    def _step(self, number: int, step: RouteStep) -> Offer:
+        chosen = step if number else None
+        return offer(f"step {step.id}", f"{number + 1}  {step.name}", calling(lambda: self._choose(chosen)))
+
+    def _choose(self, step: RouteStep | None) -> None:
+        self._asking.stand_at(step)
+        self._stack.back()

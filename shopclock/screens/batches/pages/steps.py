@@ -1,0 +1,112 @@
+"""The steps of one batch: timed, skipped or not timed, and one more for this batch alone."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopclock.screens.batches.where import batch_title
+from shopclock.screens.paged.offers import calling, offer, on_answer
+from shopclock.screens.paged.page import Line, Page
+from shopclock.shop.batch_steps import add_batch_step
+from shopclock.shop.batches import set_state
+from shopclock.shop.kinds import StepState
+from shopclock.shop.standing import through
+from shopclock.shop.values import Batch, Stage, Step
+from shopclock.shop.wording import word
+from shopclock.widgets.dialogs import Choice
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from shopclock.screens.paged.page import Offer
+    from shopclock.screens.paged.stack import PageStack
+
+STATES = {
+    StepState.TIMED: ("Time it", "as the route has it"),
+    StepState.SKIPPED: ("Skip it", "this batch goes without"),
+    StepState.NOT_TIMED: ("Not timed", "done, but its minutes are not known"),
+}
+
+
+class StepsPage(Page):
+    """The steps of a batch in the order of its route."""
+
+    def __init__(self, stack: PageStack, batch_id: int) -> None:
+        self._stack = stack
+        self._batch_id = batch_id
+
+    @property
+    def batch(self) -> Batch:
+        """The batch as it is now."""
+        return self._stack.floor.get(Batch, self._batch_id)
+
+    def gone(self) -> bool:
+        """Whether an Undo took the batch away."""
+        return self._stack.floor.find(Batch, self._batch_id) is None
+
+    def title(self) -> str:
+        """Whose steps."""
+        return f"Steps of {batch_title(self._stack.floor, self.batch)}"
+
+    def lines(self) -> Sequence[Line]:
+        """What a change touches."""
+        return (Line("What is changed here is changed in this batch alone; the pattern keeps its route."),)
+
+    def offers(self) -> Sequence[Offer]:
+        """Each step with how many are through."""
+        steps = self._stack.floor.steps(self._batch_id)
+        return [self._step(number, step) for number, step in enumerate(steps, 1)]
+
+    def actions(self) -> Sequence[Offer]:
+        """One step more."""
+        if self.batch.closed_us is not None:
+            return ()
+        return [offer("add", "Add a step", calling(self._ask_stage), role="primary")]
+
+    def _step(self, number: int, step: Step) -> Offer:
+        return offer(
+            f"step {step.id}",
+            f"{number}  {step.name}",
+            calling(lambda: self._ask_state(step)),
+            detail=self._detail(step),
+            role="plate" if step.state is StepState.TIMED else "raised",
+            enabled=self.batch.closed_us is None,
+        )
+
+    def _detail(self, step: Step) -> str:
+        if step.state is not StepState.TIMED:
+            return str(step.state)
+        floor = self._stack.floor
+        done = through(floor, self._batch_id)[step.id]
+        pieces = [p.id for p in floor.pieces(self._batch_id) if p.living or p.id in done]
+        said = f"{len(done)} of {len(pieces)} through"
+        usual = self._stack.record.reads.usual(step.stage_id, None, self.batch.pattern_id, self._stack.record.instant())
+        return f"{said} · last {usual.last_min:.1f}" if usual is not None else said
+
+    def _ask_state(self, step: Step) -> None:
+        choices = [
+            Choice(state, title, detail, checked=state is step.state) for state, (title, detail) in STATES.items()
+        ]
+        self._stack.dialogs.ask(f"{step.name} in {self.batch.name}", choices, on_answer(lambda s: self._set(step, s)))
+
+    def _set(self, step: Step, state: str) -> None:
+        wanted = StepState(state)
+        self._stack.do(f"{step.name}: {wanted}", lambda turn: set_state(turn, step, wanted))
+
+    def _ask_stage(self) -> None:
+        stages = [s for s in self._stack.floor.all(Stage) if not s.shop_work and not s.put_away]
+        choices = [Choice(str(s.id), s.name) for s in sorted(stages, key=lambda s: s.name.casefold())]
+        name = word(self._stack.floor, "stage").one
+        self._stack.dialogs.ask(f"Which {name} is the new step", choices, on_answer(self._ask_after))
+
+    def _ask_after(self, stage_id: str) -> None:
+        stage = self._stack.floor.get(Stage, int(stage_id))
+        steps = self._stack.floor.steps(self._batch_id)
+        choices = [Choice("first", "At the start"), *(Choice(str(step.id), step.name) for step in steps)]
+        self._stack.dialogs.ask(
+            f"After which step comes {stage.name}", choices, on_answer(lambda s: self._add(stage, s))
+        )
+
+    def _add(self, stage: Stage, after_id: str) -> None:
+        after = self._stack.floor.get(Step, int(after_id)) if after_id != "first" else None
+        self._stack.do(f"Added {stage.name}", lambda turn: add_batch_step(turn, self.batch, stage, after))

@@ -1,0 +1,21 @@
+"""What Batches shows and does, without a window."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopclock.screens.batches.pages.listing import AllBatches
+from shopclock.screens.paged.stack import PageStack
+
+if TYPE_CHECKING:
+    from shopclock.record.record import Record
+    from shopclock.screens.paged.stack import Go
+    from shopclock.widgets.dialogs import Dialogs
+
+
+class BatchesPresenter(PageStack):
+    """The pages of Batches, beginning with the list of all."""
+
+    def __init__(self, record: Record, dialogs: Dialogs, go: Go) -> None:
+        super().__init__(record, dialogs, go)
+        self.open(AllBatches(self))

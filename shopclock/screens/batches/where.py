@@ -1,0 +1,77 @@
+"""Where the pieces of a batch stand, as words and as an outline."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from typing import TYPE_CHECKING
+
+from shopclock.screens.paged.page import RouteLook
+from shopclock.shop.kinds import Outcome, StepState
+from shopclock.shop.marks import spoken
+from shopclock.shop.order import order_of
+from shopclock.shop.standing import through
+from shopclock.shop.values import Pattern
+from shopclock.shop.wording import word
+
+if TYPE_CHECKING:
+    from shopclock.shop.floor import Floor
+    from shopclock.shop.values import Batch, Piece, Step
+
+DAY_US = 86_400_000_000
+
+
+def stands_at(floor: Floor, piece: Piece) -> Step | None:
+    """The first step that a piece is not through; nothing when it is through all."""
+    reached = through(floor, piece.batch_id)
+    steps = order_of(floor, piece.batch_id).timed
+    return next((step for step in steps if piece.id not in reached[step.id]), None)
+
+
+def route_look(floor: Floor, batch: Batch) -> RouteLook:
+    """A batch's route: how far each step is done, and the letters of the living pieces where they stand."""
+    steps = [step for step in floor.steps(batch.id) if step.state is not StepState.SKIPPED]
+    staying = [p.id for p in floor.pieces(batch.id) if p.living or (p.outcome and p.outcome.finished)]
+    reached = through(floor, batch.id)
+    fills = tuple(_fill(step, reached[step.id], staying) for step in steps)
+    at = _letters(floor, batch)
+    marks = tuple((i, spoken(at[step.id])) for i, step in enumerate(steps) if at[step.id])
+    said = "; ".join(f"{spoken(at[step.id])} at {step.name}" for step in steps if at[step.id])
+    return RouteLook(floor.get(Pattern, batch.pattern_id).outline, fills, marks, said)
+
+
+def _fill(step: Step, reached: frozenset[int], staying: list[int]) -> float:
+    if step.state is StepState.NOT_TIMED:
+        return 1.0
+    return sum(piece in reached for piece in staying) / len(staying) if staying else 0.0
+
+
+def _letters(floor: Floor, batch: Batch) -> dict[int, list[str]]:
+    """Marks of the living pieces by the step where they stand."""
+    found: dict[int, list[str]] = defaultdict(list)
+    for piece in floor.living(batch.id):
+        step = stands_at(floor, piece)
+        if step is not None:
+            found[step.id].append(piece.mark)
+    return found
+
+
+def batch_title(floor: Floor, batch: Batch) -> str:
+    """What a batch is called: 26-11 Paring 95."""
+    return f"{batch.name} {floor.get(Pattern, batch.pattern_id).name}"
+
+
+def age_text(batch: Batch, now_us: int) -> str:
+    """How long ago a batch was started, in days of 24 hours."""
+    days = max(0, now_us - batch.started_us) // DAY_US
+    return "begun today" if days == 0 else f"{days} day{'s' * (days > 1)} old"
+
+
+def outcome_words(floor: Floor) -> dict[Outcome, str]:
+    """How each way a piece can end is said."""
+    return {
+        Outcome.FINISHED: word(floor, "finished").one,
+        Outcome.SECOND: "second",
+        Outcome.KEPT: "kept",
+        Outcome.SCRAPPED: "lost",
+        Outcome.CUT_DOWN: "cut down",
+    }
