@@ -1,15 +1,15 @@
 """Changing the shop's own lists: stages, methods, tools, reasons, patterns. Nothing with history is deleted."""
 
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Kind
-from shopclock.shop.names import good_name
+from shopclock.shop.names import good_name, good_number
 from shopclock.shop.turn import Turn
 from shopclock.shop.values import Method, Pattern, Reason, Stage, Tool, Word
 
-Named = TypeVar("Named", Stage, Method, Tool, Reason, Pattern)
+Named = TypeVar("Named", bound=Stage | Method | Tool | Reason | Pattern)
 MOST_CAPACITY = 999
 
 
@@ -44,6 +44,11 @@ def add_stage(turn: Turn, name: str, kind: Kind = Kind.HANDS_ON, *, shop_work: b
     )
 
 
+def change_stage(turn: Turn, stage: Stage, **fields: Any) -> Stage:
+    """Change what a new step of a stage begins with: kind, one by one or in rounds. Steps that there are stay."""
+    return turn.edit(stage, **fields)
+
+
 def new_method(turn: Turn, stage: Stage, name: str) -> Method:
     """Add a way of doing a stage; one that was put away comes back."""
     own = [method for method in turn.floor.all(Method) if method.stage_id == stage.id]
@@ -60,10 +65,11 @@ def add_tool(turn: Turn, name: str) -> Tool:
     return turn.new(Tool, name=good_name(name, taken), capacity=1.0, put_away=False)
 
 
-def set_capacity(turn: Turn, tool: Tool, capacity: float) -> Tool:
-    """Say how many shares a tool holds at once: 5 places in an oven, 8 clamps."""
-    if not 0 < capacity <= MOST_CAPACITY:
-        raise Refusal(f"{tool.name} holds more than 0 and at most {MOST_CAPACITY}. Nothing was changed.")
+def set_capacity(turn: Turn, tool: Tool, typed: str) -> Tool:
+    """Say how many shares a tool holds at once, as typed: 5 places in an oven, 8 clamps."""
+    capacity = good_number(typed, MOST_CAPACITY)
+    if capacity is None:
+        raise Refusal(f"{typed} is no number above 0, up to {MOST_CAPACITY}. Nothing was changed.")
     return turn.edit(tool, capacity=capacity)
 
 

@@ -1,4 +1,4 @@
-"""Names that fit on a button and can't be taken for one another."""
+"""Names that fit on a button and can't be taken for one another; numbers that were typed."""
 
 from collections.abc import Iterable
 
@@ -18,3 +18,12 @@ def good_name(text: str, taken: Iterable[str] = ()) -> str:
     if name.casefold() in {other.casefold() for other in taken}:
         raise Refusal(f"There is {name} already. Nothing was changed; choose another name.")
     return name
+
+
+def good_number(typed: str, most: float) -> float | None:
+    """Return a typed number above 0 and up to `most`, or nothing where it is none."""
+    try:
+        number = float(typed)
+    except ValueError:
+        return None
+    return number if 0 < number <= most else None

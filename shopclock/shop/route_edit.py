@@ -4,6 +4,7 @@ from typing import Any
 
 from shopclock.shop.errors import Refusal
 from shopclock.shop.kinds import RuleKind
+from shopclock.shop.names import good_name, good_number
 from shopclock.shop.patterns import (
     add_rule,
     editable,
@@ -13,7 +14,7 @@ from shopclock.shop.patterns import (
     route_steps,
 )
 from shopclock.shop.turn import Turn
-from shopclock.shop.values import OrderRule, Pattern, RouteStep, Stage
+from shopclock.shop.values import OrderRule, Pattern, RouteStep, Stage, Tool
 
 
 def add_step(turn: Turn, pattern: Pattern, stage: Stage, after: RouteStep | None) -> RouteStep:
@@ -93,6 +94,20 @@ def change_step(turn: Turn, pattern: Pattern, step: RouteStep, **fields: Any) ->
     """Change fields of a step: name, kind, one by one or in rounds, wait, minutes, tool."""
     _, now = editable(turn, pattern)
     return turn.edit(turn.floor.get(RouteStep, now[step.id]), **fields)
+
+
+def rename_step(turn: Turn, pattern: Pattern, step: RouteStep, name: str) -> RouteStep:
+    """Give a step another name, told apart from the other steps of its route."""
+    others = [s.name for s in route_steps(turn.floor, newest_route(turn.floor, pattern)) if s.id != step.id]
+    return change_step(turn, pattern, step, name=good_name(name, others))
+
+
+def set_tool(turn: Turn, pattern: Pattern, step: RouteStep, tool: Tool, typed: str) -> RouteStep:
+    """Say which tool holds a step and, as typed, how much of it one piece takes."""
+    share = good_number(typed, tool.capacity)
+    if share is None:
+        raise Refusal(f"{typed} is no number above 0, up to {tool.capacity:g}. Nothing was changed.")
+    return change_step(turn, pattern, step, tool_id=tool.id, tool_share=share)
 
 
 def set_rule(

@@ -58,6 +58,13 @@ def store(turn: Turn, name: str, text: str) -> Setting:
     return turn.new(Setting, name=name, value=text)
 
 
+def forget(turn: Turn, name: str) -> None:
+    """Take a setting away, so that it is as if it had never been set."""
+    for setting in turn.floor.all(Setting):
+        if setting.name == name:
+            turn.drop(setting)
+
+
 def ruler(floor: Floor, screen: str) -> float | None:
     """Return the pixels per millimetre that were measured on a screen, or nothing."""
     stored = floor.setting(RULER + screen)

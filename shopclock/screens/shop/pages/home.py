@@ -1,0 +1,94 @@
+"""What there is in the shop to be changed."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopclock.screens.paged.offers import calling, offer
+from shopclock.screens.paged.page import Line, Page
+from shopclock.screens.shop.pages.keys import KeysPage
+from shopclock.screens.shop.pages.look import LookPage, OnScreen
+from shopclock.screens.shop.pages.patterns import PatternsPage
+from shopclock.screens.shop.pages.reasons import ReasonsPage
+from shopclock.screens.shop.pages.stages import StagesPage
+from shopclock.screens.shop.pages.tools import ToolsPage
+from shopclock.screens.shop.pages.words import WordsPage
+from shopclock.shop import settings
+from shopclock.shop.keys import ACTIONS, key_for
+from shopclock.shop.list_edit import reasons
+from shopclock.shop.values import Pattern, Stage, Tool, Word
+from shopclock.shop.wording import counted, word
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from shopclock.screens.paged.page import Offer
+    from shopclock.screens.paged.stack import PageStack
+    from shopclock.shop.route import Route
+
+
+class ShopHome(Page):
+    """The first page: a tile for each list."""
+
+    def __init__(self, stack: PageStack, starter_routes: Sequence[Route]) -> None:
+        self._stack = stack
+        self._starter_routes = starter_routes
+        self._on_screen = OnScreen("", 0.0, 0.0)
+
+    def on_screen(self, name: str, px_mm: float, widest_px: float) -> None:
+        """Keep on which screen the window is."""
+        self._on_screen = OnScreen(name, px_mm, widest_px)
+
+    def title(self) -> str:
+        """What it is."""
+        return "What the shop has"
+
+    def lines(self) -> Sequence[Line]:
+        """Where to begin in an empty shop."""
+        if any(self._stack.floor.all(Pattern)):
+            return ()
+        return (Line("Begin with Patterns: copy a route and give it a name.", "text"),)
+
+    def offers(self) -> Sequence[Offer]:
+        """The lists."""
+        s = self._stack
+        return [
+            self._tile("Patterns", self._patterns_said(), lambda: PatternsPage(s, self._starter_routes), "primary"),
+            self._tile(word(s.floor, "stage").many.capitalize(), self._stages_said(), lambda: StagesPage(s)),
+            self._tile("Tools", _count(Tool, s), lambda: ToolsPage(s)),
+            self._tile("Reasons", ", ".join(r.name for r in reasons(s.floor)[:3]), lambda: ReasonsPage(s)),
+            self._tile("Words", ", ".join(w.one for w in s.floor.all(Word)), lambda: WordsPage(s)),
+            self._tile("Look and sizes", self._look_said(), lambda: LookPage(s, lambda: self._on_screen)),
+            self._tile("Keys and pedals", self._keys_said(), lambda: KeysPage(s)),
+        ]
+
+    def _tile(self, title: str, detail: str, page: Callable[[], Page], role: str = "plate") -> Offer:
+        bare = any(self._stack.floor.all(Pattern))
+        return offer(
+            title.casefold(),
+            title,
+            calling(lambda: self._stack.open(page())),
+            detail=detail,
+            role="plate" if bare else role,
+        )
+
+    def _patterns_said(self) -> str:
+        n = sum(not pattern.put_away for pattern in self._stack.floor.all(Pattern))
+        return f"{n} with their routes" if n else "copy a first route"
+
+    def _stages_said(self) -> str:
+        n = sum(not stage.put_away for stage in self._stack.floor.all(Stage))
+        return f"{counted(self._stack.floor, 'stage', n)} with their methods"
+
+    def _look_said(self) -> str:
+        floor = self._stack.floor
+        return f"{settings.value(floor, settings.THEME)}, for {settings.value(floor, settings.SIZE)}"
+
+    def _keys_said(self) -> str:
+        n = sum(key_for(self._stack.floor, action) is not None for action in ACTIONS)
+        return f"{n} of {len(ACTIONS)} have a key"
+
+
+def _count(kind: type[Tool], stack: PageStack) -> str:
+    n = sum(not tool.put_away for tool in stack.floor.all(kind))
+    return f"{n} with what they hold" if n else "none yet"

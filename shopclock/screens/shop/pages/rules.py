@@ -1,0 +1,112 @@
+"""What must come before what in a route, within what time, or after at least what."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from shopclock.screens.paged.offers import calling, offer, on_answer
+from shopclock.screens.paged.page import Line, Page
+from shopclock.screens.shop.lengths import ask_length
+from shopclock.screens.shop.said import length_said
+from shopclock.shop.kinds import RuleKind
+from shopclock.shop.patterns import newest_route, route_rules, route_steps
+from shopclock.shop.route_edit import drop_rule, set_rule
+from shopclock.shop.values import OrderRule, Pattern, RouteStep
+from shopclock.widgets.dialogs import Choice
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from shopclock.screens.paged.page import Offer
+    from shopclock.screens.paged.stack import PageStack
+
+RULE_KINDS = (
+    Choice(RuleKind.BEFORE, "Before", "holes before hardening"),
+    Choice(RuleKind.WITHIN, "Within a time", "temper soon after the quench"),
+    Choice(RuleKind.AT_LEAST, "At least its time", "the glue cures before shaping"),
+)
+
+
+class RulesPage(Page):
+    """The order rules of a pattern's route. At the bench they warn, they never forbid."""
+
+    def __init__(self, stack: PageStack, pattern_id: int) -> None:
+        self._stack = stack
+        self._pattern_id = pattern_id
+
+    @property
+    def pattern(self) -> Pattern:
+        """The pattern as it is now."""
+        return self._stack.floor.get(Pattern, self._pattern_id)
+
+    @property
+    def rules(self) -> tuple[OrderRule, ...]:
+        """The rules of the route that a new batch would have."""
+        return route_rules(self._stack.floor, newest_route(self._stack.floor, self.pattern))
+
+    def gone(self) -> bool:
+        """Whether an Undo took the pattern away."""
+        return self._stack.floor.find(Pattern, self._pattern_id) is None
+
+    def title(self) -> str:
+        """Whose rules."""
+        return f"Order in {self.pattern.name}"
+
+    def lines(self) -> Sequence[Line]:
+        """What a rule does."""
+        return (Line("A start that goes against a rule is warned of in one line; it is never refused."),)
+
+    def offers(self) -> Sequence[Offer]:
+        """The rules."""
+        return [
+            offer(f"rule {n}", self._said(rule), calling(partial(self._ask_drop, rule)))
+            for n, rule in enumerate(self.rules)
+        ]
+
+    def actions(self) -> Sequence[Offer]:
+        """One more."""
+        return [offer("add", "Add a rule", calling(self._ask_kind), role="primary")]
+
+    def _said(self, rule: OrderRule) -> str:
+        floor = self._stack.floor
+        first, then = floor.get(RouteStep, rule.first_step_id), floor.get(RouteStep, rule.then_step_id)
+        if rule.kind is RuleKind.BEFORE:
+            return f"{first.name} before {then.name}"
+        if rule.kind is RuleKind.WITHIN:
+            return f"{then.name} within {length_said(rule.limit_us)} of {first.name}"
+        lasts = rule.limit_us if rule.limit_us is not None else first.wait_us
+        return f"{first.name} at least {length_said(lasts)} before {then.name}"
+
+    def _ask_drop(self, rule: OrderRule) -> None:
+        choices = (Choice("drop", "Remove the rule"), Choice("keep", "Leave it", role="primary"))
+        self._stack.dialogs.ask(self._said(rule), choices, on_answer(lambda key: self._drop(rule, key)))
+
+    def _drop(self, rule: OrderRule, key: str) -> None:
+        if key == "drop":
+            self._stack.do("Removed a rule", lambda turn: drop_rule(turn, self.pattern, rule))
+
+    def _ask_kind(self) -> None:
+        self._stack.dialogs.ask("What kind of rule", RULE_KINDS, on_answer(lambda k: self._ask_first(RuleKind(k))))
+
+    def _ask_first(self, kind: RuleKind) -> None:
+        self._ask_step("Which step comes first", lambda first: self._ask_then(kind, first))
+
+    def _ask_then(self, kind: RuleKind, first: RouteStep) -> None:
+        self._ask_step(f"Which comes after {first.name}", lambda then: self._ask_limit(kind, first, then))
+
+    def _ask_step(self, question: str, then: Callable[[RouteStep], None]) -> None:
+        floor = self._stack.floor
+        steps = route_steps(floor, newest_route(floor, self.pattern))
+        choices = [Choice(str(step.id), step.name) for step in steps]
+        self._stack.dialogs.ask(question, choices, on_answer(lambda n: then(floor.get(RouteStep, int(n)))))
+
+    def _ask_limit(self, kind: RuleKind, first: RouteStep, then: RouteStep) -> None:
+        if kind is RuleKind.WITHIN:
+            question = f"{then.name} within how long"
+            ask_length(self._stack.dialogs, question, lambda limit_s: self._add(kind, first, then, limit_s))
+        else:
+            self._add(kind, first, then, None)
+
+    def _add(self, kind: RuleKind, first: RouteStep, then: RouteStep, limit_s: int | None) -> None:
+        self._stack.do("Added a rule", lambda turn: set_rule(turn, self.pattern, kind, first, then, limit_s))

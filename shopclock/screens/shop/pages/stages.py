@@ -1,0 +1,156 @@
+"""The kinds of work that the shop has."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopclock.screens.paged.offers import calling, offer, on_answer
+from shopclock.screens.paged.page import Line, Page
+from shopclock.screens.shop.pages.methods import MethodsPage, methods_said
+from shopclock.screens.shop.renaming import ask_name, set_away
+from shopclock.screens.shop.said import KINDS, WORKED
+from shopclock.shop.kinds import Kind
+from shopclock.shop.list_edit import add_stage, change_stage
+from shopclock.shop.values import Stage
+from shopclock.shop.wording import word
+from shopclock.widgets.dialogs import Choice
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from shopclock.screens.paged.page import Offer
+    from shopclock.screens.paged.stack import PageStack
+
+WHICH = (
+    Choice("piece", "Work on pieces", "a step of routes"),
+    Choice("shop", "Shop work", "sweeping, post: for no piece"),
+)
+
+
+class StagesPage(Page):
+    """Every stage by name; shop work and those put away last."""
+
+    def __init__(self, stack: PageStack) -> None:
+        self._stack = stack
+
+    def title(self) -> str:
+        """In the shop's own word."""
+        return word(self._stack.floor, "stage").many.capitalize()
+
+    def lines(self) -> Sequence[Line]:
+        """What a name is worth."""
+        one = word(self._stack.floor, "stage").one
+        return (Line(f"A {one} keeps its history under any name."),)
+
+    def offers(self) -> Sequence[Offer]:
+        """The stages."""
+        stages = list(self._stack.floor.all(Stage))
+        stages.sort(key=lambda s: (s.put_away, s.shop_work, s.name.casefold()))
+        return [self._stage(stage) for stage in stages]
+
+    def actions(self) -> Sequence[Offer]:
+        """One more."""
+        one = word(self._stack.floor, "stage").one
+        return [offer("add", f"Add a {one}", calling(self._ask_which), role="primary")]
+
+    def _stage(self, stage: Stage) -> Offer:
+        return offer(
+            f"stage {stage.id}",
+            stage.name,
+            calling(lambda: self._stack.open(StagePage(self._stack, stage.id))),
+            detail=self._detail(stage),
+            role="raised" if stage.put_away else "plate",
+        )
+
+    def _detail(self, stage: Stage) -> str:
+        if stage.put_away:
+            return "put away"
+        if stage.shop_work:
+            return "shop work"
+        said = KINDS[stage.kind][0].casefold()
+        methods = methods_said(self._stack.floor, stage)
+        return said if methods == "none" else f"{said} · {methods}"
+
+    def _ask_which(self) -> None:
+        self._stack.dialogs.ask("What kind of work", WHICH, on_answer(self._ask_name))
+
+    def _ask_name(self, which: str) -> None:
+        question = f"Name of the {word(self._stack.floor, 'stage').one}"
+        self._stack.dialogs.text(question, "", on_answer(lambda name: self._add(name, shop_work=which == "shop")))
+
+    def _add(self, name: str, *, shop_work: bool) -> None:
+        stage = self._stack.do(f"Added {name}", lambda turn: add_stage(turn, name, shop_work=shop_work))
+        if stage is not None:
+            self._stack.open(StagePage(self._stack, stage.id))
+
+
+class StagePage(Page):
+    """One stage. What is set here is where a new step of it begins; steps that there are stay as they are."""
+
+    def __init__(self, stack: PageStack, stage_id: int) -> None:
+        self._stack = stack
+        self._stage_id = stage_id
+
+    @property
+    def stage(self) -> Stage:
+        """The stage as it is now."""
+        return self._stack.floor.get(Stage, self._stage_id)
+
+    def gone(self) -> bool:
+        """Whether an Undo took the stage away."""
+        return self._stack.floor.find(Stage, self._stage_id) is None
+
+    def title(self) -> str:
+        """Its name."""
+        return self.stage.name
+
+    def lines(self) -> Sequence[Line]:
+        """What a change touches."""
+        said = "Shop work belongs to no piece." if self.stage.shop_work else "New steps begin so; steps in routes stay."
+        return (Line(said), *((Line(self.stage.caution, "straw"),) if self.stage.caution else ()))
+
+    def offers(self) -> Sequence[Offer]:
+        """What can be changed."""
+        stage = self.stage
+        away = "Bring back" if stage.put_away else "Put away"
+        name = offer("name", "Name", calling(lambda: ask_name(self._stack, self.stage)), detail=stage.name)
+        put = offer(
+            "away",
+            away,
+            calling(lambda: set_away(self._stack, self.stage, away=not self.stage.put_away)),
+            detail="its history stays",
+            role="raised",
+        )
+        return [name, *(() if stage.shop_work else self._worked()), put]
+
+    def _worked(self) -> list[Offer]:
+        stage = self.stage
+        return [
+            offer("kind", "Who is needed", calling(self._ask_kind), detail=KINDS[stage.kind][0]),
+            offer("worked", "How it is worked", calling(self._ask_worked), detail=WORKED[stage.one_by_one][0]),
+            offer(
+                "methods",
+                "Methods",
+                calling(lambda: self._stack.open(MethodsPage(self._stack, stage.id))),
+                detail=methods_said(self._stack.floor, stage),
+            ),
+        ]
+
+    def _ask_kind(self) -> None:
+        choices = [Choice(k, title, said, checked=k is self.stage.kind) for k, (title, said) in KINDS.items()]
+        self._stack.dialogs.ask(f"Who is needed for {self.stage.name}", choices, on_answer(self._take_kind))
+
+    def _take_kind(self, key: str) -> None:
+        kind = Kind(key)
+        self._stack.do(f"{self.stage.name}: {KINDS[kind][0]}", lambda turn: change_stage(turn, self.stage, kind=kind))
+
+    def _ask_worked(self) -> None:
+        choices = [
+            Choice(str(k), title, said, checked=k is self.stage.one_by_one) for k, (title, said) in WORKED.items()
+        ]
+        self._stack.dialogs.ask(f"How is {self.stage.name} worked", choices, on_answer(self._take_worked))
+
+    def _take_worked(self, key: str) -> None:
+        one = key == str(True)
+        what = f"{self.stage.name}: {WORKED[one][0]}"
+        self._stack.do(what, lambda turn: change_stage(turn, self.stage, one_by_one=one))

@@ -1,0 +1,67 @@
+"""What holds work, and how much at once."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopclock.screens.paged.offers import calling, offer, on_answer
+from shopclock.screens.paged.page import Line, Page
+from shopclock.screens.shop.renaming import rename_or_put_away
+from shopclock.shop.list_edit import add_tool, set_capacity
+from shopclock.shop.values import Tool
+from shopclock.widgets.dialogs import Choice
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from shopclock.screens.paged.page import Offer
+    from shopclock.screens.paged.stack import PageStack
+
+
+class ToolsPage(Page):
+    """Every tool by name, those put away last."""
+
+    def __init__(self, stack: PageStack) -> None:
+        self._stack = stack
+
+    def title(self) -> str:
+        """What it is."""
+        return "Tools"
+
+    def lines(self) -> Sequence[Line]:
+        """What counts as one."""
+        return (Line("What holds work: an oven with 5 places, 8 clamps. A step says what each piece takes of it."),)
+
+    def offers(self) -> Sequence[Offer]:
+        """The tools."""
+        tools = sorted(self._stack.floor.all(Tool), key=lambda tool: (tool.put_away, tool.name.casefold()))
+        return [self._tool(tool) for tool in tools]
+
+    def actions(self) -> Sequence[Offer]:
+        """One more."""
+        return [offer("add", "Add a tool", calling(self._ask_name), role="primary")]
+
+    def _tool(self, tool: Tool) -> Offer:
+        more = ((Choice("holds", "What it holds", f"{tool.capacity:g} now"), lambda: self._ask_capacity(tool)),)
+        return offer(
+            f"tool {tool.id}",
+            tool.name,
+            calling(lambda: rename_or_put_away(self._stack, tool, more)),
+            detail="put away" if tool.put_away else f"holds {tool.capacity:g}",
+            role="raised" if tool.put_away else "plate",
+        )
+
+    def _ask_name(self) -> None:
+        self._stack.dialogs.text("Name of the tool", "", on_answer(self._add))
+
+    def _add(self, name: str) -> None:
+        tool = self._stack.do(f"Added {name}", lambda turn: add_tool(turn, name))
+        if tool is not None:
+            self._ask_capacity(tool)
+
+    def _ask_capacity(self, tool: Tool) -> None:
+        question = f"How many does {tool.name} hold at once"
+        self._stack.dialogs.number(question, f"{tool.capacity:g}", on_answer(lambda n: self._hold(tool, n)))
+
+    def _hold(self, tool: Tool, typed: str) -> None:
+        self._stack.do(f"{tool.name} holds {typed}", lambda turn: set_capacity(turn, tool, typed))

@@ -1,0 +1,29 @@
+"""What Shop shows and does, without a window."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopclock.screens.paged.stack import PageStack
+from shopclock.screens.shop.pages.home import ShopHome
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from shopclock.record.record import Record
+    from shopclock.screens.paged.stack import Go
+    from shopclock.shop.route import Route
+    from shopclock.widgets.dialogs import Dialogs
+
+
+class ShopPresenter(PageStack):
+    """The pages of Shop, beginning with what there is."""
+
+    def __init__(self, record: Record, dialogs: Dialogs, starter_routes: Sequence[Route], go: Go) -> None:
+        super().__init__(record, dialogs, go)
+        self._home = ShopHome(self, starter_routes)
+        self.open(self._home)
+
+    def on_screen(self, name: str, px_mm: float, widest_px: float) -> None:
+        """Say on which screen the window is, how many pixels a millimetre has there, and how long a bar can be."""
+        self._home.on_screen(name, px_mm, widest_px)

@@ -1,0 +1,28 @@
+"""The Shop screen."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopclock.screens.paged.screen import PagedScreen
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from shopclock.screens.shop.presenter import ShopPresenter
+    from shopclock.shop.clock import Moment
+    from shopclock.widgets.look import Look
+
+
+class ShopScreen(PagedScreen):
+    """What the shop has; it tells the presenter which screen a ruler would be held to."""
+
+    def __init__(self, look: Look, presenter: ShopPresenter, now: Callable[[], Moment]) -> None:
+        self._shop = presenter
+        super().__init__(look, presenter, now)
+
+    def refresh(self) -> None:
+        """Draw the page in sight as the record is now."""
+        sizes = self._look.sizes
+        self._shop.on_screen(self.screen().name(), sizes.px_mm, sizes.width - 2 * sizes.margin)
+        super().refresh()
