@@ -8,7 +8,7 @@ from shopclock.shop.errors import ShopError
 from shopclock.widgets.dialogs import Choice
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from shopclock.record.record import Record
     from shopclock.shop.clock import Moment
@@ -40,9 +40,14 @@ class Pressing:
         except ShopError as error:
             self.dialogs.tell(str(error))
             return None
+        if warnings:
+            self._warn(warnings)
+        return result
+
+    def _warn(self, warnings: Sequence[str]) -> None:
+        """Say what a press went against, knowingly; a screen with a line for it says it there."""
         for warning in warnings:
             self.dialogs.tell(warning)
-        return result
 
     @property
     def undo_names(self) -> str:

@@ -37,16 +37,16 @@ def one_done(turn: Turn, interval: Interval, piece: Piece | None = None) -> Piec
     return found
 
 
-def go_on(turn: Turn, interval: Interval) -> Interval | None:
+def go_on(turn: Turn, interval: Interval, chosen: Sequence[int] | None = None) -> Interval | None:
     """*Next*: the pieces in hand are through; the step that follows begins with them.
 
-    Of what was stopped, the pieces in hand are those that could be taken up again. Returns what
-    began, or nothing at the end of the route.
+    Of what was stopped, the pieces in hand are those that could be taken up again, or those
+    chosen. Returns what began, or nothing at the end of the route.
     """
     if interval.step_id is None:
         raise Refusal("Shop work has no next step. Nothing was changed.")
     step = turn.floor.get(Step, interval.step_id)
-    pieces = interval.pieces if interval.running else still_there(turn.floor, interval)
+    pieces = interval.pieces if interval.running else tuple(chosen or still_there(turn.floor, interval))
     all_through(turn, step, pieces, How.NEXT)
     end_if_running(turn, interval)
     following = next_step(turn.floor, step, pieces)

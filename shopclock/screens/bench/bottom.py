@@ -1,0 +1,65 @@
+"""The row along the bottom: Stop or Carry on, Next, Done or All through, Not right, Undo."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopclock.screens.bench import said
+from shopclock.screens.bench.letters import done_title
+from shopclock.screens.bench.state import Button, Mode
+from shopclock.shop.begin import last_stopped
+from shopclock.shop.finish import next_step
+from shopclock.shop.values import Batch
+
+if TYPE_CHECKING:
+    from shopclock.screens.bench.hand import Eye, Hand
+    from shopclock.shop.floor import Floor
+
+
+def bottom(floor: Floor, hand: Hand, eye: Eye, maker_id: int, undo_names: str) -> tuple[Button, ...]:
+    """Return the row; *Done* is only there for a stage that is worked one by one."""
+    third = _third(floor, hand)
+    return (
+        first(floor, hand, eye, maker_id),
+        following(floor, hand),
+        *([third] if third is not None else []),
+        Button("not-right", "Not right", role="raised", enabled=_has_pieces(floor, hand, eye)),
+        Button("undo", "Undo", undo_names, role="raised", enabled=bool(undo_names)),
+    )
+
+
+def first(floor: Floor, hand: Hand, eye: Eye, maker_id: int) -> Button:
+    """Stop what runs, or carry on with what was stopped last."""
+    if hand.running:
+        return Button("stop", "Stop", role="red")
+    stopped = last_stopped(floor, maker_id)
+    if not stopped:
+        return Button("stop", "Stop", role="raised", enabled=False)
+    name, batch_id = said.name_of(floor, stopped[0]), stopped[0].batch_id
+    if batch_id is not None and batch_id != eye.batch_id:
+        return Button("carry-on", f"Carry on: {name}", floor.get(Batch, batch_id).name, role="dye")
+    return Button("carry-on", f"Carry on: {name}", role="dye")
+
+
+def following(floor: Floor, hand: Hand) -> Button:
+    """Next: the pieces in hand are through, and the step that follows begins."""
+    if hand.mode not in (Mode.RUNNING, Mode.STOPPED) or hand.step is None or not hand.pieces:
+        return Button("next", "Next", role="raised", enabled=False)
+    step = next_step(floor, hand.step, hand.pieces)
+    return Button("next", f"Next: {step.name}" if step is not None else "All through", role="primary")
+
+
+def _third(floor: Floor, hand: Hand) -> Button | None:
+    if hand.mode is Mode.STOPPED and hand.step is not None and hand.pieces:
+        return Button("through", "All through", said.letters_text(floor, hand.pieces), role="green")
+    title = done_title(floor, hand)
+    if title:
+        return Button("done", title, role="green")
+    if hand.running and hand.step is not None and hand.step.one_by_one:
+        return Button("done", "All done", role="green", enabled=False)
+    return None
+
+
+def _has_pieces(floor: Floor, hand: Hand, eye: Eye) -> bool:
+    batch_id = hand.batch.id if hand.batch is not None else eye.batch_id
+    return batch_id is not None and bool(floor.living(batch_id))

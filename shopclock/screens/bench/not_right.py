@@ -1,0 +1,124 @@
+"""Not right: which piece, what about it, and why."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+from shopclock.screens.bench.said import batch_text
+from shopclock.shop import pieces
+from shopclock.shop.standing import holds
+from shopclock.shop.values import Batch, Interval, Piece, Reason, Step
+from shopclock.widgets.dialogs import Choice
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from shopclock.screens.bench.hand import Hand
+    from shopclock.shop.floor import Floor
+    from shopclock.shop.turn import Turn
+    from shopclock.widgets.dialogs import Then
+
+    Press = Callable[[str, Callable[[Turn], Any]], Any]
+    Ask = Callable[[str, Sequence[Choice], Then], None]
+
+
+class NotRight:
+    """Asks its way to one press about one piece."""
+
+    def __init__(self, floor: Floor, ask: Ask, press: Press, hand: Hand) -> None:
+        self._floor = floor
+        self._ask = ask
+        self._press = press
+        self._hand = hand
+
+    def ask(self, batch: Batch) -> None:
+        """Which piece it is."""
+        living = {p.mark: p for p in self._floor.living(batch.id)}
+        choices = [Choice(mark, mark, self._piece_detail(piece)) for mark, piece in living.items()]
+        self._ask("Which one is not right", choices, lambda mark: self._what(living[mark]) if mark else None)
+
+    def _piece_detail(self, piece: Piece) -> str:
+        if piece.set_aside:
+            return "set aside"
+        return "second" if piece.second else "in hand" if piece.id in self._hand.pieces else ""
+
+    def _what(self, piece: Piece) -> None:
+        ways = self._ways(piece)
+        choices = [choice for choice, _ in ways.values()]
+        self._ask(f"What about {piece.mark}", choices, lambda key: ways[key][1]() if key else None)
+
+    def _ways(self, piece: Piece) -> dict[str, tuple[Choice, Callable[[], None]]]:
+        """Return what can be done about a piece, by key."""
+        into = [b for b in self._floor.open_batches() if b.id != piece.batch_id]
+        causes = pieces.possible_causes(self._floor, piece.batch_id, piece)
+        ways: dict[str, tuple[Choice, Callable[[], None]]] = {}
+        if piece.set_aside:
+            ways["take-up"] = (Choice("take-up", "Take up again"), partial(self._take_up, piece))
+        else:
+            ways["aside"] = (Choice("aside", "Set aside", "goes on later"), partial(self._set_aside, piece))
+        if causes:
+            ways["rework"] = (Choice("rework", "Rework", "done again now"), partial(self._again, piece, causes))
+        if into:
+            ways["cut"] = (Choice("cut", "Cut down", "for another batch"), partial(self._cut, piece, into))
+        if not piece.second:
+            ways["second"] = (Choice("second", "Second", "goes on, is sold as a second"), partial(self._second, piece))
+        ways["lost"] = (Choice("lost", "Lost", role="red"), partial(self._lost, piece))
+        return ways
+
+    def _set_aside(self, piece: Piece) -> None:
+        self._press(f"{piece.mark} set aside", lambda turn: pieces.set_aside(turn, piece))
+
+    def _take_up(self, piece: Piece) -> None:
+        self._press(f"{piece.mark} taken up", lambda turn: pieces.take_up(turn, piece))
+
+    def _second(self, piece: Piece) -> None:
+        self._press(f"{piece.mark} a second", lambda turn: pieces.make_second(turn, piece))
+
+    def _lost(self, piece: Piece) -> None:
+        reasons = sorted((r for r in self._floor.all(Reason) if not r.put_away), key=lambda r: (r.position, r.id))
+        choices = [Choice(r.name, r.name) for r in reasons]
+        step = self.step_of(piece)
+
+        def lose(reason: str | None) -> None:
+            if reason is not None:
+                self._press(f"{piece.mark} lost", lambda turn: pieces.lose(turn, piece, step, reason))
+
+        self._ask(f"Why is {piece.mark} lost", choices, lose)
+
+    def _cut(self, piece: Piece, into: list[Batch]) -> None:
+        by_key = {str(b.id): b for b in into}
+        choices = [Choice(key, batch_text(self._floor, b)) for key, b in by_key.items()]
+        step = self.step_of(piece)
+
+        def cut(key: str | None) -> None:
+            if key is not None:
+                target = by_key[key]
+                self._press(f"{piece.mark} cut down", lambda turn: pieces.cut_down(turn, piece, target, step))
+
+        self._ask(f"Into which batch does {piece.mark} go", choices, cut)
+
+    def _again(self, piece: Piece, causes: tuple[Step, ...]) -> None:
+        self._which_step(f"What is done again with {piece.mark}", causes, partial(self._cause, piece, causes))
+
+    def _cause(self, piece: Piece, causes: tuple[Step, ...], step: Step) -> None:
+        self._which_step(f"Which step made {piece.mark} wrong", causes, partial(self._rework, piece, step))
+
+    def _which_step(self, question: str, steps: tuple[Step, ...], then: Callable[[Step], None]) -> None:
+        by_key = {str(s.id): s for s in steps}
+        choices = [Choice(key, s.name) for key, s in by_key.items()]
+        self._ask(question, choices, lambda key: then(by_key[key]) if key else None)
+
+    def _rework(self, piece: Piece, step: Step, cause: Step) -> None:
+        self._press(f"Rework {piece.mark}", lambda turn: pieces.rework(turn, piece, step, cause))
+
+    def step_of(self, piece: Piece) -> Step | None:
+        """Return the step that a piece is at: on the plate, in a wait, else worked last."""
+        if piece.id in self._hand.pieces:
+            return self._hand.step
+        held = [i for i in holds(self._floor, piece.batch_id).get(piece.id, []) if i.step_id is not None]
+        if held:
+            return self._floor.find(Step, held[0].step_id or 0)
+        worked = [i for i in self._floor.of_batch(Interval, piece.batch_id) if piece.id in i.pieces and i.step_id]
+        newest = max(worked, key=lambda i: (i.start_us, i.id), default=None)
+        return self._floor.find(Step, newest.step_id or 0) if newest is not None else None

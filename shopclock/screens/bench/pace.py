@@ -1,0 +1,101 @@
+"""The pace line: minutes so far in this batch against what is usual."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from shopclock.screens.bench.said import each_text, usual_text
+from shopclock.shop.kinds import How, StepState, Work
+from shopclock.shop.spent import spent
+from shopclock.shop.stage_rows import Usual, usual
+from shopclock.shop.wording import minutes_text
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
+    from shopclock.shop.floor import Floor
+    from shopclock.shop.spent import Spent
+    from shopclock.shop.stage_rows import StageRow
+    from shopclock.shop.values import Batch, Interval, Step
+
+DOT = "  ·  "
+
+
+@dataclass(frozen=True, slots=True)
+class Pace:
+    """The line, and the share of the stage that is done, if anything is known to measure it by."""
+
+    line: str
+    share: float | None
+
+
+class Usuals:
+    """What is usual at a stage, asked of the rows of all batches once after each press."""
+
+    def __init__(self, floor: Floor, stage_rows: Callable[[int], Iterable[StageRow]]) -> None:
+        self._floor = floor
+        self._stage_rows = stage_rows
+
+    def of(self, step: Step, batch: Batch, method_id: int | None, now_us: int) -> Usual | None:
+        """Return what is usual at a step's stage by a method, for the pattern of a batch."""
+        memo = self._floor.memo
+        key = ("usual", step.stage_id, method_id, batch.pattern_id)
+        if key not in memo:
+            memo[key] = usual(self._rows(now_us), step.stage_id, method_id, batch.pattern_id)
+        return memo[key]  # type: ignore[return-value]  # the key says what is kept under it
+
+    def _rows(self, now_us: int) -> tuple[StageRow, ...]:
+        rows = self._floor.memo.get("usual rows")
+        if not isinstance(rows, tuple):
+            rows = self._floor.memo["usual rows"] = tuple(self._stage_rows(now_us))
+        return rows
+
+
+def route_us(floor: Floor, step: Step) -> int | None:
+    """Return what the route says of a step's stage, a piece: all its steps added up."""
+    steps = [s for s in floor.steps(step.batch_id) if s.stage_id == step.stage_id and s.state is StepState.TIMED]
+    return sum(s.minutes_us or 0 for s in steps) or None
+
+
+def pace(floor: Floor, interval: Interval, step: Step, usually: Usual | None, now_us: int) -> Pace:
+    """Return the pace of what is on the plate.
+
+    One by one, from the second piece done, it is minutes per piece done; else the minutes of the
+    stage in this batch out of about as many as it takes.
+    """
+    rows = [r for r in spent(floor, step.batch_id, now_us) if r.stage_id == step.stage_id and r.work is Work.RUN]
+    done_min = sum(row.us for row in rows) / 60e6
+    each = _middle(usually, route_us(floor, step))
+    whole_min = each * len(floor.living(step.batch_id)) if each is not None else None
+    parts = [_so_far(floor, step, rows) or _of_about(done_min, whole_min), _usual(floor, step, usually)]
+    share = min(1.0, done_min / whole_min) if whole_min else None
+    if interval.work is Work.REWORK:
+        return Pace("", None)
+    return Pace(DOT.join(part for part in parts if part), share)
+
+
+def _middle(usually: Usual | None, route: int | None) -> float | None:
+    """Return the minutes a piece takes most likely."""
+    if usually is not None:
+        return usually.median_min if usually.median_min is not None else usually.last_min
+    return route / 60e6 if route else None
+
+
+def _so_far(floor: Floor, step: Step, rows: Iterable[Spent]) -> str:
+    done = {t.piece_id for t in floor.tallies_of(step) if t.how is How.DONE}
+    if not step.one_by_one or len(done) < 2:
+        return ""
+    minutes = sum(row.us for row in rows if row.piece_id in done and row.step_id == step.id) / len(done) / 60e6
+    return f"{minutes_text(minutes)} {each_text(floor)} so far"
+
+
+def _of_about(done_min: float, whole_min: float | None) -> str:
+    if whole_min is None:
+        return f"{done_min:.0f} min in this batch"
+    return f"{done_min:.0f} of about {whole_min:.0f} min in this batch"
+
+
+def _usual(floor: Floor, step: Step, usually: Usual | None) -> str:
+    said = usual_text(usually, route_us(floor, step))
+    return f"{said} {each_text(floor)}" if said else ""

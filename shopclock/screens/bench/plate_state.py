@@ -1,0 +1,181 @@
+"""The plate: what it shows in each mode."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopclock.screens.bench import said
+from shopclock.screens.bench.hand import Hand, chain_start
+from shopclock.screens.bench.letters import letters, pieces_button
+from shopclock.screens.bench.pace import DOT, Pace, pace, route_us
+from shopclock.screens.bench.state import Button, Mode, PlateState
+from shopclock.shop.kinds import Kind, Work
+from shopclock.shop.standing import over
+from shopclock.shop.values import Interval, Method, Stage
+from shopclock.shop.wording import counted, shop_time, zone_of
+
+if TYPE_CHECKING:
+    from collections.abc import Collection
+
+    from shopclock.screens.bench.pace import Usuals
+    from shopclock.shop.floor import Floor
+    from shopclock.shop.values import Step
+
+ROLES = {Kind.HANDS_ON: "dye", Kind.WATCH: "straw"}
+PICKS_MOST = 3
+"""More methods than this are behind one button."""
+
+
+class PlateMaker:
+    """Makes the plate's state from the floor."""
+
+    def __init__(self, floor: Floor, usuals: Usuals) -> None:
+        self._floor = floor
+        self._usuals = usuals
+
+    def make(
+        self, hand: Hand, chosen: Collection[int], method_id: int | None, said_now: str, now_us: int
+    ) -> PlateState:
+        """Return the plate; `said_now` is what has to be said instead of the pace."""
+        if hand.mode is Mode.EMPTY:
+            return _empty()
+        if hand.mode is Mode.THROUGH:
+            return self._through(hand, said_now)
+        if hand.mode is Mode.WAITING:
+            return self._waiting(hand, said_now, now_us)
+        if hand.mode is Mode.READY:
+            return self._ready(hand, chosen, method_id, said_now, now_us)
+        return self._clocked(hand, chosen, said_now, now_us)
+
+    def _clocked(self, hand: Hand, chosen: Collection[int], said_now: str, now_us: int) -> PlateState:
+        """What runs, or was stopped."""
+        interval = hand.interval
+        if interval is None:
+            raise ValueError(hand)
+        measured = self._pace(hand, interval, now_us)
+        shown = letters(self._floor, hand, chosen, now_us)
+        running = hand.running
+        return PlateState(
+            mode=hand.mode,
+            role=ROLES[interval.kind] if running else "dark",
+            title=said.title_of(self._floor, interval)
+            if running
+            else f"Stopped: {said.name_of(self._floor, interval)}",
+            line=said_now or self._line(hand, measured),
+            urgent=bool(said_now),
+            caution=first_caution(self._floor, interval, hand.step, now_us) if running else "",
+            share=measured.share,
+            letters=shown,
+            pieces=pieces_button(shown),
+            picks=self._picks(interval.stage_id, interval.method_id) if hand.step is not None else (),
+            tools=self._tools(hand, interval),
+        )
+
+    def _line(self, hand: Hand, measured: Pace) -> str:
+        if hand.batch is None:
+            return "Shop work"
+        return DOT.join(part for part in (hand.batch.name, measured.line) if part)
+
+    def _pace(self, hand: Hand, interval: Interval, now_us: int) -> Pace:
+        if hand.step is None or hand.batch is None:
+            return Pace("", None)
+        usually = self._usuals.of(hand.step, hand.batch, interval.method_id, now_us)
+        return pace(self._floor, interval, hand.step, usually, now_us)
+
+    def _picks(self, stage_id: int, chosen_id: int | None) -> tuple[Button, ...]:
+        """One button for each method, the one in use filled."""
+        methods = [m for m in self._floor.all(Method) if m.stage_id == stage_id and not m.put_away]
+        if len(methods) < 2:
+            return ()
+        return tuple(Button(f"method:{m.id}", m.name, checked=m.id == chosen_id) for m in methods)
+
+    def _tools(self, hand: Hand, interval: Interval) -> tuple[Button, ...]:
+        adjust = Button("adjust", "Adjust", "time")
+        if not hand.running or hand.step is None:
+            return (adjust,)
+        if interval.work is Work.SETUP:
+            return (Button("set-up", "Now running", checked=True), adjust)
+        if interval.work is Work.REWORK:
+            return (adjust,)
+        return (Button("set-up", "Set-up"), adjust)
+
+    def _ready(
+        self, hand: Hand, chosen: Collection[int], method_id: int | None, said_now: str, now_us: int
+    ) -> PlateState:
+        """What can be started first, as the one big thing to press."""
+        step, batch = hand.step, hand.batch
+        if step is None or batch is None:
+            raise ValueError(hand)
+        shown = letters(self._floor, hand, chosen, now_us)
+        usual = said.usual_text(self._usuals.of(step, batch, method_id, now_us), route_us(self._floor, step))
+        each = f"{usual} min {said.each_text(self._floor)}" if usual else ""
+        detail = DOT.join(part for part in (counted(self._floor, "piece", len(chosen)), each) if part)
+        return PlateState(
+            mode=hand.mode,
+            role="plate",
+            title=said.batch_text(self._floor, batch),
+            line=said_now or "Ready to start",
+            urgent=bool(said_now),
+            letters=shown,
+            pieces=pieces_button(shown),
+            picks=self._picks(step.stage_id, method_id),
+            big=Button(f"start:{step.id}", f"Start: {step.name}", detail, role=ROLES.get(step.kind, "raised")),
+        )
+
+    def _waiting(self, hand: Hand, said_now: str, now_us: int) -> PlateState:
+        """Everything waits: what for, and until when."""
+        interval, batch = hand.interval, hand.batch
+        if interval is None or batch is None:
+            raise ValueError(hand)
+        wait = said.wait_text(self._floor, interval, now_us)
+        who = said.letters_text(self._floor, interval.pieces)
+        asks = "press to take out" if over(self._floor, interval, now_us) else f"{who}  ·  press to take out early"
+        return PlateState(
+            mode=hand.mode,
+            role="plate",
+            title=said.batch_text(self._floor, batch),
+            line=said_now or "Nothing to do by hand in this batch now",
+            urgent=bool(said_now),
+            big=Button(f"out:{interval.id}", f"{said.name_of(self._floor, interval)} {wait}", asks, role="raised"),
+        )
+
+    def _through(self, hand: Hand, said_now: str) -> PlateState:
+        batch = hand.batch
+        if batch is None:
+            raise ValueError(hand)
+        living = [p.id for p in self._floor.living(batch.id)]
+        if any(p.set_aside for p in self._floor.living(batch.id)):
+            line = "What is left is set aside."
+        elif living:
+            line = f"{counted(self._floor, 'piece', len(living))} through the whole route."
+        else:
+            line = "No piece is left in it."
+        return PlateState(
+            mode=hand.mode,
+            role="plate",
+            title=said.batch_text(self._floor, batch),
+            line=said_now or line,
+            urgent=bool(said_now),
+            big=Button("go:batches", "Close it in Batches", role="raised"),
+        )
+
+
+def _empty() -> PlateState:
+    return PlateState(
+        mode=Mode.EMPTY,
+        role="plate",
+        title="No batch is open",
+        line="Pattern, how many, go: three presses, and it can be timed here.",
+        big=Button("go:batches", "Batches", "make a batch", role="primary"),
+    )
+
+
+def first_caution(floor: Floor, interval: Interval, step: Step | None, now_us: int) -> str:
+    """Return the caution of a step while its first stretch of the day runs, else nothing."""
+    caution = (step.caution if step is not None else "") or floor.get(Stage, interval.stage_id).caution
+    if not caution:
+        return ""
+    zone = zone_of(floor)
+    today, began = shop_time(now_us, zone).date(), chain_start(floor, interval)
+    earlier = (i for i in floor.all(Interval) if i.stage_id == interval.stage_id and i.start_us < began)
+    return "" if any(shop_time(i.start_us, zone).date() == today for i in earlier) else caution

@@ -1,0 +1,169 @@
+"""Presses that start, stop and carry on."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+from shopclock.screens.bench import said
+from shopclock.screens.bench.hand import running_by
+from shopclock.screens.bench.letters import done_title
+from shopclock.screens.bench.starting import start_of
+from shopclock.screens.bench.state import Mode
+from shopclock.screens.bench.tiles import waits_of
+from shopclock.shop import begin, finish, stretch
+from shopclock.shop.kinds import Kind
+from shopclock.shop.standing import over
+from shopclock.shop.values import Interval, Stage, Step
+from shopclock.widgets.dialogs import Choice
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from shopclock.screens.bench.desk import Desk
+    from shopclock.screens.bench.starting import Start
+    from shopclock.shop.clock import Moment
+    from shopclock.shop.turn import Turn
+
+    Verb = Callable[[str, Moment | None], None]
+
+
+class RunPresses:
+    """Start, stop, carry on, next, done, out; shop work."""
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+
+    def verbs(self) -> dict[str, Verb]:
+        """The presses by the first word of their key."""
+        return {
+            "start": self._start,
+            "step": self._start,
+            "out": self._out,
+            "stop": self._stop,
+            "carry-on": self._carry_on,
+            "next": self._next,
+            "done": self._done,
+            "through": self._through,
+            "shop-work": self._shop_work,
+        }
+
+    def _start(self, number: str, moment: Moment | None) -> None:
+        desk = self._desk
+        step, hand, now_us = desk.floor.find(Step, int(number)), desk.hand(), desk.record.instant(moment)
+        if step is None:
+            return
+        ours = not hand.running and hand.step == step
+        pieces = tuple(desk.memory.chosen or ()) if ours else ()
+        method_id = desk.method_id(hand) if ours else None
+        start = start_of(desk.floor, step, now_us, pieces, method_id, together=desk.memory.both)
+        if start.question:
+            desk.ask(start.question, start.choices, lambda key: self._go(start) if key == "yes" else None)
+        else:
+            self._go(start, moment)
+
+    def _go(self, start: Start, moment: Moment | None = None) -> None:
+        begun = self._desk.do(start.what, start.rule, moment)
+        if begun is not None:
+            self._desk.memory.look_at(begun.batch_id)
+
+    def _out(self, number: str, moment: Moment | None) -> None:
+        desk = self._desk
+        interval = desk.floor.find(Interval, int(number))
+        if interval is None or not interval.running:
+            return
+        name, now_us = said.name_of(desk.floor, interval), desk.record.instant(moment)
+        take_out = partial(desk.do, f"Out: {name}", lambda turn: finish.out(turn, interval))
+        if over(desk.floor, interval, now_us):
+            take_out(moment)
+            return
+        who = said.letters_text(desk.floor, interval.pieces)
+        question = f"{who} in {name} {said.wait_text(desk.floor, interval, now_us)}. Take out now?"
+        choices = (Choice("yes", "Take out", role="primary"), Choice("no", "Leave it"))
+        desk.ask(question, choices, lambda key: take_out() if key == "yes" else None)
+
+    def _stop(self, _: str, moment: Moment | None) -> None:
+        """Stop by hand what is by hand; a watch on the plate stops alone."""
+        desk, hand = self._desk, self._desk.hand()
+        interval = hand.interval
+        if interval is None or not hand.running:
+            return
+        alone = interval.kind is Kind.WATCH
+        rule: Callable[[Turn], Any] = (lambda turn: stretch.end(turn, interval)) if alone else begin.stop
+        if desk.do("Stop", rule, moment) is not None:
+            if hand.batch is not None:
+                desk.memory.look_at(hand.batch.id)
+            desk.say(still_on(desk))
+
+    def _carry_on(self, _: str, moment: Moment | None) -> None:
+        desk, hand = self._desk, self._desk.hand()
+        rule: Callable[[Turn], list[Interval]] = begin.carry_on
+        if hand.mode is Mode.STOPPED and desk.memory.chosen is not None and hand.step and hand.interval:
+            rule = partial(_carry_on_with, hand.step, hand.interval, tuple(desk.memory.chosen))
+        begun = desk.do("Carry on", rule, moment)
+        if begun:
+            desk.memory.look_at(begun[0].batch_id)
+
+    def _next(self, _: str, moment: Moment | None) -> None:
+        desk, hand = self._desk, self._desk.hand()
+        interval = hand.interval
+        if interval is None or hand.step is None or hand.mode not in (Mode.RUNNING, Mode.STOPPED):
+            return
+        chosen = None if hand.running else tuple(desk.chosen(hand))
+        following = finish.next_step(desk.floor, hand.step, chosen or hand.pieces)
+        what = f"Next: {following.name}" if following is not None else f"{hand.step.name} through"
+        desk.do(what, lambda turn: finish.go_on(turn, interval, chosen), moment)
+        desk.memory.look_at(interval.batch_id)
+
+    def _done(self, _: str, moment: Moment | None) -> None:
+        desk, hand = self._desk, self._desk.hand()
+        interval, title = hand.interval, done_title(self._desk.floor, hand)
+        if interval is not None and title:
+            desk.do(title, lambda turn: finish.one_done(turn, interval), moment)
+
+    def _through(self, _: str, moment: Moment | None) -> None:
+        desk, hand = self._desk, self._desk.hand()
+        step = hand.step
+        if step is not None and hand.mode is Mode.STOPPED:
+            pieces = tuple(desk.chosen(hand))
+            desk.do(f"{step.name} through", lambda turn: finish.all_through(turn, step, pieces), moment)
+
+    def _shop_work(self, _: str, moment: Moment | None) -> None:
+        floor = self._desk.floor
+        kinds = {str(s.id): s for s in floor.all(Stage) if s.shop_work and not s.put_away}
+        if len(kinds) == 1:
+            self._begin_shop_work(next(iter(kinds.values())), moment)
+        elif kinds:
+            choices = [Choice(key, stage.name) for key, stage in kinds.items()]
+            ask = self._desk.ask
+            ask("Which work for the shop", choices, lambda key: self._begin_shop_work(kinds[key]) if key else None)
+        else:
+            self._desk.say("There is no work for the shop on its list yet. It is made in Shop.")
+
+    def _begin_shop_work(self, stage: Stage, moment: Moment | None = None) -> None:
+        begun = self._desk.do(f"Start {stage.name}", lambda turn: begin.begin_shop_work(turn, stage), moment)
+        if begun is not None:
+            self._desk.memory.look_at(None)
+
+
+def _carry_on_with(step: Step, interval: Interval, pieces: tuple[int, ...], turn: Turn) -> list[Interval]:
+    """Go on with other pieces than those that were stopped."""
+    begun = begin.begin(
+        turn,
+        step,
+        pieces,
+        method_id=interval.method_id,
+        work=interval.work,
+        cause_step_id=interval.cause_step_id,
+    )
+    return [begun]
+
+
+def still_on(desk: Desk) -> str:
+    """Say in one line what is still on after a stop, and until when."""
+    now_us = desk.record.instant()
+    on = [*running_by(desk.floor, desk.maker_id), *waits_of(desk.floor)]
+    if not on:
+        return ""
+    more = f", and {len(on) - 1} more" if len(on) > 1 else ""
+    return f"{said.on_text(desk.floor, on[0], now_us)}{more}."

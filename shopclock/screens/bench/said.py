@@ -1,0 +1,84 @@
+"""The short texts that the Bench says the same way everywhere."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopclock.shop.kinds import Kind, Outcome, Work
+from shopclock.shop.marks import spoken
+from shopclock.shop.standing import over, ready_at
+from shopclock.shop.values import Batch, Interval, Pattern, Stage, Step
+from shopclock.shop.wording import counted, minutes_text, range_text, when_text, zone_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from shopclock.shop.floor import Floor
+    from shopclock.shop.stage_rows import Usual
+
+ENDED = {
+    Outcome.SCRAPPED: "lost",
+    Outcome.CUT_DOWN: "cut down",
+    Outcome.KEPT: "kept",
+    Outcome.FINISHED: "finished",
+    Outcome.SECOND: "second",
+}
+"""The word under the letter of a piece that has ended."""
+
+
+def batch_text(floor: Floor, batch: Batch) -> str:
+    """Say a batch: 26-11 Paring 95."""
+    return f"{batch.name}  {floor.get(Pattern, batch.pattern_id).name}"
+
+
+def name_of(floor: Floor, interval: Interval) -> str:
+    """Say what an interval is spent at: its step, or its stage where it is shop work."""
+    if interval.step_id is not None:
+        return floor.get(Step, interval.step_id).name
+    return floor.get(Stage, interval.stage_id).name
+
+
+def title_of(floor: Floor, interval: Interval) -> str:
+    """Say it in large; set-up and rework say that they are."""
+    said = {Work.SETUP: "Set-up: ", Work.REWORK: "Rework: "}.get(interval.work, "")
+    return said + name_of(floor, interval)
+
+
+def letters_text(floor: Floor, pieces: Iterable[int]) -> str:
+    """Say pieces by letter: A–G."""
+    found = floor.marks(pieces)
+    return spoken(found) if found else ""
+
+
+def wait_text(floor: Floor, interval: Interval, now_us: int) -> str:
+    """Say until when a wait lasts, or since when it is ready."""
+    zone = zone_of(floor)
+    at = ready_at(floor, interval)
+    if at is None:
+        return f"since {when_text(interval.start_us, now_us, zone)}"
+    if over(floor, interval, now_us):
+        return f"ready since {when_text(at, now_us, zone)}"
+    return f"until {when_text(at, now_us, zone)}"
+
+
+def on_text(floor: Floor, interval: Interval, now_us: int) -> str:
+    """Say that something is on, in a sentence's first half: Temper 1 of 26-12 is on until 20:55."""
+    of = f" of {floor.get(Batch, interval.batch_id).name}" if interval.batch_id is not None else ""
+    if interval.kind.attended:
+        return f"{name_of(floor, interval)}{of} still runs"
+    joined = "is" if over(floor, interval, now_us) else "is away" if interval.kind is Kind.AWAY else "is on"
+    return f"{name_of(floor, interval)}{of} {joined} {wait_text(floor, interval, now_us)}"
+
+
+def each_text(floor: Floor) -> str:
+    """Say 'a blade' in the shop's own word."""
+    return f"a {counted(floor, 'piece', 1).partition(' ')[2]}"
+
+
+def usual_text(usual: Usual | None, route_us: int | None) -> str:
+    """Say what a stage usually takes per piece, or what the route says of it."""
+    if usual is not None and usual.low_min is not None and usual.high_min is not None:
+        return f"usual {range_text(usual.low_min, usual.high_min)}"
+    if usual is not None:
+        return f"last {minutes_text(usual.last_min)}"
+    return f"about {route_us / 60e6:.0f}" if route_us else ""

@@ -1,0 +1,113 @@
+"""Presses that choose what is looked at, and how what runs is put right."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopclock.screens.bench.adjusting import options
+from shopclock.screens.bench.said import batch_text
+from shopclock.screens.bench.state import Page
+from shopclock.shop import adjust
+from shopclock.shop.kinds import Work
+from shopclock.shop.values import Method
+from shopclock.widgets.dialogs import Choice
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from shopclock.screens.bench.desk import Desk
+    from shopclock.screens.bench.run_presses import Verb
+    from shopclock.shop.clock import Moment
+
+
+class SightPresses:
+    """Batches, pages, what runs beside; method, set-up, adjust; undo."""
+
+    def __init__(self, desk: Desk, go: Callable[[str], None]) -> None:
+        self._desk = desk
+        self._go = go
+
+    def verbs(self) -> dict[str, Verb]:
+        """The presses by the first word of their key."""
+        return {
+            "batch": self._batch,
+            "batches": self._batches,
+            "show": self._show,
+            "page": self._page,
+            "both": self._both,
+            "method": self._method,
+            "methods": self._methods,
+            "set-up": self._set_up,
+            "adjust": self._adjust,
+            "undo": self._undo,
+            "go": self._leave,
+        }
+
+    def _batch(self, number: str, _moment: Moment | None) -> None:
+        self._desk.memory.look_at(int(number))
+
+    def _batches(self, _: str, _moment: Moment | None) -> None:
+        floor = self._desk.floor
+        choices = [Choice(str(b.id), batch_text(floor, b)) for b in floor.open_batches()]
+        self._desk.ask("Which batch", choices, lambda key: self._batch(key, None) if key else None)
+
+    def _show(self, number: str, _moment: Moment | None) -> None:
+        self._desk.memory.step_id = int(number)
+        self._desk.memory.page = Page.BENCH
+
+    def _page(self, name: str, _moment: Moment | None) -> None:
+        self._desk.memory.page, self._desk.memory.both = Page(name), False
+
+    def _both(self, _: str, _moment: Moment | None) -> None:
+        self._desk.memory.both = not self._desk.memory.both
+
+    def _method(self, number: str, moment: Moment | None) -> None:
+        """Go on by another method, or choose it for what will be started."""
+        hand, method = self._desk.hand(), self._desk.floor.find(Method, int(number))
+        interval = hand.interval
+        if method is None:
+            return
+        if hand.running and interval is not None:
+            self._desk.do(f"Method {method.name}", lambda turn: adjust.use_method(turn, interval, method), moment)
+        elif interval is None:
+            self._desk.memory.method_id = method.id
+        else:
+            self._desk.say("Carry on first; then the method can be changed.")
+
+    def _methods(self, _: str, _moment: Moment | None) -> None:
+        """Ask which of many methods."""
+        hand, floor = self._desk.hand(), self._desk.floor
+        if hand.step is None:
+            return
+        now = hand.interval.method_id if hand.interval is not None else self._desk.method_id(hand)
+        methods = [m for m in floor.all(Method) if m.stage_id == hand.step.stage_id and not m.put_away]
+        choices = [Choice(str(m.id), m.name, checked=m.id == now) for m in methods]
+        self._desk.ask("By which method", choices, lambda key: self._method(key, None) if key else None)
+
+    def _set_up(self, _: str, moment: Moment | None) -> None:
+        interval = self._desk.hand().interval
+        if interval is None or not interval.running:
+            return
+        if interval.work is Work.SETUP:
+            self._desk.do("Now running", lambda turn: adjust.now_running(turn, interval), moment)
+        else:
+            self._desk.do("Set-up", lambda turn: adjust.set_up(turn, interval), moment)
+
+    def _adjust(self, _: str, _moment: Moment | None) -> None:
+        desk = self._desk
+        found = {o.choice.key: o for o in options(desk.floor, desk.hand(), desk.maker_id, desk.record.instant())}
+        if not found:
+            desk.say("It has only just begun: there is nothing to put right yet.")
+            return
+
+        def answer(key: str | None) -> None:
+            if key is not None:
+                desk.do(found[key].what, found[key].rule)
+
+        desk.ask("Adjust what runs" if desk.hand().running else "Adjust", [o.choice for o in found.values()], answer)
+
+    def _undo(self, _: str, moment: Moment | None) -> None:
+        self._desk.press_undo(moment)
+
+    def _leave(self, tab: str, _moment: Moment | None) -> None:
+        self._go(tab)

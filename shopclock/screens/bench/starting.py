@@ -1,0 +1,89 @@
+"""Starting a step: with the pieces that it starts with, or a question where there are none."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from shopclock.screens.bench.said import letters_text, name_of, wait_text
+from shopclock.shop.begin import begin
+from shopclock.shop.finish import out
+from shopclock.shop.kinds import Work
+from shopclock.shop.standing import eligible, held_from, through
+from shopclock.widgets.dialogs import Choice
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
+    from shopclock.shop.floor import Floor
+    from shopclock.shop.turn import Turn
+    from shopclock.shop.values import Interval, Step
+
+    Rule = Callable[[Turn], Interval]
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """How a step can be started: what it is called, what it does, and what has to be asked first."""
+
+    what: str
+    rule: Rule
+    question: str = ""
+    yes: str = ""
+
+    @property
+    def choices(self) -> tuple[Choice, Choice]:
+        """The answers to the question."""
+        return Choice("yes", self.yes, role="primary"), Choice("no", "Leave it")
+
+
+def start_of(
+    floor: Floor, step: Step, now_us: int, pieces: tuple[int, ...] | None, method_id: int | None, *, together: bool
+) -> Start:
+    """Return how a step starts now, with these pieces or with those that it starts with by itself."""
+    what = f"Start {step.name}"
+    if pieces or eligible(floor, step, now_us):
+        return Start(what, lambda turn: begin(turn, step, pieces or None, method_id=method_id, together=together))
+    held = _held(floor, step, now_us)
+    if held:
+        return _after_wait(floor, step, held, now_us, together=together)
+    reached = through(floor, step.batch_id)[step.id]
+    again = tuple(p.id for p in floor.living(step.batch_id) if not p.set_aside and p.id in reached)
+    if not again:
+        return Start(what, lambda turn: begin(turn, step))
+    return Start(
+        f"Rework {step.name}",
+        lambda turn: begin(turn, step, again, work=Work.REWORK, cause_step_id=step.id, together=together),
+        f"All are through {step.name}. Again, as rework?",
+        "Again, as rework",
+    )
+
+
+def _held(floor: Floor, step: Step, now_us: int) -> dict[int, Interval]:
+    """Return the pieces not through a step that a wait keeps from it."""
+    reached = through(floor, step.batch_id)[step.id]
+    return {piece: i for piece, i in held_from(floor, step, now_us).items() if piece not in reached}
+
+
+def _after_wait(floor: Floor, step: Step, held: dict[int, Interval], now_us: int, *, together: bool) -> Start:
+    waits = {i.id: i for i in held.values() if i.step_id != step.id}
+    if not waits:
+        first = next(iter(held.values()))
+        who = letters_text(floor, first.pieces)
+        question = f"{who} in {step.name} {wait_text(floor, first, now_us)}. Out of it?"
+        return Start(f"Out: {step.name}", lambda turn: _take_out(turn, [first])[0], question, "Take out")
+
+    def after(turn: Turn) -> Interval:
+        _take_out(turn, waits.values())
+        return begin(turn, step, tuple(held), together=together)
+
+    first = next(iter(waits.values()))
+    where = f"{letters_text(floor, held)} in {name_of(floor, first)} {wait_text(floor, first, now_us)}"
+    return Start(f"Start {step.name}", after, f"{where}. Take out and start {step.name}?", "Take out and start")
+
+
+def _take_out(turn: Turn, waits: Iterable[Interval]) -> list[Interval]:
+    taken = list(waits)
+    for interval in taken:
+        out(turn, interval)
+    return taken

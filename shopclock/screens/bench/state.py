@@ -1,0 +1,119 @@
+"""What the Bench shows, ready to be drawn: texts, colour roles and the key of each press."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Page(StrEnum):
+    """Which page of the Bench is in sight."""
+
+    BENCH = "bench"
+    ROUTE = "route"
+    PIECES = "pieces"
+
+
+class Mode(StrEnum):
+    """What the plate is about."""
+
+    RUNNING = "running"
+    STOPPED = "stopped"
+    READY = "ready"
+    WAITING = "waiting"
+    THROUGH = "through"
+    EMPTY = "empty"
+
+
+@dataclass(frozen=True, slots=True)
+class Button:
+    """Something to press: `key` tells the presenter what, the rest how it is drawn."""
+
+    key: str
+    title: str
+    detail: str = ""
+    aside: str = ""
+    note: str = ""
+    role: str = "plate"
+    enabled: bool = True
+    checked: bool = False
+    fraction: float | None = None
+    detail_role: str = "quiet"
+    tile: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class LetterShown:
+    """A piece: its letter, its state (in, out, done, lost, away, aside) and the word under it."""
+
+    letter: str
+    state: str
+    word: str
+
+
+@dataclass(frozen=True, slots=True)
+class RouteShown:
+    """The route as an outline that fills; marks are texts at steps by their place."""
+
+    outline: str = "bar"
+    fills: tuple[float, ...] = ()
+    marks: tuple[tuple[int, str], ...] = ()
+    spoken: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PlateState:
+    """The plate: its colour role, what runs or stands there, and what can be pressed on it.
+
+    `big` takes the clock's place where nothing has been started. `line` is the pace, or what has to
+    be said now (`urgent`); `caution` a quiet line. `tools` are in the order in which they give way,
+    the last one first.
+    """
+
+    mode: Mode
+    role: str
+    title: str
+    line: str = ""
+    urgent: bool = False
+    caution: str = ""
+    share: float | None = None
+    letters: tuple[LetterShown, ...] = ()
+    pieces: Button | None = None
+    picks: tuple[Button, ...] = ()
+    tools: tuple[Button, ...] = ()
+    big: Button | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SideState:
+    """Beside the plate: waits, other running work and what is ready, and the way to the whole route."""
+
+    heading: str
+    tiles: tuple[Button, ...]
+    whole_route: Button
+    route: RouteShown
+
+
+@dataclass(frozen=True, slots=True)
+class RoutePage:
+    """The page with every step of the batch in sight."""
+
+    heading: str
+    tiles: tuple[Button, ...]
+    both: Button
+
+
+@dataclass(frozen=True, slots=True)
+class BenchState:
+    """Everything on the Bench but the ticking clock."""
+
+    page: Page
+    far: bool
+    keep_awake: bool
+    top: tuple[Button, ...]
+    plate: PlateState
+    side: SideState | None
+    bottom: tuple[Button, ...]
+    route_page: RoutePage | None
+    far_line: str
+    back: Button

@@ -1,0 +1,168 @@
+"""The tiles: open batches along the top, what waits and what is ready at the side, the whole route."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from shopclock.screens.bench import said
+from shopclock.screens.bench.hand import running_by
+from shopclock.screens.bench.pace import route_us
+from shopclock.screens.bench.state import Button, RouteShown
+from shopclock.shop.begin import usual_method
+from shopclock.shop.kinds import Kind, StepState
+from shopclock.shop.marks import spoken
+from shopclock.shop.order import order_of
+from shopclock.shop.standing import over, ready, through
+from shopclock.shop.values import Batch, Interval, Pattern, Piece, Stage
+from shopclock.shop.wording import counted, time_text, zone_of
+
+if TYPE_CHECKING:
+    from shopclock.screens.bench.hand import Eye, Hand
+    from shopclock.screens.bench.pace import Usuals
+    from shopclock.shop.floor import Floor
+    from shopclock.shop.values import Step
+
+TOP_MOST = 5
+"""More open batches than this: the last button names the rest."""
+
+
+def waits_of(floor: Floor, batch_id: int | None = None) -> list[Interval]:
+    """Return what waits or is away, the soonest ready first; of one batch if it is given."""
+    found = [i for i in floor.running.values() if not i.kind.attended and (batch_id is None or i.batch_id == batch_id)]
+    return sorted(found, key=lambda i: (i.start_us, i.id))
+
+
+def top(floor: Floor, eye: Eye, maker_id: int, now_us: int) -> tuple[Button, ...]:
+    """A button for each open batch, and shop work."""
+    batches = floor.open_batches()
+    shown = list(batches[:TOP_MOST])
+    rest = [b for b in batches if b not in shown]
+    in_sight = next((b for b in rest if b.id == eye.batch_id), None)
+    if in_sight is not None:
+        rest[rest.index(in_sight)] = shown[-1]
+        shown[-1] = in_sight
+    buttons = [_batch_button(floor, b, eye, maker_id, now_us) for b in shown]
+    if rest:
+        buttons.append(Button("batches", f"{len(rest)} more", "open batches", tile=True))
+    return (*buttons, _shop_work(floor, maker_id))
+
+
+def _batch_button(floor: Floor, batch: Batch, eye: Eye, maker_id: int, now_us: int) -> Button:
+    detail, role = where(floor, batch, maker_id, now_us)
+    shown = batch.id == eye.batch_id
+    return Button(
+        f"batch:{batch.id}",
+        said.batch_text(floor, batch),
+        detail,
+        role="dye" if shown else "plate",
+        detail_role=role,
+        tile=True,
+    )
+
+
+def where(floor: Floor, batch: Batch, maker_id: int, now_us: int) -> tuple[str, str]:
+    """Say where the pieces of a batch are, and in which colour role."""
+    running = next((i for i in running_by(floor, maker_id) if i.batch_id == batch.id), None)
+    if running is not None:
+        pieces = len(floor.pieces(batch.id))
+        return f"{said.name_of(floor, running)}  ·  {len(running.pieces)} of {pieces}", "dye_text"
+    waits = waits_of(floor, batch.id)
+    first = next((i for i in waits if over(floor, i, now_us)), waits[0] if waits else None)
+    if first is not None:
+        return f"{said.name_of(floor, first)} {said.wait_text(floor, first, now_us)}", "straw"
+    open_now = ready(floor, batch.id, now_us)
+    if open_now:
+        return f"{open_now[0].step.name}  ·  {counted(floor, 'piece', len(open_now[0].pieces))}", "quiet"
+    return "all through" if floor.living(batch.id) else "no piece left", "quiet"
+
+
+def _shop_work(floor: Floor, maker_id: int) -> Button:
+    running = next((i for i in running_by(floor, maker_id) if i.batch_id is None), None)
+    names = [s.name.lower() for s in floor.all(Stage) if s.shop_work and not s.put_away]
+    if running is not None:
+        return Button("shop-work", "Shop work", said.name_of(floor, running), detail_role="dye_text", tile=True)
+    return Button("shop-work", "Shop work", ", ".join(names[:3]), tile=True)
+
+
+def side_tiles(floor: Floor, hand: Hand, eye: Eye, maker_id: int, usuals: Usuals, now_us: int) -> tuple[Button, ...]:
+    """What runs beside, what waits and what is ready in the batch in sight; what can be done now first."""
+    if eye.batch_id is None:
+        return ()
+    plate_id = hand.interval.id if hand.interval is not None else None
+    running = [_running_tile(floor, i) for i in running_by(floor, maker_id) if i.id != plate_id]
+    waits = [_wait_tile(floor, i, now_us) for i in waits_of(floor, eye.batch_id) if i.id != plate_id]
+    work = [
+        _ready_tile(floor, found.step, found.pieces, usuals, now_us)
+        for found in ready(floor, eye.batch_id, now_us)
+        if hand.step is None or found.step.id != hand.step.id
+    ]
+    return (*running, *waits, *work)
+
+
+def _running_tile(floor: Floor, interval: Interval) -> Button:
+    since = time_text(interval.start_us, zone_of(floor))
+    kind = "stay by it" if interval.kind is Kind.WATCH else "by hand"
+    detail = f"{kind}, since {since}"
+    return Button(f"show:{interval.step_id or 0}", said.name_of(floor, interval), detail, role="raised", tile=True)
+
+
+def _wait_tile(floor: Floor, interval: Interval, now_us: int) -> Button:
+    return Button(
+        f"out:{interval.id}",
+        said.name_of(floor, interval),
+        said.wait_text(floor, interval, now_us),
+        aside="Out" if over(floor, interval, now_us) else said.letters_text(floor, interval.pieces),
+        detail_role="straw",
+        tile=True,
+    )
+
+
+def _ready_tile(floor: Floor, step: Step, pieces: tuple[int, ...], usuals: Usuals, now_us: int) -> Button:
+    usually = usuals.of(step, floor.get(Batch, step.batch_id), usual_method(floor, step), now_us)
+    return Button(
+        f"start:{step.id}",
+        step.name,
+        counted(floor, "piece", len(pieces)),
+        aside=said.usual_text(usually, route_us(floor, step)),
+        tile=True,
+    )
+
+
+def route_tiles(floor: Floor, batch_id: int, now_us: int) -> tuple[Button, ...]:
+    """Every step of a batch: how many are through, what waits, what is skipped."""
+    reached, living = through(floor, batch_id), {p.id for p in floor.living(batch_id)}
+    running = {i.step_id: i for i in floor.running.values() if i.batch_id == batch_id}
+    open_now = {found.step.id for found in ready(floor, batch_id, now_us)}
+    return tuple(
+        _route_tile(floor, step, len(reached[step.id] & living), len(living), running.get(step.id), now_us)
+        if step.id in running or step.id not in open_now
+        else replace(_route_tile(floor, step, len(reached[step.id] & living), len(living), None, now_us), role="raised")
+        for step in floor.steps(batch_id)
+    )
+
+
+def _route_tile(floor: Floor, step: Step, n: int, of: int, running: Interval | None, now_us: int) -> Button:
+    detail, fraction = f"{n} of {of} through", n / of if of else 0.0
+    if step.state is not StepState.TIMED:
+        return Button(f"step:{step.id}", step.name, str(step.state), enabled=False, tile=True)
+    if running is None:
+        return Button(f"step:{step.id}", step.name, detail, fraction=fraction, tile=True)
+    if running.kind.attended:
+        return Button(f"show:{step.id}", step.name, f"runs  ·  {detail}", role="dye", fraction=fraction, tile=True)
+    wait = said.wait_text(floor, running, now_us)
+    return Button(f"out:{running.id}", step.name, wait, detail_role="straw", fraction=fraction, tile=True)
+
+
+def route_shown(floor: Floor, batch: Batch) -> RouteShown:
+    """The outline: how far each timed step is filled, and the letters where the pieces stand."""
+    reached, order = through(floor, batch.id), order_of(floor, batch.id)
+    living = {p.id: p for p in floor.living(batch.id)}
+    fills = tuple(len(reached[s.id] & living.keys()) / len(living) if living else 0.0 for s in order.timed)
+    standing: dict[int, list[Piece]] = {}
+    for piece in living.values():
+        place = next((i for i, s in enumerate(order.timed) if piece.id not in reached[s.id]), len(order.timed) - 1)
+        standing.setdefault(place, []).append(piece)
+    marks = tuple((place, spoken([p.mark for p in pieces])) for place, pieces in sorted(standing.items()))
+    told = ", ".join(f"{letters} at {order.timed[place].name}" for place, letters in marks)
+    return RouteShown(floor.get(Pattern, batch.pattern_id).outline, fills, marks, told)
