@@ -39,6 +39,8 @@ def _told(error: Exception) -> int:
 
     if isinstance(error, ShopError):
         return _say(str(error), 1)
+    if isinstance(error, OSError):
+        return _say(f"This can't be done: {error.strerror or error}. The record was not changed.", 1)
     return _say(OURS.format(log=_write_down(error)), 1)
 
 

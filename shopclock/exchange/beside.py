@@ -58,7 +58,10 @@ def _told(target: Path) -> Iterator[None]:
         ) from error
     except OSError as error:
         if error.errno in _NO_ROOM:
-            raise ShopError(f"There is no room left to write {target}. Nothing was written. Make room.") from error
+            raise ShopError(
+                f"There is no room left to write {target}, or none for passing files in {tempfile.gettempdir()}. "
+                "Nothing was written. Make room."
+            ) from error
         raise ShopError(f"{target} can't be written ({error.strerror or error}). Nothing was written.") from error
 
 

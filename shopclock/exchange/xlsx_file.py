@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 
 from shopclock.exchange.cells import Column, Holds, Sheet
 from shopclock.exchange.safe_text import cell_text, risky
+from shopclock.exchange.target import Target
 from shopclock.shop.errors import ShopError
 from shopclock.shop.wording import shop_time
 
@@ -44,7 +45,8 @@ class Workbook(AbstractContextManager["Workbook"]):
         self._zone = zone
         self._scratch = tempfile.TemporaryDirectory(prefix="shopclock-", ignore_cleanup_errors=True)
         options = {"constant_memory": True, "tmpdir": self._scratch.name}
-        self._book = xlsxwriter.Workbook(str(path), options)
+        self._target = Target(path)
+        self._book = xlsxwriter.Workbook(self._target, options)
         text = {"num_format": FORMATS[Holds.TEXT], "indent": 1}
         self._formats = {holds: self._book.add_format({"num_format": form}) for holds, form in FORMATS.items()}
         self._formats[Holds.TEXT] = self._book.add_format(text)
@@ -59,20 +61,22 @@ class Workbook(AbstractContextManager["Workbook"]):
         """Write the file out, or let go of what was written so far."""
         try:
             if error is None:
-                self._close()
+                self._finish()
         finally:
+            self._target.give_up()
             for sheet in self._book.worksheets():
                 sheet._opt_close()  # noqa: SLF001  # XlsxWriter has no public way to give up
             self._book.fileclosed = True
             self._scratch.cleanup()
 
-    def _close(self) -> None:
+    def _finish(self) -> None:
         from xlsxwriter.exceptions import FileCreateError
 
         try:
             self._book.close()
         except FileCreateError as error:
             raise error.args[0] from error  # the OSError that it wraps
+        self._target.close()
 
     def write(self, sheet: Sheet[R], rows: Iterable[R]) -> None:
         """Write one sheet: its heads, then the rows as they come; heads stay in sight and are filters."""

@@ -1,4 +1,6 @@
 import csv
+import errno
+import gc
 import zipfile
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -13,6 +15,7 @@ from shopclock.exchange.interval_sheet import INTERVALS
 from shopclock.exchange.options import Options
 from shopclock.exchange.piece_sheet import PIECES
 from shopclock.exchange.safe_text import cell_text
+from shopclock.exchange.target import Target
 from shopclock.exchange.xlsx_file import Workbook, day_number
 from shopclock.record.reading import Reading
 from shopclock.shop.errors import ShopError
@@ -201,3 +204,22 @@ def test_cells_hold_any_text_as_it_is(tmp_path: Path) -> None:
         book.write(Sheet("Texts", (column,)), texts)
     read = [row["Text"][1] for row in read_workbook(tmp_path / "sheet.xlsx")["Texts"]]
     assert [str(text).replace("_x005F_", "_") for text in read] == [cell_text(text) for text in texts]
+
+
+@pytest.mark.parametrize("room", [0, 500, 3000])
+def test_a_disk_that_gets_full_is_told_once_and_leaves_nothing(
+    reading: Reading, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, room: int
+) -> None:
+    """What XlsxWriter leaves behind must not complain either: a warning from a destructor fails this test."""
+
+    class SmallDisk(Target):
+        def write(self, data: bytes, /) -> int:
+            if not self._given_up and self.tell() + len(data) > room:
+                raise OSError(errno.ENOSPC, "No space left on device")
+            return super().write(data)
+
+    monkeypatch.setattr("shopclock.exchange.xlsx_file.Target", SmallDisk)
+    with pytest.raises(ShopError, match="There is no room left"):
+        export_record(reading, tmp_path / "sheet.xlsx", VIENNA, Options(now_us=NOW_US))
+    gc.collect()
+    assert list(tmp_path.iterdir()) == []

@@ -1,0 +1,207 @@
+"""The commands: what they say, where they say it, and the exit code."""
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from shopclock import cli
+from shopclock.__main__ import wants_window
+from tests.exchange.shop_story import tell
+
+TOP = Path(__file__).resolve().parent.parent
+
+
+@pytest.fixture(scope="module")
+def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("shop") / "story.shopclock"
+    tell(path)
+    return path
+
+
+@pytest.mark.parametrize(
+    ("arguments", "window"),
+    [
+        ([], True),
+        (["--demo"], True),
+        (["--record", "x"], True),
+        (["--record=x"], True),
+        (["--record"], False),
+        (["--record", "x", "--demo"], False),
+        (["--help"], False),
+        (["--record", "x", "export"], False),
+        (["check"], False),
+        (["chekc"], False),
+    ],
+)
+def test_only_the_windows_own_options_open_the_window(arguments: list[str], window: bool) -> None:
+    assert wants_window(arguments) is window
+
+
+def test_the_help_names_the_windows_options_and_every_command() -> None:
+    said = CliRunner().invoke(cli.commands, ["--help"]).output
+    for word in ("--record PATH", "--demo", "export", "figures", "check", "demo", "tour"):
+        assert word in said
+
+
+@pytest.mark.parametrize("command", sorted(cli.commands.commands))
+def test_every_command_explains_itself_and_its_options(command: str) -> None:
+    done = CliRunner().invoke(cli.commands, [command, "--help"])
+    assert done.exit_code == 0
+    assert all(
+        getattr(option, "help", "") for option in cli.commands.commands[command].params if option.opts[0][:2] == "--"
+    )
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (["--record"], "Option '--record' requires an argument."),
+        (["--record", "x", "--demo"], "Give one of --record PATH and --demo, or a command."),
+        (["--record", "x", "check"], "--record PATH comes after the command"),
+        (["chekc"], "No such command 'chekc'."),
+        (["export"], "Missing argument 'FILE'."),
+        (["export", "x.csv", "--separator", "dot"], "Invalid value for '--separator'"),
+        (["figures", "a", "b"], "unexpected extra argument"),
+    ],
+)
+def test_a_wrong_call_is_told_in_a_line_with_exit_code_2(
+    arguments: list[str], said: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert cli.main(arguments) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert said in err
+    assert err.count("\n") == 1
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (["export", "{tmp}/sheet.ods", "--record", "{shop}"], "ends in neither .xlsx nor .csv"),
+        (["export", "{tmp}/none/sheet.csv", "--record", "{shop}"], "There is no folder"),
+        (["export", "{tmp}", "--record", "{shop}"], "ends in neither"),
+        (["export", "{tmp}/sheet.csv", "--record", "{shop}", "--batch", "26-99"], "There is no batch '26-99'."),
+        (["export", "{tmp}/sheet.csv", "--record", "{tmp}/none"], "There is no record at"),
+        (["figures", "26-99", "--record", "{shop}"], "There is no batch '26-99'. There are -2, @SUM(A1)."),
+        (["figures", "--record", "{tmp}"], "is a folder"),
+        (["figures", "--record", "{readme}"], "is not a record of this program"),
+        (["check", "--record", "{readme}"], "is not a record of this program"),
+        (["demo", "{shop}"], "is there already. Nothing was written."),
+    ],
+)
+def test_an_error_of_the_world_is_one_sentence_with_exit_code_1(
+    arguments: list[str], said: str, shop: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    readme = tmp_path / "readme"
+    readme.write_text("not a record")
+    filled = [word.format(tmp=tmp_path, shop=shop, readme=readme) for word in arguments]
+    assert cli.main(filled) == 1
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert said in err
+    assert err.count("\n") == 1
+    assert list(tmp_path.iterdir()) == [readme]
+
+
+def test_export_writes_the_file_and_says_so(shop: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    target = tmp_path / "sheet.csv"
+    assert cli.main(["export", str(target), "--record", str(shop), "--decimal", "comma"]) == 0
+    assert capsys.readouterr().out == f"{target} is written.\n"
+    heads = target.read_text("utf-8-sig").splitlines()[0]
+    assert heads.startswith("Batch;Pattern;Stage;")
+
+
+def test_figures_as_json_hold_the_named_batch_alone(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["figures", "@sum(a1)", "--json", "--record", str(shop)]) == 0
+    assert [batch["batch"] for batch in json.loads(capsys.readouterr().out)["batches"]] == ["@SUM(A1)"]
+
+
+def test_figures_of_all_batches_are_a_line_each(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["figures", "--record", str(shop)]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert [line.split()[0] for line in lines] == ["Batch", "@SUM(A1)", "-2"]
+    assert lines[2].endswith("so far")
+
+
+def test_shown_figures_of_a_batch_add_up(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["figures", "@SUM(A1)", "--record", str(shop)]) == 0
+    head, _, table = capsys.readouterr().out.partition("\n\n")
+    assert "4 blades, 2 finished" in head
+    *stages, whole = [line.split() for line in table.splitlines()[1:]]
+    for place in (-1, -2):
+        assert round(sum(float(stage[place]) for stage in stages), 1) == float(whole[place])
+
+
+def test_check_says_what_is_there_and_what_still_runs(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["check", "--record", str(shop)]) == 0
+    sound, running = capsys.readouterr().out.splitlines()
+    assert sound == f"{shop} is sound: 2 batches, 8 blades, 7 stretches of work."
+    assert running.startswith("Still running: Saw out of -2, since ")
+
+
+def test_check_tells_what_is_off_and_fails(shop: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    import sqlite3
+
+    spoilt = tmp_path / "spoilt.shopclock"
+    spoilt.write_bytes(shop.read_bytes())
+    connection = sqlite3.connect(spoilt)
+    connection.execute("UPDATE labour SET us = us + 1 WHERE interval_id = 1")
+    connection.commit()
+    connection.close()
+    assert cli.main(["check", "--record", str(spoilt)]) == 1
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert "labour" in err
+
+
+def test_a_mistake_of_ours_is_written_down_and_told_without_a_trace(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr("platformdirs.user_log_path", lambda *_, **__: tmp_path / "log")
+    monkeypatch.setattr("shopclock.record.reading.Reading.open", lambda _: 1 / 0)
+    assert cli.main(["figures", "--record", "x"]) == 1
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert err.count("\n") == 1
+    assert "Traceback" not in err
+    assert "ZeroDivisionError" in (tmp_path / "log" / "shopclock.log").read_text("utf-8")
+
+
+def _run(*arguments: str | Path, into: str = "") -> subprocess.CompletedProcess[str]:
+    command = [sys.executable, "-m", "shopclock", *map(str, arguments)]
+    if into:
+        command = ["bash", "-o", "pipefail", "-c", f'"$@" {into}', "-", *command]
+    return subprocess.run(command, cwd=TOP, capture_output=True, text=True, timeout=60, check=False)
+
+
+def test_a_reader_who_stops_listening_is_no_error_to_tell(shop: Path) -> None:
+    done = _run("figures", "--json", "--record", shop, into="| true")
+    assert done.stderr == ""
+
+
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="only Linux has a disk that is always full")
+def test_a_full_disk_under_the_output_is_told(shop: Path) -> None:
+    done = _run("figures", "--record", shop, into="> /dev/full")
+    assert done.returncode == 1
+    assert done.stderr.count("\n") == 1
+    assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("arguments", [["--help"], ["export", "--help"], ["--version"]])
+def test_help_imports_nothing_heavy_and_no_command_imports_qt(arguments: list[str], shop: Path, tmp_path: Path) -> None:
+    light = {"pandas", "numpy", "scipy", "xlsxwriter", "sqlalchemy", "alembic", "PySide6", "pyqtgraph"}
+    assert not light & _imported(arguments)
+    for done in (["check"], ["figures", "--json"], ["export", str(tmp_path / "sheet.xlsx")]):
+        assert not {"PySide6", "pyqtgraph", "pandas"} & _imported([*done, "--record", str(shop)])
+
+
+def _imported(arguments: list[str]) -> set[str]:
+    run = "import sys; from shopclock import cli; print(cli.main(sys.argv[1:]), *sys.modules, file=sys.stderr)"
+    done = subprocess.run([sys.executable, "-c", run, *arguments], cwd=TOP, capture_output=True, text=True, check=True)
+    code, *modules = done.stderr.split()
+    assert code == "0"
+    return {name.split(".")[0] for name in modules}
