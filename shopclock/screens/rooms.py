@@ -69,7 +69,7 @@ def _batches(parts: Parts) -> Screen:
     from shopclock.screens.batches.presenter import BatchesPresenter
     from shopclock.screens.batches.screen import BatchesScreen
 
-    presenter = BatchesPresenter(parts.record, parts.dialogs, parts.record.stage_rows, parts.go)
+    presenter = BatchesPresenter(parts.record, parts.dialogs, parts.go)
     return BatchesScreen(parts.look, presenter, parts.now)
 
 
