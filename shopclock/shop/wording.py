@@ -34,8 +34,9 @@ def minutes_text(minutes: float | None) -> str:
 
 
 def range_text(low: float, high: float) -> str:
-    """Say a usual range: 15.2 to 19.6, without digits from 20 on."""
-    return f"{low:.0f} to {high:.0f}" if low >= 20 else f"{low:.1f} to {high:.1f}"
+    """Say a usual range: 15.2 to 19.6, without digits from 20 on; once where both ends read the same."""
+    ends = [f"{value:.0f}" if low >= 20 else f"{value:.1f}" for value in (low, high)]
+    return " to ".join(dict.fromkeys(ends))
 
 
 def rounded_parts(values: Sequence[float], digits: int = 1) -> list[Decimal]:

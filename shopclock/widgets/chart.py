@@ -129,13 +129,13 @@ class Chart(QWidget):
         return HEADROOM * max([dot.y for dot in self.dots()] + highs, default=1.0)
 
     def _levels(self) -> tuple[tuple[float, str], ...]:
-        return even_ticks(self._top())
+        return even_ticks(self._top() * 0.97)
 
     def _fit(self) -> None:
         """Leave room for the words at the right, keep them apart, and write as many names below as fit."""
         box = self.plot.getViewBox()
         width, height = max(1.0, box.width()), max(1.0, box.height())
-        sizes = [words_size(series, self._look) for series in self._picture.series]
+        sizes = [words_size(words) for words in self._words]
         first, last = self._picture.first_x, self._picture.last_x
         end = widened(first, last, width, max((w for w, _ in sizes), default=0.0))
         box.setRange(xRange=(first, end), yRange=(0.0, self._top()), padding=0)

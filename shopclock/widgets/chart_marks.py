@@ -9,7 +9,6 @@ import pyqtgraph as pg
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QFontMetricsF
 
-from shopclock.widgets.drawing import measure
 from shopclock.widgets.look import Weight
 from shopclock.widgets.theme import accent
 
@@ -81,18 +80,15 @@ def words_item(series: Series, look: Look) -> Any:
     note = f'<div style="color:{quiet}; font-size:{note_px(look)}px">{escape(series.note)}</div>'
     item = pg.TextItem(html=(name if series.name else "") + (note if series.note else ""), anchor=(0, 0.5))
     item.setFont(look.font(note_px(look)))
+    item.textItem.document().setDocumentMargin(2)
     item.setZValue(20)
     return item
 
 
-def words_size(series: Series, look: Look) -> tuple[float, float]:
-    """Width and height of these words, px."""
-    wide = max(
-        measure(look, Weight.SEMIBOLD)(_short(series, look), name_px(look)),
-        measure(look, Weight.MEDIUM)(series.note, note_px(look)),
-    )
-    high = (name_px(look) if series.name else 0) + (note_px(look) if series.note else 0)
-    return wide + 16, high * 1.4
+def words_size(item: Any) -> tuple[float, float]:
+    """Width and height of these words with the room around them, px."""
+    box = item.boundingRect()
+    return float(box.width()) + 6, float(box.height()) + 2
 
 
 def _short(series: Series, look: Look) -> str:

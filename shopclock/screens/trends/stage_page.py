@@ -9,9 +9,9 @@ from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from shopclock.screens.trends.chart_plate import ChartPlate
 from shopclock.screens.trends.heading import Heading
-from shopclock.screens.trends.pages import TablePages
 from shopclock.screens.trends.row import ButtonRow
 from shopclock.screens.trends.state import View
+from shopclock.screens.trends.table_pages import TablePages
 from shopclock.widgets.button_face import ButtonState
 
 if TYPE_CHECKING:

@@ -95,7 +95,7 @@ def _left_out(floor: Floor, trend: StageTrend) -> list[str]:
     if not trend.left_out:
         return []
     reasons = [(reason_text(floor, reason), n) for reason, n in trend.left_out]
-    why = reasons[0][0] if len(reasons) == 1 else ", ".join(f"{n} {text}" for text, n in reasons)
+    why = reasons[0][0] if len(reasons) == 1 else ", ".join(f"{text} ({n})" for text, n in reasons)
     return [f"{counted(floor, 'batch', trend.batches_left_out)} left out: {why}."]
 
 

@@ -1,0 +1,62 @@
+"""A shop with sixteen batches, its presenter, and the look."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from shopclock.places import resource
+from shopclock.screens.trends.presenter import TrendsPresenter
+from shopclock.widgets.fake_dialogs import FakeDialogs
+from tests.screens.trends.trend_shop import TrendShop
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+    from pathlib import Path
+
+    from PySide6.QtWidgets import QApplication
+
+    from shopclock.shop.stage_rows import StageRow
+    from shopclock.widgets.look import Look
+
+
+@pytest.fixture(scope="session")
+def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TrendShop]:
+    folder: Path = tmp_path_factory.mktemp("trends")
+    made = TrendShop(folder, 16)
+    yield made
+    made.record.close()
+
+
+@pytest.fixture
+def dialogs() -> FakeDialogs:
+    return FakeDialogs()
+
+
+@pytest.fixture
+def went() -> list[str]:
+    return []
+
+
+@pytest.fixture
+def make_presenter(
+    shop: TrendShop, dialogs: FakeDialogs, went: list[str]
+) -> Callable[[list[StageRow]], TrendsPresenter]:
+    def make(rows: list[StageRow]) -> TrendsPresenter:
+        presenter = TrendsPresenter(shop.record, dialogs, lambda: rows, went.append)
+        presenter.refresh()
+        return presenter
+
+    return make
+
+
+@pytest.fixture
+def look(qapp: QApplication) -> Look:
+    from shopclock.widgets.fonts import FONT_FILES, load_font
+    from shopclock.widgets.look import Look
+    from shopclock.widgets.metrics import Sizes
+    from shopclock.widgets.theme import read_theme
+
+    family = load_font(resource("fonts", name) for name in FONT_FILES)
+    return Look(read_theme(resource("theme.toml"), "dark"), Sizes(1024, 600, 4.63), family, bounce_ms=0)

@@ -1,0 +1,105 @@
+"""Trends in a window: choose a stage, look at it in three ways, press a mark, go back."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from typing import TYPE_CHECKING
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+
+from shopclock.screens.trends.screen import TrendsScreen
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from pytestqt.qtbot import QtBot
+
+    from shopclock.screens.trends.presenter import TrendsPresenter
+    from shopclock.shop.stage_rows import StageRow
+    from shopclock.widgets.look import Look
+    from tests.screens.trends.trend_shop import TrendShop
+
+    Make = Callable[[list[StageRow]], TrendsPresenter]
+
+
+@pytest.fixture
+def screen(qtbot: QtBot, look: Look, make_presenter: Make, shop: TrendShop) -> TrendsScreen:
+    made = TrendsScreen(look, make_presenter(shop.two_methods()), shop.clock.moment)
+    qtbot.addWidget(made)
+    made.resize(1024, 540)
+    made.refresh()
+    made.show()
+    qtbot.waitExposed(made)
+    return made
+
+
+def open_stage(screen: TrendsScreen, qtbot: QtBot) -> None:
+    screen.stages.tiles.buttons[0].click()
+    qtbot.waitUntil(screen.stage.isVisible)
+
+
+def test_a_tile_opens_its_stage_with_a_calm_line_first(screen: TrendsScreen, qtbot: QtBot, shop: TrendShop) -> None:
+    screen.stages.tiles.buttons[0].click()
+    assert screen.moment.isVisible()
+    qtbot.waitUntil(screen.stage.isVisible)
+    assert screen.stage.sentence.text.startswith(f"{shop.bevels.name}, freehand: usual 15.1 to 16.7 min a blade")
+    assert screen.stage.chart.chart is not None
+    assert len(screen.stage.chart.chart.dots()) == len(shop.two_methods())
+
+
+def test_back_leads_to_the_stages_and_then_nowhere(screen: TrendsScreen, qtbot: QtBot) -> None:
+    open_stage(screen, qtbot)
+    screen.stage.back.buttons["all stages"].click()
+    assert screen.stages.isVisible()
+    assert not screen.back()
+
+
+def test_a_press_on_a_mark_tells_its_batch_in_the_line_below(
+    screen: TrendsScreen, qtbot: QtBot, shop: TrendShop
+) -> None:
+    open_stage(screen, qtbot)
+    chart = screen.stage.chart.chart
+    assert chart is not None
+    dot = next(dot for dot in chart.dots() if dot.key == f"{shop.batches[0].id}:{shop.freehand.id}:0")
+    QTest.mouseClick(chart.plot.viewport(), Qt.MouseButton.LeftButton, pos=chart.place_of(dot).toPoint())
+    assert screen.stage.chart.line.text.startswith("25-01, Oyster: 29.0 min a blade, 6 blades, freehand, ")
+
+
+def test_the_table_turns_its_pages_to_the_last_row(screen: TrendsScreen, qtbot: QtBot, shop: TrendShop) -> None:
+    open_stage(screen, qtbot)
+    assert not screen.stage.table.turners.isVisible()
+    screen.stage.views.buttons["as a table"].click()
+    table = screen.stage.table
+    assert table.turners.isVisible()
+    a_page, pages = table.sheet.rows_in_sight(), 1
+    while table.turners.buttons["more"].state.enabled:
+        table.turners.buttons["more"].click()
+        pages += 1
+    assert (pages - 1) * a_page < len(shop.two_methods()) <= pages * a_page
+    assert table.turners.buttons["more"].state.detail == f"page {pages} of {pages}"
+    assert table.turners.buttons["before"].state.enabled
+
+
+def test_numbers_stand_beside_the_chart(screen: TrendsScreen, qtbot: QtBot) -> None:
+    open_stage(screen, qtbot)
+    assert screen.stage.chart.numbers.table.rows[0].cells == ("25-16", "freehand", "13.0")
+    assert screen.stage.chart.numbers.width() > 100
+
+
+def test_the_sentence_takes_no_more_room_than_its_lines(screen: TrendsScreen, qtbot: QtBot, look: Look) -> None:
+    open_stage(screen, qtbot)
+    sentence = screen.stage.sentence
+    assert not sentence.fitted().cut
+    assert sentence.height() < 1.5 * look.sizes.sentence_text
+
+
+def test_neither_pandas_nor_charts_are_imported_before_a_stage_is_chosen() -> None:
+    run = (
+        "import sys, shopclock.screens.trends.presenter, shopclock.screens.trends.screen;"
+        "print(sorted({'pandas', 'pyqtgraph', 'numpy'} & set(sys.modules)))"
+    )
+    done = subprocess.run([sys.executable, "-c", run], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
