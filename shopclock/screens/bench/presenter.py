@@ -88,6 +88,10 @@ class BenchPresenter:
         """Have this batch in sight."""
         self._desk.memory.look_at(batch_id)
 
+    def instant(self) -> int:
+        """The instant it is now, in microseconds UTC."""
+        return self._record.instant()
+
     def wake(self, moment: Moment | None = None) -> None:
         """Somebody is there: the far view gives way."""
         self._desk.memory.touched_us = self._record.instant(moment)

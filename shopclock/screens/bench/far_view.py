@@ -1,0 +1,120 @@
+"""The far view: stage, clock and pieces as large as they go, and Stop, Next, Done along the bottom."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QEvent, QRectF, Qt, Signal
+from PySide6.QtGui import QColor, QPainter, QTouchEvent
+
+from shopclock.screens.bench.key_button import KeyButton
+from shopclock.screens.bench.layout import WEIGHTS, share_row
+from shopclock.screens.bench.plate_layout import Rect
+from shopclock.widgets.clock_face import ClockFace
+from shopclock.widgets.drawing import CENTRE, draw_fitted, draw_plate, fit_text
+from shopclock.widgets.drawn import Drawn
+from shopclock.widgets.fit import Box
+from shopclock.widgets.look import Weight
+
+if TYPE_CHECKING:
+    from PySide6.QtGui import QMouseEvent, QPaintEvent, QResizeEvent
+    from PySide6.QtWidgets import QWidget
+
+    from shopclock.screens.bench.key_button import Now, Press
+    from shopclock.screens.bench.state import BenchState
+    from shopclock.widgets.look import Look
+
+LIVE = 3
+"""The first buttons of the bottom row that are there from afar: Stop, Next, Done."""
+NAME, PIECES = 0.17, 0.13
+"""The height of the stage and of the pieces as shares of the plate's."""
+
+
+class FarView(Drawn):
+    """Covers the Bench. `left` says that somebody pressed elsewhere than on a button."""
+
+    left = Signal()
+
+    def __init__(self, look: Look, press: Press, now: Now, parent: QWidget) -> None:
+        super().__init__(look, parent)
+        self.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)
+        self.clock = ClockFace(look, self)
+        self.buttons = tuple(KeyButton(look, press, now, self) for _ in range(LIVE))
+        self._keys: tuple[str, ...] = ()
+        self._name = ""
+        self._line = ""
+
+    def show_far(self, state: BenchState) -> None:
+        """Show this state from afar."""
+        shown = [button for button in state.bottom if button.key not in ("not-right", "undo")]
+        self._name, self._line = state.plate.title, state.far_line
+        self.set_surface(state.plate.role)
+        self.clock.set_surface(state.plate.role)
+        for number, button in enumerate(self.buttons):
+            button.show_button(shown[number] if number < len(shown) else None)
+        self._keys = tuple(button.key for button in shown)
+        self._arrange()
+        self.update()
+
+    def plate(self) -> Rect:
+        """Where the plate lies, px."""
+        sizes = self._look.sizes
+        margin = sizes.margin
+        return Rect(
+            margin, margin, self.width() - 2 * margin, self.height() - 2 * margin - self._row_high() - sizes.gap
+        )
+
+    def resizeEvent(self, _event: QResizeEvent) -> None:
+        """Place everything anew."""
+        self._arrange()
+
+    def event(self, event: QEvent) -> bool:
+        """A finger elsewhere brings the Bench back when it is lifted, and does nothing else."""
+        if isinstance(event, QTouchEvent):
+            if event.type() == QEvent.Type.TouchEnd:
+                self.left.emit()
+            event.accept()
+            return True
+        return super().event(event)
+
+    def mouseReleaseEvent(self, _event: QMouseEvent) -> None:
+        """The same with a mouse."""
+        self.left.emit()
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Keep it from what lies under it."""
+        event.accept()
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Draw ground, plate, stage and pieces."""
+        plate, surface = self.plate(), self.surface()
+        rect = QRectF(plate.x, plate.y, plate.w, plate.h)
+        with QPainter(self) as p:
+            p.fillRect(self.rect(), QColor(self._look.theme.ground))
+            draw_plate(p, rect, surface.ground, surface.line, width=1.5)
+            self._write(p, self._name, self._band(0, NAME), Weight.BOLD)
+            self._write(p, self._line, self._band(1 - PIECES - 0.03, PIECES), Weight.SEMIBOLD)
+
+    def _write(self, p: QPainter, text: str, rect: QRectF, weight: Weight) -> None:
+        px = max(8, int(rect.height() * 0.72))
+        box = Box(rect.width(), rect.height(), px, px // 4, px // 4, lines=1)
+        colour = self.surface().text
+        draw_fitted(p, rect, fit_text(self._look, text, box, weight), self._look, weight, colour, CENTRE)
+
+    def _band(self, top: float, high: float) -> QRectF:
+        plate, pad = self.plate(), 2 * self._look.sizes.gap
+        return QRectF(plate.x + pad, plate.y + plate.h * top + 4, plate.w - 2 * pad, plate.h * high)
+
+    def _row_high(self) -> int:
+        sizes = self._look.sizes
+        return max(sizes.touch, round(sizes.height * 0.17))
+
+    def _arrange(self) -> None:
+        sizes, plate = self._look.sizes, self.plate()
+        top = plate.y + round(plate.h * NAME) + sizes.gap
+        high = plate.y + round(plate.h * (1 - PIECES - 0.03)) - sizes.gap - top
+        self.clock.setGeometry(plate.x + 2 * sizes.gap, top, plate.w - 4 * sizes.gap, max(1, high))
+        row = Rect(plate.x, plate.bottom + sizes.gap, plate.w, self._row_high())
+        places = share_row(row, [WEIGHTS[key] for key in self._keys], sizes.gap, sizes.touch) if self._keys else ()
+        for number, button in enumerate(self.buttons):
+            button.put(places[number] if number < len(places) else None)

@@ -1,0 +1,129 @@
+"""Where everything stands on the Bench: plain Python, so that a test can compute that nothing is cut or overlaps."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from shopclock.screens.bench.plate_layout import Content, PlateLayout, Rect, letters_wide, plate_layout
+from shopclock.widgets.fit import LINE_HEIGHT
+from shopclock.widgets.metrics import CLOCK_DIGIT_MM
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from shopclock.widgets.metrics import Sizes
+
+SIDE_SHARE = 0.31
+"""The part of the width that the side would like."""
+SHOP_WORK = 0.7
+"""Shop work is this wide beside a batch."""
+WEIGHTS = {"stop": 25, "carry-on": 25, "next": 36, "done": 25, "through": 25, "not-right": 16, "undo": 18}
+"""How the bottom row divides its width."""
+
+
+@dataclass(frozen=True, slots=True)
+class SideLayout:
+    """The side: its heading if it has room, its tiles, the route."""
+
+    heading: Rect | None
+    tiles: tuple[Rect, ...]
+    route: Rect
+
+
+@dataclass(frozen=True, slots=True)
+class BenchLayout:
+    """All places on the Bench, in the Bench's own pixels."""
+
+    top: tuple[Rect, ...]
+    plate: Rect
+    on_plate: PlateLayout
+    side: SideLayout | None
+    bottom: tuple[Rect, ...]
+
+
+def bench_layout(
+    area: Rect, sizes: Sizes, content: Content, batches: int, tiles: int | None, bottom: Sequence[str]
+) -> BenchLayout:
+    """Return the places of a Bench with so many buttons at the top and tiles at the side (None: no side)."""
+    gap = sizes.gap
+    weights = [1.0] * batches + [SHOP_WORK]
+    top = share_row(Rect(area.x, area.y, area.w, sizes.touch), weights, gap, sizes.touch)
+    low = Rect(area.x, area.bottom - sizes.touch, area.w, sizes.touch)
+    row = share_row(low, [WEIGHTS[key] for key in bottom], gap, sizes.touch)
+    middle = Rect(area.x, area.y + sizes.touch + gap, area.w, low.y - 2 * gap - area.y - sizes.touch)
+    if tiles is None:
+        return BenchLayout(top, middle, plate_layout(middle, sizes, content), None, row)
+    plate, on_plate = _plate(middle, sizes, content)
+    side = Rect(plate.right + gap, middle.y, middle.right - plate.right - gap, middle.h)
+    return BenchLayout(top, plate, on_plate, _side(side, sizes, tiles), row)
+
+
+def share_row(row: Rect, weights: Sequence[float], gap: int, least: int) -> tuple[Rect, ...]:
+    """Divide a row in proportion to weights; nothing is narrower than `least` as long as there is room."""
+    room = row.w - gap * (len(weights) - 1)
+    widths = [room * weight / sum(weights) for weight in weights]
+    lacking = sum(max(0.0, least - wide) for wide in widths)
+    spare = sum(max(0.0, wide - least) for wide in widths)
+    if lacking and spare >= lacking:
+        widths = [max(least, wide - max(0.0, wide - least) * lacking / spare) for wide in widths]
+    found, left = [], float(row.x)
+    for wide in widths:
+        found.append(Rect(round(left), row.y, round(left + wide) - round(left), row.h))
+        left += wide + gap
+    return tuple(found)
+
+
+def _plate(middle: Rect, sizes: Sizes, content: Content) -> tuple[Rect, PlateLayout]:
+    """Give the plate the width that its letters need, as long as the side keeps what it must have."""
+    wide = [middle.w - side - sizes.gap for side in _sides(middle, sizes, content)]
+    plates = [Rect(middle.x, middle.y, w, middle.h) for w in wide]
+    made = [(plate, plate_layout(plate, sizes, content)) for plate in plates]
+    for plate, found in made:
+        if (found.letters is not None or not content.letters) and found.digits >= sizes.px_mm * CLOCK_DIGIT_MM:
+            return plate, found
+    for plate, found in made:
+        if found.digits >= sizes.px_mm * CLOCK_DIGIT_MM and _complete(found, content):
+            return plate, found
+    return max(made, key=lambda pair: (pair[1].digits >= sizes.px_mm * CLOCK_DIGIT_MM, len(pair[1].buttons)))
+
+
+def _complete(found: PlateLayout, content: Content) -> bool:
+    """Whether what is not in sight is at least behind a button: letters behind Pieces, methods behind Adjust."""
+    names = {name.partition(":")[0] for name, _ in found.buttons}
+    return ("pieces" in names or not content.letters) and ("tool" in names or not content.tools)
+
+
+def _sides(middle: Rect, sizes: Sizes, content: Content) -> list[int]:
+    """Return how wide the side can be, the best first: as it likes, as the letters leave it, as it must."""
+    likes = round(middle.w * SIDE_SHARE)
+    must = 2 * sizes.touch + sizes.gap
+    left = middle.w - 3 * sizes.gap - letters_wide(sizes, content.letters) if content.letters else likes
+    between = [left] if must <= left < likes else []
+    return [
+        max(likes, min(must, middle.w // 2)),
+        *between,
+        min(must, likes),
+        min(round(sizes.touch * 1.4), likes),
+        sizes.touch,
+    ]
+
+
+def _side(side: Rect, sizes: Sizes, tiles: int) -> SideLayout:
+    """Tiles first as many as fit, the whole route last, the heading where there is still room."""
+    gap, touch = sizes.gap, sizes.touch
+    outline = min(side.h, max(touch, round(sizes.body_text * 4.6)))
+    rest = side.h - outline - gap
+    fit = min(tiles, max(0, (rest + gap) // (touch + gap)))
+    head = round(sizes.body_text * LINE_HEIGHT) + 2
+    heading = Rect(side.x, side.y, side.w, head) if rest - fit * (touch + gap) + gap >= head else None
+    top = side.y + (head + gap // 2 if heading is not None else 0)
+    high = _tile_height(side.bottom - outline - gap - top, fit, sizes)
+    places = tuple(Rect(side.x, top + n * (high + gap), side.w, high) for n in range(fit))
+    return SideLayout(heading, places, Rect(side.x, side.bottom - outline, side.w, outline))
+
+
+def _tile_height(room: int, count: int, sizes: Sizes) -> int:
+    if not count:
+        return 0
+    return min(round(sizes.touch * 1.3), (room - sizes.gap * (count - 1)) // count)

@@ -1,0 +1,249 @@
+"""Where everything stands on the plate: plain Python. What has no room gives way in a fixed order."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import ceil
+from typing import TYPE_CHECKING
+
+from shopclock.widgets.fit import LINE_HEIGHT
+from shopclock.widgets.metrics import CAP_SHARE, CLOCK_DIGIT_MM
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from shopclock.widgets.metrics import Sizes
+
+CLOCK_WIDE = 3.95
+"""Width of 0:00:00 as a share of its font size in Inter Bold."""
+GOOD_MM = 20.0
+GOOD_SHARE = 0.13
+"""The clock is given this share of the window's height before buttons get a place of their own."""
+NAME_WIDE = 5.6
+"""The least width of the stage's name, in heights of its text."""
+GROUPS = ("all", "none", "others")
+
+
+@dataclass(frozen=True, slots=True)
+class Rect:
+    """A place in px."""
+
+    x: int
+    y: int
+    w: int
+    h: int
+
+    @property
+    def right(self) -> int:
+        """Its right edge."""
+        return self.x + self.w
+
+    @property
+    def bottom(self) -> int:
+        """Its lower edge."""
+        return self.y + self.h
+
+    def overlaps(self, other: Rect) -> bool:
+        """Whether the two have a pixel in common."""
+        across = self.x < other.right and other.x < self.right
+        return across and self.y < other.bottom and other.y < self.bottom
+
+    def holds(self, other: Rect) -> bool:
+        """Whether the other lies within it."""
+        return self.x <= other.x and self.y <= other.y and other.right <= self.right and other.bottom <= self.bottom
+
+
+@dataclass(frozen=True, slots=True)
+class Content:
+    """What wants a place: letters, methods, tools; a clock, or a big button in its stead; a caution."""
+
+    letters: int
+    picks: int
+    tools: int
+    clock: bool = True
+    caution: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class PlateLayout:
+    """The places. `buttons` are the tools by name: pick:0, methods, tool:0, pieces."""
+
+    name: Rect
+    line: Rect | None
+    caution: Rect | None
+    clock: Rect
+    share: Rect | None
+    letters: Rect | None
+    groups: tuple[Rect, ...]
+    buttons: tuple[tuple[str, Rect], ...]
+
+    @property
+    def digits(self) -> float:
+        """How high the digits of the clock are, px."""
+        return digits_in(self.clock)
+
+    @property
+    def rects(self) -> list[Rect]:
+        """Every place that is taken."""
+        plain = [self.name, self.line, self.caution, self.clock, self.share, self.letters]
+        return [*(r for r in plain if r is not None), *self.groups, *(r for _, r in self.buttons)]
+
+
+def digits_in(rect: Rect) -> float:
+    """How high the digits of a clock in this place are, px."""
+    return min(rect.h / 1.04, rect.w / CLOCK_WIDE * CAP_SHARE)
+
+
+def plate_layout(area: Rect, sizes: Sizes, content: Content) -> PlateLayout:
+    """Return the best layout: letters in sight, then a large clock, then as many buttons as have room."""
+    least = sizes.px_mm * CLOCK_DIGIT_MM
+    good = max(sizes.px_mm * GOOD_MM, sizes.height * GOOD_SHARE)
+    tried = [made for letters in _letter_rows(content) for made in _layouts(area, sizes, content, letters)]
+    for wanted in (good, least):
+        for made in tried:
+            if made.digits >= wanted and (wanted == least or made.letters is not None or not content.letters):
+                return made
+    return max(tried, key=lambda made: made.digits)
+
+
+def letters_wide(sizes: Sizes, letters: int) -> int:
+    """How wide the letters are in one row, px."""
+    return letters * (sizes.touch + sizes.gap) - sizes.gap
+
+
+def _letter_rows(content: Content) -> tuple[int, ...]:
+    """In how many rows the letters are tried; 0 is behind one button."""
+    return (1, 2, 0) if content.letters else (0,)
+
+
+def _layouts(area: Rect, sizes: Sizes, content: Content, rows: int) -> Iterator[PlateLayout]:
+    """Yield the layouts with the letters in so many rows, the fullest first."""
+    pad = sizes.gap
+    inner = Rect(area.x + pad, area.y + pad, area.w - 2 * pad, area.h - 2 * pad)
+    upper, letters, groups = _below(inner, sizes, content, rows)
+    if upper is None or upper.h < 1:
+        return
+    for names in _tools(content, pieces=not groups and bool(content.letters)):
+        for caution in (True, False) if content.caution else (False,):
+            made = [
+                m
+                for m in (
+                    _row(upper, sizes, content, names, caution),
+                    _block(upper, sizes, content, names, caution),
+                )
+                if m is not None
+            ]
+            if made:
+                best = max(made, key=lambda m: m.digits)
+                yield PlateLayout(
+                    best.name, best.line, best.caution, best.clock, best.share, letters, groups, best.buttons
+                )
+
+
+def _below(inner: Rect, sizes: Sizes, content: Content, rows: int) -> tuple[Rect | None, Rect | None, tuple[Rect, ...]]:
+    """Return what is left above the letters, the letters, and All, None, The others beside them."""
+    if not rows:
+        return inner, None, ()
+    columns = ceil(content.letters / rows)
+    wide, step = letters_wide(sizes, columns), sizes.touch + sizes.gap
+    high = rows * step - sizes.gap
+    if wide > inner.w or (rows > 1 and letters_wide(sizes, content.letters) <= inner.w):
+        return None, None, ()
+    top = inner.bottom - high
+    upper = Rect(inner.x, inner.y, inner.w, top - sizes.gap - inner.y)
+    beside = inner.w - wide - 2 * sizes.gap
+    if beside >= letters_wide(sizes, 3):
+        left = inner.right - letters_wide(sizes, 3)
+        groups = tuple(Rect(left + n * step, inner.bottom - sizes.touch, sizes.touch, sizes.touch) for n in range(3))
+        return upper, Rect(inner.x, top, left - 2 * sizes.gap - inner.x, high), groups
+    return upper, Rect(inner.x, top, inner.w, high), ()
+
+
+def _tools(content: Content, *, pieces: bool) -> Iterator[tuple[str, ...]]:
+    """Yield the buttons' names, from all of them down to none."""
+    picks = tuple(f"pick:{n}" for n in range(content.picks))
+    tools = tuple(f"tool:{n}" for n in range(content.tools))
+    last = ("pieces",) if pieces else ()
+    given: list[tuple[str, ...]] = []
+    if content.picks:
+        given += [picks + tools + last, ("methods", *tools, *last)] if content.picks <= 3 else []
+        given.append(("methods", *tools, *last))
+    given += [tools + last, tools[-1:] + last, last]
+    yield from dict.fromkeys(given)
+
+
+@dataclass(frozen=True, slots=True)
+class _Upper:
+    """The part above the letters."""
+
+    name: Rect
+    line: Rect | None
+    caution: Rect | None
+    clock: Rect
+    share: Rect | None
+    buttons: tuple[tuple[str, Rect], ...]
+
+    @property
+    def digits(self) -> float:
+        return digits_in(self.clock)
+
+
+def _row(upper: Rect, sizes: Sizes, content: Content, names: tuple[str, ...], caution: bool) -> _Upper | None:
+    """The buttons in a row at the right of the stage's name, the clock under both."""
+    side, wide = sizes.touch, letters_wide(sizes, len(names)) if names else 0
+    text = Rect(upper.x, upper.y, upper.w - wide - (sizes.gap if names else 0), upper.h)
+    if text.w < NAME_WIDE * sizes.stage_text:
+        return None
+    told, below = _texts(text, sizes, caution=caution)
+    high = max(below - upper.y, side + sizes.gap if names else 0)
+    left = upper.right - wide
+    places = [Rect(left + n * (side + sizes.gap), upper.y, side, side) for n in range(len(names))]
+    return _with_clock(Rect(upper.x, upper.y + high, upper.w, upper.h - high), told, sizes, content, names, places)
+
+
+def _block(upper: Rect, sizes: Sizes, content: Content, names: tuple[str, ...], caution: bool) -> _Upper | None:
+    """The buttons in a block at the right, name and clock at the left of it."""
+    step = sizes.touch + sizes.gap
+    rows = min(2, (upper.h + sizes.gap) // step)
+    if not rows or not names:
+        return None
+    columns = ceil(len(names) / rows)
+    wide = columns * step - sizes.gap
+    text = Rect(upper.x, upper.y, upper.w - wide - sizes.gap, upper.h)
+    if text.w < NAME_WIDE * sizes.stage_text:
+        return None
+    told, below = _texts(text, sizes, caution=caution)
+    left = upper.right - wide
+    places = [
+        Rect(left + n % columns * step, upper.y + n // columns * step, sizes.touch, sizes.touch)
+        for n in range(len(names))
+    ]
+    return _with_clock(Rect(upper.x, below, text.w, upper.bottom - below), told, sizes, content, names, places)
+
+
+Told = tuple[Rect, "Rect | None", "Rect | None"]
+
+
+def _texts(text: Rect, sizes: Sizes, *, caution: bool) -> tuple[Told, int]:
+    """Return the places of name, line and caution, and where what is under them begins."""
+    body, below = round(sizes.body_text * LINE_HEIGHT) + 2, text.y + round(sizes.stage_text * LINE_HEIGHT) + 2
+    name = Rect(text.x, text.y, text.w, below - text.y)
+    line = Rect(text.x, below, text.w, body)
+    if not caution:
+        return (name, line, None), line.bottom + sizes.gap // 2
+    quiet = Rect(text.x, line.bottom, text.w, body)
+    return (name, line, quiet), quiet.bottom + sizes.gap // 2
+
+
+def _with_clock(
+    rest: Rect, told: Told, sizes: Sizes, content: Content, names: tuple[str, ...], places: list[Rect]
+) -> _Upper | None:
+    """Add the clock, or the big button, and the progress line under it."""
+    name, line, caution = told
+    thin = max(4, round(6 * sizes.unit)) if content.clock else 0
+    high = rest.h - (thin + sizes.gap // 2 if thin else 0)
+    if high < 1:
+        return None
+    clock = Rect(rest.x, rest.y, rest.w, high)
+    share = Rect(rest.x, clock.bottom + sizes.gap // 2, rest.w, thin) if thin else None
+    return _Upper(name, line, caution, clock, share, tuple(zip(names, places, strict=True)))

@@ -1,0 +1,186 @@
+"""The Bench on the screen. It draws what the presenter says and sends it what is pressed; it decides nothing."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import QWidget
+
+from shopclock.screens.bench.far_view import FarView
+from shopclock.screens.bench.key_button import KeyButton
+from shopclock.screens.bench.layout import bench_layout
+from shopclock.screens.bench.pages import PieceSheet, RouteSheet
+from shopclock.screens.bench.plate_layout import Rect
+from shopclock.screens.bench.plate_view import PlateView
+from shopclock.screens.bench.side_view import SideView
+from shopclock.screens.bench.state import Page
+from shopclock.screens.shell import Screen
+from shopclock.widgets.overlay import Overlay
+from shopclock.widgets.press_button import PressButton
+
+if TYPE_CHECKING:
+    from PySide6.QtGui import QResizeEvent, QShowEvent
+
+    from shopclock.screens.bench.key_button import Now
+    from shopclock.screens.bench.presenter import BenchPresenter
+    from shopclock.screens.bench.state import BenchState, Button
+    from shopclock.shop.clock import Moment
+    from shopclock.widgets.look import Look
+
+TOP_MOST = 6
+BOTTOM_SLOTS = ({"stop", "carry-on"}, {"next"}, {"done", "through"}, {"not-right"}, {"undo"})
+"""Which buttons share a place at the bottom: a second press there within half a second is a bounce."""
+
+
+class BenchScreen(Screen):
+    """Top row, plate, side, bottom row; two pages behind them; the far view over all.
+
+    `far_changed` says that the far view wants the whole window, or gives it back.
+    """
+
+    far_changed = Signal(bool)
+
+    def __init__(self, look: Look, presenter: BenchPresenter, now: Now) -> None:
+        super().__init__()
+        self._look = look
+        self._now = now
+        self.presenter = presenter
+        self._state: BenchState | None = None
+        self._shortcuts: list[QShortcut] = []
+        self.front = QWidget(self)
+        self.top = [KeyButton(look, self._press, now, self.front) for _ in range(TOP_MOST + 1)]
+        self.plate = PlateView(look, self._press, now, self.front)
+        self.side = SideView(look, self._press, now, self.front)
+        self.bottom = [KeyButton(look, self._press, now, self.front) for _ in BOTTOM_SLOTS]
+        self.route = RouteSheet(look, self._press, now, self)
+        self.pieces = PieceSheet(look, self._press, now, self)
+        self.far = FarView(look, self._press, now, self)
+        self.far.left.connect(self._wake)
+        presenter.on_change(self.refresh)
+        look.changed.connect(self._draw)
+
+    def refresh(self) -> None:
+        """Draw again what the record says now."""
+        now_us = self._now_us()
+        state = self.presenter.state(now_us)
+        before, self._state = self._state, state
+        if state != before:
+            self._draw()
+            self._turn_page(before, state)
+        self._set_clock(self.presenter.clock(now_us))
+        self._set_keys(self.presenter.keys)
+
+    def tick(self) -> None:
+        """Let the clock go on; more is drawn only when it may have changed."""
+        if not self.isVisible():
+            return
+        now_us = self._now_us()
+        if self.presenter.is_stale(now_us):
+            self.refresh()
+        else:
+            self._set_clock(self.presenter.clock(now_us))
+
+    def resizeEvent(self, _event: QResizeEvent) -> None:
+        """Lay everything anew."""
+        for page in (self.front, self.route, self.pieces, self.far):
+            page.setGeometry(self.rect())
+        self._draw()
+
+    def showEvent(self, _event: QShowEvent) -> None:
+        """Somebody has come to the Bench."""
+        self.presenter.wake(self._now())
+
+    def _now_us(self) -> int:
+        return self.presenter.instant()
+
+    def _press(self, key: str, moment: Moment | None) -> None:
+        self.presenter.press(key, moment)
+
+    def _wake(self) -> None:
+        self.presenter.wake(self._now())
+        self.refresh()
+
+    def _set_clock(self, text: str) -> None:
+        """Only the clock in sight is drawn."""
+        far = self._state is not None and self._state.far
+        (self.far.clock if far else self.plate.clock).set_text(text)
+
+    def _draw(self) -> None:
+        state = self._state
+        if state is None:
+            return
+        self.far.setVisible(state.far)
+        self.front.setVisible(state.page is Page.BENCH)
+        self.route.setVisible(state.page is Page.ROUTE and state.route_page is not None)
+        self.pieces.setVisible(state.page is Page.PIECES)
+        if state.far:
+            self.far.show_far(state)
+        if state.page is Page.PIECES:
+            self.pieces.show_page(state.plate, state.back)
+        elif state.route_page is not None:
+            self.route.show_page(state.route_page, state.back)
+        else:
+            self._draw_front(state)
+
+    def _draw_front(self, state: BenchState) -> None:
+        sizes = self._look.sizes
+        margin = sizes.margin
+        area = Rect(margin, 0, self.width() - 2 * margin, self.height() - margin)
+        keys = [button.key for button in state.bottom]
+        tiles = len(state.side.tiles) if state.side is not None else None
+        content = self.plate.content(state.plate)
+        layout = bench_layout(area, sizes, content, len(state.top) - 1, tiles, keys)
+        self.plate.show_plate(state.plate, layout.on_plate, layout.plate)
+        self.side.setVisible(state.side is not None)
+        if state.side is not None and layout.side is not None:
+            self.side.show_side(state.side, layout.side)
+        for button, shown, rect in zip(self.top, state.top, layout.top, strict=False):
+            _show(button, shown, rect)
+        for spare in self.top[len(state.top) :]:
+            spare.show_button(None)
+        self._draw_bottom(state, layout.bottom)
+
+    def _draw_bottom(self, state: BenchState, places: tuple[Rect, ...]) -> None:
+        found = dict(zip((button.key for button in state.bottom), zip(state.bottom, places, strict=True), strict=True))
+        for button, keys in zip(self.bottom, BOTTOM_SLOTS, strict=True):
+            here = next((found[key] for key in keys if key in found), None)
+            if here is None:
+                button.show_button(None)
+            else:
+                _show(button, *here)
+
+    def _turn_page(self, before: BenchState | None, state: BenchState) -> None:
+        """What has just come up under a finger waits for the bounce; the far view has the whole window."""
+        if before is None or before.page is not state.page or (before.far and not state.far):
+            page = {Page.ROUTE: self.route, Page.PIECES: self.pieces}.get(state.page, self.front)
+            for button in page.findChildren(PressButton):
+                button.hold_off()
+        if state.far != (before is not None and before.far):
+            self.far_changed.emit(state.far)
+
+    def _set_keys(self, names: tuple[str, ...]) -> None:
+        """Listen for the keys and pedals of the record; a held key does not repeat."""
+        if names == tuple(shortcut.key().toString() for shortcut in self._shortcuts):
+            return
+        for old in self._shortcuts:
+            old.deleteLater()
+        self._shortcuts = []
+        for name in names:
+            shortcut = QShortcut(QKeySequence(name), self)
+            shortcut.setAutoRepeat(False)
+            shortcut.activated.connect(partial(self._key, name))
+            self._shortcuts.append(shortcut)
+
+    def _key(self, name: str) -> None:
+        """A key does nothing here while a question lies over the window."""
+        asked = any(overlay.isVisible() for overlay in self.window().findChildren(Overlay))
+        if not asked:
+            self.presenter.key(name, self._now())
+
+
+def _show(button: KeyButton, shown: Button, rect: Rect) -> None:
+    button.show_button(shown)
+    button.put(rect)
