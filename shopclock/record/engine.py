@@ -1,5 +1,6 @@
 """The way to the file: WAL, every commit on disk before it returns, one connection that writes."""
 
+import os
 import sqlite3
 from pathlib import Path
 from typing import Any
@@ -28,10 +29,22 @@ def writer(path: Path) -> sa.Engine:
 
 def reader(path: Path) -> sa.Engine:
     """Return an engine that can't write; each reading has a connection and a standing of its own."""
-    engine = sa.create_engine(_url(path), poolclass=sa.NullPool)
+    creator = {"creator": lambda: _connect_beside_nothing(path)} if _stands_alone(path) else {}
+    engine = sa.create_engine(_url(path), poolclass=sa.NullPool, **creator)
     sa.event.listen(engine, "connect", _set_up_reader)
     sa.event.listen(engine, "begin", _begin)
     return engine
+
+
+def _stands_alone(path: Path) -> bool:
+    """Tell whether a record has no log and none can be made beside it: on a medium to be read only."""
+    log = path.with_name(f"{path.name}-wal")
+    return not os.access(path.parent, os.W_OK) and not log.exists()
+
+
+def _connect_beside_nothing(path: Path) -> sqlite3.Connection:
+    """Open a file that nobody can write to, so that SQLite needs no files beside it."""
+    return sqlite3.connect(f"{path.resolve().as_uri()}?immutable=1", uri=True)
 
 
 def _url(path: Path) -> sa.URL:

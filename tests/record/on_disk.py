@@ -42,6 +42,9 @@ class DiskShop:
         self.record.close()
         self.record = Record.open(self.path, self.clock)
 
+    def close(self) -> None:
+        self.record.close()
+
     def new_batch(self, n: int) -> Batch:
         name = batches.batch_name(self.floor, self.clock.now_us)
         return self.press(lambda turn: batches.start_batch(turn, self.pattern, n, name))
