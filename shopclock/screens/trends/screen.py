@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QTimer
-from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QStackedWidget, QVBoxLayout
 
+from shopclock.screens.shell import Screen
 from shopclock.screens.trends.stage_page import StagePage
 from shopclock.screens.trends.stages_page import StagesPage
 from shopclock.screens.trends.state import StagesState, View
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
     from shopclock.widgets.look import Look
 
 
-class TrendsScreen(QWidget):
+class TrendsScreen(Screen):
     """Shows what its presenter says. The first stage takes a moment: a calm line says so until it is drawn."""
 
     def __init__(self, look: Look, presenter: TrendsPresenter, _now: Callable[[], object]) -> None:
