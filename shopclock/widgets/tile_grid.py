@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QSize, Signal
+from PySide6.QtCore import QRect, QSize, Signal
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from shopclock.widgets.button_face import ButtonState
@@ -30,18 +30,25 @@ Tile = tuple[str, ButtonState]
 class TileGrid(QWidget):
     """Tiles in as many columns as fit. `pressed` carries the key and the time the finger came down.
 
-    When there are more than fit, a row with *Before* and *More* turns the page.
+    When there are more than fit, a row with *Before* and *More* turns the page. `least` is the share of a touch
+    target to which tiles may shrink before that, for what is not pressed while working.
     """
 
     pressed = Signal(str, object)
 
     def __init__(
-        self, look: Look, now: Callable[[], object] = no_time, wish_mm: float = 60.0, parent: QWidget | None = None
+        self,
+        look: Look,
+        now: Callable[[], object] = no_time,
+        wish_mm: float = 60.0,
+        least: float = 1.0,
+        parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
         self._look = look
         self._now = now
         self._wish_mm = wish_mm
+        self._least = least
         self._tiles: tuple[Tile, ...] = ()
         self._buttons: list[PressButton] = []
         self._first = 0
@@ -86,17 +93,30 @@ class TileGrid(QWidget):
         return button
 
     def _turn(self, step: int, _came_down: object) -> None:
-        self._first += step * self._page(self._room(paged=True)).cells
+        self._first += step * self._page(self._room(paged=True, share=self._least)).cells
         self._arrange()
 
-    def _room(self, *, paged: bool) -> Room:
+    def _room(self, *, paged: bool, share: float = 1.0) -> Room:
         sizes = self._look.sizes
-        below = sizes.touch + sizes.gap if paged else 0
-        least = min(self._wish() * 0.6, self.width())
-        return Room(self.width(), self.height() - below, max(least, sizes.touch), sizes.touch, sizes.gap)
+        taken = sizes.touch + sizes.gap if paged else 0
+        wide = self.width() - (taken if self._low() else 0)
+        high = self.height() - (0 if self._low() else taken)
+        least = min(self._wish() * 0.6, wide)
+        return Room(wide, high, max(least, sizes.touch * share), sizes.touch * share, sizes.gap)
+
+    def _low(self) -> bool:
+        """Whether a row for turning pages would take too much of the height: then it is a column at the right."""
+        return self.height() < 4 * self._look.sizes.touch
 
     def _page(self, room: Room) -> Grid:
         return page_grid(len(self._tiles), room, self._wish())
+
+    def _whole(self) -> Grid:
+        """The grid without turning pages: of full touch targets, or of the least where that lets all stand."""
+        grid = self._page(self._room(paged=False))
+        if grid.cells >= len(self._tiles) or self._least == 1.0:
+            return grid
+        return self._page(self._room(paged=False, share=self._least))
 
     def _wish(self) -> float:
         """The width a tile would like, px: in millimetres, and on a screen far away by the size of its text."""
@@ -104,10 +124,10 @@ class TileGrid(QWidget):
         return self._wish_mm * max(sizes.px_mm, 5.0 * sizes.unit)
 
     def _arrange(self) -> None:
-        grid = self._page(self._room(paged=False))
+        grid = self._whole()
         paged = grid.cells < len(self._tiles)
         if paged:
-            grid = self._page(self._room(paged=True))
+            grid = self._page(self._room(paged=True, share=self._least))
         last_page = (max(0, len(self._tiles) - 1) // grid.cells) * grid.cells
         self._first = min(max(0, self._first // grid.cells * grid.cells), last_page)
         self._show_page(grid)
@@ -137,13 +157,20 @@ class TileGrid(QWidget):
         self.pressed.emit(self._tiles[self._first + number][0], came_down)
 
     def _show_turners(self, grid: Grid, last_page: int, *, paged: bool) -> None:
-        sizes = self._look.sizes
-        wide = (self.width() - sizes.gap) // 2
-        top = self.height() - sizes.touch
         pages = last_page // grid.cells + 1
         page = self._first // grid.cells + 1
-        for button, left, usable in ((self._before, 0, page > 1), (self._more, wide + sizes.gap, page < pages)):
+        before, more = self._turner_places()
+        for button, place, usable in ((self._before, before, page > 1), (self._more, more, page < pages)):
             button.setVisible(paged)
-            button.setGeometry(left, top, wide, sizes.touch)
+            button.setGeometry(place)
             detail = f"page {page} of {pages}" if button is self._more else ""
             button.show_state(ButtonState(button.state.title, detail, role="raised", enabled=usable))
+
+    def _turner_places(self) -> tuple[QRect, QRect]:
+        """Where *Before* and *More* stand: side by side at the bottom, or one above the other at the right."""
+        touch, gap = self._look.sizes.touch, self._look.sizes.gap
+        if self._low():
+            left, high = self.width() - touch, (self.height() - gap) // 2
+            return QRect(left, 0, touch, high), QRect(left, high + gap, touch, high)
+        top, wide = self.height() - touch, (self.width() - gap) // 2
+        return QRect(0, top, wide, touch), QRect(wide + gap, top, wide, touch)

@@ -61,9 +61,9 @@ def batch_title(floor: Floor, batch: Batch) -> str:
 
 
 def age_text(batch: Batch, now_us: int) -> str:
-    """How long ago a batch was started, in days of 24 hours."""
-    days = max(0, now_us - batch.started_us) // DAY_US
-    return "begun today" if days == 0 else f"{days} day{'s' * (days > 1)} old"
+    """How long a batch has been open, in days that have begun."""
+    days = max(0, now_us - batch.started_us) // DAY_US + 1
+    return f"in {days} day{'s' * (days > 1)}"
 
 
 def outcome_words(floor: Floor) -> dict[Outcome, str]:

@@ -25,7 +25,9 @@ if TYPE_CHECKING:
     from shopclock.widgets.look import Look
     from shopclock.widgets.press_button import PressButton
 
-WISH_MM = {Body.TILES: 66.0, Body.SMALL: 26.0, Body.PIECES: 40.0, Body.ROUTES: 105.0, Body.RULER: 40.0}
+WISH_MM = {Body.TILES: 66.0, Body.SMALL: 26.0, Body.PIECES: 40.0, Body.ROUTES: 130.0, Body.RULER: 40.0}
+LEAST = {Body.TILES: 0.68, Body.PIECES: 0.68, Body.SMALL: 0.68, Body.ROUTES: 0.68}
+"""How far tiles may shrink that are not pressed while working, as a share of a touch target."""
 MODIFIERS = {Qt.Key.Key_Shift, Qt.Key.Key_Control, Qt.Key.Key_Alt, Qt.Key.Key_Meta, Qt.Key.Key_AltGr}
 
 

@@ -6,9 +6,10 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QElapsedTimer, Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from shopclock.screens.paged.bodies import (
+    LEAST,
     WISH_MM,
     KeyBody,
     RouteBody,
@@ -50,8 +51,6 @@ class BottomRow(QWidget):
         super().__init__()
         self._look = look
         self._now = now
-        self._row = QHBoxLayout(self)
-        self._row.setContentsMargins(0, 0, 0, 0)
         self._keys: list[str] = []
         self.buttons: list[PressButton] = []
 
@@ -60,32 +59,51 @@ class BottomRow(QWidget):
         states = _bottom(state)
         while len(self.buttons) < len(states):
             self._add()
-        self._keys = [key for key, _, _ in states]
+        self._keys = [key for key, _ in states]
         for number, button in enumerate(self.buttons):
             button.setVisible(number < len(states))
             if number < len(states):
                 button.show_state(states[number][1])
-            self._row.setStretch(number, states[number][2] if number < len(states) else 0)
-        self._row.setSpacing(self._look.sizes.gap)
         self.setFixedHeight(self._look.sizes.touch)
+        self._arrange()
+
+    def resizeEvent(self, _event: QResizeEvent) -> None:
+        """Lay the buttons anew."""
+        self._arrange()
+
+    def _arrange(self) -> None:
+        """Back at the left and Undo at the right are always in the same place; the actions share what is between."""
+        gap, high = self._look.sizes.gap, self.height()
+        side = min(round(self._look.sizes.touch * 1.5), self.width() // 6)
+        left, right = 0, self.width() - side
+        actions = []
+        for key, button in zip(self._keys, self.buttons, strict=False):
+            if key == BACK:
+                button.setGeometry(0, 0, side, high)
+                left = side + gap
+            elif key == UNDO:
+                button.setGeometry(right, 0, side, high)
+            else:
+                actions.append(button)
+        wide = (right - gap - left + gap) / max(1, len(actions))
+        for number, button in enumerate(actions):
+            button.setGeometry(round(left + number * wide), 0, round(wide) - gap, high)
 
     def _add(self) -> None:
-        button = PressButton(self._look, ButtonState(""), self._now)
-        button.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Expanding)
+        button = PressButton(self._look, ButtonState(""), self._now, parent=self)
         button.pressed_at.connect(partial(self._pressed, len(self.buttons)))
         self.buttons.append(button)
-        self._row.addWidget(button)
 
     def _pressed(self, number: int, came_down: object) -> None:
         self.pressed.emit(self._keys[number], came_down)
 
 
-def _bottom(state: PageState) -> list[tuple[str, ButtonState, int]]:
-    """Key, look and share of the width of each button at the bottom."""
-    back = [(BACK, ButtonState("Back", role="raised"), 3)] if len(state.trail) > 1 else []
-    actions = [(tile.key, button_state(tile, tiled=False), 5) for tile in state.actions]
+def _bottom(state: PageState) -> list[tuple[str, ButtonState]]:
+    """Key and look of each button at the bottom."""
+    back = [(BACK, ButtonState("Back", role="raised"))] if len(state.trail) > 1 else []
+    actions = [(tile.key, button_state(tile, tiled=False)) for tile in state.actions]
     undo = ButtonState("Undo", state.undo, role="raised", enabled=bool(state.undo))
-    return [*back, *actions, (UNDO, undo, 3)]
+    return [*back, *actions, (UNDO, undo)]
 
 
 class PagedScreen(Screen):
@@ -189,7 +207,7 @@ class PagedScreen(Screen):
 
     def _new_tiles(self, kind: Body) -> TileBody:
         made = RouteBody if kind is Body.ROUTES else TileBody
-        return made(self._look, self._now, WISH_MM[kind])
+        return made(self._look, self._now, WISH_MM[kind], LEAST.get(kind, 1.0))
 
     def _pressed(self, key: str, came_down: Moment | None) -> None:
         if self._opened.isValid() and self._opened.elapsed() < min(NEW_PAGE_MS, self._look.bounce_ms):

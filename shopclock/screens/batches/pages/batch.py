@@ -70,7 +70,7 @@ class BatchPage(Page):
             return [steps]
         return [
             offer("bench", "To the bench", calling(lambda: self._stack.go("bench", self._batch_id)), role="primary"),
-            offer("add", "Add a piece", self._add),
+            offer("add", f"One more {word(self._stack.floor, 'piece').one}", self._add),
             steps,
             offer("close", "Close", calling(lambda: self._stack.open(ClosePage(self._stack, self._batch_id)))),
         ]
@@ -80,7 +80,7 @@ class BatchPage(Page):
         took = figures(floor, self._batch_id, now_us).whole.all_us
         living, begun = len(floor.living(self._batch_id)), len(floor.pieces(self._batch_id))
         counts = counted(floor, "piece", begun) if living == begun else f"{living} of {counted(floor, 'piece', begun)}"
-        return f"{counts}, {length_text(took)} in, {age_text(self.batch, now_us)}."
+        return f"{counts}, {length_text(took)} {age_text(self.batch, now_us)}."
 
     def _came_of_it(self) -> str:
         floor = self._stack.floor
@@ -91,7 +91,7 @@ class BatchPage(Page):
         if per is None:
             return f"{finished}; {length_text(told.whole.all_us)} went into it."
         least = "at least " if told.at_least else ""
-        return f"{finished}{seconds}; {least}{minutes_text(per)} min a {word(floor, 'finished').one}."
+        return f"{finished}{seconds}; {least}{minutes_text(per)} min each."
 
     def _piece(self, piece: Piece) -> Offer:
         title = f"{piece.mark}  {piece.number}" if piece.number else piece.mark

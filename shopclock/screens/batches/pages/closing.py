@@ -75,8 +75,9 @@ class ClosePage(Page):
             return ""
         marks = spoken([piece.mark for piece in sorted(left, key=lambda piece: piece.position)])
         steps = list(dict.fromkeys(step.name for steps in left.values() for step in steps))
-        named = " and ".join(steps) if len(steps) < 3 else f"{steps[0]} and {len(steps) - 1} more steps"
-        return f"{marks} not through {named} yet; it can be closed all the same."
+        named = " and ".join(steps) if len(steps) < 3 else f"{steps[0]} and {len(steps) - 1} steps more"
+        verb = "is" if len(left) == 1 else "are"
+        return f"{marks} {verb} not through {named}; it can be closed all the same."
 
     def _running(self) -> str:
         runs = [i for i in self._stack.floor.running.values() if i.batch_id == self._batch_id]

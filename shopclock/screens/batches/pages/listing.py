@@ -42,7 +42,7 @@ class AllBatches(Page):
         floor = self._stack.floor
         if any(floor.all(Batch)):
             return ()
-        return (Line("New asks which pattern and how many, then it can be timed."),)
+        return (Line("A new one asks which pattern and how many; then it can be timed."),)
 
     def offers(self) -> Sequence[Offer]:
         """Open batches, the newest first; then closed ones, the last closed first."""
@@ -50,7 +50,7 @@ class AllBatches(Page):
         live = [self._open_one(batch) for batch in reversed(floor.open_batches())]
         closed = [batch for batch in floor.all(Batch) if batch.closed_us is not None]
         closed.sort(key=lambda batch: (batch.closed_us or 0, batch.id), reverse=True)
-        rows = {row.id: row for row in self._stack.record.reads.batches()} if closed else {}
+        rows = self._rows() if closed else {}
         return [*live, *(self._closed_one(batch, rows[batch.id]) for batch in closed)]
 
     def actions(self) -> Sequence[Offer]:
@@ -58,11 +58,18 @@ class AllBatches(Page):
         name = word(self._stack.floor, "batch").one
         return [offer("new", f"New {name}", calling(lambda: PatternsToStart.open_on(self._stack)), role="primary")]
 
+    def _rows(self) -> dict[int, BatchRow]:
+        """What came of each batch, read once until the next press."""
+        memo = self._stack.floor.memo
+        if "batch rows" not in memo:
+            memo["batch rows"] = {row.id: row for row in self._stack.record.reads.batches()}
+        return memo["batch rows"]  # type: ignore[return-value]  # the key says what is kept under it
+
     def _open_one(self, batch: Batch) -> Offer:
         floor, now_us = self._stack.floor, self._stack.record.instant()
         told = figures(floor, batch.id, now_us)
         n = counted(floor, "piece", len(floor.living(batch.id)))
-        detail = f"{n} · {length_text(told.whole.all_us)} in · {age_text(batch, now_us)}"
+        detail = f"{n} · {length_text(told.whole.all_us)} {age_text(batch, now_us)}"
         return offer(
             f"batch {batch.id}",
             batch_title(floor, batch),

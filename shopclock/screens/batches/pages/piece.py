@@ -88,7 +88,6 @@ class PiecePage(Page):
             self._one("Second", lambda turn: make_second(turn, self.piece)),
             detail="it is one" if piece.second else "goes on, not first grade",
             enabled=not piece.second,
-            checked=False,
         )
         lost = offer("lost", "Lost", calling(self._ask_loss), detail="at which step, and why", role="red")
         kept = offer("kept", "Kept", self._one("Kept", self._keep), detail="a template, a test piece")

@@ -73,7 +73,7 @@ class PatternsToStart(Page):
             pattern.name,
             calling(lambda: self._stack.open(HowMany(self._stack, pattern.id))),
             detail=f"{len(steps)} steps · {counted(floor, 'batch', made)} so far",
-            note=said,
+            note=f"Next time: {said}" if said else "",
         )
 
 

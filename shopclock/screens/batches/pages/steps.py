@@ -9,10 +9,11 @@ from shopclock.screens.paged.offers import calling, offer, on_answer
 from shopclock.screens.paged.page import Line, Page
 from shopclock.shop.batch_steps import add_batch_step
 from shopclock.shop.batches import set_state
+from shopclock.shop.begin import usual_method
 from shopclock.shop.kinds import StepState
 from shopclock.shop.standing import through
 from shopclock.shop.values import Batch, Stage, Step
-from shopclock.shop.wording import word
+from shopclock.shop.wording import minutes_text, range_text, word
 from shopclock.widgets.dialogs import Choice
 
 if TYPE_CHECKING:
@@ -80,8 +81,18 @@ class StepsPage(Page):
         done = through(floor, self._batch_id)[step.id]
         pieces = [p.id for p in floor.pieces(self._batch_id) if p.living or p.id in done]
         said = f"{len(done)} of {len(pieces)} through"
-        usual = self._stack.record.reads.usual(step.stage_id, None, self.batch.pattern_id, self._stack.record.instant())
-        return f"{said} · last {usual.last_min:.1f}" if usual is not None else said
+        usual = self._usual(step)
+        return f"{said} · {usual}" if usual else said
+
+    def _usual(self, step: Step) -> str:
+        record = self._stack.record
+        method = usual_method(self._stack.floor, step)
+        found = record.reads.usual(step.stage_id, method, self.batch.pattern_id, record.instant())
+        if found is None:
+            return ""
+        if found.low_min is None or found.high_min is None:
+            return f"last {minutes_text(found.last_min)} min"
+        return f"usual {range_text(found.low_min, found.high_min)} min"
 
     def _ask_state(self, step: Step) -> None:
         choices = [

@@ -57,7 +57,7 @@ class PatternPage(Page):
             return (Line("Put away: it is not offered for a new one.", "straw"),)
         if begun:
             return (Line(f"What is changed here holds for new {word(floor, 'batch').many}; those begun keep theirs."),)
-        return (Line(f"A {word(floor, 'batch').one} can start at once; the route can be put right meanwhile."),)
+        return (Line(f"A new {word(floor, 'batch').one} can start at once; the route can be put right later."),)
 
     def offers(self) -> Sequence[Offer]:
         """The steps."""
@@ -65,7 +65,7 @@ class PatternPage(Page):
 
     def actions(self) -> Sequence[Offer]:
         """Start, add, and the rest behind one button."""
-        start = f"Start a {word(self._stack.floor, 'batch').one}"
+        start = f"New {word(self._stack.floor, 'batch').one}"
         return [
             offer(
                 "start",
@@ -76,7 +76,7 @@ class PatternPage(Page):
             ),
             offer("add", "Add a step", calling(self._ask_stage)),
             offer("rules", "Order rules", calling(self._open_rules), detail=self._rules_said()),
-            offer("more", "Name, put away", calling(self._ask_more)),
+            offer("more", "More", calling(self._ask_more), detail="name, put away"),
         ]
 
     def _rules_said(self) -> str:

@@ -60,7 +60,7 @@ class RulesPage(Page):
     def offers(self) -> Sequence[Offer]:
         """The rules."""
         return [
-            offer(f"rule {n}", self._said(rule), calling(partial(self._ask_drop, rule)))
+            offer(f"rule {n}", self._names(rule), calling(partial(self._ask_drop, rule)), detail=self._asks(rule))
             for n, rule in enumerate(self.rules)
         ]
 
@@ -68,19 +68,23 @@ class RulesPage(Page):
         """One more."""
         return [offer("add", "Add a rule", calling(self._ask_kind), role="primary")]
 
-    def _said(self, rule: OrderRule) -> str:
+    def _names(self, rule: OrderRule) -> str:
         floor = self._stack.floor
-        first, then = floor.get(RouteStep, rule.first_step_id), floor.get(RouteStep, rule.then_step_id)
+        return f"{floor.get(RouteStep, rule.first_step_id).name}, then {floor.get(RouteStep, rule.then_step_id).name}"
+
+    def _asks(self, rule: OrderRule) -> str:
         if rule.kind is RuleKind.BEFORE:
-            return f"{first.name} before {then.name}"
+            return "in this order"
         if rule.kind is RuleKind.WITHIN:
-            return f"{then.name} within {length_said(rule.limit_us)} of {first.name}"
-        lasts = rule.limit_us if rule.limit_us is not None else first.wait_us
-        return f"{first.name} at least {length_said(lasts)} before {then.name}"
+            return f"within {length_said(rule.limit_us)}"
+        first = self._stack.floor.get(RouteStep, rule.first_step_id)
+        return f"not before {length_said(rule.limit_us if rule.limit_us is not None else first.wait_us)}"
 
     def _ask_drop(self, rule: OrderRule) -> None:
         choices = (Choice("drop", "Remove the rule"), Choice("keep", "Leave it", role="primary"))
-        self._stack.dialogs.ask(self._said(rule), choices, on_answer(lambda key: self._drop(rule, key)))
+        self._stack.dialogs.ask(
+            f"{self._names(rule)}: {self._asks(rule)}", choices, on_answer(lambda key: self._drop(rule, key))
+        )
 
     def _drop(self, rule: OrderRule, key: str) -> None:
         if key == "drop":

@@ -39,8 +39,7 @@ class StagesPage(Page):
 
     def lines(self) -> Sequence[Line]:
         """What a name is worth."""
-        one = word(self._stack.floor, "stage").one
-        return (Line(f"A {one} keeps its history under any name."),)
+        return (Line("Each keeps its history under any name."),)
 
     def offers(self) -> Sequence[Offer]:
         """The stages."""
@@ -51,7 +50,7 @@ class StagesPage(Page):
     def actions(self) -> Sequence[Offer]:
         """One more."""
         one = word(self._stack.floor, "stage").one
-        return [offer("add", f"Add a {one}", calling(self._ask_which), role="primary")]
+        return [offer("add", f"New {one}", calling(self._ask_which), role="primary")]
 
     def _stage(self, stage: Stage) -> Offer:
         return offer(

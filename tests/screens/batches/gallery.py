@@ -1,0 +1,103 @@
+"""Draws Batches and Shop in their main states, to be looked at: `python tests/screens/batches/gallery.py FOLDER`."""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import QApplication
+
+from shopclock.places import resource
+from shopclock.screens.batches.presenter import BatchesPresenter
+from shopclock.screens.batches.screen import BatchesScreen
+from shopclock.screens.shop.presenter import ShopPresenter
+from shopclock.screens.shop.screen import ShopScreen
+from shopclock.widgets.fonts import FONT_FILES, load_font
+from shopclock.widgets.frame import Frame
+from shopclock.widgets.look import Look
+from shopclock.widgets.metrics import Sizes
+from shopclock.widgets.theme import read_theme
+from tests.screens.batches.story import Gone, Shop, busy, routes
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+SCREENS = {"1024x600": 4.63, "1280x800": 5.94, "1366x768": 4.41, "1920x1080": 2.17}
+TABS = [(name.lower(), name) for name in ("Bench", "Batches", "Trends", "Shop")]
+BATCHES: dict[str, Sequence[str]] = {
+    "list": (),
+    "patterns": ("new",),
+    "how_many": ("new", "pattern 2", "n 7"),
+    "where": ("new", "pattern 2", "stand"),
+    "open": ("batch 6",),
+    "twelve": ("batch 7",),
+    "closed": ("batch 5",),
+    "piece": ("batch 6", "piece 36"),
+    "steps": ("batch 6", "steps"),
+    "close": ("batch 6", "close"),
+}
+SHOP: dict[str, Sequence[str]] = {
+    "home": (),
+    "patterns": ("patterns",),
+    "copy": ("patterns", "copy"),
+    "route": ("patterns", "pattern 2"),
+    "step": ("patterns", "pattern 2", "step 24"),
+    "rules": ("patterns", "pattern 2", "rules"),
+    "stages": ("stages",),
+    "tools": ("tools",),
+    "reasons": ("reasons",),
+    "words": ("words",),
+    "look": ("look and sizes",),
+    "ruler": ("look and sizes", "ruler"),
+    "keys": ("keys and pedals",),
+    "key": ("keys and pedals", "done"),
+}
+
+
+def draw(shop: Shop, look: Look, folder: Path, stem: str) -> None:
+    """Draw every state once."""
+    frame = Frame(look, TABS)
+    frame.resize(look.sizes.width, look.sizes.height)
+    frame.header.set_title("Thu 26 Nov  20:14")
+    batches = BatchesPresenter(shop.record, frame.dialogs, Gone())
+    shops = ShopPresenter(shop.record, frame.dialogs, routes(), Gone())
+    frame.set_page("batches", BatchesScreen(look, batches, shop.clock.moment))
+    frame.set_page("shop", ShopScreen(look, shops, shop.clock.moment))
+    frame.show()
+    for tab, presenter, states in (("batches", batches, BATCHES), ("shop", shops, SHOP)):
+        frame.show_page(tab)
+        for name, keys in states.items():
+            presenter.home()
+            for key in keys:
+                before = presenter.state()
+                presenter.press(key)
+                assert presenter.state() != before, f"nothing came of {key} on the way to {name}"
+            QApplication.processEvents()
+            frame.grab().save(str(folder / f"{tab}_{name}_{stem}.png"))
+    frame.close()
+
+
+def main(folder: Path, wanted: str) -> None:
+    """Draw all screens, both themes, bare hands and gloves; `wanted` is a part of the names of those to draw."""
+    app = QApplication([])
+    folder.mkdir(parents=True, exist_ok=True)
+    family = load_font(resource("fonts", name) for name in FONT_FILES)
+    with tempfile.TemporaryDirectory() as place:
+        shop = Shop(Path(place))
+        busy(shop)
+        for screen, px_mm in SCREENS.items():
+            for theme in ("dark", "paper"):
+                for gloves in (False, True):
+                    stem = f"{screen}_{theme}{'_gloves' if gloves else ''}"
+                    if wanted in stem:
+                        width, height = map(int, screen.split("x"))
+                        sizes = Sizes(width, height, px_mm, gloves=gloves)
+                        draw(shop, Look(read_theme(resource("theme.toml"), theme), sizes, family), folder, stem)
+        shop.record.close()
+    app.quit()
+
+
+if __name__ == "__main__":
+    main(Path(sys.argv[1]), sys.argv[2] if len(sys.argv) > 2 else "")

@@ -1,0 +1,124 @@
+"""An invented shop on a file record, with a clock that is set by hand."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopclock.places import resource
+from shopclock.record.record import Record
+from shopclock.shop import batches, begin, finish, patterns, pieces
+from shopclock.shop.clock import Moment
+from shopclock.shop.route_file import starter_routes
+from shopclock.shop.values import Interval, Pattern
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from shopclock.shop.floor import Floor
+    from shopclock.shop.kinds import Outcome
+    from shopclock.shop.route import Route
+    from shopclock.shop.turn import Turn
+    from shopclock.shop.values import Batch, Step
+
+MINUTE_US = 60_000_000
+DAY_MIN = 24 * 60
+START_US = 1_790_000_000_000_000
+
+
+class HandClock:
+    """A clock that goes only when told."""
+
+    def __init__(self) -> None:
+        self.us = START_US
+
+    def moment(self) -> Moment:
+        """What all clocks say."""
+        return Moment(self.us, self.us - START_US + MINUTE_US, 0, "a boot", 120)
+
+    def go(self, minutes: float) -> None:
+        """Let time pass."""
+        self.us += round(minutes * MINUTE_US)
+
+
+class Gone:
+    """Remembers where a screen wanted to go."""
+
+    def __init__(self) -> None:
+        self.to: list[tuple[str, int | None]] = []
+
+    def __call__(self, tab_key: str, batch_id: int | None = None) -> None:
+        self.to.append((tab_key, batch_id))
+
+
+def routes() -> tuple[Route, ...]:
+    """The routes that come with the program."""
+    return starter_routes(resource("routes"))
+
+
+def route_called(name: str) -> Route:
+    """One of them."""
+    return next(route for route in routes() if route.name == name)
+
+
+class Shop:
+    """A record with what a test does in it."""
+
+    def __init__(self, folder: Path) -> None:
+        self.clock = HandClock()
+        self.record = Record.open(folder / "tidal.shopclock", self.clock, make=True, zone="Europe/Lisbon")
+
+    @property
+    def floor(self) -> Floor:
+        """The shop as it is now."""
+        return self.record.floor
+
+    def pattern(self, name: str, route: Route | None = None) -> Pattern:
+        """Copy a route."""
+        chosen = route if route is not None else routes()[-1]
+        made, _ = self.record.press("Copy", lambda turn: patterns.copy_route(turn, chosen, name))
+        return made
+
+    def batch(self, pattern: Pattern, n: int) -> Batch:
+        """Start a batch."""
+
+        def rule(turn: Turn) -> Batch:
+            return batches.start_batch(turn, pattern, n, batches.batch_name(turn.floor, turn.now_us))
+
+        return self.record.press("New", rule)[0]
+
+    def work(self, step: Step, minutes: float, marks: str | None = None) -> None:
+        """Work a step for some minutes, then all in hand are through."""
+        chosen = None if marks is None else [p.id for p in self.floor.pieces(step.batch_id) if p.mark in marks]
+        interval, _ = self.record.press("Start", lambda turn: begin.begin(turn, step, chosen))
+        self.clock.go(minutes)
+        self.record.press("Through", lambda turn: finish.out(turn, turn.floor.get(Interval, interval.id)))
+
+    def lose(self, batch: Batch, mark: str, step: Step, reason: str) -> None:
+        """Lose a piece."""
+        piece = next(p for p in self.floor.pieces(batch.id) if p.mark == mark)
+        self.record.press("Lost", lambda turn: pieces.lose(turn, piece, step, reason))
+
+    def close(self, batch: Batch, line: str = "", outcomes: dict[int, Outcome] | None = None) -> None:
+        """Close a batch."""
+        self.record.press("Close", lambda turn: batches.close_batch(turn, batch, outcomes or {}, line))
+
+
+def busy(shop: Shop) -> None:
+    """Two patterns, five closed batches, three open ones at different steps."""
+    oyster, paring = shop.pattern("Oyster knife", routes()[0]), shop.pattern("Paring 95", routes()[-1])
+    for n, pattern in enumerate((oyster, paring, paring, oyster, paring)):
+        batch = shop.batch(pattern, 5 + n)
+        for step in shop.floor.steps(batch.id)[:4]:
+            shop.work(step, 20 + 7 * n)
+        shop.lose(batch, "B", shop.floor.steps(batch.id)[3], "warped")
+        shop.clock.go(9 * DAY_MIN)
+        shop.close(batch, "thinner before hardening" if pattern is paring else "")
+    for n, pattern in enumerate((paring, oyster, paring)):
+        batch = shop.batch(pattern, (7, 12, 6)[n])
+        steps = shop.floor.steps(batch.id)
+        for step in steps[: 5 - 2 * n]:
+            shop.work(step, 33)
+        shop.work(steps[5 - 2 * n], 21, marks="ABC")
+        shop.clock.go(3 * DAY_MIN)
+    first = shop.floor.open_batches()[0]
+    shop.lose(first, "E", shop.floor.steps(first.id)[3], "cracked")
