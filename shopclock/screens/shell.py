@@ -37,6 +37,7 @@ class Shell(QObject):
         super().__init__(frame)
         self._frame = frame
         self._look = look
+        self._unmeasured_px_mm = look.sizes.px_mm
         self._record = record
         self._themes = themes
         self._makers: dict[str, Callable[[], Screen]] = {}
@@ -92,7 +93,7 @@ class Shell(QObject):
         sizes = replace(
             self._look.sizes,
             gloves=settings.value(floor, settings.SIZE) == "gloves",
-            px_mm=measured if measured is not None else self._look.sizes.px_mm,
+            px_mm=measured if measured is not None else self._unmeasured_px_mm,
         )
         self._look.set_sizes(sizes)
 
