@@ -86,16 +86,19 @@ class LetterTile(PressButton):
 class LetterRow(QWidget):
     """All letters of a batch, in rows of tiles of at least the touch size; one button when there is no room.
 
+    A tile is at most `most` times as high as a touch target.
+
     `letter_pressed` carries the letter and the time the finger came down; `pieces_pressed` the time alone.
     """
 
     letter_pressed = Signal(str, object)
     pieces_pressed = Signal(object)
 
-    def __init__(self, look: Look, now: Callable[[], object], parent: QWidget | None = None) -> None:
+    def __init__(self, look: Look, now: Callable[[], object], parent: QWidget | None = None, most: float = 1.2) -> None:
         super().__init__(parent)
         self._look = look
         self._now = now
+        self._most = most
         self._on = "ground"
         self._letters: tuple[Letter, ...] = ()
         self._tiles: list[LetterTile] = []
@@ -164,14 +167,14 @@ class LetterRow(QWidget):
 
     def _room(self, width: float, height: float) -> Room:
         sizes = self._look.sizes
-        return Room(width, height, sizes.touch, sizes.touch, sizes.gap, most=1.2)
+        return Room(width, height, sizes.touch, sizes.touch, sizes.gap, most=self._most)
 
     def _arrange(self) -> None:
         grid = whole_grid(len(self._letters), self._room(self.width(), self.height()))
         self._all.setVisible(grid is None and bool(self._letters))
         self._all.setGeometry(0, 0, self.width(), min(self.height(), round(self._look.sizes.touch * 1.2)))
         gap = self._look.sizes.gap
-        wide = min(grid.width, self._look.sizes.touch * 1.6) if grid else 0.0
+        wide = min(grid.width, self._look.sizes.touch * 1.33 * self._most) if grid else 0.0
         for number, tile in enumerate(self._tiles):
             shown = grid is not None and number < len(self._letters)
             tile.setVisible(shown)

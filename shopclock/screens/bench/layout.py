@@ -116,7 +116,8 @@ def _side(side: Rect, sizes: Sizes, tiles: int) -> SideLayout:
     rest = side.h - outline - gap
     fit = min(tiles, max(0, (rest + gap) // (touch + gap)))
     head = round(sizes.body_text * LINE_HEIGHT) + 2
-    heading = Rect(side.x, side.y, side.w, head) if rest - fit * (touch + gap) + gap >= head else None
+    room = rest - fit * (touch + gap) + gap >= head and side.w >= 2 * touch
+    heading = Rect(side.x, side.y, side.w, head) if room else None
     top = side.y + (head + gap // 2 if heading is not None else 0)
     high = _tile_height(side.bottom - outline - gap - top, fit, sizes)
     places = tuple(Rect(side.x, top + n * (high + gap), side.w, high) for n in range(fit))

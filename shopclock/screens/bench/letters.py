@@ -58,12 +58,13 @@ def _state(piece: Piece, chosen: Collection[int], done: Collection[int], held: C
     return "away" if piece.id in held else "out"
 
 
-def pieces_button(shown: tuple[LetterShown, ...], back: str = "") -> Button | None:
-    """Return the one button that stands for all letters: Pieces: 6 of 7, and who is where."""
+def pieces_button(shown: tuple[LetterShown, ...]) -> Button | None:
+    """Return the one button that stands for all letters: Pieces: 6 of 7, and how many are done."""
     if not shown:
         return None
     living = sum(letter.state != "lost" for letter in shown)
-    return Button("page:pieces", f"Pieces: {living} of {len(shown)}", back or summary(shown))
+    done = sum(letter.state == "done" for letter in shown)
+    return Button("page:pieces", f"Pieces: {living} of {len(shown)}", f"{done} done")
 
 
 def summary(shown: tuple[LetterShown, ...]) -> str:

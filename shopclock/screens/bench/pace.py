@@ -12,7 +12,7 @@ from shopclock.shop.stage_rows import Usual, usual
 from shopclock.shop.wording import minutes_text
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Callable, Iterable, Sequence
 
     from shopclock.shop.floor import Floor
     from shopclock.shop.spent import Spent
@@ -33,22 +33,22 @@ class Pace:
 class Usuals:
     """What is usual at a stage, asked of the rows of all batches once after each press."""
 
-    def __init__(self, floor: Floor, stage_rows: Callable[[int], Iterable[StageRow]]) -> None:
+    def __init__(self, floor: Floor, stage_rows: Callable[[], Sequence[StageRow]]) -> None:
         self._floor = floor
         self._stage_rows = stage_rows
 
-    def of(self, step: Step, batch: Batch, method_id: int | None, now_us: int) -> Usual | None:
+    def of(self, step: Step, batch: Batch, method_id: int | None) -> Usual | None:
         """Return what is usual at a step's stage by a method, for the pattern of a batch."""
         memo = self._floor.memo
-        key = ("usual", step.stage_id, method_id, batch.pattern_id)
+        key = ("bench usual", step.stage_id, method_id, batch.pattern_id)
         if key not in memo:
-            memo[key] = usual(self._rows(now_us), step.stage_id, method_id, batch.pattern_id)
+            memo[key] = usual(self._rows(), step.stage_id, method_id, batch.pattern_id)
         return memo[key]  # type: ignore[return-value]  # the key says what is kept under it
 
-    def _rows(self, now_us: int) -> tuple[StageRow, ...]:
-        rows = self._floor.memo.get("usual rows")
+    def _rows(self) -> tuple[StageRow, ...]:
+        rows = self._floor.memo.get("bench rows")
         if not isinstance(rows, tuple):
-            rows = self._floor.memo["usual rows"] = tuple(self._stage_rows(now_us))
+            rows = self._floor.memo["bench rows"] = tuple(self._stage_rows())
         return rows
 
 
@@ -68,7 +68,11 @@ def pace(floor: Floor, interval: Interval, step: Step, usually: Usual | None, no
     done_min = sum(row.us for row in rows) / 60e6
     each = _middle(usually, route_us(floor, step))
     whole_min = each * len(floor.living(step.batch_id)) if each is not None else None
-    parts = [_so_far(floor, step, rows) or _of_about(done_min, whole_min), _usual(floor, step, usually)]
+    said = usual_text(usually, route_us(floor, step))
+    parts = [_of_about(done_min, whole_min), f"{said} {each_text(floor)}" if said else ""]
+    so_far = _so_far(floor, step, rows)
+    if so_far:
+        parts = [f"{so_far} {each_text(floor)} so far", said]
     share = min(1.0, done_min / whole_min) if whole_min else None
     if interval.work is Work.REWORK:
         return Pace("", None)
@@ -87,15 +91,10 @@ def _so_far(floor: Floor, step: Step, rows: Iterable[Spent]) -> str:
     if not step.one_by_one or len(done) < 2:
         return ""
     minutes = sum(row.us for row in rows if row.piece_id in done and row.step_id == step.id) / len(done) / 60e6
-    return f"{minutes_text(minutes)} {each_text(floor)} so far"
+    return minutes_text(minutes)
 
 
 def _of_about(done_min: float, whole_min: float | None) -> str:
     if whole_min is None:
         return f"{done_min:.0f} min in this batch"
     return f"{done_min:.0f} of about {whole_min:.0f} min in this batch"
-
-
-def _usual(floor: Floor, step: Step, usually: Usual | None) -> str:
-    said = usual_text(usually, route_us(floor, step))
-    return f"{said} {each_text(floor)}" if said else ""

@@ -79,7 +79,7 @@ class PieceSheet(Sheet):
 
     def __init__(self, look: Look, press: Press, now: Now, parent: QWidget) -> None:
         super().__init__(look, press, now, parent)
-        self.letters = LetterRow(look, now)
+        self.letters = LetterRow(look, now, most=2.0)
         self.letters.letter_pressed.connect(self._letter)
         self.lay_out(self.letters)
 

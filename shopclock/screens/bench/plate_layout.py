@@ -16,11 +16,13 @@ if TYPE_CHECKING:
 
 CLOCK_WIDE = 3.95
 """Width of 0:00:00 as a share of its font size in Inter Bold."""
-GOOD_MM = 20.0
+GOOD_MM = 19.0
 GOOD_SHARE = 0.13
 """The clock is given this share of the window's height before buttons get a place of their own."""
 NAME_WIDE = 5.6
 """The least width of the stage's name, in heights of its text."""
+LINE_WIDE = 22.0
+"""The least width of the pace line, in heights of its text."""
 GROUPS = ("all", "none", "others")
 
 
@@ -189,20 +191,27 @@ class _Upper:
 
 
 def _row(upper: Rect, sizes: Sizes, content: Content, names: tuple[str, ...], caution: bool) -> _Upper | None:
-    """The buttons in a row at the right of the stage's name, the clock under both."""
+    """The buttons in a row at the right of the stage's name; the clock and the line under both."""
     side, wide = sizes.touch, letters_wide(sizes, len(names)) if names else 0
     text = Rect(upper.x, upper.y, upper.w - wide - (sizes.gap if names else 0), upper.h)
     if text.w < NAME_WIDE * sizes.stage_text:
         return None
-    told, below = _texts(text, sizes, caution=caution)
-    high = max(below - upper.y, side + sizes.gap if names else 0)
+    name = _name(text, sizes)
+    quiet = Rect(text.x, name.bottom, text.w, 2 * _line_high(sizes)) if caution else None
+    below = max(name.bottom if quiet is None else quiet.bottom, upper.y + side if names else 0) + sizes.gap // 2
     left = upper.right - wide
     places = [Rect(left + n * (side + sizes.gap), upper.y, side, side) for n in range(len(names))]
-    return _with_clock(Rect(upper.x, upper.y + high, upper.w, upper.h - high), told, sizes, content, names, places)
+    high = _line_high(sizes)
+    rest = Rect(upper.x, below, upper.w, upper.bottom - below - high)
+    found = _clock(rest, sizes, content)
+    if found is None:
+        return None
+    line = Rect(upper.x, rest.bottom, upper.w, high)
+    return _Upper(name, line, quiet, *found, tuple(zip(names, places, strict=True)))
 
 
 def _block(upper: Rect, sizes: Sizes, content: Content, names: tuple[str, ...], caution: bool) -> _Upper | None:
-    """The buttons in a block at the right, name and clock at the left of it."""
+    """The buttons in a block at the right; name, line and clock at the left of it."""
     step = sizes.touch + sizes.gap
     rows = min(2, (upper.h + sizes.gap) // step)
     if not rows or not names:
@@ -210,40 +219,36 @@ def _block(upper: Rect, sizes: Sizes, content: Content, names: tuple[str, ...], 
     columns = ceil(len(names) / rows)
     wide = columns * step - sizes.gap
     text = Rect(upper.x, upper.y, upper.w - wide - sizes.gap, upper.h)
-    if text.w < NAME_WIDE * sizes.stage_text:
+    if text.w < NAME_WIDE * sizes.stage_text or text.w < LINE_WIDE * sizes.body_text:
         return None
-    told, below = _texts(text, sizes, caution=caution)
+    name, high = _name(text, sizes), _line_high(sizes)
+    line = Rect(text.x, name.bottom, text.w, high)
+    quiet = Rect(text.x, line.bottom, text.w, high) if caution else None
+    below = (quiet or line).bottom + sizes.gap // 2
+    found = _clock(Rect(text.x, below, text.w, upper.bottom - below), sizes, content)
+    if found is None:
+        return None
     left = upper.right - wide
     places = [
         Rect(left + n % columns * step, upper.y + n // columns * step, sizes.touch, sizes.touch)
         for n in range(len(names))
     ]
-    return _with_clock(Rect(upper.x, below, text.w, upper.bottom - below), told, sizes, content, names, places)
+    return _Upper(name, line, quiet, *found, tuple(zip(names, places, strict=True)))
 
 
-Told = tuple[Rect, "Rect | None", "Rect | None"]
+def _name(text: Rect, sizes: Sizes) -> Rect:
+    return Rect(text.x, text.y, text.w, round(sizes.stage_text * LINE_HEIGHT) + 2)
 
 
-def _texts(text: Rect, sizes: Sizes, *, caution: bool) -> tuple[Told, int]:
-    """Return the places of name, line and caution, and where what is under them begins."""
-    body, below = round(sizes.body_text * LINE_HEIGHT) + 2, text.y + round(sizes.stage_text * LINE_HEIGHT) + 2
-    name = Rect(text.x, text.y, text.w, below - text.y)
-    line = Rect(text.x, below, text.w, body)
-    if not caution:
-        return (name, line, None), line.bottom + sizes.gap // 2
-    quiet = Rect(text.x, line.bottom, text.w, body)
-    return (name, line, quiet), quiet.bottom + sizes.gap // 2
+def _line_high(sizes: Sizes) -> int:
+    return round(sizes.body_text * LINE_HEIGHT) + 2
 
 
-def _with_clock(
-    rest: Rect, told: Told, sizes: Sizes, content: Content, names: tuple[str, ...], places: list[Rect]
-) -> _Upper | None:
-    """Add the clock, or the big button, and the progress line under it."""
-    name, line, caution = told
+def _clock(rest: Rect, sizes: Sizes, content: Content) -> tuple[Rect, Rect | None] | None:
+    """Return the place of the clock, or of the big button, and of the progress line under it."""
     thin = max(4, round(6 * sizes.unit)) if content.clock else 0
     high = rest.h - (thin + sizes.gap // 2 if thin else 0)
     if high < 1:
         return None
     clock = Rect(rest.x, rest.y, rest.w, high)
-    share = Rect(rest.x, clock.bottom + sizes.gap // 2, rest.w, thin) if thin else None
-    return _Upper(name, line, caution, clock, share, tuple(zip(names, places, strict=True)))
+    return clock, Rect(rest.x, clock.bottom + sizes.gap // 2, rest.w, thin) if thin else None

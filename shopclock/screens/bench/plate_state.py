@@ -29,9 +29,10 @@ PICKS_MOST = 3
 class PlateMaker:
     """Makes the plate's state from the floor."""
 
-    def __init__(self, floor: Floor, usuals: Usuals) -> None:
+    def __init__(self, floor: Floor, usuals: Usuals, in_sight: int | None) -> None:
         self._floor = floor
         self._usuals = usuals
+        self._in_sight = in_sight
 
     def make(
         self, hand: Hand, chosen: Collection[int], method_id: int | None, said_now: str, now_us: int
@@ -67,19 +68,20 @@ class PlateMaker:
             share=measured.share,
             letters=shown,
             pieces=pieces_button(shown),
-            picks=self._picks(interval.stage_id, interval.method_id) if hand.step is not None else (),
+            picks=self._picks(interval.stage_id, interval.method_id) if running and hand.step is not None else (),
             tools=self._tools(hand, interval),
         )
 
     def _line(self, hand: Hand, measured: Pace) -> str:
         if hand.batch is None:
             return "Shop work"
-        return DOT.join(part for part in (hand.batch.name, measured.line) if part)
+        elsewhere = "" if hand.batch.id == self._in_sight else hand.batch.name
+        return DOT.join(part for part in (elsewhere, measured.line) if part)
 
     def _pace(self, hand: Hand, interval: Interval, now_us: int) -> Pace:
         if hand.step is None or hand.batch is None:
             return Pace("", None)
-        usually = self._usuals.of(hand.step, hand.batch, interval.method_id, now_us)
+        usually = self._usuals.of(hand.step, hand.batch, interval.method_id)
         return pace(self._floor, interval, hand.step, usually, now_us)
 
     def _picks(self, stage_id: int, chosen_id: int | None) -> tuple[Button, ...]:
@@ -107,7 +109,7 @@ class PlateMaker:
         if step is None or batch is None:
             raise ValueError(hand)
         shown = letters(self._floor, hand, chosen, now_us)
-        usual = said.usual_text(self._usuals.of(step, batch, method_id, now_us), route_us(self._floor, step))
+        usual = said.usual_text(self._usuals.of(step, batch, method_id), route_us(self._floor, step))
         each = f"{usual} min {said.each_text(self._floor)}" if usual else ""
         detail = DOT.join(part for part in (counted(self._floor, "piece", len(chosen)), each) if part)
         return PlateState(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from shopclock.screens.bench.big_button import BigButton
 from shopclock.screens.bench.key_button import KeyButton, moment_of
 from shopclock.screens.bench.plate_layout import GROUPS, Content
 from shopclock.screens.bench.state import Button, Mode
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
     from shopclock.screens.bench.state import LetterShown, PlateState
     from shopclock.widgets.look import Look
 
+PIECES = Button("page:pieces", "Pieces")
+"""The way to All, None and The others, where they have no room beside the letters."""
 GROUP_BUTTONS = (Button("all", "All"), Button("none", "None"), Button("others", "The others"))
 
 
@@ -33,15 +36,15 @@ class PlateView(Plate):
         self._now = now
         self.name = Label(look, "stage", parent=self)
         self.line = Label(look, "body", parent=self)
-        self.caution = Label(look, "quiet", parent=self)
+        self.caution = Label(look, "quiet", lines=2, parent=self)
         self.clock = ClockFace(look, self)
         self.share = ProgressLine(look, parent=self)
         self.letters = LetterRow(look, now, self)
         self.letters.letter_pressed.connect(self._letter)
-        self.big = self._button()
+        self.big = BigButton(look, press, now, self)
         self.groups = tuple(self._button() for _ in GROUPS)
         self.buttons: list[KeyButton] = []
-        for widget in (self.name, self.line, self.caution, self.clock, self.share, self.letters):
+        for widget in (self.name, self.line, self.caution, self.clock, self.share, self.letters, self.big):
             self.carry(widget)
 
     def content(self, state: PlateState) -> Content:
@@ -65,7 +68,7 @@ class PlateView(Plate):
     def _say(self, state: PlateState, layout: PlateLayout) -> None:
         """The pace gives way to the caution where there is one line for both."""
         alone = bool(state.caution) and layout.caution is None and not state.urgent
-        self.line.set_text(state.caution if alone else state.line)
+        self.line.set_text(state.caution if alone else state.line, "straw" if state.urgent else "text")
         self.caution.set_text(state.caution)
 
     def _place(self, state: PlateState, layout: PlateLayout, plate: Rect) -> None:
@@ -91,7 +94,7 @@ class PlateView(Plate):
             self.buttons.append(self._button())
         for number, button in enumerate(self.buttons):
             named = layout.buttons[number] if number < len(layout.buttons) else None
-            button.show_button(button_named(state, named[0]) if named is not None else None)
+            button.show_button(button_named(state, named[0], layout) if named is not None else None)
             if named is not None:
                 button.put(named[1], plate.x, plate.y)
 
@@ -109,7 +112,7 @@ def letter_of(shown: LetterShown) -> Letter:
     return Letter(shown.letter, shown.state, shown.word)
 
 
-def button_named(state: PlateState, name: str) -> Button | None:
+def button_named(state: PlateState, name: str, layout: PlateLayout) -> Button | None:
     """Return the button that a layout's name stands for."""
     kind, _, number = name.partition(":")
     if kind == "pick":
@@ -119,4 +122,4 @@ def button_named(state: PlateState, name: str) -> Button | None:
     if kind == "methods":
         now = next((pick.title for pick in state.picks if pick.checked), "")
         return Button("methods", now or "Method", "method" if now else "")
-    return state.pieces
+    return state.pieces if layout.letters is None else PIECES

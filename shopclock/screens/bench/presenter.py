@@ -21,7 +21,7 @@ from shopclock.shop.values import Batch, Key
 from shopclock.shop.wording import clock_text
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Callable, Sequence
 
     from shopclock.record.record import Record
     from shopclock.screens.bench.hand import Eye, Hand
@@ -43,7 +43,7 @@ class BenchPresenter:
         self,
         record: Record,
         dialogs: Dialogs,
-        stage_rows: Callable[[int], Iterable[StageRow]],
+        stage_rows: Callable[[], Sequence[StageRow]],
         go: Callable[[str], None],
     ) -> None:
         self._record = record
@@ -120,7 +120,7 @@ class BenchPresenter:
         self._clock = self._clock_of(hand)
         far, next_us = self._far(now_us)
         self._fresh_until_us = min(now_us + STALE_US, next_us)
-        maker = PlateMaker(desk.floor, self._usuals)
+        maker = PlateMaker(desk.floor, self._usuals, eye.batch_id)
         plate = maker.make(hand, chosen, desk.method_id(hand), memory.said, now_us)
         return BenchState(
             page=memory.page,

@@ -71,8 +71,6 @@ class SightPresses:
             self._desk.do(f"Method {method.name}", lambda turn: adjust.use_method(turn, interval, method), moment)
         elif interval is None:
             self._desk.memory.method_id = method.id
-        else:
-            self._desk.say("Carry on first; then the method can be changed.")
 
     def _methods(self, _: str, _moment: Moment | None) -> None:
         """Ask which of many methods."""

@@ -93,7 +93,7 @@ def side_tiles(floor: Floor, hand: Hand, eye: Eye, maker_id: int, usuals: Usuals
     running = [_running_tile(floor, i) for i in running_by(floor, maker_id) if i.id != plate_id]
     waits = [_wait_tile(floor, i, now_us) for i in waits_of(floor, eye.batch_id) if i.id != plate_id]
     work = [
-        _ready_tile(floor, found.step, found.pieces, usuals, now_us)
+        _ready_tile(floor, found.step, found.pieces, usuals)
         for found in ready(floor, eye.batch_id, now_us)
         if hand.step is None or found.step.id != hand.step.id
     ]
@@ -118,8 +118,8 @@ def _wait_tile(floor: Floor, interval: Interval, now_us: int) -> Button:
     )
 
 
-def _ready_tile(floor: Floor, step: Step, pieces: tuple[int, ...], usuals: Usuals, now_us: int) -> Button:
-    usually = usuals.of(step, floor.get(Batch, step.batch_id), usual_method(floor, step), now_us)
+def _ready_tile(floor: Floor, step: Step, pieces: tuple[int, ...], usuals: Usuals) -> Button:
+    usually = usuals.of(step, floor.get(Batch, step.batch_id), usual_method(floor, step))
     return Button(
         f"start:{step.id}",
         step.name,

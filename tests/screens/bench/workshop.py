@@ -1,0 +1,109 @@
+"""An invented workshop with a clock that tests set: a file record, routes to start from, a Bench without a window."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from shopclock.places import resource
+from shopclock.record.record import Record
+from shopclock.screens.bench.presenter import BenchPresenter
+from shopclock.shop import batches, patterns
+from shopclock.shop.clock import Moment
+from shopclock.shop.route_file import starter_routes
+from shopclock.shop.values import Batch, Interval, Pattern, Piece, Step
+from shopclock.widgets.fake_dialogs import FakeDialogs
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from shopclock.screens.bench.state import BenchState, Button
+
+START_US = 1_795_720_440_000_000
+"""Thursday 26 November 2026, 20:14 in Vienna's winter time."""
+MINUTE_US = 60_000_000
+
+
+class FakeClock:
+    """Stands still until it is told to go on."""
+
+    def __init__(self) -> None:
+        self.now_us = START_US - 200 * MINUTE_US
+
+    def moment(self) -> Moment:
+        boot = self.now_us - START_US + 10**12
+        return Moment(self.now_us, boot, boot, "boot", 60)
+
+    def go(self, minutes: float) -> None:
+        self.now_us += round(minutes * MINUTE_US)
+
+
+@dataclass
+class Workshop:
+    """A record, its Bench, and short ways to press and to look."""
+
+    record: Record
+    clock: FakeClock
+    dialogs: FakeDialogs = field(default_factory=FakeDialogs)
+    went: list[str] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        self.bench = BenchPresenter(self.record, self.dialogs, lambda: self.record.reads.stage_rows(self.record.instant()), self.went.append)
+
+    @classmethod
+    def open(cls, path: Path) -> Workshop:
+        clock = FakeClock()
+        return cls(Record.open(path, clock, make=True, zone="Europe/Vienna"), clock)
+
+    def batch(self, pattern: str, n: int, route: str = "Stock removal, carbon steel") -> Batch:
+        floor = self.record.floor
+        known = next((p for p in floor.all(Pattern) if p.name == pattern), None)
+        if known is None:
+            chosen = next(r for r in starter_routes(resource("routes")) if r.name == route)
+            known, _ = self.record.press("Route", lambda turn: patterns.copy_route(turn, chosen, pattern))
+        made, _ = self.record.press(
+            "Batch", lambda turn: batches.start_batch(turn, known, n, batches.batch_name(turn.floor, turn.now_us))
+        )
+        return made
+
+    def step(self, name: str, batch: Batch | None = None) -> Step:
+        shown = batch or self.record.floor.open_batches()[0]
+        return next(s for s in self.record.floor.steps(shown.id) if s.name == name)
+
+    def press(self, key: str, after_min: float = 0, answers: tuple[str | None, ...] = ()) -> BenchState:
+        """Let time pass, then press; questions get these answers."""
+        self.clock.go(after_min)
+        self.dialogs.answers = list(answers)
+        self.bench.press(key, self.clock.moment())
+        return self.state
+
+    def start(self, name: str, batch: Batch | None = None, after_min: float = 0) -> BenchState:
+        return self.press(f"start:{self.step(name, batch).id}", after_min)
+
+    @property
+    def state(self) -> BenchState:
+        return self.bench.state(self.record.instant())
+
+    @property
+    def running(self) -> list[Interval]:
+        return sorted(self.record.floor.running.values(), key=lambda i: i.id)
+
+    def running_names(self) -> list[str]:
+        return [self.record.floor.get(Step, i.step_id).name for i in self.running if i.step_id is not None]
+
+    def bottom(self) -> dict[str, Button]:
+        return {button.key: button for button in self.state.bottom}
+
+    def letters(self) -> str:
+        """The letters and their states: A done, B in, C out."""
+        return ", ".join(f"{item.letter} {item.state}" for item in self.state.plate.letters)
+
+    def piece(self, mark: str, batch: Batch | None = None) -> Piece:
+        shown = batch or self.record.floor.open_batches()[0]
+        return next(p for p in self.record.floor.pieces(shown.id) if p.mark == mark)
+
+    def asked(self) -> str:
+        return self.dialogs.asked[-1].words
+
+    def offered(self) -> list[str]:
+        return [choice.key for choice in self.dialogs.asked[-1].choices]
