@@ -1,0 +1,47 @@
+"""From presses to the sentence: batches worked at a record on disk, read back, said."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopclock.screens.trends.presenter import TrendsPresenter
+from shopclock.screens.trends.state import StagesState, StageState
+from shopclock.shop import begin, finish
+from shopclock.shop.values import Interval, Stage
+from shopclock.widgets.fake_dialogs import FakeDialogs
+from tests.record.on_disk import DiskShop
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from shopclock.shop.values import Batch
+
+
+def saw(shop: DiskShop, batch: Batch, minutes: float) -> None:
+    """Saw a whole batch; the next step takes it up."""
+    shop.press(lambda turn: begin.begin(turn, shop.step("Saw", batch)))
+    shop.clock.on(minutes)
+    running: Interval = next(iter(shop.floor.running.values()))
+    shop.press(lambda turn: finish.go_on(turn, running))
+    shop.clock.on(5)
+    shop.press(begin.stop)
+
+
+def test_what_was_pressed_is_what_is_said(tmp_path: Path) -> None:
+    """Four batches of 3, sawn in 12, 15, 18 and 21 min: 4, 5, 6, 7 min a blade; the middle half is 4.75 to 6.25."""
+    shop = DiskShop(tmp_path, 3, 3, 3, 3)
+    for batch, minutes in zip(shop.batches, (12, 15, 18, 21), strict=True):
+        saw(shop, batch, minutes)
+    record = shop.record
+    presenter = TrendsPresenter(
+        record, FakeDialogs(), lambda: record.reads.stage_rows(record.instant()), lambda _tab: None
+    )
+    presenter.refresh()
+    stages = presenter.state()
+    assert isinstance(stages, StagesState)
+    assert [tile.name for tile in stages.tiles] == ["Saw"]
+    presenter.press_stage(str(next(s.id for s in shop.floor.all(Stage) if s.name == "Saw")))
+    page = presenter.state()
+    assert isinstance(page, StageState)
+    assert page.sentence.endswith("usual 4.8 to 6.2 min a blade over 4 batches; last 7.0.")
+    record.close()
