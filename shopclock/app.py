@@ -66,12 +66,12 @@ def main(arguments: Sequence[str]) -> int:
 
 def build(frame: Frame, look: Look, record: Record, dialogs: Dialogs, background: Work) -> Shell:
     """Put the program together on an open record."""
-    from shopclock.screens.rooms import add_rooms
+    from shopclock.screens.rooms import Rooms
     from shopclock.screens.shell import Shell
     from shopclock.screens.window import read_themes
 
     shell = Shell(frame, look, record, read_themes())
-    add_rooms(shell, look, record, dialogs, background)
+    Rooms(shell, frame, look, record, dialogs, background).add_all()
     return shell
 
 

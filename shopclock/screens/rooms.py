@@ -2,90 +2,91 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from shopclock.screens.awake import Awake
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from shopclock.record.record import Record
     from shopclock.screens.background import Work
+    from shopclock.screens.bench.presenter import BenchPresenter
     from shopclock.screens.shell import Screen, Shell
     from shopclock.shop.clock import Moment
+    from shopclock.shop.stage_rows import StageRow
     from shopclock.widgets.dialogs import Dialogs
+    from shopclock.widgets.frame import Frame
     from shopclock.widgets.look import Look
 
 
-@dataclass(frozen=True, slots=True)
-class Parts:
-    """What screens are made of."""
+class Rooms:
+    """Makes the screens of one record, each with its presenter."""
 
-    shell: Shell
-    look: Look
-    record: Record
-    dialogs: Dialogs
-    work: Work
+    def __init__(
+        self, shell: Shell, frame: Frame, look: Look, record: Record, dialogs: Dialogs, background: Work
+    ) -> None:
+        self._shell = shell
+        self._frame = frame
+        self._look = look
+        self._record = record
+        self._dialogs = dialogs
+        self._background = background
+        self._bench: BenchPresenter | None = None
 
-    def now(self) -> Moment:
-        """What the clocks say when a finger comes down."""
-        return self.record.clock.moment()
+    def add_all(self) -> None:
+        """Give the shell every screen that works."""
+        rooms: dict[str, Callable[[], Screen]] = {
+            "bench": self._make_bench,
+            "batches": self._make_batches,
+            "trends": self._make_trends,
+            "shop": self._make_shop,
+        }
+        for key, make in rooms.items():
+            self._shell.add(key, make)
 
-    def go(self, tab: str, batch_id: int | None = None) -> None:
-        """Bring a screen in sight, at the Bench with a batch if one is given."""
-        if batch_id is not None:
-            bench = self.shell.screen("bench")
-            bench.presenter.show_batch(batch_id)
-        self.shell.show_screen(tab)
+    def go(self, tab_key: str, batch_id: int | None = None) -> None:
+        """Bring a screen in sight, the Bench with a batch if one is given."""
+        if batch_id is not None and self._bench is not None:
+            self._bench.show_batch(batch_id)
+        self._shell.show_screen(tab_key)
 
+    def _now(self) -> Moment:
+        return self._record.clock.moment()
 
-def add_rooms(shell: Shell, look: Look, record: Record, dialogs: Dialogs, work: Work) -> None:
-    """Give the shell every screen that works."""
-    parts = Parts(shell, look, record, dialogs, work)
-    rooms: dict[str, Callable[[Parts], Screen]] = {
-        "bench": _bench,
-        "batches": _batches,
-        "trends": _trends,
-        "shop": _shop,
-    }
-    for key, make in rooms.items():
-        shell.add(key, lambda make=make: make(parts))
+    def _stage_rows(self) -> Sequence[StageRow]:
+        return self._record.reads.stage_rows(self._record.instant())
 
+    def _make_bench(self) -> Screen:
+        from shopclock.screens.bench.presenter import BenchPresenter
+        from shopclock.screens.bench.screen import BenchScreen
 
-def _bench(parts: Parts) -> Screen:
-    from shopclock.screens.bench.presenter import BenchPresenter
-    from shopclock.screens.bench.screen import BenchScreen
+        presenter = self._bench = BenchPresenter(self._record, self._dialogs, self._stage_rows, self.go)
+        screen = BenchScreen(self._look, presenter, self._now)
+        screen.far_changed.connect(self._frame.set_bare)
+        awake = Awake()
+        self._shell.each_tick(screen.tick)
+        self._shell.each_tick(lambda: awake.set(presenter.keep_awake))
+        return screen
 
-    presenter = BenchPresenter(parts.record, parts.dialogs, parts.record.stage_rows, parts.go)
-    screen = BenchScreen(parts.look, presenter, parts.now)
-    awake = Awake()
-    parts.shell.each_tick(screen.tick)
-    parts.shell.each_tick(lambda: awake.set(presenter.keep_awake))
-    return screen
+    def _make_batches(self) -> Screen:
+        from shopclock.screens.batches.presenter import BatchesPresenter
+        from shopclock.screens.batches.screen import BatchesScreen
 
+        return BatchesScreen(self._look, BatchesPresenter(self._record, self._dialogs, self.go), self._now)
 
-def _batches(parts: Parts) -> Screen:
-    from shopclock.screens.batches.presenter import BatchesPresenter
-    from shopclock.screens.batches.screen import BatchesScreen
+    def _make_trends(self) -> Screen:
+        from shopclock.screens.trends.presenter import TrendsPresenter
+        from shopclock.screens.trends.screen import TrendsScreen
 
-    presenter = BatchesPresenter(parts.record, parts.dialogs, parts.go)
-    return BatchesScreen(parts.look, presenter, parts.now)
+        presenter = TrendsPresenter(self._record, self._dialogs, self._stage_rows, self.go)
+        return TrendsScreen(self._look, presenter, self._now)
 
+    def _make_shop(self) -> Screen:
+        from shopclock.places import resource
+        from shopclock.screens.shop.presenter import ShopPresenter
+        from shopclock.screens.shop.screen import ShopScreen
+        from shopclock.shop.route_file import starter_routes
 
-def _trends(parts: Parts) -> Screen:
-    from shopclock.screens.trends.presenter import TrendsPresenter
-    from shopclock.screens.trends.screen import TrendsScreen
-
-    presenter = TrendsPresenter(parts.record, parts.dialogs, parts.record.stage_rows, parts.go)
-    return TrendsScreen(parts.look, presenter, parts.now)
-
-
-def _shop(parts: Parts) -> Screen:
-    from shopclock.places import resource
-    from shopclock.screens.shop.presenter import ShopPresenter
-    from shopclock.screens.shop.screen import ShopScreen
-    from shopclock.shop.route_file import starter_routes
-
-    presenter = ShopPresenter(parts.record, parts.dialogs, starter_routes(resource("routes")), parts.go)
-    return ShopScreen(parts.look, presenter, parts.now)
+        presenter = ShopPresenter(self._record, self._dialogs, starter_routes(resource("routes")), self.go)
+        return ShopScreen(self._look, presenter, self._now)

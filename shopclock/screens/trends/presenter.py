@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 class Go(Protocol):
     """Brings another screen in sight."""
 
-    def __call__(self, tab: str) -> object:
+    def __call__(self, tab: str, /) -> object:
         """Show the screen of this tab."""
 
 
