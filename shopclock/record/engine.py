@@ -47,6 +47,13 @@ def _connect_beside_nothing(path: Path) -> sqlite3.Connection:
     return sqlite3.connect(f"{path.resolve().as_uri()}?immutable=1", uri=True)
 
 
+def dont_wait_for_disk(engine: sa.Engine) -> None:
+    """Write without waiting for the disk: for a file that is thrown away unless it gets whole."""
+    connection = engine.raw_connection()
+    connection.cursor().execute("PRAGMA synchronous = OFF")
+    connection.close()
+
+
 def _url(path: Path) -> sa.URL:
     return sa.URL.create("sqlite", database=str(path))
 

@@ -10,6 +10,7 @@ import sqlalchemy as sa
 
 from shopclock.record import load, write
 from shopclock.record.closed import batches_of, rows_to_write
+from shopclock.record.engine import dont_wait_for_disk
 from shopclock.record.opening import open_writer, told
 from shopclock.record.reading import Reads
 from shopclock.record.schema import PRESS, TABLES
@@ -64,10 +65,15 @@ class Record:
             self._press_first(zone)
 
     @classmethod
-    def open(cls, path: Path, clock: Clock, *, make: bool = False, zone: str = "UTC") -> "Record":
-        """Open the record at a path; `make` allows a new one, whose shop is in this zone."""
+    def open(cls, path: Path, clock: Clock, *, make: bool = False, zone: str = "UTC", draft: bool = False) -> "Record":
+        """Open the record at a path; `make` allows a new one, whose shop is in this zone.
+
+        A press to a `draft` returns before it is on disk: whoever makes one puts it on disk as a whole.
+        """
         engine = open_writer(path, make=make)
         try:
+            if draft:
+                dont_wait_for_disk(engine)
             return cls(engine, path, clock, zone)
         except BaseException:
             engine.dispose()

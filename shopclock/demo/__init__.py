@@ -1,0 +1,1 @@
+"""The demo shop: two invented years of work, pressed like any other."""

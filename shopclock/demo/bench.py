@@ -1,0 +1,92 @@
+"""The bench of the demo shop: the record, the clock, and what is known of each batch."""
+
+from collections.abc import Callable
+from typing import TypeVar
+
+from shopclock.demo.clock import MINUTE_US, DemoClock
+from shopclock.demo.pace import Paces
+from shopclock.demo.shop import BatchPlan, DemoShop
+from shopclock.record.record import Record
+from shopclock.shop.floor import Floor
+from shopclock.shop.standing import through
+from shopclock.shop.turn import Turn
+from shopclock.shop.values import Batch, Interval, Method, Piece, Stage, Step
+
+T = TypeVar("T")
+
+
+class DemoBench:
+    """Where the maker stands and presses."""
+
+    def __init__(self, record: Record, clock: DemoClock, shop: DemoShop, paces: Paces) -> None:
+        self.record = record
+        self.clock = clock
+        self.shop = shop
+        self.paces = paces
+        self.plans: dict[int, BatchPlan] = {}
+
+    @property
+    def floor(self) -> Floor:
+        """What the record has in memory."""
+        return self.record.floor
+
+    @property
+    def in_hand(self) -> Interval | None:
+        """What runs by hand or is watched, or nothing."""
+        return next((i for i in self.floor.running.values() if i.kind.attended), None)
+
+    @property
+    def running(self) -> Interval:
+        """What runs by hand or is watched; asked only where something was begun."""
+        return next(i for i in self.floor.running.values() if i.kind.attended)
+
+    def press(self, what: str, rule: Callable[[Turn], T]) -> T:
+        """Press a button, as the maker would."""
+        result, _ = self.record.press(what, rule)
+        return result
+
+    def left_min(self, until_us: int) -> float:
+        """Return the minutes left until an instant."""
+        return (until_us - self.clock.now_us) / MINUTE_US
+
+    def plan(self, step: Step) -> BatchPlan:
+        """Return what is planned for a step's batch."""
+        return self.plans[step.batch_id]
+
+    def stage(self, step: Step) -> str:
+        """Return the name of a step's stage."""
+        return self.floor.get(Stage, step.stage_id).name
+
+    def method_id(self, step: Step) -> int | None:
+        """Return the method by which the step's batch is worked there, or nothing."""
+        name = self.plan(step).method(self.stage(step))
+        found = (m.id for m in self.floor.all(Method) if m.stage_id == step.stage_id and m.name == name)
+        return next(found, None)
+
+    def step_named(self, batch_id: int, name: str) -> Step:
+        """Return a step of a batch by its name."""
+        return next(step for step in self.floor.steps(batch_id) if step.name == name)
+
+    def piece(self, batch_id: int, mark: str) -> Piece:
+        """Return a piece of a batch by its mark."""
+        return next(piece for piece in self.floor.pieces(batch_id) if piece.mark == mark)
+
+    def to_do(self, step: Step) -> set[int]:
+        """Return the pieces that a step still has to be done with, wherever they are."""
+        reached = through(self.floor, step.batch_id)[step.id]
+        return {p.id for p in self.floor.living(step.batch_id) if not p.set_aside} - reached
+
+    def goes_there(self, step: Step) -> bool:
+        """Tell whether the batch is to reach a step: some stop on the way, to stand there at the end."""
+        hold = self.plan(step).hold
+        return not hold or step.position < self.step_named(step.batch_id, hold).position
+
+    def needs_min(self, step: Step) -> float:
+        """Return about how many minutes a step needs with all that are to do."""
+        plan, stage = self.plan(step), self.stage(step)
+        setup_min = (step.setup_us or 0) / MINUTE_US
+        return setup_min + len(self.to_do(step)) * self.paces.minutes(plan, stage, "")
+
+    def batch_name(self, batch_id: int) -> str:
+        """Return the name of a batch."""
+        return self.floor.get(Batch, batch_id).name

@@ -1,0 +1,84 @@
+"""Writing the demo shop to a file: made beside it, put in its place when it is whole."""
+
+import os
+from functools import partial
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from shopclock.demo.bench import DemoBench
+from shopclock.demo.clock import HOUR_US, DemoClock
+from shopclock.demo.evenings import evenings, local_us
+from shopclock.demo.maker import Maker
+from shopclock.demo.pace import Paces
+from shopclock.demo.shop import DemoShop, demo_shop
+from shopclock.record.record import Record
+from shopclock.shop.errors import ShopError
+from shopclock.shop.patterns import copy_route
+from shopclock.shop.turn import Turn
+from shopclock.shop.values import Bench, Pattern, Shop
+from shopclock.shop.values import Maker as Person
+
+
+def write_demo(path: Path, end_us: int | None = None, seed: int | None = None) -> None:
+    """Write the demo shop as it stands at an end: two years up to it, the same for the same seed.
+
+    Without an end it is a fixed evening. Raises ShopError where a file is there already, or where
+    none can be made; then nothing is left behind.
+    """
+    if path.exists():
+        raise ShopError(f"There is a file {path} already. Nothing was written; name another.")
+    shop = demo_shop()
+    end = end_us if end_us is not None else default_end_us(shop)
+    beside = path.with_name(f"{path.name}.unfinished")
+    beside.unlink(missing_ok=True)
+    try:
+        _play(beside, shop, end, seed if seed is not None else shop.seed)
+        _on_disk(beside)
+        beside.rename(path)
+    finally:
+        _clear(beside)
+
+
+def default_end_us(shop: DemoShop) -> int:
+    """Return the evening that the pictures show, in microseconds UTC."""
+    return local_us(shop.end.date(), shop.end.time(), ZoneInfo(shop.zone))
+
+
+def _on_disk(path: Path) -> None:
+    """Wait until the disk has a file whole: presses to a draft don't."""
+    with path.open("rb+") as file:
+        os.fsync(file.fileno())
+
+
+def _clear(beside: Path) -> None:
+    """Leave nothing of a file that didn't get whole."""
+    for tail in ("", "-wal", "-shm"):
+        beside.with_name(beside.name + tail).unlink(missing_ok=True)
+
+
+def _play(path: Path, shop: DemoShop, end_us: int, seed: int) -> None:
+    """Play two years of evenings into a new record."""
+    ahead = list(evenings(shop, end_us, seed))
+    clock = DemoClock(ZoneInfo(shop.zone), ahead[0].start_us - HOUR_US)
+    record = Record.open(path, clock, make=True, zone=shop.zone, draft=True)
+    try:
+        bench = DemoBench(record, clock, shop, Paces(shop, seed))
+        maker = Maker(bench, _furnish(bench), seed)
+        for evening in ahead:
+            maker.evening(evening)
+    finally:
+        record.close()
+
+
+def _furnish(bench: DemoBench) -> dict[str, Pattern]:
+    """Name the shop and copy its routes; return its patterns."""
+    bench.press("Names", lambda turn: _name(turn, bench.shop))
+    return {
+        key: bench.press(f"Copy {route.name}", partial(copy_route, route=route, name=route.name))
+        for key, route in bench.shop.routes.items()
+    }
+
+
+def _name(turn: Turn, shop: DemoShop) -> None:
+    for kind, name in ((Shop, shop.name), (Person, shop.maker), (Bench, shop.bench)):
+        turn.edit(next(turn.floor.all(kind)), name=name)
