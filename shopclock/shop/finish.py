@@ -52,11 +52,10 @@ def go_on(turn: Turn, interval: Interval, chosen: Sequence[int] | None = None) -
     following = next_step(turn.floor, step, pieces)
     if following is None:
         return None
-    left = _not_through(turn.floor, following, pieces)
     already = [i for i in turn.floor.running.values() if i.step_id == following.id]
-    if already and not left:
-        return already[0]
-    return begin(turn, following, left)
+    there = {piece for i in already for piece in i.pieces}
+    left = [p for p in _not_through(turn.floor, following, pieces) if p not in there]
+    return begin(turn, following, left) if left or not already else already[0]
 
 
 def next_step(floor: Floor, step: Step, pieces: Iterable[int]) -> Step | None:
