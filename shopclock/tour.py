@@ -1,0 +1,105 @@
+"""A walk through every screen, drawn to pictures with no screen needed: for the README, and to be looked at."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import tempfile
+from dataclasses import dataclass
+from pathlib import Path
+
+from shopclock.shop.clock import Moment
+from shopclock.shop.errors import ShopError
+
+MINUTE_US = 60_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """A window to draw: its size in pixels, pixels per millimetre of its screen, theme and button size."""
+
+    width: int
+    height: int
+    px_mm: float
+    theme: str
+    size: str = "hands"
+
+    @property
+    def name(self) -> str:
+        """How its pictures are named: 1280x800-dark, 1024x600-paper-gloves."""
+        tail = "-gloves" if self.size == "gloves" else ""
+        return f"{self.width}x{self.height}-{self.theme}{tail}"
+
+
+SCREENS = ((1280, 800, 5.94), (1024, 600, 4.63), (1366, 768, 4.41), (1920, 1080, 2.17))
+"""A 10-inch tablet, a small one, a 14-inch laptop, a television 3 m away: width, height, px/mm."""
+
+Press = tuple[str, str]
+STORY: tuple[Press, ...] = (
+    ("open", "bench"), ("draw", "bench-evening"),
+    ("press", "26-10"), ("draw", "bench-batch"),
+    ("press", "Whole route"), ("draw", "bench-route"), ("press", "Back"),
+    ("open", "batches"), ("draw", "batches-list"),
+    ("press", "New batch"), ("draw", "batches-new"), ("press", "Paring 95"), ("draw", "batches-how-many"),
+    ("press", "Back"), ("press", "Back"), ("press", "26-10"), ("draw", "batches-one"),
+    ("open", "trends"), ("draw", "trends-stages"),
+    ("press", "Grind bevels"), ("draw", "trends-stage"),
+    ("press", "by date"), ("draw", "trends-date"), ("press", "as a table"), ("draw", "trends-table"),
+    ("open", "shop"), ("draw", "shop-home"),
+)  # fmt: skip
+"""What the finger does, and when a picture is drawn."""
+
+
+class StoppedClock:
+    """A clock that goes on only when it is told to."""
+
+    def __init__(self, at_us: int) -> None:
+        self._at_us = at_us
+
+    def moment(self) -> Moment:
+        """What it says."""
+        return Moment(self._at_us, self._at_us, self._at_us, "tour", 0)
+
+    def go_on(self, minutes: float) -> None:
+        """Let time pass."""
+        self._at_us += round(minutes * MINUTE_US)
+
+
+def windows(*, everything: bool) -> list[Window]:
+    """The windows that a tour draws: the tablet in both themes, or all sizes, themes and gloves."""
+    themes = ("dark", "paper")
+    if not everything:
+        return [Window(*SCREENS[0], theme) for theme in themes]
+    return [Window(*screen, theme, size) for screen in SCREENS for theme in themes for size in ("hands", "gloves")]
+
+
+def tour(folder: Path, *, everything: bool = False) -> int:
+    """Draw every screen and state into a folder; returns how many pictures were drawn."""
+    os.environ["QT_QPA_PLATFORM"] = "offscreen"
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise ShopError(f"{folder} can't be made: {error.strerror}. Nothing was drawn.") from error
+    from shopclock.demo.write import write_demo
+
+    with tempfile.TemporaryDirectory(prefix="shopclock-tour-") as place:
+        demo = Path(place) / "demo.shopclock"
+        write_demo(demo)
+        return sum(_walk(folder, demo, window) for window in windows(everything=everything))
+
+
+def _walk(folder: Path, demo: Path, window: Window) -> int:
+    """Walk once through the program in one window, on a copy of the demo record."""
+    from shopclock.demo.shop import demo_shop
+    from shopclock.demo.write import default_end_us
+    from shopclock.tour_hand import Hand
+
+    copy = demo.with_name(f"{window.name}.shopclock")
+    shutil.copyfile(demo, copy)
+    hand = Hand(folder, copy, window, StoppedClock(default_end_us(demo_shop())))
+    try:
+        for act, words in STORY:
+            getattr(hand, act)(words)
+    finally:
+        hand.close()
+    return hand.drawn
