@@ -112,11 +112,11 @@ def _sides(middle: Rect, sizes: Sizes, content: Content) -> list[int]:
 def _side(side: Rect, sizes: Sizes, tiles: int) -> SideLayout:
     """Tiles first as many as fit, the whole route last, the heading where there is still room."""
     gap, touch = sizes.gap, sizes.touch
-    outline = min(side.h, max(touch, round(sizes.body_text * 4.6)))
+    outline = min(side.h, max(touch, round(sizes.body_text * 4.6) + 2 * gap))
     rest = side.h - outline - gap
     fit = min(tiles, max(0, (rest + gap) // (touch + gap)))
     head = round(sizes.body_text * LINE_HEIGHT) + 2
-    room = rest - fit * (touch + gap) + gap >= head and side.w >= 2 * touch
+    room = rest - fit * (touch + gap) + gap >= head and side.w >= 2 * touch and (fit > 0 or not tiles)
     heading = Rect(side.x, side.y, side.w, head) if room else None
     top = side.y + (head + gap // 2 if heading is not None else 0)
     high = _tile_height(side.bottom - outline - gap - top, fit, sizes)

@@ -64,7 +64,7 @@ def pieces_button(shown: tuple[LetterShown, ...]) -> Button | None:
         return None
     living = sum(letter.state != "lost" for letter in shown)
     done = sum(letter.state == "done" for letter in shown)
-    return Button("page:pieces", f"Pieces: {living} of {len(shown)}", f"{done} done")
+    return Button("page:pieces", f"Pieces: {living} of {len(shown)}", f"{done} done" if done else "")
 
 
 def summary(shown: tuple[LetterShown, ...]) -> str:

@@ -23,6 +23,10 @@ NAME_WIDE = 5.6
 """The least width of the stage's name, in heights of its text."""
 LINE_WIDE = 22.0
 """The least width of the pace line, in heights of its text."""
+TOOL_WIDE = 5.6
+"""The least width of a button on the plate, in heights of its text."""
+CHARACTER_WIDE = 0.53
+"""The width of a character in heights of its text, on the safe side for Inter Medium."""
 GROUPS = ("all", "none", "others")
 
 
@@ -57,13 +61,13 @@ class Rect:
 
 @dataclass(frozen=True, slots=True)
 class Content:
-    """What wants a place: letters, methods, tools; a clock, or a big button in its stead; a caution."""
+    """What wants a place: letters, methods, tools; a clock, or a big button in its stead; a caution's characters."""
 
     letters: int
     picks: int
     tools: int
     clock: bool = True
-    caution: bool = False
+    caution: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,11 +105,18 @@ def plate_layout(area: Rect, sizes: Sizes, content: Content) -> PlateLayout:
     least = sizes.px_mm * CLOCK_DIGIT_MM
     good = max(sizes.px_mm * GOOD_MM, sizes.height * GOOD_SHARE)
     tried = [made for letters in _letter_rows(content) for made in _layouts(area, sizes, content, letters)]
-    for wanted in (good, least):
-        for made in tried:
-            if made.digits >= wanted and (wanted == least or made.letters is not None or not content.letters):
-                return made
+    shown = [made for made in tried if made.letters is not None]
+    for group in (shown, [made for made in tried if made.letters is None]):
+        for wanted in (good, least):
+            found = next((made for made in group if made.digits >= wanted), None)
+            if found is not None:
+                return found
     return max(tried, key=lambda made: made.digits)
+
+
+def tool_wide(sizes: Sizes) -> int:
+    """How wide a button on the plate is, px: a touch target, wider where text is large for a screen far away."""
+    return max(sizes.touch, round(TOOL_WIDE * sizes.body_text))
 
 
 def letters_wide(sizes: Sizes, letters: int) -> int:
@@ -126,15 +137,9 @@ def _layouts(area: Rect, sizes: Sizes, content: Content, rows: int) -> Iterator[
     if upper is None or upper.h < 1:
         return
     for names in _tools(content, pieces=not groups and bool(content.letters)):
-        for caution in (True, False) if content.caution else (False,):
-            made = [
-                m
-                for m in (
-                    _row(upper, sizes, content, names, caution),
-                    _block(upper, sizes, content, names, caution),
-                )
-                if m is not None
-            ]
+        for apart in (True, False) if content.caution else (False,):
+            both = (_row(upper, sizes, content, names, apart=apart), _block(upper, sizes, content, names, apart=apart))
+            made = [found for found in both if found is not None]
             if made:
                 best = max(made, key=lambda m: m.digits)
                 yield PlateLayout(
@@ -162,7 +167,7 @@ def _below(inner: Rect, sizes: Sizes, content: Content, rows: int) -> tuple[Rect
 
 
 def _tools(content: Content, *, pieces: bool) -> Iterator[tuple[str, ...]]:
-    """Yield the buttons' names, from all of them down to none."""
+    """Yield the buttons' names, from all of them down to Adjust and Pieces: behind these two is everything."""
     picks = tuple(f"pick:{n}" for n in range(content.picks))
     tools = tuple(f"tool:{n}" for n in range(content.tools))
     last = ("pieces",) if pieces else ()
@@ -170,7 +175,7 @@ def _tools(content: Content, *, pieces: bool) -> Iterator[tuple[str, ...]]:
     if content.picks:
         given += [picks + tools + last, ("methods", *tools, *last)] if content.picks <= 3 else []
         given.append(("methods", *tools, *last))
-    given += [tools + last, tools[-1:] + last, last]
+    given += [tools + last, tools[-1:] + last]
     yield from dict.fromkeys(given)
 
 
@@ -190,65 +195,70 @@ class _Upper:
         return digits_in(self.clock)
 
 
-def _row(upper: Rect, sizes: Sizes, content: Content, names: tuple[str, ...], caution: bool) -> _Upper | None:
+def _row(upper: Rect, sizes: Sizes, content: Content, names: tuple[str, ...], *, apart: bool) -> _Upper | None:
     """The buttons in a row at the right of the stage's name; the clock and the line under both."""
-    side, wide = sizes.touch, letters_wide(sizes, len(names)) if names else 0
+    wide = len(names) * (tool_wide(sizes) + sizes.gap) - sizes.gap if names else 0
     text = Rect(upper.x, upper.y, upper.w - wide - (sizes.gap if names else 0), upper.h)
     if text.w < NAME_WIDE * sizes.stage_text:
         return None
     name = _name(text, sizes)
-    quiet = Rect(text.x, name.bottom, text.w, 2 * _line_high(sizes)) if caution else None
-    below = max(name.bottom if quiet is None else quiet.bottom, upper.y + side if names else 0) + sizes.gap // 2
-    left = upper.right - wide
-    places = [Rect(left + n * (side + sizes.gap), upper.y, side, side) for n in range(len(names))]
-    high = _line_high(sizes)
-    rest = Rect(upper.x, below, upper.w, upper.bottom - below - high)
-    found = _clock(rest, sizes, content)
+    quiet = _lines(text, name.bottom, sizes, content.caution) if apart else None
+    line = None if content.clock else _lines(text, name.bottom, sizes, 1)
+    below = max((quiet or line or name).bottom, upper.y + sizes.touch if names else 0) + sizes.gap // 2
+    rest = Rect(upper.x, below, upper.w, upper.bottom - below)
+    shared = 1 if apart else content.caution
+    found = _clock(rest, sizes, content, _lines(rest, 0, sizes, shared).h if line is None else 0)
     if found is None:
         return None
-    line = Rect(upper.x, rest.bottom, upper.w, high)
-    return _Upper(name, line, quiet, *found, tuple(zip(names, places, strict=True)))
+    clock, share = found
+    under = Rect(rest.x, clock.bottom, rest.w, _lines(rest, 0, sizes, shared).h)
+    places = _in_rows(upper.right - wide, upper.y, sizes, len(names), max(1, len(names)))
+    return _Upper(name, line or under, quiet, clock, share, tuple(zip(names, places, strict=True)))
 
 
-def _block(upper: Rect, sizes: Sizes, content: Content, names: tuple[str, ...], caution: bool) -> _Upper | None:
+def _block(upper: Rect, sizes: Sizes, content: Content, names: tuple[str, ...], *, apart: bool) -> _Upper | None:
     """The buttons in a block at the right; name, line and clock at the left of it."""
     step = sizes.touch + sizes.gap
     rows = min(2, (upper.h + sizes.gap) // step)
     if not rows or not names:
         return None
     columns = ceil(len(names) / rows)
-    wide = columns * step - sizes.gap
+    wide = columns * (tool_wide(sizes) + sizes.gap) - sizes.gap
     text = Rect(upper.x, upper.y, upper.w - wide - sizes.gap, upper.h)
     if text.w < NAME_WIDE * sizes.stage_text or text.w < LINE_WIDE * sizes.body_text:
         return None
-    name, high = _name(text, sizes), _line_high(sizes)
-    line = Rect(text.x, name.bottom, text.w, high)
-    quiet = Rect(text.x, line.bottom, text.w, high) if caution else None
-    below = (quiet or line).bottom + sizes.gap // 2
-    found = _clock(Rect(text.x, below, text.w, upper.bottom - below), sizes, content)
+    name = _name(text, sizes)
+    line = _lines(text, name.bottom, sizes, 1 if apart else content.caution)
+    quiet = _lines(text, line.bottom, sizes, content.caution) if apart else None
+    below = (quiet or line).bottom + sizes.gap // 4
+    found = _clock(Rect(text.x, below, text.w, upper.bottom - below), sizes, content, 0)
     if found is None:
         return None
-    left = upper.right - wide
-    places = [
-        Rect(left + n % columns * step, upper.y + n // columns * step, sizes.touch, sizes.touch)
-        for n in range(len(names))
-    ]
+    places = _in_rows(upper.right - wide, upper.y, sizes, len(names), columns)
     return _Upper(name, line, quiet, *found, tuple(zip(names, places, strict=True)))
+
+
+def _in_rows(left: int, top: int, sizes: Sizes, count: int, columns: int) -> list[Rect]:
+    """Return the places of so many touch targets in rows."""
+    step = sizes.touch + sizes.gap
+    return [Rect(left + n % columns * step, top + n // columns * step, sizes.touch, sizes.touch) for n in range(count)]
 
 
 def _name(text: Rect, sizes: Sizes) -> Rect:
     return Rect(text.x, text.y, text.w, round(sizes.stage_text * LINE_HEIGHT) + 2)
 
 
-def _line_high(sizes: Sizes) -> int:
-    return round(sizes.body_text * LINE_HEIGHT) + 2
+def _lines(text: Rect, top: int, sizes: Sizes, characters: int) -> Rect:
+    """Return the place of a text of so many characters: one line, or two."""
+    lines = 2 if characters * CHARACTER_WIDE * sizes.body_text > text.w else 1
+    return Rect(text.x, top, text.w, round(sizes.body_text * LINE_HEIGHT) * lines + 2)
 
 
-def _clock(rest: Rect, sizes: Sizes, content: Content) -> tuple[Rect, Rect | None] | None:
-    """Return the place of the clock, or of the big button, and of the progress line under it."""
+def _clock(rest: Rect, sizes: Sizes, content: Content, line: int) -> tuple[Rect, Rect | None] | None:
+    """Return the place of the clock, or of the big button, and of the progress line under it and the line of text."""
     thin = max(4, round(6 * sizes.unit)) if content.clock else 0
-    high = rest.h - (thin + sizes.gap // 2 if thin else 0)
+    high = rest.h - line - (thin + sizes.gap // 3 if thin else 0)
     if high < 1:
         return None
     clock = Rect(rest.x, rest.y, rest.w, high)
-    return clock, Rect(rest.x, clock.bottom + sizes.gap // 2, rest.w, thin) if thin else None
+    return clock, Rect(rest.x, rest.bottom - thin, rest.w, thin) if thin else None

@@ -55,14 +55,14 @@ class PlateMaker:
             raise ValueError(hand)
         measured = self._pace(hand, interval, now_us)
         shown = letters(self._floor, hand, chosen, now_us)
-        running = hand.running
+        running, name = hand.running, said.name_of(self._floor, interval)
+        large = said.LARGE.get(interval.work, "")
+        line = DOT.join(part for part in (name if large and running else "", self._line(hand, measured)) if part)
         return PlateState(
             mode=hand.mode,
             role=ROLES[interval.kind] if running else "dark",
-            title=said.title_of(self._floor, interval)
-            if running
-            else f"Stopped: {said.name_of(self._floor, interval)}",
-            line=said_now or self._line(hand, measured),
+            title=(large or name) if running else f"Stopped: {name}",
+            line=said_now or line,
             urgent=bool(said_now),
             caution=first_caution(self._floor, interval, hand.step, now_us) if running else "",
             share=measured.share,

@@ -35,7 +35,7 @@ class PlateView(Plate):
         self._press = press
         self._now = now
         self.name = Label(look, "stage", parent=self)
-        self.line = Label(look, "body", parent=self)
+        self.line = Label(look, "body", lines=2, parent=self)
         self.caution = Label(look, "quiet", lines=2, parent=self)
         self.clock = ClockFace(look, self)
         self.share = ProgressLine(look, parent=self)
@@ -49,7 +49,7 @@ class PlateView(Plate):
 
     def content(self, state: PlateState) -> Content:
         """Return what wants a place."""
-        return Content(len(state.letters), len(state.picks), len(state.tools), state.big is None, bool(state.caution))
+        return Content(len(state.letters), len(state.picks), len(state.tools), state.big is None, len(state.caution))
 
     def show_plate(self, state: PlateState, layout: PlateLayout, plate: Rect) -> None:
         """Show this state at these places."""
@@ -66,7 +66,7 @@ class PlateView(Plate):
         self._show_buttons(state, layout, plate)
 
     def _say(self, state: PlateState, layout: PlateLayout) -> None:
-        """The pace gives way to the caution where there is one line for both."""
+        """The pace gives way to the caution where there is one place for both."""
         alone = bool(state.caution) and layout.caution is None and not state.urgent
         self.line.set_text(state.caution if alone else state.line, "straw" if state.urgent else "text")
         self.caution.set_text(state.caution)

@@ -38,10 +38,8 @@ def name_of(floor: Floor, interval: Interval) -> str:
     return floor.get(Stage, interval.stage_id).name
 
 
-def title_of(floor: Floor, interval: Interval) -> str:
-    """Say it in large; set-up and rework say that they are."""
-    said = {Work.SETUP: "Set-up: ", Work.REWORK: "Rework: "}.get(interval.work, "")
-    return said + name_of(floor, interval)
+LARGE = {Work.SETUP: "Set-up", Work.REWORK: "Rework"}
+"""What is said in large instead of the stage."""
 
 
 def letters_text(floor: Floor, pieces: Iterable[int]) -> str:
