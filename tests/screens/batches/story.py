@@ -8,6 +8,7 @@ from shopclock.places import resource
 from shopclock.record.record import Record
 from shopclock.shop import batches, begin, finish, patterns, pieces
 from shopclock.shop.clock import Moment
+from shopclock.shop.kinds import StepState
 from shopclock.shop.route_file import starter_routes
 from shopclock.shop.values import Interval, Pattern
 
@@ -97,6 +98,14 @@ class Shop:
         """Lose a piece."""
         piece = next(p for p in self.floor.pieces(batch.id) if p.mark == mark)
         self.record.press("Lost", lambda turn: pieces.lose(turn, piece, step, reason))
+
+    def start(self, step: Step) -> None:
+        """Start a step and let it run."""
+        self.record.press("Start", lambda turn: begin.begin(turn, step))
+
+    def skip(self, step: Step) -> None:
+        """Leave a step out."""
+        self.record.press("Skip", lambda turn: batches.set_state(turn, step, StepState.SKIPPED))
 
     def close(self, batch: Batch, line: str = "", outcomes: dict[int, Outcome] | None = None) -> None:
         """Close a batch."""

@@ -63,7 +63,8 @@ class PiecePage(Page):
         if piece.outcome is not None:
             at = floor.find(Step, piece.lost_step_id) if piece.lost_step_id else None
             parts = [outcome_words(floor)[piece.outcome], f"at {at.name}" if at else "", piece.reason]
-            return ", ".join(part for part in parts if part).capitalize() + "."
+            told = ", ".join(part for part in parts if part)
+            return f"{told[0].upper()}{told[1:]}."
         step = stands_at(floor, piece)
         place = f"Next is {step.name}" if step is not None else "Through all steps"
         return f"{place}, set aside." if piece.set_aside else f"{place}."

@@ -1,0 +1,93 @@
+"""A new batch: pattern, how many, go."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from shopclock.shop.kinds import StepState
+from tests.screens.batches.reading import press, said, tile
+
+if TYPE_CHECKING:
+    from shopclock.screens.batches.presenter import BatchesPresenter
+    from shopclock.widgets.fake_dialogs import FakeDialogs
+    from tests.screens.batches.story import Gone, Shop
+
+
+def test_without_a_pattern_it_says_where_one_is_made_and_goes_there(presenter: BatchesPresenter, gone: Gone) -> None:
+    press(presenter, "New batch")
+    assert presenter.state().title == "There is no pattern yet"
+    assert "copy a route" in said(presenter)
+    press(presenter, "To Shop")
+    assert gone.to == [("shop", None)]
+
+
+def test_pattern_how_many_and_go_are_three_presses_to_the_bench(
+    shop: Shop, presenter: BatchesPresenter, gone: Gone
+) -> None:
+    shop.pattern("Paring 95")
+    press(presenter, "New batch")
+    press(presenter, "Paring 95", "7", "Go: 7 blades")
+    batch = shop.floor.open_batches()[0]
+    assert [piece.mark for piece in shop.floor.pieces(batch.id)] == list("ABCDEFG")
+    assert gone.to == [("bench", batch.id)]
+    assert presenter.state().title == "1 batch open"
+
+
+def test_without_a_number_there_is_no_go(shop: Shop, presenter: BatchesPresenter) -> None:
+    shop.pattern("Paring 95")
+    press(presenter, "New batch", "Paring 95")
+    assert not tile(presenter, "Go").enabled
+    press(presenter, "Go")
+    assert shop.floor.open_batches() == ()
+
+
+def test_more_than_twelve_are_typed(shop: Shop, presenter: BatchesPresenter, dialogs: FakeDialogs) -> None:
+    shop.pattern("Paring 95")
+    dialogs.answers = ["24"]
+    press(presenter, "New batch", "Paring 95", "More", "Go: 24 blades")
+    assert len(shop.floor.pieces(shop.floor.open_batches()[0].id)) == 24
+
+
+@pytest.mark.parametrize("typed", ["0", "61", "7.5", "-3", "1/2", ""])
+def test_what_is_no_count_is_told_and_chooses_nothing(
+    shop: Shop, presenter: BatchesPresenter, dialogs: FakeDialogs, typed: str
+) -> None:
+    shop.pattern("Paring 95")
+    dialogs.answers = [typed]
+    press(presenter, "New batch", "Paring 95", "More")
+    assert dialogs.asked[-1].words == f"{typed} is not a whole number from 1 to 60. Nothing was chosen."
+    assert not tile(presenter, "Go").enabled
+
+
+def test_the_steps_before_where_they_stand_are_not_timed(shop: Shop, presenter: BatchesPresenter) -> None:
+    shop.pattern("Paring 95")
+    press(presenter, "New batch", "Paring 95", "5", "Where do they stand", "4  Grind bevels")
+    assert "They stand at Grind bevels" in said(presenter)
+    press(presenter, "Go: 5 blades")
+    states = [step.state for step in shop.floor.steps(shop.floor.open_batches()[0].id)]
+    assert states[:3] == [StepState.NOT_TIMED] * 3
+    assert set(states[3:]) == {StepState.TIMED}
+
+
+def test_at_the_first_step_everything_is_timed(shop: Shop, presenter: BatchesPresenter) -> None:
+    shop.pattern("Paring 95")
+    press(presenter, "New batch", "Paring 95", "5", "Where do they stand", "1  Saw out", "Go: 5 blades")
+    assert {step.state for step in shop.floor.steps(shop.floor.open_batches()[0].id)} == {StepState.TIMED}
+
+
+def test_what_was_asked_for_the_next_time_is_said_at_the_start(shop: Shop, presenter: BatchesPresenter) -> None:
+    pattern = shop.pattern("Paring 95")
+    shop.close(shop.batch(pattern, 2), "thinner before hardening")
+    press(presenter, "New batch")
+    assert tile(presenter, "Paring 95").note == "Next time: thinner before hardening"
+    press(presenter, "Paring 95")
+    assert "thinner before hardening" in said(presenter)
+
+
+def test_an_undo_that_takes_the_pattern_away_leaves_its_page(shop: Shop, presenter: BatchesPresenter) -> None:
+    shop.pattern("Paring 95")
+    press(presenter, "New batch", "Paring 95")
+    presenter.press_undo()
+    assert presenter.state().title == "There is no pattern yet"
