@@ -40,6 +40,10 @@ class DemoBench:
         """What runs by hand or is watched; asked only where something was begun."""
         return next(i for i in self.floor.running.values() if i.kind.attended)
 
+    def runs(self, step: Step) -> bool:
+        """Tell whether a step is running."""
+        return any(interval.step_id == step.id for interval in self.floor.running.values())
+
     def press(self, what: str, rule: Callable[[Turn], T]) -> T:
         """Press a button, as the maker would."""
         result, _ = self.record.press(what, rule)

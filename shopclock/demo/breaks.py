@@ -74,12 +74,13 @@ class Breaks:
         self._bench.clock.go(0.1)
         self._bench.record.undo()
 
-    def stop(self) -> None:
-        """Press Stop, or forget it."""
+    def stop(self, *, sure: bool = False) -> None:
+        """Press Stop; where it isn't sure, it may be forgotten."""
         running = self._bench.in_hand
         if running is None:
             return
-        if self.forgets and running.kind is Kind.HANDS_ON and running.batch_id is not None:
+        forgets = self.forgets and not sure
+        if forgets and running.kind is Kind.HANDS_ON and running.batch_id is not None:
             self._forgotten = running.id, self._bench.clock.now_us
             return
         self._bench.press("Stop", begin.stop)

@@ -12,7 +12,7 @@ from shopclock.shop.clock import US
 
 LATE_HOURS = 4
 """Work after midnight belongs to the day before."""
-CATCH_UP_DAYS = 9
+CATCH_UP_DAYS = 14
 """So near the end every evening can be used, if a batch is behind."""
 
 

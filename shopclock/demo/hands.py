@@ -169,14 +169,13 @@ class Hands:
         piece = self._next_piece()
         if piece is not None or not step.one_by_one:
             self._done(step, piece if piece is not None else self._bench.floor.living(step.batch_id)[0])
-        self._breaks.stop()
-        if not self._breaks.left_running:
-            self.mishaps.after(step)
+        self._breaks.stop(sure=self.mishaps.waiting(step))
+        self.mishaps.after(step)
         return None
 
     def _goes_on(self, step: Step, following: Step, until_us: int) -> bool:
         if following.kind is Kind.WAIT:
-            return not following.begins_itself
+            return not following.begins_itself and not self._bench.runs(following)
         left = self._bench.left_min(until_us)
         needs = self._bench.needs_min(following) if following.kind is Kind.WATCH else WORTH_MIN
         inclined = dice(self._seed, "next", step.id).random() < self._bench.shop.chances["next_pressed"]

@@ -41,9 +41,11 @@ class Maker:
         told = [step for step in self._bench.shop.last if step.days == evening.days]
         for step in told:
             self._do(step, evening)
+        worked = bool(told)
         while not told and self._worth_it(evening) and self._work(evening):
+            worked = True
             self._bench.clock.go(dice(self._seed, "walk", self._bench.clock.now_us).uniform(1, 4))
-        if not self._breaks.left_running:
+        if worked and not self._breaks.left_running:
             self._shop_work(evening)
 
     def _worth_it(self, evening: Evening) -> bool:
