@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
+    from shopclock.shop.turn import Turn
     from shopclock.tour import StoppedClock, Window
 
 
@@ -53,9 +54,13 @@ class Hand:
     def _settle_look(self) -> None:
         """Keep theme, button size and ruler in this copy of the record."""
         window, name = self._window, settings.RULER + self._frame.screen().name()
-        self._record.press("Look", lambda turn: settings.set_value(turn, settings.THEME, window.theme))
-        self._record.press("Look", lambda turn: settings.set_value(turn, settings.SIZE, window.size))
-        self._record.press("Look", lambda turn: settings.store(turn, name, str(window.px_mm)))
+
+        def settle(turn: Turn) -> None:
+            settings.set_value(turn, settings.THEME, window.theme)
+            settings.set_value(turn, settings.SIZE, window.size)
+            settings.store(turn, name, str(window.px_mm))
+
+        self._record.press("Look", settle, undoable=False)
 
     def open(self, tab: str) -> None:
         """Bring a screen in sight."""
@@ -66,6 +71,12 @@ class Hand:
         """Press the button in sight that says this, or begins with it."""
         found = self._find(words)
         QTest.mouseClick(found, Qt.MouseButton.LeftButton)
+        self._see()
+
+    def touch(self, where: str) -> None:
+        """Touch the window "in the middle", where there may be no button."""
+        middle = self._frame.rect().center()
+        QTest.mouseClick(self._frame.childAt(middle) or self._frame, Qt.MouseButton.LeftButton)
         self._see()
 
     def type(self, text: str) -> None:
@@ -108,11 +119,12 @@ class Hand:
         raise ShopError(f"No button says {words}; there are {', '.join(b.state.title for b in buttons)}.")
 
     def _buttons(self) -> Iterator[PressButton]:
-        """Yield what can be pressed, the question first where one is open."""
-        panel = self._frame.overlay.panel
-        for button in (panel or self._frame).findChildren(PressButton):
+        """Yield what a finger can reach: what is enabled and not covered."""
+        for button in self._frame.findChildren(PressButton):
             if button.isVisible() and button.isEnabled():
-                yield button
+                middle = button.mapTo(self._frame, button.rect().center())
+                if self._frame.childAt(middle) is button:
+                    yield button
 
     def _see(self) -> None:
         """Let the window settle."""
