@@ -184,21 +184,19 @@ def check(record: Path | None) -> int:
 def demo(path: Path) -> None:
     """Write the record of the demo shop to PATH: two years, every figure invented."""
     from shopclock.demo.write import write_demo
-    from shopclock.shop.errors import ShopError
 
-    if path.exists():
-        raise ShopError(f"{path} is there already. Nothing was written. Name another file.")
     write_demo(path, _now_us())
     click.echo(f"{path} is written. `shopclock --record {path}` opens it.")
 
 
 @commands.command()
 @click.argument("folder", type=click.Path(path_type=Path))
-def tour(folder: Path) -> None:
+@click.option("--all", "everything", is_flag=True, help="In all sizes and both themes; without, one size in both.")
+def tour(folder: Path, everything: bool) -> None:
     """Draw every screen and state as PNG into FOLDER; needs no screen."""
     from shopclock.tour import tour as draw
 
-    draw(folder)
+    click.echo(f"{draw(folder, everything=everything)} pictures are in {folder}.")
 
 
 def _place(record: Path | None) -> Path:

@@ -15,6 +15,7 @@ from shopclock.exchange.xlsx_file import Workbook
 from shopclock.record.reading import Reading
 from shopclock.record.reads import IntervalRow, PieceRow
 from shopclock.shop.errors import ShopError
+from shopclock.shop.wording import zone_of
 
 R = TypeVar("R")
 Progress = Callable[[int], None]
@@ -36,6 +37,12 @@ def export_record(
     rows = _Rows(reading, options, progress)
     with written_beside(path) as part:
         write(part, rows, zone, options)
+
+
+def export_file(record: Path, path: Path, now_us: int) -> None:
+    """Write the whole shop as it stands on the disk; a screen runs this in a process of its own."""
+    with Reading.open(record) as reading:
+        export_record(reading, path, zone_of(reading.floor), Options(now_us=now_us))
 
 
 class _Rows:

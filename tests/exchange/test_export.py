@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from shopclock.exchange.cells import Sheet
-from shopclock.exchange.export import export_record
+from shopclock.exchange.export import export_file, export_record
 from shopclock.exchange.figure_sheets import STAGES
 from shopclock.exchange.interval_sheet import INTERVALS
 from shopclock.exchange.options import Options
@@ -134,6 +134,12 @@ def _utc(at_us: int) -> datetime:
 
 def _wall(at_us: int) -> datetime:
     return _utc(at_us).astimezone(VIENNA).replace(tzinfo=None, microsecond=0)
+
+
+def test_a_screen_gets_the_same_file(reading: Reading, story_path: Path, tmp_path: Path) -> None:
+    export_record(reading, tmp_path / "one.csv", VIENNA, Options(now_us=NOW_US))
+    export_file(story_path, tmp_path / "two.csv", NOW_US)
+    assert (tmp_path / "one.csv").read_bytes() == (tmp_path / "two.csv").read_bytes()
 
 
 def test_heads_stay_in_sight_and_are_filters(reading: Reading, tmp_path: Path) -> None:
