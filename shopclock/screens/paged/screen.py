@@ -38,6 +38,8 @@ if TYPE_CHECKING:
 NEW_PAGE_MS = 250
 """A page that came up under the finger takes no press for so long. Common practice, no source."""
 BACK, UNDO = "«back", "«undo"
+ROUTE_SHARE = 0.14
+"""How much of the height the outline has where there is room."""
 ONE_LINE = 95
 """Letters that fit on one line at the smallest window."""
 
@@ -163,6 +165,7 @@ class PagedScreen(Screen):
         self._say(state.lines)
         self._route.setVisible(state.route is not None and self._has_room())
         if state.route is not None:
+            self._route.setFixedHeight(max(self._route.sizeHint().height(), round(self.height() * ROUTE_SHARE)))
             self._route.show_state(route_state(state.route))
         self.bottom.show_page(state)
         body = self._body_of(state)

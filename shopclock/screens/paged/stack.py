@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from shopclock.screens.paged.page import PageState
 from shopclock.screens.pressing import Pressing
+from shopclock.shop.errors import ShopError
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -69,11 +70,20 @@ class PageStack(Pressing):
         return self._press(what, rule, moment)
 
     def state(self) -> PageState:
-        """The page in sight."""
+        """The page in sight; where it can't be read, the sentence that says why."""
         page = self._top()
+        try:
+            return self._state_of(page)
+        except ShopError as error:
+            return PageState(self._trail(), str(error), (), (), (), page.body, None, None, None, self.undo_names)
+
+    def _trail(self) -> tuple[int, ...]:
+        return tuple(number for number, _ in self._pages)
+
+    def _state_of(self, page: Page) -> PageState:
         bar = page.bar()
         return PageState(
-            trail=tuple(number for number, _ in self._pages),
+            trail=self._trail(),
             title=page.title(),
             lines=tuple(page.lines()),
             tiles=_tiles(page.offers()),
@@ -88,10 +98,13 @@ class PageStack(Pressing):
     def press(self, key: str, moment: Moment | None = None) -> None:
         """Do what a button of the page in sight offers; what is no longer offered does nothing."""
         page = self._top()
-        for offer in (*page.offers(), *page.actions()):
-            if offer.tile.key == key and offer.tile.enabled:
-                offer.act(moment)
-                return
+        try:
+            for offer in (*page.offers(), *page.actions()):
+                if offer.tile.key == key and offer.tile.enabled:
+                    offer.act(moment)
+                    return
+        except ShopError as error:
+            self.dialogs.tell(str(error))
 
     def key_pressed(self, name: str) -> None:
         """Give a key to the page that waits for one."""

@@ -136,7 +136,7 @@ def test_a_page_that_comes_up_under_the_finger_takes_no_bounce(window: Window) -
     window.press("Reasons")
     QTest.mouseClick(window.button("Back"), Qt.MouseButton.LeftButton)
     assert shop.presenter.state().title == "Reasons"
-    QTest.qWait(260)
+    QTest.qWait(520)
     window.press("Back")
     assert shop.presenter.state().title == "What the shop has"
 
