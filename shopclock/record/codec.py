@@ -1,7 +1,7 @@
 """Between things and rows, and between things and the journal's lines."""
 
 import json
-from dataclasses import asdict
+from dataclasses import fields
 from enum import StrEnum
 from typing import Any, TypeVar
 
@@ -46,6 +46,7 @@ def _maker(hint: Any) -> Any:
 
 
 _COLUMNS = {kind: tuple(columns_of(kind)) for kind in TABLES}
+_FIELDS = {kind: tuple(f.name for f in fields(kind)) for kind in TABLES}
 _MAKERS = {kind: {name: _maker(hint) for name, hint in columns_of(kind).items()} for kind in TABLES}
 KIND_NAMED = {table_name(kind): kind for kind in TABLES}
 """The kind of thing that a table holds."""
@@ -55,7 +56,8 @@ def to_line(thing: Thing | None) -> str | None:
     """Write a thing as the journal keeps it."""
     if thing is None:
         return None
-    return json.dumps(asdict(thing), separators=(",", ":"), ensure_ascii=False)
+    values = {name: getattr(thing, name) for name in _FIELDS[type(thing)]}
+    return json.dumps(values, separators=(",", ":"), ensure_ascii=False)
 
 
 def from_line(kind: type[Thing], line: str | None) -> Thing | None:
