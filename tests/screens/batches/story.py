@@ -114,7 +114,7 @@ class Shop:
 
 def busy(shop: Shop) -> None:
     """Two patterns, five closed batches, three open ones at different steps."""
-    oyster, paring = shop.pattern("Oyster knife", routes()[0]), shop.pattern("Paring 95", routes()[-1])
+    oyster, paring = shop.pattern("Oyster knife, bog oak handle", routes()[0]), shop.pattern("Paring 95", routes()[-1])
     for n, pattern in enumerate((oyster, paring, paring, oyster, paring)):
         batch = shop.batch(pattern, 5 + n)
         for step in shop.floor.steps(batch.id)[:4]:

@@ -24,7 +24,7 @@ LOOK = ("Look and sizes",)
     [
         ("Colours", settings.THEME, "paper"),
         ("Buttons for", settings.SIZE, "gloves"),
-        ("Clock over the whole screen", settings.FAR_VIEW_S, "300"),
+        ("Large clock", settings.FAR_VIEW_S, "300"),
     ],
 )
 def test_a_setting_is_chosen(  # one for each setting

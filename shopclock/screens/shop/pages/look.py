@@ -20,7 +20,7 @@ T = TypeVar("T", str, int)
 CARD_MM = 85.6
 """The length of a bank card: ISO/IEC 7810, ID-1."""
 LEAST_PX = 100.0
-FAR_VIEW = {0: "never", 60: "after 1 min", 120: "after 2 min", 300: "after 5 min"}
+FAR_VIEW = {0: "never", 60: "left alone 1 min", 120: "left alone 2 min", 300: "left alone 5 min"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +50,7 @@ class LookPage(Page):
         return [
             self._setting("Colours", settings.THEME, {"dark": "dark, for the shop", "paper": "paper, for daylight"}),
             self._setting("Buttons for", settings.SIZE, {"hands": "bare hands", "gloves": "gloves"}),
-            self._setting("Clock over the whole screen", settings.FAR_VIEW_S, FAR_VIEW),
+            self._setting("Large clock", settings.FAR_VIEW_S, FAR_VIEW),
             offer(
                 "ruler",
                 "Ruler",
