@@ -42,6 +42,7 @@ def button_state(tile: Tile, *, tiled: bool) -> ButtonState:
         title=tile.title,
         detail=tile.detail,
         figure=tile.figure,
+        aside=tile.aside,
         note=tile.note,
         role=tile.role,
         enabled=tile.enabled,

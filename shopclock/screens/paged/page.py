@@ -39,12 +39,13 @@ class RouteLook:
 
 @dataclass(frozen=True, slots=True)
 class Tile:
-    """A button as it is to be drawn."""
+    """A button as it is to be drawn; the aside, at the right of the detail, is left out where there is no room."""
 
     key: str
     title: str
     detail: str = ""
     figure: str = ""
+    aside: str = ""
     note: str = ""
     role: str = "plate"
     enabled: bool = True

@@ -34,8 +34,9 @@ def test_a_step_is_timed_skipped_or_not_timed(
 
 
 def test_each_says_how_many_are_through_and_what_it_took(opened: BatchesPresenter) -> None:
-    assert tile(opened, "1  Saw out").detail == "7 of 7 through · last 5.0 min"
-    assert tile(opened, "3  Drill holes").detail == "0 of 7 through"
+    first = tile(opened, "1  Saw out")
+    assert (first.detail, first.aside) == ("7 of 7", "last 5.0")
+    assert tile(opened, "3  Drill holes").detail == "0 of 7"
 
 
 def test_a_step_that_runs_is_not_skipped(

@@ -51,7 +51,7 @@ class StepsPage(Page):
 
     def lines(self) -> Sequence[Line]:
         """What a change touches."""
-        return (Line("What is changed here is changed in this batch alone; the pattern keeps its route."),)
+        return (Line("How many are through, and minutes each. What is changed here is changed in this batch alone."),)
 
     def offers(self) -> Sequence[Offer]:
         """Each step with how many are through."""
@@ -70,6 +70,7 @@ class StepsPage(Page):
             f"{number}  {step.name}",
             calling(lambda: self._ask_state(step)),
             detail=self._detail(step),
+            aside=self._usual(step),
             role="plate" if step.state is StepState.TIMED else "raised",
             enabled=self.batch.closed_us is None,
         )
@@ -80,19 +81,18 @@ class StepsPage(Page):
         floor = self._stack.floor
         done = through(floor, self._batch_id)[step.id]
         pieces = [p.id for p in floor.pieces(self._batch_id) if p.living or p.id in done]
-        said = f"{len(done)} of {len(pieces)} through"
-        usual = self._usual(step)
-        return f"{said} · {usual}" if usual else said
+        return f"{len(done)} of {len(pieces)}"
 
     def _usual(self, step: Step) -> str:
+        """What the shop usually needs for one, in minutes."""
         record = self._stack.record
         method = usual_method(self._stack.floor, step)
         found = record.reads.usual(step.stage_id, method, self.batch.pattern_id, record.instant())
         if found is None:
             return ""
         if found.low_min is None or found.high_min is None:
-            return f"last {minutes_text(found.last_min)} min"
-        return f"usual {range_text(found.low_min, found.high_min)} min"
+            return f"last {minutes_text(found.last_min)}"
+        return f"usual {range_text(found.low_min, found.high_min)}"
 
     def _ask_state(self, step: Step) -> None:
         choices = [
