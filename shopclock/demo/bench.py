@@ -10,7 +10,7 @@ from shopclock.record.record import Record
 from shopclock.shop.floor import Floor
 from shopclock.shop.standing import through
 from shopclock.shop.turn import Turn
-from shopclock.shop.values import Batch, Interval, Method, Piece, Stage, Step
+from shopclock.shop.values import Interval, Method, Piece, Stage, Step
 
 T = TypeVar("T")
 
@@ -61,10 +61,10 @@ class DemoBench:
         """Return the name of a step's stage."""
         return self.floor.get(Stage, step.stage_id).name
 
-    def method_id(self, step: Step) -> int | None:
+    def method(self, step: Step) -> Method | None:
         """Return the method by which the step's batch is worked there, or nothing."""
         name = self.plan(step).method(self.stage(step))
-        found = (m.id for m in self.floor.all(Method) if m.stage_id == step.stage_id and m.name == name)
+        found = (m for m in self.floor.all(Method) if m.stage_id == step.stage_id and m.name == name)
         return next(found, None)
 
     def step_named(self, batch_id: int, name: str) -> Step:
@@ -90,7 +90,3 @@ class DemoBench:
         plan, stage = self.plan(step), self.stage(step)
         setup_min = (step.setup_us or 0) / MINUTE_US
         return setup_min + len(self.to_do(step)) * self.paces.minutes(plan, stage, "")
-
-    def batch_name(self, batch_id: int) -> str:
-        """Return the name of a batch."""
-        return self.floor.get(Batch, batch_id).name

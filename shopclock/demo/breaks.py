@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from shopclock.demo.bench import DemoBench
-from shopclock.demo.clock import MINUTE_US
+from shopclock.demo.clock import MINUTE_US, MOMENT_MIN
 from shopclock.demo.dice import dice
 from shopclock.demo.evenings import CATCH_UP_DAYS, Evening
 from shopclock.shop import adjust, begin
@@ -71,7 +71,7 @@ class Breaks:
 
     def _wrong(self) -> None:
         self._bench.press("Stop", begin.stop)
-        self._bench.clock.go(0.1)
+        self._bench.clock.go(MOMENT_MIN)
         self._bench.record.undo()
 
     def stop(self, *, sure: bool = False) -> None:
@@ -79,6 +79,7 @@ class Breaks:
         running = self._bench.in_hand
         if running is None:
             return
+        self._bench.clock.go(MOMENT_MIN)
         forgets = self.forgets and not sure
         if forgets and running.kind is Kind.HANDS_ON and running.batch_id is not None:
             self._forgotten = running.id, self._bench.clock.now_us

@@ -7,6 +7,8 @@ from shopclock.shop.clock import US, Moment
 
 MINUTE_US = 60 * US
 HOUR_US = 60 * MINUTE_US
+MOMENT_MIN = 0.1
+"""From one press to the next."""
 
 
 class DemoClock:

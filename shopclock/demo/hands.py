@@ -41,8 +41,9 @@ class Hands:
         late, self._breaks.late = self._breaks.late, False
         if late:
             self._bench.clock.go(LATE_MIN)
-        method = self._bench.method_id(step)
-        begun = self._bench.press(f"Start {step.name}", lambda turn: begin.begin(turn, step, method_id=method))
+        method = self._bench.method(step)
+        number = method.id if method is not None else None
+        begun = self._bench.press(f"Start {step.name}", lambda turn: begin.begin(turn, step, method_id=number))
         if late:
             since = self._bench.clock.now_us - LATE_MIN * MINUTE_US
             self._bench.press(f"Since {LATE_MIN} min", lambda turn: adjust.start_since(turn, begun, since))
@@ -130,15 +131,7 @@ class Hands:
         """Work all pieces together; tell whether they are through but the last press."""
         kept = self._rounds_left.pop(step.id, None)
         left = kept if kept is not None else self._all_min(step)
-        loss = self.mishaps.loss(step)
-        if loss is not None:
-            before, after = left * loss.at, left * (1 - loss.at)
-            before = self._rub(before, until_us)
-            left = before + after
-            if before == 0:
-                n = len(self._bench.running.pieces)
-                self.mishaps.lose(step, loss)
-                left = after * (1 - len(loss.pieces) / n)
+        left = self._up_to_loss(step, left, until_us)
         left = self._rub(left, until_us)
         if left > 0:
             self._rounds_left[step.id] = left
@@ -146,6 +139,19 @@ class Hands:
             return False
         self._bench.paces.made(self._bench.plan(step), self._bench.stage(step), len(self._bench.running.pieces))
         return True
+
+    def _up_to_loss(self, step: Step, minutes: float, until_us: int) -> float:
+        """Work on to where a piece is lost, if one is; return the minutes that are left."""
+        loss = self.mishaps.loss(step)
+        if loss is None:
+            return minutes
+        short = self._rub(minutes * loss.at, until_us)
+        after = minutes * (1 - loss.at)
+        if short > 0:
+            return short + after
+        before = len(self._bench.running.pieces)
+        self.mishaps.lose(step, loss)
+        return after * len(self._bench.running.pieces) / before
 
     def _rub(self, minutes: float, until_us: int) -> float:
         """Work on as far as the evening reaches; return the minutes that are left."""
@@ -188,7 +194,7 @@ class Hands:
         if begun is None or begun.step_id is None or not begun.kind.attended:
             return None
         step = self._bench.floor.get(Step, begun.step_id)
-        method = self._bench.method_id(step)
-        if method is not None and method != begun.method_id:
-            self._bench.press("Method", lambda turn: turn.edit(begun, method_id=method))
+        method = self._bench.method(step)
+        if method is not None and method.id != begun.method_id:
+            self._bench.press(f"Method: {method.name}", lambda turn: adjust.use_method(turn, begun, method))
         return step

@@ -38,6 +38,7 @@ class Maker:
         self._bench.clock.switch_on(evening.start_us)
         self._breaks.throw(evening)
         self._breaks.answer()
+        self._close_finished()
         told = [step for step in self._bench.shop.last if step.days == evening.days]
         for step in told:
             self._do(step, evening)

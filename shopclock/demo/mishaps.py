@@ -3,6 +3,7 @@
 from functools import partial
 
 from shopclock.demo.bench import DemoBench
+from shopclock.demo.clock import MOMENT_MIN
 from shopclock.demo.shop import Mishap
 from shopclock.shop import begin, finish, pieces
 from shopclock.shop.kinds import Outcome
@@ -78,6 +79,7 @@ class Mishaps:
             self._bench.press("New blank", lambda turn: pieces.add_piece(turn, batch))
         for piece in self._pieces(step, mishap):
             self._to_piece(step, piece, mishap)
+            self._bench.clock.go(MOMENT_MIN)
 
     def _to_piece(self, step: Step, piece: Piece, mishap: Mishap) -> None:
         press = self._bench.press

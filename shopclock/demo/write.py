@@ -32,7 +32,7 @@ def write_demo(path: Path, end_us: int | None = None, seed: int | None = None) -
     beside = path.with_name(f"{path.name}.unfinished")
     beside.unlink(missing_ok=True)
     try:
-        _play(beside, shop, end, seed if seed is not None else shop.seed)
+        play(beside, shop, end, seed if seed is not None else shop.seed)
         _on_disk(beside)
         beside.rename(path)
     finally:
@@ -56,8 +56,8 @@ def _clear(beside: Path) -> None:
         beside.with_name(beside.name + tail).unlink(missing_ok=True)
 
 
-def _play(path: Path, shop: DemoShop, end_us: int, seed: int) -> None:
-    """Play two years of evenings into a new record."""
+def play(path: Path, shop: DemoShop, end_us: int, seed: int) -> None:
+    """Play the evenings up to an end into a new record."""
     ahead = list(evenings(shop, end_us, seed))
     clock = DemoClock(ZoneInfo(shop.zone), ahead[0].start_us - HOUR_US)
     record = Record.open(path, clock, make=True, zone=shop.zone, draft=True)

@@ -1,0 +1,63 @@
+"""The demo shop, written once and read whole."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+from shopclock.demo.shop import DemoShop, demo_shop
+from shopclock.demo.write import default_end_us, write_demo
+from shopclock.record.load import load_setup, load_since
+from shopclock.record.opening import open_reader
+from shopclock.shop.floor import Floor
+from shopclock.shop.values import Batch, Interval, Method, Piece, Stage, Step
+
+
+@dataclass(frozen=True)
+class Written:
+    """A demo on disk, with all that it holds on one floor."""
+
+    path: Path
+    floor: Floor
+    end_us: int
+
+    def intervals(self, stage: str = "") -> list[Interval]:
+        found = sorted(self.floor.all(Interval), key=lambda i: (i.start_us, i.id))
+        return [i for i in found if not stage or self.floor.get(Stage, i.stage_id).name == stage]
+
+    def closed(self) -> list[Batch]:
+        return [batch for batch in self.floor.all(Batch) if batch.closed_us is not None]
+
+    def lost(self) -> list[tuple[str, str]]:
+        """Reason and step of each piece that was scrapped."""
+        pieces = [p for p in self.floor.all(Piece) if p.outcome == "scrapped"]
+        return [(p.reason, self.floor.get(Step, p.lost_step_id or 0).name) for p in pieces]
+
+    def method(self, number: int | None) -> str:
+        return self.floor.get(Method, number).name if number is not None else ""
+
+
+def whole(path: Path) -> Floor:
+    """Everything of a record on one floor, as it lies on the disk."""
+    engine = open_reader(path)
+    try:
+        with engine.begin() as connection:
+            floor = load_setup(connection)
+            load_since(connection, floor, -1)
+            return floor
+    finally:
+        engine.dispose()
+
+
+@pytest.fixture(scope="session")
+def plan() -> DemoShop:
+    return demo_shop()
+
+
+@pytest.fixture(scope="session")
+def demo(tmp_path_factory: pytest.TempPathFactory, plan: DemoShop) -> Iterator[Written]:
+    path = tmp_path_factory.mktemp("demo") / "demo.shopclock"
+    write_demo(path)
+    yield Written(path, whole(path), default_end_us(plan))
+    assert [file.name for file in path.parent.iterdir()] == [path.name]
