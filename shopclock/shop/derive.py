@@ -73,7 +73,7 @@ def _overlapping(floor: Floor, interval: Interval) -> list[Interval]:
     """Return the other attended intervals of the same maker that share an instant with this."""
     if not interval.kind.attended:
         return []
-    ended = floor.hands.ended_after(interval.maker_id, interval.start_us)
+    ended = floor.hands.ended_after(interval.maker_id, interval.start_us, interval.end_us)
     near = [floor.get(Interval, number) for number in ended] + list(floor.running.values())
     return [other for other in near if _shares_an_instant(interval, other)]
 

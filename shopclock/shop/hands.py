@@ -12,7 +12,7 @@ class Hands:
     def __init__(self) -> None:
         self.running: dict[int, Interval] = {}
         self.continued: dict[int, int] = {}
-        self.ended: dict[int, list[tuple[int, int]]] = {}
+        self.ended: dict[int, list[tuple[int, int, int]]] = {}
         self._done: dict[int, dict[int, Tally]] = {}
 
     def add(self, thing: Thing) -> None:
@@ -35,7 +35,7 @@ class Hands:
         if interval.end_us is None:
             self.running[interval.id] = interval
         elif interval.kind.attended:
-            insort(self.ended.setdefault(interval.maker_id, []), (interval.end_us, interval.id))
+            insort(self.ended.setdefault(interval.maker_id, []), (interval.end_us, interval.id, interval.start_us))
 
     def _remove_interval(self, interval: Interval) -> None:
         if interval.continues_id is not None:
@@ -43,22 +43,25 @@ class Hands:
         if interval.end_us is None:
             self.running.pop(interval.id, None)
         elif interval.kind.attended:
-            self.ended[interval.maker_id].remove((interval.end_us, interval.id))
+            self.ended[interval.maker_id].remove((interval.end_us, interval.id, interval.start_us))
 
     def done_in(self, interval: Interval) -> list[Tally]:
         """Return the pieces marked one by one in an interval, oldest first."""
         found = self._done.get(interval.id, {}).values()
         return sorted(found, key=lambda tally: (tally.at_us, tally.id))
 
-    def ended_after(self, maker_id: int, at_us: int) -> list[int]:
-        """Return the attended intervals of a maker that ended after an instant, by number."""
+    def ended_after(self, maker_id: int, at_us: int, began_before_us: int | None = None) -> list[int]:
+        """Return the attended intervals of a maker that ended after an instant, by number.
+
+        With another instant given, only those that began before that.
+        """
         ended = self.ended.get(maker_id, [])
-        first = bisect_right(ended, (at_us, 2**63))
-        return [number for _, number in ended[first:]]
+        late = ended[bisect_right(ended, (at_us, 2**63)) :]
+        return [number for _, number, start in late if began_before_us is None or start < began_before_us]
 
     def last_ended(self, maker_id: int) -> list[int]:
         """Return the attended intervals of a maker that ended last, at one and the same instant."""
         ended = self.ended.get(maker_id, [])
         if not ended:
             return []
-        return [number for _, number in ended[bisect_right(ended, (ended[-1][0], -1)) :]]
+        return [number for _, number, _ in ended[bisect_right(ended, (ended[-1][0], -1)) :]]
