@@ -52,9 +52,9 @@ def bench_layout(
     low = Rect(area.x, area.bottom - sizes.touch, area.w, sizes.touch)
     row = share_row(low, [WEIGHTS[key] for key in bottom], gap, sizes.touch)
     middle = Rect(area.x, area.y + sizes.touch + gap, area.w, low.y - 2 * gap - area.y - sizes.touch)
+    plate, on_plate = _plate(middle, sizes, content, [0] if tiles is None else _sides(middle, sizes, content))
     if tiles is None:
-        return BenchLayout(top, middle, plate_layout(middle, sizes, content), None, row)
-    plate, on_plate = _plate(middle, sizes, content)
+        return BenchLayout(top, plate, on_plate, None, row)
     side = Rect(plate.right + gap, middle.y, middle.right - plate.right - gap, middle.h)
     return BenchLayout(top, plate, on_plate, _side(side, sizes, tiles), row)
 
@@ -74,24 +74,26 @@ def share_row(row: Rect, weights: Sequence[float], gap: int, least: int) -> tupl
     return tuple(found)
 
 
-def _plate(middle: Rect, sizes: Sizes, content: Content) -> tuple[Rect, PlateLayout]:
+def _plate(middle: Rect, sizes: Sizes, content: Content, sides: list[int]) -> tuple[Rect, PlateLayout]:
     """Give the plate the width that its letters need, as long as the side keeps what it must have."""
-    wide = [middle.w - side - sizes.gap for side in _sides(middle, sizes, content)]
-    plates = [Rect(middle.x, middle.y, w, middle.h) for w in wide]
-    made = [(plate, plate_layout(plate, sizes, content)) for plate in plates]
-    for plate, found in made:
-        if (found.letters is not None or not content.letters) and found.digits >= sizes.px_mm * CLOCK_DIGIT_MM:
-            return plate, found
-    for plate, found in made:
-        if found.digits >= sizes.px_mm * CLOCK_DIGIT_MM and _complete(found, content):
-            return plate, found
-    return max(made, key=lambda pair: (pair[1].digits >= sizes.px_mm * CLOCK_DIGIT_MM, len(pair[1].buttons)))
+    made = []
+    for side in sides:
+        plate = Rect(middle.x, middle.y, middle.w - (side + sizes.gap if side else 0), middle.h)
+        found = plate_layout(plate, sizes, content)
+        if found is not None:
+            made.append((plate, found))
+    if not made:
+        raise ValueError(f"{sizes.width} × {sizes.height} px is too small for the Bench")
+    whole = [pair for pair in made if _is_good(pair[1], sizes, content)]
+    lettered = [pair for pair in whole if pair[1].letters is not None]
+    return next(iter([*lettered, *whole]), max(made, key=lambda pair: pair[1].digits))
 
 
-def _complete(found: PlateLayout, content: Content) -> bool:
-    """Whether what is not in sight is at least behind a button: letters behind Pieces, methods behind Adjust."""
-    names = {name.partition(":")[0] for name, _ in found.buttons}
-    return ("pieces" in names or not content.letters) and ("tool" in names or not content.tools)
+def _is_good(found: PlateLayout, sizes: Sizes, content: Content) -> bool:
+    """Whether the clock, or the big button in its place, is as large as it must be."""
+    if content.clock:
+        return found.digits >= sizes.px_mm * CLOCK_DIGIT_MM
+    return found.clock.h >= sizes.touch
 
 
 def _sides(middle: Rect, sizes: Sizes, content: Content) -> list[int]:

@@ -95,23 +95,32 @@ class PlateLayout:
         return [*(r for r in plain if r is not None), *self.groups, *(r for _, r in self.buttons)]
 
 
+def _size(rect: Rect, content: Content) -> float:
+    """How large the clock, or the big button in its place, can be: the height of its digits, or its own, px."""
+    return digits_in(rect) if content.clock else min(rect.h, rect.w / 3)
+
+
 def digits_in(rect: Rect) -> float:
     """How high the digits of a clock in this place are, px."""
     return min(rect.h / 1.04, rect.w / CLOCK_WIDE * CAP_SHARE)
 
 
-def plate_layout(area: Rect, sizes: Sizes, content: Content) -> PlateLayout:
-    """Return the best layout: letters in sight, then a large clock, then as many buttons as have room."""
-    least = sizes.px_mm * CLOCK_DIGIT_MM
-    good = max(sizes.px_mm * GOOD_MM, sizes.height * GOOD_SHARE)
+def plate_layout(area: Rect, sizes: Sizes, content: Content) -> PlateLayout | None:
+    """Return the best layout: letters in sight, then a large clock, then as many buttons as have room.
+
+    Nothing where the area is too small for any.
+    """
+    least, good = sizes.px_mm * CLOCK_DIGIT_MM, max(sizes.px_mm * GOOD_MM, sizes.height * GOOD_SHARE)
+    if not content.clock:
+        least, good = sizes.touch, round(sizes.touch * 1.2)
     tried = [made for letters in _letter_rows(content) for made in _layouts(area, sizes, content, letters)]
     shown = [made for made in tried if made.letters is not None]
     for group in (shown, [made for made in tried if made.letters is None]):
         for wanted in (good, least):
-            found = next((made for made in group if made.digits >= wanted), None)
+            found = next((made for made in group if _size(made.clock, content) >= wanted), None)
             if found is not None:
                 return found
-    return max(tried, key=lambda made: made.digits)
+    return max(tried, key=lambda made: _size(made.clock, content), default=None)
 
 
 def tool_wide(sizes: Sizes) -> int:
@@ -141,7 +150,7 @@ def _layouts(area: Rect, sizes: Sizes, content: Content, rows: int) -> Iterator[
             both = (_row(upper, sizes, content, names, apart=apart), _block(upper, sizes, content, names, apart=apart))
             made = [found for found in both if found is not None]
             if made:
-                best = max(made, key=lambda m: m.digits)
+                best = max(made, key=lambda m: _size(m.clock, content))
                 yield PlateLayout(
                     best.name, best.line, best.caution, best.clock, best.share, letters, groups, best.buttons
                 )
@@ -190,10 +199,6 @@ class _Upper:
     share: Rect | None
     buttons: tuple[tuple[str, Rect], ...]
 
-    @property
-    def digits(self) -> float:
-        return digits_in(self.clock)
-
 
 def _row(upper: Rect, sizes: Sizes, content: Content, names: tuple[str, ...], *, apart: bool) -> _Upper | None:
     """The buttons in a row at the right of the stage's name; the clock and the line under both."""
@@ -201,10 +206,12 @@ def _row(upper: Rect, sizes: Sizes, content: Content, names: tuple[str, ...], *,
     text = Rect(upper.x, upper.y, upper.w - wide - (sizes.gap if names else 0), upper.h)
     if text.w < NAME_WIDE * sizes.stage_text:
         return None
-    name = _name(text, sizes)
+    if apart and content.caution * CHARACTER_WIDE * sizes.small_text > 1.9 * text.w:
+        return None
+    name, line = (_name(text, sizes), None) if content.clock else _name_and_line(text, sizes)
     quiet = _lines(text, name.bottom, sizes, content.caution) if apart else None
-    line = None if content.clock else _lines(text, name.bottom, sizes, 1)
-    below = max((quiet or line or name).bottom, upper.y + sizes.touch if names else 0) + sizes.gap // 2
+    told = max(rect.bottom for rect in (name, line, quiet) if rect is not None)
+    below = max(told, upper.y + sizes.touch + sizes.gap // 2 if names else 0)
     rest = Rect(upper.x, below, upper.w, upper.bottom - below)
     shared = 1 if apart else content.caution
     found = _clock(rest, sizes, content, _lines(rest, 0, sizes, shared).h if line is None else 0)
@@ -227,10 +234,13 @@ def _block(upper: Rect, sizes: Sizes, content: Content, names: tuple[str, ...], 
     text = Rect(upper.x, upper.y, upper.w - wide - sizes.gap, upper.h)
     if text.w < NAME_WIDE * sizes.stage_text or text.w < LINE_WIDE * sizes.body_text:
         return None
-    name = _name(text, sizes)
-    line = _lines(text, name.bottom, sizes, 1 if apart else content.caution)
+    if content.clock:
+        name = _name(text, sizes)
+        line = _lines(text, name.bottom, sizes, 1 if apart else content.caution)
+    else:
+        name, line = _name_and_line(text, sizes)
     quiet = _lines(text, line.bottom, sizes, content.caution) if apart else None
-    below = (quiet or line).bottom + sizes.gap // 4
+    below = (quiet or line).bottom + (sizes.gap // 4 if content.clock else 0)
     found = _clock(Rect(text.x, below, text.w, upper.bottom - below), sizes, content, 0)
     if found is None:
         return None
@@ -239,13 +249,25 @@ def _block(upper: Rect, sizes: Sizes, content: Content, names: tuple[str, ...], 
 
 
 def _in_rows(left: int, top: int, sizes: Sizes, count: int, columns: int) -> list[Rect]:
-    """Return the places of so many touch targets in rows."""
-    step = sizes.touch + sizes.gap
-    return [Rect(left + n % columns * step, top + n // columns * step, sizes.touch, sizes.touch) for n in range(count)]
+    """Return the places of so many buttons in rows."""
+    wide, high, gap = tool_wide(sizes), sizes.touch, sizes.gap
+    return [
+        Rect(left + n % columns * (wide + gap), top + n // columns * (high + gap), wide, high) for n in range(count)
+    ]
 
 
 def _name(text: Rect, sizes: Sizes) -> Rect:
     return Rect(text.x, text.y, text.w, round(sizes.stage_text * LINE_HEIGHT) + 2)
+
+
+def _name_and_line(text: Rect, sizes: Sizes) -> tuple[Rect, Rect]:
+    """Return the two under each other, or beside each other where the big button needs the height."""
+    name = _name(text, sizes)
+    line = _lines(text, name.bottom, sizes, 1)
+    if text.bottom - line.bottom >= 1.2 * sizes.touch:
+        return name, line
+    half = text.w // 2
+    return Rect(name.x, name.y, half - sizes.gap, name.h), Rect(name.x + half, name.y, text.w - half, name.h)
 
 
 def _lines(text: Rect, top: int, sizes: Sizes, characters: int) -> Rect:

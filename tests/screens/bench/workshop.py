@@ -48,7 +48,9 @@ class Workshop:
     went: list[str] = field(default_factory=list)
 
     def __post_init__(self) -> None:
-        self.bench = BenchPresenter(self.record, self.dialogs, lambda: self.record.reads.stage_rows(self.record.instant()), self.went.append)
+        self.bench = BenchPresenter(
+            self.record, self.dialogs, lambda: self.record.reads.stage_rows(self.record.instant()), self.went.append
+        )
 
     @classmethod
     def open(cls, path: Path) -> Workshop:

@@ -1,0 +1,130 @@
+"""States of the Bench, each made by presses: what the gallery draws, and what the sizes are held to."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from tests.screens.bench.workshop import Workshop
+
+
+def nothing(_: Workshop) -> None:
+    """No batch."""
+
+
+def three(shop: Workshop, n: int = 7) -> None:
+    """Three open batches; one tempers, one is at the bevels, one waits to be drilled."""
+    cooks = shop.batch("Cook's 180", n, "Kitchen knife")
+    shop.batch("Oyster", 8)
+    paring = shop.batch("Paring 95", n)
+    shop.press(f"batch:{cooks.id}")
+    shop.start("Temper 1", cooks)
+    shop.press(f"batch:{paring.id}")
+    shop.start("Grind bevels", paring, 5)
+
+
+def bevels(shop: Workshop) -> None:
+    """As in the sketch: two done, one lost."""
+    three(shop)
+    shop.press("done", 15)
+    shop.press("done", 17)
+    shop.press("not-right", 3, ("E", "lost", "warped"))
+    shop.clock.go(12)
+    shop.bench.wake()
+
+
+def twelve(shop: Workshop) -> None:
+    """Twelve pieces, twenty steps, three open batches; the cook's knives are at the bevels."""
+    shop.batch("Oyster", 8)
+    shop.batch("Paring 95", 7)
+    cooks = shop.batch("Cook's 180", 12, "Kitchen knife")
+    shop.start("Grind bevels", cooks)
+    shop.press("done", 15)
+    shop.clock.go(1)
+
+
+def set_up(shop: Workshop) -> None:
+    """Set-up is on."""
+    three(shop)
+    shop.press("set-up", 1)
+    shop.clock.go(3)
+
+
+def stopped(shop: Workshop) -> None:
+    """Stopped, with a wait still on."""
+    bevels(shop)
+    shop.press("stop", 2)
+
+
+def ready(shop: Workshop) -> None:
+    """Never started."""
+    shop.batch("Paring 95", 7)
+
+
+def waiting(shop: Workshop) -> None:
+    """A watch on the plate, and scales beside it."""
+    three(shop)
+    shop.press("next", 30)
+    shop.clock.go(7)
+
+
+def cure(shop: Workshop) -> None:
+    """Everything is in a wait."""
+    batch = shop.batch("Paring 95", 6)
+    shop.start("Glue up", batch)
+    shop.press("next", 40)
+
+
+def shop_work(shop: Workshop) -> None:
+    """Sweeping."""
+    bevels(shop)
+    shop.press("shop-work", 1, ("1",))
+    shop.clock.go(8)
+
+
+def warned(shop: Workshop) -> None:
+    """An order rule warns."""
+    batch = shop.batch("Paring 95", 7)
+    shop.start("Harden", batch)
+    shop.clock.go(2)
+
+
+def route(shop: Workshop) -> None:
+    """The whole route."""
+    bevels(shop)
+    shop.press("page:route")
+
+
+def pieces(shop: Workshop) -> None:
+    """The pieces."""
+    bevels(shop)
+    shop.press("page:pieces")
+
+
+def twelve_route(shop: Workshop) -> None:
+    """Twenty steps."""
+    twelve(shop)
+    shop.press("page:route")
+
+
+def twelve_pieces(shop: Workshop) -> None:
+    """Twelve letters."""
+    twelve(shop)
+    shop.press("page:pieces")
+
+
+def far(shop: Workshop) -> None:
+    """Left alone."""
+    bevels(shop)
+    shop.clock.go(25)
+
+
+STATES: dict[str, Callable[[Workshop], None]] = {
+    state.__name__: state
+    for state in (
+        nothing, ready, bevels, twelve, set_up, stopped, waiting, cure, shop_work, warned, route, pieces,
+        twelve_route, twelve_pieces, far,
+    )
+}  # fmt: skip

@@ -1,0 +1,88 @@
+"""Places on the Bench, computed: nothing overlaps, nothing is too small, what gives way does so in order."""
+
+from __future__ import annotations
+
+from itertools import combinations, product
+
+import pytest
+
+from shopclock.screens.bench.layout import BenchLayout, bench_layout, share_row
+from shopclock.screens.bench.plate_layout import Content, Rect
+from shopclock.widgets.metrics import CLOCK_DIGIT_MM, Sizes
+
+SCREENS = {(1024, 600): 4.63, (1280, 800): 5.94, (1366, 768): 4.41, (1920, 1080): 2.17}
+BOTTOM = ("stop", "next", "done", "not-right", "undo")
+CASES = list(product(SCREENS, (False, True), (1, 4, 7, 8, 12, 23), (0, 75), (0, 2, 5)))
+
+
+def made(screen: tuple[int, int], gloves: bool, content: Content) -> tuple[Sizes, Rect, BenchLayout]:
+    sizes = Sizes(*screen, SCREENS[screen], gloves=gloves)
+    area = Rect(sizes.margin, 0, sizes.width - 2 * sizes.margin, sizes.height - sizes.tab - sizes.margin)
+    return sizes, area, bench_layout(area, sizes, content, 3, 4, BOTTOM)
+
+
+def everything(layout: BenchLayout) -> list[Rect]:
+    side = layout.side
+    assert side is not None
+    heading = [side.heading] if side.heading is not None else []
+    return [*layout.top, *layout.on_plate.rects, *heading, *side.tiles, side.route, *layout.bottom]
+
+
+@pytest.mark.parametrize(("screen", "gloves", "letters", "caution", "picks"), CASES)
+def test_no_two_things_share_a_pixel_and_all_lie_within_the_bench(
+    screen: tuple[int, int], gloves: bool, letters: int, caution: int, picks: int
+) -> None:
+    _, area, layout = made(screen, gloves, Content(letters, picks, 2, clock=True, caution=caution))
+    for one, other in combinations(everything(layout), 2):
+        assert not one.overlaps(other)
+    assert all(area.holds(rect) and rect.w > 0 and rect.h > 0 for rect in everything(layout))
+    assert all(layout.plate.holds(rect) for rect in layout.on_plate.rects)
+
+
+@pytest.mark.parametrize(("screen", "gloves", "letters", "caution", "picks"), CASES)
+def test_the_clock_reads_at_three_metres_whatever_else_there_is(
+    screen: tuple[int, int], gloves: bool, letters: int, caution: int, picks: int
+) -> None:
+    sizes, _, layout = made(screen, gloves, Content(letters, picks, 2, clock=True, caution=caution))
+    assert layout.on_plate.digits >= CLOCK_DIGIT_MM * sizes.px_mm
+
+
+@pytest.mark.parametrize(("screen", "gloves", "letters", "caution", "picks"), CASES)
+def test_what_is_pressed_while_working_is_a_touch_target(
+    screen: tuple[int, int], gloves: bool, letters: int, caution: int, picks: int
+) -> None:
+    sizes, _, layout = made(screen, gloves, Content(letters, picks, 2, clock=True, caution=caution))
+    assert layout.side is not None
+    buttons = [rect for _, rect in layout.on_plate.buttons]
+    for rect in (*layout.top, *buttons, *layout.on_plate.groups, *layout.side.tiles, layout.side.route, *layout.bottom):
+        assert rect.w >= sizes.touch
+        assert rect.h >= sizes.touch
+
+
+@pytest.mark.parametrize(("screen", "gloves", "letters", "caution", "picks"), CASES)
+def test_what_is_not_in_sight_is_behind_a_button(
+    screen: tuple[int, int], gloves: bool, letters: int, caution: int, picks: int
+) -> None:
+    _, _, layout = made(screen, gloves, Content(letters, picks, 2, clock=True, caution=caution))
+    names = {name for name, _ in layout.on_plate.buttons}
+    assert "tool:1" in names  # Adjust: methods, set-up and times
+    assert "pieces" in names or layout.on_plate.groups
+    assert layout.on_plate.letters is not None or "pieces" in names
+
+
+@pytest.mark.parametrize("screen", SCREENS)
+def test_seven_letters_are_in_sight_on_every_screen_with_bare_hands(screen: tuple[int, int]) -> None:
+    _, _, layout = made(screen, False, Content(7, 2, 2, clock=True, caution=75))
+    assert layout.on_plate.letters is not None
+
+
+@pytest.mark.parametrize("screen", SCREENS)
+def test_with_bare_hands_other_work_is_in_sight_beside_the_plate(screen: tuple[int, int]) -> None:
+    _, _, layout = made(screen, False, Content(7, 2, 2))
+    assert layout.side is not None
+    assert len(layout.side.tiles) >= 2
+
+
+def test_a_row_is_shared_by_weight_as_long_as_nothing_is_too_narrow() -> None:
+    assert [r.w for r in share_row(Rect(0, 0, 310, 50), (2, 1), 10, 50)] == [200, 100]
+    assert [r.w for r in share_row(Rect(0, 0, 310, 50), (5, 1), 10, 100)] == [200, 100]
