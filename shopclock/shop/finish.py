@@ -7,7 +7,7 @@ from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import How, Kind, Work
 from shopclock.shop.order import order_of
-from shopclock.shop.standing import through
+from shopclock.shop.standing import come_so_far, through
 from shopclock.shop.stretch import end, split
 from shopclock.shop.turn import Turn
 from shopclock.shop.values import Interval, Piece, Step, Tally
@@ -40,7 +40,8 @@ def one_done(turn: Turn, interval: Interval, piece: Piece | None = None) -> Piec
 def go_on(turn: Turn, interval: Interval, chosen: Sequence[int] | None = None) -> Interval | None:
     """*Next*: the pieces in hand are through; the step that follows begins with them.
 
-    Of what was stopped, the pieces in hand are those that could be taken up again, or those
+    Those that have come so far before them come along: done one by one, or left there the last
+    time. Of what was stopped, the pieces in hand are those that could be taken up again, or those
     chosen. Returns what began, or nothing at the end of the route.
     """
     if interval.step_id is None:
@@ -54,7 +55,9 @@ def go_on(turn: Turn, interval: Interval, chosen: Sequence[int] | None = None) -
         return None
     already = [i for i in turn.floor.running.values() if i.step_id == following.id]
     there = {piece for i in already for piece in i.pieces}
-    left = [p for p in _not_through(turn.floor, following, pieces) if p not in there]
+    joining = come_so_far(turn.floor, following, turn.now_us)
+    ahead = dict.fromkeys((*_not_through(turn.floor, following, pieces), *joining))
+    left = [piece for piece in ahead if piece not in there]
     return begin(turn, following, left) if left or not already else already[0]
 
 

@@ -134,19 +134,28 @@ def eligible(floor: Floor, step: Step, now_us: int) -> tuple[int, ...]:
     the ones that have done what comes before, what runs with them now included; where nobody has,
     all of them: the maker skips ahead.
     """
+    return come_so_far(floor, step, now_us) or _free(floor, step, now_us)
+
+
+def come_so_far(floor: Floor, step: Step, now_us: int) -> tuple[int, ...]:
+    """Return the free pieces that have done what comes before a step, or are just at it."""
     order, reached = order_of(floor, step.batch_id), through(floor, step.batch_id)
-    kept, waited = held_from(floor, step, now_us), _waited(floor, step.batch_id, now_us)
-    free = [
+    waited = _waited(floor, step.batch_id, now_us)
+    return tuple(
+        piece_id
+        for piece_id in _free(floor, step, now_us)
+        if _needed(order, reached, step, piece_id) <= waited[piece_id] | _in_hand(floor, piece_id)
+    )
+
+
+def _free(floor: Floor, step: Step, now_us: int) -> tuple[int, ...]:
+    """Return the living pieces with this step ahead of them that nothing keeps from it."""
+    reached, kept = through(floor, step.batch_id)[step.id], held_from(floor, step, now_us)
+    return tuple(
         piece.id
         for piece in floor.living(step.batch_id)
-        if not piece.set_aside and piece.id not in reached[step.id] and piece.id not in kept
-    ]
-    open_to = [
-        piece_id
-        for piece_id in free
-        if _needed(order, reached, step, piece_id) <= waited[piece_id] | _in_hand(floor, piece_id)
-    ]
-    return tuple(open_to or free)
+        if not piece.set_aside and piece.id not in reached and piece.id not in kept
+    )
 
 
 def _in_hand(floor: Floor, piece_id: int) -> set[int | None]:

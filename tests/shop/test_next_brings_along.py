@@ -1,0 +1,30 @@
+"""Who comes along with Next: the pieces in hand, and those that have come so far before them."""
+
+from shopclock.shop import begin, finish
+from tests.shop.workshop import Shop
+
+
+def stopped_after_one_done(shop: Shop) -> None:
+    """Bevel three, one of them done, then stop and take up the two that are left."""
+    shop.press(lambda turn: begin.begin(turn, shop.step("Bevel"), shop.pieces("ABC")))
+    shop.clock.on(10)
+    shop.press(lambda turn: finish.one_done(turn, shop.runs("Bevel")))
+    shop.press(begin.stop)
+    shop.clock.on(30)
+    shop.press(begin.carry_on)
+
+
+def test_a_piece_done_before_a_stop_comes_along_with_the_next_step() -> None:
+    shop = Shop(3)
+    stopped_after_one_done(shop)
+    assert shop.floor.marks(shop.runs("Bevel").pieces) == ["B", "C"]
+    shop.press(lambda turn: finish.go_on(turn, shop.runs("Bevel")))
+    assert shop.floor.marks(shop.runs("Harden").pieces) == ["A", "B", "C"]
+
+
+def test_a_piece_that_is_still_to_be_bevelled_stays_behind() -> None:
+    shop = Shop(3)
+    shop.press(lambda turn: begin.begin(turn, shop.step("Bevel"), shop.pieces("AB")))
+    shop.clock.on(10)
+    shop.press(lambda turn: finish.go_on(turn, shop.runs("Bevel")))
+    assert shop.floor.marks(shop.runs("Harden").pieces) == ["A", "B"]
