@@ -194,7 +194,7 @@ def demo(path: Path) -> None:
 @click.option("--all", "everything", is_flag=True, help="In all sizes and both themes; without, one size in both.")
 def tour(folder: Path, everything: bool) -> None:
     """Draw every screen and state as PNG into FOLDER; needs no screen."""
-    from shopclock.tour import tour as draw
+    from shopclock.tour.story import tour as draw
 
     click.echo(f"{draw(folder, everything=everything)} pictures are in {folder}.")
 

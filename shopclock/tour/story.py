@@ -5,31 +5,10 @@ from __future__ import annotations
 import os
 import shutil
 import tempfile
-from dataclasses import dataclass
 from pathlib import Path
 
-from shopclock.shop.clock import Moment
 from shopclock.shop.errors import ShopError
-
-MINUTE_US = 60_000_000
-
-
-@dataclass(frozen=True, slots=True)
-class Window:
-    """A window to draw: its size in pixels, pixels per millimetre of its screen, theme and button size."""
-
-    width: int
-    height: int
-    px_mm: float
-    theme: str
-    size: str = "hands"
-
-    @property
-    def name(self) -> str:
-        """How its pictures are named: 1280x800-dark, 1024x600-paper-gloves."""
-        tail = "-gloves" if self.size == "gloves" else ""
-        return f"{self.width}x{self.height}-{self.theme}{tail}"
-
+from shopclock.tour.window import StoppedClock, Window
 
 SCREENS = ((1280, 800, 5.94), (1024, 600, 4.63), (1366, 768, 4.41), (1920, 1080, 2.17))
 """A 10-inch tablet, a small one, a 14-inch laptop, a television 3 m away: width, height, px/mm."""
@@ -48,21 +27,6 @@ STORY: tuple[Press, ...] = (
     ("open", "shop"), ("draw", "shop-home"),
 )  # fmt: skip
 """What the finger does, and when a picture is drawn."""
-
-
-class StoppedClock:
-    """A clock that goes on only when it is told to."""
-
-    def __init__(self, at_us: int) -> None:
-        self._at_us = at_us
-
-    def moment(self) -> Moment:
-        """What it says."""
-        return Moment(self._at_us, self._at_us, self._at_us, "tour", 0)
-
-    def go_on(self, minutes: float) -> None:
-        """Let time pass."""
-        self._at_us += round(minutes * MINUTE_US)
 
 
 def windows(*, everything: bool) -> list[Window]:
@@ -92,7 +56,7 @@ def _walk(folder: Path, demo: Path, window: Window) -> int:
     """Walk once through the program in one window, on a copy of the demo record."""
     from shopclock.demo.shop import demo_shop
     from shopclock.demo.write import default_end_us
-    from shopclock.tour_hand import Hand
+    from shopclock.tour.hand import Hand
 
     copy = demo.with_name(f"{window.name}.shopclock")
     shutil.copyfile(demo, copy)

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from shopclock.shop.turn import Turn
-    from shopclock.tour import StoppedClock, Window
+    from shopclock.tour.window import StoppedClock, Window
 
 
 def application() -> QApplication:
@@ -73,7 +73,7 @@ class Hand:
         QTest.mouseClick(found, Qt.MouseButton.LeftButton)
         self._see()
 
-    def touch(self, where: str) -> None:
+    def touch(self, _where: str) -> None:
         """Touch the window "in the middle", where there may be no button."""
         middle = self._frame.rect().center()
         QTest.mouseClick(self._frame.childAt(middle) or self._frame, Qt.MouseButton.LeftButton)
