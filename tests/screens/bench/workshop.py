@@ -86,6 +86,12 @@ class Workshop:
     def state(self) -> BenchState:
         return self.bench.state(self.record.instant())
 
+    def clock_shown(self) -> str:
+        """The running clock as it is drawn now."""
+        now_us = self.record.instant()
+        self.bench.state(now_us)
+        return self.bench.clock(now_us)
+
     @property
     def running(self) -> list[Interval]:
         return sorted(self.record.floor.running.values(), key=lambda i: i.id)

@@ -1,0 +1,90 @@
+"""The far view, the keys and pedals, and how often the screen has to be drawn."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from shopclock.shop import keys, settings
+
+if TYPE_CHECKING:
+    from tests.screens.bench.workshop import Workshop
+
+
+def set_key(shop: Workshop, action: str, name: str) -> None:
+    shop.record.press("Key", lambda turn: keys.set_key(turn, action, name), shop.clock.moment())
+
+
+def test_left_alone_the_clock_fills_the_screen_until_somebody_is_there(shop: Workshop) -> None:
+    shop.batch("Paring 95", 3)
+    shop.start("Saw out")
+    shop.clock.go(1.9)
+    assert not shop.state.far
+    shop.clock.go(0.2)
+    assert shop.state.far
+    shop.bench.wake(shop.clock.moment())
+    assert not shop.state.far
+
+
+def test_a_press_in_the_far_view_does_its_work_at_once(shop: Workshop) -> None:
+    shop.batch("Paring 95", 3)
+    shop.start("Saw out")
+    shop.clock.go(5)
+    assert shop.state.far
+    assert not shop.press("done").far
+    assert shop.letters() == "A done, B in, C in"
+
+
+def test_there_is_no_far_view_when_nothing_runs_or_it_was_switched_off(shop: Workshop) -> None:
+    shop.batch("Paring 95", 3)
+    shop.clock.go(60)
+    assert not shop.state.far
+    shop.record.press("Far", lambda turn: settings.set_value(turn, settings.FAR_VIEW_S, 0), shop.clock.moment())
+    shop.start("Saw out")
+    shop.clock.go(60)
+    assert not shop.state.far
+
+
+@pytest.mark.parametrize(
+    ("action", "letters", "running"),
+    [
+        ("done", "A done, B in, C in", ["Saw out"]),
+        ("next", "A in, B in, C in", ["Profile"]),
+        ("stop", "A in, B in, C in", []),
+    ],
+)
+def test_each_pedal_does_what_its_button_does(shop: Workshop, action: str, letters: str, running: list[str]) -> None:
+    shop.batch("Paring 95", 3)
+    shop.start("Saw out")
+    set_key(shop, action, "F13")
+    assert shop.bench.keys == ("F13",)
+    shop.clock.go(3)
+    assert shop.bench.key("F13", shop.clock.moment())
+    assert (shop.letters(), shop.running_names()) == (letters, running)
+
+
+def test_the_stop_pedal_carries_on_when_nothing_runs(shop: Workshop) -> None:
+    shop.batch("Paring 95", 3)
+    shop.start("Saw out")
+    set_key(shop, "stop", "F14")
+    for running in ([], ["Saw out"]):
+        shop.clock.go(3)
+        shop.bench.key("F14", shop.clock.moment())
+        assert shop.running_names() == running
+
+
+def test_a_key_that_is_for_nothing_does_nothing(shop: Workshop) -> None:
+    shop.batch("Paring 95", 3)
+    assert not shop.bench.key("F15", shop.clock.moment())
+    set_key(shop, "next", "F15")
+    assert shop.bench.key("F15", shop.clock.moment())
+    assert shop.running == []
+
+
+def test_within_some_seconds_only_the_clock_has_to_be_drawn(shop: Workshop) -> None:
+    shop.batch("Paring 95", 3)
+    shop.start("Saw out")
+    now_us = shop.record.instant()
+    assert not shop.bench.is_stale(now_us + 5_000_000)
+    assert shop.bench.is_stale(now_us + 10_000_000)

@@ -1,0 +1,319 @@
+"""Start, stop, carry on, next, done: what a press does, and what the Bench shows then."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from shopclock.screens.bench.state import Mode
+from shopclock.shop.kinds import Certainty, Kind, Work
+from shopclock.shop.standing import through
+from shopclock.shop.values import Interval, Stage
+from tests.screens.bench.workshop import MINUTE_US
+
+if TYPE_CHECKING:
+    from tests.screens.bench.workshop import Workshop
+
+
+def test_without_an_open_batch_there_is_a_sentence_and_the_way_to_batches(shop: Workshop) -> None:
+    state = shop.state
+    assert state.plate.mode is Mode.EMPTY
+    assert state.plate.title == "No batch is open"
+    assert state.side is None
+    shop.press(state.plate.big.key)
+    assert shop.went == ["batches"]
+
+
+def test_a_new_batch_offers_its_first_step_as_the_one_thing_to_press(shop: Workshop) -> None:
+    shop.batch("Paring 95", 7)
+    big = shop.state.plate.big
+    assert (big.title, big.detail) == ("Start: Saw out", "7 blades  ·  about 9 min a blade")
+    shop.press(big.key)
+    assert shop.running_names() == ["Saw out"]
+    assert shop.state.plate.role == "dye"
+
+
+def test_the_clock_counts_from_the_moment_the_finger_came_down(shop: Workshop) -> None:
+    batch = shop.batch("Paring 95", 7)
+    down = shop.clock.moment()
+    shop.clock.go(0.02)
+    shop.bench.press(f"start:{shop.step('Saw out', batch).id}", down)
+    assert shop.running[0].start_us == down.wall_us
+    shop.clock.go(47.2)
+    assert shop.state.plate.mode is Mode.RUNNING
+    assert shop.bench.clock(down.wall_us + 2832 * 1_000_000) == "0:47:12"
+
+
+def test_the_clock_goes_on_through_a_split_and_starts_anew_after_a_stop(shop: Workshop) -> None:
+    shop.batch("Paring 95", 7)
+    shop.start("Saw out")
+    shop.press("letter:C", 10)
+    shop.clock.go(2)
+    assert shop.clock_shown() == "0:12:00"
+    shop.press("stop")
+    shop.press("carry-on", 5)
+    shop.clock.go(1)
+    assert shop.clock_shown() == "0:01:00"
+
+
+def test_next_takes_the_pieces_in_hand_to_the_following_step(shop: Workshop) -> None:
+    batch = shop.batch("Paring 95", 7)
+    shop.start("Saw out")
+    assert shop.bottom()["next"].title == "Next: Profile"
+    shop.press("next", 30)
+    assert shop.running_names() == ["Profile"]
+    assert len(through(shop.record.floor, batch.id)[shop.step("Saw out").id]) == 7
+
+
+def test_done_names_the_piece_and_marks_it(shop: Workshop) -> None:
+    shop.batch("Paring 95", 3)
+    shop.start("Saw out")
+    assert shop.bottom()["done"].title == "Done: A"
+    shop.press("done", 9)
+    assert shop.letters() == "A done, B in, C in"
+    assert shop.bottom()["done"].title == "Done: B"
+    shop.press("done", 9)
+    shop.press("done", 9)
+    assert not shop.bottom()["done"].enabled
+
+
+def test_in_a_stage_done_in_rounds_there_is_no_done(shop: Workshop) -> None:
+    shop.batch("Paring 95", 7)
+    shop.start("Finish grind")
+    assert "done" not in shop.bottom()
+    assert "through" not in shop.bottom()
+
+
+def test_a_stopped_stage_stands_dark_and_carries_on_as_it_was(shop: Workshop) -> None:
+    shop.batch("Paring 95", 7)
+    shop.start("Grind bevels")
+    jig = next(pick for pick in shop.state.plate.picks if pick.title == "jig")
+    shop.press(jig.key, 1)
+    shop.press("letter:C", 1)
+    shop.press("stop", 10)
+    plate = shop.state.plate
+    assert (plate.mode, plate.role, plate.title) == (Mode.STOPPED, "dark", "Stopped: Grind bevels")
+    assert shop.bottom()["carry-on"].title == "Carry on: Grind bevels"
+    shop.press("carry-on", 600)
+    assert shop.letters() == "A in, B in, C out, D in, E in, F in, G in"
+    assert next(pick for pick in shop.state.plate.picks if pick.checked).title == "jig"
+
+
+def test_stop_does_not_make_through_but_next_and_all_through_do_so_later(shop: Workshop) -> None:
+    batch = shop.batch("Paring 95", 4)
+    step = shop.step("Saw out")
+    shop.start("Saw out")
+    shop.press("stop", 10)
+    assert not through(shop.record.floor, batch.id)[step.id]
+    shop.press("letter:D")
+    shop.press("through", 5)
+    assert shop.record.floor.marks(through(shop.record.floor, batch.id)[step.id]) == ["A", "B", "C"]
+    assert shop.running == []
+
+
+def test_next_after_a_stop_starts_the_following_step(shop: Workshop) -> None:
+    shop.batch("Paring 95", 4)
+    shop.start("Saw out")
+    shop.press("stop", 10)
+    shop.press("next", 5)
+    assert shop.running_names() == ["Profile"]
+
+
+def test_stop_says_what_is_still_on_and_until_when(shop: Workshop) -> None:
+    cooks = shop.batch("Cook's 180", 4, "Kitchen knife")
+    shop.batch("Paring 95", 7)
+    shop.start("Temper 1", cooks)
+    shop.start("Saw out", shop.record.floor.open_batches()[1], 5)
+    state = shop.press("stop", 10)
+    assert state.plate.line == "Temper 1 of 26-01 is on until 18:54."
+    assert state.plate.urgent
+    assert not shop.press("page:bench").plate.urgent
+
+
+def test_a_hands_on_step_stops_the_last_and_both_at_once_does_not(shop: Workshop) -> None:
+    shop.batch("Paring 95", 7)
+    shop.start("Saw out")
+    shop.start("Saw scales", after_min=5)
+    assert shop.running_names() == ["Saw scales"]
+    shop.press("page:route", 5)
+    assert shop.press("both").route_page.both.checked
+    shop.press(f"step:{shop.step('Profile').id}")
+    assert shop.running_names() == ["Saw scales", "Profile"]
+    assert all(i.together for i in shop.running)
+
+
+def test_what_runs_beside_is_brought_to_the_plate_by_its_tile(shop: Workshop) -> None:
+    shop.batch("Paring 95", 7)
+    shop.start("Harden")
+    shop.start("Saw scales", after_min=3)
+    state = shop.state
+    assert state.plate.title == "Saw scales"
+    tile = state.side.tiles[0]
+    assert (tile.title, tile.detail) == ("Harden", "stay by it, since 16:54")
+    state = shop.press(tile.key)
+    assert (state.plate.title, state.plate.role) == ("Harden", "straw")
+    shop.press("stop", 2)
+    assert shop.running_names() == ["Saw scales"]
+
+
+def test_another_batch_in_sight_leaves_running_what_runs(shop: Workshop) -> None:
+    one, other = shop.batch("Paring 95", 7), shop.batch("Oyster", 8)
+    shop.start("Saw out", one)
+    state = shop.press(f"batch:{other.id}", 3)
+    assert state.plate.title == "Saw out"
+    assert state.plate.line.startswith("26-01")
+    assert state.side.heading.endswith("26-02")
+    assert [(b.detail, b.role) for b in state.top[:2]] == [
+        ("Saw out  ·  7 of 7", "plate"),
+        ("Saw out  ·  8 blades", "dye"),
+    ]
+    shop.start("Profile", other)
+    assert shop.record.floor.get(Interval, shop.running[0].id).batch_id == other.id
+    assert len(shop.running) == 1
+
+
+def test_carry_on_of_another_batch_says_which(shop: Workshop) -> None:
+    one, other = shop.batch("Paring 95", 7), shop.batch("Oyster", 8)
+    shop.start("Saw out", one)
+    shop.press("stop", 3)
+    state = shop.press(f"batch:{other.id}")
+    assert state.plate.mode is Mode.READY
+    carry_on = shop.bottom()["carry-on"]
+    assert (carry_on.title, carry_on.detail) == ("Carry on: Saw out", "26-01")
+    assert shop.press("carry-on", 1).plate.mode is Mode.RUNNING
+
+
+def test_shop_work_asks_which_and_stops_what_runs_by_hand(shop: Workshop) -> None:
+    shop.batch("Paring 95", 7)
+    shop.start("Saw out")
+    sweeping = next(s for s in shop.record.floor.all(Stage) if s.name == "Sweeping")
+    state = shop.press("shop-work", 5, (str(sweeping.id),))
+    assert (state.plate.title, state.plate.letters) == ("Sweeping", ())
+    assert shop.running_names() == []
+    assert not shop.bottom()["next"].enabled
+    state = shop.press("stop", 10)
+    assert state.plate.mode is Mode.READY
+    assert shop.bottom()["carry-on"].title == "Carry on: Sweeping"
+
+
+def test_set_up_is_said_in_large_and_ends_at_now_running_or_the_first_done(shop: Workshop) -> None:
+    shop.batch("Paring 95", 7)
+    shop.start("Saw out")
+    state = shop.press("set-up", 1)
+    assert state.plate.title == "Set-up"
+    assert state.plate.line.startswith("Saw out")
+    assert state.plate.tools[0].title == "Now running"
+    shop.press("set-up", 4)
+    assert [i.work for i in shop.running] == [Work.RUN]
+    shop.press("set-up", 1)
+    shop.press("done", 4)
+    assert [i.work for i in shop.running] == [Work.RUN]
+
+
+def test_a_method_is_chosen_before_the_start_or_while_it_runs(shop: Workshop) -> None:
+    shop.batch("Paring 95", 7)
+    hacksaw = shop.state.plate.picks[1]
+    assert not hacksaw.checked
+    state = shop.press(hacksaw.key)
+    assert state.plate.picks[1].checked
+    state = shop.press(state.plate.big.key)
+    assert state.plate.picks[1].checked
+    state = shop.press(state.plate.picks[0].key, 2)
+    assert state.plate.picks[0].checked
+
+
+def test_an_order_rule_warns_in_one_line_and_the_work_goes_on(shop: Workshop) -> None:
+    shop.batch("Paring 95", 3)
+    state = shop.start("Harden")
+    assert state.plate.line == "A–C: Drill holes should come before Harden."
+    assert state.plate.role == "straw"
+    assert shop.dialogs.asked == []
+
+
+def test_a_step_that_all_are_through_asks_whether_it_is_rework(shop: Workshop) -> None:
+    shop.batch("Paring 95", 3)
+    shop.start("Saw out")
+    shop.press("next", 10)
+    key = f"start:{shop.step('Saw out').id}"
+    shop.press(key, 1, ("no",))
+    assert shop.asked() == "All are through Saw out. Again, as rework?"
+    assert shop.running_names() == ["Profile"]
+    state = shop.press(key, 1, ("yes",))
+    assert [i.work for i in shop.running] == [Work.REWORK]
+    assert state.plate.title == "Rework"
+
+
+def test_undo_names_what_it_takes_back(shop: Workshop) -> None:
+    shop.batch("Paring 95", 3)
+    shop.start("Saw out")
+    shop.press("done", 9)
+    assert shop.bottom()["undo"].detail == "Done: A"
+    shop.press("undo", 1)
+    assert shop.letters() == "A in, B in, C in"
+    assert shop.bottom()["undo"].detail == "Start Saw out"
+
+
+def test_undo_of_an_old_stop_asks_before_the_clock_runs_again(shop: Workshop) -> None:
+    shop.batch("Paring 95", 3)
+    shop.start("Saw out")
+    shop.press("stop", 9)
+    shop.press("undo", 6, ("leave",))
+    assert shop.running == []
+    shop.press("undo", 0, ("undo",))
+    assert shop.running_names() == ["Saw out"]
+
+
+@pytest.mark.parametrize(("minutes", "start_before"), [("since:5", 5), ("since:15", 15), ("since:stop", 20)])
+def test_soon_after_a_start_it_can_be_moved_back(shop: Workshop, minutes: str, start_before: int) -> None:
+    shop.batch("Paring 95", 3)
+    shop.start("Saw out")
+    shop.press("stop", 30)
+    shop.start("Profile", after_min=20)
+    now_us = shop.clock.now_us
+    shop.press("adjust", 0, (minutes,))
+    assert (now_us - shop.running[0].start_us) / MINUTE_US == start_before
+    assert shop.running[0].start_sure is Certainty.AMENDED
+
+
+def test_only_what_makes_sense_is_offered_to_adjust(shop: Workshop) -> None:
+    shop.batch("Paring 95", 3)
+    shop.start("Saw out")
+    shop.press("stop", 6)
+    shop.start("Profile", after_min=3)
+    shop.press("adjust", 0, (None,))
+    assert [key for key in shop.offered() if key.startswith("since")] == ["since:5", "since:stop"]
+    assert not [key for key in shop.offered() if key.startswith("off")]
+    shop.press("adjust", 16, (None,))
+    assert [key for key in shop.offered() if key.startswith("since")] == []
+    assert [key for key in shop.offered() if key.startswith("off")] == ["off:5", "off:10", "off:15"]
+
+
+def test_an_interruption_is_taken_off_what_runs_or_was_stopped(shop: Workshop) -> None:
+    shop.batch("Paring 95", 3)
+    shop.start("Saw out")
+    shop.press("adjust", 30, ("off:10",))
+    assert shop.clock_shown() == "0:20:00"
+    shop.press("stop", 10)
+    shop.press("adjust", 0, ("off:5",))
+    assert shop.clock_shown() == "0:25:00"
+
+
+def test_the_caution_stands_on_the_first_start_of_the_day_alone(shop: Workshop) -> None:
+    shop.batch("Paring 95", 3)
+    state = shop.start("Saw out")
+    assert state.plate.caution == "Eye protection on; fingers clear of the saw blade."
+    shop.press("stop", 5)
+    assert shop.press("carry-on", 5).plate.caution == ""
+    shop.press("stop", 5)
+    assert shop.press("carry-on", 24 * 60).plate.caution != ""
+
+
+def test_the_screen_is_kept_awake_for_what_is_attended_and_not_for_a_cure(shop: Workshop) -> None:
+    shop.batch("Paring 95", 3)
+    assert not shop.bench.keep_awake
+    shop.start("Glue up")
+    assert shop.state.keep_awake
+    shop.press("next", 30)
+    assert [i.kind for i in shop.running] == [Kind.WAIT]
+    assert not shop.state.keep_awake

@@ -1,0 +1,176 @@
+"""The Bench as widgets: real presses on a file record."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QWidget
+
+from shopclock.screens.bench.screen import BenchScreen
+from shopclock.shop import keys
+from shopclock.widgets.fake_dialogs import FakeDialogs
+from shopclock.widgets.overlay import Overlay
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from pytestqt.qtbot import QtBot
+
+    from shopclock.screens.bench.key_button import KeyButton
+    from shopclock.widgets.look import Look
+    from tests.screens.bench.workshop import Workshop
+
+
+class Painted(QObject):
+    """Counts which widgets are painted."""
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.names: list[str] = []
+        for widget in parent.findChildren(QWidget):
+            widget.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.Paint:
+            self.names.append(type(watched).__name__)
+        return False
+
+
+@pytest.fixture
+def screen(shop: Workshop, make_look: Callable[..., Look], qtbot: QtBot) -> BenchScreen:
+    shop.batch("Paring 95", 7)
+    made = BenchScreen(make_look(), shop.bench, shop.clock.moment)
+    qtbot.addWidget(made)
+    made.resize(1280, 729)
+    made.show()
+    qtbot.waitExposed(made)
+    made.refresh()
+    return made
+
+
+def button(screen: BenchScreen, key: str) -> KeyButton:
+    """The button in sight whose press sends this key."""
+    shown = [*screen.top, *screen.bottom, *screen.plate.buttons, *screen.side.tiles, screen.side.route]
+    pages = [*screen.route.row, *screen.pieces.row, *screen.far.buttons, screen.plate.big]
+    return next(b for b in (*shown, *pages) if b.isVisible() and b.key == key)
+
+
+def click(screen: BenchScreen, key: str) -> None:
+    QTest.mouseClick(button(screen, key), Qt.MouseButton.LeftButton)
+
+
+def test_presses_on_the_screen_time_a_step(shop: Workshop, screen: BenchScreen) -> None:
+    click(screen, screen.plate.big.key)
+    assert shop.running_names() == ["Saw out"]
+    assert screen.plate.role == "dye"
+    shop.clock.go(1.5)
+    screen.tick()
+    assert screen.plate.clock.text == "0:01:30"
+    click(screen, "done")
+    assert shop.letters().startswith("A done, B in")
+    click(screen, "next")
+    assert screen.plate.name.text == "Profile"
+    click(screen, "stop")
+    assert screen.plate.role == "dark"
+    click(screen, "carry-on")
+    assert shop.running_names() == ["Profile"]
+    click(screen, "undo")
+    assert shop.running == []
+
+
+def test_a_press_carries_the_moment_the_finger_came_down(shop: Workshop, screen: BenchScreen) -> None:
+    big = screen.plate.big
+    down_us = shop.clock.now_us
+    QTest.mousePress(big, Qt.MouseButton.LeftButton)
+    shop.clock.go(1)
+    QTest.mouseRelease(big, Qt.MouseButton.LeftButton)
+    assert shop.running[0].start_us == down_us
+
+
+def test_a_press_does_what_the_button_said_when_the_finger_came_down(shop: Workshop, screen: BenchScreen) -> None:
+    click(screen, screen.plate.big.key)
+    stop = button(screen, "stop")
+    QTest.mousePress(stop, Qt.MouseButton.LeftButton)
+    shop.bench.press("stop", shop.clock.moment())
+    assert stop.key == "carry-on"
+    QTest.mouseRelease(stop, Qt.MouseButton.LeftButton)
+    assert shop.running == []
+
+
+def test_a_letter_on_the_plate_is_pressed(shop: Workshop, screen: BenchScreen) -> None:
+    click(screen, screen.plate.big.key)
+    QTest.mouseClick(screen.plate.letters.tiles[2], Qt.MouseButton.LeftButton)
+    assert shop.letters().startswith("A in, B in, C out")
+
+
+def test_the_whole_route_is_a_page_and_starts_a_step(shop: Workshop, screen: BenchScreen) -> None:
+    click(screen, "page:route")
+    assert screen.route.isVisible()
+    assert not screen.front.isVisible()
+    tile = next(b for b in screen.route.grid.buttons if b.state.title == "Saw scales")
+    QTest.mouseClick(tile, Qt.MouseButton.LeftButton)
+    assert shop.running_names() == ["Saw scales"]
+    assert screen.front.isVisible()
+
+
+def test_a_press_elsewhere_in_the_far_view_only_brings_the_bench_back(
+    shop: Workshop, screen: BenchScreen, qtbot: QtBot
+) -> None:
+    click(screen, screen.plate.big.key)
+    shop.clock.go(5)
+    with qtbot.waitSignal(screen.far_changed) as told:
+        screen.tick()
+    assert told.args == [True]
+    assert screen.far.isVisible()
+    undo = shop.bottom()["undo"].detail
+    QTest.mouseClick(screen.far, Qt.MouseButton.LeftButton, pos=screen.far.clock.geometry().center())
+    assert not screen.far.isVisible()
+    assert shop.bottom()["undo"].detail == undo
+
+
+def test_done_is_live_in_the_far_view_at_the_first_press(shop: Workshop, screen: BenchScreen) -> None:
+    click(screen, screen.plate.big.key)
+    shop.clock.go(5)
+    screen.tick()
+    done = next(b for b in screen.far.buttons if b.key == "done")
+    QTest.mouseClick(done, Qt.MouseButton.LeftButton)
+    assert shop.letters().startswith("A done, B in")
+
+
+def test_a_second_passing_draws_the_clock_alone(shop: Workshop, screen: BenchScreen, qtbot: QtBot) -> None:
+    click(screen, screen.plate.big.key)
+    QTest.qWait(50)
+    painted = Painted(screen)
+    for _ in range(3):
+        shop.clock.go(1 / 60)
+        screen.tick()
+        QTest.qWait(20)
+    assert painted.names == ["ClockFace"] * 3
+
+
+def test_a_pedal_presses_and_does_not_repeat_under_a_question(
+    shop: Workshop, screen: BenchScreen, make_look: Callable[..., Look]
+) -> None:
+    shop.record.press("Key", lambda turn: keys.set_key(turn, "stop", "F13"), shop.clock.moment())
+    click(screen, screen.plate.big.key)
+    screen.activateWindow()
+    QTest.keyClick(screen, Qt.Key.Key_F13)
+    assert shop.running == []
+    overlay = Overlay(make_look(), screen)
+    overlay.open(QWidget())
+    QTest.keyClick(screen, Qt.Key.Key_F13)
+    assert shop.running == []
+    overlay.close_panel()
+    QTest.keyClick(screen, Qt.Key.Key_F13)
+    assert shop.running_names() == ["Saw out"]
+
+
+def test_questions_go_through_the_dialogs(shop: Workshop, screen: BenchScreen) -> None:
+    assert isinstance(shop.dialogs, FakeDialogs)
+    shop.dialogs.answers = ["B", "lost", "warped"]
+    click(screen, "not-right")
+    assert not shop.piece("B").living
+    assert screen.plate.letters.tiles[1].state.detail == "lost"
