@@ -86,6 +86,11 @@ class BatchRow:
     cut_down: int
     labour_us: int
 
+    @property
+    def per_finished_us(self) -> int | None:
+        """Everything spent over the finished pieces, to the microsecond; nothing where none finished."""
+        return round(self.labour_us / self.finished) if self.finished else None
+
 
 _BATCH, _STEP, _PIECE, _INTERVAL = (TABLES[kind] for kind in (Batch, Step, Piece, Interval))
 _PATTERN, _STAGE, _METHOD, _MAKER = (TABLES[kind] for kind in (Pattern, Stage, Method, Maker))

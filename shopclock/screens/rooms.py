@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from shopclock.record.record import Record
     from shopclock.screens.background import Work
     from shopclock.screens.bench.presenter import BenchPresenter
+    from shopclock.screens.exporting import Exporting
     from shopclock.screens.shell import Screen, Shell
     from shopclock.shop.clock import Moment
     from shopclock.shop.stage_rows import StageRow
@@ -73,7 +74,23 @@ class Rooms:
         from shopclock.screens.batches.presenter import BatchesPresenter
         from shopclock.screens.batches.screen import BatchesScreen
 
-        return BatchesScreen(self._look, BatchesPresenter(self._record, self._dialogs, self.go), self._now)
+        presenter = BatchesPresenter(self._record, self._dialogs, self.go, self._exporting().to_spreadsheet)
+        return BatchesScreen(self._look, presenter, self._now)
+
+    def _exporting(self) -> Exporting:
+        import platformdirs
+
+        from shopclock.screens.exporting import Exporting
+
+        documents = platformdirs.user_documents_path()
+        folder = documents if documents.is_dir() else documents.home()
+        return Exporting(self._record, self._dialogs, self._background, self._say, folder)
+
+    def _say(self, sentence: str) -> None:
+        """Say on the strip under the header what is being done; nothing hides it."""
+        from shopclock.widgets.notice import NoticeState
+
+        self._frame.notice.show_state(NoticeState(sentence) if sentence else None)
 
     def _make_trends(self) -> Screen:
         from shopclock.screens.trends.presenter import TrendsPresenter

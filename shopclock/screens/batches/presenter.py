@@ -8,6 +8,8 @@ from shopclock.screens.batches.pages.listing import AllBatches
 from shopclock.screens.paged.stack import PageStack
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from shopclock.record.record import Record
     from shopclock.screens.paged.stack import Go
     from shopclock.widgets.dialogs import Dialogs
@@ -16,6 +18,6 @@ if TYPE_CHECKING:
 class BatchesPresenter(PageStack):
     """The pages of Batches, beginning with the list of all."""
 
-    def __init__(self, record: Record, dialogs: Dialogs, go: Go) -> None:
+    def __init__(self, record: Record, dialogs: Dialogs, go: Go, to_spreadsheet: Callable[[], None]) -> None:
         super().__init__(record, dialogs, go)
-        self.open(AllBatches(self))
+        self.open(AllBatches(self, to_spreadsheet))

@@ -36,7 +36,7 @@ def gone() -> Gone:
 
 @pytest.fixture
 def presenter(shop: Shop, dialogs: FakeDialogs, gone: Gone) -> BatchesPresenter:
-    return BatchesPresenter(shop.record, dialogs, gone)
+    return BatchesPresenter(shop.record, dialogs, gone, lambda: None)
 
 
 @pytest.fixture

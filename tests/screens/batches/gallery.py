@@ -61,7 +61,7 @@ def draw(shop: Shop, look: Look, folder: Path, stem: str) -> None:
     frame = Frame(look, TABS)
     frame.resize(look.sizes.width, look.sizes.height)
     frame.header.set_title("Thu 26 Nov  20:14")
-    batches = BatchesPresenter(shop.record, frame.dialogs, Gone())
+    batches = BatchesPresenter(shop.record, frame.dialogs, Gone(), lambda: None)
     shops = ShopPresenter(shop.record, frame.dialogs, routes(), Gone())
     frame.set_page("batches", BatchesScreen(look, batches, shop.clock.moment))
     frame.set_page("shop", ShopScreen(look, shops, shop.clock.moment))

@@ -51,7 +51,7 @@ def test_a_closed_one_shows_finished_of_started_and_minutes_each(
     shop.close(batch)
     shown = tile(presenter, f"{batch.name} Paring 95")
     assert shown.detail.startswith("6 of 7 knives · closed ")
-    assert shown.figure == f"{70 / 6:.1f} min"
+    assert shown.figure == f"{70 / 6:.1f} min a knife"
     assert shown.route is None
 
 

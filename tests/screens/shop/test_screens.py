@@ -46,7 +46,7 @@ class Window:
         self.gone = Gone()
         self.frame = Frame(self.look, TABS)
         self.frame.resize(width, height)
-        batches = BatchesPresenter(shop.record, self.frame.dialogs, self.gone)
+        batches = BatchesPresenter(shop.record, self.frame.dialogs, self.gone, lambda: None)
         shops = ShopPresenter(shop.record, self.frame.dialogs, routes(), self.gone)
         self.screens: dict[str, PagedScreen] = {
             "batches": BatchesScreen(self.look, batches, shop.clock.moment),

@@ -14,11 +14,15 @@ from shopclock.shop.values import Batch
 from shopclock.shop.wording import counted, day_text, length_text, minutes_text, shop_time, word, zone_of
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from shopclock.record.reads import BatchRow
     from shopclock.screens.paged.page import Offer
     from shopclock.screens.paged.stack import PageStack
+
+
+MINUTE_US = 60_000_000
+HOUR_US = 60 * MINUTE_US
 
 
 class AllBatches(Page):
@@ -26,8 +30,9 @@ class AllBatches(Page):
 
     body = Body.ROUTES
 
-    def __init__(self, stack: PageStack) -> None:
+    def __init__(self, stack: PageStack, to_spreadsheet: Callable[[], None]) -> None:
         self._stack = stack
+        self._to_spreadsheet = to_spreadsheet
 
     def title(self) -> str:
         """How many are open."""
@@ -54,9 +59,12 @@ class AllBatches(Page):
         return [*live, *(self._closed_one(batch, rows[batch.id]) for batch in closed)]
 
     def actions(self) -> Sequence[Offer]:
-        """A new one."""
+        """A new one, and all of them as a sheet."""
         name = word(self._stack.floor, "batch").one
-        return [offer("new", f"New {name}", calling(lambda: PatternsToStart.open_on(self._stack)), role="primary")]
+        new = offer("new", f"New {name}", calling(lambda: PatternsToStart.open_on(self._stack)), role="primary")
+        if not any(self._stack.floor.all(Batch)):
+            return [new]
+        return [new, offer("sheet", "To a spreadsheet", calling(self._to_spreadsheet))]
 
     def _rows(self) -> dict[int, BatchRow]:
         """What came of each batch, read once until the next press."""
@@ -81,12 +89,19 @@ class AllBatches(Page):
     def _closed_one(self, batch: Batch, row: BatchRow) -> Offer:
         floor = self._stack.floor
         day = shop_time(batch.closed_us or 0, zone_of(floor)).date()
-        per = row.labour_us / row.finished / 60e6 if row.finished else None
         return offer(
             f"batch {batch.id}",
             batch_title(floor, batch),
             calling(lambda: self._stack.open(BatchPage(self._stack, batch.id))),
             detail=f"{row.finished} of {row.pieces} {word(floor, 'finished').many} · closed {day_text(day)} {day:%Y}",
-            figure=f"{minutes_text(per)} min" if per is not None else "",
+            figure=self._each(row),
             role="raised",
         )
+
+    def _each(self, row: BatchRow) -> str:
+        """What each finished one took, the lost ones carried."""
+        each_us = row.per_finished_us
+        if each_us is None:
+            return ""
+        long = length_text(each_us) if each_us >= HOUR_US else f"{minutes_text(each_us / MINUTE_US)} min"
+        return f"{long} a {word(self._stack.floor, 'finished').one}"

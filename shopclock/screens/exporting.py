@@ -1,0 +1,63 @@
+"""The whole shop as a spreadsheet, by one press: named by the day, in the maker's own documents."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopclock.shop.wording import shop_time, zone_of
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from shopclock.record.record import Record
+    from shopclock.screens.background import Work
+    from shopclock.widgets.dialogs import Dialogs
+
+    Say = Callable[[str], None]
+
+
+class Exporting:
+    """Writes the sheet beside the window's work and says where it lies."""
+
+    def __init__(self, record: Record, dialogs: Dialogs, background: Work, say: Say, folder: Path) -> None:
+        self._record = record
+        self._dialogs = dialogs
+        self._background = background
+        self._say = say
+        self._folder = folder
+        self._running = False
+
+    def to_spreadsheet(self) -> None:
+        """Write what the record holds now; a second press while one is being written does nothing."""
+        if self._running:
+            return
+        from shopclock.exchange.export import export_file
+
+        self._running = True
+        self._say("Writing the spreadsheet.")
+        path = self._target()
+        arguments = (self._record.path, path, self._record.instant())
+        self._background.run(export_file, arguments, lambda _: self._done(path), self._failed)
+
+    def _target(self) -> Path:
+        """Name the file by day and time, with a number where there is one already."""
+        now = shop_time(self._record.instant(), zone_of(self._record.floor))
+        name = f"shopclock {now:%Y-%m-%d %H.%M}"
+        path, number = self._folder / f"{name}.xlsx", 1
+        while path.exists():
+            number += 1
+            path = self._folder / f"{name} ({number}).xlsx"
+        return path
+
+    def _done(self, path: Path) -> None:
+        self._end()
+        self._dialogs.tell(f"The spreadsheet is {path.name}, in {path.parent}.")
+
+    def _failed(self, error: BaseException) -> None:
+        self._end()
+        self._dialogs.tell(str(error))
+
+    def _end(self) -> None:
+        self._running = False
+        self._say("")
