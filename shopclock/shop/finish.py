@@ -79,7 +79,7 @@ def next_step(floor: Floor, step: Step, pieces: Iterable[int]) -> Step | None:
         for other in order.timed
         if other.id in blocking
         and other.id != step.id
-        and _not_through(floor, other, wanted)
+        and _not_begun(floor, other, wanted)
         and _is_open(floor, step, other, wanted)
     )
     return next(ahead, following)
@@ -91,6 +91,12 @@ def _is_open(floor: Floor, from_step: Step, step: Step, pieces: tuple[int, ...])
     needed = order_of(floor, step.batch_id).needed[step.id] - {from_step.id}
     left = _not_through(floor, step, pieces)
     return all(piece in reached[first] for first in needed for piece in left)
+
+
+def _not_begun(floor: Floor, step: Step, pieces: Iterable[int]) -> tuple[int, ...]:
+    """Return the pieces that are neither through a step nor at it now."""
+    at_it = {piece for i in floor.running.values() if i.step_id == step.id for piece in i.pieces}
+    return tuple(piece for piece in _not_through(floor, step, pieces) if piece not in at_it)
 
 
 def _not_through(floor: Floor, step: Step, pieces: Iterable[int]) -> tuple[int, ...]:

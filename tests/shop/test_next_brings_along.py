@@ -28,3 +28,14 @@ def test_a_piece_that_is_still_to_be_bevelled_stays_behind() -> None:
     shop.clock.on(10)
     shop.press(lambda turn: finish.go_on(turn, shop.runs("Bevel")))
     assert shop.floor.marks(shop.runs("Harden").pieces) == ["A", "B"]
+
+
+def test_next_does_not_offer_the_wait_that_the_pieces_are_in() -> None:
+    shop = Shop(2)
+    for name in ("Saw", "Bevel", "Harden"):
+        shop.press(lambda turn, name=name: begin.begin(turn, shop.step(name), shop.pieces("AB")))
+        shop.clock.on(5)
+    shop.press(lambda turn: finish.go_on(turn, shop.runs("Harden")))
+    shop.press(lambda turn: begin.begin(turn, shop.step("Scales"), shop.pieces("AB")))
+    assert shop.runs("Temper").running
+    assert finish.next_step(shop.floor, shop.step("Scales"), shop.pieces("AB")) is None
