@@ -1,0 +1,257 @@
+"""Random histories of presses: each press a row of small numbers, so that hypothesis can make it smaller."""
+
+from collections.abc import Callable
+from typing import Any, Protocol, TypeVar
+
+from hypothesis import strategies as st
+
+from shopclock.shop import adjust, batches, begin, finish, pieces
+from shopclock.shop.errors import Refusal
+from shopclock.shop.floor import Floor
+from shopclock.shop.kinds import Kind, Outcome, StepState
+from shopclock.shop.turn import Turn
+from shopclock.shop.values import Batch, Interval, Method, Pattern, Piece, Stage, Step
+from tests.shop.workshop import MINUTE_US, ToyClock
+
+T = TypeVar("T")
+Rule = Callable[[Turn], Any]
+
+
+class Bench(Protocol):
+    """What a history is played on: a floor on paper, or a record on disk."""
+
+    clock: ToyClock
+    floor: Floor
+
+    @property
+    def pressed(self) -> int: ...
+    def press(self, rule: Callable[[Turn], T]) -> T: ...
+    def undo(self) -> None: ...
+
+
+GAPS_US = (0, 1, 999_983, MINUTE_US, 7 * MINUTE_US + 13, 3_600_000_001, 11 * 3600 * 1_000_000, 3 * 86_400 * 1_000_000)
+"""From one press to the next: none, the least there is, odd ones, a night, a weekend."""
+
+PRESS = st.tuples(
+    st.integers(0, 10_000), st.integers(0, 63), st.integers(0, 63), st.sampled_from(GAPS_US)
+)  # which press, on what, with which pieces, how long after the last one
+HISTORIES = st.lists(PRESS, min_size=1, max_size=25)
+
+
+def play(bench: Bench, history: list[tuple[int, int, int, int]]) -> int:
+    """Press through a history; what makes no sense is refused and passed over. Returns the presses kept."""
+    kept = 0
+    for which, what, who, gap_us in history:
+        bench.clock.on(us=gap_us)
+        kept += press_one(bench, which, what, who)
+    return kept
+
+
+def press_one(bench: Bench, which: int, what: int, who: int) -> bool:
+    make = _ACTIONS[which % len(_ACTIONS)]
+    if make is _undo:
+        if bench.pressed > SET_UP:
+            bench.undo()
+        return True
+    rule = make(bench.floor, what, who)
+    if rule is None:
+        return False
+    try:
+        bench.press(rule)
+    except Refusal:
+        return False
+    return True
+
+
+SET_UP = 3
+"""The presses that made the shop ready: a pattern and two batches."""
+
+
+def _undo(_floor: Floor, _what: int, _who: int) -> Rule | None:
+    raise AssertionError  # pragma: no cover - played by press_one itself
+
+
+def _pick(options: list[T], n: int) -> T | None:
+    return options[n % len(options)] if options else None
+
+
+def _batch(floor: Floor, n: int) -> Batch | None:
+    return _pick(list(floor.open_batches()), n)
+
+
+def _a_step(floor: Floor, what: int) -> Step | None:
+    steps = [s for b in floor.open_batches() for s in floor.steps(b.id) if s.state is StepState.TIMED]
+    return _pick(steps, what)
+
+
+def _some(floor: Floor, batch_id: int, who: int) -> tuple[int, ...]:
+    """The living pieces whose bit is set; all where none is."""
+    living = [p.id for p in floor.living(batch_id)]
+    return tuple(p for i, p in enumerate(living) if who >> i & 1) or tuple(living)
+
+
+def _runs(floor: Floor, what: int, kinds: tuple[Kind, ...] = (Kind.HANDS_ON, Kind.WATCH)) -> Interval | None:
+    found = sorted((i for i in floor.running.values() if i.kind in kinds), key=lambda i: i.id)
+    return _pick(found, what)
+
+
+def _living(floor: Floor, what: int) -> Piece | None:
+    return _pick([p for b in floor.open_batches() for p in floor.living(b.id)], what)
+
+
+def _start(floor: Floor, what: int, _who: int) -> Rule | None:
+    step = _a_step(floor, what)
+    return None if step is None else lambda turn: begin.begin(turn, step)
+
+
+def _start_with(floor: Floor, what: int, who: int) -> Rule | None:
+    step = _a_step(floor, what)
+    return None if step is None else lambda turn: begin.begin(turn, step, _some(floor, step.batch_id, who))
+
+
+def _start_both(floor: Floor, what: int, _who: int) -> Rule | None:
+    step = _a_step(floor, what)
+    return None if step is None else lambda turn: begin.begin(turn, step, together=True)
+
+
+def _next(floor: Floor, what: int, _who: int) -> Rule | None:
+    running = _runs(floor, what)
+    return None if running is None else lambda turn: finish.go_on(turn, running)
+
+
+def _done(floor: Floor, what: int, _who: int) -> Rule | None:
+    running = _runs(floor, what)
+    return None if running is None else lambda turn: finish.one_done(turn, running)
+
+
+def _stop(_floor: Floor, _what: int, _who: int) -> Rule:
+    return begin.stop
+
+
+def _carry_on(_floor: Floor, _what: int, _who: int) -> Rule:
+    return begin.carry_on
+
+
+def _letters(floor: Floor, what: int, who: int) -> Rule | None:
+    running = _runs(floor, what, tuple(Kind))
+    if running is None or running.batch_id is None:
+        return None
+    chosen = _some(floor, running.batch_id, who)
+    return lambda turn: pieces.cover(turn, running, chosen)
+
+
+def _end_one(outcome: Outcome) -> Callable[[Floor, int, int], Rule | None]:
+    def rule(floor: Floor, what: int, who: int) -> Rule | None:
+        piece = _living(floor, what)
+        if piece is None:
+            return None
+        step = _pick(list(floor.steps(piece.batch_id)), who)
+        return lambda turn: pieces.end_piece(turn, piece, outcome, step, "dropped")
+
+    return rule
+
+
+def _cut_down(floor: Floor, what: int, who: int) -> Rule | None:
+    piece, into = _living(floor, what), _batch(floor, who)
+    if piece is None or into is None or into.id == piece.batch_id:
+        return None
+    return lambda turn: pieces.cut_down(turn, piece, into)
+
+
+def _add(floor: Floor, what: int, _who: int) -> Rule | None:
+    batch = _batch(floor, what)
+    return None if batch is None else lambda turn: pieces.add_piece(turn, batch)
+
+
+def _aside(floor: Floor, what: int, who: int) -> Rule | None:
+    piece = _living(floor, what)
+    if piece is None:
+        return None
+    change = (pieces.set_aside, pieces.take_up, pieces.make_second)[who % 3]
+    return lambda turn: change(turn, piece)
+
+
+def _set_up(floor: Floor, what: int, who: int) -> Rule | None:
+    running = _runs(floor, what)
+    change = (adjust.set_up, adjust.now_running)[who % 2]
+    return None if running is None else lambda turn: change(turn, running)
+
+
+def _method(floor: Floor, what: int, who: int) -> Rule | None:
+    running = _runs(floor, what)
+    if running is None:
+        return None
+    method = _pick([m for m in floor.all(Method) if m.stage_id == running.stage_id], who)
+    return None if method is None else lambda turn: adjust.use_method(turn, running, method)
+
+
+def _rework(floor: Floor, what: int, who: int) -> Rule | None:
+    piece = _living(floor, what)
+    if piece is None:
+        return None
+    steps = [s for s in floor.steps(piece.batch_id) if s.kind.attended and s.state is StepState.TIMED]
+    step, cause = _pick(steps, who), _pick(steps, who // 8)
+    if step is None or cause is None:
+        return None
+    return lambda turn: pieces.rework(turn, piece, step, cause)
+
+
+def _shop_work(floor: Floor, what: int, _who: int) -> Rule | None:
+    stage = _pick([s for s in floor.all(Stage) if s.shop_work], what)
+    return None if stage is None else lambda turn: begin.begin_shop_work(turn, stage)
+
+
+def _since(floor: Floor, what: int, who: int) -> Rule | None:
+    running = _runs(floor, what, tuple(Kind))
+    if running is None:
+        return None
+    earliest = adjust.earliest_start(floor, running)
+    at = earliest + (running.start_us - earliest) * who // 64
+    return lambda turn: adjust.start_since(turn, running, at)
+
+
+def _take_off(_floor: Floor, what: int, _who: int) -> Rule:
+    return lambda turn: adjust.take_off(turn, (1, 5, 15, 60)[what % 4])
+
+
+def _out(floor: Floor, what: int, _who: int) -> Rule | None:
+    waiting = _runs(floor, what, (Kind.WAIT, Kind.AWAY))
+    return None if waiting is None else lambda turn: finish.out(turn, waiting)
+
+
+def _all_through(floor: Floor, what: int, who: int) -> Rule | None:
+    step = _a_step(floor, what)
+    if step is None:
+        return None
+    chosen = _some(floor, step.batch_id, who)
+    return lambda turn: finish.all_through(turn, step, chosen)
+
+
+def _skip(floor: Floor, what: int, who: int) -> Rule | None:
+    batch = _batch(floor, what)
+    step = _pick(list(floor.steps(batch.id)), who) if batch is not None else None
+    if step is None:
+        return None
+    state = StepState.SKIPPED if step.state is StepState.TIMED else StepState.TIMED
+    return lambda turn: batches.set_state(turn, step, state)
+
+
+def _close(floor: Floor, what: int, who: int) -> Rule | None:
+    batch = _batch(floor, what)
+    if batch is None:
+        return None
+    outcomes = dict.fromkeys(_some(floor, batch.id, who)[:1], Outcome.SECOND)
+    return lambda turn: batches.close_batch(turn, batch, outcomes, "thinner scales")
+
+
+def _new_batch(floor: Floor, what: int, _who: int) -> Rule | None:
+    pattern, n = next(floor.all(Pattern)), len(list(floor.all(Batch)))
+    return None if n > 5 else lambda turn: batches.start_batch(turn, pattern, 1 + what % 4, f"26-{n + 1}")
+
+
+_ACTIONS: tuple[Callable[[Floor, int, int], Rule | None], ...] = (
+    *(_start, _next, _done) * 3,
+    *(_start_with, _letters, _stop, _carry_on, _undo, _take_off, _since, _start_both) * 2,
+    _end_one(Outcome.SCRAPPED), _end_one(Outcome.KEPT), _cut_down, _add, _aside, _set_up, _method, _rework,
+    _shop_work, _out, _all_through, _skip, _close, _new_batch,
+)  # fmt: skip

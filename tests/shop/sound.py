@@ -1,0 +1,76 @@
+"""What has to hold of a floor after any press, each found in another way than the program finds it."""
+
+from itertools import combinations
+
+import portion
+
+from shopclock.shop.derive import derive
+from shopclock.shop.figures import figures
+from shopclock.shop.floor import Floor
+from shopclock.shop.kinds import Kind
+from shopclock.shop.values import THINGS, Batch, Interval, Step, Thing
+
+
+def union_us(floor: Floor, now_us: int) -> int:
+    """How long somebody worked or watched, by a library for intervals that is none of ours."""
+    worked = portion.empty()
+    for interval in floor.all(Interval):
+        if interval.kind.attended:
+            end_us = now_us if interval.end_us is None else interval.end_us
+            worked |= portion.closedopen(interval.start_us, end_us)
+    return sum(part.upper - part.lower for part in worked)
+
+
+def things(floor: Floor) -> dict[type[Thing], dict[int, Thing]]:
+    """All that stands on a floor."""
+    return {kind: {thing.id: thing for thing in floor.all(kind)} for kind in THINGS}
+
+
+def assert_sound(floor: Floor, now_us: int) -> None:
+    """Both sums to the microsecond, derived rows, lengths, hands and strands, figures that add up."""
+    every = list(floor.all(Interval))
+    until_now = derive(floor, [i.id for i in every], now_us)
+    assert sum(until_now.labour.values()) == union_us(floor, now_us)
+    for interval in every:
+        assert interval.end_us is None or interval.end_us >= interval.start_us
+        if interval.pieces and interval.kind.attended:
+            shares = until_now.shares[interval.id]
+            assert sum(us for _, us in shares) == until_now.labour[interval.id]
+            assert {piece for piece, _ in shares} == set(interval.pieces)
+            assert all(us >= 0 for _, us in shares)
+    anew = derive(floor, [i.id for i in every])
+    assert floor.labour == anew.labour
+    assert floor.shares == anew.shares
+    _assert_apart(floor, every, now_us)
+    for batch in floor.all(Batch):
+        _assert_figures(floor, batch, until_now.labour, now_us)
+
+
+def _assert_apart(floor: Floor, every: list[Interval], now_us: int) -> None:
+    for one, other in combinations(every, 2):
+        if min(_end(one, now_us), _end(other, now_us)) <= max(one.start_us, other.start_us):
+            continue
+        if one.kind is other.kind is Kind.HANDS_ON:
+            assert one.together, (one, other)
+            assert other.together, (one, other)
+        if set(one.pieces) & set(other.pieces):
+            assert _strand(floor, one) != _strand(floor, other), (one, other)
+
+
+def _end(interval: Interval, now_us: int) -> int:
+    return max(now_us, interval.start_us) + 1 if interval.end_us is None else interval.end_us
+
+
+def _strand(floor: Floor, interval: Interval) -> str:
+    assert interval.step_id is not None
+    return floor.get(Step, interval.step_id).strand
+
+
+def _assert_figures(floor: Floor, batch: Batch, labour: dict[int, int], now_us: int) -> None:
+    """F × minutes per finished piece = what the finished got + carried = all labour, stage by stage."""
+    found = figures(floor, batch.id, now_us)
+    for stage in found.stages:
+        own = [i for i in floor.of_batch(Interval, batch.id) if i.stage_id == stage.stage_id]
+        assert stage.all_us == sum(labour.get(i.id, 0) for i in own)
+    assert found.whole.all_us == sum(stage.all_us for stage in found.stages)
+    assert found.whole.all_us == sum(labour.get(i.id, 0) for i in floor.of_batch(Interval, batch.id))

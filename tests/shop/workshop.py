@@ -1,0 +1,179 @@
+"""A small invented shop to press buttons in: a floor without a disk, a clock that goes on when told to."""
+
+import uuid
+from collections import Counter
+from collections.abc import Callable
+from typing import TypeVar
+
+from shopclock.shop import batches, patterns
+from shopclock.shop.clock import Moment
+from shopclock.shop.derive import Derived, derive, touched
+from shopclock.shop.first_things import first_things
+from shopclock.shop.floor import Floor
+from shopclock.shop.kinds import Kind, RuleKind
+from shopclock.shop.route import Outline, Route, RouteRule, RouteStep, ToolSpec
+from shopclock.shop.turn import Change, Turn
+from shopclock.shop.values import Batch, Interval, Maker, Pattern, Piece, Stage, Step, Thing
+
+T = TypeVar("T")
+
+START_US = 1_792_868_400_123_457
+"""Saturday 24 October 2026, 21:00 in Vienna: the clocks go back that night."""
+MINUTE_US = 60_000_000
+
+
+def _step(name: str, kind: Kind = Kind.HANDS_ON, **other: object) -> RouteStep:
+    plain: dict[str, object] = {
+        "one_by_one": False, "methods": (), "strand": "", "begins_itself": False, "wait_s": None, "minutes": None,
+        "setup_minutes": None, "tool": None, "share": 1.0, "setting": "", "caution": "", "readings": (),
+    }  # fmt: skip
+    fields = plain | other
+    return RouteStep(key=name.casefold(), stage=name, name=name, kind=kind, **fields)  # type: ignore[arg-type]  # plain values by name
+
+
+ROUTE = Route(
+    name="Spreader",
+    outline=Outline.BLADE,
+    piece="blade",
+    pieces="blades",
+    steps=(
+        _step("Saw", methods=("hacksaw", "bandsaw")),
+        _step("Bevel", one_by_one=True, methods=("freehand", "jig")),
+        _step("Harden", Kind.WATCH, tool="oven"),
+        _step("Temper", Kind.WAIT, wait_s=7200, tool="oven"),
+        _step("Scales", one_by_one=True, strand="handle"),
+        _step("Glue", one_by_one=True),
+        _step("Cure", Kind.WAIT, begins_itself=True, wait_s=86_400),
+        _step("Sharpen", one_by_one=True),
+    ),
+    rules=(
+        RouteRule(RuleKind.WITHIN, "harden", "temper", 3600),
+        RouteRule(RuleKind.BEFORE, "saw", "harden", None),
+        RouteRule(RuleKind.BEFORE, "scales", "glue", None),
+        RouteRule(RuleKind.AT_LEAST, "cure", "sharpen", None),
+    ),
+    tools=(ToolSpec("oven", 5),),
+    note="",
+)
+
+
+class ToyClock:
+    """Goes on when told to; within one boot, in step with the wall."""
+
+    def __init__(self, at_us: int = START_US) -> None:
+        self.now_us = at_us
+
+    def moment(self) -> Moment:
+        return Moment(self.now_us, self.now_us - START_US + 1_000_000, 0, "boot", 120)
+
+    def on(self, minutes: float = 0, us: int = 0) -> None:
+        self.now_us += round(minutes * MINUTE_US) + us
+
+
+class Numbers:
+    """Numbers and UUIDs for a floor that no file stands behind."""
+
+    def __init__(self) -> None:
+        self._last: Counter[type[Thing]] = Counter()
+
+    def next(self, kind: type[Thing]) -> int:
+        self._last[kind] += 1
+        return self._last[kind]
+
+    def uuid(self) -> str:
+        return str(uuid.UUID(int=self._last.total()))
+
+
+class Paper:
+    """Presses without a disk, kept as the record keeps them: rule, derived rows, a way back."""
+
+    def __init__(self) -> None:
+        self.clock, self.floor, self._numbers = ToyClock(), Floor(), Numbers()
+        self._pressed: list[list[Change]] = []
+        self.warnings: list[str] = []
+        self.press(lambda turn: first_things(turn, "Europe/Vienna"))
+        self.maker = next(self.floor.all(Maker))
+
+    def press(self, rule: Callable[[Turn], T]) -> T:
+        turn = Turn(self.floor, self._numbers, self.clock.now_us, 1)
+        try:
+            result = rule(turn)
+        except BaseException:
+            turn.take_back()
+            raise
+        self._keep(turn.changes)
+        self._pressed.append(turn.changes)
+        self.warnings = turn.warnings
+        return result
+
+    def undo(self) -> None:
+        turn = Turn(self.floor, self._numbers, self.clock.now_us, 1)
+        for change in reversed(self._pressed.pop()):
+            turn.restore(change)
+        self._keep(turn.changes)
+
+    @property
+    def pressed(self) -> int:
+        """How many presses can be taken back, the first one (the new shop) left out."""
+        return len(self._pressed) - 1
+
+    def _keep(self, changes: list[Change]) -> None:
+        numbers = touched(self.floor, changes)
+        derived = derive(self.floor, numbers)
+        for number in numbers:
+            self.floor.labour.pop(number, None)
+            self.floor.shares.pop(number, None)
+        self.floor.labour.update(derived.labour)
+        self.floor.shares.update(derived.shares)
+        self.floor.memo.clear()
+
+    def all_anew(self) -> Derived:
+        """Labour and shares of all that has ended, worked out at once."""
+        return derive(self.floor, [i.id for i in self.floor.all(Interval)])
+
+
+class Shop(Paper):
+    """A floor with one pattern and a batch: short ways to its steps, pieces and what runs."""
+
+    def __init__(self, n: int = 3) -> None:
+        super().__init__()
+        self.pattern: Pattern = self.press(lambda turn: patterns.copy_route(turn, ROUTE, "Spreader"))
+        self.batch = self.new_batch(n)
+
+    def new_batch(self, n: int) -> Batch:
+        name = batches.batch_name(self.floor, self.clock.now_us)
+        return self.press(lambda turn: batches.start_batch(turn, self.pattern, n, name))
+
+    def step(self, name: str, batch: Batch | None = None) -> Step:
+        return next(s for s in self.floor.steps((batch or self.batch).id) if s.name == name)
+
+    def piece(self, mark: str, batch: Batch | None = None) -> Piece:
+        return next(p for p in self.floor.pieces((batch or self.batch).id) if p.mark == mark)
+
+    def pieces(self, marks: str, batch: Batch | None = None) -> tuple[int, ...]:
+        return tuple(self.piece(mark, batch).id for mark in marks)
+
+    def stage(self, name: str) -> Stage:
+        found = self.floor.stage_by_name(name)
+        assert found is not None
+        return found
+
+    def runs(self, step: str | None = None) -> Interval:
+        """The one interval that runs, or the one at a step of this name."""
+        found = [i for i in self.floor.running.values() if step is None or self._named(i) == step]
+        assert len(found) == 1
+        return found[0]
+
+    def running(self) -> dict[str, str]:
+        """Step names of what runs, with the marks that each covers."""
+        ordered = sorted(self.floor.running.values(), key=lambda i: i.id)
+        return {self._named(i): "".join(self.floor.marks(i.pieces)) for i in ordered}
+
+    def _named(self, interval: Interval) -> str:
+        if interval.step_id is None:
+            return self.floor.get(Stage, interval.stage_id).name
+        return self.floor.get(Step, interval.step_id).name
+
+    def now(self, interval: Interval) -> Interval:
+        """An interval as it stands now."""
+        return self.floor.get(Interval, interval.id)
