@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
-    from types import TracebackType
 
     from shopclock.record.record import Record
     from shopclock.screens.background import Work
@@ -48,13 +47,14 @@ def main(arguments: Sequence[str]) -> int:
     from PySide6.QtWidgets import QApplication
 
     leave_imports_alone()
+    from shopclock.mistakes import Hook
     from shopclock.screens.opening import Opening
     from shopclock.screens.window import make_window, show_fitting
 
     application = QApplication([sys.argv[0]])
-    sys.excepthook = note_mistake
     options = read_options(arguments)
     frame, look = make_window(application, TABS)
+    sys.excepthook = Hook(frame.dialogs.tell)
     opening = Opening(frame, look, build)
     if opening.choose(options.record, demo=options.demo):
         show_fitting(frame)
@@ -80,10 +80,3 @@ def leave_imports_alone() -> None:
     feature = sys.modules.get("shibokensupport.feature")
     if feature is not None and hasattr(feature, "_mod_uses_pyside"):
         setattr(feature, "_mod_uses_pyside", lambda _module: False)  # noqa: B010  # private: mypy must not look for it
-
-
-def note_mistake(kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:
-    """Log a mistake of ours with its trace; the window goes on."""
-    import logging
-
-    logging.getLogger("shopclock").critical("a mistake", exc_info=(kind, error, trace))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
@@ -35,13 +35,14 @@ def main(arguments: Sequence[str]) -> int:
 
 def _told(error: Exception) -> int:
     """Say an error of the world in its sentence; write down one of ours."""
+    from shopclock.mistakes import write_down
     from shopclock.shop.errors import ShopError
 
     if isinstance(error, ShopError):
         return _say(str(error), 1)
     if isinstance(error, OSError):
         return _say(f"This can't be done: {error.strerror or error}. The record was not changed.", 1)
-    return _say(OURS.format(log=_write_down(error)), 1)
+    return _say(OURS.format(log=write_down(error, "command")), 1)
 
 
 def _say(sentence: str, code: int) -> int:
@@ -51,28 +52,6 @@ def _say(sentence: str, code: int) -> int:
 
 def _sentence(text: str) -> str:
     return text if text.endswith((".", "?")) else f"{text}."
-
-
-def _write_down(error: Exception) -> Path | str:
-    """Append an error with its trace to the log and return where that is."""
-    import logging
-
-    from platformdirs import user_log_path
-
-    log = user_log_path("shopclock", appauthor=False) / "shopclock.log"
-    try:
-        log.parent.mkdir(parents=True, exist_ok=True)
-        handler = logging.FileHandler(log, encoding="utf-8")
-    except OSError:
-        return "no file: there is no place to write one"
-    handler.setFormatter(logging.Formatter("%(asctime)s %(name)s %(message)s"))
-    handler.emit(logging.LogRecord("shopclock", logging.ERROR, __file__, 0, "command", (), _with_trace(error)))
-    handler.close()
-    return log
-
-
-def _with_trace(error: Exception) -> tuple[type[Exception], Exception, Any]:
-    return type(error), error, error.__traceback__
 
 
 _record = click.option(

@@ -1,0 +1,48 @@
+"""Mistakes of ours: written down with their trace, told in one sentence, never shown."""
+
+from __future__ import annotations
+
+import logging
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from types import TracebackType
+
+NOWHERE = "no file: there is no place to write one"
+IN_THE_WINDOW = "Something went wrong that is our mistake. What was shown is kept. It is written down in {log}."
+
+
+def write_down(error: BaseException, where: str) -> str:
+    """Append an error with its trace to the log and return where that is."""
+    from platformdirs import user_log_path
+
+    log = user_log_path("shopclock", appauthor=False) / "shopclock.log"
+    try:
+        log.parent.mkdir(parents=True, exist_ok=True)
+        handler = logging.FileHandler(log, encoding="utf-8")
+    except OSError:
+        return NOWHERE
+    handler.setFormatter(logging.Formatter("%(asctime)s %(name)s %(message)s"))
+    trace = (type(error), error, error.__traceback__)
+    handler.emit(logging.LogRecord("shopclock", logging.ERROR, __file__, 0, where, (), trace))
+    handler.close()
+    return str(log)
+
+
+class Hook:
+    """What the interpreter calls for an error that nobody took: the window goes on. Each place is told once."""
+
+    def __init__(self, tell: Callable[[str], object]) -> None:
+        self._tell = tell
+        self._told: set[tuple[str, int]] = set()
+
+    def __call__(self, _kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:
+        """Write it down, and tell it unless it was told before."""
+        log = write_down(error, "window")
+        while trace is not None and trace.tb_next is not None:
+            trace = trace.tb_next
+        place = (type(error).__name__, trace.tb_lineno if trace is not None else 0)
+        if place not in self._told:
+            self._told.add(place)
+            self._tell(IN_THE_WINDOW.format(log=log))
