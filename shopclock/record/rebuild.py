@@ -75,15 +75,18 @@ def _fill(old: sa.Connection, into: Path, *, empty: bool) -> None:
 
 
 def _hurry(target: sa.Engine, *, hurry: bool) -> None:
-    """Flush nothing while a new file is filled, which can be begun again; all of it at the end."""
+    """Flush nothing and look at no pointer while a new file is filled in any order; do both at the end."""
     with target.connect() as connection:
         raw = connection.connection.driver_connection
         if not isinstance(raw, sqlite3.Connection):
             raise TypeError(raw)
         raw.execute(f"PRAGMA synchronous = {'OFF' if hurry else 'FULL'}")
         raw.execute(f"PRAGMA cache_size = {-64_000 if hurry else -2_000}")
+        raw.execute(f"PRAGMA foreign_keys = {'OFF' if hurry else 'ON'}")
         if not hurry:
             raw.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+            if lost := raw.execute("PRAGMA foreign_key_check").fetchall():
+                raise ShopError(f"The journal lacks what {len(lost)} rows point at.")
 
 
 def _copy_trace(old: sa.Connection, new: sa.Connection) -> None:

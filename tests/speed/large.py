@@ -66,7 +66,6 @@ def _make(kept: Path, intervals: int) -> None:
             years = _Years(shop)
             for n in range(1, intervals // years.per_batch + 1):
                 years.write_batch(connection, n)
-            connection.execute(PRESS.insert(), years.presses)
             write.write_stage_rows(connection, dict(stage_rows_anew(connection)))
         engine.dispose()
         shop.path.replace(kept)
@@ -83,11 +82,14 @@ class _Years:
         self.per_batch = len(self.steps) * ROUNDS
         self.methods = {m.stage_id: m.id for m in floor.all(Method)}
         self.presses: list[write.Row] = []
+        self.pressed = 1_000
         self.now_us = self.model.started_us
         self.first = dict.fromkeys((Batch, Step, Piece, Interval), 1_000_000)
 
     def write_batch(self, connection: sa.Connection, n: int) -> None:
+        self.presses = []
         things = list(self._batch(n))
+        connection.execute(PRESS.insert(), self.presses)
         write.write_changes(connection, self.presses[-1]["id"], [Change(None, thing) for thing in things])
         derived = Derived()
         for thing in things:
@@ -126,7 +128,7 @@ class _Years:
                 yield step.id, start, self.now_us
 
     def _press(self, at_us: int) -> None:
-        number = len(self.presses) + 1_000
+        number = self.pressed = self.pressed + 1
         plain = {c.name: 0 for c in PRESS.columns} | {"bench_id": 1, "maker_id": 1, "undoes_id": None}
         text = {"what": "Bevel", "boot_id": "an earlier one", "uuid": str(uuid.UUID(int=number))}
         self.presses.append(plain | text | {"id": number, "at_us": at_us, "wall_us": at_us})
