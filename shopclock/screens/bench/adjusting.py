@@ -94,10 +94,11 @@ def _start(interval: Interval, at_us: int, turn: Turn) -> Interval:
 
 
 def last_stop(floor: Floor, interval: Interval) -> int | None:
-    """Return when the same hands last stopped before an interval began, or nothing."""
+    """Return when the same hands stopped before an interval began; nothing where it took over from other work."""
     numbers = floor.hands.ended_after(interval.maker_id, interval.start_us - adjust.DAY_US)
     ends = [floor.get(Interval, number).end_us or 0 for number in numbers]
-    return max((end for end in ends if end < interval.start_us), default=None)
+    last = max((end for end in ends if end <= interval.start_us), default=interval.start_us)
+    return last if last < interval.start_us else None
 
 
 def _take_off(floor: Floor, maker_id: int, now_us: int) -> Iterator[Option]:

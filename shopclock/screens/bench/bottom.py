@@ -43,10 +43,13 @@ def first(floor: Floor, hand: Hand, eye: Eye, maker_id: int) -> Button:
 
 def following(floor: Floor, hand: Hand) -> Button:
     """Next: the pieces in hand are through, and the step that follows begins."""
+    nothing = Button("next", "Next", role="raised", enabled=False)
     if hand.mode not in (Mode.RUNNING, Mode.STOPPED) or hand.step is None or not hand.pieces:
-        return Button("next", "Next", role="raised", enabled=False)
+        return nothing
     step = next_step(floor, hand.step, hand.pieces)
-    return Button("next", f"Next: {step.name}" if step is not None else "All through", role="primary")
+    if step is not None:
+        return Button("next", f"Next: {step.name}", role="primary")
+    return Button("next", "All through", role="primary") if hand.running else nothing
 
 
 def _third(floor: Floor, hand: Hand) -> Button | None:

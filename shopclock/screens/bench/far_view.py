@@ -9,7 +9,7 @@ from PySide6.QtGui import QColor, QPainter, QTouchEvent
 
 from shopclock.screens.bench.key_button import KeyButton
 from shopclock.screens.bench.layout import WEIGHTS, share_row
-from shopclock.screens.bench.plate_layout import Rect
+from shopclock.screens.bench.rect import Rect
 from shopclock.widgets.clock_face import ClockFace
 from shopclock.widgets.drawing import CENTRE, draw_fitted, draw_plate, fit_text
 from shopclock.widgets.drawn import Drawn

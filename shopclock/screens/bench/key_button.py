@@ -12,7 +12,7 @@ from shopclock.widgets.press_button import PressButton
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.screens.bench.plate_layout import Rect
+    from shopclock.screens.bench.rect import Rect
     from shopclock.screens.bench.state import Button
     from shopclock.widgets.look import Look
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from shopclock.screens.bench.plate_layout import Content, PlateLayout, Rect, letters_wide, plate_layout
+from shopclock.screens.bench.plate_layout import Content, PlateLayout, letters_wide, plate_layout
+from shopclock.screens.bench.rect import Rect
 from shopclock.widgets.fit import LINE_HEIGHT
 from shopclock.widgets.metrics import CLOCK_DIGIT_MM
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from math import ceil
 from typing import TYPE_CHECKING
 
+from shopclock.screens.bench.rect import Rect
 from shopclock.widgets.fit import LINE_HEIGHT
 from shopclock.widgets.metrics import CAP_SHARE, CLOCK_DIGIT_MM
 
@@ -23,40 +24,13 @@ NAME_WIDE = 5.6
 """The least width of the stage's name, in heights of its text."""
 LINE_WIDE = 22.0
 """The least width of the pace line, in heights of its text."""
+CORNER = 11
+"""What stands on the plate keeps this far from its edges, so that nothing crosses its cut corners, px."""
 TOOL_WIDE = 5.6
 """The least width of a button on the plate, in heights of its text."""
 CHARACTER_WIDE = 0.53
 """The width of a character in heights of its text, on the safe side for Inter Medium."""
 GROUPS = ("all", "none", "others")
-
-
-@dataclass(frozen=True, slots=True)
-class Rect:
-    """A place in px."""
-
-    x: int
-    y: int
-    w: int
-    h: int
-
-    @property
-    def right(self) -> int:
-        """Its right edge."""
-        return self.x + self.w
-
-    @property
-    def bottom(self) -> int:
-        """Its lower edge."""
-        return self.y + self.h
-
-    def overlaps(self, other: Rect) -> bool:
-        """Whether the two have a pixel in common."""
-        across = self.x < other.right and other.x < self.right
-        return across and self.y < other.bottom and other.y < self.bottom
-
-    def holds(self, other: Rect) -> bool:
-        """Whether the other lies within it."""
-        return self.x <= other.x and self.y <= other.y and other.right <= self.right and other.bottom <= self.bottom
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,7 +114,7 @@ def _letter_rows(content: Content) -> tuple[int, ...]:
 
 def _layouts(area: Rect, sizes: Sizes, content: Content, rows: int) -> Iterator[PlateLayout]:
     """Yield the layouts with the letters in so many rows, the fullest first."""
-    pad = sizes.gap
+    pad = max(sizes.gap, CORNER)
     inner = Rect(area.x + pad, area.y + pad, area.w - 2 * pad, area.h - 2 * pad)
     upper, letters, groups = _below(inner, sizes, content, rows)
     if upper is None or upper.h < 1:
@@ -176,7 +150,10 @@ def _below(inner: Rect, sizes: Sizes, content: Content, rows: int) -> tuple[Rect
 
 
 def _tools(content: Content, *, pieces: bool) -> Iterator[tuple[str, ...]]:
-    """Yield the buttons' names, from all of them down to Adjust and Pieces: behind these two is everything."""
+    """Yield the buttons' names, from all of them down to Adjust and Pieces: behind these two is everything.
+
+    Before a start there is no Adjust: the methods keep a button of their own.
+    """
     picks = tuple(f"pick:{n}" for n in range(content.picks))
     tools = tuple(f"tool:{n}" for n in range(content.tools))
     last = ("pieces",) if pieces else ()
@@ -184,7 +161,8 @@ def _tools(content: Content, *, pieces: bool) -> Iterator[tuple[str, ...]]:
     if content.picks:
         given += [picks + tools + last, ("methods", *tools, *last)] if content.picks <= 3 else []
         given.append(("methods", *tools, *last))
-    given += [tools + last, tools[-1:] + last]
+    if content.tools or not content.picks:
+        given += [tools + last, tools[-1:] + last]
     yield from dict.fromkeys(given)
 
 
@@ -264,8 +242,8 @@ def _name_and_line(text: Rect, sizes: Sizes) -> tuple[Rect, Rect]:
     """Return the two under each other, or beside each other where the big button needs the height."""
     name = _name(text, sizes)
     line = _lines(text, name.bottom, sizes, 1)
-    if text.bottom - line.bottom >= 1.2 * sizes.touch:
-        return name, line
+    if text.bottom - line.bottom >= 1.3 * sizes.touch:
+        return name, Rect(line.x, line.y, line.w, line.h + sizes.gap // 2)
     half = text.w // 2
     return Rect(name.x, name.y, half - sizes.gap, name.h), Rect(name.x + half, name.y, text.w - half, name.h)
 

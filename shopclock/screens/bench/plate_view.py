@@ -18,7 +18,8 @@ if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
 
     from shopclock.screens.bench.key_button import Now, Press
-    from shopclock.screens.bench.plate_layout import PlateLayout, Rect
+    from shopclock.screens.bench.plate_layout import PlateLayout
+    from shopclock.screens.bench.rect import Rect
     from shopclock.screens.bench.state import LetterShown, PlateState
     from shopclock.widgets.look import Look
 

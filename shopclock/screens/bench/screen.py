@@ -13,8 +13,8 @@ from shopclock.screens.bench.far_view import FarView
 from shopclock.screens.bench.key_button import KeyButton
 from shopclock.screens.bench.layout import bench_layout
 from shopclock.screens.bench.pages import PieceSheet, RouteSheet
-from shopclock.screens.bench.plate_layout import Rect
 from shopclock.screens.bench.plate_view import PlateView
+from shopclock.screens.bench.rect import Rect
 from shopclock.screens.bench.side_view import SideView
 from shopclock.screens.bench.state import Page
 from shopclock.screens.shell import Screen

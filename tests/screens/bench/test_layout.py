@@ -7,12 +7,17 @@ from itertools import combinations, product
 import pytest
 
 from shopclock.screens.bench.layout import BenchLayout, bench_layout, share_row
-from shopclock.screens.bench.plate_layout import Content, Rect
+from shopclock.screens.bench.plate_layout import Content
+from shopclock.screens.bench.rect import Rect
 from shopclock.widgets.metrics import CLOCK_DIGIT_MM, Sizes
 
 SCREENS = {(1024, 600): 4.63, (1280, 800): 5.94, (1366, 768): 4.41, (1920, 1080): 2.17}
 BOTTOM = ("stop", "next", "done", "not-right", "undo")
-CASES = list(product(SCREENS, (False, True), (1, 4, 7, 8, 12, 23), (0, 75), (0, 2, 5)))
+SETTINGS = tuple(product(SCREENS, (False, True)))
+CONTENTS = tuple(
+    Content(letters, picks, 2, clock=True, caution=caution)
+    for letters, picks, caution in product((1, 4, 7, 8, 12, 23), (0, 2, 5), (0, 75))
+)
 
 
 def made(screen: tuple[int, int], gloves: bool, content: Content) -> tuple[Sizes, Rect, BenchLayout]:
@@ -28,46 +33,49 @@ def everything(layout: BenchLayout) -> list[Rect]:
     return [*layout.top, *layout.on_plate.rects, *heading, *side.tiles, side.route, *layout.bottom]
 
 
-@pytest.mark.parametrize(("screen", "gloves", "letters", "caution", "picks"), CASES)
-def test_no_two_things_share_a_pixel_and_all_lie_within_the_bench(
-    screen: tuple[int, int], gloves: bool, letters: int, caution: int, picks: int
-) -> None:
-    _, area, layout = made(screen, gloves, Content(letters, picks, 2, clock=True, caution=caution))
-    for one, other in combinations(everything(layout), 2):
-        assert not one.overlaps(other)
-    assert all(area.holds(rect) and rect.w > 0 and rect.h > 0 for rect in everything(layout))
-    assert all(layout.plate.holds(rect) for rect in layout.on_plate.rects)
+@pytest.mark.parametrize(("screen", "gloves"), SETTINGS)
+def test_no_two_things_share_a_pixel_and_all_lie_within_the_bench(screen: tuple[int, int], gloves: bool) -> None:
+    for content in CONTENTS:
+        _, area, layout = made(screen, gloves, content)
+        for one, other in combinations(everything(layout), 2):
+            assert not one.overlaps(other)
+        assert all(area.holds(rect) and rect.w > 0 and rect.h > 0 for rect in everything(layout))
+        assert all(layout.plate.holds(rect) for rect in layout.on_plate.rects)
 
 
-@pytest.mark.parametrize(("screen", "gloves", "letters", "caution", "picks"), CASES)
-def test_the_clock_reads_at_three_metres_whatever_else_there_is(
-    screen: tuple[int, int], gloves: bool, letters: int, caution: int, picks: int
-) -> None:
-    sizes, _, layout = made(screen, gloves, Content(letters, picks, 2, clock=True, caution=caution))
-    assert layout.on_plate.digits >= CLOCK_DIGIT_MM * sizes.px_mm
+@pytest.mark.parametrize(("screen", "gloves"), SETTINGS)
+def test_the_clock_reads_at_three_metres_whatever_else_there_is(screen: tuple[int, int], gloves: bool) -> None:
+    for content in CONTENTS:
+        sizes, _, layout = made(screen, gloves, content)
+        assert layout.on_plate.digits >= CLOCK_DIGIT_MM * sizes.px_mm
 
 
-@pytest.mark.parametrize(("screen", "gloves", "letters", "caution", "picks"), CASES)
-def test_what_is_pressed_while_working_is_a_touch_target(
-    screen: tuple[int, int], gloves: bool, letters: int, caution: int, picks: int
-) -> None:
-    sizes, _, layout = made(screen, gloves, Content(letters, picks, 2, clock=True, caution=caution))
-    assert layout.side is not None
-    buttons = [rect for _, rect in layout.on_plate.buttons]
-    for rect in (*layout.top, *buttons, *layout.on_plate.groups, *layout.side.tiles, layout.side.route, *layout.bottom):
-        assert rect.w >= sizes.touch
-        assert rect.h >= sizes.touch
+@pytest.mark.parametrize(("screen", "gloves"), SETTINGS)
+def test_what_is_pressed_while_working_is_a_touch_target(screen: tuple[int, int], gloves: bool) -> None:
+    for content in CONTENTS:
+        sizes, _, layout = made(screen, gloves, content)
+        assert layout.side is not None
+        buttons = [rect for _, rect in layout.on_plate.buttons]
+        for rect in (
+            *layout.top,
+            *buttons,
+            *layout.on_plate.groups,
+            *layout.side.tiles,
+            layout.side.route,
+            *layout.bottom,
+        ):
+            assert rect.w >= sizes.touch
+            assert rect.h >= sizes.touch
 
 
-@pytest.mark.parametrize(("screen", "gloves", "letters", "caution", "picks"), CASES)
-def test_what_is_not_in_sight_is_behind_a_button(
-    screen: tuple[int, int], gloves: bool, letters: int, caution: int, picks: int
-) -> None:
-    _, _, layout = made(screen, gloves, Content(letters, picks, 2, clock=True, caution=caution))
-    names = {name for name, _ in layout.on_plate.buttons}
-    assert "tool:1" in names  # Adjust: methods, set-up and times
-    assert "pieces" in names or layout.on_plate.groups
-    assert layout.on_plate.letters is not None or "pieces" in names
+@pytest.mark.parametrize(("screen", "gloves"), SETTINGS)
+def test_what_is_not_in_sight_is_behind_a_button(screen: tuple[int, int], gloves: bool) -> None:
+    for content in CONTENTS:
+        _, _, layout = made(screen, gloves, content)
+        names = {name for name, _ in layout.on_plate.buttons}
+        assert "tool:1" in names  # Adjust: methods, set-up and times
+        assert "pieces" in names or layout.on_plate.groups
+        assert layout.on_plate.letters is not None or "pieces" in names
 
 
 @pytest.mark.parametrize("screen", SCREENS)
