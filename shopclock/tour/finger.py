@@ -1,0 +1,78 @@
+"""A finger on one window: it presses by words what it can reach, and types the few things that are typed."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QLineEdit
+
+from shopclock.shop.errors import ShopError
+from shopclock.widgets.labels import Label
+from shopclock.widgets.press_button import PressButton
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from PySide6.QtWidgets import QWidget
+
+    from shopclock.widgets.frame import Frame
+
+
+class Finger:
+    """Presses with the mouse, as a hand does: only what is in sight, enabled and not covered."""
+
+    def __init__(self, frame: Frame) -> None:
+        self.frame = frame
+
+    @property
+    def reach(self) -> list[str]:
+        """What the buttons say that can be pressed now."""
+        return [button.state.title for button in self._buttons()]
+
+    @property
+    def read(self) -> list[str]:
+        """The sentences and headings in sight."""
+        return [label.text for label in self.frame.findChildren(Label) if label.text and self._in_sight(label)]
+
+    def press(self, words: str) -> None:
+        """Press the button that says this, or begins with it."""
+        QTest.mouseClick(self._find(words), Qt.MouseButton.LeftButton)
+        self.see()
+
+    def touch(self, _where: str = "middle") -> None:
+        """Touch the window "in the middle", where there may be no button."""
+        middle = self.frame.rect().center()
+        QTest.mouseClick(self.frame.childAt(middle) or self.frame, Qt.MouseButton.LeftButton)
+        self.see()
+
+    def type(self, text: str) -> None:
+        """Type a name into the field in sight and enter it."""
+        for field in self.frame.findChildren(QLineEdit):
+            if field.isVisible():
+                field.setText(text)
+                QTest.keyClick(field, Qt.Key.Key_Return)
+        self.see()
+
+    def see(self) -> None:
+        """Let the window settle."""
+        for _ in range(3):
+            QApplication.processEvents()
+
+    def _find(self, words: str) -> PressButton:
+        buttons = list(self._buttons())
+        for fits in (str.__eq__, str.startswith):
+            for button in buttons:
+                if fits(button.state.title, words):
+                    return button
+        raise ShopError(f"No button says {words}; there are {', '.join(b.state.title for b in buttons)}.")
+
+    def _buttons(self) -> Iterator[PressButton]:
+        for button in self.frame.findChildren(PressButton):
+            if button.isEnabled() and self._in_sight(button):
+                yield button
+
+    def _in_sight(self, widget: QWidget) -> bool:
+        middle = widget.mapTo(self.frame, widget.rect().center())
+        return widget.isVisible() and self.frame.childAt(middle) is widget
