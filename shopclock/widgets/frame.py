@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QEvent, Signal
 from PySide6.QtGui import QColor, QPainter
 from PySide6.QtWidgets import QLayout, QStackedWidget, QVBoxLayout, QWidget
 
@@ -62,6 +62,12 @@ class Frame(QWidget):
     def set_bare(self, bare: bool) -> None:  # one plain switch
         """Leave the header out: the far view has the whole window."""
         self.header.setVisible(not bare)
+
+    def event(self, event: QEvent) -> bool:
+        """Note when somebody begins to move by keyboard."""
+        if event.type() == QEvent.Type.KeyPress:
+            self._look.by_keyboard = True
+        return super().event(event)
 
     def resizeEvent(self, _event: QResizeEvent) -> None:
         """All sizes follow the window."""

@@ -29,13 +29,17 @@ class Weight(IntEnum):
 
 
 class Look(QObject):
-    """Theme, sizes and font of a window; `changed` tells its controls to draw again."""
+    """Theme, sizes and font of a window; `changed` tells its controls to draw again.
+
+    `by_keyboard` is set while the maker moves by keyboard: only then is it shown which button has it.
+    """
 
     changed = Signal()
 
     def __init__(self, theme: Theme, sizes: Sizes, family: str, bounce_ms: int = BOUNCE_MS) -> None:
         super().__init__()
         self.bounce_ms = bounce_ms
+        self.by_keyboard = False
         self._theme = theme
         self._sizes = sizes
         self._family = family

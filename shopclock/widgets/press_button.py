@@ -149,6 +149,8 @@ class PressButton(QAbstractButton):
 
     def event(self, event: QEvent) -> bool:
         """Take touches finger by finger; everything else as usual."""
+        if event.type() == QEvent.Type.KeyPress:
+            self._look.by_keyboard = True
         if isinstance(event, QTouchEvent):
             self._touched(event)
             event.accept()
@@ -157,6 +159,7 @@ class PressButton(QAbstractButton):
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Note the time at the press."""
+        self._look.by_keyboard = False
         if event.button() == Qt.MouseButton.LeftButton and not self._bounces():
             self._pressed = [self._now()]
             super().mousePressEvent(event)
@@ -179,10 +182,11 @@ class PressButton(QAbstractButton):
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Show the ring only to who moves by keyboard."""
-        self._ring = event.reason() in _BY_KEYBOARD
+        self._ring = self._look.by_keyboard and event.reason() in _BY_KEYBOARD
         super().focusInEvent(event)
 
     def _touched(self, event: QTouchEvent) -> None:
+        self._look.by_keyboard = False
         if event.type() in (QEvent.Type.TouchBegin, QEvent.Type.TouchCancel):
             self._fingers.clear()
             self._inside.clear()

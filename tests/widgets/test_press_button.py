@@ -219,7 +219,19 @@ def test_it_is_drawn_again_only_when_its_state_has_changed(qtbot: QtBot, look: L
 
 def test_the_ring_shows_to_who_moves_by_keyboard(pair: Pair, qtbot: QtBot) -> None:
     qtbot.waitUntil(pair.isActiveWindow)
-    pair.stop.clearFocus()
-    without = pair.stop.grab().toImage()
+    without = pair.done.grab().toImage()
     pair.stop.setFocus(Qt.FocusReason.TabFocusReason)
-    assert pair.stop.grab().toImage() != without
+    QTest.keyClick(pair.stop, Qt.Key.Key_Tab)
+    assert pair.done.hasFocus()
+    assert pair.done.grab().toImage() != without
+
+
+def test_no_ring_shows_where_the_focus_went_by_itself_after_a_press(pair: Pair, qtbot: QtBot) -> None:
+    qtbot.waitUntil(pair.isActiveWindow)
+    without = pair.done.grab().toImage()
+    pair.stop.setFocus(Qt.FocusReason.TabFocusReason)
+    QTest.mouseClick(pair.stop, LEFT)
+    pair.stop.hide()
+    pair.stop.show()
+    pair.done.setFocus(Qt.FocusReason.TabFocusReason)
+    assert pair.done.grab().toImage() == without
