@@ -41,6 +41,12 @@ class Finger:
         QTest.mouseClick(self._find(words), Qt.MouseButton.LeftButton)
         self.see()
 
+    def seek(self, words: str) -> None:
+        """Press the button that says this, turning pages until it is in sight."""
+        while not self._says(words) and self._says("More"):
+            self.press("More")
+        self.press(words)
+
     def touch(self, _where: str = "middle") -> None:
         """Touch the window "in the middle", where there may be no button."""
         middle = self.frame.rect().center()
@@ -60,12 +66,18 @@ class Finger:
         for _ in range(3):
             QApplication.processEvents()
 
-    def _find(self, words: str) -> PressButton:
+    def _says(self, words: str) -> PressButton | None:
+        """Return the button that says this, or else begins with it; nothing where none is in reach."""
         buttons = list(self._buttons())
-        for fits in (str.__eq__, str.startswith):
-            for button in buttons:
-                if fits(button.state.title, words):
-                    return button
+        exact = (button for button in buttons if button.state.title == words)
+        begins = (button for button in buttons if button.state.title.startswith(words))
+        return next(exact, None) or next(begins, None)
+
+    def _find(self, words: str) -> PressButton:
+        found = self._says(words)
+        if found is not None:
+            return found
+        buttons = list(self._buttons())
         raise ShopError(f"No button says {words}; there are {', '.join(b.state.title for b in buttons)}.")
 
     def _buttons(self) -> Iterator[PressButton]:
