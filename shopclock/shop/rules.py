@@ -49,18 +49,16 @@ def _in_hand(floor: Floor, step: Step, piece: int) -> bool:
 def _since(floor: Floor, step: Step, piece: int, *, last: bool) -> int | None:
     """Return when a piece did a step: its own mark, else the start (or end) of its interval.
 
-    A wait counts from its start: the minutes of an *at least* rule stand in the wait step.
+    A wait counts from its start, whenever it was taken out: the minutes of an *at least* rule stand in the wait step.
     """
     marked = [t.at_us for t in floor.tallies_of(step) if t.piece_id == piece]
-    if marked:
-        return marked[-1]
     worked = [i for i in floor.of_batch(Interval, step.batch_id) if i.step_id == step.id and piece in i.pieces]
-    if not worked:
-        return None
-    newest = max(worked, key=lambda i: (i.start_us, i.id))
-    if last and newest.kind.attended and newest.end_us is not None:
-        return newest.end_us
-    return newest.start_us
+    newest = max(worked, key=lambda i: (i.start_us, i.id), default=None)
+    if last and newest is not None and not newest.kind.attended:
+        return newest.start_us
+    if marked or newest is None:
+        return marked[-1] if marked else None
+    return newest.end_us if last and newest.end_us is not None else newest.start_us
 
 
 def _sentence(floor: Floor, rule: OrderRule, first: Step, then: Step, pieces: Collection[int]) -> str:

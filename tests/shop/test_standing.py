@@ -148,12 +148,15 @@ def test_an_order_rule_warns_in_one_line_is_noted_and_refuses_nothing(
     assert step in shop.running()
 
 
+@pytest.mark.parametrize("taken_out", [True, False])
 @pytest.mark.parametrize(("hours", "warned"), [(23.9, True), (24, False)])
-def test_a_cure_has_to_last_its_time(hours: float, warned: bool) -> None:
+def test_a_cure_has_to_last_its_time_from_its_start(hours: float, warned: bool, taken_out: bool) -> None:
     shop = Shop(1)
     start(shop, "Glue", "A")
     shop.press(lambda turn: finish.one_done(turn, shop.runs()))
     assert shop.running() == {"Cure": "A"}
     shop.clock.on(hours * 60)
+    if taken_out:
+        shop.press(lambda turn: finish.out(turn, shop.runs()))
     start(shop, "Sharpen", "A")
     assert bool(shop.warnings) is warned
