@@ -38,8 +38,12 @@ def reader(path: Path) -> sa.Engine:
 
 def _stands_alone(path: Path) -> bool:
     """Tell whether a record has no log and none can be made beside it: on a medium to be read only."""
-    log = path.with_name(f"{path.name}-wal")
-    return not os.access(path.parent, os.W_OK) and not log.exists()
+    return not os.access(path.parent, os.W_OK) and not log_of(path).exists()
+
+
+def log_of(path: Path) -> Path:
+    """Return where SQLite keeps the log of a record; a record that was closed tidily has none."""
+    return path.with_name(f"{path.name}-wal")
 
 
 def _connect_beside_nothing(path: Path) -> sqlite3.Connection:

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from shopclock.record import schema
+from shopclock.record import opening, schema
 from shopclock.record.check import check
 from shopclock.record.reading import Reading
 from shopclock.record.record import Record
@@ -118,6 +118,42 @@ def test_what_is_no_sound_record_of_ours_is_refused_and_left_alone(
     if before is not None:
         assert path.read_bytes() == before
     assert [p for p in sorted(path.parent.iterdir()) if p.suffix not in (".shopclock-wal", ".shopclock-shm")] == beside
+
+
+@OPENINGS
+def test_the_file_of_another_program_keeps_every_byte(tmp_path: Path, open_it: Callable[[Path], object]) -> None:
+    path = tmp_path / "theirs"
+    with closing(sqlite3.connect(path)) as connection:
+        connection.execute("CREATE TABLE letters (text)")
+    before = path.read_bytes()
+    assert "is not a record of this program. Nothing was changed." in said_by(open_it, path)
+    assert path.read_bytes() == before
+    assert list(tmp_path.iterdir()) == [path]
+
+
+@OPENINGS
+@pytest.mark.parametrize("spoil", [_cut_off, _cut_within_a_page, _pages_spoilt, _head_spoilt])
+def test_a_large_record_closed_tidily_is_refused_when_it_is_cut_or_spoilt(
+    path: Path, spoil: Callable[[Path], None], open_it: Callable[[Path], object], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It is not looked through page by page: what is missing is seen at once, what is spoilt when it is read."""
+    monkeypatch.setattr(opening, "LARGE", 1000)
+    spoil(path)
+    assert "is damaged. Nothing was changed." in said_by(open_it, path)
+
+
+def test_a_large_record_not_closed_tidily_is_looked_through(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(opening, "LARGE", 1000)
+    data = bytearray(path.read_bytes())
+    with closing(sqlite3.connect(path)) as connection:
+        (root,) = connection.execute("SELECT rootpage FROM sqlite_master WHERE name = 'journal'").fetchone()
+    at = (root - 1) * 4096
+    data[at : at + 12] = b"\xff" * 12
+    path.write_bytes(data)
+    write(path)
+    path.write_bytes(data)
+    path.with_name(f"{path.name}-wal").touch()
+    assert "is damaged" in said_by(write, path)
 
 
 @OPENINGS

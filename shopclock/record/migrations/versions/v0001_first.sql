@@ -95,6 +95,21 @@ CREATE TABLE "key" (
 )
  STRICT
 ;
+CREATE TABLE question (
+	id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT,
+	uuid TEXT NOT NULL,
+	why TEXT NOT NULL CHECK (why in ('still at it', 'power cut', 'slept', 'clock set', 'clock behind', 'wait over')),
+	about_id INTEGER,
+	asked_us INTEGER NOT NULL,
+	sure_us INTEGER NOT NULL,
+	boot_id TEXT NOT NULL,
+	shift_us INTEGER,
+	answered_us INTEGER,
+	answer TEXT NOT NULL,
+	UNIQUE (uuid)
+)
+ STRICT
+;
 CREATE TABLE method (
 	id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT,
 	uuid TEXT NOT NULL,
