@@ -50,10 +50,13 @@ class Floor:
         """Set a thing in its place, whether it is new or changed."""
         kind = type(thing)
         before = self._things[kind].get(thing.id)
+        batch_id = self._batch_of(thing)
         if before is not None:
             self.hands.remove(before)
+            former = self._batch_of(before)
+            if former is not None and former != batch_id:
+                del self._of_batch[kind, former][thing.id]
         self._things[kind][thing.id] = thing
-        batch_id = self._batch_of(thing)
         if batch_id is not None:
             self._of_batch.setdefault((kind, batch_id), {})[thing.id] = thing
         self.hands.add(thing)

@@ -38,8 +38,8 @@ class Hands:
             insort(self.ended.setdefault(interval.maker_id, []), (interval.end_us, interval.id, interval.start_us))
 
     def _remove_interval(self, interval: Interval) -> None:
-        if interval.continues_id is not None:
-            self.continued.pop(interval.continues_id, None)
+        if interval.continues_id is not None and self.continued.get(interval.continues_id) == interval.id:
+            del self.continued[interval.continues_id]
         if interval.end_us is None:
             self.running.pop(interval.id, None)
         elif interval.kind.attended:
