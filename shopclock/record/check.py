@@ -25,10 +25,11 @@ def check(path: Path) -> list[str]:
     """
     engine = open_reader(path)
     with told(path), engine.begin() as connection:
-        wrong = [*_database(connection)]
-        if not wrong:
-            wrong = [*_sense(connection), *_sums(connection)]
-    return wrong or list(_journal(path))
+        damaged = list(_database(connection))
+        if damaged:
+            return damaged
+        wrong = [*_sense(connection), *_sums(connection)]
+    return [*wrong, *_journal(path)]
 
 
 def still_running(path: Path) -> list[IntervalRow]:
