@@ -9,6 +9,7 @@ import sqlalchemy as sa
 from shopclock.record.codec import from_row
 from shopclock.record.schema import COVERED, LABOUR, SHARE, TABLES, table_name
 from shopclock.shop.floor import Floor
+from shopclock.shop.kinds import Kind
 from shopclock.shop.values import (
     Batch,
     Interval,
@@ -76,6 +77,31 @@ def load_since(connection: sa.Connection, floor: Floor, since_us: int) -> None:
     _put(floor, [i for i in found if i.batch_id is None])
     _load_derived(connection, floor, sa.select(_c(Interval, "id")).where(late))
     floor.horizon_us = since_us
+
+
+def bring_since(connection: sa.Connection, floor: Floor, since_us: int) -> None:
+    """Put on the floor what ended after an instant, as far back as any of it rests on what came before.
+
+    What runs at the same time shares the hands, and a chain its pieces' minutes: so the instant goes
+    back until nothing attended reaches over it and no chain does.
+    """
+    while (earlier := _rests_on(connection, since_us)) < since_us:
+        since_us = earlier
+    if since_us < floor.horizon_us:
+        load_since(connection, floor, since_us)
+
+
+def _rests_on(connection: sa.Connection, since_us: int) -> int:
+    """Return where the earliest begins of what reaches over an instant, or is gone on from after it."""
+    interval = TABLES[Interval]
+    before = interval.alias("before")
+    late = sa.or_(interval.c.end_us.is_(None), interval.c.end_us > since_us)
+    attended = interval.c.kind.in_([kind for kind in Kind if kind.attended])
+    reaching = sa.select(sa.func.min(interval.c.start_us)).where(late, attended)
+    joined = interval.join(before, before.c.id == interval.c.continues_id)
+    chained = sa.select(sa.func.min(before.c.start_us)).select_from(joined).where(late, attended)
+    found = (connection.execute(query).scalar_one() for query in (reaching, chained))
+    return min(since_us, *(us for us in found if us is not None), since_us)
 
 
 def _put(floor: Floor, things: Iterable[Thing]) -> None:

@@ -31,8 +31,6 @@ def move_end(turn: Turn, stretch: Interval, at_us: int, *, others_give_way: bool
 
 
 def _moved(turn: Turn, moved: Interval, *, others_give_way: bool) -> Interval:
-    if moved.start_us < turn.floor.horizon_us:
-        raise ValueError("what is at the same time as an amended stretch has to be on the floor")
     for other in clashes(turn.floor, moved) if others_give_way else ():
         _give_way(turn, other, moved)
     make_sure(turn.floor, moved, turn.now_us)

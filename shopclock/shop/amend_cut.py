@@ -130,8 +130,6 @@ def add_shop_work(turn: Turn, stage: Stage, start_us: int, end_us: int) -> Inter
 def _added(turn: Turn, start_us: int, end_us: int, **what: Any) -> Interval:
     sure = Certainty.AMENDED
     added = open_at(turn, start_us, end_us=end_us, work=Work.RUN, start_sure=sure, end_sure=sure, **what)
-    if start_us < turn.floor.horizon_us:
-        raise ValueError("what is at the same time as an added stretch has to be on the floor")
     make_sure(turn.floor, added, turn.now_us)
     return added
 

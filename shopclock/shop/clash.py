@@ -20,6 +20,8 @@ def name_of(floor: Floor, stretch: Interval) -> str:
 
 def make_sure(floor: Floor, stretch: Interval, now_us: int) -> None:
     """Refuse what makes no sense of a stretch as it stands on the floor; the sentence says why."""
+    if stretch.start_us < floor.horizon_us:
+        raise ValueError("what is at the same time as an amended stretch has to be on the floor")
     _times(stretch, now_us)
     for other in clashes(floor, stretch):
         raise Refusal(_said(floor, stretch, other))
