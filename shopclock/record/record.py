@@ -233,12 +233,19 @@ class Record:
         load.load_batches(connection, self.floor, batches_of(things, self.floor))
         starts = [t.start_us for t in things if isinstance(t, Interval)]
         if starts and min(starts) < self.floor.horizon_us:
-            load.load_since(connection, self.floor, min(starts))
+            load.bring_since(connection, self.floor, min(starts))
 
     def bring_batch(self, batch_id: int) -> Floor:
         """Have a batch whole on the floor, a closed one too, and return the floor."""
         with told(self.path), self._engine.begin() as connection:
             load.load_batches(connection, self.floor, [batch_id])
+        return self.floor
+
+    def bring_since(self, since_us: int) -> Floor:
+        """Have on the floor what ended after an instant, with all that it rests on; return the floor."""
+        if since_us < self.floor.horizon_us:
+            with told(self.path), self._engine.begin() as connection:
+                load.bring_since(connection, self.floor, since_us)
         return self.floor
 
     def close(self) -> None:
