@@ -115,9 +115,11 @@ def share_hands(turn: Turn, stretch: Interval, *, together: bool) -> Interval:
 def use_step(turn: Turn, stretch: Interval, step: Step) -> Interval:
     """Let the whole of a stretch have been another step, of its batch or of another one.
 
-    In another batch the pieces with the same marks are meant; all of them, where there are none.
+    In another batch the pieces with the same marks are meant; all that stayed, where there are none.
     Marks made in it, and by its end, are marks at that step then.
     """
+    if stretch.step_id is None:
+        raise Refusal(f"Shop work belongs to no batch. Take it away and add the work. {KEPT}")
     other_batch = step.batch_id != stretch.batch_id
     pieces = _same_marks(turn.floor, stretch, step.batch_id) if other_batch else stretch.pieces
     marks = [*turn.floor.hands.done_in(stretch), *_ending_marks(turn.floor, stretch)]
@@ -143,7 +145,11 @@ def use_step(turn: Turn, stretch: Interval, step: Step) -> Interval:
 def _same_marks(floor: Floor, stretch: Interval, batch_id: int) -> tuple[int, ...]:
     marks = set(floor.marks(stretch.pieces))
     there = floor.pieces(batch_id)
-    return tuple(p.id for p in there if p.mark in marks) or tuple(p.id for p in there if p.living)
+    staying = tuple(p.id for p in there if p.outcome is None or p.outcome.finished)
+    found = tuple(p.id for p in there if p.mark in marks) or staying
+    if not found:
+        raise Refusal(f"There is no piece of that batch that it can have been. {KEPT}")
+    return found
 
 
 def _mark_at(turn: Turn, tally: Tally, step: Step, pieces: tuple[int, ...]) -> None:

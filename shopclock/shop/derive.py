@@ -24,8 +24,9 @@ def touched(floor: Floor, changes: Iterable[Change]) -> set[int]:
     for change in changes:
         for thing in (change.before, change.after):
             if isinstance(thing, Interval):
-                found.add(thing.id)
-                found |= {other.id for other in _overlapping(floor, thing)}
+                found |= {thing.id, *(other.id for other in _overlapping(floor, thing))}
+                if thing.continues_id is not None:
+                    found.add(thing.continues_id)
             elif isinstance(thing, Tally) and thing.interval_id is not None:
                 found.add(thing.interval_id)
     return found | {i.id for number in found for i in _chain(floor, number)}
