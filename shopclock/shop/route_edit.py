@@ -46,10 +46,12 @@ def add_step(turn: Turn, pattern: Pattern, stage: Stage, after: RouteStep | None
 
 
 def repeat_step(turn: Turn, pattern: Pattern, step: RouteStep) -> RouteStep:
-    """Add the same step once more right after it: another coat, a second temper."""
+    """Add the same step once more after it and those like it that follow: another coat, a second temper."""
     route, now = editable(turn, pattern)
     steps = list(route_steps(turn.floor, route))
     at = next(i for i, s in enumerate(steps) if s.id == now[step.id]) + 1
+    while at < len(steps) and (steps[at].stage_id, steps[at].strand) == (step.stage_id, step.strand):
+        at += 1
     names = ("id", "uuid", "route_id", "position", "name")
     same = {f: getattr(step, f) for f in step.__dataclass_fields__ if f not in names}
     name = _numbered(step.name, {s.name for s in steps})

@@ -72,14 +72,14 @@ def test_undo_after_a_restart_gives_back_the_start(history: History) -> None:
 
 
 @pytest.mark.long
-@settings(max_examples=1000)
+@settings(max_examples=300)
 @given(HISTORIES)
 def test_very_many_records_are_rebuilt_from_their_journals(history: History) -> None:
     check_file(history)
 
 
 @pytest.mark.long
-@settings(max_examples=500)
+@settings(max_examples=150)
 @given(HISTORIES)
 def test_very_many_records_can_be_taken_back(history: History) -> None:
     check_undo(history)

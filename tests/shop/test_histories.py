@@ -53,14 +53,14 @@ def test_undo_to_the_start_gives_back_the_start_and_is_sound_on_the_way(history:
 
 
 @pytest.mark.long
-@settings(max_examples=20_000)
+@settings(max_examples=10_000)
 @given(HISTORIES)
 def test_after_every_press_of_very_many_histories_both_sums_hold(history: History) -> None:
     check_each_press(history)
 
 
 @pytest.mark.long
-@settings(max_examples=5_000)
+@settings(max_examples=3_000)
 @given(HISTORIES)
 def test_very_many_histories_can_be_taken_back(history: History) -> None:
     check_undo(history)

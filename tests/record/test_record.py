@@ -1,0 +1,192 @@
+"""The record: a press is on disk before it is told, Undo names what it takes back, also after a restart."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from shopclock.record.check import check
+from shopclock.record.reading import Reading
+from shopclock.record.record import Record
+from shopclock.shop import adjust, begin, finish, pieces
+from shopclock.shop.batches import close_batch
+from shopclock.shop.clock import Moment
+from shopclock.shop.errors import Refusal
+from shopclock.shop.figures import figures
+from shopclock.shop.kinds import Certainty, Kind, Outcome
+from shopclock.shop.stage_rows import stage_rows
+from shopclock.shop.values import Batch, Interval, Stage
+from tests.record.on_disk import DiskShop
+from tests.shop.workshop import MINUTE_US, START_US
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Iterator[DiskShop]:
+    made = DiskShop(tmp_path, 3, 2)
+    yield made
+    made.close()
+
+
+def running(shop: DiskShop) -> Interval:
+    (found,) = shop.floor.running.values()
+    return found
+
+
+def test_a_press_is_on_disk_when_it_is_told(shop: DiskShop) -> None:
+    seen: list[int] = []
+
+    def look() -> None:
+        with Reading.open(shop.path) as reading:
+            seen.append(len(list(reading.reads.intervals())))
+
+    shop.record.on_change(look)
+    shop.press(lambda turn: begin.begin(turn, shop.step("Saw")))
+    shop.press(lambda turn: begin.begin(turn, shop.step("Bevel")))
+    assert seen == [1, 2]
+
+
+def test_a_piece_that_changes_keeps_its_number(shop: DiskShop) -> None:
+    """Its column has the name that once stood for the row's own number in an UPDATE."""
+    shop.press(lambda turn: turn.edit(shop.piece("C"), number="26-117"))
+    shop.press(lambda turn: pieces.set_aside(turn, shop.piece("C")))
+    shop.again()
+    assert [p.number for p in shop.floor.pieces(shop.batches[0].id)] == ["", "", "26-117"]
+
+
+def test_undo_names_the_newest_press_not_yet_taken_back(shop: DiskShop) -> None:
+    shop.record.press("Start Saw", lambda turn: begin.begin(turn, shop.step("Saw")))
+    shop.clock.on(5)
+    shop.record.press("Stop", begin.stop)
+    for name in ("Stop", "Start Saw"):
+        shop.again()
+        assert shop.record.next_undo is not None
+        assert shop.record.next_undo.what == name
+        assert shop.record.undo() == name
+    assert not list(shop.floor.all(Interval))
+
+
+def test_with_nothing_pressed_there_is_nothing_to_take_back(tmp_path: Path, shop: DiskShop) -> None:
+    with pytest.raises(Refusal, match=r"There is nothing to take back."):
+        Record.open(tmp_path / "new", shop.clock, make=True).undo()
+
+
+def test_time_goes_on_as_if_the_press_had_not_been_made(shop: DiskShop) -> None:
+    started = shop.press(lambda turn: begin.begin(turn, shop.step("Saw")))
+    shop.clock.on(10)
+    shop.press(begin.stop)
+    shop.clock.on(5)
+    assert shop.record.undo_reopens()
+    shop.undo()
+    assert running(shop).id == started.id
+    shop.clock.on(5)
+    shop.press(begin.stop)
+    assert sum(shop.floor.labour.values()) == 20 * MINUTE_US
+
+
+def test_the_close_of_a_batch_writes_its_rows_and_undo_takes_them_away(shop: DiskShop) -> None:
+    batch = shop.batches[0]
+    shop.press(lambda turn: begin.begin(turn, shop.step("Saw")))
+    shop.clock.on(30)
+    shop.press(lambda turn: close_batch(turn, batch, {}, ""))
+    with Reading.open(shop.path) as reading:
+        kept = [row for row in reading.reads.stage_rows(0) if row.batch_id == batch.id]
+    assert kept == list(stage_rows(shop.floor, batch.id, shop.clock.now_us)) != []
+    shop.undo()
+    assert check(shop.path) == []
+    assert shop.floor.get(Batch, batch.id).closed_us is None
+
+
+def test_undo_reaches_into_a_batch_that_was_closed_long_ago(shop: DiskShop) -> None:
+    """After a restart it isn't on the floor; its rows are put right all the same."""
+    batch = shop.batches[0]
+    shop.press(lambda turn: begin.begin(turn, shop.step("Saw")))
+    shop.clock.on(30)
+    shop.press(begin.stop)
+    shop.press(lambda turn: close_batch(turn, batch, {}, ""))
+    shop.clock.on(90 * 24 * 60)
+    shop.press(lambda turn: pieces.add_piece(turn, shop.batches[1]))
+    shop.again()
+    assert shop.floor.steps(batch.id) == ()
+    shop.undo()
+    shop.undo()
+    assert len(shop.floor.living(batch.id)) == 3
+    shop.undo()
+    assert running(shop).pieces == tuple(p.id for p in shop.floor.pieces(batch.id))
+    assert check(shop.path) == []
+
+
+def test_an_amendment_that_reaches_into_a_closed_batch_puts_its_rows_right(shop: DiskShop) -> None:
+    batch = shop.batches[0]
+    shop.press(lambda turn: begin.begin(turn, shop.step("Saw")))
+    shop.clock.on(30)
+    shop.press(lambda turn: close_batch(turn, batch, {}, ""))
+    work = next(s for s in shop.floor.all(Stage) if s.shop_work)
+    shop.press(lambda turn: begin.begin_shop_work(turn, work))
+    shop.clock.on(5)
+    shop.again()
+    at = shop.clock.now_us - 15 * MINUTE_US
+    shop.press(lambda turn: adjust.start_since(turn, running(shop), at))
+    (row,) = (r for r in shop.record.reads.stage_rows(0) if r.batch_id == batch.id)
+    assert row.run_us == 20 * MINUTE_US
+    assert check(shop.path) == []
+
+
+def test_a_clock_behind_the_last_entry_refuses_no_press(shop: DiskShop) -> None:
+    shop.press(lambda turn: begin.begin(turn, shop.step("Saw")))
+    before = shop.clock.now_us
+    flat = Moment(START_US - 10**15, 5_000_000, 0, "after a flat battery", 60)
+    shop.record.press("Stop", begin.stop, flat)
+    (stopped,) = shop.floor.all(Interval)
+    assert stopped.end_us is not None
+    assert stopped.end_us >= before
+
+
+def test_rows_for_a_sheet_are_told_by_name(shop: DiskShop) -> None:
+    shop.press(lambda turn: begin.begin(turn, shop.step("Bevel")))
+    shop.clock.on(9)
+    shop.press(lambda turn: pieces.lose(turn, shop.piece("B"), shop.step("Bevel"), "too thin"))
+    shop.press(lambda turn: finish.all_through(turn, shop.step("Harden"), [shop.piece("A").id]))
+    shop.press(lambda turn: begin.begin(turn, shop.step("Temper"), [shop.piece("A").id]))
+    shop.clock.on(1)
+    shop.press(begin.stop)
+    first, second, third = shop.record.reads.intervals()
+    assert (first.batch, first.pattern, first.stage, first.step) == ("26-01", "Spreader", "Bevel", "Bevel")
+    assert (first.method, first.pieces, first.labour_us) == ("freehand", ("A", "B", "C"), 9 * MINUTE_US)
+    assert (first.kind, first.certainty, first.cause) == (Kind.HANDS_ON, Certainty.PRESSED, "")
+    assert (second.pieces, third.pieces) in [(("C",), ("A",)), (("A",), ("C",)), (("A", "C"), ("A",))]
+    lost = next(row for row in shop.record.reads.pieces() if row.mark == "B")
+    assert (lost.outcome, lost.lost_at, lost.reason) == (Outcome.SCRAPPED, "Bevel", "too thin")
+    assert (lost.run_us, lost.setup_us, lost.rework_us) == (3 * MINUTE_US, 0, 0)
+
+
+def test_the_sums_of_the_sheet_are_those_of_the_figures(shop: DiskShop) -> None:
+    shop.press(lambda turn: begin.begin(turn, shop.step("Bevel")))
+    shop.clock.on(11)
+    shop.press(lambda turn: pieces.rework(turn, shop.piece("A"), shop.step("Bevel"), shop.step("Saw")))
+    shop.clock.on(4)
+    shop.press(lambda turn: pieces.cut_down(turn, shop.piece("C"), shop.batches[1]))
+    shop.press(lambda turn: close_batch(turn, shop.batches[0], {}, "wider"))
+    batch = shop.batches[0]
+    whole = figures(shop.floor, batch.id, shop.clock.now_us).whole.all_us
+    rows = [row for row in shop.record.reads.pieces() if row.batch_id == batch.id]
+    assert sum(r.run_us + r.setup_us + r.rework_us for r in rows) == whole
+    assert sum(r.labour_us or 0 for r in shop.record.reads.intervals() if r.batch_id == batch.id) == whole
+    told = next(row for row in shop.record.reads.batches() if row.id == batch.id)
+    assert (told.labour_us, told.pieces, told.finished, told.cut_down) == (whole, 3, 2, 1)
+    assert told.next_time == "wider"
+    new = next(row for row in shop.record.reads.pieces() if row.from_piece)
+    assert (new.batch, new.from_piece, new.run_us) == ("26-02", "26-01 C", 0)
+
+
+def test_usual_is_worked_out_again_after_a_press_and_not_before(shop: DiskShop) -> None:
+    stage = shop.step("Saw").stage_id
+    ask = shop.record.reads.usual
+    assert ask(stage, 1, shop.pattern.id, shop.clock.now_us) is None
+    for batch in shop.batches:
+        shop.press(lambda turn, batch=batch: begin.begin(turn, shop.step("Saw", batch)))
+        shop.clock.on(12)
+        shop.press(lambda turn, batch=batch: close_batch(turn, batch, {}, ""))
+    found = ask(stage, 1, shop.pattern.id, shop.clock.now_us)
+    assert found is not None
+    assert (found.n, found.last_min) == (2, 6)
+    assert ask(stage, 1, shop.pattern.id, shop.clock.now_us) is found
