@@ -7,10 +7,10 @@ from typing import Self, TypeVar
 import sqlalchemy as sa
 
 from shopclock.record import load, reads
+from shopclock.record.boots import newest_us
 from shopclock.record.engine import reader
 from shopclock.record.opening import open_reader, told
 from shopclock.record.reads import BatchRow, IntervalRow, PieceRow
-from shopclock.record.schema import PRESS
 from shopclock.shop.floor import Floor
 from shopclock.shop.stage_rows import StageRow, Usual, stage_rows, usual
 
@@ -80,8 +80,7 @@ class Reading:
         self.path = path
         self._engine = engine
         with told(path), engine.begin() as connection:
-            newest = connection.execute(sa.select(sa.func.max(PRESS.c.at_us))).scalar_one()
-            self.newest_us: int = newest or 0
+            self.newest_us: int = newest_us(connection)
             self.floor = load.load_floor(connection, self.newest_us)
         self.reads = Reads(path, lambda: self.floor)
 

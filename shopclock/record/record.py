@@ -1,6 +1,5 @@
 """The record of one shop: the floor in memory, and each press on disk before it is shown."""
 
-import uuid
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from pathlib import Path
@@ -8,39 +7,25 @@ from typing import TypeVar
 
 import sqlalchemy as sa
 
-from shopclock.record import load, write
+from shopclock.record import boots, life, load, write
 from shopclock.record.closed import batches_of, rows_to_write
 from shopclock.record.engine import dont_wait_for_disk
+from shopclock.record.numbers import Numbers
 from shopclock.record.opening import open_writer, told
 from shopclock.record.reading import Reads
-from shopclock.record.schema import PRESS, TABLES
 from shopclock.record.undo import Pressed, changes_of, presses_to_undo
 from shopclock.shop.clock import Clock, Moment
 from shopclock.shop.derive import Derived, derive, touched
 from shopclock.shop.errors import Refusal, ShopError
 from shopclock.shop.first_things import first_things
 from shopclock.shop.floor import Floor
-from shopclock.shop.timeline import Anchor, anchor_for, instant
+from shopclock.shop.kinds import Certainty
+from shopclock.shop.questions import guessing
+from shopclock.shop.timeline import Anchor, anchor_for, behind_us, instant, moved
 from shopclock.shop.turn import Change, Turn
-from shopclock.shop.values import Bench, Interval, Maker, Thing
+from shopclock.shop.values import Bench, Interval, Maker
 
 T = TypeVar("T")
-
-
-class _Numbers:
-    """Numbers on from the highest that each table ever gave."""
-
-    def __init__(self, connection: sa.Connection) -> None:
-        rows = connection.exec_driver_sql("SELECT name, seq FROM sqlite_sequence")
-        used: dict[str, int] = dict(rows.all())
-        self._last = {kind: int(used.get(table.name, 0)) for kind, table in TABLES.items()}
-
-    def next(self, kind: type[Thing]) -> int:
-        self._last[kind] += 1
-        return self._last[kind]
-
-    def uuid(self) -> str:
-        return str(uuid.uuid4())
 
 
 class Record:
@@ -48,7 +33,8 @@ class Record:
 
     `floor` is what the screens read. `press` runs a rule, writes what it changed in one
     transaction and only then tells the listeners. On any error nothing has changed. `reads` are
-    for what lies beyond the floor.
+    for what lies beyond the floor. `sign` is the sign of life found at opening, `heard_us` the
+    maker's last press.
     """
 
     def __init__(self, engine: sa.Engine, path: Path, clock: Clock, zone: str) -> None:
@@ -58,6 +44,7 @@ class Record:
         self._listeners: list[Callable[[], None]] = []
         self._anchor: Anchor | None = None
         self._undo: list[Pressed] = []
+        self.sign = life.read(path)
         self.reads = Reads(path, lambda: self.floor)
         with told(path), engine.begin() as connection:
             self._read_all(connection)
@@ -80,11 +67,10 @@ class Record:
             raise
 
     def _read_all(self, connection: sa.Connection) -> None:
-        self._numbers = _Numbers(connection)
-        newest = connection.execute(_NEWEST).one_or_none()
-        if newest is not None:
-            self._anchor = Anchor(newest.boot_id, newest.at_us - newest.boot_us, newest.at_us)
-        self.floor = load.load_floor(connection, newest.at_us if newest is not None else 0)
+        self._numbers = Numbers(connection)
+        self._anchor = boots.last_anchor(connection, self.sign)
+        self.heard_us = boots.last_heard_us(connection)
+        self.floor = load.load_floor(connection, boots.newest_us(connection))
         benches = list(self.floor.all(Bench))
         if benches:
             self.bench, self.maker = benches[0], next(iter(self.floor.all(Maker)))
@@ -100,7 +86,7 @@ class Record:
 
     def instant(self, moment: Moment | None = None) -> int:
         """Return the instant of a moment, or of now, in microseconds UTC."""
-        moment = moment if moment is not None else self.clock.moment()
+        moment = moment or self.clock.moment()
         return instant(moment, anchor_for(moment, self._anchor))
 
     def on_change(self, listener: Callable[[], None]) -> None:
@@ -114,30 +100,78 @@ class Record:
         moment: Moment | None = None,
         *,
         undoable: bool = True,
+        by_itself: bool = False,
     ) -> tuple[T, list[str]]:
         """Run a rule as one press; returns what it returns, and its warnings.
 
-        `what` names it on the Undo button; `moment` is when the finger went down. Raises Refusal
-        for what makes no sense and ShopError when the disk fails; then nothing has changed.
+        `what` names it on the Undo button; `moment` is when the finger went down; `by_itself` is a
+        press of the program's own. Raises Refusal for what makes no sense and ShopError when the
+        disk fails; then nothing has changed.
         """
-        moment = moment if moment is not None else self.clock.moment()
-        turn = Turn(self.floor, self._numbers, self.instant(moment), self.maker.id)
+        moment = moment or self.clock.moment()
+        turn = self._turn(moment)
         try:
             result = rule(turn)
-            self._keep(turn, moment, what, undoable=undoable)
+            self._keep(turn, moment, what, undoable=undoable and not by_itself)
         except BaseException:
             turn.take_back()
             raise
-        self._tell()
+        self._heard(turn, by_hand=not by_itself)
         return result, turn.warnings
 
-    def _keep(self, turn: Turn, moment: Moment, what: str, *, undoable: bool, undoes: Pressed | None = None) -> None:
+    def _turn(self, moment: Moment) -> Turn:
+        sure = Certainty.ESTIMATED if guessing(self.floor, moment.boot_id) else Certainty.PRESSED
+        return Turn(self.floor, self._numbers, self.instant(moment), self.maker.id, sure)
+
+    def behind_us(self, moment: Moment) -> int:
+        """Return how far the wall clock is behind the last entry, before the first press of a boot; else 0."""
+        return behind_us(moment, self._anchor)
+
+    def put_clock_right(self, rule: Callable[[Turn, int, int], None], moment: Moment) -> int:
+        """Move all instants of this boot together, to follow the wall clock as it is now; returns by how much.
+
+        `rule` gets the turn, the instant this boot began at, and by how much. Refused where that ends in
+        what an earlier boot left.
+        """
+        by_us = moment.wall_us - self.instant(moment)
+        with told(self.path), self._engine.begin() as connection:
+            begins_us = boots.begins_us(connection, moment.boot_id, self.instant(moment))
+            boots.check_room(connection, moment.boot_id, begins_us + by_us)
+            load.load_since(connection, self.floor, min(begins_us, self.floor.horizon_us))
+        stood, self._anchor = self._anchor, moved(anchor_for(moment, self._anchor), by_us)
+        turn = self._turn(moment)
+        try:
+            rule(turn, begins_us, by_us)
+            self._keep(turn, moment, "Clock put right", undoable=False, moved_us=by_us)
+        except BaseException:
+            turn.take_back()
+            self._anchor = stood
+            raise
+        self._undo.clear()
+        self._heard(turn)
+        return by_us
+
+    def give_sign(self, moment: Moment) -> None:
+        """Leave a sign of life beside the record. OSError when the disk doesn't take it."""
+        life.write(self.path, life.sign_of(moment, self.instant(moment)))
+
+    def _keep(
+        self,
+        turn: Turn,
+        moment: Moment,
+        what: str,
+        *,
+        undoable: bool,
+        undoes: Pressed | None = None,
+        moved_us: int = 0,
+    ) -> None:
         """Put a turn on disk; on any error the derived rows on the floor are as they were."""
         changes = write.net(turn.changes)
         numbers = touched(self.floor, changes)
         derived = derive(self.floor, numbers)
         former = self._show(numbers, derived)
-        press = self._press_row(moment, what, undoable) | {"undoes_id": undoes.id if undoes is not None else None}
+        press = self._press_row(moment, what, undoable)
+        press |= {"undoes_id": undoes.id if undoes is not None else None, "moved_us": moved_us}
         try:
             rows = rows_to_write(self.floor, changes, numbers, turn.now_us)
             with told(self.path), self._engine.begin() as connection:
@@ -154,7 +188,10 @@ class Record:
         self._anchor = replace(anchor_for(moment, self._anchor), last_us=turn.now_us)
         self._note_undo(Pressed(press_id, what, turn.now_us), undoable, undoes)
 
-    def _tell(self) -> None:
+    def _heard(self, turn: Turn, *, by_hand: bool = True) -> None:
+        """Note when the maker was last there, and tell everybody of the press."""
+        if by_hand:
+            self.heard_us = turn.now_us
         for listener in self._listeners:
             listener()
 
@@ -208,14 +245,13 @@ class Record:
 
     def undo(self, moment: Moment | None = None) -> str:
         """Take back this bench's newest press; time goes on as if it had not been made."""
-        pressed = self.next_undo
+        pressed, moment = self.next_undo, moment or self.clock.moment()
         if pressed is None:
             raise Refusal("There is nothing to take back.")
-        moment = moment if moment is not None else self.clock.moment()
         with told(self.path), self._engine.begin() as connection:
             changes = changes_of(connection, pressed.id)
             self._bring_in(connection, changes)
-        turn = Turn(self.floor, self._numbers, self.instant(moment), self.maker.id)
+        turn = self._turn(moment)
         try:
             for change in reversed(changes):
                 turn.restore(change)
@@ -224,7 +260,7 @@ class Record:
         except BaseException:
             turn.take_back()
             raise
-        self._tell()
+        self._heard(turn)
         return pressed.what
 
     def _bring_in(self, connection: sa.Connection, changes: Iterable[Change]) -> None:
@@ -262,6 +298,3 @@ class Record:
 def _reopens(change: Change) -> bool:
     before, after = change.before, change.after
     return isinstance(before, Interval) and isinstance(after, Interval) and before.running and not after.running
-
-
-_NEWEST = sa.select(PRESS.c.boot_id, PRESS.c.at_us, PRESS.c.boot_us).order_by(PRESS.c.id.desc()).limit(1)

@@ -124,6 +124,7 @@ PRESS = sa.Table(
     sa.Column("offset_min", sa.Integer, nullable=False),
     sa.Column("undoable", sa.Integer, nullable=False),
     sa.Column("undoes_id", _to("press"), unique=True),
+    sa.Column("moved_us", sa.Integer, nullable=False),
     sqlite_strict=True,
     sqlite_autoincrement=True,
 )

@@ -21,7 +21,11 @@ class Pressed:
 
 
 def presses_to_undo(connection: sa.Connection, bench_id: int) -> list[Pressed]:
-    """Return a bench's presses not yet taken back, oldest first."""
+    """Return a bench's presses not yet taken back, oldest first.
+
+    None from before this boot's instants were moved: what the journal holds of them has other times.
+    """
+    moved = sa.select(sa.func.coalesce(sa.func.max(PRESS.c.id), 0)).where(PRESS.c.moved_us != 0).scalar_subquery()
     taken_back = sa.select(PRESS.c.undoes_id).where(PRESS.c.undoes_id.is_not(None))
     query = (
         sa.select(PRESS.c.id, PRESS.c.what, PRESS.c.at_us)
@@ -30,6 +34,7 @@ def presses_to_undo(connection: sa.Connection, bench_id: int) -> list[Pressed]:
             PRESS.c.undoable == 1,
             PRESS.c.undoes_id.is_(None),
             PRESS.c.id.not_in(taken_back),
+            PRESS.c.id > moved,
         )
         .order_by(PRESS.c.id.desc())
         .limit(DEEP)

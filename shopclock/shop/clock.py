@@ -40,7 +40,7 @@ class SystemClock:
         wall = time.time_ns() // 1000
         offset = datetime.fromtimestamp(wall / US).astimezone().utcoffset()
         minutes = int(offset.total_seconds()) // 60 if offset else 0
-        return Moment(wall, _boot_us(), time.monotonic_ns() // 1000, self._boot_id, minutes)
+        return Moment(wall, _boot_us(), _awake_us(), self._boot_id, minutes)
 
 
 def _boot_us() -> int:
@@ -49,6 +49,17 @@ def _boot_us() -> int:
     if name is None:
         return time.perf_counter_ns() // 1000
     return time.clock_gettime_ns(getattr(time, name)) // 1000
+
+
+def _awake_us() -> int:
+    """Read the clock that stops during sleep, in microseconds."""
+    if sys.platform == "win32":
+        import ctypes
+
+        tenths = ctypes.c_ulonglong()
+        ctypes.windll.kernel32.QueryUnbiasedInterruptTime(ctypes.byref(tenths))
+        return tenths.value // 10
+    return time.monotonic_ns() // 1000
 
 
 def _boot_id() -> str:

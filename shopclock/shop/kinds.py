@@ -76,3 +76,14 @@ class RuleKind(StrEnum):
     BEFORE = "before"
     WITHIN = "within"
     AT_LEAST = "at least"
+
+
+class Why(StrEnum):
+    """Why the maker is asked, or told, on the whole screen."""
+
+    STILL = "still at it"
+    POWER = "power cut"
+    SLEPT = "slept"
+    SET = "clock set"
+    BEHIND = "clock behind"
+    OVER = "wait over"

@@ -26,7 +26,18 @@ class Spec(Generic[T]):
 THEME = Spec("theme", "dark", ("dark", "paper"), str, "Dark for the shop, paper for daylight.")
 SIZE = Spec("size", "hands", ("hands", "gloves"), str, "How large buttons are made for.")
 FAR_VIEW_S = Spec("far view", 120, (0, 60, 120, 300), int, "Seconds left alone until the clock fills the screen.")
-SPECS: tuple[Spec[str] | Spec[int], ...] = (THEME, SIZE, FAR_VIEW_S)
+DAY_ENDS = Spec(
+    "day ends",
+    "23:00",
+    ("20:00", "21:00", "22:00", "22:30", "23:00", "23:30", "00:00", "01:00", "02:00", "03:00"),
+    str,
+    "When what still runs by hand is asked about.",
+)
+TIMES_USUAL = Spec(
+    "times usual", 3, (2, 3, 4, 5), int, "How many times as long as usual until a stop counts as forgotten."
+)
+UNKNOWN_H = Spec("unknown hours", 3, (1, 2, 3, 4, 6), int, "Hours until then where nothing is known to be usual.")
+SPECS: tuple[Spec[str] | Spec[int], ...] = (THEME, SIZE, FAR_VIEW_S, DAY_ENDS, TIMES_USUAL, UNKNOWN_H)
 RULER = "ruler "
 """Pixels per millimetre of a screen, as checked with a ruler: 'ruler ' and the screen's name."""
 

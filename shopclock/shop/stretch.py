@@ -19,7 +19,7 @@ def open_at(turn: Turn, start_us: int | None = None, **what: Any) -> Interval:
         "continues_id": None,
         "together": False,
         "end_us": None,
-        "start_sure": Certainty.PRESSED,
+        "start_sure": turn.sure,
         "end_sure": Certainty.PRESSED,
     }
     start = turn.now_us if start_us is None else start_us
@@ -28,7 +28,7 @@ def open_at(turn: Turn, start_us: int | None = None, **what: Any) -> Interval:
 
 def end(turn: Turn, interval: Interval) -> Interval:
     """End an interval now."""
-    return turn.edit(interval, end_us=turn.now_us, end_sure=Certainty.PRESSED)
+    return turn.edit(interval, end_us=turn.now_us, end_sure=turn.sure)
 
 
 def split(turn: Turn, interval: Interval, **changed: Any) -> Interval:

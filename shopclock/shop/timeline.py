@@ -1,8 +1,36 @@
-"""From what the clocks say to the instant that is stored."""
+"""From what the clocks say to the instant that is stored, and moving a boot's instants together."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shopclock.shop.clock import Moment
+from shopclock.shop.kinds import Certainty
+from shopclock.shop.turn import Turn
+from shopclock.shop.values import (
+    Batch,
+    Interval,
+    Piece,
+    Question,
+    RuleBroken,
+    Shop,
+    Tally,
+    Thing,
+)
+
+APART_US = 2_000_000
+"""So far a clock can stray without anybody having set it."""
+DRIFT = 10_000
+"""A steady clock strays by less than one part in so many (100 ppm; quartz clocks stay under half of it)."""
+
+INSTANTS: dict[type[Thing], tuple[str, ...]] = {
+    Shop: ("made_us",),
+    Batch: ("started_us", "closed_us"),
+    Piece: ("ended_us",),
+    Interval: ("start_us", "end_us"),
+    Tally: ("at_us",),
+    RuleBroken: ("at_us",),
+    Question: ("asked_us", "sure_us", "answered_us"),
+}
+"""Which fields are instants; all other `_us` fields are lengths."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,3 +59,80 @@ def anchor_for(moment: Moment, last: Anchor | None) -> Anchor:
 def instant(moment: Moment, anchor: Anchor) -> int:
     """Return the UTC instant of a moment in microseconds, never before the newest entry."""
     return max(anchor.utc_us + moment.boot_us, anchor.last_us)
+
+
+def behind_us(moment: Moment, last: Anchor | None) -> int:
+    """Return how far a new boot's wall clock is behind the last entry; 0 where it isn't, or within the boot."""
+    if last is None or last.boot_id == moment.boot_id:
+        return 0
+    behind = last.last_us - moment.wall_us
+    return behind if behind > APART_US else 0
+
+
+@dataclass(frozen=True, slots=True)
+class Passed:
+    """What the clocks say of the time between two moments of one boot: by how much the wall was set, and sleep."""
+
+    set_us: int = 0
+    slept_us: int = 0
+
+
+def passed(before: Moment, after: Moment) -> Passed:
+    """Compare the three clocks; changes too small to tell from their straying are none.
+
+    All three going on together is just time, even if this program stood still meanwhile.
+    """
+    if before.boot_id != after.boot_id:
+        return Passed()
+    wall, boot = after.wall_us - before.wall_us, after.boot_us - before.boot_us
+    awake = after.awake_us - before.awake_us
+    limit = APART_US + abs(boot) // DRIFT
+    set_us, slept_us = wall - boot, boot - awake
+    return Passed(set_us if abs(set_us) > limit else 0, slept_us if slept_us > limit else 0)
+
+
+class ClockWatch:
+    """Compares each moment with the one before. It is asked at every tick; ticks may fail to come."""
+
+    def __init__(self, moment: Moment) -> None:
+        self._last = moment
+
+    def look(self, moment: Moment) -> Passed:
+        """Return what has happened to the clocks since the last look."""
+        found, self._last = passed(self._last, moment), moment
+        return found
+
+
+def moved(anchor: Anchor, by_us: int) -> Anchor:
+    """Return the anchor of a boot whose instants have all moved."""
+    return replace(anchor, utc_us=anchor.utc_us + by_us, last_us=anchor.last_us + by_us)
+
+
+def move(turn: Turn, from_us: int, by_us: int) -> None:
+    """Move every instant on the floor from one on, so that lengths between them stay as they are."""
+    for kind, names in INSTANTS.items():
+        for thing in turn.floor.all(kind):
+            at = {name: getattr(thing, name) for name in names}
+            turn.edit(thing, **{name: us + by_us for name, us in at.items() if us is not None and us >= from_us})
+
+
+def no_longer_guessed(turn: Turn, from_us: int) -> None:
+    """Take the ends from an instant on for pressed that were estimated only because the clock was behind."""
+    told = _ended_by_answers(turn)
+    for interval in turn.floor.all(Interval):
+        if interval.id not in told:
+            turn.edit(interval, **_sure_again(interval, from_us))
+
+
+def _ended_by_answers(turn: Turn) -> set[int]:
+    about = {q.about_id for q in turn.floor.all(Question) if q.answer in ("stopped", "other step")}
+    return {i.id for i in turn.floor.all(Interval) if {i.id, i.continues_id} & about}
+
+
+def _sure_again(interval: Interval, from_us: int) -> dict[str, Certainty]:
+    ends = {"start_sure": interval.start_us, "end_sure": interval.end_us}
+    return {
+        name: Certainty.PRESSED
+        for name, at in ends.items()
+        if at is not None and at >= from_us and getattr(interval, name) is Certainty.ESTIMATED
+    }

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Any, Protocol, TypeVar, cast
 
 from shopclock.shop.floor import Floor
+from shopclock.shop.kinds import Certainty
 from shopclock.shop.values import Thing
 
 T = TypeVar("T", bound=Thing)
@@ -34,9 +35,15 @@ class Change:
 
 
 class Turn:
-    """The changes of one press. They stand on the floor at once; `take_back` removes them."""
+    """The changes of one press. They stand on the floor at once; `take_back` removes them.
 
-    def __init__(self, floor: Floor, numbers: Numbers, now_us: int, maker_id: int) -> None:
+    `sure` is how well its own instant is known: estimated while the machine's clock is empty.
+    """
+
+    def __init__(
+        self, floor: Floor, numbers: Numbers, now_us: int, maker_id: int, sure: Certainty = Certainty.PRESSED
+    ) -> None:
+        self.sure = sure
         self.floor = floor
         self.now_us = now_us
         self.maker_id = maker_id

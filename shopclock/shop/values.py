@@ -6,7 +6,7 @@ Instants are whole microseconds UTC (`_us`), lengths too.
 
 from dataclasses import dataclass
 
-from shopclock.shop.kinds import Certainty, How, Kind, Outcome, RuleKind, StepState, Work
+from shopclock.shop.kinds import Certainty, How, Kind, Outcome, RuleKind, StepState, Why, Work
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -258,8 +258,26 @@ class RuleBroken(Thing):
     pieces: tuple[int, ...]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Question(Thing):
+    """What is asked on the whole screen, and the answer; a restart doesn't forget it.
+
+    `about_id` is an interval's number and no pointer: Undo may take that interval away. `sure_us` is
+    the last sure moment when it was asked; `shift_us` how far the wall clock was set, in boot `boot_id`.
+    """
+
+    why: Why
+    about_id: int | None
+    asked_us: int
+    sure_us: int
+    boot_id: str
+    shift_us: int | None
+    answered_us: int | None
+    answer: str
+
+
 THINGS: tuple[type[Thing], ...] = (
     Shop, Maker, Bench, Stage, Method, Tool, Reason, Pattern, Route, RouteStep, OrderRule,
-    Setting, Word, Key, Batch, Step, Piece, Interval, Tally, RuleBroken,
+    Setting, Word, Key, Batch, Step, Piece, Interval, Tally, RuleBroken, Question,
 )  # fmt: skip
 """Every kind of thing, parents before those that point at them."""

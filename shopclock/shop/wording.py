@@ -63,6 +63,11 @@ def shop_time(at_us: int, zone: ZoneInfo) -> datetime:
     return (epoch + timedelta(microseconds=at_us)).astimezone(zone)
 
 
+def instant_of(at: datetime) -> int:
+    """Return the instant in microseconds UTC of a time that knows its zone."""
+    return (at.astimezone(UTC) - datetime(1970, 1, 1, tzinfo=UTC)) // timedelta(microseconds=1)
+
+
 def time_text(at_us: int, zone: ZoneInfo) -> str:
     """Say a clock time: 20:55."""
     return f"{shop_time(at_us, zone):%H:%M}"

@@ -1,0 +1,114 @@
+"""What the answers about a forgotten stop do. Only what follows the last sure moment is estimated."""
+
+from dataclasses import fields
+from typing import Any
+
+from shopclock.shop.begin import usual_method
+from shopclock.shop.errors import Refusal
+from shopclock.shop.floor import Floor
+from shopclock.shop.kinds import Certainty, StepState
+from shopclock.shop.questions import YES, answered
+from shopclock.shop.rules import note_broken
+from shopclock.shop.standing import held_from, through
+from shopclock.shop.stretch import open_at
+from shopclock.shop.turn import Turn
+from shopclock.shop.values import Interval, Piece, Question, Step
+
+STOPPED, OTHER = "stopped", "other step"
+
+
+def still_at_it(turn: Turn, question: Question) -> Question:
+    """Nothing was forgotten; it is asked again only after another such span."""
+    return answered(turn, question, YES)
+
+
+def stopped(turn: Turn, question: Question, end_us: int) -> Interval:
+    """What runs ended at an instant that the maker tells, or that is usual."""
+    interval = _about(turn.floor, question)
+    answered(turn, question, STOPPED)
+    return _end_at(turn, interval, question.sure_us, end_us)
+
+
+def other_step(turn: Turn, question: Question, step: Step, from_us: int) -> Interval:
+    """It was another step from an instant on, and still is."""
+    interval = _about(turn.floor, question)
+    pieces = pieces_for(turn.floor, interval, step)
+    if not pieces:
+        raise Refusal(f"No piece in hand can be at {step.name.lower()}. Nothing was changed.")
+    answered(turn, question, OTHER)
+    note_broken(turn, step, pieces)
+    guessed = _end_at(turn, interval, question.sure_us, from_us).end_sure
+    return open_at(
+        turn,
+        from_us,
+        batch_id=step.batch_id,
+        step_id=step.id,
+        stage_id=step.stage_id,
+        method_id=usual_method(turn.floor, step),
+        kind=step.kind,
+        work=interval.work,
+        cause_step_id=interval.cause_step_id,
+        together=interval.together,
+        start_sure=guessed,
+        pieces=pieces,
+    )
+
+
+def earliest_end(floor: Floor, interval: Interval) -> int:
+    """Return the instant after which an interval can have ended: its start, or just before its last piece done."""
+    return max([interval.start_us, *(tally.at_us - 1 for tally in floor.hands.done_in(interval))])
+
+
+def other_steps(floor: Floor, interval: Interval) -> tuple[Step, ...]:
+    """Return the steps that it may have been instead, those after it first."""
+    own = floor.find(Step, interval.step_id) if interval.step_id is not None else None
+    if own is None:
+        return ()
+    found = [
+        step
+        for step in floor.steps(own.batch_id)
+        if step.id != own.id
+        and step.kind.attended
+        and step.state is StepState.TIMED
+        and pieces_for(floor, interval, step)
+    ]
+    return tuple(sorted(found, key=lambda step: (step.position < own.position, step.position)))
+
+
+def pieces_for(floor: Floor, interval: Interval, step: Step) -> tuple[int, ...]:
+    """Return the pieces of an interval that can have been at another step."""
+    if step.batch_id != interval.batch_id:
+        return ()
+    others = (i for i in floor.running.values() if i.id != interval.id and i.kind.attended)
+    elsewhere = {piece for other in others for piece in other.pieces}
+    kept = held_from(floor, step).keys() | elsewhere | through(floor, step.batch_id)[step.id]
+    living = [floor.get(Piece, p) for p in interval.pieces]
+    return tuple(p.id for p in living if p.living and not p.set_aside and p.id not in kept)
+
+
+def _about(floor: Floor, question: Question) -> Interval:
+    interval = floor.find(Interval, question.about_id) if question.about_id is not None else None
+    if interval is None or not interval.running:
+        raise Refusal("That has been stopped already. Nothing was changed.")
+    return interval
+
+
+def _end_at(turn: Turn, interval: Interval, sure_us: int, end_us: int) -> Interval:
+    """End an interval in the past: pressed until the last sure moment, estimated from there on."""
+    if not earliest_end(turn.floor, interval) < end_us <= turn.now_us:
+        raise Refusal("That time lies before the last piece was done, or is still to come. Nothing was changed.")
+    sure_us = max([sure_us, *(tally.at_us for tally in turn.floor.hands.done_in(interval))])
+    if end_us <= sure_us:
+        return turn.edit(interval, end_us=end_us, end_sure=Certainty.AMENDED)
+    guessed = _cut(turn, interval, sure_us) if sure_us > interval.start_us else interval
+    return turn.edit(guessed, end_us=end_us, end_sure=Certainty.ESTIMATED)
+
+
+def _cut(turn: Turn, interval: Interval, at_us: int) -> Interval:
+    """End an interval at its last sure moment; the same stretch goes on from there."""
+    turn.edit(interval, end_us=at_us, end_sure=Certainty.PRESSED)
+    kept: dict[str, Any] = {f.name: getattr(interval, f.name) for f in fields(interval) if f.name not in _OWN}
+    return open_at(turn, at_us, **kept, continues_id=interval.id)
+
+
+_OWN = {"id", "uuid", "start_us", "end_us", "start_sure", "end_sure", "continues_id"}
