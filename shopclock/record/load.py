@@ -100,8 +100,8 @@ def _rests_on(connection: sa.Connection, since_us: int) -> int:
     reaching = sa.select(sa.func.min(interval.c.start_us)).where(late, attended)
     joined = interval.join(before, before.c.id == interval.c.continues_id)
     chained = sa.select(sa.func.min(before.c.start_us)).select_from(joined).where(late, attended)
-    found = (connection.execute(query).scalar_one() for query in (reaching, chained))
-    return min(since_us, *(us for us in found if us is not None), since_us)
+    found = [connection.execute(query).scalar_one() for query in (reaching, chained)]
+    return int(min([since_us, *(us for us in found if us is not None)]))
 
 
 def _put(floor: Floor, things: Iterable[Thing]) -> None:

@@ -1,0 +1,98 @@
+"""A day of the shop: where it begins and ends, what was done on it, and which instant a typed time means."""
+
+import re
+from collections.abc import Iterator
+from datetime import UTC, date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from shopclock.shop.clash import KEPT
+from shopclock.shop.errors import Refusal
+from shopclock.shop.floor import Floor
+from shopclock.shop.values import Interval
+from shopclock.shop.wording import shop_time, zone_of
+
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+_TYPED = re.compile(r"(?P<hour>\d{1,2})(?:[.:,/ -]?(?P<minute>\d{2}))?")
+
+
+def day_of(at_us: int, zone: ZoneInfo) -> date:
+    """Return the shop's day that an instant lies on."""
+    return shop_time(at_us, zone).date()
+
+
+def day_span(day: date, zone: ZoneInfo) -> tuple[int, int]:
+    """Return the instants at which a day begins and the next one does: 23, 24 or 25 h apart."""
+    return _instant(day, time(), zone), _instant(day + timedelta(days=1), time(), zone)
+
+
+def stretches_of(floor: Floor, day: date) -> tuple[Interval, ...]:
+    """Return what was under way on a day, by start; what has no length is left out."""
+    start_us, end_us = day_span(day, zone_of(floor))
+    found = [
+        stretch
+        for stretch in floor.all(Interval)
+        if stretch.start_us < end_us
+        and (stretch.end_us is None or (stretch.end_us > start_us and stretch.end_us > stretch.start_us))
+    ]
+    return tuple(sorted(found, key=lambda stretch: (stretch.start_us, stretch.id)))
+
+
+def typed_time(text: str) -> time:
+    """Understand a typed time of day: 19.10, 1910, 19:10, 9 (for nine o'clock)."""
+    found = _TYPED.fullmatch(text.strip())
+    hour, minute = (int(found["hour"]), int(found["minute"] or 0)) if found else (24, 0)
+    if hour > 23 or minute > 59:
+        raise Refusal(f"That is no time of day. Type it as 19.10. {KEPT}")
+    return time(hour, minute)
+
+
+def instant_on(day: date, text: str, zone: ZoneInfo) -> int:
+    """Return the instant of a typed time on a day; the first of two where the clocks went back."""
+    return _first(_instants(day, typed_time(text), zone), text)
+
+
+def start_meant(stretch: Interval, text: str, now_us: int, zone: ZoneInfo) -> int:
+    """Return the instant that a typed start means: the last such time before the end; for a wait the nearest."""
+    end_us = now_us if stretch.end_us is None else stretch.end_us
+    if not stretch.kind.attended:
+        return _nearest(text, stretch.start_us, zone)
+    found = [at for at in _around(text, end_us, zone) if at < end_us]
+    return _first(reversed(found), text)
+
+
+def end_meant(stretch: Interval, text: str, now_us: int, zone: ZoneInfo) -> int:
+    """Return the instant that a typed end means: the first such time after the start; for a wait the nearest."""
+    if stretch.kind.attended:
+        return first_after(stretch.start_us, text, zone)
+    return _nearest(text, now_us if stretch.end_us is None else stretch.end_us, zone)
+
+
+def first_after(at_us: int, text: str, zone: ZoneInfo) -> int:
+    """Return the first instant after another at which the shop's clock showed a typed time."""
+    return _first((at for at in _around(text, at_us, zone) if at > at_us), text)
+
+
+def _nearest(text: str, near_us: int, zone: ZoneInfo) -> int:
+    return _first(sorted(_around(text, near_us, zone), key=lambda at: abs(at - near_us)), text)
+
+
+def _first(found: Iterator[int] | list[int], text: str) -> int:
+    at_us = next(iter(found), None)
+    if at_us is None:
+        raise Refusal(f"The clocks went past {typed_time(text):%H:%M} that night. {KEPT}")
+    return at_us
+
+
+def _around(text: str, near_us: int, zone: ZoneInfo) -> list[int]:
+    day, at = day_of(near_us, zone), typed_time(text)
+    return [us for days in (-1, 0, 1) for us in _instants(day + timedelta(days=days), at, zone)]
+
+
+def _instants(day: date, at: time, zone: ZoneInfo) -> list[int]:
+    """Return when the shop's clock showed a time on a day: once, twice, or not at all."""
+    found = sorted({_instant(day, at.replace(fold=fold), zone) for fold in (0, 1)})
+    return [us for us in found if shop_time(us, zone).replace(tzinfo=None) == datetime.combine(day, at)]
+
+
+def _instant(day: date, at: time, zone: ZoneInfo) -> int:
+    return (datetime.combine(day, at, zone).astimezone(UTC) - _EPOCH) // timedelta(microseconds=1)

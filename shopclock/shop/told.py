@@ -1,0 +1,180 @@
+"""What a press changed, in plain words: the thing, what of it, before and after."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from shopclock.shop.floor import Floor
+from shopclock.shop.kinds import How, Kind, Work
+from shopclock.shop.marks import spoken
+from shopclock.shop.turn import Change
+from shopclock.shop.values import Batch, Interval, Method, Piece, Stage, Step, Tally, Thing
+from shopclock.shop.wording import day_text, shop_time, time_text, zone_of
+
+KIND_WORDS = {
+    Kind.HANDS_ON: "by hand",
+    Kind.WATCH: "stay by it",
+    Kind.WAIT: "it waits",
+    Kind.AWAY: "sent out",
+}
+WORK_WORDS = {Work.RUN: "the work itself", Work.SETUP: "set-up", Work.REWORK: "done again"}
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One change: "Bevel, 26-11, A–F", "start", "19:10", "18:55". Nothing before is new, nothing after is gone."""
+
+    thing: str
+    what: str
+    before: str
+    after: str
+
+    @property
+    def text(self) -> str:
+        """The whole of it in one line."""
+        arrow = " → ".join(part for part in (self.before, self.after) if part)
+        return f"{self.thing}: {self.what} {arrow}".replace("  ", " ").strip()
+
+
+def told(floor: Floor, changes: Iterable[Change]) -> tuple[Told, ...]:
+    """Say what changed, in the order it was written; marks of one press at one step together.
+
+    A batch that is new, or gone, says it for its steps and pieces.
+    """
+    changes = list(changes)
+    whole = any(isinstance(c.thing, Batch) and (c.before is None or c.after is None) for c in changes)
+    said = [c for c in changes if not (whole and isinstance(c.thing, Step | Piece))]
+    found = [line for change in said for line in _lines(floor, change)]
+    return (*found, *_marks(floor, changes))
+
+
+def _lines(floor: Floor, change: Change) -> Iterator[Told]:
+    thing = change.thing
+    if isinstance(thing, Interval):
+        yield from _interval(floor, change)
+    elif isinstance(thing, Piece):
+        yield from _fields(floor, change, f"{thing.mark} of {_batch(floor, thing.batch_id)}", _PIECE)
+    elif isinstance(thing, Step):
+        yield from _fields(floor, change, f"{thing.name} in {_batch(floor, thing.batch_id)}", _STEP)
+    elif isinstance(thing, Batch):
+        yield from _fields(floor, change, thing.name, _BATCH)
+
+
+def _interval(floor: Floor, change: Change) -> Iterator[Told]:
+    stretch = change.thing
+    if not isinstance(stretch, Interval):
+        return
+    if change.before is None or change.after is None:
+        span = _span(floor, stretch)
+        gone = change.after is None
+        yield Told(_name(floor, stretch), "taken away" if gone else "", span if gone else "", "" if gone else span)
+        return
+    yield from _fields(floor, change, _name(floor, stretch), _INTERVAL)
+
+
+def _fields(floor: Floor, change: Change, name: str, wanted: dict[str, str]) -> Iterator[Told]:
+    before, after = change.before, change.after
+    if before is None or after is None:
+        yield Told(name, "taken away" if after is None else "new", "", "")
+        return
+    for field, what in wanted.items():
+        was, now = getattr(before, field), getattr(after, field)
+        if was != now:
+            yield Told(name, what, _said(floor, field, was, before), _said(floor, field, now, after))
+
+
+_INTERVAL = {
+    "start_us": "start",
+    "end_us": "end",
+    "step_id": "step",
+    "batch_id": "batch",
+    "method_id": "method",
+    "pieces": "pieces",
+    "kind": "",
+    "work": "",
+    "together": "",
+}
+_PIECE = {"outcome": "", "number": "number", "set_aside": "", "second": "", "reason": "why"}
+_STEP = {"state": ""}
+_BATCH = {"closed_us": "closed", "name": "name", "next_time": "next time"}
+_FLAGS = {
+    "together": ("both at once", "by itself"),
+    "set_aside": ("set aside", "at hand"),
+    "second": ("second", "first grade"),
+}
+
+
+def _said(floor: Floor, field: str, value: object, thing: Thing) -> str:
+    if field in _FLAGS:
+        return _FLAGS[field][0 if value else 1]
+    if field.endswith("_us"):
+        return "still open" if value is None else _time(floor, value)
+    if field.endswith("_id"):
+        return _named(floor, field, value)
+    if field == "pieces" and isinstance(thing, Interval):
+        return _letters(floor, thing.pieces)
+    return _word(value)
+
+
+def _word(value: object) -> str:
+    if isinstance(value, Kind):
+        return KIND_WORDS[value]
+    if isinstance(value, Work):
+        return WORK_WORDS[value]
+    return str(value or "–")
+
+
+def _named(floor: Floor, field: str, number: object) -> str:
+    kinds: dict[str, type[Step | Batch | Method]] = {
+        "step_id": Step,
+        "batch_id": Batch,
+        "method_id": Method,
+    }
+    found = floor.find(kinds[field], number) if isinstance(number, int) else None
+    return found.name if found is not None else "–"
+
+
+def _time(floor: Floor, value: object) -> str:
+    return time_text(value, zone_of(floor)) if isinstance(value, int) else "–"
+
+
+def _name(floor: Floor, stretch: Interval) -> str:
+    """Bevel, 26-11, A–F: as the stretch is known after the change."""
+    step = floor.find(Step, stretch.step_id) if stretch.step_id is not None else None
+    stage = floor.find(Stage, stretch.stage_id)
+    name = step.name if step is not None else stage.name if stage is not None else "–"
+    parts = [name, _batch(floor, stretch.batch_id), _letters(floor, stretch.pieces)]
+    return ", ".join(part for part in parts if part)
+
+
+def _span(floor: Floor, stretch: Interval) -> str:
+    zone = zone_of(floor)
+    day = day_text(shop_time(stretch.start_us, zone).date())
+    start = time_text(stretch.start_us, zone)
+    if stretch.end_us is None:
+        return f"{day} from {start}"
+    return f"{day} {start}–{time_text(stretch.end_us, zone)}"
+
+
+def _batch(floor: Floor, number: int | None) -> str:
+    batch = floor.find(Batch, number) if number is not None else None
+    return batch.name if batch is not None else ""
+
+
+def _letters(floor: Floor, pieces: Iterable[int]) -> str:
+    there = [piece for piece in pieces if floor.find(Piece, piece) is not None]
+    return spoken(floor.marks(there)) if there else ""
+
+
+def _marks(floor: Floor, changes: Iterable[Change]) -> Iterator[Told]:
+    """Say who got through what by a press, and who no longer is."""
+    sorted_out: dict[tuple[int, bool, bool], list[int]] = defaultdict(list)
+    for change in changes:
+        tally = change.thing
+        if isinstance(tally, Tally) and (change.before is None or change.after is None):
+            sorted_out[tally.step_id, tally.how is How.DONE, change.after is None].append(tally.piece_id)
+    for (step_id, done, gone), pieces in sorted_out.items():
+        step = floor.find(Step, step_id)
+        if step is not None:
+            what = f"{'not ' if gone else ''}{'done' if done else 'through'}"
+            yield Told(f"{step.name}, {_batch(floor, step.batch_id)}", f"{_letters(floor, pieces)} {what}", "", "")
