@@ -6,9 +6,10 @@ from typing import Self, TypeVar
 
 import sqlalchemy as sa
 
-from shopclock.record import load, reads
+from shopclock.record import history, load, reads
 from shopclock.record.boots import newest_us
 from shopclock.record.engine import reader
+from shopclock.record.history import HistoryRow, OfBatch, OfTime
 from shopclock.record.opening import open_reader, told
 from shopclock.record.reads import BatchRow, IntervalRow, PieceRow
 from shopclock.shop.floor import Floor
@@ -58,6 +59,21 @@ class Reads:
     def batches(self) -> Iterator[BatchRow]:
         """Yield every batch with its counts and its labour."""
         return self._stream(reads.batches)
+
+    def history(self, about: OfBatch | OfTime, before_press: int | None = None) -> tuple[HistoryRow, ...]:
+        """Return a page of what was changed, newest first; the next page begins before the last press of this."""
+        with told(self._path), self._engine.begin() as connection:
+            return history.history(connection, about, before_press)
+
+    def worked_before(self, at_us: int) -> int | None:
+        """Return the start of the last stretch of work that began before an instant, or nothing."""
+        with told(self._path), self._engine.begin() as connection:
+            return history.worked_before(connection, at_us)
+
+    def worked_after(self, at_us: int) -> int | None:
+        """Return the start of the first stretch of work that began at an instant or later, or nothing."""
+        with told(self._path), self._engine.begin() as connection:
+            return history.worked_after(connection, at_us)
 
     def _closed_rows(self) -> tuple[StageRow, ...]:
         if self._closed is None:
