@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from shopclock.screens.paged.page import Body
 from shopclock.screens.paged.route_tile import RouteButtonState, RouteTile
+from shopclock.widgets.day_line import DayBar, DayLine, DayLineState
 from shopclock.widgets.drawn import Drawn
 from shopclock.widgets.labels import Label
 from shopclock.widgets.route_outline import RouteState
@@ -18,15 +19,23 @@ from shopclock.widgets.tile_grid import TileGrid
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from PySide6.QtGui import QKeyEvent, QPaintEvent
+    from PySide6.QtGui import QKeyEvent, QPaintEvent, QResizeEvent
 
-    from shopclock.screens.paged.page import PageState, RouteLook, Tile
+    from shopclock.screens.paged.page import DayLook, PageState, RouteLook, Tile
     from shopclock.widgets.button_face import ButtonState
     from shopclock.widgets.look import Look
     from shopclock.widgets.press_button import PressButton
 
-WISH_MM = {Body.TILES: 66.0, Body.SMALL: 26.0, Body.PIECES: 40.0, Body.ROUTES: 130.0, Body.RULER: 40.0}
-LEAST = {Body.TILES: 0.68, Body.PIECES: 0.68, Body.SMALL: 0.68, Body.ROUTES: 0.68}
+WISH_MM = {
+    Body.TILES: 66.0,
+    Body.SMALL: 26.0,
+    Body.PIECES: 40.0,
+    Body.ROUTES: 130.0,
+    Body.RULER: 40.0,
+    Body.TRIOS: 66.0,
+    Body.DAY: 100.0,
+}
+LEAST = dict.fromkeys((Body.TILES, Body.PIECES, Body.SMALL, Body.ROUTES, Body.TRIOS, Body.DAY), 0.68)
 """How far tiles may shrink that are not pressed while working, as a share of a touch target."""
 MODIFIERS = {Qt.Key.Key_Shift, Qt.Key.Key_Control, Qt.Key.Key_Alt, Qt.Key.Key_Meta, Qt.Key.Key_AltGr}
 
@@ -34,6 +43,12 @@ MODIFIERS = {Qt.Key.Key_Shift, Qt.Key.Key_Control, Qt.Key.Key_Alt, Qt.Key.Key_Me
 def route_state(route: RouteLook) -> RouteState:
     """A route as its widget takes it."""
     return RouteState(route.outline, route.fills, route.marks, route.spoken)
+
+
+def day_state(day: DayLook) -> DayLineState:
+    """A day as its widget takes it."""
+    bars = tuple(DayBar(b.lane, b.left, b.right, b.text, b.role, b.guessed) for b in day.bars)
+    return DayLineState(day.lanes, day.ticks, bars, day.spoken)
 
 
 def button_state(tile: Tile, *, tiled: bool) -> ButtonState:
@@ -57,7 +72,7 @@ class TileBody(TileGrid):
 
     def show_page(self, state: PageState) -> None:
         """Show the tiles of a page."""
-        tiled = state.body in (Body.TILES, Body.ROUTES)
+        tiled = state.body in (Body.TILES, Body.ROUTES, Body.TRIOS, Body.DAY)
         self.show_tiles([(tile.key, button_state(tile, tiled=tiled)) for tile in state.tiles])
 
 
@@ -67,6 +82,49 @@ class RouteBody(TileBody):
     def make_button(self) -> PressButton:
         """A tile for a batch."""
         return RouteTile(self._look, self._now, self)
+
+
+class TrioBody(TileBody):
+    """Tiles in threes: less, what it is, more."""
+
+    def _wish(self) -> float:
+        return (self.width() - 2 * self._look.sizes.gap) / 3
+
+
+class DayBody(QWidget):
+    """The line of a day over its list; the line gives way where there is no room for both."""
+
+    pressed = Signal(str, object)
+
+    def __init__(self, look: Look, now: Callable[[], object]) -> None:
+        super().__init__()
+        self._look = look
+        self._has_day = False
+        self.line = DayLine(look)
+        self._tiles = TileBody(look, now, WISH_MM[Body.DAY], LEAST[Body.DAY])
+        self._tiles.pressed.connect(self.pressed)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(look.sizes.gap)
+        column.addWidget(self.line)
+        column.addWidget(self._tiles, 1)
+
+    def show_page(self, state: PageState) -> None:
+        """Show line and list."""
+        self._has_day = state.day is not None
+        if state.day is not None:
+            self.line.show_state(day_state(state.day))
+        self._tiles.show_page(state)
+        self._arrange()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """The list needs two rows before there is a line."""
+        super().resizeEvent(event)
+        self._arrange()
+
+    def _arrange(self) -> None:
+        left = self.height() - self.line.sizeHint().height()
+        self.line.setVisible(self._has_day and left > 1.6 * self._look.sizes.touch)
 
 
 class Bar(Drawn):

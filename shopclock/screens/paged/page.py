@@ -23,6 +23,8 @@ class Body(StrEnum):
     SMALL = "small"
     PIECES = "pieces"
     ROUTES = "routes"
+    TRIOS = "trios"
+    DAY = "day"
     RULER = "ruler"
     KEY = "key"
 
@@ -34,6 +36,28 @@ class RouteLook:
     outline: str
     fills: tuple[float, ...]
     marks: tuple[tuple[int, str], ...]
+    spoken: str
+
+
+@dataclass(frozen=True, slots=True)
+class DayBarLook:
+    """A stretch on a day's line: its lane, its ends as shares of the line, its words, its colour role."""
+
+    lane: int
+    left: float
+    right: float
+    text: str
+    role: str
+    guessed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class DayLook:
+    """A day as a line: the names of its lanes, times along it, what was done."""
+
+    lanes: tuple[str, ...]
+    ticks: tuple[tuple[float, str], ...]
+    bars: tuple[DayBarLook, ...]
     spoken: str
 
 
@@ -83,6 +107,7 @@ class PageState:
     bar_mm: float | None
     bar_px: float | None
     undo: str
+    day: DayLook | None = None
 
 
 class Page:
@@ -108,6 +133,10 @@ class Page:
 
     def route(self) -> RouteLook | None:
         """The outline above the tiles, or nothing."""
+        return None
+
+    def day(self) -> DayLook | None:
+        """The line of a day above the tiles, or nothing."""
         return None
 
     def bar(self) -> tuple[float, float] | None:

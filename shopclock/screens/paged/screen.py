@@ -11,10 +11,12 @@ from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 from shopclock.screens.paged.bodies import (
     LEAST,
     WISH_MM,
+    DayBody,
     KeyBody,
     RouteBody,
     RulerBody,
     TileBody,
+    TrioBody,
     button_state,
     route_state,
 )
@@ -42,6 +44,11 @@ ROUTE_SHARE = 0.14
 """How much of the height the outline has where there is room."""
 ONE_LINE = 95
 """Letters that fit on one line at the smallest window."""
+
+
+_TILED: dict[Body, type[TileBody]] = {Body.ROUTES: RouteBody, Body.TRIOS: TrioBody}
+_WHOLE: dict[Body, type[RulerBody | DayBody]] = {Body.RULER: RulerBody, Body.DAY: DayBody}
+"""What the middle of a page is made of, where it is not plain tiles."""
 
 
 class BottomRow(QWidget):
@@ -188,7 +195,7 @@ class PagedScreen(Screen):
             self._lines.append(label)
             self._column.insertWidget(1 + number, label)
 
-    def _body_of(self, state: PageState) -> TileBody | RulerBody | KeyBody:
+    def _body_of(self, state: PageState) -> TileBody | DayBody | RulerBody | KeyBody:
         for number in [n for n in self._bodies if n not in state.trail]:
             left = self._bodies.pop(number)
             self._middle.removeWidget(left)
@@ -199,18 +206,17 @@ class PagedScreen(Screen):
             self._middle.addWidget(self._bodies[number])
         return self._bodies[number]  # type: ignore[return-value]  # only made below
 
-    def _new_body(self, kind: Body) -> TileBody | RulerBody | KeyBody:
+    def _new_body(self, kind: Body) -> TileBody | DayBody | RulerBody | KeyBody:
         if kind is Body.KEY:
             waiting = KeyBody(self._look)
             waiting.heard.connect(self.presenter.key_pressed)
             return waiting
-        body = RulerBody(self._look, self._now) if kind is Body.RULER else self._new_tiles(kind)
+        body = _WHOLE[kind](self._look, self._now) if kind in _WHOLE else self._new_tiles(kind)
         body.pressed.connect(self._pressed)
         return body
 
     def _new_tiles(self, kind: Body) -> TileBody:
-        made = RouteBody if kind is Body.ROUTES else TileBody
-        return made(self._look, self._now, WISH_MM[kind], LEAST.get(kind, 1.0))
+        return _TILED.get(kind, TileBody)(self._look, self._now, WISH_MM[kind], LEAST.get(kind, 1.0))
 
     def _pressed(self, key: str, came_down: Moment | None) -> None:
         if self._opened.isValid() and self._opened.elapsed() < min(NEW_PAGE_MS, self._look.bounce_ms):
