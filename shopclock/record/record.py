@@ -21,7 +21,7 @@ from shopclock.shop.first_things import first_things
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Certainty
 from shopclock.shop.questions import guessing
-from shopclock.shop.timeline import Anchor, anchor_for, behind_us, instant, moved
+from shopclock.shop.timeline import Anchor, anchor_for, instant, moved
 from shopclock.shop.turn import Change, Turn
 from shopclock.shop.values import Bench, Interval, Maker
 
@@ -34,7 +34,7 @@ class Record:
     `floor` is what the screens read. `press` runs a rule, writes what it changed in one
     transaction and only then tells the listeners. On any error nothing has changed. `reads` are
     for what lies beyond the floor. `sign` is the sign of life found at opening, `heard_us` the
-    maker's last press.
+    maker's last press, `anchor` ties the boot heard of last to UTC.
     """
 
     def __init__(self, engine: sa.Engine, path: Path, clock: Clock, zone: str) -> None:
@@ -42,7 +42,7 @@ class Record:
         self.clock = clock
         self._engine = engine
         self._listeners: list[Callable[[], None]] = []
-        self._anchor: Anchor | None = None
+        self.anchor: Anchor | None = None
         self._undo: list[Pressed] = []
         self.sign = life.read(path)
         self.reads = Reads(path, lambda: self.floor)
@@ -68,7 +68,7 @@ class Record:
 
     def _read_all(self, connection: sa.Connection) -> None:
         self._numbers = Numbers(connection)
-        self._anchor = boots.last_anchor(connection, self.sign)
+        self.anchor = boots.last_anchor(connection, self.sign)
         self.heard_us = boots.last_heard_us(connection)
         self.floor = load.load_floor(connection, boots.newest_us(connection))
         benches = list(self.floor.all(Bench))
@@ -87,7 +87,7 @@ class Record:
     def instant(self, moment: Moment | None = None) -> int:
         """Return the instant of a moment, or of now, in microseconds UTC."""
         moment = moment or self.clock.moment()
-        return instant(moment, anchor_for(moment, self._anchor))
+        return instant(moment, anchor_for(moment, self.anchor))
 
     def on_change(self, listener: Callable[[], None]) -> None:
         """Call this after every press that is on disk."""
@@ -123,10 +123,6 @@ class Record:
         sure = Certainty.ESTIMATED if guessing(self.floor, moment.boot_id) else Certainty.PRESSED
         return Turn(self.floor, self._numbers, self.instant(moment), self.maker.id, sure)
 
-    def behind_us(self, moment: Moment) -> int:
-        """Return how far the wall clock is behind the last entry, before the first press of a boot; else 0."""
-        return behind_us(moment, self._anchor)
-
     def put_clock_right(self, rule: Callable[[Turn, int, int], None], moment: Moment) -> int:
         """Move all instants of this boot together, to follow the wall clock as it is now; returns by how much.
 
@@ -138,14 +134,14 @@ class Record:
             begins_us = boots.begins_us(connection, moment.boot_id, self.instant(moment))
             boots.check_room(connection, moment.boot_id, begins_us + by_us)
             load.load_since(connection, self.floor, min(begins_us, self.floor.horizon_us))
-        stood, self._anchor = self._anchor, moved(anchor_for(moment, self._anchor), by_us)
+        stood, self.anchor = self.anchor, moved(anchor_for(moment, self.anchor), by_us)
         turn = self._turn(moment)
         try:
             rule(turn, begins_us, by_us)
             self._keep(turn, moment, "Clock put right", undoable=False, moved_us=by_us)
         except BaseException:
             turn.take_back()
-            self._anchor = stood
+            self.anchor = stood
             raise
         self._undo.clear()
         self._heard(turn)
@@ -185,7 +181,7 @@ class Record:
             raise
         if rows:
             self.reads.forget()
-        self._anchor = replace(anchor_for(moment, self._anchor), last_us=turn.now_us)
+        self.anchor = replace(anchor_for(moment, self.anchor), last_us=turn.now_us)
         self._note_undo(Pressed(press_id, what, turn.now_us), undoable, undoes)
 
     def _heard(self, turn: Turn, *, by_hand: bool = True) -> None:
