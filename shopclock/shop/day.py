@@ -2,16 +2,15 @@
 
 import re
 from collections.abc import Iterator
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from shopclock.shop.clash import KEPT
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
 from shopclock.shop.values import Interval
-from shopclock.shop.wording import shop_time, zone_of
+from shopclock.shop.wording import instant_of, shop_time, zone_of
 
-_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _TYPED = re.compile(r"(?P<hour>\d{1,2})(?:[.:,/ -]?(?P<minute>\d{2}))?")
 
 
@@ -35,6 +34,17 @@ def stretches_of(floor: Floor, day: date) -> tuple[Interval, ...]:
         and (stretch.end_us is None or (stretch.end_us > start_us and stretch.end_us > stretch.start_us))
     ]
     return tuple(sorted(found, key=lambda stretch: (stretch.start_us, stretch.id)))
+
+
+def worked_on(floor: Floor, span_us: tuple[int, int], now_us: int) -> int:
+    """Return how long somebody was at work between two instants: what ran at once counts once."""
+    until_us, found = span_us[0], 0
+    for stretch in sorted(floor.all(Interval), key=lambda s: s.start_us):
+        end_us = min(now_us if stretch.end_us is None else stretch.end_us, span_us[1])
+        if stretch.kind.attended and end_us > until_us and stretch.start_us < span_us[1]:
+            found += end_us - max(stretch.start_us, until_us)
+            until_us = end_us
+    return found
 
 
 def typed_time(text: str) -> time:
@@ -95,4 +105,4 @@ def _instants(day: date, at: time, zone: ZoneInfo) -> list[int]:
 
 
 def _instant(day: date, at: time, zone: ZoneInfo) -> int:
-    return (datetime.combine(day, at, zone).astimezone(UTC) - _EPOCH) // timedelta(microseconds=1)
+    return instant_of(datetime.combine(day, at, zone))

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from shopclock.shop.floor import Floor
-from shopclock.shop.kinds import How, Kind, Work
+from shopclock.shop.kinds import Certainty, How, Kind, Work
 from shopclock.shop.marks import spoken
 from shopclock.shop.turn import Change
 from shopclock.shop.values import Batch, Interval, Method, Piece, Stage, Step, Tally, Thing
@@ -17,6 +17,7 @@ KIND_WORDS = {
     Kind.WAIT: "it waits",
     Kind.AWAY: "sent out",
 }
+SURE_WORDS = {Certainty.PRESSED: "pressed", Certainty.AMENDED: "amended", Certainty.ESTIMATED: "guessed"}
 WORK_WORDS = {Work.RUN: "the work itself", Work.SETUP: "set-up", Work.REWORK: "done again"}
 
 
@@ -79,13 +80,21 @@ def _fields(floor: Floor, change: Change, name: str, wanted: dict[str, str]) -> 
         return
     for field, what in wanted.items():
         was, now = getattr(before, field), getattr(after, field)
-        if was != now:
-            yield Told(name, what, _said(floor, field, was, before), _said(floor, field, now, after))
+        if was != now and not _told_by_time(before, after, field):
+            yield Told(name, what, _said(floor, field, was, before), _said(floor, field, now, after) or "open again")
+
+
+def _told_by_time(before: Thing, after: Thing, field: str) -> bool:
+    """Tell whether a time that is told as well says that its end is another now."""
+    at = field.replace("_sure", "_us")
+    return field != at and getattr(before, at) != getattr(after, at)
 
 
 _INTERVAL = {
     "start_us": "start",
     "end_us": "end",
+    "start_sure": "start",
+    "end_sure": "end",
     "step_id": "step",
     "batch_id": "batch",
     "method_id": "method",
@@ -108,7 +117,7 @@ def _said(floor: Floor, field: str, value: object, thing: Thing) -> str:
     if field in _FLAGS:
         return _FLAGS[field][0 if value else 1]
     if field.endswith("_us"):
-        return "still open" if value is None else _time(floor, value)
+        return "" if value is None else _time(floor, value)
     if field.endswith("_id"):
         return _named(floor, field, value)
     if field == "pieces" and isinstance(thing, Interval):
@@ -119,6 +128,8 @@ def _said(floor: Floor, field: str, value: object, thing: Thing) -> str:
 def _word(value: object) -> str:
     if isinstance(value, Kind):
         return KIND_WORDS[value]
+    if isinstance(value, Certainty):
+        return SURE_WORDS[value]
     if isinstance(value, Work):
         return WORK_WORDS[value]
     return str(value or "–")

@@ -54,7 +54,7 @@ def whole_grid(count: int, room: Room) -> Grid | None:
     rows = ceil(count / most)
     if rows > room.rows():
         return None
-    return _grid(ceil(count / rows), rows, room)
+    return even_grid(ceil(count / rows), rows, room)
 
 
 def page_grid(count: int, room: Room, wish_width: float) -> Grid:
@@ -69,10 +69,11 @@ def page_grid(count: int, room: Room, wish_width: float) -> Grid:
     used = min(rows, max(1, ceil(count / columns)))
     if count and columns * used >= count:
         columns = ceil(count / used)
-    return _grid(columns, used, room)
+    return even_grid(columns, used, room)
 
 
-def _grid(columns: int, rows: int, room: Room) -> Grid:
+def even_grid(columns: int, rows: int, room: Room) -> Grid:
+    """So many columns and rows that share the room evenly; no cell is higher than it may be."""
     width = (room.width - room.gap * (columns - 1)) / columns
     height = (room.height - room.gap * (rows - 1)) / rows
     return Grid(columns, rows, width, min(height, room.cell_height * room.most))

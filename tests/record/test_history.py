@@ -36,7 +36,7 @@ def test_a_batch_tells_its_presses_newest_first_in_plain_words(shop: DiskShop) -
     rows = shop.record.reads.history(OfBatch(shop.batches[0].id))
     assert said(shop, rows) == [
         ["Saw, 26-01, A–C: start 21:00 → 20:55"],
-        ["Saw, 26-01, A–C: end still open → 21:40", "Saw, 26-01: A–C through"],
+        ["Saw, 26-01, A–C: end 21:40", "Saw, 26-01: A–C through"],
         ["Saw, 26-01, A–C: Sat 24 Oct from 21:00"],
         ["26-01: new"],
     ]

@@ -12,6 +12,7 @@ from shopclock.screens.paged.page import Body
 from shopclock.screens.paged.route_tile import RouteButtonState, RouteTile
 from shopclock.widgets.day_line import DayBar, DayLine, DayLineState
 from shopclock.widgets.drawn import Drawn
+from shopclock.widgets.grid import even_grid
 from shopclock.widgets.labels import Label
 from shopclock.widgets.route_outline import RouteState
 from shopclock.widgets.tile_grid import TileGrid
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
 
     from shopclock.screens.paged.page import DayLook, PageState, RouteLook, Tile
     from shopclock.widgets.button_face import ButtonState
+    from shopclock.widgets.grid import Grid
     from shopclock.widgets.look import Look
     from shopclock.widgets.press_button import PressButton
 
@@ -32,7 +34,7 @@ WISH_MM = {
     Body.PIECES: 40.0,
     Body.ROUTES: 130.0,
     Body.RULER: 40.0,
-    Body.TRIOS: 66.0,
+    Body.TRIOS: 44.0,
     Body.DAY: 100.0,
 }
 LEAST = dict.fromkeys((Body.TILES, Body.PIECES, Body.SMALL, Body.ROUTES, Body.TRIOS, Body.DAY), 0.68)
@@ -85,10 +87,15 @@ class RouteBody(TileBody):
 
 
 class TrioBody(TileBody):
-    """Tiles in threes: less, what it is, more."""
+    """Tiles in threes: less, what it is, more; two threes beside each other where there is little height."""
 
-    def _wish(self) -> float:
-        return (self.width() - 2 * self._look.sizes.gap) / 3
+    def _whole(self) -> Grid:
+        for columns in (3, 6):
+            rows = -(-len(self._tiles) // columns)
+            room = self._room(paged=False, share=self._least)
+            if rows <= room.rows() and columns <= room.columns():
+                return even_grid(columns, max(1, rows), room)
+        return super()._whole()
 
 
 class DayBody(QWidget):

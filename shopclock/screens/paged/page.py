@@ -135,7 +135,7 @@ class Page:
         """The outline above the tiles, or nothing."""
         return None
 
-    def day(self) -> DayLook | None:
+    def day_line(self) -> DayLook | None:
         """The line of a day above the tiles, or nothing."""
         return None
 

@@ -93,7 +93,7 @@ class PageStack(Pressing):
             bar_mm=bar[0] if bar else None,
             bar_px=bar[1] if bar else None,
             undo=self.undo_names,
-            day=page.day(),
+            day=page.day_line(),
         )
 
     def press(self, key: str, moment: Moment | None = None) -> None:

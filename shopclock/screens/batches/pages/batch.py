@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from shopclock.screens.amend.pages.day import DayPage
 from shopclock.screens.batches.pages.closing import ClosePage
 from shopclock.screens.batches.pages.piece import PiecePage
 from shopclock.screens.batches.pages.steps import StepsPage
@@ -13,7 +14,7 @@ from shopclock.screens.paged.page import Body, Line, Page
 from shopclock.shop.figures import figures
 from shopclock.shop.kinds import Outcome
 from shopclock.shop.pieces import add_piece
-from shopclock.shop.values import Batch
+from shopclock.shop.values import Batch, Interval
 from shopclock.shop.wording import counted, length_text, minutes_text, word
 
 if TYPE_CHECKING:
@@ -64,14 +65,16 @@ class BatchPage(Page):
         return [self._piece(piece) for piece in self._stack.floor.pieces(self._batch_id)]
 
     def actions(self) -> Sequence[Offer]:
-        """To the bench, a blank more, steps, close."""
+        """To the bench, a blank more, steps, times, close."""
         steps = offer("steps", "Steps", calling(lambda: self._stack.open(StepsPage(self._stack, self._batch_id))))
+        times = offer("amend", "Amend times", calling(self._amend))
         if self.batch.closed_us is not None:
-            return [steps]
+            return [steps, times]
         return [
             offer("bench", "To the bench", calling(lambda: self._stack.go("bench", self._batch_id)), role="primary"),
             offer("add", f"One more {word(self._stack.floor, 'piece').one}", self._add),
             steps,
+            times,
             offer("close", "Close", calling(lambda: self._stack.open(ClosePage(self._stack, self._batch_id)))),
         ]
 
@@ -113,6 +116,11 @@ class BatchPage(Page):
         step = stands_at(self._stack.floor, piece)
         place = step.name if step is not None else "through"
         return f"second, {place}" if piece.second else place
+
+    def _amend(self) -> None:
+        """Open the last day on which this batch was worked on."""
+        starts = [stretch.start_us for stretch in self._stack.floor.of_batch(Interval, self._batch_id)]
+        self._stack.open(DayPage(self._stack, max(starts, default=None), self._batch_id))
 
     def _add(self, moment: Moment | None) -> None:
         name = word(self._stack.floor, "piece").one

@@ -1,0 +1,97 @@
+"""Adding what nobody timed: of which batch, which step, from when till when."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopclock.screens.amend.pages.stretch import StretchPage
+from shopclock.screens.paged.offers import on_answer
+from shopclock.shop.amend_cut import add, add_shop_work
+from shopclock.shop.day import first_after, instant_on
+from shopclock.shop.errors import Refusal
+from shopclock.shop.order import order_of
+from shopclock.shop.values import Batch, Interval, Pattern, Stage, Step
+from shopclock.shop.wording import word
+from shopclock.widgets.dialogs import Choice
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from datetime import date
+
+    from shopclock.screens.amend.amending import Amending
+    from shopclock.shop.turn import Turn
+
+SHOP_WORK = "shop"
+NEWEST = 12
+"""So many batches are offered, the newest first."""
+
+
+def ask_what(amending: Amending, day: date) -> None:
+    """Ask of which batch the work was; shop work is of none."""
+    floor = amending.floor
+    newest = sorted(floor.all(Batch), key=lambda b: (b.closed_us is not None, -b.started_us, -b.id))[:NEWEST]
+    choices = [Choice(str(b.id), b.name, floor.get(Pattern, b.pattern_id).name) for b in newest]
+    choices.append(Choice(SHOP_WORK, "Shop work", f"of no {word(floor, 'batch').one}"))
+    question = f"Work on which {word(floor, 'batch').one} is to be added"
+    amending.stack.dialogs.ask(question, choices, on_answer(lambda key: _ask_step(amending, day, key)))
+
+
+def _ask_step(amending: Amending, day: date, batch: str) -> None:
+    floor = amending.floor
+    if batch == SHOP_WORK:
+        stages = [stage for stage in floor.all(Stage) if stage.shop_work and not stage.put_away]
+        choices = [Choice(str(stage.id), stage.name) for stage in stages]
+    else:
+        amending.stack.record.bring_batch(int(batch))
+        choices = [Choice(str(step.id), step.name) for step in order_of(floor, int(batch)).timed]
+
+    def rule(number: str, start_us: int, end_us: int) -> Callable[[Turn], Interval]:
+        if batch == SHOP_WORK:
+            return lambda turn: add_shop_work(turn, turn.floor.get(Stage, int(number)), start_us, end_us)
+        return lambda turn: add(turn, turn.floor.get(Step, int(number)), start_us, end_us)
+
+    names = {choice.key: choice.label for choice in choices}
+    adding = _Adding(amending, day, rule, names)
+    amending.stack.dialogs.ask("What was done", choices, on_answer(adding.ask_start))
+
+
+class _Adding:
+    """What is known so far of the work to be added."""
+
+    def __init__(
+        self,
+        amending: Amending,
+        day: date,
+        rule: Callable[[str, int, int], Callable[[Turn], Interval]],
+        names: dict[str, str],
+    ) -> None:
+        self._amending = amending
+        self._day = day
+        self._rule = rule
+        self._names = names
+
+    def ask_start(self, number: str) -> None:
+        """Ask from when."""
+        question = f"{self._names[number]} from, such as 19.10"
+        self._amending.stack.dialogs.number(question, "", on_answer(lambda text: self._take_start(number, text)))
+
+    def _take_start(self, number: str, text: str) -> None:
+        try:
+            start_us = instant_on(self._day, text, self._amending.zone)
+        except Refusal as refused:
+            self._amending.stack.dialogs.tell(str(refused))
+            return
+        question = f"{self._names[number]} from {self._amending.time(start_us)} till, such as 20.05"
+        self._amending.stack.dialogs.number(question, "", on_answer(lambda till: self._take(number, start_us, till)))
+
+    def _take(self, number: str, start_us: int, text: str) -> None:
+        amending = self._amending
+        try:
+            end_us = first_after(start_us, text, amending.zone)
+        except Refusal as refused:
+            amending.stack.dialogs.tell(str(refused))
+            return
+        what = f"Added {self._names[number]}"
+        made = amending.press(what, self._rule(number, start_us, end_us), since_us=start_us)
+        if made is not None:
+            amending.stack.open(StretchPage(amending, made.id))

@@ -1,0 +1,123 @@
+"""A day: what was done on it, as a line and as a list."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopclock.record.history import OfBatch, OfTime
+from shopclock.screens.amend.amending import Amending, full_name, long_text, span_text
+from shopclock.screens.amend.day_look import day_look
+from shopclock.screens.amend.pages.adding import ask_what
+from shopclock.screens.amend.pages.history import About, HistoryPage
+from shopclock.screens.amend.pages.stretch import StretchPage
+from shopclock.screens.amend.words import sure_text
+from shopclock.screens.paged.offers import calling, offer
+from shopclock.screens.paged.page import Body, Line, Page
+from shopclock.shop.day import day_of, day_span, stretches_of, worked_on
+from shopclock.shop.kinds import Work
+from shopclock.shop.marks import spoken
+from shopclock.shop.told import KIND_WORDS, WORK_WORDS
+from shopclock.shop.values import Batch, Method
+from shopclock.shop.wording import day_text, length_text
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from datetime import date
+
+    from shopclock.screens.paged.page import DayLook, Offer
+    from shopclock.screens.paged.stack import PageStack
+    from shopclock.shop.values import Interval
+
+
+class DayPage(Page):
+    """One day; the buttons at the bottom go to the day before and after on which something was begun."""
+
+    body = Body.DAY
+
+    def __init__(self, stack: PageStack, at_us: int | None = None, batch_id: int | None = None) -> None:
+        """Open on the day of an instant, or on the last one with work; a batch's history is offered as well."""
+        self._batch_id = batch_id
+        self._amending = Amending(stack)
+        found = at_us if at_us is not None else stack.record.reads.worked_before(self._amending.now_us + 1)
+        self._show(day_of(found if found is not None else self._amending.now_us, self._amending.zone))
+
+    @property
+    def day(self) -> date:
+        """The day in sight."""
+        return self._day
+
+    def title(self) -> str:
+        """Which day."""
+        now = day_of(self._amending.now_us, self._amending.zone)
+        year = f" {self._day:%Y}" if self._day.year != now.year else ""
+        return f"{day_text(self._day)}{year}{', today' if self._day == now else ''}"
+
+    def lines(self) -> Sequence[Line]:
+        """How long somebody was at work."""
+        if not self._stretches():
+            return (Line("Nothing was timed on this day."),)
+        worked_us = worked_on(self._amending.floor, self._us, self._amending.now_us)
+        return (Line(f"{length_text(worked_us)} at work. Press what is to be put right.", "text"),)
+
+    def day_line(self) -> DayLook | None:
+        """The stretches along the hours."""
+        amending = self._amending
+        return day_look(amending.floor, self._stretches(), self._us, amending.now_us, amending.zone)
+
+    def offers(self) -> Sequence[Offer]:
+        """The stretches, as they followed each other."""
+        return [self._row(stretch) for stretch in self._stretches()]
+
+    def actions(self) -> Sequence[Offer]:
+        """Another day, something nobody timed, what was changed."""
+        reads = self._amending.stack.record.reads
+        before, after = reads.worked_before(self._us[0]), reads.worked_after(self._us[1])
+        return [
+            offer("earlier", "Day before", calling(lambda: self._go(before)), enabled=before is not None),
+            offer("later", "Day after", calling(lambda: self._go(after)), enabled=after is not None),
+            offer("add", "Add", calling(lambda: ask_what(self._amending, self._day)), role="primary"),
+            offer("history", "History", calling(self._history)),
+        ]
+
+    def _show(self, day: date) -> None:
+        self._day = day
+        self._us = day_span(day, self._amending.zone)
+        self._amending.bring(self._us[0])
+
+    def _go(self, at_us: int | None) -> None:
+        if at_us is not None:
+            self._show(day_of(at_us, self._amending.zone))
+            self._amending.stack.changed()
+
+    def _history(self) -> None:
+        stack = self._amending.stack
+        about = About(f"What was changed of {day_text(self._day)}", OfTime(*self._us))
+        batch = stack.floor.find(Batch, self._batch_id) if self._batch_id is not None else None
+        other = About(f"What was changed of {batch.name}", OfBatch(batch.id), f"All of {batch.name}") if batch else None
+        stack.open(HistoryPage(stack, about, other))
+
+    def _stretches(self) -> tuple[Interval, ...]:
+        return stretches_of(self._amending.floor, self._day)
+
+    def _row(self, stretch: Interval) -> Offer:
+        amending = self._amending
+        return offer(
+            f"stretch {stretch.id}",
+            f"{span_text(amending, stretch)}   {full_name(amending.floor, stretch)}",
+            calling(lambda: amending.stack.open(StretchPage(amending, stretch.id))),
+            detail=self._detail(stretch),
+            note=sure_text(stretch),
+            figure=long_text(stretch, amending.now_us),
+            role="plate" if stretch.kind.attended else "raised",
+        )
+
+    def _detail(self, stretch: Interval) -> str:
+        floor = self._amending.floor
+        method = floor.find(Method, stretch.method_id) if stretch.method_id is not None else None
+        parts = [
+            spoken(floor.marks(stretch.pieces)) if stretch.pieces else "",
+            method.name if method is not None else "",
+            "" if stretch.work is Work.RUN else WORK_WORDS[stretch.work],
+            KIND_WORDS[stretch.kind],
+        ]
+        return " · ".join(part for part in parts if part)
