@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import contextlib
+import os
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -41,8 +44,15 @@ def _told(error: Exception) -> int:
     if isinstance(error, ShopError):
         return _say(str(error), 1)
     if isinstance(error, OSError):
+        _let_go_of_output()
         return _say(f"This can't be done: {error.strerror or error}. The record was not changed.", 1)
     return _say(OURS.format(log=write_down(error, "command")), 1)
+
+
+def _let_go_of_output() -> None:
+    """Send what is left in the output nowhere: written to a full disk at the very end it would fail once more."""
+    with contextlib.suppress(OSError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def _say(sentence: str, code: int) -> int:

@@ -38,6 +38,12 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
         items[:] = [item for item in items if item not in set(left_out)]
 
 
+def pytest_collection_finish() -> None:
+    """What was imported up to now stays: the collections after each window needn't look at it."""
+    gc.collect()
+    gc.freeze()
+
+
 @pytest.fixture(autouse=True)
 def clean_qt() -> Iterator[None]:
     """Windows and objects of one test are gone before the next: without an event loop deleteLater waits for ever."""
@@ -49,8 +55,10 @@ def clean_qt() -> Iterator[None]:
 
     if QCoreApplication.instance() is None:
         return
-    for window in QApplication.topLevelWidgets():
+    windows = QApplication.topLevelWidgets()
+    for window in windows:
         window.close()
         window.deleteLater()
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
-    gc.collect()
+    if windows:
+        gc.collect()

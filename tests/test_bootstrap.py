@@ -34,7 +34,7 @@ def top(tmp_path: Path) -> Path:
         ([], True),
         (["--demo"], True),
         (["--record", "my.shop"], True),
-        (["--record=my.shop", "--demo"], True),
+        (["--record=my.shop", "--demo"], False),
         (["--record", "figures"], True),
         (["figures"], False),
         (["--record", "my.shop", "figures"], False),
