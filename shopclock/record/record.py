@@ -123,13 +123,13 @@ class Record:
         sure = Certainty.ESTIMATED if guessing(self.floor, moment.boot_id) else Certainty.PRESSED
         return Turn(self.floor, self._numbers, self.instant(moment), self.maker.id, sure)
 
-    def put_clock_right(self, rule: Callable[[Turn, int, int], None], moment: Moment) -> int:
-        """Move all instants of this boot together, to follow the wall clock as it is now; returns by how much.
+    def put_clock_right(self, rule: Callable[[Turn, int, int], None], moment: Moment, now_us: int) -> int:
+        """Move all instants of this boot together, so that this moment is `now_us`; returns by how much.
 
         `rule` gets the turn, the instant this boot began at, and by how much. Refused where that ends in
         what an earlier boot left.
         """
-        by_us = moment.wall_us - self.instant(moment)
+        by_us = now_us - self.instant(moment)
         with told(self.path), self._engine.begin() as connection:
             begins_us = boots.begins_us(connection, moment.boot_id, self.instant(moment))
             boots.check_room(connection, moment.boot_id, begins_us + by_us)

@@ -33,10 +33,12 @@ class Pressing:
         """The shop as it is now."""
         return self.record.floor
 
-    def _press(self, what: str, rule: Callable[[Turn], T], moment: Moment | None = None) -> T | None:
+    def _press(
+        self, what: str, rule: Callable[[Turn], T], moment: Moment | None = None, *, undoable: bool = True
+    ) -> T | None:
         """Do a press and say its warnings; on a refusal say why and return nothing."""
         try:
-            result, warnings = self.record.press(what, rule, moment)
+            result, warnings = self.record.press(what, rule, moment, undoable=undoable)
         except ShopError as error:
             self.dialogs.tell(str(error))
             return None

@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from shopclock.record.record import Record
+    from shopclock.screens.alarms.alarming import Alarming
     from shopclock.screens.background import Work
     from shopclock.screens.bench.presenter import BenchPresenter
     from shopclock.screens.exporting import Exporting
@@ -34,6 +35,8 @@ class Rooms:
         self._dialogs = dialogs
         self._background = background
         self._bench: BenchPresenter | None = None
+        self._alarming: Alarming | None = None
+        self._doing = self._seen = ""
 
     def add_all(self) -> None:
         """Give the shell every screen that works."""
@@ -45,6 +48,7 @@ class Rooms:
         }
         for key, make in rooms.items():
             self._shell.add(key, make)
+        self._shell.each_tick(self._watch)
 
     def go(self, tab_key: str, batch_id: int | None = None) -> None:
         """Bring a screen in sight, the Bench with a batch if one is given."""
@@ -58,11 +62,27 @@ class Rooms:
     def _stage_rows(self) -> Sequence[StageRow]:
         return self._record.reads.stage_rows(self._record.instant())
 
-    def _make_bench(self) -> Screen:
+    def _bench_presenter(self) -> BenchPresenter:
+        """The Bench without its screen: alarms keep its presses live wherever one is."""
         from shopclock.screens.bench.presenter import BenchPresenter
+
+        if self._bench is None:
+            self._bench = BenchPresenter(self._record, self._dialogs, self._stage_rows, self.go)
+        return self._bench
+
+    def _watch(self) -> None:
+        """Keep watch from the first tick on, whatever screen is in sight."""
+        from shopclock.screens.alarms.alarming import Alarming
+
+        if self._alarming is None:
+            bench = self._bench_presenter()
+            self._alarming = Alarming(self._frame, self._look, self._record, self._dialogs, bench, self._say_seen)
+        self._alarming.tick()
+
+    def _make_bench(self) -> Screen:
         from shopclock.screens.bench.screen import BenchScreen
 
-        presenter = self._bench = BenchPresenter(self._record, self._dialogs, self._stage_rows, self.go)
+        presenter = self._bench_presenter()
         screen = BenchScreen(self._look, presenter, self._now)
         screen.far_changed.connect(self._frame.set_bare)
         awake = Awake()
@@ -88,9 +108,20 @@ class Rooms:
 
     def _say(self, sentence: str) -> None:
         """Say on the strip under the header what is being done; nothing hides it."""
+        self._doing = sentence
+        self._show_strip()
+
+    def _say_seen(self, sentence: str) -> None:
+        """Say on the strip what an alarm has told and is still so."""
+        if sentence != self._seen:
+            self._seen = sentence
+            self._show_strip()
+
+    def _show_strip(self) -> None:
         from shopclock.widgets.notice import NoticeState
 
-        self._frame.notice.show_state(NoticeState(sentence) if sentence else None)
+        said = self._doing or self._seen
+        self._frame.notice.show_state(NoticeState(said) if said else None)
 
     def _make_trends(self) -> Screen:
         from shopclock.screens.trends.presenter import TrendsPresenter

@@ -114,17 +114,19 @@ def _next(clock: time, after_us: int, zone: ZoneInfo) -> int:
     return next(end for end in ends if end > after_us)
 
 
-def times_around(points: Iterable[int], low_us: int, high_us: int, most: int = 10) -> tuple[int, ...]:
-    """Return the times to choose from: every five minutes around likely points, between two instants.
+def likely_times(points: Iterable[int], low_us: int, high_us: int) -> tuple[int, ...]:
+    """Return the times to choose from, the likeliest first: every five minutes around likely points.
 
-    The likely points themselves come first where there is no room for all.
+    Only those between two instants, which are left out themselves.
     """
     five, ranked = 5 * MINUTE_US, dict[int, int]()
     for point in points:
         near = round(point / five) * five
-        for far in (0, 1, -1, 2, -2, 3, -3):
+        for far in AROUND:
             at = near + far * five
             if low_us < at < high_us:
-                ranked[at] = min(abs(far), ranked.get(at, 9))
-    chosen = sorted(ranked, key=lambda at: (ranked[at], at))[:most]
-    return tuple(sorted(chosen))
+                ranked[at] = min(abs(far), ranked.get(at, len(AROUND)))
+    return tuple(sorted(ranked, key=lambda at: (ranked[at], at)))
+
+
+AROUND = (0, 1, -1, 2, -2, 3, -3)

@@ -11,11 +11,10 @@ from shopclock.record import life, write
 from shopclock.record.check import check
 from shopclock.record.record import Record
 from shopclock.record.watch import Watch
-from shopclock.shop import answers, begin, finish, patterns, questions, timeline
+from shopclock.shop import answers, begin, clock_answers, finish, patterns, questions, timeline
 from shopclock.shop.clock import Moment
 from shopclock.shop.errors import Refusal, ShopError
 from shopclock.shop.kinds import Certainty, Why
-from shopclock.shop.turn import Turn
 from shopclock.shop.values import THINGS, Interval, Question
 from tests.record.on_disk import DiskShop
 from tests.shop.sound import assert_sound
@@ -115,10 +114,6 @@ def shop(tmp_path: Path) -> Iterator[Evening]:
     made = Evening(tmp_path)
     yield made
     made.record.close()
-
-
-def put_right(turn: Turn, begins_us: int, by_us: int) -> None:
-    timeline.move(turn, begins_us, by_us)
 
 
 def test_a_sign_of_life_lies_beside_the_record_at_least_every_30_seconds(shop: Evening) -> None:
@@ -247,15 +242,11 @@ def test_if_the_new_time_is_right_all_of_this_boot_moves_and_lengths_stay(shop: 
     shop.tick(3)
     shop.machine.set_by(minutes)
     shop.tick(0)
-    asked = shop.the_question()
+    assert shop.asked() == [Why.SET]
     lengths = {i.id: (i.end_us or shop.now_us) - i.start_us for i in shop.floor.all(Interval)}
     saw_start = shop.now(saw).start_us
 
-    def rule(turn: Turn, begins_us: int, by_us: int) -> None:
-        timeline.move(turn, begins_us, by_us)
-        questions.answered(turn, asked, questions.NEW)
-
-    by_us = shop.record.put_clock_right(rule, shop.machine.moment())
+    by_us = shop.record.put_clock_right(clock_answers.put_right, shop.machine.moment(), shop.machine.wall_us)
     assert by_us == round(minutes * MINUTE_US)
     assert shop.now_us == shop.machine.wall_us
     assert shop.now(saw).start_us == saw_start + by_us
@@ -285,7 +276,7 @@ def test_a_move_into_what_an_earlier_boot_left_is_refused_and_changes_nothing(sh
     shop.machine.set_by(-30)
     shop.tick(0)
     with pytest.raises(Refusal, match="before what was recorded earlier"):
-        shop.record.put_clock_right(put_right, shop.machine.moment())
+        shop.record.put_clock_right(clock_answers.put_right, shop.machine.moment(), shop.machine.wall_us)
     assert list(shop.floor.all(Interval)) == stood
     assert shop.now_us == now_us
     shop.press(begin.stop)
@@ -331,13 +322,7 @@ def test_a_clock_that_was_flat_and_is_set_moves_this_boot_and_nothing_is_guessed
     shop.tick(0)
     assert shop.asked() == [Why.BEHIND, Why.SET]
 
-    def rule(turn: Turn, begins_us: int, by_us: int) -> None:
-        timeline.move(turn, begins_us, by_us)
-        for question in questions.open_questions(turn.floor):
-            questions.answered(turn, question, questions.NEW)
-        timeline.no_longer_guessed(turn, begins_us + by_us)
-
-    shop.record.put_clock_right(rule, shop.machine.moment())
+    shop.record.put_clock_right(clock_answers.put_right, shop.machine.moment(), shop.machine.wall_us)
     assert shop.now_us == shop.machine.wall_us
     assert shop.now(bevels).start_sure is Certainty.PRESSED
     shop.press(begin.stop)

@@ -1,0 +1,137 @@
+"""The questions about the machine's clock: it was set, or its battery was flat."""
+
+from __future__ import annotations
+
+from datetime import datetime, time, timedelta
+from typing import TYPE_CHECKING
+
+from shopclock.screens.alarms.state import AlarmState
+from shopclock.screens.bench.state import Button
+from shopclock.screens.pressing import Pressing
+from shopclock.shop import clock_answers, questions
+from shopclock.shop.errors import ShopError
+from shopclock.shop.kinds import Why
+from shopclock.shop.wording import day_text, instant_of, shop_time, when_text, zone_of
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from shopclock.record.record import Record
+    from shopclock.shop.clock import Moment
+    from shopclock.shop.values import Question
+    from shopclock.widgets.dialogs import Dialogs
+
+NO_TIME = "{text} is no time of day. Nothing was changed. Type it as 2015 or 8.15."
+
+
+class ClockAlarm(Pressing):
+    """Asks which time is right. Until there is an answer, time goes on as it was."""
+
+    def __init__(self, record: Record, dialogs: Dialogs) -> None:
+        super().__init__(record, dialogs)
+        self._verbs: dict[str, Callable[[Question, Moment | None], None]] = {
+            "clock-new": self._new,
+            "clock-old": self._old,
+            "clock-seen": self._seen,
+            "clock-typed": self._typed,
+        }
+
+    def state(self, now_us: int) -> AlarmState | None:
+        """The question, or nothing."""
+        question = self._question()
+        if question is None:
+            return None
+        return self._set(question, now_us) if question.why is Why.SET else self._behind(question, now_us)
+
+    def press(self, verb: str, argument: str, moment: Moment | None) -> bool:
+        """Answer."""
+        question = self._question()
+        if question is None or verb not in self._verbs or argument != str(question.id):
+            return False
+        self._verbs[verb](question, moment)
+        return True
+
+    def _question(self) -> Question | None:
+        """A clock that was set goes before one that was behind: it puts both right."""
+        found = [q for q in questions.open_questions(self.floor) if q.why in clock_answers.ABOUT_CLOCK]
+        here = [q for q in found if q.boot_id == self.record.clock.moment().boot_id]
+        return next((q for q in here if q.why is Why.SET), next(iter(here), None))
+
+    def _set(self, question: Question, now_us: int) -> AlarmState:
+        wall_us = self.record.clock.moment().wall_us
+        new, old = self._said(wall_us, now_us), self._said(now_us, now_us)
+        return AlarmState(
+            about=f"clock {question.id}",
+            role="straw",
+            title=f"The machine's clock was set: it says {new}, before it would be {old}. Which is right?",
+            line="Lengths stay as they are, whichever it is.",
+            answers=(
+                Button(f"clock-new:{question.id}", new, "what was pressed since the start moves along", role="primary"),
+                Button(f"clock-old:{question.id}", old, "nothing moves"),
+            ),
+        )
+
+    def _behind(self, question: Question, now_us: int) -> AlarmState:
+        zone = zone_of(self.floor)
+        wall = shop_time(self.record.clock.moment().wall_us, zone)
+        since = when_text(question.sure_us, now_us, zone)
+        return AlarmState(
+            about=f"clock {question.id}",
+            role="straw",
+            title=f"The machine's clock says {day_text(wall.date())} {wall.year}. Work goes on from {since}.",
+            line="All is kept. Times are guessed until the machine's clock is set, or you say what time it is.",
+            answers=(
+                Button(f"clock-typed:{question.id}", "Say what time it is", role="primary"),
+                Button(f"clock-seen:{question.id}", "Seen", "the clock of the machine will be set"),
+            ),
+        )
+
+    def _said(self, at_us: int, now_us: int) -> str:
+        zone = zone_of(self.floor)
+        at = shop_time(at_us, zone)
+        year = f" {at.year}" if at.year != shop_time(now_us, zone).year else ""
+        return f"{day_text(at.date())}{year} {at:%H:%M}" if year else when_text(at_us, now_us, zone)
+
+    def _new(self, _: Question, moment: Moment | None) -> None:
+        moment = moment or self.record.clock.moment()
+        self._move(moment, moment.wall_us)
+
+    def _old(self, question: Question, moment: Moment | None) -> None:
+        self._press("Clock as before", lambda turn: clock_answers.as_before(turn, question), moment)
+
+    def _seen(self, question: Question, moment: Moment | None) -> None:
+        self._press("Seen", lambda turn: questions.answered(turn, question, questions.SEEN), moment, undoable=False)
+
+    def _typed(self, question: Question, _: Moment | None) -> None:
+        self.dialogs.number("What time is it?", "", lambda text: self._told(question, text) if text else None)
+
+    def _told(self, question: Question, text: str) -> None:
+        at = time_typed(text)
+        if at is None:
+            self.dialogs.tell(NO_TIME.format(text=text))
+            return
+        self._move(self.record.clock.moment(), self._first(at, question.sure_us))
+
+    def _first(self, at: time, after_us: int) -> int:
+        """The first instant from another one on at which the shop's clocks say this."""
+        zone = zone_of(self.floor)
+        day = shop_time(after_us, zone).date()
+        found = (instant_of(datetime.combine(day + timedelta(days=n), at, zone)) for n in range(3))
+        return next(us for us in found if us >= after_us)
+
+    def _move(self, moment: Moment, now_us: int) -> None:
+        try:
+            self.record.put_clock_right(clock_answers.put_right, moment, now_us)
+        except ShopError as error:
+            self.dialogs.tell(str(error))
+
+
+def time_typed(text: str) -> time | None:
+    """Read a time of day from a number pad: 2015, 815, 20.15, 8; nothing where it is none."""
+    hours, point, minutes = text.replace(",", ".").partition(".")
+    if not point and len(text) > 2:
+        hours, minutes = text[:-2], text[-2:]
+    if not hours.isdecimal() or not (minutes or "0").isdecimal() or len(minutes) == 1:
+        return None
+    hour, minute = int(hours), int(minutes or "0")
+    return time(hour, minute) if hour < 24 and minute < 60 else None

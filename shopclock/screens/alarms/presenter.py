@@ -1,0 +1,74 @@
+"""Which alarm has the screen, and what each press on it does. Plain Python."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from shopclock.screens.alarms.clock_alarm import ClockAlarm
+from shopclock.screens.alarms.wait_alarm import WaitAlarm
+from shopclock.screens.alarms.work_alarm import WorkAlarm
+from shopclock.shop.kinds import Why
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from shopclock.record.record import Record
+    from shopclock.screens.alarms.state import Alarm, AlarmState
+    from shopclock.screens.bench.presenter import BenchPresenter
+    from shopclock.shop.clock import Moment
+    from shopclock.shop.forgotten import UsualOf
+    from shopclock.widgets.dialogs import Dialogs
+
+BENCH_KEYS = ("stop", "carry-on", "next", "done", "through")
+"""What stays live of the Bench."""
+
+
+class AlarmPresenter:
+    """One alarm at a time: what spoils first (`before`), recovery, waits that are over, still at it."""
+
+    def __init__(
+        self,
+        record: Record,
+        dialogs: Dialogs,
+        bench: BenchPresenter,
+        usual_of: UsualOf,
+        before: Sequence[Alarm] = (),
+    ) -> None:
+        self._record = record
+        self._bench = bench
+        self._waits = WaitAlarm(record, dialogs)
+        self._alarms: tuple[Alarm, ...] = (
+            *before,
+            ClockAlarm(record, dialogs),
+            WorkAlarm(record, dialogs, usual_of, (Why.POWER, Why.SLEPT)),
+            self._waits,
+            WorkAlarm(record, dialogs, usual_of, (Why.STILL,)),
+        )
+
+    def state(self) -> AlarmState | None:
+        """What has the whole screen now, with the Bench's row; nothing while all is quiet."""
+        now_us = self._record.instant()
+        found = next((state for alarm in self._alarms if (state := alarm.state(now_us)) is not None), None)
+        if found is None:
+            return None
+        row = tuple(b for b in self._bench.state(now_us).bottom if b.key in BENCH_KEYS and b.enabled)
+        return replace(found, bottom=row)
+
+    def strip(self) -> str:
+        """What was seen and is still so, for a strip; empty where there is nothing."""
+        return self._waits.strip(self._record.instant())
+
+    def press(self, key: str, moment: Moment | None = None) -> None:
+        """Do what a button's key says, at the moment the finger came down."""
+        verb, _, argument = key.partition(":")
+        if verb in BENCH_KEYS:
+            self._bench.press(key, moment)
+            return
+        for alarm in self._alarms:
+            if alarm.press(verb, argument, moment):
+                return
+
+    def key(self, name: str, moment: Moment | None = None) -> bool:
+        """Do what a key or pedal of this name is for on the Bench; tell whether it is for anything."""
+        return self._bench.key(name, moment)

@@ -1,0 +1,175 @@
+"""The alarm over the whole window: it draws what the presenter says and sends it what is pressed."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QEvent, QObject, QRectF, Qt
+from PySide6.QtGui import QColor, QKeySequence, QPainter
+from PySide6.QtWidgets import QApplication
+
+from shopclock.screens.alarms.layout import alarm_layout
+from shopclock.screens.bench.key_button import KeyButton
+from shopclock.screens.bench.rect import Rect
+from shopclock.widgets.drawing import LEFT, draw_fitted, draw_plate, fit_text
+from shopclock.widgets.drawn import Drawn
+from shopclock.widgets.fit import LINE_HEIGHT, Box
+from shopclock.widgets.labels import Label
+from shopclock.widgets.look import Weight
+from shopclock.widgets.overlay import Overlay
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from PySide6.QtGui import QKeyEvent, QPaintEvent, QResizeEvent
+    from PySide6.QtWidgets import QWidget
+
+    from shopclock.screens.alarms.presenter import AlarmPresenter
+    from shopclock.screens.alarms.state import AlarmState
+    from shopclock.screens.bench.key_button import Now
+    from shopclock.screens.bench.state import Button
+    from shopclock.shop.clock import Moment
+    from shopclock.widgets.look import Look
+
+ANSWERS, TIMES, BOTTOM = 16, 24, 5
+
+
+class AlarmScreen(Drawn):
+    """Covers the window while there is an alarm; questions of the window itself lie over it."""
+
+    def __init__(self, look: Look, window: QWidget, presenter: AlarmPresenter, now: Now) -> None:
+        super().__init__(look, window)
+        self._window = window
+        self._now = now
+        self.presenter = presenter
+        self._state: AlarmState | None = None
+        self._plate = Rect(0, 0, 1, 1)
+        self.answers = self._buttons(ANSWERS)
+        self.times = self._buttons(TIMES)
+        self.bottom = self._buttons(BOTTOM)
+        self._heading = Label(look, "section", parent=self)
+        self.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)
+        window.installEventFilter(self)
+        look.changed.connect(self._draw)
+        self.hide()
+
+    @property
+    def state(self) -> AlarmState | None:
+        """What is shown now."""
+        return self._state
+
+    def refresh(self) -> None:
+        """Cover the window, uncover it, or draw again what is asked now."""
+        state = self.presenter.state()
+        before, self._state = self._state, state
+        if state == before:
+            return
+        if state is None:
+            self.hide()
+            return
+        self._draw()
+        if before is None:
+            self._cover()
+        if before is None or before.about != state.about:
+            self._hold_off()
+        self.update()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Follow the size of the window."""
+        if event.type() == QEvent.Type.Resize:
+            self.setGeometry(self._window.rect())
+        return super().eventFilter(watched, event)
+
+    def resizeEvent(self, _event: QResizeEvent) -> None:
+        """Lay everything anew."""
+        self._draw()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Keys and pedals do here what they do at the Bench; nothing goes to what lies under this."""
+        name = QKeySequence(event.keyCombination()).toString()
+        if not event.isAutoRepeat():
+            self.presenter.key(name, self._now())
+        event.accept()
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Draw ground, plate, the sentence and its line."""
+        if self._state is None:
+            return
+        surface = self._look.surface(self._state.role)
+        plate = QRectF(self._plate.x, self._plate.y, self._plate.w, self._plate.h)
+        with QPainter(self) as p:
+            p.fillRect(self.rect(), QColor(self._look.theme.ground))
+            draw_plate(p, plate, surface.ground, surface.line, width=1.5)
+            self._write(p, plate, surface.text)
+
+    def _write(self, p: QPainter, plate: QRectF, colour: str) -> None:
+        state, sizes = self._state, self._look.sizes
+        if state is None:
+            return
+        room = plate.adjusted(2 * sizes.gap, sizes.gap, -2 * sizes.gap, -sizes.gap)
+        low = round(max(sizes.body_text, min(sizes.action_text * 0.8, room.height() * 0.16)) * LINE_HEIGHT)
+        below = low + sizes.gap // 2 if state.line else 0
+        large = QRectF(room.left(), room.top(), room.width(), room.height() - below)
+        px = max(sizes.body_text, min(int(large.height() / LINE_HEIGHT), round(sizes.stage_text * 1.9)))
+        two = max(sizes.small_text, min(px, int(large.height() / LINE_HEIGHT / 2)))
+        title = fit_text(
+            self._look, state.title, Box(large.width(), large.height(), px, two, sizes.small_text), Weight.BOLD
+        )
+        draw_fitted(p, large, title, self._look, Weight.BOLD, colour, LEFT)
+        if state.line:
+            line = QRectF(room.left(), large.bottom() + sizes.gap // 2, room.width(), low)
+            text_px = round(low / LINE_HEIGHT)
+            box = Box(line.width(), line.height(), text_px, sizes.small_text, sizes.small_text, lines=1)
+            text = fit_text(self._look, state.line, box, Weight.SEMIBOLD)
+            draw_fitted(p, line, text, self._look, Weight.SEMIBOLD, colour, LEFT)
+
+    def _buttons(self, n: int) -> tuple[KeyButton, ...]:
+        return tuple(KeyButton(self._look, self._press, self._now, self) for _ in range(n))
+
+    def _press(self, key: str, moment: Moment | None) -> None:
+        self.presenter.press(key, moment)
+        self.refresh()
+
+    def _cover(self) -> None:
+        """Come up over the screens, under a question that is being answered, and be heard."""
+        self.setGeometry(self._window.rect())
+        self.show()
+        self.raise_()
+        for asked in self._window.findChildren(Overlay):
+            asked.raise_()
+        self.setFocus(Qt.FocusReason.PopupFocusReason)
+        QApplication.beep()
+
+    def _hold_off(self) -> None:
+        """What has just come up under a finger waits for the bounce."""
+        for button in (*self.answers, *self.times, *self.bottom):
+            button.hold_off()
+
+    def _draw(self) -> None:
+        state = self._state
+        if state is None:
+            return
+        margin = self._look.sizes.margin
+        area = Rect(margin, margin, self.width() - 2 * margin, self.height() - 2 * margin)
+        answers = (*state.answers, *([state.back] if state.back is not None else []))
+        keys = [button.key for button in state.bottom]
+        layout = alarm_layout(area, self._look.sizes, len(answers), len(state.times), bool(state.heading), keys)
+        self._plate = layout.plate
+        if state.back is not None and len(layout.answers) < len(answers):
+            answers = (*state.answers[: max(0, len(layout.answers) - 1)], state.back)
+        _show(self.answers, answers, layout.answers)
+        times = sorted(state.times[: len(layout.times)], key=lambda pair: pair[0])
+        _show(self.times, [button for _, button in times], layout.times)
+        _show(self.bottom, state.bottom, layout.bottom)
+        self._heading.setVisible(layout.heading is not None)
+        if layout.heading is not None:
+            self._heading.set_text(state.heading)
+            self._heading.setGeometry(layout.heading.x, layout.heading.y, layout.heading.w, layout.heading.h)
+
+
+def _show(buttons: Sequence[KeyButton], shown: Sequence[Button], places: Sequence[Rect]) -> None:
+    """Show as many as have a place; the rest are not there."""
+    for number, button in enumerate(buttons):
+        here = number < min(len(shown), len(places))
+        button.show_button(shown[number] if here else None)
+        button.put(places[number] if here else None)

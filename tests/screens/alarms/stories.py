@@ -1,0 +1,161 @@
+"""Alarms, each come about by presses and by what happens to a machine."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from shopclock.record.record import Record
+from shopclock.record.watch import Watch
+from shopclock.screens.alarms.presenter import AlarmPresenter
+from shopclock.shop.clock import Moment
+from tests.screens.bench.workshop import MINUTE_US, START_US, Workshop
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from shopclock.screens.alarms.state import AlarmState
+
+BATTERY_US = 1_420_070_400_000_000
+"""1 January 2015: where the clock of a machine with a flat battery begins."""
+
+
+@dataclass
+class Machine:
+    """Three clocks that stand still until they are told to go on; it can sleep, be set, lose power."""
+
+    now_us: int = START_US - 200 * MINUTE_US
+    boot_us: int = 10**9
+    awake_us: int = 10**9
+    boot_id: str = "boot"
+
+    def moment(self) -> Moment:
+        return Moment(self.now_us, self.boot_us, self.awake_us, self.boot_id, 60)
+
+    def go(self, minutes: float, *, awake: bool = True) -> None:
+        us = round(minutes * MINUTE_US)
+        self.now_us += us
+        self.boot_us += us
+        self.awake_us += us if awake else 0
+
+    def restart(self, wall_us: int) -> None:
+        self.now_us, self.boot_us, self.awake_us, self.boot_id = wall_us, 10**7, 10**7, f"boot at {wall_us}"
+
+
+@dataclass
+class Alarmed(Workshop):
+    """A workshop with its watch and its alarms."""
+
+    watch: Watch = field(init=False)
+    alarms: AlarmPresenter = field(init=False)
+
+    def __post_init__(self) -> None:
+        super().__post_init__()
+        self.watch = Watch(self.record)
+        self.watch.start()
+        self.alarms = AlarmPresenter(self.record, self.dialogs, self.bench, self.watch.usual_of)
+
+    @classmethod
+    def open(cls, path: Path) -> Alarmed:
+        machine = Machine()
+        return cls(Record.open(path, machine, make=True, zone="Europe/Vienna"), machine)  # type: ignore[arg-type]  # goes on alike
+
+    def again(self) -> None:
+        """Killed and started anew: nothing is closed tidily."""
+        self.record._engine.dispose()
+        self.record = Record.open(self.record.path, self.clock)
+        self.__post_init__()
+
+    def tick(self, minutes: float = 0) -> AlarmState | None:
+        """Let time pass with a tick each half minute."""
+        for _ in range(round(minutes * 2)):
+            self.clock.go(0.5)
+            self.watch.tick()
+        self.watch.tick()
+        return self.shown
+
+    @property
+    def shown(self) -> AlarmState | None:
+        return self.alarms.state()
+
+    def answer(self, key: str) -> AlarmState | None:
+        """Press the button of the alarm whose key begins so."""
+        state = self.shown
+        assert state is not None
+        buttons = [*state.answers, *(b for _, b in state.times), *state.bottom, *([state.back] if state.back else [])]
+        found = next(b for b in buttons if b.key.startswith(key))
+        self.alarms.press(found.key, self.clock.moment())
+        return self.shown
+
+
+def still(shop: Alarmed) -> None:
+    """Bevels one by one, nothing done for three pieces' time."""
+    batch = shop.batch("Paring 95", 7)
+    shop.start("Grind bevels", batch)
+    shop.press("done", 15)
+    shop.press("done", 15)
+    shop.tick(100)
+
+
+def which_step(shop: Alarmed) -> None:
+    """It was another step."""
+    still(shop)
+    shop.answer("other:")
+
+
+def since_when(shop: Alarmed) -> None:
+    """Since when."""
+    which_step(shop)
+    shop.answer("other-step:")
+
+
+def power(shop: Alarmed) -> None:
+    """The power failed."""
+    batch = shop.batch("Paring 95", 7)
+    shop.start("Grind bevels", batch)
+    shop.tick(27)
+    shop.clock.restart(shop.clock.now_us + 33 * MINUTE_US)
+    shop.again()
+
+
+def slept(shop: Alarmed) -> None:
+    """The lid was shut."""
+    batch = shop.batch("Paring 95", 7)
+    shop.start("Finish grind", batch)
+    shop.tick(20)
+    shop.clock.go(33, awake=False)
+    shop.tick()
+
+
+def clock_set(shop: Alarmed) -> None:
+    """An hour on."""
+    shop.batch("Paring 95", 7)
+    shop.tick(5)
+    shop.clock.now_us += 61 * MINUTE_US
+    shop.tick()
+
+
+def battery(shop: Alarmed) -> None:
+    """A flat battery."""
+    shop.batch("Paring 95", 7)
+    shop.tick(5)
+    shop.clock.restart(BATTERY_US)
+    shop.again()
+
+
+def ready(shop: Alarmed) -> None:
+    """A wait that is over, while bevels run."""
+    cooks = shop.batch("Cook's 180", 12, "Kitchen knife")
+    paring = shop.batch("Paring 95", 7)
+    shop.press(f"batch:{cooks.id}")
+    shop.start("Temper 1", cooks)
+    shop.press(f"batch:{paring.id}")
+    shop.start("Grind bevels", paring, 115)
+    shop.tick(6)
+
+
+STATES: dict[str, Callable[[Alarmed], None]] = {
+    state.__name__: state
+    for state in (still, which_step, since_when, power, slept, clock_set, battery, ready)
+}  # fmt: skip
