@@ -27,7 +27,7 @@ def begin(
     A hands-on step stops what runs by hand, unless both run at once. Pieces come out of whatever
     holds them. Refused when there is no piece to start with.
     """
-    cover = tuple(pieces) if pieces is not None else eligible(turn.floor, step, turn.now_us)
+    cover = _by_mark(turn.floor, pieces if pieces is not None else eligible(turn.floor, step, turn.now_us))
     if not cover:
         raise Refusal(f"No {step.name.lower()} left to do in this batch. Nothing was started.")
     note_broken(turn, step, cover)
@@ -43,7 +43,7 @@ def begin(
         work=work,
         cause_step_id=cause_step_id,
         together=shared,
-        pieces=_by_mark(turn.floor, cover),
+        pieces=cover,
     )
 
 

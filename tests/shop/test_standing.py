@@ -160,3 +160,11 @@ def test_a_cure_has_to_last_its_time_from_its_start(hours: float, warned: bool, 
         shop.press(lambda turn: finish.out(turn, shop.runs()))
     start(shop, "Sharpen", "A")
     assert bool(shop.warnings) is warned
+
+
+def test_the_note_of_a_broken_rule_names_the_pieces_by_mark_in_whatever_order_they_came() -> None:
+    shop = Shop(3)
+    start(shop, "Harden", "CAB")
+    (broken,) = shop.floor.all(RuleBroken)
+    assert shop.floor.marks(broken.pieces) == ["A", "B", "C"]
+    assert list(broken.pieces) == sorted(broken.pieces)
