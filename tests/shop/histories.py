@@ -5,10 +5,10 @@ from typing import Any, Protocol, TypeVar
 
 from hypothesis import strategies as st
 
-from shopclock.shop import adjust, batches, begin, finish, pieces
+from shopclock.shop import adjust, answers, batches, begin, finish, pieces, questions
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
-from shopclock.shop.kinds import Kind, Outcome, StepState
+from shopclock.shop.kinds import Kind, Outcome, StepState, Why
 from shopclock.shop.turn import Turn
 from shopclock.shop.values import Batch, Interval, Method, Pattern, Piece, Stage, Step
 from tests.shop.workshop import MINUTE_US, ToyClock
@@ -249,9 +249,27 @@ def _new_batch(floor: Floor, what: int, _who: int) -> Rule | None:
     return None if n > 5 else lambda turn: batches.start_batch(turn, pattern, 1 + what % 4, f"26-{n + 1}")
 
 
+def _forgot(floor: Floor, what: int, who: int) -> Rule | None:
+    """A question about what runs and its answer: it stopped, or was another step from then on."""
+    running = _runs(floor, what)
+    if running is None:
+        return None
+
+    def rule(turn: Turn) -> None:
+        length = turn.now_us - running.start_us
+        question = questions.ask(turn, Why.STILL, running, running.start_us + length * (who % 8) // 7)
+        at_us, steps = running.start_us + length * (who // 8) // 7, answers.other_steps(floor, running)
+        if what % 3 and steps:
+            answers.other_step(turn, question, steps[what % len(steps)], at_us)
+        else:
+            answers.stopped(turn, question, at_us)
+
+    return rule
+
+
 _ACTIONS: tuple[Callable[[Floor, int, int], Rule | None], ...] = (
     *(_start, _next, _done) * 3,
     *(_start_with, _letters, _stop, _carry_on, _undo, _take_off, _since, _start_both) * 2,
     _end_one(Outcome.SCRAPPED), _end_one(Outcome.KEPT), _cut_down, _add, _aside, _set_up, _method, _rework,
-    _shop_work, _out, _all_through, _skip, _close, _new_batch,
+    _shop_work, _out, _all_through, _skip, _close, _new_batch, *(_forgot,) * 3,
 )  # fmt: skip
