@@ -51,7 +51,7 @@ def start_since(turn: Turn, interval: Interval, start_us: int) -> Interval:
 
 
 def _rivals(floor: Floor, interval: Interval, after_us: int) -> list[Interval]:
-    """Return what ended after an instant by the same hands or with the same pieces."""
+    """Return what ended after an instant by the same hands, with the same pieces, or going on as this."""
     found = {}
     if interval.kind is Kind.HANDS_ON:
         numbers = floor.hands.ended_after(interval.maker_id, after_us)
@@ -60,7 +60,8 @@ def _rivals(floor: Floor, interval: Interval, after_us: int) -> list[Interval]:
     if interval.batch_id is not None:
         pieces = set(interval.pieces)
         for other in floor.of_batch(Interval, interval.batch_id):
-            if other.end_us is not None and other.end_us > after_us and pieces & set(other.pieces):
+            mine = other.id == interval.continues_id or pieces & set(other.pieces)
+            if other.end_us is not None and other.end_us > after_us and mine:
                 found[other.id] = other
     return list(found.values())
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from shopclock.shop import adjust, begin, finish
+from shopclock.shop import adjust, begin, finish, pieces
 from shopclock.shop.errors import Refusal
 from shopclock.shop.kinds import Certainty, Work, worse
 from shopclock.shop.values import Interval, Method, Tally
@@ -105,6 +105,16 @@ def test_a_start_does_not_go_past_a_piece_done() -> None:
     shop.clock.on(10)
     start(shop, "Scales")
     assert adjust.earliest_start(shop.floor, shop.runs()) == done_us
+
+
+def test_since_takes_the_end_of_what_it_goes_on_from_along_whatever_pieces_that_had() -> None:
+    shop = Shop(3)
+    first = start(shop, "Temper", "A")
+    shop.clock.on(60)
+    shop.press(lambda turn: pieces.cover(turn, shop.runs(), shop.pieces("BC")))
+    shop.clock.on(5)
+    since(shop, 20)
+    assert shop.now(first).end_us == shop.runs().start_us == shop.clock.now_us - 20 * MINUTE_US
 
 
 def test_minutes_taken_off_what_runs_are_a_gap_before_now() -> None:
