@@ -6,7 +6,7 @@ from typing import Any
 from shopclock.shop.begin import usual_method
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
-from shopclock.shop.kinds import Certainty, StepState
+from shopclock.shop.kinds import Certainty, Kind, StepState
 from shopclock.shop.questions import YES, answered
 from shopclock.shop.rules import note_broken
 from shopclock.shop.standing import held_from, through
@@ -35,6 +35,8 @@ def other_step(turn: Turn, question: Question, step: Step, from_us: int) -> Inte
     pieces = pieces_for(turn.floor, interval, step)
     if not pieces:
         raise Refusal(f"No piece in hand can be at {step.name.lower()}. Nothing was changed.")
+    if step.kind is Kind.HANDS_ON and interval.kind is not Kind.HANDS_ON and _hands_busy(turn.floor, interval, from_us):
+        raise Refusal(f"The hands were at other work then, not at {step.name.lower()}. Nothing was changed.")
     answered(turn, question, OTHER)
     note_broken(turn, step, pieces)
     guessed = _end_at(turn, interval, question.sure_us, from_us).end_sure
@@ -52,6 +54,13 @@ def other_step(turn: Turn, question: Question, step: Step, from_us: int) -> Inte
         start_sure=guessed,
         pieces=pieces,
     )
+
+
+def _hands_busy(floor: Floor, interval: Interval, from_us: int) -> bool:
+    """Tell whether the same hands were at other work after an instant, or are."""
+    ended = [floor.get(Interval, number) for number in floor.hands.ended_after(interval.maker_id, from_us)]
+    others = [i for i in (*ended, *floor.running.values()) if i.maker_id == interval.maker_id and i.id != interval.id]
+    return any(other.kind is Kind.HANDS_ON for other in others)
 
 
 def earliest_end(floor: Floor, interval: Interval) -> int:

@@ -103,6 +103,19 @@ def test_it_was_another_step_splits_and_the_other_step_runs_on() -> None:
     assert questions.open_questions(shop.floor) == (asked,)
 
 
+def test_a_watch_was_no_work_by_hand_while_the_hands_were_at_other_work() -> None:
+    shop = Shop(2)
+    watch = shop.press(lambda turn: begin.begin(turn, shop.step("Harden"), shop.pieces("A")))
+    shop.press(lambda turn: begin.begin(turn, shop.step("Scales"), shop.pieces("B")))
+    shop.clock.on(40)
+    asked = ask(shop, watch, watch.start_us)
+    before = shop.running()
+    at = shop.clock.now_us - 10 * MINUTE_US
+    with pytest.raises(Refusal, match=r"The hands were at other work then, not at sharpen. Nothing was changed."):
+        shop.press(lambda turn: answers.other_step(turn, asked, shop.step("Sharpen"), at))
+    assert shop.running() == before
+
+
 def test_what_was_stopped_meanwhile_needs_no_answer() -> None:
     shop = Shop(3)
     interval = bevels(shop)
