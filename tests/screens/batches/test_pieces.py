@@ -128,9 +128,9 @@ def test_to_the_bench_names_the_batch(opened: BatchesPresenter, batch: Batch, go
     assert gone.to == [("bench", batch.id)]
 
 
-def test_a_closed_batch_is_read_and_nothing_is_offered_but_its_steps(
+def test_a_closed_batch_is_read_and_only_its_steps_and_times_can_be_put_right(
     shop: Shop, opened: BatchesPresenter, batch: Batch
 ) -> None:
     shop.close(batch, "softer belts")
     assert said(opened) == "7 of 7 knives; 10.0 min each. Next time: softer belts"
-    assert [action.title for action in opened.state().actions] == ["Steps"]
+    assert [action.title for action in opened.state().actions] == ["Steps", "Amend times"]
