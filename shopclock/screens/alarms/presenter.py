@@ -65,6 +65,7 @@ class AlarmPresenter:
         if verb in BENCH_KEYS:
             self._bench.press(key, moment)
             return
+        self._bench.wake(moment)  # whoever answers is there: what comes up after it is the Bench, not its far view
         for alarm in self._alarms:
             if alarm.press(verb, argument, moment):
                 return

@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from shopclock.screens.bench.key_button import Now
     from shopclock.screens.bench.state import Button
     from shopclock.shop.clock import Moment
+    from shopclock.widgets.fit import Fitted
     from shopclock.widgets.look import Look
 
 ANSWERS, TIMES, BOTTOM = 16, 24, 5
@@ -100,28 +101,32 @@ class AlarmScreen(Drawn):
         with QPainter(self) as p:
             p.fillRect(self.rect(), QColor(self._look.theme.ground))
             draw_plate(p, plate, surface.ground, surface.line, width=1.5)
-            self._write(p, plate, surface.text)
+            for rect, text, weight in self._texts():
+                draw_fitted(p, rect, text, self._look, weight, surface.text, LEFT)
 
-    def _write(self, p: QPainter, plate: QRectF, colour: str) -> None:
+    def written(self) -> list[Fitted]:
+        """How the sentence and its line are written."""
+        return [text for _, text, _ in self._texts()]
+
+    def _texts(self) -> list[tuple[QRectF, Fitted, Weight]]:
+        """The sentence as large as its plate allows, in one line or two, and the line under it."""
         state, sizes = self._state, self._look.sizes
         if state is None:
-            return
+            return []
+        plate = QRectF(self._plate.x, self._plate.y, self._plate.w, self._plate.h)
         room = plate.adjusted(2 * sizes.gap, sizes.gap, -2 * sizes.gap, -sizes.gap)
-        low = round(max(sizes.body_text, min(sizes.action_text * 0.8, room.height() * 0.16)) * LINE_HEIGHT)
-        below = low + sizes.gap // 2 if state.line else 0
-        large = QRectF(room.left(), room.top(), room.width(), room.height() - below)
+        small = round(max(sizes.body_text, min(sizes.action_text * 0.8, room.height() * 0.16)))
+        low = small * LINE_HEIGHT if state.line else 0.0
+        large = QRectF(room.left(), room.top(), room.width(), room.height() - low)
         px = max(sizes.body_text, min(int(large.height() / LINE_HEIGHT), round(sizes.stage_text * 1.9)))
         two = max(sizes.small_text, min(px, int(large.height() / LINE_HEIGHT / 2)))
-        title = fit_text(
-            self._look, state.title, Box(large.width(), large.height(), px, two, sizes.small_text), Weight.BOLD
-        )
-        draw_fitted(p, large, title, self._look, Weight.BOLD, colour, LEFT)
+        title = Box(large.width(), large.height(), px, two, sizes.small_text)
+        found = [(large, fit_text(self._look, state.title, title, Weight.BOLD), Weight.BOLD)]
         if state.line:
-            line = QRectF(room.left(), large.bottom() + sizes.gap // 2, room.width(), low)
-            text_px = round(low / LINE_HEIGHT)
-            box = Box(line.width(), line.height(), text_px, sizes.small_text, sizes.small_text, lines=1)
-            text = fit_text(self._look, state.line, box, Weight.SEMIBOLD)
-            draw_fitted(p, line, text, self._look, Weight.SEMIBOLD, colour, LEFT)
+            line = QRectF(room.left(), large.bottom(), room.width(), low)
+            box = Box(line.width(), low, small, sizes.small_text, round(sizes.small_text * 0.8), lines=1)
+            found.append((line, fit_text(self._look, state.line, box, Weight.SEMIBOLD), Weight.SEMIBOLD))
+        return found
 
     def _buttons(self, n: int) -> tuple[KeyButton, ...]:
         return tuple(KeyButton(self._look, self._press, self._now, self) for _ in range(n))

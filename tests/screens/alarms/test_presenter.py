@@ -1,0 +1,272 @@
+"""What takes the whole screen, in which order, and what each answer does."""
+
+from datetime import time
+
+import pytest
+
+from shopclock.record.check import check
+from shopclock.screens.alarms.clock_alarm import time_typed
+from shopclock.screens.alarms.words import ago
+from shopclock.shop.keys import set_key
+from shopclock.shop.kinds import Certainty
+from shopclock.shop.values import Interval
+from tests.screens.alarms import stories
+from tests.screens.alarms.stories import Alarmed
+from tests.screens.bench.workshop import MINUTE_US, START_US
+
+
+def titles(shop: Alarmed) -> str:
+    state = shop.shown
+    return state.title if state is not None else ""
+
+
+def answers(shop: Alarmed) -> dict[str, str]:
+    state = shop.shown
+    assert state is not None
+    return {button.title: button.detail for button in state.answers}
+
+
+def times(shop: Alarmed) -> list[str]:
+    state = shop.shown
+    assert state is not None
+    return [button.title for _, button in sorted(state.times, key=lambda pair: pair[0])]
+
+
+def ended(shop: Alarmed) -> list[tuple[int, str]]:
+    """Length in minutes and certainty of the end of all that has ended, in its order."""
+    every = sorted((i for i in shop.record.floor.all(Interval) if i.end_us), key=lambda i: i.start_us)
+    return [(round(((i.end_us or 0) - i.start_us) / MINUTE_US), str(i.end_sure)) for i in every]
+
+
+def test_all_is_quiet_while_work_goes_as_usual(shop: Alarmed) -> None:
+    batch = shop.batch("Paring 95", 7)
+    shop.start("Grind bevels", batch)
+    assert shop.tick(20) is None
+
+
+def test_a_forgotten_stop_asks_in_one_large_sentence_and_stops_nothing(shop: Alarmed) -> None:
+    stories.still(shop)
+    assert titles(shop) == "Grind bevels since 16:54. Still at it?"
+    assert answers(shop) == {
+        "Yes, still at it": "",
+        "Stopped at 18:44": "when it usually ends",
+        "Stopped at 17:24": "the last press",
+        "It was another step": "",
+    }
+    assert times(shop)[:4] == ["17:25", "17:30", "17:35", "17:40"]
+    assert shop.running_names() == ["Grind bevels"]
+
+
+def test_stopped_when_it_usually_ends_is_one_press_estimated_from_the_last_piece_done_and_undone_by_one(
+    shop: Alarmed,
+) -> None:
+    stories.still(shop)
+    assert shop.answer("stopped:") is None
+    assert ended(shop) == [(30, "pressed"), (80, "estimated")]
+    assert shop.record.next_undo is not None
+    assert shop.record.next_undo.what == "Stopped at 18:44"
+    shop.record.undo()
+    assert titles(shop) == "Grind bevels since 16:54. Still at it?"
+    assert check(shop.record.path) == []
+
+
+def test_a_time_is_one_press(shop: Alarmed) -> None:
+    stories.still(shop)
+    state = shop.shown
+    assert state is not None
+    key = next(button.key for _, button in state.times if button.title == "17:40")
+    shop.alarms.press(key, shop.clock.moment())
+    assert shop.shown is None
+    assert ended(shop) == [(30, "pressed"), (16, "estimated")]
+
+
+def test_still_at_it_asks_again_only_after_another_such_span_and_is_not_what_undo_takes_back(shop: Alarmed) -> None:
+    stories.still(shop)
+    undo = shop.record.next_undo
+    assert shop.answer("still:") is None
+    assert shop.record.next_undo == undo
+    assert shop.tick(45) is None
+    assert shop.tick(6) is not None
+
+
+def test_another_step_is_asked_for_with_the_next_one_first_then_since_when(shop: Alarmed) -> None:
+    stories.which_step(shop)
+    assert titles(shop) == "Which step was it, after Grind bevels?"
+    assert next(iter(answers(shop))) == "Harden"
+    shop.answer("alarm-back")
+    assert titles(shop) == "Grind bevels since 16:54. Still at it?"
+    shop.answer("other:")
+    shop.answer("other-step:")
+    assert titles(shop) == "Harden since when?"
+    state = shop.shown
+    assert state is not None
+    at_us, button = next(pair for pair in state.times if pair[1].title == "18:45")
+    shop.alarms.press(button.key, shop.clock.moment())
+    assert shop.running_names() == ["Harden"]
+    assert shop.running[0].start_us == at_us
+    assert shop.running[0].start_sure is Certainty.ESTIMATED
+    assert ended(shop) == [(30, "pressed"), (81, "estimated")]
+
+
+@pytest.mark.parametrize(
+    ("key", "running", "through"), [("stop", [], 2), ("next", ["Harden"], 7), ("done", ["Grind bevels"], 3)]
+)
+def test_stop_next_and_done_stay_live_and_answer_it(shop: Alarmed, key: str, running: list[str], through: int) -> None:
+    stories.still(shop)
+    state = shop.shown
+    assert state is not None
+    assert {"stop", "next", "done"} == {button.key for button in state.bottom}
+    assert shop.answer(key) is None
+    assert shop.running_names() == running
+    assert len(shop.record.floor.tallies_of(shop.step("Grind bevels"))) == through
+
+
+def test_the_keys_of_the_bench_work_here(shop: Alarmed) -> None:
+    stories.still(shop)
+    shop.record.press("Key", lambda turn: set_key(turn, "stop", "F5"))
+    assert shop.alarms.key("F5", shop.clock.moment())
+    assert not shop.alarms.key("F6", shop.clock.moment())
+    assert shop.running_names() == []
+
+
+def test_after_a_power_cut_it_says_when_it_was_last_alive_and_one_press_puts_it_right(shop: Alarmed) -> None:
+    stories.power(shop)
+    assert titles(shop) == "Grind bevels was running. Last sign of life 17:21, now 17:54."
+    assert answers(shop) == {
+        "It went on all the time": "",
+        "Stopped at 17:21": "the last sign of life",
+        "It was another step": "",
+    }
+    assert times(shop)[0] == "17:25"
+    shop.again()
+    assert titles(shop) == "Grind bevels was running. Last sign of life 17:21, now 17:54."
+    assert shop.answer("stopped:") is None
+    assert ended(shop) == [(27, "amended")]
+    shop.again()
+    assert shop.shown is None
+
+
+def test_it_went_on_all_the_time_leaves_it_running_as_it_was(shop: Alarmed) -> None:
+    stories.power(shop)
+    assert shop.answer("still:") is None
+    assert shop.running[0].start_us == START_US - 200 * MINUTE_US
+
+
+def test_after_a_sleep_the_same_is_asked(shop: Alarmed) -> None:
+    stories.slept(shop)
+    assert titles(shop) == "Finish grind was running. The machine slept from 17:14 to 17:47."
+    assert answers(shop)["Stopped at 17:14"] == "when it fell asleep"
+
+
+def test_a_set_clock_asks_which_is_right_and_the_new_one_moves_what_was_pressed(shop: Alarmed) -> None:
+    stories.clock_set(shop)
+    assert titles(shop) == "The machine's clock was set: it says 18:00, before it would be 16:59. Which is right?"
+    started = next(iter(shop.record.floor.open_batches())).started_us
+    assert shop.answer("clock-new:") is None
+    assert shop.record.instant() == shop.clock.now_us
+    assert next(iter(shop.record.floor.open_batches())).started_us == started + 61 * MINUTE_US
+    assert shop.tick(3) is None
+    assert check(shop.record.path) == []
+
+
+def test_as_before_moves_nothing_and_is_not_asked_again(shop: Alarmed) -> None:
+    stories.clock_set(shop)
+    now_us = shop.record.instant()
+    assert shop.answer("clock-old:") is None
+    assert shop.record.instant() == now_us
+    assert shop.tick(3) is None
+    shop.again()
+    assert shop.shown is None
+
+
+def test_a_flat_battery_goes_on_guessed_until_the_time_is_told(shop: Alarmed) -> None:
+    stories.battery(shop)
+    assert titles(shop) == "The machine's clock says Thu 1 Jan 2015. Work goes on from 16:59."
+    shop.start("Grind bevels")
+    shop.clock.go(10)
+    assert shop.running[0].start_sure is Certainty.ESTIMATED
+    shop.dialogs.answers = ["2015"]
+    assert shop.answer("clock-typed:") is None
+    assert shop.record.instant() == START_US + MINUTE_US
+    assert shop.running[0].start_us == START_US - 9 * MINUTE_US
+    assert shop.running[0].start_sure is Certainty.PRESSED
+    shop.press("stop", 5)
+    assert ended(shop) == [(15, "pressed")]
+    assert check(shop.record.path) == []
+
+
+def test_a_typed_time_that_is_none_says_so_and_changes_nothing(shop: Alarmed) -> None:
+    stories.battery(shop)
+    shop.dialogs.answers = ["2575"]
+    assert shop.answer("clock-typed:") is not None
+    assert shop.asked() == "2575 is no time of day. Nothing was changed. Type it as 2015 or 8.15."
+
+
+def test_a_flat_battery_that_was_seen_stays_guessed_and_is_not_told_again(shop: Alarmed) -> None:
+    stories.battery(shop)
+    assert shop.answer("clock-seen:") is None
+    shop.again()
+    assert shop.shown is None
+    shop.start("Grind bevels")
+    assert shop.running[0].start_sure is Certainty.ESTIMATED
+
+
+@pytest.mark.parametrize(
+    ("typed", "wanted"),
+    [
+        ("2015", time(20, 15)), ("815", time(8, 15)), ("20.15", time(20, 15)), ("8,05", time(8, 5)), ("8", time(8)),
+        ("0", time(0)), ("2400", None), ("8.5", None), ("-1", None), ("1260", None), ("", None), (".30", None),
+    ],
+)  # fmt: skip
+def test_a_time_of_day_is_read_from_a_number_pad(typed: str, wanted: time | None) -> None:
+    assert time_typed(typed) == wanted
+
+
+def test_a_wait_that_is_over_says_so_then_how_long_ago_on_a_strip_until_its_pieces_are_out(shop: Alarmed) -> None:
+    stories.ready(shop)
+    assert titles(shop) == "Temper 1 of 26-01 is ready"
+    assert shop.alarms.strip() == ""
+    assert shop.answer("wait-seen:") is None
+    shop.tick(13)
+    assert shop.alarms.strip() == "Temper 1 of 26-01 ended 14 min ago"
+    shop.again()
+    assert shop.shown is None
+    wait = next(i for i in shop.running if not i.kind.attended)
+    shop.bench.press(f"out:{wait.id}", shop.clock.moment())
+    assert shop.alarms.strip() == ""
+
+
+def test_a_wait_can_be_taken_out_at_once(shop: Alarmed) -> None:
+    stories.ready(shop)
+    assert shop.answer("wait-out:") is None
+    assert shop.running_names() == ["Grind bevels"]
+
+
+def test_recovery_goes_before_a_wait_and_a_wait_before_still_at_it(shop: Alarmed) -> None:
+    stories.ready(shop)
+    shop.tick(20)
+    shop.clock.restart(shop.clock.now_us + 33 * MINUTE_US)
+    shop.again()
+    assert "was running" in titles(shop)
+    shop.answer("still:")
+    assert titles(shop) == "Temper 1 of 26-01 is ready"
+    shop.tick(60)
+    assert titles(shop) == "Temper 1 of 26-01 is ready"
+    shop.answer("wait-seen:")
+    assert "Still at it" in titles(shop)
+
+
+@pytest.mark.parametrize(("minutes", "wanted"), [(14, "14 min ago"), (200, "3 h 20 ago"), (60 * 50, "2 days ago")])
+def test_how_long_ago_is_said_in_words(minutes: int, wanted: str) -> None:
+    assert ago(0, minutes * MINUTE_US) == wanted
+
+
+def test_a_press_for_an_alarm_that_is_gone_does_nothing(shop: Alarmed) -> None:
+    stories.still(shop)
+    state = shop.shown
+    assert state is not None
+    shop.answer("still:")
+    before = list(shop.record.floor.all(Interval))
+    for button in state.answers:
+        shop.alarms.press(button.key, shop.clock.moment())
+    assert list(shop.record.floor.all(Interval)) == before
