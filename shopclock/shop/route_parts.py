@@ -50,7 +50,7 @@ def _step(table: Table) -> RouteStep:
         minutes=table.number("minutes"),
         setup_minutes=table.number("setup"),
         tool=table.text("tool") if "tool" in table.values else None,
-        share=1 if share is None else share,
+        share=1.0 if share is None else share,
         setting=table.text("setting", ""),
         caution=table.text("caution", ""),
         readings=tuple(_reading(one) for one in table.tables("reading")),
@@ -61,7 +61,7 @@ def _step(table: Table) -> RouteStep:
 def _tool(table: Table) -> ToolSpec:
     table.allow(TOOL)
     capacity = table.number("capacity")
-    return ToolSpec(name=table.text("name"), capacity=1 if capacity is None else capacity)
+    return ToolSpec(name=table.text("name"), capacity=1.0 if capacity is None else capacity)
 
 
 def _reading(table: Table) -> ReadingSpec:

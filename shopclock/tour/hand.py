@@ -37,7 +37,7 @@ class Hand(Finger):
         self.drawn = 0
         self._folder = folder
         self._window = window
-        self._clock = clock
+        self.clock = clock
         self._application = application()
         frame, self._look = make_window(self._application, app.TABS)
         super().__init__(frame)
@@ -69,14 +69,15 @@ class Hand(Finger):
 
     def wait(self, minutes: str) -> None:
         """Let time pass, as far as the window's own ticking shows it."""
-        self._clock.go_on(float(minutes))
+        self.clock.go_on(float(minutes))
         self._shell.tick()
         self.see()
 
     def work(self, minutes: str) -> None:
         """Let time pass and come back to the screen: where it was left alone, a first touch wakes it."""
         self.wait(minutes)
-        if any(view.isVisible() for view in self.frame.findChildren(FarView)):
+        middle = self.frame.childAt(self.frame.rect().center())
+        if middle is not None and any(view.isAncestorOf(middle) for view in self.frame.findChildren(FarView)):
             self.touch()
 
     def draw(self, name: str) -> None:

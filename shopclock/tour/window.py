@@ -27,15 +27,16 @@ class Window:
 
 
 class StoppedClock:
-    """A clock that goes on only when it is told to."""
+    """A clock that goes on only when it is told to; another boot is another start of the machine."""
 
-    def __init__(self, at_us: int) -> None:
-        self._at_us = at_us
+    def __init__(self, at_us: int, boot_id: str = "tour") -> None:
+        self.at_us = at_us
+        self._boot_id = boot_id
 
     def moment(self) -> Moment:
         """What it says."""
-        return Moment(self._at_us, self._at_us, self._at_us, "tour", 0)
+        return Moment(self.at_us, self.at_us, self.at_us, self._boot_id, 0)
 
     def go_on(self, minutes: float) -> None:
         """Let time pass."""
-        self._at_us += round(minutes * MINUTE_US)
+        self.at_us += round(minutes * MINUTE_US)
