@@ -36,7 +36,6 @@ class Rooms:
         self._background = background
         self._bench: BenchPresenter | None = None
         self._alarming: Alarming | None = None
-        self._doing = self._seen = ""
 
     def add_all(self) -> None:
         """Give the shell every screen that works."""
@@ -75,8 +74,8 @@ class Rooms:
         from shopclock.screens.alarms.alarming import Alarming
 
         if self._alarming is None:
-            bench = self._bench_presenter()
-            self._alarming = Alarming(self._frame, self._look, self._record, self._dialogs, bench, self._say_seen)
+            bench, strip = self._bench_presenter(), self._frame.header.set_note
+            self._alarming = Alarming(self._frame, self._look, self._record, self._dialogs, bench, strip)
         self._alarming.tick()
 
     def _make_bench(self) -> Screen:
@@ -108,20 +107,9 @@ class Rooms:
 
     def _say(self, sentence: str) -> None:
         """Say on the strip under the header what is being done; nothing hides it."""
-        self._doing = sentence
-        self._show_strip()
-
-    def _say_seen(self, sentence: str) -> None:
-        """Say on the strip what an alarm has told and is still so."""
-        if sentence != self._seen:
-            self._seen = sentence
-            self._show_strip()
-
-    def _show_strip(self) -> None:
         from shopclock.widgets.notice import NoticeState
 
-        said = self._doing or self._seen
-        self._frame.notice.show_state(NoticeState(said) if said else None)
+        self._frame.notice.show_state(NoticeState(sentence) if sentence else None)
 
     def _make_trends(self) -> Screen:
         from shopclock.screens.trends.presenter import TrendsPresenter

@@ -39,7 +39,7 @@ def forgotten_at(floor: Floor, interval: Interval, usually: Usual | None) -> int
 
 def span_us(floor: Floor, interval: Interval, usually: Usual | None) -> int:
     """Return how long nothing has to be heard of it: so many times its pieces, one by one of one piece."""
-    whole = _one_us(floor, interval, usually) or whole_us(floor, interval, usually)
+    whole = gap_us(floor, interval, usually) or whole_us(floor, interval, usually)
     if not whole:
         return settings.value(floor, settings.UNKNOWN_H) * 60 * MINUTE_US
     return max(LEAST_US, settings.value(floor, settings.TIMES_USUAL) * whole)
@@ -69,7 +69,8 @@ def piece_us(floor: Floor, step: Step, usually: Usual | None) -> int | None:
     return round(minutes * MINUTE_US * share) or None
 
 
-def _one_us(floor: Floor, interval: Interval, usually: Usual | None) -> int | None:
+def gap_us(floor: Floor, interval: Interval, usually: Usual | None) -> int | None:
+    """Return what one piece usually takes where the stage is worked one by one; nothing elsewhere."""
     step = floor.find(Step, interval.step_id) if interval.step_id is not None else None
     if step is None or not step.one_by_one or interval.work is Work.SETUP:
         return None
@@ -78,7 +79,7 @@ def _one_us(floor: Floor, interval: Interval, usually: Usual | None) -> int | No
 
 def usual_end(floor: Floor, interval: Interval, usually: Usual | None) -> int | None:
     """Return when a running interval usually would have ended: what is left of its pieces, from where it is sure."""
-    one, whole = _one_us(floor, interval, usually), whole_us(floor, interval, usually)
+    one, whole = gap_us(floor, interval, usually), whole_us(floor, interval, usually)
     done = floor.hands.done_in(interval)
     if one is not None and done:
         left = len(set(interval.pieces) - {tally.piece_id for tally in done})

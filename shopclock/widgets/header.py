@@ -49,7 +49,7 @@ class Tab(PressButton):
 
 
 class Header(QWidget):
-    """Title at the left, tabs at the right; all tabs go behind *Menu* when there is no room, or when told."""
+    """Title and a note at the left, tabs at the right; tabs go behind *Menu* when there is no room, or when told."""
 
     tab_pressed = Signal(str)
     menu_pressed = Signal()
@@ -59,6 +59,7 @@ class Header(QWidget):
         self._look = look
         self._compact = False
         self._title = Label(look, "quiet", parent=self)
+        self._note = Label(look, "section", parent=self)
         self._tabs = {key: self._tab(key, label) for key, label in tabs}
         self._menu = Tab(look, ButtonState("Menu"), parent=self)
         self._menu.pressed_at.connect(self._open_menu)
@@ -68,6 +69,19 @@ class Header(QWidget):
     def set_title(self, title: str, role: str = "quiet") -> None:
         """Date and time, or what the screen shows (role "text")."""
         self._title.set_text(title, role)
+        if self._note.text:
+            self._arrange()
+
+    @property
+    def note(self) -> str:
+        """What is said beside the title."""
+        return self._note.text
+
+    def set_note(self, note: str) -> None:
+        """Say something beside the title that takes no room from the screen; the tabs give way to it."""
+        if note != self._note.text:
+            self._note.set_text(note, "straw")
+            self._arrange()
 
     def set_current(self, key: str) -> None:
         """Which screen is in sight."""
@@ -115,13 +129,19 @@ class Header(QWidget):
         sizes = self._look.sizes
         room = self.width() - 2 * sizes.margin
         wide = sum(tab.minimumSizeHint().width() + sizes.gap for tab in self._tabs.values())
-        collapsed = self._compact or wide > room * 0.72
+        title = self._title.sizeHint().width() + 2 * sizes.gap
+        note = self._note.sizeHint().width() + 2 * sizes.gap if self._note.text else 0
+        collapsed = self._compact or wide > room * 0.72 or bool(note and title + note + wide > room)
         self._menu.setVisible(collapsed)
         shown = [self._menu] if collapsed else list(self._tabs.values())
         for tab in self._tabs.values():
             tab.setVisible(not collapsed)
         left = self._place_from_right(shown)
-        self._title.setGeometry(sizes.margin, 0, max(1, left - sizes.margin - sizes.gap), self.height())
+        for_title = min(title, left // 2) if note else left - sizes.margin - sizes.gap
+        self._title.setGeometry(sizes.margin, 0, max(1, for_title), self.height())
+        begins = sizes.margin + for_title
+        self._note.setGeometry(begins, 0, max(1, left - begins - sizes.gap), self.height())
+        self._note.setVisible(bool(note))
 
     def _place_from_right(self, tabs: list[Tab]) -> int:
         right = self.width() - self._look.sizes.margin

@@ -12,7 +12,7 @@ from shopclock.screens.bench.said import letters_text, name_of
 from shopclock.screens.bench.state import Button
 from shopclock.screens.pressing import Pressing
 from shopclock.shop import answers
-from shopclock.shop.forgotten import likely_times, usual_end
+from shopclock.shop.forgotten import gap_us, likely_times, usual_end
 from shopclock.shop.kinds import Why
 from shopclock.shop.questions import open_questions
 from shopclock.shop.values import Interval, Question, Step
@@ -81,7 +81,7 @@ class WorkAlarm(Pressing):
 
     def _main(self, question: Question, interval: Interval, now_us: int) -> AlarmState:
         end_us = self._usual_end(interval)
-        points = self._points(question, end_us, now_us)
+        points = self._points(question, interval, end_us, now_us)
         named = {key for key in (end_us, question.sure_us) if key is not None}
         low_us = 0 if question.why is Why.STILL else question.sure_us
         times = [t for t in self._times(interval, points, now_us) if t not in named and t > low_us]
@@ -145,7 +145,7 @@ class WorkAlarm(Pressing):
         )
 
     def _when(self, question: Question, interval: Interval, step: Step, now_us: int) -> AlarmState:
-        points = self._points(question, self._usual_end(interval), now_us)
+        points = self._points(question, interval, self._usual_end(interval), now_us)
         times = self._times(interval, points, now_us)
         return AlarmState(
             about=f"{question.id} when",
@@ -161,8 +161,11 @@ class WorkAlarm(Pressing):
         at = usual_end(self.floor, interval, self._usual_of(interval))
         return at // MINUTE_US * MINUTE_US if at is not None else None
 
-    def _points(self, question: Question, end_us: int | None, now_us: int) -> list[int]:
-        return [question.sure_us, *([end_us] if end_us is not None else []), now_us]
+    def _points(self, question: Question, interval: Interval, end_us: int | None, now_us: int) -> list[int]:
+        """Where a stop is likely: the last sure moment, a piece later, the usual end, now."""
+        gap = gap_us(self.floor, interval, self._usual_of(interval))
+        later = question.sure_us + gap if gap is not None else None
+        return [at for at in (question.sure_us, later, end_us, now_us) if at is not None]
 
     def _times(self, interval: Interval, points: list[int], now_us: int) -> tuple[int, ...]:
         return likely_times(points, answers.earliest_end(self.floor, interval), now_us)

@@ -1,0 +1,109 @@
+"""In the whole window: alarms come up by themselves over any screen, and leave a strip that the Bench has room for."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+
+from shopclock.app import TABS, build
+from shopclock.screens.alarms.screen import AlarmScreen
+from shopclock.shop import settings
+from shopclock.widgets.frame import Frame
+from shopclock.widgets.labels import Label
+from tests.screens.alarms import stories
+from tests.screens.alarms.conftest import SCREENS
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from shopclock.record.record import Record
+    from shopclock.screens.shell import Shell
+    from shopclock.widgets.look import Look
+    from tests.screens.alarms.stories import Alarmed, Machine
+
+
+class NoWork:
+    """Nothing is done in the background here."""
+
+    def run(self, *_: object) -> None:
+        raise AssertionError
+
+
+@pytest.fixture
+def windows(make_look: Callable[..., Look]) -> Iterator[Callable[..., tuple[Frame, Shell]]]:
+    """Opens windows on a record; all ticking is done by the tests."""
+    shells: list[Shell] = []
+
+    def opened(record: Record, *size: int, gloves: bool = False, key: str = "bench") -> tuple[Frame, Shell]:
+        look = make_look(*size, gloves=gloves)
+        frame = Frame(look, TABS)
+        frame.resize(look.sizes.width, look.sizes.height)
+        shell = build(frame, look, record, frame.dialogs, NoWork())  # type: ignore[arg-type]  # never asked to work
+        shells.append(shell)
+        fingers = "gloves" if gloves else "hands"
+        record.press("Size", lambda turn: settings.set_value(turn, settings.SIZE, fingers))
+        frame.show()
+        shell.start(key)
+        shell.stop()
+        return frame, shell
+
+    yield opened
+    for shell in shells:
+        shell.stop()
+
+
+def alarm(frame: Frame) -> AlarmScreen:
+    (found,) = frame.findChildren(AlarmScreen)
+    return found
+
+
+def wait(machine: Machine, shell: Shell, minutes: float) -> None:
+    for _ in range(round(minutes * 2)):
+        machine.go(0.5)
+        shell.tick()
+
+
+@pytest.mark.parametrize("key", ["bench", "batches", "shop"])
+def test_a_forgotten_stop_comes_up_by_itself_over_any_screen(
+    shop: Alarmed, windows: Callable[..., tuple[Frame, Shell]], key: str
+) -> None:
+    batch = shop.batch("Paring 95", 7)
+    shop.start("Grind bevels", batch)
+    frame, shell = windows(shop.record, 1280, 800, key=key)
+    wait(shop.clock, shell, 20)  # type: ignore[arg-type]  # a machine here
+    assert not alarm(frame).isVisible()
+    wait(shop.clock, shell, 40)  # type: ignore[arg-type]  # a machine here
+    assert alarm(frame).isVisible()
+    QTest.mouseClick(alarm(frame).times[0], Qt.MouseButton.LeftButton)
+    assert shop.running_names() == []
+    assert not alarm(frame).isVisible()
+
+
+def test_after_a_kill_the_window_opens_with_the_question(
+    shop: Alarmed, windows: Callable[..., tuple[Frame, Shell]]
+) -> None:
+    stories.power(shop)
+    frame, _ = windows(shop.record, 1280, 800)
+    assert alarm(frame).isVisible()
+    QTest.mouseClick(alarm(frame).answers[0], Qt.MouseButton.LeftButton)
+    assert not alarm(frame).isVisible()
+    assert shop.running_names() == ["Grind bevels"]
+
+
+@pytest.mark.parametrize("gloves", [False, True])
+@pytest.mark.parametrize("size", SCREENS)
+def test_the_strip_after_seen_leaves_the_bench_room(
+    shop: Alarmed, windows: Callable[..., tuple[Frame, Shell]], size: tuple[int, int], gloves: bool
+) -> None:
+    stories.ready(shop)
+    frame, shell = windows(shop.record, *size, gloves=gloves)
+    QTest.mouseClick(alarm(frame).answers[0], Qt.MouseButton.LeftButton)
+    wait(shop.clock, shell, 13)  # type: ignore[arg-type]  # a machine here
+    shell.screen("bench").far.left.emit()  # type: ignore[attr-defined]  # the Bench has a far view
+    assert frame.header.note == "Temper 1 of 26-01 ended 14 min ago"
+    (note,) = (label for label in frame.header.findChildren(Label) if label.text == frame.header.note)
+    assert note.isVisible()
+    assert not note.fitted().cut
