@@ -20,23 +20,27 @@ LOOK = ("Look and sizes",)
 
 
 @pytest.mark.parametrize(
-    ("button", "spec", "key"),
+    ("page", "button", "spec", "key"),
     [
-        ("Colours", settings.THEME, "paper"),
-        ("Buttons for", settings.SIZE, "gloves"),
-        ("Large clock", settings.FAR_VIEW_S, "300"),
+        ("Look and sizes", "Colours", settings.THEME, "paper"),
+        ("Look and sizes", "Buttons for", settings.SIZE, "gloves"),
+        ("Look and sizes", "Large clock", settings.FAR_VIEW_S, "300"),
+        ("Still at it?", "The day ends", settings.DAY_ENDS, "01:00"),
+        ("Still at it?", "Asked when", settings.TIMES_USUAL, "4"),
+        ("Still at it?", "Nothing known", settings.UNKNOWN_H, "2"),
     ],
 )
 def test_a_setting_is_chosen(  # one for each setting
     shop: Shop,
     presenter: ShopPresenter,
     dialogs: FakeDialogs,
+    page: str,
     button: str,
     spec: settings.Spec[str] | settings.Spec[int],
     key: str,
 ) -> None:
     dialogs.answers = [key]
-    press(presenter, *LOOK, button)
+    press(presenter, page, button)
     assert str(settings.value(shop.floor, spec)) == key  # type: ignore[arg-type]  # a spec of either type
     assert dialogs.asked[-1].words == spec.help
 

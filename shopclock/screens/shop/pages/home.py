@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.paged.offers import calling, offer
 from shopclock.screens.paged.page import Line, Page
+from shopclock.screens.shop.pages.asking import AskingPage
 from shopclock.screens.shop.pages.keys import KeysPage
 from shopclock.screens.shop.pages.look import LookPage, OnScreen
 from shopclock.screens.shop.pages.patterns import PatternsPage
@@ -59,6 +60,7 @@ class ShopHome(Page):
             self._tile("Reasons", ", ".join(r.name for r in reasons(s.floor)[:3]), lambda: ReasonsPage(s)),
             self._tile("Words", ", ".join(w.one for w in s.floor.all(Word)), lambda: WordsPage(s)),
             self._tile("Look and sizes", self._look_said(), lambda: LookPage(s, lambda: self._on_screen)),
+            self._tile("Still at it?", self._asking_said(), lambda: AskingPage(s)),
             self._tile("Keys and pedals", self._keys_said(), lambda: KeysPage(s)),
         ]
 
@@ -83,6 +85,9 @@ class ShopHome(Page):
     def _look_said(self) -> str:
         floor = self._stack.floor
         return f"{settings.value(floor, settings.THEME)}, for {settings.value(floor, settings.SIZE)}"
+
+    def _asking_said(self) -> str:
+        return f"the day ends at {settings.value(self._stack.floor, settings.DAY_ENDS)}"
 
     def _keys_said(self) -> str:
         n = sum(key_for(self._stack.floor, action) is not None for action in ACTIONS)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.offers import calling, offer, on_answer
+from shopclock.screens.paged.offers import calling, offer
 from shopclock.screens.paged.page import Body, Line, Page
+from shopclock.screens.shop.pages.setting import setting_offer
 from shopclock.shop import settings
-from shopclock.widgets.dialogs import Choice
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -16,7 +16,6 @@ if TYPE_CHECKING:
     from shopclock.screens.paged.page import Offer
     from shopclock.screens.paged.stack import PageStack
 
-T = TypeVar("T", str, int)
 CARD_MM = 85.6
 """The length of a bank card: ISO/IEC 7810, ID-1."""
 LEAST_PX = 100.0
@@ -48,9 +47,11 @@ class LookPage(Page):
         floor = self._stack.floor
         measured = settings.ruler(floor, self._on_screen().name) is not None
         return [
-            self._setting("Colours", settings.THEME, {"dark": "dark, for the shop", "paper": "paper, for daylight"}),
-            self._setting("Buttons for", settings.SIZE, {"hands": "bare hands", "gloves": "gloves"}),
-            self._setting("Large clock", settings.FAR_VIEW_S, FAR_VIEW),
+            setting_offer(
+                self._stack, "Colours", settings.THEME, {"dark": "dark, for the shop", "paper": "paper, for daylight"}
+            ),
+            setting_offer(self._stack, "Buttons for", settings.SIZE, {"hands": "bare hands", "gloves": "gloves"}),
+            setting_offer(self._stack, "Large clock", settings.FAR_VIEW_S, FAR_VIEW),
             offer(
                 "ruler",
                 "Ruler",
@@ -58,20 +59,6 @@ class LookPage(Page):
                 detail="checked on this screen" if measured else "not yet checked on this screen",
             ),
         ]
-
-    def _setting(self, title: str, spec: settings.Spec[T], said: dict[T, str]) -> Offer:
-        now = settings.value(self._stack.floor, spec)
-        choices = [Choice(str(value), said[value].capitalize(), checked=value == now) for value in spec.choices]
-
-        def take(key: str) -> None:
-            self._stack.do(title, lambda turn: settings.set_value(turn, spec, spec.read(key)))
-
-        return offer(
-            spec.name,
-            title,
-            calling(lambda: self._stack.dialogs.ask(spec.help, choices, on_answer(take))),
-            detail=said[now],
-        )
 
 
 class RulerPage(Page):
