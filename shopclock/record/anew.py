@@ -12,7 +12,7 @@ from shopclock.shop.derive import Derived, derive
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Kind
 from shopclock.shop.stage_rows import StageRow, stage_rows
-from shopclock.shop.values import Batch, Interval, Piece, Step, Tally
+from shopclock.shop.values import Batch, Interval, Piece, Reading, Step, Tally
 
 AT_ONCE = 128
 _ATTENDED = [str(kind) for kind in Kind if kind.attended]
@@ -49,7 +49,7 @@ def _put_back(floor: Floor, batch_id: int) -> None:
     for interval in floor.of_batch(Interval, batch_id):
         floor.labour.pop(interval.id, None)
         floor.shares.pop(interval.id, None)
-    for kind in (Tally, Interval, Piece, Step):
+    for kind in (Tally, Reading, Interval, Piece, Step):
         for thing in floor.of_batch(kind, batch_id):
             floor.drop(thing)
 

@@ -15,6 +15,7 @@ from shopclock.shop.values import (
     Interval,
     OrderRule,
     Piece,
+    Reading,
     RuleBroken,
     Step,
     Tally,
@@ -22,7 +23,7 @@ from shopclock.shop.values import (
 )
 
 T = TypeVar("T", bound=Thing)
-OF_BATCHES = (Step, Piece, Interval, Tally, RuleBroken)
+OF_BATCHES = (Step, Piece, Interval, Tally, Reading, RuleBroken)
 LATELY_US = 36 * 3600 * 1_000_000
 AT_ONCE = 500
 
@@ -53,7 +54,7 @@ def load_batches(connection: sa.Connection, floor: Floor, batches: Collection[in
         for kind in (Step, Piece, Interval):
             _put(floor, read(connection, kind, _c(kind, "batch_id").in_(chunk)))
         steps = sa.select(_c(Step, "id")).where(_c(Step, "batch_id").in_(chunk))
-        for marked in (Tally, RuleBroken):
+        for marked in (Tally, Reading, RuleBroken):
             _put(floor, read(connection, marked, _c(marked, "step_id").in_(steps)))
         intervals = sa.select(_c(Interval, "id")).where(_c(Interval, "batch_id").in_(chunk))
         _load_derived(connection, floor, intervals)

@@ -10,6 +10,7 @@ from shopclock.shop.values import (
     Interval,
     OrderRule,
     Piece,
+    Reading,
     Setting,
     Stage,
     Step,
@@ -91,13 +92,13 @@ class Floor:
         yield from list(self._things[kind].values())  # type: ignore[misc]  # kept by kind
 
     def of_batch(self, kind: type[T], batch_id: int) -> tuple[T, ...]:
-        """Return a batch's steps, pieces, intervals or tallies."""
+        """Return a batch's steps, pieces, intervals, tallies or readings."""
         return tuple(self._of_batch.get((kind, batch_id), {}).values())  # type: ignore[arg-type]  # keyed by kind
 
     def _batch_of(self, thing: Thing) -> int | None:
         if isinstance(thing, Step | Piece | Interval):
             return thing.batch_id
-        if isinstance(thing, Tally):
+        if isinstance(thing, Tally | Reading):
             return self.get(Step, thing.step_id).batch_id
         return None
 

@@ -8,6 +8,7 @@ from shopclock.shop import route as starter
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import RuleKind
 from shopclock.shop.names import good_name
+from shopclock.shop.reading_kinds import copy_kinds
 from shopclock.shop.turn import Turn
 from shopclock.shop.values import (
     Batch,
@@ -34,6 +35,8 @@ def copy_route(turn: Turn, route: starter.Route, name: str) -> Pattern:
     for tool in route.tools:
         _tool(turn, tool.name, tool.capacity)
     steps = {step.key: _copy_step(turn, version, position, step) for position, step in enumerate(route.steps)}
+    for step in route.steps:
+        copy_kinds(turn, stage_named(turn, step.stage, step), pattern, step.readings)
     for rule in route.rules:
         add_rule(turn, version, rule.kind, steps[rule.first], steps[rule.then], rule.limit_s)
     return pattern

@@ -132,6 +132,24 @@ CREATE TABLE route (
 )
  STRICT
 ;
+CREATE TABLE reading_kind (
+	id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT,
+	uuid TEXT NOT NULL,
+	stage_id INTEGER NOT NULL,
+	pattern_id INTEGER,
+	name TEXT NOT NULL,
+	unit TEXT NOT NULL,
+	low TEXT,
+	high TEXT,
+	target TEXT,
+	common_practice INTEGER NOT NULL CHECK (common_practice in (0, 1)),
+	put_away INTEGER NOT NULL CHECK (put_away in (0, 1)),
+	UNIQUE (uuid),
+	FOREIGN KEY(stage_id) REFERENCES stage (id) DEFERRABLE INITIALLY DEFERRED,
+	FOREIGN KEY(pattern_id) REFERENCES pattern (id) DEFERRABLE INITIALLY DEFERRED
+)
+ STRICT
+;
 CREATE TABLE press (
 	id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT,
 	uuid TEXT NOT NULL,
@@ -350,6 +368,35 @@ CREATE TABLE tally (
 )
  STRICT
 ;
+CREATE TABLE reading (
+	id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT,
+	uuid TEXT NOT NULL,
+	kind_id INTEGER NOT NULL,
+	step_id INTEGER NOT NULL,
+	piece_id INTEGER,
+	target TEXT,
+	target_unit TEXT NOT NULL,
+	measured TEXT NOT NULL,
+	unit TEXT NOT NULL,
+	at_us INTEGER NOT NULL,
+	UNIQUE (uuid),
+	FOREIGN KEY(kind_id) REFERENCES reading_kind (id) DEFERRABLE INITIALLY DEFERRED,
+	FOREIGN KEY(step_id) REFERENCES step (id) DEFERRABLE INITIALLY DEFERRED,
+	FOREIGN KEY(piece_id) REFERENCES piece (id) DEFERRABLE INITIALLY DEFERRED
+)
+ STRICT
+;
+CREATE TABLE scales (
+	id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT,
+	uuid TEXT NOT NULL,
+	number TEXT NOT NULL,
+	note TEXT NOT NULL,
+	piece_id INTEGER,
+	UNIQUE (uuid),
+	FOREIGN KEY(piece_id) REFERENCES piece (id) DEFERRABLE INITIALLY DEFERRED
+)
+ STRICT
+;
 CREATE TABLE interval_piece (
 	interval_id INTEGER NOT NULL,
 	piece_id INTEGER NOT NULL,
@@ -402,6 +449,10 @@ CREATE INDEX ix_interval_stage_id_start_us ON interval (stage_id, start_us)
 CREATE INDEX ix_journal_press_id ON journal (press_id)
 ;
 CREATE INDEX ix_piece_batch_id ON piece (batch_id)
+;
+CREATE INDEX ix_reading_kind_id ON reading (kind_id)
+;
+CREATE INDEX ix_reading_step_id ON reading (step_id)
 ;
 CREATE INDEX ix_route_step_route_id ON route_step (route_id)
 ;

@@ -1,0 +1,125 @@
+"""What was measured: taken, put right, taken away; and how it lies to its limits."""
+
+from shopclock.shop.errors import Refusal
+from shopclock.shop.floor import Floor
+from shopclock.shop.measure import Measure, parse
+from shopclock.shop.order import order_of
+from shopclock.shop.reading_kinds import limit
+from shopclock.shop.standing import through
+from shopclock.shop.turn import Turn
+from shopclock.shop.values import Batch, Piece, Reading, ReadingKind, Step
+
+
+def kinds_for(floor: Floor, batch: Batch, step: Step | None = None) -> tuple[ReadingKind, ...]:
+    """Return what can be measured in a batch, what belongs to a step's stage first."""
+    stages = {s.stage_id for s in floor.steps(batch.id)}
+    here = step.stage_id if step is not None else None
+    found = (
+        kind
+        for kind in floor.all(ReadingKind)
+        if not kind.put_away and kind.stage_id in stages and kind.pattern_id in (None, batch.pattern_id)
+    )
+    return tuple(sorted(found, key=lambda kind: (kind.stage_id != here, kind.id)))
+
+
+def step_for(floor: Floor, kind: ReadingKind, batch: Batch, piece: Piece | None, now: Step | None) -> Step:
+    """Return the step that a reading belongs to: the one in hand, else the last of its stage the piece is through."""
+    own = [step for step in order_of(floor, batch.id).timed if step.stage_id == kind.stage_id]
+    own = own or [step for step in floor.steps(batch.id) if step.stage_id == kind.stage_id]
+    if now is not None and now.id in {step.id for step in own}:
+        return now
+    reached = through(floor, batch.id)
+    done = [s for s in own if piece is not None and piece.id in reached.get(s.id, frozenset())]
+    if not own:
+        raise Refusal(f"{kind.name} is not measured in {batch.name}. Nothing was kept.")
+    return done[-1] if done else own[0]
+
+
+def take(turn: Turn, kind: ReadingKind, step: Step, piece: Piece | None, typed: str) -> Reading:
+    """Keep what was measured, as typed, beside the target of now; outside its limits it is said in a warning."""
+    measured = parse(typed, kind.unit)
+    reading = turn.new(
+        Reading,
+        kind_id=kind.id,
+        step_id=step.id,
+        piece_id=piece.id if piece is not None else None,
+        target=kind.target,
+        target_unit=kind.unit,
+        measured=measured.text,
+        unit=measured.unit,
+        at_us=turn.now_us,
+    )
+    _warn(turn, reading)
+    return reading
+
+
+def measure_again(turn: Turn, reading: Reading, typed: str) -> Reading:
+    """Put another value in a reading's place."""
+    measured = parse(typed, reading.unit)
+    changed = turn.edit(reading, measured=measured.text, unit=measured.unit)
+    _warn(turn, changed)
+    return changed
+
+
+def set_target(turn: Turn, reading: Reading, typed: str) -> Reading:
+    """Say what a reading should have been; the kind keeps its own target."""
+    target = parse(typed, reading.target_unit)
+    return turn.edit(reading, target=target.text, target_unit=target.unit)
+
+
+def take_away(turn: Turn, reading: Reading) -> None:
+    """Take a reading out of the record."""
+    turn.drop(reading)
+
+
+def _warn(turn: Turn, reading: Reading) -> None:
+    if outside(turn.floor, reading):
+        turn.warnings.append(f"{whose(turn.floor, reading)}: {said(turn.floor, reading)}.")
+
+
+def measured(reading: Reading) -> Measure:
+    """Return what was measured."""
+    return Measure(reading.measured, reading.unit)
+
+
+def target(reading: Reading) -> Measure | None:
+    """Return what it should have been, or nothing."""
+    return Measure(reading.target, reading.target_unit) if reading.target is not None else None
+
+
+def outside(floor: Floor, reading: Reading) -> str:
+    """Say how a reading lies outside its limits as they are now, such as: below 57 HRC. Nothing when it doesn't."""
+    kind, size = floor.get(ReadingKind, reading.kind_id), measured(reading).size
+    low, high = limit(kind, "low"), limit(kind, "high")
+    if low is not None and size < low.size:
+        return f"below {low}"
+    return f"above {high}" if high is not None and size > high.size else ""
+
+
+def said(floor: Floor, reading: Reading) -> str:
+    """Say a reading: Hardness 56 HRC, below 57 HRC."""
+    told = f"{floor.get(ReadingKind, reading.kind_id).name} {measured(reading)}"
+    beyond = outside(floor, reading)
+    return f"{told}, {beyond}" if beyond else told
+
+
+def whose(floor: Floor, reading: Reading) -> str:
+    """Say whose reading it is: a mark, or the step when it is of all in it."""
+    if reading.piece_id is not None:
+        return floor.get(Piece, reading.piece_id).mark
+    return floor.get(Step, reading.step_id).name
+
+
+def of_piece(floor: Floor, piece: Piece) -> tuple[Reading, ...]:
+    """Return a piece's readings, and those of the loads of its batch, the newest first."""
+    found = [r for r in floor.of_batch(Reading, piece.batch_id) if r.piece_id in (None, piece.id)]
+    return tuple(sorted(found, key=lambda r: (r.at_us, r.id), reverse=True))
+
+
+def outside_of(floor: Floor, piece: Piece) -> tuple[Reading, ...]:
+    """Return a piece's own readings that lie outside their limits, of each kind at each step the newest alone."""
+    newest: dict[tuple[int, int], Reading] = {}
+    for reading in of_piece(floor, piece):
+        if reading.piece_id is not None:
+            newest.setdefault((reading.kind_id, reading.step_id), reading)
+    return tuple(reading for reading in newest.values() if outside(floor, reading))
