@@ -1,0 +1,72 @@
+"""The real window killed with work running: at its next start it asks, and one answer puts the record right."""
+
+import os
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager
+from pathlib import Path
+
+from shopclock.record import life
+from shopclock.record.check import check
+from shopclock.record.reading import Reading
+from shopclock.record.record import Record
+from shopclock.shop import answers, begin, patterns, questions
+from shopclock.shop.batches import start_batch
+from shopclock.shop.clock import SystemClock
+from shopclock.shop.kinds import Why
+from shopclock.shop.values import Question
+from tests.shop.workshop import ROUTE
+
+ROOT = Path(__file__).parents[2]
+PATIENCE_S = 40.0
+
+
+@contextmanager
+def window(path: Path) -> Iterator[subprocess.Popen[bytes]]:
+    """The program as it is started, with no screen, until it is killed."""
+    env = {**os.environ, "QT_QPA_PLATFORM": "offscreen"}
+    command = [sys.executable, "-c", "import sys; from shopclock.app import main; sys.exit(main(sys.argv[1:]))"]
+    with subprocess.Popen([*command, "--record", str(path)], cwd=ROOT, env=env) as program:
+        try:
+            yield program
+        finally:
+            program.kill()
+
+
+def until(program: subprocess.Popen[bytes], true: Callable[[], bool]) -> None:
+    """Wait until something is so; the program has to be running meanwhile."""
+    limit = time.monotonic() + PATIENCE_S
+    while not true():
+        assert program.poll() is None, "the program has ended"
+        assert time.monotonic() < limit, "it did not happen"
+        time.sleep(0.1)
+
+
+def asked(path: Path) -> list[Question]:
+    with Reading.open(path) as reading:
+        return list(questions.open_questions(reading.floor))
+
+
+def test_a_killed_window_asks_at_its_next_start(tmp_path: Path) -> None:
+    path = tmp_path / "shop.shopclock"
+    with closing(Record.open(path, SystemClock(), make=True, zone="Europe/Vienna")) as record:
+        pattern, _ = record.press("Route", lambda turn: patterns.copy_route(turn, ROUTE, "Spreader"))
+        batch, _ = record.press("Batch", lambda turn: start_batch(turn, pattern, 3, "26-1"))
+        bevel = next(s for s in record.floor.steps(batch.id) if s.name == "Bevel")
+        begun, _ = record.press("Start", lambda turn: begin.begin(turn, bevel))
+    with window(path) as program:
+        until(program, lambda: life.read(path) is not None)
+    sign = life.read(path)
+    assert sign is not None
+    time.sleep(5.5)
+    with window(path) as program:
+        until(program, lambda: bool(asked(path)))
+        (question,) = asked(path)
+    assert (question.why, question.about_id) == (Why.POWER, begun.id)
+    assert question.sure_us >= sign.at_us
+    with closing(Record.open(path, SystemClock())) as record:
+        record.press("Stopped", lambda turn: answers.stopped(turn, question, question.sure_us))
+        assert not record.floor.running
+    assert check(path) == []
