@@ -1,4 +1,4 @@
-"""Both clock changes of a year against published.md section 8 (America/New_York; PEP 495 for the hour that comes twice)."""
+"""Lengths across both clock changes of 2026 in New York, as tzdata has them; PEP 495 for the hour that comes twice."""
 
 from datetime import datetime
 from zoneinfo import ZoneInfo

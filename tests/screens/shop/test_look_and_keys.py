@@ -27,7 +27,7 @@ LOOK = ("Look and sizes",)
         ("Look and sizes", "Large clock", settings.FAR_VIEW_S, "300"),
         ("Still at it?", "The day ends", settings.DAY_ENDS, "01:00"),
         ("Still at it?", "Asked when", settings.TIMES_USUAL, "4"),
-        ("Still at it?", "Nothing known", settings.UNKNOWN_H, "2"),
+        ("Still at it?", "Nothing usual yet", settings.UNKNOWN_H, "2"),
     ],
 )
 def test_a_setting_is_chosen(  # one for each setting

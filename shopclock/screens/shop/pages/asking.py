@@ -38,5 +38,5 @@ class AskingPage(Page):
         return [
             setting_offer(self._stack, "The day ends", settings.DAY_ENDS, ENDS),
             setting_offer(self._stack, "Asked when", settings.TIMES_USUAL, TIMES),
-            setting_offer(self._stack, "Nothing known", settings.UNKNOWN_H, HOURS),
+            setting_offer(self._stack, "Nothing usual yet", settings.UNKNOWN_H, HOURS),
         ]
