@@ -167,8 +167,10 @@ def counts(row: StageRow) -> bool:
     return left_out(row) is None
 
 
-def usual(rows: Iterable[StageRow], stage_id: int, method_id: int | None, pattern_id: int | None) -> Usual | None:
-    """Return what is usual at a stage by a method over the last 8 batches, or nothing without any.
+def last_rows(
+    rows: Iterable[StageRow], stage_id: int, method_id: int | None, pattern_id: int | None
+) -> tuple[StageRow, ...]:
+    """Return the last 8 rows that count at a stage by a method, oldest first.
 
     Of the same pattern where it has 4, else of all.
     """
@@ -177,11 +179,17 @@ def usual(rows: Iterable[StageRow], stage_id: int, method_id: int | None, patter
         key=lambda r: r.middle_us,
     )
     own = [row for row in fitting if row.pattern_id == pattern_id]
-    chosen = (own if len(own) >= ENOUGH else fitting)[-LAST:]
+    return tuple((own if len(own) >= ENOUGH else fitting)[-LAST:])
+
+
+def usual(rows: Iterable[StageRow], stage_id: int, method_id: int | None, pattern_id: int | None) -> Usual | None:
+    """Return what is usual at a stage by a method over its last 8 batches, or nothing without any."""
+    chosen = last_rows(rows, stage_id, method_id, pattern_id)
     if not chosen:
         return None
     values = [row.per_piece_min for row in chosen]
+    own = all(row.pattern_id == pattern_id for row in chosen)
     if len(values) < ENOUGH:
-        return Usual(len(values), values[-1], None, None, None, own_pattern=chosen == own)
+        return Usual(len(values), values[-1], None, None, None, own)
     low, _, high = quantiles(values, n=4, method="inclusive")
-    return Usual(len(values), values[-1], low, median(values), high, own_pattern=chosen == own[-LAST:])
+    return Usual(len(values), values[-1], low, median(values), high, own)
