@@ -52,15 +52,17 @@ class Hand(Finger):
         self._shell.stop()
 
     def _settle_look(self) -> None:
-        """Keep theme, button size and ruler in this copy of the record."""
-        window, name = self._window, settings.RULER + self.frame.screen().name()
+        """Keep theme, button size and ruler in this copy of the record, where they are others."""
+        screen = settings.RULER + self.frame.screen().name()
+        window = self._window
+        wanted = {settings.THEME.name: window.theme, settings.SIZE.name: window.size, screen: str(window.px_mm)}
 
         def settle(turn: Turn) -> None:
-            settings.set_value(turn, settings.THEME, window.theme)
-            settings.set_value(turn, settings.SIZE, window.size)
-            settings.store(turn, name, str(window.px_mm))
+            for name, text in wanted.items():
+                settings.store(turn, name, text)
 
-        self.record.press("Look", settle, undoable=False)
+        if any(self.record.floor.setting(name) != text for name, text in wanted.items()):
+            self.record.press("Look", settle, undoable=False)
 
     def open(self, tab: str) -> None:
         """Bring a screen in sight."""

@@ -8,10 +8,11 @@ from shopclock.screens.bench import said
 from shopclock.screens.bench.hand import Hand, chain_start
 from shopclock.screens.bench.letters import letters, pieces_button
 from shopclock.screens.bench.pace import DOT, Pace, pace, route_us
+from shopclock.screens.bench.reading import reading_button
 from shopclock.screens.bench.state import Button, Mode, PlateState
 from shopclock.shop.kinds import Kind, Work
 from shopclock.shop.standing import over
-from shopclock.shop.values import Interval, Method, Stage
+from shopclock.shop.values import Interval, Method, Pattern, Stage
 from shopclock.shop.wording import counted, shop_time, zone_of
 
 if TYPE_CHECKING:
@@ -39,7 +40,7 @@ class PlateMaker:
     ) -> PlateState:
         """Return the plate; `said_now` is what has to be said instead of the pace."""
         if hand.mode is Mode.EMPTY:
-            return _empty()
+            return _empty(self._floor)
         if hand.mode is Mode.THROUGH:
             return self._through(hand, said_now)
         if hand.mode is Mode.WAITING:
@@ -92,14 +93,12 @@ class PlateMaker:
         return tuple(Button(f"method:{m.id}", m.name, checked=m.id == chosen_id) for m in methods)
 
     def _tools(self, hand: Hand, interval: Interval) -> tuple[Button, ...]:
-        adjust = Button("adjust", "Adjust", "time")
-        if not hand.running or hand.step is None:
-            return (adjust,)
+        adjust, reading = Button("adjust", "Adjust", "time"), reading_button(self._floor, hand)
+        if not hand.running or hand.step is None or interval.work is Work.REWORK:
+            return (*reading, adjust)
         if interval.work is Work.SETUP:
-            return (Button("set-up", "Now running", checked=True), adjust)
-        if interval.work is Work.REWORK:
-            return (adjust,)
-        return (Button("set-up", "Set-up"), adjust)
+            return (*reading, Button("set-up", "Now running", checked=True), adjust)
+        return (*reading, Button("set-up", "Set-up"), adjust)
 
     def _ready(
         self, hand: Hand, chosen: Collection[int], method_id: int | None, said_now: str, now_us: int
@@ -121,6 +120,7 @@ class PlateMaker:
             letters=shown,
             pieces=pieces_button(shown),
             picks=self._picks(step.stage_id, method_id),
+            tools=reading_button(self._floor, hand),
             big=Button(f"start:{step.id}", f"Start: {step.name}", detail, role=ROLES.get(step.kind, "raised")),
         )
 
@@ -162,13 +162,16 @@ class PlateMaker:
         )
 
 
-def _empty() -> PlateState:
+def _empty(floor: Floor) -> PlateState:
+    """No batch is open: the way to one, or to a first pattern before it."""
+    line, big = (
+        "Pattern, how many, go: three presses, and it can be timed here.",
+        ("go:batches", "Batches", "make a batch"),
+    )
+    if all(pattern.put_away for pattern in floor.all(Pattern)):
+        line, big = "A route to begin with, then how many: it can be timed here.", ("go:shop", "Copy a route", "in Shop")
     return PlateState(
-        mode=Mode.EMPTY,
-        role="plate",
-        title="No batch is open",
-        line="Pattern, how many, go: three presses, and it can be timed here.",
-        big=Button("go:batches", "Batches", "make a batch", role="primary"),
+        mode=Mode.EMPTY, role="plate", title="No batch is open", line=line, big=Button(*big, role="primary")
     )
 
 

@@ -1,0 +1,59 @@
+"""On an empty machine: from the first window to the first start, by what the window itself says to press."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from shopclock import app
+from shopclock.record.place import usual_place
+from shopclock.record.reading import Reading
+from shopclock.screens.opening import Opening
+from shopclock.screens.window import make_window
+from shopclock.shop.values import Interval, Pattern, Piece
+from shopclock.tour.finger import Finger
+from shopclock.tour.hand import application
+
+PRESSES = ("My own shop", "Copy a route", "Patterns", "Copy a route", "Stock removal")
+NAME = "Creek paring"
+MORE_PRESSES = ("New batch", "7", "Go", "Start: Saw out")
+MOST = 10
+
+
+@pytest.fixture
+def finger(qapp: object, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Finger]:
+    monkeypatch.setenv("HOME", str(tmp_path))
+    monkeypatch.delenv("XDG_DATA_HOME", raising=False)
+    frame, look = make_window(application(), app.TABS)
+    look.bounce_ms = 0
+    opening = Opening(frame, look, app.build)
+    assert opening.choose(None, demo=False)
+    frame.show()
+    opening.go_on_when_painted()
+    finger = Finger(frame)
+    finger.touch()
+    yield finger
+    opening.close()
+
+
+def test_a_newcomer_times_the_first_stage_within_ten_presses(finger: Finger) -> None:
+    assert finger.reach == ["My own shop", "The demo shop"]
+    for words in PRESSES:
+        finger.press(words)
+    finger.type(NAME)
+    for words in MORE_PRESSES:
+        finger.press(words)
+    assert len(PRESSES) + 1 + len(MORE_PRESSES) <= MOST
+    assert "Saw out" in finger.read
+    assert {"Stop", "Next: Profile", "Done: A"} <= set(finger.reach)
+    with Reading.open(usual_place()) as reading:
+        assert [pattern.name for pattern in reading.floor.all(Pattern)] == [NAME]
+        (running,) = reading.floor.running.values()
+        assert len(running.pieces) == len(list(reading.floor.all(Piece))) == 7
+
+
+def test_before_a_choice_nothing_is_written(finger: Finger) -> None:
+    assert not usual_place().exists()
+    finger.press("My own shop")
+    with Reading.open(usual_place()) as reading:
+        assert not list(reading.floor.all(Interval))
