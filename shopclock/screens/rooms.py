@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from shopclock.screens.background import Work
     from shopclock.screens.bench.presenter import BenchPresenter
     from shopclock.screens.exporting import Exporting
+    from shopclock.screens.review.presenter import ReviewPresenter
     from shopclock.screens.shell import Screen, Shell
     from shopclock.shop.clock import Moment
     from shopclock.shop.stage_rows import StageRow
@@ -35,6 +36,7 @@ class Rooms:
         self._dialogs = dialogs
         self._background = background
         self._bench: BenchPresenter | None = None
+        self._review: ReviewPresenter | None = None
         self._alarming: Alarming | None = None
 
     def add_all(self) -> None:
@@ -42,6 +44,7 @@ class Rooms:
         rooms: dict[str, Callable[[], Screen]] = {
             "bench": self._make_bench,
             "batches": self._make_batches,
+            "review": self._make_review,
             "trends": self._make_trends,
             "shop": self._make_shop,
         }
@@ -50,8 +53,10 @@ class Rooms:
         self._shell.each_tick(self._watch)
 
     def go(self, tab_key: str, batch_id: int | None = None) -> None:
-        """Bring a screen in sight, the Bench with a batch if one is given."""
-        if batch_id is not None and self._bench is not None:
+        """Bring a screen in sight, the Bench or Review with a batch if one is given."""
+        if batch_id is not None and tab_key == "review":
+            self._review_presenter().choose(batch_id)
+        elif batch_id is not None and self._bench is not None:
             self._bench.show_batch(batch_id)
         self._shell.show_screen(tab_key)
 
@@ -95,6 +100,19 @@ class Rooms:
 
         presenter = BatchesPresenter(self._record, self._dialogs, self.go, self._exporting().to_spreadsheet)
         return BatchesScreen(self._look, presenter, self._now)
+
+    def _review_presenter(self) -> ReviewPresenter:
+        from shopclock.screens.review.presenter import ReviewPresenter
+
+        if self._review is None:
+            sheet = self._exporting().to_spreadsheet
+            self._review = ReviewPresenter(self._record, self._dialogs, self.go, sheet)
+        return self._review
+
+    def _make_review(self) -> Screen:
+        from shopclock.screens.review.screen import ReviewScreen
+
+        return ReviewScreen(self._look, self._review_presenter(), self._now)
 
     def _exporting(self) -> Exporting:
         import platformdirs

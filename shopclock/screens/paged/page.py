@@ -12,6 +12,8 @@ from shopclock.shop.clock import Moment
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from shopclock.widgets.bars_picture import BarsPicture, LinesPicture
+
 Act = Callable[[Moment | None], None]
 """What a press does; the moment is when the finger came down."""
 
@@ -27,6 +29,7 @@ class Body(StrEnum):
     DAY = "day"
     RULER = "ruler"
     KEY = "key"
+    CHART = "chart"
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +81,14 @@ class Tile:
 
 
 @dataclass(frozen=True, slots=True)
+class ChartLook:
+    """A chart of lines under each other, and a smaller one beside it where there is one."""
+
+    main: BarsPicture | LinesPicture
+    side: BarsPicture | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Line:
     """A line of text under the title; `role` is its colour."""
 
@@ -108,6 +119,7 @@ class PageState:
     bar_px: float | None
     undo: str
     day: DayLook | None = None
+    chart: ChartLook | None = None
 
 
 class Page:
@@ -141,6 +153,10 @@ class Page:
 
     def bar(self) -> tuple[float, float] | None:
         """A bar to be measured with a card: its millimetres and its pixels."""
+        return None
+
+    def chart(self) -> ChartLook | None:
+        """What the charts in the middle show, or nothing."""
         return None
 
     def key_pressed(self, name: str) -> None:

@@ -94,6 +94,7 @@ class PageStack(Pressing):
             bar_px=bar[1] if bar else None,
             undo=self.undo_names,
             day=page.day_line(),
+            chart=page.chart(),
         )
 
     def press(self, key: str, moment: Moment | None = None) -> None:

@@ -65,14 +65,16 @@ class BatchPage(Page):
         return [self._piece(piece) for piece in self._stack.floor.pieces(self._batch_id)]
 
     def actions(self) -> Sequence[Offer]:
-        """To the bench, a blank more, steps, times, close."""
+        """To the bench, a blank more, its review, steps, times, close."""
         steps = offer("steps", "Steps", calling(lambda: self._stack.open(StepsPage(self._stack, self._batch_id))))
         times = offer("amend", "Amend times", calling(self._amend))
+        review = offer("review", "Review", calling(lambda: self._stack.go("review", self._batch_id)))
         if self.batch.closed_us is not None:
-            return [steps, times]
+            return [review, steps, times]
         return [
             offer("bench", "To the bench", calling(lambda: self._stack.go("bench", self._batch_id)), role="primary"),
             offer("add", f"One more {word(self._stack.floor, 'piece').one}", self._add),
+            review,
             steps,
             times,
             offer("close", "Close", calling(lambda: self._stack.open(ClosePage(self._stack, self._batch_id)))),

@@ -1,0 +1,121 @@
+"""A page with charts, and the turning of pages where they are long."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from shopclock.widgets.bars import Bars
+from shopclock.widgets.bars_picture import BarsPicture
+from shopclock.widgets.button_face import ButtonState
+from shopclock.widgets.press_button import PressButton
+from shopclock.widgets.time_lines import TimeLines
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from PySide6.QtGui import QResizeEvent
+
+    from shopclock.screens.paged.page import ChartLook, PageState
+    from shopclock.widgets.look import Look
+
+SIDE = 0.25
+"""The share of the width that the smaller chart has."""
+
+
+class ChartBody(QWidget):
+    """One chart or two, with a row under them that turns the page."""
+
+    pressed = Signal(str, object)
+
+    def __init__(self, look: Look, now: Callable[[], object]) -> None:
+        super().__init__()
+        self._look = look
+        self._now = now
+        self._chart: ChartLook | None = None
+        self._page = 0
+        self.bars, self.lines, self.side = Bars(look), TimeLines(look), Bars(look)
+        self._row = QHBoxLayout()
+        self._row.addStretch(1)
+        self.before, self.more = self._turner("Before", -1), self._turner("More", +1)
+        charts = QHBoxLayout()
+        for widget, stretch in ((self.bars, 3), (self.lines, 3), (self.side, 1)):
+            charts.addWidget(widget, stretch)
+        self._charts = charts
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.addLayout(charts, 1)
+        self._column.addLayout(self._row)
+
+    @property
+    def main(self) -> Bars | TimeLines:
+        """The chart that is shown."""
+        return self.bars if self._chart is None or isinstance(self._chart.main, BarsPicture) else self.lines
+
+    def show_page(self, state: PageState) -> None:
+        """Show the charts."""
+        self._chart = state.chart
+        self._show_charts()
+        for widget in (self.bars, self.lines):
+            widget.setVisible(state.chart is not None and widget is self.main)
+        self._arrange()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """As many lines as fit."""
+        super().resizeEvent(event)
+        self._arrange()
+
+    def _show_charts(self) -> None:
+        chart = self._chart
+        self.side.setVisible(chart is not None and chart.side is not None)
+        if chart is None:
+            return
+        if isinstance(chart.main, BarsPicture):
+            self.bars.show_picture(chart.main)
+        else:
+            self.lines.show_picture(chart.main)
+        self.side.show_picture(chart.side or BarsPicture())
+
+    def _arrange(self) -> None:
+        """Lay out, then turn to a page that there is."""
+        sizes = self._look.sizes
+        self._column.setSpacing(sizes.gap // 2)
+        self._row.setSpacing(sizes.gap)
+        self._charts.setSpacing(round(2.5 * sizes.gap))
+        self.side.setFixedWidth(round(self.width() * SIDE))
+        self._show_turners(shown=False)
+        if self._pages() > 1:
+            self._show_turners(shown=True)
+        self._turn_to(self._page)
+
+    def _pages(self) -> int:
+        self._column.activate()
+        charts = [chart for chart in (self.main, self.side) if chart is self.main or chart.isVisibleTo(self)]
+        return max(-(-chart.count() // chart.in_sight()) for chart in charts)
+
+    def _turn_to(self, page: int) -> None:
+        pages = self._pages()
+        self._page = max(0, min(page, pages - 1))
+        for chart in (self.main, self.side):
+            last = max(0, chart.count() - 1) // chart.in_sight()
+            chart.show_from(min(self._page, last) * chart.in_sight())
+        detail = f"page {self._page + 1} of {pages}"
+        self.before.show_state(ButtonState("Before", role="raised", enabled=self._page > 0))
+        self.more.show_state(ButtonState("More", detail, role="raised", enabled=self._page < pages - 1))
+
+    def _show_turners(self, *, shown: bool) -> None:
+        for button in (self.before, self.more):
+            button.setVisible(shown)
+            button.setFixedSize(2 * self._look.sizes.touch, self._look.sizes.tab)
+
+    def _turner(self, title: str, step: int) -> PressButton:
+        button = PressButton(self._look, ButtonState(title, role="raised"), self._now, bounce_ms=250, parent=self)
+        button.pressed_at.connect(partial(self._turn, step))
+        self._row.addWidget(button)
+        return button
+
+    def _turn(self, step: int, _came_down: object) -> None:
+        self._turn_to(self._page + step)

@@ -1,0 +1,1 @@
+"""Review: one batch, where its minutes went, its days, its pieces, beside another."""

@@ -1,0 +1,86 @@
+"""One batch: the answer in a sentence, its stages as bars, its days beside them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopclock.screens.amend.pages.day import DayPage
+from shopclock.screens.batches.where import batch_title
+from shopclock.screens.paged.offers import calling, offer
+from shopclock.screens.paged.page import Body, ChartLook, Line, Page
+from shopclock.screens.review.bars_look import bars, hours
+from shopclock.screens.review.pages.beside import SamePattern
+from shopclock.screens.review.pages.choosing import EveryBatch
+from shopclock.screens.review.pages.days import DaysPage
+from shopclock.screens.review.pages.pieces import PiecesPage
+from shopclock.screens.review.reviewed import reviewed
+from shopclock.shop.review_days import days
+from shopclock.shop.review_words import answer, more
+from shopclock.shop.values import Interval
+from shopclock.shop.wording import word
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from shopclock.screens.paged.page import Offer
+    from shopclock.screens.review.presenter import ReviewPresenter
+
+
+class ReviewPage(Page):
+    """The first page: the batch that the presenter says."""
+
+    body = Body.CHART
+
+    def __init__(self, stack: ReviewPresenter) -> None:
+        self._stack = stack
+        self._by_size = False
+
+    def title(self) -> str:
+        """Where the minutes went."""
+        batch_id = self._stack.batch_id()
+        if batch_id is None:
+            return f"No {word(self._stack.floor, 'batch').one} yet"
+        return answer(self._stack.floor, reviewed(self._stack, batch_id).figures)
+
+    def lines(self) -> Sequence[Line]:
+        """Which batch, what was unusual, counts and days."""
+        floor, batch_id = self._stack.floor, self._stack.batch_id()
+        if batch_id is None:
+            return (Line("Where the minutes of each one went is shown here, from its first stretch of work on."),)
+        found = reviewed(self._stack, batch_id)
+        return (Line(f"{batch_title(floor, found.figures.batch)}: {more(floor, found)}"),)
+
+    def chart(self) -> ChartLook | None:
+        """Bars by stage, and hours by day."""
+        floor, batch_id = self._stack.floor, self._stack.batch_id()
+        if batch_id is None:
+            return None
+        found = reviewed(self._stack, batch_id)
+        if not found.stages:
+            return None
+        side = hours(days(floor, batch_id, self._stack.record.instant()))
+        return ChartLook(bars(floor, found, by_size=self._by_size), side)
+
+    def actions(self) -> Sequence[Offer]:
+        """Order of the bars, times, days, pieces, other batches, a sheet."""
+        batch_id, stack = self._stack.batch_id(), self._stack
+        if batch_id is None:
+            return (offer("batches", "To Batches", calling(lambda: stack.go("batches")), role="primary"),)
+        name = word(stack.floor, "batch").one
+        return (
+            offer("sort", "By route" if self._by_size else "By size", calling(self._sort)),
+            offer("amend", "Amend times", calling(lambda: self._amend(batch_id))),
+            offer("days", "The days", calling(lambda: stack.open(DaysPage(stack, batch_id)))),
+            offer("pieces", "The pieces", calling(lambda: stack.open(PiecesPage(stack, batch_id)))),
+            offer("beside", "Beside another", calling(lambda: stack.open(SamePattern(stack, batch_id)))),
+            offer("another", f"Another {name}", calling(lambda: stack.open(EveryBatch(stack)))),
+            offer("sheet", "To a spreadsheet", calling(stack.to_spreadsheet)),
+        )
+
+    def _amend(self, batch_id: int) -> None:
+        """Open the last day on which the batch was worked on."""
+        starts = [stretch.start_us for stretch in self._stack.floor.of_batch(Interval, batch_id)]
+        self._stack.open(DayPage(self._stack, max(starts, default=None), batch_id))
+
+    def _sort(self) -> None:
+        self._by_size = not self._by_size

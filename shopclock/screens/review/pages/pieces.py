@@ -1,0 +1,72 @@
+"""The pieces of a batch: what the lost ones cost, and the spread where they were marked one by one."""
+
+from __future__ import annotations
+
+from statistics import median
+from typing import TYPE_CHECKING
+
+from shopclock.screens.batches.where import batch_title
+from shopclock.screens.paged.offers import offer, void
+from shopclock.screens.paged.page import Line
+from shopclock.screens.review.pages.part import BatchPart
+from shopclock.screens.review.reviewed import reviewed
+from shopclock.shop.kinds import Outcome
+from shopclock.shop.review_pieces import losses, right_first_time, spreads
+from shopclock.shop.review_words import counts_text, right_first_text
+from shopclock.shop.values import Stage
+from shopclock.shop.wording import length_text, minutes_text, range_text
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from shopclock.screens.paged.page import Offer
+    from shopclock.shop.review_pieces import Loss, Spread
+
+ENDED = {Outcome.SCRAPPED: "lost", Outcome.KEPT: "kept", Outcome.CUT_DOWN: "cut down"}
+
+
+class PiecesPage(BatchPart):
+    """A tile for each piece that did not finish, then one for each stage worked one by one."""
+
+    def title(self) -> str:
+        """How they ended."""
+        return f"{counts_text(self._stack.floor, reviewed(self._stack, self._batch_id).figures)}."
+
+    def lines(self) -> Sequence[Line]:
+        """Which batch, and how many were right first time."""
+        told, floor = reviewed(self._stack, self._batch_id).figures, self._stack.floor
+        right = right_first_time(floor, self._batch_id, self._stack.record.instant())
+        said = (batch_title(floor, told.batch), right_first_text(floor, told, right))
+        lines = [Line(": ".join(part for part in said if part) + ".")]
+        if not self.offers():
+            lines.append(Line("None was lost, and none was marked one by one: there is no spread to show."))
+        return lines
+
+    def offers(self) -> Sequence[Offer]:
+        """Losses, then spreads; they only tell."""
+        floor, now_us = self._stack.record.bring_batch(self._batch_id), self._stack.record.instant()
+        return [
+            *(self._loss(loss) for loss in losses(floor, self._batch_id, now_us)),
+            *(self._spread(spread) for spread in spreads(floor, self._batch_id, now_us)),
+        ]
+
+    def _loss(self, loss: Loss) -> Offer:
+        where = f" at {loss.step.name}" if loss.step is not None else ""
+        return offer(
+            f"loss {loss.piece.id}",
+            f"{loss.piece.mark} {ENDED[loss.outcome]}{where}",
+            void,
+            detail=loss.reason or "no reason noted",
+            figure=length_text(loss.us),
+        )
+
+    def _spread(self, spread: Spread) -> Offer:
+        minutes = [each for _, each in spread.minutes]
+        return offer(
+            f"spread {spread.stage_id}",
+            self._stack.floor.get(Stage, spread.stage_id).name,
+            void,
+            detail=", ".join(f"{mark} {minutes_text(each)}" for mark, each in spread.minutes),
+            note=f"{range_text(min(minutes), max(minutes))} min, middle {minutes_text(median(minutes))}",
+            role="raised",
+        )

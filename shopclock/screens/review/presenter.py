@@ -1,0 +1,47 @@
+"""What Review shows and does, without a window."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopclock.screens.paged.stack import PageStack
+from shopclock.screens.review.pages.batch import ReviewPage
+from shopclock.shop.values import Batch
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from shopclock.record.record import Record
+    from shopclock.screens.paged.stack import Go
+    from shopclock.widgets.dialogs import Dialogs
+
+
+class ReviewPresenter(PageStack):
+    """The pages of Review, beginning with the batch that was chosen, or closed last.
+
+    A batch that is closed after one was chosen takes its place.
+    """
+
+    def __init__(self, record: Record, dialogs: Dialogs, go: Go, to_spreadsheet: Callable[[], None]) -> None:
+        super().__init__(record, dialogs, go)
+        self.to_spreadsheet = to_spreadsheet
+        self._chosen: tuple[int, int | None] | None = None
+        self.open(ReviewPage(self))
+
+    def choose(self, batch_id: int) -> None:
+        """Review this batch from now on."""
+        self._chosen = (batch_id, self._last_closed())
+        self.home()
+
+    def batch_id(self) -> int | None:
+        """The batch that is reviewed; nothing where there is none at all."""
+        last = self._last_closed()
+        if self._chosen is not None and self._chosen[1] == last and self.floor.find(Batch, self._chosen[0]):
+            return self._chosen[0]
+        if last is not None:
+            return last
+        return max((batch.id for batch in self.floor.open_batches()), default=None)
+
+    def _last_closed(self) -> int | None:
+        closed = [(batch.closed_us, batch.id) for batch in self.floor.all(Batch) if batch.closed_us is not None]
+        return max(closed)[1] if closed else None

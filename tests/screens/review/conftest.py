@@ -1,0 +1,38 @@
+"""A shop with batches of two patterns, and the presenter of Review."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from shopclock.screens.review.presenter import ReviewPresenter
+from shopclock.widgets.fake_dialogs import FakeDialogs
+from tests.screens.batches.story import Gone, Shop
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Iterator[Shop]:
+    made = Shop(tmp_path)
+    yield made
+    made.record.close()
+
+
+@pytest.fixture
+def gone() -> Gone:
+    return Gone()
+
+
+@pytest.fixture
+def sheets() -> list[str]:
+    """What was asked to be written."""
+    return []
+
+
+@pytest.fixture
+def presenter(shop: Shop, gone: Gone, sheets: list[str]) -> ReviewPresenter:
+    return ReviewPresenter(shop.record, FakeDialogs(), gone, lambda: sheets.append("all"))

@@ -1,0 +1,190 @@
+"""What Review says of a batch and where its buttons lead, without a window."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from shopclock.shop.kinds import Outcome
+from shopclock.widgets.bars_picture import BarsPicture, LinesPicture
+from tests.screens.batches.reading import press, said, titles
+
+if TYPE_CHECKING:
+    from shopclock.screens.review.presenter import ReviewPresenter
+    from shopclock.shop.values import Batch, Pattern
+    from tests.screens.batches.story import Gone, Shop
+
+
+def worked(shop: Shop, pattern: Pattern, minutes: float, n: int = 7, *, close: bool = True) -> Batch:
+    """A batch through its first four steps; B is lost at the fourth."""
+    batch = shop.batch(pattern, n)
+    for step in shop.floor.steps(batch.id)[:4]:
+        shop.work(step, minutes)
+    shop.lose(batch, "B", shop.floor.steps(batch.id)[3], "warped")
+    if close:
+        shop.clock.go(60)
+        shop.close(batch)
+    return batch
+
+
+def bars(presenter: ReviewPresenter) -> BarsPicture:
+    chart = presenter.state().chart
+    assert chart is not None
+    assert isinstance(chart.main, BarsPicture)
+    return chart.main
+
+
+def test_an_empty_shop_says_so_and_leads_to_batches(presenter: ReviewPresenter, gone: Gone) -> None:
+    assert presenter.state().title == "No batch yet"
+    assert presenter.state().chart is None
+    press(presenter, "To Batches")
+    assert gone.to == [("batches", None)]
+
+
+def test_the_last_closed_batch_comes_first(shop: Shop, presenter: ReviewPresenter) -> None:
+    pattern = shop.pattern("Paring 95")
+    first = worked(shop, pattern, 21)
+    assert first.name in said(presenter)
+    second = worked(shop, pattern, 35)
+    worked(shop, pattern, 14, close=False)
+    assert second.name in said(presenter)
+    assert presenter.state().title == "23 min of work in each knife: 20 min its own, 3 min lost with B."
+
+
+def test_a_chosen_batch_stays_until_another_is_closed(shop: Shop, presenter: ReviewPresenter) -> None:
+    pattern = shop.pattern("Paring 95")
+    first, _ = worked(shop, pattern, 21), worked(shop, pattern, 35)
+    presenter.choose(first.id)
+    assert first.name in said(presenter)
+    newest = worked(shop, pattern, 14)
+    assert newest.name in said(presenter)
+
+
+def test_another_batch_is_chosen_from_tiles_newest_first(shop: Shop, presenter: ReviewPresenter) -> None:
+    pattern = shop.pattern("Paring 95")
+    first, second = worked(shop, pattern, 21), worked(shop, pattern, 35)
+    press(presenter, "Another batch")
+    assert titles(presenter) == [f"{second.name} Paring 95", f"{first.name} Paring 95"]
+    press(presenter, f"{first.name} Paring 95")
+    assert first.name in said(presenter)
+    assert len(presenter.state().trail) == 1
+
+
+def test_the_numbers_beside_the_bars_add_up_and_are_as_long_as_the_bars(shop: Shop, presenter: ReviewPresenter) -> None:
+    worked(shop, shop.pattern("Paring 95"), 21)
+    rows = bars(presenter).rows
+    assert sum(float(row.number) for row in rows) == pytest.approx(4 * 21 / 6)
+    assert [sum(n for _, n in row.parts) for row in rows] == pytest.approx([21 / 6] * 4)
+    assert [name for _, name in bars(presenter).legend] == ["its own", "lost with B"]
+
+
+def test_by_size_puts_the_longest_first_and_back(shop: Shop, presenter: ReviewPresenter) -> None:
+    batch = shop.batch(shop.pattern("Paring 95"), 2)
+    steps = shop.floor.steps(batch.id)[:3]
+    for step, minutes in zip(steps, (5, 50, 20), strict=True):
+        shop.work(step, minutes)
+    names = [row.name for row in bars(presenter).rows]
+    press(presenter, "By size")
+    assert [row.name for row in bars(presenter).rows] == [names[1], names[2], names[0]]
+    press(presenter, "By route")
+    assert [row.name for row in bars(presenter).rows] == names
+
+
+def test_usual_ranges_stand_across_the_bars_from_the_fourth_batch_before_on(
+    shop: Shop, presenter: ReviewPresenter
+) -> None:
+    pattern = shop.pattern("Paring 95")
+    for minutes in (21, 28, 35):
+        worked(shop, pattern, minutes)
+    worked(shop, pattern, 42)
+    assert {row.low for row in bars(presenter).rows} == {None}
+    worked(shop, pattern, 28)
+    first = bars(presenter).rows[0]
+    assert (first.low, first.high) == pytest.approx((3.75, 5.25))
+    assert first.word == ""
+
+
+def test_outside_all_of_its_last_eight_has_a_word(shop: Shop, presenter: ReviewPresenter) -> None:
+    pattern = shop.pattern("Paring 95")
+    for n in range(8):
+        worked(shop, pattern, 21 + n)
+    worked(shop, pattern, 14)
+    assert bars(presenter).rows[0].word == "quicker"
+    assert "quicker than usual" in said(presenter)
+
+
+def test_all_lost_shows_minutes_and_no_quotient(shop: Shop, presenter: ReviewPresenter) -> None:
+    batch = shop.batch(shop.pattern("Paring 95"), 2)
+    shop.work(shop.floor.steps(batch.id)[0], 30)
+    for mark in "AB":
+        shop.lose(batch, mark, shop.floor.steps(batch.id)[1], "soft")
+    shop.close(batch)
+    assert presenter.state().title == "No knife was finished; 30 min of work: 30 min lost with A, B."
+    assert bars(presenter).heading == "Minutes"
+    assert [row.number for row in bars(presenter).rows] == ["30.0"]
+
+
+def test_kept_pieces_are_told_apart(shop: Shop, presenter: ReviewPresenter) -> None:
+    batch = shop.batch(shop.pattern("Paring 95"), 3)
+    shop.work(shop.floor.steps(batch.id)[0], 30)
+    shop.close(batch, outcomes={shop.floor.pieces(batch.id)[2].id: Outcome.KEPT})
+    assert presenter.state().title == "15 min of work in each knife: 10 min its own, 5 min kept with C."
+
+
+def test_a_batch_with_no_minutes_has_a_sentence_on_every_page(shop: Shop, presenter: ReviewPresenter) -> None:
+    pattern = shop.pattern("Paring 95")
+    batch, other = shop.batch(pattern, 2), shop.batch(pattern, 3)
+    presenter.choose(batch.id)
+    assert presenter.state().title == "No work is timed in this batch yet."
+    press(presenter, "The days")
+    assert presenter.state().title == "No work is timed yet"
+    presenter.back()
+    press(presenter, "The pieces")
+    assert "no spread to show" in said(presenter)
+    presenter.back()
+    press(presenter, "Beside another", f"{other.name} Paring 95")
+    assert presenter.state().title.startswith("No minutes for each knife in ")
+
+
+def test_the_days_show_by_hand_and_waits(shop: Shop, presenter: ReviewPresenter) -> None:
+    worked(shop, shop.pattern("Paring 95"), 21)
+    press(presenter, "The days")
+    chart = presenter.state().chart
+    assert chart is not None
+    assert isinstance(chart.main, LinesPicture)
+    assert [kind for kind, _ in chart.main.legend] == ["by hand"]
+    assert [row.number for row in chart.main.rows] == ["1 h 24"]
+    assert all(0 <= span.start < span.end <= 1 for row in chart.main.rows for span in row.spans)
+
+
+def test_a_loss_says_step_reason_and_minutes(shop: Shop, presenter: ReviewPresenter) -> None:
+    batch = worked(shop, shop.pattern("Paring 95"), 21)
+    press(presenter, "The pieces")
+    lost = presenter.state().tiles[0]
+    step = shop.floor.steps(batch.id)[3]
+    assert (lost.title, lost.detail, lost.figure) == (f"B lost at {step.name}", "warped", "12 min")
+
+
+def test_beside_another_takes_only_the_same_pattern(shop: Shop, presenter: ReviewPresenter) -> None:
+    paring, oyster = shop.pattern("Paring 95"), shop.pattern("Oyster")
+    worked(shop, oyster, 21)
+    first, second = worked(shop, paring, 21), worked(shop, paring, 35)
+    press(presenter, "Beside another")
+    assert titles(presenter) == [f"{first.name} Paring 95"]
+    press(presenter, f"{first.name} Paring 95")
+    sentence = f"23 min in {second.name} for each knife, 14 min in {first.name}: 9 min more."
+    assert presenter.state().title == sentence
+    assert all(row.number and row.second_number for row in bars(presenter).rows)
+
+
+def test_a_pattern_made_once_has_none_to_put_beside(shop: Shop, presenter: ReviewPresenter) -> None:
+    batch = worked(shop, shop.pattern("Paring 95"), 21)
+    press(presenter, "Beside another")
+    assert presenter.state().title.startswith(f"{batch.name} is the only batch of Paring 95")
+
+
+def test_the_sheet_is_asked_for(shop: Shop, presenter: ReviewPresenter, sheets: list[str]) -> None:
+    worked(shop, shop.pattern("Paring 95"), 21)
+    press(presenter, "To a spreadsheet")
+    assert sheets == ["all"]
