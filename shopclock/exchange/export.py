@@ -11,8 +11,10 @@ from shopclock.exchange.figure_sheets import STAGES, StageLine, batch_lines, sta
 from shopclock.exchange.interval_sheet import INTERVALS
 from shopclock.exchange.options import Options
 from shopclock.exchange.piece_sheet import PIECES
+from shopclock.exchange.reading_sheet import READINGS
 from shopclock.exchange.xlsx_file import Workbook
 from shopclock.record.reading import Reading
+from shopclock.record.reading_rows import ReadingRow
 from shopclock.record.reads import IntervalRow, PieceRow
 from shopclock.shop.errors import ShopError
 from shopclock.shop.wording import zone_of
@@ -60,6 +62,10 @@ class _Rows:
         rows = self._reading.reads.pieces()
         return self._told(row for row in rows if self._options.wants(row.batch_id))
 
+    def readings(self) -> Iterator[ReadingRow]:
+        rows = self._reading.reads.readings()
+        return self._told(row for row in rows if self._options.wants(row.batch_id))
+
     def stages(self) -> Iterator[StageLine]:
         return self._told(stage_lines(batch_lines(self._reading, self._options)))
 
@@ -84,6 +90,7 @@ def _write_workbook(path: Path, rows: _Rows, zone: ZoneInfo, options: Options) -
         book.write(INTERVALS, rows.intervals())
         book.write(STAGES, rows.stages())
         book.write(PIECES, rows.pieces())
+        book.write(READINGS, rows.readings())
 
 
 def _write_intervals(path: Path, rows: _Rows, zone: ZoneInfo, options: Options) -> None:

@@ -6,13 +6,15 @@ from typing import Self, TypeVar
 
 import sqlalchemy as sa
 
-from shopclock.record import history, load, reads
+from shopclock.record import history, load, reading_rows, reads
 from shopclock.record.boots import newest_us
 from shopclock.record.engine import reader
 from shopclock.record.history import HistoryRow, OfBatch, OfTime
 from shopclock.record.opening import open_reader, told
+from shopclock.record.reading_rows import ReadingRow
 from shopclock.record.reads import BatchRow, IntervalRow, PieceRow
 from shopclock.shop.floor import Floor
+from shopclock.shop.measure import Measure
 from shopclock.shop.stage_rows import StageRow, Usual, stage_rows, usual
 
 T = TypeVar("T")
@@ -74,6 +76,15 @@ class Reads:
         """Return the start of the first stretch of work that began at an instant or later, or nothing."""
         with told(self._path), self._engine.begin() as connection:
             return history.worked_after(connection, at_us)
+
+    def readings(self) -> Iterator[ReadingRow]:
+        """Yield every reading in the order they were taken."""
+        return self._stream(reading_rows.readings)
+
+    def last_measured(self, kind_id: int, batch_id: int) -> Measure | None:
+        """Return the newest value of a kind from another batch than this one, or nothing."""
+        with told(self._path), self._engine.begin() as connection:
+            return reading_rows.last_measured(connection, kind_id, batch_id)
 
     def _closed_rows(self) -> tuple[StageRow, ...]:
         if self._closed is None:

@@ -89,7 +89,12 @@ def target(reading: Reading) -> Measure | None:
 
 def outside(floor: Floor, reading: Reading) -> str:
     """Say how a reading lies outside its limits as they are now, such as: below 57 HRC. Nothing when it doesn't."""
-    kind, size = floor.get(ReadingKind, reading.kind_id), measured(reading).size
+    return beyond(floor.get(ReadingKind, reading.kind_id), measured(reading))
+
+
+def beyond(kind: ReadingKind, value: Measure) -> str:
+    """Say how a value lies outside the limits of what it measures; nothing when it doesn't."""
+    size = value.size
     low, high = limit(kind, "low"), limit(kind, "high")
     if low is not None and size < low.size:
         return f"below {low}"
@@ -99,8 +104,8 @@ def outside(floor: Floor, reading: Reading) -> str:
 def said(floor: Floor, reading: Reading) -> str:
     """Say a reading: Hardness 56 HRC, below 57 HRC."""
     told = f"{floor.get(ReadingKind, reading.kind_id).name} {measured(reading)}"
-    beyond = outside(floor, reading)
-    return f"{told}, {beyond}" if beyond else told
+    wrong = outside(floor, reading)
+    return f"{told}, {wrong}" if wrong else told
 
 
 def whose(floor: Floor, reading: Reading) -> str:

@@ -36,5 +36,5 @@ class Dialogs(Protocol):
     def text(self, question: str, start: str, then: Then) -> None:
         """A line of text, such as a name."""
 
-    def number(self, question: str, start: str, then: Then) -> None:
-        """A figure from the number pad, as it was typed."""
+    def number(self, question: str, start: str, then: Then, units: Sequence[str] = (), note: str = "") -> None:
+        """A figure from the number pad, as it was typed; where there are units, the chosen one stands behind it."""

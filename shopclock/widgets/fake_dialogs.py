@@ -19,6 +19,8 @@ class Asked:
     words: str
     choices: tuple[Choice, ...] = ()
     start: str = ""
+    units: tuple[str, ...] = ()
+    note: str = ""
 
 
 @dataclass(slots=True)
@@ -47,9 +49,9 @@ class FakeDialogs:
         self.asked.append(Asked("text", question, start=start))
         self._answer(then)
 
-    def number(self, question: str, start: str, then: Then) -> None:
+    def number(self, question: str, start: str, then: Then, units: Sequence[str] = (), note: str = "") -> None:
         """Answer with a figure."""
-        self.asked.append(Asked("number", question, start=start))
+        self.asked.append(Asked("number", question, (), start, tuple(units), note))
         self._answer(then)
 
     def _answer(self, then: Then) -> None:

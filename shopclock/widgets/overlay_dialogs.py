@@ -45,9 +45,10 @@ class OverlayDialogs:
         """A line of text, such as a name."""
         self._put(lambda: _panels().TextPanel(self._look, question, start), then)
 
-    def number(self, question: str, start: str, then: Then) -> None:
-        """A figure from the number pad, as it was typed."""
-        self._put(lambda: _panels().NumberPanel(self._look, question, start), then)
+    def number(self, question: str, start: str, then: Then, units: Sequence[str] = (), note: str = "") -> None:
+        """A figure from the number pad, as it was typed; where there are units, the chosen one stands behind it."""
+        offered = tuple(units)
+        self._put(lambda: _panels().NumberPanel(self._look, question, start, offered, note), then)
 
     def _put(self, make: Callable[[], Panel], then: Then) -> None:
         self._waiting.append((make, then))

@@ -20,6 +20,10 @@ if TYPE_CHECKING:
     from shopclock.widgets.dialogs import Choice
     from shopclock.widgets.look import Look
 
+DASH = "\N{EN DASH}"
+UNIT_WIDE = 1.7
+"""The width of the unit's button in touch targets: room for "thousandths"."""
+
 
 class Panel(QWidget):
     """A question and the way back; `answered` carries the answer, or None."""
@@ -93,9 +97,15 @@ class TextPanel(Panel):
 class NumberPanel(Panel):
     """A figure: what is typed at the left, the pad at the right."""
 
-    def __init__(self, look: Look, question: str, start: str) -> None:
+    def __init__(self, look: Look, question: str, start: str, units: tuple[str, ...] = (), note: str = "") -> None:
         super().__init__(look, question)
+        self._units = units
         self.value = Label(look, "stage")
+        self.note = Label(look, "body", note, lines=2)
+        self.unit = PressButton(look, ButtonState(""), bounce_ms=0)
+        self.unit.setFixedSize(round(look.sizes.touch * UNIT_WIDE), look.sizes.touch)
+        self.unit.pressed_at.connect(self._next_unit)
+        self.unit.setVisible(len(units) > 1)
         self.ok = PressButton(look, ButtonState("OK", role="primary"))
         self.ok.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.pad = Keypad(look)
@@ -113,21 +123,32 @@ class NumberPanel(Panel):
         sides.setSpacing(2 * self._look.sizes.gap)
         column = QVBoxLayout()
         column.setSpacing(self._look.sizes.gap)
-        for widget in (self.question, self.value):
+        for widget in (self.question, self.value, self.note):
             column.addWidget(widget)
         column.addStretch(1)
-        column.addWidget(self.ok)
+        last = QHBoxLayout()
+        last.setSpacing(self._look.sizes.gap)
+        last.addWidget(self.ok)
+        last.addWidget(self.unit)
+        column.addLayout(last)
         column.addWidget(self.back)
         sides.addLayout(column, 2)
         sides.addWidget(self.pad, 3)
 
     def _show(self, value: str) -> None:
-        self.value.set_text(value or "\N{EN DASH}")
+        unit = self._units[0] if self._units else ""
+        self.value.set_text(f"{value or DASH} {unit}".rstrip())
+        self.unit.show_state(ButtonState(unit, f"or {self._units[1]}" if self._units[1:] else ""))
         self.ok.show_state(ButtonState("OK", role="primary", enabled=bool(value)))
 
     def _enter(self, *_: object) -> None:
         if self.pad.value:
-            self.answered.emit(self.pad.value)
+            self.answered.emit(f"{self.pad.value} {self._units[0]}" if self._units else self.pad.value)
+
+    def _next_unit(self, _came_down: object) -> None:
+        """The value stays as it is typed; what it is counted in changes."""
+        self._units = (*self._units[1:], self._units[0])
+        self._show(self.pad.value)
 
 
 def _choice_state(choice: Choice) -> ButtonState:

@@ -35,7 +35,7 @@ def book(reading: Reading, tmp_path: Path) -> dict[str, list[Row]]:
 
 
 def test_the_workbook_has_its_sheets_and_a_row_for_each_thing(book: dict[str, list[Row]], reading: Reading) -> None:
-    assert list(book) == ["Intervals", "Minutes per piece", "Pieces"]
+    assert list(book) == ["Intervals", "Minutes per piece", "Pieces", "Readings"]
     assert len(book["Intervals"]) == sum(1 for _ in reading.reads.intervals()) == 7
     assert len(book["Pieces"]) == 8
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.bench.letters import choose, done_here, others
 from shopclock.screens.bench.not_right import NotRight
+from shopclock.screens.bench.reading import ask_reading
 from shopclock.screens.bench.said import ENDED, name_of, wait_text
 from shopclock.screens.bench.state import Mode
 from shopclock.shop import pieces
@@ -36,6 +37,7 @@ class PiecePresses:
             "none": self._none,
             "others": self._others,
             "not-right": self._not_right,
+            "reading": self._reading,
         }
 
     def _letter(self, mark: str, moment: Moment | None) -> None:
@@ -124,6 +126,9 @@ class PiecePresses:
 
     def _rest(self, hand: Hand, step: Step, chosen: frozenset[int]) -> frozenset[int]:
         return others(self._desk.floor, hand, step, chosen, self._desk.record.instant())
+
+    def _reading(self, _: str, _moment: Moment | None) -> None:  # that of the last answer counts
+        ask_reading(self._desk)
 
     def _not_right(self, _: str, _moment: Moment | None) -> None:  # that of the last answer counts
         desk, hand = self._desk, self._desk.hand()

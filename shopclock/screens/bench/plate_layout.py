@@ -157,12 +157,13 @@ def _tools(content: Content, *, pieces: bool) -> Iterator[tuple[str, ...]]:
     picks = tuple(f"pick:{n}" for n in range(content.picks))
     tools = tuple(f"tool:{n}" for n in range(content.tools))
     last = ("pieces",) if pieces else ()
+    fewer = [tools[n:] for n in range(len(tools) + (not content.clock))] or [()]
     given: list[tuple[str, ...]] = []
     if content.picks:
-        given += [picks + tools + last, ("methods", *tools, *last)] if content.picks <= 3 else []
-        given.append(("methods", *tools, *last))
-    if content.tools or not content.picks:
-        given += [tools + last, tools[-1:] + last]
+        given += [picks + some + last for some in fewer[:2]] if content.picks <= 3 else []
+        given += [("methods", *some, *last) for some in fewer]
+    if content.clock or not content.picks:
+        given += [some + last for some in fewer]
     yield from dict.fromkeys(given)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.screens.bench.adjusting import options
+from shopclock.screens.bench.reading import ask_reading, reading_button
 from shopclock.screens.bench.said import batch_text
 from shopclock.screens.bench.state import Page
 from shopclock.shop import adjust
@@ -94,15 +95,19 @@ class SightPresses:
     def _adjust(self, _: str, _moment: Moment | None) -> None:
         desk = self._desk
         found = {o.choice.key: o for o in options(desk.floor, desk.hand(), desk.maker_id, desk.record.instant())}
-        if not found:
+        more = [Choice(button.key, button.title, "measured") for button in reading_button(desk.floor, desk.hand())]
+        if not found and not more:
             desk.say("It has only just begun: there is nothing to put right yet.")
             return
 
         def answer(key: str | None) -> None:
-            if key is not None:
+            if key == "reading":
+                ask_reading(desk)
+            elif key is not None:
                 desk.do(found[key].what, found[key].rule)
 
-        desk.ask("Adjust what runs" if desk.hand().running else "Adjust", [o.choice for o in found.values()], answer)
+        choices = [*(o.choice for o in found.values()), *more]
+        desk.ask("Adjust what runs" if desk.hand().running else "Adjust", choices, answer)
 
     def _undo(self, _: str, moment: Moment | None) -> None:
         self._desk.press_undo(moment)

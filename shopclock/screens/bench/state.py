@@ -66,8 +66,8 @@ class PlateState:
     """The plate: its colour role, what runs or stands there, and what can be pressed on it.
 
     `big` takes the clock's place where nothing has been started. `line` is the pace, or what has to
-    be said now (`urgent`); `caution` a quiet line. `tools` are in the order in which they give way,
-    the last one first.
+    be said now (`urgent`); `caution` a quiet line. `tools` are in the order in which they give way;
+    of a plate with a clock the last one stays.
     """
 
     mode: Mode

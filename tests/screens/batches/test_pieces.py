@@ -66,7 +66,7 @@ def test_lost_asks_for_step_and_reason(
     lost = piece(shop, batch, "E")
     assert (lost.outcome, lost.lost_step_id, lost.reason) == (Outcome.SCRAPPED, step.id, "cracked")
     assert said(opened) == "Lost, at Drill holes, cracked."
-    assert titles(opened) == ["Number"]
+    assert titles(opened) == ["Number", "Pair of scales", "Readings"]
     opened.back()
     assert tile(opened, "E").detail == "lost, cracked"
 

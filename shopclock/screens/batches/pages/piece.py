@@ -8,7 +8,11 @@ from shopclock.screens.batches.losing import ask_loss
 from shopclock.screens.batches.where import batch_title, outcome_words, stands_at
 from shopclock.screens.paged.offers import calling, offer, on_answer
 from shopclock.screens.paged.page import Line, Page
+from shopclock.screens.readings.pair import ask_pair
+from shopclock.screens.readings.piece_page import PieceReadingsPage
+from shopclock.shop import readings
 from shopclock.shop.kinds import Outcome
+from shopclock.shop.pairs import pair_said
 from shopclock.shop.pieces import cut_down, end_piece, lose, make_second, set_aside, set_number, take_up
 from shopclock.shop.values import Batch, Piece, Step
 from shopclock.widgets.dialogs import Choice
@@ -48,15 +52,34 @@ class PiecePage(Page):
         return f"{self.piece.mark} of {batch_title(self._stack.floor, self.batch)}"
 
     def lines(self) -> Sequence[Line]:
-        """Where it stands, or how it ended."""
-        return (Line(self._standing(), "text"),)
+        """Where it stands, or how it ended; what was measured outside its limits."""
+        floor = self._stack.floor
+        wrong = "; ".join(readings.said(floor, reading) for reading in readings.outside_of(floor, self.piece))
+        return (Line(self._standing(), "text"), *((Line(f"{wrong}.", "red"),) if wrong else ()))
 
     def offers(self) -> Sequence[Offer]:
-        """Its number; while it lives, what can happen to it."""
+        """Its number, pair and readings; while it lives, what can happen to it."""
         number = offer(
             "number", "Number", calling(self._ask_number), detail=self.piece.number or "none yet", role="plate"
         )
-        return [number, *self._fates()] if self.piece.living else [number]
+        pair = offer(
+            "pair",
+            "Pair of scales",
+            calling(lambda: ask_pair(self._stack, self.piece)),
+            detail=pair_said(self._stack.floor, self.piece) or "none yet",
+        )
+        known = [number, pair, self._readings()]
+        return [*known, *self._fates()] if self.piece.living else known
+
+    def _readings(self) -> Offer:
+        floor = self._stack.floor
+        found = readings.of_piece(floor, self.piece)
+        return offer(
+            "readings",
+            "Readings",
+            calling(lambda: self._stack.open(PieceReadingsPage(self._stack, self._piece_id))),
+            detail=readings.said(floor, found[0]) if found else "none yet",
+        )
 
     def _standing(self) -> str:
         piece, floor = self.piece, self._stack.floor

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.paged.offers import calling, offer, on_answer
 from shopclock.screens.paged.page import Line, Page
+from shopclock.screens.readings.kinds_page import ReadingKindsPage, kinds_said
 from shopclock.screens.shop.pages.methods import MethodsPage, methods_said
 from shopclock.screens.shop.renaming import ask_name, set_away
 from shopclock.screens.shop.said import KINDS, WORKED
@@ -132,6 +133,12 @@ class StagePage(Page):
                 "Methods",
                 calling(lambda: self._stack.open(MethodsPage(self._stack, stage.id))),
                 detail=methods_said(self._stack.floor, stage),
+            ),
+            offer(
+                "readings",
+                "Readings",
+                calling(lambda: self._stack.open(ReadingKindsPage(self._stack, stage.id))),
+                detail=kinds_said(self._stack.floor, stage),
             ),
         ]
 

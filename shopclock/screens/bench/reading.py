@@ -1,0 +1,39 @@
+"""The way from the Bench to a reading: of the batch on the plate, at the step in hand."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopclock.screens.bench.state import Button
+from shopclock.screens.readings.asking import AskReading
+from shopclock.shop.readings import kinds_for
+from shopclock.shop.values import Batch
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from shopclock.screens.bench.desk import Desk
+    from shopclock.screens.bench.hand import Hand
+    from shopclock.shop.floor import Floor
+    from shopclock.shop.turn import Turn
+
+
+def reading_button(floor: Floor, hand: Hand) -> tuple[Button, ...]:
+    """The button, where something can be measured in the batch on the plate."""
+    if hand.batch is None or not kinds_for(floor, hand.batch) or not floor.living(hand.batch.id):
+        return ()
+    return (Button("reading", "Reading"),)
+
+
+def ask_reading(desk: Desk) -> None:
+    """Ask for a reading; what is outside its limits is then said on the plate."""
+    hand = desk.hand()
+    batch = hand.batch if hand.batch is not None else desk.floor.find(Batch, desk.eye().batch_id or 0)
+    if batch is None:
+        return
+
+    def press(what: str, rule: Callable[[Turn], object]) -> None:
+        desk.do(what, rule)
+        desk.tell()
+
+    AskReading(desk.floor, desk.record.reads, desk.dialogs, press, batch, hand.step).ask()

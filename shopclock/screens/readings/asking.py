@@ -1,0 +1,112 @@
+"""Asking for a reading: whose, what, then the number pad with the last batch's value."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from shopclock.shop.kinds import Kind
+from shopclock.shop.measure import units_like
+from shopclock.shop.reading_kinds import limits_said
+from shopclock.shop.readings import kinds_for, outside_of, said, step_for, take
+from shopclock.shop.wording import word
+from shopclock.widgets.dialogs import Choice
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from shopclock.record.reading import Reads
+    from shopclock.shop.floor import Floor
+    from shopclock.shop.measure import Measure
+    from shopclock.shop.turn import Turn
+    from shopclock.shop.values import Batch, Piece, ReadingKind, Step
+    from shopclock.widgets.dialogs import Dialogs
+
+    Press = Callable[[str, Callable[[Turn], Any]], Any]
+
+LOAD = "load"
+
+
+class AskReading:
+    """Asks its way to one reading. `step` is the one in hand, if any."""
+
+    def __init__(
+        self, floor: Floor, reads: Reads, dialogs: Dialogs, press: Press, batch: Batch, step: Step | None
+    ) -> None:
+        self._floor = floor
+        self._reads = reads
+        self._dialogs = dialogs
+        self._press = press
+        self._batch = batch
+        self._step = step if step is not None and step.batch_id == batch.id else None
+
+    def ask(self) -> None:
+        """Whose it is: a letter, or all that is in the step."""
+        pieces = {piece.mark: piece for piece in self._floor.living(self._batch.id)}
+        choices = [Choice(mark, mark, *self._detail(piece)) for mark, piece in pieces.items()]
+        if self._step is not None and self._holds_a_load(self._step):
+            load = word(self._floor, "load").one
+            choices.append(Choice(LOAD, f"The whole {load}", self._step.name))
+        self._dialogs.ask("Reading of which one", choices, lambda key: self.what(pieces.get(key)) if key else None)
+
+    def _holds_a_load(self, step: Step) -> bool:
+        return step.tool_id is not None or step.kind in (Kind.WAIT, Kind.WATCH)
+
+    def _detail(self, piece: Piece) -> tuple[str, str]:
+        """The number that a piece is known by once its letter is hidden; a reading outside in its stead."""
+        wrong = outside_of(self._floor, piece)
+        if wrong:
+            return said(self._floor, wrong[0]), "red"
+        return piece.number, "plate"
+
+    def what(self, piece: Piece | None) -> None:
+        """What was measured, where there is more than one thing to measure."""
+        kinds = {str(kind.id): kind for kind in kinds_for(self._floor, self._batch, self._step)}
+        if not kinds:
+            self._dialogs.tell("Nothing is measured in this route. Add a reading to a stage in Shop.")
+        elif len(kinds) == 1:
+            self._how_much(piece, next(iter(kinds.values())))
+        else:
+            choices = [Choice(key, kind.name, limits_said(kind)) for key, kind in kinds.items()]
+            question = f"What was measured of {self._whose(piece)}"
+            self._dialogs.ask(question, choices, lambda key: self._how_much(piece, kinds[key]) if key else None)
+
+    def _whose(self, piece: Piece | None) -> str:
+        return piece.mark if piece is not None else f"the {word(self._floor, 'load').one}"
+
+    def _how_much(self, piece: Piece | None, kind: ReadingKind) -> None:
+        last = self._reads.last_measured(kind.id, self._batch.id)
+
+        def keep(typed: str | None) -> None:
+            if typed is not None:
+                self._keep(piece, kind, typed)
+
+        self._dialogs.number(
+            f"{kind.name} of {self._whose(piece)}",
+            last.shown if last is not None else "",
+            keep,
+            units_from(last.unit if last is not None else kind.unit),
+            note_of(kind, last),
+        )
+
+    def _keep(self, piece: Piece | None, kind: ReadingKind, typed: str) -> None:
+        def rule(turn: Turn) -> object:
+            step = step_for(turn.floor, kind, self._batch, piece, self._step)
+            return take(turn, kind, step, piece, typed)
+
+        self._press(f"{kind.name}: {self._whose(piece)}", rule)
+
+
+def units_from(first: str) -> tuple[str, ...]:
+    """The units that can be chosen, this one first."""
+    like = units_like(first)
+    at = like.index(first)
+    return (*like[at:], *like[:at])
+
+
+def note_of(kind: ReadingKind, last: Measure | None) -> str:
+    """Limits and last value in one line: 57 to 62 HRC, common practice · last batch 59 HRC."""
+    limits = limits_said(kind)
+    if limits and kind.common_practice:
+        limits = f"{limits}, common practice"
+    parts = (limits, f"last batch {last}" if last is not None else "")
+    return "  ·  ".join(part for part in parts if part)
