@@ -106,8 +106,9 @@ def test_one_batch_alone_leaves_out_the_others_and_shop_work(reading: Reading, t
     batch = next(batch for batch in reading.floor.all(Batch) if batch.name == "-2")
     options = Options(now_us=NOW_US, batch_ids=frozenset({batch.id}))
     export_record(reading, tmp_path / "sheet.xlsx", VIENNA, options)
-    for rows in read_workbook(tmp_path / "sheet.xlsx").values():
-        assert {row["Batch"][1] for row in rows} == {"-2"}
+    sheets = read_workbook(tmp_path / "sheet.xlsx")
+    for name in ("Intervals", "Minutes per piece", "Pieces"):
+        assert {row["Batch"][1] for row in sheets[name]} == {"-2"}
 
 
 @pytest.mark.parametrize(("separator", "decimal"), [(",", "."), (";", ","), ("\t", ".")])

@@ -1,0 +1,109 @@
+"""Reading at the Bench: whose, what, the number pad with the last batch's value."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from shopclock.shop.readings import said
+from shopclock.shop.values import Reading, ReadingKind
+from tests.screens.bench.workshop import Workshop
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Iterator[Workshop]:
+    made = Workshop.open(tmp_path / "shop.shopclock")
+    yield made
+    made.record.close()
+
+
+def kind(shop: Workshop, name: str) -> str:
+    return str(next(k.id for k in shop.record.floor.all(ReadingKind) if k.name == name))
+
+
+def taken(shop: Workshop) -> list[str]:
+    floor = shop.record.floor
+    return [said(floor, reading) for reading in floor.all(Reading)]
+
+
+def test_letter_kind_number(shop: Workshop) -> None:
+    shop.batch("Paring 95", 3)
+    state = shop.press("reading", answers=("B", kind(shop, "Hardness"), "59.5 HRC"))
+    assert taken(shop) == ["Hardness 59.5 HRC"]
+    assert next(shop.record.floor.all(Reading)).piece_id == shop.piece("B").id
+    assert not state.plate.urgent
+    pad = shop.dialogs.asked[-1]
+    assert (pad.words, pad.start, pad.units) == ("Hardness of B", "", ("HRC",))
+    assert pad.note == "57 to 62 HRC, common practice"
+
+
+def test_outside_its_limits_is_said_on_the_plate_and_at_its_letter(shop: Workshop) -> None:
+    shop.batch("Paring 95", 3)
+    state = shop.press("reading", answers=("B", kind(shop, "Hardness"), "56 HRC"))
+    assert (state.plate.line, state.plate.urgent) == ("B: Hardness 56 HRC, below 57 HRC.", True)
+    shop.press("reading", answers=(None,))
+    shown = next(choice for choice in shop.dialogs.asked[-1].choices if choice.key == "B")
+    assert (shown.detail, shown.role) == ("Hardness 56 HRC, below 57 HRC", "red")
+
+
+def test_the_last_batchs_value_is_offered_in_its_unit_and_this_batchs_is_not(shop: Workshop) -> None:
+    first = shop.batch("Paring 95", 3)
+    edge = kind(shop, "Edge before sharpening")
+    shop.press("reading", answers=("A", edge, "8 thousandths"))
+    second = shop.batch("Paring 95", 3)
+    shop.press(f"batch:{second.id}")
+    shop.press("reading", answers=("A", edge, "0.2 mm"))
+    pad = shop.dialogs.asked[-1]
+    assert (pad.start, pad.units) == ("8", ("thousandths", "mm", "in"))
+    assert pad.note.endswith("last batch 8 thousandths")
+    shop.press("reading", answers=("B", edge, None))
+    assert shop.dialogs.asked[-1].start == "8"
+    shop.press(f"batch:{first.id}")
+    shop.press("reading", answers=("B", edge, None))
+    assert shop.dialogs.asked[-1].start == "0.2"
+
+
+def test_a_whole_load_has_a_reading_of_its_own(shop: Workshop) -> None:
+    batch = shop.batch("Paring 95", 3)
+    shop.start("Temper 1", batch)
+    shop.press(f"show:{shop.running[0].step_id}")
+    shop.press("reading", answers=("load", kind(shop, "Hardness"), "60 HRC"))
+    reading = next(shop.record.floor.all(Reading))
+    assert (reading.piece_id, reading.step_id) == (None, shop.step("Temper 1").id)
+
+
+def test_what_is_not_understood_is_told_and_nothing_kept(shop: Workshop) -> None:
+    shop.batch("Paring 95", 3)
+    shop.press("reading", answers=("B", kind(shop, "Hardness"), "5/ HRC"))
+    assert taken(shop) == []
+    assert shop.asked() == "5/ HRC is not understood: type 0.8, 3/32 or 1-3/32. Nothing was changed."
+
+
+@pytest.mark.parametrize("answers", [(None,), ("B", None), ("B", "kind", None)])
+def test_going_back_at_any_question_keeps_nothing(shop: Workshop, answers: tuple[str | None, ...]) -> None:
+    shop.batch("Paring 95", 3)
+    shop.press("reading", answers=tuple(kind(shop, "Hardness") if a == "kind" else a for a in answers))
+    assert taken(shop) == []
+
+
+def test_it_is_in_reach_behind_adjust_too_and_undo_takes_it_back(shop: Workshop) -> None:
+    batch = shop.batch("Paring 95", 3)
+    shop.start("Grind bevels", batch)
+    shop.press("adjust", answers=("reading", "C", kind(shop, "Edge before sharpening"), "3/32 in"))
+    assert taken(shop) == ["Edge before sharpening 3/32 in, above 0.01 in"]
+    assert shop.bottom()["undo"].detail == "Edge before sharpening: C"
+    shop.press("undo")
+    assert taken(shop) == []
+
+
+def test_where_nothing_is_measured_there_is_no_button(shop: Workshop) -> None:
+    shop.batch("Paring 95", 3)
+    assert [tool.key for tool in shop.state.plate.tools] == ["reading"]
+    for found in list(shop.record.floor.all(ReadingKind)):
+        shop.record.press("away", lambda turn, found=found: turn.edit(found, put_away=True))
+    assert shop.state.plate.tools == ()
