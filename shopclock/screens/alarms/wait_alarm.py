@@ -13,26 +13,30 @@ from shopclock.shop import finish
 from shopclock.shop.kinds import Kind
 from shopclock.shop.questions import seen, was_seen
 from shopclock.shop.standing import over, ready_at
-from shopclock.shop.values import Interval
 from shopclock.shop.wording import when_text, zone_of
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
     from shopclock.shop.clock import Moment
+    from shopclock.shop.turn import Turn
+    from shopclock.shop.values import Interval
 
 STRIP_US = 12 * 3600 * 1_000_000
 """So long after its end a wait stays on the strip; the Bench says it for as long as it lasts."""
 
 
 class WaitAlarm(Pressing):
-    """The first wait that is over and that nobody has seen."""
+    """The first wait that is over and that nobody has seen, with the others of its step: Done begins one a piece."""
 
     def state(self, now_us: int) -> AlarmState | None:
         """What is ready, or nothing."""
-        wait = next((i for i in self._over(now_us) if not was_seen(self.floor, i)), None)
-        if wait is None:
+        waits = _same_step(self._unseen(now_us))
+        if not waits:
             return None
-        at = when_text(ready_at(self.floor, wait) or now_us, now_us, zone_of(self.floor))
-        who = letters_text(self.floor, wait.pieces)
+        wait, zone = waits[0], zone_of(self.floor)
+        at = when_text(ready_at(self.floor, wait) or now_us, now_us, zone)
+        who = letters_text(self.floor, [piece for i in waits for piece in i.pieces])
         return AlarmState(
             about=f"wait {wait.id}",
             role="green",
@@ -45,28 +49,46 @@ class WaitAlarm(Pressing):
         )
 
     def press(self, verb: str, argument: str, moment: Moment | None) -> bool:
-        """Note that it was seen, or take the pieces out."""
+        """Note that they were seen, or take the pieces out."""
         if verb not in ("wait-seen", "wait-out"):
             return False
-        wait = self.floor.find(Interval, int(argument))
-        if wait is None or not wait.running:
+        waits = _same_step(self._unseen(self.record.instant(moment)))
+        if not any(str(wait.id) == argument for wait in waits):
             return True
         if verb == "wait-out":
-            self._press(f"Out: {name_of(self.floor, wait)}", lambda turn: finish.out(turn, wait), moment)
+            self._press(f"Out: {name_of(self.floor, waits[0])}", lambda turn: _all_out(turn, waits), moment)
         else:
-            ready_us = ready_at(self.floor, wait) or wait.start_us
-            self._press("Seen", lambda turn: seen(turn, wait, ready_us), moment, undoable=False)
+            self._press("Seen", lambda turn: _all_seen(turn, waits), moment, undoable=False)
         return True
 
     def strip(self, now_us: int) -> str:
         """Say of what was seen how long ago it ended: Temper 1 of 26-12 ended 14 min ago."""
-        waits = [i for i in self._over(now_us) if was_seen(self.floor, i)]
-        return "   ·   ".join(
-            f"{name_of(self.floor, i)} of {of_batch(self.floor, i)} ended {ago(at, now_us)}"
-            for i in waits
-            if (at := ready_at(self.floor, i)) is not None and now_us - at < STRIP_US
-        )
+        ended: dict[int | None, str] = {}
+        for i in self._over(now_us):
+            at = ready_at(self.floor, i)
+            if at is not None and now_us - at < STRIP_US and was_seen(self.floor, i):
+                name = f"{name_of(self.floor, i)} of {of_batch(self.floor, i)}"
+                ended.setdefault(i.step_id, f"{name} ended {ago(at, now_us)}")
+        return "   ·   ".join(ended.values())
+
+    def _unseen(self, now_us: int) -> list[Interval]:
+        return [i for i in self._over(now_us) if not was_seen(self.floor, i)]
 
     def _over(self, now_us: int) -> list[Interval]:
         waits = [i for i in self.floor.running.values() if i.kind is Kind.WAIT and over(self.floor, i, now_us)]
         return sorted(waits, key=lambda i: (ready_at(self.floor, i) or 0, i.id))
+
+
+def _same_step(waits: Sequence[Interval]) -> list[Interval]:
+    """Return the first wait and those at the same step."""
+    return [wait for wait in waits if wait.step_id == waits[0].step_id]
+
+
+def _all_out(turn: Turn, waits: Iterable[Interval]) -> None:
+    for wait in waits:
+        finish.out(turn, wait)
+
+
+def _all_seen(turn: Turn, waits: Iterable[Interval]) -> None:
+    for wait in waits:
+        seen(turn, wait, ready_at(turn.floor, wait) or wait.start_us)
