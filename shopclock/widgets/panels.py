@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from shopclock.widgets.look import Look
 
 DASH = "\N{EN DASH}"
-UNIT_WIDE = 1.7
-"""The width of the unit's button in touch targets: room for "thousandths"."""
+UNIT_WIDE = 9.0
+"""The least width of the unit's button in heights of text: room for "thousandths"."""
 
 
 class Panel(QWidget):
@@ -103,7 +103,8 @@ class NumberPanel(Panel):
         self.value = Label(look, "stage")
         self.note = Label(look, "body", note, lines=2)
         self.unit = PressButton(look, ButtonState(""), bounce_ms=0)
-        self.unit.setFixedSize(round(look.sizes.touch * UNIT_WIDE), look.sizes.touch)
+        wide = max(round(1.2 * look.sizes.touch), round(UNIT_WIDE * look.sizes.body_text))
+        self.unit.setFixedSize(wide, look.sizes.touch)
         self.unit.pressed_at.connect(self._next_unit)
         self.unit.setVisible(len(units) > 1)
         self.ok = PressButton(look, ButtonState("OK", role="primary"))

@@ -203,7 +203,7 @@ def test_set_up_is_said_in_large_and_ends_at_now_running_or_the_first_done(shop:
     state = shop.press("set-up", 1)
     assert state.plate.title == "Set-up"
     assert state.plate.line.startswith("Saw out")
-    assert state.plate.tools[0].title == "Now running"
+    assert state.plate.tools[1].title == "Now running"
     shop.press("set-up", 4)
     assert [i.work for i in shop.running] == [Work.RUN]
     shop.press("set-up", 1)

@@ -14,7 +14,8 @@ from shopclock.shop import readings
 from shopclock.shop.kinds import Outcome
 from shopclock.shop.pairs import pair_said
 from shopclock.shop.pieces import cut_down, end_piece, lose, make_second, set_aside, set_number, take_up
-from shopclock.shop.values import Batch, Piece, Step
+from shopclock.shop.route import Outline
+from shopclock.shop.values import Batch, Pattern, Piece, Step
 from shopclock.widgets.dialogs import Choice
 
 if TYPE_CHECKING:
@@ -62,14 +63,15 @@ class PiecePage(Page):
         number = offer(
             "number", "Number", calling(self._ask_number), detail=self.piece.number or "none yet", role="plate"
         )
-        pair = offer(
-            "pair",
-            "Pair of scales",
-            calling(lambda: ask_pair(self._stack, self.piece)),
-            detail=pair_said(self._stack.floor, self.piece) or "none yet",
-        )
-        known = [number, pair, self._readings()]
+        known = [number, *self._pair(), self._readings()]
         return [*known, *self._fates()] if self.piece.living else known
+
+    def _pair(self) -> list[Offer]:
+        """The pair of scales, of what is drawn as a blade: other trades have none."""
+        if self._stack.floor.get(Pattern, self.batch.pattern_id).outline != Outline.BLADE:
+            return []
+        said = pair_said(self._stack.floor, self.piece) or "none yet"
+        return [offer("pair", "Pair of scales", calling(lambda: ask_pair(self._stack, self.piece)), detail=said)]
 
     def _readings(self) -> Offer:
         floor = self._stack.floor

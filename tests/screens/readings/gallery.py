@@ -1,0 +1,104 @@
+"""Draws readings: `python -m tests.screens.readings.gallery FOLDER`, to be looked at."""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+from pathlib import Path
+
+from PySide6.QtWidgets import QApplication
+
+from shopclock.places import resource
+from shopclock.screens.batches.presenter import BatchesPresenter
+from shopclock.screens.batches.screen import BatchesScreen
+from shopclock.screens.bench.screen import BenchScreen
+from shopclock.screens.shop.presenter import ShopPresenter
+from shopclock.screens.shop.screen import ShopScreen
+from shopclock.shop.values import ReadingKind
+from shopclock.widgets.fonts import FONT_FILES, load_font
+from shopclock.widgets.frame import Frame
+from shopclock.widgets.look import Look
+from shopclock.widgets.metrics import Sizes
+from shopclock.widgets.panels import NumberPanel
+from shopclock.widgets.theme import read_theme
+from tests.screens.batches.reading import press
+from tests.screens.batches.story import Gone, routes
+from tests.screens.bench.gallery import SCREENS, TABS
+from tests.screens.bench.workshop import Workshop
+
+
+def story(shop: Workshop) -> None:
+    """Two batches; the first has readings, B of the second is soft."""
+    first = shop.batch("Paring 95", 7)
+    hardness, edge = (str(kind.id) for kind in shop.record.floor.all(ReadingKind))
+    shop.press("reading", answers=("A", edge, "0.2 mm"))
+    second = shop.batch("Paring 95", 7)
+    shop.press(f"batch:{first.id}")
+    shop.press(f"batch:{second.id}")
+    shop.start("Grind bevels", second)
+    shop.press("reading", 12, answers=("C", edge, "8 thou"))
+    shop.press("reading", 1, answers=("B", hardness, "55.5 HRC"))
+
+
+def draw(look: Look, folder: Path, stem: str) -> None:
+    """The Bench, its questions, a piece, its readings, the shop's list."""
+    with tempfile.TemporaryDirectory() as place:
+        shop = Workshop.open(Path(place) / "a.shopclock")
+        story(shop)
+        frame = Frame(look, TABS)
+        frame.resize(look.sizes.width, look.sizes.height)
+        bench = BenchScreen(look, shop.bench, shop.clock.moment)
+        batches = BatchesPresenter(shop.record, frame.dialogs, Gone(), lambda: None)
+        shops = ShopPresenter(shop.record, frame.dialogs, routes(), Gone())
+        frame.set_page("bench", bench)
+        frame.set_page("batches", BatchesScreen(look, batches, shop.clock.moment))
+        frame.set_page("shop", ShopScreen(look, shops, shop.clock.moment))
+        frame.show()
+
+        def shot(name: str) -> None:
+            QApplication.processEvents()
+            frame.grab().save(str(folder / f"{stem}_{name}.png"))
+
+        frame.show_page("bench")
+        shop.bench.wake()
+        bench.refresh()
+        shot("bench")
+        frame.show_page("batches")
+        press(batches, f"{shop.record.floor.open_batches()[-1].name} Paring 95", "B")
+        shot("piece")
+        press(batches, "Readings")
+        shot("readings")
+        press(batches, "New reading")
+        shot("what")
+        frame.dialogs._answered(str(list(shop.record.floor.all(ReadingKind))[1].id))
+        shot("pad")
+        for unit in frame.findChildren(NumberPanel):
+            unit.unit.pressed_at.emit(None)
+            unit.unit.pressed_at.emit(None)
+        shot("thousandths")
+        frame.dialogs._answered(None)
+        frame.show_page("shop")
+        press(shops, "Stages", "Temper", "Readings")
+        shot("kinds")
+        press(shops, "Hardness")
+        shot("kind")
+        frame.close()
+        shop.record.close()
+
+
+def main(folder: Path) -> None:
+    """Draw all screens, both themes, bare hands and gloves."""
+    app = QApplication([])
+    app.setStyle("fusion")
+    folder.mkdir(parents=True, exist_ok=True)
+    family = load_font(resource("fonts", name) for name in FONT_FILES)
+    for screen, px_mm in SCREENS.items():
+        width, height = map(int, screen.split("x"))
+        for theme, gloves in (("dark", False), ("paper", True)):
+            look = Look(read_theme(resource("theme.toml"), theme), Sizes(width, height, px_mm, gloves=gloves), family)
+            draw(look, folder, f"{screen}_{theme}{'_gloves' if gloves else ''}")
+    app.quit()
+
+
+if __name__ == "__main__":
+    main(Path(sys.argv[1]))
