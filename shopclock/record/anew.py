@@ -11,8 +11,9 @@ from shopclock.record.schema import TABLES
 from shopclock.shop.derive import Derived, derive
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Kind
+from shopclock.shop.measured import Reading
 from shopclock.shop.stage_rows import StageRow, stage_rows
-from shopclock.shop.values import Batch, Interval, Piece, Reading, Step, Tally
+from shopclock.shop.values import Batch, Interval, Piece, Step, Tally
 
 AT_ONCE = 128
 _ATTENDED = [str(kind) for kind in Kind if kind.attended]

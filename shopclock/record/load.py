@@ -10,17 +10,8 @@ from shopclock.record.codec import from_row
 from shopclock.record.schema import COVERED, LABOUR, SHARE, TABLES, table_name
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Kind
-from shopclock.shop.values import (
-    Batch,
-    Interval,
-    OrderRule,
-    Piece,
-    Reading,
-    RuleBroken,
-    Step,
-    Tally,
-    Thing,
-)
+from shopclock.shop.measured import Reading
+from shopclock.shop.values import Batch, Interval, OrderRule, Piece, RuleBroken, Step, Tally, Thing
 
 T = TypeVar("T", bound=Thing)
 OF_BATCHES = (Step, Piece, Interval, Tally, Reading, RuleBroken)

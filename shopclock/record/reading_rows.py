@@ -8,9 +8,10 @@ import sqlalchemy as sa
 from shopclock.record.codec import from_row
 from shopclock.record.schema import TABLES
 from shopclock.shop.measure import Measure
+from shopclock.shop.measured import Reading, ReadingKind
 from shopclock.shop.reading_kinds import LIMITS, limit
 from shopclock.shop.readings import beyond
-from shopclock.shop.values import Batch, Pattern, Piece, Reading, ReadingKind, Stage, Step
+from shopclock.shop.values import Batch, Pattern, Piece, Stage, Step
 
 _READING, _KIND, _STEP, _STAGE, _PIECE, _BATCH, _PATTERN = (
     TABLES[kind] for kind in (Reading, ReadingKind, Step, Stage, Piece, Batch, Pattern)

@@ -2,8 +2,9 @@
 
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
+from shopclock.shop.measured import Scales
 from shopclock.shop.turn import Turn
-from shopclock.shop.values import Batch, Piece, Scales
+from shopclock.shop.values import Batch, Piece
 
 LONGEST = 12
 

@@ -8,10 +8,11 @@ from typing import Literal
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
 from shopclock.shop.measure import Measure, parse, units_like
+from shopclock.shop.measured import ReadingKind
 from shopclock.shop.names import good_name
 from shopclock.shop.route import ReadingSpec
 from shopclock.shop.turn import Turn
-from shopclock.shop.values import Pattern, ReadingKind, Stage
+from shopclock.shop.values import Pattern, Stage
 
 Limit = Literal["low", "target", "high"]
 LIMITS: tuple[Limit, ...] = ("low", "target", "high")

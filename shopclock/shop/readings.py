@@ -3,11 +3,12 @@
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
 from shopclock.shop.measure import Measure, parse
+from shopclock.shop.measured import Reading, ReadingKind
 from shopclock.shop.order import order_of
 from shopclock.shop.reading_kinds import limit
 from shopclock.shop.standing import through
 from shopclock.shop.turn import Turn
-from shopclock.shop.values import Batch, Piece, Reading, ReadingKind, Step
+from shopclock.shop.values import Batch, Piece, Step
 
 
 def kinds_for(floor: Floor, batch: Batch, step: Step | None = None) -> tuple[ReadingKind, ...]:

@@ -4,17 +4,9 @@ from dataclasses import dataclass, replace
 
 from shopclock.shop.clock import Moment
 from shopclock.shop.kinds import Certainty
+from shopclock.shop.measured import Reading
 from shopclock.shop.turn import Turn
-from shopclock.shop.values import (
-    Batch,
-    Interval,
-    Piece,
-    Question,
-    RuleBroken,
-    Shop,
-    Tally,
-    Thing,
-)
+from shopclock.shop.values import Batch, Interval, Piece, Question, RuleBroken, Shop, Tally, Thing
 
 APART_US = 2_000_000
 """So far a clock can stray without anybody having set it."""
@@ -27,6 +19,7 @@ INSTANTS: dict[type[Thing], tuple[str, ...]] = {
     Piece: ("ended_us",),
     Interval: ("start_us", "end_us"),
     Tally: ("at_us",),
+    Reading: ("at_us",),
     RuleBroken: ("at_us",),
     Question: ("asked_us", "sure_us", "answered_us"),
 }

@@ -8,8 +8,8 @@ from shopclock.exchange.options import Options
 from shopclock.places import resource
 from shopclock.record.reading import Reading
 from shopclock.shop import batches, patterns, readings
+from shopclock.shop.measured import ReadingKind
 from shopclock.shop.route_file import starter_routes
-from shopclock.shop.values import ReadingKind
 from tests.exchange.read_workbook import read_workbook
 from tests.exchange.shop_story import START_US, Story
 

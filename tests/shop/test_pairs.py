@@ -5,7 +5,7 @@ import pytest
 from shopclock.shop import batches, pairs
 from shopclock.shop.errors import Refusal
 from shopclock.shop.kinds import Outcome
-from shopclock.shop.values import Scales
+from shopclock.shop.measured import Scales
 from tests.shop.workshop import Shop
 
 

@@ -6,9 +6,10 @@ from shopclock.places import resource
 from shopclock.shop import begin, copy_pattern, finish, patterns, reading_kinds, readings
 from shopclock.shop.errors import Refusal
 from shopclock.shop.kinds import Outcome
+from shopclock.shop.measured import Reading, ReadingKind
 from shopclock.shop.pieces import end_piece
 from shopclock.shop.route_file import starter_routes
-from shopclock.shop.values import Batch, Pattern, Reading, ReadingKind
+from shopclock.shop.values import Batch, Pattern
 from tests.shop.workshop import Shop
 
 

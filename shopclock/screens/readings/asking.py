@@ -17,8 +17,9 @@ if TYPE_CHECKING:
     from shopclock.record.reading import Reads
     from shopclock.shop.floor import Floor
     from shopclock.shop.measure import Measure
+    from shopclock.shop.measured import ReadingKind
     from shopclock.shop.turn import Turn
-    from shopclock.shop.values import Batch, Piece, ReadingKind, Step
+    from shopclock.shop.values import Batch, Piece, Step
     from shopclock.widgets.dialogs import Dialogs
 
     Press = Callable[[str, Callable[[Turn], Any]], Any]

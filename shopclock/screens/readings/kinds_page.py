@@ -10,7 +10,8 @@ from shopclock.screens.paged.page import Line, Page
 from shopclock.screens.readings.asking import units_from
 from shopclock.shop import reading_kinds
 from shopclock.shop.measure import UNITS
-from shopclock.shop.values import Pattern, ReadingKind, Stage
+from shopclock.shop.measured import ReadingKind
+from shopclock.shop.values import Pattern, Stage
 from shopclock.widgets.dialogs import Choice
 
 if TYPE_CHECKING:

@@ -11,7 +11,8 @@ from shopclock.widgets.dialogs import Choice
 
 if TYPE_CHECKING:
     from shopclock.screens.paged.stack import PageStack
-    from shopclock.shop.values import Piece, Scales
+    from shopclock.shop.measured import Scales
+    from shopclock.shop.values import Piece
 
 NUMBER = Choice("number", "Its number", "another pair")
 NOTE = Choice("note", "Material", "a note")

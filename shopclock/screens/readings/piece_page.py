@@ -8,7 +8,8 @@ from shopclock.screens.paged.offers import calling, offer, on_answer
 from shopclock.screens.paged.page import Line, Page
 from shopclock.screens.readings.asking import AskReading, units_from
 from shopclock.shop import readings
-from shopclock.shop.values import Batch, Piece, ReadingKind
+from shopclock.shop.measured import ReadingKind
+from shopclock.shop.values import Batch, Piece
 from shopclock.shop.wording import when_text, word, zone_of
 from shopclock.widgets.dialogs import Choice
 
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
 
     from shopclock.screens.paged.page import Offer
     from shopclock.screens.paged.stack import PageStack
-    from shopclock.shop.values import Reading
+    from shopclock.shop.measured import Reading
 
 
 class PieceReadingsPage(Page):

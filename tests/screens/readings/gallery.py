@@ -6,6 +6,7 @@ import sys
 import tempfile
 from pathlib import Path
 
+from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QApplication
 
 from shopclock.places import resource
@@ -14,7 +15,7 @@ from shopclock.screens.batches.screen import BatchesScreen
 from shopclock.screens.bench.screen import BenchScreen
 from shopclock.screens.shop.presenter import ShopPresenter
 from shopclock.screens.shop.screen import ShopScreen
-from shopclock.shop.values import ReadingKind
+from shopclock.shop.measured import ReadingKind
 from shopclock.widgets.fonts import FONT_FILES, load_font
 from shopclock.widgets.frame import Frame
 from shopclock.widgets.look import Look
@@ -83,6 +84,8 @@ def draw(look: Look, folder: Path, stem: str) -> None:
         press(shops, "Hardness")
         shot("kind")
         frame.close()
+        frame.deleteLater()
+        QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
         shop.record.close()
 
 

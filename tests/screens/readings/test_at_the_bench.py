@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from shopclock.shop.measured import Reading, ReadingKind
 from shopclock.shop.readings import said
-from shopclock.shop.values import Reading, ReadingKind
 from tests.screens.bench.workshop import Workshop
 
 if TYPE_CHECKING:

@@ -8,8 +8,8 @@ import pytest
 
 from shopclock.screens.batches.presenter import BatchesPresenter
 from shopclock.screens.shop.presenter import ShopPresenter
+from shopclock.shop.measured import Reading, ReadingKind
 from shopclock.shop.pairs import pair_said
-from shopclock.shop.values import Reading, ReadingKind
 from shopclock.widgets.fake_dialogs import FakeDialogs
 from tests.screens.batches.reading import press, said, tile, titles
 from tests.screens.batches.story import Gone, Shop, route_called, routes
