@@ -3,11 +3,12 @@
 from collections.abc import Collection, Iterator
 
 from shopclock.shop.floor import Floor
-from shopclock.shop.kinds import RuleKind, StepState
+from shopclock.shop.kinds import RuleKind
 from shopclock.shop.marks import spoken
+from shopclock.shop.order_rules import done_since, rules_of
 from shopclock.shop.standing import through
 from shopclock.shop.turn import Turn
-from shopclock.shop.values import Batch, Interval, OrderRule, RuleBroken, Step
+from shopclock.shop.values import Batch, OrderRule, RuleBroken, Step
 
 
 def note_broken(turn: Turn, step: Step, pieces: Collection[int]) -> None:
@@ -21,20 +22,16 @@ def note_broken(turn: Turn, step: Step, pieces: Collection[int]) -> None:
 
 def _rules_for(floor: Floor, step: Step) -> Iterator[tuple[OrderRule, Step]]:
     """Yield the rules that end at a step, each with the step it begins at."""
-    batch = floor.get(Batch, step.batch_id)
-    by_route = {s.route_step_id: s for s in floor.steps(batch.id)}
-    for rule in floor.all(OrderRule):
-        if rule.route_id == batch.route_id and rule.then_step_id == step.route_step_id:
-            first = by_route.get(rule.first_step_id)
-            if first is not None and first.state is StepState.TIMED:
-                yield rule, first
+    for rule, first, then in rules_of(floor, floor.get(Batch, step.batch_id)):
+        if then.id == step.id:
+            yield rule, first
 
 
 def _goes_against(turn: Turn, rule: OrderRule, first: Step, piece: int) -> bool:
     reached = through(turn.floor, first.batch_id)[first.id]
     if rule.kind is RuleKind.BEFORE:
         return piece not in reached and not _in_hand(turn.floor, first, piece)
-    since = _since(turn.floor, first, piece, last=rule.kind is RuleKind.AT_LEAST)
+    since = done_since(turn.floor, first, piece, last=rule.kind is RuleKind.AT_LEAST)
     if since is None:
         return rule.kind is RuleKind.AT_LEAST
     limit = rule.limit_us if rule.limit_us is not None else first.wait_us or 0
@@ -44,21 +41,6 @@ def _goes_against(turn: Turn, rule: OrderRule, first: Step, piece: int) -> bool:
 
 def _in_hand(floor: Floor, step: Step, piece: int) -> bool:
     return any(i.step_id == step.id and piece in i.pieces for i in floor.running.values())
-
-
-def _since(floor: Floor, step: Step, piece: int, *, last: bool) -> int | None:
-    """Return when a piece did a step: its own mark, else the start (or end) of its interval.
-
-    A wait counts from its start, whenever it was taken out: the minutes of an *at least* rule stand in the wait step.
-    """
-    marked = [t.at_us for t in floor.tallies_of(step) if t.piece_id == piece]
-    worked = [i for i in floor.of_batch(Interval, step.batch_id) if i.step_id == step.id and piece in i.pieces]
-    newest = max(worked, key=lambda i: (i.start_us, i.id), default=None)
-    if last and newest is not None and not newest.kind.attended:
-        return newest.start_us
-    if marked or newest is None:
-        return marked[-1] if marked else None
-    return newest.end_us if last and newest.end_us is not None else newest.start_us
 
 
 def _sentence(floor: Floor, rule: OrderRule, first: Step, then: Step, pieces: Collection[int]) -> str:
