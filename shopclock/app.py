@@ -5,6 +5,7 @@ What the window needs is imported after `leave_imports_alone`, and what its firs
 
 from __future__ import annotations
 
+import gc
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
@@ -44,6 +45,7 @@ def read_options(arguments: Sequence[str]) -> Options:
 
 def main(arguments: Sequence[str]) -> int:
     """Open the window and stay until it is closed; the exit code."""
+    gc.disable()  # hardly anything goes again that is made while the program starts; `Opening` lets it look again
     from PySide6.QtWidgets import QApplication
 
     leave_imports_alone()

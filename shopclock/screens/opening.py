@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -74,6 +75,13 @@ class Opening(QObject):
 
     def go_on(self) -> None:
         """Open the record, make the demo's first, or ask which it should be."""
+        try:
+            self._first_screen()
+        finally:
+            gc.freeze()  # what is there now stays: to look through it each time would hold presses up
+            gc.enable()
+
+    def _first_screen(self) -> None:
         if self._path is None:
             self._welcome()
         elif self._demo_folder is not None:
