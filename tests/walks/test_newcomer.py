@@ -1,5 +1,6 @@
 """On an empty machine: from the first window to the first start, by what the window itself says to press."""
 
+import gc
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -34,6 +35,7 @@ def finger(qapp: object, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Ite
     finger.touch()
     yield finger
     opening.close()
+    gc.unfreeze()
 
 
 def test_a_newcomer_times_the_first_stage_within_ten_presses(finger: Finger) -> None:
