@@ -20,7 +20,14 @@ if TYPE_CHECKING:
     from shopclock.widgets.frame import Frame
     from shopclock.widgets.look import Look
 
-TABS = (("bench", "Bench"), ("batches", "Batches"), ("review", "Review"), ("trends", "Trends"), ("shop", "Shop"))
+TABS = (
+    ("today", "Today"),
+    ("bench", "Bench"),
+    ("batches", "Batches"),
+    ("review", "Review"),
+    ("trends", "Trends"),
+    ("shop", "Shop"),
+)
 
 
 class Options(NamedTuple):

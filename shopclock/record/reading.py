@@ -15,6 +15,7 @@ from shopclock.record.reading_rows import ReadingRow
 from shopclock.record.reads import BatchRow, IntervalRow, PieceRow
 from shopclock.shop.floor import Floor
 from shopclock.shop.measure import Measure
+from shopclock.shop.sessions import Worked
 from shopclock.shop.stage_rows import StageRow, Usual, stage_rows, usual
 
 T = TypeVar("T")
@@ -76,6 +77,11 @@ class Reads:
         """Return the start of the first stretch of work that began at an instant or later, or nothing."""
         with told(self._path), self._engine.begin() as connection:
             return history.worked_after(connection, at_us)
+
+    def worked(self, since_us: int) -> tuple[Worked, ...]:
+        """Return the ended stretches of work by a person that began at an instant or later."""
+        with told(self._path), self._engine.begin() as connection:
+            return reads.worked(connection, since_us)
 
     def readings(self) -> Iterator[ReadingRow]:
         """Yield every reading in the order they were taken."""

@@ -8,6 +8,7 @@ import sqlalchemy as sa
 
 from shopclock.record.schema import COVERED, LABOUR, SHARE, STAGE_ROW, TABLES
 from shopclock.shop.kinds import Certainty, Kind, Outcome, Work, worse
+from shopclock.shop.sessions import Worked
 from shopclock.shop.stage_rows import StageRow
 from shopclock.shop.values import Batch, Interval, Maker, Method, Pattern, Piece, Stage, Step
 
@@ -171,6 +172,18 @@ def _interval_row(row: sa.RowMapping, marks: tuple[str, ...]) -> IntervalRow:
     if row["end_us"] is not None and not values["kind"].attended:
         values["labour_us"] = 0
     return IntervalRow(pieces=marks, **values)
+
+
+def worked(connection: sa.Connection, since_us: int) -> tuple[Worked, ...]:
+    """Return the ended stretches that a person was needed for and that began at an instant or later, by start."""
+    query = (
+        sa.select(_INTERVAL.c.start_us, _INTERVAL.c.end_us, LABOUR.c.us)
+        .join(LABOUR, LABOUR.c.interval_id == _INTERVAL.c.id)
+        .where(_INTERVAL.c.start_us >= since_us, _INTERVAL.c.end_us.is_not(None))
+        .where(_INTERVAL.c.kind.in_([kind.value for kind in Kind if kind.attended]))
+        .order_by(_INTERVAL.c.start_us, _INTERVAL.c.id)
+    )
+    return tuple(Worked(row.start_us, row.end_us, row.us) for row in connection.execute(query))
 
 
 def pieces(connection: sa.Connection) -> Iterator[PieceRow]:

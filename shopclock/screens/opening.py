@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from shopclock.screens.background import Background, Work
     from shopclock.screens.shell import Shell
     from shopclock.screens.welcome.screen import WelcomeScreen
+    from shopclock.shop.floor import Floor
     from shopclock.widgets.dialogs import Dialogs
     from shopclock.widgets.frame import Frame
     from shopclock.widgets.look import Look
@@ -176,7 +177,7 @@ class Opening(QObject):
             self._one.listen()
         self._frame.header.show()
         self._shell = self._build(self._frame, self._look, self._record, self._frame.dialogs, self._work())
-        self._shell.start("bench")
+        self._shell.start(first_screen(self._record.floor))
 
     def _failed(self, error: BaseException) -> None:
         """Say why it can't be opened, and end."""
@@ -187,3 +188,8 @@ class Opening(QObject):
         self._frame.setWindowState(self._frame.windowState() & ~Qt.WindowState.WindowMinimized)
         self._frame.raise_()
         self._frame.activateWindow()
+
+
+def first_screen(floor: Floor) -> str:
+    """Which screen the program opens with: the Bench while somebody is needed there, else Today."""
+    return "bench" if any(i.kind.attended for i in floor.running.values()) else "today"

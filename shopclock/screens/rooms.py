@@ -42,6 +42,7 @@ class Rooms:
     def add_all(self) -> None:
         """Give the shell every screen that works."""
         rooms: dict[str, Callable[[], Screen]] = {
+            "today": self._make_today,
             "bench": self._make_bench,
             "batches": self._make_batches,
             "review": self._make_review,
@@ -56,8 +57,8 @@ class Rooms:
         """Bring a screen in sight, the Bench or Review with a batch if one is given."""
         if batch_id is not None and tab_key == "review":
             self._review_presenter().choose(batch_id)
-        elif batch_id is not None and self._bench is not None:
-            self._bench.show_batch(batch_id)
+        elif batch_id is not None:
+            self._bench_presenter().show_batch(batch_id)
         self._shell.show_screen(tab_key)
 
     def _now(self) -> Moment:
@@ -82,6 +83,15 @@ class Rooms:
             bench, strip = self._bench_presenter(), self._frame.header.set_note
             self._alarming = Alarming(self._frame, self._look, self._record, self._dialogs, bench, strip)
         self._alarming.tick()
+
+    def _make_today(self) -> Screen:
+        from shopclock.screens.today.presenter import TodayPresenter
+        from shopclock.screens.today.screen import TodayScreen
+
+        presenter = TodayPresenter(self._record, self._dialogs, self._stage_rows, self.go)
+        screen = TodayScreen(self._look, presenter, self._now)
+        self._shell.each_tick(screen.tick)
+        return screen
 
     def _make_bench(self) -> Screen:
         from shopclock.screens.bench.screen import BenchScreen

@@ -15,6 +15,8 @@ SCREENS = ((1280, 800, 5.94), (1024, 600, 4.63), (1366, 768, 4.41), (1920, 1080,
 
 Press = tuple[str, str]
 STORY: tuple[Press, ...] = (
+    ("open", "today"), ("draw", "today-evening"),
+    ("press", "half a day"), ("draw", "today-half-a-day"),
     ("open", "bench"), ("draw", "bench-evening"),
     ("press", "Carry on"), ("wait", "12"), ("touch", ""), ("draw", "bench-running"),
     ("press", "Adjust"), ("draw", "bench-adjust"), ("press", "Back"),

@@ -1,0 +1,1 @@
+"""Today: what to do with the time there is."""

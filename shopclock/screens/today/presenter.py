@@ -1,0 +1,190 @@
+"""What Today shows and what its presses do. No Qt."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Protocol
+
+from shopclock.screens.pressing import Pressing
+from shopclock.screens.today import words
+from shopclock.screens.today.state import Section, Tile, TodayState
+from shopclock.shop.begin import begin
+from shopclock.shop.day import day_of, day_span
+from shopclock.shop.errors import ShopError
+from shopclock.shop.ready_work import Known, known
+from shopclock.shop.sessions import share_off
+from shopclock.shop.today import today
+from shopclock.shop.values import Pattern
+from shopclock.shop.wording import MINUTE_US, length_text, zone_of
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Sequence
+    from datetime import date
+
+    from shopclock.record.record import Record
+    from shopclock.shop.clock import Moment
+    from shopclock.shop.stage_rows import StageRow
+    from shopclock.shop.today import Today
+    from shopclock.shop.values import Step
+    from shopclock.widgets.dialogs import Dialogs
+
+TIMES_MIN = (20, 40, 60, 90, words.HALF_A_DAY_MIN)
+FIRST_MIN = 40
+STEP_MIN = 10
+MOST_MIN = 600
+STALE_US = 10_000_000
+"""How old what is on the screen can be: minutes left, waits that are over by now."""
+SESSIONS_US = 120 * 24 * 3600 * 1_000_000
+"""How far back the last sessions are looked for."""
+NO_ROUTE = "No batch is open. A route to begin with is copied in Shop."
+NO_BATCH = "No batch is open. A new one begins in Batches."
+ALL_THROUGH = "Nothing is ready and nothing cooks. What is through can be closed in Batches."
+
+
+class Go(Protocol):
+    """Brings another screen in sight."""
+
+    def __call__(self, tab: str, batch_id: int | None = None, /) -> object:
+        """Show the screen of this tab, the Bench with a batch."""
+
+
+class TodayPresenter(Pressing):
+    """Today. `press` takes the key of a tile; `stage_rows` reads the rows of all batches."""
+
+    def __init__(self, record: Record, dialogs: Dialogs, stage_rows: Callable[[], Sequence[StageRow]], go: Go) -> None:
+        super().__init__(record, dialogs)
+        self._read = stage_rows
+        self._go = go
+        self._have_min = FIRST_MIN
+        self._off: tuple[date, float | None] | None = None
+        self._fresh_until_us = 0
+
+    def instant(self) -> int:
+        """The instant it is now, in microseconds UTC."""
+        return self.record.instant()
+
+    def is_stale(self, now_us: int) -> bool:
+        """Whether what was shown last may have changed by itself."""
+        return now_us >= self._fresh_until_us
+
+    def press(self, key: str, moment: Moment | None = None) -> None:
+        """Do what a key says: choose the time there is, start something, or go where it is."""
+        verb, _, argument = key.partition(":")
+        if verb in ("have", "less", "more"):
+            self._choose(verb, argument)
+        elif verb == "go":
+            self._go(argument)
+        elif verb == "bench":
+            self._go("bench", int(argument))
+        else:
+            self._start(verb, int(argument), moment)
+
+    def state(self, now_us: int) -> TodayState:
+        """Return everything that is on the screen."""
+        self._fresh_until_us = now_us + STALE_US
+        found = self._today(now_us)
+        bands = tuple(words.band(self.floor, spoils, now_us) for spoils in found.spoils)
+        ready = self._ready(found)
+        cooking = tuple(words.cooking_tile(self.floor, cooking, now_us) for cooking in found.cooking)
+        preset = self._have_min in TIMES_MIN
+        return TodayState(
+            have="I have" if preset else f"I have {length_text(self._have_min * MINUTE_US)}",
+            times=tuple(self._times()),
+            bands=bands,
+            ready=ready,
+            cooking=Section("Cooking", cooking) if cooking else None,
+            way=None if found.fits or found.longer or bands or cooking else self._way(),
+        )
+
+    def _choose(self, verb: str, argument: str) -> None:
+        if verb == "have":
+            self._have_min = int(argument)
+            return
+        wanted = self._have_min + (STEP_MIN if verb == "more" else -STEP_MIN)
+        self._have_min = max(STEP_MIN, min(MOST_MIN, wanted))
+
+    def _start(self, verb: str, step_id: int, moment: Moment | None) -> None:
+        """Start a step with the pieces it was offered for, and show it at the Bench."""
+        found = self._today(self.record.instant(moment))
+        offered: dict[int, tuple[Step, tuple[int, ...]]] = {}
+        if verb == "spoils":
+            offered = {s.then.id: (s.then, s.takes) for s in reversed(found.spoils)}
+        elif verb == "start":
+            offered = {w.step.id: (w.step, w.pieces) for w in (*(fit.work for fit in found.fits), *found.longer)}
+        if step_id not in offered:
+            return
+        step, pieces = offered[step_id]
+        if self._press(f"Start {step.name}", lambda turn: begin(turn, step, pieces), moment) is not None:
+            self._go("bench", step.batch_id)
+
+    def _times(self) -> Iterable[Tile]:
+        for minutes in TIMES_MIN:
+            title = "half a day" if minutes == words.HALF_A_DAY_MIN else f"{minutes} min"
+            checked = minutes == self._have_min
+            yield Tile(f"have:{minutes}", title, checked=checked, written_left=False)
+        yield Tile("less", "\N{MINUS SIGN}", written_left=False)
+        yield Tile("more", "+", written_left=False)
+
+    def _ready(self, found: Today) -> tuple[Section, ...]:
+        have = words.have_text(self._have_min)
+        fits = tuple(words.fit_tile(self.floor, f, found.have_us, self._known(f.work.step).usual) for f in found.fits)
+        longer = tuple(words.longer_tile(self.floor, work) for work in found.longer)
+        unknown = any(work.whole_us is None for work in found.longer)
+        heading = f"Ready, and fits in {have}" if fits else f"Nothing that is ready fits in {have}."
+        if not fits and not longer:
+            heading = self._nothing(found)
+        after = "Ready, takes longer or nobody knows yet" if unknown else "Ready, takes longer"
+        return (Section(heading, fits), *([Section(after, longer)] if longer else []))
+
+    def _way(self) -> Tile:
+        """Where to go when there is nothing to do here."""
+        if self._no_route():
+            return Tile("go:shop", "Copy a route", "in Shop", role="primary", written_left=False)
+        return Tile("go:batches", "Batches", role="primary", written_left=False)
+
+    def _no_route(self) -> bool:
+        return not self.floor.open_batches() and all(pattern.put_away for pattern in self.floor.all(Pattern))
+
+    def _nothing(self, found: Today) -> str:
+        if not self.floor.open_batches():
+            return NO_ROUTE if self._no_route() else NO_BATCH
+        if found.cooking or found.spoils:
+            return "Nothing else is ready."
+        running = any(i.kind.attended for i in self.floor.running.values())
+        return "Nothing else is ready: the rest is at the Bench." if running else ALL_THROUGH
+
+    def _today(self, now_us: int) -> Today:
+        return today(self.floor, now_us, self._have_min * MINUTE_US, self._known, self._share_off(now_us))
+
+    def _known(self, step: Step) -> Known:
+        """What the rows of all batches say of a step, worked out once until the next press."""
+        memo = self.floor.memo
+        key = ("today known", step.id)
+        if key not in memo:
+            memo[key] = known(self.floor, self._rows(), step)
+        return memo[key]  # type: ignore[return-value]  # the key says what is kept under it
+
+    def _rows(self) -> tuple[StageRow, ...]:
+        """The rows of all batches; none, and a sentence, where they can't be read."""
+        rows = self.floor.memo.get("today rows")
+        if not isinstance(rows, tuple):
+            try:
+                rows = tuple(self._read())
+            except ShopError as error:
+                rows = ()
+                self.dialogs.tell(str(error))
+            self.floor.memo["today rows"] = rows
+        return rows
+
+    def _share_off(self, now_us: int) -> float | None:
+        """Which share of a session is work taken off, from the sessions before this day."""
+        zone = zone_of(self.floor)
+        day = day_of(now_us, zone)
+        if self._off is None or self._off[0] != day:
+            begins, _ = day_span(day, zone)
+            try:
+                worked = self.record.reads.worked(begins - SESSIONS_US)
+            except ShopError as error:
+                self.dialogs.tell(str(error))
+                worked = ()
+            self._off = (day, share_off((w for w in worked if w.end_us <= begins), zone))
+        return self._off[1]

@@ -1,0 +1,154 @@
+"""What to do with the time there is: what spoils first, what is ready and fits, what cooks."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from shopclock.shop.floor import Floor
+from shopclock.shop.ready_work import KnownOf, Work, ready_work
+from shopclock.shop.standing import over, ready_at
+from shopclock.shop.values import Batch, Interval, Step, Tool
+from shopclock.shop.within import Within, running_out
+
+
+@dataclass(frozen=True, slots=True)
+class Spoils:
+    """Pieces of a batch that have to start a step, the first of them by `until_us`.
+
+    `room` is how many pieces the step's tool still holds; nothing where no tool is named.
+    """
+
+    batch: Batch
+    first: Step
+    then: Step
+    pieces: tuple[int, ...]
+    since_us: int
+    until_us: int
+    tool: Tool | None
+    room: int | None
+
+    @property
+    def takes(self) -> tuple[int, ...]:
+        """The pieces that one press starts: those there is room for, else all; the soonest first."""
+        return self.pieces[: self.room] if self.room else self.pieces
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """Ready work, how many of its pieces fit in the time there is, and what they need."""
+
+    work: Work
+    n: int
+    need_us: int
+
+    @property
+    def whole(self) -> bool:
+        """Whether all its pieces fit."""
+        return self.n == len(self.work.pieces)
+
+
+@dataclass(frozen=True, slots=True)
+class Cooking:
+    """Pieces in one wait step, or sent out; `ready_us` is when the last of them is ready, if anybody knows."""
+
+    batch: Batch
+    step: Step
+    pieces: tuple[int, ...]
+    since_us: int
+    ready_us: int | None
+    over: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Today:
+    """What one sees on coming into the shop with so much time."""
+
+    have_us: int
+    spoils: tuple[Spoils, ...]
+    fits: tuple[Fit, ...]
+    longer: tuple[Work, ...]
+    cooking: tuple[Cooking, ...]
+
+
+def today(floor: Floor, now_us: int, have_us: int, known_of: KnownOf, off: float | None) -> Today:
+    """Return what to do with so much time, in microseconds; `off` is the share of a session taken off.
+
+    What fits whole stands before what fits in part. Of these, what lets a wait begin stands first, so
+    that it cooks meanwhile; then the older batch; then the order of the route. What starts a *within*
+    rule is left out unless what must follow fits too.
+    """
+    spoiling = spoils(floor, now_us)
+    urgent = {(s.then.id, piece) for s in spoiling for piece in s.pieces}
+    work = [w for batch in floor.open_batches() for w in ready_work(floor, batch, now_us, known_of, off or 0.0)]
+    work = [w for w in work if not all((w.step.id, piece) in urgent for piece in w.pieces)]
+    fits = [Fit(w, n, w.need_us(n) or 0) for w in work if (n := w.fit(have_us))]
+    fitting = {fit.work.step.id for fit in fits}
+    longer = (w for w in work if w.step.id not in fitting and w.follow is None)
+    return Today(
+        have_us=have_us,
+        spoils=spoiling,
+        fits=tuple(sorted(fits, key=lambda fit: (not fit.whole, fit.work.opens is None))),
+        longer=tuple(sorted(longer, key=lambda w: w.opens is None)),
+        cooking=cooking(floor, now_us),
+    )
+
+
+def spoils(floor: Floor, now_us: int) -> tuple[Spoils, ...]:
+    """Return what spoils, a rule's pieces in a batch together, the soonest first."""
+    together: dict[tuple[int, int], list[Within]] = defaultdict(list)
+    for within in running_out(floor, now_us):
+        together[within.batch.id, within.rule.id].append(within)
+    return tuple(_spoils(floor, some) for some in together.values())
+
+
+def _spoils(floor: Floor, some: list[Within]) -> Spoils:
+    first = some[0]
+    tool = floor.find(Tool, first.then.tool_id) if first.then.tool_id is not None else None
+    return Spoils(
+        batch=first.batch,
+        first=first.first,
+        then=first.then,
+        pieces=tuple(piece for within in some for piece in within.pieces),
+        since_us=first.since_us,
+        until_us=first.until_us,
+        tool=tool,
+        room=room_for(floor, tool, first.then.tool_share) if tool is not None else None,
+    )
+
+
+def room_for(floor: Floor, tool: Tool, share: float) -> int:
+    """Return how many pieces of a share a tool still holds: its capacity less what its waits hold."""
+    steps = ((floor.get(Step, i.step_id), len(i.pieces)) for i in waits(floor) if i.step_id is not None)
+    held = sum(step.tool_share * n for step, n in steps if step.tool_id == tool.id)
+    return max(0, int((tool.capacity - held) / share + 1e-9)) if share > 0 else 0
+
+
+def waits(floor: Floor) -> list[Interval]:
+    """Return what waits or is away, by its start."""
+    return sorted((i for i in floor.running.values() if not i.kind.attended), key=lambda i: (i.start_us, i.id))
+
+
+def cooking(floor: Floor, now_us: int) -> tuple[Cooking, ...]:
+    """Return the waits that go on: the ready ones first, then the soonest, those without a length last.
+
+    Waits of one step that began one by one stand together.
+    """
+    together: dict[tuple[int | None, bool], list[Interval]] = defaultdict(list)
+    for wait in waits(floor):
+        together[wait.step_id, over(floor, wait, now_us)].append(wait)
+    found = [_cooking(floor, some, now_us) for some in together.values()]
+    return tuple(sorted(found, key=lambda c: (not c.over, c.ready_us is None, c.ready_us or c.since_us)))
+
+
+def _cooking(floor: Floor, some: Iterable[Interval], now_us: int) -> Cooking:
+    ordered = list(some)
+    step = floor.get(Step, ordered[0].step_id or 0)
+    ready = [at for wait in ordered if (at := ready_at(floor, wait)) is not None]
+    return Cooking(
+        batch=floor.get(Batch, step.batch_id),
+        step=step,
+        pieces=tuple(piece for wait in ordered for piece in wait.pieces),
+        since_us=ordered[0].start_us,
+        ready_us=max(ready) if ready else None,
+        over=over(floor, ordered[-1], now_us),
+    )
