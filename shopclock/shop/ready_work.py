@@ -1,6 +1,6 @@
 """Work that is ready, and how long it takes with the pieces that are ready for it."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import dataclass
 from statistics import median
 
@@ -102,11 +102,16 @@ class Work:
         return need is not None and follow is not None and need + round(follow / (1 - self.off)) <= have_us
 
 
-def ready_work(floor: Floor, batch: Batch, now_us: int, known_of: KnownOf, off: float) -> Iterator[Work]:
-    """Yield, in the order of the route, what pieces of a batch are ready for; what they are just at is left out."""
+def ready_work(
+    floor: Floor, batch: Batch, now_us: int, known_of: KnownOf, off: float, apart: Collection[tuple[int, int]] = ()
+) -> Iterator[Work]:
+    """Yield, in the order of the route, what pieces of a batch are ready for.
+
+    Steps and pieces `apart`, and what pieces are just at, are left out.
+    """
     at_it = {(i.step_id, piece) for i in floor.running.values() if i.kind.attended for piece in i.pieces}
     for found in ready(floor, batch.id, now_us):
-        pieces = tuple(p for p in found.pieces if (found.step.id, p) not in at_it)
+        pieces = tuple(p for p in found.pieces if (found.step.id, p) not in at_it and (found.step.id, p) not in apart)
         if pieces:
             yield _work(floor, batch, found.step, pieces, now_us, known_of, off)
 

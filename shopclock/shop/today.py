@@ -78,9 +78,8 @@ def today(floor: Floor, now_us: int, have_us: int, known_of: KnownOf, off: float
     rule is left out unless what must follow fits too.
     """
     spoiling = spoils(floor, now_us)
-    urgent = {(s.then.id, piece) for s in spoiling for piece in s.pieces}
-    work = [w for batch in floor.open_batches() for w in ready_work(floor, batch, now_us, known_of, off or 0.0)]
-    work = [w for w in work if not all((w.step.id, piece) in urgent for piece in w.pieces)]
+    apart = {(step.id, piece) for s in spoiling for step in (s.first, s.then) for piece in s.pieces}
+    work = [w for b in floor.open_batches() for w in ready_work(floor, b, now_us, known_of, off or 0.0, apart)]
     fits = [Fit(w, n, w.need_us(n) or 0) for w in work if (n := w.fit(have_us))]
     fitting = {fit.work.step.id for fit in fits}
     longer = (w for w in work if w.step.id not in fitting and w.follow is None)

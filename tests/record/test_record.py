@@ -45,6 +45,21 @@ def test_a_press_is_on_disk_when_it_is_told(shop: DiskShop) -> None:
     assert seen == [1, 2]
 
 
+def test_work_by_a_person_is_read_from_an_instant_on(shop: DiskShop) -> None:
+    """Waits, what still runs and what began before are left out."""
+    spans = []
+    for step in ("Saw", "Bevel", "Temper", "Scales"):
+        start = shop.clock.now_us
+        shop.press(lambda turn, name=step: begin.begin(turn, shop.step(name)))
+        shop.clock.on(7)
+        if step != "Temper":
+            shop.press(begin.stop)
+            spans.append((start, shop.clock.now_us, 7 * MINUTE_US))
+    shop.press(lambda turn: begin.begin(turn, shop.step("Scales")))
+    worked = [(w.start_us, w.end_us, w.labour_us) for w in shop.record.reads.worked(spans[1][0])]
+    assert worked == spans[1:]
+
+
 def test_a_piece_that_changes_keeps_its_number(shop: DiskShop) -> None:
     """Its column has the name that once stood for the row's own number in an UPDATE."""
     shop.press(lambda turn: turn.edit(shop.piece("C"), number="26-117"))
