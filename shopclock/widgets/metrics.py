@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 MM_PER_INCH = 25.4
 DPI_TRUSTED = (70.0, 300.0)
@@ -33,7 +34,7 @@ def ruler_factor(dpi: float, bar_px: float, bar_mm: float) -> float:
     return bar_px / bar_mm / px_per_mm(dpi)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)  # without slots: what was worked out once is kept beside the fields
 class Sizes:
     """How large everything is in a window of `width` x `height` px, at `px_mm` px per millimetre.
 
@@ -46,7 +47,7 @@ class Sizes:
     gloves: bool = False
     scale: float = 1.0
 
-    @property
+    @cached_property
     def unit(self) -> float:
         """The window's size as a share of 1280 x 800 px."""
         return min(self.width / 1280, self.height / 800)
@@ -55,7 +56,7 @@ class Sizes:
         """Millimetres as whole pixels."""
         return round(mm * self.px_mm)
 
-    @property
+    @cached_property
     def touch(self) -> int:
         """The least side of what is pressed while working: 20 mm, 30 in gloves, unless the window is too small for it.
 
@@ -64,53 +65,53 @@ class Sizes:
         wanted = self.px_mm * (GLOVES_MM if self.gloves else TOUCH_MM)
         return round(min(max(wanted, self.height * 0.1), self.height * 0.24))
 
-    @property
+    @cached_property
     def tab(self) -> int:
         """The height of what is not needed while working: 12 mm, the least target of WCAG 2.2, 2.5.5 (11.6 mm)."""
         wanted = self.px_mm * (16.0 if self.gloves else 12.0)
         return round(min(max(wanted, 52 * self.unit), self.height * 0.12))
 
-    @property
+    @cached_property
     def gap(self) -> int:
         """Between two buttons: 2 mm, 3 in gloves."""
         return round(max(self.px_mm * (3.0 if self.gloves else 2.0), 10 * self.unit))
 
-    @property
+    @cached_property
     def margin(self) -> int:
         """Around a screen's content."""
         return round(max(16 * self.unit, self.gap))
 
-    @property
+    @cached_property
     def small_text(self) -> int:
         """The word under a letter, a caption."""
         return self._text(17, 3.0)
 
-    @property
+    @cached_property
     def body_text(self) -> int:
         """What is read standing close."""
         return self._text(20, 3.4)
 
-    @property
+    @cached_property
     def title_text(self) -> int:
         """The first line of a tile."""
         return self._text(25, 4.2)
 
-    @property
+    @cached_property
     def sentence_text(self) -> int:
         """The one sentence a screen answers with."""
         return self._text(36, 6.0)
 
-    @property
+    @cached_property
     def action_text(self) -> int:
         """Stop, Next, Done: the bottom row."""
         return self._text(36, 6.0)
 
-    @property
+    @cached_property
     def stage_text(self) -> int:
         """The running stage."""
         return self._text(40, 7.0)
 
-    @property
+    @cached_property
     def clock_text_min(self) -> int:
         """The font size whose digits are 17.5 mm high."""
         return round(CLOCK_DIGIT_MM * self.px_mm / CAP_SHARE + 0.5)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from math import ceil
 from typing import TYPE_CHECKING
 
@@ -79,6 +80,7 @@ def digits_in(rect: Rect) -> float:
     return min(rect.h / 1.04, rect.w / CLOCK_WIDE * CAP_SHARE)
 
 
+@lru_cache(maxsize=64)  # it tries out many, at each press; what comes next was on the plate before
 def plate_layout(area: Rect, sizes: Sizes, content: Content) -> PlateLayout | None:
     """Return the best layout: letters in sight, then a large clock, then as many buttons as have room.
 

@@ -169,7 +169,8 @@ def _empty(floor: Floor) -> PlateState:
         ("go:batches", "Batches", "make a batch"),
     )
     if all(pattern.put_away for pattern in floor.all(Pattern)):
-        line, big = "A route to begin with, then how many: it can be timed here.", ("go:shop", "Copy a route", "in Shop")
+        line = "A route to begin with, then how many: it can be timed here."
+        big = ("go:shop", "Copy a route", "in Shop")
     return PlateState(
         mode=Mode.EMPTY, role="plate", title="No batch is open", line=line, big=Button(*big, role="primary")
     )
