@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.screens.bench.state import Mode
+from shopclock.shop import batches
 from shopclock.shop.kinds import Certainty, Kind, Work
 from shopclock.shop.standing import through
 from shopclock.shop.values import Interval, Stage
@@ -16,7 +17,11 @@ if TYPE_CHECKING:
     from tests.screens.bench.workshop import Workshop
 
 
-def test_without_an_open_batch_there_is_a_sentence_and_the_way_to_batches(shop: Workshop) -> None:
+def test_without_an_open_batch_there_is_a_sentence_and_the_way_to_a_first_route_or_to_batches(shop: Workshop) -> None:
+    shop.press(shop.state.plate.big.key)
+    assert shop.went.pop() == "shop"
+    batch = shop.batch("Paring 95", 1)
+    shop.record.press("Close", lambda turn: batches.close_batch(turn, batch, {}, ""))
     state = shop.state
     assert state.plate.mode is Mode.EMPTY
     assert state.plate.title == "No batch is open"
