@@ -16,7 +16,7 @@ A_PAGE = 30
 
 @dataclass(frozen=True, slots=True)
 class HistoryRow:
-    """One press: when, what it was called, whether it was taken back since, and what it changed.
+    """One press: when, what it was called and why it was made, whether it was taken back since, and what it changed.
 
     `shop.told.told` says the changes in plain words.
     """
@@ -24,6 +24,7 @@ class HistoryRow:
     press_id: int
     at_us: int
     what: str
+    reason: str
     taken_back: bool
     changes: tuple[Change, ...]
 
@@ -93,9 +94,9 @@ def history(
     changes = _changes(connection, numbers, where)
     undone = sa.select(PRESS.c.undoes_id).where(PRESS.c.undoes_id.in_(numbers))
     taken_back = set(connection.execute(undone).scalars())
-    presses = sa.select(PRESS.c.id, PRESS.c.at_us, PRESS.c.what).where(PRESS.c.id.in_(numbers))
+    presses = sa.select(PRESS.c.id, PRESS.c.at_us, PRESS.c.what, PRESS.c.reason).where(PRESS.c.id.in_(numbers))
     return tuple(
-        HistoryRow(row.id, row.at_us, row.what, row.id in taken_back, tuple(changes[row.id]))
+        HistoryRow(row.id, row.at_us, row.what, row.reason, row.id in taken_back, tuple(changes[row.id]))
         for row in connection.execute(presses.order_by(PRESS.c.id.desc()))
     )
 

@@ -167,7 +167,7 @@ class Record:
         derived = derive(self.floor, numbers)
         former = self._show(numbers, derived)
         press = self._press_row(moment, what, undoable)
-        press |= {"undoes_id": undoes.id if undoes is not None else None, "moved_us": moved_us}
+        press |= {"undoes_id": undoes.id if undoes is not None else None, "moved_us": moved_us, "reason": turn.reason}
         try:
             rows = rows_to_write(self.floor, changes, numbers, turn.now_us)
             with told(self.path), self._engine.begin() as connection:

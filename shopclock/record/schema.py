@@ -125,6 +125,7 @@ PRESS = sa.Table(
     sa.Column("undoable", sa.Integer, nullable=False),
     sa.Column("undoes_id", _to("press"), unique=True),
     sa.Column("moved_us", sa.Integer, nullable=False),
+    sa.Column("reason", sa.Text, nullable=False, server_default=""),
     sqlite_strict=True,
     sqlite_autoincrement=True,
 )

@@ -37,7 +37,8 @@ class Change:
 class Turn:
     """The changes of one press. They stand on the floor at once; `take_back` removes them.
 
-    `sure` is how well its own instant is known: estimated while the machine's clock is empty.
+    `sure` is how well its own instant is known: estimated while the machine's clock is empty. `reason`
+    is why the maker makes it, where that was said.
     """
 
     def __init__(
@@ -49,6 +50,7 @@ class Turn:
         self.maker_id = maker_id
         self.changes: list[Change] = []
         self.warnings: list[str] = []
+        self.reason = ""
         self._numbers = numbers
 
     def new(self, kind: type[T], /, **fields: Any) -> T:

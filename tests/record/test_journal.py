@@ -63,7 +63,7 @@ def test_a_press_taken_back_can_be_taken_back_once_only(shop: DiskShop) -> None:
         with pytest.raises(sqlite3.IntegrityError, match="UNIQUE"):
             connection.execute(
                 "INSERT INTO press SELECT NULL, 'another', bench_id, maker_id, what, at_us, wall_us, boot_us, awake_us,"
-                " boot_id, offset_min, undoable, undoes_id, moved_us FROM press WHERE undoes_id IS NOT NULL"
+                " boot_id, offset_min, undoable, undoes_id, moved_us, reason FROM press WHERE undoes_id IS NOT NULL"
             )
 
 

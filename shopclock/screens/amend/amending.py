@@ -52,7 +52,12 @@ class Amending:
     def press(self, what: str, rule: Callable[[Turn], T], moment: Moment | None = None, since_us: int = 0) -> T | None:
         """Change something as one press; `since_us` is the earliest instant that it touches."""
         self.bring(since_us)
-        return self.stack.do(f"{what} ({self.reason})" if self.reason else what, rule, moment)
+
+        def with_reason(turn: Turn) -> T:
+            turn.reason = self.reason
+            return rule(turn)
+
+        return self.stack.do(what, with_reason, moment)
 
     def time(self, at_us: int) -> str:
         """Say a clock time."""

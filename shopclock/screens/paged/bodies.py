@@ -132,6 +132,8 @@ class DayBody(QWidget):
     def _arrange(self) -> None:
         left = self.height() - self.line.sizeHint().height()
         self.line.setVisible(self._has_day and left > 1.6 * self._look.sizes.touch)
+        if (column := self.layout()) is not None:
+            column.activate()
 
 
 class Bar(Drawn):

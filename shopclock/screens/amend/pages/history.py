@@ -96,6 +96,7 @@ class HistoryPage(Page):
             calling(lambda: self._stack.open(PressPage(self._stack, row, f"{when}: {row.what}"))),
             detail=f"{lines[0].text}{more}" if lines else "",
             aside="taken back" if row.taken_back else "",
+            note=row.reason,
             role="raised" if row.taken_back else "plate",
         )
 
@@ -115,7 +116,8 @@ class PressPage(Page):
     def lines(self) -> Sequence[Line]:
         """The changes, a line each."""
         lines = told(self._stack.floor, self._row.changes)
-        said = [Line(line.text, "text") for line in lines[:SHOWN]]
+        reason = [Line(f"Reason: {self._row.reason}", "straw")] if self._row.reason else []
+        said = [*reason, *(Line(line.text, "text") for line in lines[:SHOWN])]
         if len(lines) > SHOWN:
             said.append(Line(f"and {len(lines) - SHOWN} more"))
         if self._row.taken_back:
