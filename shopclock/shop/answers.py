@@ -4,6 +4,7 @@ from dataclasses import fields
 from typing import Any
 
 from shopclock.shop.begin import usual_method
+from shopclock.shop.clash import make_sure
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Certainty, Kind, StepState
@@ -40,7 +41,7 @@ def other_step(turn: Turn, question: Question, step: Step, from_us: int) -> Inte
     answered(turn, question, OTHER)
     note_broken(turn, step, pieces)
     guessed = _end_at(turn, interval, question.sure_us, from_us).end_sure
-    return open_at(
+    begun = open_at(
         turn,
         from_us,
         batch_id=step.batch_id,
@@ -54,6 +55,8 @@ def other_step(turn: Turn, question: Question, step: Step, from_us: int) -> Inte
         start_sure=guessed,
         pieces=pieces,
     )
+    make_sure(turn.floor, begun, turn.now_us)
+    return begun
 
 
 def _hands_busy(floor: Floor, interval: Interval, from_us: int) -> bool:

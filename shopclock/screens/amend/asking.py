@@ -93,7 +93,11 @@ class Asking:
 
     def ask_reason(self) -> None:
         """Ask for one line that goes with the changes from now on."""
-        self._amending.stack.dialogs.text("Why is it changed", self._amending.reason, on_answer(self._take_reason))
+        self._amending.stack.dialogs.text("Why is it changed", "", on_answer(self._take_reason))
+
+    def drop_reason(self) -> None:
+        """The changes from now on have none."""
+        self._take_reason("")
 
     def _take_reason(self, text: str) -> None:
         self._amending.reason = text.strip()

@@ -71,8 +71,14 @@ class StretchPage(Page):
             offer("split", "Split at", calling(self._ask_split)),
             offer("join", "Join next", self._join, enabled=joins),
             offer("remove", "Take away", self._remove),
-            offer("reason", "Reason", calling(self._asking.ask_reason)),
+            self._reason(),
         ]
+
+    def _reason(self) -> Offer:
+        """Say why, or no longer."""
+        if self._amending.reason:
+            return offer("reason", "No reason", calling(self._asking.drop_reason))
+        return offer("reason", "Reason", calling(self._asking.ask_reason))
 
     def _start(self) -> list[Offer]:
         stretch, by_us = self.stretch, MOVE_MIN * MINUTE_US
