@@ -38,8 +38,9 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
         items[:] = [item for item in items if item not in set(left_out)]
 
 
-def pytest_collection_finish() -> None:
-    """What was imported up to now stays: the collections after each window needn't look at it."""
+@pytest.fixture(autouse=True, scope="module")
+def lean_heap() -> None:
+    """What is still there when a file of tests begins stays: the collections after each window needn't look at it."""
     gc.collect()
     gc.freeze()
 
