@@ -1,0 +1,50 @@
+"""What a fit says in words, by the rule table; `batches` is the shop's own word for them."""
+
+from __future__ import annotations
+
+from shopclock.analysis.answer import NoAnswer
+from shopclock.analysis.fitted import Sizes
+from shopclock.analysis.learning import Learning, Verdict
+
+
+def learning_text(found: Learning | NoAnswer, batches: str = "batches") -> str:
+    """Say whether it gets faster: getting faster: 13 % quicker each time the count doubles (8 to 17 %)."""
+    if isinstance(found, NoAnswer):
+        return found.text(batches)
+    return "; ".join(part for part in (_verdict(found), _caveat(found, batches), _spread(found, batches)) if part)
+
+
+def _verdict(found: Learning) -> str:
+    ends = found.rate_range
+    if found.verdict is Verdict.FASTER:
+        each = f"{_percent(1 - found.rate)} quicker each time the count doubles"
+        return f"{found.verdict}: {each} ({_percents(1 - ends.high, 1 - ends.low)})"
+    if found.verdict is Verdict.SLOWER:
+        each = f"{_percent(found.rate - 1)} slower each time the count doubles"
+        return f"{found.verdict}: {each} ({_percents(ends.low - 1, ends.high - 1)})"
+    return str(found.verdict)
+
+
+def _caveat(found: Learning, batches: str) -> str:
+    """Say that size and skill can't be told apart, where there is a change to put down to one of them."""
+    if found.sizes is Sizes.ALIKE or found.verdict is Verdict.NO_CHANGE:
+        return ""
+    return f"{batches} {found.sizes} too; the two can't be told apart"
+
+
+def _spread(found: Learning, batches: str) -> str:
+    return f"the {batches} are too alike for a range" if found.without_spread else ""
+
+
+def _percent(share: float) -> str:
+    return f"{_digits(share, share)} %"
+
+
+def _percents(low: float, high: float) -> str:
+    ends = [_digits(end, low) for end in (low, high)]
+    return " to ".join(dict.fromkeys(ends)) + " %"
+
+
+def _digits(share: float, least: float) -> str:
+    """Return percents as whole numbers; with one digit where the least would read 0."""
+    return f"{100 * share:.1f}" if 100 * least < 1 else f"{100 * share:.0f}"
