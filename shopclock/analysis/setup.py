@@ -122,8 +122,10 @@ def fitted_setup(fit: Learning) -> FittedSetup | NoAnswer:
         return NoAnswer(Why.ONE_SIZE, len(sizes))
     half = student(0.95, fit.line.df - 1) * spread * math.sqrt(np.linalg.inv(jacobian.T @ jacobian)[0, 0])
     setup = float(at[0]) if at[0] > HAIR * min(p.minutes for p in fit.points) else 0.0
+    # Held at 0 the search would go on below: the range lies about where it would end, cut off at 0.
+    middle = at[0] - float(np.linalg.lstsq(jacobian[:, :-1], model.off(at))[0][0])
     firsts = {pattern: math.exp(log) for pattern, log in zip(fit.fitted.patterns, at[1:], strict=True)}
-    return FittedSetup(setup, Range(max(0.0, setup - half), setup + half), firsts, len(sizes))
+    return FittedSetup(setup, Range(max(0.0, middle - half), max(setup, middle + half)), firsts, len(sizes))
 
 
 class _Model:
