@@ -24,6 +24,7 @@ class Why(StrEnum):
     UNSETTLED = "no curve settles on these {n} {batches}"
     ONE_PLACE = "these {n} {batches} tell nothing about change: they all stand at one place"
     ONE_SIZE = "the {batches} are too much of one size to tell set-up from run"
+    NO_TIME = "these {n} {batches} took no time"
     NOT_FROM_THE_FIRST = "only for a count that was timed from the first on"
     NOT_BOTH = "no pattern has been made by both methods in enough {batches} ({n} of {of})"
 

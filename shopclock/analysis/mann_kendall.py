@@ -112,23 +112,24 @@ class Sen:
 def sen(times: Sequence[float], values: Sequence[float], share: float = 0.95) -> Sen | NoAnswer:
     """Return how fast values change with real dates; it takes two dates."""
     import numpy as np
-    from scipy.stats import theilslopes
 
     if len(set(times)) < 2:
         return NoAnswer(Why.FEW, len(set(times)), 2)
     t, v = np.asarray(times, float), np.asarray(values, float)
-    found = theilslopes(v, t)
-    return Sen(float(found[0]), float(found[1]), _limits(t, v, share))
+    one, two = np.triu_indices(len(t), 1)
+    apart = t[two] != t[one]
+    # Not by scipy.stats.theilslopes: it warns where ties leave no room for limits of its own, which aren't wanted here.
+    ranked = np.sort((v[two] - v[one])[apart] / (t[two] - t[one])[apart])
+    slope = float(np.median(ranked))
+    ties = list(Counter(v.tolist()).values())
+    return Sen(slope, float(np.median(v)) - slope * float(np.median(t)), _limits(ranked, ties, share))
 
 
-def _limits(t: npt.NDArray[np.float64], v: npt.NDArray[np.float64], share: float) -> Range | None:
+def _limits(ranked: npt.NDArray[np.float64], ties: Sequence[int], share: float) -> Range | None:
     import numpy as np
     from scipy.special import ndtri
 
-    one, two = np.triu_indices(len(t), 1)
-    apart = t[two] != t[one]
-    ranked = np.sort((v[two] - v[one])[apart] / (t[two] - t[one])[apart])
-    c = ndtri((1 + share) / 2) * math.sqrt(_variance(list(Counter(v.tolist()).values())))
+    c = ndtri((1 + share) / 2) * math.sqrt(_variance(ties))
     low, high = (len(ranked) - c) / 2, (len(ranked) + c) / 2 + 1
     if low < 1 or high > len(ranked):
         return None

@@ -40,7 +40,9 @@ def readings_needed(minutes: Sequence[float], within: float = 0.05, share: float
     """
     from scipy.special import ndtri
 
-    if len(minutes) < 2 or fmean(minutes) <= 0:
+    if len(minutes) < 2:
         return NoAnswer(Why.FEW, len(minutes), 2)
+    if fmean(minutes) <= 0:
+        return NoAnswer(Why.NO_TIME, len(minutes))
     needed = (float(ndtri((1 + share) / 2)) * stdev(minutes) / (within * fmean(minutes))) ** 2
     return max(1, math.ceil(needed - 1e-9))
