@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.answer import NoAnswer, Range, Why
+from shopclock.analysis.factors import from_log
 from shopclock.analysis.fitted import Fitted, Out, fitted
 from shopclock.analysis.mann_kendall import MannKendall, mann_kendall, sen
 
@@ -59,7 +60,7 @@ def levelled(chosen: Fitted) -> list[float]:
     overall = math.fsum(logs) / len(logs)
     off = [log - own[lot.pattern_id] for log, lot in zip(logs, chosen.lots, strict=True)]
     # Rounded, so that batches alike but for the last bit count as ties.
-    return [math.exp(round(o, 12) + overall) for o in off]
+    return [from_log(round(o, 12) + overall) for o in off]
 
 
 def pattern_means(chosen: Fitted) -> dict[int, float]:

@@ -8,7 +8,7 @@ from itertools import accumulate
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.answer import NoAnswer, Why
-from shopclock.analysis.factors import rate_of
+from shopclock.analysis.factors import from_log, rate_of
 from shopclock.analysis.learning import Learning, learning
 from shopclock.analysis.line import fit_line
 
@@ -52,13 +52,13 @@ def cumulative_average(lots: Sequence[Lot]) -> CumulativeAverage | NoAnswer:
     line = fit_line([math.log(n) for n, _ in averages], [math.log(mean) for _, mean in averages], [0] * len(averages))
     if isinstance(line, NoAnswer):
         return line
-    return CumulativeAverage(math.exp(line.levels[0].at), line.slope, tuple(averages), fit.fitted.left_out)
+    return CumulativeAverage(from_log(line.levels[0].at), line.slope, tuple(averages), fit.fitted.left_out)
 
 
 def _averages(fit: Learning) -> list[tuple[int, float]]:
     """Return (n, mean of the first n) after each batch, all brought to the level of the first pattern."""
-    firsts = fit.first_piece_min
-    level = firsts[fit.fitted.patterns[0]]
-    sums = accumulate(p.lot.pieces * p.minutes * level / firsts[p.lot.pattern_id] for p in fit.points)
+    levels = fit.line.levels
+    first = levels[fit.fitted.patterns[0]].at
+    sums = accumulate(p.lot.pieces * p.minutes * from_log(first - levels[p.lot.pattern_id].at) for p in fit.points)
     pieces = accumulate(p.lot.pieces for p in fit.points)
     return [(p.lot.last_piece, total / n) for p, total, n in zip(fit.points, sums, pieces, strict=True)]

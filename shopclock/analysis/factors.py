@@ -10,6 +10,11 @@ import math
 from dataclasses import dataclass
 
 
+def from_log(log: float) -> float:
+    """Return e^log, at most e^700: absurd batches give an absurd figure, never an error or infinity."""
+    return math.exp(min(log, 700.0))
+
+
 def exponent(rate: float) -> float:
     """Return b for a rate: −0.234 for 0.85."""
     return math.log2(rate)
@@ -17,7 +22,7 @@ def exponent(rate: float) -> float:
 
 def rate_of(b: float) -> float:
     """Return the rate for b: 0.85 for −0.234."""
-    return math.exp2(b)
+    return from_log(b * math.log(2))
 
 
 def unit_factor(n: float, rate: float) -> float:

@@ -8,7 +8,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.answer import NoAnswer, Range, Why
-from shopclock.analysis.factors import rate_of
+from shopclock.analysis.factors import from_log, rate_of
 from shopclock.analysis.fitted import Fitted, Sizes, fitted
 from shopclock.analysis.line import Line, fit_line
 from shopclock.analysis.lot_sums import LotSums, settle
@@ -23,6 +23,9 @@ if TYPE_CHECKING:
 
 NOTHING = 1e-9
 """Slopes and spreads below are nought but rounding: batches that are all alike."""
+
+STEEPEST = 10
+"""No practice leaves less than a thousandth at each doubling; such a b comes of wild minutes far along the count."""
 
 
 class Verdict(StrEnum):
@@ -108,7 +111,7 @@ class Learning:
 
     def at(self, count: float, pattern_id: int) -> float:
         """Return minutes per piece on the curve at a place in the count."""
-        return math.exp(self.line.at(math.log(count), pattern_id))
+        return from_log(self.line.at(math.log(count), pattern_id))
 
     def band(self, count: float, pattern_id: int, share: float = 0.95) -> Range:
         """Return the range in which one more batch would lie at a place in the count."""
@@ -120,7 +123,7 @@ class Learning:
         x = _log_midpoints(LotSums([first], [first + pieces - 1]), self.line.slope)[0]
         in_80, in_95 = (_exp(self.line.next_range(x, pattern_id, share)) for share in (0.80, 0.95))
         h = self.line.leverage(x, pattern_id)
-        return Prediction(math.exp(self.line.at(x, pattern_id)), in_80, in_95, h, self.line.df, self.line.spread)
+        return Prediction(from_log(self.line.at(x, pattern_id)), in_80, in_95, h, self.line.df, self.line.spread)
 
 
 def learning(lots: Sequence[Lot], patterns: Collection[int] | None = None) -> Learning | NoAnswer:
@@ -134,7 +137,7 @@ def learning(lots: Sequence[Lot], patterns: Collection[int] | None = None) -> Le
         return NoAnswer(Why.FEW, len(chosen.lots), chosen.needed)
     sums = LotSums([lot.first_piece for lot in chosen.lots], [lot.last_piece for lot in chosen.lots])
     b = _settled(chosen, sums)
-    if b is None:
+    if b is None or abs(b) > STEEPEST:
         return NoAnswer(Why.UNSETTLED, len(chosen.lots))
     x = _log_midpoints(sums, b)
     line = fit_line(x, [math.log(m) for m in chosen.minutes], [lot.pattern_id for lot in chosen.lots])
@@ -168,8 +171,8 @@ def _log_midpoints(sums: LotSums, b: float) -> list[float]:
 
 
 def _point(line: Line, lot: Lot, x: float, minutes: float) -> Point:
-    return Point(lot, math.exp(x), minutes, math.exp(line.at(x, lot.pattern_id)))
+    return Point(lot, from_log(x), minutes, from_log(line.at(x, lot.pattern_id)))
 
 
 def _exp(ends: Range) -> Range:
-    return Range(math.exp(ends.low), math.exp(ends.high))
+    return Range(from_log(ends.low), from_log(ends.high))

@@ -25,6 +25,8 @@ if TYPE_CHECKING:
     Floats = npt.NDArray[np.float64]
 
 SEED = 1
+FAR = 50
+"""Two methods further apart than e^50 stand there: a draw of two batches side by side can point anywhere."""
 
 
 class Passing(StrEnum):
@@ -117,7 +119,7 @@ def _now(steps: Stairs, level: Floats, slope: Floats, other_level: Floats, other
     import numpy as np
 
     own, other = math.log(steps.last[-2]), math.log(steps.beside[-1])
-    ratio: Floats = np.exp(level + slope * own - other_level - other_slope * other)
+    ratio: Floats = np.exp(np.clip(level + slope * own - other_level - other_slope * other, -FAR, FAR))
     return ratio
 
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.analysis.answer import NoAnswer, Range, Why
 from shopclock.analysis.by_date import pattern_means
+from shopclock.analysis.factors import from_log
 from shopclock.analysis.fitted import Fitted, Out, fitted
 from shopclock.analysis.learning import Learning, Verdict, learning
 
@@ -119,9 +120,9 @@ def batch_after_batch(lots: Sequence[Lot]) -> BatchAfterBatch | NoAnswer:
     chart = individuals([round(off, 12) for off in offs])
     if isinstance(chart, NoAnswer):
         return chart
-    ends = math.exp(chart.limits.low), math.exp(chart.limits.high)
+    low, high = chart.limits.low, chart.limits.high
     dots = tuple(
-        Dot(lot, m, e, Range(e * ends[0], e * ends[1]), signals)
+        Dot(lot, m, e, Range(from_log(math.log(e) + low), from_log(math.log(e) + high)), signals)
         for lot, m, e, signals in zip(chosen.lots, chosen.minutes, expected, chart.signals, strict=True)
     )
     return BatchAfterBatch(dots, chart, by_fit, chosen.left_out)
@@ -129,4 +130,4 @@ def batch_after_batch(lots: Sequence[Lot]) -> BatchAfterBatch | NoAnswer:
 
 def _by_pattern(chosen: Fitted) -> list[float]:
     means = pattern_means(chosen)
-    return [math.exp(means[lot.pattern_id]) for lot in chosen.lots]
+    return [from_log(means[lot.pattern_id]) for lot in chosen.lots]

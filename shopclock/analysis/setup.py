@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.answer import NoAnswer, Range, Why
+from shopclock.analysis.factors import from_log
 from shopclock.analysis.learning import Learning, in_groups
 from shopclock.analysis.line import student
 from shopclock.shop.kinds import Work
@@ -124,7 +125,7 @@ def fitted_setup(fit: Learning) -> FittedSetup | NoAnswer:
     setup = float(at[0]) if at[0] > HAIR * min(p.minutes for p in fit.points) else 0.0
     # Held at 0 the search would go on below: the range lies about where it would end, cut off at 0.
     middle = at[0] - float(np.linalg.lstsq(jacobian[:, :-1], model.off(at))[0][0])
-    firsts = {pattern: math.exp(log) for pattern, log in zip(fit.fitted.patterns, at[1:], strict=True)}
+    firsts = {pattern: from_log(log) for pattern, log in zip(fit.fitted.patterns, at[1:], strict=True)}
     return FittedSetup(setup, Range(max(0.0, middle - half), max(setup, middle + half)), firsts, len(sizes))
 
 
@@ -162,7 +163,7 @@ class _Model:
         from scipy.optimize import least_squares
 
         levels = [level.at for level in self._fit.line.levels.values()]
-        start = np.array([0.1 * math.exp(self._logs.min()), *levels])
+        start = np.array([0.1 * from_log(self._logs.min()), *levels])
         lowest = np.array([0.0, *(-np.inf for _ in levels)])
         found = least_squares(self.off, start, jac=self._slope_held, bounds=(lowest, np.inf), xtol=1e-14, ftol=1e-14)
         return found.x, math.sqrt(2 * float(found.cost) / (self._fit.line.df - 1))

@@ -215,3 +215,8 @@ def test_levels_slope_and_prediction_are_those_of_statsmodels(
     ends = other.get_prediction([[1, 0, math.log(50)]]).conf_int(obs=True, alpha=0.2)[0]
     ours = found.line.next_range(math.log(50), 1, 0.8)
     assert (ours.low, ours.high) == pytest.approx(tuple(ends), abs=1e-8)
+
+
+def test_minutes_gone_wild_far_along_the_count_are_a_sentence() -> None:
+    found = learning(lots([0.001, 10, 1e5, 1e3, 1e6], 1, made_before=500))
+    assert found == NoAnswer(Why.UNSETTLED, 5)

@@ -45,7 +45,8 @@ def made(draw: st.DrawFn) -> list[Lot]:
         (list(c) for c in zip(*batches, strict=True)) if batches else [[]] * 6
     )
     out = {i + 1: reason for i, reason in enumerate(outs) if reason is not None}
-    return lots(minutes, sizes, patterns, setup_min=setups, days=days, out=out)
+    before = draw(st.sampled_from([0, 0, 3, 500]))
+    return lots(minutes, sizes, patterns, setup_min=setups, days=days, made_before=before, out=out)
 
 
 def figures(answer: Any) -> Iterator[float]:
