@@ -106,7 +106,7 @@ def fitted_setup(fit: Learning) -> FittedSetup | NoAnswer:
     """Return S and the level of each pattern in minutes per piece = S/Q + T1 · K^b, b and K held at the fit's, S ≥ 0.
 
     Least squares of ln minutes. The range allows for b not being known either, Student's t with batches − patterns − 2:
-    without that it held the truth in 86 to 92 of 100 simulated shops. It takes twelve batches, the largest at least
+    without that it held the truth in 86 to 95 of 100 simulated shops. It takes twelve batches, the largest at least
     twice the smallest.
     """
     import numpy as np
