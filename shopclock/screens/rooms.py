@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.screens.awake import Awake
+from shopclock.screens.strip import Strip
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -35,6 +36,7 @@ class Rooms:
         self._record = record
         self._dialogs = dialogs
         self._background = background
+        self._strip = Strip(frame.header.set_note)
         self._bench: BenchPresenter | None = None
         self._review: ReviewPresenter | None = None
         self._alarming: Alarming | None = None
@@ -80,7 +82,7 @@ class Rooms:
         from shopclock.screens.alarms.alarming import Alarming
 
         if self._alarming is None:
-            bench, strip = self._bench_presenter(), self._frame.header.set_note
+            bench, strip = self._bench_presenter(), self._strip.alarm
             self._alarming = Alarming(self._frame, self._look, self._record, self._dialogs, bench, strip)
         self._alarming.tick()
 
@@ -131,13 +133,7 @@ class Rooms:
 
         documents = platformdirs.user_documents_path()
         folder = documents if documents.is_dir() else documents.home()
-        return Exporting(self._record, self._dialogs, self._background, self._say, folder)
-
-    def _say(self, sentence: str) -> None:
-        """Say on the strip under the header what is being done; nothing hides it."""
-        from shopclock.widgets.notice import NoticeState
-
-        self._frame.notice.show_state(NoticeState(sentence) if sentence else None)
+        return Exporting(self._record, self._dialogs, self._background, self._strip.doing, folder)
 
     def _make_trends(self) -> Screen:
         from shopclock.screens.trends.presenter import TrendsPresenter

@@ -1,4 +1,4 @@
-"""The shell of the window: header, notice, the screen in sight, and the layer for questions."""
+"""The shell of the window: header, the screen in sight, and the layer for questions."""
 
 from __future__ import annotations
 
@@ -10,7 +10,6 @@ from PySide6.QtWidgets import QLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from shopclock.widgets.dialogs import Choice
 from shopclock.widgets.header import Header
-from shopclock.widgets.notice import Notice
 from shopclock.widgets.overlay import Overlay
 from shopclock.widgets.overlay_dialogs import OverlayDialogs
 from shopclock.widgets.stylesheet import stylesheet
@@ -34,7 +33,6 @@ class Frame(QWidget):
         self._labels = dict(tabs)
         self._pages: dict[str, QWidget] = {}
         self.header = Header(look, tabs)
-        self.notice = Notice(look)
         self._stack = QStackedWidget()
         self._lay_out()
         self.overlay = Overlay(look, self)
@@ -85,7 +83,6 @@ class Frame(QWidget):
         column.setSpacing(0)
         column.setSizeConstraint(QLayout.SizeConstraint.SetNoConstraint)
         column.addWidget(self.header)
-        column.addWidget(self.notice)
         column.addWidget(self._stack, 1)
 
     def _open_menu(self) -> None:

@@ -18,7 +18,6 @@ from shopclock.widgets.labels import Label
 from shopclock.widgets.letters import Letter, LetterRow
 from shopclock.widgets.look import Look
 from shopclock.widgets.metrics import Sizes
-from shopclock.widgets.notice import NoticeState
 from shopclock.widgets.plate import Plate
 from shopclock.widgets.press_button import PressButton, no_time
 from shopclock.widgets.progress_line import ProgressLine
@@ -154,9 +153,9 @@ def draw(look: Look, folder: Path, stem: str) -> None:
     for key in ("bench", "today", "review"):
         frame.show_page(key)
         frame.grab().save(str(folder / f"{stem}_{key}.png"))
-    frame.notice.show_state(NoticeState("Wait over: 26-12 Cook's 180, temper, since 20:55", "straw", "Seen"))
+    frame.header.set_note("Temper of 26-12 ended 14 min ago")
     frame.show_page("bench")
-    frame.grab().save(str(folder / f"{stem}_notice.png"))
+    frame.grab().save(str(folder / f"{stem}_note.png"))
     for name, put in ABOVE.items():
         put(frame)
         frame.grab().save(str(folder / f"{stem}_{name}.png"))

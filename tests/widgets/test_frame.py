@@ -1,4 +1,4 @@
-"""The shell: header, tabs, notice."""
+"""The shell: header, tabs."""
 
 from __future__ import annotations
 
@@ -12,7 +12,6 @@ from PySide6.QtWidgets import QWidget
 from shopclock.widgets.button_face import ButtonState
 from shopclock.widgets.frame import Frame
 from shopclock.widgets.header import Tab
-from shopclock.widgets.notice import NoticeState
 from shopclock.widgets.press_button import PressButton
 
 if TYPE_CHECKING:
@@ -96,16 +95,6 @@ def test_the_window_never_grows_by_what_it_holds(qtbot: QtBot, frame: Frame, loo
 def test_sizes_follow_the_window(frame: Frame, look: Look) -> None:
     frame.resize(1024, 600)
     assert (look.sizes.width, look.sizes.height) == (1024, 600)
-
-
-def test_a_notice_is_a_strip_with_one_button(frame: Frame, qtbot: QtBot) -> None:
-    assert not frame.notice.isVisible()
-    frame.notice.show_state(NoticeState("Wait over: temper, 26-12", "straw", "Seen"))
-    assert frame.notice.isVisible()
-    with qtbot.waitSignal(frame.notice.pressed_at, timeout=1000):
-        click(frame.notice.findChild(PressButton))
-    frame.notice.show_state(None)
-    assert not frame.notice.isVisible()
 
 
 def test_another_theme_is_worn_at_once(frame: Frame, make_look: Callable[..., Look], look: Look) -> None:

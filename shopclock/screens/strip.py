@@ -1,0 +1,27 @@
+"""The line beside the date: what is being done now, else what the alarms have to say."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+
+class Strip:
+    """Holds what two speakers say and shows one of them; it takes no room from the screen in sight."""
+
+    def __init__(self, show: Callable[[str], None]) -> None:
+        self._show = show
+        self._doing = ""
+        self._alarm = ""
+
+    def doing(self, sentence: str) -> None:
+        """Say what long work is going on; empty when it has ended."""
+        self._doing = sentence
+        self._show(self._doing or self._alarm)
+
+    def alarm(self, sentence: str) -> None:
+        """Say what was seen and is not over; empty when there is nothing."""
+        self._alarm = sentence
+        self._show(self._doing or self._alarm)
