@@ -85,7 +85,7 @@ def _writer(path: Path) -> Callable[[Path, _Rows, ZoneInfo, Options], None]:
     return found
 
 
-def _write_workbook(path: Path, rows: _Rows, zone: ZoneInfo, options: Options) -> None:  # noqa: ARG001
+def _write_workbook(path: Path, rows: _Rows, zone: ZoneInfo, options: Options) -> None:  # noqa: ARG001  # called as the other is
     with Workbook(path, zone) as book:
         book.write(INTERVALS, rows.intervals())
         book.write(STAGES, rows.stages())

@@ -38,7 +38,7 @@ def migrate(engine: sa.Engine, path: Path, version: int, *, to: int = schema.VER
             run(connection, version, to, scripts)
             _check_pointers(connection)
             connection.exec_driver_sql(f"PRAGMA user_version = {to}")
-    except Exception as error:
+    except Exception as error:  # whatever a script raised: it is handed on, with what became of the record
         said = getattr(error, "orig", error)
         raise ShopError(
             f"The record {path} could not be brought to this version ({said}). "

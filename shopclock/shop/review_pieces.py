@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from dataclasses import dataclass
+from statistics import median
 
 from shopclock.shop.figures import passed_pieces
 from shopclock.shop.floor import Floor
@@ -17,6 +18,21 @@ class Spread:
 
     stage_id: int
     minutes: tuple[tuple[str, float], ...]
+
+    @property
+    def middle_min(self) -> float:
+        """The median of the pieces' minutes."""
+        return median(each for _, each in self.minutes)
+
+    @property
+    def shortest(self) -> tuple[str, float]:
+        """The piece that took least, the first by mark, and its minutes."""
+        return min(self.minutes, key=lambda row: row[1])
+
+    @property
+    def longest(self) -> tuple[str, float]:
+        """The piece that took most, the first by mark, and its minutes."""
+        return max(self.minutes, key=lambda row: row[1])
 
 
 @dataclass(frozen=True, slots=True)

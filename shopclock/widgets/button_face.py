@@ -69,9 +69,9 @@ class Placed:
     align: Qt.AlignmentFlag
 
 
-def place(state: ButtonState, size: QSizeF, look: Look) -> list[Placed]:
-    """Where each text of `state` stands on a button of `size`."""
-    return _tile(state, size, look) if state.is_tile else _middle(state, size, look)
+def place(state: ButtonState, size: QSizeF, look: Look, title_most: int | None = None) -> list[Placed]:
+    """Where each text of `state` stands on a button of `size`; a title in the middle is at most `title_most` px."""
+    return _tile(state, size, look) if state.is_tile else _middle(state, size, look, title_most)
 
 
 def draw_face(p: QPainter, placed: list[Placed], look: Look, surface: Surface) -> None:
@@ -98,11 +98,12 @@ def natural_width(state: ButtonState, look: Look, px: int) -> float:
     return max(title, detail) + 3 * look.sizes.gap
 
 
-def _middle(state: ButtonState, size: QSizeF, look: Look) -> list[Placed]:
+def _middle(state: ButtonState, size: QSizeF, look: Look, title_most: int | None) -> list[Placed]:
     pad = min(look.sizes.gap, size.width() * 0.08)
     high = size.height() - 2 * min(look.sizes.gap / 2, size.height() * 0.08)
     share = 0.28 if state.detail else 0.36
     wanted = round(max(look.sizes.body_text, min(look.sizes.action_text, size.height() * share)))
+    wanted = min(wanted, title_most) if title_most is not None else wanted
     rows = [(state.title, wanted, Weight.SEMIBOLD, "text")]
     if state.detail:
         rows.append((state.detail, look.sizes.body_text, Weight.MEDIUM, state.detail_role))

@@ -13,7 +13,7 @@ from shopclock.widgets.drawing import draw_plate, plate_outline
 from shopclock.widgets.theme import Surface, button_surface
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPaintEvent
     from PySide6.QtWidgets import QWidget
@@ -60,6 +60,7 @@ class PressButton(QAbstractButton):
         self._pressed: list[object] = []
         self._ring = False
         self._least = 1.0
+        self._title_most: int | None = None
         self.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
@@ -99,7 +100,13 @@ class PressButton(QAbstractButton):
 
     def texts(self) -> list[Placed]:
         """Each text on it, with its place and whether it had to be cut."""
-        return place(self._state, QSizeF(self.size()), self._look)
+        return place(self._state, QSizeF(self.size()), self._look, self._title_most)
+
+    def limit_title(self, px: int | None) -> None:
+        """Let its title be no larger than this font size, or as large as fits."""
+        if px != self._title_most:
+            self._title_most = px
+            self.update()
 
     def sizeHint(self) -> QSize:
         """As wide as its text, as high as a touch target."""
@@ -230,3 +237,12 @@ class PressButton(QAbstractButton):
     def _redress(self) -> None:
         self.updateGeometry()
         self.update()
+
+
+def even_titles(buttons: Sequence[PressButton]) -> None:
+    """Write the titles of buttons that stand side by side in one size: the largest that fits them all."""
+    for button in buttons:
+        button.limit_title(None)
+    fitting = min((button.texts()[0].text.px for button in buttons), default=None)
+    for button in buttons:
+        button.limit_title(fitting)

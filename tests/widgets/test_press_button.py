@@ -11,7 +11,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QWidget
 
 from shopclock.widgets.button_face import ButtonState
-from shopclock.widgets.press_button import PressButton
+from shopclock.widgets.press_button import PressButton, even_titles
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -235,3 +235,14 @@ def test_no_ring_shows_where_the_focus_went_by_itself_after_a_press(pair: Pair, 
     pair.stop.show()
     pair.done.setFocus(Qt.FocusReason.TabFocusReason)
     assert pair.done.grab().toImage() == without
+
+
+def test_titles_side_by_side_are_written_in_the_size_that_fits_them_all(pair: Pair) -> None:
+    pair.done.show_state(ButtonState("To a spreadsheet of everything"))
+    before = [button.texts()[0].text.px for button in (pair.stop, pair.done)]
+    even_titles((pair.stop, pair.done))
+    assert before[0] > before[1]
+    assert [button.texts()[0].text.px for button in (pair.stop, pair.done)] == [before[1]] * 2
+    pair.done.show_state(ButtonState("Done"))
+    even_titles((pair.stop, pair.done))
+    assert pair.stop.texts()[0].text.px == before[0]

@@ -25,7 +25,7 @@ from shopclock.screens.paged.page import Body
 from shopclock.screens.shell import Screen
 from shopclock.widgets.button_face import ButtonState
 from shopclock.widgets.labels import Label
-from shopclock.widgets.press_button import PressButton
+from shopclock.widgets.press_button import PressButton, even_titles
 from shopclock.widgets.route_outline import RouteOutline
 
 if TYPE_CHECKING:
@@ -102,6 +102,7 @@ class BottomRow(QWidget):
         wide = (right - gap - left + gap) / max(1, len(actions))
         for number, button in enumerate(actions):
             button.setGeometry(round(left + number * wide), 0, round(wide) - gap, high)
+        even_titles(actions)
 
     def _add(self) -> None:
         button = PressButton(self._look, ButtonState(""), self._now, parent=self)

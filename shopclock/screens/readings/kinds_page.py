@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
+from shopclock.screens.paged.about import StageAbout
 from shopclock.screens.paged.offers import calling, offer, on_answer
 from shopclock.screens.paged.page import Line, Page
 from shopclock.screens.readings.asking import units_from
@@ -45,21 +46,8 @@ def _ask_unit(stack: PageStack, question: str, then: Callable[[str], object]) ->
     stack.dialogs.ask(question, choices, on_answer(take))
 
 
-class ReadingKindsPage(Page):
+class ReadingKindsPage(StageAbout):
     """The readings of a stage, with the pattern that each is for."""
-
-    def __init__(self, stack: PageStack, stage_id: int) -> None:
-        self._stack = stack
-        self._stage_id = stage_id
-
-    @property
-    def stage(self) -> Stage:
-        """The stage as it is now."""
-        return self._stack.floor.get(Stage, self._stage_id)
-
-    def gone(self) -> bool:
-        """Whether an Undo took the stage away."""
-        return self._stack.floor.find(Stage, self._stage_id) is None
 
     def title(self) -> str:
         """Of which stage."""

@@ -4,25 +4,24 @@ from __future__ import annotations
 
 import sys
 import tempfile
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QApplication
 
-from shopclock.places import resource
 from shopclock.screens.batches.presenter import BatchesPresenter
 from shopclock.screens.batches.screen import BatchesScreen
-from shopclock.widgets.fonts import FONT_FILES, load_font
 from shopclock.widgets.frame import Frame
-from shopclock.widgets.look import Look
-from shopclock.widgets.metrics import Sizes
-from shopclock.widgets.theme import read_theme
 from tests.screens.amend.evening import Evening
-from tests.screens.batches.gallery import SCREENS, TABS
+from tests.screens.batches.gallery import TABS
 from tests.screens.batches.story import Gone
+from tests.screens.pictures import draw_all
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+
+    from shopclock.widgets.look import Look
 
 STATES: dict[str, Sequence[str]] = {
     "batch": (),
@@ -62,21 +61,15 @@ def draw(shop: Evening, look: Look, folder: Path, stem: str) -> None:
 
 def main(folder: Path, wanted: str) -> None:
     """Draw all states, both themes, bare hands and gloves; `wanted` is a part of the names of those to draw."""
-    app = QApplication([])
-    folder.mkdir(parents=True, exist_ok=True)
-    family = load_font(resource("fonts", name) for name in FONT_FILES)
     with tempfile.TemporaryDirectory() as place:
         shop = Evening(Path(place))
-        for screen, px_mm in SCREENS.items():
-            for theme in ("dark", "paper"):
-                for gloves in (False, True):
-                    stem = f"{screen}_{theme}{'_gloves' if gloves else ''}"
-                    if wanted in stem:
-                        width, height = map(int, screen.split("x"))
-                        sizes = Sizes(width, height, px_mm, gloves=gloves)
-                        draw(shop, Look(read_theme(resource("theme.toml"), theme), sizes, family), folder, stem)
+        draw_all(folder, partial(_draw_if, shop, wanted))
         shop.record.close()
-    app.quit()
+
+
+def _draw_if(shop: Evening, wanted: str, look: Look, folder: Path, stem: str) -> None:
+    if wanted in stem:
+        draw(shop, look, folder, stem)
 
 
 if __name__ == "__main__":

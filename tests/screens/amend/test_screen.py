@@ -21,8 +21,9 @@ from shopclock.widgets.press_button import PressButton
 from shopclock.widgets.theme import read_theme
 from tests.screens.amend.evening import Evening
 from tests.screens.amend.gallery import STATES
-from tests.screens.batches.gallery import SCREENS, TABS
+from tests.screens.batches.gallery import TABS
 from tests.screens.batches.story import Gone
+from tests.screens.pictures import SCREENS
 from tests.screens.shop.test_screens import faults
 
 if TYPE_CHECKING:

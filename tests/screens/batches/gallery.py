@@ -4,27 +4,25 @@ from __future__ import annotations
 
 import sys
 import tempfile
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QApplication
 
-from shopclock.places import resource
 from shopclock.screens.batches.presenter import BatchesPresenter
 from shopclock.screens.batches.screen import BatchesScreen
 from shopclock.screens.shop.presenter import ShopPresenter
 from shopclock.screens.shop.screen import ShopScreen
-from shopclock.widgets.fonts import FONT_FILES, load_font
 from shopclock.widgets.frame import Frame
-from shopclock.widgets.look import Look
-from shopclock.widgets.metrics import Sizes
-from shopclock.widgets.theme import read_theme
 from tests.screens.batches.story import Gone, Shop, busy, routes
+from tests.screens.pictures import draw_all
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-SCREENS = {"1024x600": 4.63, "1280x800": 5.94, "1366x768": 4.41, "1920x1080": 2.17}
+    from shopclock.widgets.look import Look
+
 TABS = [(name.lower(), name) for name in ("Bench", "Batches", "Trends", "Shop")]
 BATCHES: dict[str, Sequence[str]] = {
     "list": (),
@@ -81,22 +79,16 @@ def draw(shop: Shop, look: Look, folder: Path, stem: str) -> None:
 
 def main(folder: Path, wanted: str) -> None:
     """Draw all screens, both themes, bare hands and gloves; `wanted` is a part of the names of those to draw."""
-    app = QApplication([])
-    folder.mkdir(parents=True, exist_ok=True)
-    family = load_font(resource("fonts", name) for name in FONT_FILES)
     with tempfile.TemporaryDirectory() as place:
         shop = Shop(Path(place))
         busy(shop)
-        for screen, px_mm in SCREENS.items():
-            for theme in ("dark", "paper"):
-                for gloves in (False, True):
-                    stem = f"{screen}_{theme}{'_gloves' if gloves else ''}"
-                    if wanted in stem:
-                        width, height = map(int, screen.split("x"))
-                        sizes = Sizes(width, height, px_mm, gloves=gloves)
-                        draw(shop, Look(read_theme(resource("theme.toml"), theme), sizes, family), folder, stem)
+        draw_all(folder, partial(_draw_if, shop, wanted))
         shop.record.close()
-    app.quit()
+
+
+def _draw_if(shop: Shop, wanted: str, look: Look, folder: Path, stem: str) -> None:
+    if wanted in stem:
+        draw(shop, look, folder, stem)
 
 
 if __name__ == "__main__":

@@ -5,20 +5,19 @@ from __future__ import annotations
 import sys
 import tempfile
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QApplication
 
-from shopclock.places import resource
 from shopclock.screens.bench.screen import BenchScreen
-from shopclock.widgets.fonts import FONT_FILES, load_font
 from shopclock.widgets.frame import Frame
-from shopclock.widgets.look import Look
-from shopclock.widgets.metrics import Sizes
-from shopclock.widgets.theme import read_theme
 from tests.screens.bench.stories import STATES
 from tests.screens.bench.workshop import Workshop
+from tests.screens.pictures import draw_all
 
-SCREENS = {"1024x600": 4.63, "1280x800": 5.94, "1366x768": 4.41, "1920x1080": 2.17}
+if TYPE_CHECKING:
+    from shopclock.widgets.look import Look
+
 TABS = [(name.lower(), name) for name in ("Today", "Bench", "Batches", "Review", "Trends", "Plan", "Shop")]
 
 
@@ -46,21 +45,5 @@ def draw(look: Look, folder: Path, stem: str) -> None:
             shop.record.close()
 
 
-def main(folder: Path, screens: list[str]) -> None:
-    """Draw all screens, both themes, bare hands and gloves."""
-    app = QApplication([])
-    app.setStyle("fusion")
-    folder.mkdir(parents=True, exist_ok=True)
-    family = load_font(resource("fonts", name) for name in FONT_FILES)
-    for screen in screens or SCREENS:
-        width, height = map(int, screen.split("x"))
-        for theme in ("dark", "paper"):
-            for gloves in (False, True):
-                sizes = Sizes(width, height, SCREENS[screen], gloves=gloves)
-                look = Look(read_theme(resource("theme.toml"), theme), sizes, family)
-                draw(look, folder, f"{screen}_{theme}{'_gloves' if gloves else ''}")
-    app.quit()
-
-
 if __name__ == "__main__":
-    main(Path(sys.argv[1]), sys.argv[2:])
+    draw_all(Path(sys.argv[1]), draw, sys.argv[2:])

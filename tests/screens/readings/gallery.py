@@ -24,8 +24,9 @@ from shopclock.widgets.panels import NumberPanel
 from shopclock.widgets.theme import read_theme
 from tests.screens.batches.reading import press
 from tests.screens.batches.story import Gone, routes
-from tests.screens.bench.gallery import SCREENS, TABS
+from tests.screens.bench.gallery import TABS
 from tests.screens.bench.workshop import Workshop
+from tests.screens.pictures import SCREENS
 
 
 def story(shop: Workshop) -> None:

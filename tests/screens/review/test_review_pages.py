@@ -186,5 +186,5 @@ def test_a_pattern_made_once_has_none_to_put_beside(shop: Shop, presenter: Revie
 
 def test_the_sheet_is_asked_for(shop: Shop, presenter: ReviewPresenter, sheets: list[str]) -> None:
     worked(shop, shop.pattern("Paring 95"), 21)
-    press(presenter, "To a spreadsheet")
+    press(presenter, "To a sheet")
     assert sheets == ["all"]

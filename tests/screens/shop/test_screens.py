@@ -23,8 +23,9 @@ from shopclock.widgets.metrics import Sizes
 from shopclock.widgets.press_button import PressButton
 from shopclock.widgets.text_entry import TextEntry
 from shopclock.widgets.theme import read_theme
-from tests.screens.batches.gallery import BATCHES, SCREENS, SHOP, TABS
+from tests.screens.batches.gallery import BATCHES, SHOP, TABS
 from tests.screens.batches.story import Gone, Shop, busy, routes
+from tests.screens.pictures import SCREENS
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

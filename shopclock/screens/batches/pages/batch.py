@@ -9,12 +9,13 @@ from shopclock.screens.batches.pages.closing import ClosePage
 from shopclock.screens.batches.pages.piece import PiecePage
 from shopclock.screens.batches.pages.steps import StepsPage
 from shopclock.screens.batches.where import age_text, batch_title, outcome_words, route_look, stands_at
+from shopclock.screens.paged.about import BatchAbout
 from shopclock.screens.paged.offers import calling, offer
-from shopclock.screens.paged.page import Body, Line, Page
+from shopclock.screens.paged.page import Body, Line
 from shopclock.shop.figures import figures
 from shopclock.shop.kinds import Outcome
 from shopclock.shop.pieces import add_piece
-from shopclock.shop.values import Batch, Interval
+from shopclock.shop.values import Interval
 from shopclock.shop.wording import counted, length_text, minutes_text, word
 
 if TYPE_CHECKING:
@@ -26,24 +27,14 @@ if TYPE_CHECKING:
     from shopclock.shop.values import Piece
 
 
-class BatchPage(Page):
+class BatchPage(BatchAbout):
     """The pieces of a batch as tiles, with where each stands or how it ended."""
 
     body = Body.PIECES
 
     def __init__(self, stack: PageStack, batch_id: int) -> None:
-        self._stack = stack
-        self._batch_id = batch_id
+        super().__init__(stack, batch_id)
         stack.record.bring_batch(batch_id)
-
-    @property
-    def batch(self) -> Batch:
-        """The batch as it is now."""
-        return self._stack.floor.get(Batch, self._batch_id)
-
-    def gone(self) -> bool:
-        """Whether an Undo took the batch away."""
-        return self._stack.floor.find(Batch, self._batch_id) is None
 
     def title(self) -> str:
         """Its name and pattern."""

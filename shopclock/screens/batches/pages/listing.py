@@ -64,7 +64,7 @@ class AllBatches(Page):
         new = offer("new", f"New {name}", calling(lambda: PatternsToStart.open_on(self._stack)), role="primary")
         if not any(self._stack.floor.all(Batch)):
             return [new]
-        return [new, offer("sheet", "To a spreadsheet", calling(self._to_spreadsheet))]
+        return [new, offer("sheet", "To a sheet", calling(self._to_spreadsheet))]
 
     def _rows(self) -> dict[int, BatchRow]:
         """What came of each batch, read once until the next press."""

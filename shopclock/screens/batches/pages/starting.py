@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from shopclock.screens.paged.about import PatternAbout
 from shopclock.screens.paged.offers import calling, offer, on_answer
 from shopclock.screens.paged.page import Body, Line, Page
 from shopclock.shop.batches import MOST_PIECES, batch_name, last_next_time, start_batch
@@ -77,25 +78,15 @@ class PatternsToStart(Page):
         )
 
 
-class HowMany(Page):
+class HowMany(PatternAbout):
     """How many pieces; where they stand if they are begun; go."""
 
     body = Body.SMALL
 
     def __init__(self, stack: PageStack, pattern_id: int) -> None:
-        self._stack = stack
-        self._pattern_id = pattern_id
+        super().__init__(stack, pattern_id)
         self._n: int | None = None
         self._first: RouteStep | None = None
-
-    @property
-    def pattern(self) -> Pattern:
-        """The pattern that the batch will be of."""
-        return self._stack.floor.get(Pattern, self._pattern_id)
-
-    def gone(self) -> bool:
-        """Whether the pattern is no longer there."""
-        return self._stack.floor.find(Pattern, self._pattern_id) is None
 
     def title(self) -> str:
         """The question."""

@@ -5,14 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.screens.batches.where import batch_title
+from shopclock.screens.paged.about import BatchAbout
 from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line, Page
+from shopclock.screens.paged.page import Line
 from shopclock.shop.batch_steps import add_batch_step
 from shopclock.shop.batches import set_state
 from shopclock.shop.begin import usual_method
 from shopclock.shop.kinds import StepState
 from shopclock.shop.standing import through
-from shopclock.shop.values import Batch, Stage, Step
+from shopclock.shop.values import Stage, Step
 from shopclock.shop.wording import minutes_text, range_text, word
 from shopclock.widgets.dialogs import Choice
 
@@ -20,7 +21,6 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
 
 STATES = {
     StepState.TIMED: ("Time it", "as the route has it"),
@@ -29,21 +29,8 @@ STATES = {
 }
 
 
-class StepsPage(Page):
+class StepsPage(BatchAbout):
     """The steps of a batch in the order of its route."""
-
-    def __init__(self, stack: PageStack, batch_id: int) -> None:
-        self._stack = stack
-        self._batch_id = batch_id
-
-    @property
-    def batch(self) -> Batch:
-        """The batch as it is now."""
-        return self._stack.floor.get(Batch, self._batch_id)
-
-    def gone(self) -> bool:
-        """Whether an Undo took the batch away."""
-        return self._stack.floor.find(Batch, self._batch_id) is None
 
     def title(self) -> str:
         """Whose steps."""

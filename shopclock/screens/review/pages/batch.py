@@ -74,7 +74,7 @@ class ReviewPage(Page):
             offer("pieces", "The pieces", calling(lambda: stack.open(PiecesPage(stack, batch_id)))),
             offer("beside", "Beside another", calling(lambda: stack.open(SamePattern(stack, batch_id)))),
             offer("another", f"Another {name}", calling(lambda: stack.open(EveryBatch(stack)))),
-            offer("sheet", "To a spreadsheet", calling(stack.to_spreadsheet)),
+            offer("sheet", "To a sheet", calling(stack.to_spreadsheet)),
         )
 
     def _amend(self, batch_id: int) -> None:

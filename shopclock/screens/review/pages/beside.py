@@ -6,11 +6,11 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from shopclock.screens.batches.where import batch_title
+from shopclock.screens.paged.about import BatchAbout
 from shopclock.screens.paged.offers import calling, offer
 from shopclock.screens.paged.page import Body, ChartLook, Line
 from shopclock.screens.review.bars_look import beside
 from shopclock.screens.review.pages.choosing import closed_text, newest_first
-from shopclock.screens.review.pages.part import BatchPart
 from shopclock.screens.review.reviewed import reviewed
 from shopclock.shop.review_words import answer, beside_text
 from shopclock.shop.values import Batch, Pattern
@@ -20,16 +20,15 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from shopclock.screens.paged.page import Offer
-    from shopclock.screens.review.presenter import ReviewPresenter
+    from shopclock.screens.paged.stack import PageStack
 
 
-class SamePattern(BatchPart):
+class SamePattern(BatchAbout):
     """The other batches of the same pattern."""
 
     def title(self) -> str:
         """What is asked, or that there is no other."""
-        floor = self._stack.floor
-        batch = floor.get(Batch, self._batch_id)
+        floor, batch = self._stack.floor, self.batch
         pattern, name = floor.get(Pattern, batch.pattern_id).name, word(floor, "batch").one
         if not self.offers():
             return f"{batch.name} is the only {name} of {pattern}; there is none to put beside it."
@@ -38,7 +37,7 @@ class SamePattern(BatchPart):
     def offers(self) -> Sequence[Offer]:
         """A tile for each."""
         floor = self._stack.floor
-        pattern_id = floor.get(Batch, self._batch_id).pattern_id
+        pattern_id = self.batch.pattern_id
         return [
             offer(
                 f"batch {batch.id}",
@@ -54,12 +53,12 @@ class SamePattern(BatchPart):
         self._stack.open(BesidePage(self._stack, self._batch_id, other_id))
 
 
-class BesidePage(BatchPart):
+class BesidePage(BatchAbout):
     """Stage by stage, the one above the other."""
 
     body = Body.CHART
 
-    def __init__(self, stack: ReviewPresenter, batch_id: int, other_id: int) -> None:
+    def __init__(self, stack: PageStack, batch_id: int, other_id: int) -> None:
         super().__init__(stack, batch_id)
         self._other_id = other_id
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.screens.batches.where import batch_title
+from shopclock.screens.paged.about import BatchAbout
 from shopclock.screens.paged.page import Body, ChartLook, Line
 from shopclock.screens.review.bars_look import time_lines
-from shopclock.screens.review.pages.part import BatchPart
 from shopclock.screens.review.reviewed import reviewed
 from shopclock.shop.review_days import days
 from shopclock.shop.review_words import days_text, hands_on_text
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 
-class DaysPage(BatchPart):
+class DaysPage(BatchAbout):
     """By hand, stay by it, waits and away, day by day."""
 
     body = Body.CHART

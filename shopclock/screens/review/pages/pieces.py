@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from statistics import median
 from typing import TYPE_CHECKING
 
 from shopclock.screens.batches.where import batch_title
-from shopclock.screens.paged.offers import offer, void
+from shopclock.screens.paged.about import BatchAbout
+from shopclock.screens.paged.offers import calling, offer, void
 from shopclock.screens.paged.page import Line
-from shopclock.screens.review.pages.part import BatchPart
 from shopclock.screens.review.reviewed import reviewed
 from shopclock.shop.kinds import Outcome
 from shopclock.shop.review_pieces import losses, right_first_time, spreads
@@ -25,7 +24,7 @@ if TYPE_CHECKING:
 ENDED = {Outcome.SCRAPPED: "lost", Outcome.KEPT: "kept", Outcome.CUT_DOWN: "cut down"}
 
 
-class PiecesPage(BatchPart):
+class PiecesPage(BatchAbout):
     """A tile for each piece that did not finish, then one for each stage worked one by one."""
 
     def title(self) -> str:
@@ -43,7 +42,7 @@ class PiecesPage(BatchPart):
         return lines
 
     def offers(self) -> Sequence[Offer]:
-        """Losses, then spreads; they only tell."""
+        """Losses, then spreads; a press on a spread tells each piece's minutes."""
         floor, now_us = self._stack.record.bring_batch(self._batch_id), self._stack.record.instant()
         return [
             *(self._loss(loss) for loss in losses(floor, self._batch_id, now_us)),
@@ -61,12 +60,14 @@ class PiecesPage(BatchPart):
         )
 
     def _spread(self, spread: Spread) -> Offer:
-        minutes = [each for _, each in spread.minutes]
+        (_, least), (slowest, most) = spread.shortest, spread.longest
+        name = self._stack.floor.get(Stage, spread.stage_id).name
+        each = ", ".join(f"{mark} {minutes_text(minutes)}" for mark, minutes in spread.minutes)
         return offer(
             f"spread {spread.stage_id}",
-            self._stack.floor.get(Stage, spread.stage_id).name,
-            void,
-            detail=", ".join(f"{mark} {minutes_text(each)}" for mark, each in spread.minutes),
-            note=f"{range_text(min(minutes), max(minutes))} min, middle {minutes_text(median(minutes))}",
+            name,
+            calling(lambda: self._stack.dialogs.tell(f"{name}, minutes each: {each}.")),
+            detail=f"{range_text(least, most)} min",
+            note=f"middle {minutes_text(spread.middle_min)}, longest {slowest}",
             role="raised",
         )

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from shopclock.screens.paged.about import StageAbout
 from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line, Page
+from shopclock.screens.paged.page import Line
 from shopclock.screens.shop.renaming import rename_or_put_away
 from shopclock.shop.list_edit import new_method
 from shopclock.shop.values import Method, Stage
@@ -14,7 +15,6 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
     from shopclock.shop.floor import Floor
 
 
@@ -29,21 +29,8 @@ def methods_said(floor: Floor, stage: Stage) -> str:
     return ", ".join(m.name for m in methods_of(floor, stage) if not m.put_away) or "none"
 
 
-class MethodsPage(Page):
+class MethodsPage(StageAbout):
     """The methods of a stage, wherever it stands in a route."""
-
-    def __init__(self, stack: PageStack, stage_id: int) -> None:
-        self._stack = stack
-        self._stage_id = stage_id
-
-    @property
-    def stage(self) -> Stage:
-        """The stage as it is now."""
-        return self._stack.floor.get(Stage, self._stage_id)
-
-    def gone(self) -> bool:
-        """Whether an Undo took the stage away."""
-        return self._stack.floor.find(Stage, self._stage_id) is None
 
     def title(self) -> str:
         """Whose methods."""

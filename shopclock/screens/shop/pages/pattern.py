@@ -5,15 +5,16 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.screens.batches.pages.starting import HowMany
+from shopclock.screens.paged.about import PatternAbout
 from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line, Page
+from shopclock.screens.paged.page import Line
 from shopclock.screens.shop.pages.rules import RulesPage
 from shopclock.screens.shop.pages.step import StepPage
 from shopclock.screens.shop.said import step_said
 from shopclock.shop.list_edit import put_away, rename
 from shopclock.shop.patterns import newest_route, route_rules, route_steps
 from shopclock.shop.route_edit import add_step
-from shopclock.shop.values import Batch, Pattern, RouteStep, Stage
+from shopclock.shop.values import Batch, RouteStep, Stage
 from shopclock.shop.wording import word
 from shopclock.widgets.dialogs import Choice
 
@@ -21,29 +22,15 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
 
 
-class PatternPage(Page):
+class PatternPage(PatternAbout):
     """The route of a pattern, a tile for each step."""
-
-    def __init__(self, stack: PageStack, pattern_id: int) -> None:
-        self._stack = stack
-        self._pattern_id = pattern_id
-
-    @property
-    def pattern(self) -> Pattern:
-        """The pattern as it is now."""
-        return self._stack.floor.get(Pattern, self._pattern_id)
 
     @property
     def steps(self) -> tuple[RouteStep, ...]:
         """The steps that a new batch would have."""
         return route_steps(self._stack.floor, newest_route(self._stack.floor, self.pattern))
-
-    def gone(self) -> bool:
-        """Whether an Undo took the pattern away."""
-        return self._stack.floor.find(Pattern, self._pattern_id) is None
 
     def title(self) -> str:
         """Its name."""

@@ -5,21 +5,21 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
+from shopclock.screens.paged.about import PatternAbout
 from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line, Page
+from shopclock.screens.paged.page import Line
 from shopclock.screens.shop.lengths import ask_length
 from shopclock.screens.shop.said import length_said
 from shopclock.shop.kinds import RuleKind
 from shopclock.shop.patterns import newest_route, route_rules, route_steps
 from shopclock.shop.route_edit import drop_rule, set_rule
-from shopclock.shop.values import OrderRule, Pattern, RouteStep
+from shopclock.shop.values import OrderRule, RouteStep
 from shopclock.widgets.dialogs import Choice
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
 
 RULE_KINDS = (
     Choice(RuleKind.BEFORE, "Before", "holes before hardening"),
@@ -28,26 +28,13 @@ RULE_KINDS = (
 )
 
 
-class RulesPage(Page):
+class RulesPage(PatternAbout):
     """The order rules of a pattern's route. At the bench they warn, they never forbid."""
-
-    def __init__(self, stack: PageStack, pattern_id: int) -> None:
-        self._stack = stack
-        self._pattern_id = pattern_id
-
-    @property
-    def pattern(self) -> Pattern:
-        """The pattern as it is now."""
-        return self._stack.floor.get(Pattern, self._pattern_id)
 
     @property
     def rules(self) -> tuple[OrderRule, ...]:
         """The rules of the route that a new batch would have."""
         return route_rules(self._stack.floor, newest_route(self._stack.floor, self.pattern))
-
-    def gone(self) -> bool:
-        """Whether an Undo took the pattern away."""
-        return self._stack.floor.find(Pattern, self._pattern_id) is None
 
     def title(self) -> str:
         """Whose rules."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from shopclock.screens.paged.about import StageAbout
 from shopclock.screens.paged.offers import calling, offer, on_answer
 from shopclock.screens.paged.page import Line, Page
 from shopclock.screens.readings.kinds_page import ReadingKindsPage, kinds_said
@@ -84,21 +85,8 @@ class StagesPage(Page):
             self._stack.open(StagePage(self._stack, stage.id))
 
 
-class StagePage(Page):
+class StagePage(StageAbout):
     """One stage. What is set here is where a new step of it begins; steps that there are stay as they are."""
-
-    def __init__(self, stack: PageStack, stage_id: int) -> None:
-        self._stack = stack
-        self._stage_id = stage_id
-
-    @property
-    def stage(self) -> Stage:
-        """The stage as it is now."""
-        return self._stack.floor.get(Stage, self._stage_id)
-
-    def gone(self) -> bool:
-        """Whether an Undo took the stage away."""
-        return self._stack.floor.find(Stage, self._stage_id) is None
 
     def title(self) -> str:
         """Its name."""

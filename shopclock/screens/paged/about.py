@@ -1,0 +1,62 @@
+"""Pages about one thing of the shop: they know it by its number and leave when an Undo took it away."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopclock.screens.paged.page import Page
+from shopclock.shop.values import Batch, Pattern, Stage
+
+if TYPE_CHECKING:
+    from shopclock.screens.paged.stack import PageStack
+
+
+class StageAbout(Page):
+    """A page about one stage."""
+
+    def __init__(self, stack: PageStack, stage_id: int) -> None:
+        self._stack = stack
+        self._stage_id = stage_id
+
+    @property
+    def stage(self) -> Stage:
+        """The stage as it is now."""
+        return self._stack.floor.get(Stage, self._stage_id)
+
+    def gone(self) -> bool:
+        """Whether an Undo took the stage away."""
+        return self._stack.floor.find(Stage, self._stage_id) is None
+
+
+class PatternAbout(Page):
+    """A page about one pattern."""
+
+    def __init__(self, stack: PageStack, pattern_id: int) -> None:
+        self._stack = stack
+        self._pattern_id = pattern_id
+
+    @property
+    def pattern(self) -> Pattern:
+        """The pattern as it is now."""
+        return self._stack.floor.get(Pattern, self._pattern_id)
+
+    def gone(self) -> bool:
+        """Whether an Undo took the pattern away."""
+        return self._stack.floor.find(Pattern, self._pattern_id) is None
+
+
+class BatchAbout(Page):
+    """A page about one batch."""
+
+    def __init__(self, stack: PageStack, batch_id: int) -> None:
+        self._stack = stack
+        self._batch_id = batch_id
+
+    @property
+    def batch(self) -> Batch:
+        """The batch as it is now."""
+        return self._stack.floor.get(Batch, self._batch_id)
+
+    def gone(self) -> bool:
+        """Whether an Undo took the batch away."""
+        return self._stack.floor.find(Batch, self._batch_id) is None

@@ -1,0 +1,36 @@
+"""What every gallery of a screen needs: the four windows, and a look for each."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtWidgets import QApplication
+
+from shopclock.places import resource
+from shopclock.widgets.fonts import FONT_FILES, load_font
+from shopclock.widgets.look import Look
+from shopclock.widgets.metrics import Sizes
+from shopclock.widgets.theme import read_theme
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Collection
+    from pathlib import Path
+
+SCREENS = {"1024x600": 4.63, "1280x800": 5.94, "1366x768": 4.41, "1920x1080": 2.17}
+"""Pixels per millimetre of each window."""
+
+
+def draw_all(folder: Path, draw: Callable[[Look, Path, str], None], screens: Collection[str] = ()) -> None:
+    """Draw in these windows, or in all; both themes, bare hands and gloves. `draw` gets the look, folder and stem."""
+    app = QApplication([])
+    app.setStyle("fusion")
+    folder.mkdir(parents=True, exist_ok=True)
+    family = load_font(resource("fonts", name) for name in FONT_FILES)
+    for screen in screens or SCREENS:
+        width, height = map(int, screen.split("x"))
+        for theme in ("dark", "paper"):
+            for gloves in (False, True):
+                sizes = Sizes(width, height, SCREENS[screen], gloves=gloves)
+                look = Look(read_theme(resource("theme.toml"), theme), sizes, family)
+                draw(look, folder, f"{screen}_{theme}{'_gloves' if gloves else ''}")
+    app.quit()
