@@ -55,7 +55,7 @@ def _cells(row: ET.Element) -> Iterator[tuple[str, str]]:
 
 
 def test_it_opens_with_every_row(opened: dict[str, list[list[tuple[str, str]]]], reading: Reading) -> None:
-    assert list(opened) == ["Intervals", "Minutes per piece", "Pieces"]
+    assert list(opened) == ["Intervals", "Minutes per piece", "Pieces", "Readings"]
     filled = [row for row in opened["Intervals"] if any(kind for kind, _ in row)]
     assert len(filled) == 1 + sum(1 for _ in reading.reads.intervals())
 
