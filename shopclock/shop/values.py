@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from shopclock.shop.kinds import Certainty, How, Kind, Outcome, RuleKind, StepState, Why, Work
 from shopclock.shop.measured import Reading, ReadingKind, Scales
+from shopclock.shop.planned import AskedPrice, CostItem, CustomerOrder, DayOff, OrderPiece, ShopHours
 from shopclock.shop.thing import Thing as Thing  # noqa: PLC0414 - everybody takes it from here
 
 
@@ -273,5 +274,6 @@ class Question(Thing):
 THINGS: tuple[type[Thing], ...] = (
     Shop, Maker, Bench, Stage, Method, Tool, Reason, Pattern, Route, RouteStep, OrderRule,
     ReadingKind, Setting, Word, Key, Batch, Step, Piece, Interval, Tally, Reading, Scales, RuleBroken, Question,
+    CustomerOrder, OrderPiece, ShopHours, DayOff, CostItem, AskedPrice,
 )  # fmt: skip
 """Every kind of thing, parents before those that point at them."""

@@ -110,6 +110,26 @@ CREATE TABLE question (
 )
  STRICT
 ;
+CREATE TABLE shop_hours (
+	id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT,
+	uuid TEXT NOT NULL,
+	weekday INTEGER NOT NULL,
+	from_min INTEGER NOT NULL,
+	to_min INTEGER NOT NULL,
+	UNIQUE (uuid)
+)
+ STRICT
+;
+CREATE TABLE day_off (
+	id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT,
+	uuid TEXT NOT NULL,
+	first TEXT NOT NULL,
+	last TEXT NOT NULL,
+	why TEXT NOT NULL,
+	UNIQUE (uuid)
+)
+ STRICT
+;
 CREATE TABLE method (
 	id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT,
 	uuid TEXT NOT NULL,
@@ -146,6 +166,52 @@ CREATE TABLE reading_kind (
 	put_away INTEGER NOT NULL CHECK (put_away in (0, 1)),
 	UNIQUE (uuid),
 	FOREIGN KEY(stage_id) REFERENCES stage (id) DEFERRABLE INITIALLY DEFERRED,
+	FOREIGN KEY(pattern_id) REFERENCES pattern (id) DEFERRABLE INITIALLY DEFERRED
+)
+ STRICT
+;
+CREATE TABLE customer_order (
+	id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT,
+	uuid TEXT NOT NULL,
+	who TEXT NOT NULL,
+	pattern_id INTEGER NOT NULL,
+	wanted INTEGER NOT NULL,
+	promised TEXT,
+	price TEXT,
+	deposit TEXT,
+	currency TEXT NOT NULL,
+	note TEXT NOT NULL,
+	state TEXT NOT NULL CHECK (state in ('open', 'done', 'cancelled')),
+	UNIQUE (uuid),
+	FOREIGN KEY(pattern_id) REFERENCES pattern (id) DEFERRABLE INITIALLY DEFERRED
+)
+ STRICT
+;
+CREATE TABLE cost_item (
+	id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT,
+	uuid TEXT NOT NULL,
+	name TEXT NOT NULL,
+	kind TEXT NOT NULL CHECK (kind in ('material', 'consumable', 'bought-out work', 'fee', 'overhead')),
+	per TEXT NOT NULL CHECK (per in ('piece', 'batch', 'month', 'year')),
+	pattern_id INTEGER,
+	stage_id INTEGER,
+	amount TEXT NOT NULL,
+	currency TEXT NOT NULL,
+	tax TEXT NOT NULL,
+	put_away INTEGER NOT NULL CHECK (put_away in (0, 1)),
+	UNIQUE (uuid),
+	FOREIGN KEY(pattern_id) REFERENCES pattern (id) DEFERRABLE INITIALLY DEFERRED,
+	FOREIGN KEY(stage_id) REFERENCES stage (id) DEFERRABLE INITIALLY DEFERRED
+)
+ STRICT
+;
+CREATE TABLE asked_price (
+	id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT,
+	uuid TEXT NOT NULL,
+	pattern_id INTEGER NOT NULL,
+	price TEXT NOT NULL,
+	currency TEXT NOT NULL,
+	UNIQUE (uuid),
 	FOREIGN KEY(pattern_id) REFERENCES pattern (id) DEFERRABLE INITIALLY DEFERRED
 )
  STRICT
@@ -398,6 +464,17 @@ CREATE TABLE scales (
 )
  STRICT
 ;
+CREATE TABLE order_piece (
+	id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT,
+	uuid TEXT NOT NULL,
+	order_id INTEGER NOT NULL,
+	piece_id INTEGER NOT NULL,
+	UNIQUE (uuid),
+	FOREIGN KEY(order_id) REFERENCES customer_order (id) DEFERRABLE INITIALLY DEFERRED,
+	FOREIGN KEY(piece_id) REFERENCES piece (id) DEFERRABLE INITIALLY DEFERRED
+)
+ STRICT
+;
 CREATE TABLE interval_piece (
 	interval_id INTEGER NOT NULL,
 	piece_id INTEGER NOT NULL,
@@ -448,6 +525,10 @@ CREATE INDEX ix_interval_maker_id_start_us ON interval (maker_id, start_us)
 CREATE INDEX ix_interval_stage_id_start_us ON interval (stage_id, start_us)
 ;
 CREATE INDEX ix_journal_press_id ON journal (press_id)
+;
+CREATE INDEX ix_order_piece_order_id ON order_piece (order_id)
+;
+CREATE INDEX ix_order_piece_piece_id ON order_piece (piece_id)
 ;
 CREATE INDEX ix_piece_batch_id ON piece (batch_id)
 ;

@@ -1,0 +1,87 @@
+"""What things cost: the shop's own list, and what is asked for a pattern."""
+
+from decimal import Decimal
+
+from shopclock.shop.errors import Refusal
+from shopclock.shop.floor import Floor
+from shopclock.shop.money import amount, percent
+from shopclock.shop.names import good_name
+from shopclock.shop.planned import AskedPrice, CostItem, CostKind, Per
+from shopclock.shop.rates import rates
+from shopclock.shop.turn import Turn
+from shopclock.shop.values import Pattern, Stage
+
+BY_TIME = (Per.MONTH, Per.YEAR)
+
+
+def add_cost(
+    turn: Turn, name: str, kind: CostKind, per: Per, typed: str, *, pattern: Pattern | None = None, tax: str = "0"
+) -> CostItem:
+    """Note what something costs without tax, and the tax on top in percent. What is paid by the month is overhead."""
+    _fits(kind, per)
+    own = pattern.id if pattern is not None else None
+    taken = [c.name for c in turn.floor.all(CostItem) if c.pattern_id == own]
+    return turn.new(
+        CostItem,
+        name=good_name(name, taken),
+        kind=kind,
+        per=per,
+        pattern_id=own,
+        stage_id=None,
+        amount=str(amount(typed)),
+        currency=rates(turn.floor).currency,
+        tax=str(percent(tax)),
+        put_away=False,
+    )
+
+
+def _fits(kind: CostKind, per: Per) -> None:
+    """Refuse material by the month: nobody could say which piece it went into."""
+    if (kind is CostKind.OVERHEAD) != (per in BY_TIME):
+        raise Refusal("What is paid by the month or the year is overhead, and only that. Nothing was changed.")
+
+
+def set_amount(turn: Turn, item: CostItem, typed: str) -> CostItem:
+    """Say what something costs now; its currency becomes the shop's of now."""
+    return turn.edit(item, amount=str(amount(typed)), currency=rates(turn.floor).currency)
+
+
+def set_tax(turn: Turn, item: CostItem, typed: str) -> CostItem:
+    """Say the tax paid on top, in percent."""
+    return turn.edit(item, tax=str(percent(typed)))
+
+
+def stands_for(turn: Turn, item: CostItem, stage: Stage | None) -> CostItem:
+    """Say which stage bought-out work takes the place of."""
+    if item.kind is not CostKind.BOUGHT_OUT:
+        raise Refusal(f"{item.name} is no bought-out work. Nothing was changed.")
+    return turn.edit(item, stage_id=stage.id if stage is not None else None)
+
+
+def put_cost_away(turn: Turn, item: CostItem, *, away: bool) -> CostItem:
+    """Take a cost out of what is reckoned, or bring it back."""
+    return turn.edit(item, put_away=away)
+
+
+def costs_of(floor: Floor, pattern: Pattern) -> tuple[CostItem, ...]:
+    """Return the costs that a pattern has to pay: its own and those of all, in the order of the list."""
+    return tuple(c for c in floor.all(CostItem) if not c.put_away and c.pattern_id in (None, pattern.id))
+
+
+def ask(turn: Turn, pattern: Pattern, typed: str) -> AskedPrice | None:
+    """Say what is asked for a piece of a pattern, without tax; "" nothing."""
+    before = next((a for a in turn.floor.all(AskedPrice) if a.pattern_id == pattern.id), None)
+    if not typed.strip():
+        if before is not None:
+            turn.drop(before)
+        return None
+    price, currency = str(amount(typed)), rates(turn.floor).currency
+    if before is not None:
+        return turn.edit(before, price=price, currency=currency)
+    return turn.new(AskedPrice, pattern_id=pattern.id, price=price, currency=currency)
+
+
+def asked(floor: Floor, pattern: Pattern) -> Decimal | None:
+    """Return what is asked for a piece of a pattern, in the shop's currency; nothing where nothing was said."""
+    found = next((a for a in floor.all(AskedPrice) if a.pattern_id == pattern.id), None)
+    return Decimal(found.price) if found is not None and found.currency == rates(floor).currency else None

@@ -1,0 +1,179 @@
+"""Orders: who wants how many of what, for when; which pieces go to whom, and which are still unpromised."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from shopclock.shop.errors import Refusal
+from shopclock.shop.floor import Floor
+from shopclock.shop.money import amount
+from shopclock.shop.names import good_name
+from shopclock.shop.planned import CustomerOrder, OrderPiece, OrderState
+from shopclock.shop.rates import rates
+from shopclock.shop.turn import Turn
+from shopclock.shop.values import Batch, Pattern, Piece
+from shopclock.shop.wording import shop_time, zone_of
+
+MOST_WANTED = 200
+
+
+def take_order(turn: Turn, who: str, pattern: Pattern, wanted: int, promised: date | None = None) -> CustomerOrder:
+    """Note an order, in the shop's currency, without a price yet. Refused where the day it is for has gone by."""
+    _may_be_wanted(wanted)
+    _lies_ahead(turn, promised)
+    return turn.new(
+        CustomerOrder,
+        who=good_name(who),
+        pattern_id=pattern.id,
+        wanted=wanted,
+        promised=promised.isoformat() if promised is not None else None,
+        price=None,
+        deposit=None,
+        currency=rates(turn.floor).currency,
+        note="",
+        state=OrderState.OPEN,
+    )
+
+
+def _may_be_wanted(wanted: int) -> None:
+    if not 1 <= wanted <= MOST_WANTED:
+        raise Refusal(f"An order is for 1 to {MOST_WANTED}. Nothing was changed.")
+
+
+def _lies_ahead(turn: Turn, day: date | None) -> None:
+    if day is not None and day < shop_time(turn.now_us, zone_of(turn.floor)).date():
+        raise Refusal(f"{day.isoformat()} has gone by. Nothing was promised; choose a day from today on.")
+
+
+def set_who(turn: Turn, order: CustomerOrder, who: str) -> CustomerOrder:
+    """Say for whom an order is."""
+    return turn.edit(order, who=good_name(who))
+
+
+def set_wanted(turn: Turn, order: CustomerOrder, wanted: int) -> CustomerOrder:
+    """Say how many an order is for; not fewer than the pieces that are tied to it."""
+    _may_be_wanted(wanted)
+    tied = len(pieces_of(turn.floor, order))
+    if wanted < tied:
+        raise Refusal(f"{tied} are tied to {order.who}. Untie some first; nothing was changed.")
+    return turn.edit(order, wanted=wanted)
+
+
+def promise(turn: Turn, order: CustomerOrder, day: date | None) -> CustomerOrder:
+    """Promise an order for a day, or for none; refused where that day has gone by."""
+    _lies_ahead(turn, day)
+    return turn.edit(order, promised=day.isoformat() if day is not None else None)
+
+
+def set_price(turn: Turn, order: CustomerOrder, typed: str) -> CustomerOrder:
+    """Keep the price of each piece, without tax; "" for none. Its currency becomes the shop's of now."""
+    price = str(amount(typed)) if typed.strip() else None
+    return turn.edit(order, price=price, currency=rates(turn.floor).currency)
+
+
+def set_deposit(turn: Turn, order: CustomerOrder, typed: str) -> CustomerOrder:
+    """Keep what was paid down for all of an order; "" for none."""
+    return turn.edit(order, deposit=str(amount(typed)) if typed.strip() else None)
+
+
+def set_note(turn: Turn, order: CustomerOrder, note: str) -> CustomerOrder:
+    """Keep a line about an order."""
+    return turn.edit(order, note=" ".join(note.split()))
+
+
+def end_order(turn: Turn, order: CustomerOrder, state: OrderState) -> CustomerOrder:
+    """Mark an order done, cancelled or open again. Cancelled, its pieces are free for somebody else."""
+    if state is OrderState.CANCELLED:
+        for tie in _ties(turn.floor, order):
+            turn.drop(tie)
+    return turn.edit(order, state=state)
+
+
+def tie(turn: Turn, order: CustomerOrder, piece: Piece) -> OrderPiece:
+    """Say that a piece goes to an order. Refused: another pattern, one that was lost, one promised elsewhere."""
+    floor, batch = turn.floor, turn.floor.get(Batch, piece.batch_id)
+    called = f"{piece.mark} of {batch.name}"
+    if order.state is not OrderState.OPEN:
+        raise Refusal(f"The order of {order.who} is {order.state}. Nothing was changed.")
+    if batch.pattern_id != order.pattern_id:
+        wanted = floor.get(Pattern, order.pattern_id).name
+        raise Refusal(f"{called} is no {wanted}, as {order.who} wants. Nothing was changed.")
+    if not can_be_sold(piece):
+        raise Refusal(f"{called} was {piece.outcome}. Nothing was changed.")
+    other = order_of_piece(floor, piece)
+    if other is not None:
+        raise Refusal(f"{called} goes to {other.who} already. Nothing was changed.")
+    if len(pieces_of(floor, order)) >= order.wanted:
+        raise Refusal(f"{order.who} has all {order.wanted}. Nothing was changed.")
+    return turn.new(OrderPiece, order_id=order.id, piece_id=piece.id)
+
+
+def untie(turn: Turn, piece: Piece) -> None:
+    """Let a piece go to nobody."""
+    for found in [t for t in turn.floor.all(OrderPiece) if t.piece_id == piece.id]:
+        turn.drop(found)
+
+
+def can_be_sold(piece: Piece) -> bool:
+    """Tell whether a piece is, or can still become, a finished one."""
+    return piece.outcome is None or piece.outcome.finished
+
+
+def _ties(floor: Floor, order: CustomerOrder) -> list[OrderPiece]:
+    return [found for found in floor.all(OrderPiece) if found.order_id == order.id]
+
+
+def order_of_piece(floor: Floor, piece: Piece) -> CustomerOrder | None:
+    """Return the order that a piece goes to, or nothing."""
+    found = (floor.get(CustomerOrder, t.order_id) for t in floor.all(OrderPiece) if t.piece_id == piece.id)
+    return next(found, None)
+
+
+def pieces_of(floor: Floor, order: CustomerOrder) -> tuple[Piece, ...]:
+    """Return the pieces that go to an order and weren't lost. Pieces of closed batches have to be brought first."""
+    found = (floor.find(Piece, t.piece_id) for t in _ties(floor, order))
+    return tuple(piece for piece in found if piece is not None and can_be_sold(piece))
+
+
+def batches_of(floor: Floor, order: CustomerOrder) -> tuple[int, ...]:
+    """Return the batches whose pieces go to an order, among those that stand on the floor."""
+    return tuple(sorted({piece.batch_id for piece in pieces_of(floor, order)}))
+
+
+def open_orders(floor: Floor) -> tuple[CustomerOrder, ...]:
+    """Return the open orders, the earliest promise first, those without a day last."""
+    found = [order for order in floor.all(CustomerOrder) if order.state is OrderState.OPEN]
+    return tuple(sorted(found, key=lambda o: (o.promised is None, o.promised or "", o.id)))
+
+
+def promised_day(order: CustomerOrder) -> date | None:
+    """Return the day that an order is promised for, or nothing."""
+    return date.fromisoformat(order.promised) if order.promised is not None else None
+
+
+def missing(floor: Floor, order: CustomerOrder) -> int:
+    """Return how many an order still lacks a piece for."""
+    return max(0, order.wanted - len(pieces_of(floor, order)))
+
+
+@dataclass(frozen=True, slots=True)
+class Unpromised:
+    """The pieces of an open batch that go to nobody yet."""
+
+    batch: Batch
+    pieces: tuple[Piece, ...]
+
+
+def unpromised(floor: Floor, pattern: Pattern | None = None) -> tuple[Unpromised, ...]:
+    """Return what can still be promised of the open batches, by batch, oldest first; of one pattern or of all.
+
+    Pieces that will be seconds or are set aside are left out: nobody was promised those.
+    """
+    taken = {tie.piece_id for tie in floor.all(OrderPiece)}
+    found = []
+    for batch in floor.open_batches():
+        if pattern is not None and batch.pattern_id != pattern.id:
+            continue
+        free = [p for p in floor.living(batch.id) if p.id not in taken and not p.second and not p.set_aside]
+        if free:
+            found.append(Unpromised(batch, tuple(free)))
+    return tuple(found)

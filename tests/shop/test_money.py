@@ -1,0 +1,125 @@
+"""Money is exact until it is shown; costs and rates are kept as typed."""
+
+from decimal import Decimal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from shopclock.shop import costs, rates
+from shopclock.shop.errors import Refusal
+from shopclock.shop.money import Manner, amount, currency_code, manner_of, money_text, percent, rounded
+from shopclock.shop.planned import AskedPrice, CostKind, Per
+from tests.shop.workshop import Shop
+
+HERE = {"mon_decimal_point": ",", "mon_thousands_sep": ".", "p_cs_precedes": 0, "p_sep_by_space": 1}
+NOWHERE = {"decimal_point": ".", "thousands_sep": "", "mon_decimal_point": "", "p_cs_precedes": 127}
+
+
+@pytest.mark.parametrize(
+    ("typed", "value"), [("240", "240"), (" 12,50 ", "12.50"), ("0", "0"), ("1 200.5", "1200.5"), ("10000000", "1e7")]
+)
+def test_an_amount_is_what_was_typed(typed: str, value: str) -> None:
+    assert amount(typed) == Decimal(value)
+
+
+@pytest.mark.parametrize("typed", ["", "-1", "nan", "1e3", "1,2,3", "1.200,50", "10000001", "inf", "١"])
+def test_what_is_no_amount_is_refused(typed: str) -> None:
+    with pytest.raises(Refusal, match="is no amount of money"):
+        amount(typed)
+
+
+@pytest.mark.parametrize(
+    ("value", "currency", "manner", "told"),
+    [
+        ("1234.5", "EUR", Manner(), "EUR 1,234.50"),
+        ("1234567.005", "EUR", manner_of(HERE), "1.234.567,01 EUR"),
+        ("-3.004", "USD", Manner(space=False), "−USD3.00"),
+        ("-0.004", "USD", Manner(), "USD 0.00"),
+        ("1234.5", "JPY", manner_of(NOWHERE), "JPY 1,235"),
+        ("0.0005", "KWD", Manner(group="'"), "KWD 0.001"),
+    ],
+)
+def test_money_is_written_as_a_place_does(value: str, currency: str, manner: Manner, told: str) -> None:
+    assert money_text(Decimal(value), currency, manner) == told.replace(" ", "\u00a0")
+
+
+@given(st.decimals(0, 10_000, places=4), st.sampled_from(["EUR", "JPY", "KWD"]))
+def test_rounding_is_never_off_by_more_than_half_a_coin(value: Decimal, currency: str) -> None:
+    coin = {"EUR": Decimal("0.01"), "JPY": Decimal(1), "KWD": Decimal("0.001")}[currency]
+    assert abs(rounded(value, currency) - value) * 2 <= coin
+
+
+def test_percent_and_currency() -> None:
+    assert percent(" 19,5 % ") == Decimal("19.5")
+    assert currency_code(" eur ") == "EUR"
+    for wrong in ("100", "-1", "x"):
+        with pytest.raises(Refusal, match="is no share"):
+            percent(wrong)
+    with pytest.raises(Refusal, match="is no currency"):
+        currency_code("euro")
+
+
+def test_rates_are_zero_until_set_and_can_be_taken_back() -> None:
+    shop = Shop()
+    assert rates.rates(shop.floor) == rates.Rates()
+    for field, typed in (("hour", "30"), ("fee_share", "6,5"), ("currency", "nok"), ("tax_back", "yes")):
+        shop.press(lambda turn, f=field, t=typed: rates.set_rate(turn, f, t))
+    kept = rates.rates(shop.floor)
+    assert kept == rates.Rates(hour=Decimal(30), fee_share=Decimal("6.5"), currency="NOK", tax_back=True)
+    shop.undo()
+    assert rates.rates(shop.floor).tax_back is False
+    with pytest.raises(Refusal, match="is no amount of money"):
+        shop.press(lambda turn: rates.set_rate(turn, "hour", "-3"))
+
+
+def test_costs_are_of_one_pattern_or_of_all() -> None:
+    shop = Shop()
+    steel = shop.press(
+        lambda turn: costs.add_cost(
+            turn, "Steel", CostKind.MATERIAL, Per.PIECE, "12.40", pattern=shop.pattern, tax="20"
+        )
+    )
+    belts = shop.press(lambda turn: costs.add_cost(turn, "Belts", CostKind.CONSUMABLE, Per.BATCH, "18"))
+    assert costs.costs_of(shop.floor, shop.pattern) == (steel, belts)
+    shop.press(lambda turn: costs.put_cost_away(turn, steel, away=True))
+    assert costs.costs_of(shop.floor, shop.pattern) == (belts,)
+    with pytest.raises(Refusal, match="There is belts already"):
+        shop.press(lambda turn: costs.add_cost(turn, "belts", CostKind.FEE, Per.PIECE, "1"))
+    for kind, per in ((CostKind.MATERIAL, Per.MONTH), (CostKind.OVERHEAD, Per.PIECE)):
+        with pytest.raises(Refusal, match="is overhead, and only that"):
+            shop.press(lambda turn, k=kind, p=per: costs.add_cost(turn, "Rent", k, p, "1"))
+
+
+def test_a_cost_can_be_changed_and_stand_for_a_stage() -> None:
+    shop = Shop()
+    sent = shop.press(lambda turn: costs.add_cost(turn, "Hardening", CostKind.BOUGHT_OUT, Per.BATCH, "60"))
+    sent = shop.press(lambda turn: costs.stands_for(turn, sent, shop.stage("Harden")))
+    assert sent.stage_id == shop.stage("Harden").id
+    shop.press(lambda turn: costs.set_tax(turn, sent, "19"))
+    assert shop.press(lambda turn: costs.set_amount(turn, sent, "65")).tax == "19"
+    belts = shop.press(lambda turn: costs.add_cost(turn, "Belts", CostKind.CONSUMABLE, Per.BATCH, "18"))
+    with pytest.raises(Refusal, match="no bought-out work"):
+        shop.press(lambda turn: costs.stands_for(turn, belts, None))
+
+
+def test_what_is_in_another_currency_is_told() -> None:
+    shop = Shop()
+    belts = shop.press(lambda turn: costs.add_cost(turn, "Belts", CostKind.CONSUMABLE, Per.BATCH, "18"))
+    shop.press(lambda turn: costs.ask(turn, shop.pattern, "240"))
+    assert rates.foreign(shop.floor) == ()
+    shop.press(lambda turn: rates.set_rate(turn, "currency", "USD"))
+    assert rates.foreign(shop.floor) == (belts,)
+    assert costs.asked(shop.floor, shop.pattern) is None
+
+
+def test_what_is_asked_is_kept_once() -> None:
+    shop = Shop()
+    assert costs.asked(shop.floor, shop.pattern) is None
+    shop.press(lambda turn: costs.ask(turn, shop.pattern, "240"))
+    shop.press(lambda turn: costs.ask(turn, shop.pattern, "250"))
+    assert costs.asked(shop.floor, shop.pattern) == 250
+    assert len(list(shop.floor.all(AskedPrice))) == 1
+    shop.press(lambda turn: costs.ask(turn, shop.pattern, ""))
+    assert costs.asked(shop.floor, shop.pattern) is None
+    shop.press(lambda turn: costs.ask(turn, shop.pattern, ""))
