@@ -36,6 +36,7 @@ class Rooms:
         self._record = record
         self._dialogs = dialogs
         self._background = background
+        self._awake = Awake()
         self._strip = Strip(frame.header.set_note)
         self._bench: BenchPresenter | None = None
         self._review: ReviewPresenter | None = None
@@ -85,6 +86,7 @@ class Rooms:
             bench, strip = self._bench_presenter(), self._strip.alarm
             self._alarming = Alarming(self._frame, self._look, self._record, self._dialogs, bench, strip)
         self._alarming.tick()
+        self._awake.set(self._bench_presenter().keep_awake)
 
     def _make_today(self) -> Screen:
         from shopclock.screens.today.presenter import TodayPresenter
@@ -101,9 +103,7 @@ class Rooms:
         presenter = self._bench_presenter()
         screen = BenchScreen(self._look, presenter, self._now)
         screen.far_changed.connect(self._frame.set_bare)
-        awake = Awake()
         self._shell.each_tick(screen.tick)
-        self._shell.each_tick(lambda: awake.set(presenter.keep_awake))
         return screen
 
     def _make_batches(self) -> Screen:

@@ -9,10 +9,9 @@ from shopclock.screens.alarms.presenter import AlarmPresenter
 from shopclock.screens.alarms.screen import AlarmScreen
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable
 
     from shopclock.record.record import Record
-    from shopclock.screens.alarms.state import Alarm
     from shopclock.screens.bench.presenter import BenchPresenter
     from shopclock.widgets.dialogs import Dialogs
     from shopclock.widgets.frame import Frame
@@ -33,12 +32,11 @@ class Alarming:
         dialogs: Dialogs,
         bench: BenchPresenter,
         strip: Callable[[str], None],
-        before: Sequence[Alarm] = (),
     ) -> None:
         self._record = record
         self._strip = strip
         self.watch = Watch(record)
-        self.presenter = AlarmPresenter(record, dialogs, bench, self.watch.usual_of, before)
+        self.presenter = AlarmPresenter(record, dialogs, bench, self.watch.usual_of)
         self.screen = AlarmScreen(look, frame, self.presenter, record.clock.moment)
         self._next_us = record.clock.moment().boot_us
         self.watch.start()

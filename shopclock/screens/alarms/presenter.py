@@ -7,12 +7,11 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.alarms.clock_alarm import ClockAlarm
 from shopclock.screens.alarms.wait_alarm import WaitAlarm
+from shopclock.screens.alarms.within_alarm import WithinAlarm
 from shopclock.screens.alarms.work_alarm import WorkAlarm
 from shopclock.shop.kinds import Why
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from shopclock.record.record import Record
     from shopclock.screens.alarms.state import Alarm, AlarmState
     from shopclock.screens.bench.presenter import BenchPresenter
@@ -25,7 +24,7 @@ BENCH_KEYS = ("stop", "carry-on", "next", "done", "through")
 
 
 class AlarmPresenter:
-    """One alarm at a time: what spoils first (`before`), recovery, waits that are over, still at it."""
+    """One alarm at a time: what spoils, recovery, waits that are over, still at it."""
 
     def __init__(
         self,
@@ -33,13 +32,12 @@ class AlarmPresenter:
         dialogs: Dialogs,
         bench: BenchPresenter,
         usual_of: UsualOf,
-        before: Sequence[Alarm] = (),
     ) -> None:
         self._record = record
         self._bench = bench
-        self._waits = WaitAlarm(record, dialogs)
+        self._within, self._waits = WithinAlarm(record, dialogs), WaitAlarm(record, dialogs)
         self._alarms: tuple[Alarm, ...] = (
-            *before,
+            self._within,
             ClockAlarm(record, dialogs),
             WorkAlarm(record, dialogs, usual_of, (Why.POWER, Why.SLEPT)),
             self._waits,
@@ -56,8 +54,9 @@ class AlarmPresenter:
         return replace(found, bottom=row)
 
     def strip(self) -> str:
-        """What was seen and is still so, for a strip; empty where there is nothing."""
-        return self._waits.strip(self._record.instant())
+        """What was seen and is still so, for a strip: what spoils, else waits; empty where there is nothing."""
+        now_us = self._record.instant()
+        return self._within.strip(now_us) or self._waits.strip(now_us)
 
     def press(self, key: str, moment: Moment | None = None) -> None:
         """Do what a button's key says, at the moment the finger came down."""

@@ -18,6 +18,7 @@ from shopclock.screens.bench.state import BenchState, Button, Page, RoutePage, S
 from shopclock.shop import settings
 from shopclock.shop.keys import action_of
 from shopclock.shop.values import Batch, Key
+from shopclock.shop.within import running_out
 from shopclock.shop.wording import clock_text
 
 if TYPE_CHECKING:
@@ -98,7 +99,12 @@ class BenchPresenter:
 
     @property
     def keep_awake(self) -> bool:
-        """Whether the screen has to stay on: something by hand or stay-by-it runs."""
+        """Whether the screen has to stay on: something by hand or stay-by-it runs, or something spoils."""
+        return self._works or bool(running_out(self._record.floor, self._record.instant()))
+
+    @property
+    def _works(self) -> bool:
+        """Whether something by hand or stay-by-it runs."""
         return bool(running_by(self._record.floor, self._desk.maker_id))
 
     def clock(self, now_us: int) -> str:
@@ -145,7 +151,7 @@ class BenchPresenter:
         """Return whether the clock fills the screen, and when it will."""
         left_alone_s = settings.value(self._desk.floor, settings.FAR_VIEW_S)
         at = self._desk.memory.touched_us + left_alone_s * SECOND_US
-        if not left_alone_s or not self.keep_awake:
+        if not left_alone_s or not self._works:
             return False, now_us + STALE_US
         return now_us >= at, at if now_us < at else now_us + STALE_US
 

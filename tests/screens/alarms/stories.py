@@ -155,7 +155,23 @@ def ready(shop: Alarmed) -> None:
     shop.tick(6)
 
 
+def hardening(shop: Alarmed, pieces: int = 3) -> None:
+    """So many of seven hardened, three minutes each, the fourth in the oven."""
+    batch = shop.batch("Paring 95", 7)
+    shop.start("Harden", batch)
+    for _ in range(pieces):
+        shop.press("done", 3)
+
+
+def spoils(shop: Alarmed) -> None:
+    """Three are hardened, the hardening was stopped, forty minutes are gone."""
+    hardening(shop)
+    shop.press("stop")
+    shop.answer("within-seen")
+    shop.tick(40)
+
+
 STATES: dict[str, Callable[[Alarmed], None]] = {
     state.__name__: state
-    for state in (still, which_step, since_when, power, slept, clock_set, battery, ready)
+    for state in (still, which_step, since_when, power, slept, clock_set, battery, ready, spoils)
 }  # fmt: skip

@@ -1,0 +1,114 @@
+"""What spoils: the *within* rule that runs out first, on the whole screen; once seen, on a strip."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from shopclock.screens.alarms.state import AlarmState
+from shopclock.screens.bench.said import batch_text, letters_text
+from shopclock.screens.bench.state import Button
+from shopclock.screens.pressing import Pressing
+from shopclock.shop.begin import begin
+from shopclock.shop.today import Spoils, spoils
+from shopclock.shop.wording import counted, length_text, when_text, zone_of
+
+if TYPE_CHECKING:
+    from shopclock.record.record import Record
+    from shopclock.shop.clock import Moment
+    from shopclock.widgets.dialogs import Dialogs
+
+MINUTE_US = 60_000_000
+AGAIN_US = (15 * MINUTE_US, 5 * MINUTE_US, 0)
+"""So long before a rule runs out, and when it has, what was seen comes up again."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sight:
+    """When somebody saw what spoils, and for which pieces."""
+
+    at_us: int
+    pieces: frozenset[int]
+
+
+class WithinAlarm(Pressing):
+    """What was seen is kept here alone: after a restart everything that spoils comes up again.
+
+    While its first step is still worked, a rule that has only just begun goes straight to the strip:
+    whoever stands at the quench knows, and needs the Bench.
+    """
+
+    def __init__(self, record: Record, dialogs: Dialogs) -> None:
+        super().__init__(record, dialogs)
+        self._opened_us = record.instant()
+        self._sights: dict[tuple[int, int], Sight] = {}
+
+    def state(self, now_us: int) -> AlarmState | None:
+        """What runs out first and has not been seen, or nothing."""
+        found = self._unseen(now_us)
+        return self._shown(found, now_us) if found is not None else None
+
+    def press(self, verb: str, argument: str, moment: Moment | None) -> bool:
+        """Note that it was seen, or start what it asks for."""
+        if verb not in ("within-seen", "within-start"):
+            return False
+        now_us = self.record.instant(moment)
+        found = self._unseen(now_us)
+        if found is None or argument != _key(found):
+            return True
+        if verb == "within-start":
+            self._press(f"Start {found.then.name}", lambda turn: begin(turn, found.then, found.takes), moment)
+        else:
+            self._sights[found.batch.id, found.then.id] = Sight(now_us, frozenset(found.pieces))
+        return True
+
+    def strip(self, now_us: int) -> str:
+        """Say what runs out first: C, D, F: Temper 1 within 41 min."""
+        found = next(iter(spoils(self.floor, now_us)), None)
+        if found is None:
+            return ""
+        who, left_us = letters_text(self.floor, found.pieces), found.until_us - now_us
+        if left_us < 0:
+            return f"{who}: {found.then.name} {length_text(-left_us)} late"
+        return f"{who}: {found.then.name} within {length_text(left_us)}"
+
+    def _unseen(self, now_us: int) -> Spoils | None:
+        return next((s for s in spoils(self.floor, now_us) if self._comes_up(s, now_us)), None)
+
+    def _comes_up(self, found: Spoils, now_us: int) -> bool:
+        last_call_us = max((at for us in AGAIN_US if (at := found.until_us - us) <= now_us), default=0)
+        sight = self._sights.get((found.batch.id, found.then.id))
+        if sight is None or sight.at_us < found.since_us:
+            return found.since_us < self._opened_us or last_call_us > found.since_us or not self._at_it(found)
+        return last_call_us > sight.at_us or not (sight.pieces.issuperset(found.pieces) or self._at_it(found))
+
+    def _at_it(self, found: Spoils) -> bool:
+        return any(i.step_id == found.first.id for i in self.floor.running.values())
+
+    def _shown(self, found: Spoils, now_us: int) -> AlarmState:
+        who, left_us = letters_text(self.floor, found.pieces), found.until_us - now_us
+        rest = f"{length_text(left_us)} left" if left_us >= 0 else f"{length_text(-left_us)} too late"
+        takes = "" if len(found.takes) == len(found.pieces) else letters_text(self.floor, found.takes)
+        return AlarmState(
+            about=f"within {_key(found)}",
+            role="red",
+            title=f"{who}: {found.first.name} done, {found.then.name} not begun. {rest[0].upper()}{rest[1:]}.",
+            line=self._line(found, now_us),
+            answers=(
+                Button(f"within-start:{_key(found)}", f"Start: {found.then.name}", takes, role="primary"),
+                Button(f"within-seen:{_key(found)}", "Seen"),
+            ),
+        )
+
+    def _line(self, found: Spoils, now_us: int) -> str:
+        zone = zone_of(self.floor)
+        since, until = (when_text(us, now_us, zone) for us in (found.since_us, found.until_us))
+        parts = [batch_text(self.floor, found.batch), f"{found.first.name} {since}, {found.then.name} by {until}"]
+        if found.tool is not None and found.room is not None and found.room < len(found.pieces):
+            room = f"has room for {counted(self.floor, 'piece', found.room)}" if found.room else "is full"
+            parts.append(f"{found.tool.name} {room}")
+        return "  ·  ".join(parts)
+
+
+def _key(found: Spoils) -> str:
+    return f"{found.batch.id}-{found.then.id}"
