@@ -83,6 +83,7 @@ _COMPARED = {
     "work": "another kind of work",
     "cause_step_id": "another cause",
     "together": "hands shared otherwise",
+    "shop_c": "another temperature of the shop",
 }
 
 

@@ -35,5 +35,6 @@ def add_batch_step(turn: Turn, batch: Batch, stage: Stage, after: Step | None) -
         tool_share=1.0,
         setting="",
         caution=stage.caution,
+        common_practice=False,
         state=StepState.TIMED,
     )

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from shopclock.shop.cautions import note_shown
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Kind, Work
@@ -33,6 +34,7 @@ def begin(
     note_broken(turn, step, cover)
     let_go(turn, cover, step)
     shared = step.kind is Kind.HANDS_ON and _clear_hands(turn, together)
+    note_shown(turn, step.stage_id, step)
     return open_at(
         turn,
         batch_id=step.batch_id,
@@ -50,6 +52,7 @@ def begin(
 def begin_shop_work(turn: Turn, stage: Stage) -> Interval:
     """Start work that belongs to no piece; it stops what runs by hand."""
     _stop_hands(turn)
+    note_shown(turn, stage.id, None)
     return open_at(
         turn,
         batch_id=None,

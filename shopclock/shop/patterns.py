@@ -38,7 +38,8 @@ def copy_route(turn: Turn, route: starter.Route, name: str) -> Pattern:
     for step in route.steps:
         copy_kinds(turn, stage_named(turn, step.stage, step), pattern, step.readings)
     for rule in route.rules:
-        add_rule(turn, version, rule.kind, steps[rule.first], steps[rule.then], rule.limit_s)
+        ends, common = (steps[rule.first], steps[rule.then]), rule.common_practice
+        add_rule(turn, version, rule.kind, *ends, rule.limit_s, common_practice=common)
     return pattern
 
 
@@ -64,6 +65,7 @@ def _copy_step(turn: Turn, route: Route, position: int, step: starter.RouteStep)
         tool_share=step.share,
         setting=step.setting,
         caution=step.caution,
+        common_practice=step.common_practice,
     )
 
 
@@ -103,9 +105,16 @@ def _tool(turn: Turn, name: str, capacity: float) -> Tool:
 
 
 def add_rule(
-    turn: Turn, route: Route, kind: RuleKind, first: RouteStep, then: RouteStep, limit_s: int | None
+    turn: Turn,
+    route: Route,
+    kind: RuleKind,
+    first: RouteStep,
+    then: RouteStep,
+    limit_s: int | None,
+    *,
+    common_practice: bool = False,
 ) -> OrderRule:
-    """Add an order rule to a route; its limit is in seconds."""
+    """Add an order rule to a route; its limit is in seconds, common practice where it has no source."""
     return turn.new(
         OrderRule,
         route_id=route.id,
@@ -113,6 +122,7 @@ def add_rule(
         first_step_id=first.id,
         then_step_id=then.id,
         limit_us=limit_s * 1_000_000 if limit_s is not None else None,
+        common_practice=common_practice,
     )
 
 

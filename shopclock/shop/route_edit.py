@@ -40,6 +40,7 @@ def add_step(turn: Turn, pattern: Pattern, stage: Stage, after: RouteStep | None
         tool_share=1.0,
         setting="",
         caution=stage.caution,
+        common_practice=False,
     )
     put_in_order(turn, [*steps[:at], step, *steps[at:]])
     return turn.floor.get(RouteStep, step.id)
@@ -93,9 +94,13 @@ def move_step(turn: Turn, pattern: Pattern, step: RouteStep, by: int) -> RouteSt
 
 
 def change_step(turn: Turn, pattern: Pattern, step: RouteStep, **fields: Any) -> RouteStep:
-    """Change fields of a step: name, kind, one by one or in rounds, wait, minutes, tool."""
+    """Change fields of a step: name, kind, one by one or in rounds, wait, minutes, tool.
+
+    A length or a setting of the maker's own is no longer the trade's common practice.
+    """
     _, now = editable(turn, pattern)
-    return turn.edit(turn.floor.get(RouteStep, now[step.id]), **fields)
+    own = {"common_practice": False} if fields.keys() & {"wait_us", "setting"} else {}
+    return turn.edit(turn.floor.get(RouteStep, now[step.id]), **fields, **own)
 
 
 def rename_step(turn: Turn, pattern: Pattern, step: RouteStep, name: str) -> RouteStep:

@@ -18,6 +18,7 @@ def open_at(turn: Turn, start_us: int | None = None, **what: Any) -> Interval:
         "cause_step_id": None,
         "continues_id": None,
         "together": False,
+        "shop_c": None,
         "end_us": None,
         "start_sure": turn.sure,
         "end_sure": Certainty.PRESSED,

@@ -6,7 +6,7 @@ from shopclock.shop.clock import Moment
 from shopclock.shop.kinds import Certainty
 from shopclock.shop.measured import Reading
 from shopclock.shop.turn import Turn
-from shopclock.shop.values import Batch, Interval, Piece, Question, RuleBroken, Shop, Tally, Thing
+from shopclock.shop.values import Batch, CautionShown, Interval, Piece, Question, RuleBroken, Shop, Tally, Thing
 
 APART_US = 2_000_000
 """So far a clock can stray without anybody having set it."""
@@ -21,6 +21,7 @@ INSTANTS: dict[type[Thing], tuple[str, ...]] = {
     Tally: ("at_us",),
     Reading: ("at_us",),
     RuleBroken: ("at_us",),
+    CautionShown: ("at_us",),
     Question: ("asked_us", "sure_us", "answered_us"),
 }
 """Which fields are instants; all other `_us` fields are lengths."""

@@ -102,6 +102,7 @@ _INTERVAL = {
     "kind": "",
     "work": "",
     "together": "",
+    "shop_c": "shop, °C",
 }
 _PIECE = {"outcome": "", "number": "number", "set_aside": "", "second": "", "reason": "why"}
 _STEP = {"state": ""}

@@ -94,7 +94,10 @@ class Route(Thing):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RouteStep(Thing):
-    """A step of a route. Steps of one strand follow each other; strands run side by side."""
+    """A step of a route. Steps of one strand follow each other; strands run side by side.
+
+    `common_practice`: the length of its wait and its setting came with a starter route and have no source.
+    """
 
     route_id: int
     position: int
@@ -111,6 +114,7 @@ class RouteStep(Thing):
     tool_share: float
     setting: str
     caution: str
+    common_practice: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,6 +126,7 @@ class OrderRule(Thing):
     first_step_id: int
     then_step_id: int
     limit_us: int | None
+    common_practice: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -181,6 +186,7 @@ class Step(Thing):
     tool_share: float
     setting: str
     caution: str
+    common_practice: bool
     state: StepState
 
 
@@ -208,7 +214,10 @@ class Piece(Thing):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Interval(Thing):
-    """One unbroken stretch at one step of one batch, or of shop work (no batch, no pieces)."""
+    """One unbroken stretch at one step of one batch, or of shop work (no batch, no pieces).
+
+    `shop_c`: a cure whose length follows the shop's temperature, in degrees Celsius.
+    """
 
     batch_id: int | None
     step_id: int | None
@@ -224,6 +233,7 @@ class Interval(Thing):
     end_sure: Certainty
     continues_id: int | None
     together: bool
+    shop_c: float | None
     pieces: tuple[int, ...]
 
     @property
@@ -271,9 +281,18 @@ class Question(Thing):
     answer: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CautionShown(Thing):
+    """The caution that stood on the screen at the first start of a stage on a day."""
+
+    stage_id: int
+    caution: str
+    at_us: int
+
+
 THINGS: tuple[type[Thing], ...] = (
     Shop, Maker, Bench, Stage, Method, Tool, Reason, Pattern, Route, RouteStep, OrderRule,
     ReadingKind, Setting, Word, Key, Batch, Step, Piece, Interval, Tally, Reading, Scales, RuleBroken, Question,
-    CustomerOrder, OrderPiece, ShopHours, DayOff, CostItem, AskedPrice,
+    CautionShown, CustomerOrder, OrderPiece, ShopHours, DayOff, CostItem, AskedPrice,
 )  # fmt: skip
 """Every kind of thing, parents before those that point at them."""

@@ -140,5 +140,5 @@ class _Years:
             "id": number, "uuid": str(uuid.UUID(int=number)), "batch_id": batch.id, "step_id": step.id,
             "stage_id": step.stage_id, "maker_id": 1, "method_id": self.methods.get(step.stage_id), "kind": step.kind,
             "work": Work.RUN, "start_us": start_us, "end_us": end_us, "start_sure": Certainty.PRESSED,
-            "end_sure": Certainty.PRESSED, "together": False, "pieces": tuple(p.id for p in pieces),
+            "end_sure": Certainty.PRESSED, "together": False, "shop_c": None, "pieces": tuple(p.id for p in pieces),
         })  # type: ignore[arg-type]  # fields by their names  # fmt: skip

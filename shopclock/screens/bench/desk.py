@@ -59,7 +59,8 @@ class Desk(Pressing):
     def __init__(self, record: Record, dialogs: Dialogs) -> None:
         super().__init__(record, dialogs)
         self.listeners: list[Callable[[], None]] = []
-        self.memory = Memory(record.instant())
+        self.opened_us = record.instant()
+        self.memory = Memory(self.opened_us)
 
     def do(self, what: str, rule: Callable[[Turn], T], moment: Moment | None = None) -> T | None:
         """Do a press; on a refusal say why and return nothing."""

@@ -5,22 +5,21 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.screens.bench import said
-from shopclock.screens.bench.hand import Hand, chain_start
 from shopclock.screens.bench.letters import letters, pieces_button
 from shopclock.screens.bench.pace import DOT, Pace, pace, route_us
 from shopclock.screens.bench.reading import reading_button
 from shopclock.screens.bench.state import Button, Mode, PlateState
 from shopclock.shop.kinds import Kind, Work
 from shopclock.shop.standing import over
-from shopclock.shop.values import Interval, Method, Pattern, Stage
-from shopclock.shop.wording import counted, shop_time, zone_of
+from shopclock.shop.values import Interval, Method, Pattern
+from shopclock.shop.wording import counted
 
 if TYPE_CHECKING:
     from collections.abc import Collection
 
+    from shopclock.screens.bench.hand import Hand
     from shopclock.screens.bench.pace import Usuals
     from shopclock.shop.floor import Floor
-    from shopclock.shop.values import Step
 
 ROLES = {Kind.HANDS_ON: "dye", Kind.WATCH: "straw"}
 PICKS_MOST = 3
@@ -65,7 +64,6 @@ class PlateMaker:
             title=(large or name) if running else f"Stopped: {name}",
             line=said_now or line,
             urgent=bool(said_now),
-            caution=first_caution(self._floor, interval, hand.step, now_us) if running else "",
             share=measured.share,
             letters=shown,
             pieces=pieces_button(shown),
@@ -174,14 +172,3 @@ def _empty(floor: Floor) -> PlateState:
     return PlateState(
         mode=Mode.EMPTY, role="plate", title="No batch is open", line=line, big=Button(*big, role="primary")
     )
-
-
-def first_caution(floor: Floor, interval: Interval, step: Step | None, now_us: int) -> str:
-    """Return the caution of a step while its first stretch of the day runs, else nothing."""
-    caution = (step.caution if step is not None else "") or floor.get(Stage, interval.stage_id).caution
-    if not caution:
-        return ""
-    zone = zone_of(floor)
-    today, began = shop_time(now_us, zone).date(), chain_start(floor, interval)
-    earlier = (i for i in floor.all(Interval) if i.stage_id == interval.stage_id and i.start_us < began)
-    return "" if any(shop_time(i.start_us, zone).date() == today for i in earlier) else caution

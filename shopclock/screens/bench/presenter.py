@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.bench import tiles
 from shopclock.screens.bench.bottom import bottom
+from shopclock.screens.bench.caution_line import caution_line, with_caution
 from shopclock.screens.bench.desk import Desk
 from shopclock.screens.bench.hand import chain_us, running_by
 from shopclock.screens.bench.letters import summary
@@ -128,12 +129,13 @@ class BenchPresenter:
         self._fresh_until_us = min(now_us + STALE_US, next_us)
         maker = PlateMaker(desk.floor, self._usuals, eye.batch_id)
         plate = maker.make(hand, chosen, desk.method_id(hand), memory.said, now_us)
+        caution = caution_line(desk.floor, hand, desk.opened_us, memory.touched_us)
         return BenchState(
             page=memory.page,
             far=far,
             keep_awake=self.keep_awake,
             top=tiles.top(desk.floor, eye, desk.maker_id, now_us),
-            plate=plate,
+            plate=with_caution(plate, caution),
             side=self._side(eye, hand, now_us),
             bottom=self._bottom(eye, hand),
             route_page=self._route_page(eye, now_us) if memory.page is Page.ROUTE else None,

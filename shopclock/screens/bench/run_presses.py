@@ -166,4 +166,4 @@ def still_on(desk: Desk) -> str:
     if not on:
         return ""
     more = f", and {len(on) - 1} more" if len(on) > 1 else ""
-    return f"{said.on_text(desk.floor, on[0], now_us)}{more}."
+    return f"{said.on_text(desk.floor, on[0], now_us)}{said.in_tool_text(desk.floor, on[0])}{more}."

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from shopclock.shop.kinds import Kind, Outcome, Work
 from shopclock.shop.marks import spoken
 from shopclock.shop.standing import over, ready_at
-from shopclock.shop.values import Batch, Interval, Pattern, Stage, Step
+from shopclock.shop.values import Batch, Interval, Pattern, Stage, Step, Tool
 from shopclock.shop.wording import counted, minutes_text, range_text, when_text, zone_of
 
 if TYPE_CHECKING:
@@ -66,6 +66,13 @@ def on_text(floor: Floor, interval: Interval, now_us: int) -> str:
         return f"{name_of(floor, interval)}{of} still runs"
     joined = "is" if over(floor, interval, now_us) else "is away" if interval.kind is Kind.AWAY else "is on"
     return f"{name_of(floor, interval)}{of} {joined} {wait_text(floor, interval, now_us)}"
+
+
+def in_tool_text(floor: Floor, interval: Interval) -> str:
+    """Say in which tool a wait is, so that nobody locks the shop without a thought for it; else nothing."""
+    step = floor.find(Step, interval.step_id) if interval.step_id is not None else None
+    tool = floor.find(Tool, step.tool_id) if step is not None and step.tool_id is not None else None
+    return f" ({tool.name})" if tool is not None and interval.kind is Kind.WAIT else ""
 
 
 def each_text(floor: Floor) -> str:

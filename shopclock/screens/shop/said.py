@@ -25,6 +25,11 @@ def length_said(length_us: int | None) -> str:
     return length_text(length_us // US) if length_us is not None else "no length"
 
 
+def practice_said(said: str, *, common_practice: bool) -> str:
+    """A starting value, marked where it is the trade's common practice."""
+    return f"{said} · common practice, no source" if common_practice else said
+
+
 def step_said(step: RouteStep) -> str:
     """A step in one line: who is needed, how it is worked or how long it lasts."""
     said = KINDS[step.kind][0].casefold()

@@ -77,6 +77,20 @@ def cure(shop: Workshop) -> None:
     shop.press("next", 40)
 
 
+def kiln(shop: Workshop) -> None:
+    """The longest caution of a wait, nothing by hand."""
+    batch = shop.batch("Tide mug", 6, "Mugs, thrown and fired twice")
+    shop.start("Bisque fire", batch)
+
+
+def kiln_and_trimming(shop: Workshop) -> None:
+    """The same, with work by hand."""
+    kiln(shop)
+    other = shop.batch("Low bowl", 8, "Mugs, thrown and fired twice")
+    shop.start("Throw", other)
+    shop.start("Dry through", other, 20)
+
+
 def shop_work(shop: Workshop) -> None:
     """Sweeping."""
     bevels(shop)
@@ -124,7 +138,7 @@ def far(shop: Workshop) -> None:
 STATES: dict[str, Callable[[Workshop], None]] = {
     state.__name__: state
     for state in (
-        nothing, ready, bevels, twelve, set_up, stopped, waiting, cure, shop_work, warned, route, pieces,
-        twelve_route, twelve_pieces, far,
+        nothing, ready, bevels, twelve, set_up, stopped, waiting, cure, kiln, kiln_and_trimming, shop_work, warned,
+        route, pieces, twelve_route, twelve_pieces, far,
     )
 }  # fmt: skip

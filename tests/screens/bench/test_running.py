@@ -131,7 +131,7 @@ def test_stop_says_what_is_still_on_and_until_when(shop: Workshop) -> None:
     shop.start("Temper 1", cooks)
     shop.start("Saw out", shop.record.floor.open_batches()[1], 5)
     state = shop.press("stop", 10)
-    assert state.plate.line == "Temper 1 of 26-01 is on until 18:54."
+    assert state.plate.line == "Temper 1 of 26-01 is on until 18:54 (oven)."
     assert state.plate.urgent
     assert not shop.press("page:bench").plate.urgent
 

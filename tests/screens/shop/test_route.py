@@ -44,6 +44,18 @@ def test_a_step_moves_down_and_up_and_stops_at_the_ends(shop: Shop, opened: Shop
     assert names(shop, pattern)[:3] == ["Profile", "Saw out", "Drill holes"]
 
 
+def test_a_length_says_that_it_is_common_practice_until_the_maker_sets_his_own(
+    shop: Shop, opened: ShopPresenter, pattern: Pattern, dialogs: FakeDialogs
+) -> None:
+    press(opened, "6  Temper 1")
+    assert tile(opened, "Lasts").detail == "2 h · common practice, no source"
+    dialogs.answers = ["length", "minutes", "90"]
+    press(opened, "Lasts")
+    assert "common practice" not in tile(opened, "Lasts").detail
+    assert not steps(shop, pattern)[5].common_practice
+    assert steps(shop, pattern)[6].common_practice
+
+
 def test_a_repeated_step_comes_right_after_it(shop: Shop, opened: ShopPresenter, pattern: Pattern) -> None:
     press(opened, "7  Temper 2", "Repeat")
     assert names(shop, pattern)[6:8] == ["Temper 2", "Temper 3"]
@@ -169,7 +181,7 @@ def test_the_order_rules_are_said_in_words(opened: ShopPresenter) -> None:
     press(opened, "Order rules")
     assert {t.title: t.detail for t in opened.state().tiles} == {
         "Drill holes, then Harden": "in this order",
-        "Harden, then Temper 1": "within 1 h",
+        "Harden, then Temper 1": "within 1 h · common practice, no source",
         "Drill holes, then Fit scales": "in this order",
         "Fit scales, then Glue up": "in this order",
         "Cure, then Shape handle": "not before 24 h",

@@ -170,6 +170,17 @@ CREATE TABLE reading_kind (
 )
  STRICT
 ;
+CREATE TABLE caution_shown (
+	id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT,
+	uuid TEXT NOT NULL,
+	stage_id INTEGER NOT NULL,
+	caution TEXT NOT NULL,
+	at_us INTEGER NOT NULL,
+	UNIQUE (uuid),
+	FOREIGN KEY(stage_id) REFERENCES stage (id) DEFERRABLE INITIALLY DEFERRED
+)
+ STRICT
+;
 CREATE TABLE customer_order (
 	id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT,
 	uuid TEXT NOT NULL,
@@ -258,6 +269,7 @@ CREATE TABLE route_step (
 	tool_share REAL NOT NULL,
 	setting TEXT NOT NULL,
 	caution TEXT NOT NULL,
+	common_practice INTEGER NOT NULL CHECK (common_practice in (0, 1)),
 	UNIQUE (uuid),
 	FOREIGN KEY(route_id) REFERENCES route (id) DEFERRABLE INITIALLY DEFERRED,
 	FOREIGN KEY(stage_id) REFERENCES stage (id) DEFERRABLE INITIALLY DEFERRED,
@@ -300,6 +312,7 @@ CREATE TABLE order_rule (
 	first_step_id INTEGER NOT NULL,
 	then_step_id INTEGER NOT NULL,
 	limit_us INTEGER,
+	common_practice INTEGER NOT NULL CHECK (common_practice in (0, 1)),
 	UNIQUE (uuid),
 	FOREIGN KEY(route_id) REFERENCES route (id) DEFERRABLE INITIALLY DEFERRED,
 	FOREIGN KEY(first_step_id) REFERENCES route_step (id) DEFERRABLE INITIALLY DEFERRED,
@@ -326,6 +339,7 @@ CREATE TABLE step (
 	tool_share REAL NOT NULL,
 	setting TEXT NOT NULL,
 	caution TEXT NOT NULL,
+	common_practice INTEGER NOT NULL CHECK (common_practice in (0, 1)),
 	state TEXT NOT NULL CHECK (state in ('timed', 'skipped', 'not timed')),
 	UNIQUE (uuid),
 	FOREIGN KEY(batch_id) REFERENCES batch (id) DEFERRABLE INITIALLY DEFERRED,
@@ -397,6 +411,7 @@ CREATE TABLE interval (
 	end_sure TEXT NOT NULL CHECK (end_sure in ('pressed', 'amended', 'estimated')),
 	continues_id INTEGER,
 	together INTEGER NOT NULL CHECK (together in (0, 1)),
+	shop_c REAL,
 	UNIQUE (uuid),
 	FOREIGN KEY(batch_id) REFERENCES batch (id) DEFERRABLE INITIALLY DEFERRED,
 	FOREIGN KEY(step_id) REFERENCES step (id) DEFERRABLE INITIALLY DEFERRED,

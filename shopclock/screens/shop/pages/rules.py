@@ -9,7 +9,7 @@ from shopclock.screens.paged.about import PatternAbout
 from shopclock.screens.paged.offers import calling, offer, on_answer
 from shopclock.screens.paged.page import Line
 from shopclock.screens.shop.lengths import ask_length
-from shopclock.screens.shop.said import length_said
+from shopclock.screens.shop.said import length_said, practice_said
 from shopclock.shop.kinds import RuleKind
 from shopclock.shop.patterns import newest_route, route_rules, route_steps
 from shopclock.shop.route_edit import drop_rule, set_rule
@@ -63,7 +63,7 @@ class RulesPage(PatternAbout):
         if rule.kind is RuleKind.BEFORE:
             return "in this order"
         if rule.kind is RuleKind.WITHIN:
-            return f"within {length_said(rule.limit_us)}"
+            return practice_said(f"within {length_said(rule.limit_us)}", common_practice=rule.common_practice)
         first = self._stack.floor.get(RouteStep, rule.first_step_id)
         return f"not before {length_said(rule.limit_us if rule.limit_us is not None else first.wait_us)}"
 

@@ -8,7 +8,7 @@ from shopclock.screens.paged.offers import calling, offer, on_answer
 from shopclock.screens.paged.page import Line, Page
 from shopclock.screens.shop.lengths import ask_length
 from shopclock.screens.shop.pages.methods import MethodsPage, methods_said
-from shopclock.screens.shop.said import KINDS, WORKED, length_said, step_said
+from shopclock.screens.shop.said import KINDS, WORKED, length_said, practice_said, step_said
 from shopclock.shop.kinds import Kind
 from shopclock.shop.patterns import newest_route, route_steps
 from shopclock.shop.route_edit import change_step, move_step, remove_step, rename_step, repeat_step, set_tool
@@ -83,8 +83,10 @@ class StepPage(Page):
     def _waiting(self) -> list[Offer]:
         step = self.step
         begins = "by itself" if step.begins_itself else "by a press"
+        common = step.common_practice and step.wait_us is not None
+        lasts = practice_said(length_said(step.wait_us), common_practice=common)
         return [
-            offer("length", "Lasts", calling(self._ask_length), detail=length_said(step.wait_us)),
+            offer("length", "Lasts", calling(self._ask_length), detail=lasts),
             offer("begins", "Begins", calling(self._ask_begins), detail=begins),
         ]
 
