@@ -14,8 +14,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from shopclock.record.record import Record
-    from shopclock.screens.background import Work
     from shopclock.screens.shell import Shell
+    from shopclock.screens.work import Work
     from shopclock.widgets.dialogs import Dialogs
     from shopclock.widgets.frame import Frame
     from shopclock.widgets.look import Look

@@ -39,9 +39,9 @@ class Drift:
     left_out: Out
 
 
-def by_date(lots: Sequence[Lot]) -> Drift | NoAnswer:
-    """Return how the lots of one method went by date; it takes five, and two dates."""
-    chosen = fitted(lots)
+def by_date(lots: Sequence[Lot], *, with_setup: bool | None = None) -> Drift | NoAnswer:
+    """Return how the lots of one method went by date; it takes five, and two dates. `with_setup` as for `fitted`."""
+    chosen = fitted(lots, with_setup=with_setup)
     if len(chosen.lots) < ENOUGH:
         return NoAnswer(Why.FEW, len(chosen.lots), ENOUGH)
     dated = sorted(zip((lot.at_us for lot in chosen.lots), levelled(chosen), strict=True), key=lambda pair: pair[0])

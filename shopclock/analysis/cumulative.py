@@ -38,12 +38,13 @@ class CumulativeAverage:
         return rate_of(self.b)
 
 
-def cumulative_average(lots: Sequence[Lot]) -> CumulativeAverage | NoAnswer:
+def cumulative_average(lots: Sequence[Lot], *, with_setup: bool | None = None) -> CumulativeAverage | NoAnswer:
     """Return the cumulative average fit to the lots of one method, brought to the level of the first pattern.
 
-    It takes what a rate takes, timed from the first piece on. What was left out counts as average.
+    It takes what a rate takes, timed from the first piece on. What was left out counts as average. `with_setup` as for
+    `fitted`.
     """
-    fit = learning(lots)
+    fit = learning(lots, with_setup=with_setup)
     if isinstance(fit, NoAnswer):
         return fit
     if min(lot.first_piece for lot in lots) > 1:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from shopclock.shop.stage_rows import LeftOut
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Sequence
+    from collections.abc import Collection, Iterable, Sequence
 
     from shopclock.analysis.stage_trend import Lot
 
@@ -69,18 +69,24 @@ class Fitted:
         return Sizes.GREW if ratio > 1.5 else Sizes.SHRANK if ratio < 1 / 1.5 else Sizes.ALIKE
 
 
-def fitted(lots: Sequence[Lot], patterns: Collection[int] | None = None) -> Fitted:
+def setup_mixed(lots: Iterable[Lot]) -> bool:
+    """Tell whether some of the lots that count pressed their set-up and others have it inside run."""
+    return len({lot.setup_us > 0 for lot in lots if lot.left_out is None and lot.minutes > 0}) > 1
+
+
+def fitted(lots: Sequence[Lot], patterns: Collection[int] | None = None, *, with_setup: bool | None = None) -> Fitted:
     """Sort out the lots of one method: those that count, have taken time, and aren't the only one of their pattern.
 
-    Of `patterns` alone where they are given.
+    Of `patterns` alone where they are given. `with_setup`: whether set-up stands with run, where that is settled by
+    more than these lots (the methods of a stage are compared on one footing); otherwise by these.
     """
     many = Counter(lot.pattern_id for lot in lots if lot.left_out is None and lot.minutes > 0)
     reasons = [_why_not(lot, many, patterns) for lot in lots]
     used = [lot for lot, reason in zip(lots, reasons, strict=True) if reason is None]
     used.sort(key=lambda lot: lot.number)
-    mixes = len({lot.setup_us > 0 for lot in used}) > 1
+    mixes = setup_mixed(used) if with_setup is None else with_setup
     out = tuple((reason, reasons.count(reason)) for reason in (*LeftOut, *Unfit) if reason in reasons)
-    return Fitted(tuple(used), tuple(_minutes(lot, with_setup=mixes) for lot in used), mixes, out)
+    return Fitted(tuple(used), tuple(lot_minutes(lot, with_setup=mixes) for lot in used), mixes, out)
 
 
 def _why_not(lot: Lot, many: Counter[int], patterns: Collection[int] | None) -> LeftOut | Unfit | None:
@@ -93,5 +99,6 @@ def _why_not(lot: Lot, many: Counter[int], patterns: Collection[int] | None) -> 
     return Unfit.ONLY_ONE if many[lot.pattern_id] < 2 else None
 
 
-def _minutes(lot: Lot, *, with_setup: bool) -> float:
+def lot_minutes(lot: Lot, *, with_setup: bool) -> float:
+    """Return minutes per piece: run, or run and set-up."""
     return lot.minutes + (lot.setup_us / lot.pieces / 60e6 if with_setup else 0.0)

@@ -126,13 +126,15 @@ class Learning:
         return Prediction(from_log(self.line.at(x, pattern_id)), in_80, in_95, h, self.line.df, self.line.spread)
 
 
-def learning(lots: Sequence[Lot], patterns: Collection[int] | None = None) -> Learning | NoAnswer:
+def learning(
+    lots: Sequence[Lot], patterns: Collection[int] | None = None, *, with_setup: bool | None = None
+) -> Learning | NoAnswer:
     """Return how practice tells on all lots of one method, or why that can't be said.
 
     Left out, and counted, are lots that stay out of trends, those whose pattern has no other, and those of other
-    patterns where `patterns` are given.
+    patterns where `patterns` are given. `with_setup` as for `fitted`.
     """
-    chosen = fitted(lots, patterns)
+    chosen = fitted(lots, patterns, with_setup=with_setup)
     if len(chosen.lots) < chosen.needed:
         return NoAnswer(Why.FEW, len(chosen.lots), chosen.needed)
     sums = LotSums([lot.first_piece for lot in chosen.lots], [lot.last_piece for lot in chosen.lots])

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.analysis.answer import NoAnswer, Range, Why
 from shopclock.analysis.crossing import Stairs, crossings, stairs
+from shopclock.analysis.fitted import setup_mixed
 from shopclock.analysis.learning import Learning, learning
 from shopclock.analysis.resample import as_fitted, ends, resampled
 from shopclock.shop.stage_rows import LAST
@@ -62,9 +63,13 @@ class Comparison:
 
 
 def compare(one: Sequence[Lot], other: Sequence[Lot]) -> Comparison | NoAnswer:
-    """Return how two methods stand to each other, from all lots of each; what isn't counted still advances a count."""
+    """Return how two methods stand to each other, from all lots of each; what isn't counted still advances a count.
+
+    Where set-up was pressed for some batches of either and not for others, both stand with it.
+    """
     common = _common(one, other)
-    fits = [learning(lots, common) for lots in (one, other)]
+    mixed = setup_mixed([*one, *other])
+    fits = [learning(lots, common, with_setup=mixed) for lots in (one, other)]
     for fit in fits:
         if isinstance(fit, NoAnswer):
             return replace(fit, why=Why.NOT_BOTH) if fit.why is Why.FEW else fit

@@ -105,15 +105,15 @@ class BatchAfterBatch:
     left_out: Out
 
 
-def batch_after_batch(lots: Sequence[Lot]) -> BatchAfterBatch | NoAnswer:
+def batch_after_batch(lots: Sequence[Lot], *, with_setup: bool | None = None) -> BatchAfterBatch | NoAnswer:
     """Return the chart of ln(actual/expected) over the lots of one method, told in minutes.
 
-    It takes as many as a rate takes.
+    It takes as many as a rate takes. `with_setup` as for `fitted`.
     """
-    chosen = fitted(lots)
+    chosen = fitted(lots, with_setup=with_setup)
     if len(chosen.lots) < chosen.needed:
         return NoAnswer(Why.FEW, len(chosen.lots), chosen.needed)
-    fit = learning(lots)
+    fit = learning(lots, with_setup=with_setup)
     by_fit = isinstance(fit, Learning) and fit.verdict is not Verdict.NO_CHANGE
     expected = [p.expected for p in fit.points] if by_fit and isinstance(fit, Learning) else _by_pattern(chosen)
     offs = [math.log(m / e) for m, e in zip(chosen.minutes, expected, strict=True)]

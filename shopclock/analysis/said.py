@@ -11,28 +11,35 @@ def learning_text(found: Learning | NoAnswer, batches: str = "batches") -> str:
     """Say whether it gets faster: getting faster: 13 % quicker each time the count doubles (8 to 17 %)."""
     if isinstance(found, NoAnswer):
         return found.text(batches)
-    return "; ".join(part for part in (_verdict(found), _caveat(found, batches), _spread(found, batches)) if part)
+    return "; ".join(part for part in (_verdict(found), caveat(found, batches), without_spread(found, batches)) if part)
 
 
 def _verdict(found: Learning) -> str:
+    said = each_doubling(found)
+    return f"{found.verdict}: {said}" if said else str(found.verdict)
+
+
+def each_doubling(found: Learning) -> str:
+    """Say the change where there is one: 13 % quicker each time the count doubles (8 to 17 %); nothing otherwise."""
     ends = found.rate_range
     if found.verdict is Verdict.FASTER:
         each = f"{_percent(1 - found.rate)} quicker each time the count doubles"
-        return f"{found.verdict}: {each} ({_percents(1 - ends.high, 1 - ends.low)})"
+        return f"{each} ({_percents(1 - ends.high, 1 - ends.low)})"
     if found.verdict is Verdict.SLOWER:
         each = f"{_percent(found.rate - 1)} slower each time the count doubles"
-        return f"{found.verdict}: {each} ({_percents(ends.low - 1, ends.high - 1)})"
-    return str(found.verdict)
+        return f"{each} ({_percents(ends.low - 1, ends.high - 1)})"
+    return ""
 
 
-def _caveat(found: Learning, batches: str) -> str:
+def caveat(found: Learning, batches: str) -> str:
     """Say that size and skill can't be told apart, where there is a change to put down to one of them."""
     if found.sizes is Sizes.ALIKE or found.verdict is Verdict.NO_CHANGE:
         return ""
     return f"{batches} {found.sizes} too; the two can't be told apart"
 
 
-def _spread(found: Learning, batches: str) -> str:
+def without_spread(found: Learning, batches: str) -> str:
+    """Say that ranges tell nothing, where the batches lie on the curve exactly."""
     return f"the {batches} are too alike for a range" if found.without_spread else ""
 
 

@@ -126,7 +126,8 @@ def fitted_setup(fit: Learning) -> FittedSetup | NoAnswer:
     # Held at 0 the search would go on below: the range lies about where it would end, cut off at 0.
     middle = at[0] - float(np.linalg.lstsq(jacobian[:, :-1], model.off(at))[0][0])
     firsts = {pattern: from_log(log) for pattern, log in zip(fit.fitted.patterns, at[1:], strict=True)}
-    return FittedSetup(setup, Range(max(0.0, middle - half), max(setup, middle + half)), firsts, len(sizes))
+    ends = Range(max(0.0, float(middle - half)), max(setup, float(middle + half)))
+    return FittedSetup(setup, ends, firsts, len(sizes))
 
 
 class _Model:

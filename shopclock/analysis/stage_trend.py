@@ -6,6 +6,7 @@ from collections import Counter
 from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING, Any
 
+from shopclock.analysis.fitted import setup_mixed
 from shopclock.analysis.frame import NO_METHOD, NOTHING, Series, row_frame
 from shopclock.shop.stage_rows import LeftOut, StageRow, Usual, usual
 
@@ -77,6 +78,11 @@ class StageTrend:
     def batches_left_out(self) -> int:
         """How many batches were left out, wholly or by one of their methods."""
         return len({lot.batch_id for lot in self.lots if lot.left_out is not None})
+
+    @property
+    def with_setup(self) -> bool:
+        """Whether set-up has to stand with run: some batches of a stage pressed it, others have it inside run."""
+        return setup_mixed(lot for method in self.methods for lot in method.counted)
 
     @property
     def main(self) -> MethodTrend | None:

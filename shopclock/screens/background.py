@@ -2,26 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from concurrent.futures import Future, ProcessPoolExecutor
 from multiprocessing import get_context
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Qt, Signal
 
-Task = Callable[..., Any]
-Then = Callable[[Any], None]
-Failed = Callable[[BaseException], None]
-
-
-class Work(Protocol):
-    """Something that does long work and hands its answer on."""
-
-    def run(self, task: Task, arguments: tuple[Any, ...], then: Then, failed: Failed) -> None:
-        """Start `task(*arguments)`; `then` gets its result, `failed` what it raised."""
-
-    def close(self) -> None:
-        """Wait for what runs and end."""
+if TYPE_CHECKING:
+    from shopclock.screens.work import Failed, Task, Then
 
 
 class Background(QObject):

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from shopclock.record.record import Record
-    from shopclock.screens.background import Work
+    from shopclock.screens.work import Work
     from shopclock.widgets.dialogs import Dialogs
 
     Say = Callable[[str], None]

@@ -16,9 +16,10 @@ from shopclock.shop.errors import ShopError
 
 if TYPE_CHECKING:
     from shopclock.record.record import Record
-    from shopclock.screens.background import Background, Work
+    from shopclock.screens.background import Background
     from shopclock.screens.shell import Shell
     from shopclock.screens.welcome.screen import WelcomeScreen
+    from shopclock.screens.work import Work
     from shopclock.shop.floor import Floor
     from shopclock.widgets.dialogs import Dialogs
     from shopclock.widgets.frame import Frame

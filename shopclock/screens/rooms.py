@@ -12,11 +12,11 @@ if TYPE_CHECKING:
 
     from shopclock.record.record import Record
     from shopclock.screens.alarms.alarming import Alarming
-    from shopclock.screens.background import Work
     from shopclock.screens.bench.presenter import BenchPresenter
     from shopclock.screens.exporting import Exporting
     from shopclock.screens.review.presenter import ReviewPresenter
     from shopclock.screens.shell import Screen, Shell
+    from shopclock.screens.work import Work
     from shopclock.shop.clock import Moment
     from shopclock.shop.stage_rows import StageRow
     from shopclock.widgets.dialogs import Dialogs
@@ -139,7 +139,7 @@ class Rooms:
         from shopclock.screens.trends.presenter import TrendsPresenter
         from shopclock.screens.trends.screen import TrendsScreen
 
-        presenter = TrendsPresenter(self._record, self._dialogs, self._stage_rows, self.go)
+        presenter = TrendsPresenter(self._record, self._dialogs, self._stage_rows, self.go, self._background)
         return TrendsScreen(self._look, presenter, self._now)
 
     def _make_shop(self) -> Screen:

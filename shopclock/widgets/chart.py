@@ -9,17 +9,11 @@ from PySide6.QtCore import QEvent, QPointF, Qt, Signal
 from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from shopclock.widgets.chart_marks import (
-    GROUND,
-    band_items,
-    dots_item,
-    note_px,
-    ring_item,
-    words_item,
-    words_size,
-)
+from shopclock.widgets.chart_marks import GROUND, band_items, dots_item, note_px, ring_item
 from shopclock.widgets.chart_picture import Picture
-from shopclock.widgets.chart_scale import even_ticks, nearest, spread, thinned, widened
+from shopclock.widgets.chart_scale import even_ticks, nearest, thinned, top_of, widened
+from shopclock.widgets.chart_words import ahead_items, line_item
+from shopclock.widgets.chart_writing import Writing
 from shopclock.widgets.drawing import measure
 from shopclock.widgets.look import Weight
 
@@ -27,14 +21,14 @@ if TYPE_CHECKING:
     from PySide6.QtCore import QObject
 
     from shopclock.widgets.chart_picture import Dot
+    from shopclock.widgets.chart_scale import Tick
     from shopclock.widgets.look import Look
 
-HEADROOM = 1.12
 _PRESSES = (QEvent.Type.MouseButtonPress, QEvent.Type.MouseMove, QEvent.Type.MouseButtonDblClick)
 
 
 class Chart(QWidget):
-    """Dots, bands and words over a scale from 0. It neither zooms nor pans; `pressed` says which dot was pressed."""
+    """Dots, bands and words over a scale. It neither zooms nor pans; `pressed` says which dot was pressed."""
 
     pressed = Signal(str)
 
@@ -42,7 +36,7 @@ class Chart(QWidget):
         super().__init__(parent)
         self._look = look
         self._picture = Picture((), (), 0.0, 1.0)
-        self._words: list[Any] = []
+        self._writing = Writing(look)
         self.plot: Any = pg.PlotWidget()
         self.plot.setMouseEnabled(x=False, y=False)
         self.plot.setMenuEnabled(False)
@@ -95,19 +89,23 @@ class Chart(QWidget):
     def _draw(self) -> None:
         self.plot.clear()
         self._dress()
-        for level, _ in self._levels()[1:]:
+        for level, _ in self._levels()[0 if self._picture.low else 1 :]:
             self.plot.addItem(pg.InfiniteLine(level, angle=0, pen=pg.mkPen(self._look.surface(GROUND).sunk)))
-        for series in self._picture.series:
-            for item in band_items(series.band, series, self._look) if series.band else ():
-                self.plot.addItem(item)
-            self.plot.addItem(dots_item(series, self._look))
-        for dot in self.dots():
-            if dot.key == self._picture.chosen:
-                self.plot.addItem(ring_item(dot, self._look))
-        self._words = [words_item(series, self._look) for series in self._picture.series]
-        for words in self._words:
+        for item in self._items():
+            self.plot.addItem(item)
+        for words in self._writing.write(self._picture):
             self.plot.addItem(words, ignoreBounds=True)
         self._fit()
+
+    def _items(self) -> list[Any]:
+        """All marks of the picture."""
+        shown, items = self._picture, []
+        for series in shown.series:
+            items += band_items(series.band, series, self._look) if series.band else []
+            items.append(dots_item(series, self._look))
+        items += [ring_item(dot, self._look) for dot in self.dots() if dot.key and dot.key == shown.chosen]
+        items += [line_item(upright, self._look) for upright in shown.uprights]
+        return items + (ahead_items(shown.ahead, self._look) if shown.ahead else [])
 
     def _dress(self) -> None:
         """Axes and ground in the colours and sizes of the look."""
@@ -124,36 +122,26 @@ class Chart(QWidget):
         bottom.setHeight(round(px * 1.3) + 8)
         left.setTicks([self._levels()])
 
-    def _top(self) -> float:
-        highs = [high for series in self._picture.series if series.band for high in series.band.highs]
-        return HEADROOM * max([dot.y for dot in self.dots()] + highs, default=1.0)
-
-    def _levels(self) -> tuple[tuple[float, str], ...]:
-        return even_ticks(self._top() * 0.97)
+    def _levels(self) -> tuple[Tick, ...]:
+        top, low = top_of(self._picture), self._picture.low
+        ticks = even_ticks(low + (top - low) * 0.97, low=low)
+        return tuple((at, f"{text} %") for at, text in ticks) if self._picture.percent else ticks
 
     def _fit(self) -> None:
         """Leave room for the words at the right, keep them apart, and write as many names below as fit."""
-        box = self.plot.getViewBox()
+        box, shown = self.plot.getViewBox(), self._picture
         width, height = max(1.0, box.width()), max(1.0, box.height())
-        sizes = [words_size(words) for words in self._words]
-        first, last = self._picture.first_x, self._picture.last_x
-        end = widened(first, last, width, max((w for w, _ in sizes), default=0.0))
-        box.setRange(xRange=(first, end), yRange=(0.0, self._top()), padding=0)
-        self._place_words(last, self._top() / height, max((h for _, h in sizes), default=0.0))
+        top = top_of(shown)
+        end = widened(shown.first_x, shown.last_x, width, self._writing.room())
+        box.setRange(xRange=(shown.first_x, end), yRange=(shown.low, top), padding=0)
+        self._writing.place(shown, (end - shown.first_x) / width, (top - shown.low) / height, top)
+        self.plot.getAxis("bottom").setTicks([self._below(width, end)])
+
+    def _below(self, width: float, end: float) -> tuple[Tick, ...]:
+        """What is written along the bottom: names as many as fit, else figures."""
+        shown, px = self._picture, note_px(self._look)
+        if shown.ticks is None:
+            return even_ticks(shown.last_x, max(3, min(9, round(width / (6 * px)))))
         wide = measure(self._look, Weight.MEDIUM)
-        widest = max((wide(text, note_px(self._look)) for _, text in self._picture.ticks), default=0.0) + 12
-        self.plot.getAxis("bottom").setTicks([thinned(self._picture.ticks, widest, width / (end - first))])
-
-    def _place_words(self, x: float, per_px: float, high: float) -> None:
-        levels = [
-            _level(series.band.middles if series.band else [d.y for d in series.dots])
-            for series in self._picture.series
-        ]
-        half = high * per_px / 2
-        for words, y in zip(self._words, spread(levels, high * per_px, half, self._top() - half), strict=True):
-            words.setPos(x, y)
-
-
-def _level(values: tuple[float, ...] | list[float]) -> float:
-    """The height at which a series ends."""
-    return values[-1] if values else 0.0
+        widest = max((wide(text, px) for _, text in shown.ticks), default=0.0) + 12
+        return thinned(shown.ticks, widest, width / (end - shown.first_x))

@@ -1,15 +1,13 @@
-"""The marks of one series in a chart: dots, band, middle line, and its words beside it."""
+"""The marks of one series in a chart: dots, band, middle line."""
 
 from __future__ import annotations
 
-from html import escape
 from typing import TYPE_CHECKING, Any
 
 import pyqtgraph as pg
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QColor, QFontMetricsF
+from PySide6.QtGui import QColor
 
-from shopclock.widgets.look import Weight
 from shopclock.widgets.theme import accent
 
 if TYPE_CHECKING:
@@ -17,8 +15,6 @@ if TYPE_CHECKING:
     from shopclock.widgets.look import Look
 
 BAND_ALPHA = 46
-NAME_ROOM = 11
-"""The widest name beside a chart, in font sizes."""
 GROUND = "plate"
 """The surface that charts stand on."""
 
@@ -38,12 +34,13 @@ def dots_item(series: Series, look: Look) -> Any:
     ground, ink = QColor(look.surface(GROUND).ground), QColor(colour(look, series.role))
     item = pg.ScatterPlotItem(size=dot_size(look), symbol=series.shape, antialias=True)
     hollow, filled = pg.mkPen(ink, width=2), pg.mkPen(ground, width=1.5)
+    told = QColor(colour(look, "red"))
     item.setData(
         [dot.x for dot in series.dots],
         [dot.y for dot in series.dots],
         data=[dot.key for dot in series.dots],
         pen=[hollow if dot.hollow else filled for dot in series.dots],
-        brush=[pg.mkBrush(ground if dot.hollow else ink) for dot in series.dots],
+        brush=[pg.mkBrush(ground if dot.hollow else told if dot.text else ink) for dot in series.dots],
     )
     item.setZValue(10)
     return item
@@ -61,40 +58,16 @@ def band_items(band: Band, series: Series, look: Look) -> list[Any]:
     """The range as a tinted band with scribed edges, and the line in its middle."""
     ink = QColor(colour(look, series.role))
     tint, edge = QColor(ink), QColor(ink)
-    tint.setAlpha(BAND_ALPHA)
+    tint.setAlpha(BAND_ALPHA // 2 if series.dashed else BAND_ALPHA)
     edge.setAlpha(3 * BAND_ALPHA)
     low, high = (pg.PlotCurveItem(list(band.xs), list(ys), pen=pg.mkPen(edge)) for ys in (band.lows, band.highs))
     style = Qt.PenStyle.DashLine if series.dashed else Qt.PenStyle.SolidLine
     middle = pg.PlotCurveItem(
         list(band.xs), list(band.middles), pen=pg.mkPen(ink, width=2, style=style), antialias=True
     )
+    if band.lows == band.highs:
+        return [middle]
     return [pg.FillBetweenItem(low, high, brush=pg.mkBrush(tint)), low, high, middle]
-
-
-def words_item(series: Series, look: Look) -> Any:
-    """Name and note of a series, to stand at its right end."""
-    ink, quiet = colour(look, series.role), look.surface(GROUND).quiet
-    name = (
-        f'<div style="color:{ink}; font-size:{name_px(look)}px; font-weight:600">{escape(_short(series, look))}</div>'
-    )
-    note = f'<div style="color:{quiet}; font-size:{note_px(look)}px">{escape(series.note)}</div>'
-    item = pg.TextItem(html=(name if series.name else "") + (note if series.note else ""), anchor=(0, 0.5))
-    item.setFont(look.font(note_px(look)))
-    item.textItem.document().setDocumentMargin(2)
-    item.setZValue(20)
-    return item
-
-
-def words_size(item: Any) -> tuple[float, float]:
-    """Width and height of these words with the room around them, px."""
-    box = item.boundingRect()
-    return float(box.width()) + 6, float(box.height()) + 2
-
-
-def _short(series: Series, look: Look) -> str:
-    """The name, cut where it would take the room of the chart."""
-    font = QFontMetricsF(look.font(name_px(look), Weight.SEMIBOLD))
-    return font.elidedText(series.name, Qt.TextElideMode.ElideRight, NAME_ROOM * name_px(look))
 
 
 def name_px(look: Look) -> int:

@@ -7,12 +7,13 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Dot:
-    """One mark; hollow where it doesn't count. `key` is what a press on it says."""
+    """One mark; hollow where it doesn't count. `key` is what a press on it says, `text` is written beside it."""
 
     key: str
     x: float
     y: float
     hollow: bool = False
+    text: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,11 +40,40 @@ class Series:
 
 
 @dataclass(frozen=True, slots=True)
+class Upright:
+    """A line from bottom to top where something happened, and its words."""
+
+    x: float
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Ahead:
+    """What is yet to come: where it is expected, and the range that it is expected in."""
+
+    x: float
+    y: float
+    low: float
+    high: float
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class Picture:
-    """A chart: its series, what is written along the bottom, where it begins and ends, which mark is chosen."""
+    """A chart: its series, what is written along the bottom, where it begins and ends, which mark is chosen.
+
+    `ticks` none: figures are written along the bottom. `unit` says what is counted upward, `below` what to the right.
+    `low`: where the scale begins; `percent`: it counts hundredths.
+    """
 
     series: tuple[Series, ...]
-    ticks: tuple[tuple[float, str], ...]
+    ticks: tuple[tuple[float, str], ...] | None
     first_x: float
     last_x: float
     chosen: str = ""
+    unit: str = ""
+    below: str = ""
+    uprights: tuple[Upright, ...] = ()
+    ahead: Ahead | None = None
+    low: float = 0.0
+    percent: bool = False

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from math import floor, log10
+from math import ceil, floor, log10
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+
+    from shopclock.widgets.chart_picture import Picture
 
 Tick = tuple[float, str]
 """A place on an axis and what is written there."""
@@ -14,15 +16,16 @@ Tick = tuple[float, str]
 STEPS = (1.0, 2.0, 5.0, 10.0)
 
 
-def even_ticks(top: float, most: int = 7) -> tuple[Tick, ...]:
-    """Marks from 0 up to `top`, at steps of 1, 2 or 5 times a power of ten, `most` or fewer."""
-    if top <= 0:
+def even_ticks(top: float, most: int = 7, low: float = 0.0) -> tuple[Tick, ...]:
+    """Marks from `low` up to `top`, at steps of 1, 2 or 5 times a power of ten, `most` or fewer."""
+    if top <= low:
         return ((0.0, "0"),)
-    rough = top / max(1, most - 1)
+    rough = (top - low) / max(1, most - 1)
     power = 10.0 ** floor(log10(rough))
     step = next(step * power for step in STEPS if step * power >= rough * (1 - 1e-9))
     digits = max(0, -floor(log10(step) + 1e-9))
-    return tuple((i * step, f"{i * step:.{digits}f}") for i in range(floor(top / step + 1e-9) + 1))
+    first, last = ceil(low / step - 1e-9), floor(top / step + 1e-9)
+    return tuple((i * step, f"{i * step:.{digits}f}") for i in range(first, last + 1))
 
 
 def thinned(ticks: Sequence[Tick], widest: float, px_per_unit: float) -> tuple[Tick, ...]:
@@ -63,3 +66,18 @@ def nearest(places: Sequence[tuple[float, float]], x: float, y: float, within: f
     apart = [((px - x) ** 2 + (py - y) ** 2) ** 0.5 for px, py in places]
     best = min(range(len(apart)), key=apart.__getitem__, default=None)
     return best if best is not None and apart[best] <= within else None
+
+
+HEADROOM = 1.12
+BAND_HEAD = 1.5
+"""How far over the highest mark a band may reach; what is beyond is cut off, for the sake of the rest."""
+
+
+def top_of(picture: Picture) -> float:
+    """Where the scale of a picture ends."""
+    marks = [dot.y for series in picture.series for dot in series.dots]
+    marks += [picture.ahead.high] if picture.ahead else []
+    highs = [high for series in picture.series if series.band for high in series.band.highs]
+    highest = max(marks, default=0.0)
+    top = max(highest, min(max(highs, default=0.0), BAND_HEAD * highest if highest else float("inf")))
+    return picture.low + (HEADROOM * (top - picture.low) if top > picture.low else 1.0)

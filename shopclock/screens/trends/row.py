@@ -34,7 +34,9 @@ class ButtonRow(QWidget):
         self._redress()
 
     def show_states(self, states: Mapping[str, ButtonState]) -> None:
-        """Show these states by key."""
+        """Show these states by key; a button without one is hidden."""
+        for key, button in self.buttons.items():
+            button.setVisible(key in states)
         for key, state in states.items():
             self.buttons[key].show_state(state)
 

@@ -4,15 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout
 
 from shopclock.screens.shell import Screen
 from shopclock.screens.trends.stage_page import StagePage
 from shopclock.screens.trends.stages_page import StagesPage
 from shopclock.screens.trends.state import StagesState, View
-from shopclock.widgets.drawing import CENTRE
-from shopclock.widgets.labels import Label
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -22,18 +19,15 @@ if TYPE_CHECKING:
 
 
 class TrendsScreen(Screen):
-    """Shows what its presenter says. The first stage takes a moment: a calm line says so until it is drawn."""
+    """Shows what its presenter says. A stage takes a moment: what is usual stands there until the rest has come."""
 
     def __init__(self, look: Look, presenter: TrendsPresenter, _now: Callable[[], object]) -> None:
         super().__init__()
         self.presenter = presenter
         self.stages = StagesPage(look)
         self.stage = StagePage(look)
-        self.moment = Label(look, "quiet", "One moment: the minutes are being put together.")
-        self.moment.set_align(CENTRE)
-        self._drawn = False
         self._stack = QStackedWidget()
-        for page in (self.stages, self.stage, self.moment):
+        for page in (self.stages, self.stage):
             self._stack.addWidget(page)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -56,19 +50,21 @@ class TrendsScreen(Screen):
         self.stages.bench_pressed.connect(self.presenter.press_bench)
         self.stage.back_pressed.connect(self.back)
         self.stage.view_pressed.connect(self._view)
+        self.stage.option_pressed.connect(self._option)
         self.stage.point_pressed.connect(self._point)
+        self.stage.review_pressed.connect(self.presenter.press_review)
+        self.presenter.on_change(self._render)
 
     def _open(self, key: str) -> None:
         self.presenter.press_stage(key)
-        if self._drawn:
-            self._render()
-        else:
-            self._stack.setCurrentWidget(self.moment)
-            self.moment.repaint()
-            QTimer.singleShot(0, self, self._render)
+        self._render()
 
     def _view(self, view: str) -> None:
         self.presenter.press_view(View(view))
+        self._render()
+
+    def _option(self, key: str) -> None:
+        self.presenter.press_option(key)
         self._render()
 
     def _point(self, key: str) -> None:
@@ -81,6 +77,5 @@ class TrendsScreen(Screen):
             self.stages.render_state(state)
             self._stack.setCurrentWidget(self.stages)
         else:
-            self._drawn = True
             self.stage.render_state(state, self.presenter.back_words)
             self._stack.setCurrentWidget(self.stage)

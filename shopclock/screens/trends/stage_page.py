@@ -1,4 +1,4 @@
-"""The page of one stage: the sentence, how to look at it, the chart with its numbers, or the table."""
+"""The page of one stage: the sentence, how to look at it, and the chart, the table or the facts."""
 
 from __future__ import annotations
 
@@ -8,38 +8,46 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from shopclock.screens.trends.chart_plate import ChartPlate
+from shopclock.screens.trends.facts_sheet import FactsSheet
 from shopclock.screens.trends.heading import Heading
 from shopclock.screens.trends.row import ButtonRow
 from shopclock.screens.trends.state import View
 from shopclock.screens.trends.table_pages import TablePages
 from shopclock.widgets.button_face import ButtonState
+from shopclock.widgets.labels import Label
+from shopclock.widgets.plate import Plate
 
 if TYPE_CHECKING:
     from shopclock.screens.trends.state import StageState
     from shopclock.widgets.look import Look
 
+OPTIONS = ("own", "pattern", "average", "method")
+
 
 class StagePage(QWidget):
-    """Says what was pressed: a way of looking, the way back, or a point in the chart."""
+    """Says what was pressed: a way of looking, another way to show it, a mark, its Review, or the way back."""
 
     back_pressed = Signal()
     view_pressed = Signal(str)
+    option_pressed = Signal(str)
     point_pressed = Signal(str)
+    review_pressed = Signal()
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look = look
-        self.sentence = Heading(look, "sentence")
-        self.more = Heading(look, "quiet")
+        self.sentence, self.more = Heading(look, "sentence"), Heading(look, "quiet")
         self.views = ButtonRow(look, [view.value for view in View])
-        self.back = ButtonRow(look, ["all stages"])
-        self.chart = ChartPlate(look)
-        self.table = TablePages(look)
+        self.back, self.review = ButtonRow(look, ["all stages"]), ButtonRow(look, ["review"])
+        self.options = ButtonRow(look, OPTIONS)
+        self.line = Label(look, "body", lines=2)
+        self.chart, self.table = ChartPlate(look), TablePages(look)
+        self.facts_plate, self.facts, self.nothing = Plate(look), FactsSheet(look), Plate(look)
         self._stack = QStackedWidget()
         self._lay_out()
-        self.views.pressed.connect(self.view_pressed)
-        self.back.pressed.connect(lambda _key: self.back_pressed.emit())
-        self.chart.pressed.connect(self.point_pressed)
+        self._connect()
+        look.changed.connect(self._redress)
+        self._redress()
 
     def render_state(self, state: StageState, back: str) -> None:
         """Draw this; `back` is what the way back says."""
@@ -47,33 +55,57 @@ class StagePage(QWidget):
         self.more.set_text(state.more)
         self.more.setVisible(bool(state.more))
         self.back.show_states({"all stages": ButtonState(back)})
-        self.views.show_states({view: ButtonState(view.value, checked=view is state.view) for view in View})
-        self._stack.setCurrentWidget(self.chart if state.chart else self.table)
-        if state.chart:
-            self.table.turners.hide()
-            self.chart.render_state(state.chart, state)
-        else:
+        self.views.show_states({view: ButtonState(text, checked=view is state.view) for view, text in state.views})
+        self.views.setVisible(bool(state.views))
+        self.options.show_states({option.key: ButtonState(option.text) for option in state.options})
+        self.review.show_states({"review": ButtonState(state.review, role="primary")} if state.review else {})
+        self.line.set_text(state.line, "text" if state.review else "quiet")
+        self._show_body(state)
+
+    def _show_body(self, state: StageState) -> None:
+        self.table.turners.setVisible(state.table is not None)
+        if state.picture is not None:
+            self._stack.setCurrentWidget(self.chart)
+            self.chart.show_picture(state.picture)
+        elif state.table is not None:
+            self._stack.setCurrentWidget(self.table)
             self.table.show_table(state.table)
+        elif state.facts:
+            self._stack.setCurrentWidget(self.facts_plate)
+            self.facts.show_facts(state.facts)
+        else:
+            self._stack.setCurrentWidget(self.nothing)
 
     def _lay_out(self) -> None:
-        self._stack.addWidget(self.chart)
-        self._stack.addWidget(self.table)
-        buttons = QHBoxLayout()
-        buttons.addWidget(self.views)
-        buttons.addStretch(1)
-        buttons.addWidget(self.table.turners)
-        buttons.addWidget(self.back)
-        self._buttons = buttons
+        self._facts_column = QVBoxLayout(self.facts_plate)
+        self._facts_column.addWidget(self.facts)
+        for page in (self.chart, self.table, self.facts_plate, self.nothing):
+            self._stack.addWidget(page)
+        self._views = QHBoxLayout()
+        self._views.addWidget(self.views)
+        self._views.addStretch(1)
+        self._bottom = QHBoxLayout()
+        self._bottom.addWidget(self.back)
+        self._bottom.addWidget(self.line, 1)
+        for row in (self.review, self.options, self.table.turners):
+            self._bottom.addWidget(row)
         self._column = QVBoxLayout(self)
         self._column.addWidget(self.sentence)
         self._column.addWidget(self.more)
-        self._column.addLayout(buttons)
+        self._column.addLayout(self._views)
         self._column.addWidget(self._stack, 1)
-        self._look.changed.connect(self._redress)
-        self._redress()
+        self._column.addLayout(self._bottom)
+
+    def _connect(self) -> None:
+        self.views.pressed.connect(self.view_pressed)
+        self.options.pressed.connect(self.option_pressed)
+        self.back.pressed.connect(lambda _key: self.back_pressed.emit())
+        self.review.pressed.connect(lambda _key: self.review_pressed.emit())
+        self.chart.pressed.connect(self.point_pressed)
 
     def _redress(self) -> None:
         sizes = self._look.sizes
         self._column.setContentsMargins(sizes.margin, 0, sizes.margin, sizes.margin)
         self._column.setSpacing(sizes.gap)
-        self._buttons.setSpacing(sizes.gap)
+        self._bottom.setSpacing(sizes.gap)
+        self._facts_column.setContentsMargins(sizes.margin, sizes.margin // 2, sizes.margin, sizes.margin // 2)

@@ -2,16 +2,39 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from enum import StrEnum
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from shopclock.widgets.chart_picture import Picture
 
 
 class View(StrEnum):
-    """The ways to look at a stage, in the words of their buttons."""
+    """The ways to look at a stage."""
 
-    BATCHES = "batch by batch"
-    DATES = "by date"
-    TABLE = "as a table"
+    COUNT = "count"
+    DATES = "dates"
+    AFTER = "after"
+    SIZES = "sizes"
+    TABLE = "table"
+    HOW = "how"
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """What the maker chose to look at: nothing chosen is the newest pattern, and the method worked last.
+
+    `own_counts`: each method on its own count; `average`: the running average in place of the pieces; `key` the mark
+    that was pressed.
+    """
+
+    view: View = View.COUNT
+    pattern_id: int | None = None
+    method: int | None = None
+    own_counts: bool = False
+    average: bool = False
+    key: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,51 +54,6 @@ class StagesState:
     sentence: str
     tiles: tuple[StageTile, ...]
     to_bench: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Point:
-    """A batch in the chart: `x` along the bottom, minutes per piece, hollow where it was left out."""
-
-    key: str
-    x: float
-    minutes: float
-    hollow: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Usually:
-    """The usual range as a band from `first_x` to `last_x`, over the batches it rests on."""
-
-    first_x: float
-    last_x: float
-    low: float
-    median: float
-    high: float
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """A method in the chart: its word, a note under it, colour role, shape, dashes, and its batches."""
-
-    name: str
-    note: str
-    role: str
-    shape: str
-    dashed: bool
-    points: tuple[Point, ...]
-    usually: Usually | None
-
-
-@dataclass(frozen=True, slots=True)
-class ChartState:
-    """A chart of minutes per piece: `unit` says what is counted, `ticks` what is written along the bottom."""
-
-    unit: str
-    lines: tuple[Line, ...]
-    ticks: tuple[tuple[float, str], ...]
-    first_x: float
-    last_x: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,17 +83,36 @@ class Table:
 
 
 @dataclass(frozen=True, slots=True)
-class StageState:
-    """The page of one stage: the sentence, a quiet line, the chart with its numbers, or the table.
+class Fact:
+    """One thing about how an answer was worked out: what it is about, and the words."""
 
-    `chosen` is the key of the point that was pressed, `line` what it says.
+    name: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """A button that shows the same in another way: what it brings."""
+
+    key: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class StageState:
+    """The page of one stage: the sentence, a quiet line, the views, and one of picture, table and facts.
+
+    `line` is what the pressed mark says, else how to press one; `review` offers the batch of that mark. Without any of
+    the three there is only `line`: it is being worked out, or there is nothing to draw.
     """
 
     sentence: str
     more: str
-    view: View
-    chart: ChartState | None
-    beside: Table = field(default=Table())
-    table: Table = field(default=Table())
+    view: View = View.COUNT
+    views: tuple[tuple[View, str], ...] = ()
+    picture: Picture | None = None
+    table: Table | None = None
+    facts: tuple[Fact, ...] = ()
     line: str = ""
-    chosen: str = ""
+    review: str = ""
+    options: tuple[Option, ...] = ()

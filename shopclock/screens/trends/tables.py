@@ -1,83 +1,75 @@
-"""The numbers of a stage as tables: all of them, and the few beside the chart."""
+"""The numbers of a stage as a table."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.screens.trends.chart_state import marks
+from shopclock.analysis.fitted import Unfit, lot_minutes
+from shopclock.analysis.learning import Learning
+from shopclock.screens.trends.shown import used
 from shopclock.screens.trends.state import Column, Table, TableRow
-from shopclock.screens.trends.words import a_piece, date_text, method_name, reason_text
-from shopclock.shop.values import Batch, Pattern
+from shopclock.screens.trends.words import a_piece, batch_name, date_text, pattern_name, reason_text
 from shopclock.shop.wording import MINUTE_US, minutes_text, word
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from shopclock.analysis.stage_trend import Lot, MethodTrend, StageTrend
-    from shopclock.shop.floor import Floor
+    from shopclock.analysis.stage_answer import MethodAnswer
+    from shopclock.analysis.stage_trend import Lot
+    from shopclock.screens.trends.shown import Shown
 
 Cells = tuple[tuple[Column, str], ...]
 """One row: each column with its text."""
 
 
-def full_table(floor: Floor, trend: StageTrend) -> Table:
-    """Return all there is to say of each batch at a stage."""
-    return _table(trend, lambda method, lot: _full(floor, trend, method, lot))
-
-
-def short_table(floor: Floor, trend: StageTrend) -> Table:
-    """Return batch, method and minutes."""
-    return _table(trend, lambda method, lot: _short(floor, trend, method, lot))
-
-
-def _table(trend: StageTrend, cells: Callable[[MethodTrend, Lot], Cells]) -> Table:
-    roles = [role for role, _, _ in marks(trend)]
-    pairs = [(lot, method, role) for method, role in zip(trend.methods, roles, strict=True) for lot in method.lots]
+def full_table(shown: Shown) -> Table:
+    """Return all there is to say of each batch at a stage, newest first."""
+    pairs = [(lot, method) for method in shown.answer.methods for lot in method.trend.lots]
     pairs.sort(key=lambda pair: -pair[0].number)
-    lines = [(cells(method, lot), lot, role) for lot, method, role in pairs]
+    lines = [(_full(shown, method, lot), lot, method) for lot, method in pairs]
     columns = tuple(column for column, _ in lines[0][0]) if lines else ()
     rows = tuple(
-        TableRow(tuple(text for _, text in line), role, quiet=lot.left_out is not None) for line, lot, role in lines
+        TableRow(tuple(text for _, text in line), shown.mark(method)[0], quiet=lot.batch_id not in used(method))
+        for line, lot, method in lines
     )
     return Table(columns, rows)
 
 
-def _has_methods(trend: StageTrend) -> bool:
-    return len(trend.methods) > 1 or any(m.method_id is not None for m in trend.methods)
-
-
-def _short(floor: Floor, trend: StageTrend, method: MethodTrend, lot: Lot) -> Cells:
-    named = (Column("Method", marked=True), method_name(floor, trend, method))
+def _full(shown: Shown, method: MethodAnswer, lot: Lot) -> Cells:
+    floor = shown.floor
+    named = (Column("Method", marked=True), shown.name(method))
+    has_methods = any(m.trend.method_id is not None for m in shown.answer.methods)
+    with_setup = (Column("With set-up", figures=True), minutes_text(lot_minutes(lot, with_setup=True)))
     return (
-        (Column(_head(floor, "batch")), floor.get(Batch, lot.batch_id).name),
-        *([named] if _has_methods(trend) else []),
-        (Column("Min", figures=True), minutes_text(lot.minutes)),
-    )
-
-
-def _full(floor: Floor, trend: StageTrend, method: MethodTrend, lot: Lot) -> Cells:
-    named = (Column("Method", marked=True), method_name(floor, trend, method))
-    return (
-        (Column(_head(floor, "batch")), floor.get(Batch, lot.batch_id).name),
-        (Column("Pattern"), floor.get(Pattern, lot.pattern_id).name),
+        (Column(word(floor, "batch").one.capitalize()), batch_name(floor, lot)),
+        (Column("Pattern"), pattern_name(floor, lot.pattern_id)),
         (Column("Date"), date_text(floor, lot.at_us)),
-        *([named] if _has_methods(trend) else []),
+        *([named] if has_methods else []),
         (Column(word(floor, "piece").many.capitalize(), figures=True), str(lot.pieces)),
         (Column("Count", figures=True), count_text(lot)),
         (Column(a_piece(floor).capitalize(), figures=True), minutes_text(lot.minutes)),
-        (Column("Set-up min", figures=True), _or_dash(lot.setup_us)),
-        (Column("Rework min", figures=True), _or_dash(lot.rework_us)),
-        (Column("Left out"), reason_text(floor, lot.left_out) if lot.left_out is not None else ""),
+        *([with_setup] if shown.with_setup else []),
+        (Column("Expected", figures=True), minutes_text(_expected(method, lot))),
+        (Column("Set-up", figures=True), _or_dash(lot.setup_us)),
+        (Column("Rework", figures=True), _or_dash(lot.rework_us)),
+        (Column("Left out"), _why_left_out(shown, method, lot)),
     )
+
+
+def _expected(method: MethodAnswer, lot: Lot) -> float | None:
+    points = method.fit.points if isinstance(method.fit, Learning) else ()
+    return next((point.expected for point in points if point.lot.batch_id == lot.batch_id), None)
+
+
+def _why_left_out(shown: Shown, method: MethodAnswer, lot: Lot) -> str:
+    if lot.left_out is not None:
+        return reason_text(shown.floor, lot.left_out)
+    if lot.batch_id in used(method):
+        return ""
+    return reason_text(shown.floor, Unfit.ONLY_ONE if lot.minutes > 0 else Unfit.NO_TIME)
 
 
 def count_text(lot: Lot) -> str:
     """Say F to L: 31 to 37."""
     return f"{lot.first_piece} to {lot.last_piece}" if lot.pieces > 1 else str(lot.last_piece)
-
-
-def _head(floor: Floor, name: str) -> str:
-    return word(floor, name).one.capitalize()
 
 
 def _or_dash(length_us: int) -> str:

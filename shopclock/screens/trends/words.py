@@ -1,20 +1,24 @@
-"""The sentences of Trends: only what is proved, with its figures in it."""
+"""Names and small sentences of Trends, in the shop's own words."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.shop.stage_rows import ENOUGH, LAST, LeftOut
-from shopclock.shop.values import Batch, Method, Pattern, Stage
+from shopclock.analysis.fitted import Unfit
+from shopclock.shop.stage_rows import LeftOut
+from shopclock.shop.values import Batch, Method, Pattern
 from shopclock.shop.wording import counted, day_text, minutes_text, range_text, shop_time, word, zone_of
 
 if TYPE_CHECKING:
+    from shopclock.analysis.answer import Range
     from shopclock.analysis.stage_trend import Lot, MethodTrend, StageTrend
     from shopclock.shop.floor import Floor
     from shopclock.shop.stage_rows import Usual
 
 SEVERAL = "several methods"
 UNNAMED = "no method named"
+WHOLE = 10
+"""From so many minutes on a forecast is said without digits."""
 
 
 def a_piece(floor: Floor) -> str:
@@ -22,7 +26,7 @@ def a_piece(floor: Floor) -> str:
     return f"min a {word(floor, 'piece').one}"
 
 
-def reason_text(floor: Floor, reason: LeftOut) -> str:
+def reason_text(floor: Floor, reason: LeftOut | Unfit) -> str:
     """Say why a batch was left out."""
     pieces = word(floor, "piece")
     return {
@@ -30,6 +34,9 @@ def reason_text(floor: Floor, reason: LeftOut) -> str:
         LeftOut.MIXED: f"several methods on one {pieces.one}",
         LeftOut.GUESSED: "more than a fifth guessed",
         LeftOut.SHARED: "done beside other work",
+        Unfit.NO_TIME: "it took no time",
+        Unfit.ONLY_ONE: "the only one of its pattern",
+        Unfit.OTHER_PATTERN: "not a pattern of both methods",
     }[reason]
 
 
@@ -40,6 +47,16 @@ def method_name(floor: Floor, trend: StageTrend, method: MethodTrend) -> str:
     if method.method_id is not None:
         return floor.get(Method, method.method_id).name
     return UNNAMED if any(m.method_id is not None for m in trend.methods) else ""
+
+
+def batch_name(floor: Floor, lot: Lot) -> str:
+    """Name the batch of a lot."""
+    return floor.get(Batch, lot.batch_id).name
+
+
+def pattern_name(floor: Floor, pattern_id: int) -> str:
+    """Name a pattern."""
+    return floor.get(Pattern, pattern_id).name
 
 
 def usual_text(usual: Usual | None) -> str:
@@ -54,61 +71,48 @@ def last_text(usual: Usual | None) -> str:
     return f"last {minutes_text(usual.last_min)}" if usual is not None else ""
 
 
-def sentence(floor: Floor, trend: StageTrend) -> str:
-    """Answer for the method worked last: what is usual, over how many batches, and the last."""
-    stage, main = floor.get(Stage, trend.stage_id).name, trend.main
-    if main is None:
-        return f"{stage}: no {word(floor, 'batch').one} yet."
-    name = method_name(floor, trend, main)
-    named = f"{stage}, {name}" if name else stage
-    if main.usual is None:
-        return f"{named}: no {word(floor, 'batch').one} counts yet."
-    if main.usual.n < ENOUGH:
-        return f"{named}: {_not_enough(floor, main.usual)}"
-    return f"{named}: {_enough(floor, main.usual)}"
+def ends_text(ends: Range) -> str:
+    """Say a range of minutes that is a forecast: 12 to 17; with a digit under ten."""
+    digits = 0 if ends.low >= WHOLE else 1
+    return " to ".join(dict.fromkeys(f"{end:.{digits}f}" for end in (ends.low, ends.high)))
 
 
-def _not_enough(floor: Floor, usual: Usual) -> str:
-    batches = word(floor, "batch").many
-    return f"not enough {batches} yet ({usual.n} of {ENOUGH}); last {minutes_text(usual.last_min)} {a_piece(floor)}."
+def about(minutes: float, ends: Range) -> str:
+    """Say minutes with as many digits as their range: 14."""
+    return f"{minutes:.{0 if ends.low >= WHOLE else 1}f}"
 
 
-def _enough(floor: Floor, usual: Usual) -> str:
-    batches = counted(floor, "batch", usual.n)
-    over = f"the last {batches}" if usual.n == LAST else batches
-    return f"{usual_text(usual)} {a_piece(floor)} over {over}; {last_text(usual)}."
+def within(ends: Range) -> str:
+    """Say a range in brackets; nothing where both ends read the same."""
+    said = ends_text(ends)
+    return f" ({said})" if " to " in said else ""
 
 
-def more(floor: Floor, trend: StageTrend) -> str:
-    """Say the other methods in short, and how many batches were left out and why."""
-    others = [m for m in trend.methods if m is not trend.main and m.usual is not None]
-    parts = [_other(method_name(floor, trend, m), m.usual) for m in others if m.usual]
-    return " ".join([*parts, *_left_out(floor, trend)])
+def ordinal(n: int) -> str:
+    """Say which: 1st, 2nd, 3rd, 11th, 34th."""
+    last = n % 10 if n % 100 not in (11, 12, 13) else 0
+    return f"{n}{ {1: 'st', 2: 'nd', 3: 'rd'}.get(last, 'th') }"
 
 
-def _other(name: str, usual: Usual) -> str:
-    said = ", ".join(part for part in (usual_text(usual), last_text(usual)) if part)
-    return f"{name[:1].upper()}{name[1:]}: {said}."
-
-
-def _left_out(floor: Floor, trend: StageTrend) -> list[str]:
-    if not trend.left_out:
-        return []
-    reasons = [(reason_text(floor, reason), n) for reason, n in trend.left_out]
-    why = reasons[0][0] if len(reasons) == 1 else ", ".join(f"{text} ({n})" for text, n in reasons)
-    return [f"{counted(floor, 'batch', trend.batches_left_out)} left out: {why}."]
+def raised(text: str) -> str:
+    """Begin with a capital."""
+    return text[:1].upper() + text[1:]
 
 
 def date_text(floor: Floor, at_us: int) -> str:
-    """Say a day with its year: Thu 12 Mar 2026."""
+    """Say a day with its year: 12 Mar 2026."""
     day = shop_time(at_us, zone_of(floor)).date()
-    return f"{day_text(day)} {day.year}"
+    return f"{day_text(day).split(' ', 1)[1]} {day.year}"
+
+
+def month_text(floor: Floor, at_us: int) -> str:
+    """Say a month: Mar 2026."""
+    return date_text(floor, at_us).split(" ", 1)[1]
 
 
 def point_text(floor: Floor, lot: Lot, name: str) -> str:
-    """Say which batch a point is: name, pattern, minutes, pieces, method, date, and why it was left out."""
-    batch, pattern = floor.get(Batch, lot.batch_id), floor.get(Pattern, lot.pattern_id)
+    """Say which batch a mark is: name, pattern, minutes, pieces, method, date, and why it was left out."""
     said = f"{minutes_text(lot.minutes)} {a_piece(floor)}, {counted(floor, 'piece', lot.pieces)}"
     parts = [said, *([name] if name else []), date_text(floor, lot.at_us)]
     out = f" Left out: {reason_text(floor, lot.left_out)}." if lot.left_out is not None else ""
-    return f"{batch.name}, {pattern.name}: {', '.join(parts)}.{out}"
+    return f"{batch_name(floor, lot)}, {pattern_name(floor, lot.pattern_id)}: {', '.join(parts)}.{out}"

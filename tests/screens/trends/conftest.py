@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.places import resource
+from shopclock.screens.background import AtOnce
 from shopclock.screens.trends.presenter import TrendsPresenter
 from shopclock.widgets.fake_dialogs import FakeDialogs
 from tests.screens.trends.trend_shop import TrendShop
@@ -35,16 +36,16 @@ def dialogs() -> FakeDialogs:
 
 
 @pytest.fixture
-def went() -> list[str]:
+def went() -> list[tuple]:
     return []
 
 
 @pytest.fixture
 def make_presenter(
-    shop: TrendShop, dialogs: FakeDialogs, went: list[str]
+    shop: TrendShop, dialogs: FakeDialogs, went: list[tuple]
 ) -> Callable[[list[StageRow]], TrendsPresenter]:
     def make(rows: list[StageRow]) -> TrendsPresenter:
-        presenter = TrendsPresenter(shop.record, dialogs, lambda: rows, went.append)
+        presenter = TrendsPresenter(shop.record, dialogs, lambda: rows, lambda *to: went.append(to), AtOnce())
         presenter.refresh()
         return presenter
 

@@ -1,29 +1,32 @@
-"""Draws Trends at the four sizes in both themes: `python tests/screens/trends/gallery.py FOLDER`, to be looked at."""
+"""Draws Trends in four windows, both themes, hands and gloves: `python -m tests.screens.trends.gallery FOLDER`."""
 
 from __future__ import annotations
 
 import sys
 import tempfile
+from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QApplication
 
-from shopclock.places import resource
+from shopclock.app import TABS
+from shopclock.screens.background import AtOnce
 from shopclock.screens.trends.presenter import TrendsPresenter
 from shopclock.screens.trends.screen import TrendsScreen
+from shopclock.screens.trends.state import View
 from shopclock.shop.values import Stage
-from shopclock.widgets.fonts import FONT_FILES, load_font
 from shopclock.widgets.frame import Frame
-from shopclock.widgets.look import Look
-from shopclock.widgets.theme import read_theme
+from tests.screens.pictures import draw_all
+from tests.screens.trends.test_sentences import passing
 from tests.screens.trends.trend_shop import TrendShop
-from tests.widgets.gallery import SCREENS, TABS, sizes_of
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Sequence
 
     from shopclock.shop.stage_rows import StageRow
+    from shopclock.widgets.look import Look
 
 
 def all_stages(shop: TrendShop) -> list[StageRow]:
@@ -35,67 +38,81 @@ def all_stages(shop: TrendShop) -> list[StageRow]:
         if stage.id != shop.bevels.id
         for i in range(n % 10 + 1)
     ]
-    return [*other, *shop.two_methods()]
+    return [*other, *passing(shop)]
 
 
-def walk(screen: TrendsScreen, shop: TrendShop, grab: Callable[[str], None]) -> None:
-    """Through the states of the screen."""
-    presenter = screen.presenter
-    screen.refresh()
-    grab("stages")
-    presenter.press_stage(str(shop.bevels.id))
-    screen.refresh()
-    grab("batches")
-    presenter.press_point(f"{shop.batches[9].id}:{shop.freehand.id}:0")
-    screen.refresh()
-    grab("chosen")
-    for view in ("by date", "as a table"):
-        screen.stage.views.buttons[view].click()
-        grab(view.replace(" ", "_"))
-    screen.stage.views.buttons["batch by batch"].click()
+class Drawing:
+    """One window, with rows that can be changed."""
 
+    def __init__(self, look: Look, shop: TrendShop, folder: Path, stem: str) -> None:
+        self.rows: Sequence[StageRow] = all_stages(shop)
+        self._folder, self._stem, self._shop = folder, stem, shop
+        self._frame = Frame(look, TABS)
+        presenter = TrendsPresenter(shop.record, self._frame.dialogs, lambda: self.rows, lambda *_: None, AtOnce())
+        self.screen = TrendsScreen(look, presenter, shop.clock.moment)
+        self._frame.resize(look.sizes.width, look.sizes.height)
+        self._frame.set_page("trends", self.screen)
+        self._frame.show()
+        self._frame.show_page("trends")
 
-def draw(look: Look, shop: TrendShop, folder: Path, stem: str) -> None:
-    """Draw each state once, with two methods; then with too few batches, and with none."""
-    rows: list[Sequence[StageRow]] = [all_stages(shop)]
-    frame = Frame(look, TABS)
-    presenter = TrendsPresenter(shop.record, frame.dialogs, lambda: rows[-1], lambda _tab: None)
-    screen = TrendsScreen(look, presenter, shop.clock.moment)
-    frame.resize(look.sizes.width, look.sizes.height)
-    frame.set_page("trends", screen)
-    frame.show()
-    frame.show_page("trends")
-
-    def grab(name: str) -> None:
+    def grab(self, name: str) -> None:
+        """Draw what is in sight."""
         QApplication.processEvents()
-        frame.grab().save(str(folder / f"{stem}_{name}.png"))
+        self._frame.grab().save(str(self._folder / f"{self._stem}_{name}.png"))
 
-    walk(screen, shop, grab)
-    for name, few in (
-        ("crowd", shop.crowd()),
-        ("few", [shop.row(i, 12.0 + i, None) for i in range(2)]),
-        ("one", rows[0][-1:]),
-        ("none", []),
-    ):
-        rows.append(few)
-        screen.refresh()
-        grab(name)
-    frame.close()
+    def walk(self) -> None:
+        """Through the states of the screen."""
+        presenter, shop = self.screen.presenter, self._shop
+        self.screen.refresh()
+        self.grab("stages")
+        presenter.press_stage(str(shop.bevels.id))
+        for view in View:
+            presenter.press_view(view)
+            self.screen.refresh()
+            self.grab(view.value)
+        presenter.press_view(View.COUNT)
+        for option in ("own", "pattern", "method"):
+            presenter.press_option(option)
+        presenter.press_point(f"{shop.batches[3].id}:{shop.freehand.id}:0")
+        self.screen.refresh()
+        self.grab("chosen")
+
+    def rough(self) -> None:
+        """Many methods, few batches, one, some left out, one out of the ordinary, none."""
+        shop, presenter = self._shop, self.screen.presenter
+        told = shop.rows([16.0 + i % 3 * 0.2 for i in range(13)], None)
+        told[7] = replace(told[7], run_us=2 * told[7].run_us)
+        for name, rows in (
+            ("crowd", shop.crowd()),
+            ("few", shop.rows([12.0, 13.0, 14.0], None)),
+            ("left_out", shop.two_methods()),
+            ("told", told),
+            ("none", []),
+        ):
+            self.rows = rows
+            presenter.press_back()
+            self.screen.refresh()
+            if rows:
+                presenter.press_stage(str(shop.bevels.id))
+                presenter.press_view(View.AFTER if name == "told" else View.COUNT)
+                self.screen.refresh()
+            self.grab(name)
+        self._frame.close()
+
+
+def draw(shop: TrendShop, look: Look, folder: Path, stem: str) -> None:
+    """Draw each state once."""
+    drawing = Drawing(look, shop, folder, stem)
+    drawing.walk()
+    drawing.rough()
 
 
 def main(folder: Path) -> None:
-    """Draw all screens in both themes."""
-    app = QApplication([])
-    folder.mkdir(parents=True, exist_ok=True)
-    family = load_font(resource("fonts", name) for name in FONT_FILES)
+    """Draw all windows."""
     with tempfile.TemporaryDirectory() as place:
         shop = TrendShop(Path(place), 26)
-        for screen in SCREENS:
-            for theme in ("dark", "paper"):
-                look = Look(read_theme(resource("theme.toml"), theme), sizes_of(screen), family, bounce_ms=0)
-                draw(look, shop, folder, f"{screen}_{theme}")
+        draw_all(folder, partial(draw, shop))
         shop.record.close()
-    app.quit()
 
 
 if __name__ == "__main__":

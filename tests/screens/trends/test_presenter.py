@@ -1,31 +1,20 @@
-"""What Trends says: nothing that isn't proved, and why something was left out."""
+"""What Trends says and does: nothing that isn't proved, and why something was left out."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from shopclock.screens.trends.state import StagesState, StageState, View
+from shopclock.screens.trends.state import StagesState, View
 from shopclock.shop.errors import ShopError
-from shopclock.shop.stage_rows import usual
+from shopclock.widgets.fake_dialogs import FakeDialogs
+from tests.screens.trends.pages import now, page
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from shopclock.screens.trends.presenter import TrendsPresenter
     from shopclock.shop.stage_rows import StageRow
-    from shopclock.widgets.fake_dialogs import FakeDialogs
+    from tests.screens.trends.pages import Make
     from tests.screens.trends.trend_shop import TrendShop
-
-    Make = Callable[[list[StageRow]], TrendsPresenter]
-
-
-def page(presenter: TrendsPresenter, shop: TrendShop) -> StageState:
-    presenter.press_stage(str(shop.bevels.id))
-    state = presenter.state()
-    assert isinstance(state, StageState)
-    return state
 
 
 def test_the_stages_that_batches_went_through_can_be_chosen(make_presenter: Make, shop: TrendShop) -> None:
@@ -44,103 +33,70 @@ def test_a_tile_means_the_method_worked_last(make_presenter: Make, shop: TrendSh
     assert (state.tiles[0].usual, state.tiles[0].last) == ("usual 18.0", "last 18.0, jig")
 
 
-def test_without_batches_it_says_so_and_offers_the_bench(make_presenter: Make, went: list[str]) -> None:
+def test_without_batches_it_says_so_and_offers_the_bench(make_presenter: Make, went: list) -> None:
     presenter = make_presenter([])
     assert presenter.state() == StagesState(
         "No batch is through a stage yet. Trends begin with the first.", (), to_bench=True
     )
     presenter.press_bench()
-    assert went == ["bench"]
+    assert went == [("bench",)]
 
 
-def test_the_sentence_has_its_figures_in_it(make_presenter: Make, shop: TrendShop) -> None:
-    state = page(make_presenter(shop.two_methods()), shop)
-    name = shop.bevels.name
-    assert state.sentence == f"{name}, freehand: usual 15.1 to 16.7 min a blade over the last 8 batches; last 15.0."
-    assert state.more == (
-        "Jig: usual 17.9 to 19.1, last 18.3. "
+def test_the_views_are_named_in_the_shops_words_and_set_up_is_one_only_where_it_is_known(
+    make_presenter: Make, shop: TrendShop
+) -> None:
+    names = [text for _, text in page(make_presenter(shop.two_methods()), shop).views]
+    assert names == ["by blade count", "by date", "batch after batch", "as a table", "how this was worked out"]
+    pressed = shop.rows([20, 18, 17, 16, 15, 15], None, setup_us=360_000_000)
+    assert "set-up" in [text for _, text in page(make_presenter(pressed), shop).views]
+
+
+def test_a_mark_says_which_batch_it_is_and_offers_its_review(make_presenter: Make, shop: TrendShop, went: list) -> None:
+    presenter = make_presenter(shop.two_methods())
+    page(presenter, shop)
+    key = f"{shop.batches[9].id}:{shop.freehand.id}:0"
+    presenter.press_point(key)
+    state = now(presenter)
+    assert state.line == "25-10, Paring: 14.6 min a blade, 6 blades, freehand, 20 Mar 2025."
+    assert state.review == "Review 25-10"
+    presenter.press_review()
+    presenter.press_point(key)
+    assert went == [("review", shop.batches[9].id)] * 2
+
+
+def test_a_mark_of_another_pattern_says_what_was_timed_and_where_it_stands(
+    make_presenter: Make, shop: TrendShop
+) -> None:
+    presenter = make_presenter(shop.two_methods())
+    page(presenter, shop)
+    presenter.press_point(f"{shop.batches[0].id}:{shop.freehand.id}:0")
+    assert now(presenter).line.startswith(
+        "25-01, Oyster: 29.0 min a blade, 6 blades, freehand, 16 Jan 2025. As Paring: "
+    )
+
+
+def test_a_mark_left_out_says_why(make_presenter: Make, shop: TrendShop) -> None:
+    presenter = make_presenter(shop.two_methods())
+    page(presenter, shop)
+    presenter.press_point(f"{shop.batches[5].id}:{shop.freehand.id}:0")
+    assert "Left out: more than a fifth guessed." in now(presenter).line
+
+
+def test_how_many_were_left_out_and_why_is_said_under_the_chart(make_presenter: Make, shop: TrendShop) -> None:
+    assert page(make_presenter(shop.two_methods()), shop).line == (
+        "Press a mark to see which batch it is. "
         "2 batches left out: not all blades through (1), more than a fifth guessed (1)."
     )
 
 
-def test_the_figures_said_are_those_of_the_shops_one_rule(make_presenter: Make, shop: TrendShop) -> None:
-    rows = shop.two_methods()
-    found = usual(rows, shop.bevels.id, shop.freehand.id, None)
-    assert found is not None
-    assert found.low_min is not None
-    assert f"{found.low_min:.1f} to {found.high_min:.1f}" in page(make_presenter(rows), shop).sentence
-
-
-@pytest.mark.parametrize(
-    ("minutes", "said"),
-    [
-        ([12.0], "not enough batches yet (1 of 4); last 12.0 min a blade."),
-        ([12.0, 13.0, 14.5], "not enough batches yet (3 of 4); last 14.5 min a blade."),
-        ([12.0, 13.0, 14.0, 15.0], "usual 12.8 to 14.2 min a blade over 4 batches; last 15.0."),
-    ],
-)
-def test_under_four_batches_there_is_no_usual(
-    make_presenter: Make, shop: TrendShop, minutes: list[float], said: str
-) -> None:
-    state = page(make_presenter(shop.rows(minutes, None)), shop)
-    assert state.sentence == f"{shop.bevels.name}: {said}"
-    assert state.chart is not None
-    assert len(state.chart.lines[0].points) == len(minutes)
-
-
-@pytest.mark.parametrize(
-    ("change", "why"),
-    [
-        ({"complete": False}, "not all blades through"),
-        ({"mixed": True}, "several methods on one blade"),
-        ({"estimated_us": 10**12}, "more than a fifth guessed"),
-        ({"shared_us": 1}, "done beside other work"),
-    ],
-)
-def test_where_no_batch_counts_it_says_why_and_still_shows_them(
-    make_presenter: Make, shop: TrendShop, change: dict, why: str
-) -> None:
-    state = page(make_presenter([shop.row(0, 12.0, None, **change)]), shop)
-    named = f"{shop.bevels.name}, several methods" if "mixed" in change else shop.bevels.name
-    assert state.sentence == f"{named}: no batch counts yet."
-    assert state.more == f"1 batch left out: {why}."
-    assert state.chart is not None
-    assert [point.hollow for point in state.chart.lines[0].points] == [True]
-    assert state.table.rows[0].cells[-1] == why
-
-
-def test_a_point_says_which_batch_it_is(make_presenter: Make, shop: TrendShop) -> None:
-    presenter = make_presenter(shop.two_methods())
-    page(presenter, shop)
-    presenter.press_point(f"{shop.batches[9].id}:{shop.freehand.id}:0")
-    state = presenter.state()
-    assert isinstance(state, StageState)
-    assert state.line == "25-10, Paring: 14.6 min a blade, 6 blades, freehand, Thu 20 Mar 2025."
-    presenter.press_point(state.chosen)
-    again = presenter.state()
-    assert isinstance(again, StageState)
-    assert (again.chosen, again.line) == ("", "Press a mark to see which batch it is. Hollow ones are left out.")
-
-
-def test_a_point_left_out_says_why(make_presenter: Make, shop: TrendShop) -> None:
-    presenter = make_presenter(shop.two_methods())
-    page(presenter, shop)
-    presenter.press_point(f"{shop.batches[5].id}:{shop.freehand.id}:0")
-    state = presenter.state()
-    assert isinstance(state, StageState)
-    assert state.line.endswith("Left out: more than a fifth guessed.")
-
-
-def test_a_point_that_is_gone_is_no_longer_chosen(make_presenter: Make, shop: TrendShop) -> None:
+def test_a_mark_that_is_gone_is_no_longer_chosen(make_presenter: Make, shop: TrendShop) -> None:
     rows = shop.two_methods()
     presenter = make_presenter(rows)
     page(presenter, shop)
     presenter.press_point(f"{shop.batches[5].id}:{shop.freehand.id}:0")
     del rows[1:]
     presenter.refresh()
-    state = presenter.state()
-    assert isinstance(state, StageState)
-    assert state.chosen == ""
+    assert now(presenter).review == ""
 
 
 def test_back_goes_from_a_stage_to_the_stages_and_no_further(make_presenter: Make, shop: TrendShop) -> None:
@@ -154,32 +110,139 @@ def test_back_goes_from_a_stage_to_the_stages_and_no_further(make_presenter: Mak
 def test_the_table_has_every_batch_newest_first_with_its_place_in_the_count(
     make_presenter: Make, shop: TrendShop
 ) -> None:
-    presenter = make_presenter(shop.rows([14.0, 13.0, 12.0, 11.0], None, setup_us=6 * 60_000_000))
-    page(presenter, shop)
-    presenter.press_view(View.TABLE)
-    state = presenter.state()
-    assert isinstance(state, StageState)
-    assert state.chart is None
-    heads = [column.head for column in state.table.columns]
-    rows = [dict(zip(heads, row.cells, strict=True)) for row in state.table.rows]
-    assert [row["Batch"] for row in rows] == ["25-04", "25-03", "25-02", "25-01"]
-    assert [row["Count"] for row in rows] == ["19 to 24", "13 to 18", "7 to 12", "1 to 6"]
-    assert rows[0] == {
+    rows = shop.rows([14.0, 13.0, 12.0, 11.0], None, setup_us=6 * 60_000_000)
+    table = page(make_presenter(rows), shop, View.TABLE).table
+    assert table is not None
+    heads = [column.head for column in table.columns]
+    lines = [dict(zip(heads, row.cells, strict=True)) for row in table.rows]
+    assert [line["Batch"] for line in lines] == ["25-04", "25-03", "25-02", "25-01"]
+    assert [line["Count"] for line in lines] == ["19 to 24", "13 to 18", "7 to 12", "1 to 6"]
+    assert lines[0] == {
         "Batch": "25-04",
         "Pattern": "Paring",
-        "Date": "Thu 6 Feb 2025",
+        "Date": "6 Feb 2025",
         "Blades": "6",
         "Count": "19 to 24",
         "Min a blade": "11.0",
-        "Set-up min": "6.0",
-        "Rework min": "–",
+        "Expected": "–",
+        "Set-up": "6.0",
+        "Rework": "–",
         "Left out": "",
     }
 
 
-def test_a_record_that_cannot_be_read_is_told_and_what_was_shown_stays(shop: TrendShop, dialogs: FakeDialogs) -> None:
+def test_how_it_was_worked_out_names_rows_formula_figures_and_sources(make_presenter: Make, shop: TrendShop) -> None:
+    facts = {fact.name: fact.text for fact in page(make_presenter(shop.two_methods()), shop, View.HOW).facts}
+    assert facts["Went in"] == (
+        "14 of 16 batches, 84 blades. Left out: not all blades through (1), more than a fifth guessed (1). "
+        "They count as made all the same."
+    )
+    assert facts["By count"].startswith("b = -0.2046; 86.8 % is left when the count doubles (95 %: 84.1 to 89.6).")
+    assert "Crawford" in facts["Sources"]
+
+
+def test_the_running_average_can_be_asked_for_and_the_screen_says_which_is_shown(
+    make_presenter: Make, shop: TrendShop
+) -> None:
+    presenter = make_presenter(shop.two_methods())
+    page(presenter, shop, View.HOW)
+    presenter.press_option("average")
+    state = now(presenter)
+    assert state.view is View.COUNT
+    assert state.sentence == "Freehand: the average of all so far gets 11 % quicker each time the count doubles."
+    assert state.picture is not None
+    assert state.picture.below == "blades so far, the average of all up to there"
+    presenter.press_view(View.HOW)
+    facts = {fact.name: fact.text for fact in now(presenter).facts}
+    assert "Wright" in facts["Sources"]
+    assert "the running average of all so far" in facts["Shown"]
+
+
+def test_another_method_can_be_asked_about(make_presenter: Make, shop: TrendShop) -> None:
+    presenter = make_presenter(shop.two_methods())
+    assert "about jig" in [option.text for option in page(presenter, shop).options]
+    presenter.press_option("method")
+    assert now(presenter).sentence == "Jig shows no clear change: 19 min a blade (18 to 21)."
+
+
+class Later:
+    """Long work that is done when it is told to."""
+
+    def __init__(self) -> None:
+        self.asked: list[tuple] = []
+
+    def run(self, *what: Any) -> None:
+        self.asked.append(what)
+
+    def do(self, number: int) -> None:
+        task, arguments, then, _ = self.asked[number]
+        then(task(*arguments))
+
+    def close(self) -> None:
+        pass
+
+
+@pytest.fixture
+def later() -> Later:
+    return Later()
+
+
+def make_later(shop: TrendShop, rows: list[StageRow], later: Later) -> Any:
     from shopclock.screens.trends.presenter import TrendsPresenter
 
+    presenter = TrendsPresenter(shop.record, FakeDialogs(), lambda: rows, lambda *_: None, later)
+    presenter.refresh()
+    return presenter
+
+
+def test_what_is_usual_is_said_at_once_and_the_rest_comes_later(shop: TrendShop, later: Later) -> None:
+    presenter = make_later(shop, shop.two_methods(), later)
+    heard: list[str] = []
+    presenter.on_change(lambda: heard.append(now(presenter).sentence))
+    first = page(presenter, shop)
+    assert first.sentence == "Grind bevels: usual 15.1 to 16.7, last 15.0, freehand."
+    assert first.line == "One moment: 16 batches of Grind bevels are being worked out."
+    later.do(0)
+    assert heard == ["Freehand gets 13 % quicker each time the count doubles (10 to 16 %)."]
+
+
+def test_nothing_is_worked_out_twice_for_the_same_rows(shop: TrendShop, later: Later) -> None:
+    presenter = make_later(shop, shop.two_methods(), later)
+    page(presenter, shop)
+    presenter.refresh()
+    presenter.press_view(View.DATES)
+    assert len(later.asked) == 1
+
+
+def test_an_answer_that_comes_after_it_was_left_is_not_shown(shop: TrendShop, later: Later) -> None:
+    rows = shop.two_methods()
+    presenter = make_later(shop, rows, later)
+    page(presenter, shop)
+    presenter.press_back()
+    later.do(0)
+    assert isinstance(presenter.state(), StagesState)
+    page(presenter, shop)
+    del rows[20:]
+    presenter.refresh()
+    later.do(1)
+    assert now(presenter).line.startswith("One moment")
+    later.do(2)
+    assert now(presenter).picture is not None
+
+
+def test_work_that_fails_is_told_in_a_sentence(shop: TrendShop, later: Later) -> None:
+    presenter = make_later(shop, shop.two_methods(), later)
+    page(presenter, shop)
+    later.asked[0][3](RuntimeError("the process is gone"))
+    assert now(presenter).line == (
+        "Grind bevels could not be worked out. The record is as it was; its figures are in Review."
+    )
+
+
+def test_a_record_that_cannot_be_read_is_told_and_what_was_shown_stays(shop: TrendShop, later: Later) -> None:
+    from shopclock.screens.trends.presenter import TrendsPresenter
+
+    dialogs = FakeDialogs()
     answers: list[list[StageRow] | None] = [shop.two_methods(), None]
 
     def read() -> list[StageRow]:
@@ -188,7 +251,7 @@ def test_a_record_that_cannot_be_read_is_told_and_what_was_shown_stays(shop: Tre
             raise ShopError("The disk could not be read. Nothing was changed.")
         return rows
 
-    presenter = TrendsPresenter(shop.record, dialogs, read, lambda _tab: None)
+    presenter = TrendsPresenter(shop.record, dialogs, read, lambda *_: None, later)
     presenter.refresh()
     before = presenter.state()
     presenter.refresh()

@@ -1,4 +1,4 @@
-"""Trends in a window: choose a stage, look at it in three ways, press a mark, go back."""
+"""Trends in a window: choose a stage, look at it, press a mark, go back."""
 
 from __future__ import annotations
 
@@ -41,11 +41,9 @@ def open_stage(screen: TrendsScreen, qtbot: QtBot) -> None:
     qtbot.waitUntil(screen.stage.isVisible)
 
 
-def test_a_tile_opens_its_stage_with_a_calm_line_first(screen: TrendsScreen, qtbot: QtBot, shop: TrendShop) -> None:
-    screen.stages.tiles.buttons[0].click()
-    assert screen.moment.isVisible()
-    qtbot.waitUntil(screen.stage.isVisible)
-    assert screen.stage.sentence.text.startswith(f"{shop.bevels.name}, freehand: usual 15.1 to 16.7 min a blade")
+def test_a_tile_opens_its_stage(screen: TrendsScreen, qtbot: QtBot, shop: TrendShop) -> None:
+    open_stage(screen, qtbot)
+    assert screen.stage.sentence.text == "Freehand gets 13 % quicker each time the count doubles (10 to 16 %)."
     assert screen.stage.chart.chart is not None
     assert len(screen.stage.chart.chart.dots()) == len(shop.two_methods())
 
@@ -57,21 +55,23 @@ def test_back_leads_to_the_stages_and_then_nowhere(screen: TrendsScreen, qtbot: 
     assert not screen.back()
 
 
-def test_a_press_on_a_mark_tells_its_batch_in_the_line_below(
-    screen: TrendsScreen, qtbot: QtBot, shop: TrendShop
+def test_a_press_on_a_mark_tells_its_batch_and_the_button_beside_it_opens_its_review(
+    screen: TrendsScreen, qtbot: QtBot, shop: TrendShop, went: list
 ) -> None:
     open_stage(screen, qtbot)
     chart = screen.stage.chart.chart
     assert chart is not None
     dot = next(dot for dot in chart.dots() if dot.key == f"{shop.batches[0].id}:{shop.freehand.id}:0")
     QTest.mouseClick(chart.plot.viewport(), Qt.MouseButton.LeftButton, pos=chart.place_of(dot).toPoint())
-    assert screen.stage.chart.line.text.startswith("25-01, Oyster: 29.0 min a blade, 6 blades, freehand, ")
+    assert screen.stage.line.text.startswith("25-01, Oyster: 29.0 min a blade, 6 blades, freehand, ")
+    screen.stage.review.buttons["review"].click()
+    assert went == [("review", shop.batches[0].id)]
 
 
 def test_the_table_turns_its_pages_to_the_last_row(screen: TrendsScreen, qtbot: QtBot, shop: TrendShop) -> None:
     open_stage(screen, qtbot)
     assert not screen.stage.table.turners.isVisible()
-    screen.stage.views.buttons["as a table"].click()
+    screen.stage.views.buttons["table"].click()
     table = screen.stage.table
     assert table.turners.isVisible()
     a_page, pages = table.sheet.rows_in_sight(), 1
@@ -83,10 +83,12 @@ def test_the_table_turns_its_pages_to_the_last_row(screen: TrendsScreen, qtbot: 
     assert table.turners.buttons["before"].state.enabled
 
 
-def test_numbers_stand_beside_the_chart(screen: TrendsScreen, qtbot: QtBot) -> None:
+def test_how_it_was_worked_out_is_all_in_sight_in_letters_that_can_be_read(screen: TrendsScreen, qtbot: QtBot) -> None:
     open_stage(screen, qtbot)
-    assert screen.stage.chart.numbers.table.rows[0].cells == ("25-16", "freehand", "13.0")
-    assert screen.stage.chart.numbers.width() > 100
+    screen.stage.views.buttons["how"].click()
+    sheet = screen.stage.facts
+    assert sheet.px() >= 12
+    assert sum(sheet._heights(sheet.px())) <= sheet.height()
 
 
 def test_the_sentence_takes_no_more_room_than_its_lines(screen: TrendsScreen, qtbot: QtBot, look: Look) -> None:

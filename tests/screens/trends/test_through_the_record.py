@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from shopclock.screens.background import AtOnce
 from shopclock.screens.trends.presenter import TrendsPresenter
 from shopclock.screens.trends.state import StagesState, StageState
 from shopclock.shop import begin, finish
@@ -34,7 +35,7 @@ def test_what_was_pressed_is_what_is_said(tmp_path: Path) -> None:
         saw(shop, batch, minutes)
     record = shop.record
     presenter = TrendsPresenter(
-        record, FakeDialogs(), lambda: record.reads.stage_rows(record.instant()), lambda _tab: None
+        record, FakeDialogs(), lambda: record.reads.stage_rows(record.instant()), lambda *_: None, AtOnce()
     )
     presenter.refresh()
     stages = presenter.state()
@@ -43,5 +44,6 @@ def test_what_was_pressed_is_what_is_said(tmp_path: Path) -> None:
     presenter.press_stage(str(next(s.id for s in shop.floor.all(Stage) if s.name == "Saw")))
     page = presenter.state()
     assert isinstance(page, StageState)
-    assert page.sentence.endswith("usual 4.8 to 6.2 min a blade over 4 batches; last 7.0.")
+    assert page.sentence == "Not enough batches yet (4 of 5) to tell whether Saw gets quicker."
+    assert page.more == "Usual 4.8 to 6.2, last 7.0 min a blade."
     record.close()

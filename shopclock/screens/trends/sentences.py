@@ -1,0 +1,219 @@
+"""The answer of each view in one sentence with its figures in it, and a quieter line. Only what is proved is said."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopclock.analysis.answer import NoAnswer, Why
+from shopclock.analysis.by_date import YEAR_US
+from shopclock.analysis.factors import from_log
+from shopclock.analysis.learning import Verdict
+from shopclock.analysis.said import caveat, each_doubling, without_spread
+from shopclock.analysis.setup import FittedSetup, PressedSetup
+from shopclock.screens.trends.methods_beside import beside
+from shopclock.screens.trends.state import View
+from shopclock.screens.trends.words import (
+    a_piece,
+    about,
+    batch_name,
+    last_text,
+    pattern_name,
+    raised,
+    usual_text,
+    within,
+)
+from shopclock.shop.stage_rows import ENOUGH
+from shopclock.shop.wording import minutes_text, word
+
+if TYPE_CHECKING:
+    from shopclock.analysis.answer import Range
+    from shopclock.analysis.by_date import Drift
+    from shopclock.analysis.stage_answer import MethodAnswer
+    from shopclock.screens.trends.shown import Shown
+
+
+def sentence(shown: Shown) -> str:
+    """Answer what the view in sight asks."""
+    asked = {View.DATES: _by_date, View.AFTER: _out_of_the_ordinary, View.SIZES: _setup}
+    return asked.get(shown.choice.view, _by_count)(shown)
+
+
+def more(shown: Shown) -> str:
+    """Say what else there is: the other method, the next batch, what to be careful about."""
+    of_its_own = {View.DATES: _beside_date, View.AFTER: _beside_after, View.SIZES: _beside_setup}
+    if shown.choice.view in of_its_own:
+        return _named(shown, [of_its_own[shown.choice.view](shown)])
+    return _named(shown, [beside(shown), *_others(shown), _next(shown), _usually(shown), _asides(shown)])
+
+
+def _named(shown: Shown, parts: list[str]) -> str:
+    said = " ".join(f"{raised(part)}." for part in parts if part)
+    return said if shown.subject == shown.stage else f"{shown.stage}: {said[:1].lower()}{said[1:]}" if said else ""
+
+
+def _by_count(shown: Shown) -> str:
+    fit, subject = shown.main.fit, shown.subject
+    if isinstance(fit, NoAnswer):
+        return _not_yet(shown, fit, f"to tell whether {shown.who} gets quicker")
+    average = shown.main.average
+    if shown.choice.average and not isinstance(average, NoAnswer):
+        change = f"{abs(1 - average.rate) * 100:.0f} % {'quicker' if average.rate < 1 else 'slower'}"
+        return f"{subject}: the average of all so far gets {change} each time the count doubles."
+    if fit.verdict is Verdict.NO_CHANGE:
+        return f"{subject} shows no clear change{_mean(shown)}."
+    return f"{subject} gets {each_doubling(fit)}."
+
+
+def _mean(shown: Shown) -> str:
+    level = shown.main.level
+    if isinstance(level, NoAnswer):
+        return ""
+    ends = level.next_range(shown.pattern_id)
+    return f": {about(level.at(shown.pattern_id), ends)} {a_piece(shown.floor)}{within(ends)}"
+
+
+def _not_yet(shown: Shown, why: NoAnswer, what: str) -> str:
+    said = why.text(word(shown.floor, "batch").many)
+    if why.why is Why.FEW:
+        return f"{raised(said)} {what}."
+    return f"{shown.subject}: {said}."
+
+
+def _usually(shown: Shown) -> str:
+    """What can be said while there is no rate."""
+    if not isinstance(shown.main.fit, NoAnswer):
+        return ""
+    found = shown.main.trend.usual
+    if found is None:
+        return f"no {word(shown.floor, 'batch').one} counts yet"
+    known = [usual_text(found), last_text(found)] if found.n >= ENOUGH else [last_text(found)]
+    return f"{', '.join(known)} {a_piece(shown.floor)}"
+
+
+def _others(shown: Shown) -> list[str]:
+    return [_other(shown, method) for method in shown.answer.methods if method is not shown.main]
+
+
+def _other(shown: Shown, method: MethodAnswer) -> str:
+    name = shown.name(method)
+    if isinstance(method.fit, NoAnswer):
+        return ""
+    if method.fit.verdict is Verdict.NO_CHANGE:
+        return f"{name} is flat"
+    return f"{name} gets {each_doubling(method.fit).split(' each ', maxsplit=1)[0]} each doubling"
+
+
+def _next(shown: Shown) -> str:
+    """Say what the next batch takes: next batch of 6: 14 min a blade, 12 to 17."""
+    found = shown.main.next_batch.get(shown.pattern_id)
+    if found is None:
+        return ""
+    batch = f"next {word(shown.floor, 'batch').one} of {shown.main.ahead}"
+    of = f" {pattern_name(shown.floor, shown.pattern_id)}" if len(shown.patterns) > 1 else ""
+    minutes = f"{about(found.minutes, found.in_80)} {a_piece(shown.floor)}"
+    return f"{batch}{of}: {minutes}{within(found.in_80).replace(' (', ', ').rstrip(')')}"
+
+
+def _asides(shown: Shown) -> str:
+    fit, batches = shown.main.fit, word(shown.floor, "batch").many
+    if isinstance(fit, NoAnswer):
+        return ""
+    apart = "count and date point opposite ways" if shown.main.disagree else ""
+    return ". ".join(part for part in (caveat(fit, batches), without_spread(fit, batches), apart) if part)
+
+
+def _by_date(shown: Shown) -> str:
+    found = shown.main.dates
+    if isinstance(found, NoAnswer):
+        return _not_yet(shown, found, f"to tell whether {shown.who} changes by date")
+    if not found.trend.significant:
+        return f"By date {shown.who} shows no clear change."
+    factor = brought(shown, shown.main)
+    unit, share = span_of(found)
+    slope = found.per_year_min * factor * share
+    way = "less" if slope < 0 else "more"
+    apart = found.limits is not None and 0 not in found.limits
+    ends = f" ({_yearly(found.limits, factor * share)})" if found.limits and apart else ""
+    return f"{shown.subject} takes {abs(slope):.1f} {a_piece(shown.floor)} {way} each {unit}{ends}."
+
+
+def span_of(found: Drift) -> tuple[str, float]:
+    """Return what a slope is told by, and its share of a year: months where there is no full year of batches."""
+    return ("year", 1.0) if found.at_us[-1] - found.at_us[0] >= YEAR_US else ("month", 1 / 12)
+
+
+def _beside_date(shown: Shown) -> str:
+    """Say what the count says, and whether the two point opposite ways."""
+    fit = shown.main.fit
+    if isinstance(fit, NoAnswer):
+        return _usually(shown)
+    by_count = f"gets {each_doubling(fit)}" if each_doubling(fit) else "shows no clear change"
+    apart = "; the two point opposite ways" if shown.main.disagree else ""
+    return f"by count it {by_count}{apart}"
+
+
+def brought(shown: Shown, method: MethodAnswer) -> float:
+    """Return what brings the minutes of a drift, which stand at the mean level of all, to the pattern that is shown."""
+    level, pattern = method.level, shown.pattern_of(method)
+    if isinstance(level, NoAnswer):
+        return 1.0
+    mean = sum(level.means[p] * n for p, n in level.counts.items()) / sum(level.counts.values())
+    return from_log(level.means[pattern] - mean) if pattern in level.means else 1.0
+
+
+def _yearly(limits: Range, factor: float) -> str:
+    low, high = sorted(abs(end * factor) for end in (limits.low, limits.high))
+    return f"{low:.1f} to {high:.1f}"
+
+
+def _out_of_the_ordinary(shown: Shown) -> str:
+    found = shown.main.after
+    batch = word(shown.floor, "batch")
+    if isinstance(found, NoAnswer):
+        return _not_yet(shown, found, f"to tell what is out of the ordinary for {shown.who}")
+    told = [dot for dot in found.dots if dot.told]
+    if not told:
+        return f"{shown.subject}: none of the {len(found.dots)} {batch.many} was out of the ordinary."
+    names = [batch_name(shown.floor, dot.lot) for dot in told]
+    if len(told) > 1:
+        return f"{', '.join(names[:-1])} and {names[-1]} were out of the ordinary."
+    dot = told[0]
+    ends = f"{minutes_text(dot.limits.low)} to {minutes_text(dot.limits.high)}"
+    return f"{names[0]} was out of the ordinary: {minutes_text(dot.minutes)} {a_piece(shown.floor)}, not {ends}."
+
+
+def _beside_after(shown: Shown) -> str:
+    """Say what was expected of each, and what marks besides."""
+    found = shown.main.after
+    if isinstance(found, NoAnswer):
+        return _usually(shown)
+    against = "the curve" if found.by_fit else "the mean of its pattern"
+    return f"each {word(shown.floor, 'batch').one} against what {against} expected of it"
+
+
+def _beside_setup(shown: Shown) -> str:
+    pieces = word(shown.floor, "piece").many
+    return f"the more {pieces} in a {word(shown.floor, 'batch').one}, the less set-up falls on each"
+
+
+def setup_minutes(method: MethodAnswer) -> tuple[float, Range | None] | None:
+    """Return minutes of set-up a batch with its range, pressed or told from the sizes; nothing where it isn't known."""
+    if isinstance(method.pressed, PressedSetup):
+        return method.pressed.per_batch.minutes, method.pressed.per_batch.range
+    if isinstance(method.setup, FittedSetup) and method.setup.usable:
+        return method.setup.minutes, method.setup.range
+    return None
+
+
+def _setup(shown: Shown) -> str:
+    found, floor = setup_minutes(shown.main), shown.floor
+    if found is None:
+        return f"{shown.subject}: set-up is not known apart from run."
+    minutes, ends = found
+    said = f"{minutes_text(minutes)} min a {word(floor, 'batch').one}"
+    known = f"{said} ({minutes_text(ends.low)} to {minutes_text(ends.high)})" if ends else said
+    n = shown.main.ahead
+    each = (
+        f"{minutes / n:.1f} {a_piece(floor)} in a {word(floor, 'batch').one} of {n}, {minutes / 2 / n:.1f} in {2 * n}"
+    )
+    return f"Set-up takes {known}: {each}."

@@ -1,0 +1,174 @@
+"""What stands where in the charts: the numbers drawn are those of the analysis."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from shopclock.analysis.learning import Learning
+from shopclock.analysis.methods import Comparison
+from shopclock.analysis.run_chart import BatchAfterBatch
+from shopclock.analysis.stage_answer import StageAnswer, stage_answer
+from shopclock.screens.trends.dates import DAY_US
+from shopclock.screens.trends.state import View
+from tests.screens.trends.pages import drawn, page
+from tests.screens.trends.test_sentences import passing
+
+if TYPE_CHECKING:
+    from shopclock.widgets.chart_picture import Picture
+    from tests.screens.trends.pages import Make
+    from tests.screens.trends.trend_shop import TrendShop
+
+
+@pytest.fixture
+def answer(shop: TrendShop) -> StageAnswer:
+    return stage_answer(passing(shop), shop.bevels.id)
+
+
+def picture(make_presenter: Make, shop: TrendShop, view: View = View.COUNT, *presses: str) -> Picture:
+    presenter = make_presenter(passing(shop))
+    page(presenter, shop, view)
+    for key in presses:
+        presenter.press_option(key)
+    return drawn(presenter)
+
+
+def test_methods_are_told_apart_by_word_colour_shape_and_dashes(make_presenter: Make, shop: TrendShop) -> None:
+    series = picture(make_presenter, shop).series
+    assert [(s.name, s.role) for s in series] == [("jig", "straw"), ("freehand", "dye_text")]
+    for said in ("role", "shape", "dashed"):
+        assert len({getattr(line, said) for line in series}) == 2
+
+
+def test_on_its_own_count_a_batch_stands_at_its_exact_midpoint(
+    make_presenter: Make, shop: TrendShop, answer: StageAnswer
+) -> None:
+    fit = answer.methods[1].fit
+    assert isinstance(fit, Learning)
+    chart = picture(make_presenter, shop, View.COUNT, "own")
+    assert [dot.x for dot in chart.series[1].dots] == pytest.approx([point.midpoint for point in fit.points])
+    assert chart.below == "blades so far, each method counted on its own"
+
+
+def test_minutes_are_as_timed_for_the_pattern_shown_and_brought_to_it_for_the_other(
+    make_presenter: Make, shop: TrendShop, answer: StageAnswer
+) -> None:
+    fit = answer.methods[1].fit
+    assert isinstance(fit, Learning)
+    oyster, paring = (shop.batches[i].pattern_id for i in (0, 1))
+    factor = fit.first_piece_min[paring] / fit.first_piece_min[oyster]
+    dots = picture(make_presenter, shop).series[1].dots
+    for dot, point in zip(dots, fit.points, strict=True):
+        assert dot.y == pytest.approx(point.minutes * (factor if point.lot.pattern_id == oyster else 1))
+
+
+def test_on_one_count_each_batch_stands_after_all_that_began_before_it(
+    make_presenter: Make, shop: TrendShop, answer: StageAnswer
+) -> None:
+    chart = picture(make_presenter, shop)
+    assert chart.below == "blades so far, all methods together"
+    jig, freehand = chart.series
+    fits = {method.trend.method_id: method.fit for method in answer.methods}
+    before = {shop.jig.id: [0, 0, 0, 6, 12, 18], shop.freehand.id: [18, 24, 30, 36, 36]}
+    for series, name in ((jig, shop.jig.id), (freehand, shop.freehand.id)):
+        fit = fits[name]
+        assert isinstance(fit, Learning)
+        own = zip(fit.points, before[name], strict=False)
+        assert [dot.x for dot in series.dots[: len(before[name])]] == pytest.approx([p.midpoint + n for p, n in own])
+
+
+def test_the_curve_and_band_drawn_are_those_of_the_fit(
+    make_presenter: Make, shop: TrendShop, answer: StageAnswer
+) -> None:
+    fit, pattern = answer.methods[1].fit, shop.batches[1].pattern_id
+    assert isinstance(fit, Learning)
+    band = picture(make_presenter, shop, View.COUNT, "own").series[1].band
+    assert band is not None
+    assert list(band.middles) == pytest.approx([fit.at(x, pattern) for x in band.xs])
+    ends = [fit.band(x, pattern, 0.8) for x in band.xs]
+    assert list(band.lows) == pytest.approx([r.low for r in ends])
+    assert list(band.highs) == pytest.approx([r.high for r in ends])
+
+
+def test_a_flat_method_has_a_flat_line_with_its_range(make_presenter: Make, shop: TrendShop) -> None:
+    band = picture(make_presenter, shop).series[0].band
+    assert band is not None
+    for values in (band.lows, band.middles, band.highs):
+        assert len(set(values)) == 1
+    assert band.lows[0] < band.middles[0] < band.highs[0]
+
+
+def test_the_next_batch_is_the_prediction_of_the_fit(
+    make_presenter: Make, shop: TrendShop, answer: StageAnswer
+) -> None:
+    fit = answer.methods[1].fit
+    assert isinstance(fit, Learning)
+    found = fit.next_batch(shop.batches[1].pattern_id, 6)
+    ahead = picture(make_presenter, shop, View.COUNT, "own").ahead
+    assert ahead is not None
+    assert (ahead.y, ahead.low, ahead.high) == (found.minutes, found.in_80.low, found.in_80.high)
+    assert ahead.x == fit.made + 3.5
+
+
+def test_the_crossing_stands_at_its_piece_on_either_count(
+    make_presenter: Make, shop: TrendShop, answer: StageAnswer
+) -> None:
+    found = answer.comparison
+    assert isinstance(found, Comparison)
+    assert found.count is not None
+    own = picture(make_presenter, shop, View.COUNT, "own").uprights
+    assert [(line.x, line.text) for line in own] == [(found.count, "freehand passes jig")]
+    one = picture(make_presenter, shop).uprights[0].x
+    assert one == found.count + 36, "the jig's six batches of six all came before"
+
+
+def test_where_the_curves_meet_on_one_count_the_crossing_stands(make_presenter: Make, shop: TrendShop) -> None:
+    """One pattern alone, so that the curves drawn are those compared."""
+    rows = [row for row in passing(shop) if row.pattern_id == shop.batches[1].pattern_id]
+    rows += [shop.row(i, m, shop.jig.id) for i, m in ((7, 18.0), (9, 18.1), (11, 18.2))]
+    presenter = make_presenter(rows)
+    page(presenter, shop)
+    chart = drawn(presenter)
+    jig, freehand = (next(s.band for s in chart.series if s.name == name) for name in ("jig", "freehand"))
+    assert jig is not None
+    assert freehand is not None
+    below = next(x for x, y in zip(freehand.xs, freehand.middles, strict=True) if y <= jig.middles[0])
+    assert chart.uprights
+    assert abs(chart.uprights[0].x - below) <= 12
+
+
+def test_by_date_a_batch_stands_at_the_middle_of_its_labour(
+    make_presenter: Make, shop: TrendShop, answer: StageAnswer
+) -> None:
+    chart = picture(make_presenter, shop, View.DATES)
+    assert chart.series[0].dots[0].x == answer.trend.methods[0].lots[0].at_us / DAY_US
+    assert chart.ticks is not None
+    assert [text for _, text in chart.ticks] == ["Feb 2025", "Mar 2025", "Apr 2025"]
+
+
+def test_batch_after_batch_is_actual_over_expected_with_limits_at_three_sigma(
+    make_presenter: Make, shop: TrendShop, answer: StageAnswer
+) -> None:
+    found = answer.methods[1].after
+    assert isinstance(found, BatchAfterBatch)
+    series = picture(make_presenter, shop, View.AFTER).series[0]
+    assert [dot.y for dot in series.dots] == pytest.approx([100 * d.minutes / d.expected for d in found.dots])
+    assert series.band is not None
+    assert series.band.highs[0] == pytest.approx(100 * found.dots[0].limits.high / found.dots[0].expected)
+
+
+def test_what_is_left_out_is_hollow_in_the_chart(make_presenter: Make, shop: TrendShop) -> None:
+    presenter = make_presenter(shop.two_methods())
+    page(presenter, shop)
+    freehand = drawn(presenter).series[1]
+    hollow = {dot.key for dot in freehand.dots if dot.hollow}
+    assert hollow == {f"{shop.batches[i].id}:{shop.freehand.id}:0" for i in (5, 15)}
+
+
+def test_one_batch_alone_can_be_drawn_by_count_and_by_date(make_presenter: Make, shop: TrendShop) -> None:
+    presenter = make_presenter(shop.rows([12.0], None))
+    for view in (View.COUNT, View.DATES):
+        page(presenter, shop, view)
+        chart = drawn(presenter)
+        assert chart.first_x < chart.series[0].dots[0].x < chart.last_x
