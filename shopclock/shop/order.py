@@ -1,10 +1,11 @@
 """The order of a batch's steps: what comes before what."""
 
 from collections import defaultdict
+from collections.abc import Mapping, Sequence
 
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import RuleKind, StepState
-from shopclock.shop.values import Batch, OrderRule, Step
+from shopclock.shop.values import Batch, OrderRule, RouteStep, Step
 
 
 class Order:
@@ -60,9 +61,9 @@ def _firsts(floor: Floor, batch: Batch, steps: tuple[Step, ...]) -> dict[int, se
     return firsts
 
 
-def _earlier(step: Step, steps: tuple[Step, ...], firsts: dict[int, set[int]]) -> frozenset[int]:
+def _earlier(step: Step | RouteStep, steps: Sequence[Step | RouteStep], firsts: dict[int, set[int]]) -> frozenset[int]:
     found: set[int] = set()
-    ahead = [step]
+    ahead: list[Step | RouteStep] = [step]
     while ahead:
         here = ahead.pop()
         for other in steps:
@@ -71,3 +72,19 @@ def _earlier(step: Step, steps: tuple[Step, ...], firsts: dict[int, set[int]]) -
                 found.add(other.id)
                 ahead.append(other)
     return frozenset(found - {step.id})
+
+
+def earlier_in_route(floor: Floor, route_id: int) -> dict[int, frozenset[int]]:
+    """Return, for each step of a route, the steps that come before it: the order that a new batch will have."""
+    steps = tuple(step for step in floor.all(RouteStep) if step.route_id == route_id)
+    firsts: dict[int, set[int]] = defaultdict(set)
+    for rule in floor.all(OrderRule):
+        if rule.route_id == route_id and rule.kind is RuleKind.BEFORE:
+            firsts[rule.then_step_id].add(rule.first_step_id)
+    return {step.id: _earlier(step, steps, firsts) for step in steps}
+
+
+def circle(earlier: Mapping[int, frozenset[int]]) -> tuple[int, int] | None:
+    """Return two steps that each come before the other, by rules that go round in a circle; nothing without one."""
+    found = ((a, b) for a, before in earlier.items() for b in before if a in earlier.get(b, frozenset()))
+    return next(found, None)

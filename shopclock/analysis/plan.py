@@ -1,0 +1,169 @@
+"""When it is done: all open batches and perhaps a new one through one maker's hours, as draws of dates."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from shopclock.analysis.dispatch import Dispatch, Run, Task
+from shopclock.analysis.forecast import DRAWS, SEED, Forecast, at, forecast, job_of
+from shopclock.analysis.shop_hours import WEEKS, Hours, Worked, drawn_yields, hours_from
+from shopclock.analysis.to_do import MINUTE_US, BatchToDo, ToDo, loads
+from shopclock.shop.errors import ShopError
+from shopclock.shop.kinds import Kind
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    import numpy as np
+    import numpy.typing as npt
+
+    from shopclock.analysis.stage_forecast import Knowledge, StageJob
+    from shopclock.shop.floor import Floor
+
+    Floats = npt.NDArray[np.float64]
+
+DAY_MIN = 24 * 60.0
+NO_HOURS = "The shop's week has no hours yet, so no date can be told. Set the hours in the Shop."
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """What would be otherwise: more hours (weekday, from, to), tools of another capacity, steps sent out for days."""
+
+    extra_hours: tuple[tuple[int, int, int], ...] = ()
+    capacities: Mapping[int, float] = field(default_factory=dict)
+    sent_out: Mapping[int, float] = field(default_factory=dict)
+    """Days away, by stage: the work is done elsewhere, pieces are gone for so long."""
+    no_waits: bool = False
+
+
+NOTHING_CHANGED = Change()
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """All batches in the order of promise, when each is done by draw, and what it rests on."""
+
+    batches: tuple[BatchToDo, ...]
+    forecasts: tuple[Forecast, ...]
+    tasks: tuple[Task, ...]
+    run: Run
+    hours: Hours
+    yields: tuple[float, ...]
+
+    def done(self, index: int) -> Floats:
+        """Return when a batch is done, in minutes from now, by draw; a batch with nothing left is done now."""
+        import numpy as np
+
+        own = [j for j, task in enumerate(self.tasks) if task.batch == index]
+        found: Floats = self.run.ends[own].max(axis=0) if own else np.zeros(self.run.ends.shape[1])
+        return found
+
+    def done_us(self, index: int, share: float) -> int | None:
+        """Return the instant by which a batch is done in this share of draws; nothing beyond the hours ahead."""
+        minutes = at(self.done(index), share)
+        return None if self.hours.beyond(minutes) else self.hours.now_us + round(minutes * MINUTE_US)  # type: ignore[arg-type]  # one number or many
+
+    def holds(self, index: int, until_us: int) -> float:
+        """Return the share of draws in which a batch is done by an instant."""
+        import numpy as np
+
+        return float(np.mean(self.done(index) <= (until_us - self.hours.now_us) / MINUTE_US))
+
+    def median_draw(self, index: int) -> int:
+        """Return the draw whose date of a batch lies in the middle: the one that a day-by-day plan shows."""
+        import numpy as np
+
+        done = self.done(index)
+        return int(np.argmin(np.abs(done - at(done, 0.5))))
+
+    @property
+    def guessed(self) -> tuple[str, ...]:
+        """The waits without a length of their own, for which one was assumed."""
+        return tuple(dict.fromkeys(step.name for batch in self.batches for step in batch.steps if step.guessed))
+
+
+def plan(
+    floor: Floor,
+    knowledge: Knowledge,
+    batches: Sequence[BatchToDo],
+    yields: Sequence[float],
+    now_us: int,
+    change: Change = NOTHING_CHANGED,
+    draws: int = DRAWS,
+) -> Plan:
+    """Plan batches in this order of promise. The same record, seed and order give the same draws.
+
+    A batch's draws don't depend on the others in the plan, so that two plans can be compared draw by draw.
+    """
+    import numpy as np
+
+    hours = hours_from(floor, now_us, WEEKS, change.extra_hours)
+    if hours.none:
+        raise ShopError(NO_HOURS)
+    told = tuple(_forecast(knowledge, batch, draws, SEED + (batch.batch_id or 0)) for batch in batches)
+    tasks: list[Task] = []
+    for i, (batch, one) in enumerate(zip(batches, told, strict=True)):
+        tasks += _tasks(floor, batch, one, i, len(tasks), change)
+    weeks = hours.week_planned.size - 1
+    worked = Worked(hours, drawn_yields(yields, weeks, draws, np.random.default_rng(SEED)))
+    return Plan(tuple(batches), told, tuple(tasks), Dispatch(tasks, worked, draws).run(), hours, tuple(yields))
+
+
+def _forecast(knowledge: Knowledge, batch: BatchToDo, draws: int, seed: int) -> Forecast:
+    return forecast(knowledge, job_of(knowledge.history, batch.pattern_id, batch.pieces, batch.stages), draws, seed)
+
+
+def _tasks(floor: Floor, batch: BatchToDo, told: Forecast, index: int, first: int, change: Change) -> list[Task]:
+    """Return a batch's tasks, with places in the list of all; labour is the stage's draw by the step's share."""
+    stage_at = {stage.job.stage_id: i for i, stage in enumerate(told.stages)}
+    found = []
+    for step in batch.steps:
+        needs = tuple(first + i for i in step.needs)
+        away = change.sent_out.get(step.stage_id)
+        if step.kind.attended and away is None:
+            labour = told.minutes[stage_at[step.stage_id]]
+            tool = step.tool_id if step.kind is Kind.WATCH else None
+            found.append(Task(index, step.step_id, step.name, needs, _left(labour, step, batch.pieces), tool=tool))
+        else:
+            found.append(_wait(floor, step, index, needs, batch.pieces, change, away))
+    return found
+
+
+def _left(labour: Floats, step: ToDo, pieces: int) -> Floats:
+    """Return what is left of a step's labour; what was begun takes one piece's time at least."""
+    import numpy as np
+
+    whole = labour * step.share
+    left: Floats = np.maximum(whole - step.spent_min, whole / max(1, pieces))
+    return left
+
+
+def _wait(
+    floor: Floor, step: ToDo, index: int, needs: tuple[int, ...], pieces: int, change: Change, away: float | None
+) -> Task:
+    if away is not None:
+        return Task(index, step.step_id, step.name, needs, None, away * DAY_MIN)
+    if change.no_waits:
+        return Task(index, step.step_id, step.name, needs, None, 0.0)
+    if step.held_min is not None:
+        return Task(index, step.step_id, step.name, needs, None, step.held_min, 1, step.tool_id)
+    times = _loads(floor, step, pieces, change)
+    return Task(index, step.step_id, step.name, needs, None, step.wait_min, times, step.tool_id)
+
+
+def _loads(floor: Floor, step: ToDo, pieces: int, change: Change) -> int:
+    """Return the loads of a wait; with another capacity, of that one."""
+    import math
+
+    capacity = change.capacities.get(step.tool_id or 0)
+    if capacity is None or step.tool_share <= 0:
+        return loads(floor, step.tool_id, step.tool_share, pieces)
+    return math.ceil(pieces / max(1, math.floor(capacity / step.tool_share + 1e-9)))
+
+
+def without_stage(batch: BatchToDo, stages: Sequence[int]) -> BatchToDo:
+    """Return a batch whose work at these stages is done elsewhere, so that nobody's hours go there."""
+    kept: tuple[StageJob, ...] = tuple(stage for stage in batch.stages if stage.stage_id not in stages)
+    return replace(batch, stages=kept)

@@ -1,0 +1,194 @@
+"""What is still to do in a batch, step by step: as it stands on the floor, or as its route will have it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from shopclock.analysis.stage_forecast import StageJob
+from shopclock.shop.errors import ShopError
+from shopclock.shop.kinds import Kind, Work
+from shopclock.shop.order import circle, earlier_in_route, order_of
+from shopclock.shop.patterns import newest_route, route_steps
+from shopclock.shop.spent import spent
+from shopclock.shop.standing import over, ready_at, through
+from shopclock.shop.values import Interval, RouteStep, Step, Tool
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from shopclock.shop.floor import Floor
+    from shopclock.shop.values import Batch, Pattern
+
+MINUTE_US = 60_000_000
+NO_LENGTH_MIN = {Kind.WAIT: 12 * 60.0, Kind.AWAY: 7 * 24 * 60.0}
+"""A wait that has no length of its own lasts over night, work sent out a week; the plan says that it took that."""
+
+
+@dataclass(frozen=True, slots=True)
+class ToDo:
+    """A step still to do. `share` is its part of the stage's labour for all pieces, `spent_min` what was done of it.
+
+    `needs` are places in the list of the batch. `held_min`: it runs, and is over in so many minutes. `guessed`: the
+    wait has no length of its own.
+    """
+
+    step_id: int
+    stage_id: int
+    name: str
+    kind: Kind
+    needs: tuple[int, ...]
+    share: float
+    spent_min: float
+    wait_min: float
+    tool_id: int | None
+    tool_share: float
+    held_min: float | None
+    guessed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class BatchToDo:
+    """A batch as it stands, or one to come (`batch_id` nothing): its pieces, stages and steps that are left."""
+
+    batch_id: int | None
+    name: str
+    pattern_id: int
+    pieces: int
+    stages: tuple[StageJob, ...]
+    steps: tuple[ToDo, ...]
+
+
+def loads(floor: Floor, tool_id: int | None, share: float, pieces: int) -> int:
+    """Return how many times a tool has to be filled for so many pieces; once where it isn't known what it holds."""
+    tool = floor.find(Tool, tool_id) if tool_id is not None else None
+    if tool is None or share <= 0 or pieces <= 0:
+        return 1
+    return math.ceil(pieces / max(1, math.floor(tool.capacity / share + 1e-9)))
+
+
+def of_batch(floor: Floor, batch: Batch, now_us: int) -> BatchToDo:
+    """Return what is left to do in an open batch; pieces that were set aside are not counted on."""
+    order, reached = order_of(floor, batch.id), through(floor, batch.id)
+    _no_circle(order.earlier, {step.id: step.name for step in order.steps})
+    living = [piece.id for piece in floor.living(batch.id) if not piece.set_aside]
+    left = {s.id: [p for p in living if p not in reached[s.id]] for s in order.timed}
+    open_steps = [step for step in order.timed if left[step.id]]
+    needs = _needs(open_steps, order.needed)
+    weights = _weights(order.timed)
+    steps = tuple(
+        _to_do(floor, step, needs[step.id], weights[step.id] * len(left[step.id]) / len(living), now_us, left[step.id])
+        for step in open_steps
+    )
+    stages = tuple(_stage_jobs(floor, order.timed, len(living), _methods(floor, batch.id)))
+    return BatchToDo(batch.id, batch.name, batch.pattern_id, len(living), stages, steps)
+
+
+def _methods(floor: Floor, batch_id: int) -> dict[int, int | None]:
+    """Return the method by which a batch was worked last at each stage that it has come to."""
+    worked = sorted(floor.of_batch(Interval, batch_id), key=lambda i: (i.start_us, i.id))
+    return {i.stage_id: i.method_id for i in worked if i.work is Work.RUN}
+
+
+def of_pattern(floor: Floor, pattern: Pattern, pieces: int, name: str) -> BatchToDo:
+    """Return all that is to do in a new batch of a pattern."""
+    route = newest_route(floor, pattern)
+    every, earlier = route_steps(floor, route), earlier_in_route(floor, route.id)
+    _no_circle(earlier, {step.id: step.name for step in every})
+    needs, weights = _needs(every, earlier), _weights(every)
+    steps = tuple(_to_do(floor, step, needs[step.id], weights[step.id], 0, ()) for step in every)
+    return BatchToDo(None, name, pattern.id, pieces, tuple(_stage_jobs(floor, every, pieces, {})), steps)
+
+
+def _no_circle(earlier: Mapping[int, frozenset[int]], names: Mapping[int, str]) -> None:
+    found = circle(earlier)
+    if found is not None:
+        one, other = sorted(names[step] for step in found)
+        raise ShopError(
+            f"{one} and {other} each have to come before the other, so nothing can be planned. "
+            "Drop one of these rules of the route."
+        )
+
+
+def _needs(steps: Sequence[Step | RouteStep], earlier: Mapping[int, frozenset[int]]) -> dict[int, tuple[int, ...]]:
+    """Return the steps right before each, as places in the list; what comes before those is left out."""
+    place = {step.id: i for i, step in enumerate(steps)}
+    found = {}
+    for step in steps:
+        before = {s for s in earlier[step.id] if s in place}
+        direct = before - {further for s in before for further in earlier[s]}
+        found[step.id] = tuple(sorted(place[s] for s in direct))
+    return found
+
+
+def _weights(steps: Sequence[Step | RouteStep]) -> dict[int, float]:
+    """Return the part that each attended step has of its stage's labour, by the route's minutes where all have them."""
+    found = {}
+    for step in steps:
+        own = [s for s in steps if s.stage_id == step.stage_id and s.kind.attended]
+        minutes = [s.minutes_us or 0 for s in own]
+        known = all(minutes) and step.minutes_us
+        found[step.id] = (step.minutes_us or 0) / sum(minutes) if known else 1 / max(1, len(own))
+    return found
+
+
+def _stage_jobs(
+    floor: Floor, steps: Sequence[Step | RouteStep], pieces: int, methods: Mapping[int, int | None]
+) -> list[StageJob]:
+    """Return the stages that need somebody, in the order of their first steps, with the route's own minutes."""
+    found: dict[int, StageJob] = {}
+    for step in steps:
+        if step.kind.attended:
+            before = found.get(step.stage_id, StageJob(step.stage_id, step.name, methods.get(step.stage_id), 0.0))
+            each, once = _route_minutes(floor, step, pieces)
+            found[step.stage_id] = StageJob(
+                before.stage_id, before.name, before.method_id, before.route_min + each, before.route_once_min + once
+            )
+    return list(found.values())
+
+
+def _route_minutes(floor: Floor, step: Step | RouteStep, pieces: int) -> tuple[float, float]:
+    """Return the route's minutes of a piece, and once; a watch of a set length lasts that for each load."""
+    once = (step.setup_us or 0) / MINUTE_US
+    if step.kind is Kind.WATCH and step.wait_us:
+        return 0.0, once + step.wait_us / MINUTE_US * loads(floor, step.tool_id, step.tool_share, pieces)
+    return (step.minutes_us or 0) / MINUTE_US, once
+
+
+def _to_do(
+    floor: Floor, step: Step | RouteStep, needs: tuple[int, ...], share: float, now_us: int, left: Sequence[int]
+) -> ToDo:
+    wait = step.wait_us / MINUTE_US if step.wait_us is not None else None
+    return ToDo(
+        step_id=step.id,
+        stage_id=step.stage_id,
+        name=step.name,
+        kind=step.kind,
+        needs=needs,
+        share=share,
+        spent_min=_spent(floor, step, left, now_us) if isinstance(step, Step) else 0.0,
+        wait_min=0.0 if step.kind.attended else wait if wait is not None else NO_LENGTH_MIN[step.kind],
+        tool_id=step.tool_id,
+        tool_share=step.tool_share,
+        held_min=_held(floor, step, left, now_us) if isinstance(step, Step) else None,
+        guessed=not step.kind.attended and wait is None,
+    )
+
+
+def _spent(floor: Floor, step: Step, left: Sequence[int], now_us: int) -> float:
+    rows = spent(floor, step.batch_id, now_us)
+    own = (r.us for r in rows if r.step_id == step.id and r.piece_id in left and r.work is Work.RUN)
+    return sum(own) / MINUTE_US
+
+
+def _held(floor: Floor, step: Step, left: Sequence[int], now_us: int) -> float | None:
+    """Return the minutes until a running wait lets its last piece go; nothing where some pieces aren't in it yet."""
+    own = [i for i in floor.running.values() if i.step_id == step.id and not step.kind.attended]
+    if not set(left) <= {piece for i in own for piece in i.pieces}:
+        return None
+    ends = [ready_at(floor, i) for i in own if not over(floor, i, now_us)]
+    known = [end for end in ends if end is not None]
+    if len(known) < len(ends):
+        return NO_LENGTH_MIN[step.kind]
+    return max((end - now_us for end in known), default=0) / MINUTE_US
