@@ -28,28 +28,26 @@ class Reads:
         self._path = path
         self._floor = floor
         self._engine = reader(path)
-        self._closed: tuple[StageRow, ...] | None = None
+        self._closed: dict[int | None, tuple[StageRow, ...]] = {}
 
     def stage_rows(self, now_us: int) -> tuple[StageRow, ...]:
         """Return the rows of batch × stage × method: closed batches as kept, open ones until now."""
-        floor = self._floor()
-        live = (row for batch in floor.open_batches() for row in stage_rows(floor, batch.id, now_us))
-        return (*self._closed_rows(), *live)
+        return (*self._closed_rows(None), *self._live_rows(now_us))
 
     def usual(self, stage_id: int, method_id: int | None, pattern_id: int | None, now_us: int) -> Usual | None:
         """Return what is usual at a stage; worked out once until the next press, so ask at each repaint."""
         memo = self._floor().memo
-        rows = memo.get("usual rows")
-        if not isinstance(rows, tuple):
-            rows = memo["usual rows"] = self.stage_rows(now_us)
         key = ("usual", stage_id, method_id, pattern_id)
         if key not in memo:
-            memo[key] = usual(rows, stage_id, method_id, pattern_id)
+            live = memo.get("live rows")
+            if not isinstance(live, tuple):
+                live = memo["live rows"] = self._live_rows(now_us)
+            memo[key] = usual((*self._closed_rows(stage_id), *live), stage_id, method_id, pattern_id)
         return memo[key]  # type: ignore[return-value]  # the key says what is kept under it
 
     def forget(self) -> None:
         """The rows of a closed batch have changed: read them again when next asked."""
-        self._closed = None
+        self._closed.clear()
 
     def intervals(self) -> Iterator[IntervalRow]:
         """Yield every interval by its start, streaming."""
@@ -92,11 +90,16 @@ class Reads:
         with told(self._path), self._engine.begin() as connection:
             return reading_rows.last_measured(connection, kind_id, batch_id)
 
-    def _closed_rows(self) -> tuple[StageRow, ...]:
-        if self._closed is None:
+    def _live_rows(self, now_us: int) -> tuple[StageRow, ...]:
+        floor = self._floor()
+        return tuple(row for batch in floor.open_batches() for row in stage_rows(floor, batch.id, now_us))
+
+    def _closed_rows(self, stage_id: int | None) -> tuple[StageRow, ...]:
+        """The rows of closed batches, of one stage or of all: the Bench needs few and is there sooner."""
+        if stage_id not in self._closed:
             with told(self._path), self._engine.begin() as connection:
-                self._closed = reads.stage_rows(connection)
-        return self._closed
+                self._closed[stage_id] = reads.stage_rows(connection, stage_id)
+        return self._closed[stage_id]
 
     def _stream(self, rows: Callable[[sa.Connection], Iterator[T]]) -> Iterator[T]:
         with told(self._path), self._engine.begin() as connection:

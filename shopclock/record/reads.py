@@ -99,11 +99,15 @@ _CAUSE = _STEP.alias("cause")
 _FROM, _FROM_BATCH = _PIECE.alias("from_piece"), _BATCH.alias("from_batch")
 
 
-def stage_rows(connection: sa.Connection) -> tuple[StageRow, ...]:
-    """Return the stage rows of all closed batches, as they were written when each was closed."""
+def stage_rows(connection: sa.Connection, stage_id: int | None = None) -> tuple[StageRow, ...]:
+    """Return the stage rows of all closed batches, or those of one stage, as they were written at each closing."""
     columns = [STAGE_ROW.c[f.name] for f in fields(StageRow)]
-    rows = connection.execute(sa.select(*columns).order_by(STAGE_ROW.c.id)).mappings()
-    return tuple(StageRow(**{**row, "mixed": bool(row["mixed"]), "complete": bool(row["complete"])}) for row in rows)
+    query = sa.select(*columns).order_by(STAGE_ROW.c.id)
+    rows = connection.execute(query if stage_id is None else query.where(STAGE_ROW.c.stage_id == stage_id))
+    return tuple(
+        StageRow(batch, pattern, stage, method, bool(mixed), bool(complete), *sums)
+        for batch, pattern, stage, method, mixed, complete, *sums in rows
+    )
 
 
 def intervals(connection: sa.Connection, *, running: bool = False) -> Iterator[IntervalRow]:

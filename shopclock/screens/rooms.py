@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from shopclock.screens.shell import Screen, Shell
     from shopclock.screens.work import Work
     from shopclock.shop.clock import Moment
-    from shopclock.shop.stage_rows import StageRow
+    from shopclock.shop.stage_rows import StageRow, Usual
     from shopclock.widgets.dialogs import Dialogs
     from shopclock.widgets.frame import Frame
     from shopclock.widgets.look import Look
@@ -70,12 +70,15 @@ class Rooms:
     def _stage_rows(self) -> Sequence[StageRow]:
         return self._record.reads.stage_rows(self._record.instant())
 
+    def _usual_at(self, stage_id: int, method_id: int | None, pattern_id: int | None) -> Usual | None:
+        return self._record.reads.usual(stage_id, method_id, pattern_id, self._record.instant())
+
     def _bench_presenter(self) -> BenchPresenter:
         """The Bench without its screen: alarms keep its presses live wherever one is."""
         from shopclock.screens.bench.presenter import BenchPresenter
 
         if self._bench is None:
-            self._bench = BenchPresenter(self._record, self._dialogs, self._stage_rows, self.go)
+            self._bench = BenchPresenter(self._record, self._dialogs, self._usual_at, self.go)
         return self._bench
 
     def _watch(self) -> None:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
+from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
-from shopclock.widgets.fit import LINE_HEIGHT, fit
+from shopclock.widgets.fit import LINE_HEIGHT
 
 if TYPE_CHECKING:
     from shopclock.widgets.fit import Box, Fitted, Measure
@@ -49,16 +49,12 @@ def draw_plate(p: QPainter, rect: QRectF, ground: str, line: str, width: float =
 
 def measure(look: Look, weight: Weight) -> Measure:
     """The measure of text in the look's font at one weight."""
-
-    def width(text: str, px: int) -> float:
-        return QFontMetricsF(look.font(px, weight)).horizontalAdvance(text)
-
-    return width
+    return lambda text, px: look.width(text, px, weight)
 
 
 def fit_text(look: Look, text: str, box: Box, weight: Weight) -> Fitted:
     """How `text` is written in `box` with the look's font."""
-    return fit(text, box, measure(look, weight))
+    return look.fitted(text, box, weight)
 
 
 def draw_fitted(

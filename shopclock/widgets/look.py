@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 from enum import IntEnum
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
-from PySide6.QtGui import QFont
+from PySide6.QtGui import QFont, QFontMetricsF
 
+from shopclock.widgets.fit import Box, Fitted, fit
 from shopclock.widgets.theme import surface
 
 if TYPE_CHECKING:
@@ -18,6 +20,10 @@ if TYPE_CHECKING:
 
 BOUNCE_MS = 500
 """A second press of the same control within this time is a bounce. Common practice, no source."""
+
+
+KEPT = 1000
+"""So many texts are kept as they were last fitted: far more than a screen shows."""
 
 
 class Weight(IntEnum):
@@ -43,6 +49,9 @@ class Look(QObject):
         self._theme = theme
         self._sizes = sizes
         self._family = family
+        self._metrics: dict[tuple[int, Weight], QFontMetricsF] = {}
+        self.fitted = lru_cache(KEPT)(self._fit)
+        """How a text is written in a box at a weight; hardly any text changes from one paint to the next."""
 
     @property
     def theme(self) -> Theme:
@@ -73,6 +82,16 @@ class Look(QObject):
     def surface(self, role: str) -> Surface:
         """What a plate or button of this role is drawn with."""
         return surface(self._theme, role)
+
+    def width(self, text: str, px: int, weight: Weight) -> float:
+        """The width of a text in px, at a font size in px."""
+        key = (px, weight)
+        if key not in self._metrics:
+            self._metrics[key] = QFontMetricsF(self.font(px, weight))
+        return self._metrics[key].horizontalAdvance(text)
+
+    def _fit(self, text: str, box: Box, weight: Weight) -> Fitted:
+        return fit(text, box, lambda line, px: self.width(line, px, weight))
 
     def font(self, px: float, weight: Weight = Weight.MEDIUM) -> QFont:
         """The font at a size in pixels, with figures that all have one width."""

@@ -14,7 +14,7 @@ from shopclock.shop.clock import Moment
 from shopclock.shop.errors import Refusal
 from shopclock.shop.figures import figures
 from shopclock.shop.kinds import Certainty, Kind, Outcome
-from shopclock.shop.stage_rows import stage_rows
+from shopclock.shop.stage_rows import stage_rows, usual
 from shopclock.shop.values import Batch, Interval, Stage
 from tests.record.on_disk import DiskShop
 from tests.shop.workshop import MINUTE_US, START_US
@@ -202,6 +202,7 @@ def test_usual_is_worked_out_again_after_a_press_and_not_before(shop: DiskShop) 
         shop.clock.on(12)
         shop.press(lambda turn, batch=batch: close_batch(turn, batch, {}, ""))
     found = ask(stage, 1, shop.pattern.id, shop.clock.now_us)
+    assert found == usual(shop.record.reads.stage_rows(shop.clock.now_us), stage, 1, shop.pattern.id)
     assert found is not None
     assert (found.n, found.last_min) == (2, 6)
     assert ask(stage, 1, shop.pattern.id, shop.clock.now_us) is found

@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from shopclock.screens.bench.said import each_text, usual_text
 from shopclock.shop.kinds import How, StepState, Work
 from shopclock.shop.spent import spent
-from shopclock.shop.stage_rows import Usual, usual
 from shopclock.shop.wording import minutes_text
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Sequence
+    from collections.abc import Iterable
 
     from shopclock.shop.floor import Floor
     from shopclock.shop.spent import Spent
-    from shopclock.shop.stage_rows import StageRow
+    from shopclock.shop.stage_rows import Usual
     from shopclock.shop.values import Batch, Interval, Step
 
 DOT = "  ·  "
@@ -30,26 +30,19 @@ class Pace:
     share: float | None
 
 
-class Usuals:
-    """What is usual at a stage, asked of the rows of all batches once after each press."""
+UsualAt = Callable[[int, int | None, int | None], "Usual | None"]
+"""What is usual at a stage by a method for a pattern, each by its number."""
 
-    def __init__(self, floor: Floor, stage_rows: Callable[[], Sequence[StageRow]]) -> None:
-        self._floor = floor
-        self._stage_rows = stage_rows
+
+class Usuals:
+    """What is usual at the steps of open batches."""
+
+    def __init__(self, usual_at: UsualAt) -> None:
+        self._usual_at = usual_at
 
     def of(self, step: Step, batch: Batch, method_id: int | None) -> Usual | None:
         """Return what is usual at a step's stage by a method, for the pattern of a batch."""
-        memo = self._floor.memo
-        key = ("bench usual", step.stage_id, method_id, batch.pattern_id)
-        if key not in memo:
-            memo[key] = usual(self._rows(), step.stage_id, method_id, batch.pattern_id)
-        return memo[key]  # type: ignore[return-value]  # the key says what is kept under it
-
-    def _rows(self) -> tuple[StageRow, ...]:
-        rows = self._floor.memo.get("bench rows")
-        if not isinstance(rows, tuple):
-            rows = self._floor.memo["bench rows"] = tuple(self._stage_rows())
-        return rows
+        return self._usual_at(step.stage_id, method_id, batch.pattern_id)
 
 
 def route_us(floor: Floor, step: Step) -> int | None:

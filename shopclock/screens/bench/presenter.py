@@ -10,7 +10,7 @@ from shopclock.screens.bench.caution_line import caution_line, with_caution
 from shopclock.screens.bench.desk import Desk
 from shopclock.screens.bench.hand import chain_us, running_by
 from shopclock.screens.bench.letters import summary
-from shopclock.screens.bench.pace import Usuals
+from shopclock.screens.bench.pace import UsualAt, Usuals
 from shopclock.screens.bench.piece_presses import PiecePresses
 from shopclock.screens.bench.plate_state import PlateMaker
 from shopclock.screens.bench.run_presses import RunPresses
@@ -23,12 +23,11 @@ from shopclock.shop.within import running_out
 from shopclock.shop.wording import clock_text
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable
 
     from shopclock.record.record import Record
     from shopclock.screens.bench.hand import Eye, Hand
     from shopclock.shop.clock import Moment
-    from shopclock.shop.stage_rows import StageRow
     from shopclock.widgets.dialogs import Dialogs
 
 SECOND_US = 1_000_000
@@ -45,12 +44,12 @@ class BenchPresenter:
         self,
         record: Record,
         dialogs: Dialogs,
-        stage_rows: Callable[[], Sequence[StageRow]],
+        usual_at: UsualAt,
         go: Callable[[str], None],
     ) -> None:
         self._record = record
         self._desk = Desk(record, dialogs)
-        self._usuals = Usuals(record.floor, stage_rows)
+        self._usuals = Usuals(usual_at)
         runs, sights, pieces = RunPresses(self._desk), SightPresses(self._desk, go), PiecePresses(self._desk)
         self._verbs = {**runs.verbs(), **sights.verbs(), **pieces.verbs()}
         self._clock: tuple[int, int, int | None] | None = None

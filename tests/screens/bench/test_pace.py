@@ -6,11 +6,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.screens.bench.pace import Usuals
 from shopclock.screens.bench.presenter import BenchPresenter
 from shopclock.screens.bench.said import usual_text
-from shopclock.shop.begin import begin
-from shopclock.shop.stage_rows import StageRow, Usual
+from shopclock.shop.stage_rows import StageRow, Usual, usual
 
 if TYPE_CHECKING:
     from tests.screens.bench.workshop import Workshop
@@ -30,7 +28,7 @@ def row(shop: Workshop, minutes: float, n: int) -> StageRow:
 def with_rows(shop: Workshop, minutes: list[float]) -> None:
     """Let the Bench know of earlier batches."""
     rows = [row(shop, each, n + 1) for n, each in enumerate(minutes)]
-    shop.bench = BenchPresenter(shop.record, shop.dialogs, lambda: rows, shop.went.append)
+    shop.bench = BenchPresenter(shop.record, shop.dialogs, lambda *key: usual(rows, *key), shop.went.append)
     shop.record.floor.memo.clear()
 
 
@@ -90,15 +88,3 @@ def test_a_lost_piece_no_longer_counts_among_those_to_come(shop: Workshop) -> No
 )
 def test_what_is_usual_is_said_shortly(usual: Usual | None, route_us: int | None, text: str) -> None:
     assert usual_text(usual, route_us) == text
-
-
-def test_the_rows_of_all_batches_are_read_once_after_a_press(shop: Workshop) -> None:
-    batch = shop.batch("Paring 95", 7)
-    asked: list[int] = []
-    usuals = Usuals(shop.record.floor, lambda: asked.append(1) or [])
-    for name in ("Grind bevels", "Saw out", "Grind bevels"):
-        usuals.of(shop.step(name), batch, None)
-    assert asked == [1]
-    shop.record.press("Start", lambda turn: begin(turn, shop.step("Saw out")))
-    usuals.of(shop.step("Saw out"), batch, None)
-    assert asked == [1, 1]

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from shopclock.screens.bench.state import BenchState, Button
+    from shopclock.shop.stage_rows import Usual
 
 START_US = 1_795_720_440_000_000
 """Thursday 26 November 2026, 20:14 in Vienna's winter time."""
@@ -48,9 +49,10 @@ class Workshop:
     went: list[str] = field(default_factory=list)
 
     def __post_init__(self) -> None:
-        self.bench = BenchPresenter(
-            self.record, self.dialogs, lambda: self.record.reads.stage_rows(self.record.instant()), self.went.append
-        )
+        self.bench = BenchPresenter(self.record, self.dialogs, self.usual_at, self.went.append)
+
+    def usual_at(self, *numbers: int | None) -> Usual | None:
+        return self.record.reads.usual(*numbers, self.record.instant())
 
     @classmethod
     def open(cls, path: Path) -> Workshop:
