@@ -1,7 +1,11 @@
 """Closed batches: which a press touches, and their stage rows, kept so that trends read nothing else."""
 
 from collections.abc import Collection, Iterable, Sequence
+from dataclasses import fields
 
+import sqlalchemy as sa
+
+from shopclock.record.schema import STAGE_ROW
 from shopclock.shop.floor import Floor
 from shopclock.shop.stage_rows import StageRow, stage_rows
 from shopclock.shop.turn import Change
@@ -39,3 +43,14 @@ def batches_of(things: Iterable[Thing], floor: Floor) -> set[int]:
         elif (number := getattr(thing, "batch_id", None)) is not None:
             found.add(number)
     return {number for number in found if floor.find(Batch, number) is not None}
+
+
+def kept_rows(connection: sa.Connection, stage_id: int | None = None) -> tuple[StageRow, ...]:
+    """Return the stage rows of all closed batches, or those of one stage, as they were written at each closing."""
+    columns = [STAGE_ROW.c[f.name] for f in fields(StageRow)]
+    query = sa.select(*columns).order_by(STAGE_ROW.c.id)
+    rows = connection.execute(query if stage_id is None else query.where(STAGE_ROW.c.stage_id == stage_id))
+    return tuple(
+        StageRow(batch, pattern, stage, method, bool(mixed), bool(complete), *sums)
+        for batch, pattern, stage, method, mixed, complete, *sums in rows
+    )

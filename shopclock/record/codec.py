@@ -5,8 +5,9 @@ from dataclasses import fields
 from enum import StrEnum
 from typing import Any, TypeVar
 
-from shopclock.record.schema import COVERED, TABLES, bare, columns_of, table_name
-from shopclock.shop.values import Thing
+from shopclock.record.on_demand import OnDemand
+from shopclock.record.schema import COVERED, bare, columns_of, table_name
+from shopclock.shop.values import THINGS, Thing
 
 T = TypeVar("T", bound=Thing)
 Row = dict[str, Any]
@@ -25,8 +26,7 @@ def _plain(value: Any) -> Any:
 
 def from_row(kind: type[T], row: Row, pieces: tuple[int, ...] = ()) -> T:
     """Make a thing of its columns, and of its pieces where it has some."""
-    makers = _MAKERS[kind]
-    values = {name: make(row[name]) for name, make in makers.items()}
+    values = {name: make(row[name]) for name, make in _MAKERS[kind].items()}
     if kind in COVERED:
         values["pieces"] = pieces
     return kind(**values)
@@ -45,10 +45,18 @@ def _maker(hint: Any) -> Any:
     return _as_it_is
 
 
-_COLUMNS = {kind: tuple(columns_of(kind)) for kind in TABLES}
-_FIELDS = {kind: tuple(f.name for f in fields(kind)) for kind in TABLES}
-_MAKERS = {kind: {name: _maker(hint) for name, hint in columns_of(kind).items()} for kind in TABLES}
-KIND_NAMED = {table_name(kind): kind for kind in TABLES}
+def _makers_of(kind: type[Thing]) -> dict[str, Any]:
+    return {name: _maker(hint) for name, hint in columns_of(kind).items()}
+
+
+def _fields_of(kind: type[Thing]) -> tuple[str, ...]:
+    return tuple(f.name for f in fields(kind))
+
+
+_COLUMNS = OnDemand(THINGS, columns_of)
+_MAKERS = OnDemand(THINGS, _makers_of)
+_FIELDS = OnDemand(THINGS, _fields_of)
+KIND_NAMED = {table_name(kind): kind for kind in THINGS}
 """The kind of thing that a table holds."""
 
 

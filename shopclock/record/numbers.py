@@ -4,8 +4,8 @@ import uuid
 
 import sqlalchemy as sa
 
-from shopclock.record.schema import TABLES
-from shopclock.shop.values import Thing
+from shopclock.record.schema import table_name
+from shopclock.shop.values import THINGS, Thing
 
 
 class Numbers:
@@ -14,7 +14,7 @@ class Numbers:
     def __init__(self, connection: sa.Connection) -> None:
         rows = connection.exec_driver_sql("SELECT name, seq FROM sqlite_sequence")
         used: dict[str, int] = dict(rows.all())
-        self._last = {kind: int(used.get(table.name, 0)) for kind, table in TABLES.items()}
+        self._last = {kind: int(used.get(table_name(kind), 0)) for kind in THINGS}
 
     def next(self, kind: type[Thing]) -> int:
         """Return a number that this kind of thing has never had."""

@@ -1,22 +1,31 @@
-"""Reading an open or closed record beside its window: nothing here ever writes to it."""
+"""Reading an open or closed record beside its window: nothing here ever writes to it.
 
-from collections.abc import Callable, Iterator
-from pathlib import Path
-from typing import Self, TypeVar
+What figures, sheets and history alone read is imported when it is first read: a start needs none of it.
+"""
 
-import sqlalchemy as sa
+from __future__ import annotations
 
-from shopclock.record import history, load, reading_rows, reads
+from typing import TYPE_CHECKING, Self, TypeVar
+
+from shopclock.record import load
 from shopclock.record.boots import newest_us
+from shopclock.record.closed import kept_rows
 from shopclock.record.engine import reader
-from shopclock.record.history import HistoryRow, OfBatch, OfTime
 from shopclock.record.opening import open_reader, told
-from shopclock.record.reading_rows import ReadingRow
-from shopclock.record.reads import BatchRow, IntervalRow, PieceRow
-from shopclock.shop.floor import Floor
-from shopclock.shop.measure import Measure
-from shopclock.shop.sessions import Worked
 from shopclock.shop.stage_rows import StageRow, Usual, stage_rows, usual
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+    from pathlib import Path
+
+    import sqlalchemy as sa
+
+    from shopclock.record.history import HistoryRow, OfBatch, OfTime
+    from shopclock.record.reading_rows import ReadingRow
+    from shopclock.record.reads import BatchRow, IntervalRow, PieceRow
+    from shopclock.shop.floor import Floor
+    from shopclock.shop.measure import Measure
+    from shopclock.shop.sessions import Worked
 
 T = TypeVar("T")
 
@@ -51,42 +60,60 @@ class Reads:
 
     def intervals(self) -> Iterator[IntervalRow]:
         """Yield every interval by its start, streaming."""
+        from shopclock.record import reads
+
         return self._stream(reads.intervals)
 
     def pieces(self) -> Iterator[PieceRow]:
         """Yield every piece with its outcome and its minutes."""
+        from shopclock.record import reads
+
         return self._stream(reads.pieces)
 
     def batches(self) -> Iterator[BatchRow]:
         """Yield every batch with its counts and its labour."""
+        from shopclock.record import reads
+
         return self._stream(reads.batches)
 
     def history(self, about: OfBatch | OfTime, before_press: int | None = None) -> tuple[HistoryRow, ...]:
         """Return a page of what was changed, newest first; the next page begins before the last press of this."""
+        from shopclock.record import history
+
         with told(self._path), self._engine.begin() as connection:
             return history.history(connection, about, before_press)
 
     def worked_before(self, at_us: int) -> int | None:
         """Return the start of the last stretch of work that began before an instant, or nothing."""
+        from shopclock.record import history
+
         with told(self._path), self._engine.begin() as connection:
             return history.worked_before(connection, at_us)
 
     def worked_after(self, at_us: int) -> int | None:
         """Return the start of the first stretch of work that began at an instant or later, or nothing."""
+        from shopclock.record import history
+
         with told(self._path), self._engine.begin() as connection:
             return history.worked_after(connection, at_us)
 
     def worked(self, since_us: int) -> tuple[Worked, ...]:
         """Return the ended stretches of work by a person that began at an instant or later."""
+        from shopclock.record import reads
+
         with told(self._path), self._engine.begin() as connection:
             return reads.worked(connection, since_us)
 
     def readings(self) -> Iterator[ReadingRow]:
         """Yield every reading in the order they were taken."""
+        from shopclock.record import reading_rows
+
         return self._stream(reading_rows.readings)
 
     def last_measured(self, kind_id: int, batch_id: int) -> Measure | None:
         """Return the newest value of a kind from another batch than this one, or nothing."""
+        from shopclock.record import reading_rows
+
         with told(self._path), self._engine.begin() as connection:
             return reading_rows.last_measured(connection, kind_id, batch_id)
 
@@ -98,7 +125,7 @@ class Reads:
         """The rows of closed batches, of one stage or of all: the Bench needs few and is there sooner."""
         if stage_id not in self._closed:
             with told(self._path), self._engine.begin() as connection:
-                self._closed[stage_id] = reads.stage_rows(connection, stage_id)
+                self._closed[stage_id] = kept_rows(connection, stage_id)
         return self._closed[stage_id]
 
     def _stream(self, rows: Callable[[sa.Connection], Iterator[T]]) -> Iterator[T]:

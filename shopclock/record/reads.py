@@ -2,14 +2,13 @@
 
 from collections import defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 import sqlalchemy as sa
 
-from shopclock.record.schema import COVERED, LABOUR, SHARE, STAGE_ROW, TABLES
+from shopclock.record.schema import COVERED, LABOUR, SHARE, TABLES
 from shopclock.shop.kinds import Certainty, Kind, Outcome, Work, worse
 from shopclock.shop.sessions import Worked
-from shopclock.shop.stage_rows import StageRow
 from shopclock.shop.values import Batch, Interval, Maker, Method, Pattern, Piece, Stage, Step
 
 AT_ONCE = 1000
@@ -97,17 +96,6 @@ _BATCH, _STEP, _PIECE, _INTERVAL = (TABLES[kind] for kind in (Batch, Step, Piece
 _PATTERN, _STAGE, _METHOD, _MAKER = (TABLES[kind] for kind in (Pattern, Stage, Method, Maker))
 _CAUSE = _STEP.alias("cause")
 _FROM, _FROM_BATCH = _PIECE.alias("from_piece"), _BATCH.alias("from_batch")
-
-
-def stage_rows(connection: sa.Connection, stage_id: int | None = None) -> tuple[StageRow, ...]:
-    """Return the stage rows of all closed batches, or those of one stage, as they were written at each closing."""
-    columns = [STAGE_ROW.c[f.name] for f in fields(StageRow)]
-    query = sa.select(*columns).order_by(STAGE_ROW.c.id)
-    rows = connection.execute(query if stage_id is None else query.where(STAGE_ROW.c.stage_id == stage_id))
-    return tuple(
-        StageRow(batch, pattern, stage, method, bool(mixed), bool(complete), *sums)
-        for batch, pattern, stage, method, mixed, complete, *sums in rows
-    )
 
 
 def intervals(connection: sa.Connection, *, running: bool = False) -> Iterator[IntervalRow]:

@@ -14,7 +14,7 @@ from shopclock.record.anew import derived_anew, stage_rows_anew
 from shopclock.record.codec import KIND_NAMED, from_line
 from shopclock.record.engine import writer
 from shopclock.record.opening import open_reader, told
-from shopclock.record.schema import JOURNAL, METADATA, PRESS, STAGE_ROW, VERSION, create
+from shopclock.record.schema import JOURNAL, PRESS, STAGE_ROW, VERSION, create, every_table
 from shopclock.shop.errors import ShopError
 from shopclock.shop.turn import Change
 
@@ -150,7 +150,7 @@ def differences(one: Path, other: Path) -> dict[str, int]:
 
 def _compared() -> Iterator[tuple[str, list[str]]]:
     """Yield every table and its columns; a stage row's own number says nothing and is left out."""
-    for table in METADATA.sorted_tables:
+    for table in every_table():
         yield table.name, [column.name for column in table.columns if table is not STAGE_ROW or column.name != "id"]
     yield "sqlite_sequence", ["name", "seq"]
 

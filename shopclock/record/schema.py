@@ -1,13 +1,13 @@
 """The tables, made from the things of the shop: a column a field, STRICT, integer microseconds."""
 
 import types
-from collections.abc import Iterator
 from dataclasses import fields
 from enum import StrEnum
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
 import sqlalchemy as sa
 
+from shopclock.record.on_demand import OnDemand
 from shopclock.shop.stage_rows import StageRow
 from shopclock.shop.values import THINGS, Interval, RuleBroken, Thing
 
@@ -35,6 +35,7 @@ INDEXED = {
 }  # fmt: skip
 
 METADATA = sa.MetaData()
+"""The tables made so far; `every_table` makes the others."""
 
 
 def table_name(kind: type[Thing]) -> str:
@@ -54,6 +55,10 @@ def bare(hint: Any) -> tuple[Any, bool]:
 def _to(table: str) -> sa.ForeignKey:
     """Point at a table; checked at the end of a press, in whatever order it was written."""
     return sa.ForeignKey(f"{table}.id", deferrable=True, initially="DEFERRED")
+
+
+def _pointer(name: str, table: str, **more: Any) -> sa.Column[Any]:
+    return sa.Column(name, sa.Integer, _to(table), **more)
 
 
 def _column(name: str, hint: Any) -> sa.Column[Any]:
@@ -78,35 +83,32 @@ def columns_of(kind: type[Any]) -> dict[str, Any]:
     return {f.name: hints[f.name] for f in fields(kind) if get_origin(hints[f.name]) is not tuple}
 
 
-def _tables() -> Iterator[tuple[type[Thing], sa.Table]]:
-    for kind in THINGS:
-        name = table_name(kind)
-        columns = [_column(field, hint) for field, hint in columns_of(kind).items()]
-        table = sa.Table(name, METADATA, *columns, sqlite_strict=True, sqlite_autoincrement=True)
-        for wanted in sorted(INDEXED):
-            if wanted[0] == name:
-                sa.Index("_".join(("ix", *wanted)), *(table.c[c] for c in wanted[1:]))
-        yield kind, table
+def _table(kind: type[Thing]) -> sa.Table:
+    name = table_name(kind)
+    columns = [_column(field, hint) for field, hint in columns_of(kind).items()]
+    table = sa.Table(name, METADATA, *columns, sqlite_strict=True, sqlite_autoincrement=True)
+    for wanted in sorted(INDEXED):
+        if wanted[0] == name:
+            sa.Index("_".join(("ix", *wanted)), *(table.c[c] for c in wanted[1:]))
+    return table
 
 
-TABLES: dict[type[Thing], sa.Table] = dict(_tables())
+TABLES = OnDemand(THINGS, _table)
 
 
-def _covered(name: str, owner: str) -> sa.Table:
+def _covered(kind: type[Thing]) -> sa.Table:
+    owner = table_name(kind)
     return sa.Table(
-        name,
+        f"{owner}_piece",
         METADATA,
-        sa.Column(f"{owner}_id", _to(owner), primary_key=True),
-        sa.Column("piece_id", _to("piece"), primary_key=True),
+        _pointer(f"{owner}_id", owner, primary_key=True),
+        _pointer("piece_id", "piece", primary_key=True),
         sqlite_strict=True,
         sqlite_with_rowid=False,
     )
 
 
-COVERED: dict[type[Thing], sa.Table] = {
-    Interval: _covered("interval_piece", "interval"),
-    RuleBroken: _covered("rule_broken_piece", "rule_broken"),
-}
+COVERED: OnDemand[type[Thing], sa.Table] = OnDemand((Interval, RuleBroken), _covered)
 """Which pieces an interval or a broken rule is about."""
 
 PRESS = sa.Table(
@@ -114,8 +116,8 @@ PRESS = sa.Table(
     METADATA,
     sa.Column("id", sa.Integer, primary_key=True),
     sa.Column("uuid", sa.Text, nullable=False, unique=True),
-    sa.Column("bench_id", _to("bench"), nullable=False),
-    sa.Column("maker_id", _to("maker"), nullable=False),
+    _pointer("bench_id", "bench", nullable=False),
+    _pointer("maker_id", "maker", nullable=False),
     sa.Column("what", sa.Text, nullable=False),
     sa.Column("at_us", sa.Integer, nullable=False),
     sa.Column("wall_us", sa.Integer, nullable=False),
@@ -124,7 +126,7 @@ PRESS = sa.Table(
     sa.Column("boot_id", sa.Text, nullable=False),
     sa.Column("offset_min", sa.Integer, nullable=False),
     sa.Column("undoable", sa.Integer, nullable=False),
-    sa.Column("undoes_id", _to("press"), unique=True),
+    _pointer("undoes_id", "press", unique=True),
     sa.Column("moved_us", sa.Integer, nullable=False),
     sa.Column("reason", sa.Text, nullable=False, server_default=""),
     sqlite_strict=True,
@@ -135,7 +137,7 @@ JOURNAL = sa.Table(
     "journal",
     METADATA,
     sa.Column("id", sa.Integer, primary_key=True),
-    sa.Column("press_id", _to("press"), nullable=False, index=True),
+    _pointer("press_id", "press", nullable=False, index=True),
     sa.Column("thing", sa.Text, nullable=False),
     sa.Column("number", sa.Integer, nullable=False),
     sa.Column("before", sa.Text),
@@ -148,7 +150,7 @@ JOURNAL = sa.Table(
 LABOUR = sa.Table(
     "labour",
     METADATA,
-    sa.Column("interval_id", _to("interval"), primary_key=True),
+    _pointer("interval_id", "interval", primary_key=True),
     sa.Column("us", sa.Integer, nullable=False),
     sqlite_strict=True,
 )
@@ -156,8 +158,8 @@ LABOUR = sa.Table(
 SHARE = sa.Table(
     "share",
     METADATA,
-    sa.Column("interval_id", _to("interval"), primary_key=True),
-    sa.Column("piece_id", _to("piece"), primary_key=True),
+    _pointer("interval_id", "interval", primary_key=True),
+    _pointer("piece_id", "piece", primary_key=True),
     sa.Column("us", sa.Integer, nullable=False),
     sqlite_strict=True,
     sqlite_with_rowid=False,
@@ -186,9 +188,14 @@ GUARDS = tuple(
 """The database itself refuses to change or delete what was written down."""
 
 
+def every_table() -> tuple[sa.Table, ...]:
+    """Return the tables, every one of them, always in the same order."""
+    return (*TABLES.values(), *COVERED.values(), PRESS, JOURNAL, LABOUR, SHARE, STAGE_ROW)
+
+
 def create(connection: sa.Connection) -> None:
     """Make the tables of a new record."""
-    METADATA.create_all(connection)
+    METADATA.create_all(connection, every_table())
     for guard in GUARDS:
         connection.exec_driver_sql(guard)
     connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")

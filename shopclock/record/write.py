@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict
+from functools import cache
 from itertools import groupby
 from typing import Any
 
@@ -42,7 +43,7 @@ def net(changes: Iterable[Change]) -> list[Change]:
 
 def write_press(connection: sa.Connection, press: Row) -> int:
     """Write the press itself; returns its number."""
-    return int(_INSERT[PRESS].run(connection, [press]).lastrowid)
+    return int(_to_insert(PRESS).run(connection, [press]).lastrowid)
 
 
 def write_changes(connection: sa.Connection, press_id: int, changes: Sequence[Change]) -> None:
@@ -50,7 +51,7 @@ def write_changes(connection: sa.Connection, press_id: int, changes: Sequence[Ch
     for (kind, event), group in groupby(changes, key=lambda c: (type(c.thing), _event(c))):
         _EVENTS[event](connection, kind, list(group))
     if changes:
-        _INSERT[JOURNAL].run(connection, [_line(press_id, change) for change in changes])
+        _to_insert(JOURNAL).run(connection, [_line(press_id, change) for change in changes])
 
 
 def _event(change: Change) -> str:
@@ -71,13 +72,13 @@ def _line(press_id: int, change: Change) -> Row:
 
 
 def _insert(connection: sa.Connection, kind: type[Thing], changes: list[Change]) -> None:
-    _INSERT[TABLES[kind]].run(connection, [to_row(change.thing) for change in changes])
+    _to_insert(TABLES[kind]).run(connection, [to_row(change.thing) for change in changes])
     _cover(connection, kind, [change.thing for change in changes])
 
 
 def _update(connection: sa.Connection, kind: type[Thing], changes: list[Change]) -> None:
     rows = [to_row(change.thing) for change in changes]
-    _UPDATE[kind].run(connection, [row | {WHICH: row["id"]} for row in rows])
+    _to_update(TABLES[kind]).run(connection, [row | {WHICH: row["id"]} for row in rows])
     recovered = [c.thing for c in changes if _pieces(c.before) != _pieces(c.after)]
     if kind in COVERED and recovered:
         _uncover(connection, kind, recovered)
@@ -87,7 +88,7 @@ def _update(connection: sa.Connection, kind: type[Thing], changes: list[Change])
 def _delete(connection: sa.Connection, kind: type[Thing], changes: list[Change]) -> None:
     if kind in COVERED:
         _uncover(connection, kind, [change.thing for change in changes])
-    _DELETE[kind].run(connection, [{WHICH: change.thing.id} for change in changes])
+    _to_delete(TABLES[kind].c.id).run(connection, [{WHICH: change.thing.id} for change in changes])
 
 
 def _pieces(thing: Thing | None) -> tuple[int, ...]:
@@ -99,45 +100,40 @@ def _cover(connection: sa.Connection, kind: type[Thing], things: list[Thing]) ->
         owner = f"{table_name(kind)}_id"
         rows = [{owner: t.id, "piece_id": piece} for t in things for piece in _pieces(t)]
         if rows:
-            _INSERT[COVERED[kind]].run(connection, rows)
+            _to_insert(COVERED[kind]).run(connection, rows)
 
 
 def _uncover(connection: sa.Connection, kind: type[Thing], things: list[Thing]) -> None:
-    _UNCOVER[kind].run(connection, [{WHICH: thing.id} for thing in things])
+    _to_delete(COVERED[kind].c[f"{table_name(kind)}_id"]).run(connection, [{WHICH: thing.id} for thing in things])
 
 
 _EVENTS = {"new": _insert, "changed": _update, "gone": _delete}
-_WRITTEN = (*TABLES.values(), *COVERED.values(), PRESS, JOURNAL, LABOUR, SHARE, STAGE_ROW)
 _NUMBERED = (PRESS, JOURNAL, STAGE_ROW)
 """These get their numbers from SQLite, all things theirs from us."""
 
 
+@cache
 def _to_insert(table: sa.Table) -> Statement:
     return Statement(table.insert(), [c.name for c in table.columns if c.name != "id" or table not in _NUMBERED])
 
 
+@cache
 def _to_update(table: sa.Table) -> Statement:
     changed: Row = {c.name: sa.bindparam(c.name) for c in table.columns if c.name != "id"}
     return Statement(table.update().where(table.c.id == sa.bindparam(WHICH)).values(changed))
 
 
+@cache
 def _to_delete(column: sa.Column[Any]) -> Statement:
     return Statement(column.table.delete().where(column == sa.bindparam(WHICH)))
-
-
-_INSERT = {table: _to_insert(table) for table in _WRITTEN}
-_UPDATE = {kind: _to_update(table) for kind, table in TABLES.items()}
-_DELETE = {kind: _to_delete(table.c.id) for kind, table in TABLES.items()}
-_UNCOVER = {kind: _to_delete(table.c[f"{table_name(kind)}_id"]) for kind, table in COVERED.items()}
-_FORGET = [_to_delete(table.c.interval_id) for table in (LABOUR, SHARE)]
 
 
 def forget_derived(connection: sa.Connection, numbers: Iterable[int]) -> None:
     """Remove the derived rows of these intervals."""
     rows = [{WHICH: number} for number in numbers]
     if rows:
-        for statement in _FORGET:
-            statement.run(connection, rows)
+        for table in (LABOUR, SHARE):
+            _to_delete(table.c.interval_id).run(connection, rows)
 
 
 def write_derived(connection: sa.Connection, derived: Derived) -> None:
@@ -147,21 +143,18 @@ def write_derived(connection: sa.Connection, derived: Derived) -> None:
         {"interval_id": n, "piece_id": piece, "us": us} for n, share in derived.shares.items() for piece, us in share
     ]
     if labour:
-        _INSERT[LABOUR].run(connection, labour)
+        _to_insert(LABOUR).run(connection, labour)
     if shares:
-        _INSERT[SHARE].run(connection, shares)
-
-
-_FORGET_ROWS = _to_delete(STAGE_ROW.c.batch_id)
+        _to_insert(SHARE).run(connection, shares)
 
 
 def write_stage_rows(connection: sa.Connection, rows: Mapping[int, Sequence[StageRow]]) -> None:
     """Set anew the stage rows of these batches; a batch that is open again has none."""
     if rows:
-        _FORGET_ROWS.run(connection, [{WHICH: batch_id} for batch_id in rows])
+        _to_delete(STAGE_ROW.c.batch_id).run(connection, [{WHICH: batch_id} for batch_id in rows])
     plain = [asdict(row) for some in rows.values() for row in some]
     if plain:
-        _INSERT[STAGE_ROW].run(connection, plain)
+        _to_insert(STAGE_ROW).run(connection, plain)
 
 
 def set_anew(connection: sa.Connection, changes: Iterable[Change]) -> None:
