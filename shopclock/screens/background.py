@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from concurrent.futures import Future, ProcessPoolExecutor
-from multiprocessing import get_context
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Qt, Signal
 
 if TYPE_CHECKING:
+    from concurrent.futures import Future, ProcessPoolExecutor
+
     from shopclock.screens.work import Failed, Task, Then
 
 
@@ -24,6 +24,9 @@ class Background(QObject):
 
     def run(self, task: Task, arguments: tuple[Any, ...], then: Then, failed: Failed) -> None:
         """Start `task(*arguments)`; `then` gets its result, `failed` what it raised."""
+        from concurrent.futures import ProcessPoolExecutor
+        from multiprocessing import get_context
+
         if self._pool is None:
             self._pool = ProcessPoolExecutor(1, get_context("spawn"))
         future = self._pool.submit(task, *arguments)
