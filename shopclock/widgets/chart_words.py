@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from shopclock.widgets.chart_picture import Ahead, Dot, Series, Upright
     from shopclock.widgets.look import Look
 
+UNDER_ALPHA = 170
 NAME_ROOM = 11
 """The widest name beside a chart, in font sizes."""
 
@@ -47,7 +48,9 @@ def line_item(upright: Upright, look: Look) -> Any:
 
 def upright_words(upright: Upright, look: Look) -> Any:
     """The words of an upright, to stand beside its upper end."""
-    return _dressed(pg.TextItem(html=_said(upright.text, colour(look, "green"), look), anchor=(0, 0)), look)
+    return _dressed(
+        pg.TextItem(html=_said(upright.text, colour(look, "green"), look), anchor=(0, 0), fill=_under(look)), look
+    )
 
 
 def ahead_items(ahead: Ahead, look: Look) -> list[Any]:
@@ -66,17 +69,26 @@ def ahead_items(ahead: Ahead, look: Look) -> list[Any]:
 
 def ahead_words(ahead: Ahead, look: Look) -> Any:
     """The words of what is ahead, to stand under its range."""
-    return _dressed(pg.TextItem(html=_said(ahead.text, look.surface(GROUND).text, look), anchor=(0.5, 0)), look)
+    return _dressed(
+        pg.TextItem(html=_said(ahead.text, look.surface(GROUND).text, look), anchor=(0.5, 0), fill=_under(look)), look
+    )
 
 
 def dot_words(dot: Dot, look: Look) -> Any:
     """The words of a dot that is out of the ordinary, to stand beside it."""
-    item = pg.TextItem(html=_said(dot.text, colour(look, "red"), look), anchor=(0.5, 1.5))
+    item = pg.TextItem(html=_said(dot.text, colour(look, "red"), look), anchor=(0.5, 1.5), fill=_under(look))
     return _dressed(item, look)
 
 
 def _said(text: str, ink: str, look: Look) -> str:
     return f'<div style="color:{ink}; font-size:{note_px(look)}px; font-weight:600">{escape(text)}</div>'
+
+
+def _under(look: Look) -> Any:
+    """The ground under words that stand on lines, so that they can be read."""
+    ground = QColor(look.surface(GROUND).ground)
+    ground.setAlpha(UNDER_ALPHA)
+    return pg.mkBrush(ground)
 
 
 def _dressed(item: Any, look: Look) -> Any:

@@ -44,7 +44,7 @@ class Writing:
             words.setPos(upright.x + 6 * x_per_px, top)
         if self._ahead is not None and picture.ahead is not None:
             half = words_size(self._ahead)[0] / 2 * x_per_px
-            x = min(picture.ahead.x, picture.last_x + self.room() * x_per_px - half)
+            x = max(picture.first_x + half, min(picture.ahead.x, picture.last_x - half))
             self._ahead.setPos(x, picture.ahead.low - 4 * y_per_px)
 
     def _place_names(self, picture: Picture, per_px: float, top: float) -> None:

@@ -21,16 +21,18 @@ if TYPE_CHECKING:
 NAME_SHARE = 0.2
 GAP = 0.45
 """Between two facts, in font sizes."""
-LEAST_PX = 12
+LEAST = 0.9
+"""How much smaller than small text they may be written, so that all are in sight at once."""
 _WRAP = int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
 
 
 class FactsSheet(Drawn):
-    """Facts on a plate, in the largest size in which all of them can be read at once."""
+    """Facts on a plate, a page of them from `first` on where not all can be read at once."""
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
         self._facts: tuple[Fact, ...] = ()
+        self._first = 0
         self.set_surface("plate")
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
 
@@ -39,32 +41,48 @@ class FactsSheet(Drawn):
         """What it says."""
         return self._facts
 
-    def show_facts(self, facts: tuple[Fact, ...]) -> None:
-        """Say these."""
-        if facts != self._facts:
-            self._facts = facts
+    def show_facts(self, facts: tuple[Fact, ...], first: int = 0) -> None:
+        """Say these, from one on."""
+        if (facts, first) != (self._facts, self._first):
+            self._facts, self._first = facts, first
             self.setAccessibleName(" ".join(f"{fact.name}: {fact.text}" for fact in facts))
             self.update()
 
     def px(self) -> int:
-        """The font size at which all is in sight."""
-        largest = max(LEAST_PX, self._look.sizes.small_text)
-        sizes = range(largest, LEAST_PX, -1)
-        return next((px for px in sizes if sum(self._heights(px)) <= self.height()), LEAST_PX)
+        """The font size: the largest in which all are in sight, not too small to be read."""
+        largest = self._look.sizes.small_text
+        least = max(12, round(LEAST * largest))
+        fitting = (px for px in range(largest, least - 1, -1) if sum(self._heights(px)) <= self.height())
+        return next(fitting, least)
+
+    def starts(self) -> list[int]:
+        """The fact that each page begins with."""
+        starts, used = [0], 0.0
+        for number, high in enumerate(self._heights(self.px())):
+            if used + high > self.height() and used:
+                starts.append(number)
+                used = 0.0
+            used += high
+        return starts
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        """Write the facts."""
+        """Write the facts of the page in sight."""
         px, top = self.px(), 0.0
-        surface, left = self.surface(), self.width() * NAME_SHARE
+        until = next((start for start in self.starts() if start > self._first), len(self._facts))
+        heights = self._heights(px)
         with QPainter(self) as p:
-            for fact, high in zip(self._facts, self._heights(px), strict=True):
-                p.setFont(self._look.font(px, Weight.SEMIBOLD))
-                p.setPen(QColor(surface.quiet))
-                p.drawText(QRectF(0, top, left - px, high), _WRAP, fact.name)
-                p.setFont(self._look.font(px))
-                p.setPen(QColor(surface.text))
-                p.drawText(QRectF(left, top, self.width() - left, high), _WRAP, fact.text)
-                top += high
+            for number in range(self._first, until):
+                self._write(p, self._facts[number], px, QRectF(0, top, self.width(), heights[number]))
+                top += heights[number]
+
+    def _write(self, p: QPainter, fact: Fact, px: int, rect: QRectF) -> None:
+        surface, left = self.surface(), self.width() * NAME_SHARE
+        p.setFont(self._look.font(px, Weight.SEMIBOLD))
+        p.setPen(QColor(surface.quiet))
+        p.drawText(QRectF(0, rect.top(), left - px, rect.height()), _WRAP, fact.name)
+        p.setFont(self._look.font(px))
+        p.setPen(QColor(surface.text))
+        p.drawText(rect.adjusted(left, 0, 0, 0), _WRAP, fact.text)
 
     def _heights(self, px: int) -> list[float]:
         left, plain, bold = self.width() * NAME_SHARE, self._look.font(px), self._look.font(px, Weight.SEMIBOLD)

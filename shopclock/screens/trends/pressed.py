@@ -31,7 +31,7 @@ def line(shown: Shown, *, drawn: bool) -> str:
         return _told(shown, *chosen)
     marked = drawn and shown.choice.view in WITH_MARKS
     how = f"Press a mark to see which {word(shown.floor, 'batch').one} it is." if marked else ""
-    return " ".join(part for part in (how, left_out(shown)) if part)
+    return left_out(shown) or how
 
 
 def review(shown: Shown) -> str:

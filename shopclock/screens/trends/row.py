@@ -8,13 +8,16 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
-from shopclock.widgets.button_face import ButtonState
+from shopclock.widgets.button_face import ButtonState, natural_width
 from shopclock.widgets.press_button import PressButton
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from shopclock.widgets.look import Look
+
+WIDEST = 0.24
+"""The most that one button takes of the window's width."""
 
 
 class ButtonRow(QWidget):
@@ -39,6 +42,7 @@ class ButtonRow(QWidget):
             button.setVisible(key in states)
         for key, state in states.items():
             self.buttons[key].show_state(state)
+        self._size()
 
     def _button(self, key: str) -> PressButton:
         button = PressButton(self._look, ButtonState(key), bounce_ms=250)
@@ -53,3 +57,12 @@ class ButtonRow(QWidget):
         self._row.setSpacing(self._look.sizes.gap)
         for button in self.buttons.values():
             button.set_least(self._look.sizes.tab / self._look.sizes.touch)
+        self._size()
+
+    def _size(self) -> None:
+        """As wide as their words, all in one size; a long name takes two lines."""
+        sizes = self._look.sizes
+        for button in self.buttons.values():
+            button.limit_title(sizes.body_text)
+            wide = natural_width(button.state, self._look, sizes.body_text)
+            button.setFixedWidth(round(max(sizes.touch, min(wide, WIDEST * sizes.width))))

@@ -8,11 +8,10 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from shopclock.screens.trends.chart_plate import ChartPlate
-from shopclock.screens.trends.facts_sheet import FactsSheet
 from shopclock.screens.trends.heading import Heading
 from shopclock.screens.trends.row import ButtonRow
 from shopclock.screens.trends.state import View
-from shopclock.screens.trends.table_pages import TablePages
+from shopclock.screens.trends.table_pages import FactPages, TablePages
 from shopclock.widgets.button_face import ButtonState
 from shopclock.widgets.labels import Label
 from shopclock.widgets.plate import Plate
@@ -42,7 +41,7 @@ class StagePage(QWidget):
         self.options = ButtonRow(look, OPTIONS)
         self.line = Label(look, "body", lines=2)
         self.chart, self.table = ChartPlate(look), TablePages(look)
-        self.facts_plate, self.facts, self.nothing = Plate(look), FactsSheet(look), Plate(look)
+        self.facts, self.nothing = FactPages(look), Plate(look)
         self._stack = QStackedWidget()
         self._lay_out()
         self._connect()
@@ -63,7 +62,8 @@ class StagePage(QWidget):
         self._show_body(state)
 
     def _show_body(self, state: StageState) -> None:
-        self.table.turners.setVisible(state.table is not None)
+        for pages in (self.table, self.facts):
+            pages.turners.hide()
         if state.picture is not None:
             self._stack.setCurrentWidget(self.chart)
             self.chart.show_picture(state.picture)
@@ -71,15 +71,13 @@ class StagePage(QWidget):
             self._stack.setCurrentWidget(self.table)
             self.table.show_table(state.table)
         elif state.facts:
-            self._stack.setCurrentWidget(self.facts_plate)
+            self._stack.setCurrentWidget(self.facts)
             self.facts.show_facts(state.facts)
         else:
             self._stack.setCurrentWidget(self.nothing)
 
     def _lay_out(self) -> None:
-        self._facts_column = QVBoxLayout(self.facts_plate)
-        self._facts_column.addWidget(self.facts)
-        for page in (self.chart, self.table, self.facts_plate, self.nothing):
+        for page in (self.chart, self.table, self.facts, self.nothing):
             self._stack.addWidget(page)
         self._views = QHBoxLayout()
         self._views.addWidget(self.views)
@@ -87,7 +85,7 @@ class StagePage(QWidget):
         self._bottom = QHBoxLayout()
         self._bottom.addWidget(self.back)
         self._bottom.addWidget(self.line, 1)
-        for row in (self.review, self.options, self.table.turners):
+        for row in (self.review, self.options, self.table.turners, self.facts.turners):
             self._bottom.addWidget(row)
         self._column = QVBoxLayout(self)
         self._column.addWidget(self.sentence)
@@ -108,4 +106,3 @@ class StagePage(QWidget):
         self._column.setContentsMargins(sizes.margin, 0, sizes.margin, sizes.margin)
         self._column.setSpacing(sizes.gap)
         self._bottom.setSpacing(sizes.gap)
-        self._facts_column.setContentsMargins(sizes.margin, sizes.margin // 2, sizes.margin, sizes.margin // 2)

@@ -83,12 +83,19 @@ def test_the_table_turns_its_pages_to_the_last_row(screen: TrendsScreen, qtbot: 
     assert table.turners.buttons["before"].state.enabled
 
 
-def test_how_it_was_worked_out_is_all_in_sight_in_letters_that_can_be_read(screen: TrendsScreen, qtbot: QtBot) -> None:
+def test_how_it_was_worked_out_can_be_read_to_its_last_line(screen: TrendsScreen, qtbot: QtBot, look: Look) -> None:
     open_stage(screen, qtbot)
     screen.stage.views.buttons["how"].click()
-    sheet = screen.stage.facts
-    assert sheet.px() >= 12
-    assert sum(sheet._heights(sheet.px())) <= sheet.height()
+    sheet, more = screen.stage.facts.sheet, screen.stage.facts.turners.buttons["more"]
+    assert sheet.px() >= 0.9 * look.sizes.small_text - 1
+    seen, heights = 0, sheet._heights(sheet.px())
+    for page, first in enumerate(starts := sheet.starts()):
+        until = [*starts, len(sheet.facts)][page + 1]
+        assert sum(heights[first:until]) <= sheet.height()
+        assert sheet._first == first
+        seen += until - first
+        more.click()
+    assert seen == len(sheet.facts)
 
 
 def test_the_sentence_takes_no_more_room_than_its_lines(screen: TrendsScreen, qtbot: QtBot, look: Look) -> None:
