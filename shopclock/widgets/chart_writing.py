@@ -11,6 +11,9 @@ if TYPE_CHECKING:
     from shopclock.widgets.chart_picture import Picture, Series
     from shopclock.widgets.look import Look
 
+APART_PX = 6
+"""Between a line and its name."""
+
 
 class Writing:
     """The words of one picture."""
@@ -35,11 +38,11 @@ class Writing:
 
     def room(self) -> float:
         """How wide the names beside the chart are, px."""
-        return max((words_size(words)[0] for words in self._names), default=0.0)
+        return max((words_size(words)[0] + APART_PX for words in self._names), default=0.0)
 
     def place(self, picture: Picture, x_per_px: float, y_per_px: float, top: float) -> None:
         """Put the words where they belong."""
-        self._place_names(picture, y_per_px, top)
+        self._place_names(picture, x_per_px, y_per_px, top)
         for words, upright in zip(self._uprights, picture.uprights, strict=True):
             words.setPos(upright.x + 6 * x_per_px, top)
         if self._ahead is not None and picture.ahead is not None:
@@ -47,12 +50,12 @@ class Writing:
             x = max(picture.first_x + half, min(picture.ahead.x, picture.last_x - half))
             self._ahead.setPos(x, picture.ahead.low - 4 * y_per_px)
 
-    def _place_names(self, picture: Picture, per_px: float, top: float) -> None:
+    def _place_names(self, picture: Picture, x_per_px: float, per_px: float, top: float) -> None:
         high = max((words_size(words)[1] for words in self._names), default=0.0)
         half = high * per_px / 2
         levels = spread([_level(s) for s in picture.series], high * per_px, picture.low + half, top - half)
         for words, y in zip(self._names, levels, strict=True):
-            words.setPos(picture.last_x, y)
+            words.setPos(picture.last_x + APART_PX * x_per_px, y)
 
 
 def _level(series: Series) -> float:

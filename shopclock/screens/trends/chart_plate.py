@@ -1,19 +1,20 @@
-"""The plate around the chart: what is counted upward above it, what to the right under it."""
+"""The plate around the chart: what is counted upward above it, what to the right under it, and the pressed mark."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QVBoxLayout
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout
 
-from shopclock.widgets.drawing import CENTRE
+from shopclock.widgets.drawing import CENTRE, RIGHT
 from shopclock.widgets.labels import Label
 from shopclock.widgets.plate import Plate
 
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
 
+    from shopclock.screens.trends.state import StageState
     from shopclock.widgets.chart import Chart
     from shopclock.widgets.chart_picture import Picture
     from shopclock.widgets.look import Look
@@ -27,18 +28,25 @@ class ChartPlate(Plate):
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(look, "plate", parent)
         self.chart: Chart | None = None
-        self.unit, self.below = Label(look, "small"), Label(look, "small")
+        self.unit, self.line, self.below = (Label(look, "small") for _ in range(3))
+        self.unit.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
+        self.line.set_align(RIGHT)
         self.below.set_align(CENTRE)
+        self._top = QHBoxLayout()
+        self._top.addWidget(self.unit)
+        self._top.addWidget(self.line, 1)
         self._column = QVBoxLayout(self)
         self._column.setSpacing(0)
-        for label in (self.unit, self.below):
+        self._column.addLayout(self._top)
+        self._column.addWidget(self.below)
+        for label in (self.unit, self.line, self.below):
             self.carry(label)
-            self._column.addWidget(label)
         look.changed.connect(self._redress_rows)
         self._redress_rows()
 
-    def show_picture(self, picture: Picture) -> None:
+    def show_picture(self, picture: Picture, state: StageState) -> None:
         """Draw a chart with its words."""
+        self.line.set_text(state.line, "text" if state.review else "quiet")
         self.unit.set_text(picture.unit)
         self.below.set_text(picture.below)
         self.below.setVisible(bool(picture.below))
@@ -55,4 +63,5 @@ class ChartPlate(Plate):
 
     def _redress_rows(self) -> None:
         margin = self._look.sizes.margin
+        self._top.setSpacing(2 * self._look.sizes.gap)
         self._column.setContentsMargins(margin, margin // 2, margin, margin // 2)

@@ -9,7 +9,7 @@ from shopclock.analysis.cumulative import CumulativeAverage
 from shopclock.analysis.run_chart import BatchAfterBatch
 from shopclock.analysis.setup import FittedSetup, PressedSetup
 from shopclock.screens.trends.state import Fact
-from shopclock.screens.trends.words import a_piece, pattern_name, reason_text
+from shopclock.screens.trends.words import a_piece, pattern_name, raised, reason_text
 from shopclock.shop.wording import counted, minutes_text, word
 
 if TYPE_CHECKING:
@@ -43,7 +43,7 @@ def _shown(shown: Shown) -> str:
         if shown.choice.average
         else f"what each {word(shown.floor, 'piece').one} takes"
     )
-    return f"{who + '. ' if who else ''}{minutes}{why}. The curve is of {fit}."
+    return f"{raised(who) + '. ' if who else ''}{minutes}{why}. The curve is of {fit}."
 
 
 def _went_in(shown: Shown) -> str:

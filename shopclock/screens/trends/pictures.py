@@ -103,7 +103,7 @@ def _after(shown: Shown) -> Picture | None:
         first_x=0.5,
         last_x=n + 0.5,
         chosen=shown.choice.key,
-        unit="minutes against what was expected; outside of the band is out of the ordinary",
+        unit="minutes against what was expected",
         low=max(0.0, min(low, *(dot.y for dot in dots)) - 15),
         percent=True,
     )

@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING
 from shopclock.analysis.run_chart import BatchAfterBatch
 from shopclock.screens.trends.shown import lot_key
 from shopclock.screens.trends.state import View
-from shopclock.screens.trends.words import batch_name, pattern_name, point_text, reason_text
+from shopclock.screens.trends.words import a_piece, batch_name, date_text, pattern_name, point_text, reason_text
 from shopclock.shop.wording import counted, word
 
 if TYPE_CHECKING:
     from shopclock.analysis.fitted import Unfit
+    from shopclock.analysis.run_chart import Dot
     from shopclock.analysis.stage_answer import MethodAnswer
     from shopclock.analysis.stage_trend import Lot
     from shopclock.screens.trends.shown import Shown
@@ -24,14 +25,12 @@ WITH_MARKS = (View.COUNT, View.DATES, View.AFTER)
 
 def line(shown: Shown, *, drawn: bool) -> str:
     """Say what the pressed mark is; else how to press one, and what was left out and why."""
-    if shown.choice.view is View.SIZES:
+    if drawn and shown.choice.view not in WITH_MARKS:
         return ""
     chosen = chosen_lot(shown)
     if chosen is not None:
         return _told(shown, *chosen)
-    marked = drawn and shown.choice.view in WITH_MARKS
-    how = f"Press a mark to see which {word(shown.floor, 'batch').one} it is." if marked else ""
-    return left_out(shown) or how
+    return left_out(shown) or f"Press a mark to see which {word(shown.floor, 'batch').one} it is." if drawn else ""
 
 
 def review(shown: Shown) -> str:
@@ -64,18 +63,19 @@ def left_out(shown: Shown) -> str:
 
 
 def _told(shown: Shown, method: MethodAnswer, lot: Lot) -> str:
-    said = point_text(shown.floor, lot, shown.name(method))
-    return said + (_expected(shown, lot) if shown.choice.view is View.AFTER else _brought(shown, method, lot))
-
-
-def _expected(shown: Shown, lot: Lot) -> str:
     found = shown.main.after
-    dots = found.dots if isinstance(found, BatchAfterBatch) else ()
+    dots = found.dots if shown.choice.view is View.AFTER and isinstance(found, BatchAfterBatch) else ()
     dot = next((dot for dot in dots if dot.lot == lot), None)
-    if dot is None:
-        return ""
-    setup = " with set-up" if shown.with_setup else ""
-    return f" {dot.minutes:.1f}{setup}; expected {dot.limits.low:.1f} to {dot.limits.high:.1f}."
+    if dot is not None:
+        return _expected(shown, dot)
+    return point_text(shown.floor, lot, shown.name(method)) + _brought(shown, method, lot)
+
+
+def _expected(shown: Shown, dot: Dot) -> str:
+    floor, setup = shown.floor, ", set-up in it" if shown.with_setup else ""
+    who = f"{batch_name(floor, dot.lot)}, {pattern_name(floor, dot.lot.pattern_id)}, {date_text(floor, dot.lot.at_us)}"
+    ends = f"{dot.limits.low:.1f} to {dot.limits.high:.1f}"
+    return f"{who}: {dot.minutes:.1f} {a_piece(floor)}{setup}; expected {ends}."
 
 
 def _brought(shown: Shown, method: MethodAnswer, lot: Lot) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QSize, Signal
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
 from shopclock.widgets.button_face import ButtonState, natural_width
@@ -17,7 +17,31 @@ if TYPE_CHECKING:
     from shopclock.widgets.look import Look
 
 WIDEST = 0.24
-"""The most that one button takes of the window's width."""
+"""The most that one button takes of the window's width; a longer name takes two lines."""
+
+
+class RowButton(PressButton):
+    """A button of the row. All titles have one size; where there is no room the buttons get narrower together."""
+
+    def __init__(self, look: Look, key: str) -> None:
+        super().__init__(look, ButtonState(key), bounce_ms=250)
+        self.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
+        self._redress()
+
+    def sizeHint(self) -> QSize:
+        """As wide as its words."""
+        sizes, least = self._look.sizes, self.minimumSizeHint()
+        wide = round(min(natural_width(self.state, self._look, sizes.body_text), WIDEST * sizes.width))
+        return QSize(max(least.width(), wide), least.height())
+
+    def minimumSizeHint(self) -> QSize:
+        """A little wider than high."""
+        tab = self._look.sizes.tab
+        return QSize(round(1.2 * tab), tab)
+
+    def _redress(self) -> None:
+        self.limit_title(self._look.sizes.body_text)
+        super()._redress()
 
 
 class ButtonRow(QWidget):
@@ -37,16 +61,15 @@ class ButtonRow(QWidget):
         self._redress()
 
     def show_states(self, states: Mapping[str, ButtonState]) -> None:
-        """Show these states by key; a button without one is hidden."""
+        """Show these states by key; a button without one is hidden, the row with all of them."""
         for key, button in self.buttons.items():
             button.setVisible(key in states)
         for key, state in states.items():
             self.buttons[key].show_state(state)
-        self._size()
+        self.setVisible(bool(states))
 
     def _button(self, key: str) -> PressButton:
-        button = PressButton(self._look, ButtonState(key), bounce_ms=250)
-        button.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+        button = RowButton(self._look, key)
         button.pressed_at.connect(partial(self._press, key))
         return button
 
@@ -55,14 +78,3 @@ class ButtonRow(QWidget):
 
     def _redress(self) -> None:
         self._row.setSpacing(self._look.sizes.gap)
-        for button in self.buttons.values():
-            button.set_least(self._look.sizes.tab / self._look.sizes.touch)
-        self._size()
-
-    def _size(self) -> None:
-        """As wide as their words, all in one size; a long name takes two lines."""
-        sizes = self._look.sizes
-        for button in self.buttons.values():
-            button.limit_title(sizes.body_text)
-            wide = natural_width(button.state, self._look, sizes.body_text)
-            button.setFixedWidth(round(max(sizes.touch, min(wide, WIDEST * sizes.width))))

@@ -188,7 +188,8 @@ def _beside_after(shown: Shown) -> str:
     if isinstance(found, NoAnswer):
         return _usually(shown)
     against = "the curve" if found.by_fit else "the mean of its pattern"
-    return f"each {word(shown.floor, 'batch').one} against what {against} expected of it"
+    each = f"each {word(shown.floor, 'batch').one} against what {against} expected"
+    return f"{each}; outside of the band is out of the ordinary"
 
 
 def _beside_setup(shown: Shown) -> str:

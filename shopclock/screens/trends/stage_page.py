@@ -13,6 +13,7 @@ from shopclock.screens.trends.row import ButtonRow
 from shopclock.screens.trends.state import View
 from shopclock.screens.trends.table_pages import FactPages, TablePages
 from shopclock.widgets.button_face import ButtonState
+from shopclock.widgets.drawing import CENTRE
 from shopclock.widgets.labels import Label
 from shopclock.widgets.plate import Plate
 
@@ -39,9 +40,9 @@ class StagePage(QWidget):
         self.views = ButtonRow(look, [view.value for view in View])
         self.back, self.review = ButtonRow(look, ["all stages"]), ButtonRow(look, ["review"])
         self.options = ButtonRow(look, OPTIONS)
-        self.line = Label(look, "body", lines=2)
+        self.nothing, self.line = Plate(look), Label(look, "body", lines=2)
         self.chart, self.table = ChartPlate(look), TablePages(look)
-        self.facts, self.nothing = FactPages(look), Plate(look)
+        self.facts = FactPages(look)
         self._stack = QStackedWidget()
         self._lay_out()
         self._connect()
@@ -55,10 +56,9 @@ class StagePage(QWidget):
         self.more.setVisible(bool(state.more))
         self.back.show_states({"all stages": ButtonState(back)})
         self.views.show_states({view: ButtonState(text, checked=view is state.view) for view, text in state.views})
-        self.views.setVisible(bool(state.views))
         self.options.show_states({option.key: ButtonState(option.text) for option in state.options})
         self.review.show_states({"review": ButtonState(state.review, role="primary")} if state.review else {})
-        self.line.set_text(state.line, "text" if state.review else "quiet")
+        self.line.set_text(state.line, "quiet")
         self._show_body(state)
 
     def _show_body(self, state: StageState) -> None:
@@ -66,7 +66,7 @@ class StagePage(QWidget):
             pages.turners.hide()
         if state.picture is not None:
             self._stack.setCurrentWidget(self.chart)
-            self.chart.show_picture(state.picture)
+            self.chart.show_picture(state.picture, state)
         elif state.table is not None:
             self._stack.setCurrentWidget(self.table)
             self.table.show_table(state.table)
@@ -77,6 +77,9 @@ class StagePage(QWidget):
             self._stack.setCurrentWidget(self.nothing)
 
     def _lay_out(self) -> None:
+        self.nothing.carry(self.line)
+        self.line.set_align(CENTRE)
+        QVBoxLayout(self.nothing).addWidget(self.line)
         for page in (self.chart, self.table, self.facts, self.nothing):
             self._stack.addWidget(page)
         self._views = QHBoxLayout()
@@ -84,7 +87,7 @@ class StagePage(QWidget):
         self._views.addStretch(1)
         self._bottom = QHBoxLayout()
         self._bottom.addWidget(self.back)
-        self._bottom.addWidget(self.line, 1)
+        self._bottom.addStretch(1)
         for row in (self.review, self.options, self.table.turners, self.facts.turners):
             self._bottom.addWidget(row)
         self._column = QVBoxLayout(self)

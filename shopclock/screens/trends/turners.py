@@ -26,10 +26,8 @@ class Turners(ButtonRow):
 
     def show_page(self, page: int, pages: int) -> None:
         """Show which page of how many is in sight, counted from 0."""
-        self.setVisible(pages > 1)
-        self.show_states(
-            {
-                "before": ButtonState("Before", enabled=page > 0),
-                "more": ButtonState("More", f"page {page + 1} of {pages}", enabled=page < pages - 1),
-            }
-        )
+        both = {
+            "before": ButtonState("Before", enabled=page > 0),
+            "more": ButtonState("More", f"page {page + 1} of {pages}", enabled=page < pages - 1),
+        }
+        self.show_states(both if pages > 1 else {})

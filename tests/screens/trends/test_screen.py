@@ -63,7 +63,7 @@ def test_a_press_on_a_mark_tells_its_batch_and_the_button_beside_it_opens_its_re
     assert chart is not None
     dot = next(dot for dot in chart.dots() if dot.key == f"{shop.batches[0].id}:{shop.freehand.id}:0")
     QTest.mouseClick(chart.plot.viewport(), Qt.MouseButton.LeftButton, pos=chart.place_of(dot).toPoint())
-    assert screen.stage.line.text.startswith("25-01, Oyster: 29.0 min a blade, 6 blades, freehand, ")
+    assert screen.stage.chart.line.text.startswith("25-01, Oyster: 29.0 min a blade, 6 blades, freehand, ")
     screen.stage.review.buttons["review"].click()
     assert went == [("review", shop.batches[0].id)]
 
