@@ -63,7 +63,10 @@ class MethodTrend:
 
 @dataclass(frozen=True, slots=True)
 class StageTrend:
-    """A stage's methods, and how many batches were left out of the answer, by reason."""
+    """A stage's methods, and how many batches were left out of the answer, by reason.
+
+    `stage_id` is WHOLE for the whole piece.
+    """
 
     stage_id: int
     methods: tuple[MethodTrend, ...]
@@ -77,7 +80,8 @@ class StageTrend:
     @property
     def batches_left_out(self) -> int:
         """How many batches were left out, wholly or by one of their methods."""
-        return len({lot.batch_id for lot in self.lots if lot.left_out is not None})
+        without_lot = dict(self.left_out).get(LeftOut.NONE_FINISHED, 0)
+        return without_lot + len({lot.batch_id for lot in self.lots if lot.left_out is not None})
 
     @property
     def with_setup(self) -> bool:
@@ -96,12 +100,14 @@ def stage_trend(rows: Sequence[StageRow], stage_id: int, made_before: Mapping[Se
     A lot enters once every living piece has passed the stage. Left out are lots that aren't there yet, mixed ones,
     those with more than a fifth guessed, and those done beside other work; they count as made all the same.
     """
-    own = [row for row in rows if row.stage_id == stage_id]
+    all_own = [row for row in rows if row.stage_id == stage_id]
+    own = [row for row in all_own if row.pieces]
     frame = row_frame(own, made_before)
     kinds = sorted({(row.mixed, row.method_id or NO_METHOD) for row in own})
     methods = tuple(_method(own, frame, number or None, mixed=mixed) for mixed, number in kinds)
     out = {(lot.batch_id, lot.left_out) for method in methods for lot in method.lots if lot.left_out is not None}
     reasons = Counter(reason for _, reason in out)
+    reasons[LeftOut.NONE_FINISHED] = len(all_own) - len(own)
     return StageTrend(stage_id, methods, tuple((reason, reasons[reason]) for reason in LeftOut if reasons[reason]))
 
 

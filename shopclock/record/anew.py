@@ -12,8 +12,9 @@ from shopclock.shop.derive import Derived, derive
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Kind
 from shopclock.shop.measured import Reading
-from shopclock.shop.stage_rows import StageRow, stage_rows
+from shopclock.shop.stage_rows import StageRow
 from shopclock.shop.values import Batch, Interval, Piece, Step, Tally
+from shopclock.shop.whole_rows import rows_of_batch
 
 AT_ONCE = 128
 _ATTENDED = [str(kind) for kind in Kind if kind.attended]
@@ -41,7 +42,7 @@ def stage_rows_anew(connection: sa.Connection) -> Iterator[tuple[int, tuple[Stag
     for batch in list(floor.all(Batch)):
         if batch.closed_us is not None:
             load_batches(connection, floor, [batch.id])
-            yield batch.id, stage_rows(floor, batch.id, batch.closed_us)
+            yield batch.id, rows_of_batch(floor, batch.id, batch.closed_us)
             _put_back(floor, batch.id)
 
 

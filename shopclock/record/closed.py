@@ -7,9 +7,10 @@ import sqlalchemy as sa
 
 from shopclock.record.schema import STAGE_ROW
 from shopclock.shop.floor import Floor
-from shopclock.shop.stage_rows import StageRow, stage_rows
+from shopclock.shop.stage_rows import WHOLE, StageRow
 from shopclock.shop.turn import Change
 from shopclock.shop.values import Batch, Interval, Step, Tally, Thing
+from shopclock.shop.whole_rows import rows_of_batch
 
 
 def rows_to_write(
@@ -24,7 +25,7 @@ def rows_to_write(
     found: dict[int, tuple[StageRow, ...]] = {t.id: () for t in things if isinstance(t, Batch) and _closed(t)}
     for batch_id in batches_of(things, floor):
         if _closed(floor.find(Batch, batch_id)) and floor.steps(batch_id):
-            found[batch_id] = stage_rows(floor, batch_id, now_us)
+            found[batch_id] = rows_of_batch(floor, batch_id, now_us)
     return found
 
 
@@ -46,11 +47,14 @@ def batches_of(things: Iterable[Thing], floor: Floor) -> set[int]:
 
 
 def kept_rows(connection: sa.Connection, stage_id: int | None = None) -> tuple[StageRow, ...]:
-    """Return the stage rows of all closed batches, or those of one stage, as they were written at each closing."""
+    """Return the rows of all closed batches at all stages, or at one, as they were written at each closing.
+
+    Those of whole batches are the ones at stage WHOLE.
+    """
     columns = [STAGE_ROW.c[f.name] for f in fields(StageRow)]
-    query = sa.select(*columns).order_by(STAGE_ROW.c.id)
-    rows = connection.execute(query if stage_id is None else query.where(STAGE_ROW.c.stage_id == stage_id))
+    wanted = STAGE_ROW.c.stage_id != WHOLE if stage_id is None else STAGE_ROW.c.stage_id == stage_id
+    rows = connection.execute(sa.select(*columns).where(wanted).order_by(STAGE_ROW.c.id))
     return tuple(
-        StageRow(batch, pattern, stage, method, bool(mixed), bool(complete), *sums)
-        for batch, pattern, stage, method, mixed, complete, *sums in rows
+        StageRow(batch, pattern, stage, method, bool(mixed), bool(complete), *sums, untimed=bool(untimed))
+        for batch, pattern, stage, method, mixed, complete, *sums, untimed in rows
     )

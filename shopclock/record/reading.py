@@ -12,7 +12,7 @@ from shopclock.record.boots import newest_us
 from shopclock.record.closed import kept_rows
 from shopclock.record.engine import reader
 from shopclock.record.opening import open_reader, told
-from shopclock.shop.stage_rows import StageRow, Usual, stage_rows, usual
+from shopclock.shop.stage_rows import WHOLE, StageRow, Usual, stage_rows, usual
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -42,6 +42,14 @@ class Reads:
     def stage_rows(self, now_us: int) -> tuple[StageRow, ...]:
         """Return the rows of batch × stage × method: closed batches as kept, open ones until now."""
         return (*self._closed_rows(None), *self._live_rows(now_us))
+
+    def whole_rows(self, now_us: int) -> tuple[StageRow, ...]:
+        """Return the rows of whole batches, all stages together: closed ones as kept, open ones until now."""
+        from shopclock.shop.whole_rows import whole_row
+
+        floor = self._floor()
+        live = (whole_row(floor, batch.id, now_us) for batch in floor.open_batches())
+        return (*self._closed_rows(WHOLE), *(row for row in live if row is not None))
 
     def usual(self, stage_id: int, method_id: int | None, pattern_id: int | None, now_us: int) -> Usual | None:
         """Return what is usual at a stage; worked out once until the next press, so ask at each repaint."""

@@ -61,12 +61,13 @@ def _pointer(name: str, table: str, **more: Any) -> sa.Column[Any]:
     return sa.Column(name, sa.Integer, _to(table), **more)
 
 
-def _column(name: str, hint: Any) -> sa.Column[Any]:
+def _column(name: str, hint: Any, *, loose: bool = False) -> sa.Column[Any]:
+    """Make a column of a field; a `loose` one points at nothing."""
     kind, nullable = bare(hint)
     if name == "id":
         return sa.Column("id", sa.Integer, primary_key=True)
     rules: list[Any] = []
-    if name in POINTS_AT:
+    if name in POINTS_AT and not loose:
         rules.append(_to(POINTS_AT[name]))
     if kind is bool:
         rules.append(sa.CheckConstraint(f"{name} in (0, 1)"))
@@ -169,10 +170,10 @@ STAGE_ROW = sa.Table(
     "stage_row",
     METADATA,
     sa.Column("id", sa.Integer, primary_key=True),
-    *(_column(field, hint) for field, hint in columns_of(StageRow).items()),
+    *(_column(field, hint, loose=field == "stage_id") for field, hint in columns_of(StageRow).items()),
     sqlite_strict=True,
 )
-"""What each closed batch took at its stages; trends read these alone."""
+"""What each closed batch took at its stages, and as a whole (stage 0); trends read these alone."""
 sa.Index("ix_stage_row_batch_id", STAGE_ROW.c.batch_id)
 
 GUARDS = tuple(

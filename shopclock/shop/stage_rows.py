@@ -8,7 +8,7 @@ from statistics import median, quantiles
 
 from shopclock.shop.figures import passed_pieces
 from shopclock.shop.floor import Floor
-from shopclock.shop.kinds import Outcome, Work
+from shopclock.shop.kinds import Outcome, StepState, Work
 from shopclock.shop.order import order_of
 from shopclock.shop.spent import Spent, spent
 from shopclock.shop.standing import through
@@ -17,6 +17,8 @@ from shopclock.shop.values import Batch
 MOSTLY = 0.9
 LAST = 8
 ENOUGH = 4
+WHOLE = 0
+"""Stands for a stage in the rows of whole batches: all stages together."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +27,9 @@ class StageRow:
 
     `method_id` is nothing where the stage has no methods; `mixed` are pieces worked by several.
     `complete`: every living piece of the batch has passed. `middle_us` is the middle of its
-    labour, `first_us` its first start. `shared_us` ran together with other work by hand.
+    labour, `first_us` its first start. `shared_us` ran together with other work by hand. `untimed`:
+    a part of it was done without being timed. `pieces` is 0 only for a whole batch (`stage_id` WHOLE)
+    of which nothing finished.
     """
 
     batch_id: int
@@ -42,11 +46,12 @@ class StageRow:
     shared_us: int
     first_us: int
     middle_us: int
+    untimed: bool = False
 
     @property
     def per_piece_min(self) -> float:
-        """Run minutes per passed piece."""
-        return self.run_us / self.pieces / 60e6
+        """Run minutes per passed piece; 0 where there is none."""
+        return self.run_us / self.pieces / 60e6 if self.pieces else 0.0
 
 
 def stage_rows(floor: Floor, batch_id: int, now_us: int) -> tuple[StageRow, ...]:
@@ -102,7 +107,8 @@ def _row(
         estimated_us=sum(row.us for row in run if row.estimated),
         shared_us=sum(row.us for row in run if row.hands_shared),
         first_us=min(row.start_us for row in run),
-        middle_us=_middle(run),
+        middle_us=middle(run),
+        untimed=_untimed(floor, batch_id, stage),
     )
 
 
@@ -116,7 +122,12 @@ def _complete(floor: Floor, batch_id: int, stage: int) -> bool:
     return bool(steps) and all(p in reached[s.id] for s in steps for p in staying)
 
 
-def _middle(rows: Sequence[Spent]) -> int:
+def _untimed(floor: Floor, batch_id: int, stage: int) -> bool:
+    """Tell whether a step of a stage was done before timing began, so that its minutes are too few."""
+    return any(s.stage_id == stage and s.state is StepState.NOT_TIMED for s in floor.steps(batch_id))
+
+
+def middle(rows: Sequence[Spent]) -> int:
     """Return the instant by which half of the labour was done."""
     half, done = sum(row.us for row in rows) / 2, 0
     ordered = sorted(rows, key=lambda row: (row.start_us, row.end_us))
@@ -149,6 +160,8 @@ class LeftOut(StrEnum):
     MIXED = "mixed"
     GUESSED = "guessed"
     SHARED = "shared hands"
+    NOT_TIMED = "not timed"
+    NONE_FINISHED = "none finished"
 
 
 def left_out(row: StageRow) -> LeftOut | None:
@@ -157,6 +170,10 @@ def left_out(row: StageRow) -> LeftOut | None:
         return LeftOut.MIXED
     if not row.complete:
         return LeftOut.UNDER_WAY
+    if not row.pieces:
+        return LeftOut.NONE_FINISHED
+    if row.untimed:
+        return LeftOut.NOT_TIMED
     if row.estimated_us > row.run_us / 5:
         return LeftOut.GUESSED
     return LeftOut.SHARED if row.shared_us else None

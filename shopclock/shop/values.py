@@ -57,6 +57,15 @@ class Method(Thing):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class MadeBefore(Thing):
+    """How many pieces a maker had made before timing began: by a method of a stage, or whole ones (no stage)."""
+
+    stage_id: int | None
+    method_id: int | None
+    pieces: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Tool(Thing):
     """What holds work: its capacity counts what fits at once (blades, clamps)."""
 
@@ -291,7 +300,7 @@ class CautionShown(Thing):
 
 
 THINGS: tuple[type[Thing], ...] = (
-    Shop, Maker, Bench, Stage, Method, Tool, Reason, Pattern, Route, RouteStep, OrderRule,
+    Shop, Maker, Bench, Stage, Method, MadeBefore, Tool, Reason, Pattern, Route, RouteStep, OrderRule,
     ReadingKind, Setting, Word, Key, Batch, Step, Piece, Interval, Tally, Reading, Scales, RuleBroken, Question,
     CautionShown, CustomerOrder, OrderPiece, ShopHours, DayOff, CostItem, AskedPrice,
 )  # fmt: skip

@@ -34,6 +34,8 @@ def reason_text(floor: Floor, reason: LeftOut | Unfit) -> str:
         LeftOut.MIXED: f"several methods on one {pieces.one}",
         LeftOut.GUESSED: "more than a fifth guessed",
         LeftOut.SHARED: "done beside other work",
+        LeftOut.NOT_TIMED: "steps that were not timed",
+        LeftOut.NONE_FINISHED: f"no {word(floor, 'finished').one} came of it",
         Unfit.NO_TIME: "it took no time",
         Unfit.ONLY_ONE: "the only one of its pattern",
         Unfit.OTHER_PATTERN: "not a pattern of both methods",

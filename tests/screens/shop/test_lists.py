@@ -8,6 +8,7 @@ import pytest
 
 from shopclock.shop.kinds import Kind
 from shopclock.shop.list_edit import reasons
+from shopclock.shop.made_before import made_before
 from shopclock.shop.values import Interval, Method, Stage, Tool
 from tests.screens.batches.reading import press, tile, titles
 
@@ -130,3 +131,19 @@ def test_back_leads_home_from_everywhere(presenter: ShopPresenter, away: str) ->
     assert presenter.back()
     assert presenter.state().title == "What the shop has"
     assert not presenter.back()
+
+
+def test_what_was_made_before_timing_began_is_typed_by_method_and_for_whole_pieces(
+    shop: Shop, pattern: Pattern, presenter: ShopPresenter, dialogs: FakeDialogs
+) -> None:
+    dialogs.answers = ["40", "x", "12"]
+    press(presenter, "Stages", "Grind bevels", "Made before timing began", "jig")
+    assert tile(presenter, "jig").detail.startswith("40 ")
+    press(presenter, "jig")
+    assert "no whole number" in dialogs.asked[-1].words
+    assert tile(presenter, "jig").detail.startswith("40 ")
+    presenter.back()
+    assert tile(presenter, "Made before timing began").detail.startswith("40 ")
+    presenter.back()
+    press(presenter, "Made before timing began")
+    assert [number for (_, number) in sorted(made_before(shop.floor).items())] == [12, 40]

@@ -8,6 +8,7 @@ from shopclock.screens.paged.about import StageAbout
 from shopclock.screens.paged.offers import calling, offer, on_answer
 from shopclock.screens.paged.page import Line, Page
 from shopclock.screens.readings.kinds_page import ReadingKindsPage, kinds_said
+from shopclock.screens.shop.pages.made_before import MadeBeforePage, ask_whole, before_said
 from shopclock.screens.shop.pages.methods import MethodsPage, methods_said
 from shopclock.screens.shop.renaming import ask_name, set_away
 from shopclock.screens.shop.said import KINDS, WORKED
@@ -50,9 +51,12 @@ class StagesPage(Page):
         return [self._stage(stage) for stage in stages]
 
     def actions(self) -> Sequence[Offer]:
-        """One more."""
+        """One more; where the count of whole pieces starts."""
         one = word(self._stack.floor, "stage").one
-        return [offer("add", f"New {one}", calling(self._ask_which), role="primary")]
+        return [
+            offer("add", f"New {one}", calling(self._ask_which), role="primary"),
+            offer("before", "Made before timing began", calling(lambda: ask_whole(self._stack))),
+        ]
 
     def _stage(self, stage: Stage) -> Offer:
         return offer(
@@ -127,6 +131,12 @@ class StagePage(StageAbout):
                 "Readings",
                 calling(lambda: self._stack.open(ReadingKindsPage(self._stack, stage.id))),
                 detail=kinds_said(self._stack.floor, stage),
+            ),
+            offer(
+                "before",
+                "Made before timing began",
+                calling(lambda: self._stack.open(MadeBeforePage(self._stack, stage.id))),
+                detail=before_said(self._stack.floor, stage),
             ),
         ]
 
