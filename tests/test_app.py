@@ -1,0 +1,65 @@
+"""What a start imports: the window is there before the record is read; what the first screen does without is left."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from shopclock.shop import begin
+from tests.record.on_disk import DiskShop
+
+TOP = Path(__file__).resolve().parent.parent
+HEAVY = {"pandas", "numpy", "scipy", "pyqtgraph", "xlsxwriter", "alembic"}
+LATER = {
+    *("concurrent.futures.process", "multiprocessing", "shopclock.analysis", "shopclock.demo", "shopclock.exchange"),
+    *("shopclock.record.check", "shopclock.record.history", "shopclock.record.migrate", "shopclock.record.reads"),
+    *("shopclock.screens.today", "shopclock.screens.batches", "shopclock.screens.review", "shopclock.screens.trends"),
+}
+RUN = """
+import json, sys
+from PySide6.QtWidgets import QApplication
+from shopclock import app
+from shopclock.screens.opening import Opening
+from shopclock.screens.shell import Shell
+
+imported = {}
+go_on, start = Opening.go_on, Shell.start
+
+def painted(opening):
+    imported["painted"] = sorted(sys.modules)
+    go_on(opening)
+
+def started(shell, key):
+    start(shell, key)
+    imported[key] = sorted(sys.modules)
+    QApplication.exit(0)
+
+Opening.go_on, Shell.start = painted, started
+app.main(["--record", sys.argv[1]])
+print(json.dumps(imported))
+"""
+
+
+@pytest.fixture
+def imported(tmp_path: Path) -> dict[str, set[str]]:
+    """The modules that are there at the first paint, and when the Bench is up for somebody at work."""
+    shop = DiskShop(tmp_path, 3)
+    shop.press(lambda turn: begin.begin(turn, shop.step("Saw")))
+    shop.close()
+    command = [sys.executable, "-c", RUN, str(shop.path)]
+    environment = os.environ | {"QT_QPA_PLATFORM": "offscreen"}
+    done = subprocess.run(command, cwd=TOP, env=environment, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+    return {when: set(names) for when, names in json.loads(done.stdout).items()}
+
+
+def test_a_start_imports_what_its_screens_need_when_they_need_it(imported: dict[str, set[str]]) -> None:
+    assert set(imported) == {"painted", "bench"}
+    assert imported["painted"] & (HEAVY | LATER | {"sqlalchemy", "shopclock.record.record"}) == set()
+    assert {"sqlalchemy", "shopclock.screens.bench.screen"} <= imported["bench"]
+    assert imported["bench"] & (HEAVY | LATER) == set()
