@@ -25,7 +25,8 @@ class Task:
     """A step of a batch that is still to do, in a list by rank: who comes first is done first if it can be.
 
     `batch` is the batch's place in the order of promise, `needs` the tasks that come before. Work has `labour` by
-    draw, in minutes; a wait has none and lasts `wait_min`, `loads` times one after the other in its `tool`.
+    draw, in minutes; a wait has none and lasts `wait_min`, `loads` times one after the other in its `tool`. `by_hand`:
+    it follows another wait and doesn't begin by itself.
     """
 
     batch: int
@@ -36,6 +37,7 @@ class Task:
     wait_min: float = 0.0
     loads: int = 1
     tool: int | None = None
+    by_hand: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,8 +52,8 @@ class Dispatch:
     """The state of all draws while tasks are done.
 
     The maker takes the first task by rank that is ready, keeps at it until it is done, and waits for the soonest when
-    none is. A wait begins when what comes before it ends, if its tool is free; each further load when somebody is
-    there. A tool holds one batch at a time: its setting is another batch's fault.
+    none is. A wait begins when what comes before it ends, if its tool is free; after another wait, and for each further
+    load, when somebody is there. A tool holds one batch at a time: its setting is another batch's fault.
     """
 
     def __init__(self, tasks: Sequence[Task], worked: Worked, draws: int) -> None:
@@ -148,6 +150,8 @@ class Dispatch:
         import numpy as np
 
         task, start = self._tasks[j], self._latest[j, draws]
+        if task.by_hand:
+            start = self._hours.next_open(start)
         if task.tool is not None:
             free = self._free[task.tool, draws]
             start = np.where(free > start, self._hours.next_open(free), start)

@@ -52,14 +52,17 @@ def lost_of(n: int, shares: Floats, lots: Floats, *, whole: bool) -> Ints:
     return below
 
 
-def blanks_for(wanted: int, batches: Sequence[Done], draws: int, seed: int, share: float = 0.8) -> int | None:
-    """Return how many to start so that `wanted` are finished in that share of draws; nothing where sixty don't do."""
+def blanks_for(wanted: int | Ints, batches: Sequence[Done], draws: int, seed: int, share: float = 0.8) -> int | None:
+    """Return how many to start so that `wanted` (of each draw) are finished in that share of draws.
+
+    Nothing where sixty don't do.
+    """
     import numpy as np
 
     dice = np.random.default_rng(seed)
     shares, lots = loss_shares(batches, draws, dice), dice.random(draws)
     whole = len(batches) >= ENOUGH
-    for n in range(wanted, MOST_BLANKS + 1):
+    for n in range(int(np.min(wanted)), MOST_BLANKS + 1):
         if float(np.mean(n - lost_of(n, shares, lots, whole=whole) >= wanted)) >= share:
             return n
     return None

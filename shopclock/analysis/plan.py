@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     import numpy as np
     import numpy.typing as npt
 
-    from shopclock.analysis.stage_forecast import Knowledge, StageJob
+    from shopclock.analysis.stage_forecast import Knowledge
     from shopclock.shop.floor import Floor
 
     Floats = npt.NDArray[np.float64]
@@ -36,6 +36,8 @@ class Change:
     sent_out: Mapping[int, float] = field(default_factory=dict)
     """Days away, by stage: the work is done elsewhere, pieces are gone for so long."""
     no_waits: bool = False
+    hours_factor: float = 1.0
+    """How much more work the planned hours yield."""
 
 
 NOTHING_CHANGED = Change()
@@ -63,7 +65,7 @@ class Plan:
     def done_us(self, index: int, share: float) -> int | None:
         """Return the instant by which a batch is done in this share of draws; nothing beyond the hours ahead."""
         minutes = at(self.done(index), share)
-        return None if self.hours.beyond(minutes) else self.hours.now_us + round(minutes * MINUTE_US)  # type: ignore[arg-type]  # one number or many
+        return None if minutes > self.hours.ends[-1] else self.hours.now_us + round(minutes * MINUTE_US)
 
     def holds(self, index: int, until_us: int) -> float:
         """Return the share of draws in which a batch is done by an instant."""
@@ -107,7 +109,8 @@ def plan(
     for i, (batch, one) in enumerate(zip(batches, told, strict=True)):
         tasks += _tasks(floor, batch, one, i, len(tasks), change)
     weeks = hours.week_planned.size - 1
-    worked = Worked(hours, drawn_yields(yields, weeks, draws, np.random.default_rng(SEED)))
+    drawn = drawn_yields(yields, weeks, draws, np.random.default_rng(SEED))
+    worked = Worked(hours, drawn * change.hours_factor)
     return Plan(tuple(batches), told, tuple(tasks), Dispatch(tasks, worked, draws).run(), hours, tuple(yields))
 
 
@@ -127,7 +130,9 @@ def _tasks(floor: Floor, batch: BatchToDo, told: Forecast, index: int, first: in
             tool = step.tool_id if step.kind is Kind.WATCH else None
             found.append(Task(index, step.step_id, step.name, needs, _left(labour, step, batch.pieces), tool=tool))
         else:
-            found.append(_wait(floor, step, index, needs, batch.pieces, change, away))
+            after_wait = any(not batch.steps[i].kind.attended for i in step.needs) and not step.begins_itself
+            wait = _wait(floor, step, index, needs, batch.pieces, change, away)
+            found.append(replace(wait, by_hand=after_wait and not change.no_waits))
     return found
 
 
@@ -161,9 +166,3 @@ def _loads(floor: Floor, step: ToDo, pieces: int, change: Change) -> int:
     if capacity is None or step.tool_share <= 0:
         return loads(floor, step.tool_id, step.tool_share, pieces)
     return math.ceil(pieces / max(1, math.floor(capacity / step.tool_share + 1e-9)))
-
-
-def without_stage(batch: BatchToDo, stages: Sequence[int]) -> BatchToDo:
-    """Return a batch whose work at these stages is done elsewhere, so that nobody's hours go there."""
-    kept: tuple[StageJob, ...] = tuple(stage for stage in batch.stages if stage.stage_id not in stages)
-    return replace(batch, stages=kept)

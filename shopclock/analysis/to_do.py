@@ -45,6 +45,7 @@ class ToDo:
     tool_id: int | None
     tool_share: float
     held_min: float | None
+    begins_itself: bool
     guessed: bool
 
 
@@ -172,6 +173,7 @@ def _to_do(
         tool_id=step.tool_id,
         tool_share=step.tool_share,
         held_min=_held(floor, step, left, now_us) if isinstance(step, Step) else None,
+        begins_itself=step.begins_itself,
         guessed=not step.kind.attended and wait is None,
     )
 

@@ -5,6 +5,7 @@ from functools import partial
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
+from shopclock.demo import office
 from shopclock.demo.bench import DemoBench
 from shopclock.demo.clock import HOUR_US, DemoClock
 from shopclock.demo.evenings import evenings, local_us
@@ -17,6 +18,7 @@ from shopclock.shop.patterns import copy_route
 from shopclock.shop.turn import Turn
 from shopclock.shop.values import Bench, Pattern, Shop
 from shopclock.shop.values import Maker as Person
+from shopclock.shop.wording import shop_time
 
 
 def write_demo(path: Path, end_us: int | None = None, seed: int | None = None) -> None:
@@ -63,8 +65,12 @@ def play(path: Path, shop: DemoShop, end_us: int, seed: int) -> None:
     record = Record.open(path, clock, make=True, zone=shop.zone, draft=True)
     try:
         bench = DemoBench(record, clock, shop, Paces(shop, seed))
-        maker = Maker(bench, _furnish(bench), seed)
+        patterns = _furnish(bench)
+        office.furnish(bench, patterns, shop_time(end_us, ZoneInfo(shop.zone)).date())
+        maker = Maker(bench, patterns, seed)
         for evening in ahead:
+            if evening is ahead[-1]:
+                office.take_orders(bench, patterns)
             maker.evening(evening)
     finally:
         record.close()

@@ -135,9 +135,9 @@ class Paper:
 class Shop(Paper):
     """A floor with one pattern and a batch: short ways to its steps, pieces and what runs."""
 
-    def __init__(self, n: int = 3) -> None:
+    def __init__(self, n: int = 3, route: Route = ROUTE) -> None:
         super().__init__()
-        self.pattern: Pattern = self.press(lambda turn: patterns.copy_route(turn, ROUTE, "Spreader"))
+        self.pattern: Pattern = self.press(lambda turn: patterns.copy_route(turn, route, "Spreader"))
         self.batch = self.new_batch(n)
 
     def new_batch(self, n: int) -> Batch:

@@ -1,0 +1,51 @@
+"""A small shop to plan in: a route with minutes, no history but what a test gives it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from shopclock.analysis.planner import Planner
+from shopclock.shop import week
+from tests.shop.workshop import ROUTE, Shop
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from shopclock.record.reads import BatchRow, IntervalRow
+    from shopclock.shop.stage_rows import StageRow
+
+MINUTES = {"Saw": 10.0, "Bevel": 30.0, "Scales": 10.0, "Glue": 5.0, "Sharpen": 10.0}
+
+
+@dataclass
+class NoReads:
+    """What a record without closed batches says."""
+
+    rows: Sequence[StageRow] = ()
+    made: Sequence[BatchRow] = ()
+    worked: Sequence[IntervalRow] = ()
+
+    def stage_rows(self, _now_us: int) -> tuple[StageRow, ...]:
+        return tuple(self.rows)
+
+    def batches(self) -> Iterator[BatchRow]:
+        return iter(self.made)
+
+    def intervals(self) -> Iterator[IntervalRow]:
+        return iter(self.worked)
+
+
+STEPS = tuple(replace(step, minutes=MINUTES.get(step.name)) for step in ROUTE.steps)
+
+
+def planned_shop(n: int = 3, *, with_hours: bool = True) -> Shop:
+    """A shop whose route has minutes, open on every evening from 18 to 21."""
+    shop = Shop(n, replace(ROUTE, steps=STEPS))
+    for day in range(7) if with_hours else ():
+        shop.press(lambda turn, day=day: week.add_hours(turn, day, 18 * 60, 21 * 60))
+    return shop
+
+
+def planner(shop: Shop, reads: NoReads | None = None) -> Planner:
+    return Planner(shop.floor, reads or NoReads(), shop.clock.now_us)  # type: ignore[arg-type]  # says the same things
