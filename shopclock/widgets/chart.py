@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import pyqtgraph as pg
 from PySide6.QtCore import QEvent, QPointF, Qt, Signal
 from PySide6.QtGui import QMouseEvent
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGraphicsView, QVBoxLayout, QWidget
 
 from shopclock.widgets.chart_marks import GROUND, band_items, dots_item, note_px, ring_item
 from shopclock.widgets.chart_picture import Picture
@@ -69,6 +69,14 @@ class Chart(QWidget):
         """Where a mark stands, px from the top left of the plot."""
         scene = self.plot.getViewBox().mapViewToScene(QPointF(dot.x, dot.y))
         return QPointF(self.plot.mapFromScene(scene))
+
+    def draw_shapes(self, *, on: bool) -> None:
+        """Draw marks and ground as shapes, for a picture whose lines are kept; on the screen they are stamped."""
+        kept, none = QGraphicsView.CacheModeFlag.CacheBackground, QGraphicsView.CacheModeFlag.CacheNone
+        self.plot.setCacheMode(none if on else kept)
+        for item in self.plot.getPlotItem().items:
+            if isinstance(item, pg.ScatterPlotItem):
+                item.setExportMode(on)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """A press anywhere near a mark chooses it, at the release; the plot itself gets no presses to drag by."""

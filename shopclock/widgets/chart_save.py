@@ -1,0 +1,98 @@
+"""A chart as a picture to take along: PNG at twice its size, or SVG, whose lines can be made as large as a wall."""
+
+from __future__ import annotations
+
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Protocol, runtime_checkable
+
+from PySide6.QtCore import QBuffer, QIODevice, QPoint, QRect, QSize, Qt
+from PySide6.QtGui import QColor, QFontMetrics, QImage, QPainter
+from PySide6.QtWidgets import QWidget
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from PySide6.QtGui import QPaintDevice
+
+    from shopclock.widgets.look import Look
+
+SHARP = 2
+"""Dots of a PNG for each pixel on the screen."""
+ROLE = "plate"
+_WRAPPED = int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop | Qt.TextFlag.TextWordWrap)
+
+
+@runtime_checkable
+class Drawn(Protocol):
+    """A chart whose marks are little pictures on the screen and can be drawn as shapes instead."""
+
+    def draw_shapes(self, *, on: bool) -> None:
+        """Draw marks as shapes, or as it is quick on the screen."""
+
+
+def png_of(widget: QWidget, look: Look, heading: str) -> bytes:
+    """Return a chart as it is shown now, under a heading, as PNG."""
+    top = _top(widget, look, heading)
+    image = QImage(_size(widget, top) * SHARP, QImage.Format.Format_RGB32)
+    image.setDevicePixelRatio(SHARP)
+    _draw(widget, look, heading, image)
+    buffer = _buffer()
+    image.save(buffer, "PNG")  # type: ignore[call-overload]  # the stubs ask for bytes, Qt takes the text
+    return bytes(buffer.data().data())
+
+
+def svg_of(widget: QWidget, look: Look, heading: str) -> bytes:
+    """Return the same as SVG; nothing in it is a picture of dots."""
+    from PySide6.QtSvg import QSvgGenerator
+
+    size, buffer = _size(widget, _top(widget, look, heading)), _buffer()
+    made = QSvgGenerator()
+    made.setOutputDevice(buffer)
+    made.setResolution(96)  # others scale the width of pens
+    made.setSize(size)
+    made.setViewBox(QRect(QPoint(0, 0), size))
+    made.setTitle(heading)
+    _draw(widget, look, heading, made)
+    return bytes(buffer.data().data())
+
+
+def _buffer() -> QBuffer:
+    buffer = QBuffer()
+    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+    return buffer
+
+
+def _top(widget: QWidget, look: Look, heading: str) -> int:
+    """Return how high the heading is, px; 0 without one."""
+    if not heading:
+        return 0
+    room = QRect(0, 0, widget.width() - 2 * look.sizes.gap, 10_000)
+    text = QFontMetrics(look.font(look.sizes.body_text)).boundingRect(room, _WRAPPED, heading)
+    return text.height() + 2 * look.sizes.gap
+
+
+def _size(widget: QWidget, top: int) -> QSize:
+    return QSize(widget.width(), widget.height() + top)
+
+
+def _draw(widget: QWidget, look: Look, heading: str, onto: QPaintDevice) -> None:
+    surface, gap, top = look.surface(ROLE), look.sizes.gap, _top(widget, look, heading)
+    with _as_shapes(widget), QPainter(onto) as p:
+        p.setRenderHint(QPainter.RenderHint.Antialiasing)
+        p.fillRect(QRect(QPoint(0, 0), _size(widget, top)), QColor(surface.ground))
+        p.setFont(look.font(look.sizes.body_text))
+        p.setPen(QColor(surface.text))
+        p.drawText(QRect(gap, gap, widget.width() - 2 * gap, top), _WRAPPED, heading)
+        widget.render(p, QPoint(0, top))
+
+
+@contextmanager
+def _as_shapes(widget: QWidget) -> Iterator[None]:
+    charts = [one for one in (widget, *widget.findChildren(QWidget)) if isinstance(one, Drawn)]
+    for chart in charts:
+        chart.draw_shapes(on=True)
+    try:
+        yield
+    finally:
+        for chart in charts:
+            chart.draw_shapes(on=False)
