@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import math
+from decimal import Decimal
 
 import pytest
 
 from shopclock.analysis.batch_size import batch_minutes
+from shopclock.analysis.cost import Made, Overhead, piece_cost
 from shopclock.analysis.first_time import all_through
 from shopclock.shop import begin, finish, pieces
 from shopclock.shop.figures import BatchFigures, figures
+from shopclock.shop.planned import CostItem, CostKind, Per
+from shopclock.shop.rates import Rates
 from tests.shop.workshop import Shop
 
 MATERIALS, CONVERSION = 50_750 / 28_000, 39_916 / 25_060
@@ -60,3 +64,17 @@ def test_harry_rolled_throughput() -> None:
 def test_batch_time_is_setup_and_runs(setup: float, run: float, n: int, minutes: float) -> None:
     """Batch time = S + n · r (any text on operations)."""
     assert batch_minutes(setup, run, n) == pytest.approx(minutes)
+
+
+def test_horngren_18_30_in_money() -> None:
+    """The same exercise through the program's costs: material for each blank, conversion as labour at a rate of 1."""
+    material, conversion = Decimal(50_750) / 28_000, Decimal(39_916) / 25_060
+    begun, finished = 22_550, 20_500
+    made = Made(begun, finished, conversion * 60 * begun, conversion * 60 * (begun - finished))
+    steel = CostItem(
+        id=1, uuid="", name="Steel", kind=CostKind.MATERIAL, per=Per.PIECE, pattern_id=None, stage_id=None,
+        amount=str(material), currency="USD", tax="0", put_away=False,
+    )  # fmt: skip
+    cost = piece_cost(made, (steel,), Rates(hour=Decimal(1)), Overhead())
+    assert round(cost.total, 7) == Decimal("3.7458490")
+    assert [round(part * finished) for part in (cost.total - cost.carried, cost.carried)] == [69_809, 6_981]

@@ -1,0 +1,128 @@
+"""What the shop's batches cost and earned, and what the next one will: the record's figures in money."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from shopclock.analysis.cost import Made, Overhead, PieceCost, earned_per_hour, lowest_price, overhead, paid, piece_cost
+from shopclock.shop.costs import asked, costs_of
+from shopclock.shop.errors import ShopError
+from shopclock.shop.orders import order_of_piece
+from shopclock.shop.planned import CostItem, Per
+from shopclock.shop.rates import foreign, rates
+from shopclock.shop.values import Pattern
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from shopclock.analysis.forecast import Forecast
+    from shopclock.record.reads import IntervalRow
+    from shopclock.shop.figures import BatchFigures
+    from shopclock.shop.floor import Floor
+    from shopclock.shop.rates import Rates
+
+HOUR_US = Decimal(3_600_000_000)
+MONTH_US = Decimal(365 * 24 * 3600 * 1_000_000) / 12
+MONTHS = 12
+
+
+def spread(floor: Floor, rows: Iterable[IntervalRow], now_us: int) -> Overhead:
+    """Return what an hour at the work carries, by the hours of the last twelve months (or since timing began)."""
+    since = now_us - MONTHS * int(MONTH_US)
+    late = [row for row in rows if row.labour_us and row.start_us >= since]
+    if not late:
+        return Overhead()
+    months = max(Decimal(1), (now_us - min(row.start_us for row in late)) / MONTH_US)
+    hours = {
+        batch: sum((Decimal(r.labour_us or 0) for r in late if (r.batch_id is not None) is batch), Decimal(0)) / HOUR_US
+        for batch in (True, False)
+    }
+    return overhead(
+        _one_currency(floor, floor.all(CostItem)), rates(floor), hours[True] / months, hours[False] / months
+    )
+
+
+def _one_currency(floor: Floor, items: Iterable[CostItem]) -> list[CostItem]:
+    """Return costs that are all in the shop's currency; a sentence where one isn't: nothing is converted."""
+    other = foreign(floor)
+    if other:
+        raise ShopError(
+            f"{other[0].name} is in {other[0].currency}, the shop reckons in {rates(floor).currency}. "
+            "Type its amount anew; no price is told until then."
+        )
+    return [item for item in items if not item.put_away]
+
+
+def made_of(told: BatchFigures) -> Made:
+    """Return a batch's figures as costs read them; in an open one living pieces count as finished."""
+    whole = told.whole
+    minutes = (Decimal(us) / 60_000_000 for us in (whole.all_us, sum(whole.carried.values())))
+    return Made(told.started, told.finished, *minutes)
+
+
+@dataclass(frozen=True, slots=True)
+class Earned:
+    """What a batch cost and earned: the mean price of its pieces, without tax, and what an hour of it brought."""
+
+    told: BatchFigures
+    cost: PieceCost
+    price: Decimal | None
+    hour: Decimal | None
+
+
+def earned(floor: Floor, told: BatchFigures, over: Overhead) -> Earned:
+    """Return what a batch earned: ordered pieces at the price of their order, the others at what is asked.
+
+    A batch with steps that were not timed has no price: its minutes are a least.
+    """
+    if told.at_least:
+        raise ShopError(f"Part of {told.batch.name} was not timed, so what it earned can't be told.")
+    pattern, own = floor.get(Pattern, told.batch.pattern_id), rates(floor)
+    cost = piece_cost(made_of(told), _one_currency(floor, costs_of(floor, pattern)), own, over)
+    price = _mean_price(floor, told, pattern)
+    return Earned(told, cost, price, earned_per_hour(price, cost, own) if price is not None else None)
+
+
+def _mean_price(floor: Floor, told: BatchFigures, pattern: Pattern) -> Decimal | None:
+    """Return the mean price of a batch's finished pieces; nothing where one has none."""
+    own, currency = asked(floor, pattern), rates(floor).currency
+    prices: list[Decimal | None] = []
+    for piece in floor.pieces(told.batch.id):
+        if piece.outcome is None or piece.outcome.finished:
+            order = order_of_piece(floor, piece)
+            ordered = order is not None and order.price is not None and order.currency == currency
+            prices.append(Decimal(order.price) if order is not None and order.price and ordered else own)
+    known = [price for price in prices if price is not None]
+    return sum(known, Decimal(0)) / len(known) if known and len(known) == len(prices) else None
+
+
+def price_range(
+    floor: Floor, told: Forecast, pattern: Pattern, over: Overhead, share: tuple[float, ...] = (0.1, 0.5, 0.8, 0.95)
+) -> dict[float, Decimal]:
+    """Return the lowest prices that pay in these shares of draws, without tax.
+
+    A share in which some draws finish nothing is left out.
+    """
+    import numpy as np
+
+    own, items = rates(floor), _one_currency(floor, costs_of(floor, pattern))
+    minutes, finished = told.total_min, told.finished
+    hour, batch, blank = float(own.hour + over.hour), *_bought(items, own)
+    with np.errstate(divide="ignore"):
+        each = (minutes / 60 * hour + batch + blank * told.job.pieces) / finished
+    by_price = np.argsort(each, kind="stable")
+    found = {}
+    for one in share:
+        draw = int(by_price[max(0, int(np.ceil(one * each.size)) - 1)])
+        if finished[draw] > 0:
+            made = Made(told.job.pieces, int(finished[draw]), Decimal(repr(float(minutes[draw]))), Decimal(0))
+            found[one] = lowest_price(piece_cost(made, items, own, over), own)
+    return found
+
+
+def _bought(items: list[CostItem], own: Rates) -> tuple[float, float]:
+    """Return what is paid for a batch and for a blank; only draws are put in order by it."""
+    sums = {per: sum((paid(i, own) for i in items if i.per is per), Decimal(0)) for per in Per}
+    return float(sums[Per.BATCH]), float(sums[Per.PIECE])
