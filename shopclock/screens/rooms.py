@@ -73,6 +73,9 @@ class Rooms:
     def _usual_at(self, stage_id: int, method_id: int | None, pattern_id: int | None) -> Usual | None:
         return self._record.reads.usual(stage_id, method_id, pattern_id, self._record.instant())
 
+    def _whole_rows(self) -> Sequence[StageRow]:
+        return self._record.reads.whole_rows(self._record.instant())
+
     def _bench_presenter(self) -> BenchPresenter:
         """The Bench without its screen: alarms keep its presses live wherever one is."""
         from shopclock.screens.bench.presenter import BenchPresenter
@@ -142,7 +145,7 @@ class Rooms:
         from shopclock.screens.trends.presenter import TrendsPresenter
         from shopclock.screens.trends.screen import TrendsScreen
 
-        presenter = TrendsPresenter(self._record, self._dialogs, self._stage_rows, self.go, self._background)
+        presenter = TrendsPresenter(self._record, self._dialogs, (self._stage_rows, self._whole_rows), self.go, self._background)
         return TrendsScreen(self._look, presenter, self._now)
 
     def _make_shop(self) -> Screen:

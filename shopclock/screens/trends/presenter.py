@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from shopclock.screens.pressing import Pressing
-from shopclock.screens.trends.state import Choice, StagesState, StageState, StageTile, View
+from shopclock.screens.trends.asking import Asking
+from shopclock.screens.trends.state import Choice, StagesState, StageState, View
 from shopclock.shop.errors import ShopError
-from shopclock.shop.stage_rows import counts, usual
-from shopclock.shop.values import Method, Stage
-from shopclock.shop.wording import counted, word
+from shopclock.shop.made_before import made_before
+from shopclock.shop.stage_rows import WHOLE
+from shopclock.shop.wording import word
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Sequence
 
     from shopclock.analysis.stage_answer import StageAnswer
+    from shopclock.analysis.stages_table import StageLine
     from shopclock.record.record import Record
     from shopclock.screens.paged.stack import Go
     from shopclock.screens.trends.shown import Shown
@@ -23,27 +26,25 @@ if TYPE_CHECKING:
     from shopclock.shop.stage_rows import StageRow
     from shopclock.widgets.dialogs import Dialogs
 
-Asked = tuple[int, tuple["StageRow", ...]]
-"""What an answer is of: the stage, and its rows."""
+Rows = Callable[[], "Sequence[StageRow]"]
+"""Reads rows of all batches."""
 
 
 class TrendsPresenter(Pressing):
-    """Choose a stage, then look at it. `stage_rows` reads the rows of all batches; a stage is worked out beside."""
+    """Choose a stage, then look at it. Rows are read here, and worked out beside the window."""
 
-    def __init__(
-        self, record: Record, dialogs: Dialogs, stage_rows: Callable[[], Sequence[StageRow]], go: Go, background: Work
-    ) -> None:
+    def __init__(self, record: Record, dialogs: Dialogs, rows: tuple[Rows, Rows], go: Go, background: Work) -> None:
+        """Take `rows` of stages and of whole batches."""
         super().__init__(record, dialogs)
-        self._read = stage_rows
+        self._read_stages, self._read_whole = rows
         self._go = go
-        self._background = background
         self._rows: tuple[StageRow, ...] = ()
+        self._whole: tuple[StageRow, ...] = ()
         self._stage_id: int | None = None
-        self._asked: Asked | None = None
-        self._answer: StageAnswer | None = None
-        self._failed = False
         self._choice = Choice()
         self._changed: list[Callable[[], None]] = []
+        self._stage_answer: Asking[StageAnswer] = Asking(background, self._tell)
+        self._lines: Asking[tuple[StageLine, ...]] = Asking(background, self._tell)
 
     def on_change(self, listener: Callable[[], None]) -> None:
         """Call this when an answer has come."""
@@ -52,20 +53,21 @@ class TrendsPresenter(Pressing):
     def refresh(self) -> None:
         """Read the rows anew; what was shown stays when the record can't be read."""
         try:
-            self._rows = tuple(self._read())
+            self._rows, self._whole = tuple(self._read_stages()), tuple(self._read_whole())
         except ShopError as error:
             self.dialogs.tell(str(error))
-        if self._stage_id not in {row.stage_id for row in self._rows}:
+        if self._stage_id not in {row.stage_id for row in (*self._rows, *self._whole)}:
             self._stage_id = None
         self._ask()
 
     def state(self) -> StagesState | StageState:
-        """Return the stages to choose from, or the page of the chosen one."""
+        """Return the table of stages, or the page of the chosen one."""
         return self._stages() if self._stage_id is None else self._stage(self._stage_id)
 
     def press_stage(self, key: str) -> None:
-        """Open the page of a stage."""
-        self._stage_id, self._asked, self._answer, self._choice = int(key), None, None, Choice()
+        """Open the page of a stage, or of the whole piece."""
+        self._stage_id, self._choice = int(key), Choice()
+        self._stage_answer.drop()
         self._ask()
 
     def press_view(self, view: View) -> None:
@@ -93,7 +95,9 @@ class TrendsPresenter(Pressing):
 
     def press_back(self) -> bool:
         """Go back to the stages; tells whether there was a page to leave. What is being worked out is let go."""
-        left, self._stage_id, self._asked = self._stage_id is not None, None, None
+        left, self._stage_id = self._stage_id is not None, None
+        self._stage_answer.drop()
+        self._ask()
         return left
 
     @property
@@ -106,67 +110,45 @@ class TrendsPresenter(Pressing):
         self._go("bench")
 
     def _ask(self) -> None:
-        """Have the chosen stage worked out, unless its rows are those that were asked about last."""
-        if self._stage_id is None:
-            return
-        asked = (self._stage_id, tuple(row for row in self._rows if row.stage_id == self._stage_id))
-        if asked == self._asked:
-            return
-        from shopclock.analysis.stage_answer import stage_answer
+        """Have what is in sight worked out, unless it has been asked about these rows already."""
+        before = made_before(self.floor)
+        made = tuple(sorted(before.items()))
+        if self._stage_id is not None:
+            from shopclock.analysis.stage_answer import stage_answer
 
-        self._asked, self._failed = asked, False
-        self._background.run(
-            stage_answer,
-            (asked[1], asked[0]),
-            lambda answer: self._answered(asked, answer),
-            lambda _error: self._answered(asked, None),
-        )
+            rows = self._whole if self._stage_id == WHOLE else self._rows
+            own = tuple(row for row in rows if row.stage_id == self._stage_id)
+            self._stage_answer.ask((self._stage_id, own, made), stage_answer, own, self._stage_id, before)
+        elif self._rows:
+            from shopclock.analysis.stages_table import stages_table
 
-    def _answered(self, asked: Asked, answer: StageAnswer | None) -> None:
-        """Show an answer, unless something else has been asked since."""
-        if asked is not self._asked:
-            return
-        self._answer, self._failed = answer, answer is None
+            self._lines.ask((self._rows, self._whole, made), stages_table, self._rows, self._whole, before)
+
+    def _tell(self) -> None:
         for listener in self._changed:
             listener()
 
     def _shown(self) -> Shown | None:
         from shopclock.screens.trends.shown import Shown
 
-        return Shown(self.floor, self._answer, self._choice) if self._answer is not None else None
+        answer = self._stage_answer.answer
+        return Shown(self.floor, answer, self._choice) if answer is not None else None
 
     def _stages(self) -> StagesState:
-        numbers = {row.stage_id for row in self._rows}
-        tiles = tuple(self._tile(stage) for stage in self.floor.all(Stage) if stage.id in numbers)
-        batch, stage = word(self.floor, "batch").one, word(self.floor, "stage").one
-        if tiles:
-            return StagesState(f"Minutes a {word(self.floor, 'piece').one}, {stage} by {stage}", tiles, to_bench=False)
-        return StagesState(f"No {batch} is through a {stage} yet. Trends begin with the first.", (), to_bench=True)
+        from shopclock.screens.trends.stages_state import compared, first_answer, nothing_yet
 
-    def _tile(self, stage: Stage) -> StageTile:
-        from shopclock.screens.trends.words import last_text, usual_text
-
-        rows = [row for row in self._rows if row.stage_id == stage.id]
-        newest = max(rows, key=lambda row: (counts(row), row.middle_us))
-        found = usual(rows, stage.id, newest.method_id, None)
-        method = self.floor.get(Method, newest.method_id).name if newest.method_id is not None else ""
-        nothing = f"no {word(self.floor, 'batch').one} counts yet"
-        last = ", ".join(part for part in (last_text(found) or nothing, method) if part)
-        return StageTile(str(stage.id), stage.name, usual_text(found), last)
+        if not self._rows:
+            return nothing_yet(self.floor)
+        lines, failed = self._lines.answer, self._lines.failed
+        found = first_answer(self.floor, self._rows, failed=failed) if lines is None else None
+        state = found or compared(self.floor, lines or (), self._rows)
+        return replace(state, whole=f"The whole {word(self.floor, 'finished').one}") if self._whole else state
 
     def _stage(self, stage_id: int) -> StageState:
+        from shopclock.screens.trends.stage_state import stage_state, waiting
+
         shown = self._shown()
         if shown is not None:
-            from shopclock.screens.trends.stage_state import stage_state
-
             return stage_state(shown)
-        return self._waiting(self.floor.get(Stage, stage_id))
-
-    def _waiting(self, stage: Stage) -> StageState:
-        """Return the first answer at once: what is usual, and that the rest is being worked out."""
-        tile = self._tile(stage)
-        said = ", ".join(part for part in (tile.usual, tile.last) if part)
-        n = len({row.batch_id for row in self._rows if row.stage_id == stage.id})
-        moment = f"One moment: {counted(self.floor, 'batch', n)} of {stage.name} are being worked out."
-        failed = f"{stage.name} could not be worked out. The record is as it was; its figures are in Review."
-        return StageState(sentence=f"{stage.name}: {said}.", more="", line=failed if self._failed else moment)
+        rows = self._whole if stage_id == WHOLE else self._rows
+        return waiting(self.floor, stage_id, rows, failed=self._stage_answer.failed)

@@ -10,8 +10,7 @@ from shopclock.analysis.answer import NoAnswer
 from shopclock.analysis.factors import from_log
 from shopclock.analysis.fitted import lot_minutes
 from shopclock.analysis.learning import Verdict
-from shopclock.screens.trends.words import a_piece, method_name, pattern_name, raised
-from shopclock.shop.values import Stage
+from shopclock.screens.trends.words import a_piece, method_name, pattern_name, raised, stage_name
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -45,7 +44,7 @@ class Shown:
     @property
     def stage(self) -> str:
         """The stage's name."""
-        return self.floor.get(Stage, self.answer.trend.stage_id).name
+        return stage_name(self.floor, self.answer.trend.stage_id)
 
     def name(self, method: MethodAnswer) -> str:
         """A method's name; empty where the stage has none."""

@@ -11,10 +11,16 @@ from shopclock.screens.trends.pressed import line, review
 from shopclock.screens.trends.sentences import more, sentence
 from shopclock.screens.trends.state import StageState, View
 from shopclock.screens.trends.tables import full_table
-from shopclock.shop.wording import word
+from shopclock.screens.trends.words import last_text, raised, stage_name, usual_text
+from shopclock.shop.stage_rows import counts, usual
+from shopclock.shop.wording import counted, word
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from shopclock.screens.trends.shown import Shown
+    from shopclock.shop.floor import Floor
+    from shopclock.shop.stage_rows import StageRow
 
 
 def stage_state(shown: Shown) -> StageState:
@@ -48,3 +54,16 @@ def views(shown: Shown) -> tuple[tuple[View, str], ...]:
     }
     hidden = () if run_minutes(shown) is not None else (View.SIZES,)
     return tuple((view, text) for view, text in words.items() if view not in hidden)
+
+
+def waiting(floor: Floor, stage_id: int, rows: Sequence[StageRow], *, failed: bool) -> StageState:
+    """Return the first answer at once: what is usual, and that the rest is being worked out."""
+    own = [row for row in rows if row.stage_id == stage_id]
+    newest = max(own, key=lambda row: (counts(row), row.middle_us))
+    found = usual(own, stage_id, newest.method_id, None)
+    said = ", ".join(part for part in (usual_text(found), last_text(found)) if part)
+    name, n = stage_name(floor, stage_id), len({row.batch_id for row in own})
+    moment = f"One moment: {counted(floor, 'batch', n)} of {name} are being worked out."
+    told = f"{raised(name)} could not be worked out. The record is as it was; its figures are in Review."
+    nothing = f"no {word(floor, 'batch').one} counts yet"
+    return StageState(sentence=f"{raised(name)}: {said or nothing}.", more="", line=told if failed else moment)

@@ -38,31 +38,36 @@ class Choice:
 
 
 @dataclass(frozen=True, slots=True)
-class StageTile:
-    """A stage to choose: its name, what is usual there, the last batch and by which method."""
-
-    key: str
-    name: str
-    usual: str
-    last: str
-
-
-@dataclass(frozen=True, slots=True)
-class StagesState:
-    """The stages to choose from, and one sentence; `to_bench` offers the way there while there is nothing to show."""
-
-    sentence: str
-    tiles: tuple[StageTile, ...]
-    to_bench: bool
-
-
-@dataclass(frozen=True, slots=True)
 class Column:
     """The head of a column; figures stand at the right, what is `marked` has the colour of its method."""
 
     head: str
     figures: bool = False
     marked: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class StageLook:
+    """A line of the table of stages; `role` is the colour of what is marked."""
+
+    key: str
+    cells: tuple[str, ...]
+    role: str = "text"
+
+
+@dataclass(frozen=True, slots=True)
+class StagesState:
+    """All stages in one table, and the sentence that it proves.
+
+    `whole` offers the whole piece; `to_bench` the way there, while there is nothing to show.
+    """
+
+    sentence: str
+    more: str = ""
+    columns: tuple[Column, ...] = ()
+    lines: tuple[StageLook, ...] = ()
+    whole: str = ""
+    to_bench: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.fitted import Unfit
-from shopclock.shop.stage_rows import LeftOut
-from shopclock.shop.values import Batch, Method, Pattern
+from shopclock.shop.stage_rows import WHOLE, LeftOut
+from shopclock.shop.values import Batch, Method, Pattern, Stage
 from shopclock.shop.wording import counted, day_text, minutes_text, range_text, shop_time, word, zone_of
 
 if TYPE_CHECKING:
@@ -49,6 +49,11 @@ def method_name(floor: Floor, trend: StageTrend, method: MethodTrend) -> str:
     if method.method_id is not None:
         return floor.get(Method, method.method_id).name
     return UNNAMED if any(m.method_id is not None for m in trend.methods) else ""
+
+
+def stage_name(floor: Floor, stage_id: int) -> str:
+    """Name a stage, or the whole piece: the whole knife."""
+    return floor.get(Stage, stage_id).name if stage_id != WHOLE else f"the whole {word(floor, 'finished').one}"
 
 
 def batch_name(floor: Floor, lot: Lot) -> str:
