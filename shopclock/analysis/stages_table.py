@@ -74,13 +74,15 @@ def _place(line: StageLine) -> tuple[bool, float, float, int]:
 def _line(
     stage_id: int, rows: Sequence[StageRow], share: float | None, made_before: Mapping[Series, int]
 ) -> StageLine | None:
-    main = stage_trend(rows, stage_id, made_before).main
+    trend = stage_trend(rows, stage_id, made_before)
+    main = trend.main
     if main is None or main.usual is None:
         return None
     pattern = _pattern(main)
     found = usual(rows, stage_id, main.method_id, pattern) or main.usual
     own = [lot for lot in main.lots if lot.pattern_id == pattern]
-    return StageLine(stage_id, main.method_id, pattern, found, best(own), learning(main.lots), share)
+    change = learning(main.lots, with_setup=trend.with_setup)
+    return StageLine(stage_id, main.method_id, pattern, found, best(own), change, share)
 
 
 def _pattern(main: MethodTrend) -> int | None:

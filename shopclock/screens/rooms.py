@@ -145,7 +145,9 @@ class Rooms:
         from shopclock.screens.trends.presenter import TrendsPresenter
         from shopclock.screens.trends.screen import TrendsScreen
 
-        presenter = TrendsPresenter(self._record, self._dialogs, (self._stage_rows, self._whole_rows), self.go, self._background)
+        presenter = TrendsPresenter(
+            self._record, self._dialogs, (self._stage_rows, self._whole_rows), self.go, self._background
+        )
         return TrendsScreen(self._look, presenter, self._now)
 
     def _make_shop(self) -> Screen:

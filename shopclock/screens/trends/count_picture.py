@@ -52,7 +52,7 @@ def _picture(shown: Shown, series: tuple[Series, ...]) -> Picture:
 
 
 def _below(shown: Shown) -> str:
-    pieces = f"{word(shown.floor, 'piece').many} so far"
+    pieces = f"{shown.piece.many} so far"
     if shown.choice.average:
         return f"{pieces}, the average of all up to there"
     if len(shown.answer.methods) < 2:

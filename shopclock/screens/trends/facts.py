@@ -9,8 +9,8 @@ from shopclock.analysis.cumulative import CumulativeAverage
 from shopclock.analysis.run_chart import BatchAfterBatch
 from shopclock.analysis.setup import FittedSetup, PressedSetup
 from shopclock.screens.trends.state import Fact
-from shopclock.screens.trends.words import a_piece, pattern_name, raised, reason_text
-from shopclock.shop.wording import counted, minutes_text, word
+from shopclock.screens.trends.words import pattern_name, raised, reason_text
+from shopclock.shop.wording import minutes_text, word
 
 if TYPE_CHECKING:
     from shopclock.analysis.fitted import Out
@@ -38,11 +38,7 @@ def _shown(shown: Shown) -> str:
     who = shown.name(shown.main)
     minutes = "Run minutes and set-up together" if shown.with_setup else "Run minutes alone"
     why = ": some pressed their set-up, others have it inside run" if shown.with_setup else ""
-    fit = (
-        "the running average of all so far"
-        if shown.choice.average
-        else f"what each {word(shown.floor, 'piece').one} takes"
-    )
+    fit = "the running average of all so far" if shown.choice.average else f"what each {shown.piece.one} takes"
     return f"{raised(who) + '. ' if who else ''}{minutes}{why}. The curve is of {fit}."
 
 
@@ -50,8 +46,12 @@ def _went_in(shown: Shown) -> str:
     """Say how many batches, and how many were left out and why."""
     chosen, lots, floor = shown.main.chosen, shown.main.trend.lots, shown.floor
     batches = word(floor, "batch").many
-    pieces = counted(floor, "piece", sum(lot.pieces for lot in chosen.lots))
+    pieces = _counted(shown, sum(lot.pieces for lot in chosen.lots))
     return f"{len(chosen.lots)} of {len(lots)} {batches}, {pieces}. {_left_out(shown, chosen.left_out)}"
+
+
+def _counted(shown: Shown, n: int) -> str:
+    return f"{n} {shown.piece.one if n == 1 else shown.piece.many}"
 
 
 def _left_out(shown: Shown, out: Out) -> str:
@@ -67,7 +67,7 @@ def _by_count(shown: Shown) -> tuple[Fact, ...]:
         Fact("Formula", "ln(minutes) = level of the pattern + b · ln K. K is where a batch stands in the count: its "
              "exact midpoint [(1/Q) · Σ i^b]^(1/b). Each batch weighs the same."),
         Fact("By count", _rate(shown, fit)),
-        Fact(f"First {word(shown.floor, 'piece').one}", _firsts(shown, fit)),
+        Fact(f"First {shown.piece.one}", _firsts(shown, fit)),
         *_average(shown),
     )  # fmt: skip
 
@@ -106,7 +106,7 @@ def _by_date(shown: Shown) -> str:
     exact = "exact" if trend.exact else "normal"
     return (
         f"Mann-Kendall S = {trend.s}, n = {trend.n}, p {_p(trend.p)} ({exact}, two-sided; a trend at 0.05 or less). "
-        f"Sen slope {found.per_year_min:.2f} {a_piece(shown.floor)} a year{ends}."
+        f"Sen slope {found.per_year_min:.2f} {shown.a_piece} a year{ends}."
     )
 
 
@@ -125,7 +125,7 @@ def _compared(shown: Shown) -> tuple[Fact, ...]:
 
 
 def _crossing(shown: Shown, found: Comparison) -> str:
-    pieces = word(shown.floor, "piece")
+    pieces = shown.piece
     low = "out of sight" if found.low is None else str(found.low)
     high = "out of sight" if found.high is None else str(found.high)
     ends = f"{low} to {high} in 19 of 20 drawings of the {word(shown.floor, 'batch').many}"

@@ -44,7 +44,7 @@ def crosses(found: Comparison) -> bool:
 
 
 def _passing(shown: Shown, found: Comparison, later: str, earlier: str) -> str:
-    where = f"{ordinal(found.count or 1)} {word(shown.floor, 'piece').one}"
+    where = f"{ordinal(found.count or 1)} {shown.piece.one}"
     if found.passing is Passing.PASSED:
         batch = f", in {word(shown.floor, 'batch').one} {batch_name(shown.floor, found.lot)}" if found.lot else ""
         return f"{later} passed {earlier} at its {where}{batch}"

@@ -13,7 +13,7 @@ from shopclock.screens.trends.dates import DAY_US, date_ticks
 from shopclock.screens.trends.sentences import brought, setup_minutes, span_of
 from shopclock.screens.trends.shown import lot_key, used
 from shopclock.screens.trends.state import View
-from shopclock.screens.trends.words import a_piece, batch_name, pattern_name
+from shopclock.screens.trends.words import batch_name, pattern_name
 from shopclock.shop.wording import word, zone_of
 from shopclock.widgets.chart_picture import Ahead, Band, Dot, Picture, Series
 
@@ -135,8 +135,8 @@ def _by_size(shown: Shown) -> Picture | None:
         ticks=None,
         first_x=0.0,
         last_x=float(most),
-        unit=f"{a_piece(shown.floor)}, {pattern_name(shown.floor, shown.pattern_id)}",
-        below=f"{word(shown.floor, 'piece').many} in a {word(shown.floor, 'batch').one}",
+        unit=f"{shown.a_piece}, {pattern_name(shown.floor, shown.pattern_id)}",
+        below=f"{shown.piece.many} in a {word(shown.floor, 'batch').one}",
         ahead=ahead,
     )
 

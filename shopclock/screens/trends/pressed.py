@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from shopclock.analysis.run_chart import BatchAfterBatch
 from shopclock.screens.trends.shown import lot_key
 from shopclock.screens.trends.state import View
-from shopclock.screens.trends.words import a_piece, batch_name, date_text, pattern_name, point_text, reason_text
+from shopclock.screens.trends.words import batch_name, date_text, pattern_name, point_text, reason_text
 from shopclock.shop.wording import counted, word
 
 if TYPE_CHECKING:
@@ -68,14 +68,14 @@ def _told(shown: Shown, method: MethodAnswer, lot: Lot) -> str:
     dot = next((dot for dot in dots if dot.lot == lot), None)
     if dot is not None:
         return _expected(shown, dot)
-    return point_text(shown.floor, lot, shown.name(method)) + _brought(shown, method, lot)
+    return point_text(shown.floor, lot, shown.name(method), shown.piece) + _brought(shown, method, lot)
 
 
 def _expected(shown: Shown, dot: Dot) -> str:
     floor, setup = shown.floor, ", set-up in it" if shown.with_setup else ""
     who = f"{batch_name(floor, dot.lot)}, {pattern_name(floor, dot.lot.pattern_id)}, {date_text(floor, dot.lot.at_us)}"
     ends = f"{dot.limits.low:.1f} to {dot.limits.high:.1f}"
-    return f"{who}: {dot.minutes:.1f} {a_piece(floor)}{setup}; expected {ends}."
+    return f"{who}: {dot.minutes:.1f} {shown.a_piece}{setup}; expected {ends}."
 
 
 def _brought(shown: Shown, method: MethodAnswer, lot: Lot) -> str:

@@ -13,7 +13,6 @@ from shopclock.analysis.setup import FittedSetup, PressedSetup
 from shopclock.screens.trends.methods_beside import beside
 from shopclock.screens.trends.state import View
 from shopclock.screens.trends.words import (
-    a_piece,
     about,
     batch_name,
     last_text,
@@ -48,7 +47,9 @@ def more(shown: Shown) -> str:
 
 def _named(shown: Shown, parts: list[str]) -> str:
     said = " ".join(f"{raised(part)}." for part in parts if part)
-    return said if shown.subject == shown.stage else f"{shown.stage}: {said[:1].lower()}{said[1:]}" if said else ""
+    if not said or shown.subject == raised(shown.stage):
+        return said
+    return f"{shown.stage}: {said[:1].lower()}{said[1:]}"
 
 
 def _by_count(shown: Shown) -> str:
@@ -69,7 +70,7 @@ def _mean(shown: Shown) -> str:
     if isinstance(level, NoAnswer):
         return ""
     ends = level.next_range(shown.pattern_id)
-    return f": {about(level.at(shown.pattern_id), ends)} {a_piece(shown.floor)}{within(ends)}"
+    return f": {about(level.at(shown.pattern_id), ends)} {shown.a_piece}{within(ends)}"
 
 
 def _not_yet(shown: Shown, why: NoAnswer, what: str) -> str:
@@ -87,7 +88,7 @@ def _usually(shown: Shown) -> str:
     if found is None:
         return f"no {word(shown.floor, 'batch').one} counts yet"
     known = [usual_text(found), last_text(found)] if found.n >= ENOUGH else [last_text(found)]
-    return f"{', '.join(known)} {a_piece(shown.floor)}"
+    return f"{', '.join(known)} {shown.a_piece}"
 
 
 def _others(shown: Shown) -> list[str]:
@@ -110,7 +111,7 @@ def _next(shown: Shown) -> str:
         return ""
     batch = f"next {word(shown.floor, 'batch').one} of {shown.main.ahead}"
     of = f" {pattern_name(shown.floor, shown.pattern_id)}" if len(shown.patterns) > 1 else ""
-    minutes = f"{about(found.minutes, found.in_80)} {a_piece(shown.floor)}"
+    minutes = f"{about(found.minutes, found.in_80)} {shown.a_piece}"
     return f"{batch}{of}: {minutes}{within(found.in_80).replace(' (', ', ').rstrip(')')}"
 
 
@@ -134,7 +135,7 @@ def _by_date(shown: Shown) -> str:
     way = "less" if slope < 0 else "more"
     apart = found.limits is not None and 0 not in found.limits
     ends = f" ({_yearly(found.limits, factor * share)})" if found.limits and apart else ""
-    return f"{shown.subject} takes {abs(slope):.1f} {a_piece(shown.floor)} {way} each {unit}{ends}."
+    return f"{shown.subject} takes {abs(slope):.1f} {shown.a_piece} {way} each {unit}{ends}."
 
 
 def span_of(found: Drift) -> tuple[str, float]:
@@ -179,7 +180,7 @@ def _out_of_the_ordinary(shown: Shown) -> str:
         return f"{', '.join(names[:-1])} and {names[-1]} were out of the ordinary."
     dot = told[0]
     ends = f"{minutes_text(dot.limits.low)} to {minutes_text(dot.limits.high)}"
-    return f"{names[0]} was out of the ordinary: {minutes_text(dot.minutes)} {a_piece(shown.floor)}, not {ends}."
+    return f"{names[0]} was out of the ordinary: {minutes_text(dot.minutes)} {shown.a_piece}, not {ends}."
 
 
 def _beside_after(shown: Shown) -> str:
@@ -193,7 +194,7 @@ def _beside_after(shown: Shown) -> str:
 
 
 def _beside_setup(shown: Shown) -> str:
-    pieces = word(shown.floor, "piece").many
+    pieces = shown.piece.many
     return f"the more {pieces} in a {word(shown.floor, 'batch').one}, the less set-up falls on each"
 
 
@@ -214,7 +215,5 @@ def _setup(shown: Shown) -> str:
     said = f"{minutes_text(minutes)} min a {word(floor, 'batch').one}"
     known = f"{said} ({minutes_text(ends.low)} to {minutes_text(ends.high)})" if ends else said
     n = shown.main.ahead
-    each = (
-        f"{minutes / n:.1f} {a_piece(floor)} in a {word(floor, 'batch').one} of {n}, {minutes / 2 / n:.1f} in {2 * n}"
-    )
+    each = f"{minutes / n:.1f} {shown.a_piece} in a {word(floor, 'batch').one} of {n}, {minutes / 2 / n:.1f} in {2 * n}"
     return f"Set-up takes {known}: {each}."

@@ -10,7 +10,9 @@ from shopclock.analysis.answer import NoAnswer
 from shopclock.analysis.factors import from_log
 from shopclock.analysis.fitted import lot_minutes
 from shopclock.analysis.learning import Verdict
-from shopclock.screens.trends.words import a_piece, method_name, pattern_name, raised, stage_name
+from shopclock.screens.trends.words import method_name, pattern_name, raised, stage_name
+from shopclock.shop.stage_rows import WHOLE
+from shopclock.shop.wording import word
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -19,6 +21,7 @@ if TYPE_CHECKING:
     from shopclock.analysis.stage_trend import Lot
     from shopclock.screens.trends.state import Choice
     from shopclock.shop.floor import Floor
+    from shopclock.shop.values import Word
 
 MARKS = (("dye_text", "o", False), ("straw", "s", True), ("bronze", "t1", False), ("purple", "d", True))
 """Colour role, shape and dashes of a stage's methods: the one worked last first; then they begin again."""
@@ -40,6 +43,21 @@ class Shown:
         if i is not None and i < len(self.answer.methods):
             return self.answer.methods[i]
         return self.answer.main or self.answer.methods[0]
+
+    @property
+    def whole(self) -> bool:
+        """Whether it is the whole piece, all stages together."""
+        return self.answer.trend.stage_id == WHOLE
+
+    @property
+    def piece(self) -> Word:
+        """What is counted: blades at a stage, knives as a whole."""
+        return word(self.floor, "finished" if self.whole else "piece")
+
+    @property
+    def a_piece(self) -> str:
+        """What minutes are counted by: min a blade."""
+        return f"min a {self.piece.one}"
 
     @property
     def stage(self) -> str:
@@ -90,7 +108,7 @@ class Shown:
     @property
     def unit(self) -> str:
         """What the scale of minutes counts, and what it was brought to."""
-        said = a_piece(self.floor) + (", set-up in it" if self.with_setup else "")
+        said = self.a_piece + (", set-up in it" if self.with_setup else "")
         if len(self.patterns) < 2:
             return said
         return f"{said}, all as {pattern_name(self.floor, self.pattern_id)}"

@@ -43,7 +43,7 @@ def stage_state(shown: Shown) -> StageState:
 
 def views(shown: Shown) -> tuple[tuple[View, str], ...]:
     """Return the ways to look at a stage, in the words of their buttons; by set-up only where it is known."""
-    piece, batch = word(shown.floor, "piece").one, word(shown.floor, "batch").one
+    piece, batch = shown.piece.one, word(shown.floor, "batch").one
     words = {
         View.COUNT: f"by {piece} count",
         View.DATES: "by date",

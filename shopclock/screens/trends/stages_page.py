@@ -75,7 +75,7 @@ class StagesPage(QWidget):
         self._arrange()
 
     def _arrange(self) -> None:
-        """Turn to a page that there is. The row of buttons keeps its height, so that lines don't move under a finger."""
+        """Turn to a page that there is."""
         self._column.activate()
         starts = self.table.starts()
         self._page = max(0, min(self._page, len(starts) - 1))

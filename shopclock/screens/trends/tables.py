@@ -8,7 +8,7 @@ from shopclock.analysis.fitted import Unfit, lot_minutes
 from shopclock.analysis.learning import Learning
 from shopclock.screens.trends.shown import used
 from shopclock.screens.trends.state import Column, Table, TableRow
-from shopclock.screens.trends.words import a_piece, batch_name, date_text, pattern_name, reason_text
+from shopclock.screens.trends.words import batch_name, date_text, pattern_name, reason_text
 from shopclock.shop.wording import MINUTE_US, minutes_text, word
 
 if TYPE_CHECKING:
@@ -43,9 +43,9 @@ def _full(shown: Shown, method: MethodAnswer, lot: Lot) -> Cells:
         (Column("Pattern"), pattern_name(floor, lot.pattern_id)),
         (Column("Date"), date_text(floor, lot.at_us)),
         *([named] if has_methods else []),
-        (Column(word(floor, "piece").many.capitalize(), figures=True), str(lot.pieces)),
+        (Column(shown.piece.many.capitalize(), figures=True), str(lot.pieces)),
         (Column("Count", figures=True), count_text(lot)),
-        (Column(a_piece(floor).capitalize(), figures=True), minutes_text(lot.minutes)),
+        (Column(shown.a_piece.capitalize(), figures=True), minutes_text(lot.minutes)),
         *([with_setup] if shown.with_setup else []),
         (Column("Expected", figures=True), minutes_text(_expected(method, lot))),
         (Column("Set-up", figures=True), _or_dash(lot.setup_us)),

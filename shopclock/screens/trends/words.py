@@ -7,23 +7,19 @@ from typing import TYPE_CHECKING
 from shopclock.analysis.fitted import Unfit
 from shopclock.shop.stage_rows import WHOLE, LeftOut
 from shopclock.shop.values import Batch, Method, Pattern, Stage
-from shopclock.shop.wording import counted, day_text, minutes_text, range_text, shop_time, word, zone_of
+from shopclock.shop.wording import day_text, minutes_text, range_text, shop_time, word, zone_of
 
 if TYPE_CHECKING:
     from shopclock.analysis.answer import Range
     from shopclock.analysis.stage_trend import Lot, MethodTrend, StageTrend
     from shopclock.shop.floor import Floor
     from shopclock.shop.stage_rows import Usual
+    from shopclock.shop.values import Word
 
 SEVERAL = "several methods"
 UNNAMED = "no method named"
-WHOLE = 10
+NO_DIGITS = 10
 """From so many minutes on a forecast is said without digits."""
-
-
-def a_piece(floor: Floor) -> str:
-    """Say what minutes are counted by: min a blade."""
-    return f"min a {word(floor, 'piece').one}"
 
 
 def reason_text(floor: Floor, reason: LeftOut | Unfit) -> str:
@@ -80,13 +76,13 @@ def last_text(usual: Usual | None) -> str:
 
 def ends_text(ends: Range) -> str:
     """Say a range of minutes that is a forecast: 12 to 17; with a digit under ten."""
-    digits = 0 if ends.low >= WHOLE else 1
+    digits = 0 if ends.low >= NO_DIGITS else 1
     return " to ".join(dict.fromkeys(f"{end:.{digits}f}" for end in (ends.low, ends.high)))
 
 
 def about(minutes: float, ends: Range) -> str:
     """Say minutes with as many digits as their range: 14."""
-    return f"{minutes:.{0 if ends.low >= WHOLE else 1}f}"
+    return f"{minutes:.{0 if ends.low >= NO_DIGITS else 1}f}"
 
 
 def within(ends: Range) -> str:
@@ -117,9 +113,10 @@ def month_text(floor: Floor, at_us: int) -> str:
     return date_text(floor, at_us).split(" ", 1)[1]
 
 
-def point_text(floor: Floor, lot: Lot, name: str) -> str:
+def point_text(floor: Floor, lot: Lot, name: str, piece: Word) -> str:
     """Say which batch a mark is: name, pattern, minutes, pieces, method, date, and why it was left out."""
-    said = f"{minutes_text(lot.minutes)} {a_piece(floor)}, {counted(floor, 'piece', lot.pieces)}"
+    many = piece.one if lot.pieces == 1 else piece.many
+    said = f"{minutes_text(lot.minutes)} min a {piece.one}, {lot.pieces} {many}"
     parts = [said, *([name] if name else []), date_text(floor, lot.at_us)]
     out = f" Left out: {reason_text(floor, lot.left_out)}." if lot.left_out is not None else ""
     return f"{batch_name(floor, lot)}, {pattern_name(floor, lot.pattern_id)}: {', '.join(parts)}.{out}"

@@ -45,7 +45,7 @@ def make_presenter(
     shop: TrendShop, dialogs: FakeDialogs, went: list[tuple]
 ) -> Callable[[list[StageRow]], TrendsPresenter]:
     def make(rows: list[StageRow]) -> TrendsPresenter:
-        presenter = TrendsPresenter(shop.record, dialogs, lambda: rows, lambda *to: went.append(to), AtOnce())
+        presenter = TrendsPresenter(shop.record, dialogs, (lambda: rows, list), lambda *to: went.append(to), AtOnce())
         presenter.refresh()
         return presenter
 

@@ -48,7 +48,9 @@ class Drawing:
         self.rows: Sequence[StageRow] = all_stages(shop)
         self._folder, self._stem, self._shop = folder, stem, shop
         self._frame = Frame(look, TABS)
-        presenter = TrendsPresenter(shop.record, self._frame.dialogs, lambda: self.rows, lambda *_: None, AtOnce())
+        presenter = TrendsPresenter(
+            shop.record, self._frame.dialogs, (lambda: self.rows, list), lambda *_: None, AtOnce()
+        )
         self.screen = TrendsScreen(look, presenter, shop.clock.moment)
         self._frame.resize(look.sizes.width, look.sizes.height)
         self._frame.set_page("trends", self.screen)

@@ -29,7 +29,7 @@ def background(qtbot: QtBot) -> Iterator[Background]:
 def test_the_answer_comes_from_another_process_to_the_window(
     qtbot: QtBot, shop: TrendShop, background: Background
 ) -> None:
-    presenter = TrendsPresenter(shop.record, FakeDialogs(), shop.two_methods, lambda *_: None, background)
+    presenter = TrendsPresenter(shop.record, FakeDialogs(), (shop.two_methods, list), lambda *_: None, background)
     presenter.refresh()
     assert page(presenter, shop).line.startswith("One moment: ")
     qtbot.waitUntil(lambda: now(presenter).picture is not None, timeout=60_000)

@@ -37,11 +37,11 @@ def screen(qtbot: QtBot, look: Look, make_presenter: Make, shop: TrendShop) -> T
 
 
 def open_stage(screen: TrendsScreen, qtbot: QtBot) -> None:
-    screen.stages.tiles.buttons[0].click()
+    screen.stages.table.buttons[0].click()
     qtbot.waitUntil(screen.stage.isVisible)
 
 
-def test_a_tile_opens_its_stage(screen: TrendsScreen, qtbot: QtBot, shop: TrendShop) -> None:
+def test_a_line_opens_its_stage(screen: TrendsScreen, qtbot: QtBot, shop: TrendShop) -> None:
     open_stage(screen, qtbot)
     assert screen.stage.sentence.text == "Freehand gets 13 % quicker each time the count doubles (10 to 16 %)."
     assert screen.stage.chart.chart is not None

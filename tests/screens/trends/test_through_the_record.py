@@ -35,12 +35,12 @@ def test_what_was_pressed_is_what_is_said(tmp_path: Path) -> None:
         saw(shop, batch, minutes)
     record = shop.record
     presenter = TrendsPresenter(
-        record, FakeDialogs(), lambda: record.reads.stage_rows(record.instant()), lambda *_: None, AtOnce()
+        record, FakeDialogs(), (lambda: record.reads.stage_rows(record.instant()), list), lambda *_: None, AtOnce()
     )
     presenter.refresh()
     stages = presenter.state()
     assert isinstance(stages, StagesState)
-    assert [tile.name for tile in stages.tiles] == ["Saw"]
+    assert [line.cells[0] for line in stages.lines] == ["Saw"]
     presenter.press_stage(str(next(s.id for s in shop.floor.all(Stage) if s.name == "Saw")))
     page = presenter.state()
     assert isinstance(page, StageState)

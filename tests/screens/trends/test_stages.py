@@ -1,0 +1,125 @@
+"""All stages in one table: where the most is to be won, what is said at once, and the whole piece."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from shopclock.screens.background import AtOnce
+from shopclock.screens.trends.presenter import TrendsPresenter
+from shopclock.screens.trends.state import StagesState, View
+from shopclock.shop.stage_rows import WHOLE
+from shopclock.shop.values import Stage
+from shopclock.widgets.fake_dialogs import FakeDialogs
+from tests.screens.trends.pages import now
+from tests.screens.trends.test_presenter import Later
+
+if TYPE_CHECKING:
+    from shopclock.screens.work import Work
+    from shopclock.shop.stage_rows import StageRow
+    from tests.screens.trends.trend_shop import TrendShop
+
+FALLING = [20.0, 17.6, 16.3, 15.2, 14.6, 14.1, 13.8, 13.3]
+
+
+@pytest.fixture
+def others(shop: TrendShop) -> list[Stage]:
+    return [stage for stage in shop.record.floor.all(Stage) if not stage.shop_work and stage.id != shop.bevels.id][:2]
+
+
+@pytest.fixture
+def rows(shop: TrendShop, others: list[Stage]) -> list[StageRow]:
+    """The bevels get quicker, one stage varies a lot, one was done but once."""
+    uneven = shop.rows([30.0, 31.0, 30.5, 22.0, 30.2, 29.8, 31.1, 30.6], None, stage_id=others[0].id)
+    once = shop.rows([4.0], None, stage_id=others[1].id, complete=False)
+    return [*shop.rows(FALLING, None), *uneven, *once]
+
+
+def whole(shop: TrendShop) -> list[StageRow]:
+    return shop.rows([10 * m for m in FALLING], None, stage_id=WHOLE)
+
+
+def make(shop: TrendShop, rows: list[StageRow], whole_rows: list[StageRow], work: Work) -> TrendsPresenter:
+    presenter = TrendsPresenter(shop.record, FakeDialogs(), (lambda: rows, lambda: whole_rows), lambda *_: None, work)
+    presenter.refresh()
+    return presenter
+
+
+def table(presenter: TrendsPresenter) -> list[dict[str, str]]:
+    state = presenter.state()
+    assert isinstance(state, StagesState)
+    heads = [column.head for column in state.columns]
+    return [dict(zip(heads, line.cells, strict=True)) for line in state.lines]
+
+
+def test_the_stage_where_most_is_to_be_won_comes_first_and_is_said(
+    shop: TrendShop, rows: list[StageRow], others: list[Stage]
+) -> None:
+    presenter = make(shop, rows, whole(shop), AtOnce())
+    state = presenter.state()
+    assert isinstance(state, StagesState)
+    lines = table(presenter)
+    assert [line["Stage"] for line in lines] == [others[0].name, shop.bevels.name, others[1].name]
+    assert state.sentence == f"Most is to be won at {others[0].name}: {lines[0]['To be won']} min a blade."
+
+
+def test_a_line_has_usual_best_change_share_and_what_is_to_be_won(shop: TrendShop, rows: list[StageRow]) -> None:
+    line = table(make(shop, rows, whole(shop), AtOnce()))[1]
+    assert line["Best"] == "13.3"
+    assert line["Each time the count doubles"].startswith("10 % quicker (")
+    assert line["Share"] == "34 %"
+
+
+def test_a_stage_of_which_no_batch_counts_says_so(shop: TrendShop, rows: list[StageRow]) -> None:
+    assert "no batch counts yet" in table(make(shop, rows, [], AtOnce()))[-1].values()
+
+
+def test_what_is_usual_is_there_at_once_and_the_rest_when_it_comes(shop: TrendShop, rows: list[StageRow]) -> None:
+    later = Later()
+    presenter = make(shop, rows, [], later)
+    first = presenter.state()
+    assert isinstance(first, StagesState)
+    assert first.more == "One moment: the stages are being compared."
+    assert {"Usual": "14.0 to 16.6", "Last": "13.3"}.items() <= _bevels(presenter, shop).items()
+    later.do(0)
+    assert "To be won" in _bevels(presenter, shop)
+
+
+def _bevels(presenter: TrendsPresenter, shop: TrendShop) -> dict[str, str]:
+    return next(line for line in table(presenter) if line["Stage"] == shop.bevels.name)
+
+
+def test_a_comparison_that_fails_is_told_and_the_stages_can_still_be_opened(
+    shop: TrendShop, rows: list[StageRow]
+) -> None:
+    later = Later()
+    presenter = make(shop, rows, [], later)
+    later.asked[0][3](RuntimeError("the process is gone"))
+    state = presenter.state()
+    assert isinstance(state, StagesState)
+    assert state.more == "The stages could not be compared. The record is as it was."
+    assert len(state.lines) == 3
+
+
+def test_the_whole_piece_can_be_looked_at_like_a_stage(shop: TrendShop, rows: list[StageRow]) -> None:
+    presenter = make(shop, rows, whole(shop), AtOnce())
+    stages = presenter.state()
+    assert isinstance(stages, StagesState)
+    assert stages.whole == "The whole knife"
+    presenter.press_stage(str(WHOLE))
+    state = now(presenter)
+    assert state.sentence.startswith("The whole knife gets 10 % quicker each time the count doubles")
+    assert "by knife count" in [text for _, text in state.views]
+    assert state.picture is not None
+    assert state.picture.unit.startswith("min a knife")
+    assert state.picture.below == "knives so far"
+    for view in View:
+        presenter.press_view(view)
+        assert "blade" not in now(presenter).sentence + now(presenter).more
+
+
+def test_without_whole_batches_there_is_no_whole_piece_to_look_at(shop: TrendShop, rows: list[StageRow]) -> None:
+    state = make(shop, rows, [], AtOnce()).state()
+    assert isinstance(state, StagesState)
+    assert state.whole == ""
