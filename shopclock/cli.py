@@ -126,6 +126,23 @@ def export(file: Path, record: Path | None, batch: str | None, separator: str | 
 
 
 @commands.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@_record
+def calendar(file: Path, record: Path | None) -> None:
+    """Write plan, waits, promises and what spoils to FILE, which ends in .ics, for any calendar.
+
+    Import it again later: entries that are there are changed, not doubled.
+    """
+    from shopclock.exchange.calendar_file import write_calendar
+
+    with _reading(record) as reading:
+        why = write_calendar(reading, file, _now_us())
+    click.echo(f"{file} is written.")
+    if why:
+        click.echo(f"It has no plan in it. {why}", err=True)
+
+
+@commands.command()
 @click.argument("batch", required=False)
 @_record
 @click.option("--json", "as_json", is_flag=True, help="As JSON for scripts, minutes under keys that end in _min.")

@@ -43,7 +43,7 @@ def test_only_the_windows_own_options_open_the_window(arguments: list[str], wind
 
 def test_the_help_names_the_windows_options_and_every_command() -> None:
     said = CliRunner().invoke(cli.commands, ["--help"]).output
-    for word in ("--record PATH", "--demo", "export", "figures", "check", "demo", "tour"):
+    for word in ("--record PATH", "--demo", "export", "calendar", "figures", "check", "demo", "tour"):
         assert word in said
 
 

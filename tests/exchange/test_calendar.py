@@ -1,0 +1,160 @@
+"""The calendar file: what RFC 5545 asks, read back by the library and looked at byte by byte."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+from typing import TYPE_CHECKING
+
+import pytest
+from icalendar import Calendar
+
+from shopclock.analysis.day_by_day import day_by_day
+from shopclock.exchange.calendar import Entry, entries, to_ical
+from shopclock.exchange.calendar_file import write_calendar
+from shopclock.record.reading import Reading
+from shopclock.shop import begin, finish, orders, week
+from shopclock.shop.errors import ShopError
+from tests.analysis.planned import planned_shop, planner
+from tests.record.on_disk import DiskShop
+from tests.shop.workshop import START_US, Shop
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+NASTY = '=1+1;\\ "a", b: \u20ac\U0001f52a\nnext' + "\u00e4" * 90
+HOUR_US = 3_600_000_000
+
+
+def events(data: bytes) -> list[object]:
+    return list(Calendar.from_ical(data).walk("VEVENT"))
+
+
+def shop_at_the_oven() -> Shop:
+    """Three pieces hardened, not tempered, with an order and hours."""
+    shop = planned_shop(3)
+    order = shop.press(lambda turn: orders.take_order(turn, "Brook", shop.pattern, 2, date(2026, 12, 12)))
+    shop.press(lambda turn: orders.tie(turn, order, shop.piece("A")))
+    shop.press(lambda turn: begin.begin(turn, shop.step("Harden")))
+    shop.clock.on(20)
+    return shop
+
+
+def told(shop: Shop) -> tuple[Entry, ...]:
+    own = planner(shop)
+    return entries(shop.floor, day_by_day(own.plan(draws=200), 0), shop.clock.now_us)
+
+
+def by_kind(shop: Shop, kind: str) -> list[Entry]:
+    return [entry for entry in told(shop) if entry.uid.startswith(kind)]
+
+
+def test_lines_end_crlf_and_are_at_most_75_octets_never_split_inside_a_letter() -> None:
+    """RFC 5545, 3.1."""
+    data = to_ical([Entry("u@s", NASTY, NASTY, START_US, START_US + HOUR_US)], START_US)
+    lines = data.split(b"\r\n")
+    assert lines[-1] == b""
+    assert all(len(line) <= 75 and b"\n" not in line and b"\r" not in line for line in lines)
+    for line in lines:
+        line.decode("utf-8")
+
+
+def test_text_is_escaped_and_comes_back_as_it_was() -> None:
+    """RFC 5545, 3.3.11: backslash, semicolon, comma and newline are escaped, a colon is not."""
+    data = to_ical([Entry("u@s", "a;b,c\\d:e\nf", NASTY, START_US, START_US + HOUR_US)], START_US)
+    assert b"SUMMARY:a\\;b\\,c\\\\d:e\\nf\r\n" in data
+    event = Calendar.from_ical(data).walk("VEVENT")[0]
+    assert str(event["DESCRIPTION"]) == NASTY
+
+
+def test_instants_are_in_utc_and_the_end_is_later_than_the_start() -> None:
+    data = to_ical([Entry("u@s", "x", "", START_US, START_US)], START_US)
+    assert b"DTSTART:20261024T190000Z\r\n" in data
+    assert b"DTEND:20261024T190001Z\r\n" in data
+    assert b"DTSTAMP:20261024T190000Z\r\n" in data
+
+
+def test_a_promise_is_a_whole_day() -> None:
+    shop = shop_at_the_oven()
+    (entry,) = by_kind(shop, "order-")
+    assert entry.title == "Promised: 2 Spreader, Brook"
+    data = to_ical([entry], START_US)
+    assert b"DTSTART;VALUE=DATE:20261212\r\n" in data
+    assert b"DTEND;VALUE=DATE:20261213\r\n" in data
+
+
+def test_what_spoils_has_its_alarms() -> None:
+    shop = shop_at_the_oven()
+    (entry,) = by_kind(shop, "within-")
+    assert entry.end_us == START_US + HOUR_US
+    event = Calendar.from_ical(to_ical([entry], START_US)).walk("VEVENT")[0]
+    triggers = [alarm["TRIGGER"] for alarm in event.walk("VALARM")]
+    assert [t.dt for t in triggers] == [timedelta(minutes=-15), timedelta(minutes=-5)]
+    assert all(t.params["RELATED"] == "END" for t in triggers)
+
+
+def test_a_running_wait_ends_when_it_is_ready() -> None:
+    shop = shop_at_the_oven()
+    shop.press(lambda turn: finish.go_on(turn, shop.runs("Harden")))
+    (entry,) = by_kind(shop, "wait-")
+    assert (entry.title, entry.end_us - entry.start_us) == ("Temper", 2 * HOUR_US)
+
+
+def test_each_evening_is_one_entry_within_its_hours() -> None:
+    evenings = by_kind(shop_at_the_oven(), "plan-")
+    assert len({entry.uid for entry in evenings}) == len(evenings) > 0
+    for entry in evenings:
+        assert entry.end_us - entry.start_us <= 3 * HOUR_US
+
+
+def test_a_second_import_changes_what_the_first_brought() -> None:
+    shop = shop_at_the_oven()
+    first = told(shop)
+    shop.clock.on(5)
+    second = told(shop)
+    assert {e.uid for e in first if not e.uid.startswith("plan-")} <= {e.uid for e in second}
+    one, other = (Calendar.from_ical(to_ical([first[0]], at)).walk("VEVENT")[0] for at in (START_US, shop.clock.now_us))
+    assert one["UID"] == other["UID"]
+    assert other["SEQUENCE"] > one["SEQUENCE"]
+
+
+def test_every_entry_has_what_is_required() -> None:
+    for event in Calendar.from_ical(to_ical(told(shop_at_the_oven()), START_US)).walk("VEVENT"):
+        assert {"UID", "DTSTAMP", "SUMMARY", "DTSTART", "DTEND"} <= set(event)
+        assert event["DTSTAMP"].dt == datetime.fromtimestamp(START_US // 1_000_000, UTC)
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> DiskShop:
+    made = DiskShop(tmp_path, 3)
+    made.press(lambda turn: orders.take_order(turn, "Brook", made.pattern, 2, date(2026, 12, 12)))
+    made.close()
+    return made
+
+
+def test_without_hours_there_is_no_plan_but_the_rest(shop: DiskShop, tmp_path: Path) -> None:
+    with Reading.open(shop.path) as reading:
+        why = write_calendar(reading, tmp_path / "plan.ics", shop.clock.now_us)
+    assert why.startswith("The shop's week has no hours yet")
+    found = Calendar.from_ical((tmp_path / "plan.ics").read_bytes()).walk("VEVENT")
+    assert [str(event["SUMMARY"]) for event in found] == ["Promised: 2 Spreader, Brook"]
+
+
+def test_with_hours_there_is_one(shop: DiskShop, tmp_path: Path) -> None:
+    shop.again()
+    shop.press(lambda turn: week.add_hours(turn, 5, 1200, 1380))
+    shop.close()
+    with Reading.open(shop.path) as reading:
+        assert write_calendar(reading, tmp_path / "plan.ics", shop.clock.now_us) == ""
+
+
+def test_another_ending_is_refused(shop: DiskShop, tmp_path: Path) -> None:
+    with Reading.open(shop.path) as reading, pytest.raises(ShopError, match=r"plan\.txt doesn't end in \.ics"):
+        write_calendar(reading, tmp_path / "plan.txt", shop.clock.now_us)
+    assert not (tmp_path / "plan.txt").exists()
+
+
+def test_two_shops_don_t_meet_in_one_calendar() -> None:
+    entry = Entry("a@one", "x", "", START_US, START_US + 1)
+    data = to_ical([entry, replace(entry, uid="a@two")], START_US)
+    assert len(events(data)) == 2
