@@ -1,7 +1,7 @@
 """The plan, the waits, the promises and what spoils as an iCalendar file (RFC 5545).
 
 Instants are in UTC. Each entry keeps its UID from one file to the next, so that a second import changes what the first
-one brought; SEQUENCE is the second of writing, which only goes forward.
+one brought; SEQUENCE is the minute of writing, which only goes forward.
 """
 
 from __future__ import annotations
@@ -114,7 +114,7 @@ def _event(entry: Entry, now_us: int) -> Event:
     event = Event()
     event.add("uid", entry.uid)
     event.add("dtstamp", _utc(now_us))
-    event.add("sequence", now_us // SECOND_US)
+    event.add("sequence", now_us // (60 * SECOND_US))
     event.add("summary", entry.title)
     if entry.text:
         event.add("description", entry.text)
