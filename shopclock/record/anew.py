@@ -132,12 +132,12 @@ def _together(groups: Iterable[list[int]]) -> Iterator[list[int]]:
 def _floor_of(connection: sa.Connection, numbers: Sequence[int]) -> Floor:
     """Set a floor with these intervals, and of the rest only what their labour and shares need."""
     floor = Floor()
-    intervals = list(read(connection, Interval, TABLES[Interval].c.id.in_(numbers)))
+    intervals = list(read(connection, Interval, "id IN :numbers", numbers=numbers))
     steps = {i.step_id for i in intervals if i.step_id is not None}
     pieces = {piece for i in intervals for piece in i.pieces}
     for kind, wanted in ((Step, steps), (Piece, pieces)):
-        for thing in read(connection, kind, TABLES[kind].c.id.in_(wanted)):
+        for thing in read(connection, kind, "id IN :wanted", wanted=wanted):
             floor.put(thing)
-    for thing in (*intervals, *read(connection, Tally, TABLES[Tally].c.interval_id.in_(numbers))):
+    for thing in (*intervals, *read(connection, Tally, "interval_id IN :numbers", numbers=numbers)):
         floor.put(thing)
     return floor

@@ -1,13 +1,16 @@
-"""Reading the floor: the shop's set-up, the open batches, what ended lately."""
+"""Reading the floor: the shop's set-up, the open batches, what ended lately.
+
+In plain SQL: making the queries of tables would cost a start far more than running them.
+"""
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable
-from typing import TypeVar
+from collections.abc import Collection, Iterable, Mapping
+from typing import Any, TypeVar
 
 import sqlalchemy as sa
 
 from shopclock.record.codec import from_row
-from shopclock.record.schema import COVERED, LABOUR, SHARE, TABLES, table_name
+from shopclock.record.schema import COVERED, TABLES, table_name
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Kind
 from shopclock.shop.measured import Reading
@@ -17,6 +20,13 @@ T = TypeVar("T", bound=Thing)
 OF_BATCHES = (Step, Piece, Interval, Tally, Reading, RuleBroken)
 LATELY_US = 36 * 3600 * 1_000_000
 AT_ONCE = 500
+ALL = "true"
+OF_THESE = "batch_id IN :batches"
+OF_THEIR_STEPS = "step_id IN (SELECT id FROM step WHERE batch_id IN :batches)"
+LATE = "id IN (SELECT id FROM interval WHERE end_us IS NULL OR end_us > :since_us)"
+"""What ended after an instant or runs; asked for by number, so that SQLite takes the index of the ends."""
+
+Value = int | Collection[int]
 
 
 def load_floor(connection: sa.Connection, newest_us: int) -> Floor:
@@ -24,7 +34,7 @@ def load_floor(connection: sa.Connection, newest_us: int) -> Floor:
     floor = load_setup(connection)
     load_batches(connection, floor, [batch.id for batch in floor.open_batches()])
     horizon = newest_us - LATELY_US
-    running = (i.start_us for i in read(connection, Interval, _c(Interval, "end_us").is_(None)))
+    running = (i.start_us for i in read(connection, Interval, "end_us IS NULL"))
     load_since(connection, floor, min(horizon, *running, horizon))
     return floor
 
@@ -34,7 +44,7 @@ def load_setup(connection: sa.Connection) -> Floor:
     floor = Floor()
     for kind in THINGS:
         if kind not in OF_BATCHES:
-            _put(floor, _read_whole(connection, kind))
+            _put(floor, read(connection, kind))
     return floor
 
 
@@ -43,12 +53,10 @@ def load_batches(connection: sa.Connection, floor: Floor, batches: Collection[in
     missing = [number for number in batches if not floor.steps(number)]
     for chunk in _chunks(missing):
         for kind in (Step, Piece, Interval):
-            _put(floor, read(connection, kind, _c(kind, "batch_id").in_(chunk)))
-        steps = sa.select(_c(Step, "id")).where(_c(Step, "batch_id").in_(chunk))
+            _put(floor, read(connection, kind, OF_THESE, batches=chunk))
         for marked in (Tally, Reading, RuleBroken):
-            _put(floor, read(connection, marked, _c(marked, "step_id").in_(steps)))
-        intervals = sa.select(_c(Interval, "id")).where(_c(Interval, "batch_id").in_(chunk))
-        _load_derived(connection, floor, intervals)
+            _put(floor, read(connection, marked, OF_THEIR_STEPS, batches=chunk))
+        _load_derived(connection, floor, OF_THESE, batches=chunk)
 
 
 def load_alone(connection: sa.Connection, around: Floor, batch_id: int) -> Floor:
@@ -62,12 +70,10 @@ def load_alone(connection: sa.Connection, around: Floor, batch_id: int) -> Floor
 
 def load_since(connection: sa.Connection, floor: Floor, since_us: int) -> None:
     """Put every interval that ended after an instant on the floor, with the batches of each."""
-    ended, number = _c(Interval, "end_us"), _c(Interval, "id")
-    late = number.in_(sa.select(number).where(sa.or_(ended.is_(None), ended > since_us)))  # so SQLite takes the index
-    found = list(read(connection, Interval, late))
+    found = list(read(connection, Interval, LATE, since_us=since_us))
     load_batches(connection, floor, {i.batch_id for i in found if i.batch_id is not None})
     _put(floor, [i for i in found if i.batch_id is None])
-    _load_derived(connection, floor, sa.select(_c(Interval, "id")).where(late))
+    _load_derived(connection, floor, LATE, since_us=since_us)
     floor.horizon_us = since_us
 
 
@@ -101,63 +107,51 @@ def _put(floor: Floor, things: Iterable[Thing]) -> None:
         floor.put(thing)
 
 
-def _c(kind: type[Thing], name: str) -> sa.Column[object]:
-    return TABLES[kind].c[name]
-
-
 def _chunks(numbers: list[int]) -> Iterable[list[int]]:
     return (numbers[i : i + AT_ONCE] for i in range(0, len(numbers), AT_ONCE))
 
 
-def read(connection: sa.Connection, kind: type[T], where: sa.ColumnElement[bool] | None = None) -> Iterable[T]:
-    """Read things of a kind in the order of their numbers."""
-    table = TABLES[kind]
-    query = sa.select(table).order_by(table.c.id)
-    if where is not None:
-        query = query.where(where)
-    rows = connection.execute(query).mappings().all()
-    pieces = _read_pieces(connection, kind, where)
+def read(connection: sa.Connection, kind: type[T], where: str = ALL, **values: Value) -> Iterable[T]:
+    """Read things of a kind in the order of their numbers; `where` is SQL, `:name` in it stands for a value."""
+    name = table_name(kind)
+    query = f"SELECT * FROM {name} WHERE {where} ORDER BY id"  # noqa: S608  # the names are ours
+    rows = _run(connection, query, values).mappings().all()
+    pieces = _read_pieces(connection, name, where, values) if kind in COVERED else {}
     return [from_row(kind, dict(row), tuple(pieces.get(row["id"], ()))) for row in rows]
 
 
-def _read_whole(connection: sa.Connection, kind: type[T]) -> Iterable[T]:
-    """Read all things of a kind, in plain SQL: to make it of a table costs a start more than to read it."""
-    query = f"SELECT * FROM {table_name(kind)} ORDER BY id"  # noqa: S608  # the names are ours
-    return [from_row(kind, dict(row)) for row in connection.exec_driver_sql(query).mappings()]
+def _run(connection: sa.Connection, query: str, values: Mapping[str, Value]) -> sa.CursorResult[*tuple[Any, ...]]:
+    """Run a query; a collection among the values stands for all that is in it."""
+    several = {name: list(value) for name, value in values.items() if not isinstance(value, int)}
+    made = sa.text(query).bindparams(*[sa.bindparam(name, expanding=True) for name in several])
+    return connection.execute(made, {**values, **several})
 
 
 def _read_pieces(
-    connection: sa.Connection, kind: type[Thing], where: sa.ColumnElement[bool] | None
+    connection: sa.Connection, owner: str, where: str, values: Mapping[str, Value]
 ) -> dict[int, list[int]]:
     """Read which pieces things are about, by mark."""
-    found: dict[int, list[int]] = defaultdict(list)
-    if kind not in COVERED:
-        return found
-    table, piece = COVERED[kind], TABLES[Piece]
-    owner = table.c[f"{table_name(kind)}_id"]
     query = (
-        sa.select(owner, table.c.piece_id)
-        .join(piece, piece.c.id == table.c.piece_id)
-        .order_by(owner, piece.c.position, piece.c.id)
+        f"SELECT {owner}_id, piece_id FROM {owner}_piece JOIN piece ON piece.id = piece_id"  # noqa: S608  # ours
+        f" WHERE {owner}_id IN (SELECT id FROM {owner} WHERE {where}) ORDER BY {owner}_id, piece.position, piece.id"
     )
-    if where is not None:
-        query = query.where(owner.in_(sa.select(TABLES[kind].c.id).where(where)))
-    for number, piece_id in connection.execute(query):
+    found: dict[int, list[int]] = defaultdict(list)
+    for number, piece_id in _run(connection, query, values):
         found[number].append(piece_id)
     return found
 
 
-def _load_derived(connection: sa.Connection, floor: Floor, intervals: sa.Select[object]) -> None:
-    wanted = LABOUR.c.interval_id.in_(intervals)
-    for number, us in connection.execute(sa.select(LABOUR).where(wanted)):
+def _load_derived(connection: sa.Connection, floor: Floor, where: str, **values: Value) -> None:
+    """Put labour and shares of intervals on the floor."""
+    intervals = f"(SELECT id FROM interval WHERE {where})"  # noqa: S608  # ours
+    labour = f"SELECT interval_id, us FROM labour WHERE interval_id IN {intervals}"  # noqa: S608  # ours
+    for number, us in _run(connection, labour, values):
         floor.labour[number] = us
     query = (
-        sa.select(SHARE.c.interval_id, SHARE.c.piece_id, SHARE.c.us)
-        .join(TABLES[Piece], TABLES[Piece].c.id == SHARE.c.piece_id)
-        .where(SHARE.c.interval_id.in_(intervals))
-        .order_by(SHARE.c.interval_id, TABLES[Piece].c.position)
+        "SELECT interval_id, piece_id, us FROM share JOIN piece ON piece.id = piece_id"  # noqa: S608  # ours
+        f" WHERE interval_id IN {intervals} ORDER BY interval_id, piece.position"
     )
     shares: dict[int, list[tuple[int, int]]] = defaultdict(list)
-    for number, piece, us in connection.execute(query):
+    for number, piece, us in _run(connection, query, values):
         shares[number].append((piece, us))
     floor.shares.update({number: tuple(share) for number, share in shares.items()})
