@@ -17,6 +17,14 @@ if TYPE_CHECKING:
     Say = Callable[[str], None]
 
 
+def documents() -> Path:
+    """Return the folder that the maker's own files lie in."""
+    import platformdirs
+
+    folder = platformdirs.user_documents_path()
+    return folder if folder.is_dir() else folder.home()
+
+
 class Exporting:
     """Writes the sheet beside the window's work and says where it lies."""
 

@@ -133,22 +133,19 @@ class Rooms:
         return ReviewScreen(self._look, self._review_presenter(), self._now)
 
     def _exporting(self) -> Exporting:
-        import platformdirs
+        from shopclock.screens.exporting import Exporting, documents
 
-        from shopclock.screens.exporting import Exporting
-
-        documents = platformdirs.user_documents_path()
-        folder = documents if documents.is_dir() else documents.home()
-        return Exporting(self._record, self._dialogs, self._background, self._strip.doing, folder)
+        return Exporting(self._record, self._dialogs, self._background, self._strip.doing, documents())
 
     def _make_trends(self) -> Screen:
+        from shopclock.screens.exporting import documents
         from shopclock.screens.trends.presenter import TrendsPresenter
         from shopclock.screens.trends.screen import TrendsScreen
 
         presenter = TrendsPresenter(
             self._record, self._dialogs, (self._stage_rows, self._whole_rows), self.go, self._background
         )
-        return TrendsScreen(self._look, presenter, self._now)
+        return TrendsScreen(self._look, presenter, documents())
 
     def _make_shop(self) -> Screen:
         from shopclock.places import resource

@@ -34,12 +34,12 @@ def dots_item(series: Series, look: Look) -> Any:
     ground, ink = QColor(look.surface(GROUND).ground), QColor(colour(look, series.role))
     item = pg.ScatterPlotItem(size=dot_size(look), symbol=series.shape, antialias=True)
     hollow, filled = pg.mkPen(ink, width=2), pg.mkPen(ground, width=1.5)
-    told = QColor(colour(look, "red"))
+    told, outline = QColor(colour(look, "red")), pg.mkPen(colour(look, "straw"), width=3)
     item.setData(
         [dot.x for dot in series.dots],
         [dot.y for dot in series.dots],
         data=[dot.key for dot in series.dots],
-        pen=[hollow if dot.hollow else filled for dot in series.dots],
+        pen=[hollow if dot.hollow else outline if dot.outlined else filled for dot in series.dots],
         brush=[pg.mkBrush(ground if dot.hollow else told if dot.text else ink) for dot in series.dots],
     )
     item.setZValue(10)

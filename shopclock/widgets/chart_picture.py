@@ -7,13 +7,17 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Dot:
-    """One mark; hollow where it doesn't count. `key` is what a press on it says, `text` is written beside it."""
+    """One mark; hollow where it doesn't count, outlined where it is to be noticed.
+
+    `key` is what a press on it says, `text` is written beside it.
+    """
 
     key: str
     x: float
     y: float
     hollow: bool = False
     text: str = ""
+    outlined: bool = False
 
 
 @dataclass(frozen=True, slots=True)

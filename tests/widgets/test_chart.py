@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pyqtgraph as pg
@@ -13,7 +14,7 @@ from PySide6.QtWidgets import QApplication
 
 from shopclock.places import resource
 from shopclock.widgets.chart import Chart
-from shopclock.widgets.chart_picture import Band, Dot, Picture, Series
+from shopclock.widgets.chart_picture import Ahead, Band, Dot, Picture, Series, Upright
 from shopclock.widgets.theme import contrast, read_theme
 
 if TYPE_CHECKING:
@@ -161,3 +162,63 @@ def test_without_anything_to_show_it_is_an_empty_chart(qtbot: QtBot, look: Look)
     empty.resize(300, 200)
     assert empty.dots() == []
     assert not empty.grab().isNull()
+
+
+CROSSED = replace(
+    PICTURE,
+    ticks=None,
+    uprights=(Upright(3.0, "freehand passes jig"),),
+    ahead=Ahead(5.2, 18.0, 16.0, 20.5, "next batch 18"),
+)
+
+
+def words(chart: Chart) -> dict[str, pg.TextItem]:
+    return {item.toPlainText(): item for item in chart.plot.getPlotItem().items if isinstance(item, pg.TextItem)}
+
+
+def test_an_upright_stands_at_its_place_with_its_words_beside_it(chart: Chart) -> None:
+    chart.show_picture(CROSSED)
+    lines = [item for item in chart.plot.getPlotItem().items if isinstance(item, pg.InfiniteLine) and item.angle == 90]
+    assert [line.value() for line in lines] == [3.0]
+    said = words(chart)["freehand passes jig"]
+    assert said.pos().x() > 3.0
+
+
+def test_what_is_ahead_is_drawn_at_its_value_with_both_ends_of_its_range(chart: Chart) -> None:
+    chart.show_picture(CROSSED)
+    points = [item.getData() for item in scatters(chart)]
+    drawn = [(x.tolist(), y.tolist()) for x, y in points]
+    assert ([5.2], [18.0]) in drawn
+    assert ([5.2, 5.2], [16.0, 20.5]) in drawn
+
+
+def test_the_words_of_what_is_ahead_stay_clear_of_the_names(chart: Chart) -> None:
+    chart.show_picture(CROSSED)
+    shown = words(chart)
+    ahead = shown["next batch 18"].mapRectToScene(shown["next batch 18"].boundingRect())
+    names = [item.mapRectToScene(item.boundingRect()) for text, item in shown.items() if "\n" in text]
+    assert len(names) == 2
+    assert not any(ahead.intersects(name) for name in names)
+
+
+def test_without_names_figures_are_written_along_the_bottom(chart: Chart) -> None:
+    chart.show_picture(CROSSED)
+    written = [text for _, text in chart.plot.getAxis("bottom")._tickLevels[0]]
+    assert written
+    assert all(float(text) <= 5.5 for text in written)
+
+
+def test_a_scale_of_hundredths_begins_where_it_is_told_to(chart: Chart) -> None:
+    chart.show_picture(replace(PICTURE, low=10.0, percent=True))
+    _, (low, high) = chart.plot.getViewBox().viewRange()
+    assert low == 10.0
+    assert high > 20.6
+    assert all(text.endswith(" %") for _, text in chart.plot.getAxis("left")._tickLevels[0])
+
+
+def test_a_dot_out_of_the_ordinary_has_its_words_and_another_colour(chart: Chart, look: Look) -> None:
+    told = replace(JIG, dots=(*JIG.dots[:2], replace(JIG.dots[2], text="26-04")))
+    chart.show_picture(replace(PICTURE, series=(told,)))
+    assert "26-04" in words(chart)
+    inks = [point.brush().color().name() for point in scatters(chart)[0].points()]
+    assert inks[2] != inks[0] == inks[1]

@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopclock.widgets.chart_scale import even_ticks, nearest, spread, thinned, widened
+from shopclock.widgets.chart_picture import Band, Dot, Picture, Series
+from shopclock.widgets.chart_scale import even_ticks, nearest, spread, thinned, top_of, widened
 
 
 @pytest.mark.parametrize(
@@ -65,3 +66,14 @@ def test_a_press_near_a_mark_means_it(x: float, y: float, found: int | None) -> 
 
 def test_a_chart_without_marks_cannot_be_pressed() -> None:
     assert nearest([], 1.0, 1.0, 20.0) is None
+
+
+def test_marks_that_begin_above_zero_stand_at_even_steps_too() -> None:
+    assert [text for _, text in even_ticks(128, low=60)] == ["60", "80", "100", "120"]
+
+
+def test_a_band_far_above_all_marks_is_cut_off_for_the_sake_of_the_rest() -> None:
+    band = Band((1.0, 2.0), (5.0, 5.0), (10.0, 10.0), (10.0, 900.0))
+    series = Series("", "", "dye_text", "o", False, (Dot("a", 1.0, 10.0), Dot("b", 2.0, 12.0)), band)
+    assert top_of(Picture((series,), None, 0.0, 2.0)) == pytest.approx(1.12 * 1.5 * 12)
+    assert top_of(Picture((), None, 0.0, 2.0)) == 1.0

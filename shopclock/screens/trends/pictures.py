@@ -111,7 +111,13 @@ def _after(shown: Shown) -> Picture | None:
 
 def _told(shown: Shown, place: int, dot: Told) -> Dot:
     said = batch_name(shown.floor, dot.lot) if dot.told else ""
-    return Dot(lot_key(shown.main, dot.lot), float(place), 100 * dot.minutes / dot.expected, text=said)
+    return Dot(
+        lot_key(shown.main, dot.lot),
+        float(place),
+        100 * dot.minutes / dot.expected,
+        text=said,
+        outlined=bool(dot.signals) and not dot.told,
+    )
 
 
 def _by_size(shown: Shown) -> Picture | None:

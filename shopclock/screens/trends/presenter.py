@@ -101,6 +101,14 @@ class TrendsPresenter(Pressing):
         return left
 
     @property
+    def chart_name(self) -> str:
+        """What a file with the chart in sight is called: Grind bevels by blade count."""
+        from shopclock.screens.trends.stage_state import chart_name
+
+        shown = self._shown()
+        return chart_name(shown) if shown is not None else ""
+
+    @property
     def back_words(self) -> str:
         """What the way back to the stages says."""
         return f"All {word(self.floor, 'stage').many}"

@@ -12,7 +12,7 @@ from shopclock.screens.trends.stages_page import StagesPage
 from shopclock.screens.trends.state import StagesState, View
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from pathlib import Path
 
     from shopclock.screens.trends.presenter import TrendsPresenter
     from shopclock.widgets.look import Look
@@ -21,8 +21,11 @@ if TYPE_CHECKING:
 class TrendsScreen(Screen):
     """Shows what its presenter says. A stage takes a moment: what is usual stands there until the rest has come."""
 
-    def __init__(self, look: Look, presenter: TrendsPresenter, _now: Callable[[], object]) -> None:
+    def __init__(self, look: Look, presenter: TrendsPresenter, folder: Path) -> None:
+        """Charts are saved in `folder`."""
         super().__init__()
+        self._look = look
+        self._folder = folder
         self.presenter = presenter
         self.stages = StagesPage(look)
         self.stage = StagePage(look)
@@ -53,6 +56,7 @@ class TrendsScreen(Screen):
         self.stage.option_pressed.connect(self._option)
         self.stage.point_pressed.connect(self._point)
         self.stage.review_pressed.connect(self.presenter.press_review)
+        self.stage.save_pressed.connect(self._save)
         self.presenter.on_change(self._render)
 
     def _open(self, key: str) -> None:
@@ -70,6 +74,15 @@ class TrendsScreen(Screen):
     def _point(self, key: str) -> None:
         self.presenter.press_point(key)
         self._render()
+
+    def _save(self) -> None:
+        """Save the chart in sight, under its sentence."""
+        from shopclock.screens.saving import save_both
+
+        name = self.presenter.chart_name
+        sentence = self.stage.sentence.text
+        said = save_both(self.stage.chart, self._look, sentence, self._folder, name)
+        self.presenter.dialogs.tell(said)
 
     def _render(self) -> None:
         state = self.presenter.state()

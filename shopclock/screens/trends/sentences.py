@@ -190,7 +190,9 @@ def _beside_after(shown: Shown) -> str:
         return _usually(shown)
     against = "the curve" if found.by_fit else "the mean of its pattern"
     each = f"each {word(shown.floor, 'batch').one} against what {against} expected"
-    return f"{each}; outside of the band is out of the ordinary"
+    marked = any(dot.signals and not dot.told for dot in found.dots)
+    several = f"; outlined: the last of several {word(shown.floor, 'batch').many} on one side" if marked else ""
+    return f"{each}; outside of the band is out of the ordinary{several}"
 
 
 def _beside_setup(shown: Shown) -> str:

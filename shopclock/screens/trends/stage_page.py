@@ -25,13 +25,14 @@ OPTIONS = ("own", "pattern", "average", "method")
 
 
 class StagePage(QWidget):
-    """Says what was pressed: a way of looking, another way to show it, a mark, its Review, or the way back."""
+    """Says what was pressed: a way of looking, another way to show it, a mark, its Review, saving, or the way back."""
 
     back_pressed = Signal()
     view_pressed = Signal(str)
     option_pressed = Signal(str)
     point_pressed = Signal(str)
     review_pressed = Signal()
+    save_pressed = Signal()
 
     def __init__(self, look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -39,7 +40,7 @@ class StagePage(QWidget):
         self.sentence, self.more = Heading(look, "sentence"), Heading(look, "quiet")
         self.views = ButtonRow(look, [view.value for view in View])
         self.back, self.review = ButtonRow(look, ["all stages"]), ButtonRow(look, ["review"])
-        self.options = ButtonRow(look, OPTIONS)
+        self.options, self.save = ButtonRow(look, OPTIONS), ButtonRow(look, ["save"])
         self.nothing, self.line = Plate(look), Label(look, "body", lines=2)
         self.chart, self.table = ChartPlate(look), TablePages(look)
         self.facts = FactPages(look)
@@ -57,6 +58,7 @@ class StagePage(QWidget):
         self.back.show_states({"all stages": ButtonState(back)})
         self.views.show_states({view: ButtonState(text, checked=view is state.view) for view, text in state.views})
         self.options.show_states({option.key: ButtonState(option.text) for option in state.options})
+        self.save.show_states({"save": ButtonState("Save the chart")} if state.picture is not None else {})
         self.review.show_states({"review": ButtonState(state.review, role="primary")} if state.review else {})
         self.line.set_text(state.line, "quiet")
         self._show_body(state)
@@ -87,6 +89,7 @@ class StagePage(QWidget):
         self._views.addStretch(1)
         self._bottom = QHBoxLayout()
         self._bottom.addWidget(self.back)
+        self._bottom.addWidget(self.save)
         self._bottom.addStretch(1)
         for row in (self.review, self.options, self.table.turners, self.facts.turners):
             self._bottom.addWidget(row)
@@ -101,6 +104,7 @@ class StagePage(QWidget):
         self.views.pressed.connect(self.view_pressed)
         self.options.pressed.connect(self.option_pressed)
         self.back.pressed.connect(lambda _key: self.back_pressed.emit())
+        self.save.pressed.connect(lambda _key: self.save_pressed.emit())
         self.review.pressed.connect(lambda _key: self.review_pressed.emit())
         self.chart.pressed.connect(self.point_pressed)
 

@@ -56,6 +56,11 @@ def views(shown: Shown) -> tuple[tuple[View, str], ...]:
     return tuple((view, text) for view, text in words.items() if view not in hidden)
 
 
+def chart_name(shown: Shown) -> str:
+    """Name the chart in sight: Grind bevels by blade count."""
+    return f"{raised(shown.stage)} {dict(views(shown)).get(shown.choice.view, '')}".strip()
+
+
 def waiting(floor: Floor, stage_id: int, rows: Sequence[StageRow], *, failed: bool) -> StageState:
     """Return the first answer at once: what is usual, and that the rest is being worked out."""
     own = [row for row in rows if row.stage_id == stage_id]

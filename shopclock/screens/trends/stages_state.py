@@ -85,7 +85,7 @@ def _cells(floor: Floor, line: StageLine, many_patterns: bool) -> Cells:
         (Column("Usual", figures=True), _usual(line.usual)),
         (Column("Best", figures=True), minutes_text(line.best.minutes if line.best else None)),
         (Column("Each time the count doubles", marked=True), change_text(line.change, word(floor, "batch").many)),
-        (Column("Share", figures=True), f"{100 * line.share:.0f} %" if line.share is not None else "–"),
+        (Column("Share of time", figures=True), f"{100 * line.share:.0f} %" if line.share is not None else "–"),
         (Column("To be won", figures=True), minutes_text(line.to_win_min)),
     )
 

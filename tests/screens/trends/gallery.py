@@ -51,7 +51,7 @@ class Drawing:
         presenter = TrendsPresenter(
             shop.record, self._frame.dialogs, (lambda: self.rows, list), lambda *_: None, AtOnce()
         )
-        self.screen = TrendsScreen(look, presenter, shop.clock.moment)
+        self.screen = TrendsScreen(look, presenter, folder)
         self._frame.resize(look.sizes.width, look.sizes.height)
         self._frame.set_page("trends", self.screen)
         self._frame.show()

@@ -172,3 +172,23 @@ def test_one_batch_alone_can_be_drawn_by_count_and_by_date(make_presenter: Make,
         page(presenter, shop, view)
         chart = drawn(presenter)
         assert chart.first_x < chart.series[0].dots[0].x < chart.last_x
+
+
+RUN = (16, 16.3, 15.9, 16.2, 16.8, 16.9, 16.8, 17.0, 15.9, 16.1, 16.2, 15.8, 16, 16.1)
+"""Four batches stand a little over the rest."""
+
+
+@pytest.mark.parametrize(("last", "told", "outlined"), [(16.1, [], True), (24.0, ["25-14"], False)])
+def test_a_batch_beyond_three_sigma_has_words_and_the_last_of_several_on_one_side_is_outlined(
+    make_presenter: Make, shop: TrendShop, last: float, told: list[str], outlined: bool
+) -> None:
+    rows = shop.rows([*RUN[:-1], last], None)
+    found = stage_answer(rows, shop.bevels.id).methods[0].after
+    assert isinstance(found, BatchAfterBatch)
+    presenter = make_presenter(rows)
+    state = page(presenter, shop, View.AFTER)
+    dots = drawn(presenter).series[0].dots
+    assert [dot.text for dot in dots if dot.text] == told
+    assert [dot.outlined for dot in dots] == [bool(dot.signals) and not dot.told for dot in found.dots]
+    assert any(dot.outlined for dot in dots) == outlined
+    assert ("outlined: the last of several batches on one side" in state.more) == outlined

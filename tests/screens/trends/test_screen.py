@@ -14,11 +14,13 @@ from shopclock.screens.trends.screen import TrendsScreen
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from pathlib import Path
 
     from pytestqt.qtbot import QtBot
 
     from shopclock.screens.trends.presenter import TrendsPresenter
     from shopclock.shop.stage_rows import StageRow
+    from shopclock.widgets.fake_dialogs import FakeDialogs
     from shopclock.widgets.look import Look
     from tests.screens.trends.trend_shop import TrendShop
 
@@ -26,8 +28,8 @@ if TYPE_CHECKING:
 
 
 @pytest.fixture
-def screen(qtbot: QtBot, look: Look, make_presenter: Make, shop: TrendShop) -> TrendsScreen:
-    made = TrendsScreen(look, make_presenter(shop.two_methods()), shop.clock.moment)
+def screen(qtbot: QtBot, look: Look, make_presenter: Make, shop: TrendShop, tmp_path: Path) -> TrendsScreen:
+    made = TrendsScreen(look, make_presenter(shop.two_methods()), tmp_path)
     qtbot.addWidget(made)
     made.resize(1024, 540)
     made.refresh()
@@ -96,6 +98,18 @@ def test_how_it_was_worked_out_can_be_read_to_its_last_line(screen: TrendsScreen
         seen += until - first
         more.click()
     assert seen == len(sheet.facts)
+
+
+def test_the_chart_in_sight_is_saved_as_picture_and_lines_and_says_where(
+    screen: TrendsScreen, qtbot: QtBot, dialogs: FakeDialogs, tmp_path: Path
+) -> None:
+    open_stage(screen, qtbot)
+    screen.stage.save.buttons["save"].click()
+    names = ["Grind bevels by blade count.png", "Grind bevels by blade count.svg"]
+    assert sorted(path.name for path in tmp_path.iterdir()) == names
+    assert [asked.words for asked in dialogs.asked] == [f"Saved as {names[0]} and {names[1]}, in {tmp_path}."]
+    screen.stage.views.buttons["table"].click()
+    assert not screen.stage.save.isVisible()
 
 
 def test_the_sentence_takes_no_more_room_than_its_lines(screen: TrendsScreen, qtbot: QtBot, look: Look) -> None:

@@ -68,7 +68,7 @@ def test_a_line_has_usual_best_change_share_and_what_is_to_be_won(shop: TrendSho
     line = table(make(shop, rows, whole(shop), AtOnce()))[1]
     assert line["Best"] == "13.3"
     assert line["Each time the count doubles"].startswith("10 % quicker (")
-    assert line["Share"] == "34 %"
+    assert line["Share of time"] == "34 %"
 
 
 def test_a_stage_of_which_no_batch_counts_says_so(shop: TrendShop, rows: list[StageRow]) -> None:
