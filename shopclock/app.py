@@ -62,15 +62,24 @@ def main(arguments: Sequence[str]) -> int:
 
     application = QApplication([sys.argv[0]])
     options = read_options(arguments)
-    frame, look = make_window(application, TABS)
-    sys.excepthook = Hook(frame.dialogs.tell)
-    opening = Opening(frame, look, build)
-    if opening.choose(options.record, demo=options.demo):
+    trouble, left = "", None
+    while True:
+        frame, look = make_window(application, TABS)
+        sys.excepthook = Hook(frame.dialogs.tell)
+        opening = Opening(frame, look, build)
+        opening.trouble = trouble
+        if not opening.choose(options.record, demo=options.demo):
+            return opening.exit_code
         show_fitting(frame)
+        if left is not None:  # only now: with its last window closed the program would end
+            left.close()
+            left.deleteLater()
         opening.go_on_when_painted()
         application.exec()
         opening.close()
-    return opening.exit_code
+        if not opening.again:
+            return opening.exit_code
+        trouble, left = opening.trouble, frame
 
 
 def build(frame: Frame, look: Look, record: Record, dialogs: Dialogs, background: Work) -> Shell:

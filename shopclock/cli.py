@@ -186,6 +186,44 @@ def check(record: Path | None) -> int:
 
 
 @commands.command()
+@click.argument("file", type=click.Path(path_type=Path), required=False)
+@_record
+def copy(file: Path | None, record: Path | None) -> None:
+    """Copy the record to FILE, or among its copies; a window may have it open meanwhile."""
+    from shopclock.record.copying import copy_to, keep_copy
+
+    path = _place(record)
+    if file is not None:
+        copy_to(path, file)
+        click.echo(f"{file} is written.")
+        return
+    made = keep_copy(path, _now_us())
+    if made is None:
+        click.echo("The newest copy has all there is.")
+    else:
+        click.echo(f"{made.trouble} {made.path} is written.".strip())
+
+
+@commands.command()
+@click.argument("copy", type=click.Path(path_type=Path))
+@_record
+@click.option("--yes", is_flag=True, help="Do it; without, only what would be lost is told.")
+def restore(copy: Path, record: Path | None, yes: bool) -> None:
+    """Bring COPY back in the place of the record, which is kept as it was."""
+    from shopclock.exchange.check_text import lost_text
+    from shopclock.record.restoring import lost
+    from shopclock.record.restoring import restore as bring_back
+
+    path = _place(record)
+    if not yes:
+        click.echo(f"{lost_text(lost(path, copy))} Nothing was changed. With --yes it is done.")
+        return
+    kept = bring_back(path, copy, _now_us())
+    was = f" What was there is kept at {kept}." if kept is not None else ""
+    click.echo(f"{path} is {copy} now.{was}")
+
+
+@commands.command()
 @click.argument("path", type=click.Path(path_type=Path))
 def demo(path: Path) -> None:
     """Write the record of the demo shop to PATH: two years, every figure invented."""

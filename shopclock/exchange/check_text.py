@@ -1,7 +1,8 @@
-"""What a check of the record says when nothing is wrong."""
+"""What a check of the record says when nothing is wrong, and what a copy brought back would lose."""
 
 from shopclock.record.reading import Reading
 from shopclock.record.reads import IntervalRow
+from shopclock.record.restoring import Lost
 from shopclock.shop.floor import Floor
 from shopclock.shop.values import Batch
 from shopclock.shop.wording import counted, when_text, zone_of
@@ -20,3 +21,10 @@ def running_text(row: IntervalRow, floor: Floor, now_us: int) -> str:
     """Say what has no end yet, and since when."""
     since = when_text(row.start_us, now_us, zone_of(floor))
     return f"Still running: {row.step or row.stage}{f' of {row.batch}' if row.batch else ''}, since {since}."
+
+
+def lost_text(lost: Lost | None) -> str:
+    """Say what bringing a copy back would lose; nothing known where the record can't be read."""
+    if lost is None:
+        return "The record can't be read: what came after the copy is not known."
+    return f"Lost would be {lost.presses} presses, {lost.stretches} stretches of work, {lost.batches} batches begun."

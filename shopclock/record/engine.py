@@ -46,6 +46,13 @@ def log_of(path: Path) -> Path:
     return path.with_name(f"{path.name}-wal")
 
 
+def connect_reader(path: Path) -> sqlite3.Connection:
+    """Connect to a record to read it without the tables: for copies, which take page by page what there is."""
+    connection = _connect_beside_nothing(path) if _stands_alone(path) else sqlite3.connect(path)
+    _set_up_reader(connection, None)
+    return connection
+
+
 def _connect_beside_nothing(path: Path) -> sqlite3.Connection:
     """Open a file that nobody can write to, so that SQLite needs no files beside it."""
     return sqlite3.connect(f"{path.resolve().as_uri()}?immutable=1", uri=True)

@@ -1,19 +1,24 @@
 """Opening a record: made where there is none, refused with a sentence where it isn't one."""
 
 import os
+import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 import sqlalchemy as sa
 
-from shopclock.record import schema
+from shopclock.record import copies, schema
 from shopclock.record.engine import log_of, reader, writer
 from shopclock.shop.errors import ShopError
 
 HEAD = b"SQLite format 3\x00"
 LARGE = 16_000_000
 """Bytes from which looking at every page would be felt when the window opens (a third of a second at 120 MB)."""
+
+
+class Damaged(ShopError):
+    """The record can't be read as one any more: a copy may take its place."""
 
 
 @contextmanager
@@ -24,9 +29,17 @@ def told(path: Path) -> Iterator[None]:
     except (sa.exc.IntegrityError, sa.exc.ProgrammingError):
         raise  # our own mistake, not the disk's
     except sa.exc.DBAPIError as error:
-        raise ShopError(sentence(path, str(error.orig))) from error
+        raise said_by(path, str(error.orig)) from error
+    except sqlite3.DatabaseError as error:
+        raise said_by(path, str(error)) from error
     except OSError as error:
         raise ShopError(f"{path} can't be used: {error.strerror}. Nothing was changed.") from error
+
+
+def said_by(path: Path, said: str) -> ShopError:
+    """Return what SQLite said of a record as an error for the maker."""
+    damaged = any(sign in said for sign in ("malformed", "not a database"))
+    return (Damaged if damaged else ShopError)(sentence(path, said))
 
 
 def sentence(path: Path, said: str) -> str:
@@ -121,7 +134,7 @@ def _check_head(path: Path) -> None:
         raise ShopError(f"{path} is a folder, not a record. Name a file.")
     with path.open("rb") as file:
         if file.read(len(HEAD)) != HEAD:
-            raise ShopError(f"{path} is not a record of this program. Nothing was changed.")
+            raise Damaged(f"{path} is not a record of this program. Nothing was changed.")
 
 
 def _check_writable(path: Path) -> None:
@@ -143,7 +156,7 @@ def _checked(engine: sa.Engine, path: Path) -> int:
                 "Nothing was changed. Use the newer version."
             )
         if not _sound(connection, path, tidy=tidy):
-            raise ShopError(sentence(path, "malformed"))
+            raise Damaged(sentence(path, "malformed"))
     return version
 
 
@@ -152,6 +165,6 @@ def _sound(connection: sa.Connection, path: Path, *, tidy: bool) -> bool:
     pages = connection.exec_driver_sql("PRAGMA page_count").scalar_one()
     page = connection.exec_driver_sql("PRAGMA page_size").scalar_one()
     size = path.stat().st_size
-    if tidy and size >= LARGE:
+    if tidy and size >= LARGE and not copies.read_keeps(path).suspect:
         return bool(size == pages * page)
     return bool(connection.exec_driver_sql("PRAGMA quick_check(1)").scalar_one() == "ok")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import sys
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -40,6 +41,9 @@ class Opening(QObject):
     def __init__(self, frame: Frame, look: Look, build: Build) -> None:
         super().__init__(frame)
         self.exit_code = 0
+        self.again = False
+        self.trouble = ""
+        self._wanted: Path | None = None
         self._frame = frame
         self._look = look
         self._build = build
@@ -99,12 +103,39 @@ class Opening(QObject):
             self._background.close()
         if self._record is not None:
             self._record.close()
+        if self._wanted is not None:
+            self._bring_back()
         if self._one is not None:
             self._one.release()
+        self._leave_copy()
         if self._demo_folder is not None:
             import shutil
 
             shutil.rmtree(self._demo_folder, ignore_errors=True)
+
+    def _bring_back(self) -> None:
+        """Let the copy that was chosen take the record's place; the window opens again whatever comes of it."""
+        from shopclock.record.restoring import restore
+
+        self.again = True
+        if self._record is not None and self._wanted is not None:
+            try:
+                restore(self._record.path, self._wanted, self._record.instant())
+            except (ShopError, OSError) as error:
+                self.trouble = str(error)
+
+    def _leave_copy(self) -> None:
+        """Leave a copy of what is new. The record is free again by now; what goes wrong is remembered beside it."""
+        if self._record is None or self._demo_folder is not None or self.again:
+            return
+        from shopclock.record.copying import keep_copy
+
+        with suppress(ShopError):
+            keep_copy(self._record.path, self._record.instant())
+
+    def _want_back(self, copy: Path) -> None:
+        self._wanted = copy
+        QApplication.exit(0)
 
     def _take(self, path: Path) -> bool:
         """Lock the record where there can be a lock; whatever else is wrong is told when it is opened."""
@@ -162,23 +193,42 @@ class Opening(QObject):
         from shopclock.record.record import Record
         from shopclock.shop.clock import SystemClock
 
+        zone = bytes(QTimeZone.systemTimeZoneId().data()).decode() or "UTC"
         try:
             if make:
                 path.parent.mkdir(parents=True, exist_ok=True)
             if self._one is None and self._demo_folder is None and not self._take(path):
                 QApplication.exit(self.exit_code)
                 return
-            zone = bytes(QTimeZone.systemTimeZoneId().data()).decode() or "UTC"
             self._record = Record.open(path, SystemClock(), make=make, zone=zone)
         except (ShopError, OSError) as error:
-            self._failed(error)
+            self._offer_copy(path, zone, error)
             return
         if self._one is not None:
             self._one.wanted.connect(self._to_the_front)
             self._one.listen()
         self._frame.header.show()
         self._shell = self._build(self._frame, self._look, self._record, self._frame.dialogs, self._work())
+        self._shell.bring_back.connect(self._want_back)
         self._shell.start(first_screen(self._record.floor))
+        if self.trouble:
+            self._frame.dialogs.tell(self.trouble)
+
+    def _offer_copy(self, path: Path, zone: str, error: ShopError | OSError) -> None:
+        """Offer the newest good copy of a damaged record; whatever else is wrong is told."""
+        from shopclock.record.opening import Damaged
+
+        if not isinstance(error, Damaged):
+            self._failed(error)
+            return
+        from zoneinfo import ZoneInfo
+
+        from shopclock.screens.bringing_back import BringingBack
+        from shopclock.shop.clock import SystemClock
+
+        now_us = SystemClock().moment().wall_us
+        bringing = BringingBack(self._frame.dialogs, self._work(), path, now_us, ZoneInfo(zone))
+        bringing.offer(lambda: self._open(path, make=False), lambda: self._failed(error))
 
     def _failed(self, error: BaseException) -> None:
         """Say why it can't be opened, and end."""

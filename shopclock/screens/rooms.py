@@ -14,6 +14,9 @@ if TYPE_CHECKING:
     from shopclock.screens.alarms.alarming import Alarming
     from shopclock.screens.bench.presenter import BenchPresenter
     from shopclock.screens.exporting import Exporting
+    from shopclock.screens.keeping import Keeping
+    from shopclock.screens.paged.page import Page
+    from shopclock.screens.paged.stack import PageStack
     from shopclock.screens.review.presenter import ReviewPresenter
     from shopclock.screens.shell import Screen, Shell
     from shopclock.screens.work import Work
@@ -22,6 +25,9 @@ if TYPE_CHECKING:
     from shopclock.widgets.dialogs import Dialogs
     from shopclock.widgets.frame import Frame
     from shopclock.widgets.look import Look
+
+LOOK_TICKS = 1200
+"""Every five minutes of ticks it is looked whether a copy is due."""
 
 
 class Rooms:
@@ -41,6 +47,8 @@ class Rooms:
         self._bench: BenchPresenter | None = None
         self._review: ReviewPresenter | None = None
         self._alarming: Alarming | None = None
+        self._keeping: Keeping | None = None
+        self._ticks = 0
 
     def add_all(self) -> None:
         """Give the shell every screen that works."""
@@ -55,6 +63,7 @@ class Rooms:
         for key, make in rooms.items():
             self._shell.add(key, make)
         self._shell.each_tick(self._watch)
+        self._shell.each_tick(self._keep)
 
     def go(self, tab_key: str, batch_id: int | None = None) -> None:
         """Bring a screen in sight, the Bench or Review with a batch if one is given."""
@@ -93,6 +102,20 @@ class Rooms:
             self._alarming = Alarming(self._frame, self._look, self._record, self._dialogs, bench, strip)
         self._alarming.tick()
         self._awake.set(self._bench_presenter().keep_awake)
+
+    def _keep(self) -> None:
+        """Look now and then, and not in the first minutes, whether a copy of the record is due."""
+        self._ticks += 1
+        if self._ticks % LOOK_TICKS == 0:
+            self._copies_kept().look()
+
+    def _copies_kept(self) -> Keeping:
+        from shopclock.screens.keeping import Keeping
+
+        if self._keeping is None:
+            back = self._shell.bring_back.emit
+            self._keeping = Keeping(self._record, self._dialogs, self._background, self._strip.copies, back)
+        return self._keeping
 
     def _make_today(self) -> Screen:
         from shopclock.screens.today.presenter import TodayPresenter
@@ -153,5 +176,13 @@ class Rooms:
         from shopclock.screens.shop.screen import ShopScreen
         from shopclock.shop.route_file import starter_routes
 
-        presenter = ShopPresenter(self._record, self._dialogs, starter_routes(resource("routes")), self.go)
+        presenter = ShopPresenter(
+            self._record, self._dialogs, starter_routes(resource("routes")), self.go, self._copies_page
+        )
         return ShopScreen(self._look, presenter, self._now)
+
+    def _copies_page(self, stack: PageStack) -> Page:
+        from shopclock.screens.drives import drives
+        from shopclock.screens.shop.pages.copies import CopiesPage
+
+        return CopiesPage(stack, self._copies_kept(), drives)

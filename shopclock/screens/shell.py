@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, Qt, QTimer
+from PySide6.QtCore import QObject, Qt, QTimer, Signal
 from PySide6.QtWidgets import QWidget
 
 from shopclock.shop import settings
@@ -31,7 +31,12 @@ class Screen(QWidget):
 
 
 class Shell(QObject):
-    """Shows one screen at a time and keeps it true. Screens are made when they are first shown."""
+    """Shows one screen at a time and keeps it true. Screens are made when they are first shown.
+
+    `bring_back` carries the path of a copy that is to take the record's place once it is closed.
+    """
+
+    bring_back = Signal(object)
 
     def __init__(self, frame: Frame, look: Look, record: Record, themes: dict[str, Theme]) -> None:
         super().__init__(frame)

@@ -8,9 +8,10 @@ from shopclock.screens.paged.stack import PageStack
 from shopclock.screens.shop.pages.home import ShopHome
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from shopclock.record.record import Record
+    from shopclock.screens.paged.page import Page
     from shopclock.screens.paged.stack import Go
     from shopclock.shop.route import Route
     from shopclock.widgets.dialogs import Dialogs
@@ -19,9 +20,16 @@ if TYPE_CHECKING:
 class ShopPresenter(PageStack):
     """The pages of Shop, beginning with what there is."""
 
-    def __init__(self, record: Record, dialogs: Dialogs, starter_routes: Sequence[Route], go: Go) -> None:
+    def __init__(
+        self,
+        record: Record,
+        dialogs: Dialogs,
+        starter_routes: Sequence[Route],
+        go: Go,
+        copies: Callable[[PageStack], Page] | None = None,
+    ) -> None:
         super().__init__(record, dialogs, go)
-        self._home = ShopHome(self, starter_routes)
+        self._home = ShopHome(self, starter_routes, copies)
         self.open(self._home)
 
     def on_screen(self, name: str, px_mm: float, widest_px: float) -> None:

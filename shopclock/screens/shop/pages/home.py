@@ -31,8 +31,11 @@ if TYPE_CHECKING:
 class ShopHome(Page):
     """The first page: a tile for each list."""
 
-    def __init__(self, stack: PageStack, starter_routes: Sequence[Route]) -> None:
+    def __init__(
+        self, stack: PageStack, starter_routes: Sequence[Route], copies: Callable[[PageStack], Page] | None
+    ) -> None:
         self._stack = stack
+        self._copies = copies
         self._starter_routes = starter_routes
         self._on_screen = OnScreen("", 0.0, 0.0)
 
@@ -62,7 +65,12 @@ class ShopHome(Page):
             self._tile("Look and sizes", self._look_said(), lambda: LookPage(s, lambda: self._on_screen)),
             self._tile("Still at it?", self._asking_said(), lambda: AskingPage(s)),
             self._tile("Keys and pedals", self._keys_said(), lambda: KeysPage(s)),
+            *self._copies_tile(),
         ]
+
+    def _copies_tile(self) -> list[Offer]:
+        copies = self._copies
+        return [self._tile("Copies", "of the record", lambda: copies(self._stack))] if copies is not None else []
 
     def _tile(self, title: str, detail: str, page: Callable[[], Page], role: str = "plate") -> Offer:
         bare = any(self._stack.floor.all(Pattern))

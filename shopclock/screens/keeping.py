@@ -1,0 +1,121 @@
+"""Copies of the record while its window is open: at least once a day of use, when asked for, and bringing one back."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from shopclock.record import copies
+from shopclock.record.copying import Made, keep_copy, keep_copy_if_due
+from shopclock.record.restoring import Lost, lost
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from shopclock.record.copies import Copy
+    from shopclock.record.record import Record
+    from shopclock.screens.work import Work
+    from shopclock.widgets.dialogs import Dialogs
+
+SHORT = "There was no copy of the record this time: see Shop, Copies."
+ELSEWHERE = "The copy of the record lies beside it this time: see Shop, Copies."
+
+
+class Keeping:
+    """Has copies made beside the window's work. What goes wrong is said once in the strip and stands on the page."""
+
+    def __init__(
+        self,
+        record: Record,
+        dialogs: Dialogs,
+        background: Work,
+        say: Callable[[str], None],
+        bring_back: Callable[[Path], None],
+    ) -> None:
+        self.record = record
+        self.dialogs = dialogs
+        self.bring_back = bring_back
+        self._background = background
+        self._say = say
+        self._said = ""
+        self._seen_us = 0
+        self._running = False
+        self._changed: Callable[[], None] | None = None
+
+    def on_change(self, call: Callable[[], None]) -> None:
+        """Call this when there is another copy, or a trouble with one."""
+        self._changed = call
+
+    def look(self) -> None:
+        """Have a copy made where the maker has pressed since the last look and one is due."""
+        if self._running or self.record.heard_us == self._seen_us:
+            self._say("")
+            return
+        self._seen_us = self.record.heard_us
+        self._run(keep_copy_if_due, lambda _: None, lambda _: None)
+
+    def copy_now(self) -> None:
+        """Make a copy and say where it is; a second press meanwhile does nothing."""
+        if not self._running:
+            self._run(keep_copy, self._tell, lambda error: self.dialogs.tell(str(error)))
+
+    def copies(self) -> list[Copy]:
+        """The copies that can be reached, the newest first."""
+        return copies.copies_of(self.record.path)
+
+    @property
+    def folder(self) -> Path:
+        """Where copies are to go."""
+        chosen = copies.read_keeps(self.record.path).folder
+        return Path(chosen) if chosen else copies.usual_folder(self.record.path)
+
+    @property
+    def trouble(self) -> str:
+        """What went wrong with the last copy, or nothing."""
+        return copies.read_keeps(self.record.path).trouble
+
+    def choose(self, folder: Path | None) -> None:
+        """Have the copies go to a folder from now on, or beside the record again."""
+        keeps = copies.read_keeps(self.record.path)
+        try:
+            chosen = replace(keeps, folder=str(folder) if folder is not None else "", trouble="")
+            copies.write_keeps(self.record.path, chosen)
+        except OSError as error:
+            self.dialogs.tell(f"That can't be kept: {error.strerror}. Copies go where they went before.")
+
+    def preview(self, copy: Path, then: Callable[[Lost | None], None]) -> None:
+        """Work out what bringing a copy back would lose."""
+        self._background.run(lost, (self.record.path, copy), then, lambda error: self.dialogs.tell(str(error)))
+
+    def _run(
+        self,
+        task: Callable[[Path, int], Made | None],
+        then: Callable[[Made | None], None],
+        failed: Callable[[BaseException], None],
+    ) -> None:
+        self._running = True
+
+        def done(made: Made | None) -> None:
+            self._ended(ELSEWHERE if made is not None and made.trouble else "")
+            then(made)
+
+        def wrong(error: BaseException) -> None:
+            self._ended(SHORT)
+            failed(error)
+
+        self._background.run(task, (self.record.path, self.record.instant()), done, wrong)
+
+    def _ended(self, trouble: str) -> None:
+        self._running = False
+        if trouble != self._said:
+            self._said = trouble
+            self._say(trouble)
+        if self._changed is not None:
+            self._changed()
+
+    def _tell(self, made: Made | None) -> None:
+        if made is None:
+            self.dialogs.tell("The newest copy has all there is.")
+        else:
+            self.dialogs.tell(f"{made.trouble} The copy is in {made.path.parent}.".strip())

@@ -1,0 +1,154 @@
+"""The copies of the record: which there are, where they go, and bringing one back."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from shopclock.screens.paged.offers import calling, offer, on_answer
+from shopclock.screens.paged.page import Line, Page
+from shopclock.shop.copies import age_text
+from shopclock.shop.wording import counted, day_text, shop_time, zone_of
+from shopclock.widgets.dialogs import Choice
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from shopclock.record.copies import Copy
+    from shopclock.record.restoring import Lost
+    from shopclock.screens.keeping import Keeping
+    from shopclock.screens.paged.page import Offer
+    from shopclock.screens.paged.stack import PageStack
+    from shopclock.shop.floor import Floor
+
+ON_A_STICK = "Shopclock copies"
+
+
+def made_text(copy: Copy, floor: Floor) -> str:
+    """Say when a copy was made, with its year."""
+    at = shop_time(copy.at_us, zone_of(floor))
+    return f"{day_text(at.date())} {at:%Y, %H:%M}"
+
+
+class CopiesPage(Page):
+    """Every copy by age, the newest first."""
+
+    def __init__(self, stack: PageStack, keeping: Keeping, drives: Callable[[], Sequence[tuple[str, Path]]]) -> None:
+        self._stack = stack
+        self._keeping = keeping
+        self._drives = drives
+        self._copies = keeping.copies()
+        keeping.on_change(self._look_again)
+
+    def title(self) -> str:
+        """What it is."""
+        return "Copies of the record"
+
+    def lines(self) -> Sequence[Line]:
+        """Where they go and when; what is wrong."""
+        trouble = self._keeping.trouble
+        where = Line(f"Made when the window closes and each day of use, in {self._keeping.folder}")
+        return (where, Line(trouble, "straw")) if trouble else (where,)
+
+    def offers(self) -> Sequence[Offer]:
+        """The copies."""
+        return [self._copy(copy) for copy in self._copies]
+
+    def actions(self) -> Sequence[Offer]:
+        """One more, and where they go."""
+        return [
+            offer("where", "Where to", calling(self._ask_where), role="raised"),
+            offer("now", "Copy now", calling(self._keeping.copy_now), role="primary"),
+        ]
+
+    def _copy(self, copy: Copy) -> Offer:
+        age = age_text(copy.at_us, self._stack.record.instant())
+        words = [age, f"{copy.size / 1_000_000:.1f} MB", *(["before one came back"] if copy.before else [])]
+        return offer(
+            copy.path.name,
+            made_text(copy, self._stack.floor),
+            calling(lambda: self._stack.open(CopyPage(self._stack, self._keeping, copy))),
+            detail=", ".join(words),
+        )
+
+    def _look_again(self) -> None:
+        self._copies = self._keeping.copies()
+        self._stack.changed()
+
+    def _ask_where(self) -> None:
+        drives = dict(self._drives())
+        choices = [
+            Choice("", "Beside the record"),
+            *(Choice(f"at {name}", name, str(place)) for name, place in drives.items()),
+            Choice("typed", "Another folder", "typed"),
+        ]
+
+        def take(key: str) -> None:
+            if key == "typed":
+                self._stack.dialogs.text("Folder for the copies", str(self._keeping.folder), on_answer(self._typed))
+            else:
+                self._choose(drives[key.removeprefix("at ")] / ON_A_STICK if key else None)
+
+        self._stack.dialogs.ask("Where copies go", choices, on_answer(take))
+
+    def _typed(self, text: str) -> None:
+        folder = Path(text.strip()).expanduser()
+        if folder.is_absolute() and folder.parent.is_dir():
+            self._choose(folder)
+        else:
+            self._stack.dialogs.tell(f"There is no folder {folder.parent}. Copies go where they went before.")
+
+    def _choose(self, folder: Path | None) -> None:
+        self._keeping.choose(folder)
+        self._look_again()
+
+
+class CopyPage(Page):
+    """One copy: what would be lost by bringing it back, and doing so."""
+
+    def __init__(self, stack: PageStack, keeping: Keeping, copy: Copy) -> None:
+        self._stack = stack
+        self._keeping = keeping
+        self._copy = copy
+        self._lost: Lost | None = None
+        keeping.preview(copy.path, self._know)
+
+    def title(self) -> str:
+        """Which it is."""
+        return f"The copy of {made_text(self._copy, self._stack.floor)}"
+
+    def lines(self) -> Sequence[Line]:
+        """What would be lost and what is kept."""
+        if self._lost is None:
+            return (Line("Looking at what has come since."),)
+        return (
+            Line(lost_text(self._lost, self._stack.floor), "text"),
+            Line("The record as it is now is kept as a copy. The window opens again on the older one."),
+        )
+
+    def actions(self) -> Sequence[Offer]:
+        """Do it."""
+        ready = self._lost is not None
+        return [offer("bring", "Bring this copy back", calling(self._bring), enabled=ready, role="primary")]
+
+    def _know(self, lost: Lost | None) -> None:
+        self._lost = lost
+        self._stack.changed()
+
+    def _bring(self) -> None:
+        choices = (Choice("bring", "Bring it back", "the window closes and opens again"), Choice("leave", "Leave it"))
+        question = f"Go back to {made_text(self._copy, self._stack.floor)}"
+        self._stack.dialogs.ask(question, choices, lambda key: self._go(wanted=key == "bring"))
+
+    def _go(self, *, wanted: bool) -> None:
+        if wanted:
+            self._keeping.bring_back(self._copy.path)
+
+
+def lost_text(lost: Lost, floor: Floor) -> str:
+    """Say what would be lost."""
+    if lost.presses == 0:
+        return "Nothing would be lost: it holds all that the record holds."
+    presses = "1 press" if lost.presses == 1 else f"{lost.presses} presses"
+    work = "1 stretch of work" if lost.stretches == 1 else f"{lost.stretches} stretches of work"
+    return f"Lost would be {presses} since then, with {work} and {counted(floor, 'batch', lost.batches)} begun."

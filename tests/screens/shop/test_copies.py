@@ -1,0 +1,133 @@
+"""Copies on Shop's page: made, listed, sent elsewhere, looked at before one comes back."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from shopclock.record import copies
+from shopclock.record.copies import Keeps
+from shopclock.screens.background import AtOnce
+from shopclock.screens.keeping import ELSEWHERE, SHORT, Keeping
+from shopclock.screens.shop.pages.copies import CopiesPage
+from shopclock.screens.shop.presenter import ShopPresenter
+from tests.screens.batches.reading import press, tile
+from tests.screens.batches.story import routes
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+    from pathlib import Path
+
+    from shopclock.widgets.fake_dialogs import FakeDialogs
+    from tests.screens.batches.story import Gone, Shop
+
+    Drives = Callable[[], Sequence[tuple[str, Path]]]
+
+
+class Kept:
+    """Keeping at a shop, what the strip said, and which copy is wanted back."""
+
+    def __init__(self, shop: Shop, dialogs: FakeDialogs, gone: Gone, drives: Drives) -> None:
+        self.said: list[str] = []
+        self.wanted: list[Path] = []
+        self.keeping = Keeping(shop.record, dialogs, AtOnce(), self.said.append, self.wanted.append)
+        self.shop = ShopPresenter(
+            shop.record, dialogs, routes(), gone, lambda stack: CopiesPage(stack, self.keeping, drives)
+        )
+
+
+@pytest.fixture
+def kept(shop: Shop, dialogs: FakeDialogs, gone: Gone, tmp_path: Path) -> Kept:
+    (tmp_path / "stick").mkdir()
+    shop.pattern("Paring 95")
+    return Kept(shop, dialogs, gone, lambda: [("STICK", tmp_path / "stick")])
+
+
+def test_a_copy_is_made_by_a_press_and_stands_in_the_list_with_age_and_size(
+    kept: Kept, shop: Shop, dialogs: FakeDialogs
+) -> None:
+    press(kept.shop, "Copies", "Copy now")
+    (made,) = kept.keeping.copies()
+    assert dialogs.asked[-1].words == f"The copy is in {made.path.parent}."
+    shop.clock.go(90)
+    (shown,) = kept.shop.state().tiles
+    assert shown.detail == f"1 h old, {made.size / 1_000_000:.1f} MB"
+    press(kept.shop, "Copy now")
+    assert dialogs.asked[-1].words == "The newest copy has all there is."
+
+
+def test_copies_go_to_the_stick_that_was_chosen_and_back_beside_the_record(
+    kept: Kept, dialogs: FakeDialogs, tmp_path: Path
+) -> None:
+    dialogs.answers = ["at STICK"]
+    press(kept.shop, "Copies", "Where to", "Copy now")
+    assert [copy.path.parent for copy in kept.keeping.copies()] == [tmp_path / "stick" / "Shopclock copies"]
+    dialogs.answers = [""]
+    press(kept.shop, "Where to")
+    assert kept.keeping.folder == copies.usual_folder(kept.keeping.record.path)
+
+
+def test_a_folder_can_be_typed_and_one_that_is_nowhere_is_refused(
+    kept: Kept, dialogs: FakeDialogs, tmp_path: Path
+) -> None:
+    dialogs.answers = ["typed", str(tmp_path / "stick" / "mine"), "typed", str(tmp_path / "none" / "mine")]
+    press(kept.shop, "Copies", "Where to", "Where to")
+    assert kept.keeping.folder == tmp_path / "stick" / "mine"
+    assert dialogs.asked[-1].words == f"There is no folder {tmp_path / 'none'}. Copies go where they went before."
+
+
+def test_a_copy_says_what_would_be_lost_before_it_comes_back(kept: Kept, shop: Shop, dialogs: FakeDialogs) -> None:
+    press(kept.shop, "Copies", "Copy now")
+    shop.pattern("Boning 150")
+    key = kept.shop.state().tiles[0].key
+    kept.shop.press(key)
+    assert [line.text for line in kept.shop.state().lines] == [
+        "Lost would be 1 press since then, with 0 stretches of work and 0 batches begun.",
+        "The record as it is now is kept as a copy. The window opens again on the older one.",
+    ]
+    dialogs.answers = ["leave", "bring"]
+    press(kept.shop, "Bring this copy back")
+    assert kept.wanted == []
+    press(kept.shop, "Bring this copy back")
+    assert kept.wanted == [kept.keeping.copies()[0].path]
+
+
+def test_a_copy_of_a_day_is_made_once_by_itself_and_only_after_a_press(kept: Kept, shop: Shop) -> None:
+    kept.keeping.look()
+    assert len(kept.keeping.copies()) == 1
+    shop.clock.go(30)
+    shop.pattern("Boning 150")
+    kept.keeping.look()
+    assert len(kept.keeping.copies()) == 1
+    shop.clock.go(24 * 60)
+    kept.keeping.look()
+    assert len(kept.keeping.copies()) == 1
+    shop.pattern("Spreader")
+    kept.keeping.look()
+    assert len(kept.keeping.copies()) == 2
+
+
+def test_a_stick_that_is_gone_is_said_once_and_stops_nothing(kept: Kept, shop: Shop, tmp_path: Path) -> None:
+    copies.write_keeps(shop.record.path, Keeps(str(tmp_path / "gone" / "copies")))
+    for name in ("Boning 150", "Spreader"):
+        shop.clock.go(24 * 60)
+        shop.pattern(name)
+        kept.keeping.look()
+    assert [sentence for sentence in kept.said if sentence] == [ELSEWHERE]
+    press(kept.shop, "Copies")
+    assert "is not there" in kept.shop.state().lines[1].text
+    assert len(kept.keeping.copies()) == 2
+
+
+def test_no_place_for_a_copy_at_all_is_said_once(kept: Kept, shop: Shop) -> None:
+    copies.usual_folder(shop.record.path).write_text("in the way", encoding="utf-8")
+    kept.keeping.look()
+    shop.pattern("Spreader")
+    kept.keeping.look()
+    assert [sentence for sentence in kept.said if sentence] == [SHORT]
+
+
+def test_without_a_way_to_keep_copies_there_is_no_such_tile(presenter: ShopPresenter) -> None:
+    with pytest.raises(StopIteration):
+        tile(presenter, "Copies")

@@ -1,0 +1,109 @@
+"""Closed with a copy; the record damaged; started again: one press takes the newest copy, and work goes on."""
+
+from __future__ import annotations
+
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QEvent
+from PySide6.QtWidgets import QApplication
+
+from shopclock import app
+from shopclock.record import copies
+from shopclock.record.check import check
+from shopclock.record.reading import Reading
+from shopclock.record.record import Record
+from shopclock.screens.opening import Opening
+from shopclock.screens.window import make_window
+from shopclock.shop import settings
+from shopclock.shop.clock import SystemClock
+from shopclock.tour.finger import Finger
+from shopclock.tour.hand import application
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+    from pytestqt.qtbot import QtBot
+
+DAMAGED = "The record is damaged and stays as it is. Its newest good copy is 0 min old."
+
+
+class Started(Finger):
+    """The program as `main` starts it."""
+
+    def __init__(self, path: Path) -> None:
+        frame, self.look = make_window(application(), app.TABS)
+        self.look.bounce_ms = 0
+        super().__init__(frame)
+        self.opening = Opening(frame, self.look, app.build)
+        assert self.opening.choose(path, demo=False)
+        frame.show()
+        self.opening.go_on()
+
+
+@contextmanager
+def started(path: Path) -> Iterator[Started]:
+    program = Started(path)
+    yield program
+    program.frame.close()
+    program.opening.close()
+    program.frame.deleteLater()
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+
+
+def theme(path: Path) -> str:
+    with Reading.open(path) as reading:
+        return settings.value(reading.floor, settings.THEME)
+
+
+def choose_paper(path: Path) -> None:
+    record = Record.open(path, SystemClock())
+    record.press("Colours", lambda turn: settings.set_value(turn, settings.THEME, "paper"))
+    record.close()
+
+
+def spoil(path: Path) -> bytes:
+    data = bytearray(path.read_bytes())
+    data[4096:] = bytes(byte ^ 0xFF for byte in data[4096:])
+    path.write_bytes(data)
+    return bytes(data)
+
+
+def test_the_newest_copy_of_a_damaged_record_is_taken_by_one_press(tmp_path: Path, qtbot: QtBot) -> None:
+    path = tmp_path / "shop.shopclock"
+    Record.open(path, SystemClock(), make=True, zone="Europe/Vienna").close()
+    choose_paper(path)
+    with started(path):
+        assert copies.copies_of(path) == []
+    (copy,) = copies.copies_of(path)
+    damaged = spoil(path)
+    with started(path) as program:
+        qtbot.waitUntil(lambda: program.frame.overlay.panel is not None, timeout=60_000)
+        program.see()
+        assert DAMAGED in program.read
+        (take,) = [words for words in program.reach if words.startswith("Take the copy of")]
+        program.press(take)
+        qtbot.waitUntil(lambda: path.read_bytes() != damaged and program.frame.overlay.panel is None, timeout=60_000)
+        qtbot.waitUntil(lambda: program.frame.current == "today", timeout=60_000)
+    assert theme(path) == "paper"
+    assert check(path) == []
+    assert [p.read_bytes() == damaged for p in tmp_path.glob("*damaged*.shopclock")] == [True]
+    assert copy.path.exists()
+
+
+def test_a_copy_that_is_wanted_back_is_there_when_the_window_opens_again(tmp_path: Path) -> None:
+    path = tmp_path / "shop.shopclock"
+    Record.open(path, SystemClock(), make=True, zone="Europe/Vienna").close()
+    with started(path):
+        pass
+    (copy,) = copies.copies_of(path)
+    choose_paper(path)
+    with started(path) as program:
+        program.press("Shop")
+        assert program.opening.again is False
+        program.opening._want_back(copy.path)
+    assert program.opening.again
+    assert theme(path) == "dark"
+    (before,) = [c for c in copies.copies_of(path) if c.before]
+    assert theme(before.path) == "paper"
