@@ -44,6 +44,7 @@ STORY: tuple[Press, ...] = (
     ("press", "by date"), ("draw", "trends-date"), ("press", "batch after batch"), ("draw", "trends-after"),
     ("press", "set-up"), ("draw", "trends-setup"), ("press", "as a table"), ("draw", "trends-table"),
     ("press", "how this was worked out"), ("draw", "trends-how"),
+    ("press", "All stages"), ("press", "The whole knife"), ("draw", "trends-whole"),
     ("open", "shop"), ("draw", "shop-home"),
     ("press", "Patterns"), ("draw", "shop-patterns"), ("seek", "Paring 95"), ("draw", "shop-route"),
     ("seek", "4"), ("draw", "shop-step"), ("press", "Back"),

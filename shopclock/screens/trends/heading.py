@@ -11,6 +11,7 @@ from shopclock.widgets.fit import LINE_HEIGHT, Box
 from shopclock.widgets.labels import KINDS, Label
 
 if TYPE_CHECKING:
+    from PySide6.QtGui import QResizeEvent
     from PySide6.QtWidgets import QWidget
 
     from shopclock.widgets.look import Look
@@ -41,6 +42,12 @@ class Heading(Label):
     def sizeHint(self) -> QSize:
         """Any width, and the height that goes with the width it has."""
         return QSize(super().sizeHint().width(), self.heightForWidth(max(1, self.width())))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another width asks for another height."""
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self.updateGeometry()
 
     def minimumSizeHint(self) -> QSize:
         """Any width: the text shrinks."""

@@ -100,6 +100,12 @@ def test_how_it_was_worked_out_can_be_read_to_its_last_line(screen: TrendsScreen
     assert seen == len(sheet.facts)
 
 
+def test_the_sentence_is_as_large_as_its_line_allows_from_the_first_look_on(
+    screen: TrendsScreen, qtbot: QtBot, look: Look
+) -> None:
+    qtbot.waitUntil(lambda: screen.stages.sentence.fitted().px == look.sizes.sentence_text)
+
+
 def test_the_chart_in_sight_is_saved_as_picture_and_lines_and_says_where(
     screen: TrendsScreen, qtbot: QtBot, dialogs: FakeDialogs, tmp_path: Path
 ) -> None:
