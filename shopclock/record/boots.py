@@ -53,6 +53,15 @@ def begins_us(connection: sa.Connection, boot_id: str, now_us: int) -> int:
     return int(first + connection.execute(moves).scalar_one())
 
 
+def span_us(connection: sa.Connection, boot_id: str, now_us: int) -> tuple[int, int]:
+    """Return the instant of a boot's first press as it stands now, and that of the next boot's."""
+    last = sa.select(sa.func.max(PRESS.c.id)).where(PRESS.c.boot_id == boot_id).scalar_subquery()
+    query = sa.select(PRESS.c.boot_id).where(PRESS.c.id > last).order_by(PRESS.c.id).limit(1)
+    following = connection.execute(query).scalar_one_or_none()
+    ends_us = begins_us(connection, following, now_us) if following is not None else now_us
+    return begins_us(connection, boot_id, now_us), ends_us
+
+
 def check_room(connection: sa.Connection, boot_id: str, begins: int) -> None:
     """Refuse a beginning of this boot before the last press of the boot before it."""
     last = connection.execute(

@@ -147,6 +147,15 @@ class Record:
         self._heard(turn)
         return by_us
 
+    def put_earlier_clock_right(self, rule: Callable[[Turn, int, int], T], moment: Moment, boot_id: str) -> T:
+        """Let a rule move what a boot left that has ended: it gets when that began, and when the next one did."""
+        with told(self.path), self._engine.begin() as connection:
+            begins_us, until_us = boots.span_us(connection, boot_id, self.instant(moment))
+            load.load_since(connection, self.floor, min(begins_us, self.floor.horizon_us))
+        result, _ = self.press("Clock put right", lambda turn: rule(turn, begins_us, until_us), moment, undoable=False)
+        self._undo.clear()
+        return result
+
     def give_sign(self, moment: Moment) -> None:
         """Leave a sign of life beside the record. OSError when the disk doesn't take it."""
         life.write(self.path, life.sign_of(moment, self.instant(moment)))

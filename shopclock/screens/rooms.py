@@ -66,8 +66,11 @@ class Rooms:
         self._shell.each_tick(self._keep)
 
     def go(self, tab_key: str, batch_id: int | None = None) -> None:
-        """Bring a screen in sight, the Bench or Review with a batch if one is given."""
-        if batch_id is not None and tab_key == "review":
+        """Bring a screen in sight, the Bench or Review with a batch if one is given; "amend" is the day in Review."""
+        if tab_key == "amend":
+            tab_key = "review"
+            self._review_presenter().amend(self._bench_presenter().batch_id)
+        elif batch_id is not None and tab_key == "review":
             self._review_presenter().choose(batch_id)
         elif batch_id is not None:
             self._bench_presenter().show_batch(batch_id)

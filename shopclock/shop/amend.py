@@ -75,6 +75,15 @@ def _ending_marks(floor: Floor, stretch: Interval) -> list[Tally]:
     ]
 
 
+def move_mark(turn: Turn, tally: Tally, at_us: int) -> Tally:
+    """Let a piece have been done at another instant of the stretch it was marked in."""
+    stretch = turn.floor.get(Interval, tally.interval_id) if tally.interval_id is not None else None
+    end_us = turn.now_us if stretch is None or stretch.end_us is None else stretch.end_us
+    if stretch is None or not stretch.start_us <= at_us <= min(end_us, turn.now_us):
+        raise Refusal(f"A piece is done while it is worked on, neither before nor after. {KEPT}")
+    return turn.edit(tally, at_us=at_us)
+
+
 def use_method(turn: Turn, stretch: Interval, method_id: int | None) -> Interval:
     """Let the whole of a stretch have been worked by another method."""
     return turn.edit(stretch, method_id=method_id)

@@ -70,9 +70,14 @@ def piece_us(floor: Floor, step: Step, usually: Usual | None) -> int | None:
 
 
 def gap_us(floor: Floor, interval: Interval, usually: Usual | None) -> int | None:
-    """Return what one piece usually takes where the stage is worked one by one; nothing elsewhere."""
+    """Return what one piece usually takes where the stage is worked one by one; nothing elsewhere.
+
+    Where no piece of the last batches was marked done here, nobody can tell one from the next: as in rounds.
+    """
     step = floor.find(Step, interval.step_id) if interval.step_id is not None else None
     if step is None or not step.one_by_one or interval.work is Work.SETUP:
+        return None
+    if usually is not None and not usually.marked and not floor.hands.done_in(interval):
         return None
     return piece_us(floor, step, usually)
 

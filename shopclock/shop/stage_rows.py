@@ -8,11 +8,11 @@ from statistics import median, quantiles
 
 from shopclock.shop.figures import passed_pieces
 from shopclock.shop.floor import Floor
-from shopclock.shop.kinds import Outcome, StepState, Work
+from shopclock.shop.kinds import How, Outcome, StepState, Work
 from shopclock.shop.order import order_of
 from shopclock.shop.spent import Spent, spent
 from shopclock.shop.standing import through
-from shopclock.shop.values import Batch
+from shopclock.shop.values import Batch, Tally
 
 MOSTLY = 0.9
 LAST = 8
@@ -29,7 +29,7 @@ class StageRow:
     `complete`: every living piece of the batch has passed. `middle_us` is the middle of its
     labour, `first_us` its first start. `shared_us` ran together with other work by hand. `untimed`:
     a part of it was done without being timed. `pieces` is 0 only for a whole batch (`stage_id` WHOLE)
-    of which nothing finished.
+    of which nothing finished. `marked` of its pieces were marked done one by one.
     """
 
     batch_id: int
@@ -47,6 +47,7 @@ class StageRow:
     first_us: int
     middle_us: int
     untimed: bool = False
+    marked: int = 0
 
     @property
     def per_piece_min(self) -> float:
@@ -109,7 +110,14 @@ def _row(
         first_us=min(row.start_us for row in run),
         middle_us=middle(run),
         untimed=_untimed(floor, batch_id, stage),
+        marked=len(pieces & _marked(floor, batch_id, stage)),
     )
+
+
+def _marked(floor: Floor, batch_id: int, stage: int) -> set[int]:
+    """Return the pieces that were marked done one by one at a stage."""
+    steps = {s.id for s in floor.steps(batch_id) if s.stage_id == stage}
+    return {t.piece_id for t in floor.of_batch(Tally, batch_id) if t.step_id in steps and t.how is How.DONE}
 
 
 def _complete(floor: Floor, batch_id: int, stage: int) -> bool:
@@ -142,7 +150,8 @@ def middle(rows: Sequence[Spent]) -> int:
 class Usual:
     """Minutes per piece as they usually are: the middle half and the median of `n` batches.
 
-    Under four batches there is only `last`. `own_pattern` tells whether they are all of one.
+    Under four batches there is only `last`. `own_pattern` tells whether they are all of one,
+    `marked` whether any piece in them was marked done one by one.
     """
 
     n: int
@@ -151,6 +160,7 @@ class Usual:
     median_min: float | None
     high_min: float | None
     own_pattern: bool
+    marked: bool = True
 
 
 class LeftOut(StrEnum):
@@ -205,8 +215,8 @@ def usual(rows: Iterable[StageRow], stage_id: int, method_id: int | None, patter
     if not chosen:
         return None
     values = [row.per_piece_min for row in chosen]
-    own = all(row.pattern_id == pattern_id for row in chosen)
+    own, marked = all(row.pattern_id == pattern_id for row in chosen), any(row.marked for row in chosen)
     if len(values) < ENOUGH:
-        return Usual(len(values), values[-1], None, None, None, own)
+        return Usual(len(values), values[-1], None, None, None, own, marked)
     low, _, high = quantiles(values, n=4, method="inclusive")
-    return Usual(len(values), values[-1], low, median(values), high, own)
+    return Usual(len(values), values[-1], low, median(values), high, own, marked)

@@ -1,8 +1,10 @@
 """From what the clocks say to the instant that is stored, and moving a boot's instants together."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from shopclock.shop.clock import Moment
+from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Certainty
 from shopclock.shop.measured import Reading
 from shopclock.shop.turn import Turn
@@ -102,12 +104,23 @@ def moved(anchor: Anchor, by_us: int) -> Anchor:
     return replace(anchor, utc_us=anchor.utc_us + by_us, last_us=anchor.last_us + by_us)
 
 
-def move(turn: Turn, from_us: int, by_us: int) -> None:
-    """Move every instant on the floor from one on, so that lengths between them stay as they are."""
+def move(turn: Turn, from_us: int, by_us: int, until_us: int | None = None) -> None:
+    """Move every instant on the floor from one on, so that lengths between them stay as they are.
+
+    With an end given, those before it alone: what an earlier boot left.
+    """
     for kind, names in INSTANTS.items():
         for thing in turn.floor.all(kind):
             at = {name: getattr(thing, name) for name in names}
-            turn.edit(thing, **{name: us + by_us for name, us in at.items() if us is not None and us >= from_us})
+            inside = {n: us for n, us in at.items() if us is not None and us >= from_us}
+            turn.edit(thing, **{n: us + by_us for n, us in inside.items() if until_us is None or us < until_us})
+
+
+def instants(floor: Floor) -> Iterator[int]:
+    """Yield every instant on the floor."""
+    for kind, names in INSTANTS.items():
+        for thing in floor.all(kind):
+            yield from (us for name in names if (us := getattr(thing, name)) is not None)
 
 
 def no_longer_guessed(turn: Turn, from_us: int) -> None:

@@ -26,6 +26,8 @@ if TYPE_CHECKING:
 GAP = "gap"
 """The role of a bar that is only its words: nothing was done there."""
 LEAST_WORDS_PX = 9
+THIN = 1.25
+"""The least height of a lane, in heights of its words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,8 +83,10 @@ class DayLine(Drawn):
         return QSize(sizes.touch * 3, round(lanes * self._lane_px() + sizes.small_text * 1.5))
 
     def minimumSizeHint(self) -> QSize:
-        """As high as it likes to be."""
-        return QSize(self._look.sizes.touch, self.sizeHint().height())
+        """Its lanes as thin as their words allow."""
+        small = self._look.sizes.small_text
+        lanes = max(1, len(self._state.lanes))
+        return QSize(self._look.sizes.touch, round(lanes * small * THIN + small * 1.5))
 
     def bar_rect(self, bar: DayBar) -> QRectF:
         """Where a bar stands, px."""

@@ -67,6 +67,16 @@ def test_one_by_one_each_piece_done_starts_the_gap_anew(shop: Shop) -> None:
     assert forgotten.forgotten_at(shop.floor, bevels, None) == shop.clock.now_us + 30 * MINUTE_US
 
 
+def test_where_nobody_marked_pieces_in_the_last_batches_it_is_as_in_rounds_until_one_is(shop: Shop) -> None:
+    bevels = start(shop, "Bevel")
+    known = Usual(4, 10.0, 9.0, 10.0, 11.0, own_pattern=True, marked=False)
+    assert forgotten.forgotten_at(shop.floor, bevels, known) == bevels.start_us + 3 * 4 * 10 * MINUTE_US
+    assert forgotten.forgotten_at(shop.floor, bevels, usual(10.0)) == bevels.start_us + 3 * 10 * MINUTE_US
+    shop.clock.on(25)
+    shop.press(lambda turn: finish.one_done(turn, bevels))
+    assert forgotten.forgotten_at(shop.floor, bevels, known) == shop.clock.now_us + 30 * MINUTE_US
+
+
 def test_in_rounds_no_gap_is_asked_about(shop: Shop) -> None:
     saw = start(shop, "Saw")
     shop.clock.on(10)

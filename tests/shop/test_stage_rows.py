@@ -36,6 +36,27 @@ def test_usual_is_the_median_and_middle_half_of_the_last_eight(minutes: list[flo
     assert [found.low_min, found.median_min, found.high_min] == pytest.approx(list(wanted), rel=1e-12)
 
 
+@pytest.mark.parametrize("presses_done", [True, False])
+def test_a_row_counts_the_pieces_that_were_marked_done(presses_done: bool) -> None:
+    shop = Shop(3)
+    bevels = shop.press(lambda turn: begin.begin(turn, shop.step("Bevel")))
+    for _ in range(2 if presses_done else 0):
+        shop.clock.on(10)
+        shop.press(lambda turn: finish.one_done(turn, bevels))
+    shop.clock.on(10)
+    shop.press(lambda turn: finish.go_on(turn, bevels))
+    (row,) = (r for r in stage_rows(shop.floor, shop.batch.id, shop.clock.now_us) if r.stage_id == bevels.stage_id)
+    assert row.marked == (2 if presses_done else 0)
+
+
+@pytest.mark.parametrize(("marked", "wanted"), [((0, 0, 0, 0), False), ((0, 3, 0, 0), True)])
+def test_usual_knows_whether_pieces_are_marked_there(marked: tuple[int, ...], wanted: bool) -> None:
+    rows = [replace(row, marked=n) for row, n in zip(rows_of([14.0] * 4), marked, strict=True)]
+    found = usual(rows, 1, 1, 1)
+    assert found is not None
+    assert found.marked is wanted
+
+
 @pytest.mark.parametrize("n", [1, 2, 3])
 def test_under_four_batches_there_is_only_the_last(n: int) -> None:
     found = usual(rows_of([11.0, 12.0, 14.6][:n]), 1, 1, 1)

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
     from shopclock.record.record import Record
     from shopclock.shop.clock import Moment
+    from shopclock.shop.turn import Turn
     from shopclock.shop.values import Question
     from shopclock.widgets.dialogs import Dialogs
 
@@ -41,7 +42,9 @@ class ClockAlarm(Pressing):
         question = self._question()
         if question is None:
             return None
-        return self._set(question, now_us) if question.why is Why.SET else self._behind(question, now_us)
+        if question.why is Why.BEHIND:
+            return self._behind(question, now_us)
+        return self._set(question, now_us) if self._is_here(question) else self._was_set(question, now_us)
 
     def press(self, verb: str, argument: str, moment: Moment | None) -> bool:
         """Answer."""
@@ -52,10 +55,14 @@ class ClockAlarm(Pressing):
         return True
 
     def _question(self) -> Question | None:
-        """A clock that was set goes before one that was behind: it puts both right."""
+        """A clock that was set goes before one that was behind: it puts both right. Then those of earlier boots."""
         found = [q for q in questions.open_questions(self.floor) if q.why in clock_answers.ABOUT_CLOCK]
-        here = [q for q in found if q.boot_id == self.record.clock.moment().boot_id]
-        return next((q for q in here if q.why is Why.SET), next(iter(here), None))
+        here = [q for q in found if self._is_here(q)]
+        earlier = (q for q in found if q.why is Why.SET and q not in here)
+        return next((q for q in here if q.why is Why.SET), next(iter(here), next(earlier, None)))
+
+    def _is_here(self, question: Question) -> bool:
+        return question.boot_id == self.record.clock.moment().boot_id
 
     def _set(self, question: Question, now_us: int) -> AlarmState:
         wall_us = self.record.clock.moment().wall_us
@@ -67,6 +74,21 @@ class ClockAlarm(Pressing):
             line="Lengths stay as they are, whichever it is.",
             answers=(
                 Button(f"clock-new:{question.id}", new, "what was pressed since the start moves along", role="primary"),
+                Button(f"clock-old:{question.id}", old, "nothing moves"),
+            ),
+        )
+
+    def _was_set(self, question: Question, now_us: int) -> AlarmState:
+        """The same of a boot that has ended."""
+        old_us, shift_us = question.asked_us, question.shift_us or 0
+        old, new = self._said(old_us, now_us), self._said(old_us + shift_us, now_us)
+        return AlarmState(
+            about=f"clock {question.id}",
+            role="straw",
+            title=f"Before the restart the machine's clock was set from {old} to {new}. Which was right?",
+            line=f"Lengths stay as they are. It is {self._said(now_us, now_us)} now by the machine's clock.",
+            answers=(
+                Button(f"clock-new:{question.id}", new, "what was pressed before the restart moves", role="primary"),
                 Button(f"clock-old:{question.id}", old, "nothing moves"),
             ),
         )
@@ -92,9 +114,21 @@ class ClockAlarm(Pressing):
         year = f" {at.year}" if at.year != shop_time(now_us, zone).year else ""
         return f"{day_text(at.date())}{year} {at:%H:%M}" if year else when_text(at_us, now_us, zone)
 
-    def _new(self, _: Question, moment: Moment | None) -> None:
+    def _new(self, question: Question, moment: Moment | None) -> None:
         moment = moment or self.record.clock.moment()
-        self._move(moment, moment.wall_us)
+        if self._is_here(question):
+            self._move(moment, moment.wall_us)
+        else:
+            self._move_earlier(question, moment)
+
+    def _move_earlier(self, question: Question, moment: Moment) -> None:
+        def rule(turn: Turn, begins_us: int, until_us: int) -> Question:
+            return clock_answers.move_earlier(turn, question, begins_us, until_us)
+
+        try:
+            self.record.put_earlier_clock_right(rule, moment, question.boot_id)
+        except ShopError as error:
+            self.dialogs.tell(str(error))
 
     def _old(self, question: Question, moment: Moment | None) -> None:
         self._press("Clock as before", lambda turn: clock_answers.as_before(turn, question), moment)

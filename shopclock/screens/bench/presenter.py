@@ -89,6 +89,11 @@ class BenchPresenter:
         """Have this batch in sight."""
         self._desk.memory.look_at(batch_id)
 
+    @property
+    def batch_id(self) -> int | None:
+        """The batch in sight, if one is open."""
+        return self._desk.eye().batch_id
+
     def instant(self) -> int:
         """The instant it is now, in microseconds UTC."""
         return self._record.instant()

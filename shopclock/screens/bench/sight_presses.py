@@ -96,13 +96,13 @@ class SightPresses:
         desk = self._desk
         found = {o.choice.key: o for o in options(desk.floor, desk.hand(), desk.maker_id, desk.record.instant())}
         more = [Choice(button.key, button.title, "measured") for button in reading_button(desk.floor, desk.hand())]
-        if not found and not more:
-            desk.say("It has only just begun: there is nothing to put right yet.")
-            return
+        more.append(Choice("amend", "Amend times", "all of this day"))
 
         def answer(key: str | None) -> None:
             if key == "reading":
                 ask_reading(desk)
+            elif key == "amend":
+                self._go("amend")
             elif key is not None:
                 desk.do(found[key].what, found[key].rule)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import ceil
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
@@ -37,7 +38,7 @@ WISH_MM = {
     Body.TRIOS: 44.0,
     Body.DAY: 100.0,
 }
-LEAST = dict.fromkeys((Body.TILES, Body.PIECES, Body.SMALL, Body.ROUTES, Body.TRIOS, Body.DAY), 0.68)
+LEAST = dict.fromkeys((Body.TILES, Body.PIECES, Body.SMALL, Body.ROUTES, Body.TRIOS), 0.68) | {Body.DAY: 0.65}
 """How far tiles may shrink that are not pressed while working, as a share of a touch target."""
 MODIFIERS = {Qt.Key.Key_Shift, Qt.Key.Key_Control, Qt.Key.Key_Alt, Qt.Key.Key_Meta, Qt.Key.Key_AltGr}
 
@@ -99,7 +100,7 @@ class TrioBody(TileBody):
 
 
 class DayBody(QWidget):
-    """The line of a day over its list; the line gives way where there is no room for both."""
+    """The line of a day over its list: thinner where there is little room, none where the list needs all of it."""
 
     pressed = Signal(str, object)
 
@@ -107,6 +108,7 @@ class DayBody(QWidget):
         super().__init__()
         self._look = look
         self._has_day = False
+        self._rows = 1
         self.line = DayLine(look)
         self._tiles = TileBody(look, now, WISH_MM[Body.DAY], LEAST[Body.DAY])
         self._tiles.pressed.connect(self.pressed)
@@ -119,19 +121,23 @@ class DayBody(QWidget):
     def show_page(self, state: PageState) -> None:
         """Show line and list."""
         self._has_day = state.day is not None
+        self._rows = -(-len(state.tiles) // 2)
         if state.day is not None:
             self.line.show_state(day_state(state.day))
         self._tiles.show_page(state)
         self._arrange()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """The list needs two rows before there is a line."""
+        """The list needs two rows, as far as it has them, before there is a line."""
         super().resizeEvent(event)
         self._arrange()
 
     def _arrange(self) -> None:
-        left = self.height() - self.line.sizeHint().height()
-        self.line.setVisible(self._has_day and left > 1.6 * self._look.sizes.touch)
+        sizes = self._look.sizes
+        row = ceil(LEAST[Body.DAY] * sizes.touch) + sizes.gap
+        left = self.height() - min(2, self._rows) * row
+        self.line.setVisible(self._has_day and left >= self.line.minimumSizeHint().height())
+        self.line.setFixedHeight(max(1, min(left, self.line.sizeHint().height())))
         if (column := self.layout()) is not None:
             column.activate()
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from shopclock.screens.amend.pages.day import DayPage
 from shopclock.screens.paged.stack import PageStack
 from shopclock.screens.review.pages.batch import ReviewPage
 from shopclock.shop.values import Batch
@@ -32,6 +33,13 @@ class ReviewPresenter(PageStack):
         """Review this batch from now on."""
         self._chosen = (batch_id, self._last_closed())
         self.home()
+
+    def amend(self, batch_id: int | None) -> None:
+        """Open the last day with work, with Review of this batch behind it."""
+        if batch_id is not None:
+            self.choose(batch_id)
+        self.home()
+        self.open(DayPage(self, batch_id=batch_id))
 
     def batch_id(self) -> int | None:
         """The batch that is reviewed; nothing where there is none at all."""

@@ -169,6 +169,64 @@ def test_a_set_clock_asks_which_is_right_and_the_new_one_moves_what_was_pressed(
     assert check(shop.record.path) == []
 
 
+def restarted_unanswered(shop: Alarmed, by_min: float = 61) -> int:
+    """The clock is set, nobody answers, the machine is started anew; returns when the batch was started."""
+    shop.batch("Paring 95", 7)
+    shop.start("Saw out")
+    shop.tick(5)
+    shop.press("stop")
+    shop.clock.now_us += round(by_min * MINUTE_US)
+    shop.tick(2)
+    assert "was set" in titles(shop)
+    started = next(iter(shop.record.floor.open_batches())).started_us
+    shop.clock.restart(shop.clock.now_us + 10 * MINUTE_US)
+    shop.again()
+    return started
+
+
+def test_a_set_clock_that_nobody_answered_for_is_asked_about_after_the_restart(shop: Alarmed) -> None:
+    started = restarted_unanswered(shop)
+    sentence = "Before the restart the machine's clock was set from 16:59 to 18:00. Which was right?"
+    assert titles(shop) == sentence
+    shop.again()
+    assert titles(shop) == sentence
+    now_us = shop.record.instant()
+    assert shop.answer("clock-new:") is None
+    (batch,) = shop.record.floor.open_batches()
+    assert batch.started_us == started + 61 * MINUTE_US
+    assert ended(shop) == [(5, "pressed")]
+    assert shop.record.instant() == now_us
+    shop.again()
+    assert shop.shown is None
+    assert check(shop.record.path) == []
+
+
+def test_the_old_time_of_before_the_restart_moves_nothing(shop: Alarmed) -> None:
+    started = restarted_unanswered(shop)
+    assert shop.answer("clock-old:") is None
+    (batch,) = shop.record.floor.open_batches()
+    assert batch.started_us == started
+    shop.again()
+    assert shop.shown is None
+
+
+def test_what_would_come_to_lie_behind_the_restart_is_not_moved(shop: Alarmed) -> None:
+    """The clock was put back again before the machine was started anew: the new time can't have been right."""
+    shop.batch("Paring 95", 7)
+    shop.start("Saw out")
+    shop.tick(5)
+    shop.clock.now_us += 61 * MINUTE_US
+    shop.tick(2)
+    shop.clock.restart(shop.clock.now_us - 50 * MINUTE_US)
+    shop.again()
+    assert titles(shop).startswith("Before the restart")
+    shop.answer("clock-new:")
+    assert titles(shop).startswith("Before the restart")
+    assert "would not lie between" in shop.asked()
+    assert shop.running_names() == ["Saw out"]
+    assert shop.running[0].start_us < shop.record.instant()
+
+
 def test_as_before_moves_nothing_and_is_not_asked_again(shop: Alarmed) -> None:
     stories.clock_set(shop)
     now_us = shop.record.instant()

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.record.check import check
+from shopclock.shop import begin, finish
 from shopclock.shop.values import Interval
 from tests.screens.batches.reading import press, said, tile, titles
 
@@ -272,3 +273,59 @@ def test_the_day_of_a_closed_batch_can_be_amended_and_its_figures_follow(
     presenter.press("start less")
     assert set(shop.record.reads.stage_rows(shop.clock.us)) != before
     assert check(shop.record.path) == []
+
+
+def bevelled(shop: Evening, presenter: BatchesPresenter) -> int:
+    """Three pieces were done at the bevels, 10 min each; returns the number of the stretch, its page open."""
+    step = next(s for s in shop.attended(shop.second) if s.one_by_one and s.position > 1)
+    shop.start(step)
+    stretch = next(i for i in shop.floor.running.values() if i.step_id == step.id)
+    for _ in range(3):
+        shop.clock.go(10)
+        shop.record.press("Done", lambda turn: finish.one_done(turn, stretch))
+    shop.clock.go(10)
+    shop.record.press("Stop", begin.stop)
+    presenter.home()
+    presenter.press(f"batch {shop.second.id}")
+    presenter.press("amend")
+    presenter.press(f"stretch {stretch.id}")
+    return stretch.id
+
+
+def test_when_a_piece_was_done_is_moved_by_buttons_and_its_minutes_follow(
+    shop: Evening, presenter: BatchesPresenter, dialogs: FakeDialogs
+) -> None:
+    number = bevelled(shop, presenter)
+    press(presenter, "Done: A–C")
+    tallies = shop.floor.hands.done_in(at(shop, number))
+    was = tallies[0].at_us
+    presenter.press(f"mark {tallies[0].id} less")
+    presenter.press(f"mark {tallies[0].id} less")
+    assert shop.floor.hands.done_in(at(shop, number))[0].at_us == was - 2 * MINUTE_US
+    minutes = [us // MINUTE_US for _, us in sorted(shop.floor.shares[number])[:3]]
+    assert minutes == [8, 12, 10]
+    assert presenter.undo_names.startswith("A done ")
+    presenter.press_undo()
+    presenter.press_undo()
+    assert shop.floor.hands.done_in(at(shop, number))[0].at_us == was
+    assert check(shop.record.path) == []
+
+
+def test_a_piece_is_not_done_before_or_after_the_work(
+    shop: Evening, presenter: BatchesPresenter, dialogs: FakeDialogs
+) -> None:
+    number = bevelled(shop, presenter)
+    press(presenter, "Done: A–C")
+    (first, *_) = shop.floor.hands.done_in(at(shop, number))
+    dialogs.answers = ["9.00"]
+    presenter.press(f"mark {first.id}")
+    assert (
+        dialogs.asked[-1].words
+        == "A piece is done while it is worked on, neither before nor after. Nothing was changed."
+    )
+    assert shop.floor.hands.done_in(at(shop, number))[0] == first
+
+
+def test_a_stretch_without_marks_offers_none(presenter: BatchesPresenter) -> None:
+    open_stretch(presenter, 2)
+    assert not any(title.startswith("Done") for title in titles(presenter))

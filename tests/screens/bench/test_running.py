@@ -322,3 +322,10 @@ def test_the_screen_is_kept_awake_for_what_is_attended_and_not_for_a_cure(shop: 
     shop.press("next", 30)
     assert [i.kind for i in shop.running] == [Kind.WAIT]
     assert not shop.state.keep_awake
+
+
+def test_two_presses_lead_to_amending_the_times_of_this_day(shop: Workshop) -> None:
+    shop.batch("Paring 95", 3)
+    shop.start("Saw out")
+    shop.press("adjust", 0, ("amend",))
+    assert shop.went == ["amend"]

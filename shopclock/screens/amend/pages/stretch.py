@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from shopclock.screens.amend.amending import MINUTE_US, full_name, how_text, long_text, span_text
 from shopclock.screens.amend.asking import Asking
 from shopclock.screens.amend.ends import Ends
+from shopclock.screens.amend.pages.marks import MarksPage
 from shopclock.screens.amend.pages.pieces import PiecesPage
 from shopclock.screens.amend.words import sure_sentence
 from shopclock.screens.paged.offers import calling, offer, on_answer
@@ -120,8 +121,20 @@ class StretchPage(Page):
             ),
             offer("pieces", spoken(floor.marks(stretch.pieces)), calling(self._open_pieces), detail=pieces),
             self._kind(),
+            *self._marks(),
             offer("work", WORK_WORDS[stretch.work], calling(lambda: ask.ask_work(stretch)), detail="what it was for"),
         ]
+
+    def _marks(self) -> list[Offer]:
+        """When its pieces were done, where they were marked one by one."""
+        done = self._amending.floor.hands.done_in(self.stretch)
+        if not done:
+            return []
+        who = spoken(self._amending.floor.marks(tally.piece_id for tally in done))
+        return [offer("marks", f"Done: {who}", calling(self._open_marks), detail="when each was done")]
+
+    def _open_marks(self) -> None:
+        self._amending.stack.open(MarksPage(self._amending, self._number))
 
     def _kind(self) -> Offer:
         stretch = self.stretch
