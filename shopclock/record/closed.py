@@ -55,6 +55,6 @@ def kept_rows(connection: sa.Connection, stage_id: int | None = None) -> tuple[S
     wanted = STAGE_ROW.c.stage_id != WHOLE if stage_id is None else STAGE_ROW.c.stage_id == stage_id
     rows = connection.execute(sa.select(*columns).where(wanted).order_by(STAGE_ROW.c.id))
     return tuple(
-        StageRow(batch, pattern, stage, method, bool(mixed), bool(complete), *(*sums, bool(untimed)))
-        for batch, pattern, stage, method, mixed, complete, *sums, untimed in rows
+        StageRow(batch, pattern, stage, method, bool(mixed), bool(complete), *(*sums, bool(untimed), marked))
+        for batch, pattern, stage, method, mixed, complete, *sums, untimed, marked in rows
     )
