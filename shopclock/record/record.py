@@ -13,7 +13,7 @@ from shopclock.record.engine import dont_wait_for_disk
 from shopclock.record.numbers import Numbers
 from shopclock.record.opening import open_writer, told
 from shopclock.record.reading import Reads
-from shopclock.record.undo import Pressed, changes_of, presses_to_undo
+from shopclock.record.undo import CLOCK_RIGHT, Pressed, changes_of, presses_to_undo
 from shopclock.shop.clock import Clock, Moment
 from shopclock.shop.derive import Derived, derive, touched
 from shopclock.shop.errors import Refusal, ShopError
@@ -138,7 +138,7 @@ class Record:
         turn = self._turn(moment)
         try:
             rule(turn, begins_us, by_us)
-            self._keep(turn, moment, "Clock put right", undoable=False, moved_us=by_us)
+            self._keep(turn, moment, CLOCK_RIGHT, undoable=False, moved_us=by_us)
         except BaseException:
             turn.take_back()
             self.anchor = stood
@@ -152,7 +152,7 @@ class Record:
         with told(self.path), self._engine.begin() as connection:
             begins_us, until_us = boots.span_us(connection, boot_id, self.instant(moment))
             load.load_since(connection, self.floor, min(begins_us, self.floor.horizon_us))
-        result, _ = self.press("Clock put right", lambda turn: rule(turn, begins_us, until_us), moment, undoable=False)
+        result, _ = self.press(CLOCK_RIGHT, lambda turn: rule(turn, begins_us, until_us), moment, undoable=False)
         self._undo.clear()
         return result
 
@@ -161,14 +161,7 @@ class Record:
         life.write(self.path, life.sign_of(moment, self.instant(moment)))
 
     def _keep(
-        self,
-        turn: Turn,
-        moment: Moment,
-        what: str,
-        *,
-        undoable: bool,
-        undoes: Pressed | None = None,
-        moved_us: int = 0,
+        self, turn: Turn, moment: Moment, what: str, *, undoable: bool, undoes: Pressed | None = None, moved_us: int = 0
     ) -> None:
         """Put a turn on disk; on any error the derived rows on the floor are as they were."""
         changes = write.net(turn.changes)

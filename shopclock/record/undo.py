@@ -20,12 +20,17 @@ class Pressed:
     at_us: int
 
 
+CLOCK_RIGHT = "Clock put right"
+"""What a press is called that moves the instants of a boot."""
+
+
 def presses_to_undo(connection: sa.Connection, bench_id: int) -> list[Pressed]:
     """Return a bench's presses not yet taken back, oldest first.
 
-    None from before this boot's instants were moved: what the journal holds of them has other times.
+    None from before a boot's instants were moved: what the journal holds of them has other times.
     """
-    moved = sa.select(sa.func.coalesce(sa.func.max(PRESS.c.id), 0)).where(PRESS.c.moved_us != 0).scalar_subquery()
+    moves = sa.or_(PRESS.c.moved_us != 0, PRESS.c.what == CLOCK_RIGHT)
+    moved = sa.select(sa.func.coalesce(sa.func.max(PRESS.c.id), 0)).where(moves).scalar_subquery()
     taken_back = sa.select(PRESS.c.undoes_id).where(PRESS.c.undoes_id.is_not(None))
     query = (
         sa.select(PRESS.c.id, PRESS.c.what, PRESS.c.at_us)

@@ -1,8 +1,9 @@
 """Cautions: one line at the first start of a stage on a day, kept so that a restart doesn't say it again."""
 
 from shopclock.shop.floor import Floor
+from shopclock.shop.shown import CautionShown
 from shopclock.shop.turn import Turn
-from shopclock.shop.values import CautionShown, Stage, Step
+from shopclock.shop.values import Stage, Step
 from shopclock.shop.wording import shop_time, zone_of
 
 

@@ -7,8 +7,9 @@ from shopclock.shop.clock import Moment
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Certainty
 from shopclock.shop.measured import Reading
+from shopclock.shop.shown import CautionShown
 from shopclock.shop.turn import Turn
-from shopclock.shop.values import Batch, CautionShown, Interval, Piece, Question, RuleBroken, Shop, Tally, Thing
+from shopclock.shop.values import Batch, Interval, Piece, Question, RuleBroken, Shop, Tally, Thing
 
 APART_US = 2_000_000
 """So far a clock can stray without anybody having set it."""

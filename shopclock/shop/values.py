@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from shopclock.shop.kinds import Certainty, How, Kind, Outcome, RuleKind, StepState, Why, Work
 from shopclock.shop.measured import Reading, ReadingKind, Scales
 from shopclock.shop.planned import AskedPrice, CostItem, CustomerOrder, DayOff, OrderPiece, ShopHours
+from shopclock.shop.shown import CautionShown
 from shopclock.shop.thing import Thing as Thing  # noqa: PLC0414 - everybody takes it from here
 
 
@@ -288,15 +289,6 @@ class Question(Thing):
     shift_us: int | None
     answered_us: int | None
     answer: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CautionShown(Thing):
-    """The caution that stood on the screen at the first start of a stage on a day."""
-
-    stage_id: int
-    caution: str
-    at_us: int
 
 
 THINGS: tuple[type[Thing], ...] = (

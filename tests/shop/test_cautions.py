@@ -4,7 +4,8 @@ import pytest
 
 from shopclock.shop import begin, finish
 from shopclock.shop.cautions import caution_of
-from shopclock.shop.values import CautionShown, Stage
+from shopclock.shop.shown import CautionShown
+from shopclock.shop.values import Stage
 from tests.shop.workshop import Shop
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from shopclock.screens.bench.hand import chain_start
-from shopclock.shop.values import CautionShown
+from shopclock.shop.shown import CautionShown
 
 if TYPE_CHECKING:
     from shopclock.screens.bench.hand import Hand

@@ -196,7 +196,9 @@ def test_a_set_clock_that_nobody_answered_for_is_asked_about_after_the_restart(s
     assert batch.started_us == started + 61 * MINUTE_US
     assert ended(shop) == [(5, "pressed")]
     assert shop.record.instant() == now_us
+    assert shop.record.next_undo is None
     shop.again()
+    assert shop.record.next_undo is None
     assert shop.shown is None
     assert check(shop.record.path) == []
 
