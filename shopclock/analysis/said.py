@@ -18,11 +18,8 @@ def change_text(found: Learning | NoAnswer, batches: str = "batches") -> str:
     """Say the change at each doubling of the count, short enough for a table: 13 % quicker (8 to 17 %)."""
     if isinstance(found, NoAnswer):
         return found.text(batches)
-    low, high = sorted((1 - found.rate_range.low, 1 - found.rate_range.high), key=abs)
-    if found.verdict is Verdict.NO_CHANGE:
-        return str(found.verdict)
-    word = "quicker" if found.verdict is Verdict.FASTER else "slower"
-    return f"{_percent(abs(1 - found.rate))} {word} ({_percents(abs(low), abs(high))})"
+    much = how_much(found)
+    return f"{much} ({_ends(found)})" if much else str(found.verdict)
 
 
 def _verdict(found: Learning) -> str:
@@ -32,14 +29,19 @@ def _verdict(found: Learning) -> str:
 
 def each_doubling(found: Learning) -> str:
     """Say the change where there is one: 13 % quicker each time the count doubles (8 to 17 %); nothing otherwise."""
-    ends = found.rate_range
-    if found.verdict is Verdict.FASTER:
-        each = f"{_percent(1 - found.rate)} quicker each time the count doubles"
-        return f"{each} ({_percents(1 - ends.high, 1 - ends.low)})"
-    if found.verdict is Verdict.SLOWER:
-        each = f"{_percent(found.rate - 1)} slower each time the count doubles"
-        return f"{each} ({_percents(ends.low - 1, ends.high - 1)})"
-    return ""
+    much = how_much(found)
+    return f"{much} each time the count doubles ({_ends(found)})" if much else ""
+
+
+def how_much(found: Learning) -> str:
+    """Say how much is won or lost at each doubling: 13 % quicker; nothing where no change is clear."""
+    words = {Verdict.FASTER: "quicker", Verdict.SLOWER: "slower"}
+    return f"{_percent(abs(1 - found.rate))} {words[found.verdict]}" if found.verdict in words else ""
+
+
+def _ends(found: Learning) -> str:
+    low, high = sorted(abs(1 - end) for end in (found.rate_range.low, found.rate_range.high))
+    return _percents(low, high)
 
 
 def caveat(found: Learning, batches: str) -> str:

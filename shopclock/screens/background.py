@@ -24,13 +24,22 @@ class Background(QObject):
 
     def run(self, task: Task, arguments: tuple[Any, ...], then: Then, failed: Failed) -> None:
         """Start `task(*arguments)`; `then` gets its result, `failed` what it raised."""
+        from concurrent.futures import BrokenExecutor
+
+        try:
+            future = self._process().submit(task, *arguments)
+        except BrokenExecutor:  # its process was ended from outside: another takes its place
+            self._pool = None
+            future = self._process().submit(task, *arguments)
+        future.add_done_callback(lambda done: self._ended.emit((done, then, failed)))
+
+    def _process(self) -> ProcessPoolExecutor:
         from concurrent.futures import ProcessPoolExecutor
         from multiprocessing import get_context
 
         if self._pool is None:
             self._pool = ProcessPoolExecutor(1, get_context("spawn"))
-        future = self._pool.submit(task, *arguments)
-        future.add_done_callback(lambda done: self._ended.emit((done, then, failed)))
+        return self._pool
 
     def close(self) -> None:
         """Wait for what runs and end the process."""

@@ -50,7 +50,9 @@ class ChartPlate(Plate):
         self.unit.set_text(picture.unit)
         self.below.set_text(picture.below)
         self.below.setVisible(bool(picture.below))
-        self._made().show_picture(picture)
+        chart = self._made()
+        chart.setAccessibleName(f"{state.sentence} {state.more}".strip())
+        chart.show_picture(picture)
 
     def _made(self) -> Chart:
         if self.chart is None:

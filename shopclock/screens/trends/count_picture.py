@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 from shopclock.analysis.answer import NoAnswer
 from shopclock.analysis.cumulative import CumulativeAverage
 from shopclock.analysis.factors import from_log
-from shopclock.analysis.learning import Learning, Verdict
+from shopclock.analysis.learning import Learning
 from shopclock.analysis.methods import Comparison
-from shopclock.analysis.said import each_doubling
+from shopclock.analysis.said import how_much
 from shopclock.analysis.stage_count import StageCount
 from shopclock.screens.trends.methods_beside import crosses, pair_of
 from shopclock.screens.trends.shown import lot_key, used
@@ -81,9 +81,7 @@ def note(shown: Shown, method: MethodAnswer) -> str:
     """Say beside its line what a method does: 13 % quicker; flat."""
     if isinstance(method.fit, NoAnswer):
         return "left out" if method.trend.mixed else method.fit.text(word(shown.floor, "batch").many)
-    if method.fit.verdict is Verdict.NO_CHANGE:
-        return "no clear change"
-    return each_doubling(method.fit).split(" each ", maxsplit=1)[0]
+    return how_much(method.fit) or str(method.fit.verdict)
 
 
 def _dot(shown: Shown, method: MethodAnswer, lot: Lot, place: _Place) -> Dot:

@@ -44,12 +44,19 @@ def crosses(found: Comparison) -> bool:
 
 
 def _passing(shown: Shown, found: Comparison, later: str, earlier: str) -> str:
-    where = f"{ordinal(found.count or 1)} {shown.piece.one}"
+    where = f"{ordinal(found.count or 1)} {shown.piece.one}{_within(found)}"
     if found.passing is Passing.PASSED:
         batch = f", in {word(shown.floor, 'batch').one} {batch_name(shown.floor, found.lot)}" if found.lot else ""
         return f"{later} passed {earlier} at its {where}{batch}"
     when = f", about {month_text(shown.floor, found.at_us)}" if found.at_us is not None else ""
     return f"if it goes on so {later} will pass {earlier} at about its {where}{when}"
+
+
+def _within(found: Comparison) -> str:
+    """Say the range of the crossing in brackets; nothing where an end of it is out of sight."""
+    if found.low is None or found.high is None:
+        return ""
+    return f" ({found.low} to {found.high})" if found.low != found.high else ""
 
 
 def _now(found: Comparison, later: str, earlier: str) -> str:

@@ -140,7 +140,7 @@ class TrendsPresenter(Pressing):
         from shopclock.screens.trends.shown import Shown
 
         answer = self._stage_answer.answer
-        return Shown(self.floor, answer, self._choice) if answer is not None else None
+        return Shown(self.floor, answer, self._choice) if answer is not None and answer.methods else None
 
     def _stages(self) -> StagesState:
         from shopclock.screens.trends.stages_state import compared, first_answer, nothing_yet
@@ -153,10 +153,12 @@ class TrendsPresenter(Pressing):
         return replace(state, whole=f"The whole {word(self.floor, 'finished').one}") if self._whole else state
 
     def _stage(self, stage_id: int) -> StageState:
-        from shopclock.screens.trends.stage_state import stage_state, waiting
+        from shopclock.screens.trends.stage_state import none_counts, stage_state, waiting
 
-        shown = self._shown()
+        shown, answer = self._shown(), self._stage_answer.answer
         if shown is not None:
             return stage_state(shown)
+        if answer is not None:
+            return none_counts(self.floor, answer)
         rows = self._whole if stage_id == WHOLE else self._rows
         return waiting(self.floor, stage_id, rows, failed=self._stage_answer.failed)

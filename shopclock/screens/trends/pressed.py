@@ -9,6 +9,7 @@ from shopclock.analysis.run_chart import BatchAfterBatch
 from shopclock.screens.trends.shown import lot_key
 from shopclock.screens.trends.state import View
 from shopclock.screens.trends.words import batch_name, date_text, pattern_name, point_text, reason_text
+from shopclock.shop.stage_rows import LeftOut
 from shopclock.shop.wording import counted, word
 
 if TYPE_CHECKING:
@@ -17,7 +18,6 @@ if TYPE_CHECKING:
     from shopclock.analysis.stage_answer import MethodAnswer
     from shopclock.analysis.stage_trend import Lot
     from shopclock.screens.trends.shown import Shown
-    from shopclock.shop.stage_rows import LeftOut
 
 WITH_MARKS = (View.COUNT, View.DATES, View.AFTER)
 """The views in which a batch can be pressed."""
@@ -55,6 +55,7 @@ def left_out(shown: Shown) -> str:
     out: Counter[LeftOut | Unfit] = Counter()
     for method in shown.answer.methods:
         out.update(dict(method.chosen.left_out))
+    out += Counter({LeftOut.NONE_FINISHED: dict(shown.answer.trend.left_out).get(LeftOut.NONE_FINISHED, 0)})
     if not out:
         return ""
     reasons = [(reason_text(shown.floor, reason), n) for reason, n in out.items()]

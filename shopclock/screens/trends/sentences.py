@@ -8,7 +8,7 @@ from shopclock.analysis.answer import NoAnswer, Why
 from shopclock.analysis.by_date import YEAR_US
 from shopclock.analysis.factors import from_log
 from shopclock.analysis.learning import Verdict
-from shopclock.analysis.said import caveat, each_doubling, without_spread
+from shopclock.analysis.said import caveat, each_doubling, how_much, without_spread
 from shopclock.analysis.setup import FittedSetup, PressedSetup
 from shopclock.screens.trends.methods_beside import beside
 from shopclock.screens.trends.state import View
@@ -101,7 +101,7 @@ def _other(shown: Shown, method: MethodAnswer) -> str:
         return ""
     if method.fit.verdict is Verdict.NO_CHANGE:
         return f"{name} is flat"
-    return f"{name} gets {each_doubling(method.fit).split(' each ', maxsplit=1)[0]} each doubling"
+    return f"{name} gets {how_much(method.fit)} each doubling"
 
 
 def _next(shown: Shown) -> str:

@@ -11,13 +11,14 @@ from shopclock.screens.trends.pressed import line, review
 from shopclock.screens.trends.sentences import more, sentence
 from shopclock.screens.trends.state import StageState, View
 from shopclock.screens.trends.tables import full_table
-from shopclock.screens.trends.words import last_text, raised, stage_name, usual_text
+from shopclock.screens.trends.words import last_text, raised, reason_text, stage_name, usual_text
 from shopclock.shop.stage_rows import counts, usual
 from shopclock.shop.wording import counted, word
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from shopclock.analysis.stage_answer import StageAnswer
     from shopclock.screens.trends.shown import Shown
     from shopclock.shop.floor import Floor
     from shopclock.shop.stage_rows import StageRow
@@ -54,6 +55,13 @@ def views(shown: Shown) -> tuple[tuple[View, str], ...]:
     }
     hidden = () if run_minutes(shown) is not None else (View.SIZES,)
     return tuple((view, text) for view, text in words.items() if view not in hidden)
+
+
+def none_counts(floor: Floor, answer: StageAnswer) -> StageState:
+    """Say that no batch has anything to be measured: all of them lost all their pieces."""
+    batch, name = word(floor, "batch"), raised(stage_name(floor, answer.trend.stage_id))
+    why = ", ".join(f"{reason_text(floor, reason)} ({n})" for reason, n in answer.trend.left_out)
+    return StageState(sentence=f"{name}: no {batch.one} counts yet.", more="", line=f"Left out: {why}.")
 
 
 def chart_name(shown: Shown) -> str:

@@ -30,7 +30,7 @@ def test_it_says_how_much_quicker_and_where_it_passed_the_other(make_presenter: 
     state = page(make_presenter(passing(shop)), shop)
     assert state.sentence == "Freehand gets 13 % quicker each time the count doubles (11 to 16 %)."
     assert state.more == (
-        "Grind bevels: it passed jig at its 37th blade, in batch 25-09. Jig is flat. "
+        "Grind bevels: it passed jig at its 37th blade (32 to 44), in batch 25-09. Jig is flat. "
         "Next batch of 6 Paring: 15 min a blade, 14 to 17."
     )
 
@@ -40,7 +40,9 @@ def test_asked_about_the_other_method_it_says_the_same_from_there(make_presenter
     page(presenter, shop)
     presenter.press_option("method")
     assert now(presenter).sentence == "Jig shows no clear change: 18 min a blade (18 to 19)."
-    assert now(presenter).more.startswith("Grind bevels: freehand passed it at its 37th blade, in batch 25-09.")
+    assert now(presenter).more.startswith(
+        "Grind bevels: freehand passed it at its 37th blade (32 to 44), in batch 25-09."
+    )
 
 
 def test_two_flat_methods_are_told_apart_by_their_minutes_and_do_not_cross(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
@@ -117,6 +118,20 @@ def test_the_whole_piece_can_be_looked_at_like_a_stage(shop: TrendShop, rows: li
     for view in View:
         presenter.press_view(view)
         assert "blade" not in now(presenter).sentence + now(presenter).more
+
+
+def test_batches_of_which_nothing_finished_are_left_out_and_told(shop: TrendShop, rows: list[StageRow]) -> None:
+    lost = [replace(row, pieces=0) for row in whole(shop)]
+    presenter = make(shop, rows, lost, AtOnce())
+    presenter.press_stage(str(WHOLE))
+    assert now(presenter).sentence == "The whole knife: no batch counts yet."
+    assert now(presenter).line == "Left out: no knife came of it (8)."
+    presenter.press_view(View.TABLE)
+    assert now(presenter).table is None
+    some = [*whole(shop)[:7], lost[7]]
+    presenter = make(shop, rows, some, AtOnce())
+    presenter.press_stage(str(WHOLE))
+    assert now(presenter).line == "1 batch left out: no knife came of it."
 
 
 def test_without_whole_batches_there_is_no_whole_piece_to_look_at(shop: TrendShop, rows: list[StageRow]) -> None:
