@@ -11,7 +11,7 @@ from shopclock.analysis.answer import NoAnswer, Range, Why
 from shopclock.analysis.by_date import pattern_means
 from shopclock.analysis.factors import from_log
 from shopclock.analysis.fitted import fitted
-from shopclock.analysis.line import student
+from shopclock.analysis.line import student, students
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 class Flat:
     """ln(minutes per piece) = mean of the pattern, with standard deviation `spread` and `df` = batches − patterns.
 
-    `means` are of ln minutes, `counts` how many batches each rests on, both by pattern.
+    `means` are of ln minutes, `counts` how many batches each rests on, both by pattern; `t` as in a Line.
     Source: any text on analysis of variance (one way, common variance).
     """
 
@@ -31,6 +31,7 @@ class Flat:
     counts: Mapping[int, int]
     spread: float
     df: int
+    t: Mapping[float, float]
 
     def at(self, pattern_id: int) -> float:
         """Return the mean minutes per piece of a pattern (geometric)."""
@@ -39,7 +40,8 @@ class Flat:
     def next_range(self, pattern_id: int, share: float = 0.80) -> Range:
         """Return the range in which one more batch of a pattern would lie, minutes per piece."""
         mean = self.means[pattern_id]
-        half = student(share, self.df) * self.spread * math.sqrt(1 + 1 / self.counts[pattern_id])
+        t = self.t[share] if share in self.t else student(share, self.df)
+        half = t * self.spread * math.sqrt(1 + 1 / self.counts[pattern_id])
         return Range(from_log(mean - half), from_log(mean + half))
 
 
@@ -52,4 +54,4 @@ def flat(lots: Sequence[Lot], *, with_setup: bool | None = None) -> Flat | NoAns
     means = pattern_means(chosen)
     offs = [math.log(m) - means[lot.pattern_id] for lot, m in zip(chosen.lots, chosen.minutes, strict=True)]
     spread = math.sqrt(math.fsum(off * off for off in offs) / (n - patterns))
-    return Flat(means, Counter(lot.pattern_id for lot in chosen.lots), spread, n - patterns)
+    return Flat(means, Counter(lot.pattern_id for lot in chosen.lots), spread, n - patterns, students(n - patterns))

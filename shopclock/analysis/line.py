@@ -29,7 +29,8 @@ class Line:
     """y = level of its group + slope · x.
 
     `spread` is the standard deviation of the residuals with `df` = values − groups − 1, `sum_xx` the sum of squares
-    of x about the mean of its group. Ranges are Student's t. In the units of x and y.
+    of x about the mean of its group. Ranges are Student's t; `t` has it for the shares that are asked for again and
+    again, so that a line from another process can be read without SciPy. In the units of x and y.
     Source: any text on regression with dummy variables; held to NIST StRD Norris by the tests.
     """
 
@@ -39,6 +40,7 @@ class Line:
     df: int
     sum_xx: float
     levels: Mapping[Group, Level]
+    t: Mapping[float, float]
 
     @property
     def n(self) -> int:
@@ -56,17 +58,18 @@ class Line:
 
     def slope_range(self, share: float = 0.95) -> Range:
         """Return the interval of the slope."""
-        return _around(self.slope, self.slope_se * student(share, self.df))
+        return _around(self.slope, self.slope_se * self._student(share))
 
     def mean_range(self, x: float, group: Group, share: float = 0.95) -> Range:
         """Return the interval of the line itself at x."""
-        return _around(self.at(x, group), self.spread * math.sqrt(self.leverage(x, group)) * student(share, self.df))
+        return _around(self.at(x, group), self.spread * math.sqrt(self.leverage(x, group)) * self._student(share))
 
     def next_range(self, x: float, group: Group, share: float = 0.95) -> Range:
         """Return the interval of one more value at x."""
-        return _around(
-            self.at(x, group), self.spread * math.sqrt(1 + self.leverage(x, group)) * student(share, self.df)
-        )
+        return _around(self.at(x, group), self.spread * math.sqrt(1 + self.leverage(x, group)) * self._student(share))
+
+    def _student(self, share: float) -> float:
+        return self.t[share] if share in self.t else student(share, self.df)
 
 
 def fit_line(xs: Sequence[float], ys: Sequence[float], groups: Sequence[Group]) -> Line | NoAnswer:
@@ -89,7 +92,7 @@ def fit_line(xs: Sequence[float], ys: Sequence[float], groups: Sequence[Group]) 
     levels = {
         kind: Level(int(n[i]), float(mean_x[i]), float(mean_y[i] - slope * mean_x[i])) for i, kind in enumerate(kinds)
     }
-    return Line(slope, spread / math.sqrt(sum_xx), spread, df, sum_xx, levels)
+    return Line(slope, spread / math.sqrt(sum_xx), spread, df, sum_xx, levels, students(df))
 
 
 def _coded(groups: Sequence[Group]) -> tuple[list[Group], list[int]]:
@@ -99,6 +102,14 @@ def _coded(groups: Sequence[Group]) -> tuple[list[Group], list[int]]:
 
 def _around(middle: float, half: float) -> Range:
     return Range(middle - half, middle + half)
+
+
+SHARES = (0.80, 0.95)
+
+
+def students(df: int) -> dict[float, float]:
+    """Student's t for the shares that ranges are told with."""
+    return {share: student(share, df) for share in SHARES}
 
 
 def student(share: float, df: int) -> float:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.analysis.curve import SHARE
+from shopclock.analysis.flat import Flat
 from shopclock.analysis.learning import Learning, Verdict
 from shopclock.analysis.methods import Comparison, compare
 from shopclock.analysis.stage_answer import StageAnswer, stage_answer
@@ -103,3 +104,19 @@ def test_what_was_made_before_timing_stands_before_everything() -> None:
     count = StageCount(trend)
     assert count.at(trend.methods[0], 21) == 51
     assert count.at(trend.methods[1], 31) == 56
+
+
+def test_an_answer_is_read_without_scipy(answer: StageAnswer, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The window that shows it need not import what worked it out."""
+
+    def not_here(share: float, df: int) -> float:
+        raise AssertionError(f"Student's t of {share} with {df} was asked for")
+
+    monkeypatch.setattr("shopclock.analysis.line.student", not_here)
+    monkeypatch.setattr("shopclock.analysis.flat.student", not_here)
+    for method in answer.methods:
+        assert isinstance(method.fit, Learning)
+        assert method.fit.rate_range.low < method.fit.rate < method.fit.rate_range.high
+        assert method.fit.band(20, 1, SHARE).low > 0
+        assert isinstance(method.level, Flat)
+        assert method.level.next_range(1).low > 0
