@@ -5,8 +5,8 @@ from collections.abc import Collection, Iterator
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import RuleKind
 from shopclock.shop.marks import spoken
-from shopclock.shop.order_rules import done_since, rules_of
-from shopclock.shop.standing import through
+from shopclock.shop.order_rules import done_since, newest_at, rules_of
+from shopclock.shop.standing import lasts_us, through
 from shopclock.shop.turn import Turn
 from shopclock.shop.values import Batch, OrderRule, RuleBroken, Step
 
@@ -34,9 +34,16 @@ def _goes_against(turn: Turn, rule: OrderRule, first: Step, piece: int) -> bool:
     since = done_since(turn.floor, first, piece, last=rule.kind is RuleKind.AT_LEAST)
     if since is None:
         return rule.kind is RuleKind.AT_LEAST
-    limit = rule.limit_us if rule.limit_us is not None else first.wait_us or 0
-    gone = turn.now_us - since
+    gone, limit = turn.now_us - since, _limit_us(turn.floor, rule, first, piece)
     return gone > limit if rule.kind is RuleKind.WITHIN else gone < limit
+
+
+def _limit_us(floor: Floor, rule: OrderRule, first: Step, piece: int) -> int:
+    """Return the minutes of a rule; those of *at least* stand in the wait, as it lasted for this piece."""
+    if rule.limit_us is not None:
+        return rule.limit_us
+    wait = newest_at(floor, first, piece)
+    return (lasts_us(floor, wait) if wait is not None else first.wait_us) or 0
 
 
 def _in_hand(floor: Floor, step: Step, piece: int) -> bool:

@@ -3,6 +3,7 @@
 from collections import defaultdict
 from dataclasses import dataclass
 
+from shopclock.shop.cure import cure_us
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Kind, Work
 from shopclock.shop.order import Order, order_of
@@ -75,11 +76,17 @@ def held_from(floor: Floor, step: Step, now_us: int | None = None) -> dict[int, 
 
 
 def ready_at(floor: Floor, stretch: Interval) -> int | None:
-    """Return the instant at which a wait is ready: its start and its step's length."""
+    """Return the instant at which a wait is ready: its start and its length."""
+    lasts = lasts_us(floor, stretch)
+    return stretch.start_us + lasts if lasts is not None else None
+
+
+def lasts_us(floor: Floor, stretch: Interval) -> int | None:
+    """Return how long a wait lasts: its step's length, or a cure's in a shop as warm as it was told."""
     step = floor.get(Step, stretch.step_id) if stretch.step_id is not None else None
-    if step is None or step.wait_us is None:
-        return None
-    return stretch.start_us + step.wait_us
+    if step is None or step.wait_us is None or stretch.shop_c is None:
+        return step.wait_us if step is not None else None
+    return cure_us(step.wait_us, stretch.shop_c)
 
 
 def over(floor: Floor, stretch: Interval, now_us: int) -> bool:

@@ -11,6 +11,7 @@ from shopclock.screens.bench.letters import done_title
 from shopclock.screens.bench.starting import start_of
 from shopclock.screens.bench.state import Mode
 from shopclock.screens.bench.tiles import waits_of
+from shopclock.screens.bench.warmth import WARMTH, ask_warmth, warmth_choice
 from shopclock.shop import begin, finish, stretch
 from shopclock.shop.kinds import Kind
 from shopclock.shop.standing import over
@@ -79,8 +80,9 @@ class RunPresses:
             return
         who = said.letters_text(desk.floor, interval.pieces)
         question = f"{who} in {name} {said.wait_text(desk.floor, interval, now_us)}. Take out now?"
-        choices = (Choice("yes", "Take out", role="primary"), Choice("no", "Leave it"))
-        desk.ask(question, choices, lambda key: take_out() if key == "yes" else None)
+        choices = (Choice("yes", "Take out", role="primary"), Choice("no", "Leave it"), *warmth_choice(desk, interval))
+        answers = {"yes": take_out, WARMTH: partial(ask_warmth, desk, interval)}
+        desk.ask(question, choices, lambda key: answers[key]() if key in answers else None)
 
     def _stop(self, _: str, moment: Moment | None) -> None:
         """Stop by hand what is by hand; a watch on the plate stops alone."""

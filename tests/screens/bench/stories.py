@@ -77,6 +77,12 @@ def cure(shop: Workshop) -> None:
     shop.press("next", 40)
 
 
+def warmth(shop: Workshop) -> None:
+    """The shop is cold."""
+    cure(shop)
+    shop.press(f"out:{shop.running[0].id}", 1, ("warmth", "18.5"))
+
+
 def kiln(shop: Workshop) -> None:
     """The longest caution of a wait, nothing by hand."""
     batch = shop.batch("Tide mug", 6, "Mugs, thrown and fired twice")
@@ -138,7 +144,7 @@ def far(shop: Workshop) -> None:
 STATES: dict[str, Callable[[Workshop], None]] = {
     state.__name__: state
     for state in (
-        nothing, ready, bevels, twelve, set_up, stopped, waiting, cure, kiln, kiln_and_trimming, shop_work, warned,
-        route, pieces, twelve_route, twelve_pieces, far,
+        nothing, ready, bevels, twelve, set_up, stopped, waiting, cure, warmth, kiln, kiln_and_trimming, shop_work,
+        warned, route, pieces, twelve_route, twelve_pieces, far,
     )
 }  # fmt: skip

@@ -1,0 +1,56 @@
+"""How warm the shop is while a resin cures: asked for on a number pad, answered with the time it is ready."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from shopclock.shop import cure
+from shopclock.shop.errors import Refusal
+from shopclock.shop.standing import ready_at
+from shopclock.shop.values import Interval
+from shopclock.shop.wording import when_text, zone_of
+from shopclock.widgets.dialogs import Choice
+
+if TYPE_CHECKING:
+    from shopclock.screens.bench.desk import Desk
+
+WARMTH = "warmth"
+
+
+def warmth_choice(desk: Desk, wait: Interval) -> tuple[Choice, ...]:
+    """Offer to say how warm the shop is, where a wait can follow it."""
+    if not cure.can_follow(desk.floor, wait):
+        return ()
+    now = f"{wait.shop_c:g} °C" if wait.shop_c is not None else "a cold shop cures slower"
+    return (Choice(WARMTH, "Shop's warmth", now),)
+
+
+def ask_warmth(desk: Desk, wait: Interval) -> None:
+    """Ask how warm it is, beginning with what was told last."""
+    known = cure.newest_c(desk.floor)
+    first = f"{known:g}" if known is not None else ""
+    desk.dialogs.number(
+        "How warm is the shop, °C or °F? The step's length holds for 25 °C", first, partial(_take, desk, wait)
+    )
+
+
+def _take(desk: Desk, wait: Interval, text: str | None) -> None:
+    if not text:
+        return
+    try:
+        shop_c = cure.typed_c(text)
+    except Refusal as refused:
+        desk.dialogs.tell(str(refused))
+        return
+    done = desk.do(f"Shop at {shop_c:g} °C", lambda turn: cure.follow(turn, wait, shop_c))
+    if done is not None:
+        desk.say(_said(desk, wait, shop_c))
+    desk.tell()
+
+
+def _said(desk: Desk, wait: Interval, shop_c: float) -> str:
+    now_us = desk.record.instant()
+    at_us = ready_at(desk.floor, desk.floor.get(Interval, wait.id)) or now_us
+    when = when_text(at_us, now_us, zone_of(desk.floor))
+    return f"Ready {when} at {shop_c:g} °C. The resin's makers have the last word."

@@ -1,0 +1,56 @@
+"""How long a resin cures in a shop that is not at 25 °C: a help, not an instruction.
+
+Its rate doubles every 10 °C: common practice, no source. The makers of the resin have the last word.
+"""
+
+from shopclock.shop.errors import Refusal
+from shopclock.shop.floor import Floor
+from shopclock.shop.kinds import Kind
+from shopclock.shop.turn import Turn
+from shopclock.shop.values import Interval, Step
+
+FIGURE_C = 25.0
+"""The makers' own figure is told for a shop as warm as this."""
+DOUBLES_C = 10.0
+LOW_C, HIGH_C = 10.0, 35.0
+"""Outside of this there is no figure."""
+NO_FIGURE = (
+    "There is no figure outside 10 to 35 °C (50 to 95 °F): what the makers of the resin say holds. Nothing was changed."
+)
+
+
+def cure_us(figure_us: int, shop_c: float) -> int | None:
+    """Return how long a cure of so long at 25 °C takes at another temperature; nothing outside 10 to 35 °C."""
+    if not LOW_C <= shop_c <= HIGH_C:
+        return None
+    return round(figure_us * 2 ** ((FIGURE_C - shop_c) / DOUBLES_C))
+
+
+def typed_c(text: str) -> float:
+    """Understand a typed temperature of a shop: 18 is °C, 64 is °F, for no shop has 64 °C."""
+    try:
+        typed = float(text.replace(",", "."))
+    except ValueError:
+        raise Refusal(NO_FIGURE) from None
+    shop_c = round((typed - 32) / 1.8, 1) if typed > HIGH_C else typed
+    if not LOW_C <= shop_c <= HIGH_C:
+        raise Refusal(NO_FIGURE)
+    return shop_c
+
+
+def can_follow(floor: Floor, wait: Interval) -> bool:
+    """Tell whether a wait can follow the shop's temperature: it has a length, and no heat of its own."""
+    step = floor.find(Step, wait.step_id) if wait.step_id is not None else None
+    return step is not None and wait.kind is Kind.WAIT and bool(step.wait_us) and not step.setting
+
+
+def follow(turn: Turn, wait: Interval, shop_c: float) -> list[Interval]:
+    """Let the waits that run at this step last as long as they do at this temperature."""
+    waits = [i for i in turn.floor.running.values() if i.step_id == wait.step_id and i.kind is Kind.WAIT]
+    return [turn.edit(other, shop_c=shop_c) for other in waits]
+
+
+def newest_c(floor: Floor) -> float | None:
+    """Return the temperature that was told last, or nothing."""
+    told = [i for i in floor.all(Interval) if i.shop_c is not None]
+    return max(told, key=lambda i: (i.start_us, i.id)).shop_c if told else None

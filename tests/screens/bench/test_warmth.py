@@ -1,0 +1,63 @@
+"""A cure follows the shop's temperature: one press and the number pad, and it says when it is ready."""
+
+from shopclock.record.check import check
+from shopclock.shop.values import RuleBroken, Step
+from tests.screens.bench.workshop import Workshop
+
+
+def curing(shop: Workshop) -> str:
+    shop.batch("Paring 95", 3)
+    shop.start("Glue up")
+    shop.press("next", 40)
+    (wait,) = shop.running
+    return f"out:{wait.id}"
+
+
+def test_a_cold_shop_is_ready_later_and_it_is_undone_like_anything_else(shop: Workshop) -> None:
+    out = curing(shop)
+    assert shop.state.plate.big is not None
+    before = shop.state.plate.big.title
+    state = shop.press(out, 1, ("warmth", "15"))
+    assert state.plate.line.startswith("Ready Sat 28 Nov 17:34 at 15 °C. The resin's makers have the last word.")
+    assert state.plate.big is not None
+    assert state.plate.big.title == "Cure until Sat 28 Nov 17:34"
+    assert shop.record.next_undo is not None
+    assert shop.record.next_undo.what == "Shop at 15 °C"
+    undone = shop.press("undo").plate.big
+    assert undone is not None
+    assert undone.title == before
+    assert check(shop.record.path) == []
+
+
+def test_the_pad_begins_with_what_was_told_last_and_fahrenheit_is_understood(shop: Workshop) -> None:
+    out = curing(shop)
+    shop.press(out, 1, ("warmth", "59"))
+    assert shop.running[0].shop_c == 15.0
+    shop.press(out, 1, ("warmth", None))
+    assert shop.dialogs.asked[-1].start == "15"
+    assert shop.running[0].shop_c == 15.0
+
+
+def test_outside_the_figures_it_says_so_and_changes_nothing(shop: Workshop) -> None:
+    out = curing(shop)
+    shop.press(out, 1, ("warmth", "4"))
+    assert shop.asked().startswith("There is no figure outside 10 to 35 °C")
+    assert shop.running[0].shop_c is None
+
+
+def test_an_oven_does_not_follow_the_shop(shop: Workshop) -> None:
+    batch = shop.batch("Paring 95", 3)
+    shop.start("Temper 1", batch)
+    shop.press(f"out:{shop.running[0].id}", 1, ("no",))
+    assert "warmth" not in shop.offered()
+
+
+def test_shaping_before_the_cold_cure_is_over_warns_and_is_kept(shop: Workshop) -> None:
+    out = curing(shop)
+    shop.press(out, 1, ("warmth", "15"))
+    shop.clock.go(24 * 60)
+    shop.press(out, 0, ("yes",))
+    line = shop.start("Shape handle").plate.line
+    assert line == "A–C: Cure has not lasted its time."
+    (broken,) = (b for b in shop.record.floor.all(RuleBroken) if "Shape" in shop.record.floor.get(Step, b.step_id).name)
+    assert shop.record.floor.marks(broken.pieces) == ["A", "B", "C"]
