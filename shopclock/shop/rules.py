@@ -9,12 +9,13 @@ from shopclock.shop.order_rules import done_since, newest_at, rules_of
 from shopclock.shop.standing import lasts_us, through
 from shopclock.shop.turn import Turn
 from shopclock.shop.values import Batch, OrderRule, RuleBroken, Step
+from shopclock.shop.within import went_on
 
 
 def note_broken(turn: Turn, step: Step, pieces: Collection[int]) -> None:
     """Warn in one line for each rule that this start goes against, and keep that it did."""
     for rule, first in _rules_for(turn.floor, step):
-        against = tuple(p for p in pieces if _goes_against(turn, rule, first, p))
+        against = tuple(p for p in pieces if _goes_against(turn, rule, first, step, p))
         if against:
             turn.new(RuleBroken, rule_id=rule.id, step_id=step.id, at_us=turn.now_us, pieces=against)
             turn.warnings.append(_sentence(turn.floor, rule, first, step, against))
@@ -27,13 +28,15 @@ def _rules_for(floor: Floor, step: Step) -> Iterator[tuple[OrderRule, Step]]:
             yield rule, first
 
 
-def _goes_against(turn: Turn, rule: OrderRule, first: Step, piece: int) -> bool:
+def _goes_against(turn: Turn, rule: OrderRule, first: Step, then: Step, piece: int) -> bool:
     reached = through(turn.floor, first.batch_id)[first.id]
     if rule.kind is RuleKind.BEFORE:
         return piece not in reached and not _in_hand(turn.floor, first, piece)
     since = done_since(turn.floor, first, piece, last=rule.kind is RuleKind.AT_LEAST)
     if since is None:
         return rule.kind is RuleKind.AT_LEAST
+    if rule.kind is RuleKind.WITHIN and went_on(turn.floor, first, then, piece):
+        return False
     gone, limit = turn.now_us - since, _limit_us(turn.floor, rule, first, piece)
     return gone > limit if rule.kind is RuleKind.WITHIN else gone < limit
 

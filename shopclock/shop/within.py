@@ -52,7 +52,7 @@ def _of_rule(floor: Floor, batch: Batch, rule: OrderRule, first: Step, then: Ste
     by_start: dict[int, list[int]] = defaultdict(list)
     for piece in floor.living(batch.id):
         since = done_since(floor, first, piece.id, last=False)
-        if since is not None and _has_done(floor, first, piece.id) and not _went_on(floor, first, then, piece.id):
+        if since is not None and _has_done(floor, first, piece.id) and not went_on(floor, first, then, piece.id):
             by_start[since].append(piece.id)
     return [Within(rule, batch, first, then, tuple(p), since, since + limit) for since, p in by_start.items()]
 
@@ -72,7 +72,7 @@ def _has_done(floor: Floor, first: Step, piece: int) -> bool:
     return not newest.running and not any(t.how is How.DONE for t in tallies)
 
 
-def _went_on(floor: Floor, first: Step, then: Step, piece: int) -> bool:
+def went_on(floor: Floor, first: Step, then: Step, piece: int) -> bool:
     """Tell whether a piece started the step asked for, or a later one, since it last did the first."""
     order = order_of(floor, first.batch_id)
     onward = {s.id for s in order.steps if s.id == then.id or then.id in order.earlier[s.id]}

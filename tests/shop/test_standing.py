@@ -2,7 +2,7 @@
 
 import pytest
 
-from shopclock.shop import begin, finish, pieces
+from shopclock.shop import begin, finish, pieces, stretch
 from shopclock.shop.batches import set_state
 from shopclock.shop.kinds import StepState
 from shopclock.shop.order import order_of
@@ -168,3 +168,30 @@ def test_the_note_of_a_broken_rule_names_the_pieces_by_mark_in_whatever_order_th
     (broken,) = shop.floor.all(RuleBroken)
     assert shop.floor.marks(broken.pieces) == ["A", "B", "C"]
     assert list(broken.pieces) == sorted(broken.pieces)
+
+
+def test_within_is_held_to_each_piece_by_its_own_mark_and_names_the_late_ones_alone() -> None:
+    shop = Shop(3)
+    through(shop, "Saw", "ABC")
+    start(shop, "Harden", "ABC")
+    hardening = shop.runs()
+    for gone in (5, 30, 50):
+        shop.clock.on(gone)
+        shop.press(lambda turn: finish.one_done(turn, hardening))
+    start(shop, "Temper", "ABC")
+    assert shop.warnings == ["A: Temper came too late after Harden."]
+    (broken,) = shop.floor.all(RuleBroken)
+    assert shop.floor.marks(broken.pieces) == ["A"]
+
+
+def test_within_asks_for_the_first_start_and_not_for_taking_it_up_again() -> None:
+    shop = Shop(2)
+    for name in ("Saw", "Harden"):
+        through(shop, name, "AB")
+    shop.clock.on(30)
+    start(shop, "Temper", "AB")
+    tempering = shop.runs()
+    shop.press(lambda turn: stretch.end(turn, tempering))
+    shop.clock.on(90)
+    start(shop, "Temper", "AB")
+    assert shop.warnings == []
