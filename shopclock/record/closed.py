@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import fields
+from typing import Any
 
 import sqlalchemy as sa
 
@@ -51,10 +52,22 @@ def kept_rows(connection: sa.Connection, stage_id: int | None = None) -> tuple[S
 
     Those of whole batches are the ones at stage WHOLE.
     """
-    columns = [STAGE_ROW.c[f.name] for f in fields(StageRow)]
-    wanted = STAGE_ROW.c.stage_id != WHOLE if stage_id is None else STAGE_ROW.c.stage_id == stage_id
-    rows = connection.execute(sa.select(*columns).where(wanted).order_by(STAGE_ROW.c.id))
+    some = kept_values(connection, stage_id)
     return tuple(
-        StageRow(batch, pattern, stage, method, bool(mixed), bool(complete), *(*sums, bool(untimed), marked))
-        for batch, pattern, stage, method, mixed, complete, *sums, untimed, marked in rows
+        [
+            StageRow(batch, pattern, stage, method, mixed == 1, complete == 1, *(*sums, untimed == 1, marked))
+            for batch, pattern, stage, method, mixed, complete, *sums, untimed, marked in some
+        ]
     )
+
+
+def kept_values(connection: sa.Connection, stage_id: int | None = None) -> list[tuple[Any, ...]]:
+    """Return the same as plain values, in the order of StageRow's fields: for many, which a table is made of."""
+    wanted = STAGE_ROW.c.stage_id != WHOLE if stage_id is None else STAGE_ROW.c.stage_id == stage_id
+    found = connection.execute(sa.select(*_COLUMNS).where(wanted).order_by(STAGE_ROW.c.id))
+    rows = list(found.cursor.fetchall())  # whole numbers alone: there is nothing to convert
+    found.close()
+    return rows
+
+
+_COLUMNS = [STAGE_ROW.c[f.name] for f in fields(StageRow)]

@@ -13,7 +13,8 @@ from shopclock.record.engine import dont_wait_for_disk
 from shopclock.record.numbers import Numbers
 from shopclock.record.opening import open_writer, told
 from shopclock.record.reading import Reads
-from shopclock.record.undo import CLOCK_RIGHT, Pressed, changes_of, presses_to_undo
+from shopclock.record.schema import CLOCK_RIGHT
+from shopclock.record.undo import Pressed, changes_of, presses_to_undo
 from shopclock.shop.clock import Clock, Moment
 from shopclock.shop.derive import Derived, derive, touched
 from shopclock.shop.errors import Refusal, ShopError

@@ -32,7 +32,13 @@ INDEXED = {
     ("tally", "step_id"), ("tally", "interval_id"), ("route_step", "route_id"),
     ("interval", "stage_id", "start_us"), ("reading", "step_id"), ("reading", "kind_id"),
     ("order_piece", "order_id"), ("order_piece", "piece_id"),
+    ("interval", "step_id"), ("tally", "piece_id"), ("rule_broken", "step_id"),
 }  # fmt: skip
+
+PARTLY_INDEXED = {
+    ("interval", "cause_step_id"), ("piece", "lost_step_id"), ("piece", "from_piece_id"), ("reading", "piece_id"),
+}  # fmt: skip
+"""Mostly empty. Whatever points at a step or piece is indexed: taking one back looks for what points at it."""
 
 METADATA = sa.MetaData()
 """The tables made so far; `every_table` makes the others."""
@@ -91,6 +97,8 @@ def _table(kind: type[Thing]) -> sa.Table:
     for wanted in sorted(INDEXED):
         if wanted[0] == name:
             sa.Index("_".join(("ix", *wanted)), *(table.c[c] for c in wanted[1:]))
+    for _, column in sorted(one for one in PARTLY_INDEXED if one[0] == name):
+        sa.Index(f"ix_{name}_{column}", table.c[column], sqlite_where=table.c[column].is_not(None))
     return table
 
 
@@ -103,7 +111,7 @@ def _covered(kind: type[Thing]) -> sa.Table:
         f"{owner}_piece",
         METADATA,
         _pointer(f"{owner}_id", owner, primary_key=True),
-        _pointer("piece_id", "piece", primary_key=True),
+        _pointer("piece_id", "piece", primary_key=True, index=True),
         sqlite_strict=True,
         sqlite_with_rowid=False,
     )
@@ -134,6 +142,11 @@ PRESS = sa.Table(
     sqlite_autoincrement=True,
 )
 
+CLOCK_RIGHT = "Clock put right"
+"""What a press is called that moves the instants of a boot."""
+sa.Index("ix_press_moved", PRESS.c.id, sqlite_where=PRESS.c.moved_us != 0)
+sa.Index("ix_press_clock_right", PRESS.c.id, sqlite_where=PRESS.c.what == CLOCK_RIGHT)
+
 JOURNAL = sa.Table(
     "journal",
     METADATA,
@@ -160,7 +173,7 @@ SHARE = sa.Table(
     "share",
     METADATA,
     _pointer("interval_id", "interval", primary_key=True),
-    _pointer("piece_id", "piece", primary_key=True),
+    sa.Column("piece_id", sa.Integer, primary_key=True),  # points at nothing: taking a piece back looks no further
     sa.Column("us", sa.Integer, nullable=False),
     sqlite_strict=True,
     sqlite_with_rowid=False,
@@ -175,6 +188,7 @@ STAGE_ROW = sa.Table(
 )
 """What each closed batch took at its stages, and as a whole (stage 0); trends read these alone."""
 sa.Index("ix_stage_row_batch_id", STAGE_ROW.c.batch_id)
+sa.Index("ix_stage_row_stage_id", STAGE_ROW.c.stage_id)
 
 GUARDS = tuple(
     f"CREATE TRIGGER {table}_keeps_{word} BEFORE {event} ON {table} {when}"

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import sqlalchemy as sa
 
 from shopclock.record.codec import KIND_NAMED, from_line
-from shopclock.record.schema import JOURNAL, PRESS
+from shopclock.record.schema import CLOCK_RIGHT, JOURNAL, PRESS
 from shopclock.shop.turn import Change
 
 DEEP = 500
@@ -20,25 +20,21 @@ class Pressed:
     at_us: int
 
 
-CLOCK_RIGHT = "Clock put right"
-"""What a press is called that moves the instants of a boot."""
-
-
 def presses_to_undo(connection: sa.Connection, bench_id: int) -> list[Pressed]:
     """Return a bench's presses not yet taken back, oldest first.
 
     None from before a boot's instants were moved: what the journal holds of them has other times.
     """
-    moves = sa.or_(PRESS.c.moved_us != 0, PRESS.c.what == CLOCK_RIGHT)
-    moved = sa.select(sa.func.coalesce(sa.func.max(PRESS.c.id), 0)).where(moves).scalar_subquery()
-    taken_back = sa.select(PRESS.c.undoes_id).where(PRESS.c.undoes_id.is_not(None))
+    moved = sa.func.max(_last(PRESS.c.moved_us != 0), _last(PRESS.c.what == CLOCK_RIGHT))
+    later = PRESS.alias("later")
+    taken_back = sa.exists().where(later.c.undoes_id == PRESS.c.id)
     query = (
         sa.select(PRESS.c.id, PRESS.c.what, PRESS.c.at_us)
         .where(
             PRESS.c.bench_id == bench_id,
             PRESS.c.undoable == 1,
             PRESS.c.undoes_id.is_(None),
-            PRESS.c.id.not_in(taken_back),
+            ~taken_back,
             PRESS.c.id > moved,
         )
         .order_by(PRESS.c.id.desc())
@@ -46,6 +42,11 @@ def presses_to_undo(connection: sa.Connection, bench_id: int) -> list[Pressed]:
     )
     found = [Pressed(*row) for row in connection.execute(query)]
     return list(reversed(found))
+
+
+def _last(moves: sa.ColumnElement[bool]) -> sa.ScalarSelect[int]:
+    """Find the last press that moved instants; each way has an index of its own, so that nothing is searched."""
+    return sa.select(sa.func.coalesce(sa.func.max(PRESS.c.id), 0)).where(moves).scalar_subquery()
 
 
 def changes_of(connection: sa.Connection, press_id: int) -> list[Change]:

@@ -132,10 +132,10 @@ def hands_on_text(found: Review) -> str:
 
 
 def right_first_text(floor: Floor, told: BatchFigures, n: int) -> str:
-    """Say how many finished and how many of those were right first time all through."""
+    """Say how many finished and how many of those were never worked anew."""
     if told.so_far:
         return ""
-    return f"{told.finished} of {counted(floor, 'piece', told.started)} finished, {n} right first time all through"
+    return f"{told.finished} of {counted(floor, 'piece', told.started)} finished, {n} without rework"
 
 
 def beside_text(floor: Floor, one: BatchFigures, other: BatchFigures) -> str:

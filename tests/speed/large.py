@@ -32,9 +32,19 @@ MINUTE_US = 60_000_000
 
 def large_record(folder: Path, intervals: int = INTERVALS) -> DiskShop:
     """A shop with so many intervals in closed batches and three open ones; made once for a schema."""
+    return opened(kept_record(intervals), folder)
+
+
+def kept_record(intervals: int) -> Path:
+    """Where the record with so many intervals lies; made where there is none."""
     kept = _kept(intervals)
     if not kept.is_file():
         _make(kept, intervals)
+    return kept
+
+
+def opened(kept: Path, folder: Path) -> DiskShop:
+    """A copy of a record that is kept, open an hour after its newest press."""
     shop = DiskShop.__new__(DiskShop)
     shop.path = folder / "large.shopclock"
     shutil.copy(kept, shop.path)

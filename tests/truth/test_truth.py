@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from copy import deepcopy
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -19,6 +20,8 @@ from shopclock.analysis.learning import Learning, Verdict, learning
 from shopclock.analysis.methods import Comparison, compare
 from shopclock.analysis.setup import FittedSetup, fitted_setup
 from shopclock.analysis.stage_trend import Lot, stage_trend
+from shopclock.shop.stage_rows import counts
+from tests.analysis.rows import MIN_US
 from tests.truth.shops import BEVELS, FREEHAND, JIG, Shop, shop, shop_of_two
 
 pytestmark = pytest.mark.long
@@ -53,17 +56,46 @@ def test_the_interval_of_the_rate_holds(flat: bool) -> None:
 
 
 @pytest.mark.parametrize("flat", [False, True], ids=["learning", "flat"])
+def test_with_set_up_inside_run_the_interval_is_of_both_together(flat: bool) -> None:
+    """Of the rate of run alone it holds 87 % on shops that learn: set-up doesn't learn, and the answer says so."""
+    held = [_rate_of_both(one) in fit.rate_range for one, fit in fits(flat, pressed=False)]
+    assert share(f"rate of run and set-up within its 95 % interval ({'flat' if flat else 'learning'})", held) >= 0.92
+
+
+def _rate_of_both(one: Shop) -> float:
+    """The rate that the same batches have without luck and guesses, each with its share of the set-up."""
+    skill, count, rows = one.skills[FREEHAND], 0, []
+    for each in one.rows:
+        places = np.arange(count + 1, count + each.pieces + 1)
+        count += each.pieces
+        run = float(np.mean(np.exp(skill.levels[each.pattern_id - 1]) * places**skill.b))
+        rows.append(replace(each, run_us=round((run * each.pieces + one.setup_min) * MIN_US)))
+    found = learning(lots_of(replace(one, rows=rows)))
+    assert isinstance(found, Learning)
+    return found.rate
+
+
+@pytest.mark.parametrize("flat", [False, True], ids=["learning", "flat"])
 def test_the_range_of_the_next_batch_holds(flat: bool) -> None:
     made = [(_next_batch(one, fit), fit.next_batch(fit.fitted.patterns[-1], 6)) for one, fit in fits(flat)]
     said = "flat" if flat else "learning"
     assert 0.92 <= share(f"next batch within 95 % ({said})", [m in ahead.in_95 for m, ahead in made]) <= 0.98
-    assert 0.76 <= share(f"next batch within 80 % ({said})", [m in ahead.in_80 for m, ahead in made]) <= 0.86
+    assert 0.77 <= share(f"next batch within 80 % ({said})", [m in ahead.in_80 for m, ahead in made]) <= 0.83
 
 
 def _next_batch(one: Shop, fit: Learning) -> float:
-    """Six more of the pattern last begun, as the clock would see them: an evening of some is guessed."""
+    """Six more of the pattern last begun, as the clock would see them and as they would count.
+
+    A batch of which more than a fifth is guessed is left out of the fit, so the range isn't one of such batches: with
+    them (one in nine here) it held 76.8 and 78.0 % at 80.
+    """
     assert one.made[FREEHAND] == fit.made
-    return deepcopy(one).make(one.batches + 1, FREEHAND, fit.fitted.patterns[-1] - 1, 6)
+    while True:
+        later = deepcopy(one)
+        one.dice.random()  # other dice at the next try
+        minutes = later.make(one.batches + 1, FREEHAND, fit.fitted.patterns[-1] - 1, 6)
+        if counts(later.rows[-1]):
+            return minutes
 
 
 @pytest.mark.parametrize("mix_changes", [False, True], ids=["steady mix", "mix changes"])

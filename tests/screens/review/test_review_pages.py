@@ -188,3 +188,25 @@ def test_the_sheet_is_asked_for(shop: Shop, presenter: ReviewPresenter, sheets: 
     worked(shop, shop.pattern("Paring 95"), 21)
     press(presenter, "To a sheet")
     assert sheets == ["all"]
+
+
+def test_right_first_time_is_said_by_stage_and_all_through(shop: Shop, presenter: ReviewPresenter) -> None:
+    batch = worked(shop, shop.pattern("Paring 95"), 21)
+    press(presenter, "The pieces", "Right first time")
+    state = presenter.state()
+    assert state.title == "86 % right first time all through"
+    lost_at = shop.floor.steps(batch.id)[3].name
+    assert (state.tiles[0].title, state.tiles[0].detail) == (lost_at, "6 of 7 right first time")
+    assert {tile.figure for tile in state.tiles[1:]} == {"100 %"}
+
+
+def test_right_first_time_of_an_open_batch_is_so_far_and_without_a_piece_there_is_a_sentence(
+    shop: Shop, presenter: ReviewPresenter
+) -> None:
+    pattern = shop.pattern("Paring 95")
+    worked(shop, pattern, 14, close=False)
+    press(presenter, "The pieces", "Right first time")
+    assert presenter.state().title == "86 % right first time all through so far"
+    presenter.choose(shop.batch(pattern, 3).id)
+    press(presenter, "The pieces", "Right first time")
+    assert presenter.state().title == "No blade has come through a stage yet."

@@ -536,13 +536,14 @@ CREATE TABLE share (
 	piece_id INTEGER NOT NULL,
 	us INTEGER NOT NULL,
 	PRIMARY KEY (interval_id, piece_id),
-	FOREIGN KEY(interval_id) REFERENCES interval (id) DEFERRABLE INITIALLY DEFERRED,
-	FOREIGN KEY(piece_id) REFERENCES piece (id) DEFERRABLE INITIALLY DEFERRED
+	FOREIGN KEY(interval_id) REFERENCES interval (id) DEFERRABLE INITIALLY DEFERRED
 )
  WITHOUT ROWID,
  STRICT
 ;
 CREATE INDEX ix_interval_batch_id ON interval (batch_id)
+;
+CREATE INDEX ix_interval_cause_step_id ON interval (cause_step_id) WHERE cause_step_id IS NOT NULL
 ;
 CREATE INDEX ix_interval_continues_id ON interval (continues_id)
 ;
@@ -550,7 +551,11 @@ CREATE INDEX ix_interval_end_us ON interval (end_us)
 ;
 CREATE INDEX ix_interval_maker_id_start_us ON interval (maker_id, start_us)
 ;
+CREATE INDEX ix_interval_piece_piece_id ON interval_piece (piece_id)
+;
 CREATE INDEX ix_interval_stage_id_start_us ON interval (stage_id, start_us)
+;
+CREATE INDEX ix_interval_step_id ON interval (step_id)
 ;
 CREATE INDEX ix_journal_press_id ON journal (press_id)
 ;
@@ -560,17 +565,35 @@ CREATE INDEX ix_order_piece_piece_id ON order_piece (piece_id)
 ;
 CREATE INDEX ix_piece_batch_id ON piece (batch_id)
 ;
+CREATE INDEX ix_piece_from_piece_id ON piece (from_piece_id) WHERE from_piece_id IS NOT NULL
+;
+CREATE INDEX ix_piece_lost_step_id ON piece (lost_step_id) WHERE lost_step_id IS NOT NULL
+;
+CREATE INDEX ix_press_clock_right ON press (id) WHERE what = 'Clock put right'
+;
+CREATE INDEX ix_press_moved ON press (id) WHERE moved_us != 0
+;
 CREATE INDEX ix_reading_kind_id ON reading (kind_id)
+;
+CREATE INDEX ix_reading_piece_id ON reading (piece_id) WHERE piece_id IS NOT NULL
 ;
 CREATE INDEX ix_reading_step_id ON reading (step_id)
 ;
 CREATE INDEX ix_route_step_route_id ON route_step (route_id)
 ;
+CREATE INDEX ix_rule_broken_piece_piece_id ON rule_broken_piece (piece_id)
+;
+CREATE INDEX ix_rule_broken_step_id ON rule_broken (step_id)
+;
 CREATE INDEX ix_stage_row_batch_id ON stage_row (batch_id)
+;
+CREATE INDEX ix_stage_row_stage_id ON stage_row (stage_id)
 ;
 CREATE INDEX ix_step_batch_id ON step (batch_id)
 ;
 CREATE INDEX ix_tally_interval_id ON tally (interval_id)
+;
+CREATE INDEX ix_tally_piece_id ON tally (piece_id)
 ;
 CREATE INDEX ix_tally_step_id ON tally (step_id)
 ;

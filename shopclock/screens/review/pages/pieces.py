@@ -8,6 +8,7 @@ from shopclock.screens.batches.where import batch_title
 from shopclock.screens.paged.about import BatchAbout
 from shopclock.screens.paged.offers import calling, offer, void
 from shopclock.screens.paged.page import Line
+from shopclock.screens.review.pages.right_first import RightFirstPage
 from shopclock.screens.review.reviewed import reviewed
 from shopclock.shop.kinds import Outcome
 from shopclock.shop.review_pieces import losses, right_first_time, spreads
@@ -32,7 +33,7 @@ class PiecesPage(BatchAbout):
         return f"{counts_text(self._stack.floor, reviewed(self._stack, self._batch_id).figures)}."
 
     def lines(self) -> Sequence[Line]:
-        """Which batch, and how many were right first time."""
+        """Which batch, and how many finished without rework."""
         told, floor = reviewed(self._stack, self._batch_id).figures, self._stack.floor
         right = right_first_time(floor, self._batch_id, self._stack.record.instant())
         said = (batch_title(floor, told.batch), right_first_text(floor, told, right))
@@ -40,6 +41,11 @@ class PiecesPage(BatchAbout):
         if not self.offers():
             lines.append(Line("None was lost, and none was marked one by one: there is no spread to show."))
         return lines
+
+    def actions(self) -> Sequence[Offer]:
+        """Each stage's share that was right first time."""
+        stack, batch_id = self._stack, self._batch_id
+        return (offer("right", "Right first time", calling(lambda: stack.open(RightFirstPage(stack, batch_id)))),)
 
     def offers(self) -> Sequence[Offer]:
         """Losses, then spreads; a press on a spread tells each piece's minutes."""
