@@ -47,7 +47,7 @@ def _minutes(shown: Shown) -> tuple[str, str]:
         return "Run minutes and set-up together", ": some pressed their set-up, others have it inside run"
     if any(lot.setup_us for lot in shown.main.chosen.lots):
         return "Run minutes alone", ""
-    # On shops with set-up inside run the interval held the rate of both together in 97 to 99 of 100, of run alone in 87.
+    # On shops with set-up inside run the interval holds the rate of both in 97 to 99 of 100, of run alone in 87.
     return "Run minutes", "; set-up was not pressed, so any there was is in them and the change is that of both"
 
 
