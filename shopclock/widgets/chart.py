@@ -149,7 +149,7 @@ class Chart(QWidget):
         """What is written along the bottom: names as many as fit, else figures."""
         shown, px = self._picture, note_px(self._look)
         if shown.ticks is None:
-            return even_ticks(shown.last_x, max(3, min(9, round(width / (6 * px)))))
+            return even_ticks(shown.last_x, max(3, min(9, round(width / (6 * px)))), shown.first_x)
         wide = measure(self._look, Weight.MEDIUM)
         widest = max((wide(text, px) for _, text in shown.ticks), default=0.0) + 12
         return thinned(shown.ticks, widest, width / (end - shown.first_x))

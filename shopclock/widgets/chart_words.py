@@ -74,9 +74,11 @@ def ahead_words(ahead: Ahead, look: Look) -> Any:
     )
 
 
-def dot_words(dot: Dot, look: Look) -> Any:
-    """The words of a dot that is out of the ordinary, to stand beside it."""
-    item = pg.TextItem(html=_said(dot.text, colour(look, "red"), look), anchor=(0.5, 1.5), fill=_under(look))
+def dot_words(dot: Dot, look: Look, *, under: bool) -> Any:
+    """The words of a dot that is out of the ordinary, to stand under it where `under`, else over it."""
+    item = pg.TextItem(
+        html=_said(dot.text, colour(look, "red"), look), anchor=(0.5, -0.45 if under else 1.45), fill=_under(look)
+    )
     return _dressed(item, look)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from shopclock.widgets.chart_scale import spread
+from shopclock.widgets.chart_scale import spread, top_of
 from shopclock.widgets.chart_words import ahead_words, dot_words, upright_words, words_item, words_size
 
 if TYPE_CHECKING:
@@ -31,7 +31,8 @@ class Writing:
         self._uprights = [upright_words(upright, self._look) for upright in picture.uprights]
         self._ahead = ahead_words(picture.ahead, self._look) if picture.ahead else None
         told = [dot for series in picture.series for dot in series.dots if dot.text]
-        self._dots = [dot_words(dot, self._look) for dot in told]
+        middle = (picture.low + top_of(picture)) / 2
+        self._dots = [dot_words(dot, self._look, under=dot.y > middle) for dot in told]
         for item, dot in zip(self._dots, told, strict=True):
             item.setPos(dot.x, dot.y)
         return [*self._names, *self._uprights, *self._dots, *([self._ahead] if self._ahead else [])]

@@ -222,3 +222,14 @@ def test_a_dot_out_of_the_ordinary_has_its_words_and_another_colour(chart: Chart
     assert "26-04" in words(chart)
     inks = [point.brush().color().name() for point in scatters(chart)[0].points()]
     assert inks[2] != inks[0] == inks[1]
+
+
+@pytest.mark.parametrize("number", [0, 1, 2])
+def test_the_words_of_a_dot_stay_inside_the_chart_wherever_it_stands(chart: Chart, number: int) -> None:
+    dots = tuple(replace(dot, text="26-0x" if i == number else "") for i, dot in enumerate(JIG.dots))
+    chart.show_picture(replace(PICTURE, series=(replace(JIG, dots=dots),), low=17.0))
+    said = words(chart)["26-0x"]
+    box = said.mapRectToScene(said.boundingRect())
+    view = chart.plot.getViewBox().sceneBoundingRect()
+    assert view.top() <= box.top()
+    assert box.bottom() <= view.bottom()

@@ -27,6 +27,9 @@ if TYPE_CHECKING:
 AROUND = 0.02
 """How far the axis reaches beyond the last mark, as a share of it."""
 
+FAR_ON = 0.2
+"""Where so much of the count was made before the first mark, the axis begins there."""
+
 
 def count_picture(shown: Shown) -> Picture:
     """Return the chart by count: on the stage's count over all methods, or each method on its own."""
@@ -40,11 +43,12 @@ def count_picture(shown: Shown) -> Picture:
 
 def _picture(shown: Shown, series: tuple[Series, ...]) -> Picture:
     xs = [x for one in series for x in (*(d.x for d in one.dots), *(one.band.xs if one.band else ()))]
+    first, last = min(xs, default=0.0), max(xs, default=1.0)
     return Picture(
         series=series,
         ticks=None,
-        first_x=0.0,
-        last_x=max(xs, default=1.0) * (1 + AROUND),
+        first_x=0.0 if first < FAR_ON * last else first * (1 - AROUND),
+        last_x=last * (1 + AROUND),
         chosen=shown.choice.key,
         unit=shown.unit,
         below=_below(shown),

@@ -53,8 +53,9 @@ def stage_name(floor: Floor, stage_id: int) -> str:
 
 
 def batch_name(floor: Floor, lot: Lot) -> str:
-    """Name the batch of a lot."""
-    return floor.get(Batch, lot.batch_id).name
+    """Name the batch of a lot; a dash where an Undo took it away while the answer was being worked out."""
+    found = floor.find(Batch, lot.batch_id)
+    return found.name if found is not None else "–"
 
 
 def pattern_name(floor: Floor, pattern_id: int) -> str:
