@@ -108,7 +108,7 @@ def _middle(state: ButtonState, size: QSizeF, look: Look, title_most: int | None
     if state.detail:
         rows.append((state.detail, look.sizes.body_text, Weight.MEDIUM, state.detail_role))
     area = QRectF(pad, (size.height() - high) / 2, size.width() - 2 * pad, high)
-    return _stack(rows, area, look, CENTRE)
+    return _stack(rows, area, look, CENTRE, evened=title_most is not None)
 
 
 Row = tuple[str, int, Weight, str]
@@ -171,25 +171,29 @@ def _aside(state: ButtonState, placed: list[Placed], look: Look) -> list[Placed]
     return [Placed(detail.rect, Fitted((state.aside,), detail.text.px), Weight.MEDIUM, "quiet", RIGHT)]
 
 
-def _stack(rows: list[Row], area: QRectF, look: Look, align: Qt.AlignmentFlag) -> list[Placed]:
+def _stack(rows: list[Row], area: QRectF, look: Look, align: Qt.AlignmentFlag, *, evened: bool = False) -> list[Placed]:
     """The rows one under the other in the middle of `area`, all smaller when otherwise something would be cut."""
     whole = min(1.0, area.height() / (sum(px for _, px, _, _ in rows) * LINE_HEIGHT))
     fitted: list[Fitted] = []
     for share in SHRINKS:
-        fitted = _fit_rows(rows, whole * share, area, look)
+        fitted = _fit_rows(rows, whole * share, area, look, evened=evened)
         if not any(text.cut for text in fitted):
             break
     return _placed(rows, fitted, area, align)
 
 
-def _fit_rows(rows: list[Row], factor: float, area: QRectF, look: Look) -> list[Fitted]:
-    """Each row at `factor` of its size; the first that needs a second line has the height that is left over."""
+def _fit_rows(rows: list[Row], factor: float, area: QRectF, look: Look, *, evened: bool) -> list[Fitted]:
+    """Each row at `factor` of its size; the first that needs a second line has the height that is left over.
+
+    Where the size was evened with other buttons', a row takes a second line rather than a smaller size.
+    """
     sizes = [max(1, int(px * factor)) for _, px, _, _ in rows]
     spare = max(0.0, area.height() - sum(sizes) * LINE_HEIGHT)
     fitted = []
     for (text, _, weight, _), px in zip(rows, sizes, strict=True):
         least = min(px, look.sizes.small_text)
-        box = Box(area.width(), px * LINE_HEIGHT + spare, px, max(least, round(px * 0.7)), least)
+        floor = px if evened else max(least, round(px * 0.7))
+        box = Box(area.width(), px * LINE_HEIGHT + spare, px, floor, least)
         fitted.append(fit_text(look, text, box, weight))
         spare -= max(0.0, (len(fitted[-1].lines) * fitted[-1].px - px) * LINE_HEIGHT)
     return fitted

@@ -239,10 +239,14 @@ class PressButton(QAbstractButton):
         self.update()
 
 
+ANY_PX = 1000
+"""A limit that limits nothing, but has a title take two lines before it is written smaller."""
+
+
 def even_titles(buttons: Sequence[PressButton]) -> None:
     """Write the titles of buttons that stand side by side in one size: the largest that fits them all."""
     for button in buttons:
-        button.limit_title(None)
+        button.limit_title(ANY_PX)
     fitting = min((button.texts()[0].text.px for button in buttons), default=None)
     for button in buttons:
         button.limit_title(fitting)

@@ -246,3 +246,14 @@ def test_titles_side_by_side_are_written_in_the_size_that_fits_them_all(pair: Pa
     pair.done.show_state(ButtonState("Done"))
     even_titles((pair.stop, pair.done))
     assert pair.stop.texts()[0].text.px == before[0]
+
+
+def test_a_title_of_two_words_takes_two_lines_rather_than_a_smaller_size_than_its_neighbours(pair: Pair) -> None:
+    pair.stop.resize(135, 118)
+    pair.done.resize(135, 118)
+    pair.stop.show_state(ButtonState("To the bench"))
+    pair.done.show_state(ButtonState("Amend all times"))
+    even_titles((pair.stop, pair.done))
+    written = [button.texts()[0].text for button in (pair.stop, pair.done)]
+    assert written[0].px == written[1].px
+    assert written[0].lines == ("To the", "bench")
