@@ -1,0 +1,35 @@
+"""The manual's page of figures names what there is, and the truth test's figures as they were measured."""
+
+from __future__ import annotations
+
+import re
+from functools import reduce
+from importlib import import_module
+
+import pytest
+
+from shopclock.places import resource
+
+PAGE = resource("manual", "figures.md").read_text(encoding="utf-8")
+NAMES = sorted(set(re.findall(r"`((?:shop|analysis)\.[a-z_]+\.[A-Za-z_.]+)`", PAGE)))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_works_a_figure_out_is_there(name: str) -> None:
+    module, *path = name.split(".", 2)[0:1] + name.split(".", 2)[1:]
+    found = import_module(f"shopclock.{module}.{path[0]}")
+    assert reduce(getattr, path[1].split("."), found).__doc__
+
+
+def test_every_section_says_what_works_it_out() -> None:
+    sections = re.split(r"^### ", PAGE, flags=re.MULTILINE)[1:]
+    assert len(sections) > 12
+    assert [section.splitlines()[0] for section in sections if "Worked out by `" not in section] == []
+
+
+def test_every_answer_of_trends_has_its_section() -> None:
+    wanted = (
+        "learning.learning", "by_date.by_date", "methods.compare", "run_chart.batch_after_batch", "setup.fitted_setup",
+        "cumulative.cumulative_average", "whole_piece.whole_piece", "stages_table.stages_table", "first_time.first_time",
+    )  # fmt: skip
+    assert [name for name in wanted if f"analysis.{name}" not in NAMES] == []
