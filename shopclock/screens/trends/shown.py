@@ -97,8 +97,9 @@ class Shown:
         return newest[0] if newest else method.trend.lots[-1].pattern_id
 
     def pattern_of(self, method: MethodAnswer) -> int:
-        """The pattern that a method's minutes are brought to: the main one's, where the method has made it."""
-        return self.pattern_id if self.pattern_id in levels(method) else self._pattern_of(method)
+        """The pattern that a method's minutes are brought to: the main one's, unless it has levels for others alone."""
+        known = levels(method)
+        return self.pattern_id if self.pattern_id in known or not known else self._pattern_of(method)
 
     @property
     def with_setup(self) -> bool:
@@ -114,11 +115,15 @@ class Shown:
         return f"{said}, all as {pattern_name(self.floor, self.pattern_id)}"
 
     def minutes(self, method: MethodAnswer, lot: Lot) -> float:
-        """Return minutes per piece of a lot, brought to the pattern that is shown."""
-        known, raw = levels(method), lot_minutes(lot, with_setup=self.with_setup)
-        if lot.pattern_id not in known:
-            return raw
-        return raw * from_log(known[self.pattern_of(method)] - known[lot.pattern_id])
+        """Return minutes per piece of a lot, brought to the pattern that is shown.
+
+        By the method's own levels; where it has none for these patterns by those of the main one.
+        """
+        raw, target = lot_minutes(lot, with_setup=self.with_setup), self.pattern_of(method)
+        for known in (levels(method), levels(self.main)):
+            if lot.pattern_id in known and target in known:
+                return raw * from_log(known[target] - known[lot.pattern_id])
+        return raw
 
     def mark(self, method: MethodAnswer) -> tuple[str, str, bool]:
         """Colour role, shape and dashes of a method: the one worked last has dye blue."""

@@ -203,3 +203,20 @@ def test_where_much_was_made_before_timing_the_axis_begins_at_the_first_mark(sho
     chart = count_picture(Shown(shop.record.floor, answer, Choice()))
     assert 190 < chart.first_x < 201
     assert 200 < chart.series[0].dots[0].x < 207
+
+
+def test_a_method_without_levels_of_its_own_is_brought_by_those_of_the_main_one(
+    make_presenter: Make, shop: TrendShop
+) -> None:
+    falling = [30.0, 20.0] * 4 + [30.0]
+    rows = [*shop.rows(falling, shop.freehand.id), shop.row(0, 27.0, shop.slow.id, first_us=0, middle_us=0)]
+    presenter = make_presenter(rows)
+    page(presenter, shop)
+    freehand, slow = drawn(presenter).series
+    assert slow.dots[0].hollow
+    factor = freehand.dots[0].y / 30.0
+    assert slow.dots[0].y == pytest.approx(27.0 * factor)
+    presenter.press_option("pattern")
+    freehand, slow = drawn(presenter).series
+    assert slow.dots[0].y == pytest.approx(27.0 * freehand.dots[0].y / 30.0)
+    assert freehand.dots[0].y / 30.0 != pytest.approx(factor)
