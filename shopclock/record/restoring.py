@@ -172,6 +172,8 @@ def _in_place_of(record: Path, part: Path, now_us: int) -> Path:
 
 def _keep_file(path: Path, under: Path) -> None:
     """Give a file a second name; where the disk knows no such thing, a second file."""
+    if under.exists() and under.samefile(path):
+        return
     try:
         os.link(path, under)
     except OSError:
