@@ -224,6 +224,28 @@ def restore(copy: Path, record: Path | None, yes: bool) -> None:
 
 
 @commands.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@_record
+def archive(file: Path, record: Path | None) -> None:
+    """Write the whole record to FILE.zip in open formats, readable without this program."""
+    from shopclock.record.archive import archive as write
+
+    write(_place(record), file, _now_us())
+    click.echo(f"{file} is written.")
+
+
+@commands.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("path", type=click.Path(path_type=Path))
+def unarchive(file: Path, path: Path) -> None:
+    """Make a new record at PATH of the archive FILE.zip, equal to the last row."""
+    from shopclock.record.unarchive import unarchive as read
+
+    read(file, path)
+    click.echo(f"{path} is written. `shopclock --record {path}` opens it.")
+
+
+@commands.command()
 @click.argument("path", type=click.Path(path_type=Path))
 def demo(path: Path) -> None:
     """Write the record of the demo shop to PATH: two years, every figure invented."""

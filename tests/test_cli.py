@@ -210,3 +210,30 @@ def _imported(arguments: list[str]) -> set[str]:
     code, *modules = done.stderr.split()
     assert code == "0"
     return {name.split(".")[0] for name in modules}
+
+
+def test_the_record_goes_out_as_a_copy_and_as_an_archive_and_comes_back(shop: Path, tmp_path: Path) -> None:
+    record, copy, zipped = tmp_path / "mine.shopclock", tmp_path / "copy.shopclock", tmp_path / "mine.zip"
+    runner = CliRunner()
+
+    def said(*arguments: str | Path) -> str:
+        done = runner.invoke(cli.commands, list(map(str, arguments)))
+        assert done.exit_code == 0, done.output
+        return done.output
+
+    assert said("copy", record, "--record", shop) == f"{record} is written.\n"
+    assert said("copy", copy, "--record", record) == f"{copy} is written.\n"
+    assert "is written." in said("copy", "--record", record)
+    assert said("copy", "--record", record) == "The newest copy has all there is.\n"
+    assert "Lost would be 0 presses" in said("restore", copy, "--record", record)
+    assert "What was there is kept at" in said("restore", copy, "--record", record, "--yes")
+    assert said("archive", zipped, "--record", record) == f"{zipped} is written.\n"
+    assert "opens it." in said("unarchive", zipped, tmp_path / "again.shopclock")
+    assert "is sound" in said("check", "--record", tmp_path / "again.shopclock")
+
+
+def test_a_restore_of_what_is_no_copy_is_told_in_a_sentence(
+    shop: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert cli.main(["restore", str(tmp_path / "none"), "--record", str(shop), "--yes"]) == 1
+    assert capsys.readouterr().err == f"There is no copy {tmp_path / 'none'}. Nothing was changed.\n"

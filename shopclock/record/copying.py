@@ -192,9 +192,9 @@ def part_beside(target: Path) -> Iterator[Path]:
         with told_of_folder(target.parent):
             yield part
     except sqlite3.Error as error:
-        raise ShopError(f"{target.parent} can't hold the copy ({error}). The record is as it was.") from error
+        raise ShopError(f"{target.parent} can't be written to ({error}). The record is as it was.") from error
     finally:
-        for path in (part, part.with_name(f"{part.name}-journal")):
+        for path in (part, *(part.with_name(f"{part.name}{tail}") for tail in ("-journal", "-wal", "-shm"))):
             with suppress(OSError):
                 path.unlink(missing_ok=True)
 
@@ -205,7 +205,7 @@ def told_of_folder(folder: Path) -> Iterator[None]:
     try:
         yield
     except OSError as error:
-        raise ShopError(f"{folder} can't hold the copy ({error.strerror}). The record is as it was.") from error
+        raise ShopError(f"{folder} can't be written to ({error.strerror}). The record is as it was.") from error
 
 
 def _remove_left_over(folder: Path, now_us: int) -> None:

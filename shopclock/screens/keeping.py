@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopclock.record import copies
+from shopclock.record.archive import archive_beside
 from shopclock.record.copying import Made, keep_copy, keep_copy_if_due
 from shopclock.record.restoring import Lost, lost
 
@@ -59,6 +60,11 @@ class Keeping:
         """Make a copy and say where it is; a second press meanwhile does nothing."""
         if not self._running:
             self._run(keep_copy, self._tell, lambda error: self.dialogs.tell(str(error)))
+
+    def archive(self) -> None:
+        """Write the whole record as one open archive among the copies, and say where it is."""
+        if not self._running:
+            self._run(archive_beside, self._tell_archive, lambda error: self.dialogs.tell(str(error)))
 
     def copies(self) -> list[Copy]:
         """The copies that can be reached, the newest first."""
@@ -113,6 +119,10 @@ class Keeping:
             self._say(trouble)
         if self._changed is not None:
             self._changed()
+
+    def _tell_archive(self, made: Made | None) -> None:
+        if made is not None:
+            self.dialogs.tell(f"The archive is {made.path.name}, in {made.path.parent}.")
 
     def _tell(self, made: Made | None) -> None:
         if made is None:

@@ -54,6 +54,8 @@ def due(newest_us: int | None, now_us: int, zone: ZoneInfo) -> bool:
 def age_text(at_us: int, now_us: int) -> str:
     """Say how old a copy is: "20 min old", "3 h old", "5 days old"."""
     minutes = max(0, now_us - at_us) // 60_000_000
+    if minutes == 0:
+        return "under 1 min old"
     if minutes < 60:
         return f"{minutes} min old"
     if minutes < 48 * 60:

@@ -62,7 +62,14 @@ def test_a_copy_is_due_on_another_day_or_two_hours_later(newest_us: int | None, 
 
 @pytest.mark.parametrize(
     ("minutes", "said"),
-    [(0, "0 min old"), (59, "59 min old"), (60, "1 h old"), (47 * 60, "47 h old"), (49 * 60, "2 days old")],
+    [
+        (0, "under 1 min old"),
+        (1, "1 min old"),
+        (59, "59 min old"),
+        (60, "1 h old"),
+        (47 * 60, "47 h old"),
+        (49 * 60, "2 days old"),
+    ],
 )
 def test_the_age_is_said_in_one_unit(minutes: int, said: str) -> None:
     assert age_text(START_US, START_US + minutes * 60_000_000) == said

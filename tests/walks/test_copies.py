@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
     from pytestqt.qtbot import QtBot
 
-DAMAGED = "The record is damaged and stays as it is. Its newest good copy is 0 min old."
+DAMAGED = "The record is damaged and stays as it is. Its newest good copy is under 1 min old."
 
 
 class Started(Finger):

@@ -42,13 +42,15 @@ def draw(shop: Shop, look: Look, folder: Path, stem: str) -> None:
     presenter = ShopPresenter(
         shop.record, frame.dialogs, routes(), Gone(), lambda stack: CopiesPage(stack, keeping, lambda: drives)
     )
-    frame.set_page("shop", ShopScreen(look, presenter, shop.clock.moment))
+    screen = ShopScreen(look, presenter, shop.clock.moment)
+    frame.set_page("shop", screen)
     frame.show()
 
     def shot(name: str) -> None:
         QApplication.processEvents()
         frame.grab().save(str(folder / f"copies_{name}_{stem}.png"))
 
+    screen.refresh()
     frame.show_page("shop")
     shot("shop")
     press(presenter, "Copies")
@@ -80,7 +82,7 @@ def main(folder: Path) -> None:
             shop.clock.go(DAY_MIN)
             shop.pattern(f"Paring {number}")
             keeping.look()
-        copies.write_keeps(shop.record.path, Keeps("", "/media/anna/STICK can't hold the copy (No space left)."))
+        copies.write_keeps(shop.record.path, Keeps("", "/media/anna/STICK can't be written to (No space left)."))
         draw_all(folder, partial(draw, shop))
         shop.record.close()
 

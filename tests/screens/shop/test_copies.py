@@ -83,7 +83,7 @@ def test_a_copy_says_what_would_be_lost_before_it_comes_back(kept: Kept, shop: S
     key = kept.shop.state().tiles[0].key
     kept.shop.press(key)
     assert [line.text for line in kept.shop.state().lines] == [
-        "Lost would be 1 press since then, with 0 stretches of work and 0 batches begun.",
+        "Lost would be 1 press since then.",
         "The record as it is now is kept as a copy. The window opens again on the older one.",
     ]
     dialogs.answers = ["leave", "bring"]

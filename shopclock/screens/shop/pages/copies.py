@@ -25,9 +25,9 @@ ON_A_STICK = "Shopclock copies"
 
 
 def made_text(copy: Copy, floor: Floor) -> str:
-    """Say when a copy was made, with its year."""
+    """Say when a copy was made; its age tells the year."""
     at = shop_time(copy.at_us, zone_of(floor))
-    return f"{day_text(at.date())} {at:%Y, %H:%M}"
+    return f"{day_text(at.date())} {at:%H:%M}"
 
 
 class CopiesPage(Page):
@@ -58,6 +58,7 @@ class CopiesPage(Page):
         """One more, and where they go."""
         return [
             offer("where", "Where to", calling(self._ask_where), role="raised"),
+            offer("archive", "One archive", calling(self._keeping.archive), role="raised"),
             offer("now", "Copy now", calling(self._keeping.copy_now), role="primary"),
         ]
 
@@ -149,6 +150,9 @@ def lost_text(lost: Lost, floor: Floor) -> str:
     """Say what would be lost."""
     if lost.presses == 0:
         return "Nothing would be lost: it holds all that the record holds."
-    presses = "1 press" if lost.presses == 1 else f"{lost.presses} presses"
-    work = "1 stretch of work" if lost.stretches == 1 else f"{lost.stretches} stretches of work"
-    return f"Lost would be {presses} since then, with {work} and {counted(floor, 'batch', lost.batches)} begun."
+    said = [f"{lost.presses} press{'es' if lost.presses != 1 else ''} since then"]
+    if lost.stretches:
+        said.append(f"{lost.stretches} stretch{'es' if lost.stretches != 1 else ''} of work")
+    if lost.batches:
+        said.append(f"{counted(floor, 'batch', lost.batches)} begun")
+    return f"Lost would be {', '.join(said)}."
