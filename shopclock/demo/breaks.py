@@ -1,14 +1,14 @@
 """What comes between: the telephone, a wrong press, a start pressed late, a stop forgotten."""
 
 from collections.abc import Callable
+from functools import partial
 
 from shopclock.demo.bench import DemoBench
 from shopclock.demo.clock import MINUTE_US, MOMENT_MIN
 from shopclock.demo.dice import dice
 from shopclock.demo.evenings import CATCH_UP_DAYS, Evening
-from shopclock.shop import adjust, begin
-from shopclock.shop.kinds import Certainty, Kind
-from shopclock.shop.stretch import open_at
+from shopclock.shop import adjust, amend, answers, begin, questions
+from shopclock.shop.kinds import Certainty, Kind, Why
 from shopclock.shop.turn import Turn
 from shopclock.shop.values import Interval
 
@@ -28,6 +28,7 @@ class Breaks:
         self._gap_min = 0.0
         self.late = False
         self.forgets = False
+        self._amends = False
         self._forgotten: tuple[int, int] | None = None
 
     @property
@@ -47,6 +48,7 @@ class Breaks:
         self._break = came[0] if came else None
         self._break_us = evening.start_us + round(thrown.uniform(12, 80) * MINUTE_US)
         self._gap_min = thrown.uniform(3, 16)
+        self._amends = thrown.random() < chances["amended"] and not quiet
 
     def let_pass(self, minutes: float) -> None:
         """Work on for so many minutes, with the break that falls into them."""
@@ -93,28 +95,25 @@ class Breaks:
         (number, real_us), self._forgotten = self._forgotten, None
         interval = self._bench.floor.get(Interval, number)
         guess_us = -(-real_us // (ROUND_MIN * MINUTE_US)) * ROUND_MIN * MINUTE_US
-        self._bench.press("It stopped earlier", lambda turn: stopped_at(turn, interval, guess_us))
+        sure_us = max([interval.start_us, *(t.at_us for t in self._bench.floor.hands.done_in(interval))])
+        ask = partial(questions.ask, why=Why.STILL, interval=interval, sure_us=sure_us)
+        asked, _ = self._bench.record.press("Asked", ask, by_itself=True)
+        self._bench.press("It stopped earlier", partial(answers.stopped, question=asked, end_us=guess_us))
+
+    def put_right(self) -> None:
+        """Say that the last work ended sooner than its stop was pressed, on an evening when that comes to mind."""
+        ended = (i for b in self._bench.floor.open_batches() for i in self._bench.floor.of_batch(Interval, b.id))
+        by_hand = [i for i in ended if i.kind is Kind.HANDS_ON and i.end_us is not None]
+        last = max(by_hand, key=lambda i: (i.end_us or 0, i.id), default=None)
+        if not self._amends or last is None or last.end_us is None:
+            return
+        end_us = last.end_us - ROUND_MIN * MINUTE_US
+        earlier = [last.start_us, *(t.at_us for t in self._bench.floor.hands.done_in(last))]
+        if last.end_sure is Certainty.PRESSED and end_us > max(earlier):
+            self._bench.record.bring_since(last.start_us)
+            self._bench.press("Amended an end", partial(_ended, stretch=last, at_us=end_us))
 
 
-def stopped_at(turn: Turn, interval: Interval, end_us: int) -> None:
-    """End an interval at a guessed instant: up to its last sure moment it is pressed, then estimated."""
-    sure_us = max([interval.start_us, *(t.at_us for t in turn.floor.hands.done_in(interval))])
-    if sure_us > interval.start_us:
-        turn.edit(interval, end_us=sure_us, end_sure=Certainty.PRESSED)
-        kept = {name: getattr(interval, name) for name in _KEPT}
-        interval = open_at(turn, sure_us, **kept, continues_id=interval.id)
-    turn.edit(interval, end_us=end_us, end_sure=Certainty.ESTIMATED)
-
-
-_KEPT = (
-    "batch_id",
-    "step_id",
-    "stage_id",
-    "maker_id",
-    "method_id",
-    "kind",
-    "work",
-    "cause_step_id",
-    "together",
-    "pieces",
-)
+def _ended(turn: Turn, stretch: Interval, at_us: int) -> Interval:
+    turn.reason = "talked at the door before the stop"
+    return amend.move_end(turn, stretch, at_us)

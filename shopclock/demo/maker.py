@@ -7,6 +7,7 @@ from shopclock.demo.breaks import Breaks
 from shopclock.demo.dice import about, dice
 from shopclock.demo.evenings import Evening
 from shopclock.demo.hands import OVER_MIN, WORTH_MIN, Hands
+from shopclock.demo.measured import measure
 from shopclock.demo.shop import BatchPlan, LastStep
 from shopclock.shop import batches, begin
 from shopclock.shop.kinds import Kind, StepState
@@ -38,6 +39,7 @@ class Maker:
         self._bench.clock.switch_on(evening.start_us)
         self._breaks.throw(evening)
         self._breaks.answer()
+        self._breaks.put_right()
         self._close_finished()
         told = [step for step in self._bench.shop.last if step.days == evening.days]
         for step in told:
@@ -130,6 +132,7 @@ class Maker:
         """Close the batches whose pieces are through everything."""
         for batch in self._bench.floor.open_batches():
             if not batches.not_through(self._bench.floor, batch) and self._bench.in_hand is None:
+                measure(self._bench, batch, self._seed)
                 line = self._bench.plans[batch.id].next_time
                 close = partial(batches.close_batch, batch=batch, outcomes={}, next_time=line)
                 self._bench.clock.go(2)

@@ -6,16 +6,12 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from shopclock.demo.breaks import stopped_at
 from shopclock.demo.clock import DemoClock
 from shopclock.demo.evenings import Evening, evenings
 from shopclock.demo.pace import Paces
 from shopclock.demo.shop import DemoShop
 from shopclock.demo.write import default_end_us
-from shopclock.shop import begin, finish
-from shopclock.shop.kinds import Certainty
-from shopclock.shop.values import Interval
-from tests.shop.workshop import MINUTE_US, Shop
+from tests.shop.workshop import MINUTE_US
 
 
 def _usual(plan: DemoShop) -> list[Evening]:
@@ -73,18 +69,6 @@ def test_the_jig_is_as_quick_at_the_last_piece_as_at_the_first(plan: DemoShop) -
     first = paces.minutes(batch, "Grind bevels", "A")
     paces.made(batch, "Grind bevels", 100)
     assert paces.minutes(batch, "Grind bevels", "A") == first
-
-
-def test_a_guessed_stop_is_a_guess_from_the_last_piece_done_on() -> None:
-    shop = Shop(3)
-    shop.press(lambda turn: begin.begin(turn, shop.step("Bevel"), shop.pieces("ABC")))
-    start_us = shop.clock.now_us
-    shop.clock.on(12)
-    shop.press(lambda turn: finish.one_done(turn, shop.runs("Bevel")))
-    shop.clock.on(24 * 60)
-    shop.press(lambda turn: stopped_at(turn, shop.runs("Bevel"), start_us + 20 * MINUTE_US))
-    ends = [((i.end_us or 0) - start_us, i.end_sure) for i in shop.floor.all(Interval)]
-    assert ends == [(12 * MINUTE_US, Certainty.PRESSED), (20 * MINUTE_US, Certainty.ESTIMATED)]
 
 
 def test_a_new_evening_is_a_new_start_of_the_computer() -> None:

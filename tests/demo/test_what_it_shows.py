@@ -1,6 +1,8 @@
 """The demo shop has in it what the program is there to show."""
 
+import sqlite3
 from collections import Counter, defaultdict
+from contextlib import closing
 from datetime import datetime, timedelta
 from itertools import pairwise
 from statistics import mean
@@ -8,9 +10,11 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from shopclock.shop.kinds import Certainty, Kind, Outcome, StepState, Work
+from shopclock.shop import readings
+from shopclock.shop.kinds import Certainty, Kind, Outcome, StepState, Why, Work
+from shopclock.shop.measured import Reading, ReadingKind
 from shopclock.shop.stage_rows import StageRow, stage_rows
-from shopclock.shop.values import Batch, Pattern, Piece, RuleBroken, Shop, Stage, Step
+from shopclock.shop.values import Batch, Pattern, Piece, Question, RuleBroken, Shop, Stage, Step
 from tests.demo.conftest import Written
 
 
@@ -99,6 +103,26 @@ def test_some_stops_were_forgotten_and_only_the_rest_is_a_guess(demo: Written) -
 @pytest.mark.parametrize("end", ["start_sure", "end_sure"])
 def test_some_times_were_put_right(demo: Written, end: str) -> None:
     assert sum(getattr(i, end) is Certainty.AMENDED for i in demo.intervals()) >= 3
+
+
+def test_forgotten_stops_were_asked_about_and_answered(demo: Written) -> None:
+    asked = [q for q in demo.floor.all(Question) if q.why is Why.STILL]
+    assert len(asked) >= 3
+    assert {q.answer for q in asked} == {"stopped"}
+
+
+def test_what_was_measured_lies_within_its_limits_but_for_a_few(demo: Written) -> None:
+    found = list(demo.floor.all(Reading))
+    outside = [reading for reading in found if readings.outside(demo.floor, reading)]
+    assert len(found) > 50
+    assert {demo.floor.get(ReadingKind, r.kind_id).unit for r in found} == {"HRC", "in"}
+    assert 0 < len(outside) < len(found) / 5
+
+
+def test_some_ends_were_amended_on_a_later_evening_with_a_reason(demo: Written) -> None:
+    query = "SELECT COUNT(*) FROM press WHERE what = 'Amended an end' AND reason != ''"
+    with closing(sqlite3.connect(demo.path)) as connection:
+        assert connection.execute(query).fetchone()[0] >= 2
 
 
 def test_rework_names_what_caused_it(demo: Written) -> None:
