@@ -6,16 +6,16 @@ from statistics import median
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.answer import NoAnswer
-from shopclock.analysis.batch_size import batch_size_curve
 from shopclock.analysis.run_chart import BatchAfterBatch
 from shopclock.screens.trends.count_picture import count_picture, note
 from shopclock.screens.trends.dates import DAY_US, date_ticks
-from shopclock.screens.trends.sentences import brought, setup_minutes, span_of
+from shopclock.screens.trends.sentences import brought, span_of
 from shopclock.screens.trends.shown import lot_key, used
+from shopclock.screens.trends.sizes import size_picture
 from shopclock.screens.trends.state import View
-from shopclock.screens.trends.words import batch_name, pattern_name
-from shopclock.shop.wording import word, zone_of
-from shopclock.widgets.chart_picture import Ahead, Band, Dot, Picture, Series
+from shopclock.screens.trends.words import batch_name
+from shopclock.shop.wording import zone_of
+from shopclock.widgets.chart_picture import Band, Dot, Picture, Series
 
 if TYPE_CHECKING:
     from shopclock.analysis.run_chart import Dot as Told
@@ -23,8 +23,6 @@ if TYPE_CHECKING:
     from shopclock.screens.trends.shown import Shown
 
 YEAR_DAYS = 365.25
-SIZES = 20
-"""The largest batch that is drawn, unless there has been a larger one."""
 
 
 def picture(shown: Shown) -> Picture | None:
@@ -33,7 +31,7 @@ def picture(shown: Shown) -> Picture | None:
         View.COUNT: count_picture,
         View.DATES: _by_date,
         View.AFTER: _after,
-        View.SIZES: _by_size,
+        View.SIZES: size_picture,
     }.get(shown.choice.view)
     return drawn(shown) if drawn else None
 
@@ -118,39 +116,3 @@ def _told(shown: Shown, place: int, dot: Told) -> Dot:
         text=said,
         outlined=bool(dot.signals) and not dot.told,
     )
-
-
-def _by_size(shown: Shown) -> Picture | None:
-    known, run = setup_minutes(shown.main), run_minutes(shown)
-    if known is None or run is None:
-        return None
-    minutes, ends = known
-    most = max(SIZES, *(lot.pieces for lot in shown.main.trend.lots))
-    sizes = batch_size_curve(minutes, run, range(1, most + 1), setup_range=ends)
-    xs, middles = tuple(float(s.pieces) for s in sizes), tuple(s.minutes for s in sizes)
-    lows = tuple(s.range.low if s.range else s.minutes for s in sizes)
-    highs = tuple(s.range.high if s.range else s.minutes for s in sizes)
-    role, shape, dashed = shown.mark(shown.main)
-    here = sizes[shown.main.ahead - 1]
-    said = f"{word(shown.floor, 'batch').one} of {here.pieces}: {here.minutes:.1f}"
-    ahead = Ahead(here.pieces, here.minutes, lows[here.pieces - 1], highs[here.pieces - 1], said)
-    return Picture(
-        series=(
-            Series(shown.name(shown.main), "run and set-up", role, shape, dashed, (), Band(xs, lows, middles, highs)),
-        ),
-        ticks=None,
-        first_x=0.0,
-        last_x=float(most),
-        unit=f"{shown.a_piece}, {pattern_name(shown.floor, shown.pattern_id)}",
-        below=f"{shown.piece.many} in a {word(shown.floor, 'batch').one}",
-        ahead=ahead,
-    )
-
-
-def run_minutes(shown: Shown) -> float | None:
-    """Return run minutes per piece of the next batch, without set-up; nothing without a forecast."""
-    found, known = shown.main.next_batch.get(shown.pattern_id), setup_minutes(shown.main)
-    if found is None or known is None:
-        return None
-    inside = shown.with_setup or shown.main.trend.counted[0].setup_us == 0
-    return max(0.0, found.minutes - known[0] / shown.main.ahead) if inside else found.minutes

@@ -9,8 +9,8 @@ from shopclock.analysis.by_date import YEAR_US
 from shopclock.analysis.factors import from_log
 from shopclock.analysis.learning import Verdict
 from shopclock.analysis.said import caveat, each_doubling, how_much, without_spread
-from shopclock.analysis.setup import FittedSetup, PressedSetup
 from shopclock.screens.trends.methods_beside import beside
+from shopclock.screens.trends.sizes import beside_setup, setup_sentence
 from shopclock.screens.trends.state import View
 from shopclock.screens.trends.words import (
     about,
@@ -33,13 +33,13 @@ if TYPE_CHECKING:
 
 def sentence(shown: Shown) -> str:
     """Answer what the view in sight asks."""
-    asked = {View.DATES: _by_date, View.AFTER: _out_of_the_ordinary, View.SIZES: _setup}
+    asked = {View.DATES: _by_date, View.AFTER: _out_of_the_ordinary, View.SIZES: setup_sentence}
     return asked.get(shown.choice.view, _by_count)(shown)
 
 
 def more(shown: Shown) -> str:
     """Say what else there is: the other method, the next batch, what to be careful about."""
-    of_its_own = {View.DATES: _beside_date, View.AFTER: _beside_after, View.SIZES: _beside_setup}
+    of_its_own = {View.DATES: _beside_date, View.AFTER: _beside_after, View.SIZES: beside_setup}
     if shown.choice.view in of_its_own:
         return _named(shown, [of_its_own[shown.choice.view](shown)])
     return _named(shown, [beside(shown), *_others(shown), _next(shown), _usually(shown), _asides(shown)])
@@ -193,29 +193,3 @@ def _beside_after(shown: Shown) -> str:
     marked = any(dot.signals and not dot.told for dot in found.dots)
     several = f"; outlined: the last of several {word(shown.floor, 'batch').many} on one side" if marked else ""
     return f"{each}; outside of the band is out of the ordinary{several}"
-
-
-def _beside_setup(shown: Shown) -> str:
-    pieces = shown.piece.many
-    return f"the more {pieces} in a {word(shown.floor, 'batch').one}, the less set-up falls on each"
-
-
-def setup_minutes(method: MethodAnswer) -> tuple[float, Range | None] | None:
-    """Return minutes of set-up a batch with its range, pressed or told from the sizes; nothing where it isn't known."""
-    if isinstance(method.pressed, PressedSetup):
-        return method.pressed.per_batch.minutes, method.pressed.per_batch.range
-    if isinstance(method.setup, FittedSetup) and method.setup.usable:
-        return method.setup.minutes, method.setup.range
-    return None
-
-
-def _setup(shown: Shown) -> str:
-    found, floor = setup_minutes(shown.main), shown.floor
-    if found is None:
-        return f"{shown.subject}: set-up is not known apart from run."
-    minutes, ends = found
-    said = f"{minutes_text(minutes)} min a {word(floor, 'batch').one}"
-    known = f"{said} ({minutes_text(ends.low)} to {minutes_text(ends.high)})" if ends else said
-    n = shown.main.ahead
-    each = f"{minutes / n:.1f} {shown.a_piece} in a {word(floor, 'batch').one} of {n}, {minutes / 2 / n:.1f} in {2 * n}"
-    return f"Set-up takes {known}: {each}."

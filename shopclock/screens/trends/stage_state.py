@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.trends.facts import facts
 from shopclock.screens.trends.options import options
-from shopclock.screens.trends.pictures import picture, run_minutes
+from shopclock.screens.trends.pictures import picture
 from shopclock.screens.trends.pressed import line, review
 from shopclock.screens.trends.sentences import more, sentence
+from shopclock.screens.trends.sizes import run_minutes
 from shopclock.screens.trends.state import StageState, View
 from shopclock.screens.trends.tables import full_table
 from shopclock.screens.trends.words import last_text, raised, reason_text, stage_name, usual_text
