@@ -154,9 +154,10 @@ class Rooms:
         return self._review
 
     def _make_review(self) -> Screen:
+        from shopclock.screens.exporting import documents
         from shopclock.screens.review.screen import ReviewScreen
 
-        return ReviewScreen(self._look, self._review_presenter(), self._now)
+        return ReviewScreen(self._look, self._review_presenter(), self._now, documents())
 
     def _exporting(self) -> Exporting:
         from shopclock.screens.exporting import Exporting, documents

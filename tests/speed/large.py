@@ -20,7 +20,7 @@ from shopclock.shop.derive import Derived
 from shopclock.shop.kinds import Certainty, Outcome, Work
 from shopclock.shop.labour import divide
 from shopclock.shop.turn import Change
-from shopclock.shop.values import Batch, Interval, Method, Piece, Step, Thing
+from shopclock.shop.values import Batch, Interval, Method, Pattern, Piece, Step, Thing
 from tests.record.on_disk import DiskShop
 from tests.shop.workshop import ToyClock
 
@@ -51,6 +51,7 @@ def opened(kept: Path, folder: Path) -> DiskShop:
     shop.clock = ToyClock(_newest_us(shop.path) + 60 * MINUTE_US)
     shop.record = Record.open(shop.path, shop.clock)
     shop.batches = list(shop.floor.open_batches())
+    shop.pattern = next(shop.floor.all(Pattern))
     return shop
 
 

@@ -83,6 +83,8 @@ def pressed(shop: DiskShop) -> list[float]:
         for rule in a_round(shop, n):
             shop.clock.on(3)
             found.append(timed_ms(lambda rule=rule: shop.press(rule)))
+        for _ in range(4):
+            shop.undo()
     return found
 
 

@@ -16,6 +16,13 @@ if TYPE_CHECKING:
     from shopclock.screens.paged.stack import Go
     from shopclock.widgets.dialogs import Dialogs
 
+    Save = Callable[[Batch, str], str]
+    """Saves the chart in sight under a heading; returns the sentence that says where, or why not."""
+
+
+def _no_window(_batch: Batch, _heading: str) -> str:
+    return "There is no chart in sight. Nothing was written."
+
 
 class ReviewPresenter(PageStack):
     """The pages of Review, beginning with the batch that was chosen, or closed last.
@@ -27,7 +34,16 @@ class ReviewPresenter(PageStack):
         super().__init__(record, dialogs, go)
         self.to_spreadsheet = to_spreadsheet
         self._chosen: tuple[int, int | None] | None = None
+        self._save: Save = _no_window
         self.open(ReviewPage(self))
+
+    def on_save(self, save: Save) -> None:
+        """Save the chart in sight by this."""
+        self._save = save
+
+    def save_picture(self, batch: Batch, heading: str) -> None:
+        """Save the chart in sight, and tell where it lies."""
+        self.dialogs.tell(self._save(batch, heading))
 
     def choose(self, batch_id: int) -> None:
         """Review this batch from now on."""

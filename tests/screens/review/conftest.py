@@ -34,5 +34,10 @@ def sheets() -> list[str]:
 
 
 @pytest.fixture
-def presenter(shop: Shop, gone: Gone, sheets: list[str]) -> ReviewPresenter:
-    return ReviewPresenter(shop.record, FakeDialogs(), gone, lambda: sheets.append("all"))
+def dialogs() -> FakeDialogs:
+    return FakeDialogs()
+
+
+@pytest.fixture
+def presenter(shop: Shop, gone: Gone, sheets: list[str], dialogs: FakeDialogs) -> ReviewPresenter:
+    return ReviewPresenter(shop.record, dialogs, gone, lambda: sheets.append("all"))

@@ -13,6 +13,7 @@ from tests.screens.batches.reading import press, said, titles
 if TYPE_CHECKING:
     from shopclock.screens.review.presenter import ReviewPresenter
     from shopclock.shop.values import Batch, Pattern
+    from shopclock.widgets.fake_dialogs import FakeDialogs
     from tests.screens.batches.story import Gone, Shop
 
 
@@ -184,10 +185,26 @@ def test_a_pattern_made_once_has_none_to_put_beside(shop: Shop, presenter: Revie
     assert presenter.state().title.startswith(f"{batch.name} is the only batch of Paring 95")
 
 
-def test_the_sheet_is_asked_for(shop: Shop, presenter: ReviewPresenter, sheets: list[str]) -> None:
+def test_the_sheet_is_asked_for(
+    shop: Shop, presenter: ReviewPresenter, dialogs: FakeDialogs, sheets: list[str]
+) -> None:
     worked(shop, shop.pattern("Paring 95"), 21)
-    press(presenter, "To a sheet")
+    dialogs.answers = ["sheet"]
+    press(presenter, "Take along")
     assert sheets == ["all"]
+
+
+def test_the_chart_is_saved_under_its_sentence_and_it_is_told_where(
+    shop: Shop, presenter: ReviewPresenter, dialogs: FakeDialogs, sheets: list[str]
+) -> None:
+    batch = worked(shop, shop.pattern("Paring 95"), 21)
+    asked: list[tuple[str, str]] = []
+    presenter.on_save(lambda of, heading: asked.append((of.name, heading)) or "Saved as x.")
+    dialogs.answers = ["picture"]
+    press(presenter, "Take along")
+    assert asked == [(batch.name, f"{presenter.state().title} {said(presenter)}")]
+    assert dialogs.asked[-1].words == "Saved as x."
+    assert sheets == []
 
 
 def test_right_first_time_is_said_by_stage_and_all_through(shop: Shop, presenter: ReviewPresenter) -> None:

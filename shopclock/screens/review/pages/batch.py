@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.amend.pages.day import DayPage
 from shopclock.screens.batches.where import batch_title
-from shopclock.screens.paged.offers import calling, offer
+from shopclock.screens.paged.offers import calling, offer, on_answer
 from shopclock.screens.paged.page import Body, ChartLook, Line, Page
 from shopclock.screens.review.bars_look import bars, hours
 from shopclock.screens.review.pages.beside import SamePattern
@@ -16,14 +16,20 @@ from shopclock.screens.review.pages.pieces import PiecesPage
 from shopclock.screens.review.reviewed import reviewed
 from shopclock.shop.review_days import days
 from shopclock.shop.review_words import answer, more
-from shopclock.shop.values import Interval
+from shopclock.shop.values import Batch, Interval
 from shopclock.shop.wording import word
+from shopclock.widgets.dialogs import Choice
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from shopclock.screens.paged.page import Offer
     from shopclock.screens.review.presenter import ReviewPresenter
+
+ALONG = (
+    Choice("sheet", "A spreadsheet", "the whole shop"),
+    Choice("picture", "This chart", "as a picture and as a drawing"),
+)
 
 
 class ReviewPage(Page):
@@ -74,13 +80,30 @@ class ReviewPage(Page):
             offer("pieces", "The pieces", calling(lambda: stack.open(PiecesPage(stack, batch_id)))),
             offer("beside", "Beside another", calling(lambda: stack.open(SamePattern(stack, batch_id)))),
             offer("another", f"Another {name}", calling(lambda: stack.open(EveryBatch(stack)))),
-            offer("sheet", "To a sheet", calling(stack.to_spreadsheet)),
+            offer("take", "Take along", calling(self._ask_along)),
         )
 
     def _amend(self, batch_id: int) -> None:
         """Open the last day on which the batch was worked on."""
         starts = [stretch.start_us for stretch in self._stack.floor.of_batch(Interval, batch_id)]
         self._stack.open(DayPage(self._stack, max(starts, default=None), batch_id))
+
+    def _ask_along(self) -> None:
+        if self.chart() is None:
+            self._stack.to_spreadsheet()
+            return
+        self._stack.dialogs.ask("What do you take along?", ALONG, on_answer(self._take_along))
+
+    def _take_along(self, what: str) -> None:
+        batch_id = self._stack.batch_id()
+        if what == "sheet" or batch_id is None:
+            self._stack.to_spreadsheet()
+        else:
+            self._stack.save_picture(self._stack.floor.get(Batch, batch_id), self._heading())
+
+    def _heading(self) -> str:
+        """What stands above a saved chart."""
+        return f"{self.title()} {' '.join(line.text for line in self.lines())}"
 
     def _sort(self) -> None:
         self._by_size = not self._by_size
