@@ -75,9 +75,9 @@ BAND_HEAD = 1.5
 
 def top_of(picture: Picture) -> float:
     """Where the scale of a picture ends."""
-    marks = [dot.y for series in picture.series for dot in series.dots]
-    marks += [picture.ahead.high] if picture.ahead else []
+    dots = [dot.y for series in picture.series for dot in series.dots]
     highs = [high for series in picture.series if series.band for high in series.band.highs]
-    highest = max(marks, default=0.0)
-    top = max(highest, min(max(highs, default=0.0), BAND_HEAD * highest if highest else float("inf")))
+    ahead = picture.ahead.high if picture.ahead else 0.0
+    most = BAND_HEAD * max(*dots, ahead) if dots else float("inf")
+    top = max([*dots, ahead, min(max(highs, default=0.0), most)])
     return picture.low + (HEADROOM * (top - picture.low) if top > picture.low else 1.0)

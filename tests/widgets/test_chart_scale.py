@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -76,4 +77,6 @@ def test_a_band_far_above_all_marks_is_cut_off_for_the_sake_of_the_rest() -> Non
     band = Band((1.0, 2.0), (5.0, 5.0), (10.0, 10.0), (10.0, 900.0))
     series = Series("", "", "dye_text", "o", False, (Dot("a", 1.0, 10.0), Dot("b", 2.0, 12.0)), band)
     assert top_of(Picture((series,), None, 0.0, 2.0)) == pytest.approx(1.12 * 1.5 * 12)
+    alone = replace(series, dots=())
+    assert top_of(Picture((alone,), None, 0.0, 2.0)) == pytest.approx(1.12 * 900)
     assert top_of(Picture((), None, 0.0, 2.0)) == 1.0

@@ -68,8 +68,9 @@ def setup_sentence(shown: Shown) -> str:
     batch, n, size = word(floor, "batch").one, shown.main.ahead, load_size(shown)
     said = f"{minutes_text(minutes)} min a {word(floor, 'load').one if size else batch}"
     known = f"{said} ({minutes_text(ends.low)} to {minutes_text(ends.high)})" if ends else said
-    one, two = (f"{minutes * loads(many, size) / many:.1f}" for many in (n, 2 * n))
-    return f"Set-up takes {known}: {one} {shown.a_piece} in a {batch} of {n}, {two} in {2 * n}."
+    other = size if size and size != n else 2 * n
+    one, two = (f"{minutes * loads(many, size) / many:.1f}" for many in (n, other))
+    return f"Set-up takes {known}: {one} {shown.a_piece} in a {batch} of {n}, {two} in {other}."
 
 
 def beside_setup(shown: Shown) -> str:
