@@ -1,0 +1,49 @@
+"""How long a plan takes, by batches and draws, and what one step in one draw costs; a report."""
+
+from __future__ import annotations
+
+import time
+from statistics import median
+
+import pytest
+
+from shopclock.analysis.history import History
+from shopclock.analysis.plan import plan
+from shopclock.analysis.stage_forecast import Knowledge
+from shopclock.analysis.to_do import of_pattern
+from tests.analysis.planned import planned_shop
+from tests.analysis.rows import row
+from tests.speed.report import say
+
+pytestmark = pytest.mark.speed
+
+YIELDS = (0.7, 0.5, 0.9, 0.0, 0.6, 0.8, 0.75, 0.4, 0.6, 0.9, 0.3, 0.7)
+
+
+def test_ten_batches_in_ten_thousand_draws() -> None:
+    """The goal is under 2 s on two cores; the cost of a step in a draw must not grow with either."""
+    shop = planned_shop(7)
+    stages = {
+        stage_id: n
+        for n, stage_id in enumerate({s.stage_id for s in of_pattern(shop.floor, shop.pattern, 7, "").steps})
+    }
+    rows = tuple(
+        row(i + 1, 20.0 + (i * 7 + n) % 5, method=None, stage_id=stage, pattern_id=shop.pattern.id)
+        for stage, n in stages.items()
+        for i in range(20)
+    )
+    history = History(rows, (), {})
+    say("batches   draws   steps    time   per step and draw")
+    costs = {}
+    for batches, draws in ((1, 10_000), (3, 10_000), (10, 1_000), (10, 10_000), (10, 40_000), (20, 10_000)):
+        ahead = [of_pattern(shop.floor, shop.pattern, 7, str(i)) for i in range(batches)]
+        times = []
+        for _ in range(3):
+            start = time.perf_counter()
+            found = plan(shop.floor, Knowledge(history), ahead, YIELDS, shop.clock.now_us, draws=draws)
+            times.append(time.perf_counter() - start)
+        assert found.done(batches - 1).min() > 0
+        costs[batches, draws] = median(times) / len(found.tasks) / draws
+        say(f"{batches:7} {draws:7} {len(found.tasks):7} {median(times):6.2f} s {costs[batches, draws] * 1e9:9.0f} ns")
+    ratio = costs[20, 10_000] / costs[10, 10_000], costs[10, 40_000] / costs[10, 10_000]
+    say(f"twice the batches: {ratio[0]:.2f} times a step's cost; four times the draws: {ratio[1]:.2f} times")
