@@ -26,6 +26,7 @@ TABS = (
     ("batches", "Batches"),
     ("review", "Review"),
     ("trends", "Trends"),
+    ("plan", "Plan"),
     ("shop", "Shop"),
 )
 

@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.cost import Made, Overhead, PieceCost, earned_per_hour, lowest_price, overhead, paid, piece_cost
+from shopclock.analysis.forecast import EVEN, at
 from shopclock.shop.costs import asked, costs_of
 from shopclock.shop.errors import ShopError
 from shopclock.shop.orders import order_of_piece
@@ -120,6 +121,12 @@ def price_range(
             made = Made(told.job.pieces, int(finished[draw]), Decimal(repr(float(minutes[draw]))), Decimal(0))
             found[one] = lowest_price(piece_cost(made, items, own, over), own)
     return found
+
+
+def made_median(told: Forecast) -> Made:
+    """Return a batch to come in the middle of its draws, as costs read it."""
+    minutes, finished = Decimal(repr(at(told.total_min, EVEN))), int(at(told.finished, EVEN))
+    return Made(told.job.pieces, finished, minutes, Decimal(0))
 
 
 def _bought(items: list[CostItem], own: Rates) -> tuple[float, float]:

@@ -58,6 +58,7 @@ class Rooms:
             "batches": self._make_batches,
             "review": self._make_review,
             "trends": self._make_trends,
+            "plan": self._make_plan,
             "shop": self._make_shop,
         }
         for key, make in rooms.items():
@@ -173,6 +174,13 @@ class Rooms:
             self._record, self._dialogs, (self._stage_rows, self._whole_rows), self.go, self._background
         )
         return TrendsScreen(self._look, presenter, documents())
+
+    def _make_plan(self) -> Screen:
+        from shopclock.screens.plan.presenter import PlanPresenter
+        from shopclock.screens.plan.screen import PlanScreen, manner_here
+
+        presenter = PlanPresenter(self._record, self._dialogs, self.go, self._background, manner_here())
+        return PlanScreen(self._look, presenter, self._now)
 
     def _make_shop(self) -> Screen:
         from shopclock.places import resource

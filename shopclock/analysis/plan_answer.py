@@ -1,0 +1,115 @@
+"""What the Plan screen is told, worked out beside the window: texts, ready to be shown."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from shopclock.analysis.cost import NO_ADVICE, earned_per_hour, piece_cost, with_tax
+from shopclock.analysis.earnings import made_median, price_range, spread
+from shopclock.analysis.forecast import forecast, honesty, job_of
+from shopclock.analysis.planner import Planner
+from shopclock.analysis.promise import Promise, promise, promises, said
+from shopclock.record.reading import Reading
+from shopclock.shop.costs import asked, costs_of
+from shopclock.shop.errors import ShopError
+from shopclock.shop.money import Manner, money_text
+from shopclock.shop.rates import rates
+from shopclock.shop.values import Batch, Pattern
+from shopclock.shop.wording import counted, word
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from shopclock.analysis.cost import Overhead
+    from shopclock.analysis.forecast import Forecast
+    from shopclock.shop.floor import Floor
+
+LIKE_THE_LAST = 6
+"""Where nothing has to be started, a price is told for a batch of so many."""
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """A question's answer: the date in one sentence, the price in one, and what both rest on."""
+
+    date: str
+    price: str
+    work: str
+    notes: tuple[str, ...]
+
+
+def can_be_promised(path: str, pattern_id: int, wanted: int, day: date | None, now_us: int, manner: Manner) -> Answer:
+    """Answer "so many by this day, at what price?" from a record; ShopError where it can't be told."""
+    with Reading.open(Path(path)) as reading:
+        floor = reading.floor
+        pattern = floor.get(Pattern, pattern_id)
+        planner = Planner(floor, reading.reads, now_us)
+        found = promise(planner, pattern, wanted)
+        told = _batch(planner, pattern, found)
+        over = spread(floor, reading.reads.intervals(), now_us)
+        batches = word(floor, "batch").many
+        held = honesty(planner.knowledge.history)
+        return Answer(
+            said(floor, found, day),
+            _price(floor, told, pattern, over, manner),
+            f"{_from(floor, found)} {_hours(floor, told)}",
+            tuple(n for n in (told.said(batches), planner.rests_on, f"{held.text(batches)}.".capitalize()) if n),
+        )
+
+
+def _batch(planner: Planner, pattern: Pattern, found: Promise) -> Forecast:
+    """Return what the batch takes that is to be started; without one, a batch as large as was asked for."""
+    if found.blanks:
+        return found.plan.forecasts[-1]
+    new = planner.new(pattern, max(found.wanted, LIKE_THE_LAST))
+    return forecast(planner.knowledge, job_of(planner.knowledge.history, pattern.id, new.pieces, new.stages))
+
+
+def _from(floor: Floor, found: Promise) -> str:
+    """Say where the pieces come from."""
+    names = [f"{n} unpromised of {floor.get(Batch, batch).name}" for batch, n in found.taken.items()]
+    start = [f"start {counted(floor, 'piece', found.blanks)}"] if found.blanks else []
+    line = ", ".join(names + start)
+    return f"{line[:1].upper()}{line[1:]}." if line else ""
+
+
+def _hours(floor: Floor, told: Forecast) -> str:
+    n = counted(floor, "piece", told.job.pieces)
+    low, likely, high = (told.hours(share) for share in (0.1, 0.8, 0.9))
+    return f"Work for {n}: {low:.1f} to {high:.1f} h; {likely:.1f} h are enough 8 times in 10."
+
+
+def _price(floor: Floor, told: Forecast, pattern: Pattern, over: Overhead, manner: Manner) -> str:
+    """Say between which prices it pays, what is asked and what that earns; a sentence where it can't be told."""
+    own = rates(floor)
+    try:
+        prices = price_range(floor, told, pattern, over, (0.1, 0.8, 0.9))
+    except ShopError as error:
+        return str(error)
+    if len(prices) < 3:
+        return "No price can be told: too often no piece is finished."
+    low, likely, high = (money_text(with_tax(price, own), own.currency, manner) for price in prices.values())
+    taxed = " with tax" if own.sales_tax else ""
+    line = f"Lowest price that pays: {low} to {high}{taxed}; {likely} is enough 8 times in 10."
+    if own.hour <= 0:
+        line += " No rate for an hour is set, so the work counts as nothing."
+    return f"{line}{_asked(floor, told, pattern, over, manner)} {NO_ADVICE}"
+
+
+def _asked(floor: Floor, told: Forecast, pattern: Pattern, over: Overhead, manner: Manner) -> str:
+    price, own = asked(floor, pattern), rates(floor)
+    if price is None:
+        return ""
+    cost = piece_cost(made_median(told), costs_of(floor, pattern), own, over)
+    earned = earned_per_hour(price, cost, own)
+    shown = money_text(with_tax(price, own), own.currency, manner)
+    return f" Asked: {shown}" + (f", about {money_text(earned, own.currency, manner)} an hour." if earned else ".")
+
+
+def orders_held(path: str, now_us: int) -> dict[int, float]:
+    """Return how surely each promised order holds, by its number; nothing where no plan can be made."""
+    with Reading.open(Path(path)) as reading:
+        planner = Planner(reading.floor, reading.reads, now_us)
+        return {held.order.id: held.holds for held in promises(reading.floor, planner.plan())}

@@ -1,0 +1,1 @@
+"""Orders, and whether a promise would hold."""

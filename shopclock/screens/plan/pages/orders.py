@@ -1,0 +1,88 @@
+"""The first page of Plan: the open orders, how surely each holds, and the two questions."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopclock.analysis.promise import times_text
+from shopclock.screens.paged.offers import calling, offer
+from shopclock.screens.paged.page import Line, Page
+from shopclock.screens.plan.asking import Asked
+from shopclock.screens.plan.pages.order import OrderPage, ask_new
+from shopclock.screens.plan.pages.promise import PromisePage
+from shopclock.shop.orders import missing, open_orders, promised_day, unpromised
+from shopclock.shop.values import Pattern
+from shopclock.shop.wording import counted, day_text
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from shopclock.screens.paged.page import Offer
+    from shopclock.screens.plan.presenter import PlanPresenter
+    from shopclock.shop.planned import CustomerOrder
+
+HOLDS = 0.8
+
+
+class OrdersPage(Page):
+    """Every open order by promise."""
+
+    def __init__(self, stack: PlanPresenter) -> None:
+        self._stack = stack
+        self._held: Asked[dict[int, float]] = Asked(stack.work, stack.changed)
+
+    def title(self) -> str:
+        """How many orders, and how many can still be promised."""
+        floor = self._stack.floor
+        orders = len(open_orders(floor))
+        free = sum(len(found.pieces) for found in unpromised(floor))
+        said = "No open orders" if not orders else f"{orders} open {'order' if orders == 1 else 'orders'}"
+        return f"{said}, {counted(floor, 'piece', free)} unpromised"
+
+    def lines(self) -> Sequence[Line]:
+        """Which unpromised pieces there are."""
+        floor = self._stack.floor
+        told = [f"{f.batch.name}: {' '.join(p.mark for p in f.pieces)}" for f in unpromised(floor)]
+        return (Line(f"Unpromised: {'; '.join(told)}"),) if told else ()
+
+    def offers(self) -> Sequence[Offer]:
+        """The orders."""
+        self._ask()
+        return [self._order(order) for order in open_orders(self._stack.floor)]
+
+    def actions(self) -> Sequence[Offer]:
+        """A question and an order."""
+        return [
+            offer("promise", "Can I promise it?", calling(self._promise), role="primary"),
+            offer("new", "New order", calling(lambda: ask_new(self._stack)), role="raised"),
+        ]
+
+    def _promise(self) -> None:
+        self._stack.open(PromisePage(self._stack))
+
+    def _ask(self) -> None:
+        """Have the promises looked at, once for each state of the record."""
+        from shopclock.analysis.plan_answer import orders_held
+
+        record = self._stack.record
+        if any(order.promised for order in open_orders(record.floor)):
+            self._held.ask(record.next_undo, orders_held, str(record.path), record.instant())
+
+    def _order(self, order: CustomerOrder) -> Offer:
+        floor, day = self._stack.floor, promised_day(order)
+        lacks = missing(floor, order)
+        return offer(
+            f"order {order.id}",
+            order.who,
+            calling(lambda: self._stack.open(OrderPage(self._stack, order.id))),
+            detail=f"{order.wanted} {floor.get(Pattern, order.pattern_id).name}",
+            figure=day_text(day) if day is not None else "no day",
+            note=f"lacks {lacks}" if lacks else self._holds(order),
+        )
+
+    def _holds(self, order: CustomerOrder) -> str:
+        """Say how surely a promise holds; what doesn't hold says so first."""
+        held = (self._held.answer or {}).get(order.id)
+        if held is None:
+            return ""
+        return f"{'holds' if held >= HOLDS else 'too late: holds'} {times_text(held)}"

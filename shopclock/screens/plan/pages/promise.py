@@ -1,0 +1,113 @@
+"""So many by a day, at what price? Two numbers, and the answer in one sentence."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopclock.screens.paged.offers import calling, offer, on_answer
+from shopclock.screens.paged.page import Line, Page
+from shopclock.screens.plan.asking import Asked
+from shopclock.screens.plan.days import ask_day
+from shopclock.screens.plan.pages.order import take
+from shopclock.shop.errors import Refusal
+from shopclock.shop.orders import MOST_WANTED
+from shopclock.shop.values import Pattern
+from shopclock.shop.wording import counted, day_text, shop_time, zone_of
+from shopclock.widgets.dialogs import Choice
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from datetime import date
+
+    from shopclock.analysis.plan_answer import Answer
+    from shopclock.screens.paged.page import Offer
+    from shopclock.screens.plan.presenter import PlanPresenter
+
+
+class PromisePage(Page):
+    """The question by presses, and its answer."""
+
+    def __init__(self, stack: PlanPresenter) -> None:
+        self._stack = stack
+        self._found: Asked[Answer] = Asked(stack.work, stack.changed)
+        patterns = self._patterns()
+        self._pattern_id = patterns[0].id if patterns else None
+        self._wanted = 2
+        self._day: date | None = None
+
+    def _patterns(self) -> list[Pattern]:
+        return [pattern for pattern in self._stack.floor.all(Pattern) if not pattern.put_away]
+
+    def title(self) -> str:
+        """The answer as to the date; the question until there is one."""
+        if self._pattern_id is None:
+            return "No pattern yet. Copy a route in the Shop first"
+        self._ask()
+        if self._found.why:
+            return self._found.why
+        return self._found.answer.date if self._found.answer is not None else "Working it out …"
+
+    def lines(self) -> Sequence[Line]:
+        """The price, the work, and what both rest on."""
+        answer = self._found.answer
+        if answer is None:
+            return ()
+        return (Line(answer.price, "text"), Line(answer.work), *(Line(note) for note in answer.notes))
+
+    def offers(self) -> Sequence[Offer]:
+        """The three parts of the question."""
+        floor = self._stack.floor
+        pattern = floor.find(Pattern, self._pattern_id or 0)
+        day = day_text(self._day) if self._day is not None else "any day"
+        return [
+            offer("pattern", pattern.name if pattern else "–", calling(self._ask_pattern), detail="which pattern"),
+            offer("wanted", counted(floor, "finished", self._wanted), calling(self._ask_wanted), detail="how many"),
+            offer("day", day, calling(self._ask_when), detail="by which day"),
+        ]
+
+    def actions(self) -> Sequence[Offer]:
+        """Take it as an order."""
+        return [offer("take", "Take the order", calling(self._take), role="primary", enabled=self._day is not None)]
+
+    def _ask(self) -> None:
+        """Have it worked out, once for each question and each state of the record."""
+        from shopclock.analysis.plan_answer import can_be_promised
+
+        record = self._stack.record
+        asked = (self._pattern_id, self._wanted, self._day)
+        question = (asked, record.next_undo)
+        self._found.ask(question, can_be_promised, str(record.path), *asked, record.instant(), self._stack.manner)
+
+    def _ask_pattern(self) -> None:
+        choices = [Choice(str(p.id), p.name, checked=p.id == self._pattern_id) for p in self._patterns()]
+        self._stack.dialogs.ask("Which pattern", choices, on_answer(self._set_pattern))
+
+    def _set_pattern(self, key: str) -> None:
+        self._pattern_id = int(key)
+        self._stack.changed()
+
+    def _ask_wanted(self) -> None:
+        self._stack.dialogs.number("How many", str(self._wanted), on_answer(self._set_wanted))
+
+    def _set_wanted(self, typed: str) -> None:
+        if not (typed.isdecimal() and 1 <= int(typed) <= MOST_WANTED):
+            raise Refusal(f"{typed} is no number from 1 to {MOST_WANTED}. Nothing was changed.")
+        self._wanted = int(typed)
+        self._stack.changed()
+
+    def _ask_when(self) -> None:
+        today = shop_time(self._stack.record.instant(), zone_of(self._stack.floor)).date()
+        ask_day(self._stack.dialogs, "By which day", today, self._set_day)
+
+    def _set_day(self, day: date) -> None:
+        self._day = day
+        self._stack.changed()
+
+    def _take(self) -> None:
+        pattern = self._stack.floor.find(Pattern, self._pattern_id or 0)
+        if pattern is not None:
+            take(self._stack, pattern, self._wanted, self._day)
+
+    def gone(self) -> bool:
+        """Whether an Undo took its pattern away."""
+        return self._pattern_id is not None and self._stack.floor.find(Pattern, self._pattern_id) is None
