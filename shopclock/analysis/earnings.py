@@ -111,8 +111,8 @@ def price_range(
     own, items = rates(floor), _one_currency(floor, costs_of(floor, pattern))
     minutes, finished = told.total_min, told.finished
     hour, batch, blank = float(own.hour + over.hour), *_bought(items, own)
-    with np.errstate(divide="ignore"):
-        each = (minutes / 60 * hour + batch + blank * told.job.pieces) / finished
+    spent = minutes / 60 * hour + batch + blank * told.job.pieces
+    each = np.divide(spent, finished, out=np.full(spent.size, np.inf), where=finished > 0)
     by_price = np.argsort(each, kind="stable")
     found = {}
     for one in share:

@@ -45,6 +45,8 @@ STORY: tuple[Press, ...] = (
     ("press", "set-up"), ("draw", "trends-setup"), ("press", "as a table"), ("draw", "trends-table"),
     ("press", "how this was worked out"), ("draw", "trends-how"),
     ("press", "All stages"), ("press", "The whole knife"), ("draw", "trends-whole"),
+    ("open", "plan"), ("draw", "plan-orders"), ("seek", "Orla, Weir Street"), ("draw", "plan-order"), ("press", "Back"),
+    ("press", "Can I promise it?"), ("draw", "plan-promise"), ("press", "Back"),
     ("open", "shop"), ("draw", "shop-home"),
     ("press", "Patterns"), ("draw", "shop-patterns"), ("seek", "Paring 95"), ("draw", "shop-route"),
     ("seek", "4"), ("draw", "shop-step"), ("press", "Back"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Generic, TypeVar
 
+from shopclock.mistakes import write_down
 from shopclock.shop.errors import ShopError
 
 if TYPE_CHECKING:

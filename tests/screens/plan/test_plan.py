@@ -1,0 +1,172 @@
+"""Plan without a window: orders by presses, and so many by a day by presses and two numbers."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from typing import TYPE_CHECKING
+
+import pytest
+
+from shopclock.record.record import Record
+from shopclock.screens.background import AtOnce
+from shopclock.screens.plan.presenter import PlanPresenter
+from shopclock.shop import orders, patterns, week
+from shopclock.shop.money import Manner
+from shopclock.shop.planned import CustomerOrder, OrderState
+from shopclock.widgets.fake_dialogs import FakeDialogs
+from tests.analysis.planned import STEPS
+from tests.record.on_disk import DiskShop
+from tests.shop.workshop import ROUTE, ToyClock
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Iterator[DiskShop]:
+    """Hours on every evening, and eight pieces of a pattern with minutes."""
+    made = DiskShop(tmp_path)
+    timed = replace(ROUTE, steps=STEPS)
+    made.pattern = made.press(lambda turn: patterns.copy_route(turn, timed, "Butter"))
+    made.batches.append(made.new_batch(8))
+    for day in range(7):
+        made.press(lambda turn, day=day: week.add_hours(turn, day, 1080, 1260))
+    yield made
+    made.close()
+
+
+@pytest.fixture
+def dialogs() -> FakeDialogs:
+    return FakeDialogs()
+
+
+@pytest.fixture
+def plan(shop: DiskShop, dialogs: FakeDialogs) -> PlanPresenter:
+    return PlanPresenter(shop.record, dialogs, lambda *_: None, AtOnce(), Manner())
+
+
+def press(plan: PlanPresenter, dialogs: FakeDialogs, key: str, *answers: str) -> None:
+    """Press a button; the answers go to what it asks, and all of them are asked for."""
+    dialogs.answers = list(answers)
+    plan.press(key)
+    assert dialogs.answers == []
+
+
+def told(plan: PlanPresenter) -> str:
+    return " ".join(line.text for line in plan.state().lines).replace("\u00a0", " ")
+
+
+def ask(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop, n: str, *day: str) -> None:
+    press(plan, dialogs, "promise")
+    press(plan, dialogs, "pattern", str(shop.pattern.id))
+    press(plan, dialogs, "wanted", n)
+    press(plan, dialogs, "day", *day)
+
+
+def order(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> CustomerOrder:
+    press(plan, dialogs, "new", str(shop.pattern.id), "Brook")
+    return next(shop.floor.all(CustomerOrder))
+
+
+def test_two_numbers_and_an_answer(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> None:
+    ask(plan, dialogs, shop, "2", "12")
+    assert plan.state().title.startswith("2 knives by Sat 16 Jan holds nearly always; by ")
+    assert plan.state().title.endswith("It makes nobody else late.")
+    said = told(plan)
+    assert "Lowest price that pays: EUR" in said
+    assert "No rate for an hour is set" in said
+    assert "2 unpromised of 26-01. Work for 6 blades" in said
+    assert "Not enough batches yet" in said
+    assert "No tax advice" in said
+
+
+def test_a_day_is_typed_and_its_month_pressed(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> None:
+    """Now is 24 October: the 12th lies ahead from November on, the 31st not in every month."""
+    ask(plan, dialogs, shop, "2", "other", "12", "2026-12-12")
+    assert "by Sat 12 Dec" in plan.state().title
+    press(plan, dialogs, "day", "other", "31", "2026-12-31")
+    months = [choice.key for choice in dialogs.asked[-1].choices]
+    assert months[:3] == ["2026-10-31", "2026-12-31", "2027-01-31"]
+    press(plan, dialogs, "day", "other", "32")
+    assert dialogs.asked[-1].words == "32 is no day of a month. Nothing was changed."
+
+
+@pytest.mark.parametrize("typed", ["0", "2.5", "201", "x"])
+def test_what_is_no_number_of_pieces_is_told(plan: PlanPresenter, dialogs: FakeDialogs, typed: str) -> None:
+    press(plan, dialogs, "promise")
+    press(plan, dialogs, "wanted", typed)
+    assert dialogs.asked[-1].words == f"{typed} is no number from 1 to 200. Nothing was changed."
+
+
+def test_without_hours_the_sentence_stands_in_the_answers_place(
+    plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop
+) -> None:
+    for hours in week.week(shop.floor):
+        shop.press(lambda turn, hours=hours: week.drop_hours(turn, hours))
+    press(plan, dialogs, "promise")
+    assert plan.state().title == "The shop's week has no hours yet, so no date can be told. Set the hours in the Shop."
+
+
+def test_an_answer_is_taken_as_an_order(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> None:
+    ask(plan, dialogs, shop, "2", "12")
+    press(plan, dialogs, "take", "Brook")
+    taken = next(shop.floor.all(CustomerOrder))
+    assert (taken.who, taken.wanted, orders.promised_day(taken)) == ("Brook", 2, date(2027, 1, 16))
+    assert plan.state().title == "Brook: 2 Butter by Sat 16 Jan"
+
+
+def test_letters_are_promised_by_a_press_and_freed_by_another(
+    plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop
+) -> None:
+    order(plan, dialogs, shop)
+    a = f"piece {shop.piece('A').id}"
+    press(plan, dialogs, a)
+    assert [tile.title for tile in plan.state().tiles if tile.checked] == ["A"]
+    assert "All of it has its letters." in told(plan)
+    press(plan, dialogs, a)
+    assert "1 still lacking." in told(plan)
+    press(plan, dialogs, f"piece {shop.piece('B').id}")
+    press(plan, dialogs, f"piece {shop.piece('C').id}")
+    assert dialogs.asked[-1].words == "Brook has all 1. Nothing was changed."
+
+
+def test_an_order_is_changed_and_ended(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> None:
+    made = order(plan, dialogs, shop)
+    press(plan, dialogs, "wanted", "3")
+    press(plan, dialogs, "price", "80,50")
+    press(plan, dialogs, "day", "4")
+    assert plan.state().title == "Brook: 3 Butter by Sat 21 Nov"
+    assert told(plan) == "Price EUR 80.50. Press a letter to promise it. 3 still lacking."
+    press(plan, dialogs, "end", "done")
+    assert shop.floor.get(CustomerOrder, made.id).state is OrderState.DONE
+    assert plan.state().title == "No open orders, 8 blades unpromised"
+
+
+def test_the_list_says_how_surely_each_holds(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> None:
+    order(plan, dialogs, shop)
+    press(plan, dialogs, "day", "12")
+    press(plan, dialogs, f"piece {shop.piece('A').id}")
+    plan.home()
+    plan.state()
+    (tile,) = plan.state().tiles
+    assert (tile.title, tile.detail, tile.figure) == ("Brook", "1 Butter", "Sat 16 Jan")
+    assert tile.note == "holds nearly always"
+    assert told(plan) == "Unpromised: 26-01: B C D E F G H"
+
+
+def test_what_lacks_pieces_says_so(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> None:
+    order(plan, dialogs, shop)
+    plan.home()
+    assert [tile.note for tile in plan.state().tiles] == ["lacks 1"]
+
+
+def test_a_shop_without_patterns_is_told_what_to_do(tmp_path: Path, dialogs: FakeDialogs) -> None:
+    record = Record.open(tmp_path / "new", ToyClock(), make=True, zone="Europe/Vienna")
+    plan = PlanPresenter(record, dialogs, lambda *_: None, AtOnce(), Manner())
+    press(plan, dialogs, "new")
+    assert dialogs.asked[-1].words == "There is no pattern yet. Copy a route in the Shop first."
+    plan.press("promise")
+    assert plan.state().title == "No pattern yet. Copy a route in the Shop first"
+    record.close()
