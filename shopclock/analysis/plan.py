@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     Floats = npt.NDArray[np.float64]
 
 DAY_MIN = 24 * 60.0
-NO_HOURS = "The shop's week has no hours yet, so no date can be told. Set the hours in the Shop."
+NO_HOURS = "The shop's week has no hours yet, so no date can be told. Add hours under Plan."
 
 
 @dataclass(frozen=True, slots=True)

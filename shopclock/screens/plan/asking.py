@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from shopclock.screens.work import Task, Work
 
 T = TypeVar("T")
+OURS = "It could not be worked out. Nothing was changed; what happened is written down."
 
 
 class Asked(Generic[T]):
@@ -39,8 +40,9 @@ class Asked(Generic[T]):
             self._changed()
 
     def _refuse(self, question: object, error: BaseException) -> None:
+        ours = not isinstance(error, ShopError)
+        if ours:
+            write_down(error, "plan")
         if question == self._question:
-            self.why = (
-                str(error) if isinstance(error, ShopError) else "It could not be worked out; nothing was changed."
-            )
+            self.why = OURS if ours else str(error)
             self._changed()

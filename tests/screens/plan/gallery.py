@@ -30,6 +30,8 @@ if TYPE_CHECKING:
 STATES: dict[str, Sequence[str | tuple[str, ...]]] = {
     "orders": (),
     "order": ("order 1",),
+    "hours": ("hours",),
+    "costs": ("costs",),
     "promise": ("promise", ("pattern", "2"), ("wanted", "6"), ("day", "8")),
 }
 """Keys to press; a tuple is a key and what is answered."""

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
 from shopclock.record.record import Record
 from shopclock.screens.background import AtOnce
+from shopclock.screens.plan.asking import OURS, Asked
 from shopclock.screens.plan.presenter import PlanPresenter
 from shopclock.shop import orders, patterns, week
 from shopclock.shop.money import Manner
@@ -20,8 +21,10 @@ from tests.record.on_disk import DiskShop
 from tests.shop.workshop import ROUTE, ToyClock
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
     from pathlib import Path
+
+    from shopclock.screens.work import Failed, Task, Then
 
 
 @pytest.fixture
@@ -106,7 +109,7 @@ def test_without_hours_the_sentence_stands_in_the_answers_place(
     for hours in week.week(shop.floor):
         shop.press(lambda turn, hours=hours: week.drop_hours(turn, hours))
     press(plan, dialogs, "promise")
-    assert plan.state().title == "The shop's week has no hours yet, so no date can be told. Set the hours in the Shop."
+    assert plan.state().title == "The shop's week has no hours yet, so no date can be told. Add hours under Plan."
 
 
 def test_an_answer_is_taken_as_an_order(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> None:
@@ -170,3 +173,82 @@ def test_a_shop_without_patterns_is_told_what_to_do(tmp_path: Path, dialogs: Fak
     plan.press("promise")
     assert plan.state().title == "No pattern yet. Copy a route in the Shop first"
     record.close()
+
+
+def test_a_mistake_of_ours_is_written_down_and_told_in_a_sentence(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("platformdirs.user_log_path", lambda *_, **__: tmp_path)
+    asked: Asked[int] = Asked(AtOnce(), lambda: None)
+    asked.ask("how many", lambda: 1 // 0)
+    assert (asked.answer, asked.why) == (None, OURS)
+    assert "ZeroDivisionError" in (tmp_path / "shopclock.log").read_text("utf-8")
+
+
+def test_only_the_newest_question_is_answered() -> None:
+    late: list[Callable[[], None]] = []
+
+    class Later:
+        def run(self, task: Task, arguments: tuple[Any, ...], then: Then, _failed: Failed) -> None:
+            late.append(lambda: then(task(*arguments)))
+
+        def close(self) -> None:
+            """Nothing runs."""
+
+    asked: Asked[int] = Asked(Later(), lambda: None)
+    for n in (1, 2):
+        asked.ask(n, lambda n=n: n)
+    for answer in reversed(late):
+        answer()
+    assert asked.answer == 2
+
+
+def test_hours_are_set_by_presses(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> None:
+    press(plan, dialogs, "hours")
+    assert plan.state().title == "21 h a week are planned"
+    press(plan, dialogs, "add", "5", "9", "12.5")
+    assert [tile.detail for tile in plan.state().tiles if tile.title == "Saturday"] == [
+        "9:00 to 12:30",
+        "18:00 to 21:00",
+    ]
+    press(plan, dialogs, "add", "5", "10", "11")
+    assert dialogs.asked[-1].words == "9:00 to 12:30 is planned already. Nothing was changed."
+    press(plan, dialogs, "add", "5", "25")
+    assert dialogs.asked[-1].words == "25 is no hour from 0 to 24. Nothing was changed."
+    press(plan, dialogs, f"hours {week.week(shop.floor)[0].id}", "drop")
+    assert plan.state().title == "21 h 30 a week are planned"
+
+
+def test_days_off_are_set_and_taken_back(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> None:
+    press(plan, dialogs, "hours")
+    press(plan, dialogs, "off", "4", "3")
+    assert [tile.title for tile in plan.state().tiles if tile.detail == "off"] == ["Sat 21 Nov to Mon 23 Nov"]
+    press(plan, dialogs, "off 1")
+    assert not [tile for tile in plan.state().tiles if tile.detail == "off"]
+    press(plan, dialogs, "off", "4", "0")
+    assert dialogs.asked[-1].words == "0 is no number of days from 1 to 366. Nothing was changed."
+
+
+def test_costs_rates_and_prices_are_typed_and_shown(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> None:
+    press(plan, dialogs, "costs")
+    press(plan, dialogs, "currency", "nok")
+    press(plan, dialogs, "add", "0", str(shop.pattern.id), "Steel", "12,40")
+    press(plan, dialogs, "add", "4", "Rent", "90")
+    press(plan, dialogs, "rate hour", "30")
+    press(plan, dialogs, "rate sales_tax", "25")
+    press(plan, dialogs, f"asked {shop.pattern.id}", "140")
+    shown = {tile.title: tile.detail.replace("\u00a0", " ") for tile in plan.state().tiles}
+    assert (shown["Steel"], shown["Rent"]) == ("NOK 12.40 per piece, Butter", "NOK 90.00 per month")
+    assert (shown["Wished for an hour"], shown["Sales tax"], shown["Butter"]) == (
+        "NOK 30.00",
+        "25 %",
+        "asked NOK 140.00",
+    )
+    press(plan, dialogs, "cost 1", "amount", "13")
+    press(plan, dialogs, "cost 1", "tax", "25")
+    press(plan, dialogs, "cost 2", "away")
+    details = {tile.title: tile.detail.replace("\u00a0", " ") for tile in plan.state().tiles}
+    assert details["Steel"] == "NOK 13.00 per piece, Butter"
+    assert "Rent" not in details
+    press(plan, dialogs, "rate hour", "-2")
+    assert dialogs.asked[-1].words == "-2 is no amount of money, such as 240 or 12.50. Nothing was changed."

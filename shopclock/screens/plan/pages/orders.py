@@ -8,6 +8,8 @@ from shopclock.analysis.promise import times_text
 from shopclock.screens.paged.offers import calling, offer
 from shopclock.screens.paged.page import Line, Page
 from shopclock.screens.plan.asking import Asked
+from shopclock.screens.plan.pages.hours import HoursPage
+from shopclock.screens.plan.pages.money import CostsPage
 from shopclock.screens.plan.pages.order import OrderPage, ask_new
 from shopclock.screens.plan.pages.promise import PromisePage
 from shopclock.shop.orders import missing, open_orders, promised_day, unpromised
@@ -51,10 +53,12 @@ class OrdersPage(Page):
         return [self._order(order) for order in open_orders(self._stack.floor)]
 
     def actions(self) -> Sequence[Offer]:
-        """A question and an order."""
+        """A question, an order, and what the answers rest on."""
         return [
-            offer("promise", "Can I promise it?", calling(self._promise), role="primary"),
+            offer("promise", "Promise?", calling(self._promise), role="primary"),
             offer("new", "New order", calling(lambda: ask_new(self._stack)), role="raised"),
+            offer("hours", "Hours", calling(lambda: self._stack.open(HoursPage(self._stack))), role="raised"),
+            offer("costs", "Costs", calling(lambda: self._stack.open(CostsPage(self._stack))), role="raised"),
         ]
 
     def _promise(self) -> None:

@@ -1,0 +1,125 @@
+"""The shop's week and its days off."""
+
+from __future__ import annotations
+
+from datetime import date
+from functools import partial
+from typing import TYPE_CHECKING
+
+from shopclock.screens.paged.offers import calling, offer, on_answer
+from shopclock.screens.paged.page import Line, Page
+from shopclock.screens.plan.days import ask_day
+from shopclock.shop import week
+from shopclock.shop.errors import Refusal
+from shopclock.shop.planned import DayOff, ShopHours
+from shopclock.shop.wording import day_text, length_text, shop_time, zone_of
+from shopclock.widgets.dialogs import Choice
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from shopclock.screens.paged.page import Offer
+    from shopclock.screens.plan.presenter import PlanPresenter
+
+DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+MINUTE_US = 60_000_000
+
+
+class HoursPage(Page):
+    """Planned hours by day of the week, then days off."""
+
+    def __init__(self, stack: PlanPresenter) -> None:
+        self._stack = stack
+
+    def title(self) -> str:
+        """How many hours a week."""
+        minutes = week.week_minutes(self._stack.floor)
+        return f"{length_text(minutes * MINUTE_US)} a week are planned" if minutes else "No hours are planned yet"
+
+    def lines(self) -> Sequence[Line]:
+        """What they are good for."""
+        return (Line("Dates rest on these hours, and on how much of them became work in the last twelve weeks."),)
+
+    def offers(self) -> Sequence[Offer]:
+        """The stretches of the week, and the days off to come."""
+        floor = self._stack.floor
+        off = sorted(floor.all(DayOff), key=lambda one: one.first)
+        return [*map(self._hours, week.week(floor)), *map(self._off, off)]
+
+    def _hours(self, hours: ShopHours) -> Offer:
+        act = calling(partial(self._ask_drop, hours))
+        return offer(
+            f"hours {hours.id}", DAYS[hours.weekday], act, detail=f"{_clock(hours.from_min)} to {_clock(hours.to_min)}"
+        )
+
+    def _off(self, off: DayOff) -> Offer:
+        first, last = (day_text(date.fromisoformat(day)) for day in (off.first, off.last))
+        said = first if first == last else f"{first} to {last}"
+        return offer(
+            f"off {off.id}", said, calling(partial(self._drop_off, off)), detail=off.why or "off", role="raised"
+        )
+
+    def actions(self) -> Sequence[Offer]:
+        """More of both."""
+        return [
+            offer("add", "Add hours", calling(self._ask_weekday), role="primary"),
+            offer("off", "Add days off", calling(self._ask_off), role="raised"),
+        ]
+
+    def _ask_weekday(self) -> None:
+        choices = [Choice(str(i), day) for i, day in enumerate(DAYS)]
+        self._stack.dialogs.ask("On which day", choices, on_answer(lambda key: self._ask_from(int(key))))
+
+    def _ask_from(self, weekday: int) -> None:
+        go_on = on_answer(partial(self._ask_to, weekday))
+        self._stack.dialogs.number(f"{DAYS[weekday]} from which hour", "19", go_on, note="18.5 is half past six")
+
+    def _ask_to(self, weekday: int, start: str) -> None:
+        from_min = minute(start)
+        go_on = on_answer(partial(self._add, weekday, from_min))
+        self._stack.dialogs.number(f"{DAYS[weekday]} until which hour", "21", go_on, note="18.5 is half past six")
+
+    def _add(self, weekday: int, from_min: int, end: str) -> None:
+        to_min = minute(end)
+        self._stack.do(f"Hours on {DAYS[weekday]}", lambda turn: week.add_hours(turn, weekday, from_min, to_min))
+
+    def _ask_drop(self, hours: ShopHours) -> None:
+        choices = (Choice("drop", "Take them out"),)
+        question = f"{DAYS[hours.weekday]} {_clock(hours.from_min)} to {_clock(hours.to_min)}"
+        self._stack.dialogs.ask(question, choices, on_answer(lambda _key: self._drop(hours)))
+
+    def _drop(self, hours: ShopHours) -> None:
+        self._stack.do(f"No hours on {DAYS[hours.weekday]}", lambda turn: week.drop_hours(turn, hours))
+
+    def _drop_off(self, off: DayOff) -> None:
+        self._stack.do("Not off after all", lambda turn: week.drop_day_off(turn, off))
+
+    def _ask_off(self) -> None:
+        ask_day(self._stack.dialogs, "First day off", self._today(), self._ask_last)
+
+    def _ask_last(self, first: date) -> None:
+        self._stack.dialogs.number("How many days off", "1", on_answer(partial(self._add_off, first)))
+
+    def _add_off(self, first: date, typed: str) -> None:
+        if not (typed.isdecimal() and 1 <= int(typed) <= 366):
+            raise Refusal(f"{typed} is no number of days from 1 to 366. Nothing was changed.")
+        last = date.fromordinal(first.toordinal() + int(typed) - 1)
+        self._stack.do(f"Off from {day_text(first)}", lambda turn: week.add_day_off(turn, first, last))
+
+    def _today(self) -> date:
+        return shop_time(self._stack.record.instant(), zone_of(self._stack.floor)).date()
+
+
+def minute(typed: str) -> int:
+    """Return the minute of a day for an hour as typed: 18.5 is 18:30. Refused where it is none."""
+    try:
+        minutes = round(float(typed.replace(",", ".")) * 60)
+    except ValueError:
+        minutes = -1
+    if not 0 <= minutes <= week.DAY_MIN:
+        raise Refusal(f"{typed} is no hour from 0 to 24. Nothing was changed.")
+    return minutes
+
+
+def _clock(minutes: int) -> str:
+    return f"{minutes // 60}:{minutes % 60:02d}"

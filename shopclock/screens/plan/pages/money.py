@@ -1,0 +1,153 @@
+"""What things cost, what an hour should earn, and what is asked."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from functools import partial
+from typing import TYPE_CHECKING
+
+from shopclock.analysis.cost import NO_ADVICE
+from shopclock.screens.paged.offers import calling, offer, on_answer
+from shopclock.screens.paged.page import Line, Page
+from shopclock.shop import costs, rates
+from shopclock.shop.money import money_text
+from shopclock.shop.planned import CostItem, CostKind, Per
+from shopclock.shop.values import Pattern
+from shopclock.widgets.dialogs import Choice
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from shopclock.screens.paged.page import Offer
+    from shopclock.screens.plan.presenter import PlanPresenter
+
+SPENT = (
+    ("Material for each", CostKind.MATERIAL, Per.PIECE),
+    ("Consumables of a batch", CostKind.CONSUMABLE, Per.BATCH),
+    ("Bought-out work for each", CostKind.BOUGHT_OUT, Per.PIECE),
+    ("Bought-out work of a batch", CostKind.BOUGHT_OUT, Per.BATCH),
+    ("By the month", CostKind.OVERHEAD, Per.MONTH),
+    ("By the year", CostKind.OVERHEAD, Per.YEAR),
+)
+RATES = (
+    ("hour", "Wished for an hour", False),
+    ("fee_share", "Fees, share of the price", True),
+    ("fixed_fee", "Fee of each sale", False),
+    ("sales_tax", "Sales tax", True),
+)
+
+
+class CostsPage(Page):
+    """The list of costs, and what is asked for each pattern."""
+
+    def __init__(self, stack: PlanPresenter) -> None:
+        self._stack = stack
+
+    def title(self) -> str:
+        """What it is."""
+        return "Costs and prices, without tax"
+
+    def lines(self) -> Sequence[Line]:
+        """What it isn't."""
+        return (Line(NO_ADVICE),)
+
+    def offers(self) -> Sequence[Offer]:
+        """Rates, prices, costs."""
+        floor = self._stack.floor
+        patterns = [pattern for pattern in floor.all(Pattern) if not pattern.put_away]
+        items = [item for item in floor.all(CostItem) if not item.put_away]
+        return [*map(self._rate, RATES), *map(self._price, patterns), *map(self._cost, items)]
+
+    def actions(self) -> Sequence[Offer]:
+        """One more, and the currency."""
+        return [
+            offer("add", "Add a cost", calling(self._ask_what), role="primary"),
+            offer("currency", "Currency", calling(self._ask_currency), role="raised"),
+        ]
+
+    def _money(self, amount: Decimal, currency: str) -> str:
+        return money_text(amount, currency, self._stack.manner)
+
+    def _rate(self, rate: tuple[str, str, bool]) -> Offer:
+        field, name, share = rate
+        own = rates.rates(self._stack.floor)
+        value: Decimal = getattr(own, field)
+        shown = f"{value:f} %" if share else self._money(value, own.currency)
+        act = calling(lambda: self._ask_rate(field, name, f"{value:f}"))
+        return offer(f"rate {field}", name, act, detail=shown, role="raised")
+
+    def _ask_rate(self, field: str, name: str, now: str) -> None:
+        self._stack.dialogs.number(name, now, on_answer(lambda typed: self._set_rate(field, name, typed)))
+
+    def _set_rate(self, field: str, name: str, typed: str) -> None:
+        self._stack.do(f"{name}: {typed}", lambda turn: rates.set_rate(turn, field, typed))
+
+    def _price(self, pattern: Pattern) -> Offer:
+        floor = self._stack.floor
+        price = costs.asked(floor, pattern)
+        shown = self._money(price, rates.rates(floor).currency) if price is not None else "nothing yet"
+        act = calling(lambda: self._ask_price(pattern, f"{price:f}" if price is not None else ""))
+        return offer(f"asked {pattern.id}", pattern.name, act, detail=f"asked {shown}")
+
+    def _ask_price(self, pattern: Pattern, now: str) -> None:
+        question = f"What is asked for one {pattern.name}"
+        self._stack.dialogs.number(question, now, on_answer(lambda typed: self._set_price(pattern, typed)))
+
+    def _set_price(self, pattern: Pattern, typed: str) -> None:
+        self._stack.do(f"{pattern.name} at {typed}", lambda turn: costs.ask(turn, pattern, typed))
+
+    def _cost(self, item: CostItem) -> Offer:
+        pattern = self._stack.floor.find(Pattern, item.pattern_id or 0)
+        whose = f", {pattern.name}" if pattern is not None else ""
+        shown = self._money(Decimal(item.amount), item.currency)
+        act = calling(partial(self._ask_cost, item))
+        return offer(f"cost {item.id}", item.name, act, detail=f"{shown} per {item.per}{whose}")
+
+    def _ask_cost(self, item: CostItem) -> None:
+        choices = (
+            Choice("amount", "Another amount"),
+            Choice("tax", "Tax paid on top", f"{item.tax} % now"),
+            Choice("away", "Put away"),
+        )
+        self._stack.dialogs.ask(item.name, choices, on_answer(partial(self._change, item)))
+
+    def _change(self, item: CostItem, key: str) -> None:
+        if key == "away":
+            self._stack.do(f"{item.name} put away", lambda turn: costs.put_cost_away(turn, item, away=True))
+            return
+        change, now = (costs.set_amount, item.amount) if key == "amount" else (costs.set_tax, item.tax)
+        go_on = on_answer(lambda typed: self._stack.do(f"{item.name}: {typed}", lambda turn: change(turn, item, typed)))
+        self._stack.dialogs.number(item.name, now, go_on)
+
+    def _ask_what(self) -> None:
+        choices = [Choice(str(i), name) for i, (name, _, _) in enumerate(SPENT)]
+        self._stack.dialogs.ask("What is it", choices, on_answer(lambda key: self._ask_whose(int(key))))
+
+    def _ask_whose(self, what: int) -> None:
+        """Ask which pattern it is for; overhead is of all."""
+        patterns = [pattern for pattern in self._stack.floor.all(Pattern) if not pattern.put_away]
+        if SPENT[what][1] is CostKind.OVERHEAD or not patterns:
+            self._ask_name(what, None)
+            return
+        choices = [Choice("0", "All patterns"), *(Choice(str(p.id), p.name) for p in patterns)]
+        go_on = on_answer(lambda key: self._ask_name(what, self._stack.floor.find(Pattern, int(key))))
+        self._stack.dialogs.ask("For which pattern", choices, go_on)
+
+    def _ask_name(self, what: int, pattern: Pattern | None) -> None:
+        go_on = on_answer(lambda name: self._ask_amount(what, pattern, name))
+        self._stack.dialogs.text("What is bought", "", go_on)
+
+    def _ask_amount(self, what: int, pattern: Pattern | None, name: str) -> None:
+        go_on = on_answer(lambda typed: self._add(what, pattern, name, typed))
+        self._stack.dialogs.number(f"{name}: {SPENT[what][0].lower()}", "", go_on)
+
+    def _add(self, what: int, pattern: Pattern | None, name: str, typed: str) -> None:
+        _, kind, per = SPENT[what]
+        self._stack.do(f"Added {name}", lambda turn: costs.add_cost(turn, name, kind, per, typed, pattern=pattern))
+
+    def _ask_currency(self) -> None:
+        now = rates.rates(self._stack.floor).currency
+        self._stack.dialogs.text("Currency, three letters", now, on_answer(self._set_currency))
+
+    def _set_currency(self, typed: str) -> None:
+        self._stack.do(f"Currency {typed}", lambda turn: rates.set_rate(turn, "currency", typed))
