@@ -136,6 +136,13 @@ def clock_set(shop: Alarmed) -> None:
     shop.tick()
 
 
+def clock_set_before(shop: Alarmed) -> None:
+    """An hour on, then started anew before anybody answered."""
+    clock_set(shop)
+    shop.clock.restart(shop.clock.now_us + 10 * MINUTE_US)
+    shop.again()
+
+
 def battery(shop: Alarmed) -> None:
     """A flat battery."""
     shop.batch("Paring 95", 7)
@@ -173,5 +180,5 @@ def spoils(shop: Alarmed) -> None:
 
 STATES: dict[str, Callable[[Alarmed], None]] = {
     state.__name__: state
-    for state in (still, which_step, since_when, power, slept, clock_set, battery, ready, spoils)
+    for state in (still, which_step, since_when, power, slept, clock_set, clock_set_before, battery, ready, spoils)
 }  # fmt: skip

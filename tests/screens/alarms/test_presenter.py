@@ -290,6 +290,7 @@ def test_a_wait_that_is_over_says_so_then_how_long_ago_on_a_strip_until_its_piec
     shop.tick(13)
     assert shop.alarms.strip() == "Temper 1 of 26-01 ended 14 min ago"
     shop.again()
+    assert shop.alarms.strip() == "Temper 1 of 26-01 ended 14 min ago"
     assert shop.shown is None
     wait = next(i for i in shop.running if not i.kind.attended)
     shop.bench.press(f"out:{wait.id}", shop.clock.moment())
