@@ -30,6 +30,7 @@ class Body(StrEnum):
     RULER = "ruler"
     KEY = "key"
     CHART = "chart"
+    TEXT = "text"
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,6 +121,7 @@ class PageState:
     undo: str
     day: DayLook | None = None
     chart: ChartLook | None = None
+    text: str = ""
 
 
 class Page:
@@ -158,6 +160,10 @@ class Page:
     def chart(self) -> ChartLook | None:
         """What the charts in the middle show, or nothing."""
         return None
+
+    def text(self) -> str:
+        """What is read in the middle, in Markdown."""
+        return ""
 
     def key_pressed(self, name: str) -> None:
         """A key was pressed while the page waits for one."""

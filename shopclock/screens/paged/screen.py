@@ -22,6 +22,7 @@ from shopclock.screens.paged.bodies import (
 )
 from shopclock.screens.paged.chart_body import ChartBody
 from shopclock.screens.paged.page import Body
+from shopclock.screens.paged.text_body import TextBody
 from shopclock.screens.shell import Screen
 from shopclock.widgets.button_face import ButtonState
 from shopclock.widgets.labels import Label
@@ -48,10 +49,11 @@ ONE_LINE = 95
 
 
 _TILED: dict[Body, type[TileBody]] = {Body.ROUTES: RouteBody, Body.TRIOS: TrioBody}
-_WHOLE: dict[Body, type[RulerBody | DayBody | ChartBody]] = {
+_WHOLE: dict[Body, type[RulerBody | DayBody | ChartBody | TextBody]] = {
     Body.RULER: RulerBody,
     Body.DAY: DayBody,
     Body.CHART: ChartBody,
+    Body.TEXT: TextBody,
 }
 """What the middle of a page is made of, where it is not plain tiles."""
 
@@ -201,7 +203,7 @@ class PagedScreen(Screen):
             self._lines.append(label)
             self._column.insertWidget(1 + number, label)
 
-    def _body_of(self, state: PageState) -> TileBody | DayBody | RulerBody | ChartBody | KeyBody:
+    def _body_of(self, state: PageState) -> TileBody | DayBody | RulerBody | ChartBody | TextBody | KeyBody:
         for number in [n for n in self._bodies if n not in state.trail]:
             left = self._bodies.pop(number)
             self._middle.removeWidget(left)
@@ -212,7 +214,7 @@ class PagedScreen(Screen):
             self._middle.addWidget(self._bodies[number])
         return self._bodies[number]  # type: ignore[return-value]  # only made below
 
-    def _new_body(self, kind: Body) -> TileBody | DayBody | RulerBody | ChartBody | KeyBody:
+    def _new_body(self, kind: Body) -> TileBody | DayBody | RulerBody | ChartBody | TextBody | KeyBody:
         if kind is Body.KEY:
             waiting = KeyBody(self._look)
             waiting.heard.connect(self.presenter.key_pressed)

@@ -95,6 +95,7 @@ class PageStack(Pressing):
             undo=self.undo_names,
             day=page.day_line(),
             chart=page.chart(),
+            text=page.text(),
         )
 
     def press(self, key: str, moment: Moment | None = None) -> None:

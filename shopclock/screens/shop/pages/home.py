@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from shopclock.places import resource
+from shopclock.screens.manual.chapters import chapters
+from shopclock.screens.manual.pages import ManualPage
 from shopclock.screens.paged.offers import calling, offer
 from shopclock.screens.paged.page import Line, Page
 from shopclock.screens.shop.pages.asking import AskingPage
@@ -66,6 +69,7 @@ class ShopHome(Page):
             self._tile("Still at it?", self._asking_said(), lambda: AskingPage(s)),
             self._tile("Keys and pedals", self._keys_said(), lambda: KeysPage(s)),
             *self._copies_tile(),
+            self._tile("Manual", "what each press does", lambda: ManualPage(s, chapters(resource("manual")))),
         ]
 
     def _copies_tile(self) -> list[Offer]:

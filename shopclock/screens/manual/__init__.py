@@ -1,0 +1,1 @@
+"""The manual, read in the window."""

@@ -1,0 +1,114 @@
+"""A page of text to read: large, turned a screen at a time by two buttons."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QTextBlockFormat, QTextCursor
+from PySide6.QtWidgets import QHBoxLayout, QTextBrowser, QVBoxLayout, QWidget
+
+from shopclock.widgets.button_face import ButtonState
+from shopclock.widgets.press_button import PressButton
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from PySide6.QtGui import QResizeEvent, QTextDocument
+
+    from shopclock.screens.paged.page import PageState
+    from shopclock.widgets.look import Look
+
+KEPT_LINES = 2
+"""How many lines of the last screen stay in sight on the next, so that the eye finds its place."""
+
+
+WIDEST_EM = 48
+"""A line is no wider than so many font sizes, about ninety letters: the eye finds the next one."""
+LINE_SHARE = 115.0
+"""Height of a line, percent of the font's own."""
+
+
+class TextBody(QWidget):
+    """Markdown in the look's own font and colours."""
+
+    pressed = Signal(str, object)
+
+    def __init__(self, look: Look, now: Callable[[], object]) -> None:
+        super().__init__()
+        self._look = look
+        self._now = now
+        self._text = ""
+        self.view = QTextBrowser()
+        self.view.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.view.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.view.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.before, self.more = self._turner("Before", -1), self._turner("More", +1)
+        self._turners = QVBoxLayout()
+        self._turners.addStretch(1)
+        self._turners.addWidget(self.before)
+        self._turners.addWidget(self.more)
+        self._row = QHBoxLayout(self)
+        self._row.setContentsMargins(0, 0, 0, 0)
+        self._row.addWidget(self.view)
+        self._row.addStretch(1)
+        self._row.addLayout(self._turners)
+        look.changed.connect(self._write)
+
+    def show_page(self, state: PageState) -> None:
+        """Show the text from its beginning; the same text stays where it was."""
+        if state.text != self._text:
+            self._text = state.text
+            self._write()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """There is more or less to turn to."""
+        super().resizeEvent(event)
+        room = self.width() - self.more.width() - self._look.sizes.gap
+        self.view.setFixedWidth(max(1, min(room, WIDEST_EM * self._look.sizes.body_text)))
+        self._say_where()
+
+    def _write(self) -> None:
+        sizes, theme = self._look.sizes, self._look.theme
+        for layout in (self._row, self._turners):
+            layout.setSpacing(sizes.gap)
+        self.view.setStyleSheet(f"QTextBrowser {{ background: transparent; border: 0; color: {theme.text}; }}")
+        document = self.view.document()
+        document.setDefaultFont(self._look.font(sizes.body_text))
+        document.setDocumentMargin(0)
+        document.setMarkdown(self._text)
+        self._space_out(document)
+        self.view.verticalScrollBar().setValue(0)
+        self._say_where()
+
+    def _space_out(self, document: QTextDocument) -> None:
+        """Some air under each paragraph, less under the lines of a list, more over a heading."""
+        body = self._look.sizes.body_text
+        cursor, block = QTextCursor(document), document.begin()
+        while block.isValid():
+            spaced = block.blockFormat()
+            spaced.setBottomMargin(body * (0.3 if block.textList() is not None else 0.6))
+            spaced.setTopMargin(body * 0.5 if spaced.headingLevel() else 0)
+            spaced.setLineHeight(LINE_SHARE, QTextBlockFormat.LineHeightTypes.ProportionalHeight.value)
+            cursor.setPosition(block.position())
+            cursor.setBlockFormat(spaced)
+            block = block.next()
+
+    def _say_where(self) -> None:
+        for button in (self.before, self.more):
+            button.setFixedSize(round(1.5 * self._look.sizes.touch), self._look.sizes.touch)
+        bar = self.view.verticalScrollBar()
+        self.before.show_state(ButtonState("Before", role="raised", enabled=bar.value() > 0))
+        self.more.show_state(ButtonState("More", role="raised", enabled=bar.value() < bar.maximum()))
+
+    def _turner(self, title: str, step: int) -> PressButton:
+        button = PressButton(self._look, ButtonState(title, role="raised"), self._now, bounce_ms=250, parent=self)
+        button.pressed_at.connect(partial(self._turn, step))
+        return button
+
+    def _turn(self, step: int, _came_down: object) -> None:
+        bar = self.view.verticalScrollBar()
+        kept = KEPT_LINES * round(self._look.sizes.body_text * 1.6)
+        bar.setValue(bar.value() + step * (self.view.viewport().height() - kept))
+        self._say_where()

@@ -1,0 +1,91 @@
+"""A chapter is read to its end by presses, and stays where it was while the record changes."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from shopclock.places import resource
+from shopclock.screens.manual.chapters import Chapter, chapters
+from shopclock.screens.manual.pages import ChapterPage
+from shopclock.screens.paged.text_body import TextBody
+from shopclock.screens.shop.presenter import ShopPresenter
+from shopclock.screens.shop.screen import ShopScreen
+from shopclock.widgets.fake_dialogs import FakeDialogs
+from shopclock.widgets.fonts import FONT_FILES, load_font
+from shopclock.widgets.look import Look
+from shopclock.widgets.metrics import Sizes
+from shopclock.widgets.theme import read_theme
+from tests.screens.amend.evening import Evening
+from tests.screens.batches.story import Gone
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+    from pytestqt.qtbot import QtBot
+
+
+@pytest.fixture
+def look() -> Look:
+    family = load_font(resource("fonts", name) for name in FONT_FILES)
+    return Look(read_theme(resource("theme.toml"), "dark"), Sizes(1280, 800, 5.94), family, bounce_ms=0)
+
+
+@pytest.fixture
+def screen(tmp_path: Path, look: Look, qtbot: QtBot) -> Iterator[ShopScreen]:
+    shop = Evening(tmp_path)
+    shown = ShopScreen(look, ShopPresenter(shop.record, FakeDialogs(), (), Gone()), shop.clock.moment)
+    qtbot.addWidget(shown)
+    shown.resize(1280, 740)
+    shown.show()
+    shown.refresh()
+    yield shown
+    shop.record.close()
+
+
+def reading(screen: ShopScreen, name: str) -> TextBody:
+    screen.presenter.press("manual")
+    screen.presenter.press(name)
+    screen.refresh()
+    body = screen.body
+    assert isinstance(body, TextBody)
+    return body
+
+
+def last_line_in_sight(body: TextBody) -> str:
+    view = body.view.viewport().rect()
+    return body.view.cursorForPosition(view.bottomLeft()).block().text()
+
+
+def test_more_leads_to_the_last_line_and_before_back_to_the_first(screen: ShopScreen) -> None:
+    body = reading(screen, "columns")
+    presses = 0
+    while body.more.isEnabled():
+        body.more.pressed_at.emit(None)
+        presses += 1
+    assert presses > 1
+    assert last_line_in_sight(body) == body.view.document().lastBlock().text()
+    while body.before.isEnabled():
+        body.before.pressed_at.emit(None)
+    assert body.view.verticalScrollBar().value() == 0
+
+
+def test_the_place_is_kept_while_the_page_is_drawn_again(screen: ShopScreen) -> None:
+    body = reading(screen, "columns")
+    body.more.pressed_at.emit(None)
+    place = body.view.verticalScrollBar().value()
+    screen.refresh()
+    assert screen.body is body
+    assert body.view.verticalScrollBar().value() == place > 0
+
+
+@pytest.mark.parametrize("chapter", chapters(resource("manual")), ids=lambda chapter: chapter.name)
+def test_nothing_of_the_markup_is_left_in_what_is_read(chapter: Chapter, look: Look, qtbot: QtBot) -> None:
+    body = TextBody(look, lambda: None)
+    qtbot.addWidget(body)
+    body.view.document().setMarkdown(ChapterPage(chapter).text())
+    text = body.view.toPlainText()
+    assert text
+    assert not any(sign in text for sign in ("**", "`", "\n#", "](", "|--"))
