@@ -80,7 +80,7 @@ def copy_to(record: Path, target: Path) -> None:
     open_reader(record).dispose()
     with part_beside(target) as part:
         backup(record, part)
-        check_copy(part, record)
+        _check_against(part, record, target.parent)
         on_disk(part)
         part.replace(target)
         folder_on_disk(target.parent)
@@ -142,6 +142,19 @@ def _told_of_record(record: Path) -> Iterator[None]:
 
 def _breathe(number: int) -> None:
     os.fsync(number)
+
+
+def _check_against(part: Path, record: Path, folder: Path) -> None:
+    """Tell a record that is damaged from a stick that does not keep what is written to it."""
+    try:
+        check_copy(part, record)
+    except ShopError:
+        with told(record), closing(engine.connect_reader(record)) as connection:
+            sound = connection.execute("PRAGMA integrity_check(1)").fetchone()[0] == "ok"
+        if not sound:
+            raise
+        said = f"{folder} does not keep what is written to it. The record is as it was. Take another stick."
+        raise ShopError(said) from None
 
 
 def check_copy(path: Path, record: Path) -> None:

@@ -165,6 +165,8 @@ def _sound(connection: sa.Connection, path: Path, *, tidy: bool) -> bool:
     pages = connection.exec_driver_sql("PRAGMA page_count").scalar_one()
     page = connection.exec_driver_sql("PRAGMA page_size").scalar_one()
     size = path.stat().st_size
-    if tidy and size >= LARGE and not copies.read_keeps(path).suspect:
+    suspect = copies.read_keeps(path).suspect
+    if tidy and size >= LARGE and not suspect:
         return bool(size == pages * page)
-    return bool(connection.exec_driver_sql("PRAGMA quick_check(1)").scalar_one() == "ok")
+    how = "integrity_check(1)" if suspect else "quick_check(1)"
+    return bool(connection.exec_driver_sql(f"PRAGMA {how}").scalar_one() == "ok")

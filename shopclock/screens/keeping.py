@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from shopclock.record import copies
 from shopclock.record.archive import archive_beside
 from shopclock.record.copying import Made, keep_copy, keep_copy_if_due
+from shopclock.record.opening import Damaged
 from shopclock.record.restoring import Lost, lost
 
 if TYPE_CHECKING:
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from shopclock.screens.work import Work
     from shopclock.widgets.dialogs import Dialogs
 
+DAMAGED = "The record is damaged. Close the window and start again: a copy is offered."
 SHORT = "There was no copy of the record this time: see Shop, Copies."
 ELSEWHERE = "The copy of the record lies beside it this time: see Shop, Copies."
 
@@ -107,7 +109,7 @@ class Keeping:
             then(made)
 
         def wrong(error: BaseException) -> None:
-            self._ended(SHORT)
+            self._ended(DAMAGED if isinstance(error, Damaged) else SHORT)
             failed(error)
 
         self._background.run(task, (self.record.path, self.record.instant()), done, wrong)

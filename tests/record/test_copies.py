@@ -161,6 +161,21 @@ def test_damage_is_found_by_copying_and_pushes_no_good_copy_out(
         Record.open(shop.path, ToyClock())
 
 
+def test_a_stick_that_spoils_what_it_is_given_is_not_taken_for_a_damaged_record(
+    shop: DiskShop, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    stick = tmp_path / "stick"
+    stick.mkdir()
+    copies.write_keeps(shop.path, Keeps(str(stick / "copies")))
+    forget = copying._forget_cached
+    monkeypatch.setattr(copying, "_forget_cached", lambda path: spoil(path) if stick in path.parents else forget(path))
+    made = kept(shop)
+    assert made.path.parent == copies.usual_folder(shop.path)
+    assert "does not keep what is written to it" in made.trouble
+    assert not copies.read_keeps(shop.path).suspect
+    assert list((stick / "copies").iterdir()) == []
+
+
 def test_a_damaged_record_is_kept_and_the_newest_good_copy_takes_its_place(tmp_path: Path) -> None:
     shop = DiskShop(tmp_path, 3)
     good = kept(shop)

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 from contextlib import contextmanager
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent
@@ -22,7 +26,6 @@ from shopclock.tour.hand import application
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
-    from pathlib import Path
 
     from pytestqt.qtbot import QtBot
 
@@ -107,3 +110,46 @@ def test_a_copy_that_is_wanted_back_is_there_when_the_window_opens_again(tmp_pat
     assert theme(path) == "dark"
     (before,) = [c for c in copies.copies_of(path) if c.before]
     assert theme(before.path) == "paper"
+
+
+MAIN = """
+import sys
+from pathlib import Path
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QApplication
+from shopclock import app
+built = []
+real = app.build
+def build(*given):
+    shell = real(*given)
+    built.append(shell)
+    if len(built) == 1:
+        QTimer.singleShot(300, lambda: shell.bring_back.emit(Path(sys.argv[2])))
+    else:
+        print(given[2].floor.setting("theme"), len([w for w in QApplication.topLevelWidgets() if w.isVisible()]))
+        QTimer.singleShot(300, QApplication.closeAllWindows)
+    return shell
+app.build = build
+sys.exit(app.main(["--record", sys.argv[1]]))
+"""
+
+
+def test_the_program_opens_again_on_the_copy_in_one_window(tmp_path: Path) -> None:
+    path = tmp_path / "shop.shopclock"
+    Record.open(path, SystemClock(), make=True, zone="Europe/Vienna").close()
+    with started(path):
+        pass
+    (copy,) = copies.copies_of(path)
+    choose_paper(path)
+    done = subprocess.run(
+        [sys.executable, "-c", MAIN, str(path), str(copy.path)],
+        cwd=Path(__file__).parents[2],
+        env={**os.environ, "QT_QPA_PLATFORM": "offscreen"},
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
+    )
+    assert (done.returncode, done.stdout) == (0, "None 1\n"), done.stderr
+    assert theme(path) == "dark"
+    assert check(path) == []

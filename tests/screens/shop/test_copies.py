@@ -8,8 +8,11 @@ import pytest
 
 from shopclock.record import copies
 from shopclock.record.copies import Keeps
+from shopclock.record.opening import Damaged
+from shopclock.record.rebuild import differences
+from shopclock.record.unarchive import unarchive
 from shopclock.screens.background import AtOnce
-from shopclock.screens.keeping import ELSEWHERE, SHORT, Keeping
+from shopclock.screens.keeping import DAMAGED, ELSEWHERE, SHORT, Keeping
 from shopclock.screens.shop.pages.copies import CopiesPage
 from shopclock.screens.shop.presenter import ShopPresenter
 from tests.screens.batches.reading import press, tile
@@ -126,6 +129,25 @@ def test_no_place_for_a_copy_at_all_is_said_once(kept: Kept, shop: Shop) -> None
     shop.pattern("Spreader")
     kept.keeping.look()
     assert [sentence for sentence in kept.said if sentence] == [SHORT]
+
+
+def test_damage_found_while_the_window_is_open_is_said_with_what_to_do(
+    kept: Kept, shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def found(*_: object) -> None:
+        raise Damaged("It is damaged.")
+
+    monkeypatch.setattr("shopclock.screens.keeping.keep_copy_if_due", found)
+    kept.keeping.look()
+    assert kept.said == [DAMAGED]
+
+
+def test_one_press_writes_all_of_it_as_an_archive(kept: Kept, dialogs: FakeDialogs) -> None:
+    press(kept.shop, "Copies", "One archive")
+    (made,) = copies.usual_folder(kept.keeping.record.path).glob("*.zip")
+    assert dialogs.asked[-1].words == f"The archive is {made.name}, in {made.parent}."
+    unarchive(made, made.with_suffix(".shopclock"))
+    assert differences(kept.keeping.record.path, made.with_suffix(".shopclock")) == {}
 
 
 def test_without_a_way_to_keep_copies_there_is_no_such_tile(presenter: ShopPresenter) -> None:
