@@ -14,7 +14,7 @@ import sqlalchemy as sa
 from shopclock.record import copies, engine
 from shopclock.record.copying import Made, folder_on_disk, on_disk, part_beside
 from shopclock.record.opening import open_reader, told
-from shopclock.record.schema import COVERED, METADATA, POINTS_AT, TABLES, VERSION
+from shopclock.record.schema import COVERED, POINTS_AT, TABLES, VERSION, every_table
 from shopclock.shop.errors import ShopError
 
 FORMAT = "shopclock archive"
@@ -25,8 +25,8 @@ SEQUENCES = "sqlite_sequence"
 
 
 def columns() -> dict[str, tuple[str, ...]]:
-    """Return every table of an archive with its columns, tables that are pointed at first."""
-    found = {table.name: tuple(column.name for column in table.columns) for table in METADATA.sorted_tables}
+    """Return every table of an archive with its columns."""
+    found = {table.name: tuple(column.name for column in table.columns) for table in every_table()}
     return found | {SEQUENCES: ("name", "seq")}
 
 
@@ -114,7 +114,7 @@ The program reads it back with: shopclock unarchive THIS.zip NEW.shopclock
 def _tables_said() -> Iterator[str]:
     kinds = {table.name: kind.__doc__ or "" for kind, table in TABLES.items()}
     kinds |= {table.name: f"Which pieces belong to a row of {owner.__name__}." for owner, table in COVERED.items()}
-    for table in METADATA.sorted_tables:
+    for table in every_table():
         said = kinds.get(table.name, "").split("\n")[0]
         yield f"{table.name}: {said}" if said else table.name
         yield from (f"    {_column_said(column)}" for column in table.columns)

@@ -4,9 +4,13 @@ import io
 import json
 import re
 import resource
+import sqlite3
 import stat
+import subprocess
+import sys
 import zipfile
 from collections.abc import Callable
+from contextlib import closing
 from pathlib import Path
 from typing import Any
 
@@ -87,6 +91,18 @@ def test_the_readme_names_every_table_and_column(packed: tuple[Path, Path]) -> N
     for table, names in archiving.columns().items():
         assert re.search(rf"^{table}\b", text, re.MULTILINE), table
         assert all(re.search(rf"^    {name}\b", text, re.MULTILINE) for name in names)
+
+
+def test_a_program_that_does_nothing_else_archives_every_table_of_the_file(
+    packed: tuple[Path, Path], tmp_path: Path
+) -> None:
+    command = [sys.executable, "-m", "tests.record.archive_alone", str(packed[0]), str(tmp_path / "alone.zip")]
+    subprocess.run(command, cwd=Path(__file__).parents[2], check=True)
+    with closing(sqlite3.connect(packed[0])) as connection:
+        tables = {name for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
+    assert {name for name in files_of(tmp_path / "alone.zip") if "/" in name} == {
+        file_of(table) for table in tables - {"sqlite_stat1", "sqlite_stat4"}
+    }
 
 
 def test_it_can_be_read_with_nothing_but_a_zip_and_json(packed: tuple[Path, Path]) -> None:

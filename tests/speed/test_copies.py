@@ -13,10 +13,11 @@ from shopclock.record.archive import archive
 from shopclock.record.copying import copy_to
 from shopclock.record.rebuild import differences
 from shopclock.record.unarchive import unarchive
+from shopclock.shop import settings
 from tests.record.on_disk import DiskShop
 from tests.speed.large import large_record
 from tests.speed.report import say
-from tests.speed.test_press import a_round, timed_ms, told
+from tests.speed.test_press import timed_ms, told
 
 pytestmark = pytest.mark.speed
 
@@ -29,17 +30,17 @@ def shop(tmp_path: Path) -> Iterator[DiskShop]:
 
 
 def presses(shop: DiskShop, n: int) -> list[float]:
-    """The times of a round of presses, a tenth of a second apart."""
+    """The times of two presses, some hundredths of a second apart."""
     times = []
-    for rule in a_round(shop, n):
-        shop.clock.on(1)
-        times.append(timed_ms(lambda rule=rule: shop.press(rule)))
+    for theme in ("dark", "paper"):
+        shop.clock.on(1 + n)
+        times.append(timed_ms(lambda theme=theme: shop.press(lambda t: settings.set_value(t, settings.THEME, theme))))
         time.sleep(0.02)
     return times
 
 
 def test_presses_go_on_while_a_copy_is_made(shop: DiskShop, tmp_path: Path) -> None:
-    alone = [ms for n in range(30) for ms in presses(shop, n)]
+    alone = [ms for n in range(60) for ms in presses(shop, n)]
     beside: list[float] = []
     copies = 0
     with ProcessPoolExecutor(1, get_context("spawn")) as pool:
