@@ -81,6 +81,7 @@ class Planner:
         tools = [
             (f"{tool.name} twice as large", Change(capacities={tool.id: 2 * tool.capacity}))
             for tool in self._tools(more)
+            if tool.capacity is not None
         ]
         return (*evening, *tools)
 

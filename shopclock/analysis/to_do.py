@@ -64,7 +64,7 @@ class BatchToDo:
 def loads(floor: Floor, tool_id: int | None, share: float, pieces: int) -> int:
     """Return how many times a tool has to be filled for so many pieces; once where it isn't known what it holds."""
     tool = floor.find(Tool, tool_id) if tool_id is not None else None
-    if tool is None or share <= 0 or pieces <= 0:
+    if tool is None or tool.capacity is None or share <= 0 or pieces <= 0:
         return 1
     return math.ceil(pieces / max(1, math.floor(tool.capacity / share + 1e-9)))
 

@@ -8,7 +8,8 @@ from shopclock.demo.pace import Paces
 from shopclock.demo.shop import BatchPlan, DemoShop
 from shopclock.record.record import Record
 from shopclock.shop.floor import Floor
-from shopclock.shop.standing import through
+from shopclock.shop.loads import room
+from shopclock.shop.standing import ready, through
 from shopclock.shop.turn import Turn
 from shopclock.shop.values import Interval, Method, Piece, Stage, Step
 
@@ -79,6 +80,16 @@ class DemoBench:
         """Return the pieces that a step still has to be done with, wherever they are."""
         reached = through(self.floor, step.batch_id)[step.id]
         return {p.id for p in self.floor.living(step.batch_id) if not p.set_aside} - reached
+
+    def ready_beside(self, running: Interval) -> tuple[int, ...]:
+        """Return the pieces that are ready for what runs and not in hand."""
+        found = ready(self.floor, running.batch_id or 0, self.clock.now_us)
+        here = (piece for one in found if one.step.id == running.step_id for piece in one.pieces)
+        return tuple(piece for piece in here if piece not in running.pieces)
+
+    def has_room(self, step: Step, pieces: tuple[int, ...]) -> bool:
+        """Tell whether a step's tool has room for any of these pieces."""
+        return bool(room(self.floor, step, pieces, (), self.clock.now_us))
 
     def goes_there(self, step: Step) -> bool:
         """Tell whether the batch is to reach a step: some stop on the way, to stand there at the end."""

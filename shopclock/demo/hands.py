@@ -5,8 +5,9 @@ from shopclock.demo.breaks import LATE_MIN, Breaks
 from shopclock.demo.clock import MINUTE_US
 from shopclock.demo.dice import dice
 from shopclock.demo.mishaps import Mishaps
-from shopclock.shop import adjust, begin, finish
+from shopclock.shop import adjust, finish, pieces
 from shopclock.shop.kinds import Kind
+from shopclock.shop.loads import fits
 from shopclock.shop.values import Interval, Piece, Step
 
 WORTH_MIN = 12
@@ -43,7 +44,7 @@ class Hands:
             self._bench.clock.go(LATE_MIN)
         method = self._bench.method(step)
         number = method.id if method is not None else None
-        begun = self._bench.press(f"Start {step.name}", lambda turn: begin.begin(turn, step, method_id=number))
+        begun = self._bench.press(f"Start {step.name}", lambda turn: finish.put_in(turn, step, method_id=number))
         if late:
             since = self._bench.clock.now_us - LATE_MIN * MINUTE_US
             self._bench.press(f"Since {LATE_MIN} min", lambda turn: adjust.start_since(turn, begun, since))
@@ -72,7 +73,7 @@ class Hands:
     def _one_by_one(self, step: Step, until_us: int, most: int) -> bool:
         """Do a piece after the other; tell whether all are through but the last press."""
         done = 0
-        while (piece := self._next_piece()) is not None:
+        while (piece := self._next_with_more_in(step)) is not None:
             if not self._one(step, piece):
                 continue
             done += 1
@@ -83,6 +84,16 @@ class Hands:
                 self._breaks.stop()
                 return False
         return self._bench.in_hand is not None
+
+    def _next_with_more_in(self, step: Step) -> Piece | None:
+        """Put more into the load where there is room again; return the piece that comes next."""
+        running = self._bench.in_hand
+        if running is not None and running.load_id is not None:
+            more = fits(self._bench.floor, step, self._bench.ready_beside(running))
+            if more:
+                wanted = (*running.pieces, *more)
+                self._bench.press(f"Load {len(more)} in", lambda turn: pieces.cover(turn, running, wanted))
+        return self._next_piece()
 
     def _next_piece(self) -> Piece | None:
         running = self._bench.in_hand

@@ -9,7 +9,7 @@ from shopclock.demo.evenings import Evening
 from shopclock.demo.hands import OVER_MIN, WORTH_MIN, Hands
 from shopclock.demo.measured import measure
 from shopclock.demo.shop import BatchPlan, LastStep
-from shopclock.shop import batches, begin
+from shopclock.shop import batches, begin, finish
 from shopclock.shop.kinds import Kind, StepState
 from shopclock.shop.patterns import newest_route, route_steps
 from shopclock.shop.standing import ready
@@ -88,11 +88,12 @@ class Maker:
     def _tend(self, batch: Batch) -> None:
         """Begin the waits that are begun by a press: they need no hands."""
         for one in ready(self._bench.floor, batch.id, self._bench.clock.now_us):
-            if one.step.kind is Kind.WAIT and self._bench.goes_there(one.step):
+            waits = one.step.kind is Kind.WAIT and self._bench.goes_there(one.step)
+            if waits and self._bench.has_room(one.step, one.pieces):
                 self._begin_wait(one.step)
 
     def _begin_wait(self, step: Step) -> None:
-        self._bench.press(f"Start {step.name}", lambda turn: begin.begin(turn, step))
+        self._bench.press(f"Start {step.name}", lambda turn: finish.put_in(turn, step))
         self._bench.clock.go(1.5)
 
     def _jobs(self, batch: Batch, evening: Evening) -> list[Step]:
@@ -103,7 +104,7 @@ class Maker:
         for one in ready(self._bench.floor, batch.id, max(self._bench.clock.now_us, evening.start_us)):
             step = one.step
             attended = step.kind.attended and self._bench.goes_there(step)
-            together = self._bench.to_do(step) == set(one.pieces)
+            together = self._bench.to_do(step) == set(one.pieces) and self._bench.has_room(step, one.pieces)
             if attended and together and (step.kind is not Kind.WATCH or self._bench.needs_min(step) < left + OVER_MIN):
                 found.append(step)
         return found

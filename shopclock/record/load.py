@@ -14,15 +14,16 @@ from shopclock.record.schema import COVERED, TABLES, table_name
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Kind
 from shopclock.shop.measured import Reading
-from shopclock.shop.values import THINGS, Batch, Interval, OrderRule, Piece, RuleBroken, Step, Tally, Thing
+from shopclock.shop.values import THINGS, Batch, Interval, Load, OrderRule, Piece, RuleBroken, Step, Tally, Thing
 
 T = TypeVar("T", bound=Thing)
-OF_BATCHES = (Step, Piece, Interval, Tally, Reading, RuleBroken)
+OF_BATCHES = (Step, Piece, Load, Interval, Tally, Reading, RuleBroken)
 LATELY_US = 36 * 3600 * 1_000_000
 AT_ONCE = 500
 ALL = "true"
 OF_THESE = "batch_id IN :batches"
 OF_THEIR_STEPS = "step_id IN (SELECT id FROM step WHERE batch_id IN :batches)"
+OF_THEIR_LOADS = "id IN (SELECT load_id FROM interval WHERE batch_id IN :batches)"
 LATE = "id IN (SELECT id FROM interval WHERE end_us IS NULL OR end_us > :since_us)"
 """What ended after an instant or runs; asked for by number, so that SQLite takes the index of the ends."""
 
@@ -56,6 +57,7 @@ def load_batches(connection: sa.Connection, floor: Floor, batches: Collection[in
             _put(floor, read(connection, kind, OF_THESE, batches=chunk))
         for marked in (Tally, Reading, RuleBroken):
             _put(floor, read(connection, marked, OF_THEIR_STEPS, batches=chunk))
+        _put(floor, read(connection, Load, OF_THEIR_LOADS, batches=chunk))
         _load_derived(connection, floor, OF_THESE, batches=chunk)
 
 

@@ -20,9 +20,9 @@ VERSION = 1
 POINTS_AT = {
     "batch_id": "batch", "bench_id": "bench", "cause_step_id": "step", "continues_id": "interval",
     "first_step_id": "route_step", "from_piece_id": "piece", "interval_id": "interval", "kind_id": "reading_kind",
-    "lost_step_id": "step", "maker_id": "maker", "method_id": "method", "order_id": "customer_order",
-    "pattern_id": "pattern", "piece_id": "piece", "press_id": "press", "route_id": "route",
-    "route_step_id": "route_step", "rule_id": "order_rule", "stage_id": "stage", "step_id": "step",
+    "load_id": "load", "lost_step_id": "step", "maker_id": "maker", "method_id": "method",
+    "order_id": "customer_order", "pattern_id": "pattern", "piece_id": "piece", "press_id": "press",
+    "route_id": "route", "route_step_id": "route_step", "rule_id": "order_rule", "stage_id": "stage", "step_id": "step",
     "then_step_id": "route_step", "tool_id": "tool", "undoes_id": "press",
 }  # fmt: skip
 
@@ -30,7 +30,7 @@ INDEXED = {
     ("interval", "batch_id"), ("interval", "end_us"), ("interval", "continues_id"),
     ("interval", "maker_id", "start_us"), ("step", "batch_id"), ("piece", "batch_id"),
     ("tally", "step_id"), ("tally", "interval_id"), ("route_step", "route_id"),
-    ("interval", "stage_id", "start_us"), ("reading", "step_id"), ("reading", "kind_id"),
+    ("interval", "stage_id", "start_us"), ("interval", "load_id"), ("reading", "step_id"), ("reading", "kind_id"),
     ("order_piece", "order_id"), ("order_piece", "piece_id"),
     ("interval", "step_id"), ("tally", "piece_id"), ("rule_broken", "step_id"),
 }  # fmt: skip

@@ -8,12 +8,13 @@ from collections.abc import Callable, Collection
 from dataclasses import replace
 
 from shopclock.shop.begin import usual_method
-from shopclock.shop.clash import KEPT, clashes, make_sure
+from shopclock.shop.clash import KEPT, clashes, make_sure, make_sure_it_fits
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Certainty, How, Kind, Work
+from shopclock.shop.loads import agree, load_for
 from shopclock.shop.turn import Turn
-from shopclock.shop.values import Interval, Piece, Step, Tally
+from shopclock.shop.values import Interval, Load, Piece, Step, Tally
 
 
 def move_start(turn: Turn, stretch: Interval, at_us: int, *, others_give_way: bool = False) -> Interval:
@@ -100,7 +101,10 @@ def use_work(turn: Turn, stretch: Interval, work: Work, cause: Step | None = Non
         raise Refusal(f"Shop work is neither set-up nor done again. {KEPT}")
     if work is Work.REWORK and cause is None:
         raise Refusal(f"Work done again names the step that caused it. {KEPT}")
-    return turn.edit(stretch, work=work, cause_step_id=cause.id if cause is not None and work is Work.REWORK else None)
+    cause_id = cause.id if cause is not None and work is Work.REWORK else None
+    changed = turn.edit(stretch, work=work, cause_step_id=cause_id)
+    make_sure_it_fits(turn.floor)
+    return changed
 
 
 def use_pieces(turn: Turn, stretch: Interval, pieces: Collection[int]) -> Interval:
@@ -144,11 +148,22 @@ def use_step(turn: Turn, stretch: Interval, step: Step) -> Interval:
         pieces=pieces,
         work=Work.RUN if other_batch and stretch.work is Work.REWORK else stretch.work,
         cause_step_id=None if other_batch else stretch.cause_step_id,
+        load_id=None,
     )
+    changed = turn.edit(changed, load_id=_load_there(turn, stretch, step, pieces))
     for tally in marks:
         _mark_at(turn, tally, step, pieces)
     make_sure(turn.floor, changed, turn.now_us)
     return changed
+
+
+def _load_there(turn: Turn, stretch: Interval, step: Step, pieces: tuple[int, ...]) -> int | None:
+    """Return the load of a stretch that was another step: what runs lies in that step's tool, what ended may have."""
+    if stretch.running:
+        return load_for(turn, step, pieces)
+    load = turn.floor.find(Load, stretch.load_id or 0)
+    same = load is not None and load.tool_id == step.tool_id and agree(load.setting, step.setting)
+    return stretch.load_id if same else None
 
 
 def _same_marks(floor: Floor, stretch: Interval, batch_id: int) -> tuple[int, ...]:

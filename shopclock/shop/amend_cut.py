@@ -6,7 +6,7 @@ from typing import Any
 
 from shopclock.shop.amend import leave_chain
 from shopclock.shop.begin import usual_method
-from shopclock.shop.clash import KEPT, make_sure, name_of
+from shopclock.shop.clash import KEPT, make_sure, make_sure_it_fits, name_of
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Certainty, Work, worse
@@ -93,6 +93,7 @@ def remove(turn: Turn, stretch: Interval) -> None:
     for thing in _belonging(turn.floor, stretch):
         turn.drop(thing)
     turn.drop(stretch)
+    make_sure_it_fits(turn.floor)
 
 
 def _belonging(floor: Floor, stretch: Interval) -> Iterator[Any]:

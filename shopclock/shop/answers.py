@@ -8,6 +8,7 @@ from shopclock.shop.clash import make_sure
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Certainty, Kind, StepState
+from shopclock.shop.loads import load_for
 from shopclock.shop.questions import YES, answered
 from shopclock.shop.rules import note_broken
 from shopclock.shop.standing import held_from, through
@@ -53,6 +54,7 @@ def other_step(turn: Turn, question: Question, step: Step, from_us: int) -> Inte
         cause_step_id=interval.cause_step_id,
         together=interval.together,
         start_sure=guessed,
+        load_id=load_for(turn, step, pieces),
         pieces=pieces,
     )
     make_sure(turn.floor, begun, turn.now_us)

@@ -1,11 +1,14 @@
 """Starting a step, shop work, or what was stopped."""
 
 from collections.abc import Sequence
+from typing import Any
 
 from shopclock.shop.cautions import note_shown
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Kind, Work
+from shopclock.shop.load_words import blocked_text, wait_sentence
+from shopclock.shop.loads import blocked, fits, load_for, stopping
 from shopclock.shop.rules import note_broken
 from shopclock.shop.standing import eligible, held_from, through
 from shopclock.shop.stretch import attended, by_hand, end, let_go, open_at, split
@@ -26,27 +29,62 @@ def begin(
     """Start a step with these pieces, or with those that it starts with by itself.
 
     A hands-on step stops what runs by hand, unless both run at once. Pieces come out of whatever
-    holds them. Refused when there is no piece to start with.
+    holds them. Into a tool go as many as fit; a warning says who waits, and until when. Refused when
+    there is no piece to start with, or no room for any.
     """
     cover = _by_mark(turn.floor, pieces if pieces is not None else eligible(turn.floor, step, turn.now_us))
     if not cover:
         raise Refusal(f"No {step.name.lower()} left to do in this batch. Nothing was started.")
+    wanted, cover = cover, _going_in(turn, step, cover, together=together)
     note_broken(turn, step, cover)
     let_go(turn, cover, step)
     shared = step.kind is Kind.HANDS_ON and _clear_hands(turn, together)
     note_shown(turn, step.stage_id, step)
-    return open_at(
+    begun = _open(
         turn,
-        batch_id=step.batch_id,
-        step_id=step.id,
-        stage_id=step.stage_id,
+        step,
+        cover,
         method_id=method_id if method_id is not None else usual_method(turn.floor, step),
-        kind=step.kind,
         work=work,
         cause_step_id=cause_step_id,
         together=shared,
-        pieces=cover,
     )
+    warn_waiting(turn, step, [piece for piece in wanted if piece not in cover])
+    return begun
+
+
+def begin_by_itself(turn: Turn, step: Step, pieces: Sequence[int]) -> None:
+    """Start the wait that begins by itself: in its tool for as many pieces as fit, for the others beside it."""
+    going = fits(turn.floor, step, pieces)
+    for some in (going, [piece for piece in pieces if piece not in going]):
+        if some:
+            cover = _by_mark(turn.floor, some)
+            note_broken(turn, step, cover)
+            let_go(turn, cover, step)
+            note_shown(turn, step.stage_id, step)
+            _open(turn, step, cover, method_id=usual_method(turn.floor, step))
+
+
+def _open(turn: Turn, step: Step, pieces: tuple[int, ...], **how: Any) -> Interval:
+    plain = {"work": Work.RUN, "load_id": load_for(turn, step, pieces), "pieces": pieces, "kind": step.kind}
+    return open_at(turn, batch_id=step.batch_id, step_id=step.id, stage_id=step.stage_id, **(plain | how))
+
+
+def _going_in(turn: Turn, step: Step, pieces: tuple[int, ...], *, together: bool) -> tuple[int, ...]:
+    leaving = frozenset() if together else stopping(turn.floor, turn.maker_id, step)
+    going = fits(turn.floor, step, pieces, leaving)
+    if not going:
+        found = blocked(turn.floor, step, pieces, leaving, turn.now_us)
+        why = blocked_text(turn.floor, found, turn.now_us) if found is not None else step.name
+        raise Refusal(f"{why[:1].upper()}{why[1:]}. Nothing was started.")
+    return going
+
+
+def warn_waiting(turn: Turn, step: Step, pieces: Sequence[int]) -> None:
+    """Warn in one line who of these has to wait for a step's tool, and until when."""
+    found = blocked(turn.floor, step, pieces, (), turn.now_us)
+    if found is not None:
+        turn.warnings.append(wait_sentence(turn.floor, found, turn.now_us))
 
 
 def begin_shop_work(turn: Turn, stage: Stage) -> Interval:

@@ -5,7 +5,8 @@ from collections.abc import Iterator
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Kind, Outcome
-from shopclock.shop.values import Interval, Piece, Stage, Step
+from shopclock.shop.loads import NEARLY, inside, taken
+from shopclock.shop.values import Interval, Piece, Stage, Step, Tool
 from shopclock.shop.wording import time_text, zone_of
 
 KEPT = "Nothing was changed."
@@ -28,6 +29,17 @@ def make_sure(floor: Floor, stretch: Interval, now_us: int) -> None:
     _chain(floor, stretch)
     _marks(floor, stretch)
     _lost(floor, stretch)
+    make_sure_it_fits(floor)
+
+
+def make_sure_it_fits(floor: Floor) -> None:
+    """Refuse what would leave more in a tool than it holds, or a tool at two settings."""
+    for tool in floor.all(Tool) if any(i.load_id is not None for i in floor.running.values()) else ():
+        there = inside(floor, tool)
+        if tool.capacity is not None and there and (taken(floor, tool) > tool.capacity + NEARLY):
+            raise Refusal(f"{tool.name[:1].upper()}{tool.name[1:]} holds {tool.capacity:g}: they would not fit. {KEPT}")
+        if len({i.load_id for i in there}) > 1:
+            raise Refusal(f"{tool.name[:1].upper()}{tool.name[1:]} had something else in it. {KEPT}")
 
 
 def clashes(floor: Floor, stretch: Interval) -> list[Interval]:

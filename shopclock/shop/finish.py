@@ -1,13 +1,16 @@
 """Getting pieces through a step: one done, next, all through, out of the wait."""
 
 from collections.abc import Iterable, Sequence
+from typing import Any
 
-from shopclock.shop.begin import begin, step_of, still_there
+from shopclock.shop.begin import begin, begin_by_itself, step_of, still_there, warn_waiting
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import How, Kind, Work
+from shopclock.shop.loads import fits, lasted, one_load, room, stopping
+from shopclock.shop.marks import spoken
 from shopclock.shop.order import order_of
-from shopclock.shop.standing import come_so_far, through
+from shopclock.shop.standing import come_so_far, eligible, through
 from shopclock.shop.stretch import end, split
 from shopclock.shop.turn import Turn
 from shopclock.shop.values import Interval, Piece, Step, Tally
@@ -58,7 +61,31 @@ def go_on(turn: Turn, interval: Interval, chosen: Sequence[int] | None = None) -
     joining = come_so_far(turn.floor, following, turn.now_us)
     ahead = dict.fromkeys((*_not_through(turn.floor, following, pieces), *joining))
     left = [piece for piece in ahead if piece not in there]
-    return begin(turn, following, left) if left or not already else already[0]
+    if left and not _room_now(turn, following, left):
+        warn_waiting(turn, following, left)
+        return None
+    return put_in(turn, following, left) if left or not already else already[0]
+
+
+def put_in(turn: Turn, step: Step, pieces: Sequence[int] | None = None, **how: Any) -> Interval:
+    """Start a step as `begin` does; what has lasted its time in its tool comes out first, where they need the room."""
+    wanted = tuple(pieces) if pieces is not None else eligible(turn.floor, step, turn.now_us)
+    leaving = frozenset() if how.get("together") else stopping(turn.floor, turn.maker_id, step)
+    going = room(turn.floor, step, wanted, leaving, turn.now_us)
+    for interval in lasted(turn.floor, step, turn.now_us):
+        if len(fits(turn.floor, step, wanted, leaving)) < len(going) and not set(interval.pieces) & set(wanted):
+            out(turn, interval)
+            turn.warnings.append(_came_out(turn.floor, interval))
+    return begin(turn, step, wanted, **how)
+
+
+def _room_now(turn: Turn, step: Step, pieces: Sequence[int]) -> tuple[int, ...]:
+    return room(turn.floor, step, pieces, stopping(turn.floor, turn.maker_id, step), turn.now_us)
+
+
+def _came_out(floor: Floor, interval: Interval) -> str:
+    step = step_of(floor, interval)
+    return f"{spoken(floor.marks(interval.pieces))} came out of {step.name if step is not None else 'it'}."
 
 
 def next_step(floor: Floor, step: Step, pieces: Iterable[int]) -> Step | None:
@@ -119,6 +146,12 @@ def out(turn: Turn, interval: Interval) -> None:
         all_through(turn, step, interval.pieces)
 
 
+def load_out(turn: Turn, interval: Interval) -> None:
+    """*Out* of a whole load: with a wait comes out what is of its step, and all that has lasted with it."""
+    for one in one_load(turn.floor, interval, turn.now_us):
+        out(turn, one)
+
+
 def end_if_running(turn: Turn, interval: Interval) -> None:
     """End an interval unless something before it in this press already has."""
     current = turn.floor.get(Interval, interval.id)
@@ -151,4 +184,4 @@ def _begin_waits(turn: Turn, step: Step, pieces: Sequence[int]) -> None:
     }
     left = [p for p in _not_through(turn.floor, following, pieces) if p not in waiting]
     if left and following.kind in (Kind.WAIT, Kind.AWAY):
-        begin(turn, following, left)
+        begin_by_itself(turn, following, left)

@@ -60,9 +60,9 @@ def new_method(turn: Turn, stage: Stage, name: str) -> Method:
 
 
 def add_tool(turn: Turn, name: str) -> Tool:
-    """Add a tool that holds one piece at a time until told otherwise."""
+    """Add a tool that holds no load until told otherwise: pieces go through it one after the other."""
     taken = [tool.name for tool in turn.floor.all(Tool)]
-    return turn.new(Tool, name=good_name(name, taken), capacity=1.0, put_away=False)
+    return turn.new(Tool, name=good_name(name, taken), capacity=None, put_away=False)
 
 
 def set_capacity(turn: Turn, tool: Tool, typed: str) -> Tool:
@@ -71,6 +71,11 @@ def set_capacity(turn: Turn, tool: Tool, typed: str) -> Tool:
     if capacity is None:
         raise Refusal(f"{typed} is no number above 0, up to {MOST_CAPACITY}. Nothing was changed.")
     return turn.edit(tool, capacity=capacity)
+
+
+def holds_no_load(turn: Turn, tool: Tool) -> Tool:
+    """Let pieces go through a tool one after the other: nothing counts what is in it."""
+    return turn.edit(tool, capacity=None)
 
 
 def add_reason(turn: Turn, name: str) -> Reason:

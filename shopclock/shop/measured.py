@@ -24,12 +24,14 @@ class ReadingKind(Thing):
 class Reading(Thing):
     """A value measured at a step, of one piece or (no piece) of all that were in it, and the target it had.
 
+    One of a whole load names it, where its tool holds one.
     Values are texts that say them exactly as they were entered, each in its own unit.
     """
 
     kind_id: int
     step_id: int
     piece_id: int | None
+    load_id: int | None
     target: str | None
     target_unit: str
     measured: str

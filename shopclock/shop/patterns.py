@@ -47,7 +47,7 @@ def _copy_step(turn: Turn, route: Route, position: int, step: starter.RouteStep)
     stage = stage_named(turn, step.stage, step)
     for method in step.methods:
         add_method(turn, stage, method)
-    tool = _tool(turn, step.tool, 1) if step.tool is not None else None
+    tool = _tool(turn, step.tool, None) if step.tool is not None else None
     return turn.new(
         RouteStep,
         route_id=route.id,
@@ -97,7 +97,7 @@ def add_method(turn: Turn, stage: Stage, name: str) -> Method:
     return turn.new(Method, stage_id=stage.id, name=name, put_away=False)
 
 
-def _tool(turn: Turn, name: str, capacity: float) -> Tool:
+def _tool(turn: Turn, name: str, capacity: float | None) -> Tool:
     for tool in turn.floor.all(Tool):
         if tool.name.casefold() == name.casefold():
             return tool

@@ -2,10 +2,11 @@
 
 from collections.abc import Collection
 
-from shopclock.shop.begin import begin
+from shopclock.shop.begin import begin, warn_waiting
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Outcome, Work
+from shopclock.shop.loads import fits, load_for
 from shopclock.shop.marks import marks
 from shopclock.shop.order import order_of
 from shopclock.shop.standing import held_from, through
@@ -15,18 +16,38 @@ from shopclock.shop.values import Batch, Interval, Piece, Step
 
 
 def cover(turn: Turn, interval: Interval, pieces: Collection[int]) -> Interval:
-    """Let a running interval go on with exactly these pieces; the last can't be taken out."""
+    """Let a running interval go on with exactly these pieces; the last can't be taken out.
+
+    Into a tool come as many as there is room for; a warning says who waits.
+    """
     if not pieces:
         raise Refusal("One piece has to stay in hand. Nothing was changed.")
-    wanted = tuple(p for p in _by_mark(turn.floor, pieces))
+    asked = _by_mark(turn.floor, pieces)
+    wanted = _with_room(turn, interval, asked)
+    if wanted == interval.pieces and len(wanted) < len(asked):
+        raise Refusal(f"{turn.warnings[-1]} Nothing was changed.")
     if wanted == interval.pieces:
         return interval
     for piece in wanted:
         if turn.floor.get(Piece, piece).set_aside:
             turn.edit(turn.floor.get(Piece, piece), set_aside=False)
     new = [p for p in wanted if p not in interval.pieces]
-    let_go(turn, new, turn.floor.find(Step, interval.step_id or 0))
-    return split(turn, turn.floor.get(Interval, interval.id), pieces=wanted)
+    step = turn.floor.find(Step, interval.step_id or 0)
+    let_go(turn, new, step)
+    load_id = interval.load_id
+    if new and load_id is not None and step is not None:
+        load_id = load_for(turn, step, new, load_id)
+    return split(turn, turn.floor.get(Interval, interval.id), pieces=wanted, load_id=load_id)
+
+
+def _with_room(turn: Turn, interval: Interval, wanted: Collection[int]) -> tuple[int, ...]:
+    """Return those of the pieces wanted in hand that there is room for; those in hand stay."""
+    if interval.load_id is None or interval.step_id is None:
+        return tuple(wanted)
+    step, new = turn.floor.get(Step, interval.step_id), [p for p in wanted if p not in interval.pieces]
+    going = fits(turn.floor, step, new)
+    warn_waiting(turn, step, [piece for piece in new if piece not in going])
+    return tuple(piece for piece in wanted if piece in going or piece in interval.pieces)
 
 
 def can_be_covered(floor: Floor, interval: Interval) -> tuple[int, ...]:

@@ -2,13 +2,15 @@
 
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
+from shopclock.shop.load_words import load_text
+from shopclock.shop.loads import holder, load_in
 from shopclock.shop.measure import Measure, parse
 from shopclock.shop.measured import Reading, ReadingKind
 from shopclock.shop.order import order_of
 from shopclock.shop.reading_kinds import limit
 from shopclock.shop.standing import through
 from shopclock.shop.turn import Turn
-from shopclock.shop.values import Batch, Piece, Step
+from shopclock.shop.values import Batch, Interval, Load, Piece, Step
 
 
 def kinds_for(floor: Floor, batch: Batch, step: Step | None = None) -> tuple[ReadingKind, ...]:
@@ -44,6 +46,7 @@ def take(turn: Turn, kind: ReadingKind, step: Step, piece: Piece | None, typed: 
         kind_id=kind.id,
         step_id=step.id,
         piece_id=piece.id if piece is not None else None,
+        load_id=load_at(turn.floor, step) if piece is None else None,
         target=kind.target,
         target_unit=kind.unit,
         measured=measured.text,
@@ -52,6 +55,16 @@ def take(turn: Turn, kind: ReadingKind, step: Step, piece: Piece | None, typed: 
     )
     _warn(turn, reading)
     return reading
+
+
+def load_at(floor: Floor, step: Step) -> int | None:
+    """Return the load that lies in a step's tool, else the last that the step had, or nothing."""
+    tool = holder(floor, step)
+    there = load_in(floor, tool) if tool is not None else None
+    own = [i for i in floor.of_batch(Interval, step.batch_id) if i.step_id == step.id and i.load_id is not None]
+    if there is not None and any(i.load_id == there.id for i in own):
+        return there.id
+    return max(own, key=lambda i: (i.start_us, i.id)).load_id if own else None
 
 
 def measure_again(turn: Turn, reading: Reading, typed: str) -> Reading:
@@ -113,12 +126,17 @@ def whose(floor: Floor, reading: Reading) -> str:
     """Say whose reading it is: a mark, or the step when it is of all in it."""
     if reading.piece_id is not None:
         return floor.get(Piece, reading.piece_id).mark
+    if reading.load_id is not None:
+        return load_text(floor, floor.get(Load, reading.load_id))
     return floor.get(Step, reading.step_id).name
 
 
 def of_piece(floor: Floor, piece: Piece) -> tuple[Reading, ...]:
-    """Return a piece's readings, and those of the loads of its batch, the newest first."""
-    found = [r for r in floor.of_batch(Reading, piece.batch_id) if r.piece_id in (None, piece.id)]
+    """Return a piece's readings, and those of the loads that it was in, the newest first."""
+    loads = {i.load_id for i in floor.of_batch(Interval, piece.batch_id) if piece.id in i.pieces}
+    own = (r for r in floor.of_batch(Reading, piece.batch_id) if r.load_id is None and r.piece_id in (None, piece.id))
+    with_it = (r for r in floor.all(Reading) if r.load_id is not None and r.load_id in loads)
+    found = {reading.id: reading for reading in (*own, *with_it)}.values()
     return tuple(sorted(found, key=lambda r: (r.at_us, r.id), reverse=True))
 
 

@@ -9,6 +9,7 @@ from shopclock.shop.floor import Floor
 from shopclock.shop.forgotten import piece_us
 from shopclock.shop.kinds import Kind, RuleKind, StepState
 from shopclock.shop.kinds import Work as WorkKind
+from shopclock.shop.loads import Blocked, blocked, room
 from shopclock.shop.order import order_of
 from shopclock.shop.order_rules import rules_of
 from shopclock.shop.spent import spent
@@ -61,7 +62,8 @@ class Work:
     `effort` is labour, `off` the share of a session that is work taken off, `spent_us` the labour
     that these pieces got here before. `about`: the minutes are the route's own, not this shop's.
     `opens` is the wait that begins after it or with it; `follow` is what must be done right after
-    it, by a *within* rule.
+    it, by a *within* rule. `pieces` are those that there is room for in the step's tool, none where it is
+    full or set otherwise; `blocked` says what keeps the others out.
     """
 
     step: Step
@@ -73,6 +75,7 @@ class Work:
     spent_us: int
     opens: Step | None
     follow: Effort | None
+    blocked: Blocked | None
 
     def need_us(self, n: int) -> int | None:
         """Return the time that n of the pieces need in a session, or nothing where nobody knows.
@@ -93,6 +96,8 @@ class Work:
 
     def fit(self, have_us: int) -> int:
         """Return how many pieces fit. All or none where it is worked in rounds, or something must follow at once."""
+        if not self.pieces:
+            return 0
         least = 1 if self.step.one_by_one and self.follow is None else len(self.pieces)
         fitting = (n for n in range(len(self.pieces), least - 1, -1) if self._fits(n, have_us))
         return next(fitting, 0)
@@ -120,17 +125,19 @@ def _work(
     floor: Floor, batch: Batch, step: Step, pieces: tuple[int, ...], now_us: int, known_of: KnownOf, off: float
 ) -> Work:
     following = order_of(floor, batch.id).next_in_strand(step)
+    going = room(floor, step, pieces, (), now_us)
     waits = (s for s in (step, following) if s is not None and not s.kind.attended)
     return Work(
         step=step,
         batch=batch,
-        pieces=pieces,
+        pieces=going,
         effort=_effort(floor, step, known_of(step)),
         about=step.kind.attended and known_of(step).usual is None,
         off=off,
-        spent_us=_spent(floor, step, pieces, now_us),
+        spent_us=_spent(floor, step, going, now_us),
         opens=next(waits, None),
         follow=_follow(floor, batch, step, known_of),
+        blocked=blocked(floor, step, pieces, (), now_us),
     )
 
 

@@ -21,10 +21,10 @@ class Outline(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class ToolSpec:
-    """A tool and how many shares of it there are: 5 places in an oven, 8 clamps."""
+    """A tool. One that holds a load says how many shares of it there are: 5 places in an oven, 8 clamps; a saw none."""
 
     name: str
-    capacity: float
+    capacity: float | None
 
 
 @dataclass(frozen=True, slots=True)

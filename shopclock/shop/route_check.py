@@ -130,7 +130,10 @@ def _check_share(place: Place, step: RouteStep, tools: tuple[ToolSpec, ...]) -> 
     if step.tool not in capacity:
         expected = nearest(step.tool, tuple(capacity)) if tools else "a [[tool]] of this name"
         raise RouteFault(place, "tool", f"tool is {shown(step.tool)}", expected)
-    _check_number(place, "share", step.share, capacity[step.tool])
+    most = capacity[step.tool]
+    if most is None and step.share != 1:
+        raise RouteFault(place, "share", f"share is given, but {shown(step.tool)} holds no load", "its capacity too")
+    _check_number(place, "share", step.share, most if most is not None else 1)
 
 
 def _check_reading(place: Place, reading: ReadingSpec) -> None:

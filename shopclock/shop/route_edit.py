@@ -109,8 +109,10 @@ def rename_step(turn: Turn, pattern: Pattern, step: RouteStep, name: str) -> Rou
     return change_step(turn, pattern, step, name=good_name(name, others))
 
 
-def set_tool(turn: Turn, pattern: Pattern, step: RouteStep, tool: Tool, typed: str) -> RouteStep:
-    """Say which tool holds a step and, as typed, how much of it one piece takes."""
+def set_tool(turn: Turn, pattern: Pattern, step: RouteStep, tool: Tool, typed: str = "1") -> RouteStep:
+    """Say which tool a step is done with and, where that holds a load, as typed, how much of it one piece takes."""
+    if tool.capacity is None:
+        return change_step(turn, pattern, step, tool_id=tool.id, tool_share=1.0)
     share = good_number(typed, tool.capacity)
     if share is None:
         raise Refusal(f"{typed} is no number above 0, up to {tool.capacity:g}. Nothing was changed.")

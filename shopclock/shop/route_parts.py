@@ -60,8 +60,7 @@ def _step(table: Table) -> RouteStep:
 
 def _tool(table: Table) -> ToolSpec:
     table.allow(TOOL)
-    capacity = table.number("capacity")
-    return ToolSpec(name=table.text("name"), capacity=1.0 if capacity is None else capacity)
+    return ToolSpec(name=table.text("name"), capacity=table.number("capacity"))
 
 
 def _reading(table: Table) -> ReadingSpec:

@@ -19,6 +19,7 @@ def open_at(turn: Turn, start_us: int | None = None, **what: Any) -> Interval:
         "continues_id": None,
         "together": False,
         "shop_c": None,
+        "load_id": None,
         "end_us": None,
         "start_sure": turn.sure,
         "end_sure": Certainty.PRESSED,

@@ -5,9 +5,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from shopclock.shop.floor import Floor
+from shopclock.shop.loads import Blocked, blocked, room
 from shopclock.shop.ready_work import KnownOf, Work, ready_work
 from shopclock.shop.standing import over, ready_at
-from shopclock.shop.values import Batch, Interval, Step, Tool
+from shopclock.shop.values import Batch, Interval, Step
 from shopclock.shop.within import Within, running_out
 
 
@@ -15,7 +16,8 @@ from shopclock.shop.within import Within, running_out
 class Spoils:
     """Pieces of a batch that have to start a step, the first of them by `until_us`.
 
-    `room` is how many pieces the step's tool still holds; nothing where no tool is named.
+    `takes` are those that one press starts: all, or as many as its tool has room for now; `blocked` says
+    what keeps the others out of it.
     """
 
     batch: Batch
@@ -24,13 +26,8 @@ class Spoils:
     pieces: tuple[int, ...]
     since_us: int
     until_us: int
-    tool: Tool | None
-    room: int | None
-
-    @property
-    def takes(self) -> tuple[int, ...]:
-        """The pieces that one press starts: those there is room for, else all; the soonest first."""
-        return self.pieces[: self.room] if self.room else self.pieces
+    takes: tuple[int, ...]
+    blocked: Blocked | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,14 +57,24 @@ class Cooking:
 
 
 @dataclass(frozen=True, slots=True)
+class Waiting:
+    """Pieces of a batch that are ready for a step and wait for its tool."""
+
+    batch: Batch
+    step: Step
+    blocked: Blocked
+
+
+@dataclass(frozen=True, slots=True)
 class Today:
-    """What one sees on coming into the shop with so much time."""
+    """What one sees on coming into the shop with so much time; `waiting` is ready and has no room in its tool."""
 
     have_us: int
     spoils: tuple[Spoils, ...]
     fits: tuple[Fit, ...]
     longer: tuple[Work, ...]
     cooking: tuple[Cooking, ...]
+    waiting: tuple[Waiting, ...]
 
 
 def today(floor: Floor, now_us: int, have_us: int, known_of: KnownOf, off: float | None) -> Today:
@@ -79,7 +86,8 @@ def today(floor: Floor, now_us: int, have_us: int, known_of: KnownOf, off: float
     """
     spoiling = spoils(floor, now_us)
     apart = {(step.id, piece) for s in spoiling for step in (s.first, s.then) for piece in s.pieces}
-    work = [w for b in floor.open_batches() for w in ready_work(floor, b, now_us, known_of, off or 0.0, apart)]
+    every = [w for b in floor.open_batches() for w in ready_work(floor, b, now_us, known_of, off or 0.0, apart)]
+    work = [w for w in every if w.pieces]
     fits = [Fit(w, n, w.need_us(n) or 0) for w in work if (n := w.fit(have_us))]
     fitting = {fit.work.step.id for fit in fits}
     longer = (w for w in work if w.step.id not in fitting and w.follow is None)
@@ -89,6 +97,7 @@ def today(floor: Floor, now_us: int, have_us: int, known_of: KnownOf, off: float
         fits=tuple(sorted(fits, key=lambda fit: (not fit.whole, fit.work.opens is None))),
         longer=tuple(sorted(longer, key=lambda w: w.opens is None)),
         cooking=cooking(floor, now_us),
+        waiting=tuple(Waiting(w.batch, w.step, w.blocked) for w in every if w.blocked is not None),
     )
 
 
@@ -97,29 +106,22 @@ def spoils(floor: Floor, now_us: int) -> tuple[Spoils, ...]:
     together: dict[tuple[int, int], list[Within]] = defaultdict(list)
     for within in running_out(floor, now_us):
         together[within.batch.id, within.rule.id].append(within)
-    return tuple(_spoils(floor, some) for some in together.values())
+    return tuple(_spoils(floor, some, now_us) for some in together.values())
 
 
-def _spoils(floor: Floor, some: list[Within]) -> Spoils:
+def _spoils(floor: Floor, some: list[Within], now_us: int) -> Spoils:
     first = some[0]
-    tool = floor.find(Tool, first.then.tool_id) if first.then.tool_id is not None else None
+    pieces = tuple(piece for within in some for piece in within.pieces)
     return Spoils(
         batch=first.batch,
         first=first.first,
         then=first.then,
-        pieces=tuple(piece for within in some for piece in within.pieces),
+        pieces=pieces,
         since_us=first.since_us,
         until_us=first.until_us,
-        tool=tool,
-        room=room_for(floor, tool, first.then.tool_share) if tool is not None else None,
+        takes=room(floor, first.then, pieces, (), now_us),
+        blocked=blocked(floor, first.then, pieces, (), now_us),
     )
-
-
-def room_for(floor: Floor, tool: Tool, share: float) -> int:
-    """Return how many pieces of a share a tool still holds: its capacity less what its waits hold."""
-    steps = ((floor.get(Step, i.step_id), len(i.pieces)) for i in waits(floor) if i.step_id is not None)
-    held = sum(step.tool_share * n for step, n in steps if step.tool_id == tool.id)
-    return max(0, int((tool.capacity - held) / share + 1e-9)) if share > 0 else 0
 
 
 def waits(floor: Floor) -> list[Interval]:

@@ -68,10 +68,10 @@ class MadeBefore(Thing):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tool(Thing):
-    """What holds work: its capacity counts what fits at once (blades, clamps)."""
+    """What work is done with. One that holds a load says how much at once: 5 blades, 8 clamps; a saw says nothing."""
 
     name: str
-    capacity: float
+    capacity: float | None
     put_away: bool
 
 
@@ -223,6 +223,14 @@ class Piece(Thing):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Load(Thing):
+    """What goes into a tool at once, at one setting; the intervals that name it say which pieces, and when."""
+
+    tool_id: int
+    setting: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Interval(Thing):
     """One unbroken stretch at one step of one batch, or of shop work (no batch, no pieces).
 
@@ -244,6 +252,7 @@ class Interval(Thing):
     continues_id: int | None
     together: bool
     shop_c: float | None
+    load_id: int | None
     pieces: tuple[int, ...]
 
     @property
@@ -293,7 +302,7 @@ class Question(Thing):
 
 THINGS: tuple[type[Thing], ...] = (
     Shop, Maker, Bench, Stage, Method, MadeBefore, Tool, Reason, Pattern, Route, RouteStep, OrderRule,
-    ReadingKind, Setting, Word, Key, Batch, Step, Piece, Interval, Tally, Reading, Scales, RuleBroken, Question,
+    ReadingKind, Setting, Word, Key, Batch, Step, Piece, Load, Interval, Tally, Reading, Scales, RuleBroken, Question,
     CautionShown, CustomerOrder, OrderPiece, ShopHours, DayOff, CostItem, AskedPrice,
 )  # fmt: skip
 """Every kind of thing, parents before those that point at them."""

@@ -17,6 +17,7 @@ def interval(number: int, start: int, end: int, pieces: int = 1, kind: Kind = Ki
         id=number, uuid=str(number), batch_id=1, step_id=1, stage_id=1, maker_id=1, method_id=None, kind=kind,
         work=Work.RUN, cause_step_id=None, start_us=start * MINUTE_US, end_us=end * MINUTE_US,
         start_sure=Certainty.PRESSED, end_sure=Certainty.PRESSED, continues_id=None, together=True, shop_c=None,
+        load_id=None,
         pieces=tuple(range(pieces)),
     )  # fmt: skip
 

@@ -7,8 +7,8 @@ import portion
 from shopclock.shop.derive import derive
 from shopclock.shop.figures import figures
 from shopclock.shop.floor import Floor
-from shopclock.shop.kinds import Kind
-from shopclock.shop.values import THINGS, Batch, Interval, Step, Thing
+from shopclock.shop.kinds import Kind, Work
+from shopclock.shop.values import THINGS, Batch, Interval, Load, Step, Tally, Thing, Tool
 
 
 def union_us(floor: Floor, now_us: int) -> int:
@@ -27,7 +27,7 @@ def things(floor: Floor) -> dict[type[Thing], dict[int, Thing]]:
 
 
 def assert_sound(floor: Floor, now_us: int) -> None:
-    """Both sums to the microsecond, derived rows, lengths, hands and strands, figures that add up."""
+    """Both sums to the microsecond, derived rows, lengths, hands and strands, loads, figures that add up."""
     every = list(floor.all(Interval))
     until_now = derive(floor, [i.id for i in every], now_us)
     assert sum(until_now.labour.values()) == union_us(floor, now_us)
@@ -42,6 +42,7 @@ def assert_sound(floor: Floor, now_us: int) -> None:
     assert floor.labour == anew.labour
     assert floor.shares == anew.shares
     _assert_apart(floor, every, now_us)
+    _assert_loads(floor, every)
     for batch in floor.all(Batch):
         _assert_figures(floor, batch, until_now.labour, now_us)
 
@@ -55,6 +56,29 @@ def _assert_apart(floor: Floor, every: list[Interval], now_us: int) -> None:
             assert other.together, (one, other)
         if set(one.pieces) & set(other.pieces):
             assert _strand(floor, one) != _strand(floor, other), (one, other)
+
+
+def _assert_loads(floor: Floor, every: list[Interval]) -> None:
+    """No tool holds more than it can, or two settings; what is done with by hand has come out."""
+    for tool in floor.all(Tool):
+        shares, loads = 0.0, set()
+        for interval in every:
+            load = floor.find(Load, interval.load_id or 0)
+            if load is None or load.tool_id != tool.id or interval.end_us is not None:
+                continue
+            step = floor.get(Step, interval.step_id or 0)
+            assert step.tool_id == tool.id
+            assert step.setting in ("", load.setting) or not load.setting
+            since = interval if interval.work is Work.REWORK else None
+            while since is not None and since.continues_id is not None:
+                since = floor.get(Interval, since.continues_id)
+            marks = [t for t in floor.all(Tally) if t.step_id == step.id and interval.kind.attended]
+            done = {t.piece_id for t in marks if since is None or t.at_us >= since.start_us}
+            here = [piece for piece in interval.pieces if piece not in done]
+            shares += step.tool_share * len(here)
+            loads |= {load.id} if here else set()
+        assert tool.capacity is None or shares <= tool.capacity + 1e-9
+        assert len(loads) <= 1
 
 
 def _end(interval: Interval, now_us: int) -> int:

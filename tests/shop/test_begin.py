@@ -52,10 +52,10 @@ def test_switching_ends_and_begins_at_the_same_instant() -> None:
 
 def test_pieces_come_out_of_what_holds_them_and_the_rest_goes_on() -> None:
     shop = Shop(3)
-    start(shop, "Harden")
+    start(shop, "Bevel")
     shop.clock.on(5)
-    start(shop, "Temper", "A")
-    assert shop.running() == {"Temper": "A", "Harden": "BC"}
+    start(shop, "Harden", "A")
+    assert shop.running() == {"Harden": "A", "Bevel": "BC"}
 
 
 def test_both_at_once_marks_both_as_sharing_the_hands() -> None:

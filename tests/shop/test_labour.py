@@ -18,7 +18,8 @@ def intervals(rows: list[Row]) -> list[Interval]:
         Interval(
             id=n, uuid="", batch_id=1, step_id=1, stage_id=1, maker_id=1, method_id=None, kind=kind, work=Work.RUN,
             cause_step_id=None, start_us=start, end_us=end, start_sure=Certainty.PRESSED,
-            end_sure=Certainty.PRESSED, continues_id=None, together=False, shop_c=None, pieces=tuple(range(pieces)),
+            end_sure=Certainty.PRESSED, continues_id=None, together=False, shop_c=None, load_id=None,
+            pieces=tuple(range(pieces)),
         )
         for n, (kind, start, end, pieces) in enumerate(rows)
     ]  # fmt: skip

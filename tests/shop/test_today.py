@@ -148,27 +148,31 @@ def test_what_spoils_stands_apart_with_the_room_in_its_tool() -> None:
     (spoils,) = look(shop, 40).spoils
     assert (spoils.first.name, spoils.then.name) == ("Harden", "Temper")
     assert (spoils.until_us - shop.clock.now_us) == 40 * MINUTE_US
-    assert spoils.tool is not None
-    assert (spoils.tool.name, spoils.room) == ("oven", 5)
+    assert (shop.floor.marks(spoils.takes), spoils.blocked) == (["A", "B", "C"], None)
     offered = look(timed(shop), 600)
     assert {"Harden", "Temper"}.isdisjoint({*fits(offered), *longer(offered)})
 
 
-@pytest.mark.parametrize(("capacity", "share", "room", "takes"), [(5, 1.0, 5, 3), (5, 2.0, 2, 2), (0, 1.0, 0, 3)])
-def test_one_press_takes_as_many_as_there_is_room_for(capacity: float, share: float, room: int, takes: int) -> None:
+@pytest.mark.parametrize(("capacity", "share", "takes"), [(5, 1.0, 3), (5, 2.0, 2), (1, 2.0, 0), (None, 2.0, 3)])
+def test_one_press_takes_as_many_as_there_is_room_for(capacity: float | None, share: float, takes: int) -> None:
     shop = hardened(Shop())
     oven, temper = next(shop.floor.all(Tool)), shop.step("Temper")
     shop.press(lambda turn: (turn.edit(oven, capacity=capacity), turn.edit(temper, tool_share=share)))
     (spoils,) = look(shop, 40).spoils
-    assert (spoils.room, len(spoils.takes)) == (room, takes)
+    assert len(spoils.takes) == takes
+    assert len(spoils.blocked.pieces if spoils.blocked is not None else ()) == 3 - takes
 
 
 def test_what_is_in_the_tool_takes_its_share_of_the_room() -> None:
     shop = hardened(Shop())
+    oven = next(shop.floor.all(Tool))
+    shop.press(lambda turn: turn.edit(oven, capacity=2))
     temper = shop.step("Temper")
     shop.press(lambda turn: begin.begin(turn, temper, shop.pieces("AB")))
     (spoils,) = look(shop, 40).spoils
-    assert (shop.floor.marks(spoils.pieces), spoils.room) == (["C"], 3)
+    assert (shop.floor.marks(spoils.pieces), spoils.takes) == (["C"], ())
+    assert spoils.blocked is not None
+    assert spoils.blocked.until_us == shop.clock.now_us + 120 * MINUTE_US
 
 
 def test_a_lost_piece_neither_spoils_nor_is_counted() -> None:

@@ -39,11 +39,11 @@ ROUTE = Route(
     steps=(
         _step("Saw", methods=("hacksaw", "bandsaw")),
         _step("Bevel", one_by_one=True, methods=("freehand", "jig")),
-        _step("Harden", Kind.WATCH, tool="oven"),
-        _step("Temper", Kind.WAIT, wait_s=7200, tool="oven"),
+        _step("Harden", Kind.WATCH, tool="oven", setting="800 °C"),
+        _step("Temper", Kind.WAIT, wait_s=7200, tool="oven", setting="200 °C"),
         _step("Scales", one_by_one=True, strand="handle"),
-        _step("Glue", one_by_one=True),
-        _step("Cure", Kind.WAIT, begins_itself=True, wait_s=86_400),
+        _step("Glue", one_by_one=True, tool="clamps", share=2.0),
+        _step("Cure", Kind.WAIT, begins_itself=True, wait_s=86_400, tool="clamps", share=2.0),
         _step("Sharpen", one_by_one=True),
     ),
     rules=(
@@ -52,7 +52,7 @@ ROUTE = Route(
         RouteRule(RuleKind.BEFORE, "scales", "glue", None),
         RouteRule(RuleKind.AT_LEAST, "cure", "sharpen", None),
     ),
-    tools=(ToolSpec("oven", 5),),
+    tools=(ToolSpec("oven", 5), ToolSpec("clamps", 8)),
     note="",
 )
 

@@ -9,9 +9,10 @@ from shopclock.screens.alarms.state import AlarmState
 from shopclock.screens.bench.said import batch_text, letters_text
 from shopclock.screens.bench.state import Button
 from shopclock.screens.pressing import Pressing
-from shopclock.shop.begin import begin
+from shopclock.shop.finish import put_in
+from shopclock.shop.load_words import blocked_text
 from shopclock.shop.today import Spoils, spoils
-from shopclock.shop.wording import counted, length_text, when_text, zone_of
+from shopclock.shop.wording import length_text, when_text, zone_of
 
 if TYPE_CHECKING:
     from shopclock.record.record import Record
@@ -57,7 +58,9 @@ class WithinAlarm(Pressing):
         if found is None or argument != _key(found):
             return True
         if verb == "within-start":
-            self._press(f"Start {found.then.name}", lambda turn: begin(turn, found.then, found.takes), moment)
+            self._press(
+                f"Start {found.then.name}", lambda turn: put_in(turn, found.then, found.takes or found.pieces), moment
+            )
         else:
             self._sights[found.batch.id, found.then.id] = Sight(now_us, frozenset(found.pieces))
         return True
@@ -104,9 +107,8 @@ class WithinAlarm(Pressing):
         zone = zone_of(self.floor)
         since, until = (when_text(us, now_us, zone) for us in (found.since_us, found.until_us))
         parts = [batch_text(self.floor, found.batch), f"{found.first.name} {since}, {found.then.name} by {until}"]
-        if found.tool is not None and found.room is not None and found.room < len(found.pieces):
-            room = f"has room for {counted(self.floor, 'piece', found.room)}" if found.room else "is full"
-            parts.append(f"{found.tool.name} {room}")
+        if found.blocked is not None:
+            parts.append(blocked_text(self.floor, found.blocked, now_us))
         return "  ·  ".join(parts)
 
 

@@ -9,19 +9,22 @@ from shopclock.screens.bench.letters import done_title
 from shopclock.screens.bench.state import Button, Mode
 from shopclock.shop.begin import last_stopped
 from shopclock.shop.finish import next_step
+from shopclock.shop.load_words import blocked_text
+from shopclock.shop.loads import blocked
 from shopclock.shop.values import Batch
 
 if TYPE_CHECKING:
     from shopclock.screens.bench.hand import Eye, Hand
     from shopclock.shop.floor import Floor
+    from shopclock.shop.values import Step
 
 
-def bottom(floor: Floor, hand: Hand, eye: Eye, maker_id: int, undo_names: str) -> tuple[Button, ...]:
+def bottom(floor: Floor, hand: Hand, eye: Eye, maker_id: int, undo_names: str, now_us: int) -> tuple[Button, ...]:
     """Return the row; *Done* is only there for a stage that is worked one by one."""
     third = _third(floor, hand)
     return (
         first(floor, hand, eye, maker_id),
-        following(floor, hand),
+        following(floor, hand, now_us),
         *([third] if third is not None else []),
         Button("not-right", "Not right", role="raised", enabled=_has_pieces(floor, hand, eye)),
         Button("undo", "Undo", undo_names, role="raised", enabled=bool(undo_names)),
@@ -41,15 +44,26 @@ def first(floor: Floor, hand: Hand, eye: Eye, maker_id: int) -> Button:
     return Button("carry-on", f"Carry on: {name}", role="dye")
 
 
-def following(floor: Floor, hand: Hand) -> Button:
-    """Next: the pieces in hand are through, and the step that follows begins."""
+def following(floor: Floor, hand: Hand, now_us: int) -> Button:
+    """Next: the pieces in hand are through, and the step that follows begins with those its tool has room for."""
     nothing = Button("next", "Next", role="raised", enabled=False)
     if hand.mode not in (Mode.RUNNING, Mode.STOPPED) or hand.step is None or not hand.pieces:
         return nothing
     step = next_step(floor, hand.step, hand.pieces)
     if step is not None:
-        return Button("next", f"Next: {step.name}", role="primary")
+        return _next_in(floor, hand, step, now_us)
     return Button("next", "All through", role="primary") if hand.running else nothing
+
+
+def _next_in(floor: Floor, hand: Hand, step: Step, now_us: int) -> Button:
+    leaving = (hand.interval.id,) if hand.interval is not None else ()
+    found = blocked(floor, step, hand.pieces, leaving, now_us)
+    if found is None:
+        return Button("next", f"Next: {step.name}", role="primary")
+    n = len(hand.pieces) - len(found.pieces)
+    if n:
+        return Button("next", f"Next: {step.name}", f"Load {n} in", role="primary")
+    return Button("next", "All through", blocked_text(floor, found, now_us), role="primary")
 
 
 def _third(floor: Floor, hand: Hand) -> Button | None:

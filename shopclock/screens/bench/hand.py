@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from shopclock.screens.bench.state import Mode
 from shopclock.shop.begin import last_stopped, step_of, still_there
 from shopclock.shop.kinds import Kind
+from shopclock.shop.loads import room
 from shopclock.shop.standing import holds, ready
 from shopclock.shop.values import Batch, Interval, Step
 
@@ -67,13 +68,17 @@ def _of(floor: Floor, mode: Mode, interval: Interval) -> Hand:
 
 
 def _standing(floor: Floor, batch: Batch, now_us: int) -> Hand:
-    """Return what a batch asks for where nothing of it was just stopped."""
+    """Return what a batch asks for where nothing of it was just stopped: first what its tool has room for."""
     open_now = ready(floor, batch.id, now_us)
-    if open_now:
-        return Hand(Mode.READY, None, open_now[0].step, open_now[0].pieces, batch)
+    for found in open_now:
+        going = room(floor, found.step, found.pieces, (), now_us)
+        if going:
+            return Hand(Mode.READY, None, found.step, going, batch)
     held = [i for stretches in holds(floor, batch.id).values() for i in stretches]
     if held:
         return _of(floor, Mode.WAITING, min(held, key=lambda i: (i.start_us, i.id)))
+    if open_now:
+        return Hand(Mode.READY, None, open_now[0].step, open_now[0].pieces, batch)
     return Hand(Mode.THROUGH, batch=batch)
 
 

@@ -10,8 +10,10 @@ from shopclock.screens.bench.pace import DOT, Pace, pace, route_us
 from shopclock.screens.bench.reading import reading_button
 from shopclock.screens.bench.state import Button, Mode, PlateState
 from shopclock.shop.kinds import Kind, Work
-from shopclock.shop.standing import over
-from shopclock.shop.values import Interval, Method, Pattern
+from shopclock.shop.load_words import in_text, wait_sentence
+from shopclock.shop.loads import blocked
+from shopclock.shop.standing import eligible, over, ready
+from shopclock.shop.values import Interval, Load, Method, Pattern
 from shopclock.shop.wording import counted
 
 if TYPE_CHECKING:
@@ -20,6 +22,7 @@ if TYPE_CHECKING:
     from shopclock.screens.bench.hand import Hand
     from shopclock.screens.bench.pace import Usuals
     from shopclock.shop.floor import Floor
+    from shopclock.shop.values import Step
 
 ROLES = {Kind.HANDS_ON: "dye", Kind.WATCH: "straw"}
 PICKS_MOST = 3
@@ -113,7 +116,7 @@ class PlateMaker:
             mode=hand.mode,
             role="plate",
             title=said.batch_text(self._floor, batch),
-            line=said_now or "Ready to start",
+            line=said_now or self._waiting_for(step, now_us) or "Ready to start",
             urgent=bool(said_now),
             letters=shown,
             pieces=pieces_button(shown),
@@ -128,16 +131,27 @@ class PlateMaker:
         if interval is None or batch is None:
             raise ValueError(hand)
         wait = said.wait_text(self._floor, interval, now_us)
-        who = said.letters_text(self._floor, interval.pieces)
+        load = self._floor.find(Load, interval.load_id or 0)
+        letters_in = said.letters_text(self._floor, interval.pieces)
+        who = in_text(self._floor, load) if load is not None else letters_in
         asks = "press to take out" if over(self._floor, interval, now_us) else f"{who}  ·  press to take out early"
         return PlateState(
             mode=hand.mode,
             role="plate",
             title=said.batch_text(self._floor, batch),
-            line=said_now or "Nothing to do by hand in this batch now",
+            line=said_now or self._all_wait(batch.id, now_us) or "Nothing to do by hand in this batch now",
             urgent=bool(said_now),
             big=Button(f"out:{interval.id}", f"{said.name_of(self._floor, interval)} {wait}", asks, role="raised"),
         )
+
+    def _waiting_for(self, step: Step, now_us: int) -> str:
+        """Say which pieces that are ready for a step wait for its tool."""
+        found = blocked(self._floor, step, eligible(self._floor, step, now_us), (), now_us)
+        return wait_sentence(self._floor, found, now_us) if found is not None else ""
+
+    def _all_wait(self, batch_id: int, now_us: int) -> str:
+        found = (self._waiting_for(one.step, now_us) for one in ready(self._floor, batch_id, now_us))
+        return next((line for line in found if line), "")
 
     def _through(self, hand: Hand, said_now: str) -> PlateState:
         batch = hand.batch

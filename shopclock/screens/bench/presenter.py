@@ -75,7 +75,7 @@ class BenchPresenter:
         if action is None:
             return False
         now_us = self._record.instant(moment)
-        for button in self._bottom(self._desk.eye(), self._desk.hand(now_us)):
+        for button in self._bottom(self._desk.eye(), self._desk.hand(now_us), now_us):
             if button.key in KEYS_DO[action] and button.enabled:
                 self.press(button.key, moment)
         return True
@@ -141,7 +141,7 @@ class BenchPresenter:
             top=tiles.top(desk.floor, eye, desk.maker_id, now_us),
             plate=with_caution(plate, caution),
             side=self._side(eye, hand, now_us),
-            bottom=self._bottom(eye, hand),
+            bottom=self._bottom(eye, hand, now_us),
             route_page=self._route_page(eye, now_us) if memory.page is Page.ROUTE else None,
             far_line=summary(plate.letters) or plate.line,
             back=Button("page:bench", "Back", role="raised"),
@@ -174,8 +174,8 @@ class BenchPresenter:
             route=tiles.route_shown(desk.floor, batch),
         )
 
-    def _bottom(self, eye: Eye, hand: Hand) -> tuple[Button, ...]:
-        return bottom(self._desk.floor, hand, eye, self._desk.maker_id, self._desk.undo_names)
+    def _bottom(self, eye: Eye, hand: Hand, now_us: int) -> tuple[Button, ...]:
+        return bottom(self._desk.floor, hand, eye, self._desk.maker_id, self._desk.undo_names, now_us)
 
     def _route_page(self, eye: Eye, now_us: int) -> RoutePage | None:
         desk = self._desk

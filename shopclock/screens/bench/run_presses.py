@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
-from shopclock.screens.bench import said
+from shopclock.screens.bench import said, tiles
 from shopclock.screens.bench.hand import running_by
 from shopclock.screens.bench.letters import done_title
 from shopclock.screens.bench.starting import start_of
@@ -14,6 +14,9 @@ from shopclock.screens.bench.tiles import waits_of
 from shopclock.screens.bench.warmth import WARMTH, ask_warmth, warmth_choice
 from shopclock.shop import begin, finish, stretch
 from shopclock.shop.kinds import Kind
+from shopclock.shop.load_words import wait_sentence
+from shopclock.shop.loads import blocked, fits, one_load
+from shopclock.shop.pieces import cover
 from shopclock.shop.standing import over
 from shopclock.shop.values import Interval, Stage, Step
 from shopclock.widgets.dialogs import Choice
@@ -41,6 +44,7 @@ class RunPresses:
             "start": self._start,
             "step": self._start,
             "out": self._out,
+            "load-in": self._load_in,
             "stop": self._stop,
             "carry-on": self._carry_on,
             "next": self._next,
@@ -58,7 +62,9 @@ class RunPresses:
         pieces = tuple(desk.memory.chosen or ()) if ours else ()
         method_id = desk.method_id(hand) if ours else None
         start = start_of(desk.floor, step, now_us, pieces, method_id, together=desk.memory.both)
-        if start.question:
+        if start.line:
+            desk.say(start.line)
+        elif start.question:
             desk.ask(start.question, start.choices, lambda key: self._go(start) if key == "yes" else None)
         else:
             self._go(start, moment)
@@ -74,15 +80,32 @@ class RunPresses:
         if interval is None or not interval.running:
             return
         name, now_us = said.name_of(desk.floor, interval), desk.record.instant(moment)
-        take_out = partial(desk.do, f"Out: {name}", lambda turn: finish.out(turn, interval))
-        if over(desk.floor, interval, now_us):
+        take_out = partial(desk.do, f"Out: {name}", lambda turn: finish.load_out(turn, interval))
+        load = one_load(desk.floor, interval, now_us)
+        if all(over(desk.floor, one, now_us) for one in load):
             take_out(moment)
             return
-        who = said.letters_text(desk.floor, interval.pieces)
-        question = f"{who} in {name} {said.wait_text(desk.floor, interval, now_us)}. Take out now?"
+        who = said.letters_text(desk.floor, [piece for one in load for piece in one.pieces])
+        question = f"{who} in {name} {said.wait_text(desk.floor, load[-1], now_us)}. Take out now?"
         choices = (Choice("yes", "Take out", role="primary"), Choice("no", "Leave it"), *warmth_choice(desk, interval))
         answers = {"yes": take_out, WARMTH: partial(ask_warmth, desk, interval)}
         desk.ask(question, choices, lambda key: answers[key]() if key in answers else None)
+
+    def _load_in(self, number: str, moment: Moment | None) -> None:
+        """Put more of what is ready into the load that is worked, as many as there is room for."""
+        desk = self._desk
+        now_us = desk.record.instant(moment)
+        running = next((i for i in running_by(desk.floor, desk.maker_id) if i.step_id == int(number)), None)
+        if running is None:
+            return
+        step = desk.floor.get(Step, int(number))
+        more = tiles.more_ready(desk.floor, running, now_us)
+        found, going = blocked(desk.floor, step, more, (), now_us), fits(desk.floor, step, more)
+        if not going and found is not None:
+            desk.say(wait_sentence(desk.floor, found, now_us))
+        elif going:
+            wanted = (*running.pieces, *more)
+            desk.do(f"Load {len(going)} in: {step.name}", lambda turn: cover(turn, running, wanted), moment)
 
     def _stop(self, _: str, moment: Moment | None) -> None:
         """Stop by hand what is by hand; a watch on the plate stops alone."""

@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.bench.said import letters_text, name_of, wait_text
 from shopclock.shop.begin import begin
-from shopclock.shop.finish import out
+from shopclock.shop.finish import out, put_in
 from shopclock.shop.kinds import Work
+from shopclock.shop.load_words import blocked_text
+from shopclock.shop.loads import blocked, holder, inside
 from shopclock.shop.standing import eligible, held_from, through
 from shopclock.widgets.dialogs import Choice
 
@@ -24,12 +26,13 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Start:
-    """How a step can be started: what it is called, what it does, and what has to be asked first."""
+    """How a step can be started: what it is called, what it does, what has to be asked first, or said instead."""
 
     what: str
     rule: Rule
     question: str = ""
     yes: str = ""
+    line: str = ""
 
     @property
     def choices(self) -> tuple[Choice, Choice]:
@@ -42,8 +45,10 @@ def start_of(
 ) -> Start:
     """Return how a step starts now, with these pieces or with those that it starts with by itself."""
     what = f"Start {step.name}"
-    if pieces or eligible(floor, step, now_us):
-        return Start(what, lambda turn: begin(turn, step, pieces or None, method_id=method_id, together=together))
+    wanted = pieces or eligible(floor, step, now_us)
+    if wanted:
+        start = Start(what, lambda turn: put_in(turn, step, pieces or None, method_id=method_id, together=together))
+        return _no_room(floor, step, wanted, now_us) or start
     held = _held(floor, step, now_us)
     if held:
         return _after_wait(floor, step, held, now_us, together=together)
@@ -57,6 +62,24 @@ def start_of(
         f"All are through {step.name}. Again, as rework?",
         "Again, as rework",
     )
+
+
+def _no_room(floor: Floor, step: Step, pieces: tuple[int, ...], now_us: int) -> Start | None:
+    """Return what is said where a step's tool takes none of these pieces: waits can be taken out of it early."""
+    tool, found = holder(floor, step), blocked(floor, step, pieces, (), now_us)
+    if tool is None or found is None or len(found.pieces) < len(pieces):
+        return None
+    said, there = blocked_text(floor, found, now_us), inside(floor, tool)
+    said = f"{said[:1].upper()}{said[1:]}"
+    if not there or any(i.kind.attended for i in there):
+        return Start(f"Start {step.name}", lambda turn: begin(turn, step, pieces), line=f"{said}.")
+
+    def after(turn: Turn) -> Interval:
+        _take_out(turn, there)
+        return begin(turn, step, pieces)
+
+    question = f"{said}. Take out what is in it and start {step.name}?"
+    return Start(f"Start {step.name}", after, question, "Take out and start")
 
 
 def _held(floor: Floor, step: Step, now_us: int) -> dict[int, Interval]:

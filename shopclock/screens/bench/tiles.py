@@ -11,13 +11,17 @@ from shopclock.screens.bench.pace import route_us
 from shopclock.screens.bench.state import Button, RouteShown
 from shopclock.shop.begin import usual_method
 from shopclock.shop.kinds import Kind, StepState
+from shopclock.shop.load_words import blocked_text, load_text
+from shopclock.shop.loads import blocked, fits
 from shopclock.shop.marks import spoken
 from shopclock.shop.order import order_of
 from shopclock.shop.standing import over, ready, through
-from shopclock.shop.values import Batch, Interval, Pattern, Piece, Stage
+from shopclock.shop.values import Batch, Interval, Load, Pattern, Piece, Stage
 from shopclock.shop.wording import counted, time_text, zone_of
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from shopclock.screens.bench.hand import Eye, Hand
     from shopclock.screens.bench.pace import Usuals
     from shopclock.shop.floor import Floor
@@ -91,13 +95,43 @@ def side_tiles(floor: Floor, hand: Hand, eye: Eye, maker_id: int, usuals: Usuals
         return ()
     plate_id = hand.interval.id if hand.interval is not None else None
     running = [_running_tile(floor, i) for i in running_by(floor, maker_id) if i.id != plate_id]
-    waits = [_wait_tile(floor, i, now_us) for i in waits_of(floor, eye.batch_id) if i.id != plate_id]
+    waits = [_wait_tile(floor, i, now_us) for i in _by_load(waits_of(floor, eye.batch_id)) if i[0].id != plate_id]
+    more = _more_tile(floor, hand, now_us)
     work = [
-        _ready_tile(floor, found.step, found.pieces, usuals)
+        _ready_tile(floor, found.step, found.pieces, usuals, now_us)
         for found in ready(floor, eye.batch_id, now_us)
         if hand.step is None or found.step.id != hand.step.id
     ]
-    return (*running, *waits, *work)
+    return (*more, *running, *waits, *work)
+
+
+def _by_load(waits: Iterable[Interval]) -> list[list[Interval]]:
+    """Put together the waits of one step that lie in one load, the last to be ready last."""
+    found: dict[tuple[int | None, int], list[Interval]] = {}
+    for wait in waits:
+        found.setdefault((wait.step_id, wait.load_id or -wait.id), []).append(wait)
+    return list(found.values())
+
+
+def more_ready(floor: Floor, running: Interval, now_us: int) -> tuple[int, ...]:
+    """Return the pieces that are ready for the step that runs and not in hand."""
+    ready_now = ready(floor, running.batch_id or 0, now_us)
+    return tuple(p for r in ready_now if r.step.id == running.step_id for p in r.pieces if p not in running.pieces)
+
+
+def _more_tile(floor: Floor, hand: Hand, now_us: int) -> tuple[Button, ...]:
+    """What else can go into the load that is worked on the plate."""
+    interval, step = hand.interval, hand.step
+    if not hand.running or interval is None or step is None or interval.load_id is None:
+        return ()
+    more = more_ready(floor, interval, now_us)
+    going, found = fits(floor, step, more), blocked(floor, step, more, (), now_us)
+    if not more:
+        return ()
+    wait = f"{counted(floor, 'piece', len(more))} wait"
+    if not going and found is not None:
+        return (Button(f"load-in:{step.id}", wait, blocked_text(floor, found, now_us), detail_role="straw", tile=True),)
+    return (Button(f"load-in:{step.id}", f"Load {len(going)} in", f"{step.name}  ·  {wait}", role="raised", tile=True),)
 
 
 def _running_tile(floor: Floor, interval: Interval) -> Button:
@@ -107,23 +141,33 @@ def _running_tile(floor: Floor, interval: Interval) -> Button:
     return Button(f"show:{interval.step_id or 0}", said.name_of(floor, interval), detail, role="raised", tile=True)
 
 
-def _wait_tile(floor: Floor, interval: Interval, now_us: int) -> Button:
+def _wait_tile(floor: Floor, waits: list[Interval], now_us: int) -> Button:
+    """What waits, in which tool, until when; of one load all together, out by one press."""
+    last = waits[-1]
+    until = said.wait_text(floor, last, now_us)
+    load = floor.find(Load, last.load_id or 0)
     return Button(
-        f"out:{interval.id}",
-        said.name_of(floor, interval),
-        said.wait_text(floor, interval, now_us),
-        aside="Out" if over(floor, interval, now_us) else said.letters_text(floor, interval.pieces),
+        f"out:{waits[0].id}",
+        said.name_of(floor, last),
+        f"{load_text(floor, load)}, {until}" if load is not None else until,
+        aside="Out"
+        if over(floor, last, now_us)
+        else said.letters_text(floor, [piece for wait in waits for piece in wait.pieces]),
         detail_role="straw",
         tile=True,
     )
 
 
-def _ready_tile(floor: Floor, step: Step, pieces: tuple[int, ...], usuals: Usuals) -> Button:
+def _ready_tile(floor: Floor, step: Step, pieces: tuple[int, ...], usuals: Usuals, now_us: int) -> Button:
+    found = blocked(floor, step, pieces, (), now_us)
+    n = len(pieces) - (len(found.pieces) if found is not None else 0)
+    if found is not None and not n:
+        return Button(f"start:{step.id}", step.name, blocked_text(floor, found, now_us), detail_role="straw", tile=True)
     usually = usuals.of(step, floor.get(Batch, step.batch_id), usual_method(floor, step))
     return Button(
         f"start:{step.id}",
         step.name,
-        counted(floor, "piece", len(pieces)),
+        counted(floor, "piece", len(pieces)) if found is None else f"Load {n} in  ·  {len(pieces) - n} wait",
         aside=said.usual_text(usually, route_us(floor, step)),
         tile=True,
     )

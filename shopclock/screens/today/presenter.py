@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING, Protocol
 from shopclock.screens.pressing import Pressing
 from shopclock.screens.today import words
 from shopclock.screens.today.state import Section, Tile, TodayState
-from shopclock.shop.begin import begin
 from shopclock.shop.day import day_of, day_span
 from shopclock.shop.errors import ShopError
+from shopclock.shop.finish import put_in
 from shopclock.shop.ready_work import Known, known
 from shopclock.shop.sessions import share_off
 from shopclock.shop.today import today
@@ -85,6 +85,7 @@ class TodayPresenter(Pressing):
         bands = tuple(words.band(self.floor, spoils, now_us) for spoils in found.spoils)
         ready = self._ready(found)
         cooking = tuple(words.cooking_tile(self.floor, cooking, now_us) for cooking in found.cooking)
+        cooking += tuple(words.waiting_tile(self.floor, waiting, now_us) for waiting in found.waiting)
         preset = self._have_min in TIMES_MIN
         return TodayState(
             have="I have" if preset else f"I have {length_text(self._have_min * MINUTE_US)}",
@@ -107,13 +108,13 @@ class TodayPresenter(Pressing):
         found = self._today(self.record.instant(moment))
         offered: dict[int, tuple[Step, tuple[int, ...]]] = {}
         if verb == "spoils":
-            offered = {s.then.id: (s.then, s.takes) for s in reversed(found.spoils)}
+            offered = {s.then.id: (s.then, s.takes) for s in reversed(found.spoils) if s.takes}
         elif verb == "start":
             offered = {w.step.id: (w.step, w.pieces) for w in (*(fit.work for fit in found.fits), *found.longer)}
         if step_id not in offered:
             return
         step, pieces = offered[step_id]
-        if self._press(f"Start {step.name}", lambda turn: begin(turn, step, pieces), moment) is not None:
+        if self._press(f"Start {step.name}", lambda turn: put_in(turn, step, pieces), moment) is not None:
             self._go("bench", step.batch_id)
 
     def _times(self) -> Iterable[Tile]:

@@ -9,6 +9,7 @@ from shopclock.screens.bench.pace import DOT, route_us
 from shopclock.screens.bench.said import batch_text, each_text, letters_text, usual_text
 from shopclock.screens.today.state import Band, Tile
 from shopclock.shop.kinds import Kind
+from shopclock.shop.load_words import blocked_text, room_text
 from shopclock.shop.wording import (
     MINUTE_US,
     counted,
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
     from shopclock.shop.floor import Floor
     from shopclock.shop.ready_work import Work
     from shopclock.shop.stage_rows import Usual
-    from shopclock.shop.today import Cooking, Fit, Spoils
+    from shopclock.shop.today import Cooking, Fit, Spoils, Waiting
 
 HALF_A_DAY_MIN = 240
 
@@ -44,13 +45,15 @@ def band(floor: Floor, spoils: Spoils, now_us: int) -> Band:
         batch_text(floor, spoils.batch),
         f"{spoils.first.name} {when_text(spoils.since_us, now_us, zone_of(floor))}",
         f"{length_text(-left)} over" if late else f"{length_text(left)} left",
-        _room(floor, spoils),
+        room_text(floor, spoils.then, spoils.blocked, now_us),
     ]
     fewer = len(spoils.takes) < len(spoils.pieces)
     button = Tile(
         f"spoils:{spoils.then.id}",
         spoils.then.name,
-        letters_text(floor, spoils.takes) if fewer else "",
+        (f"Load {len(spoils.takes)} in: {letters_text(floor, spoils.takes)}" if spoils.takes else "no room")
+        if fewer
+        else "",
         role="ink",
         written_left=False,
     )
@@ -58,20 +61,12 @@ def band(floor: Floor, spoils: Spoils, now_us: int) -> Band:
     return Band(title, DOT.join(part for part in parts if part), button)
 
 
-def _room(floor: Floor, spoils: Spoils) -> str:
-    if spoils.tool is None or spoils.room is None:
-        return ""
-    if not spoils.room:
-        return f"{spoils.tool.name} is full"
-    return f"{spoils.tool.name} has room for {counted(floor, 'piece', spoils.room)}"
-
-
 def fit_tile(floor: Floor, fit: Fit, have_us: int, usually: Usual | None) -> Tile:
     """Work that fits: how many pieces, and how much of the time it takes."""
     work = fit.work
     count = counted(floor, "piece", len(work.pieces))
     said = usual_text(usually, route_us(floor, work.step))
-    parts = [batch_text(floor, work.batch), count if fit.whole else f"{fit.n} of {count}"]
+    parts = [batch_text(floor, work.batch), count if fit.whole else f"{fit.n} of {count}", *_held_back(work)]
     if work.step.kind.attended:
         parts += [f"{said} {each_text(floor)}"] if said and not work.about else []
     elif work.step.wait_us:
@@ -85,6 +80,19 @@ def fit_tile(floor: Floor, fit: Fit, have_us: int, usually: Usual | None) -> Til
         figure_role="green",
         fraction=fit.need_us / have_us if fit.need_us else None,
     )
+
+
+def _held_back(work: Work) -> tuple[str, ...]:
+    """Say how many more are ready and have no room in the tool."""
+    return (f"{len(work.blocked.pieces)} wait for {work.blocked.tool.name}",) if work.blocked is not None else ()
+
+
+def waiting_tile(floor: Floor, waiting: Waiting, now_us: int) -> Tile:
+    """What is ready and waits for its tool, and until when."""
+    pieces = waiting.blocked.pieces
+    who = f"{counted(floor, 'piece', len(pieces))}, {letters_text(floor, pieces)}"
+    title, note = f"{waiting.step.name}, {waiting.batch.name}", blocked_text(floor, waiting.blocked, now_us)
+    return Tile(f"bench:{waiting.batch.id}", title, f"{who}  ·  wait for it", note=note, note_role="straw")
 
 
 def _figure(work: Work, need_us: int) -> str:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.shop import begin, finish
+from shopclock.shop.list_edit import set_capacity
+from shopclock.shop.values import Tool
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -41,9 +43,12 @@ def rows_over(shop: Workshop) -> None:
 
 
 def cures(shop: Workshop) -> None:
-    """Everything is in a wait."""
-    for _ in range(3):
-        _work(shop, shop.batch("Paring 95", 6), "Glue up", 40, next_too=True)
+    """Everything is in a wait, in a shop with clamps for all of it."""
+    made = [shop.batch("Paring 95", 6) for _ in range(3)]
+    clamps = next(tool for tool in shop.record.floor.all(Tool) if tool.name == "clamps")
+    shop.record.press("More clamps", lambda turn: set_capacity(turn, clamps, "48"))
+    for batch in made:
+        _work(shop, batch, "Glue up", 40, next_too=True)
 
 
 def crowd(shop: Workshop) -> None:

@@ -9,7 +9,7 @@ import pytest
 from shopclock.places import resource
 from shopclock.screens.opening import first_screen
 from shopclock.screens.today.presenter import ALL_THROUGH, NO_BATCH, NO_ROUTE, TodayPresenter
-from shopclock.shop import begin
+from shopclock.shop import begin, finish
 from shopclock.shop.errors import ShopError
 from shopclock.shop.kinds import Kind, StepState
 from shopclock.shop.patterns import copy_route
@@ -219,6 +219,8 @@ def test_the_program_opens_here_unless_somebody_is_needed_at_the_bench(shop: Wor
     shop.start("Saw scales", batch)
     assert first_screen(shop.record.floor) == "bench"
     shop.record.press("Stop", begin.stop)
+    (temper,) = shop.running
+    shop.record.press("Out", lambda turn: finish.out(turn, temper))
     shop.start("Harden", shop.batch("Oyster", 2))
     assert first_screen(shop.record.floor) == "bench"
 

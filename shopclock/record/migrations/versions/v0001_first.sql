@@ -41,7 +41,7 @@ CREATE TABLE tool (
 	id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT,
 	uuid TEXT NOT NULL,
 	name TEXT NOT NULL,
-	capacity REAL NOT NULL,
+	capacity REAL,
 	put_away INTEGER NOT NULL CHECK (put_away in (0, 1)),
 	UNIQUE (uuid)
 )
@@ -167,6 +167,16 @@ CREATE TABLE reading_kind (
 	UNIQUE (uuid),
 	FOREIGN KEY(stage_id) REFERENCES stage (id) DEFERRABLE INITIALLY DEFERRED,
 	FOREIGN KEY(pattern_id) REFERENCES pattern (id) DEFERRABLE INITIALLY DEFERRED
+)
+ STRICT
+;
+CREATE TABLE load (
+	id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT,
+	uuid TEXT NOT NULL,
+	tool_id INTEGER NOT NULL,
+	setting TEXT NOT NULL,
+	UNIQUE (uuid),
+	FOREIGN KEY(tool_id) REFERENCES tool (id) DEFERRABLE INITIALLY DEFERRED
 )
  STRICT
 ;
@@ -425,6 +435,7 @@ CREATE TABLE interval (
 	continues_id INTEGER,
 	together INTEGER NOT NULL CHECK (together in (0, 1)),
 	shop_c REAL,
+	load_id INTEGER,
 	UNIQUE (uuid),
 	FOREIGN KEY(batch_id) REFERENCES batch (id) DEFERRABLE INITIALLY DEFERRED,
 	FOREIGN KEY(step_id) REFERENCES step (id) DEFERRABLE INITIALLY DEFERRED,
@@ -432,7 +443,8 @@ CREATE TABLE interval (
 	FOREIGN KEY(maker_id) REFERENCES maker (id) DEFERRABLE INITIALLY DEFERRED,
 	FOREIGN KEY(method_id) REFERENCES method (id) DEFERRABLE INITIALLY DEFERRED,
 	FOREIGN KEY(cause_step_id) REFERENCES step (id) DEFERRABLE INITIALLY DEFERRED,
-	FOREIGN KEY(continues_id) REFERENCES interval (id) DEFERRABLE INITIALLY DEFERRED
+	FOREIGN KEY(continues_id) REFERENCES interval (id) DEFERRABLE INITIALLY DEFERRED,
+	FOREIGN KEY(load_id) REFERENCES load (id) DEFERRABLE INITIALLY DEFERRED
 )
  STRICT
 ;
@@ -469,6 +481,7 @@ CREATE TABLE reading (
 	kind_id INTEGER NOT NULL,
 	step_id INTEGER NOT NULL,
 	piece_id INTEGER,
+	load_id INTEGER,
 	target TEXT,
 	target_unit TEXT NOT NULL,
 	measured TEXT NOT NULL,
@@ -477,7 +490,8 @@ CREATE TABLE reading (
 	UNIQUE (uuid),
 	FOREIGN KEY(kind_id) REFERENCES reading_kind (id) DEFERRABLE INITIALLY DEFERRED,
 	FOREIGN KEY(step_id) REFERENCES step (id) DEFERRABLE INITIALLY DEFERRED,
-	FOREIGN KEY(piece_id) REFERENCES piece (id) DEFERRABLE INITIALLY DEFERRED
+	FOREIGN KEY(piece_id) REFERENCES piece (id) DEFERRABLE INITIALLY DEFERRED,
+	FOREIGN KEY(load_id) REFERENCES load (id) DEFERRABLE INITIALLY DEFERRED
 )
  STRICT
 ;
@@ -548,6 +562,8 @@ CREATE INDEX ix_interval_cause_step_id ON interval (cause_step_id) WHERE cause_s
 CREATE INDEX ix_interval_continues_id ON interval (continues_id)
 ;
 CREATE INDEX ix_interval_end_us ON interval (end_us)
+;
+CREATE INDEX ix_interval_load_id ON interval (load_id)
 ;
 CREATE INDEX ix_interval_maker_id_start_us ON interval (maker_id, start_us)
 ;

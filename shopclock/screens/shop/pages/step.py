@@ -8,9 +8,11 @@ from shopclock.screens.paged.offers import calling, offer, on_answer
 from shopclock.screens.paged.page import Line, Page
 from shopclock.screens.shop.lengths import ask_length
 from shopclock.screens.shop.pages.methods import MethodsPage, methods_said
+from shopclock.screens.shop.pages.tools import held
 from shopclock.screens.shop.said import KINDS, WORKED, length_said, practice_said, step_said
 from shopclock.shop.kinds import Kind
 from shopclock.shop.patterns import newest_route, route_steps
+from shopclock.shop.route import tidy
 from shopclock.shop.route_edit import change_step, move_step, remove_step, rename_step, repeat_step, set_tool
 from shopclock.shop.values import Pattern, RouteStep, Stage, Tool
 from shopclock.widgets.dialogs import Choice
@@ -93,10 +95,11 @@ class StepPage(Page):
     def _with_what(self) -> list[Offer]:
         step, floor = self.step, self._stack.floor
         tool = floor.find(Tool, step.tool_id) if step.tool_id is not None else None
-        said = f"{tool.name}, {step.tool_share:g} each of {tool.capacity:g}" if tool is not None else "none"
+        said = _tool_text(tool, step) if tool is not None else "none"
         stage = floor.get(Stage, step.stage_id)
         return [
             offer("tool", "Tool", calling(self._ask_tool), detail=said),
+            *([offer("setting", "Set to", calling(self._ask_setting), detail=step.setting or "–")] if tool else []),
             offer(
                 "methods",
                 "Methods",
@@ -166,7 +169,7 @@ class StepPage(Page):
 
     def _ask_tool(self) -> None:
         tools = [tool for tool in self._stack.floor.all(Tool) if not tool.put_away]
-        choices = [Choice(str(t.id), t.name, f"holds {t.capacity:g}", checked=t.id == self.step.tool_id) for t in tools]
+        choices = [Choice(str(t.id), t.name, held(t), checked=t.id == self.step.tool_id) for t in tools]
         self._stack.dialogs.ask(f"Which tool holds {self.step.name}", [*choices, NO_TOOL], on_answer(self._take_tool))
 
     def _take_tool(self, key: str) -> None:
@@ -174,8 +177,19 @@ class StepPage(Page):
             self._change("no tool", tool_id=None)
             return
         tool = self._stack.floor.get(Tool, int(key))
+        if tool.capacity is None:
+            self._do(f"{self.step.name}: {tool.name}", lambda turn: set_tool(turn, self.pattern, self.step, tool))
+            return
         question = f"How much of {tool.name}, which holds {tool.capacity:g}, does each one take"
         self._stack.dialogs.number(question, f"{self.step.tool_share:g}", on_answer(lambda s: self._share(tool, s)))
+
+    def _ask_setting(self) -> None:
+        question = f"What is the tool set to for {self.step.name}, such as 200 °C"
+        self._stack.dialogs.text(question, self.step.setting, on_answer(self._set))
+
+    def _set(self, setting: str) -> None:
+        said = tidy(setting)
+        self._change(f"at {said}", setting=said)
 
     def _share(self, tool: Tool, typed: str) -> None:
         self._do(f"{self.step.name}: {tool.name}", lambda turn: set_tool(turn, self.pattern, self.step, tool, typed))
@@ -189,3 +203,7 @@ class StepPage(Page):
     def _remove(self) -> None:
         pattern, step = self.pattern, self.step
         self._stack.do(f"Removed {step.name}", lambda turn: remove_step(turn, pattern, step))
+
+
+def _tool_text(tool: Tool, step: RouteStep) -> str:
+    return tool.name if tool.capacity is None else f"{tool.name}, {step.tool_share:g} each of {tool.capacity:g}"

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from shopclock.screens.paged.offers import calling, offer, on_answer
 from shopclock.screens.paged.page import Line, Page
 from shopclock.screens.shop.renaming import rename_or_put_away
-from shopclock.shop.list_edit import add_tool, set_capacity
+from shopclock.shop.list_edit import add_tool, holds_no_load, set_capacity
 from shopclock.shop.values import Tool
 from shopclock.widgets.dialogs import Choice
 
@@ -42,12 +42,14 @@ class ToolsPage(Page):
         return [offer("add", "Add a tool", calling(self._ask_name), role="primary")]
 
     def _tool(self, tool: Tool) -> Offer:
-        more = ((Choice("holds", "What it holds", f"{tool.capacity:g} now"), lambda: self._ask_capacity(tool)),)
+        more = [(Choice("holds", "What it holds at once", f"{held(tool)} now"), lambda: self._ask_capacity(tool))]
+        if tool.capacity is not None:
+            more.append((Choice("none", "Holds no load", "one after the other"), lambda: self._hold_nothing(tool)))
         return offer(
             f"tool {tool.id}",
             tool.name,
             calling(lambda: rename_or_put_away(self._stack, tool, more)),
-            detail="put away" if tool.put_away else f"holds {tool.capacity:g}",
+            detail="put away" if tool.put_away else held(tool),
             role="raised" if tool.put_away else "plate",
         )
 
@@ -61,7 +63,16 @@ class ToolsPage(Page):
 
     def _ask_capacity(self, tool: Tool) -> None:
         question = f"How many does {tool.name} hold at once"
-        self._stack.dialogs.number(question, f"{tool.capacity:g}", on_answer(lambda n: self._hold(tool, n)))
+        start = "" if tool.capacity is None else f"{tool.capacity:g}"
+        self._stack.dialogs.number(question, start, on_answer(lambda n: self._hold(tool, n)))
 
     def _hold(self, tool: Tool, typed: str) -> None:
         self._stack.do(f"{tool.name} holds {typed}", lambda turn: set_capacity(turn, tool, typed))
+
+    def _hold_nothing(self, tool: Tool) -> None:
+        self._stack.do(f"{tool.name} holds no load", lambda turn: holds_no_load(turn, tool))
+
+
+def held(tool: Tool) -> str:
+    """Say what a tool holds at once: holds 5, or one after the other."""
+    return "one after the other" if tool.capacity is None else f"holds {tool.capacity:g}"
