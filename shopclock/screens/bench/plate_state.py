@@ -12,7 +12,7 @@ from shopclock.screens.bench.state import Button, Mode, PlateState
 from shopclock.shop.kinds import Kind, Work
 from shopclock.shop.load_words import in_text, wait_sentence
 from shopclock.shop.loads import blocked
-from shopclock.shop.standing import eligible, over, ready
+from shopclock.shop.standing import eligible, over
 from shopclock.shop.values import Interval, Load, Method, Pattern
 from shopclock.shop.wording import counted
 
@@ -139,7 +139,7 @@ class PlateMaker:
             mode=hand.mode,
             role="plate",
             title=said.batch_text(self._floor, batch),
-            line=said_now or self._all_wait(batch.id, now_us) or "Nothing to do by hand in this batch now",
+            line=said_now or "Nothing to do by hand in this batch now",
             urgent=bool(said_now),
             big=Button(f"out:{interval.id}", f"{said.name_of(self._floor, interval)} {wait}", asks, role="raised"),
         )
@@ -148,10 +148,6 @@ class PlateMaker:
         """Say which pieces that are ready for a step wait for its tool."""
         found = blocked(self._floor, step, eligible(self._floor, step, now_us), (), now_us)
         return wait_sentence(self._floor, found, now_us) if found is not None else ""
-
-    def _all_wait(self, batch_id: int, now_us: int) -> str:
-        found = (self._waiting_for(one.step, now_us) for one in ready(self._floor, batch_id, now_us))
-        return next((line for line in found if line), "")
 
     def _through(self, hand: Hand, said_now: str) -> PlateState:
         batch = hand.batch
