@@ -72,7 +72,7 @@ def waiting(shop: Workshop) -> None:
 
 def cure(shop: Workshop) -> None:
     """Everything is in a wait."""
-    batch = shop.batch("Paring 95", 6)
+    batch = shop.batch("Paring 95", 4)
     shop.start("Glue up", batch)
     shop.press("next", 40)
 
