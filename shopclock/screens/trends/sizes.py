@@ -27,8 +27,9 @@ def load_size(shown: Shown) -> int | None:
     if pattern is None:
         return None
     steps = route_steps(shown.floor, newest_route(shown.floor, pattern))
-    own = (step for step in steps if step.stage_id == shown.answer.trend.stage_id and step.tool_id is not None)
-    sizes = [int(shown.floor.get(Tool, s.tool_id).capacity / s.tool_share + 1e-9) for s in own if s.tool_id is not None]
+    own = ((step, step.tool_id) for step in steps if step.stage_id == shown.answer.trend.stage_id)
+    held = ((shown.floor.get(Tool, number).capacity, step.tool_share) for step, number in own if number is not None)
+    sizes = (int(capacity / share + 1e-9) for capacity, share in held if capacity is not None)
     return next((size for size in sizes if size > 1), None)
 
 
