@@ -21,8 +21,8 @@ def tool(shop: Shop, name: str = "oven") -> Tool:
 def done(shop: Shop, *steps: str, batch: Batch | None = None) -> None:
     batch = batch or shop.batch
     everybody = [piece.id for piece in shop.floor.living(batch.id)]
-    for name in steps:
-        shop.press(lambda turn, s=shop.step(name, batch): finish.all_through(turn, s, everybody))
+    for step in [shop.step(name, batch) for name in steps]:
+        shop.press(lambda turn, s=step: finish.all_through(turn, s, everybody))
 
 
 def into(shop: Shop, name: str, batch: Batch | None = None) -> Interval:
