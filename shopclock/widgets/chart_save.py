@@ -6,7 +6,7 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING, Protocol, runtime_checkable
 
 from PySide6.QtCore import QBuffer, QIODevice, QPoint, QRect, QSize, Qt
-from PySide6.QtGui import QColor, QFontMetrics, QImage, QPainter
+from PySide6.QtGui import QColor, QFont, QFontMetrics, QImage, QPainter, QRegion
 from PySide6.QtWidgets import QWidget
 
 if TYPE_CHECKING:
@@ -32,8 +32,7 @@ class Drawn(Protocol):
 
 def png_of(widget: QWidget, look: Look, heading: str) -> bytes:
     """Return a chart as it is shown now, under a heading, as PNG."""
-    top = _top(widget, look, heading)
-    image = QImage(_size(widget, top) * SHARP, QImage.Format.Format_RGB32)
+    image = QImage(_size(widget, look, heading) * SHARP, QImage.Format.Format_RGB32)
     image.setDevicePixelRatio(SHARP)
     _draw(widget, look, heading, image)
     buffer = _buffer()
@@ -45,7 +44,7 @@ def svg_of(widget: QWidget, look: Look, heading: str) -> bytes:
     """Return the same as SVG; nothing in it is a picture of dots."""
     from PySide6.QtSvg import QSvgGenerator
 
-    size, buffer = _size(widget, _top(widget, look, heading)), _buffer()
+    size, buffer = _size(widget, look, heading), _buffer()
     made = QSvgGenerator()
     made.setOutputDevice(buffer)
     made.setResolution(96)  # others scale the width of pens
@@ -63,27 +62,33 @@ def _buffer() -> QBuffer:
 
 
 def _top(widget: QWidget, look: Look, heading: str) -> int:
-    """Return how high the heading is, px; 0 without one."""
+    """Return where the chart begins under the heading, px."""
+    gap = look.sizes.gap
     if not heading:
-        return 0
-    room = QRect(0, 0, widget.width() - 2 * look.sizes.gap, 10_000)
-    text = QFontMetrics(look.font(look.sizes.body_text)).boundingRect(room, _WRAPPED, heading)
-    return text.height() + 2 * look.sizes.gap
+        return gap
+    text = QFontMetrics(_font(look)).boundingRect(QRect(0, 0, widget.width(), 10_000), _WRAPPED, heading)
+    return text.height() + 2 * gap
 
 
-def _size(widget: QWidget, top: int) -> QSize:
-    return QSize(widget.width(), widget.height() + top)
+def _font(look: Look) -> QFont:
+    return look.font(look.sizes.body_text)
+
+
+def _size(widget: QWidget, look: Look, heading: str) -> QSize:
+    """Return the size of the picture: the chart, the heading, a margin around them."""
+    gap = look.sizes.gap
+    return QSize(widget.width() + 2 * gap, widget.height() + _top(widget, look, heading) + gap)
 
 
 def _draw(widget: QWidget, look: Look, heading: str, onto: QPaintDevice) -> None:
     surface, gap, top = look.surface(ROLE), look.sizes.gap, _top(widget, look, heading)
     with _as_shapes(widget), QPainter(onto) as p:
         p.setRenderHint(QPainter.RenderHint.Antialiasing)
-        p.fillRect(QRect(QPoint(0, 0), _size(widget, top)), QColor(surface.ground))
-        p.setFont(look.font(look.sizes.body_text))
+        p.fillRect(QRect(QPoint(0, 0), _size(widget, look, heading)), QColor(surface.ground))
+        p.setFont(_font(look))
         p.setPen(QColor(surface.text))
-        p.drawText(QRect(gap, gap, widget.width() - 2 * gap, top), _WRAPPED, heading)
-        widget.render(p, QPoint(0, top))
+        p.drawText(QRect(gap, gap, widget.width(), top), _WRAPPED, heading)
+        widget.render(p, QPoint(gap, top), QRegion(), QWidget.RenderFlag.DrawChildren)  # its window's ground left out
 
 
 @contextmanager

@@ -140,7 +140,7 @@ class _Years:
 
     def _press(self, at_us: int) -> None:
         number = self.pressed = self.pressed + 1
-        plain = {c.name: 0 for c in PRESS.columns} | {"bench_id": 1, "maker_id": 1, "undoes_id": None}
+        plain = {c.name: 0 for c in PRESS.columns} | {"bench_id": 1, "maker_id": 1, "undoes_id": None, "undoable": 1}
         text = {"what": "Bevel", "boot_id": "an earlier one", "uuid": str(uuid.UUID(int=number))}
         self.presses.append(plain | text | {"id": number, "at_us": at_us, "wall_us": at_us})
 

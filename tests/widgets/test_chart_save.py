@@ -9,11 +9,15 @@ from PySide6.QtCore import QByteArray, QPoint
 from PySide6.QtGui import QColor, QImage, QPainter
 from PySide6.QtSvg import QSvgRenderer
 
+from shopclock.widgets.bars import Bars
+from shopclock.widgets.bars_picture import BarsPicture
 from shopclock.widgets.chart_marks import colour
 from shopclock.widgets.chart_save import SHARP, png_of, svg_of
 from tests.widgets.test_chart import FREEHAND, JIG, chart
 
 if TYPE_CHECKING:
+    from pytestqt.qtbot import QtBot
+
     from shopclock.widgets.chart import Chart
     from shopclock.widgets.look import Look
 
@@ -31,20 +35,21 @@ def drawn(picture: bytes, look: Look) -> QImage:
     return image
 
 
-def places(chart: Chart, image: QImage) -> list[QPoint]:
-    """Where the filled dots of a chart stand in a picture of it: the heading is above."""
-    above = image.height() / SHARP - chart.height()
+def places(chart: Chart, image: QImage, look: Look) -> list[QPoint]:
+    """Where the filled dots of a chart stand in a picture of it: the heading is above, a margin around."""
+    gap = look.sizes.gap
+    corner = QPoint(gap, image.height() // SHARP - chart.height() - gap)
     dots = [dot for series in (JIG, FREEHAND) for dot in series.dots if not dot.hollow]
-    return [(chart.place_of(dot) * SHARP + QPoint(0, round(above * SHARP))).toPoint() for dot in dots]
+    return [((chart.place_of(dot) + corner) * SHARP).toPoint() for dot in dots]
 
 
 @pytest.mark.parametrize("how", ["png", "svg"])
 def test_a_saved_chart_shows_its_dots_where_they_are_and_its_heading_above(chart: Chart, look: Look, how: str) -> None:
     image = QImage.fromData(png_of(chart, look, HEADING)) if how == "png" else drawn(svg_of(chart, look, HEADING), look)
-    assert image.width() == chart.width() * SHARP
+    assert image.width() == (chart.width() + 2 * look.sizes.gap) * SHARP
     assert image.height() > chart.height() * SHARP
     inks = [QColor(colour(look, s.role)) for s in (JIG, FREEHAND) for dot in s.dots if not dot.hollow]
-    found = [image.pixelColor(place) for place in places(chart, image)]
+    found = [image.pixelColor(place) for place in places(chart, image, look)]
     assert [ink.name() for ink in found] == [ink.name() for ink in inks]
 
 
@@ -61,5 +66,17 @@ def test_the_chart_on_the_screen_is_as_before(chart: Chart, look: Look) -> None:
     assert chart.grab().toImage() == before
 
 
-def test_without_a_heading_the_picture_is_as_high_as_the_chart(chart: Chart, look: Look) -> None:
-    assert QImage.fromData(png_of(chart, look, "")).height() == chart.height() * SHARP
+def test_without_a_heading_the_picture_is_the_chart_in_its_margin(chart: Chart, look: Look) -> None:
+    wanted = (chart.height() + 2 * look.sizes.gap) * SHARP
+    assert QImage.fromData(png_of(chart, look, "")).height() == wanted
+
+
+@pytest.mark.parametrize("how", ["png", "svg"])
+def test_a_painted_chart_stands_on_the_grounds_colour(qtbot: QtBot, look: Look, how: str) -> None:
+    bars = Bars(look)
+    qtbot.addWidget(bars)
+    bars.resize(400, 200)
+    bars.show_picture(BarsPicture(heading="Minutes of each blade"))
+    image = QImage.fromData(png_of(bars, look, HEADING)) if how == "png" else drawn(svg_of(bars, look, HEADING), look)
+    below = image.pixelColor(image.width() // 2, image.height() - 40)
+    assert below.name() == QColor(look.surface("plate").ground).name()

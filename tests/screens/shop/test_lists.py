@@ -145,5 +145,5 @@ def test_what_was_made_before_timing_began_is_typed_by_method_and_for_whole_piec
     presenter.back()
     assert tile(presenter, "Made before timing began").detail.startswith("40 ")
     presenter.back()
-    press(presenter, "Made before timing began")
+    press(presenter, "Whole blades made before")
     assert [number for (_, number) in sorted(made_before(shop.floor).items())] == [12, 40]

@@ -52,10 +52,10 @@ class StagesPage(Page):
 
     def actions(self) -> Sequence[Offer]:
         """One more; where the count of whole pieces starts."""
-        one = word(self._stack.floor, "stage").one
+        one, pieces = word(self._stack.floor, "stage").one, word(self._stack.floor, "piece").many
         return [
             offer("add", f"New {one}", calling(self._ask_which), role="primary"),
-            offer("before", "Made before timing began", calling(lambda: ask_whole(self._stack))),
+            offer("before", f"Whole {pieces} made before", calling(lambda: ask_whole(self._stack))),
         ]
 
     def _stage(self, stage: Stage) -> Offer:
