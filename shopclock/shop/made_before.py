@@ -1,10 +1,11 @@
 """What was made before timing began: where the maker's count starts, which learning is measured by."""
 
+from shopclock.shop.counted import MadeBefore
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
 from shopclock.shop.stage_rows import WHOLE
 from shopclock.shop.turn import Turn
-from shopclock.shop.values import MadeBefore, Method, Stage
+from shopclock.shop.values import Method, Stage
 
 MOST = 99_999
 

@@ -6,6 +6,7 @@ Instants are whole microseconds UTC (`_us`), lengths too.
 
 from dataclasses import dataclass
 
+from shopclock.shop.counted import MadeBefore
 from shopclock.shop.kinds import Certainty, How, Kind, Outcome, RuleKind, StepState, Why, Work
 from shopclock.shop.measured import Reading, ReadingKind, Scales
 from shopclock.shop.planned import AskedPrice, CostItem, CustomerOrder, DayOff, OrderPiece, ShopHours
@@ -55,15 +56,6 @@ class Method(Thing):
     stage_id: int
     name: str
     put_away: bool
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MadeBefore(Thing):
-    """How many pieces a maker had made before timing began: by a method of a stage, or whole ones (no stage)."""
-
-    stage_id: int | None
-    method_id: int | None
-    pieces: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
