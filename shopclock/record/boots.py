@@ -3,9 +3,10 @@
 import sqlalchemy as sa
 
 from shopclock.record.life import Sign
-from shopclock.record.schema import PRESS
+from shopclock.record.schema import PRESS, TABLES
 from shopclock.shop.errors import Refusal
 from shopclock.shop.timeline import Anchor
+from shopclock.shop.values import Interval
 
 TOO_EARLY = (
     "With that time, this evening would lie before what was recorded earlier. Nothing was changed. "
@@ -62,13 +63,20 @@ def span_us(connection: sa.Connection, boot_id: str, now_us: int) -> tuple[int, 
     return begins_us(connection, boot_id, now_us), ends_us
 
 
-def check_room(connection: sa.Connection, boot_id: str, begins: int) -> None:
-    """Refuse a beginning of this boot before the last press of the boot before it."""
+def check_room(connection: sa.Connection, boot_id: str, begins: int, by_us: int) -> None:
+    """Refuse to move a boot's beginning before the last press of the boot before it, or what was amended to then."""
     last = connection.execute(
         sa.select(PRESS.c.at_us).where(PRESS.c.boot_id != boot_id).order_by(PRESS.c.id.desc()).limit(1)
     ).scalar_one_or_none()
-    if last is not None and begins < last:
+    ends = [last or 0, *(_last_before(connection, name, begins) for name in ("start_us", "end_us"))]
+    if begins + by_us < max(ends):
         raise Refusal(TOO_EARLY)
+
+
+def _last_before(connection: sa.Connection, name: str, at_us: int) -> int:
+    """Return the last instant before another one at which a stretch began, or ended: it doesn't move along."""
+    column = TABLES[Interval].c[name]
+    return connection.execute(sa.select(sa.func.max(column)).where(column < at_us)).scalar_one() or 0
 
 
 _NEWEST = sa.select(PRESS.c.boot_id, PRESS.c.at_us, PRESS.c.boot_us).order_by(PRESS.c.id.desc()).limit(1)

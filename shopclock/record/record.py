@@ -133,8 +133,8 @@ class Record:
         by_us = now_us - self.instant(moment)
         with told(self.path), self._engine.begin() as connection:
             begins_us = boots.begins_us(connection, moment.boot_id, self.instant(moment))
-            boots.check_room(connection, moment.boot_id, begins_us + by_us)
-            load.load_since(connection, self.floor, min(begins_us, self.floor.horizon_us))
+            boots.check_room(connection, moment.boot_id, begins_us, by_us)
+            load.bring_since(connection, self.floor, min(begins_us, self.floor.horizon_us))
         stood, self.anchor = self.anchor, moved(anchor_for(moment, self.anchor), by_us)
         turn = self._turn(moment)
         try:

@@ -65,12 +65,13 @@ class Watch:
         """Look at the clocks, leave a sign of life, ask."""
         moment = moment or self._record.clock.moment()
         before, self._before = self._before, moment
-        self._note(self._clocks.look(moment), self._record.instant(before), moment)
+        found = self._clocks.look(moment)
+        self._note(found, self._record.instant(before), moment)
         if moment.boot_us >= self._look_at:
             self._look_at = moment.boot_us + LOOK_US
             self._look(moment)
         self._ask_what_waits(moment)
-        if moment.boot_us >= self._sign_at:
+        if moment.boot_us >= self._sign_at or found.set_us:  # else the next start would find it set once more
             self._sign_at = moment.boot_us + SIGN_US
             with suppress(OSError):  # a disk that is gone is told at the next press
                 self._record.give_sign(moment)

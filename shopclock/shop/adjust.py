@@ -32,9 +32,10 @@ def earliest_start(floor: Floor, interval: Interval) -> int:
     """Return how far the start of a running interval can be moved back.
 
     Not past the start of other work of the same hands or with the same pieces, nor past the last
-    piece done there: of these nothing may be left with a negative length.
+    piece done there: of these nothing may be left with a negative length. Nor past what is on the
+    floor: what ended before that is on the disk alone.
     """
-    limits = [interval.start_us - DAY_US]
+    limits = [max(interval.start_us - DAY_US, min(floor.horizon_us, interval.start_us))]
     for other in _rivals(floor, interval, interval.start_us - DAY_US):
         limits.append(other.start_us)
         limits.extend(tally.at_us for tally in floor.hands.done_in(other))

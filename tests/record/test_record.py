@@ -206,3 +206,21 @@ def test_usual_is_worked_out_again_after_a_press_and_not_before(shop: DiskShop) 
     assert found is not None
     assert (found.n, found.last_min) == (2, 6)
     assert ask(stage, 1, shop.pattern.id, shop.clock.now_us) is found
+
+
+def test_a_start_is_not_moved_back_over_what_a_restart_left_on_the_disk_alone(shop: DiskShop) -> None:
+    """Sweeping ended long ago and is not read again; what runs since then began right after it."""
+    sweeping = next(stage for stage in shop.floor.all(Stage) if stage.shop_work)
+    shop.press(lambda turn: begin.begin_shop_work(turn, sweeping))
+    shop.clock.on(minutes=90)
+    shop.press(lambda turn: begin.begin_shop_work(turn, sweeping))
+    shop.clock.on(minutes=72 * 60)
+    shop.press(begin.stop)
+    shop.undo()
+    shop.again()
+    runs = running(shop)
+    earliest = adjust.earliest_start(shop.floor, runs)
+    with pytest.raises(Refusal):
+        shop.press(lambda turn: adjust.start_since(turn, runs, runs.start_us - 60 * MINUTE_US))
+    assert earliest == runs.start_us
+    assert check(shop.path) == []

@@ -1,7 +1,7 @@
 """The three clocks tell apart: a clock set, sleep, a stall, the change of the year, a flat battery, a kill."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 from datetime import datetime
 from pathlib import Path
 
@@ -11,55 +11,14 @@ from shopclock.record import life, write
 from shopclock.record.check import check
 from shopclock.record.record import Record
 from shopclock.record.watch import Watch
-from shopclock.shop import answers, begin, clock_answers, finish, patterns, questions, timeline
-from shopclock.shop.clock import Moment
+from shopclock.shop import amend_cut, answers, begin, clock_answers, finish, patterns, questions, timeline
 from shopclock.shop.errors import Refusal, ShopError
 from shopclock.shop.kinds import Certainty, Why
 from shopclock.shop.values import THINGS, Interval, Question
+from tests.record.machine import BATTERY_US, EVENING_US, HOUR_US, MINUTE_US, SECOND_US, Machine
 from tests.record.on_disk import DiskShop
 from tests.shop.sound import assert_sound
 from tests.shop.workshop import ROUTE
-
-SECOND_US = 1_000_000
-MINUTE_US = 60 * SECOND_US
-HOUR_US = 60 * MINUTE_US
-EVENING_US = 1_795_720_440_000_000
-"""Thursday 26 November 2026, 20:14 in Vienna."""
-
-
-@dataclass
-class Machine:
-    """A machine with three clocks: it can sleep, stall, be set, lose power."""
-
-    wall_us: int = EVENING_US
-    boot_us: int = 10 * SECOND_US
-    awake_us: int = 10 * SECOND_US
-    boot_id: str = "first"
-    offset_min: int = 60
-
-    @property
-    def now_us(self) -> int:
-        return self.wall_us
-
-    def moment(self) -> Moment:
-        return Moment(self.wall_us, self.boot_us, self.awake_us, self.boot_id, self.offset_min)
-
-    def on(self, minutes: float = 0, us: int = 0) -> None:
-        self._go(round(minutes * MINUTE_US) + us)
-
-    def _go(self, us: int, *, awake: bool = True) -> None:
-        self.wall_us += us
-        self.boot_us += us
-        self.awake_us += us if awake else 0
-
-    def sleep(self, minutes: float) -> None:
-        self._go(round(minutes * MINUTE_US), awake=False)
-
-    def set_by(self, minutes: float) -> None:
-        self.wall_us += round(minutes * MINUTE_US)
-
-    def restart(self, wall_us: int, boot_id: str = "second") -> None:
-        self.wall_us, self.boot_us, self.awake_us, self.boot_id = wall_us, 5 * SECOND_US, 5 * SECOND_US, boot_id
 
 
 class Evening(DiskShop):
@@ -233,6 +192,21 @@ def test_a_set_clock_is_asked_about_once_and_twice_back_is_nothing_to_ask(shop: 
     assert shop.asked() == []
 
 
+def test_a_clock_set_just_before_a_restart_is_not_counted_twice(shop: Evening) -> None:
+    """The last sign of life was left before it was set."""
+    shop.start("Bevel")
+    shop.tick(1)
+    shop.machine.on(us=SECOND_US)
+    shop.machine.set_by(60)
+    shop.watch.tick()
+    shop.again()
+    (asked,) = questions.open_questions(shop.floor)
+    assert asked.shift_us == HOUR_US
+    shop.machine.set_by(-60)
+    shop.tick(0)
+    assert shop.asked() == []
+
+
 @pytest.mark.parametrize("minutes", [61.0, -2.0])
 def test_if_the_new_time_is_right_all_of_this_boot_moves_and_lengths_stay(shop: Evening, minutes: float) -> None:
     saw = shop.start("Saw")
@@ -264,6 +238,25 @@ def test_if_the_new_time_is_right_all_of_this_boot_moves_and_lengths_stay(shop: 
     assert check(shop.path) == []
 
 
+def test_a_clock_put_right_by_nothing_leaves_the_same_to_undo_as_a_restart(shop: Evening) -> None:
+    shop.start("Saw")
+    shop.record.put_clock_right(clock_answers.put_right, shop.machine.moment(), shop.now_us)
+    before = shop.record.next_undo
+    shop.again()
+    assert shop.record.next_undo == before
+
+
+def test_a_move_before_what_was_amended_to_before_this_boot_is_refused(shop: Evening) -> None:
+    """A stretch added for the afternoon does not move along, and may not come to lie after now."""
+    shop.press(lambda turn: amend_cut.add(turn, shop.step("Saw"), shop.now_us - HOUR_US, shop.now_us - MINUTE_US))
+    shop.tick(5)
+    (added,) = shop.floor.all(Interval)
+    with pytest.raises(Refusal, match="before what was recorded earlier"):
+        shop.record.put_clock_right(clock_answers.put_right, shop.machine.moment(), shop.now_us - 12 * MINUTE_US)
+    assert list(shop.floor.all(Interval)) == [added]
+    assert check(shop.path) == []
+
+
 def test_a_move_into_what_an_earlier_boot_left_is_refused_and_changes_nothing(shop: Evening) -> None:
     shop.start("Saw")
     shop.tick(5)
@@ -280,10 +273,6 @@ def test_a_move_into_what_an_earlier_boot_left_is_refused_and_changes_nothing(sh
     assert list(shop.floor.all(Interval)) == stood
     assert shop.now_us == now_us
     shop.press(begin.stop)
-
-
-BATTERY_US = 1_420_070_400_000_000
-"""1 January 2015: where the clock of a machine with a flat battery begins."""
 
 
 def test_with_a_flat_battery_the_record_goes_on_from_the_last_sign_of_life_estimated(shop: Evening) -> None:
