@@ -9,6 +9,7 @@ from shopclock.shop import batches, patterns
 from shopclock.shop.floor import Floor
 from shopclock.shop.turn import Turn
 from shopclock.shop.values import Batch, Pattern, Piece, Step
+from tests.record.machine import Machine
 from tests.shop.workshop import ROUTE, ToyClock
 
 T = TypeVar("T")
@@ -18,8 +19,8 @@ NAME = "shop.shopclock"
 class DiskShop:
     """A record with one pattern; batches by `new_batch`. `again` opens the file anew."""
 
-    def __init__(self, folder: Path, *sizes: int) -> None:
-        self.path, self.clock = folder / NAME, ToyClock()
+    def __init__(self, folder: Path, *sizes: int, clock: ToyClock | Machine | None = None) -> None:
+        self.path, self.clock = folder / NAME, clock if clock is not None else ToyClock()
         self.record = Record.open(self.path, self.clock, make=True, zone="Europe/Vienna")
         self.pattern: Pattern = self.press(lambda turn: patterns.copy_route(turn, ROUTE, "Spreader"))
         self.batches = [self.new_batch(n) for n in sizes]

@@ -142,8 +142,12 @@ def _add_shop_work(floor: Floor, what: int, who: int, us: int) -> Rule | None:
     return rule
 
 
-_ACTIONS: tuple[Callable[[Floor, int, int, int], Rule | None], ...] = (
-    *(_on(_start), _on(_end)) * 3,
-    *(_on(_step), _on(_pieces), _on(_split), _on(_split), _on(_join), _on(_join), _add) * 2,
-    _on(_method), _on(_kind), _on(_work), _on(_together), _on(_remove), _add_shop_work,
-)  # fmt: skip
+AMENDMENTS: dict[str, Callable[[Floor, int, int, int], Rule | None]] = {
+    "start": _on(_start), "end": _on(_end), "step": _on(_step), "pieces": _on(_pieces), "split": _on(_split),
+    "join": _on(_join), "add": _add, "method": _on(_method), "kind": _on(_kind), "work": _on(_work),
+    "together": _on(_together), "remove": _on(_remove), "add shop work": _add_shop_work,
+}  # fmt: skip
+"""What can be amended, by name."""
+
+_WEIGHTS = {"start": 3, "end": 3, "step": 2, "pieces": 2, "split": 4, "join": 4, "add": 2}
+_ACTIONS = tuple(AMENDMENTS[name] for name in AMENDMENTS for _ in range(_WEIGHTS.get(name, 1)))

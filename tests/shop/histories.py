@@ -106,7 +106,8 @@ def _start(floor: Floor, what: int, _who: int) -> Rule | None:
 
 def _start_with(floor: Floor, what: int, who: int) -> Rule | None:
     step = _a_step(floor, what)
-    return None if step is None else lambda turn: begin.begin(turn, step, _some(floor, step.batch_id, who))
+    chosen = _some(floor, step.batch_id, who) if step is not None else ()
+    return None if step is None or not chosen else lambda turn: begin.begin(turn, step, chosen)
 
 
 def _start_both(floor: Floor, what: int, _who: int) -> Rule | None:
@@ -267,9 +268,20 @@ def _forgot(floor: Floor, what: int, who: int) -> Rule | None:
     return rule
 
 
-_ACTIONS: tuple[Callable[[Floor, int, int], Rule | None], ...] = (
+PRESSES: dict[str, Callable[[Floor, int, int], Rule | None]] = {
+    "start": _start, "next": _next, "done": _done, "start with": _start_with, "letters": _letters, "stop": _stop,
+    "carry on": _carry_on, "take off": _take_off, "since": _since, "both at once": _start_both,
+    "lost": _end_one(Outcome.SCRAPPED), "kept": _end_one(Outcome.KEPT), "cut down": _cut_down, "add a blank": _add,
+    "aside": _aside, "set-up": _set_up, "method": _method, "rework": _rework, "shop work": _shop_work, "out": _out,
+    "all through": _all_through, "skip": _skip, "close": _close, "new batch": _new_batch, "forgot": _forgot,
+}  # fmt: skip
+"""What can be pressed, by name; "forgot" is a question and its answer in one."""
+
+_OFTEN = ("start", "next", "done", "start with", "letters", "stop", "carry on", "take off", "since", "both at once")
+
+_ACTIONS = (
     *(_start, _next, _done) * 3,
     *(_start_with, _letters, _stop, _carry_on, _undo, _take_off, _since, _start_both) * 2,
-    _end_one(Outcome.SCRAPPED), _end_one(Outcome.KEPT), _cut_down, _add, _aside, _set_up, _method, _rework,
-    _shop_work, _out, _all_through, _skip, _close, _new_batch, *(_forgot,) * 3,
-)  # fmt: skip
+    *(PRESSES[name] for name in PRESSES if name not in _OFTEN),
+    *(_forgot,) * 2,
+)
