@@ -141,10 +141,29 @@ def far(shop: Workshop) -> None:
     shop.clock.go(25)
 
 
+def quench(shop: Workshop) -> None:
+    """Nine blades, an oven for five: two are quenched, two of those that wait can go in."""
+    batch = shop.batch("Paring 95", 9)
+    shop.start("Grind bevels", batch)
+    shop.press("next", 40)
+    shop.press("done", 6)
+    shop.press("done", 6)
+
+
+def full_oven(shop: Workshop) -> None:
+    """Five of nine temper, four are quenched and wait for the oven."""
+    quench(shop)
+    shop.press(f"load-in:{shop.step('Harden').id}")
+    for _ in range(5):
+        shop.press("done", 3)
+    shop.press(f"load-in:{shop.step('Harden').id}")
+    shop.press("next", 3)
+
+
 STATES: dict[str, Callable[[Workshop], None]] = {
     state.__name__: state
     for state in (
         nothing, ready, bevels, twelve, set_up, stopped, waiting, cure, warmth, kiln, kiln_and_trimming, shop_work,
-        warned, route, pieces, twelve_route, twelve_pieces, far,
+        warned, quench, full_oven, route, pieces, twelve_route, twelve_pieces, far,
     )
 }  # fmt: skip
