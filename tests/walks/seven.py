@@ -6,6 +6,23 @@ press Patterns
 press Copy a route
 press Stock removal
 type Creek paring
+press Back
+press Back
+press Tools
+press oven
+press What it holds at once
+press Clear
+press 7
+press OK
+press clamps
+press What it holds at once
+press Clear
+press 1
+press 4
+press OK
+press Back
+press Patterns
+press Creek paring
 press New batch
 press 7
 press Go
@@ -92,7 +109,7 @@ press Next: Temper 1
 work 10
 press Start: Saw scales
 """
-"""Undo after twelve minutes asks first, so it is pressed twice. The second batch goes on until a step is started."""
+"""The shop has an oven for seven and fourteen clamps. Undo after twelve minutes asks first, so it is pressed twice. The second batch goes on until a step is started."""
 
 AFTER_THE_KILL = """
 work 20
