@@ -13,7 +13,7 @@ from shopclock.shop.rules import note_broken
 from shopclock.shop.standing import eligible, held_from, through
 from shopclock.shop.stretch import attended, by_hand, end, let_go, open_at, split
 from shopclock.shop.turn import Turn
-from shopclock.shop.values import Batch, Interval, Method, Piece, Stage, Step
+from shopclock.shop.values import Batch, Interval, Method, Piece, Stage, Step, Tool
 
 
 def begin(
@@ -75,7 +75,9 @@ def _going_in(turn: Turn, step: Step, pieces: tuple[int, ...], *, together: bool
     going = fits(turn.floor, step, pieces, leaving)
     if not going:
         found = blocked(turn.floor, step, pieces, leaving, turn.now_us)
-        why = blocked_text(turn.floor, found, turn.now_us) if found is not None else step.name
+        tool = turn.floor.get(Tool, step.tool_id or 0)
+        ready = f"{tool.name}: take out what is ready first"
+        why = blocked_text(turn.floor, found, turn.now_us) if found is not None else ready
         raise Refusal(f"{why[:1].upper()}{why[1:]}. Nothing was started.")
     return going
 

@@ -2,8 +2,9 @@
 
 from collections.abc import Collection
 
-from shopclock.shop.begin import begin, warn_waiting
+from shopclock.shop.begin import warn_waiting
 from shopclock.shop.errors import Refusal
+from shopclock.shop.finish import put_in
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Outcome, Work
 from shopclock.shop.loads import fits, load_for
@@ -147,7 +148,7 @@ def rework(turn: Turn, piece: Piece, step: Step, cause: Step) -> Interval:
     """Do a step again with one piece; the minutes are rework, put down to the causing step."""
     if piece.set_aside:
         turn.edit(piece, set_aside=False)
-    return begin(turn, step, (piece.id,), work=Work.REWORK, cause_step_id=cause.id)
+    return put_in(turn, step, (piece.id,), work=Work.REWORK, cause_step_id=cause.id)
 
 
 def possible_causes(floor: Floor, batch_id: int, piece: Piece) -> tuple[Step, ...]:

@@ -169,6 +169,29 @@ def test_done_one_by_one_comes_out_and_makes_room() -> None:
     assert [i.id for i in inside(shop.floor, tool(shop))] == [again.id]
 
 
+def test_rework_takes_out_what_has_lasted_its_time() -> None:
+    shop = Shop(5)
+    done(shop, *EARLIER)
+    into(shop, "Temper")
+    shop.clock.on(130)
+    piece, bevel = shop.press(lambda turn: pieces.add_piece(turn, shop.batch)), shop.step("Bevel")
+    again = shop.press(lambda turn: pieces.rework(turn, piece, shop.step("Harden"), bevel))
+    assert [i.id for i in shop.floor.running.values()] == [again.id]
+
+
+def test_what_carries_on_beside_what_has_lasted_is_told_to_take_it_out() -> None:
+    shop = Shop(2)
+    done(shop, "Saw", "Bevel")
+    hardening = into(shop, "Harden")
+    shop.clock.on(5)
+    shop.press(lambda turn: finish.one_done(turn, hardening))
+    shop.press(begin.stop)
+    into(shop, "Temper")
+    shop.clock.on(130)
+    with pytest.raises(Refusal, match="Oven: take out what is ready first"):
+        shop.press(begin.carry_on)
+
+
 def test_set_up_keeps_the_load_that_the_work_goes_on_with() -> None:
     shop = Shop(3)
     done(shop, "Saw", "Bevel")
