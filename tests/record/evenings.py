@@ -59,11 +59,15 @@ RESTART_AFTER = 12
 SMALL = st.integers(0, 63)
 AFTER = st.sampled_from(GAPS_US)
 MOVES = st.sampled_from(MOVES_US)
+FULL = (" holds ", " full", " at 800 °C", " at 200 °C", ": take out what is ready first")
 REFUSED = {
-    "start": ("left to do in this batch",),
-    "both at once": ("left to do in this batch",),
+    "start": ("left to do in this batch", *FULL),
+    "start with": FULL,
+    "both at once": ("left to do in this batch", *FULL),
+    "rework": FULL,
+    "letters": FULL,
     "stop": ("Nothing is running",),
-    "carry on": ("Work is running already",),
+    "carry on": ("Work is running already", *FULL),
     "next": ("Shop work has no next step",),
     "done": ("done already",),
     "skip": ("is running. Stop it first",),
@@ -71,7 +75,8 @@ REFUSED = {
     "since": ("before other work began",),
     "forgot": ("Nothing was changed",),
 }
-"""The only words by which a press may be refused, whatever the clocks say; all other presses always go through."""
+"""The only words by which a press may be refused, whatever the clocks say: nothing to do it with, or a tool that is
+full or set otherwise. All other presses always go through."""
 
 
 class Trusty(Machine):

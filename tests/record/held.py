@@ -12,7 +12,7 @@ from shopclock.record.record import Record
 from shopclock.record.schema import LABOUR, SHARE
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Kind
-from shopclock.shop.values import THINGS, Batch, Interval, Question, Step, Thing
+from shopclock.shop.values import THINGS, Batch, Interval, Load, Question, Step, Thing
 
 Things = dict[type[Thing], dict[int, Thing]]
 
@@ -61,7 +61,9 @@ def assert_same_floor(before: Floor, after: Floor) -> None:
 
 
 def _off_the_floor(floor: Floor, stood: Things, thing: Thing) -> bool:
-    """Tell whether a thing may be on the disk alone: of a closed batch, or shop work that has ended."""
+    """Tell whether a thing may be on the disk alone: of a closed batch, a load of one, or shop work that has ended."""
+    if isinstance(thing, Load):
+        return all(interval.load_id != thing.id for interval in floor.all(Interval))
     number = getattr(thing, "batch_id", None)
     step = stood[Step].get(getattr(thing, "step_id", None) or 0)
     if number is None and isinstance(step, Step):
