@@ -9,11 +9,13 @@ from typing import Any, TypeVar
 
 import sqlalchemy as sa
 
+from shopclock.record.closed import batches_of
 from shopclock.record.codec import from_row
 from shopclock.record.schema import COVERED, TABLES, table_name
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Kind
 from shopclock.shop.measured import Reading
+from shopclock.shop.turn import Change
 from shopclock.shop.values import THINGS, Batch, Interval, Load, OrderRule, Piece, RuleBroken, Step, Tally, Thing
 
 T = TypeVar("T", bound=Thing)
@@ -89,6 +91,19 @@ def bring_since(connection: sa.Connection, floor: Floor, since_us: int) -> None:
         since_us = earlier
     if since_us < floor.horizon_us:
         load_since(connection, floor, since_us)
+
+
+def bring_in(connection: sa.Connection, floor: Floor, changes: Iterable[Change]) -> None:
+    """Put on the floor what these changes are about, and what ran or lay in a tool at the same time."""
+    things = [t for c in changes for t in (c.before, c.after) if t is not None]
+    load_batches(connection, floor, batches_of(things, floor))
+    intervals = [t for t in things if isinstance(t, Interval)]
+    away = {i.load_id for i in intervals if i.load_id is not None} - {known.id for known in floor.all(Load)}
+    for chunk in _chunks(sorted(away)):
+        _put(floor, read(connection, Load, "id IN :loads", loads=chunk))
+    first_us = min((i.start_us for i in intervals), default=floor.horizon_us)
+    if first_us < floor.horizon_us:
+        bring_since(connection, floor, first_us)
 
 
 def _rests_on(connection: sa.Connection, since_us: int) -> int:

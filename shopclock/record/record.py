@@ -8,7 +8,7 @@ from typing import TypeVar
 import sqlalchemy as sa
 
 from shopclock.record import boots, life, load, write
-from shopclock.record.closed import batches_of, rows_to_write
+from shopclock.record.closed import rows_to_write
 from shopclock.record.engine import dont_wait_for_disk
 from shopclock.record.numbers import Numbers
 from shopclock.record.opening import open_writer, told
@@ -249,7 +249,7 @@ class Record:
             raise Refusal("There is nothing to take back.")
         with told(self.path), self._engine.begin() as connection:
             changes = changes_of(connection, pressed.id)
-            self._bring_in(connection, changes)
+            load.bring_in(connection, self.floor, changes)
         turn = self._turn(moment)
         try:
             for change in reversed(changes):
@@ -261,14 +261,6 @@ class Record:
             raise
         self._heard(turn)
         return pressed.what
-
-    def _bring_in(self, connection: sa.Connection, changes: Iterable[Change]) -> None:
-        """Have on the floor what these changes are about, and what ran at the same time."""
-        things = [t for c in changes for t in (c.before, c.after) if t is not None]
-        load.load_batches(connection, self.floor, batches_of(things, self.floor))
-        starts = [t.start_us for t in things if isinstance(t, Interval)]
-        if starts and min(starts) < self.floor.horizon_us:
-            load.bring_since(connection, self.floor, min(starts))
 
     def bring_batch(self, batch_id: int) -> Floor:
         """Have a batch whole on the floor, a closed one too, and return the floor."""

@@ -8,14 +8,14 @@ import pytest
 from shopclock.record.check import check
 from shopclock.record.reading import Reading
 from shopclock.record.record import Record
-from shopclock.shop import adjust, begin, finish, pieces
+from shopclock.shop import adjust, amend_cut, begin, finish, pieces
 from shopclock.shop.batches import close_batch
 from shopclock.shop.clock import Moment
 from shopclock.shop.errors import Refusal
 from shopclock.shop.figures import figures
 from shopclock.shop.kinds import Certainty, Kind, Outcome
 from shopclock.shop.stage_rows import stage_rows, usual
-from shopclock.shop.values import Batch, Interval, Stage
+from shopclock.shop.values import Batch, Interval, Load, Stage
 from tests.record.on_disk import DiskShop
 from tests.shop.workshop import MINUTE_US, START_US
 
@@ -223,4 +223,15 @@ def test_a_start_is_not_moved_back_over_what_a_restart_left_on_the_disk_alone(sh
     with pytest.raises(Refusal):
         shop.press(lambda turn: adjust.start_since(turn, runs, runs.start_us - 60 * MINUTE_US))
     assert earliest == runs.start_us
+    assert check(shop.path) == []
+
+
+def test_a_stretch_that_was_taken_away_comes_back_with_its_load_after_a_restart(shop: DiskShop) -> None:
+    running_now = shop.press(lambda turn: begin.begin(turn, shop.step("Temper")))
+    assert running_now.load_id is not None
+    shop.clock.on(minutes=30)
+    shop.press(lambda turn: amend_cut.remove(turn, running_now))
+    shop.again()
+    shop.undo()
+    assert shop.floor.find(Load, running_now.load_id) is not None
     assert check(shop.path) == []
