@@ -63,7 +63,10 @@ def _next_in(floor: Floor, hand: Hand, step: Step, now_us: int) -> Button:
     n = len(hand.pieces) - len(found.pieces)
     if n:
         return Button("next", f"Next: {step.name}", f"Load {n} in", role="primary")
-    return Button("next", "All through", blocked_text(floor, found, now_us), role="primary")
+    why = blocked_text(floor, found, now_us)
+    if hand.running:
+        return Button("next", "All through", why, role="primary")
+    return Button("next", f"Next: {step.name}", why, role="raised", enabled=False)
 
 
 def _third(floor: Floor, hand: Hand) -> Button | None:
