@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 
 from shopclock.analysis.cost import NO_ADVICE, earned_per_hour, piece_cost, with_tax
 from shopclock.analysis.earnings import made_median, price_range, spread
-from shopclock.analysis.forecast import forecast, honesty, job_of
+from shopclock.analysis.forecast import DRAWS, forecast, honesty, job_of
+from shopclock.analysis.history import history_of
 from shopclock.analysis.planner import Planner
 from shopclock.analysis.promise import Promise, promise, promises, said
 from shopclock.record.reading import Reading
@@ -40,31 +41,33 @@ class Answer:
     notes: tuple[str, ...]
 
 
-def can_be_promised(path: str, pattern_id: int, wanted: int, day: date | None, now_us: int, manner: Manner) -> Answer:
+def can_be_promised(
+    path: str, pattern_id: int, wanted: int, day: date | None, now_us: int, manner: Manner, draws: int = DRAWS
+) -> Answer:
     """Answer "so many by this day, at what price?" from a record; ShopError where it can't be told."""
     with Reading.open(Path(path)) as reading:
         floor = reading.floor
         pattern = floor.get(Pattern, pattern_id)
         planner = Planner(floor, reading.reads, now_us)
-        found = promise(planner, pattern, wanted)
-        told = _batch(planner, pattern, found)
+        found = promise(planner, pattern, wanted, draws)
+        told = _batch(planner, pattern, found, draws)
         over = spread(floor, reading.reads.intervals(), now_us)
         batches = word(floor, "batch").many
-        held = honesty(planner.knowledge.history)
         return Answer(
             said(floor, found, day),
             _price(floor, told, pattern, over, manner),
             f"{_from(floor, found)} {_hours(floor, told)}",
-            tuple(n for n in (told.said(batches), planner.rests_on, f"{held.text(batches)}.".capitalize()) if n),
+            tuple(note for note in (told.said(batches), planner.rests_on) if note),
         )
 
 
-def _batch(planner: Planner, pattern: Pattern, found: Promise) -> Forecast:
+def _batch(planner: Planner, pattern: Pattern, found: Promise, draws: int) -> Forecast:
     """Return what the batch takes that is to be started; without one, a batch as large as was asked for."""
     if found.blanks:
         return found.plan.forecasts[-1]
     new = planner.new(pattern, max(found.wanted, LIKE_THE_LAST))
-    return forecast(planner.knowledge, job_of(planner.knowledge.history, pattern.id, new.pieces, new.stages))
+    job = job_of(planner.knowledge.history, pattern.id, new.pieces, new.stages)
+    return forecast(planner.knowledge, job, draws)
 
 
 def _from(floor: Floor, found: Promise) -> str:
@@ -108,8 +111,15 @@ def _asked(floor: Floor, told: Forecast, pattern: Pattern, over: Overhead, manne
     return f" Asked: {shown}" + (f", about {money_text(earned, own.currency, manner)} an hour." if earned else ".")
 
 
-def orders_held(path: str, now_us: int) -> dict[int, float]:
-    """Return how surely each promised order holds, by its number; nothing where no plan can be made."""
+def forecasts_held(path: str, now_us: int) -> str:
+    """Say how often such a forecast was right for past batches."""
+    with Reading.open(Path(path)) as reading:
+        batches = word(reading.floor, "batch").many
+        return f"{honesty(history_of(reading.reads, now_us)).text(batches)}.".capitalize()
+
+
+def orders_held(path: str, now_us: int, draws: int = DRAWS) -> dict[int, float]:
+    """Return how surely each promised order holds, by its number; ShopError where no plan can be made."""
     with Reading.open(Path(path)) as reading:
         planner = Planner(reading.floor, reading.reads, now_us)
-        return {held.order.id: held.holds for held in promises(reading.floor, planner.plan())}
+        return {held.order.id: held.holds for held in promises(reading.floor, planner.plan(draws=draws))}

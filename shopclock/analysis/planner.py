@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.forecast import DRAWS, LIKELY, at
+from shopclock.analysis.forecast import DRAWS, LIKELY, QUICK_DRAWS, at
 from shopclock.analysis.history import history_of
 from shopclock.analysis.plan import NOTHING_CHANGED, Change, Plan, plan
 from shopclock.analysis.shop_hours import week_yields
@@ -22,8 +22,6 @@ if TYPE_CHECKING:
     from shopclock.shop.floor import Floor
     from shopclock.shop.values import Pattern
 
-QUICK_DRAWS = 1000
-"""Enough to tell which change helps most."""
 HALF_AS_MUCH_AGAIN = 1.5
 
 

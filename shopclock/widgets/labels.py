@@ -32,13 +32,26 @@ KINDS = {
     "small": ("small_text", Weight.MEDIUM, "quiet"),
 }
 """What a label is for: its size, weight and colour role."""
+ONE_LINE = 0.6
 
 
 class Label(Drawn):
-    """One or two lines of text that shrink before they are cut. `kind` is a key of KINDS."""
+    """One or two lines of text that shrink before they are cut. `kind` is a key of KINDS.
 
-    def __init__(self, look: Look, kind: str, text: str = "", lines: int = 1, parent: QWidget | None = None) -> None:
+    `one_line`: to which share of its size one line shrinks before there are two.
+    """
+
+    def __init__(
+        self,
+        look: Look,
+        kind: str,
+        text: str = "",
+        lines: int = 1,
+        parent: QWidget | None = None,
+        one_line: float = ONE_LINE,
+    ) -> None:
         super().__init__(look, parent)
+        self._one_line = one_line
         self._size_name, self._weight, self._role = KINDS[kind]
         self._lines = lines
         self._align = LEFT
@@ -59,6 +72,15 @@ class Label(Drawn):
             self.updateGeometry()
             self.update()
 
+    def take_lines(self, room_px: float) -> None:
+        """Take two lines where one would have to shrink too far in this width, else one."""
+        wide = measure(self._look, self._weight)(self._text, self._px())
+        lines = 1 + (wide * self._one_line > room_px)
+        if lines != self._lines:
+            self._lines = lines
+            self.updateGeometry()
+            self.update()
+
     def set_align(self, align: Qt.AlignmentFlag) -> None:
         """Left, right or centre."""
         self._align = align
@@ -68,7 +90,7 @@ class Label(Drawn):
         """How the text is written in the room there is."""
         px = self._px()
         least = min(px, self._look.sizes.small_text)
-        box = Box(self.width(), self.height(), px, max(least, round(px * 0.6)), least, self._lines)
+        box = Box(self.width(), self.height(), px, max(least, round(px * self._one_line)), least, self._lines)
         return fit_text(self._look, self._text, box, self._weight)
 
     def sizeHint(self) -> QSize:

@@ -46,6 +46,8 @@ ROUTE_SHARE = 0.14
 """How much of the height the outline has where there is room."""
 ONE_LINE = 95
 """Letters that fit on one line at the smallest window."""
+TITLE_LINE = 0.8
+"""A title shrinks to so much of its size before it takes a second line."""
 
 
 _TILED: dict[Body, type[TileBody]] = {Body.ROUTES: RouteBody, Body.TRIOS: TrioBody}
@@ -135,7 +137,7 @@ class PagedScreen(Screen):
         self._opened = QElapsedTimer()
         self._lines: list[Label] = []
         self._bodies: dict[int, QWidget] = {}
-        self._title = Label(look, "sentence")
+        self._title = Label(look, "sentence", one_line=TITLE_LINE)
         self._route = RouteOutline(look)
         self._middle = QStackedWidget()
         self.bottom = BottomRow(look, now)
@@ -177,6 +179,7 @@ class PagedScreen(Screen):
 
     def _draw(self, state: PageState) -> None:
         self._title.set_text(state.title)
+        self._title.take_lines(self.width() - 2 * self._look.sizes.margin)
         self._say(state.lines)
         self._route.setVisible(state.route is not None and self._has_room())
         if state.route is not None:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
+from shopclock.screens.asked import Asked
 from shopclock.screens.pressing import Pressing
-from shopclock.screens.trends.asking import Asking
 from shopclock.screens.trends.state import Choice, StagesState, StageState, View
 from shopclock.shop.errors import ShopError
 from shopclock.shop.made_before import made_before
@@ -43,8 +44,8 @@ class TrendsPresenter(Pressing):
         self._stage_id: int | None = None
         self._choice = Choice()
         self._changed: list[Callable[[], None]] = []
-        self._stage_answer: Asking[StageAnswer] = Asking(background, self._tell)
-        self._lines: Asking[tuple[StageLine, ...]] = Asking(background, self._tell)
+        self._stage_answer: Asked[StageAnswer] = Asked(background, self._tell)
+        self._lines: Asked[tuple[StageLine, ...]] = Asked(background, self._tell)
 
     def on_change(self, listener: Callable[[], None]) -> None:
         """Call this when an answer has come."""
@@ -126,11 +127,12 @@ class TrendsPresenter(Pressing):
 
             rows = self._whole if self._stage_id == WHOLE else self._rows
             own = tuple(row for row in rows if row.stage_id == self._stage_id)
-            self._stage_answer.ask((self._stage_id, own, made), stage_answer, own, self._stage_id, before)
+            self._stage_answer.ask((self._stage_id, own, made), partial(stage_answer, own, self._stage_id, before))
         elif self._rows:
             from shopclock.analysis.stages_table import stages_table
 
-            self._lines.ask((self._rows, self._whole, made), stages_table, self._rows, self._whole, before)
+            table = partial(stages_table, self._rows, self._whole, before)
+            self._lines.ask((self._rows, self._whole, made), table)
 
     def _tell(self) -> None:
         for listener in self._changed:
@@ -147,7 +149,7 @@ class TrendsPresenter(Pressing):
 
         if not self._rows:
             return nothing_yet(self.floor)
-        lines, failed = self._lines.answer, self._lines.failed
+        lines, failed = self._lines.answer, bool(self._lines.why)
         found = first_answer(self.floor, self._rows, failed=failed) if lines is None else None
         state = found or compared(self.floor, lines or (), self._rows)
         return replace(state, whole=f"The whole {word(self.floor, 'finished').one}") if self._whole else state
@@ -161,4 +163,4 @@ class TrendsPresenter(Pressing):
         if answer is not None:
             return none_counts(self.floor, answer)
         rows = self._whole if stage_id == WHOLE else self._rows
-        return waiting(self.floor, stage_id, rows, failed=self._stage_answer.failed)
+        return waiting(self.floor, stage_id, rows, failed=bool(self._stage_answer.why))

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import pytest
 
 from shopclock.record.record import Record
 from shopclock.screens.background import AtOnce
-from shopclock.screens.plan.asking import OURS, Asked
 from shopclock.screens.plan.presenter import PlanPresenter
 from shopclock.shop import orders, patterns, week
 from shopclock.shop.money import Manner
@@ -18,13 +17,12 @@ from shopclock.shop.planned import CustomerOrder, OrderState
 from shopclock.widgets.fake_dialogs import FakeDialogs
 from tests.analysis.planned import STEPS
 from tests.record.on_disk import DiskShop
+from tests.screens.later import Later
 from tests.shop.workshop import ROUTE, ToyClock
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Iterator
     from pathlib import Path
-
-    from shopclock.screens.work import Failed, Task, Then
 
 
 @pytest.fixture
@@ -175,34 +173,6 @@ def test_a_shop_without_patterns_is_told_what_to_do(tmp_path: Path, dialogs: Fak
     record.close()
 
 
-def test_a_mistake_of_ours_is_written_down_and_told_in_a_sentence(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr("platformdirs.user_log_path", lambda *_, **__: tmp_path)
-    asked: Asked[int] = Asked(AtOnce(), lambda: None)
-    asked.ask("how many", lambda: 1 // 0)
-    assert (asked.answer, asked.why) == (None, OURS)
-    assert "ZeroDivisionError" in (tmp_path / "shopclock.log").read_text("utf-8")
-
-
-def test_only_the_newest_question_is_answered() -> None:
-    late: list[Callable[[], None]] = []
-
-    class Later:
-        def run(self, task: Task, arguments: tuple[Any, ...], then: Then, _failed: Failed) -> None:
-            late.append(lambda: then(task(*arguments)))
-
-        def close(self) -> None:
-            """Nothing runs."""
-
-    asked: Asked[int] = Asked(Later(), lambda: None)
-    for n in (1, 2):
-        asked.ask(n, lambda n=n: n)
-    for answer in reversed(late):
-        answer()
-    assert asked.answer == 2
-
-
 def test_hours_are_set_by_presses(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> None:
     press(plan, dialogs, "hours")
     assert plan.state().title == "21 h a week are planned"
@@ -252,3 +222,14 @@ def test_costs_rates_and_prices_are_typed_and_shown(plan: PlanPresenter, dialogs
     assert "Rent" not in details
     press(plan, dialogs, "rate hour", "-2")
     assert dialogs.asked[-1].words == "-2 is no amount of money, such as 240 or 12.50. Nothing was changed."
+
+
+def test_a_rough_answer_says_so_until_the_close_one_is_there(shop: DiskShop, dialogs: FakeDialogs) -> None:
+    later = Later()
+    plan = PlanPresenter(shop.record, dialogs, lambda *_: None, later, Manner())
+    press(plan, dialogs, "promise")
+    assert plan.state().title == "Working it out …"
+    later.turn()
+    assert plan.state().title.startswith("Roughly: 2 knives by ")
+    later.turn()
+    assert plan.state().title.startswith("2 knives by ")

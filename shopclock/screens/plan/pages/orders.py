@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.promise import times_text
+from shopclock.screens.asked import Asked
 from shopclock.screens.paged.offers import calling, offer
 from shopclock.screens.paged.page import Line, Page
-from shopclock.screens.plan.asking import Asked
 from shopclock.screens.plan.pages.hours import HoursPage
 from shopclock.screens.plan.pages.money import CostsPage
 from shopclock.screens.plan.pages.order import OrderPage, ask_new
@@ -65,12 +66,13 @@ class OrdersPage(Page):
         self._stack.open(PromisePage(self._stack))
 
     def _ask(self) -> None:
-        """Have the promises looked at, once for each state of the record."""
+        """Have the promises looked at, once for each state of the record: what is asked next finds its process warm."""
+        from shopclock.analysis.forecast import QUICK_DRAWS
         from shopclock.analysis.plan_answer import orders_held
 
         record = self._stack.record
-        if any(order.promised for order in open_orders(record.floor)):
-            self._held.ask(record.next_undo, orders_held, str(record.path), record.instant())
+        task = partial(orders_held, str(record.path), record.instant())
+        self._held.ask(record.next_undo, partial(task, draws=QUICK_DRAWS), task)
 
     def _order(self, order: CustomerOrder) -> Offer:
         floor, day = self._stack.floor, promised_day(order)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
+from shopclock.screens.asked import Asked
 from shopclock.screens.paged.offers import calling, offer, on_answer
 from shopclock.screens.paged.page import Line, Page
-from shopclock.screens.plan.asking import Asked
 from shopclock.screens.plan.days import ask_day
 from shopclock.screens.plan.pages.order import take
 from shopclock.shop.errors import Refusal
@@ -30,6 +31,7 @@ class PromisePage(Page):
     def __init__(self, stack: PlanPresenter) -> None:
         self._stack = stack
         self._found: Asked[Answer] = Asked(stack.work, stack.changed)
+        self._past: Asked[str] = Asked(stack.work, stack.changed)
         patterns = self._patterns()
         self._pattern_id = patterns[0].id if patterns else None
         self._wanted = 2
@@ -42,17 +44,21 @@ class PromisePage(Page):
         """The answer as to the date; the question until there is one."""
         if self._pattern_id is None:
             return "No pattern yet. Copy a route in the Shop first"
-        self._ask()
+        self._ask(self._pattern_id)
         if self._found.why:
             return self._found.why
-        return self._found.answer.date if self._found.answer is not None else "Working it out …"
+        answer = self._found.answer
+        if answer is None:
+            return "Working it out …"
+        return f"Roughly: {answer.date}" if self._found.rough else answer.date
 
     def lines(self) -> Sequence[Line]:
         """The price, the work, and what both rest on."""
         answer = self._found.answer
         if answer is None:
             return ()
-        return (Line(answer.price, "text"), Line(answer.work), *(Line(note) for note in answer.notes))
+        notes = (*answer.notes, *filter(None, (self._past.answer,)))
+        return (Line(answer.price, "text"), Line(answer.work), *map(Line, notes))
 
     def offers(self) -> Sequence[Offer]:
         """The three parts of the question."""
@@ -69,14 +75,20 @@ class PromisePage(Page):
         """Take it as an order."""
         return [offer("take", "Take the order", calling(self._take), role="primary", enabled=self._day is not None)]
 
-    def _ask(self) -> None:
-        """Have it worked out, once for each question and each state of the record."""
-        from shopclock.analysis.plan_answer import can_be_promised
+    def _ask(self, pattern_id: int) -> None:
+        """Have it worked out, once for each question and each state of the record: roughly first.
 
-        record = self._stack.record
-        asked = (self._pattern_id, self._wanted, self._day)
-        question = (asked, record.next_undo)
-        self._found.ask(question, can_be_promised, str(record.path), *asked, record.instant(), self._stack.manner)
+        How past forecasts held is the same for every question, and asked once the answer is there.
+        """
+        from shopclock.analysis.forecast import QUICK_DRAWS
+        from shopclock.analysis.plan_answer import can_be_promised, forecasts_held
+
+        record, path = self._stack.record, str(self._stack.record.path)
+        asked = (pattern_id, self._wanted, self._day)
+        task = partial(can_be_promised, path, *asked, record.instant(), self._stack.manner)
+        self._found.ask((asked, record.next_undo), partial(task, draws=QUICK_DRAWS), task)
+        if self._found.answer is not None and not self._found.rough:
+            self._past.ask(record.next_undo, partial(forecasts_held, path, record.instant()))
 
     def _ask_pattern(self) -> None:
         choices = [Choice(str(p.id), p.name, checked=p.id == self._pattern_id) for p in self._patterns()]
@@ -84,7 +96,7 @@ class PromisePage(Page):
 
     def _set_pattern(self, key: str) -> None:
         self._pattern_id = int(key)
-        self._stack.changed()
+        self._another()
 
     def _ask_wanted(self) -> None:
         self._stack.dialogs.number("How many", str(self._wanted), on_answer(self._set_wanted))
@@ -93,7 +105,7 @@ class PromisePage(Page):
         if not (typed.isdecimal() and 1 <= int(typed) <= MOST_WANTED):
             raise Refusal(f"{typed} is no number from 1 to {MOST_WANTED}. Nothing was changed.")
         self._wanted = int(typed)
-        self._stack.changed()
+        self._another()
 
     def _ask_when(self) -> None:
         today = shop_time(self._stack.record.instant(), zone_of(self._stack.floor)).date()
@@ -101,6 +113,11 @@ class PromisePage(Page):
 
     def _set_day(self, day: date) -> None:
         self._day = day
+        self._another()
+
+    def _another(self) -> None:
+        """The question is another one: what was answered before is no longer shown."""
+        self._found.drop()
         self._stack.changed()
 
     def _take(self) -> None:

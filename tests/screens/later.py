@@ -1,0 +1,31 @@
+"""Work beside the window that is done when a test says so."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from shopclock.screens.background import AtOnce
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from shopclock.screens.work import Failed, Task, Then
+
+
+class Later:
+    """Keeps what it was given."""
+
+    def __init__(self) -> None:
+        self.waiting: list[Callable[[], None]] = []
+
+    def run(self, task: Task, arguments: tuple[Any, ...], then: Then, failed: Failed) -> None:
+        self.waiting.append(lambda: AtOnce().run(task, arguments, then, failed))
+
+    def turn(self) -> None:
+        """Do what is waiting now, not what that asks for."""
+        waiting, self.waiting = self.waiting, []
+        for run in waiting:
+            run()
+
+    def close(self) -> None:
+        """Nothing runs."""
