@@ -29,6 +29,15 @@ OF_THEIR_LOADS = "id IN (SELECT load_id FROM interval WHERE batch_id IN :batches
 LATE = "id IN (SELECT id FROM interval WHERE end_us IS NULL OR end_us > :since_us)"
 """What ended after an instant or runs; asked for by number, so that SQLite takes the index of the ends."""
 
+MOVING = """SELECT id FROM batch WHERE started_us >= :since_us OR closed_us >= :since_us
+    UNION SELECT batch_id FROM piece WHERE ended_us >= :since_us
+    UNION SELECT batch_id FROM step WHERE id IN (
+        SELECT step_id FROM tally WHERE at_us >= :since_us
+        UNION SELECT step_id FROM reading WHERE at_us >= :since_us
+        UNION SELECT step_id FROM rule_broken WHERE at_us >= :since_us
+    )"""
+"""Batches of which anything but its stretches lies at an instant or after."""
+
 Value = int | Collection[int]
 
 
@@ -91,6 +100,12 @@ def bring_since(connection: sa.Connection, floor: Floor, since_us: int) -> None:
         since_us = earlier
     if since_us < floor.horizon_us:
         load_since(connection, floor, since_us)
+
+
+def bring_moving(connection: sa.Connection, floor: Floor, since_us: int) -> None:
+    """Put on the floor all that lies at an instant or after it: what moves when the clock is put right."""
+    bring_since(connection, floor, min(since_us - 1, floor.horizon_us))
+    load_batches(connection, floor, list(_run(connection, MOVING, {"since_us": since_us}).scalars()))
 
 
 def bring_in(connection: sa.Connection, floor: Floor, changes: Iterable[Change]) -> None:

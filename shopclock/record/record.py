@@ -134,7 +134,7 @@ class Record:
         with told(self.path), self._engine.begin() as connection:
             begins_us = boots.begins_us(connection, moment.boot_id, self.instant(moment))
             boots.check_room(connection, moment.boot_id, begins_us, by_us)
-            load.bring_since(connection, self.floor, min(begins_us, self.floor.horizon_us))
+            load.bring_moving(connection, self.floor, begins_us)
         stood, self.anchor = self.anchor, moved(anchor_for(moment, self.anchor), by_us)
         turn = self._turn(moment)
         try:
@@ -152,7 +152,7 @@ class Record:
         """Let a rule move what a boot left that has ended: it gets when that began, and when the next one did."""
         with told(self.path), self._engine.begin() as connection:
             begins_us, until_us = boots.span_us(connection, boot_id, self.instant(moment))
-            load.load_since(connection, self.floor, min(begins_us, self.floor.horizon_us))
+            load.bring_moving(connection, self.floor, begins_us)
         result, _ = self.press(CLOCK_RIGHT, lambda turn: rule(turn, begins_us, until_us), moment, undoable=False)
         self._undo.clear()
         return result

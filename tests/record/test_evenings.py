@@ -35,5 +35,5 @@ def test_after_a_hundred_thousand_steps_of_evenings_the_record_is_right() -> Non
     """The steps are counted: presses, restarts, set clocks, answers; what was refused or passed over is none."""
     Evenings.steps = 0
     while Evenings.steps < LONG:
-        run_state_machine_as_test(Evenings, settings=settings(max_examples=100, stateful_step_count=200))
+        run_state_machine_as_test(Evenings, settings=settings(max_examples=40, stateful_step_count=150))
     assert Evenings.steps >= LONG

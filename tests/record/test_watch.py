@@ -12,9 +12,10 @@ from shopclock.record.check import check
 from shopclock.record.record import Record
 from shopclock.record.watch import Watch
 from shopclock.shop import amend_cut, answers, begin, clock_answers, finish, patterns, questions, timeline
+from shopclock.shop.batches import close_batch
 from shopclock.shop.errors import Refusal, ShopError
 from shopclock.shop.kinds import Certainty, Why
-from shopclock.shop.values import THINGS, Interval, Question
+from shopclock.shop.values import THINGS, Batch, Interval, Question
 from tests.record.machine import BATTERY_US, EVENING_US, HOUR_US, MINUTE_US, SECOND_US, Machine
 from tests.record.on_disk import DiskShop
 from tests.shop.sound import assert_sound
@@ -244,6 +245,25 @@ def test_a_clock_put_right_by_nothing_leaves_the_same_to_undo_as_a_restart(shop:
     before = shop.record.next_undo
     shop.again()
     assert shop.record.next_undo == before
+
+
+def test_a_batch_that_was_closed_in_this_boot_moves_whole_after_a_restart_too(shop: Evening) -> None:
+    """Its work was done before the machine was started anew; closing it is all that this boot did."""
+    shop.start("Saw")
+    shop.tick(5)
+    shop.press(begin.stop)
+    shop.machine.restart(shop.machine.wall_us + 60 * HOUR_US)
+    shop.again()
+    batch = shop.batches[0]
+    shop.press(lambda turn: close_batch(turn, batch, {}, ""))
+    closed_us = shop.now_us
+    shop.again()
+    assert not shop.floor.steps(batch.id)
+    shop.machine.on(3)
+    shop.record.put_clock_right(clock_answers.put_right, shop.machine.moment(), shop.now_us + HOUR_US)
+    assert {piece.ended_us for piece in shop.floor.pieces(batch.id)} == {closed_us + HOUR_US}
+    assert shop.floor.get(Batch, batch.id).closed_us == closed_us + HOUR_US
+    assert check(shop.path) == []
 
 
 def test_a_move_before_what_was_amended_to_before_this_boot_is_refused(shop: Evening) -> None:
