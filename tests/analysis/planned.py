@@ -7,12 +7,14 @@ from typing import TYPE_CHECKING
 
 from shopclock.analysis.planner import Planner
 from shopclock.shop import week
+from shopclock.shop.kinds import Kind
 from tests.shop.workshop import ROUTE, Shop
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from shopclock.record.reads import BatchRow, IntervalRow
+    from shopclock.shop.route import Route
     from shopclock.shop.stage_rows import StageRow
 
 MINUTES = {"Saw": 10.0, "Bevel": 30.0, "Scales": 10.0, "Glue": 5.0, "Sharpen": 10.0}
@@ -39,9 +41,13 @@ class NoReads:
 STEPS = tuple(replace(step, minutes=MINUTES.get(step.name)) for step in ROUTE.steps)
 
 
-def planned_shop(n: int = 3, *, with_hours: bool = True) -> Shop:
+WHOLE = replace(ROUTE, steps=STEPS)
+BY_HAND = replace(ROUTE, steps=tuple(replace(s, tool=None) for s in STEPS if s.kind is Kind.HANDS_ON), rules=())
+
+
+def planned_shop(n: int = 3, *, with_hours: bool = True, route: Route = WHOLE) -> Shop:
     """A shop whose route has minutes, open on every evening from 18 to 21."""
-    shop = Shop(n, replace(ROUTE, steps=STEPS))
+    shop = Shop(n, route)
     for day in range(7) if with_hours else ():
         shop.press(lambda turn, day=day: week.add_hours(turn, day, 18 * 60, 21 * 60))
     return shop

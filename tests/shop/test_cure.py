@@ -49,7 +49,7 @@ def test_what_is_no_temperature_of_a_shop_is_refused_in_a_sentence(typed: str) -
 
 def test_a_wait_that_follows_it_is_ready_later_and_a_heat_is_never_followed() -> None:
     shop = Shop(3)
-    step = next(s for s in shop.floor.steps(shop.batch.id) if s.kind is Kind.WAIT and s.wait_us)
+    step = next(s for s in shop.floor.steps(shop.batch.id) if s.kind is Kind.WAIT and s.wait_us and not s.setting)
     wait = shop.press(lambda turn: begin.begin(turn, step))
     ready = ready_at(shop.floor, wait)
     assert ready is not None

@@ -24,7 +24,8 @@ def loaded(shop: TrendShop) -> tuple[RouteStep, int]:
     """A step whose tool takes several pieces at once, and how many."""
     floor = shop.record.floor
     steps = route_steps(floor, newest_route(floor, floor.get(Pattern, shop.batches[0].pattern_id)))
-    sizes = [(s, int(floor.get(Tool, s.tool_id).capacity / s.tool_share)) for s in steps if s.tool_id is not None]
+    tools = [(s, floor.get(Tool, s.tool_id).capacity) for s in steps if s.tool_id is not None]
+    sizes = [(step, int(capacity / step.tool_share)) for step, capacity in tools if capacity is not None]
     return next((step, size) for step, size in sizes if size > 1)
 
 
