@@ -23,19 +23,28 @@ hypothesis.settings.register_profile("long", max_examples=2000, print_blob=True,
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--long", action="store_true", help="also what takes long, and property tests to the full")
+    parser.addoption("--only-long", action="store_true", help="what --long adds, without what a short run has done")
     parser.addoption("--speed", action="store_true", help="also the benchmarks")
 
 
 def pytest_configure(config: pytest.Config) -> None:
+    config.option.long |= config.option.only_long
     hypothesis.settings.load_profile("long" if config.getoption("--long") else "short")
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     closed = [mark for mark in ("long", "speed") if not config.getoption("--" + mark)]
     left_out = [item for item in items if any(item.get_closest_marker(mark) for mark in closed)]
+    if config.getoption("--only-long"):
+        left_out += [item for item in items if not _goes_on(item)]
     if left_out:
         config.hook.pytest_deselected(items=left_out)
         items[:] = [item for item in items if item not in set(left_out)]
+
+
+def _goes_on(item: pytest.Item) -> bool:
+    """Tell whether a long run does more of a test than a short one: it is marked so, or hypothesis tries more."""
+    return bool(item.get_closest_marker("long")) or getattr(getattr(item, "obj", None), "is_hypothesis_test", False)
 
 
 @pytest.fixture(autouse=True, scope="module")
