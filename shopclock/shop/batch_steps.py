@@ -1,9 +1,19 @@
 """Steps that one batch has beside those of its route."""
 
+from typing import Any
+
 from shopclock.shop.errors import Refusal
 from shopclock.shop.kinds import StepState
 from shopclock.shop.turn import Turn
 from shopclock.shop.values import Batch, Stage, Step
+
+
+def as_its_stage(stage: Stage) -> dict[str, Any]:
+    """Return the fields of a step that knows no more than its stage does: no length, no tool, begun by a press."""
+    said = {"stage_id": stage.id, "name": stage.name, "kind": stage.kind, "one_by_one": stage.one_by_one}
+    lengths = dict.fromkeys(("wait_us", "minutes_us", "setup_us"))
+    begun = {"begins_itself": False, "common_practice": False, "caution": stage.caution}
+    return {**said, **lengths, **begun, "tool_id": None, "tool_share": 1.0, "setting": ""}
 
 
 def add_batch_step(turn: Turn, batch: Batch, stage: Stage, after: Step | None) -> Step:
@@ -22,19 +32,7 @@ def add_batch_step(turn: Turn, batch: Batch, stage: Stage, after: Step | None) -
         batch_id=batch.id,
         route_step_id=None,
         position=at,
-        stage_id=stage.id,
-        name=stage.name,
-        kind=stage.kind,
-        one_by_one=stage.one_by_one,
         strand=after.strand if after is not None else "",
-        begins_itself=False,
-        wait_us=None,
-        minutes_us=None,
-        setup_us=None,
-        tool_id=None,
-        tool_share=1.0,
-        setting="",
-        caution=stage.caution,
-        common_practice=False,
+        **as_its_stage(stage),
         state=StepState.TIMED,
     )

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from shopclock.shop.batch_steps import as_its_stage
 from shopclock.shop.errors import Refusal
 from shopclock.shop.kinds import RuleKind
 from shopclock.shop.names import good_name, good_number
@@ -27,20 +28,8 @@ def add_step(turn: Turn, pattern: Pattern, stage: Stage, after: RouteStep | None
         RouteStep,
         route_id=route.id,
         position=at,
-        stage_id=stage.id,
-        name=stage.name,
-        kind=stage.kind,
-        one_by_one=stage.one_by_one,
         strand=strand,
-        begins_itself=False,
-        wait_us=None,
-        minutes_us=None,
-        setup_us=None,
-        tool_id=None,
-        tool_share=1.0,
-        setting="",
-        caution=stage.caution,
-        common_practice=False,
+        **as_its_stage(stage),
     )
     put_in_order(turn, [*steps[:at], step, *steps[at:]])
     return turn.floor.get(RouteStep, step.id)

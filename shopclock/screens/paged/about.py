@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.screens.paged.page import Page
-from shopclock.shop.values import Batch, Pattern, Stage
+from shopclock.shop.values import Batch, Pattern, Piece, Stage
 
 if TYPE_CHECKING:
     from shopclock.screens.paged.stack import PageStack
@@ -60,3 +60,20 @@ class BatchAbout(Page):
     def gone(self) -> bool:
         """Whether an Undo took the batch away."""
         return self._stack.floor.find(Batch, self._batch_id) is None
+
+
+class PieceAbout(Page):
+    """A page about one piece."""
+
+    def __init__(self, stack: PageStack, piece_id: int) -> None:
+        self._stack = stack
+        self._piece_id = piece_id
+
+    @property
+    def piece(self) -> Piece:
+        """The piece as it is now."""
+        return self._stack.floor.get(Piece, self._piece_id)
+
+    def gone(self) -> bool:
+        """Whether an Undo took the piece away."""
+        return self._stack.floor.find(Piece, self._piece_id) is None

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from shopclock.screens.paged.about import PieceAbout
 from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line, Page
+from shopclock.screens.paged.page import Line
 from shopclock.screens.readings.asking import AskReading, units_from
 from shopclock.shop import readings
 from shopclock.shop.measured import ReadingKind
-from shopclock.shop.values import Batch, Piece
+from shopclock.shop.values import Batch
 from shopclock.shop.wording import when_text, word, zone_of
 from shopclock.widgets.dialogs import Choice
 
@@ -17,25 +18,11 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
     from shopclock.shop.measured import Reading
 
 
-class PieceReadingsPage(Page):
+class PieceReadingsPage(PieceAbout):
     """Every reading of a piece, the newest first; what lies outside its limits is red and says how."""
-
-    def __init__(self, stack: PageStack, piece_id: int) -> None:
-        self._stack = stack
-        self._piece_id = piece_id
-
-    @property
-    def piece(self) -> Piece:
-        """The piece as it is now."""
-        return self._stack.floor.get(Piece, self._piece_id)
-
-    def gone(self) -> bool:
-        """Whether an Undo took the piece away."""
-        return self._stack.floor.find(Piece, self._piece_id) is None
 
     def title(self) -> str:
         """Whose readings."""

@@ -5,18 +5,18 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.screens.amend.amending import MINUTE_US, full_name, span_text
+from shopclock.screens.amend.about import StretchAbout
+from shopclock.screens.amend.amending import MINUTE_US
 from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Body, Line, Page
+from shopclock.screens.paged.page import Body, Line
 from shopclock.shop.amend import move_mark
 from shopclock.shop.day import first_after
 from shopclock.shop.errors import Refusal
-from shopclock.shop.values import Interval, Piece
+from shopclock.shop.values import Piece
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.screens.amend.amending import Amending
     from shopclock.screens.paged.page import Offer
     from shopclock.shop.clock import Moment
     from shopclock.shop.values import Tally
@@ -24,27 +24,10 @@ if TYPE_CHECKING:
 MOVE_MIN = 1
 
 
-class MarksPage(Page):
+class MarksPage(StretchAbout):
     """A row a piece: a minute earlier, the time, a minute later."""
 
     body = Body.TRIOS
-
-    def __init__(self, amending: Amending, number: int) -> None:
-        self._amending = amending
-        self._number = number
-
-    @property
-    def stretch(self) -> Interval:
-        """The stretch as it is now."""
-        return self._amending.floor.get(Interval, self._number)
-
-    def gone(self) -> bool:
-        """Whether it was taken away."""
-        return self._amending.floor.find(Interval, self._number) is None
-
-    def title(self) -> str:
-        """Whose pieces."""
-        return f"{span_text(self._amending, self.stretch)}   {full_name(self._amending.floor, self.stretch)}"
 
     def lines(self) -> Sequence[Line]:
         """What a time here does."""

@@ -5,44 +5,25 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.screens.amend.amending import full_name, span_text
+from shopclock.screens.amend.about import StretchAbout
 from shopclock.screens.paged.offers import offer
-from shopclock.screens.paged.page import Body, Line, Page
+from shopclock.screens.paged.page import Body, Line
 from shopclock.shop.amend import use_pieces
 from shopclock.shop.clash import name_of
-from shopclock.shop.values import Interval
 from shopclock.shop.wording import counted
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.screens.amend.amending import Amending
     from shopclock.screens.paged.page import Offer
     from shopclock.shop.clock import Moment
     from shopclock.shop.values import Piece
 
 
-class PiecesPage(Page):
+class PiecesPage(StretchAbout):
     """A letter a tile; a press puts it in or takes it out."""
 
     body = Body.PIECES
-
-    def __init__(self, amending: Amending, number: int) -> None:
-        self._amending = amending
-        self._number = number
-
-    @property
-    def stretch(self) -> Interval:
-        """The stretch as it is now."""
-        return self._amending.floor.get(Interval, self._number)
-
-    def gone(self) -> bool:
-        """Whether it was taken away."""
-        return self._amending.floor.find(Interval, self._number) is None
-
-    def title(self) -> str:
-        """Whose pieces."""
-        return f"{span_text(self._amending, self.stretch)}   {full_name(self._amending.floor, self.stretch)}"
 
     def lines(self) -> Sequence[Line]:
         """How many are in it."""

@@ -5,20 +5,21 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.screens.amend.amending import MINUTE_US, full_name, how_text, long_text, span_text
+from shopclock.screens.amend.about import StretchAbout
+from shopclock.screens.amend.amending import MINUTE_US, how_text, long_text
 from shopclock.screens.amend.asking import Asking
 from shopclock.screens.amend.ends import Ends
 from shopclock.screens.amend.pages.marks import MarksPage
 from shopclock.screens.amend.pages.pieces import PiecesPage
 from shopclock.screens.amend.words import sure_sentence
 from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Body, Line, Page
+from shopclock.screens.paged.page import Body, Line
 from shopclock.shop.amend_cut import join_next, next_like, remove, split_at
 from shopclock.shop.clash import name_of
 from shopclock.shop.day import first_after
 from shopclock.shop.marks import spoken
 from shopclock.shop.told import WORK_WORDS
-from shopclock.shop.values import Batch, Interval, Method
+from shopclock.shop.values import Batch, Method
 from shopclock.shop.wording import counted, word
 
 if TYPE_CHECKING:
@@ -31,29 +32,15 @@ if TYPE_CHECKING:
 MOVE_MIN = 5
 
 
-class StretchPage(Page):
+class StretchPage(StretchAbout):
     """Everything that can be put right about one stretch, each by one press."""
 
     body = Body.TRIOS
 
     def __init__(self, amending: Amending, number: int) -> None:
-        self._amending = amending
-        self._number = number
+        super().__init__(amending, number)
         self._ends = Ends(amending)
         self._asking = Asking(amending)
-
-    @property
-    def stretch(self) -> Interval:
-        """The stretch as it is now."""
-        return self._amending.floor.get(Interval, self._number)
-
-    def gone(self) -> bool:
-        """Whether it was taken away, or joined to the one before."""
-        return self._amending.floor.find(Interval, self._number) is None
-
-    def title(self) -> str:
-        """When, and what it was."""
-        return f"{span_text(self._amending, self.stretch)}   {full_name(self._amending.floor, self.stretch)}"
 
     def lines(self) -> Sequence[Line]:
         """How long, how well its ends are known, and why it is changed."""

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.batches.losing import ask_loss
 from shopclock.screens.batches.where import batch_title, outcome_words, stands_at
+from shopclock.screens.paged.about import PieceAbout
 from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line, Page
+from shopclock.screens.paged.page import Line
 from shopclock.screens.readings.pair import ask_pair
 from shopclock.screens.readings.piece_page import PieceReadingsPage
 from shopclock.shop import readings
@@ -22,31 +23,17 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
     from shopclock.shop.clock import Moment
     from shopclock.shop.turn import Turn
 
 
-class PiecePage(Page):
+class PiecePage(PieceAbout):
     """A piece by its mark."""
-
-    def __init__(self, stack: PageStack, piece_id: int) -> None:
-        self._stack = stack
-        self._piece_id = piece_id
-
-    @property
-    def piece(self) -> Piece:
-        """The piece as it is now."""
-        return self._stack.floor.get(Piece, self._piece_id)
 
     @property
     def batch(self) -> Batch:
         """The batch it belongs to."""
         return self._stack.floor.get(Batch, self.piece.batch_id)
-
-    def gone(self) -> bool:
-        """Whether an Undo took the piece away."""
-        return self._stack.floor.find(Piece, self._piece_id) is None
 
     def title(self) -> str:
         """Its mark and its batch."""
