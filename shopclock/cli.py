@@ -72,6 +72,9 @@ _record = click.option(
 )
 
 
+_paper = click.option("--paper", type=click.Choice(["A4", "Letter"]), help="Without, as the shop has set it.")
+
+
 @click.group(invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, message="%(prog)s %(version)s", prog_name="shopclock")
 @click.option("--record", metavar="PATH", type=click.Path(path_type=Path), help="Open the window on this record.")
@@ -140,6 +143,20 @@ def calendar(file: Path, record: Path | None) -> None:
     click.echo(f"{file} is written.")
     if why:
         click.echo(f"It has no plan in it. {why}", err=True)
+
+
+@commands.command()
+@click.argument("batch")
+@click.argument("file", type=click.Path(path_type=Path))
+@_record
+@_paper
+def card(batch: str, file: Path, record: Path | None, paper: str | None) -> None:
+    """Write the card of BATCH for the wall to FILE.pdf: to be filled by pencil when the computer is off."""
+    from shopclock.exchange.paper.files import write_card
+
+    with _reading(record) as reading:
+        write_card(reading, batch, file, paper, _now_us())
+    click.echo(f"{file} is written.")
 
 
 @commands.command()

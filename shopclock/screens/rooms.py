@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from shopclock.screens.bench.presenter import BenchPresenter
     from shopclock.screens.exporting import Exporting
     from shopclock.screens.keeping import Keeping
+    from shopclock.screens.on_paper import OnPaper
     from shopclock.screens.paged.page import Page
     from shopclock.screens.paged.stack import PageStack
     from shopclock.screens.review.presenter import ReviewPresenter
@@ -144,6 +145,7 @@ class Rooms:
         from shopclock.screens.batches.screen import BatchesScreen
 
         presenter = BatchesPresenter(self._record, self._dialogs, self.go, self._exporting().to_spreadsheet)
+        presenter.paper = self._paper()
         return BatchesScreen(self._look, presenter, self._now)
 
     def _review_presenter(self) -> ReviewPresenter:
@@ -152,6 +154,7 @@ class Rooms:
         if self._review is None:
             sheet = self._exporting().to_spreadsheet
             self._review = ReviewPresenter(self._record, self._dialogs, self.go, sheet)
+            self._review.paper = self._paper()
         return self._review
 
     def _make_review(self) -> Screen:
@@ -164,6 +167,13 @@ class Rooms:
         from shopclock.screens.exporting import Exporting, documents
 
         return Exporting(self._record, self._dialogs, self._background, self._strip.doing, documents())
+
+    def _paper(self) -> OnPaper:
+        from shopclock.exchange.paper import output
+        from shopclock.screens.exporting import documents
+        from shopclock.screens.on_paper import OnPaper
+
+        return OnPaper(self._record, self._dialogs, output, documents())
 
     def _make_trends(self) -> Screen:
         from shopclock.screens.exporting import documents
@@ -180,6 +190,7 @@ class Rooms:
         from shopclock.screens.plan.screen import PlanScreen, manner_here
 
         presenter = PlanPresenter(self._record, self._dialogs, self.go, self._background, manner_here())
+        presenter.paper = self._paper()
         return PlanScreen(self._look, presenter, self._now)
 
     def _make_shop(self) -> Screen:

@@ -37,7 +37,14 @@ TIMES_USUAL = Spec(
     "times usual", 3, (2, 3, 4, 5), int, "How many times as long as usual until a stop counts as forgotten."
 )
 UNKNOWN_H = Spec("unknown hours", 3, (1, 2, 3, 4, 6), int, "Hours until then where nothing is known to be usual.")
-SPECS: tuple[Spec[str] | Spec[int], ...] = (THEME, SIZE, FAR_VIEW_S, DAY_ENDS, TIMES_USUAL, UNKNOWN_H)
+PAPER = Spec(
+    "paper size",
+    "usual here",
+    ("usual here", "A4", "Letter"),
+    str,
+    "What cards, reviews and quotes are printed on.",
+)
+SPECS: tuple[Spec[str] | Spec[int], ...] = (THEME, SIZE, FAR_VIEW_S, DAY_ENDS, TIMES_USUAL, UNKNOWN_H, PAPER)
 RULER = "ruler "
 """Pixels per millimetre of a screen, as checked with a ruler: 'ruler ' and the screen's name."""
 

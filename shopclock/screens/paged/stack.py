@@ -6,6 +6,7 @@ from itertools import count
 from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from shopclock.screens.paged.page import PageState
+from shopclock.screens.paged.paper import NoPaper
 from shopclock.screens.pressing import Pressing
 from shopclock.shop.errors import ShopError
 
@@ -14,6 +15,7 @@ if TYPE_CHECKING:
 
     from shopclock.record.record import Record
     from shopclock.screens.paged.page import Offer, Page, Tile
+    from shopclock.screens.paged.paper import Paper
     from shopclock.shop.clock import Moment
     from shopclock.shop.turn import Turn
     from shopclock.widgets.dialogs import Dialogs
@@ -34,6 +36,7 @@ class PageStack(Pressing):
     def __init__(self, record: Record, dialogs: Dialogs, go: Go) -> None:
         super().__init__(record, dialogs)
         self.go = go
+        self.paper: Paper = NoPaper(dialogs)
         self._numbers = count()
         self._pages: list[tuple[int, Page]] = []
         self._changed: list[Callable[[], None]] = []

@@ -56,18 +56,20 @@ class BatchPage(BatchAbout):
         return [self._piece(piece) for piece in self._stack.floor.pieces(self._batch_id)]
 
     def actions(self) -> Sequence[Offer]:
-        """To the bench, a blank more, its review, steps, times, close."""
+        """To the bench, a blank more, its review, steps, times, its card, close."""
         steps = offer("steps", "Steps", calling(lambda: self._stack.open(StepsPage(self._stack, self._batch_id))))
         times = offer("amend", "Amend times", calling(self._amend))
+        card = offer("card", "Card", calling(self._card))
         review = offer("review", "Review", calling(lambda: self._stack.go("review", self._batch_id)))
         if self.batch.closed_us is not None:
-            return [review, steps, times]
+            return [review, steps, times, card]
         return [
             offer("bench", "To the bench", calling(lambda: self._stack.go("bench", self._batch_id)), role="primary"),
             offer("add", f"One more {word(self._stack.floor, 'piece').one}", self._add),
             review,
             steps,
             times,
+            card,
             offer("close", "Close", calling(lambda: self._stack.open(ClosePage(self._stack, self._batch_id)))),
         ]
 
@@ -114,6 +116,15 @@ class BatchPage(BatchAbout):
         """Open the last day on which this batch was worked on."""
         starts = [stretch.start_us for stretch in self._stack.floor.of_batch(Interval, self._batch_id)]
         self._stack.open(DayPage(self._stack, max(starts, default=None), self._batch_id))
+
+    def _card(self) -> None:
+        """Put the card for the wall on paper, as the batch stands now."""
+        from shopclock.exchange.paper.card import card_pages
+        from shopclock.exchange.paper.card_facts import card_facts
+
+        record = self._stack.record
+        card = card_facts(record, self._batch_id, record.instant())
+        self._stack.paper.put(f"Card {self.batch.name}", lambda size: card_pages(card, size))
 
     def _add(self, moment: Moment | None) -> None:
         name = word(self._stack.floor, "piece").one

@@ -52,6 +52,7 @@ class LookPage(Page):
             ),
             setting_offer(self._stack, "Buttons for", settings.SIZE, {"hands": "bare hands", "gloves": "gloves"}),
             setting_offer(self._stack, "Large clock", settings.FAR_VIEW_S, FAR_VIEW),
+            setting_offer(self._stack, "Paper", settings.PAPER, {name: name for name in settings.PAPER.choices}),
             offer(
                 "ruler",
                 "Ruler",

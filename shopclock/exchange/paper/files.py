@@ -1,0 +1,25 @@
+"""Papers as files, by the name of a batch. Qt is imported when one is written."""
+
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from shopclock.exchange.batches_named import batches_named
+from shopclock.exchange.paper.card import card_pages
+from shopclock.exchange.paper.card_facts import card_facts
+from shopclock.exchange.paper.page import SIZES, Page, Size
+from shopclock.exchange.paper.source import size_for
+from shopclock.record.reading import Reading
+
+
+def write_card(reading: Reading, name: str, path: Path, paper: str | None, now_us: int) -> None:
+    """Write the card of the newest batch of this name; ShopError says why it can't be."""
+    batch = batches_named(reading.floor, name)[-1]
+    card = card_facts(reading, batch.id, now_us)
+    _write(reading, lambda size: card_pages(card, size), path, paper, f"Card {batch.name}")
+
+
+def _write(reading: Reading, make: Callable[[Size], Sequence[Page]], path: Path, paper: str | None, title: str) -> None:
+    from shopclock.exchange.paper.output import size_here, to_pdf
+
+    size = SIZES[paper] if paper is not None else size_for(reading.floor, size_here())
+    to_pdf(make(size), path, title)
