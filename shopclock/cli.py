@@ -11,11 +11,10 @@ from typing import TYPE_CHECKING
 import click
 
 from shopclock import __version__
+from shopclock.cli_record import ids_of, instant_us, paper_option, place_of, reading_of, record_option
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
-
-    from shopclock.record.reading import Reading
 
 OURS = "Something went wrong that is our mistake; the record was not changed. What happened is written down in {log}."
 NOT_THERE = "This version has no `{word}` yet."
@@ -64,17 +63,6 @@ def _sentence(text: str) -> str:
     return text if text.endswith((".", "?")) else f"{text}."
 
 
-_record = click.option(
-    "--record",
-    metavar="PATH",
-    type=click.Path(path_type=Path),
-    help="The record to read; without, that of your own shop.",
-)
-
-
-_paper = click.option("--paper", type=click.Choice(["A4", "Letter"]), help="Without, as the shop has set it.")
-
-
 @click.group(invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, message="%(prog)s %(version)s", prog_name="shopclock")
 @click.option("--record", metavar="PATH", type=click.Path(path_type=Path), help="Open the window on this record.")
@@ -94,7 +82,7 @@ def commands(context: click.Context, record: Path | None, demo: bool) -> None:
 
 @commands.command()
 @click.argument("file", type=click.Path(path_type=Path))
-@_record
+@record_option
 @click.option("--batch", metavar="NAME", help="This batch alone; without, the whole shop.")
 @click.option(
     "--separator",
@@ -117,10 +105,10 @@ def export(file: Path, record: Path | None, batch: str | None, separator: str | 
     from shopclock.exchange.options import DECIMALS, SEPARATORS, Options, separator_for
     from shopclock.shop.wording import zone_of
 
-    with _reading(record) as reading:
+    with reading_of(record) as reading:
         options = Options(
-            now_us=_now_us(),
-            batch_ids=_ids(reading, batch),
+            now_us=instant_us(),
+            batch_ids=ids_of(reading, batch),
             separator=SEPARATORS[separator or separator_for(decimal)],
             decimal=DECIMALS[decimal],
         )
@@ -130,7 +118,7 @@ def export(file: Path, record: Path | None, batch: str | None, separator: str | 
 
 @commands.command()
 @click.argument("file", type=click.Path(path_type=Path))
-@_record
+@record_option
 def calendar(file: Path, record: Path | None) -> None:
     """Write plan, waits, promises and what spoils to FILE, which ends in .ics, for any calendar.
 
@@ -138,8 +126,8 @@ def calendar(file: Path, record: Path | None) -> None:
     """
     from shopclock.exchange.calendar_file import write_calendar
 
-    with _reading(record) as reading:
-        why = write_calendar(reading, file, _now_us())
+    with reading_of(record) as reading:
+        why = write_calendar(reading, file, instant_us())
     click.echo(f"{file} is written.")
     if why:
         click.echo(f"It has no plan in it. {why}", err=True)
@@ -148,20 +136,20 @@ def calendar(file: Path, record: Path | None) -> None:
 @commands.command()
 @click.argument("batch")
 @click.argument("file", type=click.Path(path_type=Path))
-@_record
-@_paper
+@record_option
+@paper_option
 def card(batch: str, file: Path, record: Path | None, paper: str | None) -> None:
     """Write the card of BATCH for the wall to FILE.pdf: to be filled by pencil when the computer is off."""
     from shopclock.exchange.paper.files import write_card
 
-    with _reading(record) as reading:
-        write_card(reading, batch, file, paper, _now_us())
+    with reading_of(record) as reading:
+        write_card(reading, batch, file, paper, instant_us())
     click.echo(f"{file} is written.")
 
 
 @commands.command()
 @click.argument("batch", required=False)
-@_record
+@record_option
 @click.option("--json", "as_json", is_flag=True, help="As JSON for scripts, minutes under keys that end in _min.")
 def figures(batch: str | None, record: Path | None, as_json: bool) -> None:
     """Tell the minutes of each batch, or those of BATCH stage by stage."""
@@ -170,9 +158,9 @@ def figures(batch: str | None, record: Path | None, as_json: bool) -> None:
     from shopclock.exchange.figures_text import batch_text, batches_text
     from shopclock.exchange.options import Options
 
-    with _reading(record) as reading:
-        floor, now_us = reading.floor, _now_us()
-        lines = batch_lines(reading, Options(now_us=now_us, batch_ids=_ids(reading, batch)))
+    with reading_of(record) as reading:
+        floor, now_us = reading.floor, instant_us()
+        lines = batch_lines(reading, Options(now_us=now_us, batch_ids=ids_of(reading, batch)))
         if as_json:
             click.echo(figures_json(floor, lines, now_us))
         elif batch is None:
@@ -182,39 +170,39 @@ def figures(batch: str | None, record: Path | None, as_json: bool) -> None:
 
 
 @commands.command()
-@_record
+@record_option
 def check(record: Path | None) -> int:
     """Tell whether a record is sound: the file, both sums, all that is derived, the journal."""
     from shopclock.exchange.check_text import running_text, sound_text
     from shopclock.record.check import check as wrong_with
     from shopclock.record.check import still_running
 
-    path = _place(record)
+    path = place_of(record)
     wrong = wrong_with(path)
     for sentence in wrong:
         click.echo(sentence, err=True)
     if wrong:
         return 1
-    with _reading(record) as reading:
+    with reading_of(record) as reading:
         click.echo(sound_text(reading))
         for row in still_running(path):
-            click.echo(running_text(row, reading.floor, _now_us()))
+            click.echo(running_text(row, reading.floor, instant_us()))
     return 0
 
 
 @commands.command()
 @click.argument("file", type=click.Path(path_type=Path), required=False)
-@_record
+@record_option
 def copy(file: Path | None, record: Path | None) -> None:
     """Copy the record to FILE, or among its copies; a window may have it open meanwhile."""
     from shopclock.record.copying import copy_to, keep_copy
 
-    path = _place(record)
+    path = place_of(record)
     if file is not None:
         copy_to(path, file)
         click.echo(f"{file} is written.")
         return
-    made = keep_copy(path, _now_us())
+    made = keep_copy(path, instant_us())
     if made is None:
         click.echo("The newest copy has all there is.")
     else:
@@ -223,7 +211,7 @@ def copy(file: Path | None, record: Path | None) -> None:
 
 @commands.command()
 @click.argument("copy", type=click.Path(path_type=Path))
-@_record
+@record_option
 @click.option("--yes", is_flag=True, help="Do it; without, only what would be lost is told.")
 def restore(copy: Path, record: Path | None, yes: bool) -> None:
     """Bring COPY back in the place of the record, which is kept as it was."""
@@ -231,23 +219,23 @@ def restore(copy: Path, record: Path | None, yes: bool) -> None:
     from shopclock.record.restoring import lost
     from shopclock.record.restoring import restore as bring_back
 
-    path = _place(record)
+    path = place_of(record)
     if not yes:
         click.echo(f"{lost_text(lost(path, copy))} Nothing was changed. With --yes it is done.")
         return
-    kept = bring_back(path, copy, _now_us())
+    kept = bring_back(path, copy, instant_us())
     was = f" What was there is kept at {kept}." if kept is not None else ""
     click.echo(f"{path} is {copy} now.{was}")
 
 
 @commands.command()
 @click.argument("file", type=click.Path(path_type=Path))
-@_record
+@record_option
 def archive(file: Path, record: Path | None) -> None:
     """Write the whole record to FILE.zip in open formats, readable without this program."""
     from shopclock.record.archive import archive as write
 
-    write(_place(record), file, _now_us())
+    write(place_of(record), file, instant_us())
     click.echo(f"{file} is written.")
 
 
@@ -268,7 +256,7 @@ def demo(path: Path) -> None:
     """Write the record of the demo shop to PATH: two years, every figure invented."""
     from shopclock.demo.write import write_demo
 
-    write_demo(path, _now_us())
+    write_demo(path, instant_us())
     click.echo(f"{path} is written. `shopclock --record {path}` opens it.")
 
 
@@ -280,29 +268,3 @@ def tour(folder: Path, everything: bool) -> None:
     from shopclock.tour.story import tour as draw
 
     click.echo(f"{draw(folder, everything=everything)} pictures are in {folder}.")
-
-
-def _place(record: Path | None) -> Path:
-    from shopclock.record.place import usual_place
-
-    return record if record is not None else usual_place()
-
-
-def _reading(record: Path | None) -> Reading:
-    """Open a record to read, the shop's own where none is named."""
-    from shopclock.record.reading import Reading
-
-    return Reading.open(_place(record))
-
-
-def _ids(reading: Reading, batch: str | None) -> frozenset[int] | None:
-    """Return the numbers of the batches of a name; nothing where none is named: all."""
-    from shopclock.exchange.batches_named import batches_named
-
-    return frozenset(found.id for found in batches_named(reading.floor, batch)) if batch is not None else None
-
-
-def _now_us() -> int:
-    from shopclock.shop.clock import SystemClock
-
-    return SystemClock().moment().wall_us

@@ -52,24 +52,24 @@ class BatchPage(BatchAbout):
         return route_look(self._stack.floor, self.batch) if self.batch.closed_us is None else None
 
     def offers(self) -> Sequence[Offer]:
-        """The pieces."""
-        return [self._piece(piece) for piece in self._stack.floor.pieces(self._batch_id)]
+        """The pieces; its card for the wall while it is open."""
+        found = [self._piece(piece) for piece in self._stack.floor.pieces(self._batch_id)]
+        card = offer("card", "Card", calling(self._card), detail="for the wall", role="raised")
+        return found if self.batch.closed_us is not None else [*found, card]
 
     def actions(self) -> Sequence[Offer]:
-        """To the bench, a blank more, its review, steps, times, its card, close."""
+        """To the bench, a blank more, its review, steps, times, close."""
         steps = offer("steps", "Steps", calling(lambda: self._stack.open(StepsPage(self._stack, self._batch_id))))
         times = offer("amend", "Amend times", calling(self._amend))
-        card = offer("card", "Card", calling(self._card))
         review = offer("review", "Review", calling(lambda: self._stack.go("review", self._batch_id)))
         if self.batch.closed_us is not None:
-            return [review, steps, times, card]
+            return [review, steps, times]
         return [
             offer("bench", "To the bench", calling(lambda: self._stack.go("bench", self._batch_id)), role="primary"),
             offer("add", f"One more {word(self._stack.floor, 'piece').one}", self._add),
             review,
             steps,
             times,
-            card,
             offer("close", "Close", calling(lambda: self._stack.open(ClosePage(self._stack, self._batch_id)))),
         ]
 
