@@ -3,13 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.to_do import MINUTE_US
+from shopclock.shop.kinds import Kind
+from shopclock.shop.wording import instant_of, shop_time
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from zoneinfo import ZoneInfo
+
+    from shopclock.analysis.dispatch import Task
     from shopclock.analysis.plan import Plan
     from shopclock.analysis.to_do import BatchToDo
+
+HOUR_US = 60 * MINUTE_US
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,10 +28,35 @@ class Stretch:
     batch: BatchToDo
     step_id: int
     name: str
-    work: bool
+    kind: Kind
     part: int
     start_us: int
     end_us: int
+
+    @property
+    def work(self) -> bool:
+        """Whether somebody is needed."""
+        return self.kind.attended
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedSpan:
+    """What a day has of a stretch: from and to in hours of its clock (24 is midnight), of which batch, which step."""
+
+    kind: Kind
+    from_h: float
+    to_h: float
+    batch: str
+    step: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedDay:
+    """A day on which something is to be worked: how long somebody is at it, and what runs."""
+
+    day: date
+    worked_us: int
+    spans: tuple[PlannedSpan, ...]
 
 
 def day_by_day(found: Plan, index: int) -> tuple[Stretch, ...]:
@@ -31,13 +65,20 @@ def day_by_day(found: Plan, index: int) -> tuple[Stretch, ...]:
     told = []
     for j, task in enumerate(found.tasks):
         begin, end = float(found.run.begins[j, draw]), float(found.run.ends[j, draw])
-        parts = _within_hours(found, begin, end) if task.labour is not None else [(begin, end)]
         batch = found.batches[task.batch]
+        kind = _kind(batch, task)
+        parts = _within_hours(found, begin, end) if kind.attended else [(begin, end)]
         told += [
-            Stretch(batch, task.step_id, task.name, task.labour is not None, i, _us(found, s), _us(found, e))
+            Stretch(batch, task.step_id, task.name, kind, i, _us(found, s), _us(found, e))
             for i, (s, e) in enumerate((s, e) for s, e in parts if e - s >= 1)
         ]
     return tuple(sorted(told, key=lambda one: (one.start_us, one.end_us)))
+
+
+def _kind(batch: BatchToDo, task: Task) -> Kind:
+    """Return who a step needs; work that was sent out is away."""
+    kind = next(step.kind for step in batch.steps if step.step_id == task.step_id)
+    return Kind.AWAY if kind.attended and task.labour is None else kind
 
 
 def _within_hours(found: Plan, begin: float, end: float) -> list[tuple[float, float]]:
@@ -47,3 +88,30 @@ def _within_hours(found: Plan, begin: float, end: float) -> list[tuple[float, fl
 
 def _us(found: Plan, minutes: float) -> int:
     return found.hours.now_us + round(minutes * MINUTE_US)
+
+
+def planned_days(stretches: Sequence[Stretch], zone: ZoneInfo) -> tuple[PlannedDay, ...]:
+    """Return the days on which somebody is needed, with what runs on them; days that only wait are left out."""
+    days = {
+        shop_time(one.start_us, zone).date() + timedelta(days=n)
+        for one in stretches
+        if one.work
+        for n in range((shop_time(one.end_us - 1, zone).date() - shop_time(one.start_us, zone).date()).days + 1)
+    }
+    return tuple(_day(day, stretches, zone) for day in sorted(days))
+
+
+def _day(day: date, stretches: Sequence[Stretch], zone: ZoneInfo) -> PlannedDay:
+    begins, ends = (instant_of(datetime.combine(day + timedelta(days=n), time(), zone)) for n in (0, 1))
+    own = [one for one in stretches if one.start_us < ends and one.end_us > begins]
+    cut = [(one, max(one.start_us, begins), min(one.end_us, ends)) for one in own]
+    spans = tuple(
+        PlannedSpan(one.kind, _hour(start, zone), 24.0 if end == ends else _hour(end, zone), one.batch.name, one.name)
+        for one, start, end in cut
+    )
+    return PlannedDay(day, sum(end - start for one, start, end in cut if one.work), spans)
+
+
+def _hour(at_us: int, zone: ZoneInfo) -> float:
+    at = shop_time(at_us, zone)
+    return at.hour + at.minute / 60 + at.second / 3600

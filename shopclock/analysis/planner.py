@@ -11,8 +11,9 @@ from shopclock.analysis.plan import NOTHING_CHANGED, Change, Plan, plan
 from shopclock.analysis.shop_hours import week_yields
 from shopclock.analysis.stage_forecast import Knowledge
 from shopclock.analysis.to_do import BatchToDo, of_batch, of_pattern
+from shopclock.shop.kinds import Kind
 from shopclock.shop.plan_order import in_order
-from shopclock.shop.values import Tool
+from shopclock.shop.values import Stage, Tool
 from shopclock.shop.week import week
 
 if TYPE_CHECKING:
@@ -82,6 +83,14 @@ class Planner:
             if tool.capacity is not None
         ]
         return (*evening, *tools)
+
+    def sent_out_changes(self, *more: BatchToDo) -> tuple[tuple[str, Change], ...]:
+        """Return what can be tried with work that is watched (a heat): each such stage sent out for a week."""
+        steps = (step for batch in (*self.open, *more) for step in batch.steps if step.kind is Kind.WATCH)
+        names = {step.stage_id: self.floor.get(Stage, step.stage_id).name for step in steps}
+        return tuple(
+            (f"{name} sent out, back in a week", Change(sent_out={stage: 7.0})) for stage, name in names.items()
+        )
 
     def _tools(self, more: Sequence[BatchToDo]) -> list[Tool]:
         used = {step.tool_id for batch in (*self.open, *more) for step in batch.steps if not step.kind.attended}

@@ -57,12 +57,13 @@ class BarsPicture:
 
 @dataclass(frozen=True, slots=True)
 class LineSpan:
-    """A stretch on a time line: from and to as shares of the day, how it is drawn, and a name if it fits."""
+    """A stretch on a time line: from and to as shares of the day, how it is drawn, its name, and a shorter one."""
 
     start: float
     end: float
     kind: str
     name: str = ""
+    short: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,11 +77,12 @@ class LineRow:
 
 @dataclass(frozen=True, slots=True)
 class LinesPicture:
-    """Days under each other; `ticks` are written along the top, as shares of the day."""
+    """Days under each other; `ticks` are written along the top, as shares of the day. `named`: with room for names."""
 
     legend: tuple[tuple[str, str], ...] = ()
     ticks: tuple[tuple[float, str], ...] = ()
     rows: tuple[LineRow, ...] = ()
+    named: bool = False
 
     @property
     def spoken(self) -> str:

@@ -43,7 +43,7 @@ class TimeLines(ChartRows):
 
     def share(self) -> float:
         """A day has two lanes."""
-        return 1.3
+        return 1.7 if self._picture.named else 1.3
 
     def top(self) -> float:
         """Legend and hours."""
@@ -93,10 +93,17 @@ class TimeLines(ChartRows):
             self._name(p, rect, span)
 
     def _name(self, p: QPainter, rect: QRectF, span: LineSpan) -> None:
-        """Write what it was where there is room for all of it: white on dye."""
-        if span.kind == "by hand" and self.wide([span.name]) < rect.width() and rect.height() > self.px():
-            p.setPen(QColor(self._look.theme.on_dye))
-            p.drawText(rect, CENTRE | Qt.AlignmentFlag.AlignVCenter, span.name)
+        """Write what it was where there is room for all of it: white on dye, on a clear ground where it is hatched."""
+        name = next((n for n in (span.name, span.short) if n and self.wide([n]) < rect.width()), "")
+        if not name or span.kind not in ("by hand", "stay by it") or rect.height() <= self.px():
+            return
+        if span.kind == "stay by it":
+            wide = self.wide([name])
+            p.fillRect(
+                QRectF(rect.center().x() - wide / 2, rect.top(), wide, rect.height()), QColor(self.surface().ground)
+            )
+        p.setPen(QColor(self._look.theme.on_dye if span.kind == "by hand" else self.surface().text))
+        p.drawText(rect, CENTRE | Qt.AlignmentFlag.AlignVCenter, name)
 
     def _draw_span(self, p: QPainter, rect: QRectF, kind: str) -> None:
         theme = self._look.theme

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 import tempfile
+from datetime import timedelta
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -16,7 +17,10 @@ from shopclock.record.record import Record
 from shopclock.screens.background import AtOnce
 from shopclock.screens.plan.presenter import PlanPresenter
 from shopclock.screens.plan.screen import PlanScreen
+from shopclock.shop import orders, plan_order
 from shopclock.shop.money import Manner
+from shopclock.shop.values import Pattern
+from shopclock.shop.wording import shop_time, zone_of
 from shopclock.widgets.fake_dialogs import FakeDialogs
 from shopclock.widgets.frame import Frame
 from tests.screens.pictures import draw_all
@@ -32,6 +36,9 @@ STATES: dict[str, Sequence[str | tuple[str, ...]]] = {
     "order": ("order 1",),
     "hours": ("hours",),
     "costs": ("costs",),
+    "the_plan": ("plan",),
+    "days": ("plan", "days"),
+    "what_if": ("plan", "what if"),
     "promise": ("promise", ("pattern", "2"), ("wanted", "6"), ("day", "8")),
 }
 """Keys to press; a tuple is a key and what is answered."""
@@ -62,6 +69,20 @@ def draw(record: Record, clock: ToyClock, wanted: str, look: Look, folder: Path,
     frame.close()
 
 
+def busy(record: Record) -> None:
+    """Two orders, one of which can't hold, and a second batch moved before the first."""
+    floor = record.floor
+    first, *_, last = plan_order.in_order(floor)
+    day = shop_time(record.instant(), zone_of(floor)).date()
+    for who, batch, days in (("Hollis", first, 3), ("Marrow", last, 200)):
+        pattern = floor.get(Pattern, batch.pattern_id)
+        promised = day + timedelta(days=days)
+        take = partial(orders.take_order, who=who, pattern=pattern, wanted=1, promised=promised)
+        made, _ = record.press("order", take)
+        free = next(f.pieces[0] for f in orders.unpromised(floor, pattern) if f.batch.id == batch.id)
+        record.press("tie", partial(orders.tie, order=made, piece=free))
+
+
 def main(folder: Path, wanted: str) -> None:
     """Draw in all windows, both themes, bare hands and gloves."""
     with tempfile.TemporaryDirectory() as place:
@@ -70,6 +91,7 @@ def main(folder: Path, wanted: str) -> None:
         clock = ToyClock(1_795_723_000_000_000)
         record = Record.open(path, clock)
         clock.now_us = record.instant()
+        busy(record)
         draw_all(folder, partial(draw, record, clock, wanted))
         record.close()
 

@@ -13,6 +13,7 @@ from shopclock.screens.plan.pages.hours import HoursPage
 from shopclock.screens.plan.pages.money import CostsPage
 from shopclock.screens.plan.pages.order import OrderPage, ask_new
 from shopclock.screens.plan.pages.promise import PromisePage
+from shopclock.screens.plan.pages.the_plan import PlanPage
 from shopclock.shop.orders import missing, open_orders, promised_day, unpromised
 from shopclock.shop.values import Pattern
 from shopclock.shop.wording import counted, day_text
@@ -57,6 +58,7 @@ class OrdersPage(Page):
         """A question, an order, and what the answers rest on."""
         return [
             offer("promise", "Promise?", calling(self._promise), role="primary"),
+            offer("plan", "The plan", calling(lambda: self._stack.open(PlanPage(self._stack))), role="raised"),
             offer("new", "New order", calling(lambda: ask_new(self._stack)), role="raised"),
             offer("hours", "Hours", calling(lambda: self._stack.open(HoursPage(self._stack))), role="raised"),
             offer("costs", "Costs", calling(lambda: self._stack.open(CostsPage(self._stack))), role="raised"),

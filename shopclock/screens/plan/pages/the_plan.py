@@ -1,0 +1,156 @@
+"""When each open batch is done, what holds them up, and which promises no longer hold."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from shopclock.analysis.forecast import LIKELY, QUICK_DRAWS
+from shopclock.analysis.promise import times_text
+from shopclock.screens.asked import Asked
+from shopclock.screens.paged.offers import calling, offer, on_answer
+from shopclock.screens.paged.page import Body, ChartLook, Line, Page
+from shopclock.screens.plan.days_look import lines_of
+from shopclock.screens.plan.pages.what_if import WhatIfPage
+from shopclock.shop import plan_order
+from shopclock.shop.values import Pattern
+from shopclock.shop.wording import day_text
+from shopclock.widgets.dialogs import Choice
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from datetime import date
+
+    from shopclock.analysis.plan_told import BatchDone, PlanTold
+    from shopclock.screens.paged.page import Offer
+    from shopclock.screens.plan.presenter import PlanPresenter
+    from shopclock.shop.values import Batch
+
+NONE_OPEN = "No batch is open, so there is nothing to plan"
+FAR = "too far off"
+
+
+class PlanPage(Page):
+    """The open batches in the order of work; a press on one moves it."""
+
+    def __init__(self, stack: PlanPresenter) -> None:
+        self._stack = stack
+        self._told: Asked[PlanTold] = Asked(stack.work, stack.changed)
+
+    def title(self) -> str:
+        """When all of it is done."""
+        if not self._stack.floor.open_batches():
+            return NONE_OPEN
+        self._ask()
+        told = self._told.answer
+        if told is None:
+            return self._told.why or "Working it out …"
+        return f"Roughly: {told.whole}" if self._told.rough else told.whole
+
+    def _ask(self) -> None:
+        from shopclock.analysis.plan_told import plan_told
+
+        record = self._stack.record
+        task = partial(plan_told, str(record.path), record.instant())
+        self._told.ask(record.next_undo, partial(task, draws=QUICK_DRAWS), task)
+
+    def lines(self) -> Sequence[Line]:
+        """What no longer holds comes first."""
+        told = self._shown()
+        if told is None:
+            return ()
+        late = [Line(f"No longer holds: {'; '.join(told.late)}.", "red")] if told.late else []
+        notes = (told.held_up, *told.notes)
+        return (*late, *(Line(note) for note in notes if note))
+
+    def _shown(self) -> PlanTold | None:
+        return self._told.answer if self._stack.floor.open_batches() else None
+
+    def offers(self) -> Sequence[Offer]:
+        """The batches, each with its days."""
+        told = self._shown()
+        done = {one.batch_id: one for one in told.batches} if told is not None else {}
+        return [self._batch(batch, done.get(batch.id)) for batch in plan_order.in_order(self._stack.floor)]
+
+    def _batch(self, batch: Batch, done: BatchDone | None) -> Offer:
+        return offer(
+            f"batch {batch.id}",
+            batch.name,
+            calling(lambda: self._ask_where(batch)),
+            detail=self._stack.floor.get(Pattern, batch.pattern_id).name,
+            figure=_text(done.likely) if done is not None else "",
+            note=_note(done) if done is not None else "",
+        )
+
+    def _ask_where(self, batch: Batch) -> None:
+        """Ask where a batch goes in the order of work, or show it."""
+        listed = plan_order.in_order(self._stack.floor)
+        earlier = [Choice("earlier", "Earlier")] if batch.id != listed[0].id else []
+        later = [Choice("later", "Later")] if batch.id != listed[-1].id else []
+        choices = [*earlier, *later, Choice("show", "Show it")]
+        self._stack.dialogs.ask(batch.name, choices, on_answer(partial(self._moved, batch)))
+
+    def _moved(self, batch: Batch, key: str) -> None:
+        if key == "show":
+            self._stack.go("batches", batch.id)
+            return
+        by = -1 if key == "earlier" else 1
+        self._stack.do(f"{batch.name} {key}", lambda turn: plan_order.move(turn, batch, by))
+
+    def actions(self) -> Sequence[Offer]:
+        """The days, what would change it, and the order of promise again."""
+        some, moved = bool(self._stack.floor.open_batches()), self._stack.floor.setting(plan_order.ORDER) is not None
+        return [
+            offer("days", "Day by day", calling(self._days), role="primary", enabled=some),
+            offer("what if", "What if", calling(self._what_if), role="raised", enabled=some),
+            offer("by promise", "By promise", calling(self._by_promise), role="raised", enabled=moved),
+        ]
+
+    def _days(self) -> None:
+        self._stack.open(DaysPage(self._stack, self))
+
+    def _what_if(self) -> None:
+        self._stack.open(WhatIfPage(self._stack))
+
+    def _by_promise(self) -> None:
+        self._stack.do("Work in the order of promise", plan_order.by_promise)
+
+    def planned(self) -> PlanTold | None:
+        """What the plan is now, also for the page of its days."""
+        self.title()
+        return self._shown()
+
+
+def _text(day: date | None) -> str:
+    return day_text(day) if day is not None else FAR
+
+
+def _note(done: BatchDone) -> str:
+    return f"{times_text(LIKELY)}; {_text(done.well)} if all goes well"
+
+
+class DaysPage(Page):
+    """The plan day by day, as it is in the middle of what was drawn."""
+
+    body = Body.CHART
+
+    def __init__(self, stack: PlanPresenter, plan: PlanPage) -> None:
+        self._stack = stack
+        self._plan = plan
+
+    def title(self) -> str:
+        """How many days are worked."""
+        told = self._plan.planned()
+        if told is None:
+            return self._plan.title()
+        n = len(told.days)
+        return f"{n} {'day' if n == 1 else 'days'} at the work, if it goes as usual"
+
+    def lines(self) -> Sequence[Line]:
+        """What it is and isn't."""
+        return (Line("One way it can go; half of the others end sooner. Days without work are left out."),)
+
+    def chart(self) -> ChartLook | None:
+        """The days."""
+        told = self._plan.planned()
+        return ChartLook(lines_of(told.days)) if told is not None and told.days else None

@@ -1,0 +1,130 @@
+"""What the Plan screen is told of a plan: days in the shop's hours, what holds a batch up, what no longer holds."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+import pytest
+
+from shopclock.analysis.day_by_day import day_by_day, planned_days
+from shopclock.analysis.forecast import QUICK_DRAWS
+from shopclock.analysis.plan_told import days_text, held_up, late, plan_told
+from shopclock.analysis.planner import Gain
+from shopclock.analysis.what_if import gain_text, what_if
+from shopclock.shop import orders, plan_order, week
+from shopclock.shop.errors import ShopError
+from shopclock.shop.kinds import Kind
+from shopclock.shop.wording import shop_time, zone_of
+from tests.analysis.planned import planned_shop, planner
+from tests.screens.plan.plan_shop import timed_shop
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+    from tests.record.on_disk import DiskShop
+
+
+@pytest.fixture
+def disk(tmp_path: Path) -> Iterator[DiskShop]:
+    shop = timed_shop(tmp_path)
+    yield shop
+    shop.close()
+
+
+def test_a_days_work_lies_in_its_hours_and_all_of_it_adds_up() -> None:
+    shop = planned_shop(5)
+    found = planner(shop).plan(draws=QUICK_DRAWS)
+    stretches = day_by_day(found, 0)
+    days = planned_days(stretches, zone_of(shop.floor))
+    assert sum(day.worked_us for day in days) == sum(one.end_us - one.start_us for one in stretches if one.work)
+    for day in days:
+        assert day.worked_us > 0
+        for span in day.spans:
+            assert 0 <= span.from_h < span.to_h <= 24
+            assert not span.kind.attended or (span.from_h >= 18 and span.to_h <= 21), span
+
+
+def test_a_wait_over_midnight_is_drawn_on_both_days() -> None:
+    shop = planned_shop(2)
+    days = planned_days(day_by_day(planner(shop).plan(draws=QUICK_DRAWS), 0), zone_of(shop.floor))
+    over_night = [(day.day, span) for day in days for span in day.spans if span.kind is Kind.WAIT]
+    assert any(span.to_h == 24 for _, span in over_night)
+    assert any(span.from_h == 0 for _, span in over_night)
+
+
+def test_batches_come_in_the_order_of_work_each_with_its_days(disk: DiskShop) -> None:
+    disk.batches.append(disk.new_batch(4))
+    first, second = (batch.id for batch in disk.batches)
+    told = plan_told(str(disk.path), disk.clock.now_us)
+    assert [one.batch_id for one in told.batches] == [first, second]
+    for one in told.batches:
+        assert one.well is not None
+        assert one.likely is not None
+        assert one.well <= one.likely
+    disk.press(lambda turn: plan_order.move(turn, disk.batches[1], -1))
+    moved = plan_told(str(disk.path), disk.clock.now_us)
+    assert [one.batch_id for one in moved.batches] == [second, first]
+    assert moved.batches[0].likely is not None
+    assert told.batches[1].likely is not None
+    assert moved.batches[0].likely <= told.batches[1].likely
+
+
+def test_what_holds_a_batch_up_is_looked_for_in_the_close_answer_alone(disk: DiskShop) -> None:
+    assert plan_told(str(disk.path), disk.clock.now_us, QUICK_DRAWS).held_up == ""
+    assert plan_told(str(disk.path), disk.clock.now_us).held_up.startswith("What holds 26-01 up most is ")
+
+
+def test_without_hours_there_is_a_sentence(disk: DiskShop) -> None:
+    for hours in week.week(disk.floor):
+        disk.press(lambda turn, hours=hours: week.drop_hours(turn, hours))
+    with pytest.raises(ShopError, match="has no hours yet"):
+        plan_told(str(disk.path), disk.clock.now_us)
+
+
+@pytest.mark.parametrize(
+    ("gain", "said"),
+    [
+        (Gain("waits", 3.2), "What holds 26-01 up most is its waits: without them it would be done 3 days sooner."),
+        (Gain("other batches", 58), "What holds 26-01 up most is the work before it: alone it would be done 58 days "),
+        (Gain("hours", 1.4), "What holds 26-01 up most is the hours: half as much work again in them brings it 1 day "),
+        (Gain("tools", 0.2), "Nothing alone holds 26-01 up by half a day."),
+    ],
+)
+def test_what_holds_it_up_is_one_sentence(gain: Gain, said: str) -> None:
+    assert held_up("26-01", gain).startswith(said)
+
+
+def test_days_and_gains_are_said_in_whole_days() -> None:
+    assert [days_text(days) for days in (0.4, 0.6, -1.2, 12.0)] == ["half a day", "1 day", "1 day", "12 days"]
+    told = [gain_text(Gain("one more evening a week", days)) for days in (10.8, 0.3, -2.0)]
+    assert told == [
+        "One more evening a week: 11 days sooner",
+        "One more evening a week: no difference",
+        "One more evening a week: 2 days later",
+    ]
+
+
+def test_a_promise_that_no_longer_holds_is_named_with_its_reason() -> None:
+    shop = planned_shop(3)
+    today = shop_time(shop.clock.now_us, zone_of(shop.floor)).date()
+    soon = shop.press(lambda turn: orders.take_order(turn, "Brook", shop.pattern, 1, today))
+    shop.press(lambda turn: orders.tie(turn, soon, shop.piece("A")))
+    shop.press(lambda turn: orders.take_order(turn, "Ash", shop.pattern, 2, date(2027, 6, 1)))
+    far = shop.press(lambda turn: orders.take_order(turn, "Fen", shop.pattern, 1, today + timedelta(days=300)))
+    shop.press(lambda turn: orders.tie(turn, far, shop.piece("B")))
+    told = late(shop.floor, planner(shop).plan(draws=QUICK_DRAWS))
+    assert [line.split(",")[0] for line in told] == ["Brook", "Ash"]
+    assert told[0].endswith(": holds hardly ever")
+    assert told[1].endswith("by Tue 1 Jun: lacks 2")
+
+
+def test_more_pieces_take_longer_and_more_hours_less(disk: DiskShop) -> None:
+    for hours in week.week(disk.floor)[:2]:
+        disk.press(lambda turn, hours=hours: week.drop_hours(turn, hours))
+    told = what_if(str(disk.path), disk.clock.now_us, disk.pattern.id, (2, 30))
+    assert told.whole.startswith("26-01 is done by ")
+    assert any(line.startswith("One more evening a week: ") for line in told.changes)
+    assert [line.split(" of ")[0] for line in told.sizes] == ["2 blades", "30 blades"]
+    assert all("of work for each finished knife" in line for line in told.sizes)

@@ -1,0 +1,25 @@
+"""A shop on disk to plan in: hours on every evening, and eight pieces of a pattern with minutes."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from shopclock.shop import patterns, week
+from tests.analysis.planned import STEPS
+from tests.record.on_disk import DiskShop
+from tests.shop.workshop import ROUTE
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+
+def timed_shop(folder: Path) -> DiskShop:
+    """Open from 18 to 21 on seven days."""
+    made = DiskShop(folder)
+    timed = replace(ROUTE, steps=STEPS)
+    made.pattern = made.press(lambda turn: patterns.copy_route(turn, timed, "Butter"))
+    made.batches.append(made.new_batch(8))
+    for day in range(7):
+        made.press(lambda turn, day=day: week.add_hours(turn, day, 1080, 1260))
+    return made
