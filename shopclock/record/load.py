@@ -11,7 +11,7 @@ import sqlalchemy as sa
 
 from shopclock.record.closed import batches_of
 from shopclock.record.codec import from_row
-from shopclock.record.schema import COVERED, TABLES, table_name
+from shopclock.record.schema import COVERED, table_name
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Kind
 from shopclock.shop.measured import Reading
@@ -29,6 +29,11 @@ OF_THEIR_LOADS = "id IN (SELECT load_id FROM interval WHERE batch_id IN :batches
 LATE = "id IN (SELECT id FROM interval WHERE end_us IS NULL OR end_us > :since_us)"
 """What ended after an instant or runs; asked for by number, so that SQLite takes the index of the ends."""
 
+RESTS_ON = f"""SELECT min(start_us) FROM (
+    SELECT start_us FROM interval WHERE {LATE} AND kind IN :kinds
+    UNION ALL SELECT before.start_us FROM interval JOIN interval AS before ON before.id = interval.continues_id
+    WHERE interval.{LATE} AND interval.kind IN :kinds)"""  # noqa: S608  # the names are ours
+_ATTENDED = [str(kind) for kind in Kind if kind.attended]
 MOVING = """SELECT id FROM batch WHERE started_us >= :since_us OR closed_us >= :since_us
     UNION SELECT batch_id FROM piece WHERE ended_us >= :since_us
     UNION SELECT batch_id FROM step WHERE id IN (
@@ -38,7 +43,7 @@ MOVING = """SELECT id FROM batch WHERE started_us >= :since_us OR closed_us >= :
     )"""
 """Batches of which anything but its stretches lies at an instant or after."""
 
-Value = int | Collection[int]
+Value = int | Collection[int] | Collection[str]
 
 
 def load_floor(connection: sa.Connection, newest_us: int) -> Floor:
@@ -47,7 +52,7 @@ def load_floor(connection: sa.Connection, newest_us: int) -> Floor:
     load_batches(connection, floor, [batch.id for batch in floor.open_batches()])
     horizon = newest_us - LATELY_US
     running = (i.start_us for i in read(connection, Interval, "end_us IS NULL"))
-    load_since(connection, floor, min(horizon, *running, horizon))
+    load_since(connection, floor, _all_that(connection, min(horizon, *running, horizon)))
     return floor
 
 
@@ -96,8 +101,7 @@ def bring_since(connection: sa.Connection, floor: Floor, since_us: int) -> None:
     What runs at the same time shares the hands, and a chain its pieces' minutes: so the instant goes
     back until nothing attended reaches over it and no chain does.
     """
-    while (earlier := _rests_on(connection, since_us)) < since_us:
-        since_us = earlier
+    since_us = _all_that(connection, since_us)
     if since_us < floor.horizon_us:
         load_since(connection, floor, since_us)
 
@@ -111,7 +115,11 @@ def bring_moving(connection: sa.Connection, floor: Floor, since_us: int) -> None
 def bring_in(connection: sa.Connection, floor: Floor, changes: Iterable[Change]) -> None:
     """Put on the floor what these changes are about, and what ran or lay in a tool at the same time."""
     things = [t for c in changes for t in (c.before, c.after) if t is not None]
-    load_batches(connection, floor, batches_of(things, floor))
+    steps = {step for t in things if (step := getattr(t, "step_id", None)) is not None}
+    worked = (
+        step.batch_id for chunk in _chunks(sorted(steps)) for step in read(connection, Step, "id IN :ids", ids=chunk)
+    )
+    load_batches(connection, floor, {*batches_of(things, floor), *worked})
     intervals = [t for t in things if isinstance(t, Interval)]
     away = {i.load_id for i in intervals if i.load_id is not None} - {known.id for known in floor.all(Load)}
     for chunk in _chunks(sorted(away)):
@@ -121,17 +129,17 @@ def bring_in(connection: sa.Connection, floor: Floor, changes: Iterable[Change])
         bring_since(connection, floor, first_us)
 
 
+def _all_that(connection: sa.Connection, since_us: int) -> int:
+    """Return how far back everything begins that what ended after an instant rests on."""
+    while (earlier := _rests_on(connection, since_us)) < since_us:
+        since_us = earlier
+    return since_us
+
+
 def _rests_on(connection: sa.Connection, since_us: int) -> int:
     """Return where the earliest begins of what reaches over an instant, or is gone on from after it."""
-    interval = TABLES[Interval]
-    before = interval.alias("before")
-    late = sa.or_(interval.c.end_us.is_(None), interval.c.end_us > since_us)
-    attended = interval.c.kind.in_([kind for kind in Kind if kind.attended])
-    reaching = sa.select(sa.func.min(interval.c.start_us)).where(late, attended)
-    joined = interval.join(before, before.c.id == interval.c.continues_id)
-    chained = sa.select(sa.func.min(before.c.start_us)).select_from(joined).where(late, attended)
-    found = [connection.execute(query).scalar_one() for query in (reaching, chained)]
-    return int(min([since_us, *(us for us in found if us is not None)]))
+    found = _run(connection, RESTS_ON, {"since_us": since_us, "kinds": _ATTENDED}).scalar_one()
+    return min(since_us, since_us if found is None else int(found))
 
 
 def _put(floor: Floor, things: Iterable[Thing]) -> None:

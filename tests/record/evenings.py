@@ -147,13 +147,17 @@ class Evenings(RuleBasedStateMachine):
         """Amend stretches; what makes no sense is refused."""
         for name, what, who, us in amendments:
             self._on(MINUTE_US)
-            first_us = min((i.start_us for i in self.floor.all(Interval)), default=0)
-            self.record.bring_since(
-                min(first_us, self.record.instant()) - 12 * HOUR_US
-            )  # so far back an amendment goes
+            self._bring_all_there_is()
             made = AMENDMENTS[name](self.floor, what, who, us)
             if made is not None:
                 self._press(f"amend {name}", made)
+
+    def _bring_all_there_is(self) -> None:
+        """Have all beside what could be amended on the floor, as the day's page does with what it shows."""
+        while (first_us := min((i.start_us for i in self.floor.all(Interval)), default=0) - 12 * HOUR_US) < (
+            self.floor.horizon_us
+        ):
+            self.record.bring_since(first_us)
 
     @rule(times=st.integers(1, 6), after=AFTER)
     def undo(self, times: int, after: int) -> None:

@@ -8,13 +8,15 @@ import pytest
 from shopclock.record.check import check
 from shopclock.record.reading import Reading
 from shopclock.record.record import Record
-from shopclock.shop import adjust, amend_cut, begin, finish, pieces
+from shopclock.shop import adjust, amend, amend_cut, begin, finish, pieces, reading_kinds, readings
 from shopclock.shop.batches import close_batch
 from shopclock.shop.clock import Moment
 from shopclock.shop.errors import Refusal
 from shopclock.shop.figures import figures
 from shopclock.shop.kinds import Certainty, Kind, Outcome
+from shopclock.shop.measured import Reading as MeasuredReading
 from shopclock.shop.stage_rows import stage_rows, usual
+from shopclock.shop.turn import Turn
 from shopclock.shop.values import Batch, Interval, Load, Stage
 from tests.record.on_disk import DiskShop
 from tests.shop.workshop import MINUTE_US, START_US
@@ -234,4 +236,46 @@ def test_a_stretch_that_was_taken_away_comes_back_with_its_load_after_a_restart(
     shop.again()
     shop.undo()
     assert shop.floor.find(Load, running_now.load_id) is not None
+    assert check(shop.path) == []
+
+
+def test_a_reading_of_a_closed_batch_is_taken_back_after_a_restart(shop: DiskShop) -> None:
+    bevel, piece = shop.step("Bevel"), shop.piece("A")
+    stage = shop.floor.get(Stage, bevel.stage_id)
+    kind = shop.press(lambda turn: reading_kinds.add_kind(turn, stage, "edge", "mm"))
+    taken = shop.press(lambda turn: readings.take(turn, kind, bevel, piece, "0.2"))
+    shop.press(lambda turn: close_batch(turn, shop.batches[0], {}, ""))
+    shop.press(lambda turn: readings.measure_again(turn, taken, "0.3"))
+    shop.clock.on(minutes=72 * 60)
+    shop.press(begin_sweeping)
+    shop.undo()
+    shop.again()
+    assert not shop.floor.steps(bevel.batch_id)
+    shop.undo()
+    assert shop.floor.get(MeasuredReading, taken.id) == taken
+    assert check(shop.path) == []
+
+
+def begin_sweeping(turn: Turn) -> Interval:
+    return begin.begin_shop_work(turn, next(stage for stage in turn.floor.all(Stage) if stage.shop_work))
+
+
+def test_what_runs_for_days_is_stopped_after_a_restart_and_what_ran_beside_it_keeps_its_minutes(shop: DiskShop) -> None:
+    """Sweeping took the hands while the oven was watched, and ended before what runs began: only the watch met both."""
+    shop.press(lambda turn: begin.begin(turn, shop.step("Harden")))
+    watched = running(shop)
+    shop.clock.on(minutes=10)
+    shop.press(begin_sweeping)
+    shop.clock.on(minutes=20)
+    shop.press(begin.stop)
+    shop.clock.on(minutes=5)
+    bevel = shop.press(lambda turn: begin.begin(turn, shop.step("Bevel", shop.batches[1])))
+    shop.clock.on(minutes=5)
+    shop.press(lambda turn: amend.move_end(turn, watched, turn.now_us))
+    assert shop.floor.labour[watched.id] == 15 * MINUTE_US
+    shop.clock.on(minutes=72 * 60)
+    shop.press(lambda turn: pieces.add_piece(turn, shop.batches[0]))
+    shop.again()
+    shop.press(lambda turn: finish.go_on(turn, bevel))
+    assert shop.floor.labour[watched.id] == 15 * MINUTE_US
     assert check(shop.path) == []
