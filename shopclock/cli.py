@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import click
 
 from shopclock import __version__
+from shopclock.cli_notes import import_
 from shopclock.cli_record import ids_of, instant_us, paper_option, place_of, reading_of, record_option
 
 if TYPE_CHECKING:
@@ -268,3 +269,6 @@ def tour(folder: Path, everything: bool) -> None:
     from shopclock.tour.story import tour as draw
 
     click.echo(f"{draw(folder, everything=everything)} pictures are in {folder}.")
+
+
+commands.add_command(import_)

@@ -237,3 +237,22 @@ def test_a_restore_of_what_is_no_copy_is_told_in_a_sentence(
 ) -> None:
     assert cli.main(["restore", str(tmp_path / "none"), "--record", str(shop), "--yes"]) == 1
     assert capsys.readouterr().err == f"There is no copy {tmp_path / 'none'}. Nothing was changed.\n"
+
+
+def test_old_notes_are_told_then_brought_in_once(tmp_path: Path) -> None:
+    record, notes = tmp_path / "story.shopclock", tmp_path / "notes.csv"
+    tell(record)
+    notes.write_text("Date;Batch;Task;Time;Qty\n7.3.26;K1;Drawing;1:20;6\nTotal;;;1:20;\n", encoding="utf-8")
+    asked = ["import", str(notes), "--record", str(record)]
+    told = CliRunner().invoke(cli.commands, [*asked, "--dry-run"])
+    assert told.output.splitlines()[-1] == "Nothing was changed."
+    assert "Row 3, Date: Total is no date with day, month and year." in told.output
+    assert cli.main(asked) == 1
+    assert cli.main([*asked, "--leave-out"]) == 0
+    assert cli.main([*asked, "--leave-out"]) == 1
+    assert cli.main(["check", "--record", str(record)]) == 0
+
+
+def test_import_says_what_it_was_called_wrongly_with(tmp_path: Path) -> None:
+    assert cli.main(["import", "x.csv", "--stage", "Saw", "--record", str(tmp_path / "none")]) != 0
+    assert cli.main(["import", "x.csv", "--pieces", "61"]) == 2

@@ -13,19 +13,24 @@ from shopclock.record.closed import batches_of
 from shopclock.record.codec import from_row
 from shopclock.record.schema import COVERED, table_name
 from shopclock.shop.floor import Floor
+from shopclock.shop.imported import ImportRow
 from shopclock.shop.kinds import Kind
 from shopclock.shop.measured import Reading
 from shopclock.shop.turn import Change
 from shopclock.shop.values import THINGS, Batch, Interval, Load, OrderRule, Piece, RuleBroken, Step, Tally, Thing
 
 T = TypeVar("T", bound=Thing)
-OF_BATCHES = (Step, Piece, Load, Interval, Tally, Reading, RuleBroken)
+OF_BATCHES = (Step, Piece, Load, Interval, Tally, Reading, RuleBroken, ImportRow)
 LATELY_US = 36 * 3600 * 1_000_000
 AT_ONCE = 500
 ALL = "true"
 OF_THESE = "batch_id IN :batches"
 OF_THEIR_STEPS = "step_id IN (SELECT id FROM step WHERE batch_id IN :batches)"
 OF_THEIR_LOADS = "id IN (SELECT load_id FROM interval WHERE batch_id IN :batches)"
+OF_THEIR_STRETCHES = "interval_id IN (SELECT id FROM interval WHERE batch_id IN :batches)"
+OF_LATE_SHOP_WORK = (
+    "interval_id IN (SELECT id FROM interval WHERE batch_id IS NULL AND (end_us IS NULL OR end_us > :since_us))"
+)
 LATE = "id IN (SELECT id FROM interval WHERE end_us IS NULL OR end_us > :since_us)"
 """What ended after an instant or runs; asked for by number, so that SQLite takes the index of the ends."""
 
@@ -74,6 +79,7 @@ def load_batches(connection: sa.Connection, floor: Floor, batches: Collection[in
         for marked in (Tally, Reading, RuleBroken):
             _put(floor, read(connection, marked, OF_THEIR_STEPS, batches=chunk))
         _put(floor, read(connection, Load, OF_THEIR_LOADS, batches=chunk))
+        _put(floor, read(connection, ImportRow, OF_THEIR_STRETCHES, batches=chunk))
         _load_derived(connection, floor, OF_THESE, batches=chunk)
 
 
@@ -91,6 +97,7 @@ def load_since(connection: sa.Connection, floor: Floor, since_us: int) -> None:
     found = list(read(connection, Interval, LATE, since_us=since_us))
     load_batches(connection, floor, {i.batch_id for i in found if i.batch_id is not None})
     _put(floor, [i for i in found if i.batch_id is None])
+    _put(floor, read(connection, ImportRow, OF_LATE_SHOP_WORK, since_us=since_us))
     _load_derived(connection, floor, LATE, since_us=since_us)
     floor.horizon_us = since_us
 

@@ -79,6 +79,11 @@ class Reads:
 
         return self._stream(reads.intervals)
 
+    def imported_rows(self) -> frozenset[str]:
+        """Return what the rows of old notes that are in the record are known by."""
+        with told(self._path), self._engine.begin() as connection:
+            return frozenset(connection.exec_driver_sql("SELECT known_by FROM import_row").scalars())
+
     def pieces(self) -> Iterator[PieceRow]:
         """Yield every piece with its outcome and its minutes."""
         from shopclock.record import reads

@@ -19,8 +19,8 @@ VERSION = 1
 
 POINTS_AT = {
     "batch_id": "batch", "bench_id": "bench", "cause_step_id": "step", "continues_id": "interval",
-    "first_step_id": "route_step", "from_piece_id": "piece", "interval_id": "interval", "kind_id": "reading_kind",
-    "load_id": "load", "lost_step_id": "step", "maker_id": "maker", "method_id": "method",
+    "first_step_id": "route_step", "from_piece_id": "piece", "import_file_id": "import_file", "interval_id": "interval",
+    "kind_id": "reading_kind", "load_id": "load", "lost_step_id": "step", "maker_id": "maker", "method_id": "method",
     "order_id": "customer_order", "pattern_id": "pattern", "piece_id": "piece", "press_id": "press",
     "route_id": "route", "route_step_id": "route_step", "rule_id": "order_rule", "stage_id": "stage", "step_id": "step",
     "then_step_id": "route_step", "tool_id": "tool", "undoes_id": "press",
@@ -32,7 +32,7 @@ INDEXED = {
     ("tally", "step_id"), ("tally", "interval_id"), ("route_step", "route_id"),
     ("interval", "stage_id", "start_us"), ("interval", "load_id"), ("reading", "step_id"), ("reading", "kind_id"),
     ("order_piece", "order_id"), ("order_piece", "piece_id"),
-    ("interval", "step_id"), ("tally", "piece_id"), ("rule_broken", "step_id"),
+    ("import_row", "interval_id"), ("interval", "step_id"), ("tally", "piece_id"), ("rule_broken", "step_id"),
 }  # fmt: skip
 
 PARTLY_INDEXED = {

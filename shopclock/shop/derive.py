@@ -4,7 +4,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
 
 from shopclock.shop.floor import Floor
-from shopclock.shop.labour import Part, by_maker, labour_of, parts
+from shopclock.shop.labour import Part, apart, by_maker, labour_of, parts
 from shopclock.shop.shares import Shares, chain_shares
 from shopclock.shop.turn import Change
 from shopclock.shop.values import Interval, Piece, Step, Tally
@@ -56,7 +56,7 @@ def derive(floor: Floor, numbers: Collection[int], until_us: int | None = None) 
 
 def _all_parts(floor: Floor, intervals: Iterable[Interval], until_us: int | None) -> dict[int, list[Part]]:
     found: dict[int, list[Part]] = {}
-    for own in by_maker(intervals).values():
+    for own in (group for all_own in by_maker(intervals).values() for group in apart(all_own)):
         cuts = [t.at_us for i in own for t in floor.hands.done_in(i)]
         found.update(parts(own, cuts, until_us))
     return found

@@ -1,6 +1,6 @@
 """What ran when: an index of intervals by time, chain and piece done."""
 
-from bisect import bisect_right, insort
+from bisect import bisect_left, bisect_right, insort
 
 from shopclock.shop.kinds import How
 from shopclock.shop.values import Interval, Tally, Thing
@@ -13,6 +13,7 @@ class Hands:
         self.running: dict[int, Interval] = {}
         self.continued: dict[int, int] = {}
         self.ended: dict[int, list[tuple[int, int, int]]] = {}
+        self._longest: dict[int, int] = {}
         self._done: dict[int, dict[int, Tally]] = {}
 
     def add(self, thing: Thing) -> None:
@@ -36,6 +37,8 @@ class Hands:
             self.running[interval.id] = interval
         elif interval.kind.attended:
             insort(self.ended.setdefault(interval.maker_id, []), (interval.end_us, interval.id, interval.start_us))
+            length_us = interval.end_us - interval.start_us
+            self._longest[interval.maker_id] = max(length_us, self._longest.get(interval.maker_id, 0))
 
     def _remove_interval(self, interval: Interval) -> None:
         if interval.continues_id is not None and self.continued.get(interval.continues_id) == interval.id:
@@ -43,7 +46,8 @@ class Hands:
         if interval.end_us is None:
             self.running.pop(interval.id, None)
         elif interval.kind.attended:
-            self.ended[interval.maker_id].remove((interval.end_us, interval.id, interval.start_us))
+            ended = self.ended[interval.maker_id]
+            del ended[bisect_left(ended, (interval.end_us, interval.id, interval.start_us))]
 
     def done_in(self, interval: Interval) -> list[Tally]:
         """Return the pieces marked one by one in an interval, oldest first."""
@@ -56,7 +60,10 @@ class Hands:
         With another instant given, only those that began before that.
         """
         ended = self.ended.get(maker_id, [])
-        late = ended[bisect_right(ended, (at_us, 2**63)) :]
+        first, beyond = bisect_right(ended, (at_us, 2**63)), len(ended)
+        if began_before_us is not None:  # what ends later than the longest lasts has begun later
+            beyond = bisect_left(ended, (began_before_us + self._longest.get(maker_id, 0),))
+        late = ended[first:beyond]
         return [number for _, number, start in late if began_before_us is None or start < began_before_us]
 
     def last_ended(self, maker_id: int) -> list[int]:

@@ -1,12 +1,12 @@
 """The things of the shop as plain values: what is stored, without how.
 
-Every thing has a number and a UUID, so that two copies of a record can be joined.
-Instants are whole microseconds UTC (`_us`), lengths too.
+Every thing has a number and a UUID, so that two copies can be joined. Instants (UTC) and lengths are whole `_us`.
 """
 
 from dataclasses import dataclass
 
 from shopclock.shop.counted import MadeBefore
+from shopclock.shop.imported import ImportFile, ImportRow
 from shopclock.shop.kinds import Certainty, How, Kind, Outcome, RuleKind, StepState, Why, Work
 from shopclock.shop.measured import Reading, ReadingKind, Scales
 from shopclock.shop.planned import AskedPrice, CostItem, CustomerOrder, DayOff, OrderPiece, ShopHours
@@ -295,6 +295,6 @@ class Question(Thing):
 THINGS: tuple[type[Thing], ...] = (
     Shop, Maker, Bench, Stage, Method, MadeBefore, Tool, Reason, Pattern, Route, RouteStep, OrderRule,
     ReadingKind, Setting, Word, Key, Batch, Step, Piece, Load, Interval, Tally, Reading, Scales, RuleBroken, Question,
-    CautionShown, CustomerOrder, OrderPiece, ShopHours, DayOff, CostItem, AskedPrice,
+    CautionShown, CustomerOrder, OrderPiece, ShopHours, DayOff, CostItem, AskedPrice, ImportFile, ImportRow,
 )  # fmt: skip
 """Every kind of thing, parents before those that point at them."""

@@ -130,6 +130,16 @@ CREATE TABLE day_off (
 )
  STRICT
 ;
+CREATE TABLE import_file (
+	id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT,
+	uuid TEXT NOT NULL,
+	name TEXT NOT NULL,
+	sha256 TEXT NOT NULL,
+	at_us INTEGER NOT NULL,
+	UNIQUE (uuid)
+)
+ STRICT
+;
 CREATE TABLE method (
 	id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT,
 	uuid TEXT NOT NULL,
@@ -517,6 +527,20 @@ CREATE TABLE order_piece (
 )
  STRICT
 ;
+CREATE TABLE import_row (
+	id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT,
+	uuid TEXT NOT NULL,
+	import_file_id INTEGER NOT NULL,
+	interval_id INTEGER NOT NULL,
+	"row" INTEGER NOT NULL,
+	known_by TEXT NOT NULL,
+	note TEXT NOT NULL,
+	UNIQUE (uuid),
+	FOREIGN KEY(import_file_id) REFERENCES import_file (id) DEFERRABLE INITIALLY DEFERRED,
+	FOREIGN KEY(interval_id) REFERENCES interval (id) DEFERRABLE INITIALLY DEFERRED
+)
+ STRICT
+;
 CREATE TABLE interval_piece (
 	interval_id INTEGER NOT NULL,
 	piece_id INTEGER NOT NULL,
@@ -554,6 +578,8 @@ CREATE TABLE share (
 )
  WITHOUT ROWID,
  STRICT
+;
+CREATE INDEX ix_import_row_interval_id ON import_row (interval_id)
 ;
 CREATE INDEX ix_interval_batch_id ON interval (batch_id)
 ;

@@ -1,0 +1,74 @@
+"""The command that brings old notes in."""
+
+from __future__ import annotations
+
+import contextlib
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from shopclock.cli_record import place_of, record_option
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from shopclock.exchange.notes import Said
+    from shopclock.record.record import Record
+
+
+@click.command("import")
+@click.argument("file", type=click.Path(path_type=Path))
+@record_option
+@click.option("--dry-run", is_flag=True, help="Only say what would be made.")
+@click.option("--leave-out", is_flag=True, help="Bring in the rest where rows can't be taken.")
+@click.option("--dates", type=click.Choice(["day-first", "month-first"]), help="What 7/3/26 is.")
+@click.option("--numbers", type=click.Choice(["minutes", "hours"]), help="What bare numbers of a length are.")
+@click.option("--stage", "stages", metavar="NAME=STAGE", multiple=True, help="What a name is; for each name again.")
+@click.option("--pattern", metavar="NAME", default="", help="The pattern of rows that name none.")
+@click.option("--pieces", type=click.IntRange(1, 60), help="How many pieces, in rows that don't say.")
+@click.option("--open", "open_batches", metavar="BATCH", multiple=True, help="A batch that is still in work.")
+@click.option("--measured", is_flag=True, help="Lengths were timed; without, they count as estimated.")
+def import_(file: Path, record: Path | None, dry_run: bool, leave_out: bool, **said: Any) -> None:
+    """Bring in old notes from FILE, a .csv, .xlsx or .ods: all of them or, with exit code 1, nothing."""
+    from shopclock.exchange.notes import draft, take_in
+    from shopclock.exchange.notes_text import brought_text, draft_lines, troubles_stop
+
+    with _writing(record) as opened:
+        drafted = draft(opened, file, _said(**said))
+        for line in draft_lines(opened.floor, drafted):
+            click.echo(line)
+        if dry_run:
+            click.echo("Nothing was changed.")
+            return
+        if drafted.troubles and not leave_out:
+            raise click.ClickException(troubles_stop(drafted))
+        take_in(opened, drafted)
+        click.echo(brought_text(drafted))
+
+
+def _said(stages: tuple[str, ...], dates: str | None, numbers: str | None, **plain: Any) -> Said:
+    """Return what the options of `import` say of a file."""
+    from shopclock.exchange.notes import Said
+    from shopclock.exchange.notes_rows import Asked
+    from shopclock.exchange.notes_time import Order, Unit
+
+    if any("=" not in pair for pair in stages):
+        raise click.UsageError("--stage takes NAME=STAGE.")
+    order = Order(dates.replace("-", " ")) if dates is not None else None
+    asked = Asked(order, Unit(numbers) if numbers is not None else None)
+    named = {name.strip(): stage.strip() for name, stage in (pair.split("=", 1) for pair in stages)}
+    return Said(asked=asked, stages=named, **plain)
+
+
+@contextlib.contextmanager
+def _writing(record: Path | None) -> Iterator[Record]:
+    """Open a record that is there to write, the shop's own where none is named."""
+    from shopclock.record.record import Record
+    from shopclock.shop.clock import SystemClock
+
+    opened = Record.open(place_of(record), SystemClock())
+    try:
+        yield opened
+    finally:
+        opened.close()

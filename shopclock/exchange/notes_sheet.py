@@ -1,0 +1,65 @@
+"""Reads a workbook in a process of its own: what spoils it, or eats memory, takes nobody else with it.
+
+    python -P notes_sheet.py ROWS COLUMNS MEMORY < workbook > cells
+
+Knows nothing of the program: a line of JSON a row, [number, cell, cell, …], all cells as texts that say the same
+whatever the workbook's own formats are. Formulas give their values. The first line names the sheet.
+"""
+
+import datetime as dt
+import io
+import json
+import sys
+from itertools import islice
+
+from python_calamine import CalamineSheet, CalamineWorkbook, SheetVisibleEnum
+
+
+def text_of(cell: object) -> str:
+    """Return a cell as text: 2026-03-07, 19:10:00, 1:20:00, 80, 1.5."""
+    if isinstance(cell, float):
+        return str(int(cell)) if cell.is_integer() and abs(cell) < 1e15 else repr(cell)
+    if isinstance(cell, dt.datetime):
+        return cell.isoformat(" ") if cell.time() != dt.time() else cell.date().isoformat()
+    if isinstance(cell, dt.timedelta):
+        minutes, seconds = divmod(round(cell.total_seconds()), 60)
+        return f"{minutes // 60}:{minutes % 60:02d}:{seconds:02d}"
+    return str(cell)
+
+
+def sheet_with_rows(book: CalamineWorkbook) -> CalamineSheet | None:
+    """Return the first sheet in sight that has two rows or more."""
+    for sheet in book.sheets_metadata:
+        found = book.get_sheet_by_name(sheet.name) if sheet.visible is SheetVisibleEnum.Visible else None
+        if found is not None and found.total_height >= 2:
+            return found
+    return None
+
+
+def main(rows: int, columns: int) -> int:
+    """Write the rows of the workbook that comes in; 3 where it has none, 4 where it has too many."""
+    sheet = sheet_with_rows(CalamineWorkbook.from_filelike(io.BytesIO(sys.stdin.buffer.read())))
+    if sheet is None:
+        return 3
+    if sheet.total_height > rows or sheet.total_width > columns:
+        return 4
+    out = io.TextIOWrapper(sys.stdout.buffer, encoding="utf-8", errors="replace", write_through=False)
+    out.write(json.dumps([sheet.name]) + "\n")
+    for number, row in islice(enumerate(sheet.to_python(skip_empty_area=False), start=1), rows):
+        out.write(json.dumps([number, *map(text_of, row)]) + "\n")
+    out.flush()
+    return 0
+
+
+def hold_memory(most: int) -> None:
+    """Let this process have no more memory than that, where the system can say so."""
+    try:
+        import resource
+    except ImportError:  # Windows has no such limit
+        return
+    resource.setrlimit(resource.RLIMIT_AS, (most, most))
+
+
+if __name__ == "__main__":
+    hold_memory(int(sys.argv[3]))
+    sys.exit(main(int(sys.argv[1]), int(sys.argv[2])))

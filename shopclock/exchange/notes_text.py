@@ -1,0 +1,77 @@
+"""What is said of old notes before and after they are brought in."""
+
+from collections.abc import Iterator
+
+from shopclock.exchange.notes import Draft
+from shopclock.exchange.notes_columns import What, letter
+from shopclock.shop.floor import Floor
+from shopclock.shop.kinds import Certainty
+from shopclock.shop.old_notes import batch_named
+from shopclock.shop.wording import counted, length_text
+
+SHOWN = 20
+"""So many rows that can't be taken are listed; the rest are counted."""
+
+
+def draft_lines(floor: Floor, drafted: Draft) -> Iterator[str]:
+    """Say what would be made: the columns, the names, batches and stretches, the rows that can't be taken."""
+    yield columns_text(drafted)
+    yield from names_lines(drafted)
+    yield from batch_lines(floor, drafted)
+    if drafted.known:
+        yield f"{drafted.known} rows are in the record already."
+    yield from trouble_lines(drafted)
+
+
+def columns_text(drafted: Draft) -> str:
+    """Say which column was taken for what."""
+    places = sorted(drafted.columns.places.items(), key=lambda item: item[1])
+    return "Columns: " + ", ".join(f"{letter(place)} {what.value}" for what, place in places) + "."
+
+
+def names_lines(drafted: Draft) -> Iterator[str]:
+    """Say which names of stages are taken for another, and which are new."""
+    for one in drafted.stages:
+        if one.likely:
+            yield f"{one.written} is taken for {one.name}."
+    new = [one.name for one in drafted.stages if not one.known]
+    if new:
+        yield f"New among the stages: {', '.join(dict.fromkeys(new))}."
+
+
+def batch_lines(floor: Floor, drafted: Draft) -> Iterator[str]:
+    """Say how many batches and stretches, how long, and how much of it is estimated."""
+    placed = drafted.notes.placed
+    keys = {one.entry.batch_key: one.entry.batch for one in placed if not one.shop_work}
+    there = sum(batch_named(floor, name) is not None for name in keys.values())
+    new = counted(floor, "batch", len(keys) - there)
+    going_on = f", {counted(floor, 'batch', there)} gone on with" if there else ""
+    hours = length_text(sum(one.end_us - one.start_us for one in placed if one.kind.attended))
+    yield f"{new} to make{going_on}, {len(placed)} stretches of work, {hours} of work in all."
+    guessed = sum(one.sure is Certainty.ESTIMATED for one in placed)
+    if guessed:
+        yield f"{guessed} have no time of day: they are laid into their day and count as estimated."
+    if What.BATCH not in drafted.columns.places and keys:
+        yield "No column names the batch: all rows of a pattern are one."
+
+
+def trouble_lines(drafted: Draft) -> Iterator[str]:
+    """List the rows that can't be taken: row, column, why."""
+    for one in drafted.troubles[:SHOWN]:
+        yield f"Row {one.row}, {one.column}: {one.why}."
+    if len(drafted.troubles) > SHOWN:
+        yield f"{len(drafted.troubles) - SHOWN} more rows can't be taken."
+
+
+def troubles_stop(drafted: Draft) -> str:
+    """Say that nothing was made because of rows that can't be taken, and what to do."""
+    n = len(drafted.troubles)
+    rows = "1 row can't be taken" if n == 1 else f"{n} rows can't be taken"
+    return f"{rows}. Nothing was changed. Put them right, or bring in the rest with --leave-out."
+
+
+def brought_text(drafted: Draft) -> str:
+    """Say what was brought in, and how it is taken back."""
+    left = len(drafted.troubles)
+    out = f" Left out: {left} of its rows." if left else ""
+    return f"{drafted.notes.file} is in the record.{out} Undo in the window takes all of it back."

@@ -1,0 +1,42 @@
+"""Where in a day there is room: stretches of what can't be at two things at once."""
+
+from bisect import bisect_left, bisect_right, insort
+from collections import defaultdict
+from collections.abc import Collection, Hashable
+
+
+class FreeTime:
+    """Which stretches are taken, by what they take: a maker's hands, the pieces of a batch."""
+
+    def __init__(self) -> None:
+        self._taken: dict[Hashable, list[tuple[int, int]]] = defaultdict(list)
+
+    def take(self, keys: Collection[Hashable], start_us: int, end_us: int) -> None:
+        """Note a stretch as taken; those that touch or overlap become one."""
+        for key in keys:
+            taken, start, end = self._taken[key], start_us, end_us
+            low = bisect_left(taken, start, key=lambda span: span[1])
+            high = bisect_right(taken, end, key=lambda span: span[0])
+            if low < high:
+                start, end = min(start, taken[low][0]), max(end, taken[high - 1][1])
+                del taken[low:high]
+            insort(taken, (start, end))
+
+    def in_the_way(self, keys: Collection[Hashable], start_us: int, end_us: int) -> int | None:
+        """Return the end of something taken that shares an instant with a stretch, or nothing."""
+        for key in keys:
+            taken = self._taken[key]
+            at = bisect_right(taken, start_us, key=lambda span: span[1])
+            if at < len(taken) and taken[at][0] < end_us:
+                return taken[at][1]
+        return None
+
+    def room(self, keys: Collection[Hashable], length_us: int, from_us: int, until_us: int) -> int | None:
+        """Return the first instant from which there is room for a length before `until_us`, or nothing."""
+        start_us = from_us
+        while start_us + length_us <= until_us:
+            next_us = self.in_the_way(keys, start_us, start_us + length_us)
+            if next_us is None:
+                return start_us
+            start_us = next_us
+        return None
