@@ -149,12 +149,14 @@ class Rooms:
         return BatchesScreen(self._look, presenter, self._now)
 
     def _review_presenter(self) -> ReviewPresenter:
+        from shopclock.screens.plan.screen import manner_here
         from shopclock.screens.review.presenter import ReviewPresenter
 
         if self._review is None:
             sheet = self._exporting().to_spreadsheet
             self._review = ReviewPresenter(self._record, self._dialogs, self.go, sheet)
             self._review.paper = self._paper()
+            self._review.reckon_by(self._background, manner_here())
         return self._review
 
     def _make_review(self) -> Screen:

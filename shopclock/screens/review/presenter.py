@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from shopclock.screens.amend.pages.day import DayPage
+from shopclock.screens.asked import Asked
 from shopclock.screens.paged.stack import PageStack
 from shopclock.screens.review.pages.batch import ReviewPage
+from shopclock.shop.money import Manner
 from shopclock.shop.values import Batch
 
 if TYPE_CHECKING:
@@ -14,6 +17,7 @@ if TYPE_CHECKING:
 
     from shopclock.record.record import Record
     from shopclock.screens.paged.stack import Go
+    from shopclock.screens.work import Work
     from shopclock.widgets.dialogs import Dialogs
 
     Save = Callable[[Batch, str], str]
@@ -35,7 +39,27 @@ class ReviewPresenter(PageStack):
         self.to_spreadsheet = to_spreadsheet
         self._chosen: tuple[int, int | None] | None = None
         self._save: Save = _no_window
+        self._earned: Asked[str] | None = None
+        self._earned_of: int | None = None
+        self._manner = Manner()
         self.open(ReviewPage(self))
+
+    def reckon_by(self, work: Work, manner: Manner) -> None:
+        """Have what a batch earned worked out by this, written as the place writes money."""
+        self._earned, self._manner = Asked(work, self.changed), manner
+
+    def earned(self, batch_id: int) -> str:
+        """What a batch earned, in a line; nothing where it isn't known, or not yet."""
+        from shopclock.analysis.earned_told import batch_earned
+
+        if self._earned is None:
+            return ""
+        if self._earned_of != batch_id:
+            self._earned.drop()
+        self._earned_of = batch_id
+        task = partial(batch_earned, str(self.record.path), batch_id, self.record.instant(), self._manner)
+        self._earned.ask((batch_id, self.record.next_undo), task)
+        return self._earned.answer or ""
 
     def on_save(self, save: Save) -> None:
         """Save the chart in sight by this."""

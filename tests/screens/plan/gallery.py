@@ -39,6 +39,7 @@ STATES: dict[str, Sequence[str | tuple[str, ...]]] = {
     "the_plan": ("plan",),
     "days": ("plan", "days"),
     "what_if": ("plan", "what if"),
+    "earned": ("costs", "earned"),
     "promise": ("promise", ("pattern", "2"), ("wanted", "6"), ("day", "8")),
 }
 """Keys to press; a tuple is a key and what is answered."""

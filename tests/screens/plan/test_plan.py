@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from shopclock.analysis.earned_told import BatchEarned, EarnedTold
 from shopclock.record.record import Record
 from shopclock.screens.background import AtOnce
+from shopclock.screens.plan.pages import earned
 from shopclock.screens.plan.presenter import PlanPresenter
 from shopclock.shop import orders, week
 from shopclock.shop.money import Manner
@@ -290,3 +292,22 @@ def test_a_plan_without_open_batches_says_so(tmp_path: Path, dialogs: FakeDialog
     assert plan.state().title == "No batch is open, so there is nothing to plan"
     assert not any(tile.enabled for tile in plan.state().actions)
     record.close()
+
+
+def test_without_a_price_earned_says_where_to_set_one(plan: PlanPresenter, dialogs: FakeDialogs) -> None:
+    press(plan, dialogs, "costs")
+    press(plan, dialogs, "earned")
+    assert plan.state().title == "Nothing earned can be told yet: a price is asked under Costs"
+    assert plan.state().chart is None
+
+
+def test_what_each_batch_earned_is_a_bar_by_pattern() -> None:
+    """Butter earns most by its last three, though its first earned least; an hour that cost money has no bar."""
+    hours = [("26-01", "Butter", -5.0), *((f"26-0{i}", "Butter", 40.0) for i in (2, 3, 4)), ("26-05", "Oyster", 30.0)]
+    batches = tuple(BatchEarned(name, pattern, hour, f"EUR {hour:.2f}") for name, pattern, hour in hours)
+    found = earned.picture(batches)
+    assert [row.parts[0][1] for row in found.rows] == [0.0, 40.0, 40.0, 40.0, 30.0]
+    assert found.rows[0].number == "EUR -5.00"
+    assert [name for _, name in found.legend] == ["Butter", "Oyster"]
+    assert earned.best(EarnedTold(batches, 0)) == "Butter earns most an hour, by the last 3 of each pattern"
+    assert earned.best(EarnedTold(batches[-1:], 0)) == "Oyster: EUR 30.00 an hour in its last batch"

@@ -6,7 +6,10 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from shopclock.screens.background import AtOnce
+from shopclock.shop import costs
 from shopclock.shop.kinds import Outcome
+from shopclock.shop.money import Manner
 from shopclock.widgets.bars_picture import BarsPicture, LinesPicture
 from tests.screens.batches.reading import press, said, titles
 
@@ -227,3 +230,12 @@ def test_right_first_time_of_an_open_batch_is_so_far_and_without_a_piece_there_i
     presenter.choose(shop.batch(pattern, 3).id)
     press(presenter, "The pieces", "Right first time")
     assert presenter.state().title == "No blade has come through a stage yet."
+
+
+def test_what_a_batch_earned_is_a_line_once_a_price_is_set(shop: Shop, presenter: ReviewPresenter) -> None:
+    pattern = shop.pattern("Paring 95")
+    worked(shop, pattern, 21)
+    presenter.reckon_by(AtOnce(), Manner())
+    assert len(presenter.state().lines) == 1
+    shop.record.press("asked", lambda turn: costs.ask(turn, pattern, "120"))
+    assert presenter.state().lines[1].text.startswith("Earned EUR\u00a0")

@@ -54,7 +54,9 @@ class ReviewPage(Page):
         if batch_id is None:
             return (Line("Where the minutes of each one went is shown here, from its first stretch of work on."),)
         found = reviewed(self._stack, batch_id)
-        return (Line(f"{batch_title(floor, found.figures.batch)}: {more(floor, found)}"),)
+        about = Line(f"{batch_title(floor, found.figures.batch)}: {more(floor, found)}")
+        earned = self._stack.earned(batch_id)
+        return (about, Line(earned)) if earned else (about,)
 
     def chart(self) -> ChartLook | None:
         """Bars by stage, and hours by day."""

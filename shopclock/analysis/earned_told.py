@@ -1,0 +1,103 @@
+"""What batches earned, as Review and Plan are told of it, worked out beside the window."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from shopclock.analysis.earnings import earned, spread
+from shopclock.record.reading import Reading
+from shopclock.shop.costs import asked, costs_of
+from shopclock.shop.errors import ShopError
+from shopclock.shop.figures import figures
+from shopclock.shop.money import money_text
+from shopclock.shop.rates import rates
+from shopclock.shop.values import Batch, Pattern
+
+if TYPE_CHECKING:
+    from decimal import Decimal
+
+    from shopclock.analysis.cost import Overhead
+    from shopclock.analysis.earnings import Earned
+    from shopclock.shop.floor import Floor
+    from shopclock.shop.money import Manner
+
+
+@dataclass(frozen=True, slots=True)
+class BatchEarned:
+    """A closed batch: what an hour of it earned, as a number for its bar and as text."""
+
+    name: str
+    pattern: str
+    hour: float
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class EarnedTold:
+    """The closed batches by pattern and in the order they were closed; how many tell nothing, for want of a price."""
+
+    batches: tuple[BatchEarned, ...]
+    untold: int
+
+
+def batch_earned(path: str, batch_id: int, now_us: int, manner: Manner) -> str:
+    """Say in one line what a batch earned an hour, and what its lost pieces cost; "" where neither is known."""
+    with Reading.open(Path(path)) as reading:
+        floor = reading.bring_batch(batch_id)
+        pattern = floor.get(Pattern, floor.get(Batch, batch_id).pattern_id)
+        if not _priced(floor, pattern):
+            return ""
+        try:
+            over = spread(floor, reading.reads.intervals(), now_us)
+            return earned_text(floor, earned(floor, figures(floor, batch_id, now_us), over), manner)
+        except ShopError as error:
+            return str(error)
+
+
+def _priced(floor: Floor, pattern: Pattern) -> bool:
+    """Tell whether anything is set by which a batch of a pattern could be reckoned in money."""
+    return bool(asked(floor, pattern) is not None or costs_of(floor, pattern) or rates(floor).hour)
+
+
+def earned_text(floor: Floor, own: Earned, manner: Manner) -> str:
+    """Say it: Earned EUR 24.10 an hour. What was lost cost EUR 38.00."""
+    so_far = " so far" if own.told.so_far else ""
+    lost = own.cost.carried * own.told.finished
+    told = []
+    if own.hour is not None:
+        told.append(f"Earned {_money(floor, own.hour, manner)} an hour{so_far}.")
+    if lost > 0:
+        told.append(f"What was lost cost {_money(floor, lost, manner)}{so_far}.")
+    return " ".join(told)
+
+
+def _money(floor: Floor, amount: Decimal, manner: Manner) -> str:
+    return money_text(amount, rates(floor).currency, manner)
+
+
+def all_earned(path: str, now_us: int, manner: Manner) -> EarnedTold:
+    """Return what an hour earned in each closed batch; ShopError where costs are in two currencies."""
+    with Reading.open(Path(path)) as reading:
+        over = spread(reading.floor, reading.reads.intervals(), now_us)
+        closed = sorted((b for b in reading.floor.all(Batch) if b.closed_us is not None), key=_by_pattern)
+        told = [_batch(reading, batch, over, manner) for batch in closed]
+        known = tuple(one for one in told if one is not None)
+        return EarnedTold(known, len(told) - len(known))
+
+
+def _by_pattern(batch: Batch) -> tuple[int, int, int]:
+    return batch.pattern_id, batch.closed_us or 0, batch.id
+
+
+def _batch(reading: Reading, batch: Batch, over: Overhead, manner: Manner) -> BatchEarned | None:
+    floor = reading.bring_batch(batch.id)
+    told = figures(floor, batch.id, reading.newest_us)
+    if told.at_least or not told.finished:
+        return None
+    own = earned(floor, told, over)
+    if own.hour is None:
+        return None
+    pattern = floor.get(Pattern, batch.pattern_id).name
+    return BatchEarned(batch.name, pattern, float(own.hour), _money(floor, own.hour, manner))

@@ -1,0 +1,78 @@
+"""What an hour earned, batch after batch of each pattern."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from shopclock.analysis.cost import NO_ADVICE
+from shopclock.screens.asked import Asked
+from shopclock.screens.paged.page import Body, ChartLook, Line, Page
+from shopclock.shop.wording import counted
+from shopclock.widgets.bars_picture import BarRow, BarsPicture, Fill
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from shopclock.analysis.earned_told import BatchEarned, EarnedTold
+    from shopclock.screens.plan.presenter import PlanPresenter
+
+FILLS = (Fill("dye"), Fill("bronze", "lines"), Fill("purple", "cross"), Fill("quiet", "dots"))
+"""The patterns in turn."""
+LAST = 3
+"""So many last batches of a pattern tell how it does now."""
+
+
+class EarnedPage(Page):
+    """A bar for each closed batch that has a price."""
+
+    body = Body.CHART
+
+    def __init__(self, stack: PlanPresenter) -> None:
+        self._stack = stack
+        self._told: Asked[EarnedTold] = Asked(stack.work, stack.changed)
+
+    def title(self) -> str:
+        """Which pattern earns most an hour now."""
+        from shopclock.analysis.earned_told import all_earned
+
+        record = self._stack.record
+        task = partial(all_earned, str(record.path), record.instant(), self._stack.manner)
+        self._told.ask(record.next_undo, task)
+        told = self._told.answer
+        if told is None:
+            return self._told.why or "Working it out …"
+        return best(told) if told.batches else "Nothing earned can be told yet: a price is asked under Costs"
+
+    def lines(self) -> Sequence[Line]:
+        """What is left out, and that it is no advice."""
+        told = self._told.answer
+        if told is None or not told.untold:
+            return (Line(NO_ADVICE),)
+        left = counted(self._stack.floor, "batch", told.untold)
+        return (Line(f"Left out: {left} without a price, or not timed throughout. {NO_ADVICE}"),)
+
+    def chart(self) -> ChartLook | None:
+        """The batches."""
+        told = self._told.answer
+        return ChartLook(picture(told.batches)) if told is not None and told.batches else None
+
+
+def best(told: EarnedTold) -> str:
+    """Name the pattern whose last batches earned most."""
+    means = {}
+    for pattern in dict.fromkeys(one.pattern for one in told.batches):
+        last = [one for one in told.batches if one.pattern == pattern][-LAST:]
+        means[pattern] = sum(one.hour for one in last) / len(last)
+    best = max(means, key=lambda pattern: means[pattern])
+    if len(means) == 1:
+        return f"{best}: {told.batches[-1].text} an hour in its last batch"
+    return f"{best} earns most an hour, by the last {LAST} of each pattern"
+
+
+def picture(batches: Sequence[BatchEarned]) -> BarsPicture:
+    """The bars, filled by pattern; an hour that cost money has no bar, its number says so."""
+    patterns = list(dict.fromkeys(one.pattern for one in batches))
+    fills = {pattern: FILLS[i % len(FILLS)] for i, pattern in enumerate(patterns)}
+    rows = tuple(BarRow(one.name, ((fills[one.pattern], max(0.0, one.hour)),), one.text) for one in batches)
+    return BarsPicture("Earned an hour", tuple((fills[pattern], pattern) for pattern in patterns), rows)
