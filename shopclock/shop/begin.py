@@ -7,13 +7,14 @@ from shopclock.shop.cautions import note_shown
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Kind, Work
-from shopclock.shop.load_words import blocked_text, wait_sentence
+from shopclock.shop.load_words import blocked_text, ready_inside, wait_sentence
 from shopclock.shop.loads import blocked, fits, load_for, stopping
+from shopclock.shop.marks import spoken
 from shopclock.shop.rules import note_broken
 from shopclock.shop.standing import eligible, held_from, through
 from shopclock.shop.stretch import attended, by_hand, end, let_go, open_at, split
 from shopclock.shop.turn import Turn
-from shopclock.shop.values import Batch, Interval, Method, Piece, Stage, Step, Tool
+from shopclock.shop.values import Batch, Interval, Method, Piece, Stage, Step
 
 
 def begin(
@@ -75,9 +76,7 @@ def _going_in(turn: Turn, step: Step, pieces: tuple[int, ...], *, together: bool
     going = fits(turn.floor, step, pieces, leaving)
     if not going:
         found = blocked(turn.floor, step, pieces, leaving, turn.now_us)
-        tool = turn.floor.get(Tool, step.tool_id or 0)
-        ready = f"{tool.name}: take out what is ready first"
-        why = blocked_text(turn.floor, found, turn.now_us) if found is not None else ready
+        why = blocked_text(turn.floor, found, turn.now_us) if found is not None else ready_inside(turn.floor, step)
         raise Refusal(f"{why[:1].upper()}{why[1:]}. Nothing was started.")
     return going
 
@@ -87,6 +86,8 @@ def warn_waiting(turn: Turn, step: Step, pieces: Sequence[int]) -> None:
     found = blocked(turn.floor, step, pieces, (), turn.now_us)
     if found is not None:
         turn.warnings.append(wait_sentence(turn.floor, found, turn.now_us))
+    elif len(fits(turn.floor, step, pieces)) < len(pieces):
+        turn.warnings.append(f"{spoken(turn.floor.marks(pieces))}: {ready_inside(turn.floor, step)}.")
 
 
 def begin_shop_work(turn: Turn, stage: Stage) -> Interval:

@@ -23,6 +23,11 @@ def wait_sentence(floor: Floor, found: Blocked, now_us: int) -> str:
     return f"{spoken(floor.marks(found.pieces))}: {blocked_text(floor, found, now_us)}."
 
 
+def ready_inside(floor: Floor, step: Step) -> str:
+    """Say that a step's tool has room once what has lasted its time is out: oven: take out what is ready first."""
+    return f"{floor.get(Tool, step.tool_id or 0).name}: take out what is ready first"
+
+
 def load_text(floor: Floor, load: Load) -> str:
     """Say a load: oven 200 °C, clamps."""
     return f"{floor.get(Tool, load.tool_id).name} {load.setting}".strip()

@@ -25,7 +25,7 @@ def cover(turn: Turn, interval: Interval, pieces: Collection[int]) -> Interval:
         raise Refusal("One piece has to stay in hand. Nothing was changed.")
     asked = _by_mark(turn.floor, pieces)
     wanted = _with_room(turn, interval, asked)
-    if wanted == interval.pieces and len(wanted) < len(asked):
+    if len(wanted) < len(asked) and wanted in ((), interval.pieces):
         raise Refusal(f"{turn.warnings[-1]} Nothing was changed.")
     if wanted == interval.pieces:
         return interval

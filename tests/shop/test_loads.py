@@ -192,6 +192,31 @@ def test_what_carries_on_beside_what_has_lasted_is_told_to_take_it_out() -> None
         shop.press(begin.carry_on)
 
 
+def test_letters_that_need_the_room_of_what_is_ready_are_told_so() -> None:
+    shop = Shop(4)
+    done(shop, *EARLIER)
+    temper = shop.press(lambda turn: finish.put_in(turn, shop.step("Temper"), shop.pieces("AB")))
+    other = shop.new_batch(3)
+    done(shop, *EARLIER, batch=other)
+    into(shop, "Temper", other)
+    shop.clock.on(130)
+    with pytest.raises(Refusal, match="C, D: oven: take out what is ready first"):
+        shop.press(lambda turn: pieces.cover(turn, temper, shop.pieces("ABCD")))
+
+
+def test_letters_that_find_no_room_leave_those_in_hand() -> None:
+    """A lies in the oven; B alone was meant, and it is full."""
+    shop = Shop(5)
+    other = shop.new_batch(2)
+    done(shop, *EARLIER)
+    done(shop, *EARLIER, batch=other)
+    shop.press(lambda turn: finish.put_in(turn, shop.step("Temper"), shop.pieces("ABCD")))
+    lies = shop.press(lambda turn: finish.put_in(turn, shop.step("Temper", other), shop.pieces("A", other)))
+    with pytest.raises(Refusal, match="B: oven full"):
+        shop.press(lambda turn: pieces.cover(turn, lies, shop.pieces("B", other)))
+    assert shop.now(lies).pieces == shop.pieces("A", other)
+
+
 def test_set_up_keeps_the_load_that_the_work_goes_on_with() -> None:
     shop = Shop(3)
     done(shop, "Saw", "Bevel")
