@@ -6,6 +6,7 @@ from collections import defaultdict
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from shopclock.analysis.tool_room import ToolRoom
 from shopclock.shop.errors import ShopError
 
 if TYPE_CHECKING:
@@ -25,8 +26,9 @@ class Task:
     """A step of a batch that is still to do, in a list by rank: who comes first is done first if it can be.
 
     `batch` is the batch's place in the order of promise, `needs` the tasks that come before. Work has `labour` by
-    draw, in minutes; a wait has none and lasts `wait_min`, `loads` times one after the other in its `tool`. `by_hand`:
-    it follows another wait and doesn't begin by itself.
+    draw, in minutes; a wait has none and lasts `wait_min`, `loads` times one after the other in its `tool`, of which it
+    `fills` so much (1: all of it) at a `setting`. `by_hand`: it follows another wait and doesn't begin by itself.
+    `lying`: it is in its tool already.
     """
 
     batch: int
@@ -38,6 +40,9 @@ class Task:
     loads: int = 1
     tool: int | None = None
     by_hand: bool = False
+    fills: float = 1.0
+    setting: str = ""
+    lying: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,8 +57,8 @@ class Dispatch:
     """The state of all draws while tasks are done.
 
     The maker takes the first task by rank that is ready, keeps at it until it is done, and waits for the soonest when
-    none is. A wait begins when what comes before it ends, if its tool is free; after another wait, and for each further
-    load, when somebody is there. A tool holds one batch at a time: its setting is another batch's fault.
+    none is. A wait begins when what comes before it ends, if its tool has room at its setting; after another wait, and
+    for each further load, when somebody is there. Work at a tool waits until nothing lies in it.
     """
 
     def __init__(self, tasks: Sequence[Task], worked: Worked, draws: int) -> None:
@@ -67,7 +72,7 @@ class Dispatch:
         self._latest = np.zeros((n, draws))
         self._missing = np.repeat(np.array([[len(t.needs)] for t in tasks], np.int16).reshape(n, 1), draws, axis=1)
         self._left = np.zeros(n, np.int64)
-        self._free = np.zeros((1 + max((t.tool for t in tasks if t.tool is not None), default=0), draws))
+        self._room = ToolRoom(tasks, draws)
         self._after: dict[int, list[int]] = defaultdict(list)
         for j, task in enumerate(tasks):
             for need in task.needs:
@@ -78,9 +83,9 @@ class Dispatch:
         import numpy as np
 
         every = np.arange(self._ready.shape[1])
-        for j, task in enumerate(self._tasks):
-            if not task.needs:
-                self._open(j, every)
+        ready = [j for j, task in enumerate(self._tasks) if not task.needs]
+        for j in sorted(ready, key=lambda j: not self._tasks[j].lying):
+            self._open(j, every)
         now = np.zeros(every.size)
         for _ in range(sum(task.labour is not None for task in self._tasks)):
             now = self._work(now, every)
@@ -123,7 +128,7 @@ class Dispatch:
         for i, j in enumerate(rows):
             tool = self._tasks[j].tool
             if tool is not None:
-                ready[i] = np.maximum(ready[i], self._free[tool])
+                ready[i] = np.maximum(ready[i], self._room.empty_at(tool))
         return ready
 
     def _finish(self, j: int, draws: Ints, at: Floats) -> None:
@@ -146,19 +151,16 @@ class Dispatch:
         self._left[j] += draws.size
 
     def _wait(self, j: int, draws: Ints) -> None:
-        """Let a wait go by: begun at once if the tool is free, else when it is and somebody is there."""
-        import numpy as np
-
+        """Let a wait go by: begun at once if there is room, else when there is and somebody is there."""
         task, start = self._tasks[j], self._latest[j, draws]
         if task.by_hand:
             start = self._hours.next_open(start)
-        if task.tool is not None:
-            free = self._free[task.tool, draws]
-            start = np.where(free > start, self._hours.next_open(free), start)
+        if task.tool is not None and not task.lying:
+            start = self._room.free_at(j, draws, start, self._hours.next_open)
         self._begins[j, draws] = start
         end = start + task.wait_min
         for _ in range(task.loads - 1):
             end = self._hours.next_open(end) + task.wait_min
         if task.tool is not None:
-            self._free[task.tool, draws] = end
+            self._room.put(j, draws, end)
         self._finish(j, draws, end)

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.dispatch import Dispatch, Run, Task
 from shopclock.analysis.forecast import DRAWS, SEED, Forecast, at, forecast, job_of
 from shopclock.analysis.shop_hours import WEEKS, Hours, Worked, drawn_yields, hours_from
-from shopclock.analysis.to_do import MINUTE_US, BatchToDo, ToDo, loads
+from shopclock.analysis.to_do import MINUTE_US, BatchToDo, ToDo
 from shopclock.shop.errors import ShopError
 from shopclock.shop.kinds import Kind
+from shopclock.shop.values import Tool
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -127,7 +129,7 @@ def _tasks(floor: Floor, batch: BatchToDo, told: Forecast, index: int, first: in
         away = change.sent_out.get(step.stage_id)
         if step.kind.attended and away is None:
             labour = told.minutes[stage_at[step.stage_id]]
-            tool = step.tool_id if step.kind is Kind.WATCH else None
+            tool = step.tool_id if step.kind is Kind.WATCH and _capacity(floor, step, change) is not None else None
             found.append(Task(index, step.step_id, step.name, needs, _left(labour, step, batch.pieces), tool=tool))
         else:
             after_wait = any(not batch.steps[i].kind.attended for i in step.needs) and not step.begins_itself
@@ -153,16 +155,22 @@ def _wait(
     if change.no_waits:
         return Task(index, step.step_id, step.name, needs, None, 0.0)
     if step.held_min is not None:
-        return Task(index, step.step_id, step.name, needs, None, step.held_min, 1, step.tool_id)
-    times = _loads(floor, step, pieces, change)
-    return Task(index, step.step_id, step.name, needs, None, step.wait_min, times, step.tool_id)
+        held = Task(index, step.step_id, step.name, needs, None, step.held_min, lying=True)
+        return _in_tool(floor, held, step, pieces, change)
+    return _in_tool(floor, Task(index, step.step_id, step.name, needs, None, step.wait_min), step, pieces, change)
 
 
-def _loads(floor: Floor, step: ToDo, pieces: int, change: Change) -> int:
-    """Return the loads of a wait; with another capacity, of that one."""
-    import math
-
-    capacity = change.capacities.get(step.tool_id or 0)
+def _in_tool(floor: Floor, wait: Task, step: ToDo, pieces: int, change: Change) -> Task:
+    """Return a wait with its tool: how much of it is filled, and how often; a tool that holds no load keeps nobody."""
+    capacity = _capacity(floor, step, change)
     if capacity is None or step.tool_share <= 0:
-        return loads(floor, step.tool_id, step.tool_share, pieces)
-    return math.ceil(pieces / max(1, math.floor(capacity / step.tool_share + 1e-9)))
+        return wait
+    times = 1 if wait.lying else math.ceil(pieces / max(1, math.floor(capacity / step.tool_share + 1e-9)))
+    fills = min(1.0, pieces * step.tool_share / capacity)
+    return replace(wait, tool=step.tool_id, loads=times, fills=fills, setting=step.setting)
+
+
+def _capacity(floor: Floor, step: ToDo, change: Change) -> float | None:
+    """Return what a step's tool holds, or would hold; nothing where it holds no load."""
+    tool = floor.find(Tool, step.tool_id or 0)
+    return change.capacities.get(tool.id, tool.capacity) if tool is not None else None

@@ -44,6 +44,7 @@ class ToDo:
     wait_min: float
     tool_id: int | None
     tool_share: float
+    setting: str
     held_min: float | None
     begins_itself: bool
     guessed: bool
@@ -172,6 +173,7 @@ def _to_do(
         wait_min=0.0 if step.kind.attended else wait if wait is not None else NO_LENGTH_MIN[step.kind],
         tool_id=step.tool_id,
         tool_share=step.tool_share,
+        setting=step.setting,
         held_min=_held(floor, step, left, now_us) if isinstance(step, Step) else None,
         begins_itself=step.begins_itself,
         guessed=not step.kind.attended and wait is None,

@@ -14,8 +14,10 @@ from hypothesis import strategies as st
 
 from shopclock.analysis.dispatch import Dispatch, Run, Task
 from shopclock.analysis.shop_hours import Hours, Worked, drawn_yields, hours_from, merged
-from shopclock.shop import week
+from shopclock.shop import list_edit, week
 from shopclock.shop.errors import ShopError
+from shopclock.shop.values import Tool
+from tests.analysis.planned import planned_shop, planner
 from tests.shop.workshop import START_US, Paper
 
 if TYPE_CHECKING:
@@ -49,6 +51,11 @@ def wait(minutes: float, *needs: int, batch: int = 0, loads: int = 1, tool: int 
     return Task(batch, 0, "wait", needs, None, minutes, loads, tool)
 
 
+def part(fills: float, minutes: float, setting: str = "", *, batch: int = 0, lying: bool = False) -> Task:
+    """A wait that fills a part of the one tool."""
+    return replace(wait(minutes, batch=batch, tool=0), fills=fills, setting=setting, lying=lying)
+
+
 HAND_MADE = [
     pytest.param([work(60)], [60], id="one hour of work in an evening of two"),
     pytest.param([work(120)], [120], id="it fits to the minute"),
@@ -66,6 +73,13 @@ HAND_MADE = [
     pytest.param([wait(200, tool=0), wait(90, batch=1, tool=0)], [200, DAY + 90], id="it is free at night only"),
     pytest.param([wait(90, tool=0), work(10, batch=1, tool=0)], [90, 100], id="work waits for the tool"),
     pytest.param([wait(90, tool=0), work(20, batch=1)], [90, 20], id="other work doesn't"),
+    pytest.param([part(0.5, 90), part(0.5, 60, batch=1)], [90, 60], id="two halves lie in it together"),
+    pytest.param([part(0.5, 90), part(0.6, 10, batch=1)], [90, 100], id="what has no room waits"),
+    pytest.param([part(0.5, 90), part(0.4, 30), part(0.5, 20)], [90, 30, 50], id="room is there once the first is out"),
+    pytest.param([part(0.2, 90, "200 °C"), part(0.2, 20, "200 °c")], [90, 20], id="at one setting together"),
+    pytest.param([part(0.2, 90, "200 °C"), part(0.2, 20, "300 °C")], [90, 110], id="another setting waits for it"),
+    pytest.param([part(0.2, 90), part(0.2, 20, "300 °C")], [90, 20], id="where none is named any will do"),
+    pytest.param([part(1, 60), part(1, 90, lying=True)], [150, 90], id="what lies in it already keeps its place"),
 ]
 
 
@@ -120,7 +134,9 @@ def shops(draw: st.DrawFn) -> list[Task]:
             if draw(st.booleans()):
                 tasks.append(work(minutes, *needs, batch=batch, tool=tool))
             else:
-                tasks.append(wait(minutes, *needs, batch=batch, loads=draw(st.integers(1, 3)), tool=tool))
+                found = wait(minutes, *needs, batch=batch, loads=draw(st.integers(1, 3)), tool=tool)
+                fills, setting = draw(st.sampled_from([0.25, 0.4, 0.5, 1.0])), draw(st.sampled_from(["", "200", "300"]))
+                tasks.append(replace(found, fills=fills, setting=setting))
     return tasks
 
 
@@ -148,11 +164,33 @@ def test_the_maker_has_one_pair_of_hands(tasks: list[Task]) -> None:
 
 
 @given(shops())
-def test_no_tool_holds_two_batches_waits_at_once(tasks: list[Task]) -> None:
+def test_no_tool_holds_more_than_it_has_room_for_nor_two_settings(tasks: list[Task]) -> None:
     done = run(tasks)
-    own = sorted((done.begins[j, 0], done.ends[j, 0]) for j, t in enumerate(tasks) if t.labour is None and t.tool == 0)
-    for (_, end), (start, _) in pairwise(own):
-        assert start >= end - 1e-6
+    own = [(done.begins[j, 0], done.ends[j, 0], t) for j, t in enumerate(tasks) if t.labour is None and t.tool == 0]
+    for begin, _, _ in own:
+        there = [task for start, end, task in own if start <= begin < end - 1e-6]
+        assert sum(task.fills for task in there) <= 1 + 1e-6
+        assert len({task.setting for task in there if task.setting}) <= 1
+
+
+def test_batches_share_a_tool_that_has_room_for_both() -> None:
+    """Three handles of two clamps' shares each fill six of eight: they glue beside one, not beside another three."""
+    cure = {}
+    for beside in (1, 3):
+        shop = planned_shop(3)
+        shop.new_batch(beside)
+        tasks = planner(shop).plan(draws=10).tasks
+        cure[beside] = [task for task in tasks if task.name == "Cure"]
+        assert [task.fills for task in cure[beside]] == [0.75, beside / 4]
+        assert {task.loads for task in cure[beside]} == {1}
+    assert cure[1][0].tool is not None
+
+
+def test_a_tool_that_holds_no_load_keeps_nobody_waiting() -> None:
+    shop = planned_shop(3)
+    for tool in list(shop.floor.all(Tool)):
+        shop.press(lambda turn, tool=tool: list_edit.holds_no_load(turn, tool))
+    assert {task.tool for task in planner(shop).plan(draws=10).tasks} == {None}
 
 
 VIENNA_DAY = date(2026, 10, 27)
