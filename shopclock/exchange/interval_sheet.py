@@ -40,6 +40,7 @@ INTERVALS: Sheet[IntervalRow] = Sheet(
             "Labour (min)", Holds.MINUTES, 10, _labour_min, "What it got of the maker's hands; empty while it runs."
         ),
         Column("Times", Holds.TEXT, 11, lambda row: row.certainty.value, "pressed, amended or estimated."),
+        Column("Old notes", Holds.TEXT, 22, lambda row: row.notes, "The file and row it was made of, if any."),
         Column("Both at once", Holds.TEXT, 13, lambda row: yes(row.together), "yes where two ran by hand on purpose."),
         Column("Maker", Holds.TEXT, 12, lambda row: row.maker, "Whose hands."),
         Column("Key", Holds.TEXT, 12, lambda row: row.uuid, "Names this interval for good, across exports."),

@@ -31,7 +31,7 @@ def sheet_with_rows(book: CalamineWorkbook) -> CalamineSheet | None:
     """Return the first sheet in sight that has two rows or more."""
     for sheet in book.sheets_metadata:
         found = book.get_sheet_by_name(sheet.name) if sheet.visible is SheetVisibleEnum.Visible else None
-        if found is not None and found.total_height >= 2:
+        if found is not None and found.height >= 2:
             return found
     return None
 
@@ -41,7 +41,8 @@ def main(rows: int, columns: int) -> int:
     sheet = sheet_with_rows(CalamineWorkbook.from_filelike(io.BytesIO(sys.stdin.buffer.read())))
     if sheet is None:
         return 3
-    if sheet.total_height > rows or sheet.total_width > columns:
+    last_row, last_column = sheet.end or (0, 0)
+    if last_row >= rows or last_column >= columns:
         return 4
     out = io.TextIOWrapper(sys.stdout.buffer, encoding="utf-8", errors="replace", write_through=False)
     out.write(json.dumps([sheet.name]) + "\n")

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import sqlalchemy as sa
 
 from shopclock.record.schema import COVERED, LABOUR, SHARE, TABLES
+from shopclock.shop.imported import ImportFile, ImportRow
 from shopclock.shop.kinds import Certainty, Kind, Outcome, Work, worse
 from shopclock.shop.sessions import Worked
 from shopclock.shop.values import Batch, Interval, Maker, Method, Pattern, Piece, Stage, Step
@@ -18,7 +19,8 @@ AT_ONCE = 1000
 class IntervalRow:
     """One interval with the names that it is told by; "" where it has none.
 
-    `pieces` are marks. What still runs has neither an end nor labour; a wait has 0 labour.
+    `pieces` are marks, `notes` the file and row of old notes that it was made of. What still runs has neither an
+    end nor labour; a wait has 0 labour.
     """
 
     id: int
@@ -41,6 +43,7 @@ class IntervalRow:
     certainty: Certainty
     together: bool
     labour_us: int | None
+    notes: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,9 +134,23 @@ def _intervals() -> sa.Select[tuple[object, ...]]:
             _MAKER.c.name.label("maker"),
             _or_empty(_CAUSE.c.name, "cause"),
             LABOUR.c.us.label("labour_us"),
+            _or_empty(_notes(), "notes"),
         )
         .select_from(joined)
         .order_by(_INTERVAL.c.start_us, _INTERVAL.c.id)
+    )
+
+
+def _notes() -> sa.ScalarSelect[str]:
+    """Return the file and row that an interval was made of; where it is two joined, of the first."""
+    file, row = TABLES[ImportFile], TABLES[ImportRow]
+    return (
+        sa.select(file.c.name + ", row " + sa.cast(row.c.row, sa.Text))
+        .join(row, row.c.import_file_id == file.c.id)
+        .where(row.c.interval_id == _INTERVAL.c.id)
+        .order_by(row.c.id)
+        .limit(1)
+        .scalar_subquery()
     )
 
 

@@ -40,39 +40,42 @@ def bring_in(turn: Turn, notes: Notes) -> ImportFile:
     by_batch: dict[str, list[Placed]] = defaultdict(list)
     for one in notes.placed:
         by_batch["" if one.shop_work else one.entry.batch_key].append(one)
-    for one in by_batch.pop("", ()):
-        _note(turn, file, one, _stretch(turn, one, None, ()))
+    made = [(one, _stretch(turn, one, _stage(turn, one.entry.stage), None, ())) for one in by_batch.pop("", ())]
     for key, some in by_batch.items():
-        _Bringing(turn, file, some).all(stays_open=key in notes.open_keys)
+        made += _Bringing(turn, some).all(stays_open=key in notes.open_keys)
+    for one, stretch in made:
+        _note(turn, file, one, stretch)
     return file
 
 
 class _Bringing:
     """The rows of one batch being brought in."""
 
-    def __init__(self, turn: Turn, file: ImportFile, some: Sequence[Placed]) -> None:
+    def __init__(self, turn: Turn, some: Sequence[Placed]) -> None:
         self._turn = turn
-        self._file = file
         self._some = some
         there = batch_named(turn.floor, some[0].entry.batch)
         self._is_new = there is None
         self._batch = there if there is not None else self._started()
         self._steps = {step.stage_id: step for step in reversed(turn.floor.steps(self._batch.id))}
+        self._stages = {one.entry.stage: _stage(turn, one.entry.stage) for one in some}
         living = [piece for piece in turn.floor.pieces(self._batch.id) if piece.outcome in ENDED]
         self._pieces = tuple(piece.id for piece in living)
 
-    def all(self, *, stays_open: bool) -> None:
+    def all(self, *, stays_open: bool) -> list[tuple[Placed, Interval]]:
         """Make the stretches, then say which pieces are through, and how the batch ended."""
         last: dict[int, Interval] = {}
+        made: list[tuple[Placed, Interval]] = []
         for one in self._some:
             step = self._step(one)
-            stretch = _stretch(self._turn, one, step, self._pieces[: one.entry.pieces])
-            _note(self._turn, self._file, one, stretch)
+            stretch = _stretch(self._turn, one, self._stages[one.entry.stage], step, self._pieces[: one.entry.pieces])
+            made.append((one, stretch))
             last[step.id] = max(stretch, last.get(step.id, stretch), key=lambda i: i.end_us or 0)
         self._mark_through(last)
         if self._is_new:
             self._leave_untimed()
         self._end(stays_open=stays_open and self._is_new)
+        return made
 
     def _started(self) -> Batch:
         """Start the batch as it was at its first row, of as many pieces as any row has."""
@@ -84,7 +87,7 @@ class _Bringing:
         return turn.edit(batch, started_us=first.start_us)
 
     def _step(self, one: Placed) -> Step:
-        stage = _stage(self._turn, one.entry.stage)
+        stage = self._stages[one.entry.stage]
         if stage.id not in self._steps:
             self._steps[stage.id] = _own_step(self._turn, self._batch, stage)
         return self._steps[stage.id]
@@ -101,13 +104,10 @@ class _Bringing:
 
     def _leave_untimed(self) -> None:
         """Steps of the route that the notes don't speak of were done, or not, without being timed."""
-        worked = {self._steps[stage_id].id for stage_id in self._worked_stages()}
+        worked = {self._steps[stage.id].id for stage in self._stages.values()}
         for step in self._turn.floor.steps(self._batch.id):
             if step.id not in worked:
                 self._turn.edit(step, state=StepState.NOT_TIMED)
-
-    def _worked_stages(self) -> set[int]:
-        return {_stage(self._turn, one.entry.stage).id for one in self._some}
 
     def _end(self, *, stays_open: bool) -> None:
         """Close a new batch when its last row ended, all its pieces finished; one closed before ends later now."""
@@ -124,8 +124,7 @@ class _Bringing:
         self._turn.edit(batch, closed_us=end_us)
 
 
-def _stretch(turn: Turn, one: Placed, step: Step | None, pieces: tuple[int, ...]) -> Interval:
-    stage = _stage(turn, one.entry.stage)
+def _stretch(turn: Turn, one: Placed, stage: Stage, step: Step | None, pieces: tuple[int, ...]) -> Interval:
     method = add_method(turn, stage, one.entry.method) if one.entry.method else None
     return open_at(
         turn,

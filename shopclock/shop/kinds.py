@@ -35,8 +35,10 @@ class Certainty(StrEnum):
 
 def worse(one: Certainty, other: Certainty) -> Certainty:
     """Return the less certain of two ends, which is what their interval is worth."""
-    order = tuple(Certainty)
-    return max(one, other, key=order.index)
+    return max(one, other, key=_HOW_SURE.__getitem__)
+
+
+_HOW_SURE = {sure: place for place, sure in enumerate(Certainty)}
 
 
 class Outcome(StrEnum):

@@ -55,6 +55,7 @@ def _rows(floor: Floor, interval: Interval, shares: tuple[tuple[int, int], ...],
     if interval.step_id is None:
         return []
     done = {tally.piece_id for tally in floor.hands.done_in(interval)}
+    estimated = worse(interval.start_sure, interval.end_sure) is Certainty.ESTIMATED
     return [
         Spent(
             piece,
@@ -66,7 +67,7 @@ def _rows(floor: Floor, interval: Interval, shares: tuple[tuple[int, int], ...],
             us,
             interval.start_us,
             end_us,
-            worse(interval.start_sure, interval.end_sure) is Certainty.ESTIMATED,
+            estimated,
             interval.together and piece not in done,
         )
         for piece, us in shares

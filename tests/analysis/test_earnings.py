@@ -78,7 +78,7 @@ def test_a_batch_timed_in_part_has_no_price() -> None:
 def interval(hours: float, batch_id: int | None, days_ago: float) -> IntervalRow:
     start = START_US - round(days_ago * 24 * HOUR_US)
     fields: dict[str, Any] = dict.fromkeys(
-        ("batch", "pattern", "stage", "step", "method", "maker", "cause", "uuid"), ""
+        ("batch", "pattern", "stage", "step", "method", "maker", "cause", "uuid", "notes"), ""
     )
     return IntervalRow(
         **fields, id=1, batch_id=batch_id, stage_id=1, method_id=None, kind=Kind.HANDS_ON, work=Work.RUN, pieces=(),

@@ -149,6 +149,20 @@ def test_rows_say_that_they_were_imported_and_from_where(record: Record) -> None
     assert {row.interval_id for row in rows} == {i.id for i in record.floor.all(Interval)}
 
 
+def test_each_stretch_names_its_file_and_row_where_it_is_read(record: Record) -> None:
+    record.press("Add", lambda turn: amend_cut.add_shop_work(turn, turn.floor.stage_by_name("Post"), 0, 60_000_000))
+    brought(record, NOTES)
+    assert [row.notes for row in record.reads.intervals()] == ["", *(f"notes.csv, row {n}" for n in (2, 3, 4, 5, 6, 7))]
+
+
+def test_a_stretch_joined_of_two_rows_is_one_and_names_the_first(record: Record) -> None:
+    brought(record, HEAD + "7.3.26;K1;Saw;9:00–10:00;3\n7.3.26;K1;Saw;10:00–11:00;3\n")
+    first = min(record.floor.all(Interval), key=lambda stretch: stretch.start_us)
+    record.press("Join", lambda turn: amend_cut.join_next(turn, first))
+    assert [row.notes for row in record.reads.intervals()] == ["notes.csv, row 2"]
+    assert check(record.path) == []
+
+
 def test_lengths_without_a_time_of_day_are_estimated_the_others_are_as_they_say(record: Record) -> None:
     brought(record, NOTES)
     found = {record.floor.get(Stage, i.stage_id).name: i for i in record.floor.all(Interval)}

@@ -71,6 +71,37 @@ def test_a_workbook_gives_dates_times_and_the_values_of_formulas_as_plain_text()
     assert [line.cells[:2] for line in table.lines[2:]] == [("8.3.26", "Filing"), ("", "Etching")]
 
 
+ODS_CELLS = (
+    '<table:table-row><table:table-cell office:value-type="string"><text:p>Date</text:p></table:table-cell>'
+    '<table:table-cell office:value-type="string"><text:p>Time</text:p></table:table-cell></table:table-row>'
+    '<table:table-row><table:table-cell office:value-type="date" office:date-value="2026-03-07"/>'
+    '<table:table-cell office:value-type="time" office:time-value="PT01H20M00S"/></table:table-row>'
+)
+
+
+def ods() -> bytes:
+    """A sheet as OpenDocument 1.3 (part 3, sections 9 and 19) has it, with nothing that a reader could do without."""
+    names = " ".join(
+        f'xmlns:{short}="urn:oasis:names:tc:opendocument:xmlns:{short}:1.0"' for short in ("office", "table", "text")
+    )
+    sheet = f'<table:table table:name="Year">{ODS_CELLS}</table:table>'
+    made = io.BytesIO()
+    with zipfile.ZipFile(made, "w") as book:
+        book.writestr("mimetype", "application/vnd.oasis.opendocument.spreadsheet")
+        book.writestr(
+            "content.xml",
+            f"<office:document-content {names}><office:body><office:spreadsheet>{sheet}</office:spreadsheet>"
+            "</office:body></office:document-content>",
+        )
+        book.writestr("META-INF/manifest.xml", "<manifest/>")
+    return made.getvalue()
+
+
+def test_an_open_document_gives_the_same_plain_text() -> None:
+    table = table_of("notes.ods", ods())
+    assert [line.cells for line in table.lines] == [("Date", "Time"), ("2026-03-07", "01:20:00")]
+
+
 @pytest.mark.parametrize(
     ("data", "why"),
     [
