@@ -99,10 +99,15 @@ def blades_before_too_warm(bath: Bath, blade_kg: float, blade_c: float, oil_c: f
 
 def said(bath: Bath, blade_kg: float, blade_c: float, oil_c: float) -> str:
     """Say it in one line, with the caution."""
+    return f"{told(bath, blade_kg, blade_c, oil_c)}. {CAUTION}"
+
+
+def told(bath: Bath, blade_kg: float, blade_c: float, oil_c: float) -> str:
+    """Say it for a page that shows the caution beside it."""
     n, warmer = blades_before_too_warm(bath, blade_kg, blade_c, oil_c), rise(bath, blade_kg, blade_c, oil_c)
     many = f"{n} in a row stay" if n != 1 else "1 stays"
     if not n:
         many = "even one doesn't stay"
     elif n >= MOST_BLADES:
         many = f"{MOST_BLADES} in a row and more stay"
-    return f"About {warmer:.0f} °C warmer with each; {many} within {bath.low_c:.0f} to {bath.high_c:.0f} °C. {CAUTION}"
+    return f"About {warmer:.0f} °C warmer with each; {many} within {bath.low_c:.0f} to {bath.high_c:.0f} °C"

@@ -40,6 +40,15 @@ STATES: dict[str, Sequence[str | tuple[str, ...]]] = {
     "days": ("plan", "days"),
     "what_if": ("plan", "what if"),
     "earned": ("costs", "earned"),
+    "oil": (
+        "oil",
+        ("oil litres", "12"),
+        ("oil low", "40"),
+        ("oil high", "70"),
+        ("oil blade", "180"),
+        ("oil blade temperature", "800"),
+        ("oil temperature", "50"),
+    ),
     "promise": ("promise", ("pattern", "2"), ("wanted", "6"), ("day", "8")),
 }
 """Keys to press; a tuple is a key and what is answered."""

@@ -6,12 +6,16 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from shopclock.shop import patterns, week
+from shopclock.shop.planned import CustomerOrder
 from tests.analysis.planned import STEPS
 from tests.record.on_disk import DiskShop
 from tests.shop.workshop import ROUTE
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+    from shopclock.screens.plan.presenter import PlanPresenter
+    from shopclock.widgets.fake_dialogs import FakeDialogs
 
 
 def timed_shop(folder: Path) -> DiskShop:
@@ -23,3 +27,19 @@ def timed_shop(folder: Path) -> DiskShop:
     for day in range(7):
         made.press(lambda turn, day=day: week.add_hours(turn, day, 1080, 1260))
     return made
+
+
+def press(plan: PlanPresenter, dialogs: FakeDialogs, key: str, *answers: str) -> None:
+    """Press a button; the answers go to what it asks, and all of them are asked for."""
+    dialogs.answers = list(answers)
+    plan.press(key)
+    assert dialogs.answers == []
+
+
+def told(plan: PlanPresenter) -> str:
+    return " ".join(line.text for line in plan.state().lines).replace("\u00a0", " ")
+
+
+def order(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> CustomerOrder:
+    press(plan, dialogs, "new", str(shop.pattern.id), "Brook")
+    return next(shop.floor.all(CustomerOrder))

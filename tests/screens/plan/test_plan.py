@@ -7,53 +7,21 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.analysis.earned_told import BatchEarned, EarnedTold
 from shopclock.record.record import Record
 from shopclock.screens.background import AtOnce
-from shopclock.screens.plan.pages import earned
 from shopclock.screens.plan.presenter import PlanPresenter
 from shopclock.shop import orders, week
 from shopclock.shop.money import Manner
 from shopclock.shop.planned import CustomerOrder, OrderState
-from shopclock.widgets.bars_picture import LinesPicture
-from shopclock.widgets.fake_dialogs import FakeDialogs
 from tests.screens.later import Later
-from tests.screens.plan.plan_shop import timed_shop
+from tests.screens.plan.plan_shop import order, press, told
 from tests.shop.workshop import ToyClock
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
     from pathlib import Path
 
+    from shopclock.widgets.fake_dialogs import FakeDialogs
     from tests.record.on_disk import DiskShop
-
-
-@pytest.fixture
-def shop(tmp_path: Path) -> Iterator[DiskShop]:
-    made = timed_shop(tmp_path)
-    yield made
-    made.close()
-
-
-@pytest.fixture
-def dialogs() -> FakeDialogs:
-    return FakeDialogs()
-
-
-@pytest.fixture
-def plan(shop: DiskShop, dialogs: FakeDialogs) -> PlanPresenter:
-    return PlanPresenter(shop.record, dialogs, lambda *_: None, AtOnce(), Manner())
-
-
-def press(plan: PlanPresenter, dialogs: FakeDialogs, key: str, *answers: str) -> None:
-    """Press a button; the answers go to what it asks, and all of them are asked for."""
-    dialogs.answers = list(answers)
-    plan.press(key)
-    assert dialogs.answers == []
-
-
-def told(plan: PlanPresenter) -> str:
-    return " ".join(line.text for line in plan.state().lines).replace("\u00a0", " ")
 
 
 def ask(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop, n: str, *day: str) -> None:
@@ -61,11 +29,6 @@ def ask(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop, n: str, *day:
     press(plan, dialogs, "pattern", str(shop.pattern.id))
     press(plan, dialogs, "wanted", n)
     press(plan, dialogs, "day", *day)
-
-
-def order(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> CustomerOrder:
-    press(plan, dialogs, "new", str(shop.pattern.id), "Brook")
-    return next(shop.floor.all(CustomerOrder))
 
 
 def test_two_numbers_and_an_answer(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> None:
@@ -230,84 +193,3 @@ def test_a_rough_answer_says_so_until_the_close_one_is_there(shop: DiskShop, dia
     assert plan.state().title.startswith("Roughly: 2 knives by ")
     later.turn()
     assert plan.state().title.startswith("2 knives by ")
-
-
-def test_a_press_on_a_batch_moves_it_in_the_order_of_work(
-    plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop
-) -> None:
-    shop.batches.append(shop.new_batch(4))
-    first, second = shop.batches
-    press(plan, dialogs, "plan")
-    assert plan.state().title.startswith("All 2 batches done by ")
-    assert [tile.title for tile in plan.state().tiles] == [first.name, second.name]
-    assert all(tile.note.startswith("8 times in 10; ") for tile in plan.state().tiles)
-    press(plan, dialogs, f"batch {first.id}", "later")
-    assert [choice.key for choice in dialogs.asked[-1].choices] == ["later", "show"]
-    assert [tile.title for tile in plan.state().tiles] == [second.name, first.name]
-    press(plan, dialogs, f"batch {first.id}", "earlier")
-    assert [tile.title for tile in plan.state().tiles] == [first.name, second.name]
-    press(plan, dialogs, "by promise")
-    assert not next(tile for tile in plan.state().actions if tile.key == "by promise").enabled
-
-
-def test_a_promise_that_no_longer_holds_stands_first_and_in_red(
-    plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop
-) -> None:
-    order(plan, dialogs, shop)
-    press(plan, dialogs, "wanted", "8")
-    press(plan, dialogs, "day", "2")
-    plan.home()
-    press(plan, dialogs, "plan")
-    line = plan.state().lines[0]
-    assert (line.text, line.role) == ("No longer holds: Brook, 8 Butter by Sat 7 Nov: lacks 8.", "red")
-
-
-def test_the_plan_is_shown_day_by_day(plan: PlanPresenter, dialogs: FakeDialogs) -> None:
-    press(plan, dialogs, "plan")
-    press(plan, dialogs, "days")
-    state = plan.state()
-    assert state.chart is not None
-    assert isinstance(state.chart.main, LinesPicture)
-    assert state.title == f"{len(state.chart.main.rows)} days at the work, if it goes as usual"
-    assert state.chart.main.ticks[0][1] == "18:00"
-    assert "26-01 Bevel" in {span.name for row in state.chart.main.rows for span in row.spans}
-
-
-def test_what_if_says_a_sentence_for_each_change(plan: PlanPresenter, dialogs: FakeDialogs) -> None:
-    press(plan, dialogs, "plan")
-    press(plan, dialogs, "what if")
-    press(plan, dialogs, "size 1", "12")
-    said = plan.state().text
-    assert "- Clamps twice as large: " in said
-    assert "- 5 blades of Butter: done by " in said
-    assert "- 12 blades of Butter: done by " in said
-    press(plan, dialogs, "size 0", "61")
-    assert dialogs.asked[-1].words == "61 is no number from 1 to 60. Nothing was changed."
-
-
-def test_a_plan_without_open_batches_says_so(tmp_path: Path, dialogs: FakeDialogs) -> None:
-    record = Record.open(tmp_path / "new", ToyClock(), make=True, zone="Europe/Vienna")
-    plan = PlanPresenter(record, dialogs, lambda *_: None, AtOnce(), Manner())
-    press(plan, dialogs, "plan")
-    assert plan.state().title == "No batch is open, so there is nothing to plan"
-    assert not any(tile.enabled for tile in plan.state().actions)
-    record.close()
-
-
-def test_without_a_price_earned_says_where_to_set_one(plan: PlanPresenter, dialogs: FakeDialogs) -> None:
-    press(plan, dialogs, "costs")
-    press(plan, dialogs, "earned")
-    assert plan.state().title == "Nothing earned can be told yet: a price is asked under Costs"
-    assert plan.state().chart is None
-
-
-def test_what_each_batch_earned_is_a_bar_by_pattern() -> None:
-    """Butter earns most by its last three, though its first earned least; an hour that cost money has no bar."""
-    hours = [("26-01", "Butter", -5.0), *((f"26-0{i}", "Butter", 40.0) for i in (2, 3, 4)), ("26-05", "Oyster", 30.0)]
-    batches = tuple(BatchEarned(name, pattern, hour, f"EUR {hour:.2f}") for name, pattern, hour in hours)
-    found = earned.picture(batches)
-    assert [row.parts[0][1] for row in found.rows] == [0.0, 40.0, 40.0, 40.0, 30.0]
-    assert found.rows[0].number == "EUR -5.00"
-    assert [name for _, name in found.legend] == ["Butter", "Oyster"]
-    assert earned.best(EarnedTold(batches, 0)) == "Butter earns most an hour, by the last 3 of each pattern"
-    assert earned.best(EarnedTold(batches[-1:], 0)) == "Oyster: EUR 30.00 an hour in its last batch"

@@ -11,6 +11,7 @@ from shopclock.screens.paged.offers import calling, offer
 from shopclock.screens.paged.page import Line, Page
 from shopclock.screens.plan.pages.hours import HoursPage
 from shopclock.screens.plan.pages.money import CostsPage
+from shopclock.screens.plan.pages.oil import OilPage
 from shopclock.screens.plan.pages.order import OrderPage, ask_new
 from shopclock.screens.plan.pages.promise import PromisePage
 from shopclock.screens.plan.pages.the_plan import PlanPage
@@ -61,6 +62,7 @@ class OrdersPage(Page):
             offer("plan", "The plan", calling(lambda: self._stack.open(PlanPage(self._stack))), role="raised"),
             offer("new", "New order", calling(lambda: ask_new(self._stack)), role="raised"),
             offer("hours", "Hours", calling(lambda: self._stack.open(HoursPage(self._stack))), role="raised"),
+            offer("oil", "Quench oil", calling(lambda: self._stack.open(OilPage(self._stack))), role="raised"),
             offer("costs", "Costs", calling(lambda: self._stack.open(CostsPage(self._stack))), role="raised"),
         ]
 
