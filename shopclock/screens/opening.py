@@ -135,7 +135,7 @@ class Opening(QObject):
 
     def _want_back(self, copy: Path) -> None:
         self._wanted = copy
-        QApplication.exit(0)
+        self._frame.close()
 
     def _take(self, path: Path) -> bool:
         """Lock the record where there can be a lock; whatever else is wrong is told when it is opened."""
