@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 
     from shopclock.widgets.dialogs import Dialogs
 
+FEW = 3
+"""So many tiles are wide enough in every window for a day written large."""
 WEEKS = (2, 4, 6, 8, 12)
 MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
           "December")  # fmt: skip

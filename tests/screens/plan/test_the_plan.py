@@ -118,3 +118,17 @@ def test_the_oil_is_told_once_all_six_numbers_are_there_and_its_caution_always(
     assert plan.state().title == quench_oil.told(quench_oil.Bath(10, 30, 60), 0.2, 800, 40.5)
     press(plan, dialogs, "oil blade temperature", "1300")
     assert dialogs.asked[-1].words == "1300 is no number from 20 to 1200 °C. Nothing was changed."
+
+
+def test_where_many_are_open_their_days_stand_in_the_second_line(
+    plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop
+) -> None:
+    """Four tiles beside each other have no room for a day written large."""
+    press(plan, dialogs, "plan")
+    (tile,) = plan.state().tiles
+    assert tile.detail == "Butter"
+    assert tile.figure
+    for _ in range(3):
+        shop.new_batch(2)
+    assert {tile.figure for tile in plan.state().tiles} == {""}
+    assert all(tile.detail.startswith("Butter, ") for tile in plan.state().tiles)

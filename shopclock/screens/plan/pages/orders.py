@@ -9,6 +9,7 @@ from shopclock.analysis.promise import times_text
 from shopclock.screens.asked import Asked
 from shopclock.screens.paged.offers import calling, offer
 from shopclock.screens.paged.page import Line, Page
+from shopclock.screens.plan.days import FEW
 from shopclock.screens.plan.pages.hours import HoursPage
 from shopclock.screens.plan.pages.money import CostsPage
 from shopclock.screens.plan.pages.oil import OilPage
@@ -80,13 +81,15 @@ class OrdersPage(Page):
 
     def _order(self, order: CustomerOrder) -> Offer:
         floor, day = self._stack.floor, promised_day(order)
-        lacks = missing(floor, order)
+        lacks, few = missing(floor, order), len(open_orders(floor)) <= FEW
+        what = f"{order.wanted} {floor.get(Pattern, order.pattern_id).name}"
+        when = day_text(day) if day is not None else "no day"
         return offer(
             f"order {order.id}",
             order.who,
             calling(lambda: self._stack.open(OrderPage(self._stack, order.id))),
-            detail=f"{order.wanted} {floor.get(Pattern, order.pattern_id).name}",
-            figure=day_text(day) if day is not None else "no day",
+            detail=what if few else f"{what}, {when}",
+            figure=when if few else "",
             note=f"lacks {lacks}" if lacks else self._holds(order),
         )
 

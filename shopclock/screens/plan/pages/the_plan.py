@@ -10,6 +10,7 @@ from shopclock.analysis.promise import times_text
 from shopclock.screens.asked import Asked
 from shopclock.screens.paged.offers import calling, offer, on_answer
 from shopclock.screens.paged.page import Body, ChartLook, Line, Page
+from shopclock.screens.plan.days import FEW
 from shopclock.screens.plan.days_look import lines_of
 from shopclock.screens.plan.pages.what_if import WhatIfPage
 from shopclock.shop import plan_order
@@ -70,15 +71,18 @@ class PlanPage(Page):
         """The batches, each with its days."""
         told = self._shown()
         done = {one.batch_id: one for one in told.batches} if told is not None else {}
-        return [self._batch(batch, done.get(batch.id)) for batch in plan_order.in_order(self._stack.floor)]
+        batches = plan_order.in_order(self._stack.floor)
+        return [self._batch(batch, done.get(batch.id), few=len(batches) <= FEW) for batch in batches]
 
-    def _batch(self, batch: Batch, done: BatchDone | None) -> Offer:
+    def _batch(self, batch: Batch, done: BatchDone | None, *, few: bool) -> Offer:
+        pattern = self._stack.floor.get(Pattern, batch.pattern_id).name
+        day = _text(done.likely) if done is not None else ""
         return offer(
             f"batch {batch.id}",
             batch.name,
             calling(lambda: self._ask_where(batch)),
-            detail=self._stack.floor.get(Pattern, batch.pattern_id).name,
-            figure=_text(done.likely) if done is not None else "",
+            detail=pattern if few or not day else f"{pattern}, {day}",
+            figure=day if few else "",
             note=_note(done) if done is not None else "",
         )
 
