@@ -149,6 +149,20 @@ def card(batch: str, file: Path, record: Path | None, paper: str | None) -> None
 
 
 @commands.command()
+@click.argument("batch")
+@click.argument("file", type=click.Path(path_type=Path))
+@record_option
+@paper_option
+def review(batch: str, file: Path, record: Path | None, paper: str | None) -> None:
+    """Write the review of BATCH to FILE.pdf: where its minutes went, its days, losses and readings."""
+    from shopclock.exchange.paper.files import write_review
+
+    with reading_of(record) as reading:
+        write_review(reading, batch, file, paper, instant_us())
+    click.echo(f"{file} is written.")
+
+
+@commands.command()
 @click.argument("batch", required=False)
 @record_option
 @click.option("--json", "as_json", is_flag=True, help="As JSON for scripts, minutes under keys that end in _min.")

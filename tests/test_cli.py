@@ -256,3 +256,21 @@ def test_old_notes_are_told_then_brought_in_once(tmp_path: Path) -> None:
 def test_import_says_what_it_was_called_wrongly_with(tmp_path: Path) -> None:
     assert cli.main(["import", "x.csv", "--stage", "Saw", "--record", str(tmp_path / "none")]) != 0
     assert cli.main(["import", "x.csv", "--pieces", "61"]) == 2
+
+
+@pytest.mark.usefixtures("qapp")
+@pytest.mark.parametrize(("command", "sheet"), [("card", "A4"), ("card", "Letter"), ("review", "A4")])
+def test_a_batch_is_put_on_paper(shop: Path, tmp_path: Path, command: str, sheet: str) -> None:
+    to = tmp_path / "out.pdf"
+    done = CliRunner().invoke(cli.commands, [command, "--record", str(shop), "--paper", sheet, "--", "-2", str(to)])
+    assert (done.exit_code, done.output) == (0, f"{to} is written.\n")
+    assert to.read_bytes().startswith(b"%PDF-")
+
+
+@pytest.mark.parametrize("command", ["card", "review"])
+def test_a_batch_that_isnt_there_is_named_in_a_sentence(
+    shop: Path, tmp_path: Path, command: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert cli.main([command, "26-99", str(tmp_path / "out.pdf"), "--record", str(shop)]) == 1
+    assert capsys.readouterr().err.startswith("There is no batch '26-99'.")
+    assert list(tmp_path.iterdir()) == []

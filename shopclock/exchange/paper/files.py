@@ -7,6 +7,8 @@ from shopclock.exchange.batches_named import batches_named
 from shopclock.exchange.paper.card import card_pages
 from shopclock.exchange.paper.card_facts import card_facts
 from shopclock.exchange.paper.page import SIZES, Page, Size
+from shopclock.exchange.paper.review_facts import review_facts
+from shopclock.exchange.paper.review_sheet import review_pages
 from shopclock.exchange.paper.source import size_for
 from shopclock.record.reading import Reading
 
@@ -16,6 +18,13 @@ def write_card(reading: Reading, name: str, path: Path, paper: str | None, now_u
     batch = batches_named(reading.floor, name)[-1]
     card = card_facts(reading, batch.id, now_us)
     _write(reading, lambda size: card_pages(card, size), path, paper, f"Card {batch.name}")
+
+
+def write_review(reading: Reading, name: str, path: Path, paper: str | None, now_us: int) -> None:
+    """Write the review of the newest batch of this name; ShopError says why it can't be."""
+    batch = batches_named(reading.floor, name)[-1]
+    sheet = review_facts(reading, batch.id, now_us)
+    _write(reading, lambda size: review_pages(sheet, size), path, paper, f"Review {batch.name}")
 
 
 def _write(reading: Reading, make: Callable[[Size], Sequence[Page]], path: Path, paper: str | None, title: str) -> None:

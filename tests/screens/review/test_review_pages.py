@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from shopclock.exchange.paper.page import A4
 from shopclock.screens.background import AtOnce
 from shopclock.shop import costs
 from shopclock.shop.kinds import Outcome
@@ -14,6 +15,7 @@ from shopclock.widgets.bars_picture import BarsPicture, LinesPicture
 from tests.screens.batches.reading import press, said, titles
 
 if TYPE_CHECKING:
+    from shopclock.screens.paged.paper import Make
     from shopclock.screens.review.presenter import ReviewPresenter
     from shopclock.shop.values import Batch, Pattern
     from shopclock.widgets.fake_dialogs import FakeDialogs
@@ -239,3 +241,22 @@ def test_what_a_batch_earned_is_a_line_once_a_price_is_set(shop: Shop, presenter
     assert len(presenter.state().lines) == 1
     shop.record.press("asked", lambda turn: costs.ask(turn, pattern, "120"))
     assert presenter.state().lines[1].text.startswith("Earned EUR\u00a0")
+
+
+def test_taken_along_on_paper_it_says_what_the_page_says(
+    shop: Shop, presenter: ReviewPresenter, dialogs: FakeDialogs
+) -> None:
+    batch = worked(shop, shop.pattern("Paring 95"), 21)
+    out: list[tuple[str, tuple[str, ...]]] = []
+
+    class Tray:
+        def put(self, name: str, make: Make) -> None:
+            out.extend((name, page.texts) for page in make(A4))
+
+    presenter.paper = Tray()
+    dialogs.answers = ["paper"]
+    press(presenter, "Take along")
+    assert {name for name, _ in out} == {f"Review {batch.name}"}
+    read = " ".join(text for _, texts in out for text in texts)
+    assert presenter.state().title in read
+    assert said(presenter).partition(": ")[2] in read

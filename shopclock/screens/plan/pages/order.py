@@ -116,6 +116,8 @@ class OrderPage(Page):
             offer("wanted", "How many", calling(self._ask_wanted), role="raised"),
             offer("day", "By when", calling(self._ask_day), role="raised"),
             offer("price", "Price", calling(self._ask_price), role="raised"),
+            offer("deposit", "Deposit", calling(self._ask_deposit), role="raised"),
+            offer("quote", "Quote", calling(self._quote), role="raised"),
             offer("end", "Done", calling(self._ask_end), role="primary"),
         ]
 
@@ -139,6 +141,21 @@ class OrderPage(Page):
 
     def _set_price(self, typed: str) -> None:
         self._stack.do(f"Price {typed}", lambda turn: orders.set_price(turn, self.order, typed))
+
+    def _ask_deposit(self) -> None:
+        question = f"Paid down for all of it, in {self.order.currency}"
+        self._stack.dialogs.number(question, self.order.deposit or "", on_answer(self._set_deposit))
+
+    def _set_deposit(self, typed: str) -> None:
+        self._stack.do(f"Deposit {typed}", lambda turn: orders.set_deposit(turn, self.order, typed))
+
+    def _quote(self) -> None:
+        """Put the quote on paper; without a price a sentence says that one is needed."""
+        from shopclock.exchange.paper.quote import quote_facts, quote_pages
+
+        stack = self._stack
+        quote = quote_facts(stack.floor, self.order, stack.record.instant(), stack.manner)
+        stack.paper.put(f"Quote {self.order.who}", lambda size: quote_pages(quote, size))
 
     def _ask_end(self) -> None:
         choices = (Choice("done", "Handed over"), Choice("cancelled", "Cancelled", "its letters are free again"))

@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 ALONG = (
     Choice("sheet", "A spreadsheet", "the whole shop"),
     Choice("picture", "This chart", "as a picture and as a drawing"),
+    Choice("paper", "On paper", "one page or two, printed or as a PDF"),
 )
 
 
@@ -100,8 +101,19 @@ class ReviewPage(Page):
         batch_id = self._stack.batch_id()
         if what == "sheet" or batch_id is None:
             self._stack.to_spreadsheet()
+        elif what == "paper":
+            self._on_paper(batch_id)
         else:
             self._stack.save_picture(self._stack.floor.get(Batch, batch_id), self._heading())
+
+    def _on_paper(self, batch_id: int) -> None:
+        from shopclock.exchange.paper.review_facts import review_facts
+        from shopclock.exchange.paper.review_sheet import review_pages
+
+        record = self._stack.record
+        sheet = review_facts(record, batch_id, record.instant())
+        name = f"Review {self._stack.floor.get(Batch, batch_id).name}"
+        self._stack.paper.put(name, lambda size: review_pages(sheet, size))
 
     def _heading(self) -> str:
         """What stands above a saved chart."""

@@ -10,8 +10,8 @@ from shopclock.screens.paged.offers import calling, offer, void
 from shopclock.screens.paged.page import Line
 from shopclock.screens.review.pages.right_first import RightFirstPage
 from shopclock.screens.review.reviewed import reviewed
-from shopclock.shop.kinds import Outcome
 from shopclock.shop.review_pieces import losses, right_first_time, spreads
+from shopclock.shop.review_shown import loss_text
 from shopclock.shop.review_words import counts_text, right_first_text
 from shopclock.shop.values import Stage
 from shopclock.shop.wording import length_text, minutes_text, range_text
@@ -21,8 +21,6 @@ if TYPE_CHECKING:
 
     from shopclock.screens.paged.page import Offer
     from shopclock.shop.review_pieces import Loss, Spread
-
-ENDED = {Outcome.SCRAPPED: "lost", Outcome.KEPT: "kept", Outcome.CUT_DOWN: "cut down"}
 
 
 class PiecesPage(BatchAbout):
@@ -56,10 +54,9 @@ class PiecesPage(BatchAbout):
         ]
 
     def _loss(self, loss: Loss) -> Offer:
-        where = f" at {loss.step.name}" if loss.step is not None else ""
         return offer(
             f"loss {loss.piece.id}",
-            f"{loss.piece.mark} {ENDED[loss.outcome]}{where}",
+            loss_text(loss),
             void,
             detail=loss.reason or "no reason noted",
             figure=length_text(loss.us),

@@ -1,0 +1,121 @@
+"""The quote: its money adds up to the last coin, tax apart, and nothing is made without a price."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from shopclock.exchange.paper.page import A4, LETTER, Size
+from shopclock.exchange.paper.quote import Quote, quote_facts, quote_pages
+from shopclock.shop import orders
+from shopclock.shop.errors import ShopError
+from shopclock.shop.money import Manner
+from shopclock.shop.rates import set_rate
+from tests.exchange.paper.layout import assert_sound
+from tests.shop.workshop import Shop
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from shopclock.shop.planned import CustomerOrder
+    from shopclock.shop.turn import Turn
+
+
+@pytest.fixture(scope="module")
+def shop() -> Shop:
+    return Shop()
+
+
+def quoted(shop: Shop, wanted: int, price: str, tax: str = "0", deposit: str = "", day: date | None = None) -> Quote:
+    """The quote for an order; tax in percent."""
+    return quote_facts(shop.floor, taken(shop, wanted, price, tax, deposit, day), shop.clock.now_us, Manner())
+
+
+def taken(shop: Shop, wanted: int, price: str, tax: str, deposit: str, day: date | None) -> CustomerOrder:
+    def rule(turn: Turn) -> CustomerOrder:
+        set_rate(turn, "sales_tax", tax)
+        order = orders.take_order(turn, "Hollin", shop.pattern, wanted, day)
+        return orders.set_deposit(turn, orders.set_price(turn, order, price), deposit)
+
+    return shop.press(rule)
+
+
+def amounts(quote: Quote) -> dict[str, Decimal]:
+    return {
+        name: Decimal(said.replace("EUR\u00a0", "").replace(",", "").replace("−", "-")) for name, said in quote.rows
+    }
+
+
+def test_price_tax_sum_deposit_and_rest(shop: Shop) -> None:
+    assert amounts(quoted(shop, 6, "240", "20", "300")) == {
+        "Each knife, without tax": 240,
+        "6 of them": 1440,
+        "Tax, 20 %": 288,
+        "With tax": 1728,
+        "Deposit": -300,
+        "Left to pay": 1428,
+    }
+
+
+def test_without_tax_and_deposit_there_is_no_line_for_them(shop: Shop) -> None:
+    assert list(amounts(quoted(shop, 2, "19.90"))) == ["Each knife, without tax", "2 of them"]
+
+
+@given(
+    wanted=st.integers(1, 200),
+    coins=st.integers(1, 99_999_999),
+    tax=st.integers(1, 9999).map(lambda n: f"{n / 100:.2f}"),
+    deposit=st.integers(1, 999_999).map(lambda n: f"{n / 100:.2f}"),
+)
+def test_what_is_shown_adds_up_whatever_was_typed(shop: Shop, wanted: int, coins: int, tax: str, deposit: str) -> None:
+    _, net, of_tax, whole, paid, left = amounts(quoted(shop, wanted, f"{coins / 1000:.3f}", tax, deposit)).values()
+    assert net + of_tax == whole
+    assert whole + paid == left
+
+
+def test_who_what_and_by_when(shop: Shop) -> None:
+    day = date(2030, 12, 12)
+    quote = quoted(shop, 6, "240", day=day)
+    assert quote.who == "Hollin"
+    assert quote.what.startswith("6 knives, ")
+    assert quote.ready == "Ready by Thu 12 Dec 2030."
+    assert quoted(shop, 1, "240").ready == "The day is still to be agreed."
+
+
+def without_price(turn: Turn, order: CustomerOrder) -> CustomerOrder:
+    return orders.set_price(turn, order, "")
+
+
+def in_another_currency(turn: Turn, order: CustomerOrder) -> CustomerOrder:
+    set_rate(turn, "currency", "CHF")
+    return order
+
+
+@pytest.mark.parametrize(
+    ("change", "said"), [(without_price, "has no price yet"), (in_another_currency, "is in EUR, the shop")]
+)
+def test_without_a_price_that_holds_there_is_no_quote(
+    change: Callable[[Turn, CustomerOrder], CustomerOrder], said: str
+) -> None:
+    shop = Shop()
+    order = taken(shop, 1, "240", "0", "", None)
+    order = shop.press(lambda turn: change(turn, order))
+    with pytest.raises(ShopError, match=said):
+        quote_facts(shop.floor, order, shop.clock.now_us, Manner())
+
+
+@pytest.mark.parametrize("size", [A4, LETTER], ids=lambda size: size.name)
+def test_it_is_one_page_and_nothing_covers_anything(size: Size) -> None:
+    rows = tuple((f"A row of money {n}", "EUR\u00a012,345,678.90") for n in range(6))
+    note = "Engraved on the left of the blade, " * 6
+    who, what = "Orla, Weir Street and Sons Ltd", "200 oyster knives, Oyster knife, bog oak handle"
+    shop, day = "Gullfallow Creek Knives and Tools", "Wed 25 Nov 2026"
+    long = Quote(shop, who, day, what, rows, "Ready by Sat 12 Dec 2026.", note)
+    (page,) = quote_pages(long, size)
+    assert_sound(page)
+    assert any("tax advice" in text for text in page.texts)
