@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import ceil
 from typing import TYPE_CHECKING
 
-from shopclock.screens.review.bars_look import LANES
+from shopclock.shop.review_shown import LANES
 from shopclock.shop.wording import day_text, length_text
 from shopclock.widgets.bars_picture import LineRow, LineSpan, LinesPicture
 
