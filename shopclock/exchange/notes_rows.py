@@ -13,7 +13,6 @@ from shopclock.exchange.notes_columns import Columns, What
 from shopclock.exchange.notes_file import Line, Table
 from shopclock.exchange.notes_time import (
     Order,
-    Span,
     Unit,
     Unreadable,
     clock_of,
@@ -107,7 +106,7 @@ class _Reader:
             stage=stage,
             method=method,
             pieces=self._pieces(line),
-            note=self.cell(line, What.NOTE)[:500],
+            note=clean(self.cell(line, What.NOTE))[:500],
         )
 
     def _own(self, line: Line, what: What) -> str:
@@ -141,31 +140,33 @@ class _Reader:
 
     def _times(self, line: Line, day: dt.date) -> tuple[int | None, int | None, int]:
         """Return start and end, where they are said, and the length."""
-        span = self._span(line)
-        if span is None:
+        start_s, end_s = self._clocks(line)
+        if start_s is None:
             return None, None, self._length_us(line)
-        start_us, end_us = self._us(day, span.start_s), self._us(day, span.end_s)
+        start_us = self._us(day, start_s)
+        end_us = start_us + self._length_us(line) if end_s is None else self._us(day, end_s)
         if end_us <= start_us:
             raise self._wrong(What.START, self.cell(line, What.START), "ends before it starts, by the change of clocks")
         if end_us > self.now_us:
             raise self._wrong(What.END if What.END in self.columns.places else What.START, "", "is later than now")
         return start_us, end_us, end_us - start_us
 
-    def _span(self, line: Line) -> Span | None:
-        """Return the times of day of a row: from and to, a start and a length, or both in one cell; or nothing."""
+    def _clocks(self, line: Line) -> tuple[int | None, int | None]:
+        """Return the times of day of a row: from and to, from alone, both out of one cell, or none."""
         start, end, length = (self.cell(line, what) for what in (What.START, What.END, What.LENGTH))
         for what, text in ((What.LENGTH, length), (What.START, start)):
             if _TO.search(text[1:]):
-                return self._read(what, text, span_of)
+                span = self._read(what, text, span_of)
+                return span.start_s, span.end_s
         if not start:
             if end and not length:
                 raise self._wrong(What.START, "", "is empty")
-            return None
+            return None, None
         start_s = self._read(What.START, start, clock_of)
-        end_s = self._read(What.END, end, clock_of) if end else start_s + round(self._length_us(line) / SECOND_US)
+        end_s = self._read(What.END, end, clock_of) if end else None
         if end_s == start_s:
             raise self._wrong(What.END, end, "is when it starts")
-        return Span(start_s, end_s if end_s > start_s else end_s + DAY_S)
+        return start_s, end_s + DAY_S if end_s is not None and end_s < start_s else end_s
 
     def _read(self, what: What, text: str, read: Callable[[str], T]) -> T:
         try:

@@ -171,6 +171,18 @@ def test_lengths_without_a_time_of_day_are_estimated_the_others_are_as_they_say(
     assert found["Bevel"].start_sure is found["Bevel"].end_sure is Certainty.ESTIMATED
 
 
+def test_a_start_and_a_length_last_as_long_over_the_change_of_clocks(record: Record) -> None:
+    brought(record, "Date;Batch;Task;Start;Time;Qty\n28.3.26;K1;Cure;20:00;12 h;3\n")
+    (stretch,) = record.floor.all(Interval)
+    assert stretch.end_us == stretch.start_us + 12 * 3_600_000_000
+
+
+def test_from_and_to_are_clock_times_and_the_night_of_the_change_is_shorter(record: Record) -> None:
+    brought(record, "Date;Batch;Task;Start;End;Qty\n28.3.26;K1;Cure;20:00;8:00;3\n")
+    (stretch,) = record.floor.all(Interval)
+    assert stretch.end_us == stretch.start_us + 11 * 3_600_000_000
+
+
 def test_lengths_count_as_timed_where_the_maker_says_so(record: Record) -> None:
     brought(record, NOTES, Said(measured=True))
     assert {i.start_sure for i in record.floor.all(Interval)} == {Certainty.AMENDED}

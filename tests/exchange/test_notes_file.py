@@ -8,12 +8,15 @@ import os
 import random
 import zipfile
 from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
 
 import pytest
 import xlsxwriter
 
 from shopclock.exchange import notes_file
+from shopclock.exchange.notes_columns import What, guess
 from shopclock.exchange.notes_file import Line, read_table, separator_of, table_of
+from shopclock.exchange.notes_rows import read_rows
 from shopclock.shop.errors import ShopError
 
 if TYPE_CHECKING:
@@ -223,3 +226,36 @@ def test_of_ten_thousand_spoiled_files_each_is_taken_or_refused() -> None:
     books = [taken_or_refused(mutated(dice, book)) for _ in range(500)]
     assert any(texts)
     assert not all(books)
+
+
+HABITS = (
+    "Date;Batch;Design;What I did;Time;Qty;How;Remarks\nSat 7.3.26;K1;Oyster knife;Sawing;1:20;6;hacksaw;\n"
+    ";;;bevels;1h20;6;;new belt\n8/3/26;;;Harden;19:10–20:35;6;;\n9 Mar 2026;K2;;Temper;1½ h;six;;\n"
+)
+
+
+def rows_or_troubles(data: bytes) -> int:
+    """How many rows of a spoiled table are taken; each of the others is in trouble, or the file is refused."""
+    try:
+        table = table_of("notes", data)
+    except ShopError:
+        return 0
+    columns = guess(table)
+    if What.DATE not in columns.places or What.STAGE not in columns.places:
+        return 0
+    found = read_rows(table, columns, ZoneInfo("Europe/Vienna"), 1_792_868_400_000_000)
+    assert len(found.entries) + len(found.troubles) == len(table.lines) - columns.first_line
+    assert all(entry.length_us > 0 and entry.day_us < entry.next_day_us for entry in found.entries)
+    assert all(trouble.why for trouble in found.troubles)
+    return len(found.entries)
+
+
+def test_of_spoiled_notes_every_row_is_taken_or_listed() -> None:
+    dice = random.Random(28)  # noqa: S311  # dice, no secret
+    assert sum(rows_or_troubles(mutated(dice, HABITS.encode())) for _ in range(400)) > 400
+
+
+@pytest.mark.long
+def test_of_ten_thousand_spoiled_notes_every_row_is_taken_or_listed() -> None:
+    dice = random.Random(29)  # noqa: S311  # dice, no secret
+    assert sum(rows_or_troubles(mutated(dice, HABITS.encode())) for _ in range(10_000)) > 10_000
