@@ -64,7 +64,7 @@ def can_be_promised(
 def _batch(planner: Planner, pattern: Pattern, found: Promise, draws: int) -> Forecast:
     """Return what the batch takes that is to be started; without one, a batch as large as was asked for."""
     if found.blanks:
-        return found.plan.forecasts[-1]
+        return found.plan.forecasts[found.told]
     new = planner.new(pattern, max(found.wanted, LIKE_THE_LAST))
     job = job_of(planner.knowledge.history, pattern.id, new.pieces, new.stages)
     return forecast(planner.knowledge, job, draws)
@@ -73,7 +73,8 @@ def _batch(planner: Planner, pattern: Pattern, found: Promise, draws: int) -> Fo
 def _from(floor: Floor, found: Promise) -> str:
     """Say where the pieces come from."""
     names = [f"{n} unpromised of {floor.get(Batch, batch).name}" for batch, n in found.taken.items()]
-    start = [f"start {counted(floor, 'piece', found.blanks)}"] if found.blanks else []
+    where = f"add to {floor.get(Batch, found.into).name}" if found.into is not None else "start"
+    start = [f"{where} {counted(floor, 'piece', found.blanks)}"] if found.blanks else []
     line = ", ".join(names + start)
     return f"{line[:1].upper()}{line[1:]}." if line else ""
 

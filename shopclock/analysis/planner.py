@@ -10,7 +10,7 @@ from shopclock.analysis.history import history_of
 from shopclock.analysis.plan import NOTHING_CHANGED, Change, Plan, plan
 from shopclock.analysis.shop_hours import week_yields
 from shopclock.analysis.stage_forecast import Knowledge
-from shopclock.analysis.to_do import BatchToDo, of_batch, of_pattern
+from shopclock.analysis.to_do import BatchToDo, larger, of_batch, of_pattern
 from shopclock.shop.kinds import Kind
 from shopclock.shop.plan_order import in_order
 from shopclock.shop.values import Stage, Tool
@@ -50,6 +50,18 @@ class Planner:
     def plan(self, *more: BatchToDo, change: Change = NOTHING_CHANGED, draws: int = DRAWS) -> Plan:
         """Plan the open batches, and more after them."""
         return self._plan((*self.open, *more), change, draws)
+
+    def with_more(self, pattern: Pattern, more: int) -> tuple[int, tuple[BatchToDo, ...]] | None:
+        """Return the open batches with more blanks in the first of a pattern that wasn't begun, and its place."""
+        for i, batch in enumerate(self.open):
+            grown = larger(self.floor, batch, more) if batch.pattern_id == pattern.id else None
+            if grown is not None:
+                return i, (*self.open[:i], grown, *self.open[i + 1 :])
+        return None
+
+    def plan_of(self, batches: Sequence[BatchToDo], draws: int = DRAWS) -> Plan:
+        """Plan these batches alone."""
+        return self._plan(batches, NOTHING_CHANGED, draws)
 
     def _plan(self, batches: Sequence[BatchToDo], change: Change, draws: int) -> Plan:
         return plan(self.floor, self.knowledge, batches, self.yields, self.now_us, change, draws)

@@ -41,13 +41,16 @@ class Held:
 class Promise:
     """An answer: where the pieces come from, when they are ready by draw, and whose promise no longer holds.
 
-    `taken`: pieces of open batches, by batch; `blanks`: to start in a new batch, 0 where none is needed.
+    `taken`: pieces of open batches, by batch; `blanks`: to start, 0 where none is needed; `into` which open batch they
+    go, nothing for a new one. `told` is the place of that batch in the plan.
     """
 
     pattern: Pattern
     wanted: int
     taken: dict[int, int]
     blanks: int
+    into: int | None
+    told: int
     plan: Plan
     ready_min: Floats
     late: tuple[Held, ...]
@@ -72,34 +75,62 @@ def end_of(floor: Floor, day: date) -> int:
 
 
 def promise(planner: Planner, pattern: Pattern, wanted: int, draws: int = DRAWS) -> Promise:
-    """Look for so many of a pattern: unpromised pieces of open batches first, then a new batch for what is lacking.
+    """Look for so many of a pattern: unpromised pieces of open batches first, then more blanks for what is lacking.
 
-    Blanks are started so that there are enough 19 times in 20. Refused where sixty don't bring that.
+    They go into an open batch that wasn't begun, else into a new one; as many as it takes for enough 19 times in 20.
+    Refused where sixty don't bring that.
     """
     before = planner.plan(draws=draws)
     free = {i: _free(planner.floor, before, i) for i in range(len(planner.open)) if _of(before, i, pattern)}
-    lacking = _lacking(wanted, free, draws)
-    blanks = _blanks(planner, wanted, lacking)
-    found = planner.plan(planner.new(pattern, blanks), draws=draws) if blanks else before
-    if blanks:
-        free[len(planner.open)] = found.forecasts[-1].finished
-    late = tuple(held for held in promises(planner.floor, found, before) if held.held >= LIKELY > held.holds)
-    return Promise(
-        pattern, wanted, _taken(planner.floor, pattern, wanted), blanks, found, _ready(found, free, wanted), late
-    )
+    blanks = _blanks(planner, wanted, _lacking(wanted, free, draws))
+    own = _started(planner, pattern, wanted, free, blanks, draws) if blanks else _Started(before, 0, None, 0)
+    taken = _taken(planner.floor, pattern, wanted)
+    late = tuple(held for held in promises(planner.floor, own.plan, before) if held.held >= LIKELY > held.holds)
+    ready = _ready(own.plan, free, wanted)
+    return Promise(pattern, wanted, taken, own.blanks, own.into, own.at, own.plan, ready, late)
+
+
+@dataclass(frozen=True, slots=True)
+class _Started:
+    plan: Plan
+    blanks: int
+    into: int | None
+    at: int
+
+
+def _started(
+    planner: Planner, pattern: Pattern, wanted: int, free: dict[int, Ints], blanks: int, draws: int
+) -> _Started:
+    """Plan with more blanks, and say in `free` how many they leave; in a batch as one, some more may be needed."""
+    import numpy as np
+
+    kept = dict(free)
+    for n in range(blanks, MOST_BLANKS + 1):
+        grown = planner.with_more(pattern, n)
+        if grown is None:
+            break
+        at, batches = grown
+        found = planner.plan_of(batches, draws)
+        free[at] = _free(planner.floor, found, at, n)
+        if float(np.mean(_lacking(wanted, free, draws) == 0)) >= SURER:
+            return _Started(found, n, batches[at].batch_id, at)
+    free.update(kept)
+    found = planner.plan(planner.new(pattern, blanks), draws=draws)
+    free[len(planner.open)] = found.forecasts[-1].finished
+    return _Started(found, blanks, None, len(planner.open))
 
 
 def _of(found: Plan, index: int, pattern: Pattern) -> bool:
     return found.batches[index].pattern_id == pattern.id
 
 
-def _free(floor: Floor, found: Plan, index: int) -> Ints:
-    """Return how many of a batch get finished beyond those promised, by draw."""
+def _free(floor: Floor, found: Plan, index: int, more: int = 0) -> Ints:
+    """Return how many of a batch get finished beyond those promised, by draw; `more` were added to it."""
     import numpy as np
 
     batch = found.batches[index]
     free = next((len(f.pieces) for f in unpromised(floor) if f.batch.id == batch.batch_id), 0)
-    left: Ints = np.clip(found.forecasts[index].finished - max(0, batch.pieces - free), 0, None)
+    left: Ints = np.clip(found.forecasts[index].finished - max(0, batch.pieces - more - free), 0, None)
     return left
 
 

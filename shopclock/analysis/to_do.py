@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.stage_forecast import StageJob
@@ -85,6 +85,17 @@ def of_batch(floor: Floor, batch: Batch, now_us: int) -> BatchToDo:
     )
     stages = tuple(_stage_jobs(floor, order.timed, len(living), _methods(floor, batch.id)))
     return BatchToDo(batch.id, batch.name, batch.pattern_id, len(living), stages, steps)
+
+
+def larger(floor: Floor, found: BatchToDo, more: int) -> BatchToDo | None:
+    """Return an open batch with more blanks in it; nothing where it was begun, so that they can't go with it."""
+    if found.batch_id is None or floor.of_batch(Interval, found.batch_id):
+        return None
+    order, reached = order_of(floor, found.batch_id), through(floor, found.batch_id)
+    if any(reached[step.id] for step in order.timed):
+        return None
+    pieces = found.pieces + more
+    return replace(found, pieces=pieces, stages=tuple(_stage_jobs(floor, order.timed, pieces, {})))
 
 
 def _methods(floor: Floor, batch_id: int) -> dict[int, int | None]:

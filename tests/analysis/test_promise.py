@@ -9,7 +9,7 @@ import pytest
 from shopclock.analysis.day_by_day import day_by_day
 from shopclock.analysis.plan import Change
 from shopclock.analysis.promise import promise, promises, said, times_text
-from shopclock.shop import orders, plan_order, week
+from shopclock.shop import begin, orders, plan_order, week
 from shopclock.shop.errors import ShopError
 from shopclock.shop.planned import CustomerOrder
 from shopclock.shop.values import Batch
@@ -28,6 +28,13 @@ def order(shop: Shop, who: str, marks: str, day: date, batch: Batch | None = Non
     return taken
 
 
+def begun(shop: Shop) -> None:
+    """Saw for a minute: what is added now can't go with the others any more."""
+    shop.press(lambda turn: begin.begin(turn, shop.step("Saw")))
+    shop.clock.on(1)
+    shop.press(begin.stop)
+
+
 def test_unpromised_pieces_come_first() -> None:
     shop = planned_shop(8)
     found = promise(planner(shop), shop.pattern, 2, DRAWS)
@@ -38,6 +45,7 @@ def test_unpromised_pieces_come_first() -> None:
 def test_what_is_promised_is_not_promised_again() -> None:
     shop = planned_shop(6)
     order(shop, "Brook", "ABCDEF", LATER)
+    begun(shop)
     found = promise(planner(shop), shop.pattern, 2, DRAWS)
     assert found.taken == {}
     assert found.blanks >= 3
@@ -46,12 +54,25 @@ def test_what_is_promised_is_not_promised_again() -> None:
 
 def test_a_new_batch_makes_up_for_what_is_lacking() -> None:
     shop = planned_shop(3)
+    begun(shop)
     found = promise(planner(shop), shop.pattern, 6, DRAWS)
     assert found.taken == {shop.batch.id: 3}
     assert 3 < found.blanks < 9
+    assert found.into is None
     first = found.plan.done(0)
     assert (found.ready_min >= first).all()
     assert np.mean(np.isfinite(found.ready_min)) >= 0.95
+
+
+def test_a_batch_that_was_not_begun_takes_the_blanks_that_are_lacking() -> None:
+    shop = planned_shop(3)
+    order(shop, "Brook", "A", LATER)
+    found = promise(planner(shop), shop.pattern, 6, DRAWS)
+    assert (found.into, found.told) == (shop.batch.id, 0)
+    assert [batch.pieces for batch in found.plan.batches] == [3 + found.blanks]
+    assert 4 <= found.blanks < 12
+    assert np.mean(np.isfinite(found.ready_min)) >= 0.95
+    assert (found.ready_min[np.isfinite(found.ready_min)] == found.plan.done(0)[np.isfinite(found.ready_min)]).all()
 
 
 def test_more_than_sixty_blanks_is_told() -> None:

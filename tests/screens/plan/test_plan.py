@@ -193,3 +193,10 @@ def test_a_rough_answer_says_so_until_the_close_one_is_there(shop: DiskShop, dia
     assert plan.state().title.startswith("Roughly: 2 knives by ")
     later.turn()
     assert plan.state().title.startswith("2 knives by ")
+
+
+def test_what_is_lacking_is_added_to_a_batch_that_was_not_begun(
+    plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop
+) -> None:
+    ask(plan, dialogs, shop, "10", "12")
+    assert "8 unpromised of 26-01, add to 26-01 " in told(plan)
