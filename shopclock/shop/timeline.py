@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from shopclock.shop.clock import Moment
 from shopclock.shop.floor import Floor
+from shopclock.shop.imported import ImportFile, ImportRow
 from shopclock.shop.kinds import Certainty
 from shopclock.shop.measured import Reading
 from shopclock.shop.shown import CautionShown
@@ -25,6 +26,7 @@ INSTANTS: dict[type[Thing], tuple[str, ...]] = {
     Reading: ("at_us",),
     RuleBroken: ("at_us",),
     CautionShown: ("at_us",),
+    ImportFile: ("at_us",),
     Question: ("asked_us", "sure_us", "answered_us"),
 }
 """Which fields are instants; all other `_us` fields are lengths."""
@@ -126,7 +128,7 @@ def instants(floor: Floor) -> Iterator[int]:
 
 def no_longer_guessed(turn: Turn, from_us: int) -> None:
     """Take the ends from an instant on for pressed that were estimated only because the clock was behind."""
-    told = _ended_by_answers(turn)
+    told = _ended_by_answers(turn) | _out_of_notes(turn)
     for interval in turn.floor.all(Interval):
         if interval.id not in told:
             turn.edit(interval, **_sure_again(interval, from_us))
@@ -135,6 +137,11 @@ def no_longer_guessed(turn: Turn, from_us: int) -> None:
 def _ended_by_answers(turn: Turn) -> set[int]:
     about = {q.about_id for q in turn.floor.all(Question) if q.answer in ("stopped", "other step")}
     return {i.id for i in turn.floor.all(Interval) if {i.id, i.continues_id} & about}
+
+
+def _out_of_notes(turn: Turn) -> set[int]:
+    """Return the stretches that were guessed by laying old notes into their day: no clock tells more of them."""
+    return {row.interval_id for row in turn.floor.all(ImportRow)}
 
 
 def _sure_again(interval: Interval, from_us: int) -> dict[str, Certainty]:

@@ -21,7 +21,7 @@ from shopclock.exchange.notes_text import draft_lines, troubles_stop
 from shopclock.exchange.notes_time import Order, Unit
 from shopclock.record.check import check
 from shopclock.record.record import Record
-from shopclock.shop import amend_cut, patterns
+from shopclock.shop import amend_cut, patterns, timeline
 from shopclock.shop.errors import Refusal
 from shopclock.shop.imported import ImportFile, ImportRow
 from shopclock.shop.kinds import Certainty, Kind, Outcome, StepState
@@ -186,6 +186,12 @@ def test_from_and_to_are_clock_times_and_the_night_of_the_change_is_shorter(reco
 def test_lengths_count_as_timed_where_the_maker_says_so(record: Record) -> None:
     brought(record, NOTES, Said(measured=True))
     assert {i.start_sure for i in record.floor.all(Interval)} == {Certainty.AMENDED}
+
+
+def test_what_was_laid_into_its_day_stays_estimated_when_the_clock_is_put_right(record: Record) -> None:
+    brought(record, NOTES)
+    record.press("Right", lambda turn: timeline.no_longer_guessed(turn, 0))
+    assert {i.start_sure for i in record.floor.all(Interval)} == {Certainty.AMENDED, Certainty.ESTIMATED}
 
 
 def test_steps_that_the_notes_do_not_speak_of_are_not_timed(record: Record) -> None:
