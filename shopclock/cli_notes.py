@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -61,13 +62,33 @@ def _said(stages: tuple[str, ...], dates: str | None, numbers: str | None, **pla
     return Said(asked=asked, stages=named, **plain)
 
 
+def _has_window(path: Path) -> bool:
+    """Tell by the lock beside a record whether a window that still runs has it: it would not know of what we write."""
+    try:
+        number = int(path.absolute().with_name(f"{path.name}.lock").read_text("utf-8").splitlines()[0])
+    except (OSError, ValueError, IndexError):
+        return False
+    if os.name == "nt":  # there a signal would end it, and a lock that is left over can't be told from one in use
+        return True
+    try:
+        os.kill(number, 0)
+    except ProcessLookupError:
+        return False
+    except PermissionError:
+        return True
+    return True
+
+
 @contextlib.contextmanager
 def _writing(record: Path | None) -> Iterator[Record]:
     """Open a record that is there to write, the shop's own where none is named."""
     from shopclock.record.record import Record
     from shopclock.shop.clock import SystemClock
 
-    opened = Record.open(place_of(record), SystemClock())
+    path = place_of(record)
+    if _has_window(path):
+        raise click.ClickException(f"A window has {path} open. Nothing was changed. Close it first.")
+    opened = Record.open(path, SystemClock())
     try:
         yield opened
     finally:

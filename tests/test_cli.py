@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
+from PySide6.QtCore import QLockFile
 
 from shopclock import cli
 from shopclock.__main__ import wants_window
@@ -251,6 +252,18 @@ def test_old_notes_are_told_then_brought_in_once(tmp_path: Path) -> None:
     assert cli.main([*asked, "--leave-out"]) == 0
     assert cli.main([*asked, "--leave-out"]) == 1
     assert cli.main(["check", "--record", str(record)]) == 0
+
+
+def test_old_notes_wait_until_the_window_is_closed(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    record, notes = tmp_path / "story.shopclock", tmp_path / "notes.csv"
+    tell(record)
+    notes.write_text("Date;Batch;Task;Time;Qty\n7.3.26;K1;Drawing;1:20;6\n", encoding="utf-8")
+    window = QLockFile(f"{record}.lock")
+    assert window.tryLock(0)
+    assert cli.main(["import", str(notes), "--record", str(record)]) == 1
+    assert capsys.readouterr().err == f"A window has {record} open. Nothing was changed. Close it first.\n"
+    window.unlock()
+    assert cli.main(["import", str(notes), "--record", str(record)]) == 0
 
 
 def test_import_says_what_it_was_called_wrongly_with(tmp_path: Path) -> None:
