@@ -52,9 +52,9 @@ BEGINS = {
 }
 """The clocks change in the night after two of them."""
 
-LOOK_EVERY = 40
+LOOK_EVERY = 60
 """Steps from one look at the whole file to the next: each takes as long as ten presses."""
-RESTART_AFTER = 12
+RESTART_AFTER = 25
 """Opening a record takes as long as twenty presses."""
 SMALL = st.integers(0, 63)
 AFTER = st.sampled_from(GAPS_US)

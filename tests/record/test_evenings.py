@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 import sqlalchemy as sa
-from hypothesis import settings
+from hypothesis import HealthCheck, settings
 from hypothesis.stateful import run_state_machine_as_test
 from sqlalchemy.util import LRUCache
 
@@ -33,7 +33,12 @@ def test_after_any_evening_the_record_is_right() -> None:
 @pytest.mark.long
 def test_after_a_hundred_thousand_steps_of_evenings_the_record_is_right() -> None:
     """The steps are counted: presses, restarts, set clocks, answers; what was refused or passed over is none."""
+    long_ones = settings(
+        max_examples=25,
+        stateful_step_count=300,  # opening and checking a file costs as much as a hundred presses
+        suppress_health_check=[HealthCheck.too_slow, HealthCheck.large_base_example],
+    )
     Evenings.steps = 0
     while Evenings.steps < LONG:
-        run_state_machine_as_test(Evenings, settings=settings(max_examples=40, stateful_step_count=150))
+        run_state_machine_as_test(Evenings, settings=long_ones)
     assert Evenings.steps >= LONG
