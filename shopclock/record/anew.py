@@ -29,7 +29,7 @@ def derived_anew(connection: sa.Connection) -> Iterator[tuple[list[int], Derived
 def running_labour(connection: sa.Connection, now_us: int) -> Iterator[tuple[int, int]]:
     """Yield, for each interval that still runs, its maker and the labour that it got until now."""
     spans = _spans(connection)
-    running = {span.id: span.maker_id for span in spans if span.end_us == float("inf")}
+    running = {span.id: span.maker_id for span in spans if span.attended and span.end_us == float("inf")}
     for group in _groups(spans):
         if mine := [number for number in group if number in running]:
             found = derive(_floor_of(connection, group), mine, now_us)
@@ -58,21 +58,36 @@ def _put_back(floor: Floor, batch_id: int) -> None:
 
 @dataclass(slots=True)
 class _Span:
-    """From when to when an interval needs hands, and what it continues."""
+    """From when to when an interval needs hands, if it does, and what it continues."""
 
     id: int
     maker_id: int
     start_us: int
     end_us: float
     continues_id: int | None
+    attended: bool
 
 
 def _spans(connection: sa.Connection) -> list[_Span]:
+    """Return what needs hands, and what goes on from it or before it: a piece done there tells whose minutes these are.
+
+    That can be a wait: whoever stays by it can be amended.
+    """
     table = TABLES[Interval]
-    columns = (table.c[name] for name in ("id", "maker_id", "start_us", "end_us", "continues_id"))
-    query = sa.select(*columns).where(table.c.kind.in_(_ATTENDED)).order_by(table.c.start_us, table.c.id)
+    columns = (table.c[name] for name in ("id", "maker_id", "start_us", "end_us", "continues_id", "kind"))
+    attended, goes_on = table.c.kind.in_(_ATTENDED), table.c.continues_id
+    begun = table.c.id.in_(sa.select(goes_on).where(goes_on.is_not(None)))
+    wanted = sa.or_(attended, goes_on.is_not(None), begun)
+    query = sa.select(*columns).where(wanted).order_by(table.c.start_us, table.c.id)
     return [
-        _Span(row.id, row.maker_id, row.start_us, float("inf") if row.end_us is None else row.end_us, row.continues_id)
+        _Span(
+            row.id,
+            row.maker_id,
+            row.start_us,
+            float("inf") if row.end_us is None else row.end_us,
+            row.continues_id,
+            row.kind in _ATTENDED,
+        )
         for row in connection.execute(query)
     ]
 
@@ -83,11 +98,13 @@ def _groups(spans: Iterable[_Span]) -> list[list[int]]:
     running: dict[int, list[_Span]] = defaultdict(list)
     for span in spans:
         joined.join(span.id, span.id)
+        if span.continues_id is not None:
+            joined.join(span.continues_id, span.id)
+        if not span.attended:
+            continue
         running[span.maker_id] = [other for other in running[span.maker_id] if other.end_us > span.start_us]
         for other in running[span.maker_id]:
             joined.join(other.id, span.id)
-        if span.continues_id is not None:
-            joined.join(span.continues_id, span.id)
         running[span.maker_id].append(span)
     return joined.groups()
 

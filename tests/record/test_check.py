@@ -8,8 +8,10 @@ from pathlib import Path
 import pytest
 
 from shopclock.record.check import check, still_running
-from shopclock.shop import begin, finish
+from shopclock.shop import adjust, amend, begin, finish
 from shopclock.shop.closing import close_with
+from shopclock.shop.kinds import Kind
+from shopclock.shop.values import Interval, Method
 from tests.record.on_disk import DiskShop
 
 
@@ -34,6 +36,20 @@ def path(tmp_path: Path) -> Path:
 
 def test_a_sound_record_has_nothing_wrong(path: Path) -> None:
     assert check(path) == []
+
+
+def test_a_piece_done_in_what_was_amended_to_a_wait_still_tells_whose_minutes_came_before(tmp_path: Path) -> None:
+    shop = DiskShop(tmp_path, 3)
+    bevels = shop.press(lambda turn: begin.begin(turn, shop.step("Bevel")))
+    shop.clock.on(10)
+    later = shop.press(lambda turn: adjust.use_method(turn, bevels, next(shop.floor.all(Method))))
+    shop.clock.on(5)
+    shop.press(lambda turn: finish.one_done(turn, later))
+    shop.press(begin.stop)
+    shop.press(lambda turn: amend.use_kind(turn, shop.floor.get(Interval, later.id), Kind.WAIT))
+    assert dict(shop.floor.shares[bevels.id])[shop.piece("A").id] == shop.floor.labour[bevels.id] > 0
+    shop.close()
+    assert check(shop.path) == []
 
 
 def test_what_has_no_end_is_listed_apart(path: Path) -> None:
