@@ -115,7 +115,7 @@ def test_click_to_painted(platform: dict[str, str], large: DiskShop) -> None:
 
 def test_three_timers_running(platform: dict[str, str], tmp_path: Path) -> None:
     shop = DiskShop(tmp_path, 7, 5, 9)
-    for batch, step in zip(shop.floor.all(Batch), ("Bevel", "Harden", "Temper"), strict=True):
+    for batch, step in zip(shop.floor.all(Batch), ("Bevel", "Harden", "Cure"), strict=True):
         shop.press(lambda turn, batch=batch, step=step: begin.begin(turn, shop.step(step, batch)))
     shop.close()
     told = started("idle", platform, shop)
