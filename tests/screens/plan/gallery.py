@@ -74,6 +74,7 @@ def draw(record: Record, clock: ToyClock, wanted: str, look: Look, folder: Path,
         for key in keys:
             dialogs.answers = list(key[1:]) if isinstance(key, tuple) else []
             plan.press(key[0] if isinstance(key, tuple) else key)
+        plan.changed()
         QApplication.processEvents()
         frame.grab().save(str(folder / f"plan_{name}_{stem}.png"))
     frame.close()
