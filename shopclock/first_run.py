@@ -46,6 +46,11 @@ def set_up(top: Path, extra: str) -> None:
     with _one_at_a_time(top):
         if ready(top, extra):
             return
+        if (top / ".venv").is_symlink():
+            sys.exit(
+                "The environment .venv is a link and does not fit this checkout. What it leads to was left as it is."
+                " Remove the link, and the next start makes an environment here."
+            )
         _say("Setting Shopclock up, once: a few minutes, about 800 MB in .venv.")
         try:
             extra = _install(top, extra)

@@ -57,6 +57,18 @@ def test_each_step_says_a_line(top: Path, steps: list[str], capsys: pytest.Captu
     assert len(steps) == 3
 
 
+def test_what_a_link_leads_to_is_left_as_it_is(
+    top: Path, steps: list[str], tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    elsewhere = tmp_path_factory.mktemp("elsewhere")
+    (elsewhere / "kept").touch()
+    (top / ".venv").symlink_to(elsewhere)
+    with pytest.raises(SystemExit, match="is a link"):
+        first_run.set_up(top, "")
+    assert [path.name for path in elsewhere.iterdir()] == ["kept"]
+    assert steps == []
+
+
 def test_a_run_that_was_killed_is_begun_again(top: Path, steps: list[str], monkeypatch: pytest.MonkeyPatch) -> None:
     def killed(*_: object) -> None:
         raise RuntimeError  # as good as a kill: nothing is tidied up after it
