@@ -195,7 +195,7 @@ def test_the_sheet_is_asked_for(
 ) -> None:
     worked(shop, shop.pattern("Paring 95"), 21)
     dialogs.answers = ["sheet"]
-    press(presenter, "Take along")
+    press(presenter, "Print or save")
     assert sheets == ["all"]
 
 
@@ -206,7 +206,7 @@ def test_the_chart_is_saved_under_its_sentence_and_it_is_told_where(
     asked: list[tuple[str, str]] = []
     presenter.on_save(lambda of, heading: asked.append((of.name, heading)) or "Saved as x.")
     dialogs.answers = ["picture"]
-    press(presenter, "Take along")
+    press(presenter, "Print or save")
     assert asked == [(batch.name, f"{presenter.state().title} {said(presenter)}")]
     assert dialogs.asked[-1].words == "Saved as x."
     assert sheets == []
@@ -255,7 +255,7 @@ def test_taken_along_on_paper_it_says_what_the_page_says(
 
     presenter.paper = Tray()
     dialogs.answers = ["paper"]
-    press(presenter, "Take along")
+    press(presenter, "Print or save")
     assert {name for name, _ in out} == {f"Review {batch.name}"}
     read = " ".join(text for _, texts in out for text in texts)
     assert presenter.state().title in read

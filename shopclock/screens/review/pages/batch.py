@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from shopclock.screens.paged.page import Offer
     from shopclock.screens.review.presenter import ReviewPresenter
 
-ALONG = (
+OUT = (
     Choice("sheet", "A spreadsheet", "the whole shop"),
     Choice("picture", "This chart", "as a picture and as a drawing"),
     Choice("paper", "On paper", "one page or two, printed or as a PDF"),
@@ -71,7 +71,7 @@ class ReviewPage(Page):
         return ChartLook(bars(floor, found, by_size=self._by_size), side)
 
     def actions(self) -> Sequence[Offer]:
-        """Order of the bars, times, days, pieces, other batches, a sheet."""
+        """Order of the bars, times, days, pieces, other batches, paper and sheet."""
         batch_id, stack = self._stack.batch_id(), self._stack
         if batch_id is None:
             return (offer("batches", "To Batches", calling(lambda: stack.go("batches")), role="primary"),)
@@ -83,7 +83,7 @@ class ReviewPage(Page):
             offer("pieces", "The pieces", calling(lambda: stack.open(PiecesPage(stack, batch_id)))),
             offer("beside", "Beside another", calling(lambda: stack.open(SamePattern(stack, batch_id)))),
             offer("another", f"Another {name}", calling(lambda: stack.open(EveryBatch(stack)))),
-            offer("take", "Take along", calling(self._ask_along)),
+            offer("out", "Print or save", calling(self._ask_how)),
         )
 
     def _amend(self, batch_id: int) -> None:
@@ -91,13 +91,13 @@ class ReviewPage(Page):
         starts = [stretch.start_us for stretch in self._stack.floor.of_batch(Interval, batch_id)]
         self._stack.open(DayPage(self._stack, max(starts, default=None), batch_id))
 
-    def _ask_along(self) -> None:
+    def _ask_how(self) -> None:
         if self.chart() is None:
             self._stack.to_spreadsheet()
             return
-        self._stack.dialogs.ask("What do you take along?", ALONG, on_answer(self._take_along))
+        self._stack.dialogs.ask("Print or save what?", OUT, on_answer(self._put_out))
 
-    def _take_along(self, what: str) -> None:
+    def _put_out(self, what: str) -> None:
         batch_id = self._stack.batch_id()
         if what == "sheet" or batch_id is None:
             self._stack.to_spreadsheet()
