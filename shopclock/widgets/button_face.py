@@ -192,7 +192,7 @@ def _fit_rows(rows: list[Row], factor: float, area: QRectF, look: Look, *, evene
     fitted = []
     for (text, _, weight, _), px in zip(rows, sizes, strict=True):
         least = min(px, look.sizes.small_text)
-        floor = px if evened else max(least, round(px * 0.7))
+        floor = px if evened else max(least, round(px * 0.88))
         box = Box(area.width(), px * LINE_HEIGHT + spare, px, floor, least)
         fitted.append(fit_text(look, text, box, weight))
         spare -= max(0.0, (len(fitted[-1].lines) * fitted[-1].px - px) * LINE_HEIGHT)
