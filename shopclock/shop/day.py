@@ -48,11 +48,11 @@ def worked_on(floor: Floor, span_us: tuple[int, int], now_us: int) -> int:
 
 
 def typed_time(text: str) -> time:
-    """Understand a typed time of day: 19.10, 1910, 19:10, 9 (for nine o'clock)."""
+    """Understand a typed time of day: 19:10, 1910, 19.10, 9 (for nine o'clock)."""
     found = _TYPED.fullmatch(text.strip())
     hour, minute = (int(found["hour"]), int(found["minute"] or 0)) if found else (24, 0)
     if hour > 23 or minute > 59:
-        raise Refusal(f"That is no time of day. Type it as 19.10. {KEPT}")
+        raise Refusal(f"That is no time of day. Type it as 19:10. {KEPT}")
     return time(hour, minute)
 
 

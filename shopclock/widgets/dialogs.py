@@ -12,6 +12,13 @@ if TYPE_CHECKING:
 Then = Callable[[str | None], None]
 """What goes on with an answer; None when the maker went back without one."""
 
+COUNT = ""
+AMOUNT = "."
+BELOW_ZERO = ".-"
+MEASURED = "./-"
+CLOCK = ":"
+"""Which signs a number pad has beside its digits: 7, 61.5, -4.5, 3/32 or 19:10 is typed."""
+
 
 @dataclass(frozen=True, slots=True)
 class Choice:
@@ -36,5 +43,7 @@ class Dialogs(Protocol):
     def text(self, question: str, start: str, then: Then) -> None:
         """A line of text, such as a name."""
 
-    def number(self, question: str, start: str, then: Then, units: Sequence[str] = (), note: str = "") -> None:
+    def number(
+        self, question: str, start: str, then: Then, units: Sequence[str] = (), note: str = "", signs: str = AMOUNT
+    ) -> None:
         """A figure from the number pad, as it was typed; where there are units, the chosen one stands behind it."""

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from shopclock.widgets.dialogs import AMOUNT
+
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
@@ -21,6 +23,7 @@ class Asked:
     start: str = ""
     units: tuple[str, ...] = ()
     note: str = ""
+    signs: str = ""
 
 
 @dataclass(slots=True)
@@ -49,9 +52,11 @@ class FakeDialogs:
         self.asked.append(Asked("text", question, start=start))
         self._answer(then)
 
-    def number(self, question: str, start: str, then: Then, units: Sequence[str] = (), note: str = "") -> None:
+    def number(
+        self, question: str, start: str, then: Then, units: Sequence[str] = (), note: str = "", signs: str = AMOUNT
+    ) -> None:
         """Answer with a figure."""
-        self.asked.append(Asked("number", question, (), start, tuple(units), note))
+        self.asked.append(Asked("number", question, (), start, tuple(units), note, signs))
         self._answer(then)
 
     def _answer(self, then: Then) -> None:

@@ -1,4 +1,4 @@
-"""The number pad."""
+"""The number pad: digits, and the signs that what is asked for is written with."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QWidget
 
 from shopclock.widgets.button_face import ButtonState
+from shopclock.widgets.dialogs import AMOUNT
 from shopclock.widgets.press_button import PressButton
 
 if TYPE_CHECKING:
@@ -19,17 +20,34 @@ if TYPE_CHECKING:
 DIGIT_BOUNCE_MS = 150
 """Shorter than elsewhere: 11 is typed with one key, and what is typed is seen before it counts."""
 
-ROWS = (("7", "8", "9", "back"), ("4", "5", "6", "clear"), ("1", "2", "3", "/"), (".", "0", "-", ""))
+DIGITS = ("789", "456", "123")
+TITLES = {"back": "Delete", "clear": "Clear"}
+TYPED_AS = {",": ".:", ".": ":"}
+"""What a keyboard's sign stands for where it is not asked for itself: a comma for the point, a point between hours."""
 LONGEST = 12
 
 
+def places(signs: str) -> dict[str, tuple[int, int, int, int]]:
+    """Return where each key stands: row, column, rows and columns taken. What signs leave free makes others larger."""
+    at = {key: (row, column, 1, 1) for row, keys in enumerate(DIGITS) for column, key in enumerate(keys)}
+    beside, under = signs[:1], signs[1:]
+    if beside:
+        at[beside] = (3, 0, 1, 1)
+    at["0"] = (3, len(beside), 1, 3 - len(beside) - ("-" in under))
+    if "-" in under:
+        at["-"] = (3, 2, 1, 1)
+    high = 1 if "/" in under else 2
+    at |= {"back": (0, 3, high, 1), "clear": (high, 3, high, 1)}
+    return at | ({"/": (2, 3, 1, 1)} if "/" in under else {})
+
+
 class Keypad(QWidget):
-    """Digits, point, slash and minus; `changed` carries the whole value after each key."""
+    """Digits, and `signs` of `widgets.dialogs`; `changed` carries the whole value after each key."""
 
     changed = Signal(str)
     entered = Signal()
 
-    def __init__(self, look: Look, signs: str = "./-", parent: QWidget | None = None) -> None:
+    def __init__(self, look: Look, signs: str = AMOUNT, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look = look
         self._signs = signs
@@ -38,9 +56,11 @@ class Keypad(QWidget):
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(0, 0, 0, 0)
         self._grid.setSpacing(look.sizes.gap)
-        for row, keys in enumerate(ROWS):
-            for column, key in enumerate(keys):
-                self._add(key, row, column)
+        for key, place in places(signs).items():
+            self._add(key, place)
+        for n in range(4):
+            self._grid.setRowStretch(n, 1)
+            self._grid.setColumnStretch(n, 1)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
 
     @property
@@ -73,19 +93,22 @@ class Keypad(QWidget):
             self.entered.emit()
         elif event.key() == Qt.Key.Key_Backspace:
             self.press("back")
-        elif event.text() and event.text() in "0123456789" + self._signs:
-            self.press(event.text())
+        elif key := self._meant(event.text()):
+            self.press(key)
         else:
             super().keyPressEvent(event)
 
-    def _add(self, key: str, row: int, column: int) -> None:
-        if not key or (not key.isalnum() and key not in self._signs):
-            return
-        title = {"back": "Delete", "clear": "Clear"}.get(key, key)
-        button = PressButton(self._look, ButtonState(title, role="raised"), bounce_ms=DIGIT_BOUNCE_MS)
+    def _meant(self, typed: str) -> str:
+        """Return the key that a keyboard's stands for; nothing where there is none."""
+        if typed and typed in "0123456789" + self._signs:
+            return typed
+        return next((sign for sign in TYPED_AS.get(typed, "") if sign in self._signs), "")
+
+    def _add(self, key: str, place: tuple[int, int, int, int]) -> None:
+        button = PressButton(self._look, ButtonState(TITLES.get(key, key), role="raised"), bounce_ms=DIGIT_BOUNCE_MS)
         button.set_least(0.75)
         button.pressed_at.connect(partial(self._pressed, key))
-        self._grid.addWidget(button, row, column)
+        self._grid.addWidget(button, *place)
 
     def _pressed(self, key: str, _came_down: object) -> None:
         self.press(key)

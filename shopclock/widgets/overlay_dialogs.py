@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections import deque
 from typing import TYPE_CHECKING
 
+from shopclock.widgets.dialogs import AMOUNT
+
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
     from types import ModuleType
@@ -45,10 +47,12 @@ class OverlayDialogs:
         """A line of text, such as a name."""
         self._put(lambda: _panels().TextPanel(self._look, question, start), then)
 
-    def number(self, question: str, start: str, then: Then, units: Sequence[str] = (), note: str = "") -> None:
+    def number(
+        self, question: str, start: str, then: Then, units: Sequence[str] = (), note: str = "", signs: str = AMOUNT
+    ) -> None:
         """A figure from the number pad, as it was typed; where there are units, the chosen one stands behind it."""
         offered = tuple(units)
-        self._put(lambda: _panels().NumberPanel(self._look, question, start, offered, note), then)
+        self._put(lambda: _panels().NumberPanel(self._look, question, start, offered, note, signs), then)
 
     def _put(self, make: Callable[[], Panel], then: Then) -> None:
         self._waiting.append((make, then))

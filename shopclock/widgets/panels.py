@@ -8,6 +8,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from shopclock.widgets.button_face import ButtonState
+from shopclock.widgets.dialogs import AMOUNT
 from shopclock.widgets.keypad import Keypad
 from shopclock.widgets.labels import Label
 from shopclock.widgets.press_button import PressButton
@@ -97,7 +98,9 @@ class TextPanel(Panel):
 class NumberPanel(Panel):
     """A figure: what is typed at the left, the pad at the right."""
 
-    def __init__(self, look: Look, question: str, start: str, units: tuple[str, ...] = (), note: str = "") -> None:
+    def __init__(
+        self, look: Look, question: str, start: str, units: tuple[str, ...] = (), note: str = "", signs: str = AMOUNT
+    ) -> None:
         super().__init__(look, question)
         self._units = units
         self.value = Label(look, "stage")
@@ -109,7 +112,7 @@ class NumberPanel(Panel):
         self.unit.setVisible(len(units) > 1)
         self.ok = PressButton(look, ButtonState("OK", role="primary"))
         self.ok.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
-        self.pad = Keypad(look)
+        self.pad = Keypad(look, signs)
         self.pad.changed.connect(self._show)
         self.pad.entered.connect(self._enter)
         self.ok.pressed_at.connect(self._enter)

@@ -9,9 +9,11 @@ from shopclock.screens.alarms.state import AlarmState
 from shopclock.screens.bench.state import Button
 from shopclock.screens.pressing import Pressing
 from shopclock.shop import clock_answers, questions
-from shopclock.shop.errors import ShopError
+from shopclock.shop.day import typed_time
+from shopclock.shop.errors import Refusal, ShopError
 from shopclock.shop.kinds import Why
 from shopclock.shop.wording import day_text, instant_of, shop_time, when_text, zone_of
+from shopclock.widgets.dialogs import CLOCK
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -21,8 +23,6 @@ if TYPE_CHECKING:
     from shopclock.shop.turn import Turn
     from shopclock.shop.values import Question
     from shopclock.widgets.dialogs import Dialogs
-
-NO_TIME = "{text} is no time of day. Nothing was changed. Type it as 2015 or 8.15."
 
 
 class ClockAlarm(Pressing):
@@ -137,12 +137,15 @@ class ClockAlarm(Pressing):
         self._press("Seen", lambda turn: questions.answered(turn, question, questions.SEEN), moment, undoable=False)
 
     def _typed(self, question: Question, _: Moment | None) -> None:
-        self.dialogs.number("What time is it?", "", lambda text: self._told(question, text) if text else None)
+        self.dialogs.number(
+            "What time is it?", "", lambda text: self._told(question, text) if text else None, signs=CLOCK
+        )
 
     def _told(self, question: Question, text: str) -> None:
-        at = time_typed(text)
-        if at is None:
-            self.dialogs.tell(NO_TIME.format(text=text))
+        try:
+            at = typed_time(text)
+        except Refusal as refused:
+            self.dialogs.tell(str(refused))
             return
         self._move(self.record.clock.moment(), self._first(at, question.sure_us))
 
@@ -158,14 +161,3 @@ class ClockAlarm(Pressing):
             self.record.put_clock_right(clock_answers.put_right, moment, now_us)
         except ShopError as error:
             self.dialogs.tell(str(error))
-
-
-def time_typed(text: str) -> time | None:
-    """Read a time of day from a number pad: 2015, 815, 20.15, 8; nothing where it is none."""
-    hours, point, minutes = text.replace(",", ".").partition(".")
-    if not point and len(text) > 2:
-        hours, minutes = text[:-2], text[-2:]
-    if not hours.isdecimal() or not (minutes or "0").isdecimal() or len(minutes) == 1:
-        return None
-    hour, minute = int(hours), int(minutes or "0")
-    return time(hour, minute) if hour < 24 and minute < 60 else None

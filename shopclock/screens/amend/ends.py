@@ -10,7 +10,7 @@ from shopclock.shop.clash import name_of
 from shopclock.shop.day import end_meant, start_meant
 from shopclock.shop.errors import Refusal
 from shopclock.shop.wording import time_text
-from shopclock.widgets.dialogs import Choice
+from shopclock.widgets.dialogs import CLOCK, Choice
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -29,15 +29,19 @@ class Ends:
 
     def ask_start(self, stretch: Interval) -> None:
         """Type the start."""
-        at = self._amending.time(stretch.start_us).replace(":", ".")
+        at = self._amending.time(stretch.start_us)
         question = f"{name_of(self._amending.floor, stretch)} from"
-        self._amending.stack.dialogs.number(question, at, on_answer(lambda text: self._take_start(stretch, text)))
+        self._amending.stack.dialogs.number(
+            question, at, on_answer(lambda text: self._take_start(stretch, text)), signs=CLOCK
+        )
 
     def ask_end(self, stretch: Interval) -> None:
         """Type the end."""
-        at = self._amending.time(stretch.end_us).replace(":", ".") if stretch.end_us is not None else ""
+        at = self._amending.time(stretch.end_us) if stretch.end_us is not None else ""
         question = f"{name_of(self._amending.floor, stretch)} till"
-        self._amending.stack.dialogs.number(question, at, on_answer(lambda text: self._take_end(stretch, text)))
+        self._amending.stack.dialogs.number(
+            question, at, on_answer(lambda text: self._take_end(stretch, text)), signs=CLOCK
+        )
 
     def _take_start(self, stretch: Interval, text: str) -> None:
         amending = self._amending

@@ -10,7 +10,7 @@ from shopclock.shop.errors import Refusal
 from shopclock.shop.standing import ready_at
 from shopclock.shop.values import Interval
 from shopclock.shop.wording import when_text, zone_of
-from shopclock.widgets.dialogs import Choice
+from shopclock.widgets.dialogs import BELOW_ZERO, Choice
 
 if TYPE_CHECKING:
     from shopclock.screens.bench.desk import Desk
@@ -30,9 +30,8 @@ def ask_warmth(desk: Desk, wait: Interval) -> None:
     """Ask how warm it is, beginning with what was told last."""
     known = cure.newest_c(desk.floor)
     first = f"{known:g}" if known is not None else ""
-    desk.dialogs.number(
-        "How warm is the shop, °C or °F? The step's length holds for 25 °C", first, partial(_take, desk, wait)
-    )
+    question = "How warm is the shop, °C or °F? The step's length holds for 25 °C"
+    desk.dialogs.number(question, first, partial(_take, desk, wait), signs=BELOW_ZERO)
 
 
 def _take(desk: Desk, wait: Interval, text: str | None) -> None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.paged.offers import on_answer
 from shopclock.shop.wording import day_text
-from shopclock.widgets.dialogs import Choice
+from shopclock.widgets.dialogs import COUNT, Choice
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -33,7 +33,9 @@ def _answered(dialogs: Dialogs, today: date, then: Callable[[date], object], key
     if key != "other":
         then(today + timedelta(weeks=int(key)))
         return
-    dialogs.number("Which day of the month", str(today.day), on_answer(partial(_month, dialogs, today, then)))
+    dialogs.number(
+        "Which day of the month", str(today.day), on_answer(partial(_month, dialogs, today, then)), signs=COUNT
+    )
 
 
 def _month(dialogs: Dialogs, today: date, then: Callable[[date], object], typed: str) -> None:

@@ -9,7 +9,7 @@ from shopclock.shop.measure import units_like
 from shopclock.shop.reading_kinds import limits_said
 from shopclock.shop.readings import kinds_for, outside_of, said, step_for, take
 from shopclock.shop.wording import word
-from shopclock.widgets.dialogs import Choice
+from shopclock.widgets.dialogs import MEASURED, Choice
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -87,6 +87,7 @@ class AskReading:
             keep,
             units_from(last.unit if last is not None else kind.unit),
             note_of(kind, last),
+            MEASURED,
         )
 
     def _keep(self, piece: Piece | None, kind: ReadingKind, typed: str) -> None:

@@ -13,7 +13,7 @@ from shopclock.shop import reading_kinds
 from shopclock.shop.measure import UNITS
 from shopclock.shop.measured import ReadingKind
 from shopclock.shop.values import Pattern, Stage
-from shopclock.widgets.dialogs import Choice
+from shopclock.widgets.dialogs import MEASURED, Choice
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -159,6 +159,7 @@ class ReadingKindPage(Page):
             value.shown if value is not None else "",
             on_answer(partial(self._set, which)),
             units_from(self.kind.unit),
+            signs=MEASURED,
         )
 
     def _set(self, which: Limit, typed: str) -> None:

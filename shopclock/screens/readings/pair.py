@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from shopclock.screens.paged.offers import on_answer
 from shopclock.shop.pairs import pair_of, set_note, swap, taken_by, tie
 from shopclock.shop.values import Batch
-from shopclock.widgets.dialogs import Choice
+from shopclock.widgets.dialogs import COUNT, Choice
 
 if TYPE_CHECKING:
     from shopclock.screens.paged.stack import PageStack
@@ -34,7 +34,9 @@ def ask_pair(stack: PageStack, piece: Piece) -> None:
 
 
 def _ask_number(stack: PageStack, piece: Piece, start: str) -> None:
-    stack.dialogs.number(f"Pair of scales on {piece.mark}", start, on_answer(lambda typed: _take(stack, piece, typed)))
+    stack.dialogs.number(
+        f"Pair of scales on {piece.mark}", start, on_answer(lambda typed: _take(stack, piece, typed)), signs=COUNT
+    )
 
 
 def _take(stack: PageStack, piece: Piece, number: str) -> None:

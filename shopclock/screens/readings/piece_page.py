@@ -12,7 +12,7 @@ from shopclock.shop import readings
 from shopclock.shop.measured import ReadingKind
 from shopclock.shop.values import Batch
 from shopclock.shop.wording import when_text, word, zone_of
-from shopclock.widgets.dialogs import Choice
+from shopclock.widgets.dialogs import MEASURED, Choice
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -83,7 +83,9 @@ class PieceReadingsPage(PieceAbout):
         def take(typed: str) -> None:
             self._stack.do(f"{name}: {self.piece.mark}", lambda turn: readings.measure_again(turn, reading, typed))
 
-        self._stack.dialogs.number(f"{name} of {self.piece.mark}", old.shown, on_answer(take), units_from(old.unit))
+        self._stack.dialogs.number(
+            f"{name} of {self.piece.mark}", old.shown, on_answer(take), units_from(old.unit), signs=MEASURED
+        )
 
     def _ask_target(self, reading: Reading) -> None:
         name, target = self._name(reading), readings.target(reading)
@@ -92,7 +94,9 @@ class PieceReadingsPage(PieceAbout):
             self._stack.do(f"Target: {self.piece.mark}", lambda turn: readings.set_target(turn, reading, typed))
 
         start = target.shown if target is not None else ""
-        self._stack.dialogs.number(f"Target of {name}", start, on_answer(take), units_from(reading.target_unit))
+        self._stack.dialogs.number(
+            f"Target of {name}", start, on_answer(take), units_from(reading.target_unit), signs=MEASURED
+        )
 
     def _take_away(self, reading: Reading) -> None:
         self._stack.do(f"Took away {self._name(reading)}", lambda turn: readings.take_away(turn, reading))

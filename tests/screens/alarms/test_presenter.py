@@ -1,11 +1,8 @@
 """What takes the whole screen, in which order, and what each answer does."""
 
-from datetime import time
-
 import pytest
 
 from shopclock.record.check import check
-from shopclock.screens.alarms.clock_alarm import time_typed
 from shopclock.screens.alarms.words import ago
 from shopclock.shop.keys import set_key
 from shopclock.shop.kinds import Certainty
@@ -259,7 +256,7 @@ def test_a_typed_time_that_is_none_says_so_and_changes_nothing(shop: Alarmed) ->
     stories.battery(shop)
     shop.dialogs.answers = ["2575"]
     assert shop.answer("clock-typed:") is not None
-    assert shop.asked() == "2575 is no time of day. Nothing was changed. Type it as 2015 or 8.15."
+    assert shop.asked() == "That is no time of day. Type it as 19:10. Nothing was changed."
 
 
 def test_a_flat_battery_that_was_seen_stays_guessed_and_is_not_told_again(shop: Alarmed) -> None:
@@ -269,17 +266,6 @@ def test_a_flat_battery_that_was_seen_stays_guessed_and_is_not_told_again(shop: 
     assert shop.shown is None
     shop.start("Grind bevels")
     assert shop.running[0].start_sure is Certainty.ESTIMATED
-
-
-@pytest.mark.parametrize(
-    ("typed", "wanted"),
-    [
-        ("2015", time(20, 15)), ("815", time(8, 15)), ("20.15", time(20, 15)), ("8,05", time(8, 5)), ("8", time(8)),
-        ("0", time(0)), ("2400", None), ("8.5", None), ("-1", None), ("1260", None), ("", None), (".30", None),
-    ],
-)  # fmt: skip
-def test_a_time_of_day_is_read_from_a_number_pad(typed: str, wanted: time | None) -> None:
-    assert time_typed(typed) == wanted
 
 
 def test_a_wait_that_is_over_says_so_then_how_long_ago_on_a_strip_until_its_pieces_are_out(shop: Alarmed) -> None:

@@ -84,7 +84,7 @@ def test_a_start_can_be_typed(shop: Evening, presenter: BatchesPresenter, dialog
     dialogs.answers = [typed]
     open_stretch(presenter, 2)
     presenter.press("start")
-    assert dialogs.asked[-1].start == "19.59"
+    assert dialogs.asked[-1].start == "19:59"
     assert presenter.state().title.startswith("19:30 – 20:46")
 
 
@@ -95,7 +95,7 @@ def test_what_is_no_time_is_told_and_changes_nothing(
     dialogs.answers = ["77"]
     open_stretch(presenter, 2)
     presenter.press("end")
-    assert dialogs.asked[-1].words == "That is no time of day. Type it as 19.10. Nothing was changed."
+    assert dialogs.asked[-1].words == "That is no time of day. Type it as 19:10. Nothing was changed."
     assert at(shop, 2) == was
 
 

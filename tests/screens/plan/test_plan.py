@@ -136,7 +136,7 @@ def test_a_shop_without_patterns_is_told_what_to_do(tmp_path: Path, dialogs: Fak
 def test_hours_are_set_by_presses(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> None:
     press(plan, dialogs, "hours")
     assert plan.state().title == "21 h a week are planned"
-    press(plan, dialogs, "add", "5", "9", "12.5")
+    press(plan, dialogs, "add", "5", "9", "12:30")
     assert [tile.detail for tile in plan.state().tiles if tile.title == "Saturday"] == [
         "9:00 to 12:30",
         "18:00 to 21:00",
@@ -144,7 +144,7 @@ def test_hours_are_set_by_presses(plan: PlanPresenter, dialogs: FakeDialogs, sho
     press(plan, dialogs, "add", "5", "10", "11")
     assert dialogs.asked[-1].words == "9:00 to 12:30 is planned already. Nothing was changed."
     press(plan, dialogs, "add", "5", "25")
-    assert dialogs.asked[-1].words == "25 is no hour from 0 to 24. Nothing was changed."
+    assert dialogs.asked[-1].words == "That is no time of day. Type it as 19:10. Nothing was changed."
     press(plan, dialogs, f"hours {week.week(shop.floor)[0].id}", "drop")
     assert plan.state().title == "21 h 30 a week are planned"
 

@@ -12,7 +12,7 @@ from shopclock.shop.errors import Refusal
 from shopclock.shop.order import order_of
 from shopclock.shop.values import Batch, Interval, Pattern, Stage, Step
 from shopclock.shop.wording import word
-from shopclock.widgets.dialogs import Choice
+from shopclock.widgets.dialogs import CLOCK, Choice
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -72,8 +72,10 @@ class _Adding:
 
     def ask_start(self, number: str) -> None:
         """Ask from when."""
-        question = f"{self._names[number]} from, such as 19.10"
-        self._amending.stack.dialogs.number(question, "", on_answer(lambda text: self._take_start(number, text)))
+        question = f"{self._names[number]} from"
+        self._amending.stack.dialogs.number(
+            question, "", on_answer(lambda text: self._take_start(number, text)), signs=CLOCK
+        )
 
     def _take_start(self, number: str, text: str) -> None:
         try:
@@ -81,8 +83,10 @@ class _Adding:
         except Refusal as refused:
             self._amending.stack.dialogs.tell(str(refused))
             return
-        question = f"{self._names[number]} from {self._amending.time(start_us)} till, such as 20.05"
-        self._amending.stack.dialogs.number(question, "", on_answer(lambda till: self._take(number, start_us, till)))
+        question = f"{self._names[number]} from {self._amending.time(start_us)} till"
+        self._amending.stack.dialogs.number(
+            question, "", on_answer(lambda till: self._take(number, start_us, till)), signs=CLOCK
+        )
 
     def _take(self, number: str, start_us: int, text: str) -> None:
         amending = self._amending

@@ -13,6 +13,7 @@ from shopclock.shop.amend import move_mark
 from shopclock.shop.day import first_after
 from shopclock.shop.errors import Refusal
 from shopclock.shop.values import Piece
+from shopclock.widgets.dialogs import CLOCK
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -52,7 +53,7 @@ class MarksPage(StretchAbout):
     def _ask(self, tally: Tally) -> None:
         at = self._amending.time(tally.at_us).replace(":", ".")
         question = f"{self._mark(tally)} done at"
-        self._amending.stack.dialogs.number(question, at, on_answer(lambda text: self._take(tally, text)))
+        self._amending.stack.dialogs.number(question, at, on_answer(lambda text: self._take(tally, text)), signs=CLOCK)
 
     def _take(self, tally: Tally, text: str) -> None:
         amending = self._amending

@@ -21,6 +21,7 @@ from shopclock.shop.marks import spoken
 from shopclock.shop.told import WORK_WORDS
 from shopclock.shop.values import Batch, Method
 from shopclock.shop.wording import counted, word
+from shopclock.widgets.dialogs import CLOCK
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -134,7 +135,7 @@ class StretchPage(StretchAbout):
 
     def _ask_split(self) -> None:
         name = name_of(self._amending.floor, self.stretch)
-        self._amending.stack.dialogs.number(f"Split {name} at, such as 19.30", "", on_answer(self._split))
+        self._amending.stack.dialogs.number(f"Split {name} at", "", on_answer(self._split), signs=CLOCK)
 
     def _split(self, text: str) -> None:
         stretch = self.stretch

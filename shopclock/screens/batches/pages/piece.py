@@ -17,7 +17,7 @@ from shopclock.shop.pairs import pair_said
 from shopclock.shop.pieces import cut_down, end_piece, lose, make_second, set_aside, set_number, take_up
 from shopclock.shop.route import Outline
 from shopclock.shop.values import Batch, Pattern, Piece, Step
-from shopclock.widgets.dialogs import Choice
+from shopclock.widgets.dialogs import MEASURED, Choice
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -122,7 +122,9 @@ class PiecePage(PieceAbout):
         return end_piece(turn, self.piece, Outcome.KEPT)
 
     def _ask_number(self) -> None:
-        self._stack.dialogs.number(f"Number of {self.piece.mark}", self.piece.number, on_answer(self._take_number))
+        self._stack.dialogs.number(
+            f"Number of {self.piece.mark}", self.piece.number, on_answer(self._take_number), signs=MEASURED
+        )
 
     def _take_number(self, number: str) -> None:
         self._stack.do(f"Number: {self.piece.mark}", lambda turn: set_number(turn, self.piece, number))

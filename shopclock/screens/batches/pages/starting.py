@@ -11,6 +11,7 @@ from shopclock.shop.batches import MOST_PIECES, batch_name, last_next_time, star
 from shopclock.shop.patterns import newest_route, route_steps
 from shopclock.shop.values import Batch, Pattern
 from shopclock.shop.wording import counted, word
+from shopclock.widgets.dialogs import COUNT
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -126,7 +127,7 @@ class HowMany(PatternAbout):
 
     def _ask_more(self) -> None:
         question = f"How many {word(self._stack.floor, 'piece').many}, up to {MOST_PIECES}"
-        self._stack.dialogs.number(question, "", on_answer(self._take_more))
+        self._stack.dialogs.number(question, "", on_answer(self._take_more), signs=COUNT)
 
     def _take_more(self, typed: str) -> None:
         if typed.isdigit() and 1 <= int(typed) <= MOST_PIECES:

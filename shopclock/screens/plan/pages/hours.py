@@ -10,10 +10,11 @@ from shopclock.screens.paged.offers import calling, offer, on_answer
 from shopclock.screens.paged.page import Line, Page
 from shopclock.screens.plan.days import ask_day
 from shopclock.shop import week
+from shopclock.shop.day import typed_time
 from shopclock.shop.errors import Refusal
 from shopclock.shop.planned import DayOff, ShopHours
 from shopclock.shop.wording import day_text, length_text, shop_time, zone_of
-from shopclock.widgets.dialogs import Choice
+from shopclock.widgets.dialogs import CLOCK, COUNT, Choice
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -72,12 +73,12 @@ class HoursPage(Page):
 
     def _ask_from(self, weekday: int) -> None:
         go_on = on_answer(partial(self._ask_to, weekday))
-        self._stack.dialogs.number(f"{DAYS[weekday]} from which hour", "19", go_on, note="18.5 is half past six")
+        self._stack.dialogs.number(f"{DAYS[weekday]} from", "19:00", go_on, signs=CLOCK)
 
     def _ask_to(self, weekday: int, start: str) -> None:
         from_min = minute(start)
         go_on = on_answer(partial(self._add, weekday, from_min))
-        self._stack.dialogs.number(f"{DAYS[weekday]} until which hour", "21", go_on, note="18.5 is half past six")
+        self._stack.dialogs.number(f"{DAYS[weekday]} until", "21:00", go_on, signs=CLOCK)
 
     def _add(self, weekday: int, from_min: int, end: str) -> None:
         to_min = minute(end)
@@ -98,7 +99,7 @@ class HoursPage(Page):
         ask_day(self._stack.dialogs, "First day off", self._today(), self._ask_last)
 
     def _ask_last(self, first: date) -> None:
-        self._stack.dialogs.number("How many days off", "1", on_answer(partial(self._add_off, first)))
+        self._stack.dialogs.number("How many days off", "1", on_answer(partial(self._add_off, first)), signs=COUNT)
 
     def _add_off(self, first: date, typed: str) -> None:
         if not (typed.isdecimal() and 1 <= int(typed) <= 366):
@@ -111,14 +112,11 @@ class HoursPage(Page):
 
 
 def minute(typed: str) -> int:
-    """Return the minute of a day for an hour as typed: 18.5 is 18:30. Refused where it is none."""
-    try:
-        minutes = round(float(typed.replace(",", ".")) * 60)
-    except ValueError:
-        minutes = -1
-    if not 0 <= minutes <= week.DAY_MIN:
-        raise Refusal(f"{typed} is no hour from 0 to 24. Nothing was changed.")
-    return minutes
+    """Return the minute of a day for a typed time; 24:00 is its end. Refused where it is none."""
+    if typed in ("24", "24:00", "2400"):
+        return week.DAY_MIN
+    at = typed_time(typed)
+    return at.hour * 60 + at.minute
 
 
 def _clock(minutes: int) -> str:

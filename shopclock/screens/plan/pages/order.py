@@ -14,7 +14,7 @@ from shopclock.shop.money import money_text
 from shopclock.shop.planned import CustomerOrder, OrderState
 from shopclock.shop.values import Batch, Pattern, Piece
 from shopclock.shop.wording import day_text, shop_time, zone_of
-from shopclock.widgets.dialogs import Choice
+from shopclock.widgets.dialogs import COUNT, Choice
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -122,7 +122,7 @@ class OrderPage(Page):
         ]
 
     def _ask_wanted(self) -> None:
-        self._stack.dialogs.number("How many", str(self.order.wanted), on_answer(self._set_wanted))
+        self._stack.dialogs.number("How many", str(self.order.wanted), on_answer(self._set_wanted), signs=COUNT)
 
     def _set_wanted(self, typed: str) -> None:
         n = int(typed) if typed.isdecimal() else 0

@@ -14,7 +14,7 @@ from shopclock.shop.errors import Refusal
 from shopclock.shop.orders import MOST_WANTED
 from shopclock.shop.values import Pattern
 from shopclock.shop.wording import counted, day_text, shop_time, zone_of
-from shopclock.widgets.dialogs import Choice
+from shopclock.widgets.dialogs import COUNT, Choice
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -99,7 +99,7 @@ class PromisePage(Page):
         self._another()
 
     def _ask_wanted(self) -> None:
-        self._stack.dialogs.number("How many", str(self._wanted), on_answer(self._set_wanted))
+        self._stack.dialogs.number("How many", str(self._wanted), on_answer(self._set_wanted), signs=COUNT)
 
     def _set_wanted(self, typed: str) -> None:
         if not (typed.isdecimal() and 1 <= int(typed) <= MOST_WANTED):

@@ -12,7 +12,7 @@ from shopclock.shop.errors import Refusal
 from shopclock.shop.plan_order import in_order
 from shopclock.shop.values import Pattern
 from shopclock.shop.wording import counted, word
-from shopclock.widgets.dialogs import Choice
+from shopclock.widgets.dialogs import COUNT, Choice
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -86,7 +86,9 @@ class WhatIfPage(Page):
         self._stack.changed()
 
     def _ask_size(self, which: int) -> None:
-        self._stack.dialogs.number("How many to start", str(self._sizes[which]), on_answer(partial(self._set, which)))
+        self._stack.dialogs.number(
+            "How many to start", str(self._sizes[which]), on_answer(partial(self._set, which)), signs=COUNT
+        )
 
     def _set(self, which: int, typed: str) -> None:
         if not (typed.isdecimal() and 1 <= int(typed) <= MOST):
