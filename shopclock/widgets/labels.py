@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from shopclock.widgets.look import Look
 
 KINDS = {
+    "typed": ("typed_text", Weight.BOLD, "text"),
     "stage": ("stage_text", Weight.BOLD, "text"),
     "sentence": ("sentence_text", Weight.BOLD, "text"),
     "heading": ("title_text", Weight.SEMIBOLD, "text"),

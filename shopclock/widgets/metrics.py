@@ -112,6 +112,11 @@ class Sizes:
         return self._text(40, 7.0)
 
     @cached_property
+    def typed_text(self) -> int:
+        """A figure while it is typed."""
+        return self._text(72, 12.0)
+
+    @cached_property
     def clock_text_min(self) -> int:
         """The font size whose digits are 17.5 mm high."""
         return round(CLOCK_DIGIT_MM * self.px_mm / CAP_SHARE + 0.5)

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QApplication, QGridLayout, QHBoxLayout, QVBoxLayou
 from shopclock.places import resource
 from shopclock.widgets.button_face import ButtonState
 from shopclock.widgets.clock_face import ClockFace
-from shopclock.widgets.dialogs import Choice
+from shopclock.widgets.dialogs import BELOW_ZERO, CLOCK, COUNT, MEASURED, Choice
 from shopclock.widgets.fonts import FONT_FILES, load_font
 from shopclock.widgets.frame import Frame
 from shopclock.widgets.labels import Label
@@ -138,7 +138,11 @@ ABOVE: dict[str, Callable[[Frame], None]] = {
         "The record is on a disk that is full. What was shown is kept. Make room, then go on."
     ),
     "text": lambda f: f.dialogs.text("Name of the new route", "Paring, long", lambda _: None),
-    "number": lambda f: f.dialogs.number("Hardness of C", "61.5", lambda _: None),
+    "count": lambda f: f.dialogs.number("How many", "7", lambda _: None, signs=COUNT),
+    "amount": lambda f: f.dialogs.number("Rent, EUR a month", "62.00", lambda _: None),
+    "warmth": lambda f: f.dialogs.number("How warm is the shop", "18", lambda _: None, signs=BELOW_ZERO),
+    "measured": lambda f: f.dialogs.number("Edge of C", "3/32", lambda _: None, ("in", "mm"), signs=MEASURED),
+    "clock": lambda f: f.dialogs.number("Grind bevels from", "19:59", lambda _: None, signs=CLOCK),
 }
 
 
