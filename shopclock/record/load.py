@@ -34,6 +34,7 @@ OF_LATE_SHOP_WORK = (
 LATE = "id IN (SELECT id FROM interval WHERE end_us IS NULL OR end_us > :since_us)"
 """What ended after an instant or runs; asked for by number, so that SQLite takes the index of the ends."""
 
+LAST_END = "SELECT end_us FROM interval WHERE end_us IS NOT NULL AND kind IN :kinds ORDER BY end_us DESC LIMIT 1"
 RESTS_ON = f"""SELECT min(start_us) FROM (
     SELECT start_us FROM interval WHERE {LATE} AND kind IN :kinds
     UNION ALL SELECT before.start_us FROM interval JOIN interval AS before ON before.id = interval.continues_id
@@ -52,13 +53,29 @@ Value = int | Collection[int] | Collection[str]
 
 
 def load_floor(connection: sa.Connection, newest_us: int) -> Floor:
-    """Read the set-up, all batches by name, the open ones whole, and the last day and a half."""
+    """Read the set-up, all batches by name, the open ones whole, the last day and a half, what was stopped last."""
     floor = load_setup(connection)
     load_batches(connection, floor, [batch.id for batch in floor.open_batches()])
     horizon = newest_us - LATELY_US
     running = (i.start_us for i in read(connection, Interval, "end_us IS NULL"))
-    load_since(connection, floor, _all_that(connection, min(horizon, *running, horizon)))
+    load_since(connection, floor, _all_that(connection, min(horizon, *running, *_last_stop(connection), horizon)))
     return floor
+
+
+def lacks_last_stop(floor: Floor) -> bool:
+    """Tell whether what was stopped last may have ended before all that is on the floor."""
+    newest_us = max((ended[-1][0] for ended in floor.hands.ended.values() if ended), default=None)
+    return newest_us is None or newest_us < floor.horizon_us
+
+
+def bring_last_stop(connection: sa.Connection, floor: Floor) -> None:
+    """Put what was stopped last on the floor: it can be carried on, however long ago it was."""
+    for since_us in _last_stop(connection):
+        bring_since(connection, floor, since_us)
+
+
+def _last_stop(connection: sa.Connection) -> list[int]:
+    return [end_us - 1 for end_us in _run(connection, LAST_END, {"kinds": _ATTENDED}).scalars()]
 
 
 def load_setup(connection: sa.Connection) -> Floor:
@@ -134,6 +151,30 @@ def bring_in(connection: sa.Connection, floor: Floor, changes: Iterable[Change])
     first_us = min((i.start_us for i in intervals), default=floor.horizon_us)
     if first_us < floor.horizon_us:
         bring_since(connection, floor, first_us)
+
+
+def reaches_back_to(floor: Floor, changes: Iterable[Change]) -> int | None:
+    """Return when the first stretch begins that these changes are about, if the floor does not go back so far."""
+    first_us = min((i.start_us for i in _stretches(changes)), default=floor.horizon_us)
+    return first_us if first_us < floor.horizon_us else None
+
+
+def bring_beside(connection: sa.Connection, floor: Floor, changes: Iterable[Change], since_us: int) -> None:
+    """Put on the floor what was at the same time as the stretches that these changes are about.
+
+    They are made on the floor already and not yet on the disk, which must not undo them here.
+    """
+    made = {i.id: floor.find(Interval, i.id) for i in _stretches(changes)}
+    bring_since(connection, floor, since_us)
+    for number, thing in made.items():
+        if thing is not None:
+            floor.put(thing)
+        elif (gone := floor.find(Interval, number)) is not None:
+            floor.drop(gone)
+
+
+def _stretches(changes: Iterable[Change]) -> list[Interval]:
+    return [t for change in changes for t in (change.before, change.after) if isinstance(t, Interval)]
 
 
 def _all_that(connection: sa.Connection, since_us: int) -> int:

@@ -21,7 +21,7 @@ from shopclock.shop.errors import Refusal, ShopError
 from shopclock.shop.first_things import first_things
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Certainty
-from shopclock.shop.questions import guessing
+from shopclock.shop.questions import furthest_set, guessing
 from shopclock.shop.timeline import Anchor, anchor_for, instant, moved
 from shopclock.shop.turn import Change, Turn
 from shopclock.shop.values import Bench, Interval, Maker
@@ -144,6 +144,7 @@ class Record:
             turn.take_back()
             self.anchor = stood
             raise
+        self.floor.horizon_us = min(self.floor.horizon_us, begins_us + by_us)
         self._undo.clear()
         self._heard(turn)
         return by_us
@@ -152,7 +153,7 @@ class Record:
         """Let a rule move what a boot left that has ended: it gets when that began, and when the next one did."""
         with told(self.path), self._engine.begin() as connection:
             begins_us, until_us = boots.span_us(connection, boot_id, self.instant(moment))
-            load.bring_moving(connection, self.floor, begins_us)
+            load.bring_moving(connection, self.floor, begins_us - furthest_set(self.floor, boot_id))
         result, _ = self.press(CLOCK_RIGHT, lambda turn: rule(turn, begins_us, until_us), moment, undoable=False)
         self._undo.clear()
         return result
@@ -166,6 +167,9 @@ class Record:
     ) -> None:
         """Put a turn on disk; on any error the derived rows on the floor are as they were."""
         changes = write.net(turn.changes)
+        if (since_us := load.reaches_back_to(self.floor, changes)) is not None:
+            with told(self.path), self._engine.connect() as connection:
+                load.bring_beside(connection, self.floor, changes, since_us)
         numbers = touched(self.floor, changes)
         derived = derive(self.floor, numbers)
         former = self._show(numbers, derived)
@@ -179,6 +183,8 @@ class Record:
                 write.write_changes(connection, press_id, changes)
                 write.write_derived(connection, derived)
                 write.write_stage_rows(connection, rows)
+                if load.lacks_last_stop(self.floor):
+                    load.bring_last_stop(connection, self.floor)
         except BaseException:
             self._show(numbers, former)
             raise

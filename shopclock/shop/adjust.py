@@ -53,17 +53,15 @@ def start_since(turn: Turn, interval: Interval, start_us: int) -> Interval:
 
 def _rivals(floor: Floor, interval: Interval, after_us: int) -> list[Interval]:
     """Return what ended after an instant by the same hands, with the same pieces, or going on as this."""
-    found = {}
+    before = floor.find(Interval, interval.continues_id or 0)
+    others = [before] if before is not None else []
     if interval.kind is Kind.HANDS_ON:
-        numbers = floor.hands.ended_after(interval.maker_id, after_us)
-        ended = [floor.get(Interval, number) for number in numbers]
-        found.update({i.id: i for i in ended if i.kind is Kind.HANDS_ON})
+        ended = (floor.get(Interval, number) for number in floor.hands.ended_after(interval.maker_id, after_us))
+        others += [i for i in ended if i.kind is Kind.HANDS_ON]
     if interval.batch_id is not None:
         pieces = set(interval.pieces)
-        for other in floor.of_batch(Interval, interval.batch_id):
-            mine = other.id == interval.continues_id or pieces & set(other.pieces)
-            if other.end_us is not None and other.end_us > after_us and mine:
-                found[other.id] = other
+        others += [i for i in floor.of_batch(Interval, interval.batch_id) if pieces & set(i.pieces)]
+    found = {other.id: other for other in others if other.end_us is not None and other.end_us > after_us}
     return list(found.values())
 
 

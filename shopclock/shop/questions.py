@@ -81,6 +81,11 @@ def _matters(floor: Floor, question: Question) -> bool:
     return interval is not None and interval.running and heard_us(floor, interval) <= question.asked_us
 
 
+def furthest_set(floor: Floor, boot_id: str) -> int:
+    """Return by how many microseconds at most the machine's clock was set in a boot: so far may move what it left."""
+    return max((abs(q.shift_us or 0) for q in floor.all(Question) if q.boot_id == boot_id), default=0)
+
+
 def guessing(floor: Floor, boot_id: str) -> bool:
     """Tell whether this boot's instants are guessed: its clock was behind and was not put right."""
     return any(q.why is Why.BEHIND and q.boot_id == boot_id and q.answer != NEW for q in floor.all(Question))

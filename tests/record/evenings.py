@@ -23,10 +23,11 @@ from shopclock.shop import answers, clock_answers, pairs, questions, reading_kin
 from shopclock.shop.clock import Moment
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
+from shopclock.shop.kinds import Why
 from shopclock.shop.measured import Reading, ReadingKind
 from shopclock.shop.timeline import Anchor
 from shopclock.shop.turn import Turn
-from shopclock.shop.values import Batch, Interval
+from shopclock.shop.values import Batch, Interval, Question
 from tests.record.held import (
     Stood,
     assert_apart,
@@ -194,14 +195,34 @@ class Evenings(RuleBasedStateMachine):
         asked = [q for q in questions.open_questions(self.floor) if q.why in clock_answers.ABOUT_CLOCK]
         if not asked:
             return
-        question, moment = asked[0], self.machine.moment()
+        moment = self.machine.moment()
+        question = min(asked, key=lambda q: (q.boot_id != moment.boot_id, q.why is not Why.SET, q.id))
         if how == "old":
             assert self._press("As before", lambda turn: clock_answers.as_before(turn, question)) is None
         elif how == "seen":
             self._press("Seen", lambda turn: questions.answered(turn, question, questions.SEEN), undoable=False)
+        elif question.boot_id != moment.boot_id:
+            self._put_earlier_right(moment, question)
         else:
             right_us = moment.wall_us if how == "new" else self.record.instant() + hours * HOUR_US
             self._put_right(moment, right_us)
+
+    def _put_earlier_right(self, moment: Moment, question: Question) -> None:
+        """A clock that was set in a boot that has ended was right: what that boot left moves, or is refused."""
+        if question.why is not Why.SET:
+            return
+        stood = standing(self.record)
+        try:
+            self.record.put_earlier_clock_right(
+                lambda turn, begins_us, until_us: clock_answers.move_earlier(turn, question, begins_us, until_us),
+                moment,
+                question.boot_id,
+            )
+        except Refusal:
+            assert_as_before(self.record, stood)
+            return
+        self._undoable.clear()
+        self._after()
 
     def _put_right(self, moment: Moment, right_us: int) -> None:
         stood, now_us = standing(self.record), self.record.instant()
@@ -255,6 +276,8 @@ class Evenings(RuleBasedStateMachine):
             self._open()
             assert_same_floor(self._former.floor, self.floor)
             assert self.record.next_undo == self._former.next_undo
+            former, maker_id = self._former.floor, self.record.maker.id
+            assert self.floor.hands.last_ended(maker_id) == former.hands.last_ended(maker_id)
             self._after()
         self._opened_at = self.steps
 

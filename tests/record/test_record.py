@@ -121,11 +121,12 @@ def test_undo_reaches_into_a_batch_that_was_closed_long_ago(shop: DiskShop) -> N
     shop.press(begin.stop)
     shop.press(lambda turn: close_batch(turn, batch, {}, ""))
     shop.clock.on(90 * 24 * 60)
-    shop.press(lambda turn: pieces.add_piece(turn, shop.batches[1]))
+    shop.press(lambda turn: begin.begin(turn, shop.step("Saw", shop.batches[1])))
+    shop.press(begin.stop)
     shop.again()
     assert shop.floor.steps(batch.id) == ()
-    shop.undo()
-    shop.undo()
+    for _ in ("stop", "start", "close"):
+        shop.undo()
     assert len(shop.floor.living(batch.id)) == 3
     shop.undo()
     assert running(shop).pieces == tuple(p.id for p in shop.floor.pieces(batch.id))
@@ -210,10 +211,10 @@ def test_usual_is_worked_out_again_after_a_press_and_not_before(shop: DiskShop) 
     assert ask(stage, 1, shop.pattern.id, shop.clock.now_us) is found
 
 
-def test_a_start_is_not_moved_back_over_what_a_restart_left_on_the_disk_alone(shop: DiskShop) -> None:
-    """Sweeping ended long ago and is not read again; what runs since then began right after it."""
+def test_what_was_stopped_last_is_read_again_and_gives_way_to_an_earlier_start(shop: DiskShop) -> None:
+    """Sweeping ended long ago; what runs since then began right after it and is moved back over its end."""
     sweeping = next(stage for stage in shop.floor.all(Stage) if stage.shop_work)
-    shop.press(lambda turn: begin.begin_shop_work(turn, sweeping))
+    first = shop.press(lambda turn: begin.begin_shop_work(turn, sweeping))
     shop.clock.on(minutes=90)
     shop.press(lambda turn: begin.begin_shop_work(turn, sweeping))
     shop.clock.on(minutes=72 * 60)
@@ -221,10 +222,9 @@ def test_a_start_is_not_moved_back_over_what_a_restart_left_on_the_disk_alone(sh
     shop.undo()
     shop.again()
     runs = running(shop)
-    earliest = adjust.earliest_start(shop.floor, runs)
-    with pytest.raises(Refusal):
-        shop.press(lambda turn: adjust.start_since(turn, runs, runs.start_us - 60 * MINUTE_US))
-    assert earliest == runs.start_us
+    at_us = runs.start_us - 60 * MINUTE_US
+    shop.press(lambda turn: adjust.start_since(turn, runs, at_us))
+    assert (shop.floor.get(Interval, first.id).end_us, running(shop).start_us) == (at_us, at_us)
     assert check(shop.path) == []
 
 
@@ -279,3 +279,53 @@ def test_what_runs_for_days_is_stopped_after_a_restart_and_what_ran_beside_it_ke
     shop.press(lambda turn: finish.go_on(turn, bevel))
     assert shop.floor.labour[watched.id] == 15 * MINUTE_US
     assert check(shop.path) == []
+
+
+def test_what_was_stopped_last_is_the_same_after_a_restart_days_later(shop: DiskShop) -> None:
+    """The saw was put down before the floor was swept: time that is taken off is the sweeping's."""
+    saw = shop.press(lambda turn: begin.begin(turn, shop.step("Saw")))
+    shop.clock.on(minutes=10)
+    sweeping = shop.press(begin_sweeping)
+    shop.clock.on(minutes=20)
+    shop.press(begin.stop)
+    shop.clock.on(minutes=72 * 60)
+    shop.press(lambda turn: pieces.add_piece(turn, shop.batches[0]))
+    shop.again()
+    assert [i.id for i in begin.last_stopped(shop.floor, shop.record.maker.id)] == [sweeping.id]
+    shop.press(lambda turn: adjust.take_off(turn, 5))
+    assert shop.floor.labour == {saw.id: 10 * MINUTE_US, sweeping.id: 15 * MINUTE_US}
+
+
+def test_what_is_changed_long_after_shares_the_hands_with_what_is_on_the_disk_alone(shop: DiskShop) -> None:
+    """The oven was watched while sweeping took the hands; without the sweeping's minutes it would get all."""
+    shop.press(lambda turn: begin.begin(turn, shop.step("Harden")))
+    watched = running(shop)
+    shop.clock.on(minutes=10)
+    shop.press(begin_sweeping)
+    shop.clock.on(minutes=20)
+    shop.press(begin.stop)
+    shop.press(begin.stop)
+    shop.clock.on(minutes=72 * 60)
+    shop.press(begin_sweeping)
+    shop.clock.on(minutes=1)
+    shop.press(begin.stop)
+    shop.again()
+    assert watched.start_us < shop.floor.horizon_us
+    shop.press(lambda turn: turn.edit(shop.floor.get(Interval, watched.id), end_us=watched.start_us + 25 * MINUTE_US))
+    assert shop.floor.labour[watched.id] == 10 * MINUTE_US
+    assert check(shop.path) == []
+
+
+def test_after_an_undo_the_stop_before_it_can_be_carried_on_however_long_ago_it_was(shop: DiskShop) -> None:
+    first = shop.press(begin_sweeping)
+    shop.clock.on(minutes=10)
+    shop.press(begin.stop)
+    shop.clock.on(minutes=72 * 60)
+    shop.press(begin_sweeping)
+    shop.clock.on(minutes=5)
+    shop.press(begin.stop)
+    shop.again()
+    assert first.start_us < shop.floor.horizon_us
+    shop.undo()
+    shop.undo()
+    assert [i.id for i in begin.last_stopped(shop.floor, shop.record.maker.id)] == [first.id]

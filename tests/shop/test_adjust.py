@@ -2,9 +2,9 @@
 
 import pytest
 
-from shopclock.shop import adjust, begin, finish, pieces
+from shopclock.shop import adjust, amend, begin, finish, pieces
 from shopclock.shop.errors import Refusal
-from shopclock.shop.kinds import Certainty, Work, worse
+from shopclock.shop.kinds import Certainty, Kind, Work, worse
 from shopclock.shop.values import Interval, Method, Tally
 from tests.shop.workshop import MINUTE_US, Shop
 
@@ -165,3 +165,16 @@ def test_with_nothing_ever_run_there_is_nothing_to_take_off() -> None:
 )
 def test_an_interval_is_as_sure_as_its_worse_end(one: Certainty, other: Certainty, worst: Certainty) -> None:
     assert worse(one, other) is worse(other, one) is worst
+
+
+def test_a_start_takes_along_the_end_of_what_it_goes_on_from_even_where_nobody_stays_by() -> None:
+    """Sweeping that turned out to be a wait: neither hands nor pieces tie its two parts together."""
+    shop = Shop()
+    sweeping = shop.press(lambda turn: begin.begin_shop_work(turn, shop.stage("Sweeping")))
+    shop.clock.on(30)
+    later = shop.press(lambda turn: adjust.set_up(turn, sweeping))
+    shop.press(lambda turn: amend.use_kind(turn, later, Kind.WAIT))
+    shop.clock.on(2)
+    at_us = later.start_us - 5 * MINUTE_US
+    shop.press(lambda turn: adjust.start_since(turn, shop.now(later), at_us))
+    assert (shop.now(sweeping).end_us, shop.now(later).start_us) == (at_us, at_us)
