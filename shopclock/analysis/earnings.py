@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from shopclock.shop.figures import BatchFigures
     from shopclock.shop.floor import Floor
     from shopclock.shop.rates import Rates
+    from shopclock.shop.values import Piece
 
 HOUR_US = Decimal(3_600_000_000)
 MONTH_US = Decimal(365 * 24 * 3600 * 1_000_000) / 12
@@ -73,24 +74,25 @@ class Earned:
     hour: Decimal | None
 
 
-def earned(floor: Floor, told: BatchFigures, over: Overhead) -> Earned:
+def earned(floor: Floor, told: BatchFigures, over: Overhead, pieces: Iterable[Piece] | None = None) -> Earned:
     """Return what a batch earned: ordered pieces at the price of their order, the others at what is asked.
 
-    A batch with steps that were not timed has no price: its minutes are a least.
+    `pieces` are the batch's where it is not on the floor itself. A batch with steps that were not timed has no
+    price: its minutes are a least.
     """
     if told.at_least:
         raise ShopError(f"Part of {told.batch.name} was not timed, so what it earned can't be told.")
     pattern, own = floor.get(Pattern, told.batch.pattern_id), rates(floor)
     cost = piece_cost(made_of(told), _one_currency(floor, costs_of(floor, pattern)), own, over)
-    price = _mean_price(floor, told, pattern)
+    price = _mean_price(floor, floor.pieces(told.batch.id) if pieces is None else pieces, pattern)
     return Earned(told, cost, price, earned_per_hour(price, cost, own) if price is not None else None)
 
 
-def _mean_price(floor: Floor, told: BatchFigures, pattern: Pattern) -> Decimal | None:
+def _mean_price(floor: Floor, pieces: Iterable[Piece], pattern: Pattern) -> Decimal | None:
     """Return the mean price of a batch's finished pieces; nothing where one has none."""
     own, currency = asked(floor, pattern), rates(floor).currency
     prices: list[Decimal | None] = []
-    for piece in floor.pieces(told.batch.id):
+    for piece in pieces:
         if piece.outcome is None or piece.outcome.finished:
             order = order_of_piece(floor, piece)
             ordered = order is not None and order.price is not None and order.currency == currency

@@ -2,11 +2,12 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from decimal import Decimal
 from enum import Enum, auto
 from typing import Generic, TypeVar
 
 R = TypeVar("R")
-Value = str | int | float | None
+Value = str | int | float | Decimal | None
 
 
 class Holds(Enum):
@@ -16,6 +17,8 @@ class Holds(Enum):
     COUNT = auto()
     MINUTES = auto()
     """Decimal minutes."""
+    MONEY = auto()
+    """An amount in the currency that the row or head names."""
     LENGTH = auto()
     """Microseconds, shown as [h]:mm:ss."""
     SHOP_TIME = auto()

@@ -42,6 +42,7 @@ def _fields(zone: ZoneInfo, decimal: str) -> dict[Holds, Say]:
         Holds.TEXT: csv_text,
         Holds.COUNT: str,
         Holds.MINUTES: lambda value: repr(float(value)).replace(".", decimal),
+        Holds.MONEY: lambda value: str(value).replace(".", decimal),
         Holds.LENGTH: clock_text,
         Holds.SHOP_TIME: lambda value: shop_time(value, zone).strftime("%Y-%m-%d %H:%M:%S"),
         Holds.UTC: lambda value: shop_time(value, _UTC).strftime("%Y-%m-%dT%H:%M:%S.%fZ"),

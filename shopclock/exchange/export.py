@@ -1,13 +1,16 @@
 """The record as a spreadsheet: a workbook of all sheets, or the intervals as CSV."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import TypeVar
 from zoneinfo import ZoneInfo
 
+from shopclock.exchange.batch_sheet import BATCHES
 from shopclock.exchange.beside import written_beside
 from shopclock.exchange.csv_file import write_csv
-from shopclock.exchange.figure_sheets import STAGES, StageLine, batch_lines, stage_lines
+from shopclock.exchange.figure_sheets import STAGES, BatchLine, batch_lines, stage_lines
+from shopclock.exchange.front_facts import FrontFacts
 from shopclock.exchange.interval_sheet import INTERVALS
 from shopclock.exchange.options import Options
 from shopclock.exchange.piece_sheet import PIECES
@@ -17,13 +20,15 @@ from shopclock.record.reading import Reading
 from shopclock.record.reading_rows import ReadingRow
 from shopclock.record.reads import IntervalRow, PieceRow
 from shopclock.shop.errors import ShopError
-from shopclock.shop.wording import zone_of
+from shopclock.shop.values import Batch
+from shopclock.shop.wording import day_text, shop_time, word, zone_of
 
 R = TypeVar("R")
 Progress = Callable[[int], None]
 """Told how many rows are written; what it raises stops the export, and no file is left."""
 
 AT_A_TIME = 500
+YEAR_US = 366 * 24 * 3600 * 1_000_000
 
 
 def export_record(
@@ -51,30 +56,42 @@ class _Rows:
     """The rows of each sheet, told to `progress` as they pass."""
 
     def __init__(self, reading: Reading, options: Options, progress: Progress | None) -> None:
-        self._reading, self._options, self._progress = reading, options, progress
+        self.reading, self.options, self._progress = reading, options, progress
+        self._batches = _whole_batches(reading, options)
+        self._late_us = options.now_us - YEAR_US
+        self.late: list[IntervalRow] = []
         self._n = 0
 
     def intervals(self) -> Iterator[IntervalRow]:
-        rows = self._reading.reads.intervals()
-        return self._told(row for row in rows if self._options.wants(row.batch_id))
+        """Those asked for; all of the last year are kept beside, for what an hour at the work has to carry."""
+        for row in self.reading.reads.intervals():
+            if row.start_us >= self._late_us:
+                self.late.append(row)
+            if self.options.wants_from(row.batch_id, row.start_us):
+                yield self._told(row)
+
+    def batches(self) -> Iterator[BatchLine]:
+        return (self._told(line) for line in batch_lines(self.reading, self._batches))
 
     def pieces(self) -> Iterator[PieceRow]:
-        rows = self._reading.reads.pieces()
-        return self._told(row for row in rows if self._options.wants(row.batch_id))
+        return (self._told(row) for row in self.reading.reads.pieces() if self._batches.wants(row.batch_id))
 
     def readings(self) -> Iterator[ReadingRow]:
-        rows = self._reading.reads.readings()
-        return self._told(row for row in rows if self._options.wants(row.batch_id))
+        return (self._told(row) for row in self.reading.reads.readings() if self._batches.wants(row.batch_id))
 
-    def stages(self) -> Iterator[StageLine]:
-        return self._told(stage_lines(batch_lines(self._reading, self._options)))
+    def _told(self, row: R) -> R:
+        self._n += 1
+        if self._progress is not None and self._n % AT_A_TIME == 0:
+            self._progress(self._n)
+        return row
 
-    def _told(self, rows: Iterable[R]) -> Iterator[R]:
-        for row in rows:
-            self._n += 1
-            if self._progress is not None and self._n % AT_A_TIME == 0:
-                self._progress(self._n)
-            yield row
+
+def _whole_batches(reading: Reading, options: Options) -> Options:
+    """Return the options for what is told of whole batches: those that were worked on in a span."""
+    if options.span is None:
+        return options
+    worked = reading.reads.batches_between(*options.span)
+    return replace(options, batch_ids=worked & (options.batch_ids if options.batch_ids is not None else worked))
 
 
 def _writer(path: Path) -> Callable[[Path, _Rows, ZoneInfo, Options], None]:
@@ -85,12 +102,38 @@ def _writer(path: Path) -> Callable[[Path, _Rows, ZoneInfo, Options], None]:
     return found
 
 
-def _write_workbook(path: Path, rows: _Rows, zone: ZoneInfo, options: Options) -> None:  # noqa: ARG001  # called as the other is
+def _write_workbook(path: Path, rows: _Rows, zone: ZoneInfo, options: Options) -> None:
+    from shopclock.analysis.earnings import spread
+    from shopclock.exchange.cost_sheet import COSTS, cost_line
+    from shopclock.exchange.front_sheet import Front
+
+    facts, floor = FrontFacts(), rows.reading.floor
     with Workbook(path, zone) as book:
+        front = Front(book, (word(floor, "piece").one, word(floor, "finished").one))
         book.write(INTERVALS, rows.intervals())
-        book.write(STAGES, rows.stages())
+        over = spread(floor, rows.late, options.now_us)
+        batches, stages, costs = book.page(BATCHES), book.page(STAGES), book.page(COSTS)
+        for line in rows.batches():
+            facts.add(line)
+            batches.add(line)
+            costs.add(cost_line(floor, line, over))
+            for stage in stage_lines(line):
+                stages.add(stage)
+        for page in (batches, costs):
+            page.end()
         book.write(PIECES, rows.pieces())
         book.write(READINGS, rows.readings())
+        front.fill(facts, told(rows.reading, options, zone), stages.end())
+
+
+def told(reading: Reading, options: Options, zone: ZoneInfo) -> str:
+    """Say what is in a file, and of when it is."""
+    names = [reading.floor.get(Batch, number).name for number in sorted(options.batch_ids or ())]
+    what = ", ".join(names) if names else "The whole shop"
+    if options.span is not None:
+        first, last = (day_text(shop_time(at_us, zone).date()) for at_us in (options.span[0], options.span[1] - 1))
+        what += f", work begun from {first} to {last}, and its batches whole"
+    return f"{what}. As of {shop_time(options.now_us, zone):%Y-%m-%d %H:%M}, {zone.key}."
 
 
 def _write_intervals(path: Path, rows: _Rows, zone: ZoneInfo, options: Options) -> None:

@@ -1,4 +1,4 @@
-"""The sheets of figures: batch by batch, and batch × stage. Each figure is `shop.figures`' own."""
+"""Batches and their stages as the sheets tell them. Each figure is `shop.figures`' own."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -6,18 +6,21 @@ from dataclasses import dataclass
 from shopclock.exchange.cells import Column, Holds, Sheet, minutes, yes
 from shopclock.exchange.options import Options
 from shopclock.record.reading import Reading
+from shopclock.record.reads import BatchRow
 from shopclock.shop.figures import BatchFigures, StageFigures, figures
+from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Outcome
-from shopclock.shop.values import Batch, Pattern, Stage
+from shopclock.shop.values import Stage
 
 
 @dataclass(frozen=True, slots=True)
 class BatchLine:
-    """A batch with its figures and the names it is told by."""
+    """A batch with its counts, its figures, the names of its stages, and the floor on which it lies whole."""
 
-    pattern: str
+    row: BatchRow
     stages: tuple[str, ...]
     figures: BatchFigures
+    floor: Floor
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,24 +34,18 @@ class StageLine:
 
 def batch_lines(reading: Reading, options: Options) -> Iterator[BatchLine]:
     """Yield the figures of the batches asked for, oldest first; closed ones don't stay in memory."""
-    batches = sorted(reading.floor.all(Batch), key=lambda batch: (batch.started_us, batch.id))
-    for batch in batches:
-        if options.wants(batch.id):
-            yield batch_line(reading, batch, options.now_us)
+    for row in reading.reads.batches():
+        if options.wants(row.id):
+            floor = reading.batch_floor(row.id)
+            found = figures(floor, row.id, options.now_us)
+            names = tuple(reading.floor.get(Stage, stage.stage_id).name for stage in found.stages)
+            yield BatchLine(row, names, found, floor)
 
 
-def batch_line(reading: Reading, batch: Batch, now_us: int) -> BatchLine:
-    """Return the figures of one batch."""
-    found = figures(reading.batch_floor(batch.id), batch.id, now_us)
-    names = tuple(reading.floor.get(Stage, stage.stage_id).name for stage in found.stages)
-    return BatchLine(reading.floor.get(Pattern, batch.pattern_id).name, names, found)
-
-
-def stage_lines(lines: Iterator[BatchLine]) -> Iterator[StageLine]:
-    """Yield the stages of batches, in the order of each route."""
-    for line in lines:
-        for name, stage in zip(line.stages, line.figures.stages, strict=True):
-            yield StageLine(line, name, stage)
+def stage_lines(line: BatchLine) -> Iterator[StageLine]:
+    """Yield the stages of a batch, in the order of its route."""
+    for name, stage in zip(line.stages, line.figures.stages, strict=True):
+        yield StageLine(line, name, stage)
 
 
 def _carried(stage: StageFigures, outcome: Outcome) -> float:
@@ -59,7 +56,7 @@ STAGES: Sheet[StageLine] = Sheet(
     "Minutes per piece",
     (
         Column("Batch", Holds.TEXT, 12, lambda row: row.batch.figures.batch.name, "The batch."),
-        Column("Pattern", Holds.TEXT, 22, lambda row: row.batch.pattern, "The batch's pattern."),
+        Column("Pattern", Holds.TEXT, 22, lambda row: row.batch.row.pattern, "The batch's pattern."),
         Column(
             "Batch started (shop time)",
             Holds.SHOP_TIME,

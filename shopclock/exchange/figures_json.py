@@ -72,7 +72,7 @@ def _batch(floor: Floor, line: BatchLine) -> Tree:
     return {
         "batch": batch.name,
         "key": batch.uuid,
-        "pattern": line.pattern,
+        "pattern": line.row.pattern,
         "started": _instant(batch.started_us),
         "closed": _instant(batch.closed_us),
         "so_far": found.so_far,

@@ -22,7 +22,7 @@ def batches_text(floor: Floor, lines: Iterable[BatchLine]) -> str:
     rows += [
         (
             line.figures.batch.name,
-            line.pattern,
+            line.row.pattern,
             f"{shop_time(line.figures.batch.started_us, zone):%Y-%m-%d}",
             str(line.figures.started),
             str(line.figures.finished),
@@ -66,7 +66,7 @@ def _head(floor: Floor, line: BatchLine) -> str:
     if found.seconds:
         parts.insert(1, f"{found.seconds} of them second")
     said = ", ".join(part for part in parts if part)
-    return f"{_short(found.batch.name)}  {_short(line.pattern)}: {said}\n{NOTE}"
+    return f"{_short(found.batch.name)}  {_short(line.row.pattern)}: {said}\n{NOTE}"
 
 
 def _rests_on(line: BatchLine) -> str:

@@ -39,6 +39,9 @@ INTERVALS: Sheet[IntervalRow] = Sheet(
         Column(
             "Labour (min)", Holds.MINUTES, 10, _labour_min, "What it got of the maker's hands; empty while it runs."
         ),
+        Column("Tool", Holds.TEXT, 16, lambda row: row.tool, "The tool it lay in, for work that goes in loads."),
+        Column("Set to", Holds.TEXT, 12, lambda row: row.setting, "The tool's setting."),
+        Column("Load", Holds.COUNT, 7, lambda row: row.load_id, "The load's number: what lay in the tool together."),
         Column("Times", Holds.TEXT, 11, lambda row: row.certainty.value, "pressed, amended or estimated."),
         Column("Old notes", Holds.TEXT, 22, lambda row: row.notes, "The file and row it was made of, if any."),
         Column("Both at once", Holds.TEXT, 13, lambda row: yes(row.together), "yes where two ran by hand on purpose."),

@@ -7,7 +7,7 @@ from contextlib import AbstractContextManager
 from datetime import timedelta
 from pathlib import Path
 from types import TracebackType
-from typing import Any, TypeVar
+from typing import Any, Generic, TypeVar
 from zoneinfo import ZoneInfo
 
 from shopclock.exchange.cells import Column, Holds, Sheet
@@ -30,6 +30,7 @@ FORMATS = {
     Holds.TEXT: "@",
     Holds.COUNT: "0",
     Holds.MINUTES: "0.0",
+    Holds.MONEY: "#,##0.00",
     Holds.LENGTH: "[h]:mm:ss",
     Holds.SHOP_TIME: "yyyy-mm-dd hh:mm:ss",
     Holds.UTC: "yyyy-mm-dd hh:mm:ss",
@@ -78,34 +79,44 @@ class Workbook(AbstractContextManager["Workbook"]):
             raise error.args[0] from error  # the OSError that it wraps
         self._target.close()
 
-    def write(self, sheet: Sheet[R], rows: Iterable[R]) -> None:
-        """Write one sheet: its heads, then the rows as they come; heads stay in sight and are filters."""
+    def front(self, name: str) -> Any:
+        """Return the empty page of a sheet that is laid out by hand."""
+        return self._book.add_worksheet(name)
+
+    def shop_day(self, at_us: int) -> float:
+        """Return an instant as the day number of what the shop's clock said then."""
+        offset = shop_time(at_us, self._zone).utcoffset() or timedelta()
+        return day_number(at_us + offset // _US)
+
+    def chart(self, **kind: str) -> Any:
+        """Return a chart of the spreadsheet's own that stands nowhere yet."""
+        return self._book.add_chart(kind)
+
+    def format(self, **properties: Any) -> Any:
+        """Return how a cell looks."""
+        return self._book.add_format(properties)
+
+    def page(self, sheet: Sheet[R]) -> "Page[R]":
+        """Return a sheet with its heads, to which rows are added; heads stay in sight and are filters."""
         page = self._book.add_worksheet(sheet.name)
         page.freeze_panes(1, 1)
         page.set_row(0, TWO_LINES)
         page.repeat_rows(0)
         page.set_landscape()
         page.fit_to_pages(1, 0)
+        page.set_footer("&L&A&RPage &P of &N")
         for place, column in enumerate(sheet.columns):
             page.set_column(place, place, column.width, self._formats[column.holds])
             head = self._text_head if column.holds is Holds.TEXT else self._number_head
             page.write_string(0, place, column.head, head)
-        last = self._write_rows(page, sheet.columns, rows)
-        page.autofilter(0, 0, last, len(sheet.columns) - 1)
+        return Page(page, sheet.columns, self._puts(page))
 
-    def _write_rows(self, page: Any, columns: tuple[Column[R], ...], rows: Iterable[R]) -> int:
-        """Write the rows and return the last one's place."""
-        puts = self._puts(page)
-        cells = [(place, column.of, puts[column.holds]) for place, column in enumerate(columns)]
-        last = 0
-        for last, row in enumerate(rows, start=1):
-            if last >= MOST_ROWS:
-                raise ShopError(f"A sheet holds {MOST_ROWS} rows and this one has more. Write .csv, or one batch.")
-            for place, of, put in cells:
-                value = of(row)
-                if value is not None:
-                    put(last, place, value)
-        return last
+    def write(self, sheet: Sheet[R], rows: Iterable[R]) -> int:
+        """Write one sheet whole, row by row as they come, and return how many there were."""
+        page = self.page(sheet)
+        for row in rows:
+            page.add(row)
+        return page.end()
 
     def _puts(self, page: Any) -> dict[Holds, Put]:
         """Return how each kind of value is written on a page."""
@@ -118,17 +129,41 @@ class Workbook(AbstractContextManager["Workbook"]):
                 page.write_string(row, place, cell_text(value), form)
 
         def shop(row: int, place: int, value: int) -> None:
-            offset = shop_time(value, self._zone).utcoffset() or timedelta()
-            number(row, place, day_number(value + offset // _US), formats[Holds.SHOP_TIME])
+            number(row, place, self.shop_day(value), formats[Holds.SHOP_TIME])
 
         return {
             Holds.TEXT: text,
             Holds.COUNT: lambda row, place, value: number(row, place, value, formats[Holds.COUNT]),
             Holds.MINUTES: lambda row, place, value: number(row, place, _finite(value), formats[Holds.MINUTES]),
+            Holds.MONEY: lambda row, place, value: number(row, place, float(value), formats[Holds.MONEY]),
             Holds.LENGTH: lambda row, place, value: number(row, place, value / DAY_US, formats[Holds.LENGTH]),
             Holds.SHOP_TIME: shop,
             Holds.UTC: lambda row, place, value: number(row, place, day_number(value), formats[Holds.UTC]),
         }
+
+
+class Page(Generic[R]):
+    """A sheet that is being written: rows are added, then it is ended."""
+
+    def __init__(self, page: Any, columns: tuple[Column[R], ...], puts: dict[Holds, Put]) -> None:
+        self._page, self._columns = page, len(columns)
+        self._cells = [(place, column.of, puts[column.holds]) for place, column in enumerate(columns)]
+        self.rows = 0
+
+    def add(self, row: R) -> None:
+        """Write the next row."""
+        self.rows += 1
+        if self.rows >= MOST_ROWS:
+            raise ShopError(f"A sheet holds {MOST_ROWS} rows and this one has more. Write .csv, or one batch.")
+        for place, of, put in self._cells:
+            value = of(row)
+            if value is not None:
+                put(self.rows, place, value)
+
+    def end(self) -> int:
+        """Let its heads filter the rows, and return how many there are."""
+        self._page.autofilter(0, 0, self.rows, self._columns - 1)
+        return self.rows
 
 
 _US = timedelta(microseconds=1)

@@ -84,6 +84,12 @@ class Reads:
         with told(self._path), self._engine.begin() as connection:
             return frozenset(connection.exec_driver_sql("SELECT known_by FROM import_row").scalars())
 
+    def batches_between(self, since_us: int, until_us: int) -> frozenset[int]:
+        """Return the batches with work that began at the first instant or later and before the second."""
+        query = "SELECT DISTINCT batch_id FROM interval WHERE batch_id IS NOT NULL AND start_us >= ? AND start_us < ?"
+        with told(self._path), self._engine.begin() as connection:
+            return frozenset(connection.exec_driver_sql(query, (since_us, until_us)).scalars())
+
     def pieces(self) -> Iterator[PieceRow]:
         """Yield every piece with its outcome and its minutes."""
         from shopclock.record import reads

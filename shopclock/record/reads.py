@@ -10,7 +10,7 @@ from shopclock.record.schema import COVERED, LABOUR, SHARE, TABLES
 from shopclock.shop.imported import ImportFile, ImportRow
 from shopclock.shop.kinds import Certainty, Kind, Outcome, Work, worse
 from shopclock.shop.sessions import Worked
-from shopclock.shop.values import Batch, Interval, Maker, Method, Pattern, Piece, Stage, Step
+from shopclock.shop.values import Batch, Interval, Load, Maker, Method, Pattern, Piece, Stage, Step, Tool
 
 AT_ONCE = 1000
 
@@ -19,7 +19,8 @@ AT_ONCE = 1000
 class IntervalRow:
     """One interval with the names that it is told by; "" where it has none.
 
-    `pieces` are marks, `notes` the file and row of old notes that it was made of. What still runs has neither an
+    `pieces` are marks, `notes` the file and row of old notes that it was made of, `tool` and `setting` those of the
+    load it lay in. What still runs has neither an
     end nor labour; a wait has 0 labour.
     """
 
@@ -44,6 +45,9 @@ class IntervalRow:
     together: bool
     labour_us: int | None
     notes: str
+    tool: str = ""
+    setting: str = ""
+    load_id: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +101,7 @@ class BatchRow:
 
 _BATCH, _STEP, _PIECE, _INTERVAL = (TABLES[kind] for kind in (Batch, Step, Piece, Interval))
 _PATTERN, _STAGE, _METHOD, _MAKER = (TABLES[kind] for kind in (Pattern, Stage, Method, Maker))
+_LOAD, _TOOL = TABLES[Load], TABLES[Tool]
 _CAUSE = _STEP.alias("cause")
 _FROM, _FROM_BATCH = _PIECE.alias("from_piece"), _BATCH.alias("from_batch")
 
@@ -112,7 +117,7 @@ def intervals(connection: sa.Connection, *, running: bool = False) -> Iterator[I
 
 
 def _intervals() -> sa.Select[tuple[object, ...]]:
-    plain = ("id", "uuid", "batch_id", "stage_id", "method_id", "kind", "work", "start_us", "end_us")
+    plain = ("id", "uuid", "batch_id", "stage_id", "method_id", "kind", "work", "start_us", "end_us", "load_id")
     joined = (
         _INTERVAL.join(_STAGE, _STAGE.c.id == _INTERVAL.c.stage_id)
         .join(_MAKER, _MAKER.c.id == _INTERVAL.c.maker_id)
@@ -121,6 +126,8 @@ def _intervals() -> sa.Select[tuple[object, ...]]:
         .outerjoin(_STEP, _STEP.c.id == _INTERVAL.c.step_id)
         .outerjoin(_METHOD, _METHOD.c.id == _INTERVAL.c.method_id)
         .outerjoin(_CAUSE, _CAUSE.c.id == _INTERVAL.c.cause_step_id)
+        .outerjoin(_LOAD, _LOAD.c.id == _INTERVAL.c.load_id)
+        .outerjoin(_TOOL, _TOOL.c.id == _LOAD.c.tool_id)
         .outerjoin(LABOUR, LABOUR.c.interval_id == _INTERVAL.c.id)
     )
     return (
@@ -133,6 +140,8 @@ def _intervals() -> sa.Select[tuple[object, ...]]:
             _or_empty(_METHOD.c.name, "method"),
             _MAKER.c.name.label("maker"),
             _or_empty(_CAUSE.c.name, "cause"),
+            _or_empty(_TOOL.c.name, "tool"),
+            _or_empty(_LOAD.c.setting, "setting"),
             LABOUR.c.us.label("labour_us"),
             _or_empty(_notes(), "notes"),
         )

@@ -1,9 +1,14 @@
-"""Reads a workbook's cells as its own XML has them: 'inlineStr' and its text, or 'n' and the number."""
+"""Reads a workbook's cells as its own XML has them: 'inlineStr' and its text, or 'n' and the number.
+
+The front sheet is of another kind: it is left out here, and only it has formulas.
+"""
 
 import re
 import zipfile
 from pathlib import Path
 from xml.etree import ElementTree as ET
+
+from shopclock.exchange.front_sheet import NAME as FRONT
 
 _MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
 Cell = tuple[str, str | float]
@@ -14,8 +19,10 @@ def read_workbook(path: Path) -> dict[str, list[Row]]:
     """Return the rows of each sheet, by the heads of its columns; empty cells are left out."""
     with zipfile.ZipFile(path) as book:
         names = [sheet.attrib["name"] for sheet in _tree(book.read("xl/workbook.xml")).iter(_MAIN + "sheet")]
-        pages = [_cells(book.read(f"xl/worksheets/sheet{n}.xml")) for n in range(1, len(names) + 1)]
-    return dict(zip(names, [_by_head(page) for page in pages], strict=True))
+        numbers = [n for n, name in enumerate(names, start=1) if name != FRONT]
+        pages = [_cells(book.read(f"xl/worksheets/sheet{n}.xml")) for n in numbers]
+    found = zip((name for name in names if name != FRONT), pages, strict=True)
+    return {name: _by_head(page) for name, page in found}
 
 
 def _tree(data: bytes) -> ET.Element:

@@ -8,12 +8,15 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
+from shopclock.exchange.batch_sheet import BATCHES
 from shopclock.exchange.cells import Sheet
+from shopclock.exchange.cost_sheet import COSTS
 from shopclock.exchange.export import export_file, export_record
 from shopclock.exchange.figure_sheets import STAGES
 from shopclock.exchange.interval_sheet import INTERVALS
 from shopclock.exchange.options import Options
 from shopclock.exchange.piece_sheet import PIECES
+from shopclock.exchange.reading_sheet import READINGS
 from shopclock.exchange.safe_text import cell_text
 from shopclock.exchange.target import Target
 from shopclock.exchange.xlsx_file import Workbook, day_number
@@ -35,7 +38,7 @@ def book(reading: Reading, tmp_path: Path) -> dict[str, list[Row]]:
 
 
 def test_the_workbook_has_its_sheets_and_a_row_for_each_thing(book: dict[str, list[Row]], reading: Reading) -> None:
-    assert list(book) == ["Intervals", "Minutes per piece", "Pieces", "Readings"]
+    assert list(book) == ["Intervals", "Batches", "Minutes per piece", "Costs", "Pieces", "Readings"]
     assert len(book["Intervals"]) == sum(1 for _ in reading.reads.intervals()) == 7
     assert len(book["Pieces"]) == 8
 
@@ -146,13 +149,13 @@ def test_a_screen_gets_the_same_file(reading: Reading, story_path: Path, tmp_pat
 def test_heads_stay_in_sight_and_are_filters(reading: Reading, tmp_path: Path) -> None:
     export_record(reading, tmp_path / "sheet.xlsx", VIENNA, Options(now_us=NOW_US))
     with zipfile.ZipFile(tmp_path / "sheet.xlsx") as book:
-        for n in (1, 2, 3):
+        for n in range(2, 8):
             page = book.read(f"xl/worksheets/sheet{n}.xml").decode()
             assert 'state="frozen"' in page
             assert '<autoFilter ref="A1:' in page
 
 
-@pytest.mark.parametrize("sheet", [INTERVALS, STAGES, PIECES], ids=lambda sheet: sheet.name)
+@pytest.mark.parametrize("sheet", [INTERVALS, BATCHES, STAGES, COSTS, PIECES, READINGS], ids=lambda sheet: sheet.name)
 def test_each_head_is_there_once_and_is_explained(sheet: Sheet[object]) -> None:
     heads = [column.head for column in sheet.columns]
     assert len(set(heads)) == len(heads)

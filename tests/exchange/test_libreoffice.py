@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from shopclock.exchange.export import export_record
+from shopclock.exchange.front_sheet import NAME
 from shopclock.exchange.options import Options
 from shopclock.record.reading import Reading
 from tests.exchange.read_workbook import Row, read_workbook
@@ -46,7 +47,6 @@ def opened(story_path: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[s
 
 def _cells(row: ET.Element) -> Iterator[tuple[str, str]]:
     for cell in row.iter(_TABLE + "table-cell"):
-        assert cell.get(_TABLE + "formula") is None
         kind = cell.get(_OFFICE + "value-type", "")
         said = "\n".join("".join(line.itertext()) for line in cell.iter(_TEXT + "p"))
         value = cell.get(_OFFICE + _VALUES[kind], "") if kind in _VALUES else said
@@ -55,7 +55,7 @@ def _cells(row: ET.Element) -> Iterator[tuple[str, str]]:
 
 
 def test_it_opens_with_every_row(opened: dict[str, list[list[tuple[str, str]]]], reading: Reading) -> None:
-    assert list(opened) == ["Intervals", "Minutes per piece", "Pieces", "Readings"]
+    assert list(opened) == [NAME, "Intervals", "Batches", "Minutes per piece", "Costs", "Pieces", "Readings"]
     filled = [row for row in opened["Intervals"] if any(kind for kind, _ in row)]
     assert len(filled) == 1 + sum(1 for _ in reading.reads.intervals())
 
