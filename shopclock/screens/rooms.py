@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from shopclock.screens.paged.stack import PageStack
     from shopclock.screens.review.presenter import ReviewPresenter
     from shopclock.screens.shell import Screen, Shell
+    from shopclock.screens.shop.presenter import ShopPresenter
     from shopclock.screens.work import Work
     from shopclock.shop.clock import Moment
     from shopclock.shop.stage_rows import StageRow, Usual
@@ -47,6 +48,7 @@ class Rooms:
         self._strip = Strip(frame.header.set_note)
         self._bench: BenchPresenter | None = None
         self._review: ReviewPresenter | None = None
+        self._shop: ShopPresenter | None = None
         self._alarming: Alarming | None = None
         self._keeping: Keeping | None = None
         self._ticks = 0
@@ -68,8 +70,14 @@ class Rooms:
         self._shell.each_tick(self._keep)
 
     def go(self, tab_key: str, batch_id: int | None = None) -> None:
-        """Bring a screen in sight, the Bench or Review with a batch if one is given; "amend" is the day in Review."""
-        if tab_key == "amend":
+        """Bring a screen in sight, the Bench or Review with a batch if one is given.
+
+        "amend" is the day in Review, "copy" the routes in Shop.
+        """
+        if tab_key == "copy":
+            tab_key = "shop"
+            self._shop_presenter().copy_a_route()
+        elif tab_key == "amend":
             tab_key = "review"
             self._review_presenter().amend(self._bench_presenter().batch_id)
         elif batch_id is not None and tab_key == "review":
@@ -195,16 +203,20 @@ class Rooms:
         presenter.paper = self._paper()
         return PlanScreen(self._look, presenter, self._now)
 
-    def _make_shop(self) -> Screen:
+    def _shop_presenter(self) -> ShopPresenter:
         from shopclock.places import resource
         from shopclock.screens.shop.presenter import ShopPresenter
-        from shopclock.screens.shop.screen import ShopScreen
         from shopclock.shop.route_file import starter_routes
 
-        presenter = ShopPresenter(
-            self._record, self._dialogs, starter_routes(resource("routes")), self.go, self._copies_page
-        )
-        return ShopScreen(self._look, presenter, self._now)
+        if self._shop is None:
+            routes = starter_routes(resource("routes"))
+            self._shop = ShopPresenter(self._record, self._dialogs, routes, self.go, self._copies_page)
+        return self._shop
+
+    def _make_shop(self) -> Screen:
+        from shopclock.screens.shop.screen import ShopScreen
+
+        return ShopScreen(self._look, self._shop_presenter(), self._now)
 
     def _copies_page(self, stack: PageStack) -> Page:
         from shopclock.screens.drives import drives

@@ -178,7 +178,7 @@ def _empty(floor: Floor) -> PlateState:
     )
     if all(pattern.put_away for pattern in floor.all(Pattern)):
         line = "A route to begin with, then how many: it can be timed here."
-        big = ("go:shop", "Copy a route", "in Shop")
+        big = ("go:copy", "Copy a route", "to begin with")
     return PlateState(
         mode=Mode.EMPTY, role="plate", title="No batch is open", line=line, big=Button(*big, role="primary")
     )

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.paged.stack import PageStack
 from shopclock.screens.shop.pages.home import ShopHome
+from shopclock.screens.shop.pages.patterns import CopyPage
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -29,8 +30,14 @@ class ShopPresenter(PageStack):
         copies: Callable[[PageStack], Page] | None = None,
     ) -> None:
         super().__init__(record, dialogs, go)
+        self._starter_routes = starter_routes
         self._home = ShopHome(self, starter_routes, copies)
         self.open(self._home)
+
+    def copy_a_route(self) -> None:
+        """Bring the routes that can be copied in sight."""
+        self.home()
+        self.open(CopyPage(self, self._starter_routes))
 
     def on_screen(self, name: str, px_mm: float, widest_px: float) -> None:
         """Say on which screen the window is, how many pixels a millimetre has there, and how long a bar can be."""

@@ -35,7 +35,7 @@ STALE_US = 10_000_000
 """How old what is on the screen can be: minutes left, waits that are over by now."""
 SESSIONS_US = 120 * 24 * 3600 * 1_000_000
 """How far back the last sessions are looked for."""
-NO_ROUTE = "No batch is open. A route to begin with is copied in Shop."
+NO_ROUTE = "No batch is open yet. Copy a route that comes near."
 NO_BATCH = "No batch is open. A new one begins in Batches."
 ALL_THROUGH = "Nothing is ready and nothing cooks. What is through can be closed in Batches."
 
@@ -139,7 +139,7 @@ class TodayPresenter(Pressing):
     def _way(self) -> Tile:
         """Where to go when there is nothing to do here."""
         if self._no_route():
-            return Tile("go:shop", "Copy a route", "in Shop", role="primary", written_left=False)
+            return Tile("go:copy", "Copy a route", "to begin with", role="primary", written_left=False)
         return Tile("go:batches", "Batches", role="primary", written_left=False)
 
     def _no_route(self) -> bool:

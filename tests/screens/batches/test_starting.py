@@ -18,9 +18,9 @@ if TYPE_CHECKING:
 def test_without_a_pattern_it_says_where_one_is_made_and_goes_there(presenter: BatchesPresenter, gone: Gone) -> None:
     press(presenter, "New batch")
     assert presenter.state().title == "There is no pattern yet"
-    assert "copy a route" in said(presenter)
-    press(presenter, "To Shop")
-    assert gone.to == [("shop", None)]
+    assert "Copy a route" in said(presenter)
+    press(presenter, "Copy a route")
+    assert gone.to == [("copy", None)]
 
 
 def test_pattern_how_many_and_go_are_three_presses_to_the_bench(

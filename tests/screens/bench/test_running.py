@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 def test_without_an_open_batch_there_is_a_sentence_and_the_way_to_a_first_route_or_to_batches(shop: Workshop) -> None:
     shop.press(shop.state.plate.big.key)
-    assert shop.went.pop() == "shop"
+    assert shop.went.pop() == "copy"
     batch = shop.batch("Paring 95", 1)
     shop.record.press("Close", lambda turn: batches.close_batch(turn, batch, {}, ""))
     state = shop.state

@@ -94,7 +94,7 @@ def test_an_empty_shop_says_in_a_sentence_where_to_begin(visit: Visit) -> None:
     visit.shop.record.press("Route", lambda turn: copy_route(turn, route, "Paring 95"))
     assert visit.state.ready[0].heading == NO_BATCH
     visit.press(visit.state.way.key)
-    assert visit.gone.to == [("shop", None), ("batches", None)]
+    assert visit.gone.to == [("copy", None), ("batches", None)]
 
 
 def test_an_open_batch_with_nothing_left_to_do_shows_the_way_to_batches(visit: Visit) -> None:

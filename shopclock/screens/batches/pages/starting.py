@@ -53,17 +53,17 @@ class PatternsToStart(Page):
         """The way to a first pattern."""
         if patterns_in_use(self._stack.floor):
             return ()
-        return (Line("In Shop, copy a route and give it a name. It can be put right later."),)
+        return (Line("Copy a route that comes near and give it a name. It can be put right later."),)
 
     def offers(self) -> Sequence[Offer]:
         """A tile for each pattern."""
         return [self._pattern(pattern) for pattern in patterns_in_use(self._stack.floor)]
 
     def actions(self) -> Sequence[Offer]:
-        """The way to Shop where nothing can be started."""
+        """The way to a first route where nothing can be started."""
         if patterns_in_use(self._stack.floor):
             return ()
-        return [offer("shop", "To Shop", calling(lambda: self._stack.go("shop")), role="primary")]
+        return [offer("copy", "Copy a route", calling(lambda: self._stack.go("copy")), role="primary")]
 
     def _pattern(self, pattern: Pattern) -> Offer:
         floor = self._stack.floor
