@@ -53,6 +53,6 @@ class TextEntry(QWidget):
             self.entered.emit(text)
 
     def _redress(self, *_: object) -> None:
-        self.field.setStyleSheet(f"font-size: {self._look.sizes.title_text}px")
+        self.field.setFont(self._look.font(self._look.sizes.sentence_text))
         self.setFixedHeight(self._look.sizes.touch)
         self._ok.show_state(ButtonState("OK", role="primary", enabled=bool(self.field.text().strip())))
