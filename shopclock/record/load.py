@@ -38,7 +38,7 @@ LAST_END = "SELECT end_us FROM interval WHERE end_us IS NOT NULL AND kind IN :ki
 RESTS_ON = f"""SELECT min(start_us) FROM (
     SELECT start_us FROM interval WHERE {LATE} AND kind IN :kinds
     UNION ALL SELECT before.start_us FROM interval JOIN interval AS before ON before.id = interval.continues_id
-    WHERE interval.{LATE} AND interval.kind IN :kinds)"""  # noqa: S608  # the names are ours
+    WHERE interval.{LATE})"""  # noqa: S608  # the names are ours
 _ATTENDED = [str(kind) for kind in Kind if kind.attended]
 MOVING = """SELECT id FROM batch WHERE started_us >= :since_us OR closed_us >= :since_us
     UNION SELECT batch_id FROM piece WHERE ended_us >= :since_us
@@ -153,9 +153,13 @@ def bring_in(connection: sa.Connection, floor: Floor, changes: Iterable[Change])
         bring_since(connection, floor, first_us)
 
 
-def reaches_back_to(floor: Floor, changes: Iterable[Change]) -> int | None:
-    """Return when the first stretch begins that these changes are about, if the floor does not go back so far."""
-    first_us = min((i.start_us for i in _stretches(changes)), default=floor.horizon_us)
+def reaches_back_to(floor: Floor, changes: Iterable[Change], numbers: Iterable[int]) -> int | None:
+    """Return when the first stretch begins that these changes are about, or whose minutes they touch.
+
+    Nothing if the floor goes back so far.
+    """
+    touched = (found for number in numbers if (found := floor.find(Interval, number)) is not None)
+    first_us = min((i.start_us for i in (*_stretches(changes), *touched)), default=floor.horizon_us)
     return first_us if first_us < floor.horizon_us else None
 
 

@@ -14,7 +14,7 @@ from shopclock.record.numbers import Numbers
 from shopclock.record.opening import open_writer, told
 from shopclock.record.reading import Reads
 from shopclock.record.schema import CLOCK_RIGHT
-from shopclock.record.undo import Pressed, changes_of, presses_to_undo
+from shopclock.record.undo import Pressed, changes_of, presses_to_undo, reopens
 from shopclock.shop.clock import Clock, Moment
 from shopclock.shop.derive import Derived, derive, touched
 from shopclock.shop.errors import Refusal, ShopError
@@ -24,7 +24,7 @@ from shopclock.shop.kinds import Certainty
 from shopclock.shop.questions import furthest_set, guessing
 from shopclock.shop.timeline import Anchor, anchor_for, instant, moved
 from shopclock.shop.turn import Change, Turn
-from shopclock.shop.values import Bench, Interval, Maker
+from shopclock.shop.values import Bench, Maker
 
 T = TypeVar("T")
 
@@ -167,10 +167,7 @@ class Record:
     ) -> None:
         """Put a turn on disk; on any error the derived rows on the floor are as they were."""
         changes = write.net(turn.changes)
-        if (since_us := load.reaches_back_to(self.floor, changes)) is not None:
-            with told(self.path), self._engine.connect() as connection:
-                load.bring_beside(connection, self.floor, changes, since_us)
-        numbers = touched(self.floor, changes)
+        numbers = self._touched(changes)
         derived = derive(self.floor, numbers)
         former = self._show(numbers, derived)
         press = self._press_row(moment, what, undoable)
@@ -192,6 +189,15 @@ class Record:
             self.reads.forget()
         self.anchor = replace(anchor_for(moment, self.anchor), last_us=turn.now_us)
         self._note_undo(Pressed(press_id, what, turn.now_us), undoable, undoes)
+
+    def _touched(self, changes: list[Change]) -> set[int]:
+        """Return the intervals whose labour or shares may have changed; all beside them is on the floor then."""
+        numbers = touched(self.floor, changes)
+        while (since_us := load.reaches_back_to(self.floor, changes, numbers)) is not None:
+            with told(self.path), self._engine.connect() as connection:
+                load.bring_beside(connection, self.floor, changes, since_us)
+            numbers = touched(self.floor, changes)
+        return numbers
 
     def _heard(self, turn: Turn, *, by_hand: bool = True) -> None:
         """Note when the maker was last there, and tell everybody of the press."""
@@ -246,7 +252,7 @@ class Record:
             return False
         with told(self.path), self._engine.begin() as connection:
             changes = changes_of(connection, pressed.id)
-        return any(_reopens(change) for change in changes)
+        return reopens(changes)
 
     def undo(self, moment: Moment | None = None) -> str:
         """Take back this bench's newest press; time goes on as if it had not been made."""
@@ -290,8 +296,3 @@ class Record:
             raise ShopError(f"{self.path} could not be closed tidily. All is kept.") from error
         finally:
             self._engine.dispose()
-
-
-def _reopens(change: Change) -> bool:
-    before, after = change.before, change.after
-    return isinstance(before, Interval) and isinstance(after, Interval) and before.running and not after.running

@@ -1,5 +1,6 @@
 """Presses that can be taken back, newest last, and what each changed."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import sqlalchemy as sa
@@ -7,6 +8,7 @@ import sqlalchemy as sa
 from shopclock.record.codec import KIND_NAMED, from_line
 from shopclock.record.schema import CLOCK_RIGHT, JOURNAL, PRESS
 from shopclock.shop.turn import Change
+from shopclock.shop.values import Interval
 
 DEEP = 500
 
@@ -60,3 +62,9 @@ def changes_of(connection: sa.Connection, press_id: int) -> list[Change]:
         Change(from_line(KIND_NAMED[thing], before), from_line(KIND_NAMED[thing], after))
         for thing, before, after in connection.execute(query)
     ]
+
+
+def reopens(changes: Iterable[Change]) -> bool:
+    """Tell whether taking these changes back lets something run again that has ended."""
+    ends = ((change.before, change.after) for change in changes)
+    return any(isinstance(b, Interval) and isinstance(a, Interval) and b.running and not a.running for b, a in ends)

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
-from shopclock.shop.kinds import Kind, Outcome
+from shopclock.shop.kinds import Kind
 from shopclock.shop.loads import NEARLY, inside, taken
 from shopclock.shop.values import Interval, Piece, Stage, Step, Tool
 from shopclock.shop.wording import time_text, zone_of
@@ -122,7 +122,10 @@ def _marks(floor: Floor, stretch: Interval) -> None:
 def _lost(floor: Floor, stretch: Interval) -> None:
     for number in stretch.pieces:
         piece = floor.get(Piece, number)
-        over = piece.outcome in (Outcome.SCRAPPED, Outcome.CUT_DOWN, Outcome.KEPT) and piece.ended_us is not None
-        if over and (stretch.end_us is None or stretch.end_us > (piece.ended_us or 0)):
-            at = time_text(piece.ended_us or 0, zone_of(floor))
+        if piece.outcome is None or piece.ended_us is None:
+            continue
+        at, lost = time_text(piece.ended_us, zone_of(floor)), not piece.outcome.finished
+        if lost and (stretch.end_us is None or stretch.end_us > piece.ended_us):
             raise Refusal(f"{piece.mark} was out of the work at {at}. Take it out of the pieces first. {KEPT}")
+        if stretch.running:
+            raise Refusal(f"{piece.mark} was finished at {at}, and this still runs. {KEPT}")

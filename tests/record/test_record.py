@@ -281,6 +281,28 @@ def test_what_runs_for_days_is_stopped_after_a_restart_and_what_ran_beside_it_ke
     assert check(shop.path) == []
 
 
+def test_a_wait_that_goes_on_from_a_watch_is_ended_after_a_restart_and_the_watch_keeps_its_minutes(
+    shop: DiskShop,
+) -> None:
+    """Sweeping took the hands while the oven was watched, long before the wait began that the watch became."""
+    shop.press(lambda turn: begin.begin(turn, shop.step("Harden")))
+    shop.press(begin_sweeping)
+    shop.clock.on(minutes=20)
+    shop.press(begin.stop)
+    watched = next(i for i in shop.floor.running.values())
+    shop.clock.on(minutes=20)
+    wait = shop.press(lambda turn: amend_cut.split_at(turn, watched, watched.start_us + 30 * MINUTE_US))
+    shop.press(lambda turn: amend.use_kind(turn, wait, Kind.WAIT))
+    shop.press(lambda turn: amend.move_start(turn, wait, watched.start_us + 35 * MINUTE_US))
+    shop.press(begin_sweeping)
+    shop.clock.on(minutes=72 * 60)
+    shop.press(begin.stop)
+    shop.again()
+    shop.press(lambda turn: close_batch(turn, shop.batches[0], {}, ""))
+    assert shop.floor.labour[watched.id] == 10 * MINUTE_US
+    assert check(shop.path) == []
+
+
 def test_what_was_stopped_last_is_the_same_after_a_restart_days_later(shop: DiskShop) -> None:
     """The saw was put down before the floor was swept: time that is taken off is the sweeping's."""
     saw = shop.press(lambda turn: begin.begin(turn, shop.step("Saw")))

@@ -5,6 +5,7 @@ from collections.abc import Callable
 import pytest
 
 from shopclock.shop import amend, amend_cut, begin, finish, pieces
+from shopclock.shop.batches import close_batch
 from shopclock.shop.errors import Refusal
 from shopclock.shop.kinds import Certainty, How, Kind, Outcome, Work
 from shopclock.shop.standing import through
@@ -165,6 +166,18 @@ def test_a_lost_piece_is_not_worked_on_after_its_loss(shop: Shop) -> None:
     bevel = at(shop, "Bevel")
     with pytest.raises(Refusal, match="C was out of the work at 22:50"):
         shop.press(lambda turn: amend.move_end(turn, bevel, moved(ended(bevel), 25)))
+
+
+def test_what_runs_is_not_let_run_with_a_piece_that_is_finished(shop: Shop) -> None:
+    other = shop.new_batch(1)
+    shop.press(lambda turn: begin.begin(turn, shop.step("Temper", other)))
+    waits = shop.runs("Temper")
+    shop.press(lambda turn: close_batch(turn, shop.batch, {}, ""))
+    with pytest.raises(Refusal, match="A was finished at 22:50, and this still runs"):
+        shop.press(lambda turn: amend.use_step(turn, waits, shop.step("Temper")))
+    shop.clock.on(5)
+    shop.press(lambda turn: amend.move_end(turn, waits, turn.now_us))
+    shop.press(lambda turn: amend.use_step(turn, shop.now(waits), shop.step("Temper")))
 
 
 def test_hands_are_shared_where_both_stretches_say_so(shop: Shop) -> None:
