@@ -163,6 +163,20 @@ def review(batch: str, file: Path, record: Path | None, paper: str | None) -> No
 
 
 @commands.command()
+@click.argument("order")
+@click.argument("file", type=click.Path(path_type=Path))
+@record_option
+@paper_option
+def quote(order: str, file: Path, record: Path | None, paper: str | None) -> None:
+    """Write the quote for ORDER, by who it is for, to FILE.pdf: price, tax apart, deposit and the promised day."""
+    from shopclock.exchange.paper.files import write_quote
+
+    with reading_of(record) as reading:
+        write_quote(reading, order, file, paper, instant_us())
+    click.echo(f"{file} is written.")
+
+
+@commands.command()
 @click.argument("batch", required=False)
 @record_option
 @click.option("--json", "as_json", is_flag=True, help="As JSON for scripts, minutes under keys that end in _min.")

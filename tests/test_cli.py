@@ -3,6 +3,7 @@
 import json
 import subprocess
 import sys
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -11,7 +12,9 @@ from PySide6.QtCore import QLockFile
 
 from shopclock import cli
 from shopclock.__main__ import wants_window
+from shopclock.shop import orders
 from tests.exchange.shop_story import tell
+from tests.record.on_disk import DiskShop
 
 TOP = Path(__file__).resolve().parent.parent
 
@@ -278,6 +281,43 @@ def test_a_batch_is_put_on_paper(shop: Path, tmp_path: Path, command: str, sheet
     done = CliRunner().invoke(cli.commands, [command, "--record", str(shop), "--paper", sheet, "--", "-2", str(to)])
     assert (done.exit_code, done.output) == (0, f"{to} is written.\n")
     assert to.read_bytes().startswith(b"%PDF-")
+
+
+@pytest.fixture
+def orders_there(tmp_path: Path) -> Path:
+    """A shop with an order of Brook, priced, and one of Hollin without a price."""
+    made = DiskShop(tmp_path, 3)
+    for who, price in (("Brook", "240"), ("Hollin", "")):
+        order = made.press(lambda turn, who=who: orders.take_order(turn, who, made.pattern, 2, date(2030, 12, 12)))
+        made.press(lambda turn, order=order, price=price: orders.set_price(turn, order, price))
+    made.close()
+    return made.path
+
+
+@pytest.mark.usefixtures("qapp")
+@pytest.mark.parametrize("sheet", ["A4", "Letter"])
+def test_an_order_is_quoted_by_who_it_is_for(orders_there: Path, tmp_path: Path, sheet: str) -> None:
+    to = tmp_path / "out.pdf"
+    done = CliRunner().invoke(
+        cli.commands, ["quote", "brook", str(to), "--record", str(orders_there), "--paper", sheet]
+    )
+    assert (done.exit_code, done.output) == (0, f"{to} is written.\n")
+    assert to.read_bytes().startswith(b"%PDF-")
+
+
+@pytest.mark.parametrize(
+    ("who", "said"),
+    [
+        ("Marrow", "There is no open order of 'Marrow'. Open are: Brook, Hollin."),
+        ("Hollin", "The order of Hollin has no price yet. Nothing was written; press Price first."),
+    ],
+)
+def test_a_quote_that_cant_be_is_refused_in_a_sentence(
+    orders_there: Path, tmp_path: Path, who: str, said: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert cli.main(["quote", who, str(tmp_path / "out.pdf"), "--record", str(orders_there)]) == 1
+    assert capsys.readouterr().err == f"{said}\n"
+    assert not (tmp_path / "out.pdf").exists()
 
 
 @pytest.mark.parametrize("command", ["card", "review"])

@@ -157,7 +157,7 @@ class Rooms:
         return BatchesScreen(self._look, presenter, self._now)
 
     def _review_presenter(self) -> ReviewPresenter:
-        from shopclock.screens.plan.screen import manner_here
+        from shopclock.exchange.paper.output import manner_here
         from shopclock.screens.review.presenter import ReviewPresenter
 
         if self._review is None:
@@ -196,8 +196,9 @@ class Rooms:
         return TrendsScreen(self._look, presenter, documents())
 
     def _make_plan(self) -> Screen:
+        from shopclock.exchange.paper.output import manner_here
         from shopclock.screens.plan.presenter import PlanPresenter
-        from shopclock.screens.plan.screen import PlanScreen, manner_here
+        from shopclock.screens.plan.screen import PlanScreen
 
         presenter = PlanPresenter(self._record, self._dialogs, self.go, self._background, manner_here())
         presenter.paper = self._paper()

@@ -1,10 +1,8 @@
 """Money: exact decimals from what was typed to what is shown, rounded once, then, by the rules of a place."""
 
 import re
-from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
-from typing import Any
 
 from shopclock.shop.errors import Refusal
 
@@ -18,21 +16,15 @@ _PLAIN = re.compile(r"\d{1,8}([.,]\d{1,4})?", re.ASCII)
 
 @dataclass(frozen=True, slots=True)
 class Manner:
-    """How a place writes money: its decimal mark, what stands between thousands, the sign before or after."""
+    """How a place writes money: its decimal mark, what stands between thousands, the sign before or after.
+
+    `pairs`: from the thousands on, digits stand two by two, as in India.
+    """
 
     decimal: str = "."
     group: str = ","
     before: bool = True
-    space: bool = True
-
-
-def manner_of(conventions: Mapping[str, Any]) -> Manner:
-    """Return the manner that `locale.localeconv()` tells; where it tells nothing, 1,234.50."""
-    decimal = conventions.get("mon_decimal_point") or conventions.get("decimal_point") or "."
-    group = conventions.get("mon_thousands_sep") or conventions.get("thousands_sep") or ""
-    if not group:
-        group = "," if decimal == "." else "."
-    return Manner(decimal, group, conventions.get("p_cs_precedes") != 0, conventions.get("p_sep_by_space") != 0)
+    pairs: bool = False
 
 
 def amount(typed: str) -> Decimal:
@@ -70,10 +62,21 @@ def rounded(value: Decimal, currency: str) -> Decimal:
 
 
 def money_text(value: Decimal, currency: str, manner: Manner | None = None) -> str:
-    """Say an amount as it is written in a place: EUR 1,234.50; 1.234,50 EUR."""
-    manner = manner or Manner()
-    whole, _, rest = f"{abs(rounded(value, currency)):,f}".partition(".")
-    number = whole.replace(",", manner.group) + (manner.decimal + rest if rest else "")
-    gap = "\u00a0" if manner.space else ""
-    told = f"{currency}{gap}{number}" if manner.before else f"{number}{gap}{currency}"
-    return f"−{told}" if rounded(value, currency) < 0 else told
+    """Say an amount as it is written in a place: EUR 1,234.50; 1.234,50 EUR.
+
+    The letters of a currency are kept from its digits by a space that doesn't break (UTS 35, currency spacing).
+    """
+    manner, exact = manner or Manner(), rounded(value, currency)
+    whole, _, rest = f"{abs(exact):f}".partition(".")
+    number = _grouped(whole, manner) + (manner.decimal + rest if rest else "")
+    told = f"{currency}\u00a0{number}" if manner.before else f"{number}\u00a0{currency}"
+    return f"−{told}" if exact < 0 else told
+
+
+def _grouped(digits: str, manner: Manner) -> str:
+    """Put the mark of a place between groups of digits: the last three, then by three or by two."""
+    head, groups, size = digits[:-3], [digits[-3:]], 2 if manner.pairs else 3
+    while head:
+        head, last = head[:-size], head[-size:]
+        groups.insert(0, last)
+    return manner.group.join(groups)

@@ -8,12 +8,9 @@ from hypothesis import strategies as st
 
 from shopclock.shop import costs, rates
 from shopclock.shop.errors import Refusal
-from shopclock.shop.money import Manner, amount, currency_code, manner_of, money_text, percent, rounded
+from shopclock.shop.money import Manner, amount, currency_code, money_text, percent, rounded
 from shopclock.shop.planned import AskedPrice, CostKind, Per
 from tests.shop.workshop import Shop
-
-HERE = {"mon_decimal_point": ",", "mon_thousands_sep": ".", "p_cs_precedes": 0, "p_sep_by_space": 1}
-NOWHERE = {"decimal_point": ".", "thousands_sep": "", "mon_decimal_point": "", "p_cs_precedes": 127}
 
 
 @pytest.mark.parametrize(
@@ -33,10 +30,13 @@ def test_what_is_no_amount_is_refused(typed: str) -> None:
     ("value", "currency", "manner", "told"),
     [
         ("1234.5", "EUR", Manner(), "EUR 1,234.50"),
-        ("1234567.005", "EUR", manner_of(HERE), "1.234.567,01 EUR"),
-        ("-3.004", "USD", Manner(space=False), "−USD3.00"),
+        ("1234567.005", "EUR", Manner(",", ".", before=False), "1.234.567,01 EUR"),
+        ("-3.004", "USD", Manner(), "−USD 3.00"),
         ("-0.004", "USD", Manner(), "USD 0.00"),
-        ("1234.5", "JPY", manner_of(NOWHERE), "JPY 1,235"),
+        ("999.995", "CHF", Manner(group="\u2019"), "CHF 1\u2019000.00"),
+        ("1234.5", "JPY", Manner(), "JPY 1,235"),
+        ("1234567.5", "INR", Manner(pairs=True), "INR 12,34,567.50"),
+        ("99999", "INR", Manner(pairs=True), "INR 99,999.00"),
         ("0.0005", "KWD", Manner(group="'"), "KWD 0.001"),
     ],
 )

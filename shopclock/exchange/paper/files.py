@@ -1,12 +1,14 @@
-"""Papers as files, by the name of a batch. Qt is imported when one is written."""
+"""Papers as files, by the name of a batch or of who ordered. Qt is imported when one is written."""
 
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from shopclock.exchange.batches_named import batches_named
+from shopclock.exchange.orders_named import order_named
 from shopclock.exchange.paper.card import card_pages
 from shopclock.exchange.paper.card_facts import card_facts
 from shopclock.exchange.paper.page import SIZES, Page, Size
+from shopclock.exchange.paper.quote import quote_facts, quote_pages
 from shopclock.exchange.paper.review_facts import review_facts
 from shopclock.exchange.paper.review_sheet import review_pages
 from shopclock.exchange.paper.source import size_for
@@ -25,6 +27,15 @@ def write_review(reading: Reading, name: str, path: Path, paper: str | None, now
     batch = batches_named(reading.floor, name)[-1]
     sheet = review_facts(reading, batch.id, now_us)
     _write(reading, lambda size: review_pages(sheet, size), path, paper, f"Review {batch.name}")
+
+
+def write_quote(reading: Reading, who: str, path: Path, paper: str | None, now_us: int) -> None:
+    """Write the quote for the order of somebody; ShopError says why it can't be."""
+    from shopclock.exchange.paper.output import manner_here
+
+    order = order_named(reading.floor, who)
+    quote = quote_facts(reading.floor, order, now_us, manner_here())
+    _write(reading, lambda size: quote_pages(quote, size), path, paper, f"Quote {order.who}")
 
 
 def _write(reading: Reading, make: Callable[[Size], Sequence[Page]], path: Path, paper: str | None, title: str) -> None:

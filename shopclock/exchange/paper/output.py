@@ -12,6 +12,7 @@ from shopclock.exchange.paper.page import LETTER, usual_size
 from shopclock.exchange.paper.painter import draw
 from shopclock.places import resource
 from shopclock.shop.errors import ShopError
+from shopclock.shop.money import Manner
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -72,6 +73,18 @@ def printers() -> tuple[str, ...]:
 def size_here() -> Size:
     """Return the size of paper that is usual where this machine stands."""
     return usual_size(QLocale.territoryToCode(QLocale.system().territory()))
+
+
+def manner_here(place: QLocale | None = None) -> Manner:
+    """Return how a place writes money (this computer's, where none is named), by the CLDR that Qt carries.
+
+    A place without rules of its own, or with other digits than the screen has letters for, gets 1,234.50.
+    """
+    locale = place if place is not None else QLocale.system()
+    if locale.language() == QLocale.Language.C or locale.zeroDigit() != "0":
+        return Manner()
+    told, group = locale.toCurrencyString(1_234_567, "EUR"), locale.groupSeparator()
+    return Manner(locale.decimalPoint(), group, before=told.startswith("EUR"), pairs=f"12{group}34" in told)
 
 
 def _application() -> QCoreApplication:

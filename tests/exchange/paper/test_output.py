@@ -6,19 +6,22 @@ import re
 import shutil
 import subprocess
 import sys
+from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from PySide6.QtCore import QLocale
 from PySide6.QtGui import QColor, QFontDatabase, QImage, QPainter
 
 from shopclock.exchange.paper.card import card_pages
-from shopclock.exchange.paper.output import FONTS, printers, to_pdf, to_printer
+from shopclock.exchange.paper.output import FONTS, manner_here, printers, to_pdf, to_printer
 from shopclock.exchange.paper.page import A4, LETTER, MARGIN_MM, Box, Fill, Page, Size, Text, usual_size
 from shopclock.exchange.paper.painter import draw
 from shopclock.exchange.paper.widths import width_mm
 from shopclock.places import resource
 from shopclock.shop.errors import ShopError
+from shopclock.shop.money import money_text
 from tests.exchange.paper.test_card import made
 
 if TYPE_CHECKING:
@@ -149,6 +152,26 @@ def test_a_printer_that_isnt_there_is_refused_with_a_sentence() -> None:
 def test_the_usual_paper_is_that_of_the_place(territory: str, name: str) -> None:
     """Unicode Technical Standard 35, part 6, paperSize."""
     assert usual_size(territory).name == name
+
+
+@pytest.mark.parametrize(
+    ("place", "currency", "told"),
+    [
+        ("en_IE", "EUR", "EUR 1,234,567.50"),
+        ("de_DE", "EUR", "1.234.567,50 EUR"),
+        ("de_CH", "CHF", "CHF 1'234'567.50"),
+        ("nl_NL", "EUR", "EUR 1.234.567,50"),
+        ("ja_JP", "JPY", "JPY 1,234,568"),
+        ("en_US", "KWD", "KWD 1,234,567.500"),
+        ("en_IN", "INR", "INR 12,34,567.50"),
+        ("ar_EG", "KWD", "KWD 1,234,567.500"),
+        ("C", "EUR", "EUR 1,234,567.50"),
+    ],
+)
+def test_money_is_written_as_the_place_does(place: str, currency: str, told: str) -> None:
+    """Unicode CLDR, by the copy of it that Qt carries; digits after the point by ISO 4217."""
+    said = money_text(Decimal("1234567.5"), currency, manner_here(QLocale(place)))
+    assert said.replace("\u00a0", " ").replace("\u2019", "'") == told
 
 
 def test_a_command_needs_no_screen_and_no_window(tmp_path: Path) -> None:

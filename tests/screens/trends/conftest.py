@@ -22,6 +22,12 @@ if TYPE_CHECKING:
     from shopclock.widgets.look import Look
 
 
+@pytest.fixture(autouse=True)
+def _log(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is written down of our own mistakes stays away from the user's own log."""
+    monkeypatch.setattr("platformdirs.user_log_path", lambda *_, **__: tmp_path / "log")
+
+
 @pytest.fixture(scope="session")
 def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[TrendShop]:
     folder: Path = tmp_path_factory.mktemp("trends")
