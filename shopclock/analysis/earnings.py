@@ -13,6 +13,7 @@ from shopclock.shop.errors import ShopError
 from shopclock.shop.orders import order_of_piece
 from shopclock.shop.planned import CostItem, Per
 from shopclock.shop.rates import foreign, rates
+from shopclock.shop.sent_out import by_batch
 from shopclock.shop.values import Pattern
 
 if TYPE_CHECKING:
@@ -74,17 +75,19 @@ class Earned:
     hour: Decimal | None
 
 
-def earned(floor: Floor, told: BatchFigures, over: Overhead, pieces: Iterable[Piece] | None = None) -> Earned:
+def earned(floor: Floor, told: BatchFigures, over: Overhead, brought: Floor | None = None) -> Earned:
     """Return what a batch earned: ordered pieces at the price of their order, the others at what is asked.
 
-    `pieces` are the batch's where it is not on the floor itself. A batch with steps that were not timed has no
+    `brought` is a floor on which the batch stands where it doesn't on the shop's own. A batch with steps that were not timed has no
     price: its minutes are a least.
     """
     if told.at_least:
         raise ShopError(f"Part of {told.batch.name} was not timed, so what it earned can't be told.")
     pattern, own = floor.get(Pattern, told.batch.pattern_id), rates(floor)
-    cost = piece_cost(made_of(told), _one_currency(floor, costs_of(floor, pattern)), own, over)
-    price = _mean_price(floor, floor.pieces(told.batch.id) if pieces is None else pieces, pattern)
+    there = brought if brought is not None else floor
+    items = _one_currency(floor, costs_of(floor, pattern, by_batch(there, told.batch)))
+    cost = piece_cost(made_of(told), items, own, over)
+    price = _mean_price(floor, there.pieces(told.batch.id), pattern)
     return Earned(told, cost, price, earned_per_hour(price, cost, own) if price is not None else None)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from shopclock.analysis.away import away_min
 from shopclock.analysis.forecast import DRAWS, LIKELY, QUICK_DRAWS, at
 from shopclock.analysis.history import history_of
 from shopclock.analysis.plan import NOTHING_CHANGED, Change, Plan, plan
@@ -41,11 +42,12 @@ class Planner:
         self.floor, self.now_us = floor, now_us
         self.knowledge = Knowledge(history_of(reads, now_us))
         self.yields = week_yields(floor, reads.intervals(), now_us)
-        self.open = tuple(of_batch(floor, batch, now_us) for batch in in_order(floor))
+        self.away_min = away_min(floor, reads.intervals())
+        self.open = tuple(of_batch(floor, batch, now_us, self.away_min) for batch in in_order(floor))
 
     def new(self, pattern: Pattern, pieces: int) -> BatchToDo:
         """Return a batch to come, as its route is now."""
-        return of_pattern(self.floor, pattern, pieces, pattern.name)
+        return of_pattern(self.floor, pattern, pieces, pattern.name, self.away_min)
 
     def plan(self, *more: BatchToDo, change: Change = NOTHING_CHANGED, draws: int = DRAWS) -> Plan:
         """Plan the open batches, and more after them."""

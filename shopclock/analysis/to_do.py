@@ -25,6 +25,8 @@ MINUTE_US = 60_000_000
 NO_LENGTH_MIN = {Kind.WAIT: 12 * 60.0, Kind.AWAY: 7 * 24 * 60.0}
 """A wait that has no length of its own lasts over night, work sent out a week; the plan says that it took that."""
 
+NOT_KNOWN: Mapping[int, float] = {}
+
 
 @dataclass(frozen=True, slots=True)
 class ToDo:
@@ -70,8 +72,11 @@ def loads(floor: Floor, tool_id: int | None, share: float, pieces: int) -> int:
     return math.ceil(pieces / max(1, math.floor(tool.capacity / share + 1e-9)))
 
 
-def of_batch(floor: Floor, batch: Batch, now_us: int) -> BatchToDo:
-    """Return what is left to do in an open batch; pieces that were set aside are not counted on."""
+def of_batch(floor: Floor, batch: Batch, now_us: int, away_min: Mapping[int, float] = NOT_KNOWN) -> BatchToDo:
+    """Return what is left to do in an open batch; pieces that were set aside are not counted on.
+
+    `away_min`: minutes that a stage which is sent out usually takes, for steps without a length of their own.
+    """
     order, reached = order_of(floor, batch.id), through(floor, batch.id)
     _no_circle(order.earlier, {step.id: step.name for step in order.steps})
     living = [piece.id for piece in floor.living(batch.id) if not piece.set_aside]
@@ -80,7 +85,15 @@ def of_batch(floor: Floor, batch: Batch, now_us: int) -> BatchToDo:
     needs = _needs(open_steps, order.needed)
     weights = _weights(order.timed)
     steps = tuple(
-        _to_do(floor, step, needs[step.id], weights[step.id] * len(left[step.id]) / len(living), now_us, left[step.id])
+        _to_do(
+            floor,
+            step,
+            needs[step.id],
+            weights[step.id] * len(left[step.id]) / len(living),
+            now_us,
+            left[step.id],
+            away_min,
+        )
         for step in open_steps
     )
     stages = tuple(_stage_jobs(floor, order.timed, len(living), _methods(floor, batch.id)))
@@ -104,13 +117,15 @@ def _methods(floor: Floor, batch_id: int) -> dict[int, int | None]:
     return {i.stage_id: i.method_id for i in worked if i.work is Work.RUN}
 
 
-def of_pattern(floor: Floor, pattern: Pattern, pieces: int, name: str) -> BatchToDo:
-    """Return all that is to do in a new batch of a pattern."""
+def of_pattern(
+    floor: Floor, pattern: Pattern, pieces: int, name: str, away_min: Mapping[int, float] = NOT_KNOWN
+) -> BatchToDo:
+    """Return all that is to do in a new batch of a pattern; `away_min` as in `of_batch`."""
     route = newest_route(floor, pattern)
     every, earlier = route_steps(floor, route), earlier_in_route(floor, route.id)
     _no_circle(earlier, {step.id: step.name for step in every})
     needs, weights = _needs(every, earlier), _weights(every)
-    steps = tuple(_to_do(floor, step, needs[step.id], weights[step.id], 0, ()) for step in every)
+    steps = tuple(_to_do(floor, step, needs[step.id], weights[step.id], 0, (), away_min) for step in every)
     return BatchToDo(None, name, pattern.id, pieces, tuple(_stage_jobs(floor, every, pieces, {})), steps)
 
 
@@ -170,9 +185,15 @@ def _route_minutes(floor: Floor, step: Step | RouteStep, pieces: int) -> tuple[f
 
 
 def _to_do(
-    floor: Floor, step: Step | RouteStep, needs: tuple[int, ...], share: float, now_us: int, left: Sequence[int]
+    floor: Floor,
+    step: Step | RouteStep,
+    needs: tuple[int, ...],
+    share: float,
+    now_us: int,
+    left: Sequence[int],
+    away_min: Mapping[int, float],
 ) -> ToDo:
-    wait = step.wait_us / MINUTE_US if step.wait_us is not None else None
+    wait = _wait_min(step, away_min)
     return ToDo(
         step_id=step.id,
         stage_id=step.stage_id,
@@ -185,7 +206,7 @@ def _to_do(
         tool_id=step.tool_id,
         tool_share=step.tool_share,
         setting=step.setting,
-        held_min=_held(floor, step, left, now_us) if isinstance(step, Step) else None,
+        held_min=_held(floor, step, left, now_us, wait) if isinstance(step, Step) else None,
         begins_itself=step.begins_itself,
         guessed=not step.kind.attended and wait is None,
     )
@@ -197,13 +218,21 @@ def _spent(floor: Floor, step: Step, left: Sequence[int], now_us: int) -> float:
     return sum(own) / MINUTE_US
 
 
-def _held(floor: Floor, step: Step, left: Sequence[int], now_us: int) -> float | None:
-    """Return the minutes until a running wait lets its last piece go; nothing where some pieces aren't in it yet."""
+def _wait_min(step: Step | RouteStep, away_min: Mapping[int, float]) -> float | None:
+    """Return how long a step waits: its own length, else what being sent out usually takes; nothing if not known."""
+    if step.wait_us is not None:
+        return step.wait_us / MINUTE_US
+    return away_min.get(step.stage_id) if step.kind is Kind.AWAY else None
+
+
+def _held(floor: Floor, step: Step, left: Sequence[int], now_us: int, wait: float | None) -> float | None:
+    """Return the minutes until a running wait lets its last piece go; nothing where some pieces aren't in it yet.
+
+    One without an end of its own lasts as long as is usual, or assumed; what is over that is ready from now on.
+    """
     own = [i for i in floor.running.values() if i.step_id == step.id and not step.kind.attended]
     if not set(left) <= {piece for i in own for piece in i.pieces}:
         return None
-    ends = [ready_at(floor, i) for i in own if not over(floor, i, now_us)]
-    known = [end for end in ends if end is not None]
-    if len(known) < len(ends):
-        return NO_LENGTH_MIN[step.kind]
-    return max((end - now_us for end in known), default=0) / MINUTE_US
+    usual_us = round((NO_LENGTH_MIN[step.kind] if wait is None else wait) * MINUTE_US) if own else 0
+    ends = [ready_at(floor, i) or i.start_us + usual_us for i in own if not over(floor, i, now_us)]
+    return max((end - now_us for end in ends if end > now_us), default=0) / MINUTE_US

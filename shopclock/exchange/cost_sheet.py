@@ -28,7 +28,7 @@ def cost_line(floor: Floor, line: BatchLine, over: Overhead) -> CostLine:
     """Return what a batch cost and earned, by the costs and rates that stand on the floor."""
     own = rates(floor)
     try:
-        return CostLine(line, own, earned(floor, line.figures, over, line.floor.pieces(line.row.id)), "")
+        return CostLine(line, own, earned(floor, line.figures, over, line.floor), "")
     except ShopError as error:
         return CostLine(line, own, None, str(error))
 

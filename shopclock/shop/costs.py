@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 
+from shopclock.shop import sent_out
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
 from shopclock.shop.money import amount, percent
@@ -9,7 +10,7 @@ from shopclock.shop.names import good_name
 from shopclock.shop.planned import AskedPrice, CostItem, CostKind, Per
 from shopclock.shop.rates import rates
 from shopclock.shop.turn import Turn
-from shopclock.shop.values import Pattern, Stage
+from shopclock.shop.values import Pattern
 
 BY_TIME = (Per.MONTH, Per.YEAR)
 
@@ -28,6 +29,7 @@ def add_cost(
         per=per,
         pattern_id=own,
         stage_id=None,
+        days=None,
         amount=str(amount(typed)),
         currency=rates(turn.floor).currency,
         tax=str(percent(tax)),
@@ -51,21 +53,20 @@ def set_tax(turn: Turn, item: CostItem, typed: str) -> CostItem:
     return turn.edit(item, tax=str(percent(typed)))
 
 
-def stands_for(turn: Turn, item: CostItem, stage: Stage | None) -> CostItem:
-    """Say which stage bought-out work takes the place of."""
-    if item.kind is not CostKind.BOUGHT_OUT:
-        raise Refusal(f"{item.name} is no bought-out work. Nothing was changed.")
-    return turn.edit(item, stage_id=stage.id if stage is not None else None)
-
-
 def put_cost_away(turn: Turn, item: CostItem, *, away: bool) -> CostItem:
     """Take a cost out of what is reckoned, or bring it back."""
     return turn.edit(item, put_away=away)
 
 
-def costs_of(floor: Floor, pattern: Pattern) -> tuple[CostItem, ...]:
-    """Return the costs that a pattern has to pay: its own and those of all, in the order of the list."""
-    return tuple(c for c in floor.all(CostItem) if not c.put_away and c.pattern_id in (None, pattern.id))
+def costs_of(floor: Floor, pattern: Pattern, sent: frozenset[int] | None = None) -> tuple[CostItem, ...]:
+    """Return the costs that a pattern has to pay: its own and those of all, in the order of the list.
+
+    Bought-out work that stands for a stage is paid where that is sent out: `sent` are the stages of which it is so,
+    without them those of the pattern's newest route.
+    """
+    away = sent_out.by_route(floor, pattern) if sent is None else sent
+    own = (c for c in floor.all(CostItem) if not c.put_away and c.pattern_id in (None, pattern.id))
+    return tuple(c for c in own if c.stage_id is None or c.stage_id in away)
 
 
 def ask(turn: Turn, pattern: Pattern, typed: str) -> AskedPrice | None:

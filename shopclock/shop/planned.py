@@ -81,7 +81,7 @@ class DayOff(Thing):
 class CostItem(Thing):
     """Something that costs money: of one pattern or of all; `tax` is the sales tax paid on top, in percent.
 
-    Bought-out work can name the stage that it stands for.
+    Bought-out work can name the stage that it stands for, and how many days the pieces are away for it.
     """
 
     name: str
@@ -89,6 +89,7 @@ class CostItem(Thing):
     per: Per
     pattern_id: int | None
     stage_id: int | None
+    days: int | None
     amount: str
     currency: str
     tax: str

@@ -33,8 +33,8 @@ MADE = Made(7, 6, D(1260), D(90))
 
 def item(kind: CostKind, per: Per, amount: str, tax: str = "0") -> CostItem:
     return CostItem(
-        id=1, uuid="", name=kind, kind=kind, per=per, pattern_id=None, stage_id=None, amount=amount,
-        currency="EUR", tax=tax, put_away=False,
+        id=1, uuid="", name=kind, kind=kind, per=per, pattern_id=None, stage_id=None, days=None,
+        amount=amount, currency="EUR", tax=tax, put_away=False,
     )  # fmt: skip
 
 

@@ -73,6 +73,7 @@ def test_horngren_18_30_in_money() -> None:
     made = Made(begun, finished, conversion * 60 * begun, conversion * 60 * (begun - finished))
     steel = CostItem(
         id=1, uuid="", name="Steel", kind=CostKind.MATERIAL, per=Per.PIECE, pattern_id=None, stage_id=None,
+        days=None,
         amount=str(material), currency="USD", tax="0", put_away=False,
     )  # fmt: skip
     cost = piece_cost(made, (steel,), Rates(hour=Decimal(1)), Overhead())

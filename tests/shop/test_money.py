@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopclock.shop import costs, rates
+from shopclock.shop import costs, rates, sent_out
 from shopclock.shop.errors import Refusal
 from shopclock.shop.money import Manner, amount, currency_code, money_text, percent, rounded
 from shopclock.shop.planned import AskedPrice, CostKind, Per
@@ -94,13 +94,17 @@ def test_costs_are_of_one_pattern_or_of_all() -> None:
 def test_a_cost_can_be_changed_and_stand_for_a_stage() -> None:
     shop = Shop()
     sent = shop.press(lambda turn: costs.add_cost(turn, "Hardening", CostKind.BOUGHT_OUT, Per.BATCH, "60"))
-    sent = shop.press(lambda turn: costs.stands_for(turn, sent, shop.stage("Harden")))
+    sent = shop.press(lambda turn: sent_out.stands_for(turn, sent, shop.stage("Harden")))
     assert sent.stage_id == shop.stage("Harden").id
-    shop.press(lambda turn: costs.set_tax(turn, sent, "19"))
-    assert shop.press(lambda turn: costs.set_amount(turn, sent, "65")).tax == "19"
+    sent = shop.press(lambda turn: costs.set_tax(turn, sent, "19"))
+    assert (sent.tax, shop.press(lambda turn: sent_out.set_days(turn, sent, " 12 ")).days) == ("19", 12)
+    for wrong in ("0", "366", "1.5", "x"):
+        with pytest.raises(Refusal, match="no number of days from 1 to 365"):
+            shop.press(lambda turn, typed=wrong: sent_out.set_days(turn, sent, typed))
+    assert shop.press(lambda turn: costs.set_amount(turn, sent, "65")).amount == "65"
     belts = shop.press(lambda turn: costs.add_cost(turn, "Belts", CostKind.CONSUMABLE, Per.BATCH, "18"))
     with pytest.raises(Refusal, match="no bought-out work"):
-        shop.press(lambda turn: costs.stands_for(turn, belts, None))
+        shop.press(lambda turn: sent_out.stands_for(turn, belts, None))
 
 
 def test_what_is_in_another_currency_is_told() -> None:

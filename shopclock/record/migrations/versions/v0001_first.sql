@@ -226,6 +226,7 @@ CREATE TABLE cost_item (
 	per TEXT NOT NULL CHECK (per in ('piece', 'batch', 'month', 'year')),
 	pattern_id INTEGER,
 	stage_id INTEGER,
+	days INTEGER,
 	amount TEXT NOT NULL,
 	currency TEXT NOT NULL,
 	tax TEXT NOT NULL,
