@@ -78,8 +78,8 @@ class Earned:
 def earned(floor: Floor, told: BatchFigures, over: Overhead, brought: Floor | None = None) -> Earned:
     """Return what a batch earned: ordered pieces at the price of their order, the others at what is asked.
 
-    `brought` is a floor on which the batch stands where it doesn't on the shop's own. A batch with steps that were not timed has no
-    price: its minutes are a least.
+    `brought` is a floor on which the batch stands where it doesn't on the shop's own. A batch with steps that were not
+    timed has no price: its minutes are a least.
     """
     if told.at_least:
         raise ShopError(f"Part of {told.batch.name} was not timed, so what it earned can't be told.")

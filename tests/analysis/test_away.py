@@ -36,8 +36,8 @@ def away(shop: Shop, stage: str, days: float, start_day: int = 0) -> IntervalRow
     end = start + round(days * DAY_MIN * 60e6)
     return IntervalRow(
         id=1, uuid="", batch_id=9, stage_id=shop.stage(stage).id, method_id=None, batch="26-00", pattern="",
-        stage=stage, step=stage, method="", maker="", kind=Kind.AWAY, work=Work.RUN, cause="", pieces=("A",), start_us=start,
-        end_us=end, certainty=Certainty.PRESSED, together=False, labour_us=0, notes="",
+        stage=stage, step=stage, method="", maker="", kind=Kind.AWAY, work=Work.RUN, cause="", pieces=("A",),
+        start_us=start, end_us=end, certainty=Certainty.PRESSED, together=False, labour_us=0, notes="",
     )  # fmt: skip
 
 
