@@ -6,11 +6,12 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QObject, QRectF, Qt
 from PySide6.QtGui import QColor, QKeySequence, QPainter
-from PySide6.QtWidgets import QApplication
 
+from shopclock.places import resource
 from shopclock.screens.alarms.layout import alarm_layout
 from shopclock.screens.bench.key_button import KeyButton
 from shopclock.screens.bench.rect import Rect
+from shopclock.widgets.chime import READY, SPOILS, Chime
 from shopclock.widgets.drawing import LEFT, draw_fitted, draw_plate, fit_text
 from shopclock.widgets.drawn import Drawn
 from shopclock.widgets.fit import LINE_HEIGHT, Box
@@ -33,6 +34,8 @@ if TYPE_CHECKING:
     from shopclock.widgets.look import Look
 
 ANSWERS, TIMES, BOTTOM = 16, 24, 5
+RED = "red"
+"""The role of what spoils."""
 
 
 class AlarmScreen(Drawn):
@@ -44,6 +47,7 @@ class AlarmScreen(Drawn):
         self._now = now
         self.presenter = presenter
         self._state: AlarmState | None = None
+        self._chime = Chime(resource("sounds"))
         self._plate = Rect(0, 0, 1, 1)
         self.answers = self._buttons(ANSWERS)
         self.times = self._buttons(TIMES)
@@ -71,6 +75,8 @@ class AlarmScreen(Drawn):
         self._draw()
         if before is None:
             self._cover()
+        if before is None or before.role != state.role == RED:
+            self._chime.play(SPOILS if state.role == RED else READY)
         if before is None or before.about != state.about:
             self._hold_off()
         self.update()
@@ -136,14 +142,13 @@ class AlarmScreen(Drawn):
         self.refresh()
 
     def _cover(self) -> None:
-        """Come up over the screens, under a question that is being answered, and be heard."""
+        """Come up over the screens, under a question that is being answered."""
         self.setGeometry(self._window.rect())
         self.show()
         self.raise_()
         for asked in self._window.findChildren(Overlay):
             asked.raise_()
         self.setFocus(Qt.FocusReason.PopupFocusReason)
-        QApplication.beep()
 
     def _hold_off(self) -> None:
         """What has just come up under a finger waits for the bounce."""
