@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from shopclock.analysis.learning import Learning
-    from shopclock.analysis.stage_trend import Lot
+    from shopclock.analysis.lot import Lot
 
 YEAR_US = 365.25 * 86_400e6
 ENOUGH = 5

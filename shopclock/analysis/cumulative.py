@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from shopclock.analysis.fitted import Out
-    from shopclock.analysis.stage_trend import Lot
+    from shopclock.analysis.lot import Lot
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
     from shopclock.analysis.answer import Range
     from shopclock.analysis.flat import Flat
-    from shopclock.analysis.stage_trend import Lot
+    from shopclock.analysis.lot import Lot
 
 SHARE = 0.80
 """Eight of ten batches lie in the band, as in what is said "from … to"."""

@@ -14,8 +14,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from zoneinfo import ZoneInfo
 
-    from shopclock.analysis.dispatch import Task
     from shopclock.analysis.plan import Plan
+    from shopclock.analysis.task import Task
     from shopclock.analysis.to_do import BatchToDo
 
 HOUR_US = 60 * MINUTE_US

@@ -12,7 +12,7 @@ from shopclock.shop.stage_rows import LeftOut
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Sequence
 
-    from shopclock.analysis.stage_trend import Lot
+    from shopclock.analysis.lot import Lot
 
 
 class Unfit(StrEnum):

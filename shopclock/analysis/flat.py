@@ -16,7 +16,7 @@ from shopclock.analysis.line import student, students
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from shopclock.analysis.stage_trend import Lot
+    from shopclock.analysis.lot import Lot
 
 
 @dataclass(frozen=True, slots=True)

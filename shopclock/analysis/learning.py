@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     import numpy as np
     import numpy.typing as npt
 
-    from shopclock.analysis.stage_trend import Lot
+    from shopclock.analysis.lot import Lot
 
 NOTHING = 1e-9
 """Slopes and spreads below are nought but rounding: batches that are all alike."""

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     import numpy as np
     import numpy.typing as npt
 
-    from shopclock.analysis.stage_trend import Lot
+    from shopclock.analysis.lot import Lot
 
     Floats = npt.NDArray[np.float64]
 

@@ -6,9 +6,10 @@ import math
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.dispatch import Dispatch, Run, Task
+from shopclock.analysis.dispatch import Dispatch, Run
 from shopclock.analysis.forecast import DRAWS, SEED, Forecast, at, forecast, job_of
 from shopclock.analysis.shop_hours import WEEKS, Hours, Worked, drawn_yields, hours_from
+from shopclock.analysis.task import Task
 from shopclock.analysis.to_do import MINUTE_US, BatchToDo, ToDo
 from shopclock.shop.errors import ShopError
 from shopclock.shop.kinds import Kind

@@ -17,7 +17,7 @@ from shopclock.analysis.learning import Learning, Verdict, learning
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.analysis.stage_trend import Lot
+    from shopclock.analysis.lot import Lot
 
 D2 = 1.128
 """Mean range of two values in standard deviations, rounded as NIST does."""

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     import numpy as np
     import numpy.typing as npt
 
-    from shopclock.analysis.stage_trend import Lot
+    from shopclock.analysis.lot import Lot
     from shopclock.shop.spent import Spent
 
     Floats = npt.NDArray[np.float64]

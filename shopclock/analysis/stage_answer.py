@@ -16,12 +16,13 @@ from shopclock.analysis.learning import Learning, Prediction, learning
 from shopclock.analysis.methods import Comparison, compare
 from shopclock.analysis.run_chart import BatchAfterBatch, batch_after_batch
 from shopclock.analysis.setup import FittedSetup, PressedSetup, fitted_setup, pressed_setup
-from shopclock.analysis.stage_trend import Lot, MethodTrend, StageTrend, stage_trend
+from shopclock.analysis.stage_trend import MethodTrend, StageTrend, stage_trend
 from shopclock.shop.stage_rows import LeftOut
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from shopclock.analysis.lot import Lot
     from shopclock.shop.stage_rows import StageRow
 
 

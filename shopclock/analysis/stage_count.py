@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from shopclock.analysis.stage_trend import Lot, MethodTrend, StageTrend
+    from shopclock.analysis.lot import Lot
+    from shopclock.analysis.stage_trend import MethodTrend, StageTrend
 
 
 class StageCount:

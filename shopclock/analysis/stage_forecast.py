@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from shopclock.analysis.answer import NoAnswer
 from shopclock.analysis.factors import from_log
 from shopclock.analysis.learning import learning
-from shopclock.analysis.stage_trend import Lot, stage_trend
+from shopclock.analysis.stage_trend import stage_trend
 from shopclock.shop.stage_rows import StageRow, counts
 
 if TYPE_CHECKING:
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
     from shopclock.analysis.history import History
     from shopclock.analysis.learning import Learning
+    from shopclock.analysis.lot import Lot
 
 FIT_FROM = 5
 MEAN_FROM = 3

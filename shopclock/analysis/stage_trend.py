@@ -8,32 +8,13 @@ from typing import TYPE_CHECKING, Any
 
 from shopclock.analysis.fitted import setup_mixed
 from shopclock.analysis.frame import NO_METHOD, NOTHING, Series, row_frame
+from shopclock.analysis.lot import Lot
 from shopclock.shop.stage_rows import LeftOut, StageRow, Usual, usual
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     import pandas as pd
-
-
-@dataclass(frozen=True, slots=True)
-class Lot:
-    """A batch at a stage by one method: F…L in the maker's count, minutes per piece, and whether it counts.
-
-    `number` is the batch's place among those that began at the stage, `at_us` the middle of its labour.
-    """
-
-    batch_id: int
-    pattern_id: int
-    number: int
-    at_us: int
-    pieces: int
-    first_piece: int
-    last_piece: int
-    minutes: float
-    setup_us: int
-    rework_us: int
-    left_out: LeftOut | None
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
     from shopclock.analysis.answer import NoAnswer
-    from shopclock.analysis.stage_trend import Lot, MethodTrend
+    from shopclock.analysis.lot import Lot
+    from shopclock.analysis.stage_trend import MethodTrend
     from shopclock.shop.stage_rows import StageRow, Usual
 
 

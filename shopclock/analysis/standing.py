@@ -10,7 +10,7 @@ from shopclock.shop.stage_rows import ENOUGH, LAST
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.analysis.stage_trend import Lot
+    from shopclock.analysis.lot import Lot
 
 BEST_OF = 3
 """A batch of one or two can be quick by luck alone."""

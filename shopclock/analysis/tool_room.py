@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     import numpy as np
     import numpy.typing as npt
 
-    from shopclock.analysis.dispatch import Task
+    from shopclock.analysis.task import Task
 
     Floats = npt.NDArray[np.float64]
     Ints = npt.NDArray[np.int64]

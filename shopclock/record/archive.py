@@ -13,7 +13,8 @@ import sqlalchemy as sa
 
 from shopclock.record import copies, engine
 from shopclock.record.copying import Made, folder_on_disk, on_disk, part_beside
-from shopclock.record.opening import open_reader, told
+from shopclock.record.opening import open_reader
+from shopclock.record.said import told
 from shopclock.record.schema import COVERED, POINTS_AT, TABLES, VERSION, every_table
 from shopclock.shop.errors import ShopError
 

@@ -9,9 +9,10 @@ import sqlalchemy as sa
 
 from shopclock.record import reads
 from shopclock.record.anew import running_labour
-from shopclock.record.opening import open_reader, told
+from shopclock.record.opening import open_reader
 from shopclock.record.reads import IntervalRow
 from shopclock.record.rebuild import differences, rebuild
+from shopclock.record.said import told
 from shopclock.shop.kinds import Kind
 
 NAMED = 5

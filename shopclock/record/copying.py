@@ -11,7 +11,8 @@ from zoneinfo import ZoneInfo
 
 from shopclock.record import copies, engine
 from shopclock.record.copies import Copy
-from shopclock.record.opening import Damaged, open_reader, said_by, sentence, told
+from shopclock.record.opening import open_reader
+from shopclock.record.said import Damaged, said_by, sentence, told
 from shopclock.shop.copies import due, kept
 from shopclock.shop.errors import ShopError
 

@@ -2,6 +2,7 @@
 
 import os
 import sqlite3
+from contextlib import closing
 from pathlib import Path
 from typing import Any
 
@@ -87,3 +88,10 @@ def _begin_immediate(connection: sa.Connection) -> None:
 
 def _begin(connection: sa.Connection) -> None:
     connection.exec_driver_sql("BEGIN")
+
+
+def copy(path: Path, into: Path) -> None:
+    """Copy a record as it stands, with what is still in its log, by SQLite's own backup."""
+    with closing(sqlite3.connect(path)) as old, closing(sqlite3.connect(into)) as new:
+        old.execute("PRAGMA query_only = ON")
+        old.backup(new)

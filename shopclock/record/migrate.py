@@ -16,8 +16,8 @@ from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
 
 from shopclock.record import schema
-from shopclock.record.opening import told
-from shopclock.record.rebuild import copy
+from shopclock.record.engine import copy
+from shopclock.record.said import told
 from shopclock.shop.errors import ShopError
 
 SCRIPTS = Path(__file__).parent / "migrations"

@@ -12,7 +12,8 @@ from shopclock.record import load
 from shopclock.record.boots import newest_us
 from shopclock.record.closed import kept_rows, kept_values
 from shopclock.record.engine import reader
-from shopclock.record.opening import open_reader, told
+from shopclock.record.opening import open_reader
+from shopclock.record.said import told
 from shopclock.shop.stage_rows import WHOLE, StageRow, Usual, stage_rows, usual
 
 if TYPE_CHECKING:

@@ -3,7 +3,6 @@
 import os
 import sqlite3
 from collections.abc import Iterator
-from contextlib import closing
 from itertools import groupby
 from pathlib import Path
 
@@ -12,8 +11,9 @@ import sqlalchemy as sa
 from shopclock.record import write
 from shopclock.record.anew import derived_anew, stage_rows_anew
 from shopclock.record.codec import KIND_NAMED, from_line
-from shopclock.record.engine import writer
-from shopclock.record.opening import open_reader, told
+from shopclock.record.engine import copy, writer
+from shopclock.record.opening import open_reader
+from shopclock.record.said import told
 from shopclock.record.schema import JOURNAL, PRESS, STAGE_ROW, VERSION, create, every_table
 from shopclock.shop.errors import ShopError
 from shopclock.shop.turn import Change
@@ -47,13 +47,6 @@ def _began_earlier(old: sa.Connection) -> bool:
 
 def _reserve(into: Path) -> None:
     os.close(os.open(into, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
-
-
-def copy(path: Path, into: Path) -> None:
-    """Copy a record as it stands, with what is still in its log, by SQLite's own backup."""
-    with closing(sqlite3.connect(path)) as old, closing(sqlite3.connect(into)) as new:
-        old.execute("PRAGMA query_only = ON")
-        old.backup(new)
 
 
 def _fill(old: sa.Connection, into: Path, *, empty: bool) -> None:

@@ -11,8 +11,9 @@ from shopclock.record import boots, life, load, write
 from shopclock.record.closed import rows_to_write
 from shopclock.record.engine import dont_wait_for_disk
 from shopclock.record.numbers import Numbers
-from shopclock.record.opening import open_writer, told
+from shopclock.record.opening import open_writer
 from shopclock.record.reading import Reads
+from shopclock.record.said import told
 from shopclock.record.schema import CLOCK_RIGHT
 from shopclock.record.undo import Pressed, changes_of, presses_to_undo, reopens
 from shopclock.shop.clock import Clock, Moment

@@ -19,7 +19,8 @@ from shopclock.record.copying import (
     remember,
     told_of_folder,
 )
-from shopclock.record.opening import Damaged, open_reader, told
+from shopclock.record.opening import open_reader
+from shopclock.record.said import Damaged, told
 from shopclock.shop.errors import ShopError
 
 

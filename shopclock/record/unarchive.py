@@ -18,7 +18,7 @@ from typing import Any
 from shopclock.record.archive import FORMAT, FORMAT_VERSION, MANIFEST, README, SEQUENCES, columns, file_of
 from shopclock.record.copying import check_copy, folder_on_disk, on_disk, part_beside
 from shopclock.record.engine import writer
-from shopclock.record.opening import told
+from shopclock.record.said import told
 from shopclock.record.schema import VERSION, create
 from shopclock.shop.errors import ShopError
 

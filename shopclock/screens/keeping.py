@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 from shopclock.record import copies
 from shopclock.record.archive import archive_beside
 from shopclock.record.copying import Made, keep_copy, keep_copy_if_due
-from shopclock.record.opening import Damaged
 from shopclock.record.restoring import Lost, lost
+from shopclock.record.said import Damaged
 
 if TYPE_CHECKING:
     from collections.abc import Callable

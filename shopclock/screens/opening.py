@@ -216,7 +216,7 @@ class Opening(QObject):
 
     def _offer_copy(self, path: Path, zone: str, error: ShopError | OSError) -> None:
         """Offer the newest good copy of a damaged record; whatever else is wrong is told."""
-        from shopclock.record.opening import Damaged
+        from shopclock.record.said import Damaged
 
         if not isinstance(error, Damaged):
             self._failed(error)

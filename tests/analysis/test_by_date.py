@@ -15,7 +15,7 @@ from shopclock.shop.stage_rows import LeftOut
 from tests.analysis.lots import lots, on_curve
 
 if TYPE_CHECKING:
-    from shopclock.analysis.stage_trend import Lot
+    from shopclock.analysis.lot import Lot
 
 YEAR = 365.25
 

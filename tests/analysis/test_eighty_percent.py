@@ -5,11 +5,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from shopclock.analysis.dispatch import Dispatch, Task
+from shopclock.analysis.dispatch import Dispatch
 from shopclock.analysis.forecast import at, forecast
 from shopclock.analysis.losses import blanks_for
 from shopclock.analysis.shop_hours import Hours, Worked, drawn_yields
 from shopclock.analysis.stage_forecast import Knowledge
+from shopclock.analysis.task import Task
 from tests.analysis.simulated import DAY_MIN, EVENINGS, WAITS, Habit, done_at, job, shop_of
 
 pytestmark = pytest.mark.long

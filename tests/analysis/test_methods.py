@@ -20,7 +20,7 @@ from tests.analysis.lots import lots, on_curve
 from tests.analysis.rows import DAY_US
 
 if TYPE_CHECKING:
-    from shopclock.analysis.stage_trend import Lot
+    from shopclock.analysis.lot import Lot
 
 WAVERING = [1.04, 0.97, 1.0, 1.02, 0.98, 1.01, 0.96, 1.03, 0.99, 1.0]
 N = len(WAVERING)

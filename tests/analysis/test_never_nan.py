@@ -24,7 +24,7 @@ from tests.analysis.lots import lots
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from shopclock.analysis.stage_trend import Lot
+    from shopclock.analysis.lot import Lot
 
 MINUTES = st.one_of(st.just(0.0), st.just(20.0), st.floats(1e-6, 1e5))
 BATCH = st.tuples(

@@ -12,8 +12,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopclock.analysis.dispatch import Dispatch, Run, Task
+from shopclock.analysis.dispatch import Dispatch, Run
 from shopclock.analysis.shop_hours import Hours, Worked, drawn_yields, hours_from, merged
+from shopclock.analysis.task import Task
 from shopclock.shop import list_edit, week
 from shopclock.shop.errors import ShopError
 from shopclock.shop.values import Tool

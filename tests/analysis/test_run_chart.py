@@ -14,7 +14,7 @@ from shopclock.analysis.run_chart import BatchAfterBatch, batch_after_batch, ind
 from tests.analysis.lots import lots, on_curve
 
 if TYPE_CHECKING:
-    from shopclock.analysis.stage_trend import Lot
+    from shopclock.analysis.lot import Lot
 
 WAVERING = [1.03, 0.97, 1.02, 0.98, 1.01, 0.99, 1.03, 0.98, 1.0, 0.97, 1.02, 1.0]
 

@@ -13,10 +13,10 @@ import pytest
 from shopclock.record import copies, copying, opening, restoring
 from shopclock.record.check import check
 from shopclock.record.copies import Keeps
-from shopclock.record.opening import Damaged
 from shopclock.record.rebuild import differences
 from shopclock.record.record import Record
 from shopclock.record.restoring import Lost
+from shopclock.record.said import Damaged
 from shopclock.shop import begin
 from shopclock.shop.errors import ShopError
 from tests.faults.disks import fill, read_only, small_disk

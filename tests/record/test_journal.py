@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from shopclock.record.rebuild import copy, differences, rebuild
+from shopclock.record.engine import copy
+from shopclock.record.rebuild import differences, rebuild
 from shopclock.record.record import Record
 from shopclock.shop import begin, finish, pieces, settings
 from shopclock.shop.closing import close_with

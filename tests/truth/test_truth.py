@@ -10,6 +10,7 @@ import re
 from copy import deepcopy
 from dataclasses import replace
 from functools import cache
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
@@ -20,11 +21,14 @@ from shopclock.analysis.fitted import Sizes
 from shopclock.analysis.learning import Learning, Verdict, learning
 from shopclock.analysis.methods import Comparison, compare
 from shopclock.analysis.setup import FittedSetup, fitted_setup
-from shopclock.analysis.stage_trend import Lot, stage_trend
+from shopclock.analysis.stage_trend import stage_trend
 from shopclock.places import resource
 from shopclock.shop.stage_rows import counts
 from tests.analysis.rows import MIN_US
 from tests.truth.shops import BEVELS, FREEHAND, JIG, Shop, shop, shop_of_two
+
+if TYPE_CHECKING:
+    from shopclock.analysis.lot import Lot
 
 pytestmark = pytest.mark.long
 

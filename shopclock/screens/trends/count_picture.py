@@ -20,8 +20,8 @@ from shopclock.shop.wording import word
 from shopclock.widgets.chart_picture import Ahead, Band, Dot, Picture, Series, Upright
 
 if TYPE_CHECKING:
+    from shopclock.analysis.lot import Lot
     from shopclock.analysis.stage_answer import MethodAnswer
-    from shopclock.analysis.stage_trend import Lot
     from shopclock.screens.trends.shown import Shown
 
 AROUND = 0.02

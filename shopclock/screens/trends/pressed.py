@@ -14,9 +14,9 @@ from shopclock.shop.wording import counted, word
 
 if TYPE_CHECKING:
     from shopclock.analysis.fitted import Unfit
+    from shopclock.analysis.lot import Lot
     from shopclock.analysis.run_chart import Dot
     from shopclock.analysis.stage_answer import MethodAnswer
-    from shopclock.analysis.stage_trend import Lot
     from shopclock.screens.trends.shown import Shown
 
 WITH_MARKS = (View.COUNT, View.DATES, View.AFTER)

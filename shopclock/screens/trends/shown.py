@@ -17,8 +17,8 @@ from shopclock.shop.wording import word
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from shopclock.analysis.lot import Lot
     from shopclock.analysis.stage_answer import MethodAnswer, StageAnswer
-    from shopclock.analysis.stage_trend import Lot
     from shopclock.screens.trends.state import Choice
     from shopclock.shop.floor import Floor
     from shopclock.shop.values import Word

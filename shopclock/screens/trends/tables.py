@@ -12,8 +12,8 @@ from shopclock.screens.trends.words import batch_name, date_text, pattern_name, 
 from shopclock.shop.wording import MINUTE_US, minutes_text, word
 
 if TYPE_CHECKING:
+    from shopclock.analysis.lot import Lot
     from shopclock.analysis.stage_answer import MethodAnswer
-    from shopclock.analysis.stage_trend import Lot
     from shopclock.screens.trends.shown import Shown
 
 Cells = tuple[tuple[Column, str], ...]

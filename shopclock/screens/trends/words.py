@@ -11,7 +11,8 @@ from shopclock.shop.wording import day_text, minutes_text, range_text, shop_time
 
 if TYPE_CHECKING:
     from shopclock.analysis.answer import Range
-    from shopclock.analysis.stage_trend import Lot, MethodTrend, StageTrend
+    from shopclock.analysis.lot import Lot
+    from shopclock.analysis.stage_trend import MethodTrend, StageTrend
     from shopclock.shop.floor import Floor
     from shopclock.shop.stage_rows import Usual
     from shopclock.shop.values import Word

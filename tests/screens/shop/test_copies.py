@@ -8,8 +8,8 @@ import pytest
 
 from shopclock.record import copies
 from shopclock.record.copies import Keeps
-from shopclock.record.opening import Damaged
 from shopclock.record.rebuild import differences
+from shopclock.record.said import Damaged
 from shopclock.record.unarchive import unarchive
 from shopclock.screens.background import AtOnce
 from shopclock.screens.keeping import DAMAGED, ELSEWHERE, SHORT, Keeping
