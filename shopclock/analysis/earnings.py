@@ -8,12 +8,11 @@ from typing import TYPE_CHECKING
 
 from shopclock.analysis.cost import Made, Overhead, PieceCost, earned_per_hour, lowest_price, overhead, paid, piece_cost
 from shopclock.analysis.forecast import EVEN, at
-from shopclock.shop.costs import asked, costs_of
+from shopclock.shop.costs import asked, costs_of, sent_by_batch
 from shopclock.shop.errors import ShopError
 from shopclock.shop.orders import order_of_piece
 from shopclock.shop.planned import CostItem, Per
 from shopclock.shop.rates import foreign, rates
-from shopclock.shop.sent_out import by_batch
 from shopclock.shop.values import Pattern
 
 if TYPE_CHECKING:
@@ -85,7 +84,7 @@ def earned(floor: Floor, told: BatchFigures, over: Overhead, brought: Floor | No
         raise ShopError(f"Part of {told.batch.name} was not timed, so what it earned can't be told.")
     pattern, own = floor.get(Pattern, told.batch.pattern_id), rates(floor)
     there = brought if brought is not None else floor
-    items = _one_currency(floor, costs_of(floor, pattern, by_batch(there, told.batch)))
+    items = _one_currency(floor, costs_of(floor, pattern, sent_by_batch(there, told.batch)))
     cost = piece_cost(made_of(told), items, own, over)
     price = _mean_price(floor, there.pieces(told.batch.id), pattern)
     return Earned(told, cost, price, earned_per_hour(price, cost, own) if price is not None else None)

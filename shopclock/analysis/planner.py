@@ -12,10 +12,8 @@ from shopclock.analysis.plan import NOTHING_CHANGED, Change, Plan, plan
 from shopclock.analysis.shop_hours import week_yields
 from shopclock.analysis.stage_forecast import Knowledge
 from shopclock.analysis.to_do import BatchToDo, larger, of_batch, of_pattern
-from shopclock.shop.kinds import Kind
 from shopclock.shop.plan_order import in_order
-from shopclock.shop.values import Stage, Tool
-from shopclock.shop.week import week
+from shopclock.shop.values import Tool
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -29,7 +27,7 @@ HALF_AS_MUCH_AGAIN = 1.5
 
 @dataclass(frozen=True, slots=True)
 class Gain:
-    """What a change does: its name, and by how many days the date at 80 % comes nearer (below 0: goes off)."""
+    """What holds a batch up, and by how many days the date at 80 % would come nearer without it."""
 
     what: str
     days: float
@@ -76,35 +74,8 @@ class Planner:
             return "No week with planned hours has been timed yet: counted as if each of them were worked."
         return f"Only {n} past {'week tells' if n == 1 else 'weeks tell'} how planned hours are kept." if n < 4 else ""
 
-    def gains(self, index: int, *more: BatchToDo, changes: Sequence[tuple[str, Change]] = ()) -> tuple[Gain, ...]:
-        """Return what changes do to the date of a batch, the greatest gain first; the usual ones if none are given."""
-        before = self._at(index, (*self.open, *more), NOTHING_CHANGED)
-        tried = changes or self.usual_changes(*more)
-        found = [Gain(what, (before - self._at(index, (*self.open, *more), change)) / 1440) for what, change in tried]
-        return tuple(sorted(found, key=lambda gain: -gain.days))
-
     def _at(self, index: int, batches: Sequence[BatchToDo], change: Change) -> float:
         return at(self._plan(batches, change, QUICK_DRAWS).done(index), LIKELY)
-
-    def usual_changes(self, *more: BatchToDo) -> tuple[tuple[str, Change], ...]:
-        """Return what can be tried: one more evening on a day without hours, each tool twice as large."""
-        planned = {hours.weekday for hours in week(self.floor)}
-        free = next((day for day in (3, 1, 0, 2, 4, 5, 6) if day not in planned), None)
-        evening = [] if free is None else [("one more evening a week", Change(extra_hours=((free, 1140, 1260),)))]
-        tools = [
-            (f"{tool.name} twice as large", Change(capacities={tool.id: 2 * tool.capacity}))
-            for tool in self._tools(more)
-            if tool.capacity is not None
-        ]
-        return (*evening, *tools)
-
-    def sent_out_changes(self, *more: BatchToDo) -> tuple[tuple[str, Change], ...]:
-        """Return what can be tried with work that is watched (a heat): each such stage sent out for a week."""
-        steps = (step for batch in (*self.open, *more) for step in batch.steps if step.kind is Kind.WATCH)
-        names = {step.stage_id: self.floor.get(Stage, step.stage_id).name for step in steps}
-        return tuple(
-            (f"{name} sent out, back in a week", Change(sent_out={stage: 7.0})) for stage, name in names.items()
-        )
 
     def _tools(self, more: Sequence[BatchToDo]) -> list[Tool]:
         used = {step.tool_id for batch in (*self.open, *more) for step in batch.steps if not step.kind.attended}

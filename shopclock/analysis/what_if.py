@@ -1,97 +1,200 @@
-"""What a change would do to the plan: more hours, larger tools, work sent out, another batch size."""
+"""What a change would do to the plan: one more evening, a larger tool, work sent out, another batch size."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from shopclock.analysis.cost import Overhead
+from shopclock.analysis.earnings import price_range, spread
 from shopclock.analysis.forecast import EVEN, LIKELY, QUICK_DRAWS, at
+from shopclock.analysis.plan import NOTHING_CHANGED, Change
 from shopclock.analysis.plan_told import days_text
 from shopclock.analysis.planner import Planner
+from shopclock.analysis.sent_out import sent_out_told
 from shopclock.record.reading import Reading
-from shopclock.shop.values import Pattern
-from shopclock.shop.wording import MINUTE_US, counted, day_text, length_text, shop_time, word, zone_of
+from shopclock.shop.errors import ShopError
+from shopclock.shop.kinds import Kind
+from shopclock.shop.money import money_text
+from shopclock.shop.rates import rates
+from shopclock.shop.values import Pattern, Stage, Tool
+from shopclock.shop.week import WEEKDAYS, clock, week
+from shopclock.shop.wording import MINUTE_US, counted, day_text, length_text, shop_time, zone_of
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator
 
     from shopclock.analysis.plan import Plan
-    from shopclock.analysis.planner import Gain
+    from shopclock.analysis.to_do import BatchToDo
     from shopclock.shop.floor import Floor
+    from shopclock.shop.money import Manner
 
 TELLING = 0.5
 """Days below which a change makes no difference that a plan in days can tell."""
+A_WEEK = 7.0
+EVENING = (19 * 60, 21 * 60)
+LIKED = (3, 1, 0, 2, 4, 5, 6)
+"""Days on which one more evening is tried, the first that has no hours yet; Monday is 0."""
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """What is tried: a new batch of two sizes, which evening more (weekday, from, to), what tools hold instead."""
+
+    pattern_id: int
+    sizes: tuple[int, int] = (5, 8)
+    evening: tuple[int, int, int] | None = None
+    holds: tuple[tuple[int, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """A change, what it is in figures, and what it does. `key` says which: evening, tool 3, sent 4, size 0."""
+
+    key: str
+    title: str
+    detail: str
+    told: str
 
 
 @dataclass(frozen=True, slots=True)
 class WhatIf:
-    """What is looked at, a sentence for each change, the best first, and what another size of a new batch does."""
+    """What is looked at as things are, and each change by itself."""
 
     whole: str
-    changes: tuple[str, ...]
-    sizes: tuple[str, ...]
+    tried: tuple[Tried, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Size:
-    """A new batch of so many, worked after all that are open."""
+class _Now:
+    """The plan as things are, the batch whose date is looked at, and what is planned after the open ones."""
 
-    pieces: int
-    done_min: float
-    done: str
-    hours_each: float | None
+    planner: Planner
+    found: Plan
+    index: int
+    more: tuple[BatchToDo, ...]
+    over: Overhead
+    manner: Manner
+
+    @property
+    def floor(self) -> Floor:
+        """The shop."""
+        return self.planner.floor
+
+    def done(self, change: Change = NOTHING_CHANGED) -> float:
+        """When the batch is done 8 times in 10, in minutes from now."""
+        same = change is NOTHING_CHANGED
+        found = self.found if same else self.planner.plan(*self.more, change=change, draws=QUICK_DRAWS)
+        return at(found.done(self.index), LIKELY)
 
 
-def what_if(path: str, now_us: int, pattern_id: int, sizes: tuple[int, int]) -> WhatIf:
-    """Try the changes on the last of the open batches, and two sizes of a new one of a pattern, few draws each.
+def what_if(path: str, now_us: int, chosen: Chosen, manner: Manner) -> WhatIf:
+    """Try each change on the last of the open batches, and two sizes of a new one, few draws each.
 
-    Where no batch is open the changes are tried on the new one.
+    Where no batch is open the changes are tried on the new one. ShopError where there are no hours.
     """
     with Reading.open(Path(path)) as reading:
         floor = reading.floor
         planner = Planner(floor, reading.reads, now_us)
-        pattern = floor.get(Pattern, pattern_id)
-        more = () if planner.open else (planner.new(pattern, sizes[0]),)
-        index = len(planner.open) + len(more) - 1
+        pattern = floor.get(Pattern, chosen.pattern_id)
+        more = () if planner.open else (planner.new(pattern, chosen.sizes[0]),)
         found = planner.plan(*more, draws=QUICK_DRAWS)
-        tried = (*planner.usual_changes(*more), *planner.sent_out_changes(*more))
-        gains = planner.gains(index, *more, changes=tried) if tried else ()
-        name = found.batches[index].name
-        whole = f"{name} is done by {_day(floor, found, at(found.done(index), LIKELY))}, 8 times in 10"
-        told = [_size(planner, pattern, n) for n in sizes]
-        return WhatIf(whole, tuple(map(gain_text, gains)), size_texts(floor, pattern, told))
+        now = _Now(planner, found, len(found.batches) - 1, more, _spread(reading, now_us), manner)
+        whole = f"{found.batches[-1].name} is done by {_day(floor, found, now.done())}, 8 times in 10"
+        tried = (_evening(now, chosen), *_tools(now, chosen), *_sent_out(now), *_sizes(now, pattern, chosen.sizes))
+        return WhatIf(whole, tried)
 
 
-def gain_text(gain: Gain) -> str:
-    """Say what a change does: One more evening a week: 11 days sooner."""
-    what = f"{gain.what[:1].upper()}{gain.what[1:]}"
-    if abs(gain.days) < TELLING:
-        return f"{what}: no difference"
-    return f"{what}: {days_text(gain.days)} {'sooner' if gain.days > 0 else 'later'}"
+def _spread(reading: Reading, now_us: int) -> Overhead:
+    """Return the overhead; none where costs are in two currencies: then no price is told either."""
+    try:
+        return spread(reading.floor, reading.reads.intervals(), now_us)
+    except ShopError:
+        return Overhead()
 
 
-def _size(planner: Planner, pattern: Pattern, pieces: int) -> Size:
-    found = planner.plan(planner.new(pattern, pieces), draws=QUICK_DRAWS)
-    told, done = found.forecasts[-1], at(found.done(len(found.batches) - 1), LIKELY)
+def _evening(now: _Now, chosen: Chosen) -> Tried:
+    weekday, start, end = chosen.evening or (first_free(now.floor), *EVENING)
+    detail = f"{WEEKDAYS[weekday]}, {clock(start)} to {clock(end)}"
+    return Tried("evening", "One more evening", detail, _gained(now, Change(extra_hours=((weekday, start, end),))))
+
+
+def first_free(floor: Floor) -> int:
+    """Return a day of the week without planned hours, Thursday first; where all have some, Thursday."""
+    planned = {hours.weekday for hours in week(floor)}
+    return next((day for day in LIKED if day not in planned), LIKED[0])
+
+
+def _gained(now: _Now, change: Change) -> str:
+    """Say what a change does: 11 days sooner, by Thu 4 Feb."""
+    before, after = now.done(), now.done(change)
+    days = (before - after) / 1440
+    if abs(days) < TELLING:
+        return "no difference"
+    return f"{days_text(days)} {'sooner' if days > 0 else 'later'}, by {_day(now.floor, now.found, after)}"
+
+
+def _tools(now: _Now, chosen: Chosen) -> Iterator[Tried]:
+    """Yield each tool that waits need: twice as large, or as large as was chosen."""
+    used = {step.tool_id for batch in now.found.batches for step in batch.steps if not step.kind.attended}
+    holds = dict(chosen.holds)
+    for tool in now.floor.all(Tool):
+        if tool.id in used and tool.capacity is not None:
+            n = holds.get(tool.id, 2 * tool.capacity)
+            told = _gained(now, Change(capacities={tool.id: n}))
+            named = f"{tool.name[:1].upper()}{tool.name[1:]}"
+            yield Tried(f"tool {tool.id}", f"{named}: room for {n:g}", f"instead of {tool.capacity:g}", told)
+
+
+def _sent_out(now: _Now) -> Iterator[Tried]:
+    """Yield each stage that somebody stays by (a heat) as if it were done elsewhere."""
+    steps = (step for batch in now.found.batches for step in batch.steps if step.kind is Kind.WATCH)
+    for stage_id in dict.fromkeys(step.stage_id for step in steps):
+        days = now.planner.away_min.get(stage_id, A_WEEK * 1440) / 1440
+        name = now.floor.get(Stage, stage_id).name
+        told = sent_out_told(now.floor, now.found, stage_id, now.manner)
+        gained = _gained(now, Change(sent_out={stage_id: days}))
+        back = f"back in {days_text(days)}"
+        yield Tried(f"sent {stage_id}", f"{name} sent out", f"{back}, {told.price}", f"{gained}; {told.work}")
+
+
+def _sizes(now: _Now, pattern: Pattern, sizes: tuple[int, int]) -> Iterator[Tried]:
+    """Yield a new batch of each size, worked after all that are open."""
+    for i, pieces in enumerate(sizes):
+        found = now.planner.plan(now.planner.new(pattern, pieces), draws=QUICK_DRAWS)
+        done = at(found.done(len(found.batches) - 1), LIKELY)
+        said = (f"by {_day(now.floor, found, done)}", _each(found), _pays(now, found, pattern))
+        title = f"{counted(now.floor, 'piece', pieces)} of {pattern.name}"
+        yield Tried(f"size {i}", title, "new, after what is open", ", ".join(part for part in said if part))
+
+
+def _each(found: Plan) -> str:
+    """Say what a finished piece of the new batch takes of the hands, in the middle of the draws."""
+    told = found.forecasts[-1]
     finished = int(at(told.finished, EVEN))
-    each = at(told.total_min, EVEN) / 60 / finished if finished else None
-    return Size(pieces, done, _day(planner.floor, found, done), each)
+    return f"{length_text(round(at(told.total_min, EVEN) / finished * MINUTE_US))} each" if finished else ""
+
+
+def _pays(now: _Now, found: Plan, pattern: Pattern) -> str:
+    """Say the lowest price that pays 8 times in 10; nothing where none can be told, or no rate is set."""
+    own = rates(now.floor)
+    if not own.hour:
+        return ""
+    try:
+        prices = price_range(now.floor, found.forecasts[-1], pattern, now.over, (LIKELY,))
+    except ShopError:
+        return ""
+    return f"pays at {money_text(prices[LIKELY], own.currency, now.manner)}" if LIKELY in prices else ""
 
 
 def _day(floor: Floor, found: Plan, minutes: float) -> str:
     if minutes > found.hours.ends[-1]:
         return "a day more than two years off"
-    return day_text(shop_time(found.hours.now_us + round(minutes * MINUTE_US), zone_of(floor)).date())
+    day = day_text(shop_time(found.hours.now_us + round(minutes * MINUTE_US), zone_of(floor)).date())
+    return day.replace(" ", "\u00a0")
 
 
-def size_texts(floor: Floor, pattern: Pattern, told: Sequence[Size]) -> tuple[str, ...]:
-    """Say for each size of a new batch by when it is done, and what a finished piece takes of the hands."""
-    one = word(floor, "finished").one
-    lines = []
-    for size in told:
-        line = f"{counted(floor, 'piece', size.pieces)} of {pattern.name}: done by {size.done}"
-        if size.hours_each is not None:
-            line += f"; about {length_text(round(size.hours_each * 60) * MINUTE_US)} of work for each finished {one}"
-        lines.append(line)
-    return tuple(lines)
+def held(chosen: Chosen, tool_id: int, n: float) -> Chosen:
+    """Return what is tried, with a tool that holds so much."""
+    return replace(chosen, holds=(*((t, c) for t, c in chosen.holds if t != tool_id), (tool_id, n)))

@@ -2,15 +2,16 @@
 
 from decimal import Decimal
 
-from shopclock.shop import sent_out
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
+from shopclock.shop.kinds import Kind, StepState
 from shopclock.shop.money import amount, percent
 from shopclock.shop.names import good_name
+from shopclock.shop.patterns import newest_route, route_steps
 from shopclock.shop.planned import AskedPrice, CostItem, CostKind, Per
 from shopclock.shop.rates import rates
 from shopclock.shop.turn import Turn
-from shopclock.shop.values import Pattern
+from shopclock.shop.values import Batch, Pattern
 
 BY_TIME = (Per.MONTH, Per.YEAR)
 
@@ -64,9 +65,21 @@ def costs_of(floor: Floor, pattern: Pattern, sent: frozenset[int] | None = None)
     Bought-out work that stands for a stage is paid where that is sent out: `sent` are the stages of which it is so,
     without them those of the pattern's newest route.
     """
-    away = sent_out.by_route(floor, pattern) if sent is None else sent
+    away = sent_by_route(floor, pattern) if sent is None else sent
     own = (c for c in floor.all(CostItem) if not c.put_away and c.pattern_id in (None, pattern.id))
     return tuple(c for c in own if c.stage_id is None or c.stage_id in away)
+
+
+def sent_by_route(floor: Floor, pattern: Pattern) -> frozenset[int]:
+    """Return the stages that a pattern's newest route sends out."""
+    steps = route_steps(floor, newest_route(floor, pattern))
+    return frozenset(step.stage_id for step in steps if step.kind is Kind.AWAY)
+
+
+def sent_by_batch(floor: Floor, batch: Batch) -> frozenset[int]:
+    """Return the stages that a batch sends out, or sent; its steps have to stand on the floor."""
+    steps = floor.steps(batch.id)
+    return frozenset(s.stage_id for s in steps if s.kind is Kind.AWAY and s.state is not StepState.SKIPPED)
 
 
 def ask(turn: Turn, pattern: Pattern, typed: str) -> AskedPrice | None:

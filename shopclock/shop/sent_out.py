@@ -1,28 +1,15 @@
-"""Work that somebody else does: which stages are sent out, what that costs, how many days the pieces are away."""
+"""Work that somebody else does: which stage it takes the place of, what it costs, how many days the pieces are away."""
 
 import re
 
+from shopclock.shop.costs import add_cost, set_amount
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
-from shopclock.shop.kinds import Kind, StepState
-from shopclock.shop.patterns import newest_route, route_steps
-from shopclock.shop.planned import CostItem, CostKind
+from shopclock.shop.planned import CostItem, CostKind, Per
 from shopclock.shop.turn import Turn
-from shopclock.shop.values import Batch, Pattern, Stage
+from shopclock.shop.values import Stage
 
 MOST_DAYS = 365
-
-
-def by_route(floor: Floor, pattern: Pattern) -> frozenset[int]:
-    """Return the stages that a pattern's newest route sends out."""
-    steps = route_steps(floor, newest_route(floor, pattern))
-    return frozenset(step.stage_id for step in steps if step.kind is Kind.AWAY)
-
-
-def by_batch(floor: Floor, batch: Batch) -> frozenset[int]:
-    """Return the stages that a batch sends out, or sent; its steps have to stand on the floor."""
-    steps = floor.steps(batch.id)
-    return frozenset(s.stage_id for s in steps if s.kind is Kind.AWAY and s.state is not StepState.SKIPPED)
 
 
 def price_of(floor: Floor, stage_id: int, pattern_id: int) -> tuple[CostItem, ...]:
@@ -50,6 +37,24 @@ def set_days(turn: Turn, item: CostItem, typed: str) -> CostItem:
     if days and not (re.fullmatch(r"\d{1,3}", days, re.ASCII) and 1 <= int(days) <= MOST_DAYS):
         raise Refusal(f"{days} is no number of days from 1 to {MOST_DAYS}. Nothing was changed.")
     return turn.edit(item, days=int(days) if days else None)
+
+
+def price_out(turn: Turn, stage: Stage, per: Per, typed: str, days: str) -> CostItem:
+    """Note what it costs to have a stage of any pattern done elsewhere, for each piece or a batch, and for how long.
+
+    What was noted so of it before is changed.
+    """
+    own = [c for c in turn.floor.all(CostItem) if c.stage_id == stage.id and c.pattern_id is None and not c.put_away]
+    item = next((c for c in own if c.per is per), None)
+    if item is None:
+        named = f"{stage.name} sent out" + (", a batch" if per is Per.BATCH else "")
+        item = stands_for(turn, add_cost(turn, named, CostKind.BOUGHT_OUT, per, typed), stage)
+    else:
+        item = set_amount(turn, item, typed)
+    for other in own:
+        if other.id != item.id:
+            set_days(turn, other, days)
+    return set_days(turn, item, days)
 
 
 def _bought(item: CostItem) -> None:

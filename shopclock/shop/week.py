@@ -10,6 +10,7 @@ from shopclock.shop.turn import Turn
 from shopclock.shop.wording import instant_of
 
 DAY_MIN = 1440
+WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 
 
 def add_hours(turn: Turn, weekday: int, from_min: int, to_min: int) -> ShopHours:
@@ -31,12 +32,11 @@ def change_hours(turn: Turn, hours: ShopHours, from_min: int, to_min: int) -> Sh
 def _keep_apart(floor: Floor, weekday: int, from_min: int, to_min: int, own: int | None) -> None:
     for other in floor.all(ShopHours):
         if other.weekday == weekday and other.id != own and from_min < other.to_min and other.from_min < to_min:
-            raise Refusal(
-                f"{_clock(other.from_min)} to {_clock(other.to_min)} is planned already. Nothing was changed."
-            )
+            raise Refusal(f"{clock(other.from_min)} to {clock(other.to_min)} is planned already. Nothing was changed.")
 
 
-def _clock(minute: int) -> str:
+def clock(minute: int) -> str:
+    """Say a minute of a day: 19:05."""
     return f"{minute // 60}:{minute % 60:02d}"
 
 

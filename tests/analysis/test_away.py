@@ -89,7 +89,7 @@ def test_it_is_paid_where_the_route_sends_the_stage_out(route: object, paid: boo
     item = hardening(shop)
     pattern = next(shop.floor.all(Pattern))
     assert (item in costs.costs_of(shop.floor, pattern)) is paid
-    sent = sent_out.by_batch(shop.floor, shop.batch)
+    sent = costs.sent_by_batch(shop.floor, shop.batch)
     assert (item in costs.costs_of(shop.floor, pattern, sent)) is paid
     assert sent_out.price_of(shop.floor, shop.stage("Temper").id, pattern.id) == (item,)
     shop.press(lambda turn: costs.put_cost_away(turn, item, away=True))

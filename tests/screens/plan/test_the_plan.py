@@ -63,18 +63,6 @@ def test_the_plan_is_shown_day_by_day(plan: PlanPresenter, dialogs: FakeDialogs)
     assert "26-01 Bevel" in {span.name for row in state.chart.main.rows for span in row.spans}
 
 
-def test_what_if_says_a_sentence_for_each_change(plan: PlanPresenter, dialogs: FakeDialogs) -> None:
-    press(plan, dialogs, "plan")
-    press(plan, dialogs, "what if")
-    press(plan, dialogs, "size 1", "12")
-    said = plan.state().text
-    assert "- Clamps twice as large: " in said
-    assert "- 5 blades of Butter: done by " in said
-    assert "- 12 blades of Butter: done by " in said
-    press(plan, dialogs, "size 0", "61")
-    assert dialogs.asked[-1].words == "61 is no number from 1 to 60. Nothing was changed."
-
-
 def test_a_plan_without_open_batches_says_so(tmp_path: Path, dialogs: FakeDialogs) -> None:
     record = Record.open(tmp_path / "new", ToyClock(), make=True, zone="Europe/Vienna")
     plan = PlanPresenter(record, dialogs, lambda *_: None, AtOnce(), Manner())

@@ -22,7 +22,6 @@ if TYPE_CHECKING:
     from shopclock.screens.paged.page import Offer
     from shopclock.screens.plan.presenter import PlanPresenter
 
-DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 MINUTE_US = 60_000_000
 
 
@@ -50,7 +49,10 @@ class HoursPage(Page):
     def _hours(self, hours: ShopHours) -> Offer:
         act = calling(partial(self._ask_drop, hours))
         return offer(
-            f"hours {hours.id}", DAYS[hours.weekday], act, detail=f"{_clock(hours.from_min)} to {_clock(hours.to_min)}"
+            f"hours {hours.id}",
+            week.WEEKDAYS[hours.weekday],
+            act,
+            detail=f"{week.clock(hours.from_min)} to {week.clock(hours.to_min)}",
         )
 
     def _off(self, off: DayOff) -> Offer:
@@ -68,29 +70,31 @@ class HoursPage(Page):
         ]
 
     def _ask_weekday(self) -> None:
-        choices = [Choice(str(i), day) for i, day in enumerate(DAYS)]
+        choices = [Choice(str(i), day) for i, day in enumerate(week.WEEKDAYS)]
         self._stack.dialogs.ask("On which day", choices, on_answer(lambda key: self._ask_from(int(key))))
 
     def _ask_from(self, weekday: int) -> None:
         go_on = on_answer(partial(self._ask_to, weekday))
-        self._stack.dialogs.number(f"{DAYS[weekday]} from", "19:00", go_on, signs=CLOCK)
+        self._stack.dialogs.number(f"{week.WEEKDAYS[weekday]} from", "19:00", go_on, signs=CLOCK)
 
     def _ask_to(self, weekday: int, start: str) -> None:
         from_min = minute(start)
         go_on = on_answer(partial(self._add, weekday, from_min))
-        self._stack.dialogs.number(f"{DAYS[weekday]} until", "21:00", go_on, signs=CLOCK)
+        self._stack.dialogs.number(f"{week.WEEKDAYS[weekday]} until", "21:00", go_on, signs=CLOCK)
 
     def _add(self, weekday: int, from_min: int, end: str) -> None:
         to_min = minute(end)
-        self._stack.do(f"Hours on {DAYS[weekday]}", lambda turn: week.add_hours(turn, weekday, from_min, to_min))
+        self._stack.do(
+            f"Hours on {week.WEEKDAYS[weekday]}", lambda turn: week.add_hours(turn, weekday, from_min, to_min)
+        )
 
     def _ask_drop(self, hours: ShopHours) -> None:
         choices = (Choice("drop", "Take them out"),)
-        question = f"{DAYS[hours.weekday]} {_clock(hours.from_min)} to {_clock(hours.to_min)}"
+        question = f"{week.WEEKDAYS[hours.weekday]} {week.clock(hours.from_min)} to {week.clock(hours.to_min)}"
         self._stack.dialogs.ask(question, choices, on_answer(lambda _key: self._drop(hours)))
 
     def _drop(self, hours: ShopHours) -> None:
-        self._stack.do(f"No hours on {DAYS[hours.weekday]}", lambda turn: week.drop_hours(turn, hours))
+        self._stack.do(f"No hours on {week.WEEKDAYS[hours.weekday]}", lambda turn: week.drop_hours(turn, hours))
 
     def _drop_off(self, off: DayOff) -> None:
         self._stack.do("Not off after all", lambda turn: week.drop_day_off(turn, off))
@@ -117,7 +121,3 @@ def minute(typed: str) -> int:
         return week.DAY_MIN
     at = typed_time(typed)
     return at.hour * 60 + at.minute
-
-
-def _clock(minutes: int) -> str:
-    return f"{minutes // 60}:{minutes % 60:02d}"
