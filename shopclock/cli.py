@@ -12,7 +12,8 @@ import click
 
 from shopclock import __version__
 from shopclock.cli_notes import import_
-from shopclock.cli_record import ids_of, instant_us, paper_option, place_of, reading_of, record_option
+from shopclock.cli_paper import calendar, card, quote, review
+from shopclock.cli_record import ids_of, instant_us, place_of, reading_of, record_option
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -114,65 +115,6 @@ def export(file: Path, record: Path | None, batch: str | None, separator: str | 
             decimal=DECIMALS[decimal],
         )
         export_record(reading, file, zone_of(reading.floor), options)
-    click.echo(f"{file} is written.")
-
-
-@commands.command()
-@click.argument("file", type=click.Path(path_type=Path))
-@record_option
-def calendar(file: Path, record: Path | None) -> None:
-    """Write plan, waits, promises and what spoils to FILE, which ends in .ics, for any calendar.
-
-    Import it again later: entries that are there are changed, not doubled.
-    """
-    from shopclock.exchange.calendar_file import write_calendar
-
-    with reading_of(record) as reading:
-        why = write_calendar(reading, file, instant_us())
-    click.echo(f"{file} is written.")
-    if why:
-        click.echo(f"It has no plan in it. {why}", err=True)
-
-
-@commands.command()
-@click.argument("batch")
-@click.argument("file", type=click.Path(path_type=Path))
-@record_option
-@paper_option
-def card(batch: str, file: Path, record: Path | None, paper: str | None) -> None:
-    """Write the card of BATCH for the wall to FILE.pdf: to be filled by pencil when the computer is off."""
-    from shopclock.exchange.paper.files import write_card
-
-    with reading_of(record) as reading:
-        write_card(reading, batch, file, paper, instant_us())
-    click.echo(f"{file} is written.")
-
-
-@commands.command()
-@click.argument("batch")
-@click.argument("file", type=click.Path(path_type=Path))
-@record_option
-@paper_option
-def review(batch: str, file: Path, record: Path | None, paper: str | None) -> None:
-    """Write the review of BATCH to FILE.pdf: where its minutes went, its days, losses and readings."""
-    from shopclock.exchange.paper.files import write_review
-
-    with reading_of(record) as reading:
-        write_review(reading, batch, file, paper, instant_us())
-    click.echo(f"{file} is written.")
-
-
-@commands.command()
-@click.argument("order")
-@click.argument("file", type=click.Path(path_type=Path))
-@record_option
-@paper_option
-def quote(order: str, file: Path, record: Path | None, paper: str | None) -> None:
-    """Write the quote for ORDER, by who it is for, to FILE.pdf: price, tax apart, deposit and the promised day."""
-    from shopclock.exchange.paper.files import write_quote
-
-    with reading_of(record) as reading:
-        write_quote(reading, order, file, paper, instant_us())
     click.echo(f"{file} is written.")
 
 
@@ -300,3 +242,5 @@ def tour(folder: Path, everything: bool) -> None:
 
 
 commands.add_command(import_)
+for on_paper in (calendar, card, quote, review):
+    commands.add_command(on_paper)
