@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from shopclock.screens.paged.page import Offer
-    from shopclock.screens.review.presenter import ReviewPresenter
+    from shopclock.screens.review.reviewing import Reviewing
 
 OUT = (
     Choice("sheet", "A spreadsheet", "the whole shop"),
@@ -38,7 +38,7 @@ class ReviewPage(Page):
 
     body = Body.CHART
 
-    def __init__(self, stack: ReviewPresenter) -> None:
+    def __init__(self, stack: Reviewing) -> None:
         self._stack = stack
         self._by_size = False
 

@@ -15,14 +15,14 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from shopclock.screens.paged.page import Offer
-    from shopclock.screens.review.presenter import ReviewPresenter
+    from shopclock.screens.review.reviewing import Reviewing
     from shopclock.shop.floor import Floor
 
 
 class EveryBatch(Page):
     """All batches, the newest first."""
 
-    def __init__(self, stack: ReviewPresenter) -> None:
+    def __init__(self, stack: Reviewing) -> None:
         self._stack = stack
 
     def title(self) -> str:

@@ -1,0 +1,93 @@
+"""What the pages of Review rest on: the batch that is reviewed, its chart saved, what it earned."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from shopclock.screens.amend.pages.day import DayPage
+from shopclock.screens.asked import Asked
+from shopclock.screens.paged.stack import PageStack
+from shopclock.shop.money import Manner
+from shopclock.shop.values import Batch
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from shopclock.record.record import Record
+    from shopclock.screens.paged.stack import Go
+    from shopclock.screens.work import Work
+    from shopclock.widgets.dialogs import Dialogs
+
+    Save = Callable[[Batch, str], str]
+    """Saves the chart in sight under a heading; returns the sentence that says where, or why not."""
+
+
+def _no_window(_batch: Batch, _heading: str) -> str:
+    return "There is no chart in sight. Nothing was written."
+
+
+class Reviewing(PageStack):
+    """Knows which batch is reviewed: the one that was chosen, or closed last.
+
+    A batch that is closed after one was chosen takes its place.
+    """
+
+    def __init__(self, record: Record, dialogs: Dialogs, go: Go, to_spreadsheet: Callable[[], None]) -> None:
+        super().__init__(record, dialogs, go)
+        self.to_spreadsheet = to_spreadsheet
+        self._chosen: tuple[int, int | None] | None = None
+        self._save: Save = _no_window
+        self._earned: Asked[str] | None = None
+        self._earned_of: int | None = None
+        self._manner = Manner()
+
+    def reckon_by(self, work: Work, manner: Manner) -> None:
+        """Have what a batch earned worked out by this, written as the place writes money."""
+        self._earned, self._manner = Asked(work, self.changed), manner
+
+    def earned(self, batch_id: int) -> str:
+        """What a batch earned, in a line; nothing where it isn't known, or not yet."""
+        from shopclock.analysis.earned_told import batch_earned
+
+        if self._earned is None:
+            return ""
+        if self._earned_of != batch_id:
+            self._earned.drop()
+        self._earned_of = batch_id
+        task = partial(batch_earned, str(self.record.path), batch_id, self.record.instant(), self._manner)
+        self._earned.ask((batch_id, self.record.next_undo), task)
+        return self._earned.answer or ""
+
+    def on_save(self, save: Save) -> None:
+        """Save the chart in sight by this."""
+        self._save = save
+
+    def save_picture(self, batch: Batch, heading: str) -> None:
+        """Save the chart in sight, and tell where it lies."""
+        self.dialogs.tell(self._save(batch, heading))
+
+    def choose(self, batch_id: int) -> None:
+        """Review this batch from now on."""
+        self._chosen = (batch_id, self._last_closed())
+        self.home()
+
+    def amend(self, batch_id: int | None) -> None:
+        """Open the last day with work, with Review of this batch behind it."""
+        if batch_id is not None:
+            self.choose(batch_id)
+        self.home()
+        self.open(DayPage(self, batch_id=batch_id))
+
+    def batch_id(self) -> int | None:
+        """The batch that is reviewed; nothing where there is none at all."""
+        last = self._last_closed()
+        if self._chosen is not None and self._chosen[1] == last and self.floor.find(Batch, self._chosen[0]):
+            return self._chosen[0]
+        if last is not None:
+            return last
+        return max((batch.id for batch in self.floor.open_batches()), default=None)
+
+    def _last_closed(self) -> int | None:
+        closed = [(batch.closed_us, batch.id) for batch in self.floor.all(Batch) if batch.closed_us is not None]
+        return max(closed)[1] if closed else None
