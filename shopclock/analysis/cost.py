@@ -145,24 +145,14 @@ def earned_per_hour(price: Decimal, cost: PieceCost, rates: Rates) -> Decimal | 
     return (price - fees - cost.not_labour) / cost.hours
 
 
-def price_said(price: Decimal | None, cost: PieceCost, rates: Rates, manner: Manner | None = None) -> str:
-    """Say the lowest price that pays, what is asked, and what that earns; then what is odd about it."""
-    lowest = lowest_price(cost, rates)
-    told = f"Lowest price that pays: {money_text(lowest, rates.currency, manner)}{_taxed(lowest, rates, manner)}."
-    if rates.hour <= 0:
-        told += " No rate for an hour is set, so the work counts as nothing."
-    if price is None:
-        return told
+def asked_said(price: Decimal, cost: PieceCost, rates: Rates, manner: Manner | None = None) -> str:
+    """Say what is asked (`price` is without tax), what that earns an hour, and where it lies too low."""
     earned = earned_per_hour(price, cost, rates)
-    told += f" Asked: {money_text(price, rates.currency, manner)}{_taxed(price, rates, manner)}"
-    told += f", which earns {money_text(earned, rates.currency, manner)} an hour." if earned is not None else "."
+    told = (
+        f"Asked: {money_text(with_tax(price, rates), rates.currency, manner)}{' with tax' if rates.sales_tax else ''}"
+    )
+    told += f", about {money_text(earned, rates.currency, manner)} an hour." if earned is not None else "."
     return told + _below(price, cost, rates)
-
-
-def _taxed(price: Decimal, rates: Rates, manner: Manner | None) -> str:
-    if not rates.sales_tax:
-        return ""
-    return f", {money_text(with_tax(price, rates), rates.currency, manner)} with tax"
 
 
 def _below(price: Decimal, cost: PieceCost, rates: Rates) -> str:

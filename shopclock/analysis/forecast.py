@@ -80,10 +80,16 @@ class Forecast:
     def said(self, batches: str = "batches") -> str:
         """Say what it rests on, where some of it is not the shop's own record; nothing where all is."""
         few = self.from_route
+        if not few:
+            return ""
+        none = [stage.job.name for stage in few if not stage.job.route_min + stage.job.route_once_min]
+        if len(none) == len(self.stages):
+            return f"Neither {batches} nor the route tell any minutes yet, so the work counts as nothing."
+        told = f"Not enough {batches} yet for {', '.join(stage.job.name for stage in few)}: the route's own minutes"
         if len(few) == len(self.stages):
-            return f"Not enough {batches} yet: all minutes are the route's own, times or divided by 2."
-        names = ", ".join(stage.job.name for stage in few)
-        return f"Not enough {batches} yet for {names}: the route's own minutes, times or divided by 2." if few else ""
+            told = f"Not enough {batches} yet: all minutes are the route's own"
+        told += ", times or divided by 2."
+        return told + (f" The route tells none for {', '.join(none)}: counted as nothing." if none else "")
 
 
 def at(draws: Floats | Ints, share: float) -> float:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.cost import NO_ADVICE, earned_per_hour, piece_cost, with_tax
+from shopclock.analysis.cost import NO_ADVICE, asked_said, piece_cost, with_tax
 from shopclock.analysis.earnings import made_median, price_range, spread
 from shopclock.analysis.forecast import DRAWS, forecast, honesty, job_of
 from shopclock.analysis.history import history_of
@@ -107,9 +107,7 @@ def _asked(floor: Floor, told: Forecast, pattern: Pattern, over: Overhead, manne
     if price is None:
         return ""
     cost = piece_cost(made_median(told), costs_of(floor, pattern), own, over)
-    earned = earned_per_hour(price, cost, own)
-    shown = money_text(with_tax(price, own), own.currency, manner)
-    return f" Asked: {shown}" + (f", about {money_text(earned, own.currency, manner)} an hour." if earned else ".")
+    return f" {asked_said(price, cost, own, manner)}"
 
 
 def forecasts_held(path: str, now_us: int) -> str:

@@ -11,12 +11,12 @@ from shopclock.analysis.cost import (
     Overhead,
     PieceCost,
     SendOut,
+    asked_said,
     earned_per_hour,
     lowest_price,
     overhead,
     paid,
     piece_cost,
-    price_said,
     send_out,
     tool_pays_after,
     with_tax,
@@ -85,7 +85,7 @@ def test_tax_that_comes_back_is_no_cost(back: bool, costs: str) -> None:
 def test_without_labour_there_is_no_rate() -> None:
     told = piece_cost(Made(2, 2, D(0), D(0)), ITEMS, RATES, Overhead())
     assert earned_per_hour(D(50), told, RATES) is None
-    assert "an hour" not in price_said(D(50), told, RATES)
+    assert "an hour" not in asked_said(D(50), told, RATES)
 
 
 def test_without_a_finished_piece_there_is_no_cost_of_one() -> None:
@@ -96,16 +96,20 @@ def test_without_a_finished_piece_there_is_no_cost_of_one() -> None:
 @pytest.mark.parametrize(
     ("price", "rates", "says"),
     [
-        (None, RATES, "Lowest price that pays: EUR 148.89, EUR 178.67 with tax."),
-        ("200", RATES, "earns EUR 43.14 an hour."),
-        ("120", RATES, "It is below what pays at the wished rate."),
+        ("200", RATES, "Asked: EUR 240.00 with tax, about EUR 43.14 an hour."),
+        ("120", RATES, " an hour. It is below what pays at the wished rate."),
         ("20", RATES, "It doesn't pay for what is bought, so each sale loses money."),
-        ("120", Rates(), "No rate for an hour is set, so the work counts as nothing."),
+        ("120", Rates(), "Asked: EUR 120.00, about "),
     ],
 )
-def test_what_is_said_of_a_price(price: str | None, rates: Rates, says: str) -> None:
-    told = price_said(D(price) if price else None, cost(rates), rates).replace("\u00a0", " ")
-    assert says in told
+def test_what_is_said_of_a_price(price: str, rates: Rates, says: str) -> None:
+    assert says in asked_said(D(price), cost(rates), rates).replace("\u00a0", " ")
+
+
+def test_the_lowest_price_that_pays_worked_by_hand() -> None:
+    """132 of costs and a fee of 2, of which a tenth of the price goes: 134 / 0.9."""
+    assert round(lowest_price(cost(), RATES), 2) == D("148.89")
+    assert round(with_tax(lowest_price(cost(), RATES), RATES), 2) == D("178.67")
 
 
 money = st.decimals(0, 5000, places=2)

@@ -40,6 +40,13 @@ def test_what_is_known_in_part_is_said_in_part() -> None:
     assert told.said("runs") == "Not enough runs yet for Etch: the route's own minutes, times or divided by 2."
 
 
+def test_a_route_without_minutes_says_that_nothing_is_counted() -> None:
+    none = forecast(Knowledge(history()), job(stages=(StageJob(9, "Etch", None, 0.0),)), 100)
+    assert none.said() == "Neither batches nor the route tell any minutes yet, so the work counts as nothing."
+    some = forecast(Knowledge(history()), job(stages=(*STAGES, StageJob(9, "Etch", None, 0.0))), 100)
+    assert some.said().endswith("The route tells none for Etch: counted as nothing.")
+
+
 def test_a_draw_is_the_fits_own_prediction() -> None:
     """Against the fit's 80 % range, which the published regressions stand behind."""
     made = history(*[(100 * 1.0, 60 * 0.95**i * (1.1 if i % 2 else 1.0)) for i in range(9)])

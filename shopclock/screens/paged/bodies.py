@@ -62,6 +62,7 @@ def button_state(tile: Tile, *, tiled: bool) -> ButtonState:
         figure=tile.figure,
         aside=tile.aside,
         note=tile.note,
+        note_role=tile.note_role,
         role=tile.role,
         enabled=tile.enabled,
         checked=tile.checked,

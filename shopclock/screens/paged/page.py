@@ -75,6 +75,7 @@ class Tile:
     figure: str = ""
     aside: str = ""
     note: str = ""
+    note_role: str = "straw"
     role: str = "plate"
     enabled: bool = True
     checked: bool = False

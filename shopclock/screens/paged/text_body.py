@@ -6,7 +6,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QTextBlockFormat, QTextCursor
+from PySide6.QtGui import QColor, QTextBlockFormat, QTextCursor, QTextTable
 from PySide6.QtWidgets import QHBoxLayout, QTextBrowser, QVBoxLayout, QWidget
 
 from shopclock.widgets.button_face import ButtonState
@@ -15,7 +15,7 @@ from shopclock.widgets.press_button import PressButton
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from PySide6.QtGui import QResizeEvent, QTextDocument
+    from PySide6.QtGui import QResizeEvent, QTextBlock, QTextDocument
 
     from shopclock.screens.paged.page import PageState
     from shopclock.widgets.look import Look
@@ -28,6 +28,11 @@ WIDEST_EM = 48
 """A line is no wider than so many font sizes, about ninety letters: the eye finds the next one."""
 LINE_SHARE = 115.0
 """Height of a line, percent of the font's own."""
+
+
+def in_table(block: QTextBlock) -> bool:
+    """Tell whether a paragraph stands in a table."""
+    return QTextCursor(block).currentTable() is not None
 
 
 class TextBody(QWidget):
@@ -79,6 +84,7 @@ class TextBody(QWidget):
         document.setDocumentMargin(0)
         document.setMarkdown(self._text)
         self._space_out(document)
+        self._line_out(document)
         self.view.verticalScrollBar().setValue(0)
         self._say_where()
 
@@ -87,13 +93,24 @@ class TextBody(QWidget):
         body = self._look.sizes.body_text
         cursor, block = QTextCursor(document), document.begin()
         while block.isValid():
-            spaced = block.blockFormat()
-            spaced.setBottomMargin(body * (0.3 if block.textList() is not None else 0.6))
+            spaced, cell = block.blockFormat(), in_table(block)
+            spaced.setBottomMargin(0 if cell else body * (0.3 if block.textList() is not None else 0.6))
             spaced.setTopMargin(body * 0.5 if spaced.headingLevel() else 0)
             spaced.setLineHeight(LINE_SHARE, QTextBlockFormat.LineHeightTypes.ProportionalHeight.value)
             cursor.setPosition(block.position())
             cursor.setBlockFormat(spaced)
             block = block.next()
+
+    def _line_out(self, document: QTextDocument) -> None:
+        """Tables have thin scribed lines, and air in their cells."""
+        for table in document.rootFrame().childFrames():
+            if isinstance(table, QTextTable):
+                lined = table.format()
+                lined.setBorder(1)
+                lined.setBorderCollapse(True)
+                lined.setBorderBrush(QColor(self._look.theme.line))
+                lined.setCellPadding(0.3 * self._look.sizes.body_text)
+                table.setFormat(lined)
 
     def _say_where(self) -> None:
         for button in (self.before, self.more):

@@ -40,7 +40,9 @@ STATES: dict[str, Sequence[str | tuple[str, ...]]] = {
     "days": ("plan", "days"),
     "what_if": ("plan", "what if"),
     "earned": ("costs", "earned"),
+    "next": ("next",),
     "oil": (
+        "next",
         "oil",
         ("oil litres", "12"),
         ("oil low", "40"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 import pytest
@@ -13,6 +13,8 @@ from shopclock.screens.plan.presenter import PlanPresenter
 from shopclock.shop import orders, week
 from shopclock.shop.money import Manner
 from shopclock.shop.planned import CustomerOrder, OrderState
+from shopclock.shop.values import Method, Piece, Stage
+from shopclock.shop.wording import shop_time, zone_of
 from tests.screens.later import Later
 from tests.screens.plan.plan_shop import order, press, told
 from tests.shop.workshop import ToyClock
@@ -200,3 +202,38 @@ def test_what_is_lacking_is_added_to_a_batch_that_was_not_begun(
 ) -> None:
     ask(plan, dialogs, shop, "10", "12")
     assert "8 unpromised of 26-01, add to 26-01 " in told(plan)
+
+
+def test_the_next_batch_is_told_by_pattern_number_and_methods(
+    plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop
+) -> None:
+    stage = next(stage for stage in shop.floor.all(Stage) if stage.name == "Bevel")
+    press(plan, dialogs, "next")
+    press(plan, dialogs, "pattern", str(shop.pattern.id))
+    assert plan.state().title.startswith("6 knives: start ")
+    assert "| Bevel | " in plan.state().text
+    jig = next(method for method in shop.floor.all(Method) if method.name == "jig")
+    press(plan, dialogs, "methods", str(stage.id), str(jig.id))
+    assert "| Bevel, jig | " in plan.state().text
+    press(plan, dialogs, "wanted", "2")
+    assert plan.state().title.startswith("2 knives: start ")
+    press(plan, dialogs, "wanted", "0")
+    assert dialogs.asked[-1].words.startswith("0 is no number from 1 to ")
+    press(plan, dialogs, "wanted", "90")
+    assert plan.state().title.endswith("Ask for fewer.")
+    assert plan.state().text == ""
+
+
+def test_a_promise_that_no_longer_holds_stands_first_and_in_red(
+    plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop
+) -> None:
+    """Ash is promised for the day after Brook, but has no piece."""
+    for who, days in (("Brook", 300), ("Ash", 301)):
+        day = shop_time(shop.clock.now_us, zone_of(shop.floor)).date() + timedelta(days=days)
+        shop.press(lambda turn, who=who, day=day: orders.take_order(turn, who, shop.pattern, 1, day))
+    brook = next(order for order in shop.floor.all(CustomerOrder) if order.who == "Brook")
+    shop.press(lambda turn: orders.tie(turn, brook, next(shop.floor.all(Piece))))
+    assert [(tile.title, tile.note, tile.note_role) for tile in plan.state().tiles] == [
+        ("Ash", "lacks 1", "red"),
+        ("Brook", "holds nearly always", "straw"),
+    ]

@@ -94,6 +94,7 @@ def test_what_each_batch_earned_is_a_bar_by_pattern() -> None:
 def test_the_oil_is_told_once_all_six_numbers_are_there_and_its_caution_always(
     plan: PlanPresenter, dialogs: FakeDialogs
 ) -> None:
+    press(plan, dialogs, "next")
     press(plan, dialogs, "oil")
     typed = {"oil litres": "10", "oil low": "30", "oil high": "60", "oil blade": "200", "oil blade temperature": "800"}
     for key, number in typed.items():

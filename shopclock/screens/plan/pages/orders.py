@@ -12,7 +12,7 @@ from shopclock.screens.paged.page import Line, Page
 from shopclock.screens.plan.days import FEW
 from shopclock.screens.plan.pages.hours import HoursPage
 from shopclock.screens.plan.pages.money import CostsPage
-from shopclock.screens.plan.pages.oil import OilPage
+from shopclock.screens.plan.pages.next_batch import NextBatchPage
 from shopclock.screens.plan.pages.order import OrderPage, ask_new
 from shopclock.screens.plan.pages.promise import PromisePage
 from shopclock.screens.plan.pages.the_plan import PlanPage
@@ -52,18 +52,19 @@ class OrdersPage(Page):
         return (Line(f"Unpromised: {'; '.join(told)}"),) if told else ()
 
     def offers(self) -> Sequence[Offer]:
-        """The orders."""
+        """The orders: what no longer holds first, then by promise."""
         self._ask()
-        return [self._order(order) for order in open_orders(self._stack.floor)]
+        listed = sorted(open_orders(self._stack.floor), key=lambda order: not self._broken(order))
+        return [self._order(order) for order in listed]
 
     def actions(self) -> Sequence[Offer]:
         """A question, an order, and what the answers rest on."""
         return [
             offer("promise", "Promise?", calling(self._promise), role="primary"),
+            offer("next", "Next batch", calling(lambda: self._stack.open(NextBatchPage(self._stack))), role="raised"),
             offer("plan", "The plan", calling(lambda: self._stack.open(PlanPage(self._stack))), role="raised"),
             offer("new", "New order", calling(lambda: ask_new(self._stack)), role="raised"),
             offer("hours", "Hours", calling(lambda: self._stack.open(HoursPage(self._stack))), role="raised"),
-            offer("oil", "Quench oil", calling(lambda: self._stack.open(OilPage(self._stack))), role="raised"),
             offer("costs", "Costs", calling(lambda: self._stack.open(CostsPage(self._stack))), role="raised"),
         ]
 
@@ -91,7 +92,13 @@ class OrdersPage(Page):
             detail=what if few else f"{what}, {when}",
             figure=when if few else "",
             note=f"lacks {lacks}" if lacks else self._holds(order),
+            note_role="red" if self._broken(order) else "straw",
         )
+
+    def _broken(self, order: CustomerOrder) -> bool:
+        """Whether an order was promised for a day that, as things are, holds less than 8 times in 10."""
+        held = (self._held.answer or {}).get(order.id)
+        return held is not None and held < HOLDS
 
     def _holds(self, order: CustomerOrder) -> str:
         """Say how surely a promise holds; what doesn't hold says so first."""

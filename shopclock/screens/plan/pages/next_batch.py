@@ -1,0 +1,143 @@
+"""What the next batch takes: so many finished pieces of a pattern, by the methods that are pressed."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from shopclock.screens.asked import Asked
+from shopclock.screens.paged.offers import calling, offer, on_answer
+from shopclock.screens.paged.page import Body, Line, Page
+from shopclock.screens.plan.pages.oil import OilPage
+from shopclock.shop.errors import Refusal
+from shopclock.shop.orders import MOST_WANTED
+from shopclock.shop.patterns import newest_route, route_steps
+from shopclock.shop.values import Method, Pattern, Stage
+from shopclock.shop.wording import counted
+from shopclock.widgets.dialogs import COUNT, Choice
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from shopclock.analysis.next_batch import NextBatch
+    from shopclock.screens.paged.page import Offer
+    from shopclock.screens.plan.presenter import PlanPresenter
+
+HEADS = ("every other time", "8 times in 10", "19 in 20")
+NO_SUM = "Each line is told by itself: all work is less than their sum, as not everything goes badly at once."
+
+
+class NextBatchPage(Page):
+    """Blanks and hours, stage by stage and in sum."""
+
+    body = Body.TEXT
+
+    def __init__(self, stack: PlanPresenter) -> None:
+        self._stack = stack
+        self._told: Asked[NextBatch] = Asked(stack.work, stack.changed)
+        self._past: Asked[str] = Asked(stack.work, stack.changed)
+        patterns = self._patterns()
+        self._pattern_id = patterns[0].id if patterns else 0
+        self._wanted = 6
+        self._methods: dict[int, int] = {}
+
+    def _patterns(self) -> list[Pattern]:
+        return [pattern for pattern in self._stack.floor.all(Pattern) if not pattern.put_away]
+
+    def gone(self) -> bool:
+        """Whether an Undo took its pattern away."""
+        return self._pattern_id != 0 and self._stack.floor.find(Pattern, self._pattern_id) is None
+
+    def title(self) -> str:
+        """Blanks and hours in one sentence."""
+        if not self._pattern_id:
+            return "No pattern yet. Copy a route in the Shop first"
+        told = self._answer()
+        return told.whole if told is not None else self._told.why or "Working it out …"
+
+    def _answer(self) -> NextBatch | None:
+        """Have it worked out, once for each question and each state of the record; then how past ones held."""
+        from shopclock.analysis.next_batch import next_batch
+        from shopclock.analysis.plan_answer import forecasts_held
+
+        record, path = self._stack.record, str(self._stack.record.path)
+        asked = (self._pattern_id, self._wanted, tuple(sorted(self._methods.items())))
+        self._told.ask((asked, record.next_undo), partial(next_batch, path, *asked, record.instant()))
+        if self._told.answer is not None:
+            self._past.ask(record.next_undo, partial(forecasts_held, path, record.instant()))
+        return self._told.answer
+
+    def lines(self) -> Sequence[Line]:
+        """How often such a forecast held, and what is odd about it."""
+        told = self._told.answer
+        notes = (*told.notes, self._past.answer or "") if told is not None else ()
+        return [Line(note) for note in notes if note]
+
+    def text(self) -> str:
+        """The table."""
+        from shopclock.analysis.next_batch import table
+
+        told = self._told.answer
+        return f"{table(HEADS, told)}\n\n{NO_SUM}" if told is not None else ""
+
+    def actions(self) -> Sequence[Offer]:
+        """The question's parts, and the help for the quench."""
+        floor, some = self._stack.floor, bool(self._pattern_id)
+        name = floor.get(Pattern, self._pattern_id).name if some else "Pattern"
+        wanted = counted(floor, "finished", self._wanted)
+        return [
+            offer("pattern", name, calling(self._ask_pattern), role="raised", enabled=some),
+            offer("wanted", wanted, calling(self._ask_wanted), role="raised", enabled=some),
+            offer("methods", "Methods", calling(self._ask_stage), role="raised", enabled=bool(self._choices())),
+            offer("oil", "Quench oil", calling(lambda: self._stack.open(OilPage(self._stack))), role="raised"),
+        ]
+
+    def _choices(self) -> dict[int, list[Method]]:
+        """The stages of the pattern's route that can be worked by more than one method."""
+        floor, pattern = self._stack.floor, self._stack.floor.find(Pattern, self._pattern_id)
+        if pattern is None:
+            return {}
+        stages = dict.fromkeys(step.stage_id for step in route_steps(floor, newest_route(floor, pattern)))
+        found = {s: [m for m in floor.all(Method) if m.stage_id == s and not m.put_away] for s in stages}
+        return {stage: methods for stage, methods in found.items() if len(methods) > 1}
+
+    def _ask_pattern(self) -> None:
+        choices = [Choice(str(p.id), p.name, checked=p.id == self._pattern_id) for p in self._patterns()]
+        self._stack.dialogs.ask("Which pattern", choices, on_answer(self._set_pattern))
+
+    def _set_pattern(self, key: str) -> None:
+        self._pattern_id = int(key)
+        self._another()
+
+    def _ask_wanted(self) -> None:
+        self._stack.dialogs.number("How many finished", str(self._wanted), on_answer(self._set_wanted), signs=COUNT)
+
+    def _set_wanted(self, typed: str) -> None:
+        if not (typed.isdecimal() and 1 <= int(typed) <= MOST_WANTED):
+            raise Refusal(f"{typed} is no number from 1 to {MOST_WANTED}. Nothing was changed.")
+        self._wanted = int(typed)
+        self._another()
+
+    def _ask_stage(self) -> None:
+        """Ask which stage, where there are several with a choice."""
+        stages = [self._stack.floor.get(Stage, stage_id) for stage_id in self._choices()]
+        if len(stages) == 1:
+            self._ask_method(stages[0].id)
+            return
+        choices = [Choice(str(stage.id), stage.name) for stage in stages]
+        self._stack.dialogs.ask("Which stage", choices, on_answer(lambda key: self._ask_method(int(key))))
+
+    def _ask_method(self, stage_id: int) -> None:
+        name = self._stack.floor.get(Stage, stage_id).name
+        now = self._methods.get(stage_id)
+        choices = [Choice(str(m.id), m.name, checked=m.id == now) for m in self._choices()[stage_id]]
+        self._stack.dialogs.ask(f"{name}: how", choices, on_answer(lambda key: self._set_method(stage_id, int(key))))
+
+    def _set_method(self, stage_id: int, method_id: int) -> None:
+        self._methods[stage_id] = method_id
+        self._another()
+
+    def _another(self) -> None:
+        """The question is another one: what was answered before is no longer shown."""
+        self._told.drop()
+        self._stack.changed()
