@@ -1,0 +1,118 @@
+"""Six finished by 12 December, at what price? Answered in the demo shop by presses and two numbers."""
+
+import time
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from shopclock.analysis.earnings import price_range, spread
+from shopclock.analysis.forecast import LIKELY, SURER, honesty
+from shopclock.analysis.history import history_of
+from shopclock.analysis.planner import Planner
+from shopclock.analysis.promise import promise, times_text
+from shopclock.demo.write import write_demo
+from shopclock.record.reading import Reading
+from shopclock.record.record import Record
+from shopclock.shop.money import money_text
+from shopclock.shop.planned import CustomerOrder
+from shopclock.shop.rates import rates
+from shopclock.shop.values import Pattern
+from shopclock.shop.wording import day_text
+from shopclock.tour.window import StoppedClock
+from tests.walks.walk import at_the_window
+
+PRESSES = (
+    "Plan", "Promise?", "Oyster", "Paring 95", "2 knives", "6", "OK",
+    "any day", "Another day", "1", "2", "OK", "December",
+)  # fmt: skip
+DAY = date(2026, 12, 12)
+A_PRESS_S = 2.0
+"""What a gloved hand takes to find a button and press it; common practice, no source."""
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("demo") / "demo.shopclock"
+    write_demo(path)
+    return path
+
+
+@dataclass(frozen=True)
+class Walked:
+    """What stood on the screen after the presses and after the order, the moment, and how long the program took."""
+
+    read: list[str]
+    ordered: list[str]
+    at_us: int
+    took_s: float
+
+
+@pytest.fixture(scope="module")
+def walked(demo: Path) -> Walked:
+    """Do the presses, close answers included; then take it as an order."""
+    record = Record.open(demo, StoppedClock(0))
+    now_us = record.instant()
+    record.close()
+    with at_the_window(demo, now_us) as hand:
+        begun = time.perf_counter()
+        for words in PRESSES:
+            hand.press(words)
+        took_s = time.perf_counter() - begun
+        read = hand.read
+        hand.press("Take the order")
+        hand.type("Brook")
+        return Walked(read, hand.read, now_us, took_s)
+
+
+def test_the_sentence_on_the_screen_is_what_the_draws_say(walked: Walked, demo: Path) -> None:
+    with Reading.open(demo) as reading:
+        planner = Planner(reading.floor, reading.reads, walked.at_us)
+        pattern = next(p for p in reading.floor.all(Pattern) if p.name == "Paring 95")
+        found = promise(planner, pattern, 6)
+        holds = times_text(found.holds(reading.floor, DAY))
+        likely, surer = (found.day(reading.floor, share) for share in (LIKELY, SURER))
+    assert likely is not None
+    assert surer is not None
+    assert DAY < likely < surer
+    sentence = (
+        f"6 knives by Sat 12 Dec holds {holds}; by {day_text(likely)}, 8 times in 10; by {day_text(surer)}, "
+        "19 times in 20. It makes nobody else late."
+    )
+    assert sentence in walked.read
+
+
+def test_the_prices_on_the_screen_are_those_of_the_draws_with_their_tax(walked: Walked, demo: Path) -> None:
+    with Reading.open(demo) as reading:
+        floor = reading.floor
+        planner = Planner(floor, reading.reads, walked.at_us)
+        pattern = next(p for p in floor.all(Pattern) if p.name == "Paring 95")
+        found = promise(planner, pattern, 6)
+        over = spread(floor, reading.reads.intervals(), walked.at_us)
+        own = rates(floor)
+        prices = price_range(floor, found.plan.forecasts[found.told], pattern, over, (0.1, LIKELY, 0.9))
+        low, likely, high = (money_text(p * (100 + own.sales_tax) / 100, own.currency) for p in prices.values())
+    assert own.sales_tax == 23
+    line = next(line for line in walked.read if line.startswith("Lowest price that pays: "))
+    assert line.startswith(f"Lowest price that pays: {low} to {high} with tax; {likely} is enough 8 times in 10.")
+    assert "Asked: " in line
+
+
+def test_how_often_such_a_forecast_held_is_told_beside(walked: Walked, demo: Path) -> None:
+    with Reading.open(demo) as reading:
+        held = honesty(history_of(reading.reads, walked.at_us))
+    assert held.n >= 8
+    assert f"{held.held} of the last {held.n} batches came in within it." in walked.read
+
+
+def test_it_takes_less_than_a_minute_and_two_numbers(walked: Walked) -> None:
+    assert "".join(word for word in PRESSES if word.isdecimal()) == "612"
+    assert walked.took_s + A_PRESS_S * len(PRESSES) < 60
+
+
+def test_it_is_taken_as_an_order_by_one_press_and_a_name(walked: Walked, demo: Path) -> None:
+    with Reading.open(demo) as reading:
+        order = next(order for order in reading.floor.all(CustomerOrder) if order.who == "Brook")
+    assert (order.wanted, order.promised) == (6, DAY.isoformat())
+    assert "Brook: 6 Paring 95 by Sat 12 Dec" in walked.ordered
