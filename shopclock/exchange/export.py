@@ -20,6 +20,8 @@ from shopclock.record.reading import Reading
 from shopclock.record.reading_rows import ReadingRow
 from shopclock.record.reads import IntervalRow, PieceRow
 from shopclock.shop.errors import ShopError
+from shopclock.shop.progress import UNWATCHED
+from shopclock.shop.progress import Progress as Watching
 from shopclock.shop.values import Batch
 from shopclock.shop.wording import day_text, shop_time, word, zone_of
 
@@ -27,6 +29,7 @@ R = TypeVar("R")
 Progress = Callable[[int], None]
 """Told how many rows are written; what it raises stops the export, and no file is left."""
 
+WRITING = "Writing the spreadsheet"
 AT_A_TIME = 500
 YEAR_US = 366 * 24 * 3600 * 1_000_000
 
@@ -46,10 +49,15 @@ def export_record(
         write(part, rows, zone, options)
 
 
-def export_file(record: Path, path: Path, now_us: int) -> None:
+def export_file(record: Path, path: Path, now_us: int, progress: Watching = UNWATCHED) -> None:
     """Write the whole shop as it stands on the disk; a screen runs this in a process of its own."""
     with Reading.open(record) as reading:
-        export_record(reading, path, zone_of(reading.floor), Options(now_us=now_us))
+        of = reading.reads.rows_in_all()
+
+        def tell(rows: int) -> None:
+            progress.at(rows, of, WRITING)
+
+        export_record(reading, path, zone_of(reading.floor), Options(now_us=now_us), tell)
 
 
 class _Rows:

@@ -17,10 +17,13 @@ from shopclock.record.opening import open_reader
 from shopclock.record.said import told
 from shopclock.record.schema import COVERED, POINTS_AT, TABLES, VERSION, every_table
 from shopclock.shop.errors import ShopError
+from shopclock.shop.progress import UNWATCHED, Progress
 
 FORMAT = "shopclock archive"
 FORMAT_VERSION = 1
 MANIFEST, README = "manifest.json", "README.txt"
+ARCHIVING = "Writing the archive"
+AT_A_TIME = 500
 SEQUENCES = "sqlite_sequence"
 """Which numbers were given last in each table, so that none is given twice."""
 
@@ -36,18 +39,18 @@ def file_of(table: str) -> str:
     return f"tables/{table}.jsonl"
 
 
-def archive_beside(record: Path, now_us: int) -> Made:
+def archive_beside(record: Path, now_us: int, progress: Progress = UNWATCHED) -> Made:
     """Write an archive into the folder beside a record where its copies lie, named by its instant."""
     folder = copies.usual_folder(record)
     with told(folder):
         folder.mkdir(parents=True, exist_ok=True)
     at = datetime.fromtimestamp(now_us // 1_000_000, UTC)
     target = folder / f"{record.stem} {at:%Y-%m-%d %H%M%S} archive.zip"
-    archive(record, target, now_us)
+    archive(record, target, now_us, progress)
     return Made(target)
 
 
-def archive(record: Path, target: Path, now_us: int) -> None:
+def archive(record: Path, target: Path, now_us: int, progress: Progress = UNWATCHED) -> None:
     """Write all rows of a record to a zip, as they stand at one instant. ShopError: nothing was written, and why."""
     if target.suffix.lower() != ".zip":
         raise ShopError(f"{target.name} does not end in .zip. Nothing was written. Name one that does.")
@@ -57,7 +60,8 @@ def archive(record: Path, target: Path, now_us: int) -> None:
     with part_beside(target) as part, told(record), closing(engine.connect_reader(record)) as connection:
         connection.execute("BEGIN")
         with zipfile.ZipFile(part, "w", zipfile.ZIP_DEFLATED) as book:
-            tables = [_write(book, connection, table, names) for table, names in columns().items()]
+            told_rows = _Counted(connection, progress)
+            tables = [_write(book, connection, table, names, told_rows) for table, names in columns().items()]
             book.writestr(README, readme())
             book.writestr(MANIFEST, json.dumps(_manifest(tables, now_us), indent=1))
         on_disk(part)
@@ -76,7 +80,25 @@ def _manifest(tables: list[dict[str, Any]], now_us: int) -> dict[str, Any]:
     }
 
 
-def _write(book: zipfile.ZipFile, connection: Any, table: str, names: tuple[str, ...]) -> dict[str, Any]:
+class _Counted:
+    """The rows of all tables, told to whoever watches as they pass."""
+
+    def __init__(self, connection: Any, progress: Progress) -> None:
+        self._progress = progress
+        self._done = 0
+        queries = (sa.select(sa.func.count()).select_from(sa.table(table)) for table in columns())
+        self._of: int = sum(connection.execute(str(query)).fetchone()[0] for query in queries)
+
+    def next(self) -> None:
+        """One more."""
+        self._done += 1
+        if self._done % AT_A_TIME == 0:
+            self._progress.at(self._done, self._of, ARCHIVING)
+
+
+def _write(
+    book: zipfile.ZipFile, connection: Any, table: str, names: tuple[str, ...], rows: _Counted
+) -> dict[str, Any]:
     digest, n, size = hashlib.sha256(), 0, 0
     # The names are ours: they are those of the tables in the code.
     query = f"SELECT {', '.join(names)} FROM {table} ORDER BY {names[0]}, {names[1]}"  # noqa: S608  # see above
@@ -87,6 +109,7 @@ def _write(book: zipfile.ZipFile, connection: Any, table: str, names: tuple[str,
             file.write(data)
             digest.update(data)
             n, size = n + 1, size + len(data)
+            rows.next()
     return {"name": table, "file": file_of(table), "rows": n, "bytes": size, "sha256": digest.hexdigest()}
 
 

@@ -6,6 +6,7 @@ import tempfile
 from collections.abc import Iterator
 from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -15,9 +16,11 @@ from shopclock.record.opening import open_reader
 from shopclock.record.said import Damaged, said_by, sentence, told
 from shopclock.shop.copies import due, kept
 from shopclock.shop.errors import ShopError
+from shopclock.shop.progress import UNWATCHED, Progress, Stopped
 
 SLICE_PAGES = 512
 """Two megabytes are copied and put on the disk at a time, so that a press never waits for much more."""
+COPYING, CHECKING = "Copying the record", "Checking the copy"
 PART = ".part"
 LEFT_S = 3600
 """What is older than this and half written is of a program that was killed."""
@@ -31,24 +34,27 @@ class Made:
     trouble: str = ""
 
 
-def keep_copy_if_due(record: Path, now_us: int) -> Made | None:
+def keep_copy_if_due(record: Path, now_us: int, progress: Progress = UNWATCHED) -> Made | None:
     """Make a copy on another day than the newest one, or hours after it; otherwise as `keep_copy`."""
     newest = next((copy.at_us for copy in copies.copies_of(record) if not copy.before), None)
     with told(record):
         _, zone = _shop(record)
-    return keep_copy(record, now_us) if due(newest, now_us, zone) else None
+    return keep_copy(record, now_us, progress) if due(newest, now_us, zone) else None
 
 
-def keep_copy(record: Path, now_us: int) -> Made | None:
+def keep_copy(record: Path, now_us: int, progress: Progress = UNWATCHED) -> Made | None:
     """Make a copy where the maker wants it, else beside the record; nothing where there is nothing new since.
 
     Copies that are no longer needed go. ShopError says why there is none; Damaged that the record is not sound.
     """
     if not changed(record):
         return None
-    folder = copies.read_keeps(record).folder
+    folder, beside = copies.read_keeps(record).folder, copies.usual_folder(record)
+    keep_in = partial(_keep_in, record, now_us=now_us, progress=progress)
     try:
-        made = _keep_in(record, Path(folder) if folder else copies.usual_folder(record), now_us, make=not folder)
+        made = keep_in(Path(folder) if folder else beside, make=not folder)
+    except Stopped:
+        raise
     except Damaged as error:
         remember(record, str(error), suspect=True)
         raise
@@ -56,7 +62,7 @@ def keep_copy(record: Path, now_us: int) -> Made | None:
         remember(record, str(error))
         if not folder:
             raise
-        made = Made(_keep_in(record, copies.usual_folder(record), now_us, make=True).path, str(error))
+        made = Made(keep_in(beside, make=True).path, str(error))
     remember(record, made.trouble, suspect=False)
     return made
 
@@ -72,7 +78,7 @@ def changed(record: Path) -> bool:
         return True
 
 
-def copy_to(record: Path, target: Path) -> None:
+def copy_to(record: Path, target: Path, progress: Progress = UNWATCHED) -> None:
     """Copy a record to a file, checked; what is there is replaced once the copy is whole. ShopError says why not."""
     if target.exists() and (not target.is_file() or target.samefile(record)):
         raise ShopError(f"{target} can't be the copy. Nothing was written. Name another file.")
@@ -80,14 +86,15 @@ def copy_to(record: Path, target: Path) -> None:
         raise ShopError(f"There is no folder {target.parent}. Nothing was written.")
     open_reader(record).dispose()
     with part_beside(target) as part:
-        backup(record, part)
+        backup(record, part, progress)
+        progress.at(0, 0, CHECKING)
         _check_against(part, record, target.parent)
         on_disk(part)
         part.replace(target)
         folder_on_disk(target.parent)
 
 
-def _keep_in(record: Path, folder: Path, now_us: int, *, make: bool) -> Made:
+def _keep_in(record: Path, folder: Path, *, now_us: int, progress: Progress, make: bool) -> Made:
     with told(record):
         shop_uuid, zone = _shop(record)
     with told_of_folder(folder):
@@ -99,7 +106,7 @@ def _keep_in(record: Path, folder: Path, now_us: int, *, make: bool) -> Made:
             folder.mkdir(exist_ok=True)
     target = folder / copies.name_of(record, now_us, shop_uuid)
     _remove_left_over(folder, now_us)
-    copy_to(record, target)
+    copy_to(record, target, progress)
     _thin(copies.copies_in(folder, record), shop_uuid, zone)
     return Made(target)
 
@@ -113,7 +120,7 @@ def _thin(found: list[Copy], shop_uuid: str, zone: ZoneInfo) -> None:
                 copy.path.unlink()
 
 
-def backup(record: Path, into: Path) -> None:
+def backup(record: Path, into: Path, progress: Progress = UNWATCHED) -> None:
     """Copy a record as it stands now into an empty file, a slice at a time; presses made meanwhile are not in it."""
     with (
         _told_of_record(record),
@@ -124,7 +131,12 @@ def backup(record: Path, into: Path) -> None:
         old.execute("BEGIN")
         old.execute("SELECT count(*) FROM sqlite_master").fetchone()  # from here on it stands still for this reader
         new.execute("PRAGMA synchronous = OFF")  # each slice is put on the disk here
-        old.backup(new, pages=SLICE_PAGES, progress=lambda *_: _breathe(file.fileno()), sleep=0)
+
+        def slice_done(_status: int, left: int, of: int) -> None:
+            os.fsync(file.fileno())
+            progress.at(of - left, of, COPYING)
+
+        old.backup(new, pages=SLICE_PAGES, progress=slice_done, sleep=0)
         new.execute("PRAGMA journal_mode = DELETE")  # a copy needs no files beside it
         os.fsync(file.fileno())
 
@@ -139,10 +151,6 @@ def _told_of_record(record: Path) -> Iterator[None]:
         if isinstance(said, Damaged):
             raise said from error
         raise
-
-
-def _breathe(number: int) -> None:
-    os.fsync(number)
 
 
 def _check_against(part: Path, record: Path, folder: Path) -> None:

@@ -30,6 +30,8 @@ if TYPE_CHECKING:
     from shopclock.shop.sessions import Worked
 
 T = TypeVar("T")
+_ROWS_IN_SHEETS = """SELECT (SELECT count(*) FROM interval) + (SELECT count(*) FROM batch)
+    + (SELECT count(*) FROM piece) + (SELECT count(*) FROM reading)"""
 
 
 class Reads:
@@ -84,6 +86,11 @@ class Reads:
         """Return what the rows of old notes that are in the record are known by."""
         with told(self._path), self._engine.begin() as connection:
             return frozenset(connection.exec_driver_sql("SELECT known_by FROM import_row").scalars())
+
+    def rows_in_all(self) -> int:
+        """Return how many rows the sheets of the whole shop are made of, near enough to say how far they are."""
+        with told(self._path), self._engine.begin() as connection:
+            return int(connection.exec_driver_sql(_ROWS_IN_SHEETS).scalar_one())
 
     def batches_between(self, since_us: int, until_us: int) -> frozenset[int]:
         """Return the batches with work that began at the first instant or later and before the second."""

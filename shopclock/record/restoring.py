@@ -11,6 +11,7 @@ from pathlib import Path
 from shopclock.record import copies, engine, life
 from shopclock.record.copies import Copy
 from shopclock.record.copying import (
+    CHECKING,
     backup,
     check_copy,
     folder_on_disk,
@@ -22,6 +23,9 @@ from shopclock.record.copying import (
 from shopclock.record.opening import open_reader
 from shopclock.record.said import Damaged, told
 from shopclock.shop.errors import ShopError
+from shopclock.shop.progress import UNWATCHED, Progress
+
+LOOKING = "Looking through the copies"
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,9 +65,11 @@ def _check_same_shop(connection: sqlite3.Connection, copy: Path) -> None:
         raise ShopError(f"{copy} is the record of another shop. Nothing was changed. Open it on its own.")
 
 
-def newest_good(record: Path) -> Copy | None:
+def newest_good(record: Path, progress: Progress = UNWATCHED) -> Copy | None:
     """Return the newest copy that is sound to the last page and can be opened; nothing where there is none."""
-    for copy in copies.copies_of(record):
+    found = copies.copies_of(record)
+    for n, copy in enumerate(found):
+        progress.at(n, len(found), LOOKING)
         with suppress(ShopError):
             open_reader(copy.path).dispose()
             check_copy(copy.path, copy.path)
@@ -71,7 +77,7 @@ def newest_good(record: Path) -> Copy | None:
     return None
 
 
-def restore(record: Path, copy: Path, now_us: int) -> Path | None:
+def restore(record: Path, copy: Path, now_us: int, progress: Progress = UNWATCHED) -> Path | None:
     """Put a copy in the place of a record that no window has open; return where the record is kept as it was.
 
     A damaged record is kept beside itself as it is, a sound one as a copy among its copies; nothing is kept
@@ -79,7 +85,8 @@ def restore(record: Path, copy: Path, now_us: int) -> Path | None:
     """
     _check_can_be_brought(record, copy)
     with part_beside(record) as part:
-        backup(copy, part)
+        backup(copy, part, progress)
+        progress.at(0, 0, CHECKING)
         check_copy(part, copy)
         with told(part), closing(sqlite3.connect(part)) as made:
             made.execute("PRAGMA journal_mode = DELETE")

@@ -16,12 +16,14 @@ from pathlib import Path
 from typing import Any
 
 from shopclock.record.archive import FORMAT, FORMAT_VERSION, MANIFEST, README, SEQUENCES, columns, file_of
-from shopclock.record.copying import check_copy, folder_on_disk, on_disk, part_beside
+from shopclock.record.copying import CHECKING, check_copy, folder_on_disk, on_disk, part_beside
 from shopclock.record.engine import writer
 from shopclock.record.said import told
 from shopclock.record.schema import VERSION, create
 from shopclock.shop.errors import ShopError
+from shopclock.shop.progress import UNWATCHED, Progress
 
+UNARCHIVING = "Reading the archive"
 LARGEST = 4_000_000_000
 """Bytes of all tables together; a shop of forty years has a tenth of it."""
 TIGHTEST = 200
@@ -36,7 +38,7 @@ class _NotWhole(Exception):
     """What is wrong with an archive, to be put into a sentence."""
 
 
-def unarchive(file: Path, record: Path) -> None:
+def unarchive(file: Path, record: Path, progress: Progress = UNWATCHED) -> None:
     """Make a new record of an archive. ShopError says why it is refused; then nothing is there."""
     if record.exists() or record.is_symlink():
         raise ShopError(f"{record} is there already. Nothing was changed. Name a new file.")
@@ -47,7 +49,8 @@ def unarchive(file: Path, record: Path) -> None:
         with part_beside(record) as part:
             with told(record):
                 _make_tables(part)
-            _fill(part, book, tables)
+            _fill(part, book, tables, progress)
+            progress.at(0, 0, CHECKING)
             check_copy(part, part)
             on_disk(part)
             part.replace(record)
@@ -124,14 +127,16 @@ def _make_tables(part: Path) -> None:
         engine.dispose()
 
 
-def _fill(part: Path, book: zipfile.ZipFile, tables: dict[str, dict[str, Any]]) -> None:
+def _fill(part: Path, book: zipfile.ZipFile, tables: dict[str, dict[str, Any]], progress: Progress) -> None:
+    of, done = sum(book.getinfo(file_of(table)).file_size for table in tables), 0
     with closing(sqlite3.connect(part, isolation_level=None)) as connection:
         connection.execute("PRAGMA journal_mode = DELETE")
         connection.execute("PRAGMA synchronous = OFF")  # thrown away unless it gets whole
         connection.execute("BEGIN")
         try:
             for table, names in columns().items():
-                _fill_table(connection, book, tables[table], table, names)
+                for size in _fill_table(connection, book, tables[table], table, names):
+                    progress.at(done := done + size, of, UNARCHIVING)
         except (sqlite3.IntegrityError, sqlite3.InterfaceError, sqlite3.ProgrammingError) as error:
             raise _NotWhole("its rows make no record") from error
         connection.execute("COMMIT")
@@ -141,17 +146,20 @@ def _fill(part: Path, book: zipfile.ZipFile, tables: dict[str, dict[str, Any]]) 
 
 def _fill_table(
     connection: sqlite3.Connection, book: zipfile.ZipFile, said: dict[str, Any], table: str, names: tuple[str, ...]
-) -> None:
+) -> Iterator[int]:
+    """Fill one table, yielding now and then how many bytes more of it are read."""
     if table == SEQUENCES:
         connection.execute(f"DELETE FROM {SEQUENCES}")  # noqa: S608  # the name is ours
     # The names are ours: they are those of the tables in the code.
     insert = f"INSERT INTO {table} ({', '.join(names)}) VALUES ({', '.join('?' * len(names))})"  # noqa: S608  # see above
-    digest, n = hashlib.sha256(), 0
+    digest, n, at = hashlib.sha256(), 0, 0
     with book.open(file_of(table)) as file:
         rows = (_row(line, names) for line in _lines(file, digest))
         while some := list(islice(rows, AT_ONCE)):
             connection.executemany(insert, some)
             n += len(some)
+            yield file.tell() - at
+            at = file.tell()
     if digest.hexdigest() != said.get("sha256") or n != said.get("rows"):
         raise _NotWhole(f"{file_of(table)} is not as it was written")
 

@@ -6,19 +6,27 @@ from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Qt, Signal
 
+from shopclock.screens.long_work import LongWork
+from shopclock.screens.work import NoBar
+from shopclock.shop.progress import UNWATCHED, Unwatched
+
 if TYPE_CHECKING:
     from concurrent.futures import Future, ProcessPoolExecutor
 
-    from shopclock.screens.work import Failed, Task, Then
+    from shopclock.screens.work import Bar, Failed, Task, Then, Watched
 
 
 class Background(QObject):
-    """Runs one piece of work at a time in a process of its own; presses stay as quick as ever."""
+    """Runs one piece of work at a time in a process of its own; presses stay as quick as ever.
+
+    `long_work` is what runs under a bar, in other processes: what is asked meanwhile need not wait for it.
+    """
 
     _ended = Signal(object)
 
-    def __init__(self) -> None:
+    def __init__(self, bar: Bar | None = None) -> None:
         super().__init__()
+        self.long_work = LongWork(bar if bar is not None else NoBar())
         self._pool: ProcessPoolExecutor | None = None
         self._ended.connect(self._deliver, Qt.ConnectionType.QueuedConnection)
 
@@ -33,6 +41,14 @@ class Background(QObject):
             future = self._process().submit(task, *arguments)
         future.add_done_callback(lambda done: self._ended.emit((done, then, failed)))
 
+    def run_long(self, words: str, task: Task, arguments: tuple[Any, ...], then: Then, failed: Failed) -> None:
+        """Start `task(*arguments, progress=…)` under the bar; see Work."""
+        self.long_work.run(words, task, arguments, then, failed)
+
+    def watch(self, words: str) -> Watched:
+        """Have the bar for what the caller itself does in slices."""
+        return self.long_work.watch(words)
+
     def _process(self) -> ProcessPoolExecutor:
         from concurrent.futures import ProcessPoolExecutor
         from multiprocessing import get_context
@@ -42,7 +58,8 @@ class Background(QObject):
         return self._pool
 
     def close(self) -> None:
-        """Wait for what runs and end the process."""
+        """Wait for what runs and end the processes."""
+        self.long_work.close()
         if self._pool is not None:
             self._pool.shutdown(wait=True, cancel_futures=True)
             self._pool = None
@@ -71,5 +88,20 @@ class AtOnce:
         else:
             then(result)
 
+    def run_long(self, _words: str, task: Task, arguments: tuple[Any, ...], then: Then, failed: Failed) -> None:
+        """Do it now, watched by nobody."""
+        self.run(lambda: task(*arguments, progress=UNWATCHED), (), then, failed)
+
+    def watch(self, _words: str) -> Watched:
+        """Nobody watches."""
+        return _Alone()
+
     def close(self) -> None:
         """Nothing is left running."""
+
+
+class _Alone(Unwatched):
+    """Work in slices that nobody watches."""
+
+    def end(self) -> None:
+        """Nobody is told."""

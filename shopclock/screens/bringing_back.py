@@ -5,7 +5,8 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.record.restoring import newest_good, restore
+from shopclock.record.copying import COPYING
+from shopclock.record.restoring import LOOKING, newest_good, restore
 from shopclock.shop.copies import age_text
 from shopclock.shop.wording import day_text, shop_time
 from shopclock.widgets.dialogs import Choice
@@ -32,7 +33,8 @@ class BringingBack:
 
     def offer(self, then: Callable[[], None], leave: Callable[[], None]) -> None:
         """Go on with `then` once a copy has taken the record's place, with `leave` when none does."""
-        self._background.run(newest_good, (self._record,), partial(self._ask, then, leave), lambda _: leave())
+        arguments, ask = (self._record,), partial(self._ask, then, leave)
+        self._background.run_long(LOOKING, newest_good, arguments, ask, lambda _: leave())
 
     def _ask(self, then: Callable[[], None], leave: Callable[[], None], found: Copy | None) -> None:
         if found is None:
@@ -50,7 +52,8 @@ class BringingBack:
         return age_text(found.at_us, self._now_us)
 
     def _take(self, found: Copy, then: Callable[[], None]) -> None:
+        def failed(error: BaseException) -> None:
+            self._dialogs.tell(str(error), then=then)
+
         arguments = (self._record, found.path, self._now_us)
-        self._background.run(
-            restore, arguments, lambda _: then(), lambda error: self._dialogs.tell(str(error), then=then)
-        )
+        self._background.run_long(COPYING, restore, arguments, lambda _: then(), failed)

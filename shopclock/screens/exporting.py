@@ -4,17 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from shopclock.shop.progress import Stopped
 from shopclock.shop.wording import shop_time, zone_of
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
     from pathlib import Path
 
     from shopclock.record.record import Record
     from shopclock.screens.work import Work
     from shopclock.widgets.dialogs import Dialogs
-
-    Say = Callable[[str], None]
 
 
 def documents() -> Path:
@@ -28,11 +26,10 @@ def documents() -> Path:
 class Exporting:
     """Writes the sheet beside the window's work and says where it lies."""
 
-    def __init__(self, record: Record, dialogs: Dialogs, background: Work, say: Say, folder: Path) -> None:
+    def __init__(self, record: Record, dialogs: Dialogs, background: Work, folder: Path) -> None:
         self._record = record
         self._dialogs = dialogs
         self._background = background
-        self._say = say
         self._folder = folder
         self._running = False
 
@@ -40,13 +37,12 @@ class Exporting:
         """Write what the record holds now; a second press while one is being written does nothing."""
         if self._running:
             return
-        from shopclock.exchange.export import export_file
+        from shopclock.exchange.export import WRITING, export_file
 
         self._running = True
-        self._say("Writing the spreadsheet.")
         path = self._target()
         arguments = (self._record.path, path, self._record.instant())
-        self._background.run(export_file, arguments, lambda _: self._done(path), self._failed)
+        self._background.run_long(WRITING, export_file, arguments, lambda _: self._done(path), self._failed)
 
     def _target(self) -> Path:
         """Name the file by day and time, with a number where there is one already."""
@@ -59,13 +55,10 @@ class Exporting:
         return path
 
     def _done(self, path: Path) -> None:
-        self._end()
+        self._running = False
         self._dialogs.tell(f"The spreadsheet is {path.name}, in {path.parent}.")
 
     def _failed(self, error: BaseException) -> None:
-        self._end()
-        self._dialogs.tell(str(error))
-
-    def _end(self) -> None:
         self._running = False
-        self._say("")
+        if not isinstance(error, Stopped):
+            self._dialogs.tell(str(error))

@@ -7,10 +7,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopclock.record import copies
-from shopclock.record.archive import archive_beside
-from shopclock.record.copying import Made, keep_copy, keep_copy_if_due
+from shopclock.record.archive import ARCHIVING, archive_beside
+from shopclock.record.copying import COPYING, Made, keep_copy, keep_copy_if_due
 from shopclock.record.restoring import Lost, lost
 from shopclock.record.said import Damaged
+from shopclock.shop.progress import Stopped
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -56,17 +57,17 @@ class Keeping:
             self._say("")
             return
         self._seen_us = self.record.heard_us
-        self._run(keep_copy_if_due, lambda _: None, lambda _: None)
+        self._run(COPYING, keep_copy_if_due, lambda _: None, lambda _: None)
 
     def copy_now(self) -> None:
         """Make a copy and say where it is; a second press meanwhile does nothing."""
         if not self._running:
-            self._run(keep_copy, self._tell, lambda error: self.dialogs.tell(str(error)))
+            self._run(COPYING, keep_copy, self._tell, lambda error: self.dialogs.tell(str(error)))
 
     def archive(self) -> None:
         """Write the whole record as one open archive among the copies, and say where it is."""
         if not self._running:
-            self._run(archive_beside, self._tell_archive, lambda error: self.dialogs.tell(str(error)))
+            self._run(ARCHIVING, archive_beside, self._tell_archive, lambda error: self.dialogs.tell(str(error)))
 
     def copies(self) -> list[Copy]:
         """The copies that can be reached, the newest first."""
@@ -98,7 +99,8 @@ class Keeping:
 
     def _run(
         self,
-        task: Callable[[Path, int], Made | None],
+        words: str,
+        task: Callable[..., Made | None],
         then: Callable[[Made | None], None],
         failed: Callable[[BaseException], None],
     ) -> None:
@@ -109,10 +111,13 @@ class Keeping:
             then(made)
 
         def wrong(error: BaseException) -> None:
+            if isinstance(error, Stopped):
+                self._ended(self._said)
+                return
             self._ended(DAMAGED if isinstance(error, Damaged) else SHORT)
             failed(error)
 
-        self._background.run(task, (self.record.path, self.record.instant()), done, wrong)
+        self._background.run_long(words, task, (self.record.path, self.record.instant()), done, wrong)
 
     def _ended(self, trouble: str) -> None:
         self._running = False

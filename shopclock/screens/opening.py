@@ -18,6 +18,7 @@ from shopclock.shop.errors import ShopError
 if TYPE_CHECKING:
     from shopclock.record.record import Record
     from shopclock.screens.background import Background
+    from shopclock.screens.leaving import Leaving
     from shopclock.screens.shell import Shell
     from shopclock.screens.welcome.screen import WelcomeScreen
     from shopclock.screens.work import Work
@@ -48,6 +49,7 @@ class Opening(QObject):
         self._look = look
         self._build = build
         self._background: Background | None = None
+        self._leaving: Leaving | None = None
         self._path: Path | None = None
         self._demo_folder: str | None = None
         self._one: OneWindow | None = None
@@ -186,7 +188,10 @@ class Opening(QObject):
         from shopclock.screens.background import Background
 
         if self._background is None:
-            self._background = Background()
+            from shopclock.screens.leaving import Leaving
+
+            self._background = Background(self._frame)
+            self._leaving = Leaving(self._frame, self._background.long_work)
         return self._background
 
     def _open(self, path: Path, *, make: bool) -> None:

@@ -176,7 +176,7 @@ class Rooms:
     def _exporting(self) -> Exporting:
         from shopclock.screens.exporting import Exporting, documents
 
-        return Exporting(self._record, self._dialogs, self._background, self._strip.doing, documents())
+        return Exporting(self._record, self._dialogs, self._background, documents())
 
     def _paper(self) -> OnPaper:
         from shopclock.exchange.paper import output

@@ -1,4 +1,4 @@
-"""The line beside the date: what is being done now, else what the alarms have to say, else a word about the copies."""
+"""The line beside the date: what the alarms have to say, else a word about the copies."""
 
 from __future__ import annotations
 
@@ -9,18 +9,12 @@ if TYPE_CHECKING:
 
 
 class Strip:
-    """Holds what three speakers say and shows one of them; it takes no room from the screen in sight."""
+    """Holds what two speakers say and shows one of them; it takes no room from the screen in sight."""
 
     def __init__(self, show: Callable[[str], None]) -> None:
         self._show = show
-        self._doing = ""
         self._alarm = ""
         self._copies = ""
-
-    def doing(self, sentence: str) -> None:
-        """Say what long work is going on; empty when it has ended."""
-        self._doing = sentence
-        self._say()
 
     def alarm(self, sentence: str) -> None:
         """Say what was seen and is not over; empty when there is nothing."""
@@ -33,4 +27,4 @@ class Strip:
         self._say()
 
     def _say(self) -> None:
-        self._show(self._doing or self._alarm or self._copies)
+        self._show(self._alarm or self._copies)

@@ -15,15 +15,19 @@ from shopclock.widgets.overlay_dialogs import OverlayDialogs
 from shopclock.widgets.stylesheet import stylesheet
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
-    from PySide6.QtGui import QPaintEvent, QResizeEvent
+    from PySide6.QtGui import QCloseEvent, QPaintEvent, QResizeEvent
 
     from shopclock.widgets.look import Look
+    from shopclock.widgets.work_bar import WorkBar
 
 
 class Frame(QWidget):
-    """Holds one widget a screen and shows one of them. It decides nothing: `tab_pressed` says what was pressed."""
+    """Holds one widget a screen and shows one of them. It decides nothing: `tab_pressed` says what was pressed.
+
+    `may_close` is asked before the window closes.
+    """
 
     tab_pressed = Signal(str)
 
@@ -34,6 +38,9 @@ class Frame(QWidget):
         self._pages: dict[str, QWidget] = {}
         self.header = Header(look, tabs)
         self._stack = QStackedWidget()
+        self._bare = False
+        self._bar: WorkBar | None = None
+        self.may_close: Callable[[], bool] = lambda: True
         self._lay_out()
         self.overlay = Overlay(look, self)
         self.dialogs = OverlayDialogs(look, self.overlay)
@@ -59,7 +66,32 @@ class Frame(QWidget):
 
     def set_bare(self, bare: bool) -> None:  # one plain switch
         """Leave the header out: the far view has the whole window."""
+        self._bare = bare
         self.header.setVisible(not bare)
+
+    def show_work(self, words: str, share: float | None, cancel: Callable[[], None] | None) -> None:
+        """Have a bar say what long work is going on: in the header, or at the bottom where there is none yet."""
+        if self._bar is None:
+            from shopclock.widgets.work_bar import WorkBar
+
+            self._bar = WorkBar(self._look, self)
+        self._bar.show_work(words, share, cancel)
+        in_header = self._bare or self.header.isVisibleTo(self)
+        self.header.set_bar(self._bar if in_header else None)
+        if not in_header:
+            self._column.addWidget(self._bar)
+            self._bar.show()
+
+    def hide_work(self) -> None:
+        """No long work is going on."""
+        if self._bar is not None:
+            self.header.set_bar(None)
+            self._column.removeWidget(self._bar)
+            self._bar.hide()
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Stay where it may not close yet."""
+        event.setAccepted(self.may_close())
 
     def event(self, event: QEvent) -> bool:
         """Note when somebody begins to move by keyboard."""
@@ -78,7 +110,7 @@ class Frame(QWidget):
             p.fillRect(self.rect(), QColor(self._look.theme.ground))
 
     def _lay_out(self) -> None:
-        column = QVBoxLayout(self)
+        self._column = column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.setSizeConstraint(QLayout.SizeConstraint.SetNoConstraint)

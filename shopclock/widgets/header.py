@@ -63,6 +63,7 @@ class Header(QWidget):
         self._tabs = {key: self._tab(key, label) for key, label in tabs}
         self._menu = Tab(look, ButtonState("Menu"), parent=self)
         self._menu.pressed_at.connect(self._open_menu)
+        self._bar: QWidget | None = None
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         look.changed.connect(self._redress)
 
@@ -81,6 +82,15 @@ class Header(QWidget):
         """Say something beside the title that takes no room from the screen; the tabs give way to it."""
         if note != self._note.text:
             self._note.set_text(note, "straw")
+            self._arrange()
+
+    def set_bar(self, bar: QWidget | None) -> None:
+        """Have the bar of long work between title and *Menu* while there is some; note and tabs give way to it."""
+        if bar is not self._bar:
+            self._bar = bar
+            if bar is not None:
+                bar.setParent(self)
+                bar.show()
             self._arrange()
 
     def set_current(self, key: str) -> None:
@@ -130,8 +140,10 @@ class Header(QWidget):
         room = self.width() - 2 * sizes.margin
         wide = sum(tab.minimumSizeHint().width() + sizes.gap for tab in self._tabs.values())
         title = self._title.sizeHint().width() + 2 * sizes.gap
-        note = self._note.sizeHint().width() + 2 * sizes.gap if self._note.text else 0
-        collapsed = self._compact or wide > room * 0.72 or bool(note and title + note + wide > room)
+        note = self._note.sizeHint().width() + 2 * sizes.gap if self._note.text or self._bar is not None else 0
+        collapsed = (
+            self._compact or self._bar is not None or wide > room * 0.72 or bool(note and title + note + wide > room)
+        )
         self._menu.setVisible(collapsed)
         shown = [self._menu] if collapsed else list(self._tabs.values())
         for tab in self._tabs.values():
@@ -140,8 +152,11 @@ class Header(QWidget):
         for_title = min(title, left // 2) if note else left - sizes.margin - sizes.gap
         self._title.setGeometry(sizes.margin, 0, max(1, for_title), self.height())
         begins = sizes.margin + for_title
-        self._note.setGeometry(begins, 0, max(1, left - begins - sizes.gap), self.height())
-        self._note.setVisible(bool(note))
+        beside = (begins, 0, max(1, left - begins - sizes.gap), self.height())
+        self._note.setGeometry(*beside)
+        self._note.setVisible(bool(note) and self._bar is None)
+        if self._bar is not None:
+            self._bar.setGeometry(*beside)
 
     def _place_from_right(self, tabs: list[Tab]) -> int:
         right = self.width() - self._look.sizes.margin

@@ -9,7 +9,7 @@ from shopclock.screens.background import AtOnce
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from shopclock.screens.work import Failed, Task, Then
+    from shopclock.screens.work import Failed, Task, Then, Watched
 
 
 class Later:
@@ -20,6 +20,12 @@ class Later:
 
     def run(self, task: Task, arguments: tuple[Any, ...], then: Then, failed: Failed) -> None:
         self.waiting.append(lambda: AtOnce().run(task, arguments, then, failed))
+
+    def run_long(self, words: str, task: Task, arguments: tuple[Any, ...], then: Then, failed: Failed) -> None:
+        self.waiting.append(lambda: AtOnce().run_long(words, task, arguments, then, failed))
+
+    def watch(self, words: str) -> Watched:
+        return AtOnce().watch(words)
 
     def turn(self) -> None:
         """Do what is waiting now, not what that asks for."""

@@ -3,16 +3,11 @@
 from shopclock.screens.strip import Strip
 
 
-def test_work_that_goes_on_is_said_before_a_wait_and_the_wait_after_it() -> None:
+def test_what_is_wrong_with_copies_waits_until_no_alarm_has_anything_to_say() -> None:
     shown: list[str] = []
     strip = Strip(shown.append)
     strip.alarm("Temper ended 14 min ago")
-    strip.doing("Writing the spreadsheet.")
-    strip.alarm("Temper ended 15 min ago")
-    strip.doing("")
-    assert shown == [
-        "Temper ended 14 min ago",
-        "Writing the spreadsheet.",
-        "Writing the spreadsheet.",
-        "Temper ended 15 min ago",
-    ]
+    strip.copies("There was no copy")
+    strip.alarm("")
+    strip.copies("")
+    assert shown == ["Temper ended 14 min ago", "Temper ended 14 min ago", "There was no copy", ""]

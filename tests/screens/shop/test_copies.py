@@ -134,7 +134,7 @@ def test_no_place_for_a_copy_at_all_is_said_once(kept: Kept, shop: Shop) -> None
 def test_damage_found_while_the_window_is_open_is_said_with_what_to_do(
     kept: Kept, shop: Shop, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def found(*_: object) -> None:
+    def found(*_: object, **__: object) -> None:
         raise Damaged("It is damaged.")
 
     monkeypatch.setattr("shopclock.screens.keeping.keep_copy_if_due", found)

@@ -1,0 +1,79 @@
+"""The bar of long work: what is being done, how much of it is done, and Cancel."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QSize
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from shopclock.widgets.button_face import ButtonState
+from shopclock.widgets.labels import Label
+from shopclock.widgets.press_button import PressButton
+from shopclock.widgets.progress_line import ProgressLine
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from PySide6.QtGui import QResizeEvent
+
+    from shopclock.widgets.look import Look
+
+WIDE = 3
+"""How many times as wide as high Cancel is."""
+
+
+class WorkBar(QWidget):
+    """One line of words over a line that fills; Cancel at the right is as high as both."""
+
+    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._look = look
+        self._cancel: Callable[[], None] | None = None
+        self._label = Label(look, "section", parent=self)
+        self._line = ProgressLine(look, parent=self)
+        self._button = PressButton(look, ButtonState("Cancel", role="raised"), parent=self)
+        self._button.set_least(0.1)
+        self._button.pressed_at.connect(self._press)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        look.changed.connect(self._redress)
+
+    @property
+    def words(self) -> str:
+        """What it says."""
+        return self._label.text
+
+    def show_work(self, words: str, share: float | None, cancel: Callable[[], None] | None) -> None:
+        """Say what is being done and how much of it is done; nothing stops it where there is no `cancel`."""
+        self._cancel = cancel
+        self._label.set_text(words if share is None else f"{words}, {int(share * 100)} %")
+        self._line.set_share(share if share is not None else 0.0)
+        self._line.setVisible(share is not None)
+        self._button.setVisible(cancel is not None)
+        self._arrange()
+
+    def sizeHint(self) -> QSize:
+        """As high as the header."""
+        return QSize(self._look.sizes.touch * 4, self._look.sizes.tab)
+
+    def resizeEvent(self, _event: QResizeEvent) -> None:
+        """Place words, line and Cancel."""
+        self._arrange()
+
+    def _press(self, _came_down: object) -> None:
+        if self._cancel is not None:
+            self._cancel()
+
+    def _redress(self) -> None:
+        self.updateGeometry()
+        self._arrange()
+
+    def _arrange(self) -> None:
+        sizes, high = self._look.sizes, self.height()
+        wide = min(WIDE * high, self.width() // 3) if self._button.isVisibleTo(self) else 0
+        room = max(1, self.width() - wide - (sizes.gap if wide else 0))
+        thin = self._line.sizeHint().height()
+        self._button.setGeometry(self.width() - wide, thin // 2, wide, high - thin)
+        under = 2 * thin if self._line.isVisibleTo(self) else 0
+        self._label.setGeometry(0, 0, room, high - under)
+        self._line.setGeometry(0, high - under, room, thin)
