@@ -7,6 +7,7 @@ import sys
 from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
+from typing import ClassVar
 
 import pytest
 
@@ -19,6 +20,7 @@ from shopclock.record.restoring import Lost
 from shopclock.record.said import Damaged
 from shopclock.shop import begin
 from shopclock.shop.errors import ShopError
+from shopclock.shop.progress import Stopped, Unwatched
 from tests.faults.disks import fill, read_only, small_disk
 from tests.record.on_disk import DiskShop
 from tests.shop.workshop import ToyClock
@@ -126,22 +128,35 @@ def test_a_full_stick_keeps_the_copies_it_has_and_no_half_one(shop: DiskShop, tm
 def test_presses_made_while_it_is_copied_are_not_in_the_copy_and_not_held_up(
     shop: DiskShop, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    class PressBetween(Unwatched):
+        shares: ClassVar[list[float]] = []
+
+        def at(self, done: int, of: int, _words: str) -> None:
+            if of:
+                self.shares.append(done / of)
+            if len(self.shares) <= 3:
+                shop.new_batch(1)
+
     before = copying.changed(shop.path)
-    pressed = 0
-
-    def press_between(_number: int) -> None:
-        nonlocal pressed
-        if pressed < 3:
-            shop.new_batch(1)
-            pressed += 1
-
     monkeypatch.setattr(copying, "SLICE_PAGES", 4)
-    monkeypatch.setattr(copying, "_breathe", press_between)
-    made = kept(shop)
+    made = copying.keep_copy(shop.path, shop.clock.now_us, PressBetween())
+    assert made is not None
     assert before
-    assert pressed == 3
+    assert PressBetween.shares == sorted(PressBetween.shares)
+    assert PressBetween.shares[-1] == 1
     assert check(made.path) == []
     assert restoring.lost(shop.path, made.path) == Lost(3, 0, 3)
+
+
+def test_a_copy_that_is_stopped_leaves_nothing_and_is_no_trouble(shop: DiskShop) -> None:
+    class StopAtOnce(Unwatched):
+        def at(self, *_: object) -> None:
+            raise Stopped
+
+    with pytest.raises(Stopped):
+        copying.keep_copy(shop.path, shop.clock.now_us, StopAtOnce())
+    assert names(copies.usual_folder(shop.path)) == []
+    assert copies.read_keeps(shop.path).trouble == ""
 
 
 def test_damage_is_found_by_copying_and_pushes_no_good_copy_out(
@@ -265,6 +280,7 @@ def test_no_room_to_bring_a_copy_back_leaves_the_record_as_it_was(tmp_path: Path
 KILLED = """
 import os, signal, sys
 from pathlib import Path
+from typing import ClassVar
 from shopclock.record import copying, restoring
 calls = 0
 def count(*_):
