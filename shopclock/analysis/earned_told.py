@@ -6,9 +6,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from shopclock.analysis.earned_before import hours_before
 from shopclock.analysis.earnings import earned, spread
+from shopclock.analysis.history import history_of
 from shopclock.record.reading import Reading
-from shopclock.shop.costs import asked, costs_of
+from shopclock.shop.costs import asked, costs_of, sent_by_batch
 from shopclock.shop.errors import ShopError
 from shopclock.shop.figures import figures
 from shopclock.shop.money import money_text
@@ -43,7 +45,10 @@ class EarnedTold:
 
 
 def batch_earned(path: str, batch_id: int, now_us: int, manner: Manner) -> str:
-    """Say in one line what a batch earned an hour, and what its lost pieces cost; "" where neither is known."""
+    """Say in a line what a batch earned an hour, beside what was to be told before it began, and what was lost cost.
+
+    "" where neither is known.
+    """
     with Reading.open(Path(path)) as reading:
         floor = reading.bring_batch(batch_id)
         pattern = floor.get(Pattern, floor.get(Batch, batch_id).pattern_id)
@@ -51,7 +56,8 @@ def batch_earned(path: str, batch_id: int, now_us: int, manner: Manner) -> str:
             return ""
         try:
             over = spread(floor, reading.reads.intervals(), now_us)
-            return earned_text(floor, earned(floor, figures(floor, batch_id, now_us), over), manner)
+            own = earned(floor, figures(floor, batch_id, now_us), over)
+            return earned_text(floor, own, manner, _before(reading, own, over, now_us))
         except ShopError as error:
             return str(error)
 
@@ -61,13 +67,23 @@ def _priced(floor: Floor, pattern: Pattern) -> bool:
     return bool(asked(floor, pattern) is not None or costs_of(floor, pattern) or rates(floor).hour)
 
 
-def earned_text(floor: Floor, own: Earned, manner: Manner) -> str:
-    """Say it: Earned EUR 24.10 an hour. What was lost cost EUR 38.00."""
+def _before(reading: Reading, own: Earned, over: Overhead, now_us: int) -> tuple[Decimal, Decimal] | None:
+    """Return what could have been told before a batch began, at the price it got and by the costs of now."""
+    if own.price is None:
+        return None
+    floor, batch = reading.floor, own.told.batch
+    items = costs_of(floor, floor.get(Pattern, batch.pattern_id), sent_by_batch(floor, batch))
+    return hours_before(history_of(reading.reads, now_us), batch.id, own.price, items, rates(floor), over)
+
+
+def earned_text(floor: Floor, own: Earned, manner: Manner, before: tuple[Decimal, Decimal] | None = None) -> str:
+    """Say it: Earned EUR 24.10 an hour; before it began: EUR 20.00 to EUR 27.50. What was lost cost EUR 38.00."""
     so_far = " so far" if own.told.so_far else ""
     lost = own.cost.carried * own.told.finished
     told = []
     if own.hour is not None:
-        told.append(f"Earned {_money(floor, own.hour, manner)} an hour{so_far}.")
+        ahead = f"; before it began: {' to '.join(_money(floor, hour, manner) for hour in before)}" if before else ""
+        told.append(f"Earned {_money(floor, own.hour, manner)} an hour{so_far}{ahead}.")
     if lost > 0:
         told.append(f"What was lost cost {_money(floor, lost, manner)}{so_far}.")
     return " ".join(told)

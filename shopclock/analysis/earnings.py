@@ -41,12 +41,10 @@ def spread(floor: Floor, rows: Iterable[IntervalRow], now_us: int) -> Overhead:
         batch: sum((Decimal(r.labour_us or 0) for r in late if (r.batch_id is not None) is batch), Decimal(0)) / HOUR_US
         for batch in (True, False)
     }
-    return overhead(
-        _one_currency(floor, floor.all(CostItem)), rates(floor), hours[True] / months, hours[False] / months
-    )
+    return overhead(one_currency(floor, floor.all(CostItem)), rates(floor), hours[True] / months, hours[False] / months)
 
 
-def _one_currency(floor: Floor, items: Iterable[CostItem]) -> list[CostItem]:
+def one_currency(floor: Floor, items: Iterable[CostItem]) -> list[CostItem]:
     """Return costs that are all in the shop's currency; a sentence where one isn't: nothing is converted."""
     other = foreign(floor)
     if other:
@@ -84,7 +82,7 @@ def earned(floor: Floor, told: BatchFigures, over: Overhead, brought: Floor | No
         raise ShopError(f"Part of {told.batch.name} was not timed, so what it earned can't be told.")
     pattern, own = floor.get(Pattern, told.batch.pattern_id), rates(floor)
     there = brought if brought is not None else floor
-    items = _one_currency(floor, costs_of(floor, pattern, sent_by_batch(there, told.batch)))
+    items = one_currency(floor, costs_of(floor, pattern, sent_by_batch(there, told.batch)))
     cost = piece_cost(made_of(told), items, own, over)
     price = _mean_price(floor, there.pieces(told.batch.id), pattern)
     return Earned(told, cost, price, earned_per_hour(price, cost, own) if price is not None else None)
@@ -112,7 +110,7 @@ def price_range(
     """
     import numpy as np
 
-    own, items = rates(floor), _one_currency(floor, costs_of(floor, pattern))
+    own, items = rates(floor), one_currency(floor, costs_of(floor, pattern))
     minutes, finished = told.total_min, told.finished
     hour, batch, blank = float(own.hour + over.hour), *_bought(items, own)
     spent = minutes / 60 * hour + batch + blank * told.job.pieces

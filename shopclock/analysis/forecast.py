@@ -169,14 +169,18 @@ def honesty(history: History, last: int = 9, draws: int = 2000) -> Honesty:
 
 def _held(history: History, done: Done, draws: int) -> bool | None:
     """Tell whether a past batch held what would have been told at 80 %; nothing where nothing could be."""
+    told = told_before(history, done, draws)
+    return bool(done.labour_us / 60e6 <= at(told.total_min, LIKELY)) if told is not None else None
+
+
+def told_before(history: History, done: Done, draws: int = DRAWS) -> Forecast | None:
+    """Return what would have been told of a past batch when it began; nothing where too little was known of a stage."""
     own = [row for row in history.rows if row.batch_id == done.batch_id and not row.mixed]
     if not own:
         return None
     stages = tuple(StageJob(row.stage_id, "", row.method_id, row.per_piece_min) for row in _largest(own))
     told = forecast(Knowledge(history.before(done.started_us)), Job(own[0].pattern_id, done.pieces, stages), draws)
-    if told.from_route:
-        return None
-    return bool(done.labour_us / 60e6 <= at(told.total_min, LIKELY))
+    return None if told.from_route else told
 
 
 def _largest(rows: Sequence[StageRow]) -> list[StageRow]:

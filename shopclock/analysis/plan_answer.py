@@ -33,10 +33,15 @@ LIKE_THE_LAST = 6
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """A question's answer: the date in one sentence, the price in one, and what both rest on."""
+    """A question's answer: the date in one sentence, the price in one, what is asked, and what both rest on.
+
+    `pays` is the amount that pays 8 times in 10, with tax; "" where none can be told.
+    """
 
     date: str
     price: str
+    asked: str
+    pays: str
     work: str
     notes: tuple[str, ...]
 
@@ -53,11 +58,14 @@ def can_be_promised(
         told = _batch(planner, pattern, found, draws)
         over = spread(floor, reading.reads.intervals(), now_us)
         batches = word(floor, "batch").many
+        price = _price(floor, told, pattern, over, manner)
         return Answer(
             said(floor, found, day),
-            _price(floor, told, pattern, over, manner),
+            price.said,
+            price.asked,
+            price.pays,
             f"{_from(floor, found)} {_hours(floor, told)}",
-            tuple(note for note in (told.said(batches), planner.rests_on) if note),
+            tuple(note for note in (told.said(batches), planner.rests_on, NO_ADVICE) if note),
         )
 
 
@@ -85,21 +93,28 @@ def _hours(floor: Floor, told: Forecast) -> str:
     return f"Work for {n}: {low:.1f} to {high:.1f} h; {likely:.1f} h are enough 8 times in 10."
 
 
-def _price(floor: Floor, told: Forecast, pattern: Pattern, over: Overhead, manner: Manner) -> str:
+@dataclass(frozen=True, slots=True)
+class _Price:
+    said: str
+    asked: str = ""
+    pays: str = ""
+
+
+def _price(floor: Floor, told: Forecast, pattern: Pattern, over: Overhead, manner: Manner) -> _Price:
     """Say between which prices it pays, what is asked and what that earns; a sentence where it can't be told."""
     own = rates(floor)
     try:
         prices = price_range(floor, told, pattern, over, (0.1, 0.8, 0.9))
     except ShopError as error:
-        return str(error)
+        return _Price(str(error))
     if len(prices) < 3:
-        return "No price can be told: too often no piece is finished."
+        return _Price("No price can be told: too often no piece is finished.")
     low, likely, high = (money_text(with_tax(price, own), own.currency, manner) for price in prices.values())
     taxed = " with tax" if own.sales_tax else ""
     line = f"Lowest price that pays: {low} to {high}{taxed}; {likely} is enough 8 times in 10."
     if own.hour <= 0:
         line += " No rate for an hour is set, so the work counts as nothing."
-    return f"{line}{_asked(floor, told, pattern, over, manner)} {NO_ADVICE}"
+    return _Price(line, _asked(floor, told, pattern, over, manner), likely)
 
 
 def _asked(floor: Floor, told: Forecast, pattern: Pattern, over: Overhead, manner: Manner) -> str:
@@ -107,7 +122,7 @@ def _asked(floor: Floor, told: Forecast, pattern: Pattern, over: Overhead, manne
     if price is None:
         return ""
     cost = piece_cost(made_median(told), costs_of(floor, pattern), own, over)
-    return f" {asked_said(price, cost, own, manner)}"
+    return asked_said(price, cost, own, manner)
 
 
 def forecasts_held(path: str, now_us: int) -> str:

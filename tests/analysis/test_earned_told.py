@@ -2,14 +2,24 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
+import numpy as np
 import pytest
 
-from shopclock.analysis.earned_told import all_earned, batch_earned
+from shopclock.analysis.cost import Overhead
+from shopclock.analysis.earned_before import hour_range, hours_before
+from shopclock.analysis.earned_told import all_earned, batch_earned, earned_text
+from shopclock.analysis.earnings import earned
+from shopclock.analysis.forecast import forecast
+from shopclock.analysis.stage_forecast import Knowledge
 from shopclock.shop import begin, closing, costs, finish, pieces, rates
+from shopclock.shop.figures import figures
 from shopclock.shop.money import Manner
-from shopclock.shop.planned import CostKind, Per
+from shopclock.shop.planned import CostItem, CostKind, Per
+from tests.analysis.forecasts import history, job
 from tests.record.on_disk import DiskShop
 
 if TYPE_CHECKING:
@@ -67,3 +77,42 @@ def test_closed_batches_alone_have_bars_and_those_without_a_price_are_counted(sh
     assert told() == ([], 1)
     shop.press(lambda turn: costs.ask(turn, shop.pattern, "90"))
     assert told() == ([("26-01", "Spreader", 60.0)], 0)
+
+
+def steel(amount: str) -> CostItem:
+    return CostItem(
+        id=1, uuid="", name="Steel", kind=CostKind.MATERIAL, per=Per.PIECE, pattern_id=None, stage_id=None, days=None,
+        amount=amount, currency="EUR", tax="0", put_away=False,
+    )  # fmt: skip
+
+
+def test_beside_the_fact_stands_what_was_to_be_told_before_it_began() -> None:
+    """Six batches of five at 40 min a piece with hardly a spread, none lost: the seventh was told as much.
+
+    At 90 each, of which 12 are steel: 78 for two thirds of an hour, 117; one in ten lost takes some of it.
+    """
+    made = history(*[(10.0 + i / 100, 30.0 - i / 100) for i in range(7)])
+    told = hours_before(made, 7, Decimal(90), (steel("12"),), rates.Rates(), Overhead())
+    assert told is not None
+    low, high = told
+    assert low <= high
+    assert high == pytest.approx(Decimal(117), rel=Decimal("0.02"))
+    assert low > 80
+    assert hours_before(made, 2, Decimal(90), (steel("12"),), rates.Rates(), Overhead()) is None
+    assert hours_before(made, 99, Decimal(90), (steel("12"),), rates.Rates(), Overhead()) is None
+
+
+def test_a_draw_is_reckoned_as_the_batch_it_would_be() -> None:
+    """Nine of ten draws take 2 h for two pieces, one takes 4 h: (2 × 50 − 3 × 10)/2 = 35 an hour, else 17.50."""
+    told = forecast(Knowledge(history()), job(3), 100)
+    drawn = replace(told, minutes=np.array([[120.0] * 9 + [240.0]]), finished=np.full(10, 2))
+    assert hour_range(drawn, Decimal(50), (steel("10"),), rates.Rates(), Overhead()) == (Decimal("17.5"), 35)
+    none = replace(drawn, finished=np.array([0, 0, *[2] * 8]))
+    assert hour_range(none, Decimal(50), (steel("10"),), rates.Rates(), Overhead()) is None
+
+
+def test_what_was_told_before_is_said_in_the_same_sentence(shop: DiskShop) -> None:
+    shop.press(lambda turn: costs.ask(turn, shop.pattern, "90"))
+    own = earned(shop.floor, figures(shop.floor, shop.batches[0].id, shop.clock.now_us), Overhead())
+    said_ = earned_text(shop.floor, own, Manner(), (Decimal(20), Decimal("27.5"))).replace("\u00a0", " ")
+    assert said_.startswith("Earned EUR 60.00 an hour so far; before it began: EUR 20.00 to EUR 27.50.")

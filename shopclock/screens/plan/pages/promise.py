@@ -9,6 +9,7 @@ from shopclock.screens.asked import Asked
 from shopclock.screens.paged.offers import calling, offer, on_answer
 from shopclock.screens.paged.page import Line, Page
 from shopclock.screens.plan.days import ask_day
+from shopclock.screens.plan.pages.money import CostsPage
 from shopclock.screens.plan.pages.order import take
 from shopclock.shop.errors import Refusal
 from shopclock.shop.orders import MOST_WANTED
@@ -57,11 +58,12 @@ class PromisePage(Page):
         answer = self._found.answer
         if answer is None:
             return ()
-        notes = (*answer.notes, *filter(None, (self._past.answer,)))
-        return (Line(answer.price, "text"), Line(answer.work), *map(Line, notes))
+        money = (answer.price, answer.asked)
+        notes = (f"{answer.work} {self._past.answer or ''}".strip(), *answer.notes)
+        return (*(Line(said, "text") for said in money if said), *map(Line, notes))
 
     def offers(self) -> Sequence[Offer]:
-        """The three parts of the question."""
+        """The three parts of the question, and the price that is its answer."""
         floor = self._stack.floor
         pattern = floor.find(Pattern, self._pattern_id or 0)
         day = day_text(self._day) if self._day is not None else "any day"
@@ -69,7 +71,14 @@ class PromisePage(Page):
             offer("pattern", pattern.name if pattern else "–", calling(self._ask_pattern), detail="which pattern"),
             offer("wanted", counted(floor, "finished", self._wanted), calling(self._ask_wanted), detail="how many"),
             offer("day", day, calling(self._ask_when), detail="by which day"),
+            *self._pays(),
         ]
+
+    def _pays(self) -> Sequence[Offer]:
+        """The price that pays, with the way to what it is made of."""
+        pays = self._found.answer.pays if self._found.answer is not None else ""
+        act = calling(lambda: self._stack.open(CostsPage(self._stack)))
+        return [offer("costs", pays, act, detail="each pays 8 times in 10", role="raised")] if pays else []
 
     def actions(self) -> Sequence[Offer]:
         """Take it as an order."""
