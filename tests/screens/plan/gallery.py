@@ -41,6 +41,7 @@ STATES: dict[str, Sequence[str | tuple[str, ...]]] = {
     "what_if": ("plan", "what if"),
     "earned": ("costs", "earned"),
     "next": ("next",),
+    "tool": ("costs", "tool", ("price", "480"), ("record", "20")),
     "oil": (
         "next",
         "oil",

@@ -10,6 +10,7 @@ from shopclock.analysis.cost import NO_ADVICE
 from shopclock.screens.paged.offers import calling, offer, on_answer
 from shopclock.screens.paged.page import Line, Page
 from shopclock.screens.plan.pages.earned import EarnedPage
+from shopclock.screens.plan.pages.tool_pays import ToolPaysPage
 from shopclock.shop import costs, rates
 from shopclock.shop.money import money_text
 from shopclock.shop.planned import CostItem, CostKind, Per
@@ -64,6 +65,7 @@ class CostsPage(Page):
         return [
             offer("add", "Add a cost", calling(self._ask_what), role="primary"),
             offer("earned", "Earned", calling(lambda: self._stack.open(EarnedPage(self._stack))), role="raised"),
+            offer("tool", "Tool pays", calling(lambda: self._stack.open(ToolPaysPage(self._stack))), role="raised"),
             offer("currency", "Currency", calling(self._ask_currency), role="raised"),
         ]
 
