@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from functools import partial
+from math import ceil
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QColor, QTextBlockFormat, QTextCursor, QTextTable
+from PySide6.QtGui import QTextBlockFormat, QTextCursor, QTextTable
 from PySide6.QtWidgets import QHBoxLayout, QTextBrowser, QVBoxLayout, QWidget
 
 from shopclock.widgets.button_face import ButtonState
 from shopclock.widgets.press_button import PressButton
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
 
     from PySide6.QtGui import QResizeEvent, QTextBlock, QTextDocument
 
@@ -33,6 +34,17 @@ LINE_SHARE = 115.0
 def in_table(block: QTextBlock) -> bool:
     """Tell whether a paragraph stands in a table."""
     return QTextCursor(block).currentTable() is not None
+
+
+def lines_of(document: QTextDocument) -> Iterator[tuple[float, float]]:
+    """Yield where each line of a text begins and ends, in pixels from its top."""
+    layout, block = document.documentLayout(), document.begin()
+    while block.isValid():
+        top, own = layout.blockBoundingRect(block).top(), block.layout()
+        for number in range(own.lineCount()):
+            line = own.lineAt(number)
+            yield top + line.y(), top + line.y() + line.height()
+        block = block.next()
 
 
 class TextBody(QWidget):
@@ -84,7 +96,7 @@ class TextBody(QWidget):
         document.setDocumentMargin(0)
         document.setMarkdown(self._text)
         self._space_out(document)
-        self._line_out(document)
+        self._air_out(document)
         self.view.verticalScrollBar().setValue(0)
         self._say_where()
 
@@ -101,20 +113,29 @@ class TextBody(QWidget):
             cursor.setBlockFormat(spaced)
             block = block.next()
 
-    def _line_out(self, document: QTextDocument) -> None:
-        """Tables have thin scribed lines, and air in their cells."""
+    def _air_out(self, document: QTextDocument) -> None:
+        """Tables have air in their cells instead of lines."""
         for table in document.rootFrame().childFrames():
             if isinstance(table, QTextTable):
-                lined = table.format()
-                lined.setBorder(1)
-                lined.setBorderCollapse(True)
-                lined.setBorderBrush(QColor(self._look.theme.line))
-                lined.setCellPadding(0.3 * self._look.sizes.body_text)
-                table.setFormat(lined)
+                aired = table.format()
+                aired.setBorder(0)
+                aired.setCellSpacing(0)
+                aired.setCellPadding(0.35 * self._look.sizes.body_text)
+                table.setFormat(aired)
+
+    def _keep_whole(self) -> None:
+        """Leave a line out at the bottom that would be cut; the next turn begins above it."""
+        self.view.setViewportMargins(0, 0, 0, 0)
+        bottom = self.view.verticalScrollBar().value() + self.view.viewport().height()
+        cut = [top for top, end in lines_of(self.view.document()) if top < bottom < end]
+        if cut:
+            self.view.setViewportMargins(0, 0, 0, ceil(bottom - min(cut)))
 
     def _say_where(self) -> None:
+        self._keep_whole()
+        sizes = self._look.sizes
         for button in (self.before, self.more):
-            button.setFixedSize(round(1.5 * self._look.sizes.touch), self._look.sizes.touch)
+            button.setFixedSize(round(1.5 * sizes.touch), min(sizes.touch, (self.height() - sizes.gap) // 2))
         bar = self.view.verticalScrollBar()
         self.before.show_state(ButtonState("Before", role="raised", enabled=bar.value() > 0))
         self.more.show_state(ButtonState("More", role="raised", enabled=bar.value() < bar.maximum()))

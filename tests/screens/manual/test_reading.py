@@ -9,7 +9,7 @@ import pytest
 from shopclock.places import resource
 from shopclock.screens.manual.chapters import Chapter, chapters
 from shopclock.screens.manual.pages import ChapterPage
-from shopclock.screens.paged.text_body import TextBody
+from shopclock.screens.paged.text_body import TextBody, lines_of
 from shopclock.screens.shop.presenter import ShopPresenter
 from shopclock.screens.shop.screen import ShopScreen
 from shopclock.widgets.fake_dialogs import FakeDialogs
@@ -89,3 +89,17 @@ def test_nothing_of_the_markup_is_left_in_what_is_read(chapter: Chapter, look: L
     text = body.view.toPlainText()
     assert text
     assert not any(sign in text for sign in ("**", "`", "\n#", "](", "|--"))
+
+
+def test_no_line_is_cut_at_the_bottom_and_none_is_left_out_between_two_turns(screen: ShopScreen) -> None:
+    body = reading(screen, "figures")
+    bar, ends = body.view.verticalScrollBar(), [0.0]
+    while True:
+        top, bottom = bar.value(), bar.value() + body.view.viewport().height()
+        assert [line for line in lines_of(body.view.document()) if line[0] < bottom < line[1]] == []
+        assert top <= ends[-1]
+        ends.append(bottom)
+        if not body.more.isEnabled():
+            break
+        body.more.pressed_at.emit(None)
+    assert len(ends) > 3
