@@ -127,9 +127,10 @@ class TextBody(QWidget):
         """Leave a line out at the bottom that would be cut; the next turn begins above it."""
         self.view.setViewportMargins(0, 0, 0, 0)
         bottom = self.view.verticalScrollBar().value() + self.view.viewport().height()
-        cut = [top for top, end in lines_of(self.view.document()) if top < bottom < end]
-        if cut:
-            self.view.setViewportMargins(0, 0, 0, ceil(bottom - min(cut)))
+        whole, lines = float(bottom), list(lines_of(self.view.document()))
+        while cut := [top for top, end in lines if top < whole < end]:  # the cells of a row may begin at other heights
+            whole = min(cut)
+        self.view.setViewportMargins(0, 0, 0, ceil(bottom - whole))
 
     def _say_where(self) -> None:
         self._keep_whole()
