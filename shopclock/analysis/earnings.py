@@ -30,18 +30,40 @@ MONTH_US = Decimal(365 * 24 * 3600 * 1_000_000) / 12
 MONTHS = 12
 
 
+class YearHours:
+    """Gathers the hours of the last twelve months, or since timing began, at the work and of the shop's own work."""
+
+    def __init__(self, now_us: int) -> None:
+        self._now_us, self._since_us = now_us, now_us - MONTHS * int(MONTH_US)
+        self._first_us: int | None = None
+        self._work_us = self._shop_us = 0
+
+    def add(self, row: IntervalRow) -> None:
+        """Count an interval in, in whatever order they come."""
+        if not row.labour_us or row.start_us < self._since_us:
+            return
+        if self._first_us is None or row.start_us < self._first_us:
+            self._first_us = row.start_us
+        if row.batch_id is None:
+            self._shop_us += row.labour_us
+        else:
+            self._work_us += row.labour_us
+
+    def over(self, floor: Floor) -> Overhead:
+        """Return what an hour at the work carries; a sentence where a cost is in another currency."""
+        if self._first_us is None:
+            return Overhead()
+        months = max(Decimal(1), (self._now_us - self._first_us) / MONTH_US)
+        work, own = (Decimal(us) / HOUR_US / months for us in (self._work_us, self._shop_us))
+        return overhead(one_currency(floor, floor.all(CostItem)), rates(floor), work, own)
+
+
 def spread(floor: Floor, rows: Iterable[IntervalRow], now_us: int) -> Overhead:
     """Return what an hour at the work carries, by the hours of the last twelve months (or since timing began)."""
-    since = now_us - MONTHS * int(MONTH_US)
-    late = [row for row in rows if row.labour_us and row.start_us >= since]
-    if not late:
-        return Overhead()
-    months = max(Decimal(1), (now_us - min(row.start_us for row in late)) / MONTH_US)
-    hours = {
-        batch: sum((Decimal(r.labour_us or 0) for r in late if (r.batch_id is not None) is batch), Decimal(0)) / HOUR_US
-        for batch in (True, False)
-    }
-    return overhead(one_currency(floor, floor.all(CostItem)), rates(floor), hours[True] / months, hours[False] / months)
+    hours = YearHours(now_us)
+    for row in rows:
+        hours.add(row)
+    return hours.over(floor)
 
 
 def one_currency(floor: Floor, items: Iterable[CostItem]) -> list[CostItem]:

@@ -4,8 +4,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 
-from shopclock.analysis.cost import NO_ADVICE, Overhead, PieceCost, lowest_price
-from shopclock.analysis.earnings import Earned, earned
+from shopclock.analysis.cost import NO_ADVICE, PieceCost, lowest_price
+from shopclock.analysis.earnings import Earned, YearHours, earned
 from shopclock.exchange.cells import Column, Holds, Sheet, yes
 from shopclock.exchange.figure_sheets import BatchLine
 from shopclock.shop.errors import ShopError
@@ -24,11 +24,11 @@ class CostLine:
     why: str
 
 
-def cost_line(floor: Floor, line: BatchLine, over: Overhead) -> CostLine:
+def cost_line(floor: Floor, line: BatchLine, hours: YearHours) -> CostLine:
     """Return what a batch cost and earned, by the costs and rates that stand on the floor."""
     own = rates(floor)
     try:
-        return CostLine(line, own, earned(floor, line.figures, over, line.floor), "")
+        return CostLine(line, own, earned(floor, line.figures, hours.over(floor), line.floor), "")
     except ShopError as error:
         return CostLine(line, own, None, str(error))
 

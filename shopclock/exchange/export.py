@@ -31,7 +31,6 @@ Progress = Callable[[int], None]
 
 WRITING = "Writing the spreadsheet"
 AT_A_TIME = 500
-YEAR_US = 366 * 24 * 3600 * 1_000_000
 
 
 def export_record(
@@ -66,15 +65,12 @@ class _Rows:
     def __init__(self, reading: Reading, options: Options, progress: Progress | None) -> None:
         self.reading, self.options, self._progress = reading, options, progress
         self._batches = _whole_batches(reading, options)
-        self._late_us = options.now_us - YEAR_US
-        self.late: list[IntervalRow] = []
         self._n = 0
 
-    def intervals(self) -> Iterator[IntervalRow]:
-        """Those asked for; all of the last year are kept beside, for what an hour at the work has to carry."""
+    def intervals(self, passed: Callable[[IntervalRow], object] = lambda _: None) -> Iterator[IntervalRow]:
+        """Those asked for; `passed` is told of all, for what an hour at the work has to carry."""
         for row in self.reading.reads.intervals():
-            if row.start_us >= self._late_us:
-                self.late.append(row)
+            passed(row)
             if self.options.wants_from(row.batch_id, row.start_us):
                 yield self._told(row)
 
@@ -111,20 +107,19 @@ def _writer(path: Path) -> Callable[[Path, _Rows, ZoneInfo, Options], None]:
 
 
 def _write_workbook(path: Path, rows: _Rows, zone: ZoneInfo, options: Options) -> None:
-    from shopclock.analysis.earnings import spread
+    from shopclock.analysis.earnings import YearHours
     from shopclock.exchange.cost_sheet import COSTS, cost_line
     from shopclock.exchange.front_sheet import Front
 
-    facts, floor = FrontFacts(), rows.reading.floor
+    facts, hours, floor = FrontFacts(), YearHours(options.now_us), rows.reading.floor
     with Workbook(path, zone) as book:
         front = Front(book, (word(floor, "piece").one, word(floor, "finished").one))
-        book.write(INTERVALS, rows.intervals())
-        over = spread(floor, rows.late, options.now_us)
+        book.write(INTERVALS, rows.intervals(hours.add))
         batches, stages, costs = book.page(BATCHES), book.page(STAGES), book.page(COSTS)
         for line in rows.batches():
             facts.add(line)
             batches.add(line)
-            costs.add(cost_line(floor, line, over))
+            costs.add(cost_line(floor, line, hours))
             for stage in stage_lines(line):
                 stages.add(stage)
         for page in (batches, costs):

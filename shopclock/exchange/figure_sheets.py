@@ -34,12 +34,12 @@ class StageLine:
 
 def batch_lines(reading: Reading, options: Options) -> Iterator[BatchLine]:
     """Yield the figures of the batches asked for, oldest first; closed ones don't stay in memory."""
-    for row in reading.reads.batches():
-        if options.wants(row.id):
-            floor = reading.batch_floor(row.id)
-            found = figures(floor, row.id, options.now_us)
-            names = tuple(reading.floor.get(Stage, stage.stage_id).name for stage in found.stages)
-            yield BatchLine(row, names, found, floor)
+    rows = [row for row in reading.reads.batches() if options.wants(row.id)]
+    floors = reading.figure_floors(row.id for row in rows)
+    for row, (_, floor) in zip(rows, floors, strict=True):
+        found = figures(floor, row.id, options.now_us)
+        names = tuple(reading.floor.get(Stage, stage.stage_id).name for stage in found.stages)
+        yield BatchLine(row, names, found, floor)
 
 
 def stage_lines(line: BatchLine) -> Iterator[StageLine]:

@@ -10,6 +10,8 @@ from functools import lru_cache
 
 _NOT_IN_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\ufffe\uffff]")
 _RUNS = tuple("=+-@\t\r\n") + tuple("\uff1d\uff0b\uff0d\uff20\u2212")  # the wide signs and the minus sign as well
+_PLAIN = re.compile("[0-9A-Za-z][ -~]{0,200}")
+"""Most names, and all keys: nothing in them has to be looked at twice."""
 LONGEST = 32_767
 """The most characters (UTF-16 units) that a cell of a workbook takes."""
 
@@ -38,7 +40,6 @@ def csv_text(text: str) -> str:
     return f"'{kept}" if risky(text) or risky(kept) else kept
 
 
-@lru_cache(maxsize=4096)
 def cell_text(text: str) -> str:
     """Return text for a cell of a workbook, where it is a string by type.
 
@@ -46,3 +47,9 @@ def cell_text(text: str) -> str:
     """
     kept = clean(text)
     return f"{kept} " if kept.startswith("<r>") and kept.endswith("</r>") else kept
+
+
+@lru_cache(maxsize=4096)
+def text_cell(text: str) -> tuple[str, bool]:
+    """Return text for a cell of a workbook, and whether it could be taken for a formula once it is typed anew."""
+    return (text, False) if _PLAIN.fullmatch(text) else (cell_text(text), risky(text))

@@ -11,7 +11,7 @@ from typing import Any, Generic, TypeVar
 from zoneinfo import ZoneInfo
 
 from shopclock.exchange.cells import Column, Holds, Sheet
-from shopclock.exchange.safe_text import cell_text, risky
+from shopclock.exchange.safe_text import text_cell
 from shopclock.exchange.target import Target
 from shopclock.shop.errors import ShopError
 from shopclock.shop.wording import shop_time
@@ -35,6 +35,7 @@ FORMATS = {
     Holds.SHOP_TIME: "yyyy-mm-dd hh:mm:ss",
     Holds.UTC: "yyyy-mm-dd hh:mm:ss",
 }
+_NUMBERS = (Holds.COUNT, Holds.MINUTES, Holds.MONEY, Holds.LENGTH, Holds.SHOP_TIME, Holds.UTC)
 
 
 class Workbook(AbstractContextManager["Workbook"]):
@@ -43,7 +44,7 @@ class Workbook(AbstractContextManager["Workbook"]):
     def __init__(self, path: Path, zone: ZoneInfo) -> None:
         import xlsxwriter
 
-        self._zone = zone
+        self._clock = ShopClock(zone)
         self._scratch = tempfile.TemporaryDirectory(prefix="shopclock-", ignore_cleanup_errors=True)
         options = {"constant_memory": True, "tmpdir": self._scratch.name}
         self._target = Target(path)
@@ -85,8 +86,7 @@ class Workbook(AbstractContextManager["Workbook"]):
 
     def shop_day(self, at_us: int) -> float:
         """Return an instant as the day number of what the shop's clock said then."""
-        offset = shop_time(at_us, self._zone).utcoffset() or timedelta()
-        return day_number(at_us + offset // _US)
+        return self._clock.day_number(at_us)
 
     def chart(self, **kind: str) -> Any:
         """Return a chart of the spreadsheet's own that stands nowhere yet."""
@@ -120,25 +120,22 @@ class Workbook(AbstractContextManager["Workbook"]):
 
     def _puts(self, page: Any) -> dict[Holds, Put]:
         """Return how each kind of value is written on a page."""
-        number = page.write_number
-        formats = self._formats
+        string, number, day = page.write_string, page.write_number, self._clock.day_number
+        plain, guarded = self._formats[Holds.TEXT], self._guarded
+        count, minutes, money, length, shop, utc = (self._formats[holds] for holds in _NUMBERS)
 
         def text(row: int, place: int, value: str) -> None:
-            if value:
-                form = self._guarded if risky(value) else formats[Holds.TEXT]
-                page.write_string(row, place, cell_text(value), form)
-
-        def shop(row: int, place: int, value: int) -> None:
-            number(row, place, self.shop_day(value), formats[Holds.SHOP_TIME])
+            said, could_run = text_cell(value)
+            string(row, place, said, guarded if could_run else plain)
 
         return {
             Holds.TEXT: text,
-            Holds.COUNT: lambda row, place, value: number(row, place, value, formats[Holds.COUNT]),
-            Holds.MINUTES: lambda row, place, value: number(row, place, _finite(value), formats[Holds.MINUTES]),
-            Holds.MONEY: lambda row, place, value: number(row, place, float(value), formats[Holds.MONEY]),
-            Holds.LENGTH: lambda row, place, value: number(row, place, value / DAY_US, formats[Holds.LENGTH]),
-            Holds.SHOP_TIME: shop,
-            Holds.UTC: lambda row, place, value: number(row, place, day_number(value), formats[Holds.UTC]),
+            Holds.COUNT: lambda row, place, value: number(row, place, value, count),
+            Holds.MINUTES: lambda row, place, value: number(row, place, _finite(value), minutes),
+            Holds.MONEY: lambda row, place, value: number(row, place, float(value), money),
+            Holds.LENGTH: lambda row, place, value: number(row, place, value / DAY_US, length),
+            Holds.SHOP_TIME: lambda row, place, value: number(row, place, day(value), shop),
+            Holds.UTC: lambda row, place, value: number(row, place, day_number(value), utc),
         }
 
 
@@ -157,7 +154,7 @@ class Page(Generic[R]):
             raise ShopError(f"A sheet holds {MOST_ROWS} rows and this one has more. Write .csv, or one batch.")
         for place, of, put in self._cells:
             value = of(row)
-            if value is not None:
+            if value is not None and value != "":
                 put(self.rows, place, value)
 
     def end(self) -> int:
@@ -166,12 +163,30 @@ class Page(Generic[R]):
         return self.rows
 
 
-_US = timedelta(microseconds=1)
-
-
 def day_number(at_us: int) -> float:
     """Return an instant as the day number that spreadsheets count with, to within a microsecond."""
     return (at_us + EPOCH_DAY * DAY_US) / DAY_US
+
+
+class ShopClock:
+    """What the shop's clock said, as day numbers; looked up once for each day on which it isn't put forward or back."""
+
+    def __init__(self, zone: ZoneInfo) -> None:
+        self._zone = zone
+        self._offsets: dict[int, int | None] = {}
+
+    def day_number(self, at_us: int) -> float:
+        """Return an instant as the day number of what the shop's clock said then."""
+        day = at_us // DAY_US
+        if day not in self._offsets:
+            ends = {self._offset_us(day * DAY_US), self._offset_us((day + 1) * DAY_US)}
+            self._offsets[day] = ends.pop() if len(ends) == 1 else None
+        offset_us = self._offsets[day]
+        return day_number(at_us + (self._offset_us(at_us) if offset_us is None else offset_us))
+
+    def _offset_us(self, at_us: int) -> int:
+        offset = shop_time(at_us, self._zone).utcoffset() or timedelta()
+        return offset // timedelta(microseconds=1)
 
 
 def _finite(value: float) -> float:

@@ -6,6 +6,7 @@ What figures, sheets and history alone read is imported when it is first read: a
 from __future__ import annotations
 
 from dataclasses import astuple
+from itertools import islice
 from typing import TYPE_CHECKING, Any, Self, TypeVar
 
 from shopclock.record import load
@@ -17,7 +18,7 @@ from shopclock.record.said import told
 from shopclock.shop.stage_rows import WHOLE, StageRow, Usual, stage_rows, usual
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Iterable, Iterator
     from pathlib import Path
 
     import sqlalchemy as sa
@@ -30,6 +31,8 @@ if TYPE_CHECKING:
     from shopclock.shop.sessions import Worked
 
 T = TypeVar("T")
+BATCHES_AT_ONCE = 32
+"""Closed batches of which the figures are read at a time: as quick as more, and few enough to hold."""
 _ROWS_IN_SHEETS = """SELECT (SELECT count(*) FROM interval) + (SELECT count(*) FROM batch)
     + (SELECT count(*) FROM piece) + (SELECT count(*) FROM reading)"""
 
@@ -198,6 +201,17 @@ class Reading:
             return self.floor
         with told(self.path), self._engine.begin() as connection:
             return load.load_alone(connection, self.floor, batch_id)
+
+    def figure_floors(self, batches: Iterable[int]) -> Iterator[tuple[int, Floor]]:
+        """Yield batches in their order, each with a floor that has all its figures need; few stay in memory."""
+        from shopclock.record.summed import load_summed
+
+        left = iter(batches)
+        while some := list(islice(left, BATCHES_AT_ONCE)):
+            closed = [number for number in some if not self.floor.steps(number)]
+            with told(self.path), self._engine.begin() as connection:
+                summed = load_summed(connection, self.floor, closed)
+            yield from ((number, summed if number in closed else self.floor) for number in some)
 
     def __enter__(self) -> Self:
         return self

@@ -3,6 +3,9 @@
 from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import groupby
+from operator import itemgetter
+from typing import Any
 
 import sqlalchemy as sa
 
@@ -110,10 +113,11 @@ def intervals(connection: sa.Connection, *, running: bool = False) -> Iterator[I
     """Yield all intervals, or those that run, by their start, a thousand in memory at a time."""
     query = _intervals().where(_INTERVAL.c.end_us.is_(None)) if running else _intervals()
     result = connection.execute(query, execution_options={"yield_per": AT_ONCE})
-    for some in result.mappings().partitions():
-        marks = _marks(connection, [row["id"] for row in some])
+    names = list(result.keys())
+    for some in result.partitions():
+        marks = _marks(connection, [row[0] for row in some])
         for row in some:
-            yield _interval_row(row, tuple(marks.get(row["id"], ())))
+            yield _interval_row(dict(zip(names, row, strict=True)), marks.get(row[0], ()))
 
 
 def _intervals() -> sa.Select[tuple[object, ...]]:
@@ -167,29 +171,47 @@ def _or_empty(column: sa.ColumnElement[str], name: str) -> sa.Label[str]:
     return sa.func.coalesce(column, "").label(name)
 
 
-def _marks(connection: sa.Connection, numbers: list[int]) -> dict[int, list[str]]:
-    """Read the marks that these intervals cover, in order."""
-    covered = COVERED[Interval]
-    query = (
-        sa.select(covered.c.interval_id, _PIECE.c.mark)
-        .join(_PIECE, _PIECE.c.id == covered.c.piece_id)
-        .where(covered.c.interval_id.in_(numbers))
-        .order_by(covered.c.interval_id, _PIECE.c.position, _PIECE.c.id)
+def _marks(connection: sa.Connection, numbers: list[Any]) -> dict[Any, tuple[str, ...]]:
+    """Read the marks that these intervals cover, in order; most cover the same pieces as others do."""
+    covered = COVERED[Interval].c
+    these = covered.interval_id.in_(numbers)
+    rows = _plain(connection, sa.select(covered.interval_id, covered.piece_id).where(these))
+    named = sa.select(_PIECE.c.id, _PIECE.c.mark, _PIECE.c.position).where(
+        _PIECE.c.id.in_(sa.select(covered.piece_id).where(these))
     )
-    found: dict[int, list[str]] = defaultdict(list)
-    for number, mark in connection.execute(query):
-        found[number].append(mark)
+    places = {piece: (place, piece, mark) for piece, mark, place in _plain(connection, named)}
+    told: dict[tuple[int, ...], tuple[str, ...]] = {}
+    found = {}
+    for number, some in groupby(sorted(rows), key=itemgetter(0)):
+        pieces = tuple([piece for _, piece in some])
+        if pieces not in told:
+            told[pieces] = tuple([mark for _, _, mark in sorted(places[piece] for piece in pieces)])
+        found[number] = told[pieces]
     return found
 
 
-def _interval_row(row: sa.RowMapping, marks: tuple[str, ...]) -> IntervalRow:
-    values = {name: value for name, value in row.items() if name not in ("start_sure", "end_sure")}
-    values["kind"], values["work"] = Kind(row["kind"]), Work(row["work"])
-    values["certainty"] = worse(Certainty(row["start_sure"]), Certainty(row["end_sure"]))
-    values["together"] = bool(row["together"])
-    if row["end_us"] is not None and not values["kind"].attended:
+def _plain(connection: sa.Connection, query: sa.Select[Any]) -> list[tuple[Any, ...]]:
+    """Return rows of numbers and texts as SQLite gives them: there is nothing to convert."""
+    result = connection.execute(query)
+    rows = list(result.cursor.fetchall())
+    result.close()
+    return rows
+
+
+def _interval_row(values: dict[str, Any], marks: tuple[str, ...]) -> IntervalRow:
+    """Make a row of its columns; they are taken out of `values`."""
+    kind = values["kind"] = _KINDS[values["kind"]]
+    values["work"] = _WORKS[values["work"]]
+    values["certainty"] = worse(_SURE[values.pop("start_sure")], _SURE[values.pop("end_sure")])
+    values["together"] = values["together"] == 1
+    if values["end_us"] is not None and not kind.attended:
         values["labour_us"] = 0
     return IntervalRow(pieces=marks, **values)
+
+
+_KINDS = {str(kind): kind for kind in Kind}
+_WORKS = {str(work): work for work in Work}
+_SURE = {str(sure): sure for sure in Certainty}
 
 
 def worked(connection: sa.Connection, since_us: int) -> tuple[Worked, ...]:
