@@ -1,7 +1,8 @@
 """The plan, the waits, the promises and what spoils as an iCalendar file (RFC 5545).
 
 Instants are in UTC. Each entry keeps its UID from one file to the next, so that a second import changes what the first
-one brought; SEQUENCE is the minute of writing, which only goes forward.
+one brought; SEQUENCE is the minute of writing, which only goes forward, and DTSTAMP the second of it. There is no
+METHOD: the file is a copy of the plan, no invitation (RFC 5545, 3.7.2), and has nobody to name as its organizer.
 """
 
 from __future__ import annotations
@@ -32,7 +33,10 @@ WARN_MIN = (15, 5)
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One entry: from an instant to another, or a whole day; minutes before its end at which to be told."""
+    """One entry: from an instant to another, or a whole day; minutes before its end at which to be told.
+
+    `dropped`: it stood in the last file and is no longer so.
+    """
 
     uid: str
     title: str
@@ -41,6 +45,7 @@ class Entry:
     end_us: int = 0
     day: date | None = None
     alarms_min: tuple[int, ...] = ()
+    dropped: bool = False
 
 
 def entries(floor: Floor, planned: Sequence[Stretch], now_us: int) -> tuple[Entry, ...]:
@@ -50,7 +55,7 @@ def entries(floor: Floor, planned: Sequence[Stretch], now_us: int) -> tuple[Entr
 
 def _evenings(floor: Floor, planned: Sequence[Stretch]) -> Iterator[Entry]:
     """Yield one entry for the work of each day. Its UID is the day's: another plan changes it."""
-    zone, shop = zone_of(floor), _shop(floor)
+    zone, shop = zone_of(floor), shop_of(floor)
     by_day: dict[date, list[Stretch]] = defaultdict(list)
     for one in planned:
         if one.work:
@@ -70,7 +75,9 @@ def _waits(floor: Floor) -> Iterator[Entry]:
         if end_us is not None and wait.step_id is not None and wait.batch_id is not None:
             step, batch = floor.get(Step, wait.step_id), floor.get(Batch, wait.batch_id)
             marks = " ".join(floor.marks(wait.pieces))
-            yield Entry(f"wait-{wait.uuid}@{_shop(floor)}", step.name, f"{batch.name}: {marks}", wait.start_us, end_us)
+            yield Entry(
+                f"wait-{wait.uuid}@{shop_of(floor)}", step.name, f"{batch.name}: {marks}", wait.start_us, end_us
+            )
 
 
 def _promises(floor: Floor) -> Iterator[Entry]:
@@ -78,19 +85,19 @@ def _promises(floor: Floor) -> Iterator[Entry]:
         day = promised_day(order)
         if day is not None:
             what = f"{order.wanted} {floor.get(Pattern, order.pattern_id).name}"
-            yield Entry(f"order-{order.uuid}@{_shop(floor)}", f"Promised: {what}, {order.who}", order.note, day=day)
+            yield Entry(f"order-{order.uuid}@{shop_of(floor)}", f"Promised: {what}, {order.who}", order.note, day=day)
 
 
 def _spoiling(floor: Floor, now_us: int) -> Iterator[Entry]:
     """Yield what is ruined if it waits, with alarms before it is."""
     for within in running_out(floor, now_us):
-        uid = f"within-{within.rule.uuid}-{within.batch.uuid}-{within.since_us}@{_shop(floor)}"
+        uid = f"within-{within.rule.uuid}-{within.batch.uuid}-{within.since_us}@{shop_of(floor)}"
         title = f"{within.then.name} by now: {within.batch.name}"
         text = f"After {within.first.name}: {' '.join(floor.marks(within.pieces))}"
         yield Entry(uid, title, text, within.since_us, within.until_us, alarms_min=WARN_MIN)
 
 
-def _shop(floor: Floor) -> str:
+def shop_of(floor: Floor) -> str:
     """Return what is after the @: the record's own number, so that two shops don't meet in one calendar."""
     return next((shop.uuid for shop in floor.all(Shop)), "shop")
 
@@ -102,7 +109,6 @@ def to_ical(told: Iterable[Entry], now_us: int) -> bytes:
     calendar = Calendar()
     calendar.add("prodid", "-//Shopclock//Plan//EN")
     calendar.add("version", "2.0")
-    calendar.add("method", "PUBLISH")
     for entry in told:
         calendar.add_component(_event(entry, now_us))
     return bytes(calendar.to_ical())
@@ -121,6 +127,8 @@ def _event(entry: Entry, now_us: int) -> Event:
     start, end = _ends(entry)
     event.add("dtstart", start)
     event.add("dtend", end)
+    if entry.dropped:
+        event.add("status", "CANCELLED")
     for minutes in entry.alarms_min:
         event.add_component(_alarm(entry.title, minutes))
     return event

@@ -197,11 +197,14 @@ class Rooms:
 
     def _make_plan(self) -> Screen:
         from shopclock.exchange.paper.output import manner_here
+        from shopclock.screens.exporting import documents
         from shopclock.screens.plan.presenter import PlanPresenter
         from shopclock.screens.plan.screen import PlanScreen
+        from shopclock.screens.to_calendar import ToCalendar
 
         presenter = PlanPresenter(self._record, self._dialogs, self.go, self._background, manner_here())
         presenter.paper = self._paper()
+        presenter.to_calendar = ToCalendar(self._record, self._dialogs, self._background, documents()).write
         return PlanScreen(self._look, presenter, self._now)
 
     def _shop_presenter(self) -> ShopPresenter:

@@ -11,7 +11,8 @@ from icalendar import Calendar
 
 from shopclock.analysis.day_by_day import day_by_day
 from shopclock.exchange.calendar import Entry, entries, to_ical
-from shopclock.exchange.calendar_file import write_calendar
+from shopclock.exchange.calendar_before import dropped
+from shopclock.exchange.calendar_file import calendar_file, write_calendar
 from shopclock.record.reading import Reading
 from shopclock.shop import begin, finish, orders, week
 from shopclock.shop.errors import ShopError
@@ -146,6 +147,38 @@ def test_with_hours_there_is_one(shop: DiskShop, tmp_path: Path) -> None:
     shop.close()
     with Reading.open(shop.path) as reading:
         assert write_calendar(reading, tmp_path / "plan.ics", shop.clock.now_us) == ""
+
+
+def written(shop: DiskShop, place: Path) -> dict[str, str]:
+    """Write to a file, and read back what each entry is about and whether it is cancelled."""
+    calendar_file(str(shop.path), str(place), shop.clock.now_us)
+    found = Calendar.from_ical(place.read_bytes()).walk("VEVENT")
+    return {str(event["SUMMARY"]): str(event.get("STATUS", "")) for event in found}
+
+
+def test_what_is_no_longer_so_is_cancelled_where_the_last_file_had_it(shop: DiskShop, tmp_path: Path) -> None:
+    place, promised = tmp_path / "plan.ics", "Promised: 2 Spreader, Brook"
+    assert written(shop, place) == {promised: ""}
+    shop.again()
+    order = next(iter(orders.open_orders(shop.floor)))
+    shop.press(lambda turn: orders.end_order(turn, order, orders.OrderState.CANCELLED))
+    shop.close()
+    assert written(shop, tmp_path / "another.ics") == {}
+    assert written(shop, place) == {promised: "CANCELLED"}
+    assert written(shop, place) == {promised: "CANCELLED"}
+
+
+def test_what_is_over_and_what_is_anothers_is_left_as_it_is() -> None:
+    second = START_US // 1_000_000 * 1_000_000
+    hour = Entry("a@one", "Work", "26-01", second, second + HOUR_US)
+    day = Entry("b@one", "Promised", "", day=date(2026, 10, 24))
+    before = to_ical([hour, day, Entry("c@two", "Theirs", "", START_US, START_US + HOUR_US)], START_US)
+    gone = [replace(one, dropped=True) for one in (hour, day)]
+    assert dropped(before, (), "one", START_US) == tuple(gone)
+    assert dropped(before, (hour,), "one", START_US) == (gone[1],)
+    assert dropped(before, (), "one", START_US + 9 * HOUR_US) == ()
+    for nothing in (b"", b"no calendar", b"BEGIN:VCALENDAR\r\nBEGIN:VEVENT\r\n"):
+        assert dropped(nothing, (), "one", START_US) == ()
 
 
 def test_another_ending_is_refused(shop: DiskShop, tmp_path: Path) -> None:

@@ -8,6 +8,8 @@ from shopclock.screens.paged.stack import PageStack
 from shopclock.screens.plan.pages.orders import OrdersPage
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from shopclock.record.record import Record
     from shopclock.screens.paged.stack import Go
     from shopclock.screens.work import Work
@@ -22,4 +24,5 @@ class PlanPresenter(PageStack):
         super().__init__(record, dialogs, go)
         self.work = work
         self.manner = manner
+        self.to_calendar: Callable[[], None] = lambda: dialogs.tell("There is no folder for it. Nothing was written.")
         self.open(OrdersPage(self))

@@ -107,6 +107,7 @@ class PlanPage(Page):
         return [
             offer("days", "Day by day", calling(self._days), role="primary", enabled=some),
             offer("what if", "What if", calling(self._what_if), role="raised", enabled=some),
+            offer("calendar", "Calendar", calling(self._stack.to_calendar), role="raised"),
             offer("by promise", "By promise", calling(self._by_promise), role="raised", enabled=moved),
         ]
 
