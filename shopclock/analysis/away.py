@@ -13,7 +13,7 @@ from shopclock.shop.values import Stage
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from shopclock.record.reads import IntervalRow
+    from shopclock.record.interval_rows import IntervalRow
     from shopclock.shop.floor import Floor
 
 LAST = 8

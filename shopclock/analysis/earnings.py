@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from shopclock.analysis.forecast import Forecast
-    from shopclock.record.reads import IntervalRow
+    from shopclock.record.interval_rows import IntervalRow
     from shopclock.shop.figures import BatchFigures
     from shopclock.shop.floor import Floor
     from shopclock.shop.rates import Rates

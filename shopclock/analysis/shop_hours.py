@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     import numpy as np
     import numpy.typing as npt
 
-    from shopclock.record.reads import IntervalRow
+    from shopclock.record.interval_rows import IntervalRow
     from shopclock.shop.floor import Floor
 
     Floats = npt.NDArray[np.float64]

@@ -1,7 +1,7 @@
 """What a check of the record says when nothing is wrong, and what a copy brought back would lose."""
 
+from shopclock.record.interval_rows import IntervalRow
 from shopclock.record.reading import Reading
-from shopclock.record.reads import IntervalRow
 from shopclock.record.restoring import Lost
 from shopclock.shop.floor import Floor
 from shopclock.shop.values import Batch

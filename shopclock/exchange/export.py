@@ -16,9 +16,10 @@ from shopclock.exchange.options import Options
 from shopclock.exchange.piece_sheet import PIECES
 from shopclock.exchange.reading_sheet import READINGS
 from shopclock.exchange.xlsx_file import Workbook
+from shopclock.record.interval_rows import IntervalRow
 from shopclock.record.reading import Reading
 from shopclock.record.reading_rows import ReadingRow
-from shopclock.record.reads import IntervalRow, PieceRow
+from shopclock.record.reads import PieceRow
 from shopclock.shop.errors import ShopError
 from shopclock.shop.progress import UNWATCHED
 from shopclock.shop.progress import Progress as Watching

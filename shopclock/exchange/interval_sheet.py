@@ -1,7 +1,7 @@
 """The sheet of every interval, one row each, in the order they were started."""
 
 from shopclock.exchange.cells import Column, Holds, Sheet, minutes, yes
-from shopclock.record.reads import IntervalRow
+from shopclock.record.interval_rows import IntervalRow
 
 
 def _length_us(row: IntervalRow) -> int | None:

@@ -7,10 +7,9 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
-from shopclock.record import reads
 from shopclock.record.anew import running_labour
+from shopclock.record.interval_rows import IntervalRow, intervals
 from shopclock.record.opening import open_reader
-from shopclock.record.reads import IntervalRow
 from shopclock.record.rebuild import differences, rebuild
 from shopclock.record.said import told
 from shopclock.shop.kinds import Kind
@@ -37,7 +36,7 @@ def still_running(path: Path) -> list[IntervalRow]:
     """Return what has no end yet: for information, nothing is wrong with it."""
     engine = open_reader(path)
     with told(path), engine.begin() as connection:
-        return list(reads.intervals(connection, running=True))
+        return list(intervals(connection, running=True))
 
 
 def _database(connection: sa.Connection) -> Iterator[str]:

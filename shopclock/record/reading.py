@@ -24,8 +24,9 @@ if TYPE_CHECKING:
     import sqlalchemy as sa
 
     from shopclock.record.history import HistoryRow, OfBatch, OfTime
+    from shopclock.record.interval_rows import IntervalRow
     from shopclock.record.reading_rows import ReadingRow
-    from shopclock.record.reads import BatchRow, IntervalRow, PieceRow
+    from shopclock.record.reads import BatchRow, PieceRow
     from shopclock.shop.floor import Floor
     from shopclock.shop.measure import Measure
     from shopclock.shop.sessions import Worked
@@ -81,9 +82,9 @@ class Reads:
 
     def intervals(self) -> Iterator[IntervalRow]:
         """Yield every interval by its start, streaming."""
-        from shopclock.record import reads
+        from shopclock.record import interval_rows
 
-        return self._stream(reads.intervals)
+        return self._stream(interval_rows.intervals)
 
     def imported_rows(self) -> frozenset[str]:
         """Return what the rows of old notes that are in the record are known by."""

@@ -13,7 +13,8 @@ from tests.shop.workshop import ROUTE, Shop
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from shopclock.record.reads import BatchRow, IntervalRow
+    from shopclock.record.interval_rows import IntervalRow
+    from shopclock.record.reads import BatchRow
     from shopclock.shop.route import Route
     from shopclock.shop.stage_rows import StageRow
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.analysis.away import away_min
-from shopclock.record.reads import IntervalRow
+from shopclock.record.interval_rows import IntervalRow
 from shopclock.shop import begin, costs, sent_out
 from shopclock.shop.kinds import Certainty, Kind, Work
 from shopclock.shop.planned import CostItem, CostKind, Per

@@ -13,7 +13,7 @@ from shopclock.analysis.cost import Overhead
 from shopclock.analysis.earnings import earned, made_of, price_range, spread
 from shopclock.analysis.forecast import Job, forecast
 from shopclock.analysis.stage_forecast import Knowledge
-from shopclock.record.reads import IntervalRow
+from shopclock.record.interval_rows import IntervalRow
 from shopclock.shop import begin, costs, finish, orders, pieces, rates
 from shopclock.shop.errors import ShopError
 from shopclock.shop.figures import BatchFigures, figures
