@@ -16,6 +16,7 @@ from shopclock.record.reading import Reads
 from shopclock.record.said import told
 from shopclock.record.schema import CLOCK_RIGHT
 from shopclock.record.undo import Pressed, changes_of, presses_to_undo, reopens
+from shopclock.shop.along import at_desk, check_older
 from shopclock.shop.clock import Clock, Moment
 from shopclock.shop.derive import Derived, derive, touched
 from shopclock.shop.errors import Refusal, ShopError
@@ -75,7 +76,8 @@ class Record:
         self.floor = load.load_floor(connection, boots.newest_us(connection))
         benches = list(self.floor.all(Bench))
         if benches:
-            self.bench, self.maker = benches[0], next(iter(self.floor.all(Maker)))
+            self.bench = benches[-1 if at_desk(self.floor) is not None else 0]
+            self.maker = next(iter(self.floor.all(Maker)))
             self._undo = presses_to_undo(connection, self.bench.id)
 
     def _press_first(self, zone: str) -> None:
@@ -114,6 +116,7 @@ class Record:
         turn = self._turn(moment)
         try:
             result = rule(turn)
+            check_older(self.floor, turn.changes)
             self._keep(turn, moment, what, undoable=undoable and not by_itself)
         except BaseException:
             turn.take_back()
@@ -171,7 +174,8 @@ class Record:
         numbers = self._touched(changes)
         derived = derive(self.floor, numbers)
         former = self._show(numbers, derived)
-        press = self._press_row(moment, what, undoable)
+        who = (self._numbers.uuid(), self.bench.id, self.maker.id)
+        press = write.press_row(who, what, moment, self.instant(moment), undoable=undoable)
         press |= {"undoes_id": undoes.id if undoes is not None else None, "moved_us": moved_us, "reason": turn.reason}
         try:
             rows = rows_to_write(self.floor, changes, numbers, turn.now_us)
@@ -179,6 +183,7 @@ class Record:
                 press_id = write.write_press(connection, press)
                 write.forget_derived(connection, former.labour)
                 write.write_changes(connection, press_id, changes)
+                write.write_not_taken(connection, press_id, turn.not_taken)
                 write.write_derived(connection, derived)
                 write.write_stage_rows(connection, rows)
                 if load.lacks_last_stop(self.floor):
@@ -206,21 +211,6 @@ class Record:
             self.heard_us = turn.now_us
         for listener in self._listeners:
             listener()
-
-    def _press_row(self, moment: Moment, what: str, undoable: bool) -> write.Row:
-        return {
-            "uuid": self._numbers.uuid(),
-            "bench_id": self.bench.id,
-            "maker_id": self.maker.id,
-            "what": what,
-            "at_us": self.instant(moment),
-            "wall_us": moment.wall_us,
-            "boot_us": moment.boot_us,
-            "awake_us": moment.awake_us,
-            "boot_id": moment.boot_id,
-            "offset_min": moment.offset_min,
-            "undoable": int(undoable),
-        }
 
     def _show(self, numbers: Iterable[int], derived: Derived) -> Derived:
         """Set the derived rows of these intervals on the floor; returns those that stood there."""
@@ -262,7 +252,7 @@ class Record:
             raise Refusal("There is nothing to take back.")
         with told(self.path), self._engine.begin() as connection:
             changes = changes_of(connection, pressed.id)
-            load.bring_in(connection, self.floor, changes)
+        self.bring_in(changes)
         turn = self._turn(moment)
         try:
             for change in reversed(changes):
@@ -280,6 +270,11 @@ class Record:
         with told(self.path), self._engine.begin() as connection:
             load.load_batches(connection, self.floor, [batch_id])
         return self.floor
+
+    def bring_in(self, changes: Iterable[Change]) -> None:
+        """Have on the floor what these changes are about, and what was at the same time."""
+        with told(self.path), self._engine.begin() as connection:
+            load.bring_in(connection, self.floor, changes)
 
     def bring_since(self, since_us: int) -> Floor:
         """Have on the floor what ended after an instant, with all that it rests on; return the floor."""

@@ -21,6 +21,7 @@ from shopclock.record.schema import (
     table_name,
 )
 from shopclock.record.statement import Statement
+from shopclock.shop.clock import Moment
 from shopclock.shop.derive import Derived
 from shopclock.shop.stage_rows import StageRow
 from shopclock.shop.turn import Change
@@ -41,6 +42,24 @@ def net(changes: Iterable[Change]) -> list[Change]:
     return [change for change in found.values() if change.before != change.after]
 
 
+def press_row(who: tuple[str, int, int], what: str, moment: Moment, at_us: int, *, undoable: bool) -> Row:
+    """Return the row of a press: its UUID, bench and maker, what it is called, and what all clocks said."""
+    uuid, bench_id, maker_id = who
+    return {
+        "uuid": uuid,
+        "bench_id": bench_id,
+        "maker_id": maker_id,
+        "what": what,
+        "at_us": at_us,
+        "wall_us": moment.wall_us,
+        "boot_us": moment.boot_us,
+        "awake_us": moment.awake_us,
+        "boot_id": moment.boot_id,
+        "offset_min": moment.offset_min,
+        "undoable": int(undoable),
+    }
+
+
 def write_press(connection: sa.Connection, press: Row) -> int:
     """Write the press itself; returns its number."""
     return int(_to_insert(PRESS).run(connection, [press]).lastrowid)
@@ -52,6 +71,16 @@ def write_changes(connection: sa.Connection, press_id: int, changes: Sequence[Ch
         _EVENTS[event](connection, kind, list(group))
     if changes:
         _to_insert(JOURNAL).run(connection, [_line(press_id, change) for change in changes])
+
+
+def write_not_taken(connection: sa.Connection, press_id: int, changes: Iterable[Change]) -> None:
+    """Keep in the journal what was not taken into the record: made, and taken back in the same press."""
+    for change in changes:
+        back = Change(change.after, change.before)
+        if change.before is None:  # it gets its number for good
+            _insert(connection, type(change.thing), [change])
+            _delete(connection, type(change.thing), [change])
+        _to_insert(JOURNAL).run(connection, [_line(press_id, change), _line(press_id, back)])
 
 
 def _event(change: Change) -> str:

@@ -6,6 +6,7 @@ Every thing has a number and a UUID, so that two copies can be joined. Instants 
 from dataclasses import dataclass
 
 from shopclock.shop.counted import MadeBefore
+from shopclock.shop.handed import HandingOver
 from shopclock.shop.imported import ImportFile, ImportRow
 from shopclock.shop.kinds import Certainty, How, Kind, Outcome, RuleKind, StepState, Why, Work
 from shopclock.shop.measured import Reading, ReadingKind, Scales
@@ -293,8 +294,7 @@ class Question(Thing):
 
 
 THINGS: tuple[type[Thing], ...] = (
-    Shop, Maker, Bench, Stage, Method, MadeBefore, Tool, Reason, Pattern, Route, RouteStep, OrderRule,
-    ReadingKind, Setting, Word, Key, Batch, Step, Piece, Load, Interval, Tally, Reading, Scales, RuleBroken, Question,
-    CautionShown, CustomerOrder, OrderPiece, ShopHours, DayOff, CostItem, AskedPrice, ImportFile, ImportRow,
-)  # fmt: skip
-"""Every kind of thing, parents before those that point at them."""
+    Shop, HandingOver, Maker, Bench, Stage, Method, MadeBefore, Tool, Reason, Pattern, Route, RouteStep, OrderRule,
+    ReadingKind, Setting, Word, Key, Batch, Step, Piece, Load, Interval, Tally, Reading, Scales, RuleBroken,
+    Question, CautionShown, CustomerOrder, OrderPiece, ShopHours, DayOff, CostItem, AskedPrice, ImportFile, ImportRow,
+)  # fmt: skip  # every kind of thing, parents before those that point at them
