@@ -28,7 +28,7 @@ def check(path: Path) -> list[str]:
         damaged = list(_database(connection))
         if damaged:
             return damaged
-        wrong = [*_sense(connection), *_sums(connection)]
+        wrong = [*sense(connection), *_sums(connection)]
     return [*wrong, *_journal(path)]
 
 
@@ -48,7 +48,8 @@ def _database(connection: sa.Connection) -> Iterator[str]:
         yield _listed("Rows point at something that isn't there", [f"{row[0]} {row[1]} at {row[2]}" for row in missing])
 
 
-def _sense(connection: sa.Connection) -> Iterator[str]:
+def sense(connection: sa.Connection) -> Iterator[str]:
+    """Yield what can't have been, whatever was pressed."""
     for said, query in _SENSE.items():
         found = connection.exec_driver_sql(query).scalars().all()
         if found:

@@ -75,9 +75,9 @@ def check_older(floor: Floor, changes: Iterable[Change]) -> None:
 
 
 def _later(thing: Thing | None, change: Change, at_us: int) -> bool:
-    """Tell whether a side of a change runs on, or has an instant after the handing-over that the change is about."""
+    """Tell whether a side of a change runs on, or has an instant from the handing-over on that it changes."""
     if isinstance(thing, Interval) and thing.running:
         return True
     other = change.after if thing is change.before else change.before
     instants = ((getattr(thing, name, None), getattr(other, name, None)) for name in INSTANTS)
-    return any(instant is not None and instant > at_us and instant != there for instant, there in instants)
+    return any(instant is not None and instant >= at_us and instant != there for instant, there in instants)
