@@ -25,6 +25,7 @@ from shopclock.shop.turn import Change
 from shopclock.shop.values import Bench, Key, Question, Setting, Shop, Thing, Word
 
 LOOKING = "Looking through the desk's copy"
+AT_A_TIME = 500
 LEFT_OUT = tuple(table_name(kind) for kind in (HandingOver, Bench, Question))
 """What each file has for itself."""
 ITS_OWN = (settings.THEME.name, settings.SIZE.name)
@@ -152,7 +153,8 @@ class _Comparing:
         found: dict[Number, _Net] = {}
         query = "SELECT press_id, thing, number, before, after FROM journal WHERE id > ? ORDER BY id"
         for n, (press_id, thing, number, before, now) in enumerate(self._theirs.exec_driver_sql(query, (after,))):
-            progress.at(n, 0, LOOKING)
+            if n % AT_A_TIME == 0:
+                progress.at(n, 0, LOOKING)
             if thing not in LEFT_OUT:
                 kind = KIND_NAMED[thing]
                 one = found.setdefault((thing, number), _Net(from_line(kind, before), None))
