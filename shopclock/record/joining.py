@@ -17,12 +17,13 @@ from shopclock.record.opening import open_reader
 from shopclock.record.said import told
 from shopclock.record.schema import COVERED, POINTS_AT, table_name
 from shopclock.shop import settings
+from shopclock.shop.chosen import Key, Setting
 from shopclock.shop.errors import ShopError
 from shopclock.shop.handed import HandingOver, Side
 from shopclock.shop.planned import AskedPrice
 from shopclock.shop.progress import UNWATCHED, Progress
 from shopclock.shop.turn import Change
-from shopclock.shop.values import Bench, Key, Question, Setting, Shop, Thing, Word
+from shopclock.shop.values import Bench, Question, Shop, Thing, Word
 
 LOOKING = "Looking through the desk's copy"
 AT_A_TIME = 500

@@ -13,7 +13,8 @@ def as_its_stage(stage: Stage) -> dict[str, Any]:
     said = {"stage_id": stage.id, "name": stage.name, "kind": stage.kind, "one_by_one": stage.one_by_one}
     lengths = dict.fromkeys(("wait_us", "minutes_us", "setup_us"))
     begun = {"begins_itself": False, "common_practice": False, "caution": stage.caution}
-    return {**said, **lengths, **begun, "tool_id": None, "tool_share": 1.0, "setting": ""}
+    tool = {"tool_id": None, "tool_share": 1.0, "setting": ""}
+    return {**said, **lengths, **begun, **tool, "coldest_c": None, "warmest_c": None}
 
 
 def add_batch_step(turn: Turn, batch: Batch, stage: Stage, after: Step | None) -> Step:

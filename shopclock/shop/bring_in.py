@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
+from shopclock.shop.batch_steps import as_its_stage
 from shopclock.shop.batches import batch_name, start_batch
 from shopclock.shop.errors import Refusal
 from shopclock.shop.imported import ImportFile, ImportRow
@@ -171,7 +172,7 @@ def _pattern(turn: Turn, name: str, some: Sequence[Placed]) -> Pattern:
     route = turn.new(Route, pattern_id=pattern.id, version=1, note="")
     for position, stage_name in enumerate(dict.fromkeys(one.entry.stage for one in some)):
         stage = _stage(turn, stage_name)
-        turn.new(RouteStep, route_id=route.id, position=position, **_plain_step(stage))
+        turn.new(RouteStep, route_id=route.id, position=position, strand="", **as_its_stage(stage))
     return pattern
 
 
@@ -179,23 +180,4 @@ def _own_step(turn: Turn, batch: Batch, stage: Stage) -> Step:
     """Add a step that the route doesn't have to the end of a batch."""
     position = max((step.position for step in turn.floor.steps(batch.id)), default=-1) + 1
     own = {"batch_id": batch.id, "route_step_id": None, "state": StepState.TIMED}
-    return turn.new(Step, position=position, **own, **_plain_step(stage))
-
-
-def _plain_step(stage: Stage) -> dict[str, object]:
-    return {
-        "stage_id": stage.id,
-        "name": stage.name,
-        "kind": stage.kind,
-        "one_by_one": stage.one_by_one,
-        "strand": "",
-        "begins_itself": False,
-        "wait_us": None,
-        "minutes_us": None,
-        "setup_us": None,
-        "tool_id": None,
-        "tool_share": 1.0,
-        "setting": "",
-        "caution": stage.caution,
-        "common_practice": False,
-    }
+    return turn.new(Step, position=position, strand="", **own, **as_its_stage(stage))

@@ -1,13 +1,14 @@
 """How long a resin cures in a shop that is not at 25 °C: a help, not an instruction.
 
-Its rate doubles every 10 °C: common practice, no source. The makers of the resin have the last word.
+Its rate doubles every 10 °C: common practice, no source. The makers of the resin have the last word, and their own
+limits stand in the step.
 """
 
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Kind
 from shopclock.shop.turn import Turn
-from shopclock.shop.values import Interval, Step
+from shopclock.shop.values import Interval, RouteStep, Step
 
 FIGURE_C = 25.0
 """The makers' own figure is told for a shop as warm as this."""
@@ -17,6 +18,7 @@ LOW_C, HIGH_C = 10.0, 35.0
 NO_FIGURE = (
     "There is no figure outside 10 to 35 °C (50 to 95 °F): what the makers of the resin say holds. Nothing was changed."
 )
+OUTSIDE = "The makers of this resin allow {span} °C: outside of it there is no figure. Nothing was changed."
 
 
 def cure_us(figure_us: int, shop_c: float) -> int | None:
@@ -39,13 +41,41 @@ def typed_c(text: str) -> float:
 
 
 def can_follow(floor: Floor, wait: Interval) -> bool:
-    """Tell whether a wait can follow the shop's temperature: it has a length, and no heat of its own."""
+    """Tell whether a wait can follow the shop's temperature: its step is a cure."""
     step = floor.find(Step, wait.step_id) if wait.step_id is not None else None
-    return step is not None and wait.kind is Kind.WAIT and bool(step.wait_us) and not step.setting
+    return step is not None and wait.kind is Kind.WAIT and bool(step.wait_us) and span(step) is not None
+
+
+def span(step: Step | RouteStep) -> tuple[float, float] | None:
+    """Return from how cold to how warm a shop a step's length follows; nothing where it is no cure."""
+    if step.coldest_c is None or step.warmest_c is None or step.setting:
+        return None
+    return step.coldest_c, step.warmest_c
+
+
+def span_text(step: Step | RouteStep) -> str:
+    """Say the span: 10 to 35; nothing where there is none."""
+    found = span(step)
+    return f"{found[0]:g} to {found[1]:g}" if found is not None else ""
+
+
+def set_span(coldest: str, warmest: str) -> dict[str, float]:
+    """Return the fields of a step that follows between two typed temperatures; refused where they cross."""
+    coldest_c, warmest_c = typed_c(coldest), typed_c(warmest)
+    if coldest_c > warmest_c:
+        raise Refusal(f"{coldest_c:g} °C is warmer than {warmest_c:g} °C. Nothing was changed.")
+    return {"coldest_c": coldest_c, "warmest_c": warmest_c}
 
 
 def follow(turn: Turn, wait: Interval, shop_c: float) -> list[Interval]:
-    """Let the waits that run at this step last as long as they do at this temperature."""
+    """Let the waits that run at this step last as long as they do at this temperature.
+
+    Refused outside what the makers of the resin allow: nobody knows how long it takes there, or whether it ever does.
+    """
+    step = turn.floor.get(Step, wait.step_id or 0)
+    coldest_c, warmest_c = span(step) or (LOW_C, HIGH_C)
+    if not coldest_c <= shop_c <= warmest_c:
+        raise Refusal(OUTSIDE.format(span=span_text(step)))
     waits = [i for i in turn.floor.running.values() if i.step_id == wait.step_id and i.kind is Kind.WAIT]
     return [turn.edit(other, shop_c=shop_c) for other in waits]
 

@@ -3,9 +3,10 @@
 from collections.abc import Iterable, Iterator
 from typing import TypeVar
 
+from shopclock.shop.chosen import Setting
 from shopclock.shop.hands import Hands
 from shopclock.shop.measured import Reading
-from shopclock.shop.values import THINGS, Batch, Interval, OrderRule, Piece, Setting, Stage, Step, Tally, Thing, Word
+from shopclock.shop.values import THINGS, Batch, Interval, OrderRule, Piece, Stage, Step, Tally, Thing, Word
 
 T = TypeVar("T", bound=Thing)
 Share = tuple[int, int]

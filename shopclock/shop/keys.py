@@ -1,9 +1,9 @@
 """Keys and pedals for what is done at the bench."""
 
+from shopclock.shop.chosen import Key
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
 from shopclock.shop.turn import Turn
-from shopclock.shop.values import Key
 
 ACTIONS = {"done": "Done", "stop": "Stop, carry on", "next": "Next", "undo": "Undo"}
 """What a key can do, and how it is said."""

@@ -64,6 +64,8 @@ def _copy_step(turn: Turn, route: Route, position: int, step: starter.RouteStep)
         tool_id=tool.id if tool is not None else None,
         tool_share=step.share,
         setting=step.setting,
+        coldest_c=step.coldest_c,
+        warmest_c=step.warmest_c,
         caution=step.caution,
         common_practice=step.common_practice,
     )

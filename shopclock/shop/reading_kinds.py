@@ -126,3 +126,9 @@ def limits_said(kind: ReadingKind) -> str:
     if low is not None and high is not None:
         return f"{low.shown} to {high}"
     return f"from {low}" if low is not None else f"up to {high}" if high is not None else ""
+
+
+def wanted_said(kind: ReadingKind) -> str:
+    """Say limits and target: 57 to 62 HRC, target 60 HRC; nothing where there is neither."""
+    target = limit(kind, "target")
+    return ", ".join(part for part in (limits_said(kind), f"target {target}" if target is not None else "") if part)

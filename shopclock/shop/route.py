@@ -48,7 +48,8 @@ class RouteStep:
     times under different keys. A step that `begins_itself` starts when the step before it in
     its strand ends for its pieces. `minutes` is labour a piece, `setup_minutes` labour a batch.
     `share` is what one piece takes of the tool. `common_practice` says that the length of the
-    wait and the setting are common in the trade and have no source.
+    wait and the setting are common in the trade and have no source. Between `coldest_c` and
+    `warmest_c` (°C, both or none) the wait's length holds for 25 °C and follows the shop's warmth.
     """
 
     key: str
@@ -68,6 +69,8 @@ class RouteStep:
     caution: str
     readings: tuple[ReadingSpec, ...]
     common_practice: bool = False
+    coldest_c: float | None = None
+    warmest_c: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from itertools import pairwise
 from math import isfinite
 
+from shopclock.shop.cure import HIGH_C, LOW_C
 from shopclock.shop.kinds import Kind
 from shopclock.shop.route import ReadingSpec, Route, RouteStep, ToolSpec, key_of, tidy, tidy_note
 from shopclock.shop.route_fault import Place, RouteFault, nearest, shown
@@ -99,7 +100,26 @@ def _check_time(place: Place, step: RouteStep) -> None:
     if step.wait_s is not None and not 0 < step.wait_s <= LONGEST_S:
         what = "wait is nothing" if step.wait_s <= 0 else "wait is longer than a year"
         raise RouteFault(place, "wait", what, 'a length such as "24 h"')
+    _check_warmth(place, step)
     _check_kind(place, step)
+
+
+def _check_warmth(place: Place, step: RouteStep) -> None:
+    """Hold a cure to a span of the shop's warmth that there is a figure for."""
+    given = {"coldest": step.coldest_c, "warmest": step.warmest_c}
+    for key, value in given.items():
+        other = next(name for name in given if name != key)
+        if value is None and given[other] is not None:
+            raise RouteFault(place, other, f"{other} is given alone", f"{key} too")
+        if value is not None and not LOW_C <= value <= HIGH_C:
+            raise RouteFault(place, key, f"{key} is {shown(value)}", f"°C from {LOW_C:g} to {HIGH_C:g}")
+    if step.coldest_c is None or step.warmest_c is None:
+        return
+    if step.coldest_c > step.warmest_c:
+        raise RouteFault(place, "coldest", "coldest is above warmest", "coldest not above warmest")
+    if step.kind is not Kind.WAIT or step.setting:
+        what = f"coldest is given for a step {'with a setting' if step.setting else f'of kind {step.kind.value}'}"
+        raise RouteFault(place, "coldest", what, "it for a wait in the shop's own warmth alone")
 
 
 def _check_kind(place: Place, step: RouteStep) -> None:

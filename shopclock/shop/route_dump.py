@@ -43,6 +43,8 @@ def _step(step: RouteStep) -> Iterator[str]:
         ("tool", step.tool),
         ("share", step.share if step.share != 1 else None),
         ("setting", step.setting or None),
+        ("coldest", step.coldest_c),
+        ("warmest", step.warmest_c),
         ("caution", step.caution or None),
         ("common_practice", step.common_practice or None),
     )

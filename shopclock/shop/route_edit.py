@@ -88,7 +88,7 @@ def change_step(turn: Turn, pattern: Pattern, step: RouteStep, **fields: Any) ->
     A length or a setting of the maker's own is no longer the trade's common practice.
     """
     _, now = editable(turn, pattern)
-    own = {"common_practice": False} if fields.keys() & {"wait_us", "setting"} else {}
+    own = {"common_practice": False} if fields.keys() & {"wait_us", "setting", "coldest_c"} else {}
     return turn.edit(turn.floor.get(RouteStep, now[step.id]), **fields, **own)
 
 

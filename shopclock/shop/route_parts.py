@@ -10,7 +10,7 @@ READING = ("name", "unit", "low", "high", "target", "common_practice")
 RULE = ("kind", "first", "then", "limit", "common_practice")
 STEP = (
     "stage", "name", "key", "kind", "worked", "methods", "strand", "begins", "wait", "minutes",
-    "setup", "tool", "share", "setting", "caution", "common_practice", "reading",
+    "setup", "tool", "share", "setting", "coldest", "warmest", "caution", "common_practice", "reading",
 )  # fmt: skip
 
 ONE_BY_ONE, IN_ROUNDS = "one by one", "in rounds"
@@ -55,6 +55,8 @@ def _step(table: Table) -> RouteStep:
         caution=table.text("caution", ""),
         readings=tuple(_reading(one) for one in table.tables("reading")),
         common_practice=table.yes("common_practice"),
+        coldest_c=table.number("coldest"),
+        warmest_c=table.number("warmest"),
     )
 
 

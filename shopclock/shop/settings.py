@@ -4,10 +4,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Generic, TypeVar
 
+from shopclock.shop.chosen import Setting
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
 from shopclock.shop.turn import Turn
-from shopclock.shop.values import Setting
 
 T = TypeVar("T")
 

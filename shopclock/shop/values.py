@@ -5,6 +5,7 @@ Every thing has a number and a UUID, so that two copies can be joined. Instants 
 
 from dataclasses import dataclass
 
+from shopclock.shop.chosen import Key, Setting
 from shopclock.shop.counted import MadeBefore
 from shopclock.shop.handed import HandingOver
 from shopclock.shop.imported import ImportFile, ImportRow
@@ -100,6 +101,7 @@ class RouteStep(Thing):
     """A step of a route. Steps of one strand follow each other; strands run side by side.
 
     `common_practice`: the length of its wait and its setting came with a starter route and have no source.
+    `coldest_c` to `warmest_c`: in a shop as warm as this its length follows the warmth, as a resin's cure does.
     """
 
     route_id: int
@@ -116,6 +118,8 @@ class RouteStep(Thing):
     tool_id: int | None
     tool_share: float
     setting: str
+    coldest_c: float | None
+    warmest_c: float | None
     caution: str
     common_practice: bool
 
@@ -133,28 +137,12 @@ class OrderRule(Thing):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Setting(Thing):
-    """A setting's value as text; `shop.settings` knows its type."""
-
-    name: str
-    value: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Word(Thing):
     """The shop's own word for piece, finished piece, batch, stage or load."""
 
     name: str
     one: str
     many: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Key(Thing):
-    """A key or pedal for an action at the bench."""
-
-    action: str
-    key: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -188,6 +176,8 @@ class Step(Thing):
     tool_id: int | None
     tool_share: float
     setting: str
+    coldest_c: float | None
+    warmest_c: float | None
     caution: str
     common_practice: bool
     state: StepState

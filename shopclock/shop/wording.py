@@ -9,6 +9,8 @@ from shopclock.shop.floor import Floor
 from shopclock.shop.values import Shop, Word
 
 MINUTE_US = 60_000_000
+LATELY_US = 12 * 60 * MINUTE_US
+"""So long after the end of a wait what counts is how long ago it was."""
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
@@ -84,6 +86,14 @@ def when_text(at_us: int, now_us: int, zone: ZoneInfo) -> str:
     days = (at.date() - now.date()).days
     near = {0: "", 1: "tomorrow ", -1: "yesterday "}.get(days, f"{day_text(at.date())} ")
     return f"{near}{at:%H:%M}"
+
+
+def ended_text(at_us: int, now_us: int, zone: ZoneInfo) -> str:
+    """Say how long ago a wait ended: ended 14 min ago; after half a day, since when it is ready."""
+    ago_us = now_us - at_us
+    if ago_us < MINUTE_US:
+        return "just ended"
+    return f"ended {length_text(ago_us)} ago" if ago_us < LATELY_US else f"ready since {when_text(at_us, now_us, zone)}"
 
 
 def counted(floor: Floor, name: str, n: int) -> str:

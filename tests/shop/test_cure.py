@@ -61,3 +61,30 @@ def test_a_wait_that_follows_it_is_ready_later_and_a_heat_is_never_followed() ->
     assert cure.can_follow(shop.floor, now)
     shop.press(lambda turn: turn.edit(step, setting="200 °C"))
     assert not cure.can_follow(shop.floor, now)
+
+
+def test_a_wait_that_is_no_cure_does_not_follow() -> None:
+    shop = Shop(3)
+    wait = shop.press(lambda turn: begin.begin(turn, shop.step("Cure")))
+    assert cure.can_follow(shop.floor, wait)
+    shop.press(lambda turn: turn.edit(shop.step("Cure"), coldest_c=None, warmest_c=None))
+    assert not cure.can_follow(shop.floor, wait)
+
+
+@pytest.mark.parametrize(("shop_c", "allowed"), [(14.9, False), (15, True), (30, True), (30.1, False)])
+def test_outside_the_makers_own_limits_there_is_no_figure(shop_c: float, allowed: bool) -> None:
+    shop = Shop(3)
+    shop.press(lambda turn: turn.edit(shop.step("Cure"), **cure.set_span("15", "86")))
+    wait = shop.press(lambda turn: begin.begin(turn, shop.step("Cure")))
+    if allowed:
+        shop.press(lambda turn: cure.follow(turn, wait, shop_c))
+        assert shop.now(wait).shop_c == shop_c
+    else:
+        with pytest.raises(Refusal, match="The makers of this resin allow 15 to 30 °C"):
+            shop.press(lambda turn: cure.follow(turn, wait, shop_c))
+        assert shop.now(wait).shop_c is None
+
+
+def test_limits_that_cross_are_refused() -> None:
+    with pytest.raises(Refusal, match=r"30 °C is warmer than 20 °C\. Nothing was changed"):
+        cure.set_span("30", "20")

@@ -48,7 +48,9 @@ def test_a_copied_route_brings_what_is_measured_with_its_limits_and_says_that_th
 def test_a_pattern_copied_from_a_pattern_has_its_own(shop: Shop) -> None:
     made = shop.press(lambda turn: copy_pattern.copy_pattern(turn, shop.pattern, "Paring 110"))
     own = [k for k in shop.floor.all(ReadingKind) if k.pattern_id == made.id]
-    assert [(k.name, k.low) for k in own] == [("Hardness", "57"), ("Edge before sharpening", "0.005")]
+    names = ["Oven reading", "Oven reading", "Hardness", "Edge before sharpening"]
+    assert [k.name for k in own] == names
+    assert [(k.low, k.target) for k in own] == [(None, "800"), (None, "200"), ("57", "60"), ("0.005", None)]
 
 
 def test_target_and_measured_are_apart(shop: Shop) -> None:
@@ -121,9 +123,10 @@ def test_the_kinds_of_the_step_in_hand_come_first_and_those_put_away_not_at_all(
         s for s in shop.floor.steps(shop.batch.id) if s.stage_id == kind(shop, "Edge before sharpening").stage_id
     )
     names = [k.name for k in readings.kinds_for(shop.floor, shop.batch, sharpened)]
-    assert names == ["Edge before sharpening", "Hardness"]
+    assert names == ["Edge before sharpening", "Oven reading", "Oven reading", "Hardness"]
     shop.press(lambda turn: reading_kinds.put_kind_away(turn, kind(shop, "Hardness"), away=True))
-    assert [k.name for k in readings.kinds_for(shop.floor, shop.batch)] == ["Edge before sharpening"]
+    left = [k.name for k in readings.kinds_for(shop.floor, shop.batch)]
+    assert left == ["Oven reading", "Oven reading", "Edge before sharpening"]
 
 
 def test_another_pattern_is_measured_by_its_own_limits_alone(shop: Shop) -> None:

@@ -42,12 +42,15 @@ def _steps(draw: st.DrawFn, key: str, tools: tuple[ToolSpec, ...], *, after: set
     length = st.integers(min_value=1, max_value=366 * 86_400)
     itself = kind is Kind.WAIT and strand in after and draw(st.booleans())
     after.add(strand)
+    setting = draw(_labels(least=0))
+    warmths = draw(st.sampled_from([(None, None), (10, 35), (12.5, 30)])) if kind is Kind.WAIT and not setting else None
     return RouteStep(
         key=key, stage=draw(_labels(20)) + key, name=draw(_labels()), kind=kind, one_by_one=draw(st.booleans()),
         methods=tuple(draw(_named(st.lists(_labels(), max_size=3)))), strand=strand, begins_itself=itself,
         wait_s=None if kind.attended else draw(length), minutes=draw(by_hand), setup_minutes=draw(by_hand),
         tool=tool and tool.name, share=draw(_numbers(tool.capacity)) if tool else 1,
-        setting=draw(_labels(least=0)), caution=draw(_labels(100, 0)),
+        setting=setting, coldest_c=warmths and warmths[0], warmest_c=warmths and warmths[1],
+        caution=draw(_labels(100, 0)),
         readings=tuple(draw(st.lists(_readings(), max_size=2, unique_by=lambda one: one.name.casefold()))),
         common_practice=draw(st.booleans()),
     )  # fmt: skip

@@ -54,6 +54,15 @@ def test_when(when: str, said: str) -> None:
     assert wording.when_text(at(when), at("2026-11-26 12:00"), VIENNA) == said
 
 
+@pytest.mark.parametrize(
+    ("minutes", "said"),
+    [(0.9, "just ended"), (14, "ended 14 min ago"), (719, "ended 11 h 59 ago"), (720, "ready since 08:00")],
+)
+def test_how_long_ago_a_wait_ended(minutes: float, said: str) -> None:
+    ended = at("2026-11-26T07:00")
+    assert wording.ended_text(ended, ended + round(minutes * MINUTE_US), VIENNA) == said
+
+
 @given(st.lists(st.floats(0, 1e5), min_size=1, max_size=9), st.integers(0, 2))
 def test_rounded_parts_add_up_to_their_rounded_sum_and_none_is_off_by_a_whole_digit(
     values: list[float], digits: int

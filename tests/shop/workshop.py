@@ -43,7 +43,9 @@ ROUTE = Route(
         _step("Temper", Kind.WAIT, wait_s=7200, tool="oven", setting="200 °C"),
         _step("Scales", one_by_one=True, strand="handle"),
         _step("Glue", one_by_one=True, tool="clamps", share=2.0),
-        _step("Cure", Kind.WAIT, begins_itself=True, wait_s=86_400, tool="clamps", share=2.0),
+        _step(
+            "Cure", Kind.WAIT, begins_itself=True, wait_s=86_400, tool="clamps", share=2.0, coldest_c=10, warmest_c=35
+        ),
         _step("Sharpen", one_by_one=True),
     ),
     rules=(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.screens.alarms.state import AlarmState
-from shopclock.screens.alarms.words import ago, of_batch
+from shopclock.screens.alarms.words import of_batch
 from shopclock.screens.bench.said import letters_text, name_of
 from shopclock.screens.bench.state import Button
 from shopclock.screens.pressing import Pressing
@@ -13,7 +13,7 @@ from shopclock.shop import finish
 from shopclock.shop.kinds import Kind
 from shopclock.shop.questions import seen, was_seen
 from shopclock.shop.standing import over, ready_at
-from shopclock.shop.wording import when_text, zone_of
+from shopclock.shop.wording import LATELY_US, ended_text, when_text, zone_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -21,9 +21,6 @@ if TYPE_CHECKING:
     from shopclock.shop.clock import Moment
     from shopclock.shop.turn import Turn
     from shopclock.shop.values import Interval
-
-STRIP_US = 12 * 3600 * 1_000_000
-"""So long after its end a wait stays on the strip; the Bench says it for as long as it lasts."""
 
 
 class WaitAlarm(Pressing):
@@ -62,13 +59,16 @@ class WaitAlarm(Pressing):
         return True
 
     def strip(self, now_us: int) -> str:
-        """Say of what was seen how long ago it ended: Temper 1 of 26-12 ended 14 min ago."""
+        """Say of what was seen how long ago it ended: Temper 1 of 26-12 ended 14 min ago.
+
+        Long after that the Bench and Today alone say so.
+        """
         ended: dict[int | None, str] = {}
         for i in self._over(now_us):
             at = ready_at(self.floor, i)
-            if at is not None and now_us - at < STRIP_US and was_seen(self.floor, i):
+            if at is not None and now_us - at < LATELY_US and was_seen(self.floor, i):
                 name = f"{name_of(self.floor, i)} of {of_batch(self.floor, i)}"
-                ended.setdefault(i.step_id, f"{name} ended {ago(at, now_us)}")
+                ended.setdefault(i.step_id, f"{name} {ended_text(at, now_us, zone_of(self.floor))}")
         return "   ·   ".join(ended.values())
 
     def _unseen(self, now_us: int) -> list[Interval]:

@@ -5,15 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.shop.values import Batch
-from shopclock.shop.wording import length_text, shop_time, when_text
+from shopclock.shop.wording import shop_time, when_text
 
 if TYPE_CHECKING:
     from zoneinfo import ZoneInfo
 
     from shopclock.shop.floor import Floor
     from shopclock.shop.values import Interval
-
-DAY_US = 24 * 3600 * 1_000_000
 
 
 def of_batch(floor: Floor, interval: Interval) -> str:
@@ -25,11 +23,3 @@ def day_aside(at_us: int, now_us: int, zone: ZoneInfo) -> tuple[str, str]:
     """Return a clock time, and the day apart where it isn't today."""
     clock = f"{shop_time(at_us, zone):%H:%M}"
     return clock, when_text(at_us, now_us, zone).removesuffix(clock).strip()
-
-
-def ago(at_us: int, now_us: int) -> str:
-    """Say how long ago: 14 min ago, 3 h 20 ago, 2 days ago."""
-    length_us = max(0, now_us - at_us)
-    if length_us < 2 * DAY_US:
-        return f"{length_text(length_us)} ago"
-    return f"{length_us // DAY_US} days ago"

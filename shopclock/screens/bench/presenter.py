@@ -17,8 +17,9 @@ from shopclock.screens.bench.run_presses import RunPresses
 from shopclock.screens.bench.sight_presses import SightPresses
 from shopclock.screens.bench.state import BenchState, Button, Page, RoutePage, SideState
 from shopclock.shop import settings
+from shopclock.shop.chosen import Key
 from shopclock.shop.keys import action_of
-from shopclock.shop.values import Batch, Key
+from shopclock.shop.values import Batch
 from shopclock.shop.within import running_out
 from shopclock.shop.wording import clock_text
 

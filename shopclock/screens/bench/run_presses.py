@@ -86,7 +86,7 @@ class RunPresses:
             take_out(moment)
             return
         who = said.letters_text(desk.floor, [piece for one in load for piece in one.pieces])
-        question = f"{who} in {name} {said.wait_text(desk.floor, load[-1], now_us)}. Take out now?"
+        question = f"{who} in {name}, {said.wait_text(desk.floor, load[-1], now_us)}. Take out now?"
         choices = (Choice("yes", "Take out", role="primary"), Choice("no", "Leave it"), *warmth_choice(desk, interval))
         answers = {"yes": take_out, WARMTH: partial(ask_warmth, desk, interval)}
         desk.ask(question, choices, lambda key: answers[key]() if key in answers else None)

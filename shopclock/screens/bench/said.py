@@ -8,7 +8,7 @@ from shopclock.shop.kinds import Kind, Outcome, Work
 from shopclock.shop.marks import spoken
 from shopclock.shop.standing import over, ready_at
 from shopclock.shop.values import Batch, Interval, Pattern, Stage, Step, Tool
-from shopclock.shop.wording import counted, minutes_text, range_text, when_text, zone_of
+from shopclock.shop.wording import counted, ended_text, minutes_text, range_text, when_text, zone_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -49,13 +49,14 @@ def letters_text(floor: Floor, pieces: Iterable[int]) -> str:
 
 
 def wait_text(floor: Floor, interval: Interval, now_us: int) -> str:
-    """Say until when a wait lasts, or since when it is ready."""
+    """Say until when a wait lasts, or how long ago it ended; what was sent out is back when somebody says so."""
     zone = zone_of(floor)
     at = ready_at(floor, interval)
     if at is None:
         return f"since {when_text(interval.start_us, now_us, zone)}"
     if over(floor, interval, now_us):
-        return f"ready since {when_text(at, now_us, zone)}"
+        away = interval.kind is Kind.AWAY
+        return f"due back since {when_text(at, now_us, zone)}" if away else ended_text(at, now_us, zone)
     return f"until {when_text(at, now_us, zone)}"
 
 
@@ -64,8 +65,9 @@ def on_text(floor: Floor, interval: Interval, now_us: int) -> str:
     of = f" of {floor.get(Batch, interval.batch_id).name}" if interval.batch_id is not None else ""
     if interval.kind.attended:
         return f"{name_of(floor, interval)}{of} still runs"
-    joined = "is" if over(floor, interval, now_us) else "is away" if interval.kind is Kind.AWAY else "is on"
-    return f"{name_of(floor, interval)}{of} {joined} {wait_text(floor, interval, now_us)}"
+    ended = over(floor, interval, now_us)
+    joined = " is" if interval.kind is Kind.AWAY and ended else " is away" if interval.kind is Kind.AWAY else " is on"
+    return f"{name_of(floor, interval)}{of}{joined} {wait_text(floor, interval, now_us)}"
 
 
 def in_tool_text(floor: Floor, interval: Interval) -> str:

@@ -93,7 +93,7 @@ def _after_wait(floor: Floor, step: Step, held: dict[int, Interval], now_us: int
     if not waits:
         first = next(iter(held.values()))
         who = letters_text(floor, first.pieces)
-        question = f"{who} in {step.name} {wait_text(floor, first, now_us)}. Out of it?"
+        question = f"{who} in {step.name}, {wait_text(floor, first, now_us)}. Out of it?"
         return Start(f"Out: {step.name}", lambda turn: _take_out(turn, [first])[0], question, "Take out")
 
     def after(turn: Turn) -> Interval:
@@ -101,7 +101,7 @@ def _after_wait(floor: Floor, step: Step, held: dict[int, Interval], now_us: int
         return begin(turn, step, tuple(held), together=together)
 
     first = next(iter(waits.values()))
-    where = f"{letters_text(floor, held)} in {name_of(floor, first)} {wait_text(floor, first, now_us)}"
+    where = f"{letters_text(floor, held)} in {name_of(floor, first)}, {wait_text(floor, first, now_us)}"
     return Start(f"Start {step.name}", after, f"{where}. Take out and start {step.name}?", "Take out and start")
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from shopclock.shop import cure
 from shopclock.shop.errors import Refusal
 from shopclock.shop.standing import ready_at
-from shopclock.shop.values import Interval
+from shopclock.shop.values import Interval, Step
 from shopclock.shop.wording import when_text, zone_of
 from shopclock.widgets.dialogs import BELOW_ZERO, Choice
 
@@ -30,7 +30,8 @@ def ask_warmth(desk: Desk, wait: Interval) -> None:
     """Ask how warm it is, beginning with what was told last."""
     known = cure.newest_c(desk.floor)
     first = f"{known:g}" if known is not None else ""
-    question = "How warm is the shop, °C or °F? The step's length holds for 25 °C"
+    span = cure.span_text(desk.floor.get(Step, wait.step_id or 0))
+    question = f"How warm is the shop, °C or °F? The length holds for 25 °C, the figure for {span} °C"
     desk.dialogs.number(question, first, partial(_take, desk, wait), signs=BELOW_ZERO)
 
 

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING, Any
 
 from shopclock.shop.kinds import Kind
 from shopclock.shop.measure import units_like
-from shopclock.shop.reading_kinds import limits_said
+from shopclock.shop.reading_kinds import wanted_said
 from shopclock.shop.readings import kinds_for, outside_of, said, step_for, take
+from shopclock.shop.values import Interval, Stage
 from shopclock.shop.wording import word
 from shopclock.widgets.dialogs import MEASURED, Choice
 
@@ -41,16 +42,28 @@ class AskReading:
         self._step = step if step is not None and step.batch_id == batch.id else None
 
     def ask(self) -> None:
-        """Whose it is: a letter, or all that is in the step."""
+        """Whose it is: a letter, or all that lies in a tool."""
         pieces = {piece.mark: piece for piece in self._floor.living(self._batch.id)}
-        choices = [Choice(mark, mark, *self._detail(piece)) for mark, piece in pieces.items()]
-        if self._step is not None and self._holds_a_load(self._step):
-            load = word(self._floor, "load").one
-            choices.append(Choice(LOAD, f"The whole {load}", self._step.name))
-        self._dialogs.ask("Reading of which one", choices, lambda key: self.what(pieces.get(key)) if key else None)
+        loads = {f"{LOAD}:{step.id}": step for step in self._loaded()}
+        load = word(self._floor, "load").one
+        choices = [
+            *(Choice(mark, mark, *self._detail(piece)) for mark, piece in pieces.items()),
+            *(Choice(key, f"The whole {load}", step.name) for key, step in loads.items()),
+        ]
 
-    def _holds_a_load(self, step: Step) -> bool:
-        return step.tool_id is not None or step.kind in (Kind.WAIT, Kind.WATCH)
+        def take(key: str | None) -> None:
+            if key is not None:
+                self._step = loads.get(key, self._step)
+                self.what(pieces.get(key))
+
+        self._dialogs.ask("Reading of which one", choices, take)
+
+    def _loaded(self) -> list[Step]:
+        """The steps at which all of the batch's pieces there can be measured at once, the one in hand first."""
+        own = self._floor.of_batch(Interval, self._batch.id)
+        begun = {i.step_id for i in own if i.running or (self._step is not None and i.step_id == self._step.id)}
+        steps = [step for step in self._floor.steps(self._batch.id) if step.id in begun and _holds_a_load(step)]
+        return sorted(steps, key=lambda step: self._step is None or step.id != self._step.id)
 
     def _detail(self, piece: Piece) -> tuple[str, str]:
         """The number that a piece is known by once its letter is hidden; a reading outside in its stead."""
@@ -67,9 +80,13 @@ class AskReading:
         elif len(kinds) == 1:
             self._how_much(piece, next(iter(kinds.values())))
         else:
-            choices = [Choice(key, kind.name, limits_said(kind)) for key, kind in kinds.items()]
+            choices = [Choice(key, kind.name, self._where(kind)) for key, kind in kinds.items()]
             question = f"What was measured of {self._whose(piece)}"
             self._dialogs.ask(question, choices, lambda key: self._how_much(piece, kinds[key]) if key else None)
+
+    def _where(self, kind: ReadingKind) -> str:
+        """The stage, which tells two readings of an oven apart, and what is wanted."""
+        return "  ·  ".join(part for part in (self._floor.get(Stage, kind.stage_id).name, wanted_said(kind)) if part)
 
     def _whose(self, piece: Piece | None) -> str:
         return piece.mark if piece is not None else f"the {word(self._floor, 'load').one}"
@@ -98,6 +115,10 @@ class AskReading:
         self._press(f"{kind.name}: {self._whose(piece)}", rule)
 
 
+def _holds_a_load(step: Step) -> bool:
+    return step.tool_id is not None or step.kind in (Kind.WAIT, Kind.WATCH)
+
+
 def units_from(first: str) -> tuple[str, ...]:
     """The units that can be chosen, this one first."""
     like = units_like(first)
@@ -106,9 +127,9 @@ def units_from(first: str) -> tuple[str, ...]:
 
 
 def note_of(kind: ReadingKind, last: Measure | None) -> str:
-    """Limits and last value in one line: 57 to 62 HRC, common practice · last batch 59 HRC."""
-    limits = limits_said(kind)
-    if limits and kind.common_practice:
-        limits = f"{limits}, common practice"
-    parts = (limits, f"last batch {last}" if last is not None else "")
+    """What is wanted and the last value: 57 to 62 HRC, target 60 HRC, common practice · last batch 59 HRC."""
+    wanted = wanted_said(kind)
+    if wanted and kind.common_practice:
+        wanted = f"{wanted}, common practice"
+    parts = (wanted, f"last batch {last}" if last is not None else "")
     return "  ·  ".join(part for part in parts if part)

@@ -14,6 +14,7 @@ from shopclock.shop.wording import (
     MINUTE_US,
     counted,
     day_text,
+    ended_text,
     length_text,
     shop_time,
     when_text,
@@ -21,6 +22,8 @@ from shopclock.shop.wording import (
 )
 
 if TYPE_CHECKING:
+    from zoneinfo import ZoneInfo
+
     from shopclock.shop.floor import Floor
     from shopclock.shop.ready_work import Work
     from shopclock.shop.stage_rows import Usual
@@ -137,11 +140,18 @@ def cooking_tile(floor: Floor, cooking: Cooking, now_us: int) -> Tile:
 
 def _until(floor: Floor, cooking: Cooking, now_us: int) -> tuple[str, str]:
     zone, at = zone_of(floor), cooking.ready_us
-    if at is None:
-        away = cooking.step.kind is Kind.AWAY
-        return ("sent out" if away else f"since {when_text(cooking.since_us, now_us, zone)}"), "straw"
-    if cooking.over:
-        return f"ready since {when_text(at, now_us, zone)}", "green"
     if cooking.step.kind is Kind.AWAY:
-        return f"back about {day_text(shop_time(at, zone).date())}", "straw"
+        return _back(at, zone, over=cooking.over), "straw"
+    if at is None:
+        return f"since {when_text(cooking.since_us, now_us, zone)}", "straw"
+    if cooking.over:
+        return ended_text(at, now_us, zone), "green"
     return f"until {when_text(at, now_us, zone)}", "straw"
+
+
+def _back(at_us: int | None, zone: ZoneInfo, *, over: bool) -> str:
+    """Say when what was sent out comes back, as far as anybody knows."""
+    if at_us is None:
+        return "sent out"
+    day = day_text(shop_time(at_us, zone).date())
+    return f"due back since {day}" if over else f"back about {day}"

@@ -3,7 +3,6 @@
 import pytest
 
 from shopclock.record.check import check
-from shopclock.screens.alarms.words import ago
 from shopclock.shop.keys import set_key
 from shopclock.shop.kinds import Certainty
 from shopclock.shop.values import Interval
@@ -301,11 +300,6 @@ def test_recovery_goes_before_a_wait_and_a_wait_before_still_at_it(shop: Alarmed
     assert titles(shop) == "Temper 1 of 26-01 is ready"
     shop.answer("wait-seen:")
     assert "Still at it" in titles(shop)
-
-
-@pytest.mark.parametrize(("minutes", "wanted"), [(14, "14 min ago"), (200, "3 h 20 ago"), (60 * 50, "2 days ago")])
-def test_how_long_ago_is_said_in_words(minutes: int, wanted: str) -> None:
-    assert ago(0, minutes * MINUTE_US) == wanted
 
 
 def test_a_press_for_an_alarm_that_is_gone_does_nothing(shop: Alarmed) -> None:

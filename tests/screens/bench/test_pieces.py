@@ -76,7 +76,7 @@ def test_a_piece_in_a_wait_asks_before_it_is_taken_out(shop: Workshop) -> None:
     shop.start("Temper 2")
     assert shop.running_names() == ["Temper 1"]
     shop.press(f"start:{shop.step('Finish grind').id}", 10, ("no",))
-    assert shop.asked().startswith("A–C in Temper 1 until 18:54.")
+    assert shop.asked().startswith("A–C in Temper 1, until 18:54.")
     shop.press(f"start:{shop.step('Finish grind').id}", 10, ("yes",))
     assert shop.running_names() == ["Finish grind"]
 
@@ -103,7 +103,7 @@ def test_a_wait_shows_until_when_and_then_since_when(shop: Workshop) -> None:
     assert state.top[0].detail == "Temper 1 until 18:54"
     assert state.top[0].detail_role == "straw"
     shop.clock.go(150)
-    assert shop.state.top[0].detail == "Temper 1 ready since 18:54"
+    assert shop.state.top[0].detail == "Temper 1 ended 30 min ago"
     tile = next(t for t in shop.state.side.tiles if t.title == "Temper 1")
     assert tile.aside == "Out"
     shop.press(tile.key)
@@ -117,7 +117,7 @@ def test_taking_out_early_asks(shop: Workshop) -> None:
     shop.start("Temper 1")
     wait = shop.running[0]
     shop.press(f"out:{wait.id}", 30, ("no",))
-    assert shop.asked() == "A–C in Temper 1 until 18:54. Take out now?"
+    assert shop.asked() == "A–C in Temper 1, until 18:54. Take out now?"
     assert len(shop.running) == 1
     shop.press(f"out:{wait.id}", 0, ("yes",))
     assert shop.running == []

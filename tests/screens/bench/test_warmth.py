@@ -61,3 +61,14 @@ def test_shaping_before_the_cold_cure_is_over_warns_and_is_kept(shop: Workshop) 
     assert line == "A–C: Cure has not lasted its time."
     (broken,) = (b for b in shop.record.floor.all(RuleBroken) if "Shape" in shop.record.floor.get(Step, b.step_id).name)
     assert shop.record.floor.marks(broken.pieces) == ["A", "B", "C"]
+
+
+def test_outside_the_limits_of_its_makers_it_says_so_and_changes_nothing(shop: Workshop) -> None:
+    out = curing(shop)
+    cure = shop.step("Cure")
+    shop.record.press("Leaflet", lambda turn: turn.edit(cure, coldest_c=18.0, warmest_c=30.0))
+    shop.press(out, 1, ("warmth", "15"))
+    pad = next(asked for asked in shop.dialogs.asked if asked.kind == "number")
+    assert pad.words.endswith("The length holds for 25 °C, the figure for 18 to 30 °C")
+    assert shop.asked().startswith("The makers of this resin allow 18 to 30 °C")
+    assert shop.running[0].shop_c is None

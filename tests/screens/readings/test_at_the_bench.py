@@ -39,7 +39,7 @@ def test_letter_kind_number(shop: Workshop) -> None:
     assert not state.plate.urgent
     pad = shop.dialogs.asked[-1]
     assert (pad.words, pad.start, pad.units) == ("Hardness of B", "", ("HRC",))
-    assert pad.note == "57 to 62 HRC, common practice"
+    assert pad.note == "57 to 62 HRC, target 60 HRC, common practice"
 
 
 def test_outside_its_limits_is_said_on_the_plate_and_at_its_letter(shop: Workshop) -> None:
@@ -72,9 +72,29 @@ def test_a_whole_load_has_a_reading_of_its_own(shop: Workshop) -> None:
     batch = shop.batch("Paring 95", 3)
     shop.start("Temper 1", batch)
     shop.press(f"show:{shop.running[0].step_id}")
-    shop.press("reading", answers=("load", kind(shop, "Hardness"), "60 HRC"))
+    shop.press("reading", answers=(f"load:{shop.step('Temper 1').id}", kind(shop, "Hardness"), "60 HRC"))
     reading = next(shop.record.floor.all(Reading))
     assert (reading.piece_id, reading.step_id) == (None, shop.step("Temper 1").id)
+
+
+def test_what_the_oven_showed_is_a_reading_of_the_load_beside_its_target(shop: Workshop) -> None:
+    batch = shop.batch("Paring 95", 3)
+    shop.start("Temper 1", batch)
+    shop.press(f"show:{shop.running[0].step_id}")
+    stage = shop.step("Temper 1").stage_id
+    oven = next(k for k in shop.record.floor.all(ReadingKind) if k.name == "Oven reading" and k.stage_id == stage)
+    shop.press("reading", answers=(f"load:{shop.running[0].step_id}", str(oven.id), "397 °F"))
+    whose = next(asked for asked in shop.dialogs.asked if asked.words == "Reading of which one").choices
+    assert [choice.detail for choice in whose if choice.label == "The whole load"] == ["Temper 1"]
+    offered = next(asked for asked in shop.dialogs.asked if asked.words == "What was measured of the load").choices
+    ovens = [choice.detail for choice in offered if choice.label == "Oven reading"]
+    assert ovens == ["Temper  ·  target 200 °C", "Harden  ·  target 800 °C"]
+    shop.press(f"out:{shop.running[0].id}", answers=("yes",))
+    shop.press("reading", answers=(None,))
+    assert not any(choice.label == "The whole load" for choice in shop.dialogs.asked[-1].choices)
+    reading = next(shop.record.floor.all(Reading))
+    assert (reading.measured, reading.unit, reading.target, reading.target_unit) == ("397", "°F", "200", "°C")
+    assert reading.load_id is not None
 
 
 def test_what_is_not_understood_is_told_and_nothing_kept(shop: Workshop) -> None:

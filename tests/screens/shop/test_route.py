@@ -56,6 +56,33 @@ def test_a_length_says_that_it_is_common_practice_until_the_maker_sets_his_own(
     assert steps(shop, pattern)[6].common_practice
 
 
+def test_a_cure_follows_the_shops_warmth_between_its_makers_own_limits(
+    shop: Shop, opened: ShopPresenter, pattern: Pattern, dialogs: FakeDialogs
+) -> None:
+    cure = next(step for step in steps(shop, pattern) if step.name == "Cure")
+    press(opened, f"{cure.position + 1}  Cure")
+    assert tile(opened, "Shop's warmth").detail == "followed, 10 to 35 °C"
+    assert any("The leaflet of the resin's makers decides" in line.text for line in opened.state().lines)
+    dialogs.answers = ["follows", "15", "86"]
+    press(opened, "Shop's warmth")
+    assert [asked.start for asked in dialogs.asked[-2:]] == ["10", "35"]
+    assert tile(opened, "Shop's warmth").detail == "followed, 15 to 30 °C"
+    own = steps(shop, pattern)[cure.position]
+    assert (own.coldest_c, own.warmest_c, own.common_practice) == (15, 30, False)
+    dialogs.answers = ["follows", "30", "20"]
+    press(opened, "Shop's warmth")
+    assert dialogs.asked[-1].words == "30 °C is warmer than 20 °C. Nothing was changed."
+    dialogs.answers = ["no"]
+    press(opened, "Shop's warmth")
+    assert tile(opened, "Shop's warmth").detail == "not followed"
+    assert not any("leaflet" in line.text for line in opened.state().lines)
+
+
+def test_what_has_a_heat_of_its_own_is_not_asked_about_the_shops(opened: ShopPresenter) -> None:
+    press(opened, "6  Temper 1")
+    assert "Shop's warmth" not in titles(opened)
+
+
 def test_a_repeated_step_comes_right_after_it(shop: Shop, opened: ShopPresenter, pattern: Pattern) -> None:
     press(opened, "7  Temper 2", "Repeat")
     assert names(shop, pattern)[6:8] == ["Temper 2", "Temper 3"]

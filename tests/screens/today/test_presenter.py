@@ -16,6 +16,7 @@ from shopclock.shop.patterns import copy_route
 from shopclock.shop.route_file import starter_routes
 from shopclock.shop.values import Interval, Step
 from tests.screens.today import stories
+from tests.shop.workshop import MINUTE_US
 
 if TYPE_CHECKING:
     from shopclock.screens.today.state import Tile, TodayState
@@ -194,9 +195,27 @@ def test_a_wait_that_is_over_says_since_when(visit: Visit) -> None:
     stories.cures(visit.shop)
     visit.shop.clock.go(24 * 60)
     assert visit.state.cooking is not None
-    assert visit.state.cooking.tiles[0].note == "ready since 17:34"
+    assert visit.state.cooking.tiles[0].note == "ended 1 h 20 ago"
     assert visit.state.cooking.tiles[0].note_role == "green"
     assert "Shape handle" in visit.tiles()
+
+
+def test_what_was_sent_out_is_due_back_and_never_ready_by_itself(visit: Visit) -> None:
+    batch = visit.shop.batch("Paring 95", 3)
+    harden, days = visit.shop.step("Harden", batch), 2 * 24 * 60
+    visit.shop.record.press(
+        "Sent out", lambda turn: turn.edit(harden, kind=Kind.AWAY, wait_us=days * MINUTE_US, tool_id=None)
+    )
+    visit.shop.start("Harden", batch)
+    notes = []
+    for minutes in (60, days):
+        visit.shop.clock.go(minutes)
+        assert visit.state.cooking is not None
+        (tile,) = visit.state.cooking.tiles
+        notes.append((tile.note, tile.note_role))
+    assert notes == [("back about Sat 28 Nov", "straw"), ("due back since Sat 28 Nov", "straw")]
+    visit.shop.clock.go(1)
+    assert visit.shop.state.top[0].detail == "Harden due back since 16:54"
 
 
 def test_rows_that_can_not_be_read_are_told_and_the_routes_minutes_stand(visit: Visit) -> None:

@@ -10,6 +10,8 @@ from shopclock.screens.shop.lengths import ask_length
 from shopclock.screens.shop.pages.methods import MethodsPage, methods_said
 from shopclock.screens.shop.pages.tools import held
 from shopclock.screens.shop.said import KINDS, WORKED, length_said, practice_said, step_said
+from shopclock.screens.shop.warmth import LEAFLET, ask_span, can_be_asked, span_said
+from shopclock.shop.cure import span
 from shopclock.shop.kinds import Kind
 from shopclock.shop.patterns import newest_route, route_steps
 from shopclock.shop.route import tidy
@@ -68,6 +70,8 @@ class StepPage(Page):
         said = [Line(of if stage.name == self.step.name else f"{of} · its minutes go to {stage.name}")]
         if self.step.caution:
             said.append(Line(self.step.caution, "straw"))
+        if span(self.step) is not None:
+            said.append(Line(LEAFLET, "straw"))
         return said
 
     def offers(self) -> Sequence[Offer]:
@@ -90,6 +94,10 @@ class StepPage(Page):
         return [
             offer("length", "Lasts", calling(self._ask_length), detail=lasts),
             offer("begins", "Begins", calling(self._ask_begins), detail=begins),
+            *(
+                [offer("warmth", "Shop's warmth", calling(self._ask_warmth), detail=span_said(step))]
+                * can_be_asked(step)
+            ),
         ]
 
     def _with_what(self) -> list[Offer]:
@@ -160,6 +168,9 @@ class StepPage(Page):
             return
         question = f"How long does {self.step.name} last"
         ask_length(self._stack.dialogs, question, lambda s: self._change("length", wait_us=s * 1_000_000))
+
+    def _ask_warmth(self) -> None:
+        ask_span(self._stack.dialogs, self.step, lambda fields: self._change("shop's warmth", **fields))
 
     def _ask_begins(self) -> None:
         self._stack.dialogs.ask(f"How does {self.step.name} begin", BY_ITSELF, on_answer(self._take_begins))
