@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from typing import TYPE_CHECKING
@@ -10,10 +11,12 @@ from shopclock.analysis.forecast import DRAWS, LIKELY, SEED, SURER, at
 from shopclock.analysis.losses import MOST_BLANKS, blanks_for
 from shopclock.analysis.to_do import MINUTE_US
 from shopclock.shop.errors import ShopError
-from shopclock.shop.orders import batches_of, missing, open_orders, promised_day, unpromised
+from shopclock.shop.orders import batches_of, missing, open_orders, pieces_of, promised_day, unpromised
 from shopclock.shop.wording import counted, day_text, instant_of, shop_time, zone_of
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     import numpy as np
     import numpy.typing as npt
 
@@ -181,27 +184,38 @@ def _ready(found: Plan, free: dict[int, Ints], wanted: int) -> Floats:
 
 
 def promises(floor: Floor, found: Plan, before: Plan | None = None) -> tuple[Held, ...]:
-    """Return how the promised orders hold in a plan, and in the one before a change."""
-    told = []
+    """Return how the promised orders hold in a plan, and in the one before a change.
+
+    Pieces of a batch are as good as each other: who was promised first is served first by those that are not lost.
+    """
+    told, needs = [], Counter[int]()
     for order in open_orders(floor):
+        needs += Counter(piece.batch_id for piece in pieces_of(floor, order) if piece.outcome is None)
         day = promised_day(order)
         if day is not None:
-            now = _order_holds(floor, found, order, day)
-            held = now if before is None else _order_holds(floor, before, order, day)
+            now = _order_holds(floor, found, order, day, needs)
+            held = now if before is None else _order_holds(floor, before, order, day, needs)
             told.append(Held(order, now, held, missing(floor, order)))
     return tuple(told)
 
 
-def _order_holds(floor: Floor, found: Plan, order: CustomerOrder, day: date) -> float:
-    """Return the share of draws in which all batches of an order are done by the end of a day; 0 if pieces lack."""
+def _order_holds(floor: Floor, found: Plan, order: CustomerOrder, day: date, needs: Mapping[int, int]) -> float:
+    """Return the share of draws in which all batches of an order are done by the end of a day with enough finished.
+
+    0 where the order lacks pieces; `needs` are those promised of each batch to this order and those before it.
+    """
     import numpy as np
 
     if missing(floor, order):
         return 0.0
     own = set(batches_of(floor, order))
     until = (end_of(floor, day) - found.hours.now_us) / MINUTE_US
-    done = [found.done(i) <= until for i, batch in enumerate(found.batches) if batch.batch_id in own]
-    return float(np.mean(np.all(done, axis=0))) if done else 1.0
+    holds = [
+        (found.done(i) <= until) & (found.forecasts[i].finished >= needs.get(batch.batch_id, 0))
+        for i, batch in enumerate(found.batches)
+        if batch.batch_id in own
+    ]
+    return float(np.mean(np.all(holds, axis=0))) if holds else 1.0
 
 
 TIMES = ((0.95, "19 times in 20"), (0.9, "9 times in 10"), (0.8, "8 times in 10"), (0.5, "every other time"))

@@ -180,3 +180,16 @@ def test_day_by_day_work_lies_in_the_shops_hours_and_no_two_works_at_once() -> N
 )  # fmt: skip
 def test_how_often_is_said_in_words(share: float, text: str) -> None:
     assert times_text(share) == text
+
+
+def test_who_was_promised_first_is_served_first_by_what_is_not_lost() -> None:
+    """All six are promised: three to each. Lost pieces take from the later promise, never more from the earlier."""
+    shop = planned_shop(6)
+    for who, marks, day in (("Ash", "DEF", date(2027, 7, 1)), ("Brook", "ABC", LATER)):
+        order(shop, who, marks, day)
+    found = planner(shop).plan(draws=2000)
+    brook, ash = promises(shop.floor, found)
+    finished = found.forecasts[0].finished
+    assert (brook.order.who, ash.order.who) == ("Brook", "Ash")
+    assert (brook.holds, ash.holds) == (np.mean(finished >= 3), np.mean(finished >= 6))
+    assert ash.holds < brook.holds

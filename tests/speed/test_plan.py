@@ -1,9 +1,9 @@
-"""How long a plan takes, by batches and draws, and what one step in one draw costs; a report."""
+"""How long a plan takes, by batches and draws, and what one step in one draw costs."""
 
 from __future__ import annotations
 
 import time
-from statistics import median
+from typing import TYPE_CHECKING
 
 import pytest
 
@@ -11,30 +11,46 @@ from shopclock.analysis.history import History
 from shopclock.analysis.plan import plan
 from shopclock.analysis.stage_forecast import Knowledge
 from shopclock.analysis.to_do import of_pattern
+from shopclock.places import resource
+from shopclock.shop import patterns
+from shopclock.shop.route_file import starter_routes
 from tests.analysis.planned import planned_shop
 from tests.analysis.rows import row
 from tests.speed.report import say
+
+if TYPE_CHECKING:
+    from tests.shop.workshop import Shop
 
 pytestmark = pytest.mark.speed
 
 YIELDS = (0.7, 0.5, 0.9, 0.0, 0.6, 0.8, 0.75, 0.4, 0.6, 0.9, 0.3, 0.7)
 
 
-def test_ten_batches_in_ten_thousand_draws() -> None:
-    """The goal is under 2 s on two cores; the cost of a step in a draw must not grow with either."""
+MOST_S = 2.0
+"""Ten open batches in ten thousand draws, on two cores."""
+NO_FASTER = 1.6
+"""How much dearer a step in a draw may get with twice the batches or four times the draws, on a busy machine."""
+
+
+def planned() -> tuple[Shop, History]:
+    """A shop whose newest pattern has a starter route of twenty steps, each stage with twenty batches behind it."""
     shop = planned_shop(7)
-    stages = {
-        stage_id: n
-        for n, stage_id in enumerate({s.stage_id for s in of_pattern(shop.floor, shop.pattern, 7, "").steps})
-    }
+    route = next(one for one in starter_routes(resource("routes")) if len(one.steps) >= 20)
+    shop.pattern = shop.press(lambda turn: patterns.copy_route(turn, route, "Long"))
+    stages = dict.fromkeys(s.stage_id for s in of_pattern(shop.floor, shop.pattern, 7, "").steps)
     rows = tuple(
         row(i + 1, 20.0 + (i * 7 + n) % 5, method=None, stage_id=stage, pattern_id=shop.pattern.id)
-        for stage, n in stages.items()
+        for n, stage in enumerate(stages)
         for i in range(20)
     )
-    history = History(rows, (), {})
+    return shop, History(rows, (), {})
+
+
+def test_ten_batches_in_ten_thousand_draws() -> None:
+    """Under two seconds; what a step in a draw costs must not grow with batches or draws."""
+    shop, history = planned()
     say("batches   draws   steps    time   per step and draw")
-    costs = {}
+    costs, took = {}, {}
     for batches, draws in ((1, 10_000), (3, 10_000), (10, 1_000), (10, 10_000), (10, 40_000), (20, 10_000)):
         ahead = [of_pattern(shop.floor, shop.pattern, 7, str(i)) for i in range(batches)]
         times = []
@@ -43,7 +59,10 @@ def test_ten_batches_in_ten_thousand_draws() -> None:
             found = plan(shop.floor, Knowledge(history), ahead, YIELDS, shop.clock.now_us, draws=draws)
             times.append(time.perf_counter() - start)
         assert found.done(batches - 1).min() > 0
-        costs[batches, draws] = median(times) / len(found.tasks) / draws
-        say(f"{batches:7} {draws:7} {len(found.tasks):7} {median(times):6.2f} s {costs[batches, draws] * 1e9:9.0f} ns")
+        took[batches, draws] = min(times)
+        costs[batches, draws] = min(times) / len(found.tasks) / draws
+        say(f"{batches:7} {draws:7} {len(found.tasks):7} {min(times):6.2f} s {costs[batches, draws] * 1e9:9.0f} ns")
     ratio = costs[20, 10_000] / costs[10, 10_000], costs[10, 40_000] / costs[10, 10_000]
     say(f"twice the batches: {ratio[0]:.2f} times a step's cost; four times the draws: {ratio[1]:.2f} times")
+    assert took[10, 10_000] < MOST_S
+    assert max(ratio) < NO_FASTER

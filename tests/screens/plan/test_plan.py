@@ -12,7 +12,7 @@ from shopclock.screens.background import AtOnce
 from shopclock.screens.plan.presenter import PlanPresenter
 from shopclock.shop import orders, week
 from shopclock.shop.money import Manner
-from shopclock.shop.planned import CustomerOrder, OrderState
+from shopclock.shop.planned import CostItem, CustomerOrder, OrderState
 from shopclock.shop.values import Method, Piece, Stage
 from shopclock.shop.wording import shop_time, zone_of
 from tests.screens.later import Later
@@ -237,3 +237,19 @@ def test_a_promise_that_no_longer_holds_stands_first_and_in_red(
         ("Ash", "lacks 1", "red"),
         ("Brook", "holds nearly always", "straw"),
     ]
+
+
+def test_bought_out_work_stands_for_a_stage_and_takes_its_days(
+    plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop
+) -> None:
+    press(plan, dialogs, "costs")
+    press(plan, dialogs, "add", "2", "0", "Heat treater", "9,50")
+    stage = next(stage for stage in shop.floor.all(Stage) if stage.name == "Harden")
+    item = next(shop.floor.all(CostItem))
+    press(plan, dialogs, f"cost {item.id}", "stage", str(stage.id))
+    press(plan, dialogs, f"cost {item.id}", "days", "10")
+    assert plan.state().tiles[-1].note == "where Harden is sent out, 10 days away"
+    press(plan, dialogs, f"cost {item.id}", "stage", "0")
+    assert plan.state().tiles[-1].note == "10 days away"
+    press(plan, dialogs, f"cost {item.id}", "days", "0")
+    assert dialogs.asked[-1].words == "0 is no number of days from 1 to 365. Nothing was changed."

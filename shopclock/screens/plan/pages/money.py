@@ -11,10 +11,10 @@ from shopclock.screens.paged.offers import calling, offer, on_answer
 from shopclock.screens.paged.page import Line, Page
 from shopclock.screens.plan.pages.earned import EarnedPage
 from shopclock.screens.plan.pages.tool_pays import ToolPaysPage
-from shopclock.shop import costs, rates
+from shopclock.shop import costs, rates, sent_out
 from shopclock.shop.money import money_text
 from shopclock.shop.planned import CostItem, CostKind, Per
-from shopclock.shop.values import Pattern
+from shopclock.shop.values import Pattern, Stage
 from shopclock.widgets.dialogs import Choice
 
 if TYPE_CHECKING:
@@ -105,12 +105,24 @@ class CostsPage(Page):
         whose = f", {pattern.name}" if pattern is not None else ""
         shown = self._money(Decimal(item.amount), item.currency)
         act = calling(partial(self._ask_cost, item))
-        return offer(f"cost {item.id}", item.name, act, detail=f"{shown} per {item.per}{whose}")
+        return offer(f"cost {item.id}", item.name, act, detail=f"{shown} per {item.per}{whose}", note=self._sent(item))
+
+    def _sent(self, item: CostItem) -> str:
+        """Say which stage bought-out work stands for, and how long the pieces are away."""
+        stage = self._stack.floor.find(Stage, item.stage_id or 0)
+        away = f"{item.days} {'day' if item.days == 1 else 'days'} away" if item.days is not None else ""
+        return ", ".join(part for part in (f"where {stage.name} is sent out" if stage else "", away) if part)
 
     def _ask_cost(self, item: CostItem) -> None:
+        stage = self._stack.floor.find(Stage, item.stage_id or 0)
+        bought = (
+            Choice("stage", "Stands for a stage", stage.name if stage else "none yet"),
+            Choice("days", "Days away", str(item.days or "not known")),
+        )
         choices = (
             Choice("amount", "Another amount"),
             Choice("tax", "Tax paid on top", f"{item.tax} % now"),
+            *(bought if item.kind is CostKind.BOUGHT_OUT else ()),
             Choice("away", "Put away"),
         )
         self._stack.dialogs.ask(item.name, choices, on_answer(partial(self._change, item)))
@@ -119,9 +131,27 @@ class CostsPage(Page):
         if key == "away":
             self._stack.do(f"{item.name} put away", lambda turn: costs.put_cost_away(turn, item, away=True))
             return
-        change, now = (costs.set_amount, item.amount) if key == "amount" else (costs.set_tax, item.tax)
+        if key == "stage":
+            self._ask_stage(item)
+            return
+        change, now = {
+            "amount": (costs.set_amount, item.amount),
+            "tax": (costs.set_tax, item.tax),
+            "days": (sent_out.set_days, str(item.days or 7)),
+        }[key]
         go_on = on_answer(lambda typed: self._stack.do(f"{item.name}: {typed}", lambda turn: change(turn, item, typed)))
         self._stack.dialogs.number(item.name, now, go_on)
+
+    def _ask_stage(self, item: CostItem) -> None:
+        """Ask which stage bought-out work takes the place of: it is paid where that is sent out."""
+        stages = [stage for stage in self._stack.floor.all(Stage) if not (stage.put_away or stage.shop_work)]
+        choices = [*(Choice(str(s.id), s.name, checked=s.id == item.stage_id) for s in stages), Choice("0", "None")]
+        go_on = on_answer(lambda key: self._stands_for(item, self._stack.floor.find(Stage, int(key))))
+        self._stack.dialogs.ask(f"{item.name} stands for", choices, go_on)
+
+    def _stands_for(self, item: CostItem, stage: Stage | None) -> None:
+        what = f"{item.name} for {stage.name}" if stage is not None else f"{item.name} for no stage"
+        self._stack.do(what, lambda turn: sent_out.stands_for(turn, item, stage))
 
     def _ask_what(self) -> None:
         choices = [Choice(str(i), name) for i, (name, _, _) in enumerate(SPENT)]

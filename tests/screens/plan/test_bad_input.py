@@ -1,0 +1,106 @@
+"""What can't be told is one sentence on its page, and nothing was changed: never a trace, nan or silence."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+import pytest
+
+from shopclock.shop import costs, rates, week
+from shopclock.shop.kinds import RuleKind
+from shopclock.shop.patterns import newest_route, route_steps
+from shopclock.shop.planned import CostKind, Per
+from shopclock.shop.values import OrderRule
+from shopclock.shop.wording import shop_time, zone_of
+from tests.screens.plan.plan_shop import press, told
+
+if TYPE_CHECKING:
+    from shopclock.screens.plan.presenter import PlanPresenter
+    from shopclock.widgets.fake_dialogs import FakeDialogs
+    from tests.record.on_disk import DiskShop
+
+
+def ask(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> str:
+    """Ask for two of the pattern; all that the page then says."""
+    press(plan, dialogs, "promise")
+    press(plan, dialogs, "pattern", str(shop.pattern.id))
+    plan.state()
+    return f"{plan.state().title} {told(plan)}"
+
+
+def circle(shop: DiskShop) -> None:
+    steps = {step.name: step for step in route_steps(shop.floor, newest_route(shop.floor, shop.pattern))}
+    shop.press(
+        lambda turn: turn.new(
+            OrderRule, route_id=steps["Saw"].route_id, kind=RuleKind.BEFORE, first_step_id=steps["Sharpen"].id,
+            then_step_id=steps["Scales"].id, limit_us=None, common_practice=False,
+        )
+    )  # fmt: skip
+
+
+def no_hours(shop: DiskShop) -> None:
+    for hours in week.week(shop.floor):
+        shop.press(lambda turn, hours=hours: week.drop_hours(turn, hours))
+
+
+def below_cost(shop: DiskShop) -> None:
+    shop.press(lambda turn: rates.set_rate(turn, "hour", "30"))
+    shop.press(lambda turn: costs.add_cost(turn, "Steel", CostKind.MATERIAL, Per.PIECE, "40", pattern=shop.pattern))
+    shop.press(lambda turn: costs.ask(turn, shop.pattern, "35"))
+
+
+def two_currencies(shop: DiskShop) -> None:
+    shop.press(lambda turn: costs.add_cost(turn, "Steel", CostKind.MATERIAL, Per.PIECE, "40", pattern=shop.pattern))
+    shop.press(lambda turn: rates.set_rate(turn, "currency", "CHF"))
+
+
+@pytest.mark.parametrize(
+    ("change", "says"),
+    [
+        (lambda _shop: None, "Not enough batches yet: all minutes are the route's own, times or divided by 2."),
+        (lambda _shop: None, "No rate for an hour is set, so the work counts as nothing."),
+        (no_hours, "The shop's week has no hours yet, so no date can be told. Add hours under Plan."),
+        (below_cost, "It doesn't pay for what is bought, so each sale loses money."),
+        (
+            two_currencies,
+            "Steel is in EUR, the shop reckons in CHF. Type its amount anew; no price is told until then.",
+        ),
+        (circle, "each have to come before the other, so nothing can be planned."),
+    ],
+    ids=["no history", "rate of zero", "no hours", "price below cost", "two currencies", "circle of rules"],
+)
+def test_it_is_said_in_a_sentence(
+    plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop, change: object, says: str
+) -> None:
+    change(shop)  # type: ignore[operator]  # one of the functions above
+    said = ask(plan, dialogs, shop)
+    assert says in said
+    assert "nan" not in said
+    assert "None" not in said
+
+
+def test_the_plan_and_what_if_say_why_there_is_none(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> None:
+    circle(shop)
+    press(plan, dialogs, "plan")
+    assert "so nothing can be planned" in plan.state().title
+    press(plan, dialogs, "what if")
+    assert plan.state().tiles == ()
+    assert "so nothing can be planned" in plan.state().title
+
+
+def test_a_promise_in_the_past_cant_be_made(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> None:
+    """Days that have gone by are not offered; one that goes by while the question is open is told."""
+    today = shop_time(shop.clock.now_us, zone_of(shop.floor)).date()
+    ask(plan, dialogs, shop)
+    yesterday = str((today - timedelta(days=1)).day)
+    press(plan, dialogs, "day", "other", yesterday, str(shop_day(today, yesterday)))
+    assert all(choice.key >= today.isoformat() for choice in dialogs.asked[-1].choices)
+    shop.clock.on(60 * 24 * 60)
+    press(plan, dialogs, "wanted", "3")
+    assert plan.state().title.endswith(" has gone by. Choose a day from today on.")
+
+
+def shop_day(today: date, day: str) -> date:
+    """The first day with this number from today on."""
+    return next(d for n in range(70) if (d := today + timedelta(days=n)).day == int(day))
