@@ -13,6 +13,7 @@ from PySide6.QtCore import QEvent, QObject, Qt, QTimer, QTimeZone
 from PySide6.QtWidgets import QApplication
 
 from shopclock.screens.one_window import OneWindow
+from shopclock.shop.along import at_desk
 from shopclock.shop.errors import ShopError
 
 if TYPE_CHECKING:
@@ -129,6 +130,8 @@ class Opening(QObject):
     def _leave_copy(self) -> None:
         """Leave a copy of what is new. The record is free again by now; what goes wrong is remembered beside it."""
         if self._record is None or self._demo_folder is not None or self.again:
+            return
+        if at_desk(self._record.floor) is not None:
             return
         from shopclock.record.copying import keep_copy
 

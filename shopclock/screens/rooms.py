@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.awake import Awake
 from shopclock.screens.strip import Strip
+from shopclock.shop.along import at_desk
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -108,6 +109,8 @@ class Rooms:
 
     def _watch(self) -> None:
         """Keep watch from the first tick on, whatever screen is in sight."""
+        if at_desk(self._record.floor) is not None:  # what is timed is the shop's
+            return
         from shopclock.screens.alarms.alarming import Alarming
 
         if self._alarming is None:
@@ -119,7 +122,7 @@ class Rooms:
     def _keep(self) -> None:
         """Look now and then, and not in the first minutes, whether a copy of the record is due."""
         self._ticks += 1
-        if self._ticks % LOOK_TICKS == 0:
+        if self._ticks % LOOK_TICKS == 0 and at_desk(self._record.floor) is None:
             self._copies_kept().look()
 
     def _copies_kept(self) -> Keeping:
@@ -214,13 +217,26 @@ class Rooms:
 
         if self._shop is None:
             routes = starter_routes(resource("routes"))
-            self._shop = ShopPresenter(self._record, self._dialogs, routes, self.go, self._copies_page)
+            self._shop = ShopPresenter(self._record, self._dialogs, routes, self.go, self._file_pages())
         return self._shop
 
     def _make_shop(self) -> Screen:
         from shopclock.screens.shop.screen import ShopScreen
 
         return ShopScreen(self._look, self._shop_presenter(), self._now)
+
+    def _file_pages(self) -> dict[tuple[str, str], Callable[[PageStack], Page]]:
+        return {
+            ("Copies", "of the record"): self._copies_page,
+            ("Shop and desk", "take along, bring back"): self._along_page,
+        }
+
+    def _along_page(self, stack: PageStack) -> Page:
+        from shopclock.screens.along import Along
+        from shopclock.screens.drives import drives
+        from shopclock.screens.shop.pages.along import AlongPage
+
+        return AlongPage(stack, Along(self._record, self._dialogs, self._background, drives))
 
     def _copies_page(self, stack: PageStack) -> Page:
         from shopclock.screens.drives import drives

@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject, Qt, QTimer, Signal
 from PySide6.QtWidgets import QWidget
 
 from shopclock.shop import settings
+from shopclock.shop.along import at_desk, which_file
 from shopclock.shop.wording import day_text, shop_time, zone_of
 
 if TYPE_CHECKING:
@@ -91,8 +92,9 @@ class Shell(QObject):
             shown.refresh()
 
     def dress(self) -> None:
-        """Take theme, size and ruler from the record's settings."""
+        """Take theme, size and ruler from the record's settings, and say which file this is."""
         floor = self._record.floor
+        self._frame.setWindowTitle(f"Shopclock: {which_file(floor)}")
         self._look.set_theme(self._themes[settings.value(floor, settings.THEME)])
         measured = settings.ruler(floor, self._frame.screen().name())
         sizes = replace(
@@ -105,7 +107,8 @@ class Shell(QObject):
     def tick(self) -> None:
         """Tell the time, and let what runs show it. A tick redraws; it never counts."""
         now = shop_time(self._record.instant(), zone_of(self._record.floor))
-        self._frame.header.set_title(f"{day_text(now.date())}  {now:%H:%M}")
+        whose = "Desk's copy  " if at_desk(self._record.floor) is not None else ""
+        self._frame.header.set_title(f"{whose}{day_text(now.date())}  {now:%H:%M}")
         for call in self._tick_calls:
             call()
 

@@ -81,7 +81,7 @@ def _fields(floor: Floor, change: Change, name: str, wanted: dict[str, str]) -> 
     for field, what in wanted.items():
         was, now = getattr(before, field), getattr(after, field)
         if was != now and not _told_by_time(before, after, field):
-            yield Told(name, what, _said(floor, field, was, before), _said(floor, field, now, after) or "open again")
+            yield Told(name, what, said(floor, field, was, before), said(floor, field, now, after) or "open again")
 
 
 def _told_by_time(before: Thing, after: Thing, field: str) -> bool:
@@ -107,6 +107,8 @@ _INTERVAL = {
 _PIECE = {"outcome": "", "number": "number", "set_aside": "", "second": "", "reason": "why"}
 _STEP = {"state": ""}
 _BATCH = {"closed_us": "closed", "name": "name", "next_time": "next time"}
+FIELD_WORDS: dict[type[Thing], dict[str, str]] = {Interval: _INTERVAL, Piece: _PIECE, Step: _STEP, Batch: _BATCH}
+"""What the fields of things are called."""
 _FLAGS = {
     "together": ("both at once", "by itself"),
     "set_aside": ("set aside", "at hand"),
@@ -114,7 +116,8 @@ _FLAGS = {
 }
 
 
-def _said(floor: Floor, field: str, value: object, thing: Thing) -> str:
+def said(floor: Floor, field: str, value: object, thing: Thing) -> str:
+    """Say the value of a thing's field."""
     if field in _FLAGS:
         return _FLAGS[field][0 if value else 1]
     if field.endswith("_us"):
@@ -157,6 +160,18 @@ def _name(floor: Floor, stretch: Interval) -> str:
     name = step.name if step is not None else stage.name if stage is not None else "–"
     parts = [name, _batch(floor, stretch.batch_id), _letters(floor, stretch.pieces)]
     return ", ".join(part for part in parts if part)
+
+
+def name_of(floor: Floor, thing: Thing) -> str | None:
+    """Name what lies in a batch: a stretch of work, a piece, a step, the batch; nothing for all else."""
+    if isinstance(thing, Interval):
+        day = day_text(shop_time(thing.start_us, zone_of(floor)).date())
+        return f"{_name(floor, thing)}, {day}"
+    if isinstance(thing, Piece):
+        return f"{thing.mark} of {_batch(floor, thing.batch_id)}"
+    if isinstance(thing, Step):
+        return f"{thing.name} in {_batch(floor, thing.batch_id)}"
+    return thing.name if isinstance(thing, Batch) else None
 
 
 def _span(floor: Floor, stretch: Interval) -> str:

@@ -9,7 +9,7 @@ from shopclock.screens.shop.pages.home import ShopHome
 from shopclock.screens.shop.pages.patterns import CopyPage
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
     from shopclock.record.record import Record
     from shopclock.screens.paged.page import Page
@@ -27,11 +27,11 @@ class ShopPresenter(PageStack):
         dialogs: Dialogs,
         starter_routes: Sequence[Route],
         go: Go,
-        copies: Callable[[PageStack], Page] | None = None,
+        files: Mapping[tuple[str, str], Callable[[PageStack], Page]] | None = None,
     ) -> None:
         super().__init__(record, dialogs, go)
         self._starter_routes = starter_routes
-        self._home = ShopHome(self, starter_routes, copies)
+        self._home = ShopHome(self, starter_routes, files if files is not None else {})
         self.open(self._home)
 
     def copy_a_route(self) -> None:

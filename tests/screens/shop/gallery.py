@@ -12,13 +12,19 @@ from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QApplication
 
 from shopclock.record import copies
+from shopclock.record.along import TAKEN, free_place, take_along
 from shopclock.record.copies import Keeps
+from shopclock.record.record import Record
+from shopclock.screens.along import Along
 from shopclock.screens.background import AtOnce
 from shopclock.screens.bringing_back import BringingBack
 from shopclock.screens.keeping import Keeping
+from shopclock.screens.shop.pages.along import AlongPage
 from shopclock.screens.shop.pages.copies import CopiesPage
 from shopclock.screens.shop.presenter import ShopPresenter
 from shopclock.screens.shop.screen import ShopScreen
+from shopclock.shop.along import hand_over
+from shopclock.shop.values import Interval, Stage
 from shopclock.shop.wording import zone_of
 from shopclock.widgets.fake_dialogs import FakeDialogs
 from shopclock.widgets.frame import Frame
@@ -39,8 +45,16 @@ def draw(shop: Shop, look: Look, folder: Path, stem: str) -> None:
     frame.resize(look.sizes.width, look.sizes.height)
     keeping = Keeping(shop.record, frame.dialogs, AtOnce(), frame.header.set_note, lambda _: None)
     drives = [("STICK", Path("/media/anna/STICK"))]
+    along = Along(shop.record, frame.dialogs, AtOnce(), list)
     presenter = ShopPresenter(
-        shop.record, frame.dialogs, routes(), Gone(), lambda stack: CopiesPage(stack, keeping, lambda: drives)
+        shop.record,
+        frame.dialogs,
+        routes(),
+        Gone(),
+        {
+            ("Copies", "of the record"): lambda stack: CopiesPage(stack, keeping, lambda: drives),
+            ("Shop and desk", "take along, bring back"): lambda stack: AlongPage(stack, along),
+        },
     )
     screen = ShopScreen(look, presenter, shop.clock.moment)
     frame.set_page("shop", screen)
@@ -63,6 +77,14 @@ def draw(shop: Shop, look: Look, folder: Path, stem: str) -> None:
     press(presenter, "Bring this copy back")
     shot("sure")
     frame.dialogs._answered(None)
+    presenter.home()
+    press(presenter, "Shop and desk")
+    shot("along")
+    presenter.press(presenter.state().tiles[0].key)
+    shot("bring")
+    presenter.press(presenter.state().tiles[0].key)
+    shot("both")
+    presenter.home()
     now_us = shop.record.instant()
     bringing = BringingBack(frame.dialogs, AtOnce(), shop.record.path, now_us, zone_of(shop.floor))
     bringing.offer(lambda: None, lambda: None)
@@ -70,6 +92,22 @@ def draw(shop: Shop, look: Look, folder: Path, stem: str) -> None:
     frame.close()
     frame.deleteLater()
     QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+
+
+def at_the_desk(shop: Shop) -> None:
+    """A copy is at the desk, and three things were changed at both sides."""
+    shop.record.press(TAKEN, hand_over, undoable=False)
+    target = free_place(shop.record.path.parent, shop.record.path)
+    take_along(shop.record.path, target, shop.clock)
+    desk = Record.open(target, shop.clock)
+    ended = [i for i in desk.floor.all(Interval) if i.end_us is not None]
+    for record, minutes in ((desk, 4), (shop.record, 9)):
+        for stretch in ended[:3]:
+            earlier = record.floor.get(Interval, stretch.id).end_us - minutes * 60_000_000
+            record.press("End", lambda turn, s=stretch, us=earlier: turn.edit(s, end_us=us))
+    stage = next(desk.floor.all(Stage))
+    desk.press("Name", lambda turn: turn.edit(stage, name="Draw-file"))
+    desk.close()
 
 
 def main(folder: Path) -> None:
@@ -83,6 +121,7 @@ def main(folder: Path) -> None:
             shop.pattern(f"Paring {number}")
             keeping.look()
         copies.write_keeps(shop.record.path, Keeps("", "/media/anna/STICK can't be written to (No space left)."))
+        at_the_desk(shop)
         draw_all(folder, partial(draw, shop))
         shop.record.close()
 

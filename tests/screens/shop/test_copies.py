@@ -35,9 +35,8 @@ class Kept:
         self.said: list[str] = []
         self.wanted: list[Path] = []
         self.keeping = Keeping(shop.record, dialogs, AtOnce(), self.said.append, self.wanted.append)
-        self.shop = ShopPresenter(
-            shop.record, dialogs, routes(), gone, lambda stack: CopiesPage(stack, self.keeping, drives)
-        )
+        files = {("Copies", "of the record"): lambda stack: CopiesPage(stack, self.keeping, drives)}
+        self.shop = ShopPresenter(shop.record, dialogs, routes(), gone, files)
 
 
 @pytest.fixture

@@ -24,21 +24,23 @@ from shopclock.shop.values import Pattern, Stage, Tool, Word
 from shopclock.shop.wording import counted, word
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
     from shopclock.screens.paged.page import Offer
     from shopclock.screens.paged.stack import PageStack
     from shopclock.shop.route import Route
+
+    MakePage = Callable[[PageStack], Page]
 
 
 class ShopHome(Page):
     """The first page: a tile for each list."""
 
     def __init__(
-        self, stack: PageStack, starter_routes: Sequence[Route], copies: Callable[[PageStack], Page] | None
+        self, stack: PageStack, starter_routes: Sequence[Route], files: Mapping[tuple[str, str], MakePage]
     ) -> None:
         self._stack = stack
-        self._copies = copies
+        self._files = files
         self._starter_routes = starter_routes
         self._on_screen = OnScreen("", 0.0, 0.0)
 
@@ -68,13 +70,16 @@ class ShopHome(Page):
             self._tile("Look and sizes", self._look_said(), lambda: LookPage(s, lambda: self._on_screen)),
             self._tile("Still at it?", self._asking_said(), lambda: AskingPage(s)),
             self._tile("Keys and pedals", self._keys_said(), lambda: KeysPage(s)),
-            *self._copies_tile(),
+            *self._file_tiles(),
             self._tile("Manual", "what each press does", lambda: ManualPage(s, chapters(resource("manual")))),
         ]
 
-    def _copies_tile(self) -> list[Offer]:
-        copies = self._copies
-        return [self._tile("Copies", "of the record", lambda: copies(self._stack))] if copies is not None else []
+    def _file_tiles(self) -> list[Offer]:
+        """What can be done with the record's file."""
+        return [self._file_tile(title, detail, make) for (title, detail), make in self._files.items()]
+
+    def _file_tile(self, title: str, detail: str, make: MakePage) -> Offer:
+        return self._tile(title, detail, lambda: make(self._stack))
 
     def _tile(self, title: str, detail: str, page: Callable[[], Page], role: str = "plate") -> Offer:
         bare = any(self._stack.floor.all(Pattern))
