@@ -90,7 +90,7 @@ def _from(floor: Floor, found: Promise) -> str:
 def _hours(floor: Floor, told: Forecast) -> str:
     n = counted(floor, "piece", told.job.pieces)
     low, likely, high = (told.hours(share) for share in (0.1, 0.8, 0.9))
-    return f"Work for {n}: {low:.1f} to {high:.1f} h; {likely:.1f} h are enough 8 times in 10."
+    return f"{n} take {low:.1f} to {high:.1f} h of work, {likely:.1f} h 8 times in 10."
 
 
 @dataclass(frozen=True, slots=True)

@@ -131,7 +131,7 @@ def _gained(now: _Now, change: Change) -> str:
     before, after = now.done(), now.done(change)
     days = (before - after) / 1440
     if abs(days) < TELLING:
-        return "no difference"
+        return "no day sooner or later"
     return f"{days_text(days)} {'sooner' if days > 0 else 'later'}, by {_day(now.floor, now.found, after)}"
 
 

@@ -8,7 +8,7 @@ from typing import Any
 from shopclock.demo.bench import DemoBench
 from shopclock.demo.shop import WEEK
 from shopclock.places import resource
-from shopclock.shop import costs, orders, rates, week
+from shopclock.shop import costs, orders, rates, sent_out, week
 from shopclock.shop.planned import CostKind, Per
 from shopclock.shop.turn import Turn
 from shopclock.shop.values import Pattern
@@ -36,7 +36,10 @@ def _furnish(turn: Turn, patterns: dict[str, Pattern], end: date) -> None:
         rates.set_rate(turn, name, typed)
     for one in office["cost"]:
         pattern = patterns.get(one.get("pattern", ""))
-        costs.add_cost(turn, one["name"], CostKind(one["kind"]), Per(one["per"]), one["amount"], pattern=pattern)
+        item = costs.add_cost(turn, one["name"], CostKind(one["kind"]), Per(one["per"]), one["amount"], pattern=pattern)
+        if "stage" in one:
+            item = sent_out.stands_for(turn, item, turn.floor.stage_by_name(one["stage"]))
+            sent_out.set_days(turn, item, one["days"])
     for key, typed in office["asked"].items():
         costs.ask(turn, patterns[key], typed)
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.asked import Asked
 from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Body, Line, Page
+from shopclock.screens.paged.page import Line, Page
 from shopclock.screens.plan.pages.hours import minute
 from shopclock.shop.errors import Refusal
 from shopclock.shop.plan_order import in_order
@@ -32,8 +32,6 @@ MOST_HELD = 1000
 
 class WhatIfPage(Page):
     """One more evening, larger tools, work sent out; and a new batch of one size or another."""
-
-    body = Body.TRIOS
 
     def __init__(self, stack: PlanPresenter) -> None:
         from shopclock.analysis.what_if import Chosen
