@@ -12,11 +12,14 @@ from shopclock.screens.bench.said import letters_text, name_of
 from shopclock.screens.bench.state import Button
 from shopclock.screens.pressing import Pressing
 from shopclock.shop import answers
+from shopclock.shop.day import first_after
+from shopclock.shop.errors import Refusal
 from shopclock.shop.forgotten import gap_us, likely_times, usual_end
 from shopclock.shop.kinds import Why
 from shopclock.shop.questions import open_questions
 from shopclock.shop.values import Interval, Question, Step
 from shopclock.shop.wording import when_text, zone_of
+from shopclock.widgets.dialogs import CLOCK
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -28,6 +31,8 @@ if TYPE_CHECKING:
     from shopclock.widgets.dialogs import Dialogs
 
 MINUTE_US = 60_000_000
+LAST_US = 2**63
+"""Later than any time."""
 
 
 class WorkAlarm(Pressing):
@@ -48,6 +53,7 @@ class WorkAlarm(Pressing):
             "other": self._other,
             "other-step": self._choose,
             "other-at": self._other_at,
+            "another": self._ask_time,
             "alarm-back": self._back,
         }
 
@@ -92,7 +98,10 @@ class WorkAlarm(Pressing):
             line=self._line(interval),
             answers=self._answers(question, interval, end_us, now_us),
             heading="Stopped at",
-            times=tuple((at, self._time(f"stopped:{question.id}:{at}", at, now_us)) for at in times),
+            times=(
+                _another(question, "stopped"),
+                *((at, self._time(f"stopped:{question.id}:{at}", at, now_us)) for at in times),
+            ),
         )
 
     def _title(self, question: Question, interval: Interval, now_us: int) -> str:
@@ -152,7 +161,10 @@ class WorkAlarm(Pressing):
             role="straw",
             title=f"{step.name} since when?",
             line=f"Until then it was {name_of(self.floor, interval)}.",
-            times=tuple((at, self._time(f"other-at:{question.id}:{at}", at, now_us)) for at in times),
+            times=(
+                _another(question, "other-at"),
+                *((at, self._time(f"other-at:{question.id}:{at}", at, now_us)) for at in times),
+            ),
             back=Button(f"alarm-back:{question.id}", "Back", role="raised"),
         )
 
@@ -199,6 +211,28 @@ class WorkAlarm(Pressing):
             rule = partial(answers.other_step, step=step, from_us=int(at))
             self._answer(f"It was {step.name}", rule, moment)
 
+    def _ask_time(self, verb: str, _moment: Moment | None) -> None:
+        """Type any other time: the first one that the shop's clock showed after the last piece."""
+        question = self._question()
+        if question is None:
+            return
+        interval = self.floor.get(Interval, question.about_id or 0)
+
+        def take(text: str | None) -> None:
+            if text:
+                self._take_time(verb, interval, text)
+
+        words = "Stopped at" if verb == "stopped" else "Since when"
+        self.dialogs.number(f"{words}, such as 19:10", "", take, signs=CLOCK)
+
+    def _take_time(self, verb: str, interval: Interval, text: str) -> None:
+        try:
+            at_us = first_after(answers.earliest_end(self.floor, interval), text, zone_of(self.floor))
+        except Refusal as refused:
+            self.dialogs.tell(str(refused))
+            return
+        self._verbs[verb](str(at_us), None)
+
     def _back(self, _: str, _moment: Moment | None) -> None:
         if self._step_id is None:
             self._choosing = False
@@ -211,3 +245,8 @@ class WorkAlarm(Pressing):
         if question is not None:
             self._press(what, lambda turn: rule(turn, question), moment, undoable=undoable)
             self._choosing, self._step_id = False, None
+
+
+def _another(question: Question, verb: str) -> tuple[int, Button]:
+    """The button for a time that no other one says: it has a place before all of them, and stands behind them."""
+    return LAST_US, Button(f"another:{question.id}:{verb}", "Another time")

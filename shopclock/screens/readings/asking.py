@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from shopclock.shop.kinds import Kind
+from shopclock.shop.loads import holder
 from shopclock.shop.measure import units_like
 from shopclock.shop.reading_kinds import wanted_said
 from shopclock.shop.readings import kinds_for, outside_of, said, step_for, take
@@ -62,8 +63,11 @@ class AskReading:
         """The steps at which all of the batch's pieces there can be measured at once, the one in hand first."""
         own = self._floor.of_batch(Interval, self._batch.id)
         begun = {i.step_id for i in own if i.running or (self._step is not None and i.step_id == self._step.id)}
-        steps = [step for step in self._floor.steps(self._batch.id) if step.id in begun and _holds_a_load(step)]
+        steps = [step for step in self._floor.steps(self._batch.id) if step.id in begun and self._holds_a_load(step)]
         return sorted(steps, key=lambda step: self._step is None or step.id != self._step.id)
+
+    def _holds_a_load(self, step: Step) -> bool:
+        return holder(self._floor, step) is not None or step.kind in (Kind.WAIT, Kind.WATCH)
 
     def _detail(self, piece: Piece) -> tuple[str, str]:
         """The number that a piece is known by once its letter is hidden; a reading outside in its stead."""
@@ -113,10 +117,6 @@ class AskReading:
             return take(turn, kind, step, piece, typed)
 
         self._press(f"{kind.name}: {self._whose(piece)}", rule)
-
-
-def _holds_a_load(step: Step) -> bool:
-    return step.tool_id is not None or step.kind in (Kind.WAIT, Kind.WATCH)
 
 
 def units_from(first: str) -> tuple[str, ...]:

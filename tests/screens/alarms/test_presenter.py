@@ -6,6 +6,7 @@ from shopclock.record.check import check
 from shopclock.shop.keys import set_key
 from shopclock.shop.kinds import Certainty
 from shopclock.shop.values import Interval
+from shopclock.shop.wording import time_text, zone_of
 from tests.screens.alarms import stories
 from tests.screens.alarms.stories import Alarmed
 from tests.screens.bench.workshop import MINUTE_US, START_US
@@ -74,6 +75,37 @@ def test_a_time_is_one_press(shop: Alarmed) -> None:
     shop.alarms.press(key, shop.clock.moment())
     assert shop.shown is None
     assert ended(shop) == [(30, "pressed"), (16, "estimated")]
+
+
+@pytest.mark.parametrize(
+    ("typed", "then"),
+    [("18:13", [(30, "pressed"), (49, "estimated")]), ("2015", [(30, "pressed"), (171, "estimated")])],
+)
+def test_any_other_time_is_typed(shop: Alarmed, typed: str, then: list[tuple[int, str]]) -> None:
+    stories.still(shop)
+    shop.tick(120)
+    assert times(shop)[-1] == "Another time"
+    shop.dialogs.answers = [typed]
+    assert shop.answer("another:") is None
+    assert ended(shop) == then
+
+
+@pytest.mark.parametrize("typed", ["25", "16:30", "23:59"])
+def test_a_time_that_it_can_not_have_been_is_told_and_asked_for_again(shop: Alarmed, typed: str) -> None:
+    stories.still(shop)
+    shop.dialogs.answers = [typed]
+    assert shop.answer("another:") is not None
+    assert shop.asked().endswith("Nothing was changed.") or "Type it as 19:10" in shop.asked()
+    assert shop.running_names() == ["Grind bevels"]
+
+
+def test_another_step_can_have_begun_at_any_time(shop: Alarmed) -> None:
+    stories.which_step(shop)
+    shop.answer("other-step:")
+    shop.dialogs.answers = ["18:03"]
+    assert shop.answer("another:") is None
+    assert shop.running_names() == ["Harden"]
+    assert time_text(shop.running[0].start_us, zone_of(shop.record.floor)) == "18:03"
 
 
 def test_still_at_it_asks_again_only_after_another_such_span_and_is_not_what_undo_takes_back(shop: Alarmed) -> None:

@@ -97,6 +97,13 @@ def test_what_the_oven_showed_is_a_reading_of_the_load_beside_its_target(shop: W
     assert reading.load_id is not None
 
 
+def test_what_lies_in_no_tool_is_no_load(shop: Workshop) -> None:
+    shop.batch("Paring 95", 3)
+    shop.start("Grind bevels")
+    shop.press("reading", answers=(None,))
+    assert [choice.label for choice in shop.dialogs.asked[-1].choices] == ["A", "B", "C"]
+
+
 def test_what_is_not_understood_is_told_and_nothing_kept(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     shop.press("reading", answers=("B", kind(shop, "Hardness"), "5/ HRC"))
