@@ -88,6 +88,19 @@ def end_order(turn: Turn, order: CustomerOrder, state: OrderState) -> CustomerOr
     return turn.edit(order, state=state)
 
 
+def reopen(turn: Turn, order: CustomerOrder) -> CustomerOrder:
+    """Open an order again that was handed over or cancelled; a day that has gone by is no longer promised."""
+    today = shop_time(turn.now_us, zone_of(turn.floor)).date().isoformat()
+    still = order.promised if order.promised is not None and order.promised >= today else None
+    return turn.edit(order, state=OrderState.OPEN, promised=still)
+
+
+def ended_orders(floor: Floor) -> tuple[CustomerOrder, ...]:
+    """Return the orders that are no longer open, the newest first."""
+    found = [order for order in floor.all(CustomerOrder) if order.state is not OrderState.OPEN]
+    return tuple(sorted(found, key=lambda order: -order.id))
+
+
 def tie(turn: Turn, order: CustomerOrder, piece: Piece) -> OrderPiece:
     """Say that a piece goes to an order. Refused: another pattern, one that was lost, one promised elsewhere."""
     floor, batch = turn.floor, turn.floor.get(Batch, piece.batch_id)

@@ -253,3 +253,29 @@ def test_bought_out_work_stands_for_a_stage_and_takes_its_days(
     assert plan.state().tiles[-1].note == "10 days away"
     press(plan, dialogs, f"cost {item.id}", "days", "0")
     assert dialogs.asked[-1].words == "0 is no number of days from 1 to 365. Nothing was changed."
+
+
+def test_an_order_that_was_handed_over_can_be_opened_again(
+    plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop
+) -> None:
+    assert "earlier" not in [tile.key for tile in plan.state().tiles]
+    taken = order(plan, dialogs, shop)
+    press(plan, dialogs, "day", "2")
+    press(plan, dialogs, "end", "done")
+    assert [(tile.title, tile.detail) for tile in plan.state().tiles] == [
+        ("Earlier orders", "1 handed over or cancelled")
+    ]
+    press(plan, dialogs, "earlier")
+    assert plan.state().title == "1 handed over, 0 cancelled"
+    assert plan.state().tiles[0].detail == "1 Butter, handed over"
+    press(plan, dialogs, f"order {taken.id}", "open")
+    assert [tile.title for tile in plan.state().tiles] == ["Brook"]
+    assert plan.state().undo == "Brook open again"
+
+
+def test_a_promise_that_has_gone_by_is_dropped_when_an_order_is_opened_again(shop: DiskShop) -> None:
+    today = shop_time(shop.clock.now_us, zone_of(shop.floor)).date()
+    taken = shop.press(lambda turn: orders.take_order(turn, "Brook", shop.pattern, 1, today))
+    ended = shop.press(lambda turn: orders.end_order(turn, taken, OrderState.DONE))
+    shop.clock.on(60 * 48)
+    assert shop.press(lambda turn: orders.reopen(turn, ended)).promised is None

@@ -10,13 +10,14 @@ from shopclock.screens.asked import Asked
 from shopclock.screens.paged.offers import calling, offer
 from shopclock.screens.paged.page import Line, Page
 from shopclock.screens.plan.days import FEW
+from shopclock.screens.plan.pages.earlier import EarlierPage
 from shopclock.screens.plan.pages.hours import HoursPage
 from shopclock.screens.plan.pages.money import CostsPage
 from shopclock.screens.plan.pages.next_batch import NextBatchPage
 from shopclock.screens.plan.pages.order import OrderPage, ask_new
 from shopclock.screens.plan.pages.promise import PromisePage
 from shopclock.screens.plan.pages.the_plan import PlanPage
-from shopclock.shop.orders import missing, open_orders, promised_day, unpromised
+from shopclock.shop.orders import ended_orders, missing, open_orders, promised_day, unpromised
 from shopclock.shop.values import Pattern
 from shopclock.shop.wording import counted, day_text
 
@@ -55,7 +56,16 @@ class OrdersPage(Page):
         """The orders: what no longer holds first, then by promise."""
         self._ask()
         listed = sorted(open_orders(self._stack.floor), key=lambda order: not self._broken(order))
-        return [self._order(order) for order in listed]
+        return [*(self._order(order) for order in listed), *self._earlier()]
+
+    def _earlier(self) -> Sequence[Offer]:
+        n = len(ended_orders(self._stack.floor))
+        act = calling(lambda: self._stack.open(EarlierPage(self._stack)))
+        return (
+            [offer("earlier", "Earlier orders", act, detail=f"{n} handed over or cancelled", role="raised")]
+            if n
+            else []
+        )
 
     def actions(self) -> Sequence[Offer]:
         """A question, an order, and what the answers rest on."""
