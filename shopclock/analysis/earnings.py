@@ -93,6 +93,16 @@ class Earned:
     price: Decimal | None
     hour: Decimal | None
 
+    @property
+    def cost_of_all(self) -> Decimal:
+        """What all its finished pieces cost, with what they carry."""
+        return self.cost.total * self.told.finished
+
+    @property
+    def price_of_all(self) -> Decimal | None:
+        """What all its finished pieces bring, without tax."""
+        return None if self.price is None else self.price * self.told.finished
+
 
 def earned(floor: Floor, told: BatchFigures, over: Overhead, brought: Floor | None = None) -> Earned:
     """Return what a batch earned: ordered pieces at the price of their order, the others at what is asked.

@@ -18,9 +18,9 @@ BATCHES: Sheet[BatchLine] = Sheet(
     "Batches",
     (
         Column("Batch", Holds.TEXT, 12, lambda row: row.row.name, "The batch."),
-        Column("Pattern", Holds.TEXT, 22, lambda row: row.row.pattern, "Its pattern."),
-        Column("Started (shop time)", Holds.SHOP_TIME, 20, lambda row: row.row.started_us, "When it was started."),
-        Column("Closed (shop time)", Holds.SHOP_TIME, 20, lambda row: row.row.closed_us, "Empty while it is open."),
+        Column("Pattern", Holds.TEXT, 12, lambda row: row.row.pattern, "Its pattern."),
+        Column("Started (shop time)", Holds.SHOP_TIME, 17, lambda row: row.row.started_us, "When it was started."),
+        Column("Closed (shop time)", Holds.SHOP_TIME, 17, lambda row: row.row.closed_us, "Empty while it is open."),
         Column("Begun (pieces)", Holds.COUNT, 10, lambda row: row.figures.started, "Pieces that were begun."),
         Column(
             "Finished (pieces)",
@@ -33,7 +33,14 @@ BATCHES: Sheet[BatchLine] = Sheet(
         Column("Lost (pieces)", Holds.COUNT, 10, lambda row: row.row.scrapped, "Pieces that were scrapped."),
         Column("Kept (pieces)", Holds.COUNT, 10, lambda row: row.row.kept, "Kept as template or test piece."),
         Column("Cut down (pieces)", Holds.COUNT, 10, lambda row: row.row.cut_down, "Went on in another batch."),
-        Column("Spent (min)", Holds.MINUTES, 10, lambda row: minutes(row.figures.whole.all_us), "On all its pieces."),
+        Column("Spent (h:mm)", Holds.LENGTH, 9, lambda row: row.figures.whole.all_us, "On all its pieces."),
+        Column(
+            "Spent (min)",
+            Holds.MINUTES,
+            9,
+            lambda row: minutes(row.figures.whole.all_us),
+            "The same in decimal minutes.",
+        ),
         Column(
             "Per finished piece (min)",
             Holds.MINUTES,
@@ -69,7 +76,7 @@ BATCHES: Sheet[BatchLine] = Sheet(
             lambda row: _per_finished(row, _of_finished(row).rework_us),
             "The rework among its own minutes.",
         ),
-        Column("Next time", Holds.TEXT, 44, lambda row: row.row.next_time, "What was noted for the next batch."),
+        Column("Next time", Holds.TEXT, 12, lambda row: row.row.next_time, "What was noted for the next batch."),
         Column("So far", Holds.TEXT, 8, lambda row: yes(row.figures.so_far), "yes while the batch is open."),
         Column("At least", Holds.TEXT, 9, lambda row: yes(row.figures.at_least), "yes where steps were not timed."),
     ),

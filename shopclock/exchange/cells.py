@@ -20,7 +20,7 @@ class Holds(Enum):
     MONEY = auto()
     """An amount in the currency that the row or head names."""
     LENGTH = auto()
-    """Microseconds, shown as [h]:mm:ss."""
+    """Microseconds, shown as [h]:mm."""
     SHOP_TIME = auto()
     """An instant in microseconds UTC, shown by the shop's wall clock."""
     UTC = auto()
@@ -29,7 +29,7 @@ class Holds(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Column(Generic[R]):
-    """One column: its head with the unit in it, what its cells hold, how wide, what it tells (for the manual)."""
+    """One column: its head with its unit, what its cells hold, how wide at least, what it tells (for the manual)."""
 
     head: str
     holds: Holds
@@ -40,10 +40,15 @@ class Column(Generic[R]):
 
 @dataclass(frozen=True, slots=True)
 class Sheet(Generic[R]):
-    """A sheet: its name on the tab and its columns; rows are written as they come."""
+    """A sheet: its name on the tab and its columns; rows are written as they come.
+
+    The first `printed` columns go on paper, all where none is said; money has so many `places` after its point.
+    """
 
     name: str
     columns: tuple[Column[R], ...]
+    printed: int | None = None
+    places: int = 2
 
 
 def minutes(us: int) -> float:

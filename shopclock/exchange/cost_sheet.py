@@ -10,7 +10,7 @@ from shopclock.exchange.cells import Column, Holds, Sheet, yes
 from shopclock.exchange.figure_sheets import BatchLine
 from shopclock.shop.errors import ShopError
 from shopclock.shop.floor import Floor
-from shopclock.shop.money import rounded
+from shopclock.shop.money import places, rounded
 from shopclock.shop.rates import Rates, rates
 
 
@@ -33,41 +33,62 @@ def cost_line(floor: Floor, line: BatchLine, hours: YearHours) -> CostLine:
         return CostLine(line, own, None, str(error))
 
 
-def _money(head: str, width: int, of: Callable[[Earned, Rates], Decimal | None], tells: str) -> Column[CostLine]:
+def _money(head: str, of: Callable[[Earned, Rates], Decimal | None], tells: str) -> Column[CostLine]:
     """Return a column of amounts, each rounded to the currency's smallest coin as on screen."""
 
     def cell(row: CostLine) -> Decimal | None:
         value = of(row.earned, row.rates) if row.earned is not None else None
         return None if value is None else rounded(value, row.rates.currency)
 
-    return Column(head, Holds.MONEY, width, cell, tells)
+    return Column(head, Holds.MONEY, 12, cell, tells)
 
 
 def _part(head: str, of: Callable[[PieceCost], Decimal], tells: str) -> Column[CostLine]:
-    return _money(head, 12, lambda row, _: of(row.cost), tells)
+    return _money(head, lambda row, _: of(row.cost), tells)
 
 
-COSTS: Sheet[CostLine] = Sheet(
-    "Costs",
-    (
+def costs_in(currency: str) -> Sheet[CostLine]:
+    """Return the sheet of costs, with the currency of all its amounts in the heads."""
+    return Sheet("Costs", (*_batch(), *_cost(currency), *_earned(currency), *_said()), places=places(currency))
+
+
+def _batch() -> tuple[Column[CostLine], ...]:
+    return (
         Column("Batch", Holds.TEXT, 12, lambda row: row.batch.row.name, "The batch."),
-        Column("Pattern", Holds.TEXT, 22, lambda row: row.batch.row.pattern, "Its pattern."),
-        Column("Currency", Holds.TEXT, 9, lambda row: row.rates.currency, "In which all amounts of the row are."),
+        Column("Pattern", Holds.TEXT, 12, lambda row: row.batch.row.pattern, "Its pattern."),
         Column(
             "Finished (pieces)", Holds.COUNT, 10, lambda row: row.batch.figures.finished, "Over which the costs go."
         ),
-        _part("Labour a piece", lambda cost: cost.labour, "Its own hours at the rate that is wished."),
-        _part("Material a piece", lambda cost: cost.material, "What goes into it, and its share of the batch's."),
-        _part("Consumables a piece", lambda cost: cost.consumables, "Belts, epoxy and the like."),
-        _part("Bought out a piece", lambda cost: cost.bought_out, "Work that others did."),
-        _part("Fees a piece", lambda cost: cost.fees, "Fees kept as costs."),
-        _part("Overhead a piece", lambda cost: cost.overhead, "Rent, power and the shop's own hours, by its hours."),
-        _part("Carried a piece", lambda cost: cost.carried, "All that went into pieces which did not finish."),
-        _part("Cost of a piece", lambda cost: cost.total, "The sum of these, without tax."),
-        _money("Lowest price that pays", 12, lambda row, own: lowest_price(row.cost, own), "Without tax."),
-        _money("Price, mean", 12, lambda row, _: row.price, "Ordered ones at their price, the others as asked for."),
-        _money("Earned an hour", 12, lambda row, _: row.hour, "What is left of the price, over the hours."),
+    )
+
+
+def _cost(unit: str) -> tuple[Column[CostLine], ...]:
+    return (
+        _part(f"Labour a piece ({unit})", lambda cost: cost.labour, "Its own hours at the rate that is wished."),
+        _part(f"Material a piece ({unit})", lambda cost: cost.material, "Its own, and its share of the batch's."),
+        _part(f"Consumables a piece ({unit})", lambda cost: cost.consumables, "Belts, epoxy and the like."),
+        _part(f"Bought out a piece ({unit})", lambda cost: cost.bought_out, "Work that others did."),
+        _part(f"Fees a piece ({unit})", lambda cost: cost.fees, "Fees kept as costs."),
+        _part(f"Overhead a piece ({unit})", lambda cost: cost.overhead, "Rent, power and the shop's own hours."),
+        _part(f"Carried a piece ({unit})", lambda cost: cost.carried, "All that went into pieces which didn't finish."),
+        _part(f"Cost of a piece ({unit})", lambda cost: cost.total, "The sum of these, without tax."),
+        _money(f"Cost of all ({unit})", lambda row, _: row.cost_of_all, "Of all its finished pieces."),
+    )
+
+
+def _earned(unit: str) -> tuple[Column[CostLine], ...]:
+    lowest = "The lowest that pays, without tax."
+    mean = "Mean of its pieces: ordered ones at their price, the others as asked for."
+    return (
+        _money(f"Lowest price ({unit})", lambda row, own: lowest_price(row.cost, own), lowest),
+        _money(f"Price of a piece ({unit})", lambda row, _: row.price, mean),
+        _money(f"Price of all ({unit})", lambda row, _: row.price_of_all, "Of all its finished pieces, without tax."),
+        _money(f"Earned an hour ({unit})", lambda row, _: row.hour, "What is left of the price, over the hours."),
+    )
+
+
+def _said() -> tuple[Column[CostLine], ...]:
+    return (
         Column("So far", Holds.TEXT, 8, lambda row: yes(row.batch.figures.so_far), "yes while the batch is open."),
-        Column("Why not", Holds.TEXT, 60, lambda row: row.why, f"Why a batch has no amounts. {NO_ADVICE}"),
-    ),
-)
+        Column("Why not", Holds.TEXT, 10, lambda row: row.why, f"Why a batch has no amounts. {NO_ADVICE}"),
+    )

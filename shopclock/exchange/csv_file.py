@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 from shopclock.exchange.cells import Holds, Sheet, Value
 from shopclock.exchange.options import Options
 from shopclock.exchange.safe_text import csv_text
-from shopclock.shop.wording import clock_text, shop_time
+from shopclock.shop.wording import MINUTE_US, shop_time
 
 R = TypeVar("R")
 Say = Callable[[Any], str]
@@ -43,7 +43,13 @@ def _fields(zone: ZoneInfo, decimal: str) -> dict[Holds, Say]:
         Holds.COUNT: str,
         Holds.MINUTES: lambda value: repr(float(value)).replace(".", decimal),
         Holds.MONEY: lambda value: str(value).replace(".", decimal),
-        Holds.LENGTH: clock_text,
+        Holds.LENGTH: _hours_text,
         Holds.SHOP_TIME: lambda value: shop_time(value, zone).strftime("%Y-%m-%d %H:%M:%S"),
         Holds.UTC: lambda value: shop_time(value, _UTC).strftime("%Y-%m-%dT%H:%M:%S.%fZ"),
     }
+
+
+def _hours_text(length_us: int) -> str:
+    """Say a length in hours and minutes, to the minute: 1:20; the decimal minutes beside it are exact."""
+    hours, minutes = divmod((length_us + MINUTE_US // 2) // MINUTE_US, 60)
+    return f"{hours}:{minutes:02d}"

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 from zoneinfo import ZoneInfo
 
 from shopclock.exchange.batch_sheet import BATCHES
@@ -20,11 +20,16 @@ from shopclock.record.interval_rows import IntervalRow
 from shopclock.record.reading import Reading
 from shopclock.record.reading_rows import ReadingRow
 from shopclock.record.reads import PieceRow
+from shopclock.shop import settings
 from shopclock.shop.errors import ShopError
 from shopclock.shop.progress import UNWATCHED
 from shopclock.shop.progress import Progress as Watching
+from shopclock.shop.rates import rates
 from shopclock.shop.values import Batch
-from shopclock.shop.wording import day_text, shop_time, word, zone_of
+from shopclock.shop.wording import shop_time, zone_of
+
+if TYPE_CHECKING:
+    from shopclock.analysis.earnings import YearHours
 
 R = TypeVar("R")
 Progress = Callable[[int], None]
@@ -109,25 +114,33 @@ def _writer(path: Path) -> Callable[[Path, _Rows, ZoneInfo, Options], None]:
 
 def _write_workbook(path: Path, rows: _Rows, zone: ZoneInfo, options: Options) -> None:
     from shopclock.analysis.earnings import YearHours
-    from shopclock.exchange.cost_sheet import COSTS, cost_line
-    from shopclock.exchange.front_sheet import Front
+    from shopclock.exchange.front_sheet import Front, words_of
 
     facts, hours, floor = FrontFacts(), YearHours(options.now_us), rows.reading.floor
-    with Workbook(path, zone) as book:
-        front = Front(book, (word(floor, "piece").one, word(floor, "finished").one))
+    with Workbook(path, zone, settings.value(floor, settings.PAPER)) as book:
+        front = Front(book, words_of(floor))
         book.write(INTERVALS, rows.intervals(hours.add))
-        batches, stages, costs = book.page(BATCHES), book.page(STAGES), book.page(COSTS)
-        for line in rows.batches():
-            facts.add(line)
-            batches.add(line)
-            costs.add(cost_line(floor, line, hours))
-            for stage in stage_lines(line):
-                stages.add(stage)
-        for page in (batches, costs):
-            page.end()
+        stages = _write_batches(book, rows, facts, hours)
         book.write(PIECES, rows.pieces())
         book.write(READINGS, rows.readings())
-        front.fill(facts, told(rows.reading, options, zone), stages.end())
+        front.fill(facts, told(rows.reading, options, zone), stages)
+
+
+def _write_batches(book: Workbook, rows: _Rows, facts: FrontFacts, hours: "YearHours") -> int:
+    """Write what is told of whole batches, each read once, and return how many rows the sheet of stages has."""
+    from shopclock.exchange.cost_sheet import cost_line, costs_in
+
+    floor = rows.reading.floor
+    batches, stages, costs = book.page(BATCHES), book.page(STAGES), book.page(costs_in(rates(floor).currency))
+    for line in rows.batches():
+        facts.add(line)
+        batches.add(line)
+        costs.add(cost_line(floor, line, hours))
+        for stage in stage_lines(line):
+            stages.add(stage)
+    batches.end()
+    costs.end()
+    return stages.end()
 
 
 def told(reading: Reading, options: Options, zone: ZoneInfo) -> str:
@@ -135,7 +148,7 @@ def told(reading: Reading, options: Options, zone: ZoneInfo) -> str:
     names = [reading.floor.get(Batch, number).name for number in sorted(options.batch_ids or ())]
     what = ", ".join(names) if names else "The whole shop"
     if options.span is not None:
-        first, last = (day_text(shop_time(at_us, zone).date()) for at_us in (options.span[0], options.span[1] - 1))
+        first, last = (shop_time(at_us, zone).date() for at_us in (options.span[0], options.span[1] - 1))
         what += f", work begun from {first} to {last}, and its batches whole"
     return f"{what}. As of {shop_time(options.now_us, zone):%Y-%m-%d %H:%M}, {zone.key}."
 

@@ -1,206 +1,136 @@
 """The front of the workbook: sums, and charts of the spreadsheet's own, all by formulas over the sheets behind it."""
 
+from dataclasses import dataclass
 from typing import Any
 
 from shopclock.exchange.batch_sheet import BATCHES
-from shopclock.exchange.cells import Sheet
-from shopclock.exchange.figure_sheets import STAGES
-from shopclock.exchange.front_facts import STAGES_SHOWN, FrontBatch, FrontFacts
-from shopclock.exchange.safe_text import cell_text, risky
+from shopclock.exchange.front_cells import at, cells, of_batch, of_stage, settled
+from shopclock.exchange.front_facts import FrontBatch, FrontFacts
+from shopclock.exchange.front_looks import Looks
+from shopclock.exchange.front_trend import Trend
+from shopclock.exchange.loose_page import LoosePage
 from shopclock.exchange.xlsx_file import Workbook
+from shopclock.shop.floor import Floor
+from shopclock.shop.wording import word
 
 NAME = "Figures"
 OTHERS = "Other stages"
-COLOURS = ("#1E3FC8", "#9DB1F2", "#10204F", "#E2B04A", "#5E7FA8", "#C9D6EA", "#7A5C1E", "#F0DDB0", "#B9B9B9")
-"""Dark beside light, so that neighbours differ in black and white too; the last is for the other stages."""
-TABLE, CHARTS, HIGH = 10, 25, 21
-"""Rows: where the heads of the table by stage stand, where the charts begin, how many they take."""
-WIDE = 11
-"""Columns after the batch's name: when it started, the stages, the others, all."""
-CHART_PX = (560, 420)
-NOT_THERE = "#N/A"
+COLOURS = ("#1E40C8", "#9DB1F2", "#15308F", "#E0A672", "#7A4320", "#F2D58C", "#0B5D32", "#8FCBA6")
+"""Of the paper theme, dark beside light, so that neighbours differ in black and white too."""
+REST = "#C4C9D4"
+SUMS, CHARTS, HIGH = 3, 11, 20
+"""Rows: where the sums begin, where the charts do, how many they take; the tables of the charts follow."""
+WIDE = 13
+"""Columns: a batch, when it started, eight stages, the others, all; one more for air."""
+LEFT_PX, HIGH_PX = 630, 400
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """The shop's own words."""
+
+    piece: str
+    finished: str
+    finished_many: str
+    batches: str
+
+
+def words_of(floor: Floor) -> Words:
+    """Return the words of a shop."""
+    finished = word(floor, "finished")
+    return Words(word(floor, "piece").one, finished.one, finished.many, word(floor, "batch").many)
 
 
 class Front:
-    """Lays the front sheet out; `passed` and `finished` are the rows on the sheets it reads."""
+    """The front sheet: made first, so that it lies in front, and filled when the sheets that it reads are written."""
 
-    def __init__(self, book: Workbook, words: tuple[str, str]) -> None:
-        self._book, (self._piece, self._finished) = book, words
-        self._page = book.front(NAME)
-        self._bold = book.format(bold=True)
-        self._head = book.format(bold=True, text_wrap=True, valign="top", align="right", bottom=1)
-        self._label = book.format(bold=True, text_wrap=True, valign="top", bottom=1)
-        self._number, self._count = book.format(num_format="0.0"), book.format(num_format="0")
-        self._length, self._day = book.format(num_format="[h]:mm"), book.format(num_format="yyyy-mm-dd", align="right")
-        self._text, self._guarded = book.format(num_format="@"), book.format(num_format="@", quote_prefix=True)
-        self._chosen = book.format(bold=True, border=1, bg_color="#FFF6DD", num_format="@")
-        self._page.set_column(0, 0, 24)
-        self._page.set_column(1, WIDE, 11)
-        self._page.set_landscape()
-        self._page.fit_to_pages(1, 0)
-        self._page.hide_gridlines(2)
+    def __init__(self, book: Workbook, words: Words) -> None:
+        self._book, self._words = book, words
+        self._looks = Looks(book)
+        self._page = LoosePage(book.front(NAME, 24, WIDE))
 
     def fill(self, facts: FrontFacts, told: str, stage_rows: int) -> None:
-        """Write it, when all other sheets are: `told` says what is in the book."""
-        self._page.write_string(
-            0, 0, f"Minutes per finished {self._finished}", self._book.format(bold=True, font_size=16)
-        )
-        self._page.write_string(1, 0, told)
-        if not facts.batches:
-            self._page.write_string(3, 0, "There is no batch in it.")
-            return
+        """Write it; `told` says what is in the book, `stage_rows` how many rows the sheet of stages has."""
+        self._page.string(0, 0, f"Minutes per finished {self._words.finished}", self._looks.title)
+        self._page.string(1, 0, told, self._looks.quiet)
+        if facts.every.batches:
+            self._tell(facts, stage_rows)
+        else:
+            self._page.string(SUMS, 0, f"There are no {self._words.batches} in it.")
+        self._page.finish()
+
+    def _tell(self, facts: FrontFacts, stage_rows: int) -> None:
         self._sums(facts)
-        reach = _Reach(stage_rows)
-        self._by_stage(facts, reach)
-        self._one_stage(facts, reach)
-        self._page.set_h_pagebreaks([CHARTS + HIGH])
+        table = CHARTS + HIGH + 1
+        end = self._by_stage(facts, table, stage_rows)
+        Trend(self._book, self._page, self._looks, NAME, self._words.piece).fill(facts, stage_rows, CHARTS, end + 2)
+        self._page.page.set_h_pagebreaks([end + 1])
 
     def _sums(self, facts: FrontFacts) -> None:
-        spent = facts.spent_us / 60e6
+        """The main figures, each by a formula over the rows of Batches."""
+        sums, which = facts.sums, settled(facts.every.batches, so_far=facts.so_far)
+
+        def summed(head: str) -> str:
+            return f"SUMPRODUCT({which},{cells(BATCHES, head, facts.every.batches)})"
+
+        words, looks, per = self._words, self._looks, sums.spent_us / 60e6
+        begun = "so far" if facts.so_far else "closed"
+        spent, finished = summed("Spent (min)"), summed("Finished (pieces)")
         lines = (
-            ("Batches", f"=ROWS({_cells(BATCHES, 'Batch', facts.batches)})", self._count, facts.batches),
-            ("Finished", _sum("Finished (pieces)", facts.batches), self._count, facts.finished),
-            ("Lost", _sum("Lost (pieces)", facts.batches), self._count, facts.lost),
-            ("Work on all (h:mm)", _sum("Spent (min)", facts.batches) + "/1440", self._length, spent / 1440),
-            (f"Minutes per finished {self._finished}", "=IF(B5=0,0,B7*1440/B5)", self._number,
-             spent / facts.finished if facts.finished else 0),
+            (f"{words.batches.capitalize()}, {begun}", f"SUMPRODUCT({which}*1)", looks.count, sums.batches),
+            (f"{words.finished_many.capitalize()}, finished", finished, looks.count, sums.finished),
+            ("Lost", summed("Lost (pieces)"), looks.count, sums.lost),
+            ("Work on them (h:mm)", f"{spent}/1440", looks.length, per / 1440),
+            ("Work on them (min)", spent, looks.number, per),
+            (f"Minutes per finished {words.finished}", f"IF({at(SUMS + 1, 1)}=0,0,{at(SUMS + 4, 1)}/{at(SUMS + 1, 1)})",
+             looks.main, per / sums.finished if sums.finished else 0),
         )  # fmt: skip
-        for row, (label, formula, form, value) in enumerate(lines, start=3):
-            self._page.write_string(row, 0, label, self._bold)
-            self._page.write_formula(row, 1, formula, form, value)
+        for row, (label, formula, form, value) in enumerate(lines, start=SUMS):
+            self._page.string(row, 0, label, looks.bold)
+            self._page.formula(row, 1, f"={formula}", form, value)
 
-    def _by_stage(self, facts: FrontFacts, reach: "_Reach") -> None:
-        """A row for each of the newest batches, a column for each stage; then their chart."""
-        stages = facts.stages[:STAGES_SHOWN]
-        self._page.write_string(TABLE - 1, 0, f"Minutes per finished {self._finished}, by stage", self._bold)
-        self._heads(TABLE, ["Batch", "Started", *stages, OTHERS, "All"])
-        for row, batch in enumerate(facts.stacked, start=TABLE + 1):
-            self._batch(row, batch)
-            shown = [batch.finished_min.get(stage, 0.0) for stage in stages]
-            for place, value in enumerate(shown, start=2):
-                self._page.write_formula(
-                    row, place, reach.of(row, place, TABLE, "Per finished piece (min)"), self._number, value
-                )
-            last = 2 + len(stages)
-            whole, first, end = batch.whole_min or 0.0, _at(row, 2), _at(row, last - 1)
-            self._page.write_formula(
-                row, last, f"={_at(row, last + 1)}-SUM({first}:{end})", self._number, whole - sum(shown)
-            )
-            self._page.write_formula(row, last + 1, self._whole(row, facts.batches), self._number, whole)
-        self._stack_chart(len(facts.stacked), [*stages, OTHERS])
+    def _by_stage(self, facts: FrontFacts, top: int, stage_rows: int) -> int:
+        """A row for each of the newest batches, a column for each stage, and their chart; the row after the last."""
+        stages, batches = facts.shown, facts.stacked
+        self._page.string(top, 0, f"Minutes per finished {self._words.finished}, by stage", self._looks.bold)
+        more = [OTHERS] if len(facts.stages) > len(stages) else []
+        self._looks.heads(self._page, top + 1, ["Batch", "Started", *stages, *more, "All"])
+        for row, batch in enumerate(batches, start=top + 2):
+            self._looks.batch(self._page, row, batch.name, self._book.shop_day(batch.started_us))
+            self._stages(row, top + 1, batch, stages, stage_rows)
+            self._whole(row, batch, stages, facts.every.batches, others=bool(more))
+        if batches:
+            self._chart(top + 1, len(batches), [*COLOURS[: len(stages)], *([REST] if more else [])])
+        return top + 2 + len(batches)
 
-    def _heads(self, row: int, heads: list[str]) -> None:
-        self._page.set_row(row, 31)
-        for place, head in enumerate(heads):
-            self._page.write_string(row, place, cell_text(head), self._head if place else self._label)
+    def _stages(self, row: int, heads: int, batch: FrontBatch, stages: list[str], stage_rows: int) -> None:
+        for place, stage in enumerate(stages, start=2):
+            formula = of_stage(row, at(heads, place), "Per finished piece (min)", stage_rows)
+            value = batch.finished_min.get(stage, 0.0)
+            self._page.formula(row, place, f"={formula}", self._looks.some, value)
 
-    def _batch(self, row: int, batch: FrontBatch) -> None:
-        self._page.write_string(row, 0, cell_text(batch.name), self._guarded if risky(batch.name) else self._text)
-        self._page.write_number(row, 1, self._book.shop_day(batch.started_us), self._day)
+    def _whole(self, row: int, batch: FrontBatch, stages: list[str], batches: int, *, others: bool) -> None:
+        """Everything spent on the batch, and what of it is none of the stages shown, to a millionth of a minute."""
+        last, whole = 2 + len(stages), batch.whole_min or 0.0
+        if others:
+            rest = whole - sum(batch.finished_min.get(stage, 0.0) for stage in stages)
+            formula = f"=ROUND({at(row, last + 1)}-SUM({at(row, 2)}:{at(row, last - 1)}),6)"
+            self._page.formula(row, last, formula, self._looks.number, round(rest, 6))
+        formula = of_batch(row, "Per finished piece (min)", batches)
+        self._page.formula(row, last + others, f"={formula}", self._looks.number, whole)
 
-    @staticmethod
-    def _whole(row: int, batches: int) -> str:
-        name, started = (_cells(BATCHES, head, batches) for head in ("Batch", "Started (shop time)"))
-        minutes = _cells(BATCHES, "Per finished piece (min)", batches)
-        return f"=SUMPRODUCT(({name}=$A{row + 1})*({started}=$B{row + 1}),{minutes})"
-
-    def _stack_chart(self, batches: int, stages: list[str]) -> None:
-        if not batches:
-            return
-        chart = self._book.chart(type="column", subtype="stacked")
-        first, last = TABLE + 1, TABLE + batches
-        for place, (colour, _) in enumerate(
-            zip(COLOURS[: len(stages) - 1] + COLOURS[-1:], stages, strict=True), start=2
-        ):
+    def _chart(self, heads: int, batches: int, colours: list[str]) -> None:
+        """The bars: a batch each, its stages on top of each other in the order of the work."""
+        chart: Any = self._book.chart(type="column", subtype="stacked")
+        first, last = heads + 1, heads + batches
+        for place, colour in enumerate(colours, start=2):
             chart.add_series({
-                "name": [NAME, TABLE, place], "categories": [NAME, first, 0, last, 0],
-                "values": [NAME, first, place, last, place], "fill": {"color": colour}, "gap": 60,
+                "name": [NAME, heads, place], "categories": [NAME, first, 0, last, 0],
+                "values": [NAME, first, place, last, place], "gap": 45,
+                "fill": {"color": colour}, "border": {"color": "#FFFFFF", "width": 0.75},
             })  # fmt: skip
-        self._place(chart, f"Minutes per finished {self._finished}", CHARTS, 0)
-        chart.set_legend({"position": "right"})
-
-    def _one_stage(self, facts: FrontFacts, reach: "_Reach") -> None:
-        """The chosen stage, batch after batch; choosing another makes the formulas and the chart follow."""
-        below = CHARTS + HIGH
-        chooser, stage = _at(CHARTS - 1, 8), facts.stages[0]
-        self._page.write_string(CHARTS - 1, 7, "Stage", self._bold)
-        self._page.merge_range(CHARTS - 1, 8, CHARTS - 1, 10, cell_text(stage), self._chosen)
-        stages = f"=$E${below + 3}:$E${below + 2 + len(facts.stages)}"
-        self._page.data_validation(CHARTS - 1, 8, CHARTS - 1, 8, {"validate": "list", "source": stages})
-        title = f'={chooser}&", minutes a {self._piece}"'
-        self._page.write_formula(below, 0, title, self._bold, f"{stage}, minutes a {self._piece}")
-        self._heads(below + 1, ["Batch", "Started", f"Minutes a {self._piece}", "", "Stages"])
-        newest = list(facts.newest)
-        for n in range(max(len(newest), len(facts.stages))):
-            if n < len(newest):
-                self._followed(below + 2 + n, newest[n], stage, reach, chooser)
-            if n < len(facts.stages):
-                self._page.write_string(below + 2 + n, 4, cell_text(facts.stages[n]), self._text)
-        self._follow_chart(below, len(newest))
-
-    def _followed(self, row: int, batch: FrontBatch, stage: str, reach: "_Reach", chooser: str) -> None:
-        self._batch(row, batch)
-        passed, minutes = (reach.named(row, chooser, head) for head in ("Passed (pieces)", "Run per piece (min)"))
-        value: Any = batch.passed_min.get(stage, NOT_THERE)
-        self._page.write_formula(row, 2, f"=IF({passed}=0,NA(),{minutes})", self._number, value)
-
-    def _follow_chart(self, below: int, batches: int) -> None:
-        first, last = below + 2, below + 1 + batches
-        gone = self._book.format(font_color="#FFFFFF")
-        self._page.conditional_format(first, 2, last, 2, {"type": "errors", "format": gone})
-        chart = self._book.chart(type="line")
-        chart.add_series({
-            "categories": [NAME, first, 0, last, 0], "values": [NAME, first, 2, last, 2],
-            "line": {"color": COLOURS[0], "width": 2},
-            "marker": {"type": "circle", "size": 6, "fill": {"color": COLOURS[0]}, "border": {"color": COLOURS[0]}},
-        })  # fmt: skip
-        chart.show_na_as_empty_cell()
-        chart.set_legend({"none": True})
-        self._place(chart, f"={NAME}!$A${below + 1}", CHARTS, 6)
-
-    def _place(self, chart: Any, title: str, row: int, column: int) -> None:
-        font = {"size": 12, "bold": True}
-        chart.set_title({"name": title, "name_font": font, "overlay": False})
-        chart.set_y_axis(
-            {"min": 0, "num_format": "0", "major_gridlines": {"visible": True, "line": {"color": "#D9D9D9"}}}
-        )
-        chart.set_x_axis({"num_font": {"rotation": -45}})
-        chart.set_size({"width": CHART_PX[0], "height": CHART_PX[1]})
-        self._page.insert_chart(row, column, chart)
-
-
-class _Reach:
-    """Formulas that find the row of a batch and a stage on the sheet of stages."""
-
-    def __init__(self, rows: int) -> None:
-        self._rows = max(rows, 1)
-
-    def of(self, row: int, place: int, heads: int, column: str) -> str:
-        """The value for the batch in this row and the stage in the head of this column."""
-        return f"={self.named(row, _at(heads, place), column)}"
-
-    def named(self, row: int, stage: str, column: str) -> str:
-        """The value for the batch in this row and the stage that a cell names."""
-        batch, started, name = (
-            _cells(STAGES, head, self._rows) for head in ("Batch", "Batch started (shop time)", "Stage")
-        )
-        which = f"({batch}=$A{row + 1})*({started}=$B{row + 1})*({name}={stage})"
-        return f"SUMPRODUCT({which},{_cells(STAGES, column, self._rows)})"
-
-
-def _cells(sheet: Sheet[Any], head: str, rows: int) -> str:
-    """Return the cells under a head, as a formula names them."""
-    from xlsxwriter.utility import xl_col_to_name
-
-    letters = xl_col_to_name([column.head for column in sheet.columns].index(head))
-    return f"'{sheet.name}'!${letters}$2:${letters}${rows + 1}"
-
-
-def _sum(head: str, rows: int) -> str:
-    return f"=SUM({_cells(BATCHES, head, rows)})"
-
-
-def _at(row: int, place: int) -> str:
-    from xlsxwriter.utility import xl_rowcol_to_cell
-
-    return str(xl_rowcol_to_cell(row, place, row_abs=True, col_abs=True))
+        self._looks.plain(chart, (LEFT_PX, HIGH_PX))
+        chart.set_legend({"position": "right", "font": self._looks.small})
+        self._page.string(CHARTS - 1, 0, f"Minutes per finished {self._words.finished}, by stage",
+                                self._looks.bold)  # fmt: skip
+        self._page.page.insert_chart(CHARTS, 0, chart)

@@ -10,7 +10,7 @@ from types import TracebackType
 from typing import Any, Generic, TypeVar
 from zoneinfo import ZoneInfo
 
-from shopclock.exchange.cells import Column, Holds, Sheet
+from shopclock.exchange.cells import Holds, Sheet
 from shopclock.exchange.safe_text import text_cell
 from shopclock.exchange.target import Target
 from shopclock.shop.errors import ShopError
@@ -26,25 +26,31 @@ EPOCH_DAY = 25_569
 MOST_ROWS = 1_048_576
 TWO_LINES = 31
 """The height of the heads, in points: a unit may stand in a second line."""
+WIDEST, LETTER_WIDTH = 60, 0.95
+"""The widest a column gets, and how wide a letter is on average, in widths of a 0."""
+PAGE_WIDTH = 200
+"""Widths of a 0 that are legible beside each other on a landscape page."""
+PAPERS = {"Letter": 1, "A4": 9}
+"""Sizes of paper by number (ECMA-376, 18.3.1.63); without one the printer's own."""
 FORMATS = {
     Holds.TEXT: "@",
     Holds.COUNT: "0",
     Holds.MINUTES: "0.0",
     Holds.MONEY: "#,##0.00",
-    Holds.LENGTH: "[h]:mm:ss",
-    Holds.SHOP_TIME: "yyyy-mm-dd hh:mm:ss",
+    Holds.LENGTH: "[h]:mm",
+    Holds.SHOP_TIME: "yyyy-mm-dd hh:mm",
     Holds.UTC: "yyyy-mm-dd hh:mm:ss",
 }
-_NUMBERS = (Holds.COUNT, Holds.MINUTES, Holds.MONEY, Holds.LENGTH, Holds.SHOP_TIME, Holds.UTC)
+_NUMBERS = (Holds.COUNT, Holds.MINUTES, Holds.LENGTH, Holds.SHOP_TIME, Holds.UTC)
 
 
 class Workbook(AbstractContextManager["Workbook"]):
     """A workbook that is being written; leaving the block writes it out, an error leaves it unfinished."""
 
-    def __init__(self, path: Path, zone: ZoneInfo) -> None:
+    def __init__(self, path: Path, zone: ZoneInfo, paper: str = "") -> None:
         import xlsxwriter
 
-        self._clock = ShopClock(zone)
+        self._clock, self._paper = ShopClock(zone), PAPERS.get(paper)
         self._scratch = tempfile.TemporaryDirectory(prefix="shopclock-", ignore_cleanup_errors=True)
         options = {"constant_memory": True, "tmpdir": self._scratch.name}
         self._target = Target(path)
@@ -80,9 +86,23 @@ class Workbook(AbstractContextManager["Workbook"]):
             raise error.args[0] from error  # the OSError that it wraps
         self._target.close()
 
-    def front(self, name: str) -> Any:
-        """Return the empty page of a sheet that is laid out by hand."""
-        return self._book.add_worksheet(name)
+    def front(self, name: str, label_width: int, columns: int, width: int = 12) -> Any:
+        """Return the empty page of a sheet that is laid out by hand: a column for labels, then so many of a width."""
+        page = self._book.add_worksheet(name)
+        page.set_column(0, 0, label_width)
+        page.set_column(1, columns - 1, width)
+        page.hide_gridlines(2)
+        self._on_paper(page, 1)
+        return page
+
+    def _on_paper(self, page: Any, pages_wide: int) -> None:
+        """Have a sheet printed on landscape pages with their numbers."""
+        page.set_landscape()
+        if self._paper is not None:
+            page.set_paper(self._paper)
+        page.set_margins(left=0.5, right=0.5, top=0.6, bottom=0.6)
+        page.fit_to_pages(pages_wide, 0)
+        page.set_footer("&L&A&RPage &P of &N")
 
     def shop_day(self, at_us: int) -> float:
         """Return an instant as the day number of what the shop's clock said then."""
@@ -102,14 +122,21 @@ class Workbook(AbstractContextManager["Workbook"]):
         page.freeze_panes(1, 1)
         page.set_row(0, TWO_LINES)
         page.repeat_rows(0)
-        page.set_landscape()
-        page.fit_to_pages(1, 0)
-        page.set_footer("&L&A&RPage &P of &N")
+        page.repeat_columns(0)
         for place, column in enumerate(sheet.columns):
-            page.set_column(place, place, column.width, self._formats[column.holds])
             head = self._text_head if column.holds is Holds.TEXT else self._number_head
             page.write_string(0, place, column.head, head)
-        return Page(page, sheet.columns, self._puts(page))
+        return Page(page, sheet, self._puts(page, sheet.places), self._end)
+
+    def _end(self, page: Any, sheet: Sheet[R], widths: list[float], rows: int) -> None:
+        """Make the columns as wide as what stands in them, the filters as long as the rows, and lay it on paper."""
+        for place, (column, width) in enumerate(zip(sheet.columns, widths, strict=True)):
+            page.set_column(place, place, width, self._formats[column.holds])
+        page.autofilter(0, 0, rows, len(sheet.columns) - 1)
+        printed = widths[: sheet.printed]
+        if sheet.printed is not None:
+            page.print_area(0, 0, rows, sheet.printed - 1)
+        self._on_paper(page, math.ceil(sum(printed) / PAGE_WIDTH))
 
     def write(self, sheet: Sheet[R], rows: Iterable[R]) -> int:
         """Write one sheet whole, row by row as they come, and return how many there were."""
@@ -118,11 +145,12 @@ class Workbook(AbstractContextManager["Workbook"]):
             page.add(row)
         return page.end()
 
-    def _puts(self, page: Any) -> dict[Holds, Put]:
-        """Return how each kind of value is written on a page."""
+    def _puts(self, page: Any, places: int) -> dict[Holds, Put]:
+        """Return how each kind of value is written on a page; money with so many digits after its point."""
         string, number, day = page.write_string, page.write_number, self._clock.day_number
         plain, guarded = self._formats[Holds.TEXT], self._guarded
-        count, minutes, money, length, shop, utc = (self._formats[holds] for holds in _NUMBERS)
+        count, minutes, length, shop, utc = (self._formats[holds] for holds in _NUMBERS)
+        money = self._book.add_format({"num_format": f"#,##0.{'0' * places}".rstrip(".")})
 
         def text(row: int, place: int, value: str) -> None:
             said, could_run = text_cell(value)
@@ -142,9 +170,12 @@ class Workbook(AbstractContextManager["Workbook"]):
 class Page(Generic[R]):
     """A sheet that is being written: rows are added, then it is ended."""
 
-    def __init__(self, page: Any, columns: tuple[Column[R], ...], puts: dict[Holds, Put]) -> None:
-        self._page, self._columns = page, len(columns)
-        self._cells = [(place, column.of, puts[column.holds]) for place, column in enumerate(columns)]
+    def __init__(
+        self, page: Any, sheet: Sheet[R], puts: dict[Holds, Put], end: Callable[[Any, Sheet[R], list[float], int], None]
+    ) -> None:
+        self._page, self._sheet, self._end = page, sheet, end
+        self._cells = [(place, column.of, puts[column.holds]) for place, column in enumerate(sheet.columns)]
+        self._longest = [0] * len(sheet.columns)
         self.rows = 0
 
     def add(self, row: R) -> None:
@@ -152,14 +183,19 @@ class Page(Generic[R]):
         self.rows += 1
         if self.rows >= MOST_ROWS:
             raise ShopError(f"A sheet holds {MOST_ROWS} rows and this one has more. Write .csv, or one batch.")
+        longest = self._longest
         for place, of, put in self._cells:
             value = of(row)
             if value is not None and value != "":
                 put(self.rows, place, value)
+                if value.__class__ is str and len(value) > longest[place]:
+                    longest[place] = len(value)
 
     def end(self) -> int:
-        """Let its heads filter the rows, and return how many there are."""
-        self._page.autofilter(0, 0, self.rows, self._columns - 1)
+        """Let columns fit and heads filter what was written, and return how many rows there are."""
+        found = zip(self._sheet.columns, self._longest, strict=True)
+        widths = [float(min(max(column.width, n * LETTER_WIDTH + 3), WIDEST)) for column, n in found]
+        self._end(self._page, self._sheet, widths, self.rows)
         return self.rows
 
 

@@ -10,7 +10,7 @@ import pytest
 
 from shopclock.exchange.batch_sheet import BATCHES
 from shopclock.exchange.cells import Sheet
-from shopclock.exchange.cost_sheet import COSTS
+from shopclock.exchange.cost_sheet import costs_in
 from shopclock.exchange.export import export_file, export_record
 from shopclock.exchange.figure_sheets import STAGES
 from shopclock.exchange.interval_sheet import INTERVALS
@@ -38,7 +38,7 @@ def book(reading: Reading, tmp_path: Path) -> dict[str, list[Row]]:
 
 
 def test_the_workbook_has_its_sheets_and_a_row_for_each_thing(book: dict[str, list[Row]], reading: Reading) -> None:
-    assert list(book) == ["Intervals", "Batches", "Minutes per piece", "Costs", "Pieces", "Readings"]
+    assert list(book) == ["Intervals", "Batches", "Stages by batch", "Costs", "Pieces", "Readings"]
     assert len(book["Intervals"]) == sum(1 for _ in reading.reads.intervals()) == 7
     assert len(book["Pieces"]) == 8
 
@@ -58,9 +58,9 @@ def test_intervals_agree_with_the_record_to_the_microsecond(book: dict[str, list
         assert cells["Key"] == ("inlineStr", row.uuid)
         assert cells["Start (UTC)"][1] == pytest.approx(day_number(row.start_us), abs=1e-11)
         if row.end_us is None:
-            assert not {"End (shop time)", "End (UTC)", "Length (h:mm:ss)", "Labour (min)"} & cells.keys()
+            assert not {"End (shop time)", "End (UTC)", "Length (h:mm)", "Labour (min)"} & cells.keys()
         else:
-            assert round(float(cells["Length (h:mm:ss)"][1]) * 86_400_000_000) == row.end_us - row.start_us
+            assert round(float(cells["Length (h:mm)"][1]) * 86_400_000_000) == row.end_us - row.start_us
             assert round(float(cells["Length (min)"][1]) * 60_000_000) == row.end_us - row.start_us
             assert round(float(cells["Labour (min)"][1]) * 60_000_000) == row.labour_us
 
@@ -69,7 +69,7 @@ def test_over_the_change_of_clocks_shop_time_jumps_and_the_length_does_not(book:
     night = max(book["Intervals"], key=lambda row: row.get("Length (min)", ("n", 0.0))[1])
     by_the_wall = float(night["End (shop time)"][1]) - float(night["Start (shop time)"][1])
     in_utc = float(night["End (UTC)"][1]) - float(night["Start (UTC)"][1])
-    assert in_utc == pytest.approx(float(night["Length (h:mm:ss)"][1]), abs=1e-10)
+    assert in_utc == pytest.approx(float(night["Length (h:mm)"][1]), abs=1e-10)
     assert (in_utc - by_the_wall) * 24 == pytest.approx(1, abs=1e-6)
 
 
@@ -83,7 +83,7 @@ def test_day_numbers_count_as_spreadsheets_do(at_us: int, day: float) -> None:
 
 
 def test_minutes_per_piece_are_the_programs_own(book: dict[str, list[Row]], reading: Reading) -> None:
-    rows = iter(book["Minutes per piece"])
+    rows = iter(book["Stages by batch"])
     for batch in reading.floor.all(Batch):
         for stage in figures(reading.bring_batch(batch.id), batch.id, NOW_US).stages:
             row = next(rows)
@@ -101,7 +101,7 @@ def _number(row: Row, head: str) -> object:
 
 
 def test_an_open_batch_says_so_far_and_a_closed_one_does_not(book: dict[str, list[Row]]) -> None:
-    said = {row["Batch"][1]: row.get("So far", ("", ""))[1] for row in book["Minutes per piece"]}
+    said = {row["Batch"][1]: row.get("So far", ("", ""))[1] for row in book["Stages by batch"]}
     assert said == {"@SUM(A1)": "", "-2": "yes"}
 
 
@@ -110,7 +110,7 @@ def test_one_batch_alone_leaves_out_the_others_and_shop_work(reading: Reading, t
     options = Options(now_us=NOW_US, batch_ids=frozenset({batch.id}))
     export_record(reading, tmp_path / "sheet.xlsx", VIENNA, options)
     sheets = read_workbook(tmp_path / "sheet.xlsx")
-    for name in ("Intervals", "Minutes per piece", "Pieces"):
+    for name in ("Intervals", "Stages by batch", "Pieces"):
         assert {row["Batch"][1] for row in sheets[name]} == {"-2"}
 
 
@@ -155,7 +155,9 @@ def test_heads_stay_in_sight_and_are_filters(reading: Reading, tmp_path: Path) -
             assert '<autoFilter ref="A1:' in page
 
 
-@pytest.mark.parametrize("sheet", [INTERVALS, BATCHES, STAGES, COSTS, PIECES, READINGS], ids=lambda sheet: sheet.name)
+@pytest.mark.parametrize(
+    "sheet", [INTERVALS, BATCHES, STAGES, costs_in("EUR"), PIECES, READINGS], ids=lambda sheet: sheet.name
+)
 def test_each_head_is_there_once_and_is_explained(sheet: Sheet[object]) -> None:
     heads = [column.head for column in sheet.columns]
     assert len(set(heads)) == len(heads)

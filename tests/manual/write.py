@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from shopclock.exchange.batch_sheet import BATCHES
-from shopclock.exchange.cost_sheet import COSTS
+from shopclock.exchange.cost_sheet import costs_in
 from shopclock.exchange.figure_sheets import STAGES
 from shopclock.exchange.interval_sheet import INTERVALS
 from shopclock.exchange.piece_sheet import PIECES
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from shopclock.exchange.cells import Sheet
     from shopclock.shop.settings import Spec
 
-SHEETS: tuple[Sheet[Any], ...] = (INTERVALS, BATCHES, STAGES, COSTS, PIECES, READINGS)
+SHEETS: tuple[Sheet[Any], ...] = (INTERVALS, BATCHES, STAGES, costs_in("currency"), PIECES, READINGS)
 
 
 def columns() -> str:
