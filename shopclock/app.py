@@ -81,6 +81,8 @@ def main(arguments: Sequence[str]) -> int:
         if not opening.again:
             return opening.exit_code
         trouble, left = opening.trouble, frame
+        if opening.other is not None:
+            options = Options(opening.other, demo=False)
 
 
 def build(frame: Frame, look: Look, record: Record, dialogs: Dialogs, background: Work) -> Shell:

@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING
 
 from shopclock.record import copies
 from shopclock.record.archive import ARCHIVING, archive_beside
+from shopclock.record.archives import ArchiveFile, archives_in
 from shopclock.record.copying import COPYING, Made, keep_copy, keep_copy_if_due
 from shopclock.record.restoring import Lost, lost
 from shopclock.record.said import Damaged
+from shopclock.record.unarchive import UNARCHIVING, unarchive
 from shopclock.shop.progress import Stopped
 
 if TYPE_CHECKING:
@@ -36,10 +38,12 @@ class Keeping:
         background: Work,
         say: Callable[[str], None],
         bring_back: Callable[[Path], None],
+        open_other: Callable[[Path], None],
     ) -> None:
         self.record = record
         self.dialogs = dialogs
         self.bring_back = bring_back
+        self.open_other = open_other
         self._background = background
         self._say = say
         self._said = ""
@@ -68,6 +72,21 @@ class Keeping:
         """Write the whole record as one open archive among the copies, and say where it is."""
         if not self._running:
             self._run(ARCHIVING, archive_beside, self._tell_archive, lambda error: self.dialogs.tell(str(error)))
+
+    def unarchive(self, archive: Path, into: Path, then: Callable[[], None]) -> None:
+        """Make a new record of an archive."""
+
+        def wrong(error: BaseException) -> None:
+            if not isinstance(error, Stopped):
+                self.dialogs.tell(str(error))
+
+        self._background.run_long(UNARCHIVING, unarchive, (archive, into), lambda _: then(), wrong)
+
+    def archives(self) -> list[ArchiveFile]:
+        """The archives that lie where copies do, the newest first."""
+        folders = {copies.usual_folder(self.record.path), self.folder}
+        found = (archive for folder in folders for archive in archives_in(folder))
+        return sorted(found, key=lambda archive: archive.at_us, reverse=True)
 
     def copies(self) -> list[Copy]:
         """The copies that can be reached, the newest first."""

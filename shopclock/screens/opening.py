@@ -45,6 +45,7 @@ class Opening(QObject):
         self.exit_code = 0
         self.again = False
         self.trouble = ""
+        self.other: Path | None = None
         self._wanted: Path | None = None
         self._frame = frame
         self._look = look
@@ -108,6 +109,7 @@ class Opening(QObject):
             self._record.close()
         if self._wanted is not None:
             self._bring_back()
+        self.again |= self.other is not None
         if self._one is not None:
             self._one.release()
         self._leave_copy()
@@ -129,7 +131,7 @@ class Opening(QObject):
 
     def _leave_copy(self) -> None:
         """Leave a copy of what is new. The record is free again by now; what goes wrong is remembered beside it."""
-        if self._record is None or self._demo_folder is not None or self.again:
+        if self._record is None or self._demo_folder is not None or (self.again and self.other is None):
             return
         if at_desk(self._record.floor) is not None:
             return
@@ -137,6 +139,10 @@ class Opening(QObject):
 
         with suppress(ShopError):
             keep_copy(self._record.path, self._record.instant())
+
+    def _want_other(self, record: Path) -> None:
+        self.other = record
+        self._frame.close()
 
     def _want_back(self, copy: Path) -> None:
         self._wanted = copy
@@ -218,6 +224,7 @@ class Opening(QObject):
         self._frame.header.show()
         self._shell = self._build(self._frame, self._look, self._record, self._frame.dialogs, self._work())
         self._shell.bring_back.connect(self._want_back)
+        self._shell.open_other.connect(self._want_other)
         self._shell.start(first_screen(self._record.floor))
         if self.trouble:
             self._frame.dialogs.tell(self.trouble)

@@ -129,8 +129,8 @@ class Rooms:
         from shopclock.screens.keeping import Keeping
 
         if self._keeping is None:
-            back = self._shell.bring_back.emit
-            self._keeping = Keeping(self._record, self._dialogs, self._background, self._strip.copies, back)
+            back, other = self._shell.bring_back.emit, self._shell.open_other.emit
+            self._keeping = Keeping(self._record, self._dialogs, self._background, self._strip.copies, back, other)
         return self._keeping
 
     def _make_today(self) -> Screen:

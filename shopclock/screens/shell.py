@@ -34,10 +34,12 @@ class Screen(QWidget):
 class Shell(QObject):
     """Shows one screen at a time and keeps it true. Screens are made when they are first shown.
 
-    `bring_back` carries the path of a copy that is to take the record's place once it is closed.
+    `bring_back` carries the path of a copy that is to take the record's place once it is closed,
+    `open_other` that of a record the window is to open again on.
     """
 
     bring_back = Signal(object)
+    open_other = Signal(object)
 
     def __init__(self, frame: Frame, look: Look, record: Record, themes: dict[str, Theme]) -> None:
         super().__init__(frame)

@@ -43,7 +43,7 @@ def draw(shop: Shop, look: Look, folder: Path, stem: str) -> None:
     """The list, the question where, one copy, and a damaged record."""
     frame = Frame(look, TABS)
     frame.resize(look.sizes.width, look.sizes.height)
-    keeping = Keeping(shop.record, frame.dialogs, AtOnce(), frame.header.set_note, lambda _: None)
+    keeping = Keeping(shop.record, frame.dialogs, AtOnce(), frame.header.set_note, print, print)
     drives = [("STICK", Path("/media/anna/STICK"))]
     along = Along(shop.record, frame.dialogs, AtOnce(), list)
     presenter = ShopPresenter(
@@ -115,7 +115,7 @@ def main(folder: Path) -> None:
     with tempfile.TemporaryDirectory() as place:
         shop = Shop(Path(place))
         busy(shop)
-        keeping = Keeping(shop.record, FakeDialogs(), AtOnce(), print, print)
+        keeping = Keeping(shop.record, FakeDialogs(), AtOnce(), print, print, print)
         for number in range(24):
             shop.clock.go(DAY_MIN)
             shop.pattern(f"Paring {number}")

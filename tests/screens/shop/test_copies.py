@@ -34,7 +34,8 @@ class Kept:
     def __init__(self, shop: Shop, dialogs: FakeDialogs, gone: Gone, drives: Drives) -> None:
         self.said: list[str] = []
         self.wanted: list[Path] = []
-        self.keeping = Keeping(shop.record, dialogs, AtOnce(), self.said.append, self.wanted.append)
+        self.opened: list[Path] = []
+        self.keeping = Keeping(shop.record, dialogs, AtOnce(), self.said.append, self.wanted.append, self.opened.append)
         files = {("Copies", "of the record"): lambda stack: CopiesPage(stack, self.keeping, drives)}
         self.shop = ShopPresenter(shop.record, dialogs, routes(), gone, files)
 
@@ -53,10 +54,35 @@ def test_a_copy_is_made_by_a_press_and_stands_in_the_list_with_age_and_size(
     (made,) = kept.keeping.copies()
     assert dialogs.asked[-1].words == f"The copy is in {made.path.parent}."
     shop.clock.go(90)
-    (shown,) = kept.shop.state().tiles
+    shown, _another_archive = kept.shop.state().tiles
     assert shown.detail == f"1 h old, {made.size / 1_000_000:.1f} MB"
     press(kept.shop, "Copy now")
     assert dialogs.asked[-1].words == "The newest copy has all there is."
+
+
+def test_an_archive_becomes_a_record_of_its_own_that_the_window_can_open(kept: Kept, dialogs: FakeDialogs) -> None:
+    press(kept.shop, "Copies", "One archive")
+    (archive,) = kept.keeping.archives()
+    dialogs.answers = ["stay", "open"]
+    record = kept.keeping.record
+    for _ in dialogs.answers[:]:
+        tile = next(tile for tile in kept.shop.state().tiles if tile.title == archive.path.stem)
+        kept.shop.press(tile.key)
+        press(kept.shop, "Make a record of it")
+    made = sorted(record.path.parent.glob("*of an archive*.shopclock"))
+    assert len(made) == 2
+    assert kept.opened == [made[0]]
+    for one in made:
+        assert differences(record.path, one) == {}
+
+
+def test_an_archive_that_is_none_is_refused_with_a_sentence(kept: Kept, dialogs: FakeDialogs, tmp_path: Path) -> None:
+    note = tmp_path / "note.zip"
+    note.write_text("two more by Friday")
+    dialogs.answers = [str(note)]
+    press(kept.shop, "Copies", "Another archive", "Make a record of it")
+    assert dialogs.asked[-1].words == f"{note} can't be taken: it is not a whole zip. Nothing was changed."
+    assert list(tmp_path.rglob("*of an archive*")) == []
 
 
 def test_copies_go_to_the_stick_that_was_chosen_and_back_beside_the_record(

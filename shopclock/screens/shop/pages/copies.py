@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.paged.offers import calling, offer, on_answer
 from shopclock.screens.paged.page import Line, Page
+from shopclock.screens.shop.pages.archive import ArchivePage
 from shopclock.shop.copies import age_text
 from shopclock.shop.wording import counted, day_text, shop_time, zone_of
 from shopclock.widgets.dialogs import Choice
@@ -14,6 +15,7 @@ from shopclock.widgets.dialogs import Choice
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
+    from shopclock.record.archives import ArchiveFile
     from shopclock.record.copies import Copy
     from shopclock.record.restoring import Lost
     from shopclock.screens.keeping import Keeping
@@ -51,8 +53,9 @@ class CopiesPage(Page):
         return (where, Line(trouble, "straw")) if trouble else (where,)
 
     def offers(self) -> Sequence[Offer]:
-        """The copies."""
-        return [self._copy(copy) for copy in self._copies]
+        """The copies, then the archives, then one that lies elsewhere."""
+        typed = offer("typed", "Another archive", calling(self._ask_archive), detail="typed; it becomes a new record")
+        return [*map(self._copy, self._copies), *map(self._archive, self._keeping.archives()), typed]
 
     def actions(self) -> Sequence[Offer]:
         """One more, and where they go."""
@@ -71,6 +74,20 @@ class CopiesPage(Page):
             calling(lambda: self._stack.open(CopyPage(self._stack, self._keeping, copy))),
             detail=", ".join(words),
         )
+
+    def _archive(self, archive: ArchiveFile) -> Offer:
+        age = age_text(archive.at_us, self._stack.record.instant())
+        detail = f"an archive, {age}, {archive.size / 1_000_000:.1f} MB"
+        return offer(str(archive.path), archive.path.stem, calling(lambda: self._open(archive.path)), detail=detail)
+
+    def _open(self, archive: Path) -> None:
+        self._stack.open(ArchivePage(self._stack, self._keeping, archive))
+
+    def _ask_archive(self) -> None:
+        def typed(text: str) -> None:
+            self._open(Path(text.strip()).expanduser())
+
+        self._stack.dialogs.text("The archive", str(self._keeping.folder), on_answer(typed))
 
     def _look_again(self) -> None:
         self._copies = self._keeping.copies()
