@@ -331,12 +331,14 @@ def check_joined(
             shop.clock.on(us=gap_us)
             press_one(shop, which, what, who)
         desk = Desk(shop)
+        for side in (shop, desk):
+            side.record.bring_since(0)  # whoever amends sees the day
         for amendment in at_desk_:
             amend_one(desk, amendment)
         for press in in_shop:
             amend_one(shop, press)
         found = look_through(shop.path, desk.path)
-        stood = things(shop.floor)
+        shop.again()
         planned = joined(shop, desk, [place for place in range(len(found.entries)) if picks >> place & 1])
         assert_sound(shop.floor, shop.clock.now_us)
         assert check(shop.path) == []
@@ -344,9 +346,15 @@ def check_joined(
         assert_taken(shop, planned, picks)
         assert look_through(shop.path, desk.path).entries == ()
         shop.record.undo()
-        assert things(shop.floor) == stood
+        assert all(one == now for one, now in _before(shop, planned))
         for side in (shop, desk):
             side.close()
+
+
+def _before(shop: DiskShop, planned: Plan) -> list[tuple[object, object]]:
+    """What the shop had of each entry, and what it has of it after Undo."""
+    entries = planned.found.entries
+    return [(e.shop, next((t for t in shop.floor.all(type(e.thing)) if t.uuid == e.thing.uuid), None)) for e in entries]
 
 
 def assert_taken(shop: DiskShop, planned: Plan, picks: int) -> None:
