@@ -92,7 +92,7 @@ class Opening(QObject):
             gc.enable()
 
     def _first_screen(self) -> None:
-        if self._path is None:
+        if self._path is None or self._is_gone(self._path):
             self._welcome()
         elif self._demo_folder is not None:
             self._make_demo(self._path)
@@ -161,16 +161,40 @@ class Opening(QObject):
         self._one = None
         return False
 
+    def _is_gone(self, path: Path) -> bool:
+        """Tell whether a record is not at its place though it has copies."""
+        from shopclock.record.copies import copies_of
+
+        return self._demo_folder is None and not path.exists() and bool(copies_of(path))
+
     def _welcome(self) -> None:
-        screen = self._show_alone()
-        screen.own.connect(self._own_shop)
-        screen.demo.connect(self._demo_shop)
+        from zoneinfo import ZoneInfo
 
-    def _own_shop(self) -> None:
         from shopclock.record.place import usual_place
+        from shopclock.screens.drives import drives
+        from shopclock.screens.welcome.welcoming import Welcoming
+        from shopclock.shop.clock import SystemClock
 
-        self._path = usual_place()
-        self._open(self._path, make=True)
+        screen, now_us = self._show_alone(), SystemClock().moment().wall_us
+        record = self._path if self._path is not None else usual_place()
+        welcoming = Welcoming(record, self._frame.dialogs, self._work(), drives, self._open_file)
+        if gone := welcoming.gone(now_us):
+            screen.miss(gone)
+        screen.own.connect(lambda: self._open_own(record))
+        screen.demo.connect(self._demo_shop)
+        screen.file.connect(lambda: welcoming.ask(now_us, ZoneInfo(_zone())))
+
+    def _open_own(self, record: Path) -> None:
+        self._path = record
+        self._open(record, make=True)
+
+    def _open_file(self, file: Path) -> None:
+        """Open a record that is there, at its place or another."""
+        if self._one is not None and file != self._path:
+            self._one.release()
+            self._one = None
+        self._path = file
+        self._open(file, make=False)
 
     def _demo_shop(self) -> None:
         self.choose(None, demo=True)
@@ -207,7 +231,7 @@ class Opening(QObject):
         from shopclock.record.record import Record
         from shopclock.shop.clock import SystemClock
 
-        zone = bytes(QTimeZone.systemTimeZoneId().data()).decode() or "UTC"
+        zone = _zone()
         try:
             if make:
                 path.parent.mkdir(parents=True, exist_ok=True)
@@ -254,6 +278,10 @@ class Opening(QObject):
         self._frame.setWindowState(self._frame.windowState() & ~Qt.WindowState.WindowMinimized)
         self._frame.raise_()
         self._frame.activateWindow()
+
+
+def _zone() -> str:
+    return bytes(QTimeZone.systemTimeZoneId().data()).decode() or "UTC"
 
 
 def first_screen(floor: Floor) -> str:

@@ -8,21 +8,27 @@ import sys
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
 
 from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QApplication
 
 from shopclock import app
 from shopclock.record import copies
+from shopclock.record.archive import archive
 from shopclock.record.check import check
 from shopclock.record.reading import Reading
+from shopclock.record.rebuild import differences
 from shopclock.record.record import Record
+from shopclock.screens.background import Background
 from shopclock.screens.opening import Opening
+from shopclock.screens.welcome.welcoming import Welcoming
 from shopclock.screens.window import make_window
 from shopclock.shop import settings
 from shopclock.shop.clock import SystemClock
 from shopclock.tour.finger import Finger
 from shopclock.tour.hand import application
+from shopclock.widgets.fake_dialogs import FakeDialogs
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -93,6 +99,41 @@ def test_the_newest_copy_of_a_damaged_record_is_taken_by_one_press(tmp_path: Pat
     assert check(path) == []
     assert [p.read_bytes() == damaged for p in tmp_path.glob("*damaged*.shopclock")] == [True]
     assert copy.path.exists()
+
+
+def test_a_record_that_is_gone_is_missed_and_brought_back_from_its_copy(tmp_path: Path, qtbot: QtBot) -> None:
+    path = tmp_path / "shop.shopclock"
+    Record.open(path, SystemClock(), make=True, zone="Europe/Vienna").close()
+    choose_paper(path)
+    with started(path):
+        pass
+    path.unlink()
+    with started(path) as program:
+        program.see()
+        assert "The record shop.shopclock is not where it was. Its newest copy is under 1 min old." in program.read
+        program.press("Bring it back")
+        program.press("The copy of")
+        qtbot.waitUntil(lambda: program.frame.current == "today", timeout=60_000)
+    assert theme(path) == "paper"
+    assert check(path) == []
+
+
+def test_a_newcomer_opens_an_archive_that_he_has(tmp_path: Path, qtbot: QtBot) -> None:
+    path, again = tmp_path / "shop.shopclock", tmp_path / "moved" / "shop.shopclock"
+    Record.open(path, SystemClock(), make=True, zone="Europe/Vienna").close()
+    choose_paper(path)
+    archive(path, tmp_path / "shop archive.zip", 0)
+    again.parent.mkdir()
+    opened: list[Path] = []
+    background = Background()
+    welcoming = Welcoming(
+        again, FakeDialogs(["typed", str(tmp_path / "shop archive.zip")]), background, list, opened.append
+    )
+    assert welcoming.gone(0) == ""
+    welcoming.ask(0, ZoneInfo("Europe/Vienna"))
+    qtbot.waitUntil(lambda: opened == [again], timeout=60_000)
+    background.close()
+    assert differences(path, again) == {}
 
 
 def test_a_copy_that_is_wanted_back_is_there_when_the_window_opens_again(tmp_path: Path) -> None:

@@ -1,4 +1,4 @@
-"""What is seen while there is no record yet: two large ways in."""
+"""What is seen while there is no record at its place: three large ways in."""
 
 from __future__ import annotations
 
@@ -21,11 +21,17 @@ OWN = ButtonState("My own shop", "empty, with routes to copy", role="dye")
 DEMO = ButtonState("The demo shop", "two invented years; press anything, nothing is kept")
 
 
+FILE = ButtonState("A record I have", "a copy, an archive, the desk's")
+BACK = ButtonState("Bring it back", "from its copies, an archive or a stick", role="dye")
+NEW = ButtonState("A new shop", "empty, with routes to copy")
+
+
 class WelcomeScreen(QWidget):
-    """One sentence and two ways in."""
+    """One sentence and three ways in."""
 
     own = Signal()
     demo = Signal()
+    file = Signal()
 
     def __init__(self, look: Look) -> None:
         super().__init__()
@@ -33,10 +39,12 @@ class WelcomeScreen(QWidget):
         self._sentence = Label(look, "sentence", SENTENCE, lines=2)
         self._own = self._way(OWN, self.own)
         self._demo = self._way(DEMO, self.demo)
+        self._file = self._way(FILE, self.file)
         self._column = QVBoxLayout(self)
         self._row = QHBoxLayout()
         self._row.addWidget(self._own)
         self._row.addWidget(self._demo)
+        self._row.addWidget(self._file)
         self._column.addStretch(1)
         self._column.addWidget(self._sentence)
         self._column.addLayout(self._row)
@@ -44,11 +52,19 @@ class WelcomeScreen(QWidget):
         look.changed.connect(self._redress)
         self._redress()
 
+    def miss(self, sentence: str) -> None:
+        """Say that the record is gone, and offer first to bring it back."""
+        self._sentence.set_text(sentence)
+        self._own.show_state(NEW)
+        self._file.show_state(BACK)
+        self._row.insertWidget(0, self._file)
+
     def wait(self, sentence: str) -> None:
         """Say what is being done, with nothing to press."""
         self._sentence.set_text(sentence)
         self._own.hide()
         self._demo.hide()
+        self._file.hide()
 
     def _way(self, state: ButtonState, signal: SignalInstance) -> PressButton:
         button = PressButton(self._look, state)
@@ -61,5 +77,5 @@ class WelcomeScreen(QWidget):
         self._column.setContentsMargins(sizes.margin, sizes.margin, sizes.margin, sizes.margin)
         self._column.setSpacing(sizes.gap * 2)
         self._row.setSpacing(sizes.gap)
-        for button in (self._own, self._demo):
+        for button in (self._own, self._demo, self._file):
             button.setFixedHeight(sizes.touch * 2)
