@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from shopclock.exchange.paper.card_facts import Card, Cell, Row
 from shopclock.exchange.paper.draft import LEADING, Draft
 from shopclock.exchange.paper.page import Fill, Page, Size
-from shopclock.exchange.paper.widths import wrapped
+from shopclock.exchange.paper.widths import width_mm, wrapped
 
 MOST_PIECES = 14
 """Letters side by side; more go on another page."""
@@ -118,12 +118,22 @@ def _row(draft: Draft, row: Row, cells: Sequence[Cell], at: _Columns, height: fl
 
 
 def _notes(draft: Draft, notes: tuple[str, str], at: _Columns, height: float) -> None:
-    told = [note for note in notes if note]
     wide = at.cells_mm - at.notes_mm - 1.0
+    told = [note for note in notes if note]
+    if len(told) == 1:
+        told = _in_two(told[0], wide)
     for n, note in enumerate(told):
         part = (height - 0.4) / len(told)
         size = min(NOTE_MM, part / 1.25)
         draft.text((at.notes_mm, draft.y_mm + 0.2 + n * part, wide, part), note, size)
+
+
+def _in_two(note: str, wide: float) -> list[str]:
+    """Break a note that is too wide for one line after a comma: a number keeps its unit."""
+    first, *rest = note.split(", ")
+    while rest and width_mm(f"{first}, {rest[0]},", NOTE_MM) <= wide:
+        first = f"{first}, {rest.pop(0)}"
+    return [f"{first},", ", ".join(rest)] if rest else [note]
 
 
 def _cell(draft: Draft, place: tuple[float, float, float, float], cell: Cell) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from shopclock.exchange.paper.card import MOST_PIECES, card_pages
@@ -79,3 +81,12 @@ def test_letters_over_each_other_would_be_seen() -> None:
     first = next(item for item in page.items if isinstance(item, Text))
     doubled = type(page)(page.size, (*page.items, first))
     assert over_each_other(doubled) == [(first.text, first.text)]
+
+
+def test_a_note_that_is_too_wide_is_broken_after_a_comma_and_not_cut() -> None:
+    note = "within 1 h of Harden, 200 °C, wait 2 h"
+    card = replace(made(14, 3), rows=(Row("Temper 1", (note, ""), tuple(Cell() for _ in range(14)), timed=True),))
+    (page,) = card_pages(card, LETTER)
+    assert_sound(page)
+    own = [text for text in page.texts if text in f"{note}," or text.rstrip(",") in note]
+    assert " ".join(text for text in own if "within" in text or "wait" in text) == note
