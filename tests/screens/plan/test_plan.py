@@ -10,7 +10,7 @@ import pytest
 from shopclock.record.record import Record
 from shopclock.screens.background import AtOnce
 from shopclock.screens.plan.presenter import PlanPresenter
-from shopclock.shop import orders, week
+from shopclock.shop import costs, orders, week
 from shopclock.shop.money import Manner
 from shopclock.shop.planned import CostItem, CustomerOrder, OrderState
 from shopclock.shop.values import Method, Piece, Stage
@@ -279,3 +279,15 @@ def test_a_promise_that_has_gone_by_is_dropped_when_an_order_is_opened_again(sho
     ended = shop.press(lambda turn: orders.end_order(turn, taken, OrderState.DONE))
     shop.clock.on(60 * 48)
     assert shop.press(lambda turn: orders.reopen(turn, ended)).promised is None
+
+
+def test_the_price_of_an_order_begins_with_what_is_asked(
+    plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop
+) -> None:
+    order(plan, dialogs, shop)
+    press(plan, dialogs, "price", "80")
+    assert dialogs.asked[-1].start == ""
+    shop.press(lambda turn: costs.ask(turn, shop.pattern, "90.50"))
+    press(plan, dialogs, "price", "")
+    press(plan, dialogs, "price", "85")
+    assert dialogs.asked[-1].start == "90.50"

@@ -9,6 +9,7 @@ from shopclock.screens.paged.offers import calling, offer, on_answer
 from shopclock.screens.paged.page import Body, Line, Page
 from shopclock.screens.plan.days import ask_day
 from shopclock.shop import orders
+from shopclock.shop.costs import asked
 from shopclock.shop.errors import Refusal
 from shopclock.shop.money import money_text
 from shopclock.shop.planned import CustomerOrder, OrderState
@@ -137,7 +138,9 @@ class OrderPage(Page):
 
     def _ask_price(self) -> None:
         question = f"Price of each, without tax, in {self.order.currency}"
-        self._stack.dialogs.number(question, self.order.price or "", on_answer(self._set_price))
+        usual = asked(self._stack.floor, self._stack.floor.get(Pattern, self.order.pattern_id))
+        now = self.order.price or (f"{usual:f}" if usual is not None else "")
+        self._stack.dialogs.number(question, now, on_answer(self._set_price))
 
     def _set_price(self, typed: str) -> None:
         self._stack.do(f"Price {typed}", lambda turn: orders.set_price(turn, self.order, typed))
