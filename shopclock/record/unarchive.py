@@ -139,6 +139,8 @@ def _fill(part: Path, book: zipfile.ZipFile, tables: dict[str, dict[str, Any]], 
                     progress.at(done := done + size, of, UNARCHIVING)
         except (sqlite3.IntegrityError, sqlite3.InterfaceError, sqlite3.ProgrammingError) as error:
             raise _NotWhole("its rows make no record") from error
+        except OSError as error:  # of the archive: what SQLite says of the record is no OSError
+            raise _NotWhole(f"it can't be read ({error.strerror})") from error
         connection.execute("COMMIT")
         if connection.execute("PRAGMA foreign_key_check").fetchone() is not None:
             raise _NotWhole("its rows point at something that isn't there")

@@ -77,6 +77,8 @@ class Frame(QWidget):
             self._bar = WorkBar(self._look, self)
         self._bar.show_work(words, share, cancel)
         in_header = self._bare or self.header.isVisibleTo(self)
+        margin = 0 if in_header else self._look.sizes.margin
+        self._bar.setContentsMargins(margin, 0, margin, margin)
         self.header.set_bar(self._bar if in_header else None)
         if not in_header:
             self._column.addWidget(self._bar)

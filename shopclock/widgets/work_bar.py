@@ -53,8 +53,9 @@ class WorkBar(QWidget):
         self._arrange()
 
     def sizeHint(self) -> QSize:
-        """As high as the header."""
-        return QSize(self._look.sizes.touch * 4, self._look.sizes.tab)
+        """As high as the header, within its margins."""
+        margins = self.contentsMargins()
+        return QSize(self._look.sizes.touch * 4, self._look.sizes.tab + margins.top() + margins.bottom())
 
     def resizeEvent(self, _event: QResizeEvent) -> None:
         """Place words, line and Cancel."""
@@ -69,11 +70,12 @@ class WorkBar(QWidget):
         self._arrange()
 
     def _arrange(self) -> None:
-        sizes, high = self._look.sizes, self.height()
-        wide = min(WIDE * high, self.width() // 3) if self._button.isVisibleTo(self) else 0
-        room = max(1, self.width() - wide - (sizes.gap if wide else 0))
+        sizes, room = self._look.sizes, self.contentsRect()
+        high = room.height()
+        wide = min(WIDE * high, room.width() // 3) if self._button.isVisibleTo(self) else 0
         thin = self._line.sizeHint().height()
-        self._button.setGeometry(self.width() - wide, thin // 2, wide, high - thin)
+        self._button.setGeometry(room.right() + 1 - wide, room.top() + thin // 2, wide, high - thin)
+        left = max(1, room.width() - wide - (sizes.gap if wide else 0))
         under = 2 * thin if self._line.isVisibleTo(self) else 0
-        self._label.setGeometry(0, 0, room, high - under)
-        self._line.setGeometry(0, high - under, room, thin)
+        self._label.setGeometry(room.left(), room.top(), left, high - under)
+        self._line.setGeometry(room.left(), room.bottom() + 1 - under, left, thin)

@@ -2,12 +2,15 @@
 
 import io
 import json
+import random
 import re
 import resource
 import sqlite3
 import stat
 import subprocess
 import sys
+import tempfile
+import time
 import zipfile
 from collections.abc import Callable
 from contextlib import closing
@@ -25,11 +28,14 @@ from shopclock.record.check import check
 from shopclock.record.rebuild import differences
 from shopclock.record.unarchive import unarchive
 from shopclock.shop.errors import ShopError
+from shopclock.shop.progress import Stopped, Unwatched
 from tests.faults.disks import small_disk
 from tests.record.on_disk import DiskShop
+from tests.shop.histories import HISTORIES, play
 
 NOW_US = 1_793_000_000_000_000
 Files = dict[str, bytes]
+IN_MEMORY = next((place for place in ("/dev/shm",) if Path(place).is_dir()), None)  # noqa: S108 - only to be quick
 
 
 @pytest.fixture(scope="module")
@@ -206,6 +212,88 @@ def test_a_spoilt_archive_is_taken_whole_or_refused(
         assert differences(packed[0], into) == {}
         into.unlink()
     assert [path.name for path in tmp_path.iterdir()] == ["given.zip"]
+
+
+@pytest.mark.long
+def test_two_thousand_spoilt_archives_are_taken_whole_or_refused_in_bounded_time(
+    packed: tuple[Path, Path], tmp_path: Path
+) -> None:
+    whole, chance = packed[1].read_bytes(), random.Random(20_261_125)  # noqa: S311  # the same chances each time
+    slowest_s = 0.0
+    refusals = 0
+    for _ in range(2000):
+        begun_s = time.monotonic()
+        refusals += taken_or_refused(packed[0], spoilt(whole, chance), tmp_path)
+        slowest_s = max(slowest_s, time.monotonic() - begun_s)
+    assert refusals > 1000
+    assert slowest_s < 20
+
+
+def spoilt(whole: bytes, chance: random.Random) -> bytes:
+    """Change, take out, double or cut bytes of an archive, once or a few times, anywhere or among its names."""
+    data = bytearray(whole)
+    directory = data.find(b"PK\x01\x02")
+    for _ in range(chance.choice((1, 1, 1, 2, 5, 40))):
+        at = chance.randrange(chance.choice((0, directory)), len(data))
+        length = chance.choice((1, 2, 4, 16, 300))
+        way = chance.randrange(5)
+        if way == 0:
+            data[at : at + length] = chance.randbytes(length)
+        elif way == 1:
+            del data[at : at + length]
+        elif way == 2:
+            data[at:at] = data[at : at + length]
+        elif way == 3:
+            data[at : at + 4] = b"\xff\xff\xff\x7f"
+        else:
+            data[at] ^= 1 << chance.randrange(8)
+    return bytes(data)
+
+
+def taken_or_refused(record: Path, data: bytes, folder: Path) -> bool:
+    """Try an archive; tells whether it was refused. What was taken is equal to the record it was of."""
+    file, into = folder / "given.zip", folder / "new.shopclock"
+    file.write_bytes(data)
+    said = ""
+    try:
+        unarchive(file, into)
+    except ShopError as error:
+        said = str(error)
+    if said:
+        assert said.endswith("Nothing was changed.")
+        assert [path.name for path in folder.iterdir()] == ["given.zip"]
+        return True
+    assert differences(record, into) == {}
+    into.unlink()
+    return False
+
+
+@settings(max_examples=15)
+@given(HISTORIES)
+def test_whatever_was_pressed_comes_out_and_in_again_equal_row_by_row(history: list[tuple[int, int, int, int]]) -> None:
+    with tempfile.TemporaryDirectory(dir=IN_MEMORY) as name:
+        shop = DiskShop(Path(name), 4, 2)
+        play(shop, history)
+        shop.close()
+        file, again = Path(name) / "shop.zip", Path(name) / "again.shopclock"
+        archive(shop.path, file, NOW_US)
+        unarchive(file, again)
+        assert differences(shop.path, again) == {}
+
+
+def test_an_archive_that_is_stopped_leaves_nothing_going_out_or_coming_in(
+    packed: tuple[Path, Path], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    class StopAtOnce(Unwatched):
+        def at(self, *_: object) -> None:
+            raise Stopped
+
+    monkeypatch.setattr(archiving, "AT_A_TIME", 10)
+    with pytest.raises(Stopped):
+        archive(packed[0], tmp_path / "shop.zip", NOW_US, StopAtOnce())
+    with pytest.raises(Stopped):
+        unarchive(packed[1], tmp_path / "new.shopclock", StopAtOnce())
+    assert list(tmp_path.iterdir()) == []
 
 
 @pytest.mark.parametrize(

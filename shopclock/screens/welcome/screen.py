@@ -42,9 +42,8 @@ class WelcomeScreen(QWidget):
         self._file = self._way(FILE, self.file)
         self._column = QVBoxLayout(self)
         self._row = QHBoxLayout()
-        self._row.addWidget(self._own)
-        self._row.addWidget(self._demo)
-        self._row.addWidget(self._file)
+        for button in (self._own, self._demo, self._file):
+            self._row.addWidget(button, 1)
         self._column.addStretch(1)
         self._column.addWidget(self._sentence)
         self._column.addLayout(self._row)
@@ -57,7 +56,7 @@ class WelcomeScreen(QWidget):
         self._sentence.set_text(sentence)
         self._own.show_state(NEW)
         self._file.show_state(BACK)
-        self._row.insertWidget(0, self._file)
+        self._row.insertWidget(0, self._file, 1)
 
     def wait(self, sentence: str) -> None:
         """Say what is being done, with nothing to press."""
