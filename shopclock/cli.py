@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import click
 
 from shopclock import __version__
+from shopclock.cli_export import export
 from shopclock.cli_notes import import_
 from shopclock.cli_paper import calendar, card, quote, review
 from shopclock.cli_record import ids_of, instant_us, place_of, reading_of, record_option
@@ -80,42 +81,6 @@ def commands(context: click.Context, record: Path | None, demo: bool) -> None:
         raise click.UsageError("Give one of --record PATH and --demo, or a command.")
     if record is not None or demo:
         raise click.UsageError(f"--record PATH comes after the command: `shopclock {command} --record PATH`.")
-
-
-@commands.command()
-@click.argument("file", type=click.Path(path_type=Path))
-@record_option
-@click.option("--batch", metavar="NAME", help="This batch alone; without, the whole shop.")
-@click.option(
-    "--separator",
-    type=click.Choice(["comma", "semicolon", "tab"]),
-    help="Between the fields of a .csv: comma, but semicolon where the decimal sign is a comma.",
-)
-@click.option(
-    "--decimal",
-    type=click.Choice(["point", "comma"]),
-    default="point",
-    show_default=True,
-    help="The decimal sign of a .csv.",
-)
-def export(file: Path, record: Path | None, batch: str | None, separator: str | None, decimal: str) -> None:
-    """Write the record to FILE, which ends in .xlsx (all sheets) or .csv (the intervals).
-
-    A FILE that is there already is replaced once the new one is whole.
-    """
-    from shopclock.exchange.export import export_record
-    from shopclock.exchange.options import DECIMALS, SEPARATORS, Options, separator_for
-    from shopclock.shop.wording import zone_of
-
-    with reading_of(record) as reading:
-        options = Options(
-            now_us=instant_us(),
-            batch_ids=ids_of(reading, batch),
-            separator=SEPARATORS[separator or separator_for(decimal)],
-            decimal=DECIMALS[decimal],
-        )
-        export_record(reading, file, zone_of(reading.floor), options)
-    click.echo(f"{file} is written.")
 
 
 @commands.command()
@@ -241,6 +206,7 @@ def tour(folder: Path, everything: bool) -> None:
     click.echo(f"{draw(folder, everything=everything)} pictures are in {folder}.")
 
 
+commands.add_command(export)
 commands.add_command(import_)
 for on_paper in (calendar, card, quote, review):
     commands.add_command(on_paper)

@@ -90,6 +90,15 @@ def test_a_wrong_call_is_told_in_a_line_with_exit_code_2(
         (["export", "{tmp}", "--record", "{shop}"], "ends in neither"),
         (["export", "{tmp}/sheet.csv", "--record", "{shop}", "--batch", "26-99"], "There is no batch '26-99'."),
         (["export", "{tmp}/sheet.csv", "--record", "{tmp}/none"], "There is no record at"),
+        (["export", "{tmp}/sheet.csv", "--record", "{shop}", "--from", "7/3"], "7/3 is no day. Type it as 2026-03-07."),
+        (
+            ["export", "{tmp}/sheet.xlsx", "--record", "{shop}", "--from", "2026-02-01", "--to", "2026-01-31"],
+            "2026-01-31 lies before 2026-02-01.",
+        ),
+        (
+            ["export", "{tmp}/sheet.csv", "--record", "{shop}", "--to", "2020-12-31"],
+            "The whole shop, work begun to 2020-12-31 has no work in it. Nothing was written.",
+        ),
         (["figures", "26-99", "--record", "{shop}"], "There is no batch '26-99'. There are -2, @SUM(A1)."),
         (["figures", "--record", "{tmp}"], "is a folder"),
         (["figures", "--record", "{readme}"], "is not a record of this program"),
@@ -117,6 +126,15 @@ def test_export_writes_the_file_and_says_so(shop: Path, tmp_path: Path, capsys: 
     assert capsys.readouterr().out == f"{target} is written.\n"
     heads = target.read_text("utf-8-sig").splitlines()[0]
     assert heads.startswith("Batch;Pattern;Stage;")
+
+
+def test_export_of_days_has_the_work_begun_on_them_alone(shop: Path, tmp_path: Path) -> None:
+    whole, rest = tmp_path / "whole.csv", tmp_path / "rest.csv"
+    assert cli.main(["export", str(whole), "--record", str(shop)]) == 0
+    assert cli.main(["export", str(rest), "--record", str(shop), "--from", "2026-10-25"]) == 0
+    all_of_it, later = (path.read_text("utf-8-sig").splitlines() for path in (whole, rest))
+    assert 1 < len(later) < len(all_of_it)
+    assert later[1:] == [line for line in all_of_it[1:] if "2026-10-24 " not in line]
 
 
 def test_figures_as_json_hold_the_named_batch_alone(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -54,15 +54,15 @@ def export_record(
         write(part, rows, zone, options)
 
 
-def export_file(record: Path, path: Path, now_us: int, progress: Watching = UNWATCHED) -> None:
-    """Write the whole shop as it stands on the disk; a screen runs this in a process of its own."""
+def export_file(record: Path, path: Path, options: Options, progress: Watching = UNWATCHED) -> None:
+    """Write what stands on the disk; a screen runs this in a process of its own."""
     with Reading.open(record) as reading:
         of = reading.reads.rows_in_all()
 
         def tell(rows: int) -> None:
             progress.at(rows, of, WRITING)
 
-        export_record(reading, path, zone_of(reading.floor), Options(now_us=now_us), tell)
+        export_record(reading, path, zone_of(reading.floor), options, tell)
 
 
 class _Rows:
@@ -100,8 +100,10 @@ def _whole_batches(reading: Reading, options: Options) -> Options:
     """Return the options for what is told of whole batches: those that were worked on in a span."""
     if options.span is None:
         return options
-    worked = reading.reads.batches_between(*options.span)
-    return replace(options, batch_ids=worked & (options.batch_ids if options.batch_ids is not None else worked))
+    worked = {number for number in reading.reads.worked_between(*options.span) if options.wants(number)}
+    if not worked:
+        raise ShopError(f"{_said_of(reading, options, zone_of(reading.floor))} has no work in it. Nothing was written.")
+    return replace(options, batch_ids=frozenset(number for number in worked if number is not None))
 
 
 def _writer(path: Path) -> Callable[[Path, _Rows, ZoneInfo, Options], None]:
@@ -145,12 +147,21 @@ def _write_batches(book: Workbook, rows: _Rows, facts: FrontFacts, hours: "YearH
 
 def told(reading: Reading, options: Options, zone: ZoneInfo) -> str:
     """Say what is in a file, and of when it is."""
-    names = [reading.floor.get(Batch, number).name for number in sorted(options.batch_ids or ())]
-    what = ", ".join(names) if names else "The whole shop"
-    if options.span is not None:
-        first, last = (shop_time(at_us, zone).date() for at_us in (options.span[0], options.span[1] - 1))
-        what += f", work begun from {first} to {last}, and its batches whole"
-    return f"{what}. As of {shop_time(options.now_us, zone):%Y-%m-%d %H:%M}, {zone.key}."
+    whole = " and its batches whole" if options.span is not None else ""
+    at = shop_time(options.now_us, zone)
+    return f"{_said_of(reading, options, zone)}{whole}. As of {at:%Y-%m-%d %H:%M}, {zone.key}."
+
+
+def _said_of(reading: Reading, options: Options, zone: ZoneInfo) -> str:
+    """Say what was asked for: The whole shop; 26-09, work begun from 2026-01-01 to 2026-03-31."""
+    named = options.batch_ids
+    names = [reading.floor.get(Batch, number).name for number in sorted(named)] if named is not None else []
+    what = ", ".join(dict.fromkeys(names)) or "The whole shop"
+    if options.span is None:
+        return what
+    first, last = (shop_time(at_us, zone).date() for at_us in (options.span[0], options.span[1] - 1))
+    since = f" from {first}" if options.span[0] else ""
+    return f"{what}, work begun{since} to {last}"
 
 
 def _write_intervals(path: Path, rows: _Rows, zone: ZoneInfo, options: Options) -> None:

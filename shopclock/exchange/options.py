@@ -1,6 +1,11 @@
 """What can be chosen when the record is written to a file."""
 
 from dataclasses import dataclass
+from datetime import date
+from zoneinfo import ZoneInfo
+
+from shopclock.shop.day import day_span
+from shopclock.shop.errors import ShopError
 
 SEPARATORS = {"comma": ",", "semicolon": ";", "tab": "\t"}
 DECIMALS = {"point": ".", "comma": ","}
@@ -9,6 +14,29 @@ DECIMALS = {"point": ".", "comma": ","}
 def separator_for(decimal: str) -> str:
     """Return the name of the separator that goes with a decimal sign when none is asked for."""
     return "semicolon" if decimal == "comma" else "comma"
+
+
+def typed_day(text: str) -> date:
+    """Return the day that a text such as 2026-03-07 names (ISO 8601); ShopError where it names none."""
+    try:
+        return date.fromisoformat(text.strip())
+    except ValueError as error:
+        raise ShopError(
+            f"{text.strip() or 'Nothing'} is no day. Type it as 2026-03-07. Nothing was written."
+        ) from error
+
+
+def span_of(first: date | None, last: date | None, zone: ZoneInfo, now_us: int) -> tuple[int, int] | None:
+    """Return the instants from the beginning of the first day until the last one is over, by the shop's clock.
+
+    Without a first day from the beginning of the record, without a last one until now; without both no span.
+    """
+    if first is None and last is None:
+        return None
+    if first is not None and last is not None and last < first:
+        raise ShopError(f"{last} lies before {first}. Nothing was written. Name the first day first.")
+    since = day_span(first, zone)[0] if first is not None else 0
+    return since, day_span(last, zone)[1] if last is not None else max(now_us, since) + 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

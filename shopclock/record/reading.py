@@ -96,9 +96,9 @@ class Reads:
         with told(self._path), self._engine.begin() as connection:
             return int(connection.exec_driver_sql(_ROWS_IN_SHEETS).scalar_one())
 
-    def batches_between(self, since_us: int, until_us: int) -> frozenset[int]:
-        """Return the batches with work that began at the first instant or later and before the second."""
-        query = "SELECT DISTINCT batch_id FROM interval WHERE batch_id IS NOT NULL AND start_us >= ? AND start_us < ?"
+    def worked_between(self, since_us: int, until_us: int) -> frozenset[int | None]:
+        """Return the batches with work that began from the first instant until before the second; None: shop work."""
+        query = "SELECT DISTINCT batch_id FROM interval WHERE start_us >= ? AND start_us < ?"
         with told(self._path), self._engine.begin() as connection:
             return frozenset(connection.exec_driver_sql(query, (since_us, until_us)).scalars())
 

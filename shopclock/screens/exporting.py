@@ -1,4 +1,4 @@
-"""The whole shop as a spreadsheet, by one press: named by the day, in the maker's own documents."""
+"""The record as a spreadsheet, by one press: named by the day, in the maker's own documents."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from shopclock.shop.wording import shop_time, zone_of
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from shopclock.exchange.options import Options
     from shopclock.record.record import Record
     from shopclock.screens.work import Work
     from shopclock.widgets.dialogs import Dialogs
@@ -33,25 +34,36 @@ class Exporting:
         self._folder = folder
         self._running = False
 
+    @property
+    def folder(self) -> Path:
+        """Where it goes."""
+        return self._folder
+
     def to_spreadsheet(self) -> None:
-        """Write what the record holds now; a second press while one is being written does nothing."""
+        """Write what the record holds now, as a workbook."""
+        from shopclock.exchange.options import Options
+
+        self.write(Options(now_us=self._record.instant()))
+
+    def write(self, options: Options, ending: str = ".xlsx") -> None:
+        """Write a part of the record; a second press while one is being written does nothing."""
         if self._running:
             return
         from shopclock.exchange.export import WRITING, export_file
 
         self._running = True
-        path = self._target()
-        arguments = (self._record.path, path, self._record.instant())
+        path = self._target(ending)
+        arguments = (self._record.path, path, options)
         self._background.run_long(WRITING, export_file, arguments, lambda _: self._done(path), self._failed)
 
-    def _target(self) -> Path:
+    def _target(self, ending: str) -> Path:
         """Name the file by day and time, with a number where there is one already."""
         now = shop_time(self._record.instant(), zone_of(self._record.floor))
         name = f"shopclock {now:%Y-%m-%d %H.%M}"
-        path, number = self._folder / f"{name}.xlsx", 1
+        path, number = self._folder / f"{name}{ending}", 1
         while path.exists():
             number += 1
-            path = self._folder / f"{name} ({number}).xlsx"
+            path = self._folder / f"{name} ({number}){ending}"
         return path
 
     def _done(self, path: Path) -> None:

@@ -227,9 +227,15 @@ class Rooms:
 
     def _file_pages(self) -> dict[tuple[str, str], Callable[[PageStack], Page]]:
         return {
+            ("Spreadsheet", "all of it or a part"): self._spreadsheet_page,
             ("Copies", "of the record"): self._copies_page,
             ("Shop and desk", "take along, bring back"): self._along_page,
         }
+
+    def _spreadsheet_page(self, stack: PageStack) -> Page:
+        from shopclock.screens.shop.pages.spreadsheet import SpreadsheetPage
+
+        return SpreadsheetPage(stack, self._exporting())
 
     def _along_page(self, stack: PageStack) -> Page:
         from shopclock.screens.along import Along

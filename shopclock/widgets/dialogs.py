@@ -17,7 +17,8 @@ AMOUNT = "."
 BELOW_ZERO = ".-"
 MEASURED = "./-"
 CLOCK = ":"
-"""Which signs a number pad has beside its digits: 7, 61.5, -4.5, 3/32 or 19:10 is typed."""
+DAY = "-"
+"""Which signs a number pad has beside its digits: 7, 61.5, -4.5, 3/32, 19:10 or 2026-03-07 is typed."""
 
 
 @dataclass(frozen=True, slots=True)

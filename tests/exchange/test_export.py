@@ -142,7 +142,7 @@ def _wall(at_us: int) -> datetime:
 
 def test_a_screen_gets_the_same_file(reading: Reading, story_path: Path, tmp_path: Path) -> None:
     export_record(reading, tmp_path / "one.csv", VIENNA, Options(now_us=NOW_US))
-    export_file(story_path, tmp_path / "two.csv", NOW_US)
+    export_file(story_path, tmp_path / "two.csv", Options(now_us=NOW_US))
     assert (tmp_path / "one.csv").read_bytes() == (tmp_path / "two.csv").read_bytes()
 
 
