@@ -13,7 +13,7 @@ from shopclock.shop.patterns import newest_route, route_steps
 from shopclock.shop.planned import CostKind, Per
 from shopclock.shop.values import OrderRule
 from shopclock.shop.wording import shop_time, zone_of
-from tests.screens.plan.plan_shop import press, told
+from tests.screens.plan.plan_shop import order, press, told
 
 if TYPE_CHECKING:
     from shopclock.screens.plan.presenter import PlanPresenter
@@ -87,6 +87,21 @@ def test_the_plan_and_what_if_say_why_there_is_none(plan: PlanPresenter, dialogs
     press(plan, dialogs, "what if")
     assert plan.state().tiles == ()
     assert "so nothing can be planned" in plan.state().title
+
+
+@pytest.mark.parametrize(("change", "says"), [(no_hours, "has no hours yet"), (circle, "so nothing can be planned")])
+def test_the_orders_say_why_nothing_is_told_of_their_promises(
+    plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop, change: object, says: str
+) -> None:
+    change(shop)  # type: ignore[operator]  # one of the functions above
+    order(plan, dialogs, shop)
+    press(plan, dialogs, "day", "2")
+    plan.home()
+    plan.state()
+    assert plan.state().tiles[0].note == "lacks 1"
+    line = plan.state().lines[0]
+    assert says in line.text
+    assert line.role == "red"
 
 
 def test_a_promise_in_the_past_cant_be_made(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> None:

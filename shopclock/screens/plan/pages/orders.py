@@ -47,10 +47,12 @@ class OrdersPage(Page):
         return f"{said}, {counted(floor, 'piece', free)} unpromised"
 
     def lines(self) -> Sequence[Line]:
-        """Which unpromised pieces there are."""
+        """Why it can't be told how the promises hold, where it can't; then which unpromised pieces there are."""
         floor = self._stack.floor
         told = [f"{f.batch.name}: {' '.join(p.mark for p in f.pieces)}" for f in unpromised(floor)]
-        return (Line(f"Unpromised: {'; '.join(told)}"),) if told else ()
+        free = (Line(f"Unpromised: {'; '.join(told)}"),) if told else ()
+        promised = any(order.promised for order in open_orders(floor))
+        return (Line(self._held.why, "red"), *free) if promised and self._held.why else free
 
     def offers(self) -> Sequence[Offer]:
         """The orders: what no longer holds first, then by promise."""
