@@ -56,7 +56,7 @@ def can_be_promised(
         planner = Planner(floor, reading.reads, now_us)
         found = promise(planner, pattern, wanted, draws)
         told = _batch(planner, pattern, found, draws)
-        over = spread(floor, reading.reads.intervals(), now_us)
+        over = spread(floor, planner.rows, now_us)
         batches = word(floor, "batch").many
         price = _price(floor, told, pattern, over, manner)
         return Answer(

@@ -34,13 +34,17 @@ class Gain:
 
 
 class Planner:
-    """Plans of one shop at one moment. `yields` are the last weeks' labour over planned hours."""
+    """Plans of one shop at one moment. `yields` are the last weeks' labour over planned hours.
+
+    `rows` are all intervals, read once: years of them take longer than the plan.
+    """
 
     def __init__(self, floor: Floor, reads: Reads, now_us: int) -> None:
         self.floor, self.now_us = floor, now_us
         self.knowledge = Knowledge(history_of(reads, now_us))
-        self.yields = week_yields(floor, reads.intervals(), now_us)
-        self.away_min = away_min(floor, reads.intervals())
+        self.rows = tuple(reads.intervals())
+        self.yields = week_yields(floor, self.rows, now_us)
+        self.away_min = away_min(floor, self.rows)
         self.open = tuple(of_batch(floor, batch, now_us, self.away_min) for batch in in_order(floor))
 
     def new(self, pattern: Pattern, pieces: int) -> BatchToDo:

@@ -100,16 +100,16 @@ def what_if(path: str, now_us: int, chosen: Chosen, manner: Manner) -> WhatIf:
         pattern = floor.get(Pattern, chosen.pattern_id)
         more = () if planner.open else (planner.new(pattern, chosen.sizes[0]),)
         found = planner.plan(*more, draws=QUICK_DRAWS)
-        now = _Now(planner, found, len(found.batches) - 1, more, _spread(reading, now_us), manner)
+        now = _Now(planner, found, len(found.batches) - 1, more, _spread(planner), manner)
         whole = f"{found.batches[-1].name} is done by {_day(floor, found, now.done())}, 8 times in 10"
         tried = (_evening(now, chosen), *_tools(now, chosen), *_sent_out(now), *_sizes(now, pattern, chosen.sizes))
         return WhatIf(whole, tried)
 
 
-def _spread(reading: Reading, now_us: int) -> Overhead:
+def _spread(planner: Planner) -> Overhead:
     """Return the overhead; none where costs are in two currencies: then no price is told either."""
     try:
-        return spread(reading.floor, reading.reads.intervals(), now_us)
+        return spread(planner.floor, planner.rows, planner.now_us)
     except ShopError:
         return Overhead()
 
