@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import click
 
 from shopclock import __version__
+from shopclock.cli_along import bring_back, take_along_
 from shopclock.cli_export import export
 from shopclock.cli_notes import import_
 from shopclock.cli_paper import calendar, card, quote, review
@@ -153,13 +154,13 @@ def restore(copy: Path, record: Path | None, yes: bool) -> None:
     """Bring COPY back in the place of the record, which is kept as it was."""
     from shopclock.exchange.check_text import lost_text
     from shopclock.record.restoring import lost
-    from shopclock.record.restoring import restore as bring_back
+    from shopclock.record.restoring import restore as put_back
 
     path = place_of(record)
     if not yes:
         click.echo(f"{lost_text(lost(path, copy))} Nothing was changed. With --yes it is done.")
         return
-    kept = bring_back(path, copy, instant_us())
+    kept = put_back(path, copy, instant_us())
     was = f" What was there is kept at {kept}." if kept is not None else ""
     click.echo(f"{path} is {copy} now.{was}")
 
@@ -206,7 +207,7 @@ def tour(folder: Path, everything: bool) -> None:
     click.echo(f"{draw(folder, everything=everything)} pictures are in {folder}.")
 
 
-commands.add_command(export)
-commands.add_command(import_)
+for moving in (export, import_, take_along_, bring_back):
+    commands.add_command(moving)
 for on_paper in (calendar, card, quote, review):
     commands.add_command(on_paper)

@@ -2,20 +2,15 @@
 
 from __future__ import annotations
 
-import contextlib
-import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from shopclock.cli_record import place_of, record_option
+from shopclock.cli_record import record_option, writing_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from shopclock.exchange.notes import Said
-    from shopclock.record.record import Record
 
 
 @click.command("import")
@@ -35,7 +30,7 @@ def import_(file: Path, record: Path | None, dry_run: bool, leave_out: bool, **s
     from shopclock.exchange.notes import draft, take_in
     from shopclock.exchange.notes_text import brought_text, draft_lines, troubles_stop
 
-    with _writing(record) as opened:
+    with writing_of(record) as opened:
         drafted = draft(opened, file, _said(**said))
         for line in draft_lines(opened.floor, drafted):
             click.echo(line)
@@ -60,36 +55,3 @@ def _said(stages: tuple[str, ...], dates: str | None, numbers: str | None, **pla
     asked = Asked(order, Unit(numbers) if numbers is not None else None)
     named = {name.strip(): stage.strip() for name, stage in (pair.split("=", 1) for pair in stages)}
     return Said(asked=asked, stages=named, **plain)
-
-
-def _has_window(path: Path) -> bool:
-    """Tell by the lock beside a record whether a window that still runs has it: it would not know of what we write."""
-    try:
-        number = int(path.absolute().with_name(f"{path.name}.lock").read_text("utf-8").splitlines()[0])
-    except (OSError, ValueError, IndexError):
-        return False
-    if os.name == "nt":  # there a signal would end it, and a lock that is left over can't be told from one in use
-        return True
-    try:
-        os.kill(number, 0)
-    except ProcessLookupError:
-        return False
-    except PermissionError:
-        return True
-    return True
-
-
-@contextlib.contextmanager
-def _writing(record: Path | None) -> Iterator[Record]:
-    """Open a record that is there to write, the shop's own where none is named."""
-    from shopclock.record.record import Record
-    from shopclock.shop.clock import SystemClock
-
-    path = place_of(record)
-    if _has_window(path):
-        raise click.ClickException(f"A window has {path} open. Nothing was changed. Close it first.")
-    opened = Record.open(path, SystemClock())
-    try:
-        yield opened
-    finally:
-        opened.close()

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import contextlib
+import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
     from typing import Any, TypeAlias
 
     from shopclock.record.reading import Reading
+    from shopclock.record.record import Record
 
     Option: TypeAlias = Callable[[Callable[..., Any]], Callable[..., Any]]
 
@@ -54,3 +57,36 @@ def instant_us() -> int:
     from shopclock.shop.clock import SystemClock
 
     return SystemClock().moment().wall_us
+
+
+def _has_window(path: Path) -> bool:
+    """Tell by the lock beside a record whether a window that still runs has it: it would not know of what we write."""
+    try:
+        number = int(path.absolute().with_name(f"{path.name}.lock").read_text("utf-8").splitlines()[0])
+    except (OSError, ValueError, IndexError):
+        return False
+    if os.name == "nt":  # there a signal would end it, and a lock that is left over can't be told from one in use
+        return True
+    try:
+        os.kill(number, 0)
+    except ProcessLookupError:
+        return False
+    except PermissionError:
+        return True
+    return True
+
+
+@contextlib.contextmanager
+def writing_of(record: Path | None) -> Iterator[Record]:
+    """Open a record that is there to write, the shop's own where none is named."""
+    from shopclock.record.record import Record
+    from shopclock.shop.clock import SystemClock
+
+    path = place_of(record)
+    if _has_window(path):
+        raise click.ClickException(f"A window has {path} open. Nothing was changed. Close it first.")
+    opened = Record.open(path, SystemClock())
+    try:
+        yield opened
+    finally:
+        opened.close()

@@ -12,7 +12,11 @@ from PySide6.QtCore import QLockFile
 
 from shopclock import cli
 from shopclock.__main__ import wants_window
+from shopclock.record.reading import Reading
+from shopclock.record.record import Record
 from shopclock.shop import orders
+from shopclock.shop.clock import SystemClock
+from shopclock.shop.values import Reason
 from tests.exchange.shop_story import tell
 from tests.record.on_disk import DiskShop
 
@@ -345,3 +349,26 @@ def test_a_batch_that_isnt_there_is_named_in_a_sentence(
     assert cli.main([command, "26-99", str(tmp_path / "out.pdf"), "--record", str(shop)]) == 1
     assert capsys.readouterr().err.startswith("There is no batch '26-99'.")
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_record_is_taken_along_and_brought_back_by_commands(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    record, desk = tmp_path / "shop.shopclock", tmp_path / "desk.shopclock"
+    Record.open(record, SystemClock(), make=True, zone="Europe/Vienna").close()
+    assert cli.main(["take-along", str(desk), "--record", str(record)]) == 0
+    for path, name in ((record, "In the shop"), (desk, "At the desk")):
+        opened = Record.open(path, SystemClock())
+        opened.press("Name", lambda turn, name=name: turn.edit(next(turn.floor.all(Reason)), name=name))
+        opened.close()
+    assert cli.main(["bring-back", str(desk), "--record", str(record), "--dry-run"]) == 0
+    assert cli.main(["bring-back", str(desk), "--record", str(record)]) == 1
+    said = capsys.readouterr()
+    assert "1 entry from the desk." in said.out
+    assert "the shop In the shop, the desk At the desk" in said.out
+    assert "Say which holds: --both shop or --both desk." in said.err
+    assert cli.main(["bring-back", str(desk), "--record", str(record), "--both", "desk"]) == 0
+    with Reading.open(record) as reading:
+        assert next(reading.floor.all(Reason)).name == "At the desk"
+    assert cli.main(["take-along", str(desk), "--record", str(record)]) == 1
+    assert "there already" in capsys.readouterr().err

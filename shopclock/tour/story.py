@@ -59,6 +59,12 @@ STORY: tuple[Press, ...] = (
     ("press", "Stages"), ("draw", "shop-stages"), ("press", "Back"),
     ("seek", "Words"), ("draw", "shop-words"), ("press", "Back"),
     ("seek", "Look and sizes"), ("draw", "shop-look"), ("press", "Ruler"), ("draw", "shop-ruler"),
+    ("press", "Back"), ("press", "Back"), ("seek", "Copies"), ("draw", "shop-copies"),
+    ("seek", "Another archive"), ("type", "/media/stick/shop archive.zip"), ("draw", "shop-archive"), ("press", "Back"),
+    ("press", "Back"), ("seek", "Shop and desk"), ("draw", "shop-along"),
+    ("press", "Take along"), ("draw", "shop-along-where"), ("press", "Beside the record"), ("press", "OK"),
+    ("press", "Back"), ("seek", "Shop and desk"), ("draw", "shop-along-out"),
+    ("press", "Bring back"), ("draw", "shop-bring-back"),
 )  # fmt: skip
 """What the finger does, and when a picture is drawn."""
 

@@ -52,7 +52,7 @@ class AlongPage(Page):
         if self._along.here_is_desk:
             return []
         return [
-            offer("other", "Bring back another file", calling(self._ask_file), role="raised"),
+            offer("other", "Another file", calling(self._ask_file), role="raised"),
             offer("take", "Take along", calling(self._ask_where), role="primary"),
         ]
 
