@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.stage_forecast import StageJob
+from shopclock.shop.chain import since_us
 from shopclock.shop.errors import ShopError
 from shopclock.shop.kinds import Kind, Work
 from shopclock.shop.order import circle, earlier_in_route, order_of
@@ -234,5 +235,5 @@ def _held(floor: Floor, step: Step, left: Sequence[int], now_us: int, wait: floa
     if not set(left) <= {piece for i in own for piece in i.pieces}:
         return None
     usual_us = round((NO_LENGTH_MIN[step.kind] if wait is None else wait) * MINUTE_US) if own else 0
-    ends = [ready_at(floor, i) or i.start_us + usual_us for i in own if not over(floor, i, now_us)]
+    ends = [ready_at(floor, i) or since_us(floor, i) + usual_us for i in own if not over(floor, i, now_us)]
     return max((end - now_us for end in ends if end > now_us), default=0) / MINUTE_US

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING
 
+from shopclock.shop.chain import since_us
 from shopclock.shop.orders import open_orders, promised_day
 from shopclock.shop.standing import ready_at
 from shopclock.shop.today import waits
@@ -76,7 +77,7 @@ def _waits(floor: Floor) -> Iterator[Entry]:
             step, batch = floor.get(Step, wait.step_id), floor.get(Batch, wait.batch_id)
             marks = " ".join(floor.marks(wait.pieces))
             yield Entry(
-                f"wait-{wait.uuid}@{shop_of(floor)}", step.name, f"{batch.name}: {marks}", wait.start_us, end_us
+                f"wait-{wait.uuid}@{shop_of(floor)}", step.name, f"{batch.name}: {marks}", since_us(floor, wait), end_us
             )
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from shopclock.shop.chain import began_us
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import StepState, Work
 from shopclock.shop.values import Batch, Interval, OrderRule, Step
@@ -28,12 +29,12 @@ def done_since(floor: Floor, step: Step, piece: int, *, last: bool) -> int | Non
     """
     newest = newest_at(floor, step, piece)
     if last and newest is not None and not newest.kind.attended:
-        return newest.start_us
+        return began_us(floor, newest, piece)
     marked = [t.at_us for t in floor.tallies_of(step) if t.piece_id == piece]
     again = newest is not None and newest.work is Work.REWORK and newest.start_us > max(marked, default=0)
     if newest is None or (marked and not again):
         return marked[-1] if marked else None
-    return newest.end_us if last and newest.end_us is not None else newest.start_us
+    return newest.end_us if last and newest.end_us is not None else began_us(floor, newest, piece)
 
 
 def newest_at(floor: Floor, step: Step, piece: int) -> Interval | None:

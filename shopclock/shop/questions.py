@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from shopclock.shop.chain import unbroken
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Why
 from shopclock.shop.turn import Turn
@@ -47,9 +48,10 @@ def seen(turn: Turn, interval: Interval, ready_us: int) -> Question:
     return answered(turn, ask(turn, Why.OVER, interval, ready_us), SEEN)
 
 
-def was_seen(floor: Floor, interval: Interval) -> bool:
-    """Tell whether somebody has seen that this wait is over."""
-    return any(q.about_id == interval.id and q.why is Why.OVER for q in floor.all(Question))
+def was_seen(floor: Floor, interval: Interval, ready_us: int) -> bool:
+    """Tell whether somebody has seen that this wait is over, since it was ready; a split is the same wait."""
+    same = {part.id for part in unbroken(floor, interval)}
+    return any(q.about_id in same and q.why is Why.OVER and q.asked_us >= ready_us for q in floor.all(Question))
 
 
 def heard_us(floor: Floor, interval: Interval) -> int:

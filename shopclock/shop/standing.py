@@ -3,6 +3,7 @@
 from collections import defaultdict
 from dataclasses import dataclass
 
+from shopclock.shop.chain import last_since_us
 from shopclock.shop.cure import cure_us
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Kind, Work
@@ -76,9 +77,9 @@ def held_from(floor: Floor, step: Step, now_us: int | None = None) -> dict[int, 
 
 
 def ready_at(floor: Floor, stretch: Interval) -> int | None:
-    """Return the instant at which a wait is ready: its start and its length."""
+    """Return the instant at which a wait is ready: its start for the last piece that came to it, and its length."""
     lasts = lasts_us(floor, stretch)
-    return stretch.start_us + lasts if lasts is not None else None
+    return last_since_us(floor, stretch) + lasts if lasts is not None else None
 
 
 def lasts_us(floor: Floor, stretch: Interval) -> int | None:

@@ -4,6 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from shopclock.shop.chain import since_us
 from shopclock.shop.floor import Floor
 from shopclock.shop.loads import Blocked, blocked, room
 from shopclock.shop.ready_work import KnownOf, Work, ready_work
@@ -149,7 +150,7 @@ def _cooking(floor: Floor, some: Iterable[Interval], now_us: int) -> Cooking:
         batch=floor.get(Batch, step.batch_id),
         step=step,
         pieces=tuple(piece for wait in ordered for piece in wait.pieces),
-        since_us=ordered[0].start_us,
+        since_us=min(since_us(floor, wait) for wait in ordered),
         ready_us=max(ready) if ready else None,
         over=over(floor, ordered[-1], now_us),
     )

@@ -66,13 +66,13 @@ class WaitAlarm(Pressing):
         ended: dict[int | None, str] = {}
         for i in self._over(now_us):
             at = ready_at(self.floor, i)
-            if at is not None and now_us - at < LATELY_US and was_seen(self.floor, i):
+            if at is not None and now_us - at < LATELY_US and was_seen(self.floor, i, at):
                 name = f"{name_of(self.floor, i)} of {of_batch(self.floor, i)}"
                 ended.setdefault(i.step_id, f"{name} {ended_text(at, now_us, zone_of(self.floor))}")
         return "   ·   ".join(ended.values())
 
     def _unseen(self, now_us: int) -> list[Interval]:
-        return [i for i in self._over(now_us) if not was_seen(self.floor, i)]
+        return [i for i in self._over(now_us) if not was_seen(self.floor, i, ready_at(self.floor, i) or now_us)]
 
     def _over(self, now_us: int) -> list[Interval]:
         waits = [i for i in self.floor.running.values() if i.kind is Kind.WAIT and over(self.floor, i, now_us)]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from shopclock.shop.chain import since_us
 from shopclock.shop.kinds import Kind, Outcome, Work
 from shopclock.shop.marks import spoken
 from shopclock.shop.standing import over, ready_at
@@ -53,7 +54,7 @@ def wait_text(floor: Floor, interval: Interval, now_us: int) -> str:
     zone = zone_of(floor)
     at = ready_at(floor, interval)
     if at is None:
-        return f"since {when_text(interval.start_us, now_us, zone)}"
+        return f"since {when_text(since_us(floor, interval), now_us, zone)}"
     if over(floor, interval, now_us):
         away = interval.kind is Kind.AWAY
         return f"due back since {when_text(at, now_us, zone)}" if away else ended_text(at, now_us, zone)

@@ -3,9 +3,10 @@
 import pytest
 
 from shopclock.record.check import check
+from shopclock.shop import pieces
 from shopclock.shop.keys import set_key
 from shopclock.shop.kinds import Certainty
-from shopclock.shop.values import Interval
+from shopclock.shop.values import Interval, Piece, Step
 from shopclock.shop.wording import time_text, zone_of
 from tests.screens.alarms import stories
 from tests.screens.alarms.stories import Alarmed
@@ -312,6 +313,28 @@ def test_a_wait_that_is_over_says_so_then_how_long_ago_on_a_strip_until_its_piec
     wait = next(i for i in shop.running if not i.kind.attended)
     shop.bench.press(f"out:{wait.id}", shop.clock.moment())
     assert shop.alarms.strip() == ""
+
+
+def test_a_wait_that_was_seen_is_the_same_without_one_of_its_pieces(shop: Alarmed) -> None:
+    stories.ready(shop)
+    shop.answer("wait-seen:")
+    shop.tick(13)
+    wait = next(i for i in shop.running if not i.kind.attended)
+    piece = shop.record.floor.get(Piece, wait.pieces[0])
+    shop.record.press("Lost", lambda turn: pieces.lose(turn, piece, None, "warped"))
+    assert shop.shown is None
+    assert shop.alarms.strip() == "Temper 1 of 26-01 ended 14 min ago"
+
+
+def test_a_wait_that_was_seen_and_lasts_longer_after_all_says_so_when_it_is_over(shop: Alarmed) -> None:
+    stories.ready(shop)
+    shop.answer("wait-seen:")
+    wait = next(i for i in shop.running if not i.kind.attended)
+    step = shop.record.floor.get(Step, wait.step_id or 0)
+    shop.record.press("Longer", lambda turn: turn.edit(step, wait_us=step.wait_us + 60 * MINUTE_US))
+    assert shop.alarms.strip() == ""
+    shop.tick(70)
+    assert "Temper 1 of 26-01 is ready" in titles(shop)
 
 
 def test_a_wait_can_be_taken_out_at_once(shop: Alarmed) -> None:
