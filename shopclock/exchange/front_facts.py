@@ -91,8 +91,13 @@ class FrontFacts:
     @property
     def shown(self) -> list[str]:
         """The stages with the most minutes, in the order in which pieces come to them."""
-        most = {name for name, _ in self._spent.most_common(STAGES_SHOWN)}
+        most = {name for name, spent_us in self._spent.most_common(STAGES_SHOWN) if spent_us}
         return [name for name in self.stages if name in most]
+
+    @property
+    def others(self) -> bool:
+        """Tell whether there are minutes at a stage that isn't shown."""
+        return sum(spent_us > 0 for spent_us in self._spent.values()) > STAGES_SHOWN
 
     @property
     def stacked(self) -> list[FrontBatch]:

@@ -20,6 +20,8 @@ COLOURS = ("#1E40C8", "#9DB1F2", "#15308F", "#E0A672", "#7A4320", "#F2D58C", "#0
 REST = "#C4C9D4"
 SUMS, CHARTS, HIGH = 3, 11, 20
 """Rows: where the sums begin, where the charts do, how many they take; the tables of the charts follow."""
+FEW = 6
+"""Fewer bars stand further apart, so that none is wider than it is worth."""
 WIDE = 13
 """Columns: a batch, when it started, eight stages, the others, all; one more for air."""
 LEFT_PX, HIGH_PX = 630, 400
@@ -74,11 +76,11 @@ class Front:
             return f"SUMPRODUCT({which},{cells(BATCHES, head, facts.every.batches)})"
 
         words, looks, per = self._words, self._looks, sums.spent_us / 60e6
-        begun = "so far" if facts.so_far else "closed"
+        begun, made = ("so far", "finished or in work") if facts.so_far else ("closed", "finished")
         spent, finished = summed("Spent (min)"), summed("Finished (pieces)")
         lines = (
             (f"{words.batches.capitalize()}, {begun}", f"SUMPRODUCT({which}*1)", looks.count, sums.batches),
-            (f"{words.finished_many.capitalize()}, finished", finished, looks.count, sums.finished),
+            (f"{words.finished_many.capitalize()}, {made}", finished, looks.count, sums.finished),
             ("Lost", summed("Lost (pieces)"), looks.count, sums.lost),
             ("Work on them (h:mm)", f"{spent}/1440", looks.length, per / 1440),
             ("Work on them (min)", spent, looks.number, per),
@@ -93,7 +95,7 @@ class Front:
         """A row for each of the newest batches, a column for each stage, and their chart; the row after the last."""
         stages, batches = facts.shown, facts.stacked
         self._page.string(top, 0, f"Minutes per finished {self._words.finished}, by stage", self._looks.bold)
-        more = [OTHERS] if len(facts.stages) > len(stages) else []
+        more = [OTHERS] if facts.others else []
         self._looks.heads(self._page, top + 1, ["Batch", "Started", *stages, *more, "All"])
         for row, batch in enumerate(batches, start=top + 2):
             self._looks.batch(self._page, row, batch.name, self._book.shop_day(batch.started_us))
@@ -126,7 +128,7 @@ class Front:
         for place, colour in enumerate(colours, start=2):
             chart.add_series({
                 "name": [NAME, heads, place], "categories": [NAME, first, 0, last, 0],
-                "values": [NAME, first, place, last, place], "gap": 45,
+                "values": [NAME, first, place, last, place], "gap": 45 + 75 * max(0, FEW - batches),
                 "fill": {"color": colour}, "border": {"color": "#FFFFFF", "width": 0.75},
             })  # fmt: skip
         self._looks.plain(chart, (LEFT_PX, HIGH_PX))

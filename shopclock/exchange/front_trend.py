@@ -14,7 +14,7 @@ NOT_THERE = "#N/A"
 CHOICE, BESIDE = 8, 7
 """Columns: where the choices are made, and where the chart beside that of all stages begins."""
 SIZE_PX = (560, 400)
-AIR_DAYS = 15
+AIR_DAYS, DATES, MONTH_DAYS = 15, 6, 31
 STAGES, PATTERNS = 5, 8
 """Columns of the lists that the choices are made from."""
 
@@ -74,7 +74,7 @@ class Trend:
         chart.set_legend({"none": True})
         chart.show_blanks_as("span")
         days = [self._book.shop_day(batch.started_us) for batch in (batches[0], batches[-1])]
-        chart.set_x_axis(_days(*days) | {"num_format": "yyyy-mm", "num_font": self._looks.small})
+        chart.set_x_axis(_days(*days) | {"num_font": self._looks.small})
         self._page.page.insert_chart(chart_row, BESIDE, chart)
 
 
@@ -82,4 +82,6 @@ def _days(first: float, last: float) -> dict[str, Any]:
     """Return an axis from half a month before the first day to half a month after the last, six dates along it."""
     low, high = int(first) - AIR_DAYS, int(last) + AIR_DAYS
     bare = {"major_gridlines": {"visible": False}, "major_tick_mark": "outside"}
-    return {"min": low, "max": high, "major_unit": max(1, round((high - low) / 6)), **bare}
+    step = max(1, round((high - low) / DATES))
+    form = "yyyy-mm" if step > MONTH_DAYS else "yyyy-mm-dd"
+    return {"min": low, "max": high, "major_unit": step, "num_format": form, **bare}

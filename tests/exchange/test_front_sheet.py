@@ -169,3 +169,19 @@ def test_another_choice_makes_the_table_follow(
     assert _chosen(front) == (stage, pattern)
     every = {batch.pattern for batch in told}
     _followed(front, stage, every if pattern == "All patterns" else {pattern})
+
+
+def test_an_open_batch_alone_is_told_so_far(demo: Path, told: list[Told], tmp_path: Path) -> None:
+    batch = next(batch for batch in reversed(told) if batch.figures.so_far)
+    with Reading.open(demo) as reading:
+        options = Options(now_us=NOW_US, batch_ids=frozenset({batch.figures.batch.id}))
+        export_record(reading, tmp_path / "open.xlsx", ZoneInfo("Europe/Vienna"), options)
+    bare = office.changed(tmp_path / "open.xlsx", tmp_path / "bare.xlsx")
+    front = Front(office.opened(bare)[NAME], [batch])
+    assert float(front.value("Batches, so far")[1]) == 1
+    assert float(front.value("Knives, finished or in work")[1]) == batch.figures.finished
+    (row,) = front.table(0)
+    assert float(row["All"][1]) == pytest.approx(batch.figures.whole.per_finished_min, rel=EXACT)
+    spent = {name: minutes for name, (minutes, _) in batch.stages.items() if minutes}
+    assert {name: float(row[name][1]) for name in spent} == pytest.approx(spent, rel=EXACT)
+    assert set(row) == {"Batch", "Started", *spent, "All"}

@@ -36,6 +36,11 @@ class Kind:
     separator: str = ","
     decimal: str = "."
 
+    @property
+    def name(self) -> str:
+        """What it is called without its signs."""
+        return "a workbook" if self.ending == ".xlsx" else "CSV"
+
 
 KINDS = {
     "book": Kind("A workbook", "all sheets and charts, .xlsx", ".xlsx"),
@@ -78,7 +83,7 @@ class SpreadsheetPage(Page):
         kind = KINDS[self._kind]
         return [
             offer("part", "What is in it", calling(self._ask_part), detail=self._part.said),
-            offer("kind", "Kind of file", calling(self._ask_kind), detail=f"{kind.said}: {kind.detail}"),
+            offer("kind", "Kind of file", calling(self._ask_kind), detail=f"{kind.name}: {kind.detail}"),
         ]
 
     def actions(self) -> Sequence[Offer]:
