@@ -11,6 +11,7 @@ from shopclock.cli_record import record_option, writing_of
 
 if TYPE_CHECKING:
     from shopclock.exchange.notes import Said
+    from shopclock.exchange.notes_columns import What
 
 
 @click.command("import")
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
 @record_option
 @click.option("--dry-run", is_flag=True, help="Only say what would be made.")
 @click.option("--leave-out", is_flag=True, help="Bring in the rest where rows can't be taken.")
+@click.option("--column", "columns", metavar="B=WHAT", multiple=True, help="What a column is; for each again.")
 @click.option("--dates", type=click.Choice(["day-first", "month-first"]), help="What 7/3/26 is.")
 @click.option("--numbers", type=click.Choice(["minutes", "hours"]), help="What bare numbers of a length are.")
 @click.option("--stage", "stages", metavar="NAME=STAGE", multiple=True, help="What a name is; for each name again.")
@@ -27,11 +29,12 @@ if TYPE_CHECKING:
 @click.option("--measured", is_flag=True, help="Lengths were timed; without, they count as estimated.")
 def import_(file: Path, record: Path | None, dry_run: bool, leave_out: bool, **said: Any) -> None:
     """Bring in old notes from FILE, a .csv, .xlsx or .ods: all of them or, with exit code 1, nothing."""
-    from shopclock.exchange.notes import draft, take_in
+    from shopclock.exchange.notes import draft
+    from shopclock.exchange.notes_in import here_in, take_in
     from shopclock.exchange.notes_text import brought_text, draft_lines, troubles_stop
 
     with writing_of(record) as opened:
-        drafted = draft(opened, file, _said(**said))
+        drafted = draft(opened, file, _said(**said), here_in(opened))
         for line in draft_lines(opened.floor, drafted):
             click.echo(line)
         if dry_run:
@@ -43,7 +46,9 @@ def import_(file: Path, record: Path | None, dry_run: bool, leave_out: bool, **s
         click.echo(brought_text(drafted))
 
 
-def _said(stages: tuple[str, ...], dates: str | None, numbers: str | None, **plain: Any) -> Said:
+def _said(
+    stages: tuple[str, ...], columns: tuple[str, ...], dates: str | None, numbers: str | None, **plain: Any
+) -> Said:
     """Return what the options of `import` say of a file."""
     from shopclock.exchange.notes import Said
     from shopclock.exchange.notes_rows import Asked
@@ -54,4 +59,15 @@ def _said(stages: tuple[str, ...], dates: str | None, numbers: str | None, **pla
     order = Order(dates.replace("-", " ")) if dates is not None else None
     asked = Asked(order, Unit(numbers) if numbers is not None else None)
     named = {name.strip(): stage.strip() for name, stage in (pair.split("=", 1) for pair in stages)}
-    return Said(asked=asked, stages=named, **plain)
+    return Said(asked=asked, stages=named, columns=dict(map(_column, columns)), **plain)
+
+
+def _column(said: str) -> tuple[int, What | None]:
+    """Return the place and the meaning in B=stage; "nothing" is one too."""
+    from shopclock.exchange.notes_columns import What, place_of
+
+    name, _, meant = (part.strip() for part in said.partition("="))
+    place, words = place_of(name), [what.value for what in What]
+    if place is None or meant not in (*words, "nothing"):
+        raise click.UsageError(f"--column takes B=WHAT, where WHAT is {', '.join(words)} or nothing.")
+    return place, None if meant == "nothing" else What(meant)

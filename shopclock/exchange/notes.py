@@ -1,31 +1,55 @@
-"""Old notes from a file to what would be made of them, and into the record."""
+"""Old notes from a file to what would be made of them."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
+from typing import Protocol
 
-from shopclock.exchange.notes_columns import Columns, What, guess
+from shopclock.exchange.notes_columns import Columns, What, guess, said_otherwise
 from shopclock.exchange.notes_file import Table, read_table
 from shopclock.exchange.notes_match import Match, match
 from shopclock.exchange.notes_rows import Asked, Trouble, asks_order, read_rows
-from shopclock.record.record import Record
-from shopclock.shop.bring_in import Notes, bring_in
+from shopclock.record.reading import Reads
+from shopclock.shop.bring_in import Notes
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
 from shopclock.shop.imported import ImportFile
-from shopclock.shop.old_notes import NO_NAME, Entry, Misfit, batch_named, place
+from shopclock.shop.old_notes import NO_NAME, Entry, Misfit, batch_named, batches_by_name, place
+from shopclock.shop.progress import UNWATCHED, Progress
 from shopclock.shop.values import Pattern, Piece, Stage
 from shopclock.shop.wording import zone_of
 
-UNDO = "Old notes"
-"""What the press is called on the Undo button."""
+
+class Source(Protocol):
+    """A record that a draft is made for: the one that is open, or a reading of it in another process."""
+
+    floor: Floor
+    reads: Reads
+
+    def bring_batch(self, batch_id: int) -> Floor:
+        """Have a batch whole on the floor."""
+
+    def bring_since(self, since_us: int) -> Floor:
+        """Have on the floor what ended after an instant."""
+
+
+@dataclass(frozen=True, slots=True)
+class Here:
+    """When a draft is made, and whose hands the notes are of."""
+
+    now_us: int
+    maker_id: int
 
 
 @dataclass(frozen=True, slots=True)
 class Said:
-    """What the maker says of a file of notes; nothing, or empty, where it tells by itself."""
+    """What the maker says of a file of notes; nothing, or empty, where it tells by itself.
+
+    `columns` are those that are something else than what they are guessed to be, by their place; None is nothing.
+    """
 
     asked: Asked = field(default_factory=Asked)
+    columns: Mapping[int, What | None] = field(default_factory=dict)
     stages: Mapping[str, str] = field(default_factory=dict)
     pattern: str = ""
     pieces: int | None = None
@@ -37,7 +61,7 @@ class Said:
 class Draft:
     """What would be made of a file: stretches, the rows that can't be taken, what names are taken for.
 
-    `known` rows are in the record already.
+    `known` rows are in the record already. `lacks` says what no row of some new batch says: pattern, pieces.
     """
 
     notes: Notes
@@ -45,49 +69,59 @@ class Draft:
     troubles: tuple[Trouble, ...]
     stages: tuple[Match, ...]
     known: int
+    lacks: frozenset[What] = frozenset()
 
 
-def draft(record: Record, file: Path, said: Said) -> Draft:
+def draft(source: Source, file: Path, said: Said, here: Here) -> Draft:
     """Work out what would be made of a file of old notes; nothing is changed. ShopError says why nothing can be."""
     table = read_table(file)
-    columns = _columns(table)
-    _make_sure(record, table, columns, said)
-    now_us = record.instant()
-    rows = read_rows(table, columns, zone_of(record.floor), now_us, said.asked)
-    stages = _stages(record.floor, rows.entries, said)
-    entries, known = _new_ones(record, _named(rows.entries, stages, said))
-    _bring(record, entries)
-    entries, misfits = _fitting(record.floor, entries)
-    placed, more = place(record.floor, entries, record.maker.id, now_us, measured=said.measured)
+    columns = columns_of(table, said)
+    make_sure(source.floor, table, columns, said)
+    return draft_of(source, table, columns, said, here)
+
+
+def draft_of(
+    source: Source, table: Table, columns: Columns, said: Said, here: Here, progress: Progress = UNWATCHED
+) -> Draft:
+    """Work out what would be made of a table of which all is known."""
+    rows = read_rows(table, columns, zone_of(source.floor), here.now_us, said.asked, progress)
+    stages = _stages(source.floor, rows.entries, said)
+    entries, known = _new_ones(source, _named(rows.entries, stages, said))
+    bring(source, entries)
+    lacks = _lacks(source.floor, entries)
+    entries, misfits = _fitting(source.floor, entries)
+    placed, more = place(source.floor, entries, here.maker_id, here.now_us, measured=said.measured)
     troubles = sorted((*rows.troubles, *_troubles(columns, (*misfits, *more))), key=lambda one: one.row)
     keys = {name.casefold() for name in said.open_batches}
-    return Draft(Notes(table.name, table.sha256, placed, keys), columns, tuple(troubles), stages, known)
+    return Draft(Notes(table.name, table.sha256, placed, keys), columns, tuple(troubles), stages, known, lacks)
 
 
-def take_in(record: Record, drafted: Draft) -> ImportFile:
-    """Bring in what was drafted, in one press that one Undo takes back."""
-    file, _ = record.press(UNDO, lambda turn: bring_in(turn, drafted.notes))
-    return file
+def columns_of(table: Table, said: Said) -> Columns:
+    """Return which column is what, as guessed and as the maker says."""
+    return said_otherwise(guess(table), said.columns)
 
 
-def _columns(table: Table) -> Columns:
-    columns = guess(table)
-    missing = [what.value for what in (What.DATE, What.STAGE) if what not in columns.places]
-    if not {What.LENGTH, What.START} & columns.places.keys():
-        missing.append("length or start")
-    if missing:
+def make_sure(floor: Floor, table: Table, columns: Columns, said: Said) -> None:
+    """Refuse a file that is known, that lacks a column, or whose dates can be read in two ways."""
+    refuse_known(floor, table)
+    if missing := missing_in(columns):
         sought = " and no ".join(missing)
-        raise Refusal(f"{table.name} has no {sought} among its columns. Nothing was changed. Write it as their heads.")
-    return columns
-
-
-def _make_sure(record: Record, table: Table, columns: Columns, said: Said) -> None:
-    """Refuse a file that is known, and one whose dates can be read in two ways."""
-    if any(file.sha256 == table.sha256 for file in record.floor.all(ImportFile)):
-        raise Refusal(f"{table.name} was brought in already. Nothing was changed.")
+        raise Refusal(f"{table.name} has no {sought} among its columns. Nothing was changed. Say which column it is.")
     unclear = asks_order(table, columns) if said.asked.order is None else None
     if unclear is not None:
         raise Refusal(f"{unclear} may be day or month first. Nothing was changed. Say which it is.")
+
+
+def refuse_known(floor: Floor, table: Table) -> None:
+    """Refuse a file that has been brought in."""
+    if any(file.sha256 == table.sha256 for file in floor.all(ImportFile)):
+        raise Refusal(f"{table.name} was brought in already. Nothing was changed.")
+
+
+def missing_in(columns: Columns) -> list[str]:
+    """Return which columns are missing that there have to be."""
+    missing = [what.value for what in (What.DATE, What.STAGE) if what not in columns.places]
+    return missing if {What.LENGTH, What.START} & columns.places.keys() else [*missing, "length or start"]
 
 
 def _stages(floor: Floor, entries: Iterable[Entry], said: Said) -> tuple[Match, ...]:
@@ -109,20 +143,34 @@ def _named(entries: Iterable[Entry], stages: Iterable[Match], said: Said) -> lis
     ]
 
 
-def _new_ones(record: Record, entries: list[Entry]) -> tuple[list[Entry], int]:
+def _new_ones(source: Source, entries: list[Entry]) -> tuple[list[Entry], int]:
     """Return the entries that are not in the record yet, and how many are."""
-    known = record.reads.imported_rows()
+    known = source.reads.imported_rows()
     new = [entry for entry in entries if entry.known_by not in known]
     return new, len(entries) - len(new)
 
 
-def _bring(record: Record, entries: list[Entry]) -> None:
-    """Have on the floor what the entries go on with, and all that is at the same time."""
-    for name in {entry.batch for entry in entries}:
-        if (batch := batch_named(record.floor, name)) is not None:
-            record.bring_batch(batch.id)
-    if entries:
-        record.bring_since(min(entry.day_us for entry in entries))
+def bring(source: Source, entries: Iterable[Entry]) -> frozenset[int]:
+    """Have on the floor what the entries go on with, and all that is at the same time; return the batches."""
+    some, named = list(entries), batches_by_name(source.floor)
+    found = {named[key].id for key in {entry.batch.casefold() for entry in some} if key in named}
+    for batch_id in found:
+        source.bring_batch(batch_id)
+    if some:
+        source.bring_since(min(entry.day_us for entry in some))
+    return frozenset(found)
+
+
+def _lacks(floor: Floor, entries: Iterable[Entry]) -> frozenset[What]:
+    """Return what some new batch doesn't say of itself."""
+    named = batches_by_name(floor)
+    new = [entry for entry in entries if entry.batch.casefold() not in named]
+    said = {(entry.batch_key, what) for entry in new for what, is_said in _says(entry) if is_said}
+    return frozenset(what for entry in new for what, _ in _says(entry) if (entry.batch_key, what) not in said)
+
+
+def _says(entry: Entry) -> Iterable[tuple[What, bool]]:
+    return ((What.PATTERN, bool(entry.pattern)), (What.PIECES, entry.pieces is not None))
 
 
 def _fitting(floor: Floor, entries: list[Entry]) -> tuple[list[Entry], list[Misfit]]:

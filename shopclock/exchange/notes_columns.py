@@ -80,6 +80,23 @@ def guess(table: Table) -> Columns:
     return Columns(_by_contents(places, rows), heads, first)
 
 
+def said_otherwise(guessed: Columns, said: Mapping[int, What | None]) -> Columns:
+    """Return the columns with those that the maker says are something else; what one is, no other is."""
+    places = {what: place for what, place in guessed.places.items() if place not in said and what not in said.values()}
+    places.update({what: place for place, what in said.items() if what is not None})
+    return Columns(places, guessed.heads, guessed.first_line)
+
+
+def place_of(name: str) -> int | None:
+    """Return the place of a column that is named as spreadsheets do, A first; nothing where that names none."""
+    if not re.fullmatch("[A-Za-z]{1,2}", name):
+        return None
+    place = 0
+    for sign in name.upper():
+        place = place * 26 + ord(sign) - 64
+    return place - 1
+
+
 def _head_line(lines: Sequence[Line]) -> int | None:
     """Return which of the first lines is the heads: two or more of its words are known, and no dates are in it."""
     for at, line in enumerate(lines[:15]):

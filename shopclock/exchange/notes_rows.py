@@ -20,6 +20,7 @@ from shopclock.exchange.notes_time import (
     length_of,
     order_of,
     span_of,
+    unclear_number,
     unit_of,
 )
 from shopclock.exchange.notes_time import asks_order as unclear
@@ -27,8 +28,10 @@ from shopclock.exchange.safe_text import clean
 from shopclock.shop.batches import MOST_PIECES
 from shopclock.shop.names import LONGEST
 from shopclock.shop.old_notes import Entry
+from shopclock.shop.progress import UNWATCHED, Progress
 
 T = TypeVar("T")
+READING = "Reading the notes"
 SECOND_US = 1_000_000
 DAY_S = 24 * 3600
 LONGEST_S = 31 * DAY_S
@@ -210,7 +213,14 @@ class _Reader:
         return hashlib.sha256(f"{said}\x1f{self.seen[said]}".encode("utf-8", "replace")).hexdigest()[:32]
 
 
-def read_rows(table: Table, columns: Columns, zone: ZoneInfo, now_us: int, asked: Asked | None = None) -> Rows:
+def read_rows(
+    table: Table,
+    columns: Columns,
+    zone: ZoneInfo,
+    now_us: int,
+    asked: Asked | None = None,
+    progress: Progress = UNWATCHED,
+) -> Rows:
     """Return what a table says, by the shop's clock; `asked` is what its maker said of it."""
     asked = asked or Asked()
     lines = table.lines[columns.first_line :]
@@ -218,7 +228,8 @@ def read_rows(table: Table, columns: Columns, zone: ZoneInfo, now_us: int, asked
     reader = _Reader(columns, order, asked.unit or _unit(columns, lines), zone, now_us)
     entries: list[Entry] = []
     troubles: list[Trouble] = []
-    for line in lines:
+    for done, line in enumerate(lines):
+        progress.at(done, len(lines), READING)
         try:
             entries.append(reader.entry(line))
         except _Wrong as error:
@@ -229,6 +240,13 @@ def read_rows(table: Table, columns: Columns, zone: ZoneInfo, now_us: int, asked
 def asks_order(table: Table, columns: Columns) -> str | None:
     """Return a date that may be day or month first where none of the column tells; else nothing."""
     return unclear(_cells(columns, table.lines[columns.first_line :], What.DATE))
+
+
+def asks_unit(table: Table, columns: Columns) -> str | None:
+    """Return a bare number of the lengths where neither their head nor the way they are written tells its unit."""
+    if What.LENGTH not in columns.places:
+        return None
+    return unclear_number(columns.head(What.LENGTH), _cells(columns, table.lines[columns.first_line :], What.LENGTH))
 
 
 def _unit(columns: Columns, lines: Sequence[Line]) -> Unit:

@@ -4,9 +4,8 @@ from collections.abc import Iterator
 
 from shopclock.exchange.notes import Draft
 from shopclock.exchange.notes_columns import What, letter
+from shopclock.exchange.notes_counts import Counts, counts
 from shopclock.shop.floor import Floor
-from shopclock.shop.kinds import Certainty
-from shopclock.shop.old_notes import batch_named
 from shopclock.shop.wording import counted, length_text
 
 SHOWN = 20
@@ -41,18 +40,27 @@ def names_lines(drafted: Draft) -> Iterator[str]:
 
 def batch_lines(floor: Floor, drafted: Draft) -> Iterator[str]:
     """Say how many batches and stretches, how long, and how much of it is estimated."""
-    placed = drafted.notes.placed
-    keys = {one.entry.batch_key: one.entry.batch for one in placed if not one.shop_work}
-    there = sum(batch_named(floor, name) is not None for name in keys.values())
-    new = counted(floor, "batch", len(keys) - there)
-    going_on = f", {counted(floor, 'batch', there)} gone on with" if there else ""
-    hours = length_text(sum(one.end_us - one.start_us for one in placed if one.kind.attended))
-    yield f"{new} to make{going_on}, {len(placed)} stretches of work, {hours} of work in all."
-    guessed = sum(one.sure is Certainty.ESTIMATED for one in placed)
-    if guessed:
-        yield f"{guessed} have no time of day: they are laid into their day and count as estimated."
-    if What.BATCH not in drafted.columns.places and keys:
+    made = counts(floor, drafted)
+    yield made_text(floor, made)
+    if made.estimated:
+        yield estimated_text(made)
+    if What.BATCH not in drafted.columns.places and made.new + made.gone_on:
         yield "No column names the batch: all rows of a pattern are one."
+
+
+def made_text(floor: Floor, made: Counts) -> str:
+    """Say how many batches and stretches would be made, and how much work that is."""
+    new = f"{counted(floor, 'batch', made.new)} to make" if made.new or not made.gone_on else ""
+    pieces = f", {counted(floor, 'piece', made.pieces)}" if made.new else ""
+    going_on = f"{counted(floor, 'batch', made.gone_on)} gone on with" if made.gone_on else ""
+    batches = ", ".join(part for part in (f"{new}{pieces}", going_on) if part)
+    stretches = "1 stretch" if made.stretches == 1 else f"{made.stretches} stretches"
+    return f"{batches}, {stretches} of work, {length_text(made.work_us)} in all."
+
+
+def estimated_text(made: Counts) -> str:
+    """Say which lengths count as estimated."""
+    return f"{made.estimated} have no time of day: they are laid into their day and count as estimated."
 
 
 def trouble_lines(drafted: Draft) -> Iterator[str]:

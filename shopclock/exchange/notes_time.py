@@ -189,11 +189,23 @@ def span_of(text: str) -> Span:
 
 def unit_of(head: str, texts: Iterable[str]) -> Unit:
     """Tell what the bare numbers of a column are: as its head says, else hours where all are small and some broken."""
-    words = set(re.findall(r"[a-z]+", head.lower()))
-    if words & {"h", "hr", "hrs", "hour", "hours"}:
-        return Unit.HOURS
-    if words & {"min", "mins", "minutes", "m"}:
-        return Unit.MINUTES
+    said = _unit_in(head)
+    if said is not None:
+        return said
     numbers = [text for text in (t.strip() for t in texts) if _BARE.fullmatch(text)]
     small = bool(numbers) and all(_number(text) <= 12 for text in numbers)
     return Unit.HOURS if small and any(not text.isdigit() for text in numbers) else Unit.MINUTES
+
+
+def unclear_number(head: str, texts: Iterable[str]) -> str | None:
+    """Return the first bare number of a column whose head doesn't say what its numbers are; else nothing."""
+    if _unit_in(head) is not None:
+        return None
+    return next((text for text in texts if _BARE.fullmatch(text.strip())), None)
+
+
+def _unit_in(head: str) -> Unit | None:
+    words = set(re.findall(r"[a-z]+", head.lower()))
+    if words & {"h", "hr", "hrs", "hour", "hours"}:
+        return Unit.HOURS
+    return Unit.MINUTES if words & {"min", "mins", "minutes", "m"} else None

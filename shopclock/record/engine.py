@@ -8,6 +8,8 @@ from typing import Any
 
 import sqlalchemy as sa
 
+from shopclock.record.coming import hide
+
 PRAGMAS = (
     "busy_timeout = 2000",
     "foreign_keys = ON",
@@ -88,6 +90,7 @@ def _begin_immediate(connection: sa.Connection) -> None:
 
 def _begin(connection: sa.Connection) -> None:
     connection.exec_driver_sql("BEGIN")
+    hide(connection)
 
 
 def copy(path: Path, into: Path) -> None:

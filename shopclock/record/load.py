@@ -11,7 +11,9 @@ import sqlalchemy as sa
 
 from shopclock.record.closed import batches_of
 from shopclock.record.codec import from_row
+from shopclock.record.parcel import Parcel
 from shopclock.record.schema import COVERED, table_name
+from shopclock.shop.derive import touched
 from shopclock.shop.floor import Floor
 from shopclock.shop.imported import ImportRow
 from shopclock.shop.kinds import Kind
@@ -56,10 +58,15 @@ def load_floor(connection: sa.Connection, newest_us: int) -> Floor:
     """Read the set-up, all batches by name, the open ones whole, the last day and a half, what was stopped last."""
     floor = load_setup(connection)
     load_batches(connection, floor, [batch.id for batch in floor.open_batches()])
+    load_since(connection, floor, _lately(connection, newest_us))
+    return floor
+
+
+def _lately(connection: sa.Connection, newest_us: int) -> int:
+    """Return since when everything is on the floor that was opened at an instant."""
     horizon = newest_us - LATELY_US
     running = (i.start_us for i in read(connection, Interval, "end_us IS NULL"))
-    load_since(connection, floor, _all_that(connection, min(horizon, *running, *_last_stop(connection), horizon)))
-    return floor
+    return _all_that(connection, min(horizon, *running, *_last_stop(connection), horizon))
 
 
 def lacks_last_stop(floor: Floor) -> bool:
@@ -91,13 +98,17 @@ def load_batches(connection: sa.Connection, floor: Floor, batches: Collection[in
     """Put everything of these batches on the floor, with its derived rows."""
     missing = [number for number in batches if not floor.steps(number)]
     for chunk in _chunks(missing):
-        for kind in (Step, Piece, Interval):
-            _put(floor, read(connection, kind, OF_THESE, batches=chunk))
-        for marked in (Tally, Reading, RuleBroken):
-            _put(floor, read(connection, marked, OF_THEIR_STEPS, batches=chunk))
-        _put(floor, read(connection, Load, OF_THEIR_LOADS, batches=chunk))
-        _put(floor, read(connection, ImportRow, OF_THEIR_STRETCHES, batches=chunk))
-        _load_derived(connection, floor, OF_THESE, batches=chunk)
+        _load_whole(connection, floor, chunk)
+
+
+def _load_whole(connection: sa.Connection, floor: Floor, batches: list[int]) -> None:
+    for kind in (Step, Piece, Interval):
+        _put(floor, read(connection, kind, OF_THESE, batches=batches))
+    for marked in (Tally, Reading, RuleBroken):
+        _put(floor, read(connection, marked, OF_THEIR_STEPS, batches=batches))
+    _put(floor, read(connection, Load, OF_THEIR_LOADS, batches=batches))
+    _put(floor, read(connection, ImportRow, OF_THEIR_STRETCHES, batches=batches))
+    _load_derived(connection, floor, OF_THESE, batches=batches)
 
 
 def load_alone(connection: sa.Connection, around: Floor, batch_id: int) -> Floor:
@@ -136,6 +147,22 @@ def bring_moving(connection: sa.Connection, floor: Floor, since_us: int) -> None
     load_batches(connection, floor, list(_run(connection, MOVING, {"since_us": since_us}).scalars()))
 
 
+def bring_arrived(connection: sa.Connection, floor: Floor, parcel: Parcel, newest_us: int) -> None:
+    """Put on the floor what has arrived with a parcel, as far as it belongs there.
+
+    A floor that reached back to the first day of a shop does so no longer: much may have arrived there.
+    """
+    spans = {kind: parcel.ranges[name] for kind in THINGS if (name := table_name(kind)) in parcel.ranges}
+    for kind, (first, last) in spans.items():
+        if kind not in OF_BATCHES:
+            _put(floor, read(connection, kind, "id BETWEEN :first AND :last", first=first, last=last))
+    there = [batch_id for batch_id in parcel.rests_on.batches if floor.steps(batch_id)]
+    for chunk in _chunks(there):
+        _load_whole(connection, floor, chunk)
+    load_batches(connection, floor, [batch.id for batch in floor.open_batches()])
+    load_since(connection, floor, max(floor.horizon_us, _lately(connection, newest_us)))
+
+
 def bring_in(connection: sa.Connection, floor: Floor, changes: Iterable[Change]) -> None:
     """Put on the floor what these changes are about, and what ran or lay in a tool at the same time."""
     things = [t for c in changes for t in (c.before, c.after) if t is not None]
@@ -151,6 +178,15 @@ def bring_in(connection: sa.Connection, floor: Floor, changes: Iterable[Change])
     first_us = min((i.start_us for i in intervals), default=floor.horizon_us)
     if first_us < floor.horizon_us:
         bring_since(connection, floor, first_us)
+
+
+def bring_touched(connection: sa.Connection, floor: Floor, changes: Collection[Change]) -> set[int]:
+    """Return the intervals whose labour or shares may have changed; all beside them is on the floor then."""
+    numbers = touched(floor, changes)
+    while (since_us := reaches_back_to(floor, changes, numbers)) is not None:
+        bring_beside(connection, floor, changes, since_us)
+        numbers = touched(floor, changes)
+    return numbers
 
 
 def reaches_back_to(floor: Floor, changes: Iterable[Change], numbers: Iterable[int]) -> int | None:

@@ -1,11 +1,13 @@
 """Opening a record: made where there is none, refused with a sentence where it isn't one."""
 
 import os
+import sqlite3
 from pathlib import Path
 
 import sqlalchemy as sa
 
 from shopclock.record import copies, schema
+from shopclock.record.coming import file_for, remove_leftovers
 from shopclock.record.engine import log_of, reader, writer
 from shopclock.record.said import Damaged, sentence, told
 from shopclock.shop.errors import ShopError
@@ -34,10 +36,20 @@ def open_writer(path: Path, *, make: bool) -> sa.Engine:
                 from shopclock.record.migrate import migrate
 
                 migrate(engine, path, version)
+            _clear_away(engine, path)
         except BaseException:
             engine.dispose()
             raise
         return engine
+
+
+def _clear_away(engine: sa.Engine, path: Path) -> None:
+    """Remove what was coming when the program was killed: the parcel, and what had been taken of it."""
+    with engine.connect() as connection:
+        raw = connection.connection.driver_connection
+        if isinstance(raw, sqlite3.Connection):
+            remove_leftovers(raw)
+    file_for(path).unlink(missing_ok=True)
 
 
 def open_reader(path: Path) -> sa.Engine:

@@ -13,6 +13,7 @@ from shopclock.record import load
 from shopclock.record.boots import newest_us
 from shopclock.record.closed import kept_rows, kept_values
 from shopclock.record.engine import reader
+from shopclock.record.numbers import NumbersApart
 from shopclock.record.opening import open_reader
 from shopclock.record.said import told
 from shopclock.shop.stage_rows import WHOLE, StageRow, Usual, stage_rows, usual
@@ -174,7 +175,8 @@ class Reads:
 class Reading:
     """A record opened for reading only, also while a window has it open.
 
-    `floor` is as it was when opened, with the open batches; `bring_batch` adds a closed one.
+    `floor` is as it was when opened, with the open batches; `bring_batch` adds a closed one, `bring_since` what
+    ended after an instant. `numbers_apart` are for what is worked out beside the record.
     """
 
     def __init__(self, engine: sa.Engine, path: Path) -> None:
@@ -182,6 +184,7 @@ class Reading:
         self._engine = engine
         with told(path), engine.begin() as connection:
             self.newest_us: int = newest_us(connection)
+            self.numbers_apart = NumbersApart(connection)
             self.floor = load.load_floor(connection, self.newest_us)
         self.reads = Reads(path, lambda: self.floor)
 
@@ -194,6 +197,13 @@ class Reading:
         """Have a closed batch whole on the floor too, and return the floor."""
         with told(self.path), self._engine.begin() as connection:
             load.load_batches(connection, self.floor, [batch_id])
+        return self.floor
+
+    def bring_since(self, since_us: int) -> Floor:
+        """Have on the floor what ended after an instant, with all that it rests on; return the floor."""
+        if since_us < self.floor.horizon_us:
+            with told(self.path), self._engine.begin() as connection:
+                load.bring_since(connection, self.floor, since_us)
         return self.floor
 
     def batch_floor(self, batch_id: int) -> Floor:

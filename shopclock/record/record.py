@@ -12,13 +12,15 @@ from shopclock.record.closed import rows_to_write
 from shopclock.record.engine import dont_wait_for_disk
 from shopclock.record.numbers import Numbers
 from shopclock.record.opening import open_writer
+from shopclock.record.parcel import Parcel, spoilt
 from shopclock.record.reading import Reads
 from shopclock.record.said import told
 from shopclock.record.schema import CLOCK_RIGHT
 from shopclock.record.undo import Pressed, changes_of, presses_to_undo, reopens
+from shopclock.record.unpacking import Unpacking, parcel_of
 from shopclock.shop.along import at_desk, check_older
 from shopclock.shop.clock import Clock, Moment
-from shopclock.shop.derive import Derived, derive, touched
+from shopclock.shop.derive import derive, derived_on
 from shopclock.shop.errors import Refusal, ShopError
 from shopclock.shop.first_things import first_things
 from shopclock.shop.floor import Floor
@@ -34,10 +36,9 @@ T = TypeVar("T")
 class Record:
     """One open record, written by this program alone.
 
-    `floor` is what the screens read. `press` runs a rule, writes what it changed in one
-    transaction and only then tells the listeners. On any error nothing has changed. `reads` are
-    for what lies beyond the floor. `sign` is the sign of life found at opening, `heard_us` the
-    maker's last press, `anchor` ties the boot heard of last to UTC.
+    `floor` is what the screens read. `press` runs a rule, writes what it changed in one transaction and only then
+    tells the listeners. On any error nothing has changed. What is large comes as a parcel. `reads` are for what
+    lies beyond the floor. `sign` is the sign of life found at opening, `heard_us` the maker's last press.
     """
 
     def __init__(self, engine: sa.Engine, path: Path, clock: Clock, zone: str) -> None:
@@ -45,7 +46,7 @@ class Record:
         self.clock = clock
         self._engine = engine
         self._listeners: list[Callable[[], None]] = []
-        self.anchor: Anchor | None = None
+        self.anchor: Anchor | None = None  # ties the boot heard of last to UTC
         self._undo: list[Pressed] = []
         self.sign = life.read(path)
         self.reads = Reads(path, lambda: self.floor)
@@ -105,6 +106,7 @@ class Record:
         *,
         undoable: bool = True,
         by_itself: bool = False,
+        unpacking: Unpacking | None = None,
     ) -> tuple[T, list[str]]:
         """Run a rule as one press; returns what it returns, and its warnings.
 
@@ -117,7 +119,7 @@ class Record:
         try:
             result = rule(turn)
             check_older(self.floor, turn.changes)
-            self._keep(turn, moment, what, undoable=undoable and not by_itself)
+            self._keep(turn, moment, what, undoable=undoable and not by_itself, unpacking=unpacking)
         except BaseException:
             turn.take_back()
             raise
@@ -166,22 +168,47 @@ class Record:
         """Leave a sign of life beside the record. OSError when the disk doesn't take it."""
         life.write(self.path, life.sign_of(moment, self.instant(moment)))
 
+    def unpack(self, parcel: Parcel) -> Unpacking:
+        """Begin to take a parcel: `step` it to its end, then let it `arrive`; presses may be made in between."""
+        return Unpacking(self._engine, self.path, parcel, lambda: self.clock.moment().boot_us)
+
+    def arrive(self, unpacking: Unpacking, what: str) -> bool:
+        """Show all that was unpacked, as one press; False where a press since then has spoilt it: `stop` it then."""
+        with told(self.path), self._engine.begin() as connection:
+            good = not (self._numbers.reach(unpacking.parcel.ranges) or spoilt(connection, unpacking.parcel))
+            load.bring_in(connection, self.floor, unpacking.parcel.changes if good else ())
+        if good:
+            self.press(what, unpacking.parcel.change, unpacking=unpacking)
+        return good
+
     def _keep(
-        self, turn: Turn, moment: Moment, what: str, *, undoable: bool, undoes: Pressed | None = None, moved_us: int = 0
+        self,
+        turn: Turn,
+        moment: Moment,
+        what: str,
+        *,
+        undoable: bool,
+        undoes: Pressed | None = None,
+        moved_us: int = 0,
+        unpacking: Unpacking | None = None,
     ) -> None:
         """Put a turn on disk; on any error the derived rows on the floor are as they were."""
         changes = write.net(turn.changes)
-        numbers = self._touched(changes)
-        derived = derive(self.floor, numbers)
-        former = self._show(numbers, derived)
+        with told(self.path), self._engine.connect() as connection:
+            numbers = load.bring_touched(connection, self.floor, changes)
+        derived, known = derive(self.floor, numbers), parcel_of(unpacking)
+        derived.update(known.derived)
+        former = derived_on(self.floor, {*numbers, *known.derived.labour}, derived)
         who = (self._numbers.uuid(), self.bench.id, self.maker.id)
         press = write.press_row(who, what, moment, self.instant(moment), undoable=undoable)
         press |= {"undoes_id": undoes.id if undoes is not None else None, "moved_us": moved_us, "reason": turn.reason}
         try:
-            rows = rows_to_write(self.floor, changes, numbers, turn.now_us)
+            rows = rows_to_write(self.floor, changes, numbers, turn.now_us) | dict(known.stage_rows)
             with told(self.path), self._engine.begin() as connection:
+                if unpacking is not None:
+                    unpacking.show()
                 press_id = write.write_press(connection, press)
-                write.forget_derived(connection, former.labour)
+                write.forget_derived(connection, {*former.labour, *known.derived.labour})
                 write.write_changes(connection, press_id, changes)
                 write.write_not_taken(connection, press_id, turn.not_taken)
                 write.write_derived(connection, derived)
@@ -189,21 +216,23 @@ class Record:
                 if load.lacks_last_stop(self.floor):
                     load.bring_last_stop(connection, self.floor)
         except BaseException:
-            self._show(numbers, former)
+            derived_on(self.floor, {*numbers, *known.derived.labour}, former)
             raise
-        if rows:
+        if unpacking is not None:
+            self._show_arrived(unpacking, turn.now_us)
+        if rows or unpacking is not None:
             self.reads.forget()
         self.anchor = replace(anchor_for(moment, self.anchor), last_us=turn.now_us)
-        self._note_undo(Pressed(press_id, what, turn.now_us), undoable, undoes)
+        if undoes is not None:
+            self._undo.remove(undoes)
+        elif undoable:
+            self._undo.append(Pressed(press_id, what, turn.now_us))
 
-    def _touched(self, changes: list[Change]) -> set[int]:
-        """Return the intervals whose labour or shares may have changed; all beside them is on the floor then."""
-        numbers = touched(self.floor, changes)
-        while (since_us := load.reaches_back_to(self.floor, changes, numbers)) is not None:
-            with told(self.path), self._engine.connect() as connection:
-                load.bring_beside(connection, self.floor, changes, since_us)
-            numbers = touched(self.floor, changes)
-        return numbers
+    def _show_arrived(self, unpacking: Unpacking, now_us: int) -> None:
+        unpacking.end()
+        self._numbers.go_on_after(unpacking.parcel.ranges)
+        with told(self.path), self._engine.begin() as connection:
+            load.bring_arrived(connection, self.floor, unpacking.parcel, now_us)
 
     def _heard(self, turn: Turn, *, by_hand: bool = True) -> None:
         """Note when the maker was last there, and tell everybody of the press."""
@@ -212,25 +241,6 @@ class Record:
         for listener in self._listeners:
             listener()
 
-    def _show(self, numbers: Iterable[int], derived: Derived) -> Derived:
-        """Set the derived rows of these intervals on the floor; returns those that stood there."""
-        floor, former = self.floor, Derived()
-        for number in numbers:
-            if number in floor.labour:
-                former.labour[number] = floor.labour.pop(number)
-            if number in floor.shares:
-                former.shares[number] = floor.shares.pop(number)
-        floor.labour.update(derived.labour)
-        floor.shares.update(derived.shares)
-        floor.memo.clear()
-        return former
-
-    def _note_undo(self, pressed: Pressed, undoable: bool, undoes: Pressed | None) -> None:
-        if undoes is not None:
-            self._undo.remove(undoes)
-        elif undoable:
-            self._undo.append(pressed)
-
     @property
     def next_undo(self) -> Pressed | None:
         """The press that Undo would take back, or nothing."""
@@ -238,12 +248,10 @@ class Record:
 
     def undo_reopens(self) -> bool:
         """Tell whether Undo would let something run again that has ended."""
-        pressed = self.next_undo
-        if pressed is None:
+        if (pressed := self.next_undo) is None:
             return False
         with told(self.path), self._engine.begin() as connection:
-            changes = changes_of(connection, pressed.id)
-        return reopens(changes)
+            return reopens(connection, pressed.id)
 
     def undo(self, moment: Moment | None = None) -> str:
         """Take back this bench's newest press; time goes on as if it had not been made."""
@@ -257,8 +265,7 @@ class Record:
         try:
             for change in reversed(changes):
                 turn.restore(change)
-            what = f"Undo {pressed.what}"
-            self._keep(turn, moment, what, undoable=False, undoes=pressed)
+            self._keep(turn, moment, f"Undo {pressed.what}", undoable=False, undoes=pressed)
         except BaseException:
             turn.take_back()
             raise

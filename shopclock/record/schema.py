@@ -190,27 +190,38 @@ STAGE_ROW = sa.Table(
 sa.Index("ix_stage_row_batch_id", STAGE_ROW.c.batch_id)
 sa.Index("ix_stage_row_stage_id", STAGE_ROW.c.stage_id)
 
+COMING = sa.Table(
+    "coming",
+    METADATA,
+    sa.Column("of", sa.Text, primary_key=True),
+    sa.Column("first", sa.Integer, nullable=False),
+    sa.Column("last", sa.Integer, nullable=False),
+    sqlite_strict=True,
+)
+"""What is being written in slices and is not there yet: from which number to which, table by table."""
+
+_COMES = "EXISTS (SELECT 1 FROM coming WHERE of = 'press' AND OLD.press_id BETWEEN first AND last)"
 GUARDS = tuple(
     f"CREATE TRIGGER {table}_keeps_{word} BEFORE {event} ON {table} {when}"
     f"BEGIN SELECT RAISE(ABORT, 'the {table} is never changed'); END"
     for table in ("journal", "press")
     for word, event, when in (
-        ("rows", "DELETE", ""),
+        ("rows", "DELETE", f"WHEN NOT {_COMES} " if table == "journal" else ""),
         ("values", "UPDATE", ""),
         ("numbers", "INSERT", f"WHEN EXISTS (SELECT 1 FROM {table} WHERE id = NEW.id) "),  # noqa: S608  # the names are ours
     )
 )
-"""The database itself refuses to change or delete what was written down."""
+"""The database itself refuses to change or delete what was written down; what never came may go."""
 
 
 def every_table() -> tuple[sa.Table, ...]:
-    """Return the tables, every one of them, always in the same order."""
+    """Return the tables of what is there, every one of them, always in the same order."""
     return (*TABLES.values(), *COVERED.values(), PRESS, JOURNAL, LABOUR, SHARE, STAGE_ROW)
 
 
 def create(connection: sa.Connection) -> None:
     """Make the tables of a new record."""
-    METADATA.create_all(connection, every_table())
+    METADATA.create_all(connection, (*every_table(), COMING))
     for guard in GUARDS:
         connection.exec_driver_sql(guard)
     connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")

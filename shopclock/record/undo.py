@@ -1,12 +1,11 @@
 """Presses that can be taken back, newest last, and what each changed."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 import sqlalchemy as sa
 
 from shopclock.record.codec import KIND_NAMED, from_line
-from shopclock.record.schema import CLOCK_RIGHT, JOURNAL, PRESS
+from shopclock.record.schema import CLOCK_RIGHT, JOURNAL, PRESS, table_name
 from shopclock.shop.turn import Change
 from shopclock.shop.values import Interval
 
@@ -51,20 +50,25 @@ def _last(moves: sa.ColumnElement[bool]) -> sa.ScalarSelect[int]:
     return sa.select(sa.func.coalesce(sa.func.max(PRESS.c.id), 0)).where(moves).scalar_subquery()
 
 
+def reopens(connection: sa.Connection, press_id: int) -> bool:
+    """Tell whether taking a press back would let something run again that has ended."""
+    edited = (JOURNAL.c.thing == table_name(Interval), JOURNAL.c.before.is_not(None), JOURNAL.c.after.is_not(None))
+    return any(_ended(change) for change in _changes(connection, JOURNAL.c.press_id == press_id, *edited))
+
+
+def _ended(change: Change) -> bool:
+    before, after = change.before, change.after
+    return isinstance(before, Interval) and isinstance(after, Interval) and before.running and not after.running
+
+
 def changes_of(connection: sa.Connection, press_id: int) -> list[Change]:
     """Return what a press changed, in its order."""
-    query = (
-        sa.select(JOURNAL.c.thing, JOURNAL.c.before, JOURNAL.c.after)
-        .where(JOURNAL.c.press_id == press_id)
-        .order_by(JOURNAL.c.id)
-    )
+    return _changes(connection, JOURNAL.c.press_id == press_id)
+
+
+def _changes(connection: sa.Connection, *where: sa.ColumnElement[bool]) -> list[Change]:
+    query = sa.select(JOURNAL.c.thing, JOURNAL.c.before, JOURNAL.c.after).where(*where).order_by(JOURNAL.c.id)
     return [
         Change(from_line(KIND_NAMED[thing], before), from_line(KIND_NAMED[thing], after))
         for thing, before, after in connection.execute(query)
     ]
-
-
-def reopens(changes: Iterable[Change]) -> bool:
-    """Tell whether taking these changes back lets something run again that has ended."""
-    ends = ((change.before, change.after) for change in changes)
-    return any(isinstance(b, Interval) and isinstance(a, Interval) and b.running and not a.running for b, a in ends)

@@ -9,12 +9,14 @@ from shopclock.shop.batches import batch_name, start_batch
 from shopclock.shop.errors import Refusal
 from shopclock.shop.imported import ImportFile, ImportRow
 from shopclock.shop.kinds import How, Kind, Outcome, StepState, Work
-from shopclock.shop.old_notes import NO_NAME, Placed, batch_named, pattern_named
+from shopclock.shop.old_notes import NO_NAME, Placed, batches_by_name, pattern_named
 from shopclock.shop.patterns import add_method
+from shopclock.shop.progress import UNWATCHED, Progress
 from shopclock.shop.stretch import open_at
 from shopclock.shop.turn import Turn
 from shopclock.shop.values import Batch, Interval, Pattern, Route, RouteStep, Stage, Step, Tally
 
+MAKING = "Making batches of the notes"
 ENDED = (None, Outcome.FINISHED, Outcome.SECOND)
 
 
@@ -28,7 +30,7 @@ class Notes:
     open_keys: Collection[str] = ()
 
 
-def bring_in(turn: Turn, notes: Notes) -> ImportFile:
+def bring_in(turn: Turn, notes: Notes, progress: Progress = UNWATCHED) -> ImportFile:
     """Make batches, pieces and stretches of old notes. Refused where nothing is left to make, or the file is known.
 
     Batches of a name that is there are gone on with; all that is at the same time has to be on the floor.
@@ -42,8 +44,10 @@ def bring_in(turn: Turn, notes: Notes) -> ImportFile:
     for one in notes.placed:
         by_batch["" if one.shop_work else one.entry.batch_key].append(one)
     made = [(one, _stretch(turn, one, _stage(turn, one.entry.stage), None, ())) for one in by_batch.pop("", ())]
-    for key, some in by_batch.items():
-        made += _Bringing(turn, some).all(stays_open=key in notes.open_keys)
+    there = batches_by_name(turn.floor)
+    for done, (key, some) in enumerate(by_batch.items()):
+        progress.at(done, len(by_batch), MAKING)
+        made += _Bringing(turn, some, there.get(some[0].entry.batch.casefold())).all(stays_open=key in notes.open_keys)
     for one, stretch in made:
         _note(turn, file, one, stretch)
     return file
@@ -52,10 +56,9 @@ def bring_in(turn: Turn, notes: Notes) -> ImportFile:
 class _Bringing:
     """The rows of one batch being brought in."""
 
-    def __init__(self, turn: Turn, some: Sequence[Placed]) -> None:
+    def __init__(self, turn: Turn, some: Sequence[Placed], there: Batch | None) -> None:
         self._turn = turn
         self._some = some
-        there = batch_named(turn.floor, some[0].entry.batch)
         self._is_new = there is None
         self._batch = there if there is not None else self._started()
         self._steps = {step.stage_id: step for step in reversed(turn.floor.steps(self._batch.id))}

@@ -17,6 +17,25 @@ class Derived:
     labour: dict[int, int] = field(default_factory=dict)
     shares: dict[int, Shares] = field(default_factory=dict)
 
+    def update(self, other: "Derived") -> None:
+        """Add those of others."""
+        self.labour.update(other.labour)
+        self.shares.update(other.shares)
+
+
+def derived_on(floor: Floor, numbers: Iterable[int], derived: Derived) -> Derived:
+    """Set the derived rows of these intervals on the floor; returns those that stood there."""
+    former = Derived()
+    for number in numbers:
+        if number in floor.labour:
+            former.labour[number] = floor.labour.pop(number)
+        if number in floor.shares:
+            former.shares[number] = floor.shares.pop(number)
+    floor.labour.update(derived.labour)
+    floor.shares.update(derived.shares)
+    floor.memo.clear()
+    return former
+
 
 def touched(floor: Floor, changes: Iterable[Change]) -> set[int]:
     """Return the intervals whose labour or shares a press may have changed, gone ones too."""

@@ -67,6 +67,11 @@ class Misfit:
     why: str
 
 
+def batches_by_name(floor: Floor) -> dict[str, Batch]:
+    """Return the batches by their names in small letters, of several the newest."""
+    return {batch.name.casefold(): batch for batch in sorted(floor.all(Batch), key=lambda one: one.started_us)}
+
+
 def batch_named(floor: Floor, name: str) -> Batch | None:
     """Return the batch of a name in any capitals, the newest of several, or nothing."""
     wanted = name.casefold()

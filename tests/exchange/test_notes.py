@@ -12,9 +12,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopclock.exchange.notes import Said, draft, take_in
+from shopclock.exchange.notes import Said, draft
 from shopclock.exchange.notes_columns import What, guess, letter
 from shopclock.exchange.notes_file import table_of
+from shopclock.exchange.notes_in import here_in, take_in
 from shopclock.exchange.notes_match import match
 from shopclock.exchange.notes_rows import Asked
 from shopclock.exchange.notes_text import draft_lines, troubles_stop
@@ -55,13 +56,15 @@ def record(tmp_path: Path) -> Iterator[Record]:
 def drafted(record: Record, text: str, said: Said | None = None, name: str = "notes.csv") -> Draft:
     file = record.path.with_name(name)
     file.write_text(text, encoding="utf-8")
-    return draft(record, file, said or Said())
+    return draft(record, file, said or Said(), here_in(record))
 
 
 def brought(record: Record, text: str, said: Said | None = None) -> ImportFile:
     made = drafted(record, text, said)
     assert made.troubles == ()
-    return take_in(record, made)
+    file = take_in(record, made)
+    record.bring_since(0)
+    return file
 
 
 def troubles(record: Record, text: str, said: Said | None = None) -> list[tuple[int, str, str]]:
@@ -117,7 +120,7 @@ def test_what_would_be_made_is_said_before_anything_is(record: Record) -> None:
         "bevels is taken for Bevel.",
         "Sweping is taken for Sweeping.",
         "New among the stages: Sawing out.",
-        "2 batches to make, 6 stretches of work, 5 h 43 of work in all.",
+        "2 batches to make, 10 blades, 6 stretches of work, 5 h 43 in all.",
         "4 have no time of day: they are laid into their day and count as estimated.",
     ]
     assert stands(record) == before

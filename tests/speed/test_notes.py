@@ -9,14 +9,17 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.exchange.notes import Said, draft, take_in
+from shopclock.exchange.notes import Said
+from shopclock.exchange.notes_in import UNDO, here_in, look
 from shopclock.record.check import check
 from shopclock.record.record import Record
-from tests.shop.workshop import ToyClock
+from shopclock.shop.clock import SystemClock
 from tests.speed.report import say
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+    from shopclock.record.parcel import Parcel
 
 pytestmark = pytest.mark.speed
 
@@ -34,16 +37,39 @@ def test_rows_are_brought_in_and_taken_back(tmp_path: Path, rows: int) -> None:
     """The goal is 30 s for 100,000; a press waits as long as *bring in* takes."""
     file = tmp_path / "notes.csv"
     file.write_text("Date;Batch;Pattern;Stage;Time;Qty;Note\n" + "".join(map(_row, range(rows))), encoding="utf-8")
-    with closing(Record.open(tmp_path / "r.shopclock", ToyClock(), make=True, zone="Europe/Vienna")) as record:
-        start = time.perf_counter()
-        drafted = draft(record, file, Said())
+    with closing(Record.open(tmp_path / "r.shopclock", SystemClock(), make=True, zone="Europe/Vienna")) as record:
+        start, cpu = time.perf_counter(), time.process_time()
+        seen = look(record.path, file, Said(), here_in(record))
         told = time.perf_counter()
-        take_in(record, drafted)
-        taken = time.perf_counter()
-        assert len(drafted.notes.placed) == rows
+        assert seen.parcel is not None
+        slices = _slices(record, seen.parcel)
+        taken, used = time.perf_counter(), time.process_time() - cpu
+        assert seen.counts is not None
+        assert seen.counts.stretches == rows
         if rows <= 10_000:
             assert check(record.path) == []
         undoing = time.perf_counter()
         record.undo()
         undone = time.perf_counter()
-    say(f"{rows:7} rows: preview {told - start:5.1f} s, bring in {taken - told:5.1f} s, undo {undone - undoing:5.1f} s")
+    late = sorted(slices)[int(0.99 * (len(slices) - 1))]
+    say(
+        f"{rows:7} rows: worked out {told - start:5.1f} s, taken {taken - told:5.1f} s,"
+        f" {used:.1f} s of processor in all,"
+        f" {len(slices)} slices, 99 in 100 under {late * 1000:.1f} ms, the longest {max(slices) * 1000:.1f} ms;"
+        f" undo {undone - undoing:5.1f} s"
+    )
+
+
+def _slices(record: Record, parcel: Parcel) -> list[float]:
+    """Take a parcel, and return how long each slice was, the last commit too."""
+    found: list[float] = []
+    unpacking = record.unpack(parcel)
+    more = True
+    while more:
+        start = time.perf_counter()
+        more = unpacking.step()
+        found.append(time.perf_counter() - start)
+    start = time.perf_counter()
+    assert record.arrive(unpacking, UNDO)
+    say(f"        the last commit took {(time.perf_counter() - start) * 1000:.1f} ms")
+    return found

@@ -150,6 +150,14 @@ CREATE TABLE import_file (
 )
  STRICT
 ;
+CREATE TABLE coming (
+	"of" TEXT NOT NULL,
+	first INTEGER NOT NULL,
+	last INTEGER NOT NULL,
+	PRIMARY KEY ("of")
+)
+ STRICT
+;
 CREATE TABLE method (
 	id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT,
 	uuid TEXT NOT NULL,
@@ -656,7 +664,7 @@ CREATE INDEX ix_tally_step_id ON tally (step_id)
 ;
 CREATE TRIGGER journal_keeps_numbers BEFORE INSERT ON journal WHEN EXISTS (SELECT 1 FROM journal WHERE id = NEW.id) BEGIN SELECT RAISE(ABORT, 'the journal is never changed'); END
 ;
-CREATE TRIGGER journal_keeps_rows BEFORE DELETE ON journal BEGIN SELECT RAISE(ABORT, 'the journal is never changed'); END
+CREATE TRIGGER journal_keeps_rows BEFORE DELETE ON journal WHEN NOT EXISTS (SELECT 1 FROM coming WHERE of = 'press' AND OLD.press_id BETWEEN first AND last) BEGIN SELECT RAISE(ABORT, 'the journal is never changed'); END
 ;
 CREATE TRIGGER journal_keeps_values BEFORE UPDATE ON journal BEGIN SELECT RAISE(ABORT, 'the journal is never changed'); END
 ;
