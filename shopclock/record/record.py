@@ -248,10 +248,8 @@ class Record:
 
     def undo_reopens(self) -> bool:
         """Tell whether Undo would let something run again that has ended."""
-        if (pressed := self.next_undo) is None:
-            return False
         with told(self.path), self._engine.begin() as connection:
-            return reopens(connection, pressed.id)
+            return (pressed := self.next_undo) is not None and reopens(connection, pressed.id)
 
     def undo(self, moment: Moment | None = None) -> str:
         """Take back this bench's newest press; time goes on as if it had not been made."""
