@@ -63,13 +63,13 @@ def main(arguments: Sequence[str]) -> int:
 
     application = QApplication([sys.argv[0]])
     options = read_options(arguments)
-    trouble, left = "", None
+    again, left = None, None
     while True:
         frame, look = make_window(application, TABS)
         sys.excepthook = Hook(frame.dialogs.tell)
-        opening = Opening(frame, look, build)
-        opening.trouble = trouble
-        if not opening.choose(options.record, demo=options.demo):
+        opening = Opening(frame, look, build, again)
+        record = again.record if again is not None else options.record
+        if not opening.choose(record, demo=options.demo and again is None):
             return opening.exit_code
         show_fitting(frame)
         if left is not None:  # only now: with its last window closed the program would end
@@ -78,11 +78,9 @@ def main(arguments: Sequence[str]) -> int:
         opening.go_on_when_painted()
         application.exec()
         opening.close()
-        if not opening.again:
+        if opening.again is None:
             return opening.exit_code
-        trouble, left = opening.trouble, frame
-        if opening.other is not None:
-            options = Options(opening.other, demo=False)
+        again, left = opening.again, frame
 
 
 def build(frame: Frame, look: Look, record: Record, dialogs: Dialogs, background: Work) -> Shell:

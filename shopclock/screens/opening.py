@@ -7,7 +7,7 @@ import sys
 from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer, QTimeZone
 from PySide6.QtWidgets import QApplication
@@ -31,22 +31,30 @@ if TYPE_CHECKING:
 Build = Callable[["Frame", "Look", "Record", "Dialogs", "Work"], "Shell"]
 
 IN_USE = "The record {path} is open in another program that does not answer. Close it there, then try again."
+BRINGING = "One moment: the copy takes the record's place."
 MAKING = "One moment: two years are being invented."
+
+
+class Again(NamedTuple):
+    """What the window is to open again on: a record, and the copy that takes its place before, where one does."""
+
+    record: Path
+    copy: Path | None = None
 
 
 class Opening(QObject):
     """Finds the record, takes it for this window alone, and builds the program on it after the first paint.
 
-    The window is on the screen before the record is read, so that it is there at once.
+    The window is on the screen before the record is read, so that it is there at once. `again` is what the window
+    is to open on once it is closed; `given` is that of the window before.
     """
 
-    def __init__(self, frame: Frame, look: Look, build: Build) -> None:
+    def __init__(self, frame: Frame, look: Look, build: Build, given: Again | None = None) -> None:
         super().__init__(frame)
         self.exit_code = 0
-        self.again = False
-        self.trouble = ""
-        self.other: Path | None = None
-        self._wanted: Path | None = None
+        self.again: Again | None = None
+        self._given = given
+        self._trouble = ""
         self._frame = frame
         self._look = look
         self._build = build
@@ -92,7 +100,9 @@ class Opening(QObject):
             gc.enable()
 
     def _first_screen(self) -> None:
-        if self._path is None or self._is_gone(self._path):
+        if self._given is not None and self._given.copy is not None:
+            self._bring_back(self._given.record, self._given.copy)
+        elif self._path is None or self._is_gone(self._path):
             self._welcome()
         elif self._demo_folder is not None:
             self._make_demo(self._path)
@@ -107,9 +117,6 @@ class Opening(QObject):
             self._background.close()
         if self._record is not None:
             self._record.close()
-        if self._wanted is not None:
-            self._bring_back()
-        self.again |= self.other is not None
         if self._one is not None:
             self._one.release()
         self._leave_copy()
@@ -118,34 +125,37 @@ class Opening(QObject):
 
             shutil.rmtree(self._demo_folder, ignore_errors=True)
 
-    def _bring_back(self) -> None:
-        """Let the copy that was chosen take the record's place; the window opens again whatever comes of it."""
+    def _bring_back(self, path: Path, copy: Path) -> None:
+        """Let the copy that was chosen take the record's place; the record opens whatever comes of it."""
+        from shopclock.record.copying import COPYING
         from shopclock.record.restoring import restore
+        from shopclock.shop.clock import SystemClock
 
-        self.again = True
-        if self._record is not None and self._wanted is not None:
-            try:
-                restore(self._record.path, self._wanted, self._record.instant())
-            except (ShopError, OSError) as error:
-                self.trouble = str(error)
+        def failed(error: BaseException) -> None:
+            self._trouble = str(error)
+            self._open(path, make=False)
+
+        self._show_alone().wait(BRINGING)
+        arguments = (path, copy, SystemClock().moment().wall_us)
+        self._work().run_long(COPYING, restore, arguments, lambda _: self._open(path, make=False), failed)
 
     def _leave_copy(self) -> None:
         """Leave a copy of what is new. The record is free again by now; what goes wrong is remembered beside it."""
-        if self._record is None or self._demo_folder is not None or (self.again and self.other is None):
+        if self._record is None or self._demo_folder is not None or at_desk(self._record.floor) is not None:
             return
-        if at_desk(self._record.floor) is not None:
+        if self.again is not None and self.again.copy is not None:  # that keeps one itself
             return
         from shopclock.record.copying import keep_copy
 
         with suppress(ShopError):
             keep_copy(self._record.path, self._record.instant())
 
-    def _want_other(self, record: Path) -> None:
-        self.other = record
-        self._frame.close()
-
-    def _want_back(self, copy: Path) -> None:
-        self._wanted = copy
+    def _open_again(self, again: Again) -> None:
+        """Close, and open again on another record or an older state of this one."""
+        if self._demo_folder is not None and again.copy is not None:
+            self._frame.dialogs.tell("The demo shop keeps nothing.")
+            return
+        self.again = again
         self._frame.close()
 
     def _take(self, path: Path) -> bool:
@@ -247,11 +257,11 @@ class Opening(QObject):
             self._one.listen()
         self._frame.header.show()
         self._shell = self._build(self._frame, self._look, self._record, self._frame.dialogs, self._work())
-        self._shell.bring_back.connect(self._want_back)
-        self._shell.open_other.connect(self._want_other)
+        self._shell.bring_back.connect(lambda copy: self._open_again(Again(path, copy)))
+        self._shell.open_other.connect(lambda other: self._open_again(Again(other)))
         self._shell.start(first_screen(self._record.floor))
-        if self.trouble:
-            self._frame.dialogs.tell(self.trouble)
+        if self._trouble:
+            self._frame.dialogs.tell(self._trouble)
 
     def _offer_copy(self, path: Path, zone: str, error: ShopError | OSError) -> None:
         """Offer the newest good copy of a damaged record; whatever else is wrong is told."""

@@ -21,7 +21,7 @@ from shopclock.record.reading import Reading
 from shopclock.record.rebuild import differences
 from shopclock.record.record import Record
 from shopclock.screens.background import Background
-from shopclock.screens.opening import Opening
+from shopclock.screens.opening import Again, Opening
 from shopclock.screens.welcome.welcoming import Welcoming
 from shopclock.screens.window import make_window
 from shopclock.shop import settings
@@ -41,19 +41,19 @@ DAMAGED = "The record is damaged and stays as it is. Its newest good copy is und
 class Started(Finger):
     """The program as `main` starts it."""
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, given: Again | None = None) -> None:
         frame, self.look = make_window(application(), app.TABS)
         self.look.bounce_ms = 0
         super().__init__(frame)
-        self.opening = Opening(frame, self.look, app.build)
+        self.opening = Opening(frame, self.look, app.build, given)
         assert self.opening.choose(path, demo=False)
         frame.show()
         self.opening.go_on()
 
 
 @contextmanager
-def started(path: Path) -> Iterator[Started]:
-    program = Started(path)
+def started(path: Path, given: Again | None = None) -> Iterator[Started]:
+    program = Started(path, given)
     yield program
     program.frame.close()
     program.opening.close()
@@ -136,7 +136,7 @@ def test_a_newcomer_opens_an_archive_that_he_has(tmp_path: Path, qtbot: QtBot) -
     assert differences(path, again) == {}
 
 
-def test_a_copy_that_is_wanted_back_is_there_when_the_window_opens_again(tmp_path: Path) -> None:
+def test_a_copy_that_is_wanted_back_is_there_when_the_window_opens_again(tmp_path: Path, qtbot: QtBot) -> None:
     path = tmp_path / "shop.shopclock"
     Record.open(path, SystemClock(), make=True, zone="Europe/Vienna").close()
     with started(path):
@@ -145,9 +145,12 @@ def test_a_copy_that_is_wanted_back_is_there_when_the_window_opens_again(tmp_pat
     choose_paper(path)
     with started(path) as program:
         program.press("Shop")
-        assert program.opening.again is False
-        program.opening._want_back(copy.path)
-    assert program.opening.again
+        assert program.opening.again is None
+        program.opening._shell.bring_back.emit(copy.path)
+    again = program.opening.again
+    assert again == Again(path, copy.path)
+    with started(path, again) as program:
+        qtbot.waitUntil(lambda: program.frame.current == "today", timeout=60_000)
     assert theme(path) == "dark"
     (before,) = [c for c in copies.copies_of(path) if c.before]
     assert theme(before.path) == "paper"
