@@ -182,7 +182,7 @@ def instant(text: str) -> int:
 def test_the_workbook_says_the_same(walked: Walked, reading: Reading, found: BatchFigures, tmp_path: Path) -> None:
     export_record(reading, tmp_path / "all.xlsx", zone_of(reading.floor), Options(now_us=walked.at_us))
     book = read_workbook(tmp_path / "all.xlsx")
-    stages = {text(row, "Stage"): row for row in book["Minutes per piece"] if text(row, "Batch") == "26-01"}
+    stages = {text(row, "Stage"): row for row in book["Stages by batch"] if text(row, "Batch") == "26-01"}
     for name, stage in by_name(reading, found).items():
         assert us(number(stages[name], "Spent (min)")) == stage.all_us
         assert us(number(stages[name], "Of it on lost (min)")) == stage.carried[Outcome.SCRAPPED]
