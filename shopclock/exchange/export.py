@@ -89,6 +89,11 @@ class _Rows:
     def readings(self) -> Iterator[ReadingRow]:
         return (self._told(row) for row in self.reading.reads.readings() if self._batches.wants(row.batch_id))
 
+    def heed(self) -> None:
+        """While the sheets are packed into the file: say again how far it is, so that it can still be stopped."""
+        if self._progress is not None:
+            self._progress(self._n)
+
     def _told(self, row: R) -> R:
         self._n += 1
         if self._progress is not None and self._n % AT_A_TIME == 0:
@@ -119,7 +124,7 @@ def _write_workbook(path: Path, rows: _Rows, zone: ZoneInfo, options: Options) -
     from shopclock.exchange.front_sheet import Front, words_of
 
     facts, hours, floor = FrontFacts(), YearHours(options.now_us), rows.reading.floor
-    with Workbook(path, zone, settings.value(floor, settings.PAPER)) as book:
+    with Workbook(path, zone, settings.value(floor, settings.PAPER), rows.heed) as book:
         front = Front(book, words_of(floor))
         book.write(INTERVALS, rows.intervals(hours.add))
         stages = _write_batches(book, rows, facts, hours)

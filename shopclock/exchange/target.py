@@ -1,6 +1,7 @@
 """A file to write to that can be given up half way, without a word."""
 
 import io
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -9,13 +10,15 @@ if TYPE_CHECKING:
 
 
 class Target(io.BufferedWriter):
-    """A file being written. Once given up nothing reaches the disk any more and nothing complains.
+    """A file being written; `heed` is called before each write, and what it raises stops that.
 
+    Once given up nothing reaches the disk any more and nothing complains.
     The writer of a zip archive closes it when it is thrown away, full disk or not, and would say so on the terminal.
     """
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, heed: Callable[[], None] = lambda: None) -> None:
         self._given_up = False
+        self._heed = heed
         self._place = 0
         super().__init__(io.FileIO(path, "w"))
 
@@ -27,6 +30,7 @@ class Target(io.BufferedWriter):
     def write(self, data: "ReadableBuffer", /) -> int:
         """Write, unless given up."""
         if not self._given_up:
+            self._heed()
             return super().write(data)
         size = memoryview(data).nbytes
         self._place += size

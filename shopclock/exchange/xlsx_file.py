@@ -47,13 +47,13 @@ _NUMBERS = (Holds.COUNT, Holds.MINUTES, Holds.LENGTH, Holds.SHOP_TIME, Holds.UTC
 class Workbook(AbstractContextManager["Workbook"]):
     """A workbook that is being written; leaving the block writes it out, an error leaves it unfinished."""
 
-    def __init__(self, path: Path, zone: ZoneInfo, paper: str = "") -> None:
+    def __init__(self, path: Path, zone: ZoneInfo, paper: str = "", heed: Callable[[], None] = lambda: None) -> None:
         import xlsxwriter
 
         self._clock, self._paper = ShopClock(zone), PAPERS.get(paper)
         self._scratch = tempfile.TemporaryDirectory(prefix="shopclock-", ignore_cleanup_errors=True)
         options = {"constant_memory": True, "tmpdir": self._scratch.name}
-        self._target = Target(path)
+        self._target = Target(path, heed)
         self._book = xlsxwriter.Workbook(self._target, options)
         text = {"num_format": FORMATS[Holds.TEXT], "indent": 1}
         self._formats = {holds: self._book.add_format({"num_format": form}) for holds, form in FORMATS.items()}

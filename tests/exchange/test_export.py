@@ -23,6 +23,7 @@ from shopclock.exchange.xlsx_file import Workbook, day_number
 from shopclock.record.reading import Reading
 from shopclock.shop.errors import ShopError
 from shopclock.shop.figures import figures
+from shopclock.shop.progress import Stopped
 from shopclock.shop.values import Batch, Stage
 from tests.exchange.read_workbook import Row, read_workbook
 from tests.exchange.shop_story import NASTY, REASON, START_US, TAB
@@ -190,6 +191,20 @@ def test_an_export_that_is_stopped_leaves_nothing(
 
     with pytest.raises(KeyboardInterrupt):
         export_record(reading, tmp_path / f"sheet.{ending}", VIENNA, Options(now_us=NOW_US), stop)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_workbook_can_still_be_stopped_while_its_sheets_are_packed(reading: Reading, tmp_path: Path) -> None:
+    said: list[int] = []
+
+    def stop(n: int) -> None:
+        said.append(n)
+        if len(said) == 3:
+            raise Stopped
+
+    with pytest.raises(Stopped):
+        export_record(reading, tmp_path / "sheet.xlsx", VIENNA, Options(now_us=NOW_US), stop)
+    assert said == [said[0]] * 3
     assert list(tmp_path.iterdir()) == []
 
 
