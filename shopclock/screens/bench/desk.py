@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from shopclock.widgets.dialogs import Choice, Dialogs, Then
 
 T = TypeVar("T")
+SAID_FOR_US = 15 * 60 * 1_000_000
+"""So long a line stands on the plate, unless the next press comes sooner."""
 
 
 @dataclass(slots=True)
@@ -28,7 +30,7 @@ class Memory:
 
     `step_id` is the running step asked for, `chosen` the pieces and `method_id` the method for what
     will be started, `none` that *None* was pressed and a letter has to follow, `both` that the next
-    start stops nothing, `said` the line that says something now, `touched_us` the last press.
+    start stops nothing, `said` the line that says something for a while, `touched_us` the last press.
     """
 
     touched_us: int
@@ -44,6 +46,10 @@ class Memory:
     def drop_choice(self) -> None:
         """What is in hand has changed: nothing is chosen any more."""
         self.chosen, self.method_id, self.none = None, None, False
+
+    def said_now(self, now_us: int) -> str:
+        """What has to be said: a line about a press is no news to whoever comes back later."""
+        return self.said if now_us - self.touched_us < SAID_FOR_US else ""
 
     def look_at(self, batch_id: int | None) -> None:
         """Have a batch in sight, on the first page; shop work leaves the batch in sight."""
@@ -82,7 +88,7 @@ class Desk(Pressing):
             listener()
 
     def say(self, sentence: str) -> None:
-        """Say this on the plate until the next press."""
+        """Say this on the plate until the next press, or for a while."""
         self.memory.said = sentence
 
     def _warn(self, warnings: Sequence[str]) -> None:

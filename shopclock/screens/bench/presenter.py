@@ -101,7 +101,8 @@ class BenchPresenter:
 
     def wake(self, moment: Moment | None = None) -> None:
         """Somebody is there: the far view gives way."""
-        self._desk.memory.touched_us = self._record.instant(moment)
+        memory, now_us = self._desk.memory, self._record.instant(moment)
+        memory.said, memory.touched_us = memory.said_now(now_us), now_us
 
     @property
     def keep_awake(self) -> bool:
@@ -133,7 +134,7 @@ class BenchPresenter:
         far, next_us = self._far(now_us)
         self._fresh_until_us = min(now_us + STALE_US, next_us)
         maker = PlateMaker(desk.floor, self._usuals, eye.batch_id)
-        plate = maker.make(hand, chosen, desk.method_id(hand), memory.said, now_us)
+        plate = maker.make(hand, chosen, desk.method_id(hand), memory.said_now(now_us), now_us)
         caution = caution_line(desk.floor, hand, desk.opened_us, memory.touched_us)
         return BenchState(
             page=memory.page,

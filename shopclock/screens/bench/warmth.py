@@ -53,4 +53,4 @@ def _said(desk: Desk, wait: Interval, shop_c: float) -> str:
     now_us = desk.record.instant()
     at_us = ready_at(desk.floor, desk.floor.get(Interval, wait.id)) or now_us
     when = when_text(at_us, now_us, zone_of(desk.floor))
-    return f"Ready {when} at {shop_c:g} °C. The resin's makers have the last word."
+    return f"Ready {when} at {shop_c:g} °C. Its makers' leaflet decides."

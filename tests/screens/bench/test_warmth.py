@@ -18,7 +18,7 @@ def test_a_cold_shop_is_ready_later_and_it_is_undone_like_anything_else(shop: Wo
     assert shop.state.plate.big is not None
     before = shop.state.plate.big.title
     state = shop.press(out, 1, ("warmth", "15"))
-    assert state.plate.line.startswith("Ready Sat 28 Nov 17:34 at 15 °C. The resin's makers have the last word.")
+    assert state.plate.line.startswith("Ready Sat 28 Nov 17:34 at 15 °C. Its makers' leaflet decides.")
     assert state.plate.big is not None
     assert state.plate.big.title == "Cure until Sat 28 Nov 17:34"
     assert shop.record.next_undo is not None
@@ -27,6 +27,17 @@ def test_a_cold_shop_is_ready_later_and_it_is_undone_like_anything_else(shop: Wo
     assert undone is not None
     assert undone.title == before
     assert check(shop.record.path) == []
+
+
+def test_what_was_said_of_a_press_is_gone_when_somebody_comes_back_later(shop: Workshop) -> None:
+    out = curing(shop)
+    shop.press(out, 1, ("warmth", "15"))
+    shop.clock.go(14)
+    assert shop.state.plate.line.startswith("Ready Sat")
+    shop.clock.go(2)
+    assert shop.state.plate.line == "Nothing to do by hand in this batch now"
+    shop.bench.wake(shop.clock.moment())
+    assert not shop.state.plate.urgent
 
 
 def test_the_pad_begins_with_what_was_told_last_and_fahrenheit_is_understood(shop: Workshop) -> None:
