@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from shopclock.screens.paged.page import Offer
-    from shopclock.screens.plan.presenter import PlanPresenter
+    from shopclock.screens.plan.planning import Planning
     from shopclock.shop.planned import CustomerOrder
 
 ENDED = {OrderState.DONE: "handed over", OrderState.CANCELLED: "cancelled"}
@@ -25,7 +25,7 @@ ENDED = {OrderState.DONE: "handed over", OrderState.CANCELLED: "cancelled"}
 class EarlierPage(Page):
     """The newest first."""
 
-    def __init__(self, stack: PlanPresenter) -> None:
+    def __init__(self, stack: Planning) -> None:
         self._stack = stack
 
     def gone(self) -> bool:

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from shopclock.analysis.earned_told import BatchEarned, EarnedTold
-    from shopclock.screens.plan.presenter import PlanPresenter
+    from shopclock.screens.plan.planning import Planning
 
 FILLS = (Fill("dye"), Fill("bronze", "lines"), Fill("purple", "cross"), Fill("quiet", "dots"))
 """The patterns in turn."""
@@ -28,7 +28,7 @@ class EarnedPage(Page):
 
     body = Body.CHART
 
-    def __init__(self, stack: PlanPresenter) -> None:
+    def __init__(self, stack: Planning) -> None:
         self._stack = stack
         self._told: Asked[EarnedTold] = Asked(stack.work, stack.changed)
 

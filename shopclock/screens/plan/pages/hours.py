@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from shopclock.screens.paged.page import Offer
-    from shopclock.screens.plan.presenter import PlanPresenter
+    from shopclock.screens.plan.planning import Planning
 
 MINUTE_US = 60_000_000
 
@@ -28,7 +28,7 @@ MINUTE_US = 60_000_000
 class HoursPage(Page):
     """Planned hours by day of the week, then days off."""
 
-    def __init__(self, stack: PlanPresenter) -> None:
+    def __init__(self, stack: Planning) -> None:
         self._stack = stack
 
     def title(self) -> str:

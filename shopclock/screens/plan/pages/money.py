@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from shopclock.screens.paged.page import Offer
-    from shopclock.screens.plan.presenter import PlanPresenter
+    from shopclock.screens.plan.planning import Planning
 
 SPENT = (
     ("Material for each", CostKind.MATERIAL, Per.PIECE),
@@ -42,7 +42,7 @@ RATES = (
 class CostsPage(Page):
     """The list of costs, and what is asked for each pattern."""
 
-    def __init__(self, stack: PlanPresenter) -> None:
+    def __init__(self, stack: Planning) -> None:
         self._stack = stack
 
     def title(self) -> str:

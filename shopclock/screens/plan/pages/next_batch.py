@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     from shopclock.analysis.next_batch import NextBatch
     from shopclock.screens.paged.page import Offer
-    from shopclock.screens.plan.presenter import PlanPresenter
+    from shopclock.screens.plan.planning import Planning
 
 HEADS = ("every other time", "8 times in 10", "19 in 20")
 NO_SUM = "Each line is told by itself: all work is less than their sum, as not everything goes badly at once."
@@ -32,7 +32,7 @@ class NextBatchPage(Page):
 
     body = Body.TEXT
 
-    def __init__(self, stack: PlanPresenter) -> None:
+    def __init__(self, stack: Planning) -> None:
         self._stack = stack
         self._told: Asked[NextBatch] = Asked(stack.work, stack.changed)
         self._past: Asked[str] = Asked(stack.work, stack.changed)

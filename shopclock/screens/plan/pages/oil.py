@@ -14,14 +14,14 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from shopclock.screens.paged.page import Offer
-    from shopclock.screens.plan.presenter import PlanPresenter
+    from shopclock.screens.plan.planning import Planning
     from shopclock.shop.oil_values import OilValue
 
 
 class OilPage(Page):
     """Six numbers; nothing is told before all of them are there, and none has a value of its own."""
 
-    def __init__(self, stack: PlanPresenter) -> None:
+    def __init__(self, stack: Planning) -> None:
         self._stack = stack
 
     def title(self) -> str:

@@ -23,10 +23,10 @@ if TYPE_CHECKING:
     from decimal import Decimal
 
     from shopclock.screens.paged.page import Offer
-    from shopclock.screens.plan.presenter import PlanPresenter
+    from shopclock.screens.plan.planning import Planning
 
 
-def ask_new(stack: PlanPresenter) -> None:
+def ask_new(stack: Planning) -> None:
     """Ask for the pattern of a new order; the rest is set on its page."""
     patterns = [pattern for pattern in stack.floor.all(Pattern) if not pattern.put_away]
     if not patterns:
@@ -36,12 +36,12 @@ def ask_new(stack: PlanPresenter) -> None:
     stack.dialogs.ask("Which pattern", choices, go_on)
 
 
-def take(stack: PlanPresenter, pattern: Pattern, wanted: int, day: date | None) -> None:
+def take(stack: Planning, pattern: Pattern, wanted: int, day: date | None) -> None:
     """Ask for whom, and take an order."""
     stack.dialogs.text("Who is it for", "", on_answer(partial(_taken, stack, pattern, wanted, day)))
 
 
-def _taken(stack: PlanPresenter, pattern: Pattern, wanted: int, day: date | None, who: str) -> None:
+def _taken(stack: Planning, pattern: Pattern, wanted: int, day: date | None, who: str) -> None:
     order = stack.do(f"Order of {who}", lambda turn: orders.take_order(turn, who, pattern, wanted, day))
     if order is not None:
         stack.open(OrderPage(stack, order.id))
@@ -52,7 +52,7 @@ class OrderPage(Page):
 
     body = Body.PIECES
 
-    def __init__(self, stack: PlanPresenter, order_id: int) -> None:
+    def __init__(self, stack: Planning, order_id: int) -> None:
         self._stack = stack
         self._order_id = order_id
 

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from shopclock.screens.paged.page import Offer
-    from shopclock.screens.plan.presenter import PlanPresenter
+    from shopclock.screens.plan.planning import Planning
     from shopclock.shop.planned import CustomerOrder
 
 HOLDS = 0.8
@@ -34,7 +34,7 @@ HOLDS = 0.8
 class OrdersPage(Page):
     """Every open order by promise."""
 
-    def __init__(self, stack: PlanPresenter) -> None:
+    def __init__(self, stack: Planning) -> None:
         self._stack = stack
         self._held: Asked[dict[int, float]] = Asked(stack.work, stack.changed)
 

@@ -23,13 +23,13 @@ if TYPE_CHECKING:
 
     from shopclock.analysis.plan_answer import Answer
     from shopclock.screens.paged.page import Offer
-    from shopclock.screens.plan.presenter import PlanPresenter
+    from shopclock.screens.plan.planning import Planning
 
 
 class PromisePage(Page):
     """The question by presses, and its answer."""
 
-    def __init__(self, stack: PlanPresenter) -> None:
+    def __init__(self, stack: Planning) -> None:
         self._stack = stack
         self._found: Asked[Answer] = Asked(stack.work, stack.changed)
         self._past: Asked[str] = Asked(stack.work, stack.changed)

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
     from shopclock.analysis.plan_told import BatchDone, PlanTold
     from shopclock.screens.paged.page import Offer
-    from shopclock.screens.plan.presenter import PlanPresenter
+    from shopclock.screens.plan.planning import Planning
     from shopclock.shop.values import Batch
 
 NONE_OPEN = "No batch is open, so there is nothing to plan"
@@ -34,7 +34,7 @@ FAR = "too far off"
 class PlanPage(Page):
     """The open batches in the order of work; a press on one moves it."""
 
-    def __init__(self, stack: PlanPresenter) -> None:
+    def __init__(self, stack: Planning) -> None:
         self._stack = stack
         self._told: Asked[PlanTold] = Asked(stack.work, stack.changed)
 
@@ -139,7 +139,7 @@ class DaysPage(Page):
 
     body = Body.CHART
 
-    def __init__(self, stack: PlanPresenter, plan: PlanPage) -> None:
+    def __init__(self, stack: Planning, plan: PlanPage) -> None:
         self._stack = stack
         self._plan = plan
 

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from shopclock.screens.paged.page import Offer
-    from shopclock.screens.plan.presenter import PlanPresenter
+    from shopclock.screens.plan.planning import Planning
 
 MOST_MIN = 1000
 NO_MOTOR = "Minutes alone: what it wears out, and what it spares hand and ear, is not in it."
@@ -27,7 +27,7 @@ NO_MOTOR = "Minutes alone: what it wears out, and what it spares hand and ear, i
 class ToolPaysPage(Page):
     """Two numbers; the minutes can be taken from a stage that was worked in two ways."""
 
-    def __init__(self, stack: PlanPresenter) -> None:
+    def __init__(self, stack: Planning) -> None:
         self._stack = stack
         self._price: Decimal | None = None
         self._saved: Decimal | None = None

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
     from shopclock.analysis.what_if import Tried, WhatIf
     from shopclock.screens.paged.page import Offer
-    from shopclock.screens.plan.presenter import PlanPresenter
+    from shopclock.screens.plan.planning import Planning
 
 MOST = 60
 MOST_HELD = 1000
@@ -33,7 +33,7 @@ MOST_HELD = 1000
 class WhatIfPage(Page):
     """One more evening, larger tools, work sent out; and a new batch of one size or another."""
 
-    def __init__(self, stack: PlanPresenter) -> None:
+    def __init__(self, stack: Planning) -> None:
         from shopclock.analysis.what_if import Chosen
 
         self._stack = stack
