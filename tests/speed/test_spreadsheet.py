@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import gc
 import pickle
-import resource
+import re
 import time
 from collections import defaultdict
 from concurrent.futures import ProcessPoolExecutor
 from multiprocessing import get_context
+from pathlib import Path
 from statistics import median
 from typing import TYPE_CHECKING, Any
 from unittest.mock import patch
@@ -28,7 +29,6 @@ from tests.speed.report import say
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-    from pathlib import Path
 
 pytestmark = pytest.mark.speed
 
@@ -47,7 +47,13 @@ def exported(record: Path, path: Path) -> tuple[float, float]:
     """Write the workbook of a record; the seconds and the megabytes it took."""
     began = time.process_time()
     _export(record, path)
-    return time.process_time() - began, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1000
+    return time.process_time() - began, _most_mb()
+
+
+def _most_mb() -> float:
+    """The most memory that this process had; getrusage would tell what its parent had when it began."""
+    status = Path("/proc/self/status").read_text(encoding="ascii")
+    return int(re.findall(r"VmHWM:\s+(\d+) kB", status)[0]) / 1000
 
 
 def kept_cells(record: Path, kept: Path) -> int:
@@ -102,9 +108,8 @@ def test_a_workbook_against_its_cells_alone(tmp_path: Path) -> None:
              for _ in range(TIMES)]  # fmt: skip
     ours, theirs = (median(one[which][0] for one in pairs) for which in (0, 1))
     ratio = median(ours[0] / theirs[0] for ours, theirs in pairs)
-    say(
-        f"{INTERVALS} intervals, {cells} cells: {ours:.1f} s, XlsxWriter alone {theirs:.1f} s, {ratio:.2f} times (goal: at most 1.5)"
-    )
+    say(f"{INTERVALS} intervals, {cells} cells: {ours:.1f} s, XlsxWriter alone {theirs:.1f} s")
+    say(f"{ratio:.2f} times (goal: at most 1.5)")
     assert cells > INTERVALS
 
 
