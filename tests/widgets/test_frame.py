@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QApplication, QWidget
 
 from shopclock.widgets.button_face import ButtonState
 from shopclock.widgets.frame import Frame
 from shopclock.widgets.header import Tab
 from shopclock.widgets.press_button import PressButton
+from shopclock.widgets.work_bar import WorkBar
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -106,3 +107,43 @@ def test_another_theme_is_worn_at_once(frame: Frame, make_look: Callable[..., Lo
     assert paper.pixelColor(2, 2).name().upper() == look.theme.ground
     assert dark.pixelColor(2, 2) != paper.pixelColor(2, 2)
     assert look.theme.plate in frame.styleSheet()
+
+
+def test_long_work_stands_in_the_header_and_its_one_button_stops_it(frame: Frame) -> None:
+    stopped: list[bool] = []
+    frame.header.set_note("Temper ended 14 min ago")
+    frame.show_work("Writing the spreadsheet", 0.37, lambda: stopped.append(True))
+    (bar,) = frame.findChildren(WorkBar)
+    cancel = next(button for button in bar.findChildren(PressButton) if button.isVisible())
+    assert bar.words == "Writing the spreadsheet, 37 %"
+    assert frame.header.collapsed
+    assert frame.header.rect().contains(bar.geometry())
+    click(cancel)
+    assert stopped == [True]
+    frame.show_work("Stopping", None, None)
+    assert not cancel.isVisible()
+    frame.hide_work()
+    assert not bar.isVisible()
+    assert not frame.header.collapsed
+
+
+def test_long_work_stands_at_the_bottom_before_there_is_a_header(frame: Frame) -> None:
+    frame.header.hide()
+    frame.show_work("Copying the record", 0.5, lambda: None)
+    (bar,) = frame.findChildren(WorkBar)
+    QApplication.processEvents()
+    assert bar.isVisible()
+    assert bar.geometry().bottom() == frame.rect().bottom()
+    frame.header.show()
+    frame.show_work("Copying the record", 0.6, lambda: None)
+    assert bar.parent() is frame.header
+    frame.hide_work()
+    assert not bar.isVisible()
+
+
+def test_a_window_that_may_not_close_stays(frame: Frame) -> None:
+    frame.may_close = lambda: False
+    assert not frame.close()
+    assert frame.isVisible()
+    frame.may_close = lambda: True
+    assert frame.close()
