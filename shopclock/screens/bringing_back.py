@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from functools import partial
 from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
 
 from shopclock.record.copying import COPYING
 from shopclock.record.restoring import LOOKING, newest_good, restore
+from shopclock.shop.clock import SystemClock
 from shopclock.shop.copies import age_text
 from shopclock.shop.wording import day_text, shop_time
 from shopclock.widgets.dialogs import Choice
@@ -14,7 +16,6 @@ from shopclock.widgets.dialogs import Choice
 if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
-    from zoneinfo import ZoneInfo
 
     from shopclock.record.copies import Copy
     from shopclock.screens.work import Work
@@ -57,3 +58,24 @@ class BringingBack:
 
         arguments = (self._record, found.path, self._now_us)
         self._background.run_long(COPYING, restore, arguments, lambda _: then(), failed)
+
+
+def offer_copy(
+    dialogs: Dialogs,
+    background: Work,
+    record: Path,
+    zone: str,
+    then: Callable[[], None],
+    leave: Callable[[], None],
+) -> None:
+    """Offer the newest good copy of a damaged record; see BringingBack."""
+    now_us = SystemClock().moment().wall_us
+    BringingBack(dialogs, background, record, now_us, ZoneInfo(zone)).offer(then, leave)
+
+
+def put_in_place(
+    background: Work, record: Path, copy: Path, then: Callable[[], None], failed: Callable[[BaseException], None]
+) -> None:
+    """Have a copy take the place of a record that no window has open."""
+    arguments = (record, copy, SystemClock().moment().wall_us)
+    background.run_long(COPYING, restore, arguments, lambda _: then(), failed)

@@ -9,10 +9,11 @@ from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
-from PySide6.QtCore import QEvent, QObject, Qt, QTimer, QTimeZone
+from PySide6.QtCore import QEvent, QObject, Qt, QTimer
 from PySide6.QtWidgets import QApplication
 
 from shopclock.screens.one_window import OneWindow
+from shopclock.screens.window import system_zone
 from shopclock.shop.along import at_desk
 from shopclock.shop.errors import ShopError
 
@@ -127,17 +128,14 @@ class Opening(QObject):
 
     def _bring_back(self, path: Path, copy: Path) -> None:
         """Let the copy that was chosen take the record's place; the record opens whatever comes of it."""
-        from shopclock.record.copying import COPYING
-        from shopclock.record.restoring import restore
-        from shopclock.shop.clock import SystemClock
+        from shopclock.screens.bringing_back import put_in_place
 
         def failed(error: BaseException) -> None:
             self._trouble = str(error)
             self._open(path, make=False)
 
         self._show_alone().wait(BRINGING)
-        arguments = (path, copy, SystemClock().moment().wall_us)
-        self._work().run_long(COPYING, restore, arguments, lambda _: self._open(path, make=False), failed)
+        put_in_place(self._work(), path, copy, lambda: self._open(path, make=False), failed)
 
     def _leave_copy(self) -> None:
         """Leave a copy of what is new. The record is free again by now; what goes wrong is remembered beside it."""
@@ -192,7 +190,7 @@ class Opening(QObject):
             screen.miss(gone)
         screen.own.connect(lambda: self._open_own(record))
         screen.demo.connect(self._demo_shop)
-        screen.file.connect(lambda: welcoming.ask(now_us, ZoneInfo(_zone())))
+        screen.file.connect(lambda: welcoming.ask(now_us, ZoneInfo(system_zone())))
 
     def _open_own(self, record: Path) -> None:
         self._path = record
@@ -241,7 +239,7 @@ class Opening(QObject):
         from shopclock.record.record import Record
         from shopclock.shop.clock import SystemClock
 
-        zone = _zone()
+        zone = system_zone()
         try:
             if make:
                 path.parent.mkdir(parents=True, exist_ok=True)
@@ -270,14 +268,10 @@ class Opening(QObject):
         if not isinstance(error, Damaged):
             self._failed(error)
             return
-        from zoneinfo import ZoneInfo
+        from shopclock.screens.bringing_back import offer_copy
 
-        from shopclock.screens.bringing_back import BringingBack
-        from shopclock.shop.clock import SystemClock
-
-        now_us = SystemClock().moment().wall_us
-        bringing = BringingBack(self._frame.dialogs, self._work(), path, now_us, ZoneInfo(zone))
-        bringing.offer(lambda: self._open(path, make=False), lambda: self._failed(error))
+        dialogs, leave = self._frame.dialogs, lambda: self._failed(error)
+        offer_copy(dialogs, self._work(), path, zone, lambda: self._open(path, make=False), leave)
 
     def _failed(self, error: BaseException) -> None:
         """Say why it can't be opened, and end."""
@@ -288,10 +282,6 @@ class Opening(QObject):
         self._frame.setWindowState(self._frame.windowState() & ~Qt.WindowState.WindowMinimized)
         self._frame.raise_()
         self._frame.activateWindow()
-
-
-def _zone() -> str:
-    return bytes(QTimeZone.systemTimeZoneId().data()).decode() or "UTC"
 
 
 def first_screen(floor: Floor) -> str:

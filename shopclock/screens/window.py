@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import QTimeZone
+
 from shopclock.places import resource
 from shopclock.widgets.fonts import FONT_FILES, load_font
 from shopclock.widgets.frame import Frame
@@ -39,6 +41,11 @@ def make_window(application: QApplication, tabs: Sequence[tuple[str, str]]) -> t
     frame.setWindowTitle("Shopclock")
     frame.resize(*FIRST_SIZE)
     return frame, look
+
+
+def system_zone() -> str:
+    """Name the zone that the machine's clock is told in."""
+    return bytes(QTimeZone.systemTimeZoneId().data()).decode() or "UTC"
 
 
 def show_fitting(frame: Frame) -> None:
