@@ -1,12 +1,15 @@
 """The real window killed with work running: at its next start it asks, and one answer puts the record right."""
 
 import os
+import signal
 import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
+
+import pytest
 
 from shopclock.record import life
 from shopclock.record.check import check
@@ -16,7 +19,7 @@ from shopclock.shop import answers, begin, patterns, questions
 from shopclock.shop.batches import start_batch
 from shopclock.shop.clock import SystemClock
 from shopclock.shop.kinds import Why
-from shopclock.shop.values import Question
+from shopclock.shop.values import Interval, Question
 from tests.shop.workshop import ROUTE
 
 ROOT = Path(__file__).parents[2]
@@ -49,13 +52,18 @@ def asked(path: Path) -> list[Question]:
         return list(questions.open_questions(reading.floor))
 
 
-def test_a_killed_window_asks_at_its_next_start(tmp_path: Path) -> None:
-    path = tmp_path / "shop.shopclock"
+def begun_at(path: Path) -> Interval:
+    """A record in which bevels have just been started."""
     with closing(Record.open(path, SystemClock(), make=True, zone="Europe/Vienna")) as record:
         pattern, _ = record.press("Route", lambda turn: patterns.copy_route(turn, ROUTE, "Spreader"))
         batch, _ = record.press("Batch", lambda turn: start_batch(turn, pattern, 3, "26-1"))
         bevel = next(s for s in record.floor.steps(batch.id) if s.name == "Bevel")
-        begun, _ = record.press("Start", lambda turn: begin.begin(turn, bevel))
+        return record.press("Start", lambda turn: begin.begin(turn, bevel))[0]
+
+
+def test_a_killed_window_asks_at_its_next_start(tmp_path: Path) -> None:
+    path = tmp_path / "shop.shopclock"
+    begun = begun_at(path)
     with window(path) as program:
         until(program, lambda: life.read(path) is not None)
     sign = life.read(path)
@@ -69,4 +77,26 @@ def test_a_killed_window_asks_at_its_next_start(tmp_path: Path) -> None:
     with closing(Record.open(path, SystemClock())) as record:
         record.press("Stopped", lambda turn: answers.stopped(turn, question, question.sure_us))
         assert not record.floor.running
+    assert check(path) == []
+
+
+@pytest.mark.long
+def test_a_window_that_stood_still_asks_nothing_and_has_lost_no_time(tmp_path: Path) -> None:
+    """Signs of life come every 20 s: the next one shows that the window is at work again."""
+    path = tmp_path / "shop.shopclock"
+    begun = begun_at(path)
+    with window(path) as program:
+        until(program, lambda: life.read(path) is not None)
+        program.send_signal(signal.SIGSTOP)
+        began = time.monotonic()
+        time.sleep(25)
+        stood = life.read(path)
+        program.send_signal(signal.SIGCONT)
+        until(program, lambda: life.read(path) != stood)
+        stood_us = (time.monotonic() - began) * 1e6
+        assert asked(path) == []
+    with closing(Record.open(path, SystemClock())) as record:
+        ended = record.press("Stop", begin.stop)[0][0]
+        assert (ended.id, ended.start_us) == (begun.id, begun.start_us)
+        assert (ended.end_us or 0) - begun.start_us >= stood_us
     assert check(path) == []
