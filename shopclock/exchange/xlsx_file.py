@@ -50,6 +50,9 @@ class Workbook(AbstractContextManager["Workbook"]):
     def __init__(self, path: Path, zone: ZoneInfo, paper: str = "", heed: Callable[[], None] = lambda: None) -> None:
         import xlsxwriter
 
+        from shopclock.exchange.quick_sheet import QuickSheet
+
+        self._sheet = QuickSheet
         self._clock, self._paper = ShopClock(zone), PAPERS.get(paper)
         self._scratch = tempfile.TemporaryDirectory(prefix="shopclock-", ignore_cleanup_errors=True)
         options = {"constant_memory": True, "tmpdir": self._scratch.name}
@@ -118,7 +121,7 @@ class Workbook(AbstractContextManager["Workbook"]):
 
     def page(self, sheet: Sheet[R]) -> "Page[R]":
         """Return a sheet with its heads, to which rows are added; heads stay in sight and are filters."""
-        page = self._book.add_worksheet(sheet.name)
+        page = self._book.add_worksheet(sheet.name, self._sheet)
         page.freeze_panes(1, 1)
         page.set_row(0, TWO_LINES)
         page.repeat_rows(0)
