@@ -55,8 +55,10 @@ class Front:
         """Write it; `told` says what is in the book, `stage_rows` how many rows the sheet of stages has."""
         self._page.string(0, 0, f"Minutes per finished {self._words.finished}", self._looks.title)
         self._page.string(1, 0, told, self._looks.quiet)
-        if facts.every.batches:
+        if facts.stages:
             self._tell(facts, stage_rows)
+        elif facts.every.batches:
+            self._sums(facts)
         else:
             self._page.string(SUMS, 0, f"There are no {self._words.batches} in it.")
         self._page.finish()
@@ -101,7 +103,7 @@ class Front:
             self._looks.batch(self._page, row, batch.name, self._book.shop_day(batch.started_us))
             self._stages(row, top + 1, batch, stages, stage_rows)
             self._whole(row, batch, stages, facts.every.batches, others=bool(more))
-        if batches:
+        if batches and stages:
             self._chart(top + 1, len(batches), [*COLOURS[: len(stages)], *([REST] if more else [])])
         return top + 2 + len(batches)
 

@@ -28,8 +28,9 @@ class LoosePage:
         self._cells.append((row, lambda: self.page.write_formula(row, place, formula, form, value)))
 
     def wide(self, row: int, place: int, last: int, text: str, form: Any) -> None:
-        """Write a text into cells joined up to the last."""
-        self._cells.append((row, lambda: self.page.merge_range(row, place, row, last, text, form)))
+        """Write a text into cells joined up to the last; joining alone would take what looks like a formula for one."""
+        self._cells.append((row, lambda: self.page.merge_range(row, place, row, last, "", form)))
+        self.string(row, place, text, form)
 
     def high(self, row: int, points: float) -> None:
         """Make a row so many points high."""

@@ -1,6 +1,7 @@
 import csv
 import errno
 import gc
+import re
 import zipfile
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -20,13 +21,16 @@ from shopclock.exchange.reading_sheet import READINGS
 from shopclock.exchange.safe_text import cell_text
 from shopclock.exchange.target import Target
 from shopclock.exchange.xlsx_file import Workbook, day_number
+from shopclock.places import resource
 from shopclock.record.reading import Reading
+from shopclock.shop import batches, patterns
 from shopclock.shop.errors import ShopError
 from shopclock.shop.figures import figures
 from shopclock.shop.progress import Stopped
+from shopclock.shop.route_file import starter_routes
 from shopclock.shop.values import Batch, Stage
 from tests.exchange.read_workbook import Row, read_workbook
-from tests.exchange.shop_story import NASTY, REASON, START_US, TAB
+from tests.exchange.shop_story import NASTY, REASON, START_US, TAB, Story
 
 VIENNA = ZoneInfo("Europe/Vienna")
 NOW_US = START_US + 12 * 3600 * 1_000_000
@@ -52,6 +56,33 @@ def test_names_that_look_like_formulas_are_text(book: dict[str, list[Row]]) -> N
     assert last["Batch"] == ("inlineStr", "-2")
     assert last["Number"] == ("inlineStr", TAB.replace("\x07", ""))
     assert last["From piece"] == ("inlineStr", "@SUM(A1) B")
+
+
+def test_no_name_is_part_of_a_formula_of_the_front_sheet(reading: Reading, tmp_path: Path) -> None:
+    export_record(reading, tmp_path / "sheet.xlsx", VIENNA, Options(now_us=NOW_US))
+    with zipfile.ZipFile(tmp_path / "sheet.xlsx") as book:
+        front = book.read("xl/worksheets/sheet1.xml").decode()
+    formulas = re.findall(r"<f>(.*?)</f>", front)
+    assert len(formulas) > 10
+    assert not [formula for formula in formulas if "1+1" in formula or "@SUM" in formula]
+    assert re.search(r'<c r="I11"[^>]* t="inlineStr"><is><t>=1\+1;', front)
+
+
+def test_a_shop_in_which_nothing_was_done_has_a_workbook_too(tmp_path: Path) -> None:
+    """Without a batch, then with one on which nobody has worked."""
+    story = Story(tmp_path / "new.shopclock")
+    for n in (1, 2):
+        with Reading.open(story.record.path) as reading:
+            export_record(reading, tmp_path / f"{n}.xlsx", VIENNA, Options(now_us=story.clock.now_us))
+        assert len(read_workbook(tmp_path / f"{n}.xlsx")["Batches"]) == n - 1
+        if n == 1:
+            _begin_a_batch(story)
+    story.record.close()
+
+
+def _begin_a_batch(story: Story) -> None:
+    pattern = story.press(0, lambda turn: patterns.copy_route(turn, starter_routes(resource("routes"))[-1], "Oyster"))
+    story.press(1, lambda turn: batches.start_batch(turn, pattern, 4, "26-01"))
 
 
 def test_intervals_agree_with_the_record_to_the_microsecond(book: dict[str, list[Row]], reading: Reading) -> None:
