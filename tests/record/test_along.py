@@ -347,6 +347,15 @@ def check_joined(
         assert look_through(shop.path, desk.path).entries == ()
         shop.record.undo()
         assert all(one == now for one, now in _before(shop, planned))
+        joined(shop, desk)
+        shop.record.bring_since(0)
+        for amendment in at_desk_[::-1]:
+            amend_one(desk, amendment)
+        for press in in_shop[:4]:
+            amend_one(shop, press)
+        joined(shop, desk)
+        assert check(shop.path) == []
+        assert look_through(shop.path, desk.path).entries == ()
         for side in (shop, desk):
             side.close()
 
@@ -371,7 +380,7 @@ def assert_taken(shop: DiskShop, planned: Plan, picks: int) -> None:
             assert now == entry.shop
 
 
-@settings(max_examples=25)
+@settings(max_examples=20)
 @given(BOTH)
 def test_whatever_both_sides_do_the_joined_record_is_sound_and_holds_both(story: Story) -> None:
     check_joined(story)
