@@ -42,6 +42,7 @@ TAKING = "Bringing in old notes"
 PACKING = "Working out the notes"
 SHOWN_ROWS = 6
 SHOWN_TROUBLES = 300
+SHOWN_BATCHES = 60
 CHANGED = "The record was changed meanwhile in what the notes are about. Nothing of them is left. Bring them in again."
 
 
@@ -50,10 +51,11 @@ class Look:
     """What a file of notes looks like before it is brought in: small, whatever the file holds.
 
     `dates` and `numbers` are examples of what has to be asked, `missing` columns that have to be there; only
-    without any of these there are `counts`, and a parcel where there is anything to bring in.
+    without any of these there are `counts`, and a parcel where there is anything to bring in. `batches` are the last.
     """
 
     name: str
+    sha256: str
     columns: Columns
     rows: tuple[tuple[str, ...], ...]
     dates: str | None = None
@@ -62,6 +64,7 @@ class Look:
     lacks: frozenset[What] = frozenset()
     stages: tuple[Match, ...] = ()
     troubles: tuple[Trouble, ...] = ()
+    batches: tuple[str, ...] = ()
     counts: Counts | None = None
     parcel: Parcel | None = None
 
@@ -99,6 +102,7 @@ def _asked_of(table: Table, columns: Columns, said: Said) -> Look:
     """Return the first rows, and what has to be asked."""
     return Look(
         table.name,
+        table.sha256,
         columns,
         _first_rows(table, columns),
         dates=asks_order(table, columns) if said.asked.order is None else None,
@@ -119,11 +123,13 @@ def _worked_out(reading: Reading, table: Table, said: Said, here: Here, progress
     notes = drafted.notes
     return Look(
         table.name,
+        table.sha256,
         columns,
         _first_rows(table, columns),
         lacks=drafted.lacks,
         stages=drafted.stages,
         troubles=drafted.troubles[:SHOWN_TROUBLES],
+        batches=tuple(dict.fromkeys(one.entry.batch for one in notes.placed if one.entry.batch))[-SHOWN_BATCHES:],
         counts=told,
         parcel=packed(reading, notes, here, progress) if notes.placed else None,
     )

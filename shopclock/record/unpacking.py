@@ -143,6 +143,10 @@ class Unpacking:
         self._raw.execute("DETACH parcel")
         self.parcel.file.unlink(missing_ok=True)
 
+    def rest(self) -> None:
+        """All that was in the log is in the record: from now on a press sees to it again."""
+        self._raw.execute("PRAGMA wal_autocheckpoint = 1000")
+
     def _forget(self) -> None:
         self._raw.execute("BEGIN IMMEDIATE")
         coming.forget(self._raw, self.parcel.ranges)

@@ -4,16 +4,21 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtCore import QObject, Qt, QTimer, Signal
 
 from shopclock.screens.long_work import LongWork
 from shopclock.screens.work import NoBar
 from shopclock.shop.progress import UNWATCHED, Unwatched
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from concurrent.futures import Future, ProcessPoolExecutor
 
     from shopclock.screens.work import Bar, Failed, Task, Then, Watched
+
+
+BETWEEN_MS = 2
+"""Between two slices of work on the main thread, so that it paints too."""
 
 
 class Background(QObject):
@@ -48,6 +53,18 @@ class Background(QObject):
     def watch(self, words: str) -> Watched:
         """Have the bar for what the caller itself does in slices."""
         return self.long_work.watch(words)
+
+    def in_slices(self, step: Callable[[], bool]) -> None:
+        """Call `step` whenever nothing else waits, until there is no more."""
+        timer = QTimer(self)
+
+        def again() -> None:
+            if not step():
+                timer.stop()
+                timer.deleteLater()
+
+        timer.timeout.connect(again)
+        timer.start(BETWEEN_MS)
 
     def _process(self) -> ProcessPoolExecutor:
         from concurrent.futures import ProcessPoolExecutor
@@ -95,6 +112,11 @@ class AtOnce:
     def watch(self, _words: str) -> Watched:
         """Nobody watches."""
         return _Alone()
+
+    def in_slices(self, step: Callable[[], bool]) -> None:
+        """All of it now."""
+        while step():
+            pass
 
     def close(self) -> None:
         """Nothing is left running."""

@@ -16,6 +16,15 @@ def drives() -> list[tuple[str, Path]]:
     return [(volume.displayName(), Path(volume.rootPath())) for volume in found if _plugged_in(volume.rootPath())]
 
 
+def places_of_files() -> list[Path]:
+    """The folders that the maker's own files usually lie in, and what is plugged in."""
+    from PySide6.QtCore import QStandardPaths
+
+    place = QStandardPaths.StandardLocation
+    usual = (place.DocumentsLocation, place.DownloadLocation, place.DesktopLocation)
+    return [*(Path(QStandardPaths.writableLocation(one)) for one in usual), *(root for _, root in drives())]
+
+
 def _plugged_in(root: str) -> bool:
     letter = len(root) <= 3 and root[1:2] == ":" and root[:1].upper() != "C"
     return letter or root.startswith(PLUGGED_IN)

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from shopclock.screens.bench.presenter import BenchPresenter
     from shopclock.screens.exporting import Exporting
     from shopclock.screens.keeping import Keeping
+    from shopclock.screens.notes.bringing import Bringing
     from shopclock.screens.on_paper import OnPaper
     from shopclock.screens.paged.page import Page
     from shopclock.screens.paged.stack import PageStack
@@ -52,6 +53,7 @@ class Rooms:
         self._shop: ShopPresenter | None = None
         self._alarming: Alarming | None = None
         self._keeping: Keeping | None = None
+        self._bringing: Bringing | None = None
         self._ticks = 0
 
     def add_all(self) -> None:
@@ -227,6 +229,7 @@ class Rooms:
 
     def _file_pages(self) -> dict[tuple[str, str], Callable[[PageStack], Page]]:
         return {
+            ("Old notes", "from a spreadsheet"): self._notes_page,
             ("Spreadsheet", "all of it or a part"): self._spreadsheet_page,
             ("Copies", "of the record"): self._copies_page,
             ("Shop and desk", "take along, bring back"): self._along_page,
@@ -236,6 +239,15 @@ class Rooms:
         from shopclock.screens.shop.pages.spreadsheet import SpreadsheetPage
 
         return SpreadsheetPage(stack, self._exporting())
+
+    def _notes_page(self, stack: PageStack) -> Page:
+        from shopclock.screens.drives import places_of_files
+        from shopclock.screens.notes.bringing import Bringing
+        from shopclock.screens.notes.pages.files import FilesPage
+
+        if self._bringing is None:
+            self._bringing = Bringing(self._record, self._background)
+        return FilesPage(stack, self._bringing, lambda: [self._record.path.parent, *places_of_files()])
 
     def _along_page(self, stack: PageStack) -> Page:
         from shopclock.screens.along import Along

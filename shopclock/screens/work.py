@@ -35,6 +35,9 @@ class Work(Protocol):
     def watch(self, words: str) -> Watched:
         """Have a bar for what the caller itself does in slices."""
 
+    def in_slices(self, step: Callable[[], bool]) -> None:
+        """Call `step` on this thread, each time when nothing else waits, until it says that there is no more."""
+
     def close(self) -> None:
         """Wait for what runs and end."""
 

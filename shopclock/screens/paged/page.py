@@ -31,6 +31,7 @@ class Body(StrEnum):
     KEY = "key"
     CHART = "chart"
     TEXT = "text"
+    TABLE = "table"
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +124,7 @@ class PageState:
     day: DayLook | None = None
     chart: ChartLook | None = None
     text: str = ""
+    rows: tuple[tuple[str, ...], ...] = ()
 
 
 class Page:
@@ -165,6 +167,10 @@ class Page:
     def text(self) -> str:
         """What is read in the middle, in Markdown."""
         return ""
+
+    def rows(self) -> Sequence[tuple[str, ...]]:
+        """The rows of a table, under the tiles that are its heads."""
+        return ()
 
     def key_pressed(self, name: str) -> None:
         """A key was pressed while the page waits for one."""

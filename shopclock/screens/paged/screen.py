@@ -22,6 +22,7 @@ from shopclock.screens.paged.bodies import (
 )
 from shopclock.screens.paged.chart_body import ChartBody
 from shopclock.screens.paged.page import Body
+from shopclock.screens.paged.table_body import TableBody
 from shopclock.screens.paged.text_body import TextBody
 from shopclock.screens.shell import Screen
 from shopclock.widgets.button_face import ButtonState
@@ -51,11 +52,12 @@ TITLE_LINE = 0.8
 
 
 _TILED: dict[Body, type[TileBody]] = {Body.ROUTES: RouteBody, Body.TRIOS: TrioBody}
-_WHOLE: dict[Body, type[RulerBody | DayBody | ChartBody | TextBody]] = {
+_WHOLE: dict[Body, type[RulerBody | DayBody | ChartBody | TextBody | TableBody]] = {
     Body.RULER: RulerBody,
     Body.DAY: DayBody,
     Body.CHART: ChartBody,
     Body.TEXT: TextBody,
+    Body.TABLE: TableBody,
 }
 """What the middle of a page is made of, where it is not plain tiles."""
 
@@ -206,7 +208,7 @@ class PagedScreen(Screen):
             self._lines.append(label)
             self._column.insertWidget(1 + number, label)
 
-    def _body_of(self, state: PageState) -> TileBody | DayBody | RulerBody | ChartBody | TextBody | KeyBody:
+    def _body_of(self, state: PageState) -> TileBody | DayBody | RulerBody | ChartBody | TextBody | TableBody | KeyBody:
         for number in [n for n in self._bodies if n not in state.trail]:
             left = self._bodies.pop(number)
             self._middle.removeWidget(left)
@@ -217,7 +219,7 @@ class PagedScreen(Screen):
             self._middle.addWidget(self._bodies[number])
         return self._bodies[number]  # type: ignore[return-value]  # only made below
 
-    def _new_body(self, kind: Body) -> TileBody | DayBody | RulerBody | ChartBody | TextBody | KeyBody:
+    def _new_body(self, kind: Body) -> TileBody | DayBody | RulerBody | ChartBody | TextBody | TableBody | KeyBody:
         if kind is Body.KEY:
             waiting = KeyBody(self._look)
             waiting.heard.connect(self.presenter.key_pressed)

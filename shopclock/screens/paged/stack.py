@@ -99,6 +99,7 @@ class PageStack(Pressing):
             day=page.day_line(),
             chart=page.chart(),
             text=page.text(),
+            rows=tuple(page.rows()),
         )
 
     def press(self, key: str, moment: Moment | None = None) -> None:

@@ -1,0 +1,1 @@
+"""The pages of old notes, each in plain Python."""

@@ -1,0 +1,85 @@
+"""Which file: those that lie where files usually lie, the newest first, or one that is typed."""
+
+from __future__ import annotations
+
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from shopclock.screens.notes.pages.notes import NotesPage
+from shopclock.screens.paged.offers import calling, offer, on_answer
+from shopclock.screens.paged.page import Line, Page
+from shopclock.shop.copies import age_text
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Sequence
+
+    from shopclock.screens.notes.bringing import Bringing
+    from shopclock.screens.paged.page import Offer
+    from shopclock.screens.paged.stack import PageStack
+
+ENDINGS = (".csv", ".xlsx", ".ods", ".tsv", ".txt")
+MOST = 60
+
+
+def tables_in(folders: Sequence[Path]) -> list[tuple[Path, float]]:
+    """Return the tables in these folders with the second each was written, the newest first."""
+    found = {path: path.stat().st_mtime for folder in folders for path in _files(folder)}
+    return sorted(found.items(), key=lambda item: -item[1])[:MOST]
+
+
+def _files(folder: Path) -> Iterator[Path]:
+    try:
+        for path in folder.iterdir():
+            if path.suffix.casefold() in ENDINGS and not path.name.startswith(".") and path.is_file():
+                yield path
+    except OSError:  # a stick that was just pulled out, a folder that may not be read
+        return
+
+
+class FilesPage(Page):
+    """Choosing a file of old notes."""
+
+    def __init__(self, stack: PageStack, bringing: Bringing, folders: Callable[[], Sequence[Path]]) -> None:
+        self._stack = stack
+        self._bringing = bringing
+        self._files = tables_in(folders())
+
+    def title(self) -> str:
+        """What is to be chosen."""
+        return "Which file are the old notes in?"
+
+    def lines(self) -> Sequence[Line]:
+        """Which files can be taken."""
+        said = "A spreadsheet (.xlsx, .ods) or a text with columns (.csv): a row for each stretch of work."
+        return (Line(said),) if self._files else (Line(said), Line("None lies where files usually lie.", "text"))
+
+    def offers(self) -> Sequence[Offer]:
+        """The files."""
+        now_us = self._stack.record.instant()
+        return [
+            offer(
+                str(path),
+                path.name,
+                calling(partial(self._open, path)),
+                detail=f"{path.parent.name}, {age_text(round(written_s * 1_000_000), now_us)}",
+            )
+            for path, written_s in self._files
+        ]
+
+    def actions(self) -> Sequence[Offer]:
+        """One that lies elsewhere."""
+        return [offer("typed", "Another file", calling(self._ask), role="raised")]
+
+    def _ask(self) -> None:
+        self._stack.dialogs.text("Where is the file?", "", on_answer(self._typed))
+
+    def _typed(self, text: str) -> None:
+        file = self._stack.record.path.parent / Path(text.strip()).expanduser()
+        if file.is_file():
+            self._open(file)
+        else:
+            self._stack.dialogs.tell(f"There is no file {text.strip()}. Type all of its name, with its folder.")
+
+    def _open(self, file: Path) -> None:
+        self._stack.open(NotesPage(self._stack, self._bringing, file))
