@@ -143,12 +143,18 @@ def _sheet(data: bytes) -> tuple[str, list[Line]]:
     script = Path(__file__).with_name("notes_sheet.py")
     asked = [sys.executable, "-P", str(script), str(MOST_ROWS), str(MOST_COLUMNS), str(MEMORY)]
     try:
-        done = subprocess.run(asked, input=data, capture_output=True, timeout=LONGEST_S, check=False)
+        code, written = run_apart(asked, data=data)
     except subprocess.TimeoutExpired as error:
         raise _NoTable(f"it takes more than {LONGEST_S} s to read") from error
-    if done.returncode:
-        raise _NoTable({3: "it has no sheet with rows", 4: _TOO_MANY}.get(done.returncode, "it is no whole workbook"))
-    return _of_lines(done.stdout)
+    if code:
+        raise _NoTable({3: "it has no sheet with rows", 4: _TOO_MANY}.get(code, "it is no whole workbook"))
+    return _of_lines(written)
+
+
+def run_apart(asked: list[str], *, data: bytes) -> tuple[int, bytes]:
+    """Give data to a process of its own; return how it ended and what it wrote."""
+    done = subprocess.run(asked, input=data, capture_output=True, timeout=LONGEST_S, check=False)
+    return done.returncode, done.stdout
 
 
 def _of_lines(written: bytes) -> tuple[str, list[Line]]:

@@ -11,6 +11,7 @@ import io
 import json
 import sys
 from itertools import islice
+from typing import TextIO
 
 from python_calamine import CalamineSheet, CalamineWorkbook, SheetVisibleEnum
 
@@ -37,18 +38,24 @@ def sheet_with_rows(book: CalamineWorkbook) -> CalamineSheet | None:
 
 
 def main(rows: int, columns: int) -> int:
-    """Write the rows of the workbook that comes in; 3 where it has none, 4 where it has too many."""
-    sheet = sheet_with_rows(CalamineWorkbook.from_filelike(io.BytesIO(sys.stdin.buffer.read())))
+    """Write the rows of the workbook that comes in to standard output."""
+    out = io.TextIOWrapper(sys.stdout.buffer, encoding="utf-8", errors="replace", write_through=False)
+    code = write_rows(sys.stdin.buffer.read(), out, rows, columns)
+    out.flush()
+    return code
+
+
+def write_rows(data: bytes, out: TextIO, rows: int, columns: int) -> int:
+    """Write the rows of a workbook; 3 where it has none, 4 where it has too many."""
+    sheet = sheet_with_rows(CalamineWorkbook.from_filelike(io.BytesIO(data)))
     if sheet is None:
         return 3
     last_row, last_column = sheet.end or (0, 0)
     if last_row >= rows or last_column >= columns:
         return 4
-    out = io.TextIOWrapper(sys.stdout.buffer, encoding="utf-8", errors="replace", write_through=False)
     out.write(json.dumps([sheet.name]) + "\n")
-    for number, row in islice(enumerate(sheet.to_python(skip_empty_area=False), start=1), rows):
-        out.write(json.dumps([number, *map(text_of, row)]) + "\n")
-    out.flush()
+    numbered = islice(enumerate(sheet.to_python(skip_empty_area=False), start=1), rows)
+    out.writelines(json.dumps([number, *map(text_of, row)]) + "\n" for number, row in numbered)
     return 0
 
 

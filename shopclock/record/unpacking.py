@@ -16,6 +16,7 @@ from shopclock.record.engine import log_of
 from shopclock.record.parcel import Parcel
 from shopclock.record.said import told
 from shopclock.record.schema import JOURNAL, STAGE_ROW, every_table
+from shopclock.shop.errors import ShopError
 from shopclock.shop.rests_on import RestsOn
 
 if TYPE_CHECKING:
@@ -47,6 +48,8 @@ class Unpacking:
 
     def _begin(self) -> None:
         raw, parcel = self._raw, self.parcel
+        if not parcel.file.is_file():
+            raise ShopError("What was worked out is there no more. Nothing was changed. Have it worked out again.")
         raw.execute("PRAGMA wal_autocheckpoint = 0")  # a checkpoint takes longer than a slice: it is made beside
         raw.execute("ATTACH ? AS parcel", (str(parcel.file),))
         self._all = sum(raw.execute(f"SELECT count(*) FROM parcel.{name}").fetchone()[0] for name, _ in _moved())  # noqa: S608  # ours

@@ -26,6 +26,8 @@ from tests.screens.batches.story import Gone, Shop, routes
 from tests.screens.pictures import draw_all
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from shopclock.widgets.look import Look
 
 
@@ -49,6 +51,14 @@ def draw(shop: Shop, look: Look, folder: Path, stem: str) -> None:
         QApplication.processEvents()
         frame.grab().save(str(folder / f"notes_{name}_{stem}.png"))
 
+    _walk(presenter, frame, shot)
+    frame.close()
+    frame.deleteLater()
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    record.close()
+
+
+def _walk(presenter: ShopPresenter, frame: Frame, shot: Callable[[str], None]) -> None:
     press(presenter, "Old notes")
     shot("files")
     press(presenter, "spring.csv")
@@ -80,10 +90,6 @@ def draw(shop: Shop, look: Look, folder: Path, stem: str) -> None:
     presenter.back()
     press(presenter, "Bring in the rest")
     shot("done")
-    frame.close()
-    frame.deleteLater()
-    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
-    record.close()
 
 
 def main(folder: Path) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import partial
 from typing import TYPE_CHECKING
 
 from shopclock.exchange.notes import Said
@@ -43,6 +42,8 @@ class NotesPage(Page):
         self.said = Said()
         self.seen: Look | None = None
         self._why = ""
+        self._used = False
+        self._bring_then = False
         self._read()
 
     def say(self, **said: object) -> None:
@@ -153,8 +154,11 @@ class NotesPage(Page):
 
     def _know(self, seen: Look) -> None:
         """Take what was read, and ask once what has to be asked."""
-        self.seen, self._why = seen, ""
+        self.seen, self._why, self._used = seen, "", False
         self._stack.changed()
+        if self._bring_then:
+            self._bring_then = False
+            self._bring()
         if seen.dates is not None:
             self._ask_dates()
         elif seen.numbers is not None:
@@ -190,12 +194,19 @@ class NotesPage(Page):
             self._stack.dialogs.tell(f"That is no number from 1 to {MOST_PIECES}. Nothing was changed.")
 
     def _bring(self) -> None:
-        if self.seen is not None:
-            self._bringing.take(self.seen, partial(self._brought))
-            self._stack.changed()
+        """Bring it in; what was brought in and taken back has to be worked out anew before."""
+        if self.seen is None:
+            return
+        if self._used:
+            self._used, self._bring_then = False, True
+            self._read()
+        else:
+            self._used = True
+            self._bringing.take(self.seen, self._brought)
+        self._stack.changed()
 
     def _brought(self, why: str | None) -> None:
-        """All is there; where it was stopped or spoilt the file is read anew: its parcel is gone."""
+        """All is there; where it was stopped or spoilt the file is read anew: what was worked out is gone."""
         if why is not None:
             self._read()
         if why:

@@ -1,0 +1,259 @@
+"""Old notes in the window: what is asked, what would be made, what a press brings in, and what stopping leaves."""
+
+from __future__ import annotations
+
+from contextlib import closing
+from typing import TYPE_CHECKING
+
+import pytest
+
+from shopclock.record.check import check
+from shopclock.record.coming import file_for
+from shopclock.record.record import Record
+from shopclock.screens.background import AtOnce
+from shopclock.screens.notes.bringing import AGAIN, Bringing
+from shopclock.screens.notes.pages.files import FilesPage
+from shopclock.screens.paged.stack import PageStack
+from shopclock.shop import patterns
+from shopclock.shop.imported import ImportFile
+from shopclock.shop.kinds import Certainty
+from shopclock.shop.progress import Stopped
+from shopclock.shop.values import Batch, Interval, Pattern, Stage
+from shopclock.widgets.fake_dialogs import FakeDialogs
+from tests.screens.batches.reading import press, said, tile, titles
+from tests.shop.workshop import ROUTE, ToyClock
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+    from pathlib import Path
+
+    from shopclock.screens.work import Watched
+
+PLAIN = "Date;Batch;Pattern;Task;Time;Qty\n7.3.26;K1;Spreader;Saw;20 min;6\n8.3.26;K1;Spreader;bevels;1h20;6\n"
+
+
+class Alone:
+    """A bar that is cancelled after so many slices."""
+
+    def __init__(self, cancel_after: int) -> None:
+        self._left = cancel_after
+
+    @property
+    def cancelled(self) -> bool:
+        return self._left <= 0
+
+    def at(self, _done: int, _of: int, _words: str) -> None:
+        self._left -= 1
+        if self.cancelled:
+            raise Stopped
+
+    def end(self) -> None:
+        """Over."""
+
+
+class Cancelling(AtOnce):
+    """Work that the maker cancels after so many slices, or presses something between."""
+
+    def __init__(self, after: int = 1_000_000) -> None:
+        self.after = after
+        self.between: Callable[[], object] | None = None
+
+    def watch(self, _words: str) -> Watched:
+        return Alone(self.after)
+
+    def in_slices(self, step: Callable[[], bool]) -> None:
+        while step():
+            if self.between is not None:
+                between, self.between = self.between, None
+                between()
+
+
+class Pages(PageStack):
+    """The stack with a file chosen."""
+
+    def __init__(self, record: Record, work: AtOnce | None = None) -> None:
+        super().__init__(record, FakeDialogs(), lambda *_: None)
+        self.answers = self.dialogs.answers  # type: ignore[attr-defined]  # they are fake
+        self.asked = self.dialogs.asked  # type: ignore[attr-defined]
+        self._bringing = Bringing(record, work or AtOnce())
+
+    def choose(self, text: str, *answers: str | None, name: str = "notes.csv") -> None:
+        """Write a file and press it among the files."""
+        folder = self.record.path.parent / "documents"
+        folder.mkdir(exist_ok=True)
+        (folder / name).write_text(text, encoding="utf-8")
+        self.answers.extend(answers)
+        self.open(FilesPage(self, self._bringing, lambda: [folder]))
+        press(self, name)
+
+    @property
+    def title(self) -> str:
+        """The sentence at the top."""
+        return self.state().title
+
+
+@pytest.fixture
+def record(tmp_path: Path) -> Iterator[Record]:
+    opened = Record.open(tmp_path / "shop.shopclock", ToyClock(), make=True, zone="Europe/Vienna")
+    opened.press("Route", lambda turn: patterns.copy_route(turn, ROUTE, "Spreader"))
+    with closing(opened):
+        yield opened
+
+
+@pytest.fixture
+def pages(record: Record) -> Pages:
+    return Pages(record)
+
+
+def test_a_file_is_told_then_brought_in_by_one_press_and_taken_back_by_one_undo(pages: Pages) -> None:
+    pages.choose(PLAIN)
+    assert pages.title == "1 batch to make, 6 blades, 2 stretches of work, 1 h 40 in all."
+    assert said(pages) == "2 have no time of day: they are laid into their day and count as estimated."
+    press(pages, "Bring all in")
+    assert pages.title == "notes.csv is in the record."
+    assert [batch.name for batch in pages.floor.all(Batch)] == ["K1"]
+    assert check(pages.record.path) == []
+    assert pages.undo_names == "Old notes"
+    pages.press_undo()
+    assert pages.title.startswith("1 batch to make")
+    assert list(pages.floor.all(Batch)) == []
+    assert check(pages.record.path) == []
+
+
+def test_the_same_file_adds_nothing_and_says_so(pages: Pages) -> None:
+    pages.choose(PLAIN)
+    press(pages, "Bring all in")
+    pages.choose(PLAIN, name="copy.csv")
+    assert pages.title == "copy.csv was brought in already. Nothing was changed."
+    assert pages.state().actions == ()
+
+
+def test_a_longer_file_of_nothing_new_says_so(pages: Pages) -> None:
+    pages.choose(PLAIN)
+    press(pages, "Bring all in")
+    pages.choose(PLAIN.replace("Task", "Task "), name="again.csv")
+    assert pages.title == "All 2 rows of again.csv are in the record already: there is nothing to add."
+    assert not tile(pages, "Bring all in").enabled
+
+
+def test_dates_and_bare_numbers_are_asked_about_once(pages: Pages) -> None:
+    pages.choose("Date,Batch,Task,Time,Qty\n7/3/26,K1,Saw,80,3\n8/3/26,K1,Saw,20,3\n", "day first", "minutes")
+    assert [one.words for one in pages.asked] == ["Which day is 7/3/26 in notes.csv", "What is 80 in notes.csv"]
+    assert [choice.label for choice in pages.asked[0].choices] == ["Sat 7 Mar 2026", "Fri 3 Jul 2026"]
+    assert pages.title == "1 batch to make, 3 blades, 2 stretches of work, 1 h 40 in all."
+    press(pages, "Bring all in")
+    assert min(i.start_us for i in _stretches(pages)) // 86_400_000_000 == 20_519
+
+
+def test_a_question_that_was_put_off_stays_on_the_page(pages: Pages) -> None:
+    pages.choose("Date,Batch,Task,Time,Qty\n7/3/26,K1,Saw,80 min,3\n", None)
+    assert pages.title == "notes.csv: first answer what is asked"
+    assert pages.state().actions == ()
+    pages.answers.append("month first")
+    pages.press(tile(pages, "Dates").key)
+    assert tile(pages, "Dates").detail == "month first"
+
+
+def test_a_column_that_is_missing_is_chosen_by_pressing_its_head(pages: Pages) -> None:
+    pages.choose("Date;Batch;Foo;Time;Qty\n7.3.26;K1;17;20 min;3\n")
+    assert pages.title == "notes.csv: which column is the stage?"
+    press(pages, "Columns")
+    assert pages.state().rows == (("Date", "Batch", "Foo", "Time", "Qty"), ("7.3.26", "K1", "17", "20 min", "3"))
+    pages.answers.append("stage")
+    pages.press("column 2")
+    assert [one.title for one in pages.state().tiles] == ["Date", "Batch", "Stage", "Length", "Pieces"]
+    pages.answers.append("nothing")
+    pages.press("column 4")
+    assert [one.title for one in pages.state().tiles][-1] == "Nothing"
+    pages.back()
+    assert tile(pages, "Blades").detail == "no row says how many"
+
+
+def test_a_likely_stage_is_offered_first_and_another_can_be_chosen(pages: Pages) -> None:
+    pages.choose(PLAIN)
+    press(pages, "Stages")
+    first = pages.state().tiles[0]
+    assert (first.title, first.detail) == ("bevels", "likely Bevel")
+    press(pages, "bevels")
+    assert titles(pages)[0] == "Bevel"
+    assert titles(pages)[-1] == "bevels"
+    press(pages, "Harden")
+    assert tile(pages, "bevels").detail == "Harden"
+    pages.back()
+    press(pages, "Bring all in")
+    assert {stage.name for stage in pages.floor.all(Stage)}.isdisjoint({"bevels"})
+
+
+def test_what_no_row_says_can_be_said(pages: Pages) -> None:
+    pages.choose("Date;Task;Min\n7.3.26;Saw;20\n", "Spreader")
+    assert pages.title == "Nothing of notes.csv can be brought in as it is."
+    pages.press(tile(pages, "Pattern").key)
+    pages.answers.append("61")
+    pages.press(tile(pages, "Blades").key)
+    assert pages.asked[-1].words == "That is no number from 1 to 60. Nothing was changed."
+    pages.answers.append("4")
+    pages.press(tile(pages, "Blades").key)
+    press(pages, "Lengths")
+    assert tile(pages, "Lengths").detail == "were timed"
+    press(pages, "Bring all in")
+    batch = next(pages.floor.all(Batch))
+    assert pages.floor.get(Pattern, batch.pattern_id).name == "Spreader"
+    assert {i.start_sure for i in _stretches(pages)} == {Certainty.AMENDED}
+
+
+def test_rows_that_cannot_be_taken_are_listed_and_left_out_only_by_a_press_that_says_so(pages: Pages) -> None:
+    pages.choose(PLAIN + "Total;;;;20 h;\n")
+    assert "1 row can't be taken: see Left out." in said(pages)
+    press(pages, "Left out")
+    assert pages.state().text == r"- **Row 4, Date**: Total is no date with day, month and year"
+    pages.back()
+    press(pages, "Bring in the rest")
+    assert len(_stretches(pages)) == 2
+
+
+def test_a_batch_that_is_still_in_work_stays_open(pages: Pages) -> None:
+    pages.choose(PLAIN)
+    press(pages, "Still in work", "K1")
+    assert tile(pages, "K1").detail == "in work"
+    pages.back()
+    press(pages, "Bring all in")
+    assert [batch.name for batch in pages.floor.open_batches()] == ["K1"]
+
+
+@pytest.mark.parametrize("after", [0, 1, 3])
+def test_cancelling_leaves_nothing(record: Record, after: int) -> None:
+    work = Cancelling(after)
+    pages = Pages(record, work)
+    pages.choose(PLAIN)
+    press(pages, "Bring all in")
+    assert pages.title.startswith("1 batch to make")
+    assert list(pages.floor.all(ImportFile)) == []
+    assert check(record.path) == []
+    work.after = 1_000_000
+    press(pages, "Bring all in")
+    assert len(_stretches(pages)) == 2
+    assert check(record.path) == []
+    assert not file_for(record.path).exists()
+
+
+def test_a_press_that_spoils_the_notes_has_them_worked_out_anew(record: Record) -> None:
+    work = Cancelling()
+    pages = Pages(record, work)
+    pages.choose(PLAIN)
+    saw = next(stage for stage in record.floor.all(Stage) if stage.name == "Saw")
+    work.between = lambda: record.press("Name", lambda turn: turn.edit(saw, name="Cut"))
+    press(pages, "Bring all in")
+    assert pages.asked[-1].words == AGAIN
+    assert list(record.floor.all(ImportFile)) == []
+    press(pages, "Bring all in")
+    assert len(_stretches(pages)) == 2
+    assert check(record.path) == []
+
+
+def test_a_file_that_is_none_is_a_sentence(pages: Pages) -> None:
+    pages.choose("", name="empty.csv")
+    assert pages.title == "empty.csv can't be taken: there is nothing in it. Nothing was changed."
+
+
+def _stretches(pages: Pages) -> list[Interval]:
+    return list(pages.record.bring_since(0).all(Interval))

@@ -1,0 +1,65 @@
+"""A year's notebook, typed into a spreadsheet by somebody else's habits, is in the record in under five minutes."""
+
+from __future__ import annotations
+
+from contextlib import closing
+from typing import TYPE_CHECKING
+
+from shopclock.demo.notes import NAME, write_notebook
+from shopclock.record.check import check
+from shopclock.record.record import Record
+from shopclock.shop.values import Batch, Interval
+from shopclock.tour.window import StoppedClock
+from tests.walks.walk import START_US, at_the_window, lines, new_record, walk
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+NOTES = f"""
+    open shop
+    seek Old notes
+    press Another file
+    type {NAME}
+    press 95 minutes
+    press Stages
+    press Profile, hacksaw
+    seek Profile
+    press Back
+    press Bring in the rest
+"""
+A_PRESS_S = 20
+"""So much for each press: it is read before, with gloves on. Common practice, no source."""
+
+
+def presses(story: str) -> int:
+    return sum(not line.startswith("open") for line in lines(story)) + 1
+
+
+def test_a_years_notebook_is_in_the_record_in_ten_presses_and_out_again_in_one(tmp_path: Path) -> None:
+    record = new_record(tmp_path / "shop.shopclock")
+    write_notebook(tmp_path)
+    with at_the_window(record) as hand:
+        walk(hand, NOTES)
+        assert f"{NAME} is in the record." in hand.read
+        assert presses(NOTES) * A_PRESS_S < 5 * 60
+        assert len(list(hand.record.floor.all(Batch))) == 14
+        assert check(record) == []
+        hand.press("Undo")
+        assert list(hand.record.floor.all(Batch)) == []
+        assert check(record) == []
+        hand.press("Bring in the rest")
+    with closing(Record.open(record, StoppedClock(START_US))) as again:
+        again.bring_since(0)
+        assert len(list(again.floor.all(Interval))) == 252
+        assert again.next_undo is not None
+        assert again.next_undo.what == "Old notes"
+
+
+def test_the_same_notebook_a_second_time_adds_nothing(tmp_path: Path) -> None:
+    record = new_record(tmp_path / "shop.shopclock")
+    write_notebook(tmp_path)
+    with at_the_window(record) as hand:
+        walk(hand, NOTES)
+        walk(hand, f"open shop\npress Back\npress Another file\ntype {NAME}")
+        assert f"{NAME} was brought in already. Nothing was changed." in hand.read
+        assert "Bring all in" not in hand.reach
