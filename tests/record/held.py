@@ -114,7 +114,7 @@ def _at_once(intervals: list[Interval]) -> Iterable[tuple[Interval, Interval]]:
 def assert_kept(path: Path) -> None:
     """On the disk: good sense, both sums to the microsecond, derived rows as when all is worked out anew."""
     with open_reader(path).begin() as connection:
-        wrong = [*checking._sense(connection), *checking._sums(connection)]
+        wrong = [*checking.sense(connection), *checking._sums(connection)]
         assert not wrong, wrong
         labour, shares = {}, {}
         for _, derived in derived_anew(connection):
