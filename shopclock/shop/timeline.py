@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from shopclock.shop.clock import Moment
 from shopclock.shop.floor import Floor
+from shopclock.shop.handed import HandingOver
 from shopclock.shop.imported import ImportFile, ImportRow
 from shopclock.shop.kinds import Certainty
 from shopclock.shop.measured import Reading
@@ -27,6 +28,7 @@ INSTANTS: dict[type[Thing], tuple[str, ...]] = {
     RuleBroken: ("at_us",),
     CautionShown: ("at_us",),
     ImportFile: ("at_us",),
+    HandingOver: ("at_us",),
     Question: ("asked_us", "sure_us", "answered_us"),
 }
 """Which fields are instants; all other `_us` fields are lengths."""
