@@ -7,6 +7,7 @@ import shutil
 import tempfile
 from pathlib import Path
 
+from shopclock.demo.notes import NAME
 from shopclock.shop.errors import ShopError
 from shopclock.tour.window import StoppedClock, Window
 
@@ -59,7 +60,13 @@ STORY: tuple[Press, ...] = (
     ("press", "Stages"), ("draw", "shop-stages"), ("press", "Back"),
     ("seek", "Words"), ("draw", "shop-words"), ("press", "Back"),
     ("seek", "Look and sizes"), ("draw", "shop-look"), ("press", "Ruler"), ("draw", "shop-ruler"),
-    ("press", "Back"), ("press", "Back"), ("seek", "Copies"), ("draw", "shop-copies"),
+    ("press", "Back"), ("press", "Back"), ("seek", "Old notes"), ("press", "Another file"), ("type", NAME),
+    ("draw", "notes-asked"), ("press", "95 minutes"), ("draw", "notes-made"),
+    ("press", "Columns"), ("draw", "notes-columns"), ("press", "Length"), ("draw", "notes-what"), ("press", "Back"),
+    ("press", "Back"), ("press", "Stages"), ("draw", "notes-stages"), ("press", "grind bevles"),
+    ("draw", "notes-stage"), ("press", "Back"), ("press", "Back"), ("press", "Left out"), ("draw", "notes-left-out"),
+    ("press", "Back"), ("press", "Bring in the rest"), ("draw", "notes-in"), ("press", "Undo"), ("press", "Back"),
+    ("press", "Back"), ("seek", "Copies"), ("draw", "shop-copies"),
     ("seek", "Another archive"), ("type", "/media/stick/shop archive.zip"), ("draw", "shop-archive"), ("press", "Back"),
     ("press", "Back"), ("seek", "Shop and desk"), ("draw", "shop-along"),
     ("press", "Take along"), ("draw", "shop-along-where"), ("press", "Beside the record"), ("press", "OK"),
@@ -84,11 +91,13 @@ def tour(folder: Path, *, everything: bool = False) -> int:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise ShopError(f"{folder} can't be made: {error.strerror}. Nothing was drawn.") from error
+    from shopclock.demo.notes import write_notebook
     from shopclock.demo.write import write_demo
 
     with tempfile.TemporaryDirectory(prefix="shopclock-tour-") as place:
         demo = Path(place) / "demo.shopclock"
         write_demo(demo)
+        write_notebook(demo.parent)
         return sum(_walk(folder, demo, window) for window in windows(everything=everything))
 
 

@@ -10,6 +10,7 @@ import time
 from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from itertools import cycle
 from pathlib import Path
 from typing import Any
 
@@ -18,6 +19,7 @@ from PySide6.QtWidgets import QApplication
 
 PAGE_BYTES = os.sysconf("SC_PAGE_SIZE")
 WAIT_S, COUNTED_S = 2.0, 10.0
+BETWEEN_PRESSES_MS, PRESSES_ALONE = 30, 300
 ROUNDS, ROUND = 50, ("Stop", "Carry on", "Done:", "Undo", "Adjust", "Back")
 Told = dict[str, Any]
 
@@ -52,7 +54,7 @@ def bare(_record: Path, _now_us: int) -> None:
     application.exec()
 
 
-def ours(record: Path, now_us: int, then: Callable[[Told], None]) -> None:
+def ours(record: Path, now_us: int, then: Callable[[Told, Any], None]) -> None:
     """Our program as `main` starts it; `then` goes on as soon as the event loop is free for a press."""
     from shopclock import app
 
@@ -68,7 +70,7 @@ def ours(record: Path, now_us: int, then: Callable[[Told], None]) -> None:
         _set_clock(now_us)
         opening._look.bounce_ms = 0
         go_on(opening)
-        QTimer.singleShot(0, lambda: then(told))
+        QTimer.singleShot(0, lambda: then(told, opening))
 
     Opening.go_on = painted  # type: ignore[method-assign]  # to be there between the first paint and what follows it
     Hook.__call__ = _fail  # type: ignore[method-assign]  # a mistake ends the program here
@@ -97,7 +99,7 @@ def _set_clock(now_us: int) -> None:
 def first_press(record: Path, now_us: int) -> None:
     """From the start to the first press that is on disk."""
 
-    def press(told: Told) -> None:
+    def press(told: Told, _opening: Any) -> None:
         _click(_first("Stop"))
         told["pressed"] = time.monotonic()
         tell(told)
@@ -108,7 +110,7 @@ def first_press(record: Path, now_us: int) -> None:
 def clicks(record: Path, now_us: int) -> None:
     """Each press from the finger going down until all that it changed is painted, in ms."""
 
-    def press(told: Told) -> None:
+    def press(told: Told, _opening: Any) -> None:
         paints = Paints()
         told["ms"] = [_timed(words, paints) for _ in range(ROUNDS) for words in ROUND]
         tell(told)
@@ -116,10 +118,53 @@ def clicks(record: Path, now_us: int) -> None:
     ours(record, now_us, press)
 
 
+def clicks_beside_notes(record: Path, now_us: int) -> None:
+    """Each press, a while between, first alone, then while a hundred thousand rows of old notes come in, in ms."""
+    from shopclock.exchange.notes import Said
+
+    def press(told: Told, opening: Any) -> None:
+        from shopclock.screens.notes.bringing import Bringing
+
+        bringing = Bringing(opening._record, opening._work())
+        told |= {"alone": [], "worked out": [], "taken": [], "error": ""}
+
+        def ended(why: str | None) -> None:
+            told["error"], told["took"] = why or "", time.monotonic() - told["began"]
+
+        def known(seen: Any) -> None:
+            told["known"] = time.monotonic() - told["began"]
+            bringing.take(seen, ended)
+
+        def begin() -> None:
+            told["began"] = time.monotonic()
+            bringing.look(record.with_name("notes.csv"), Said(), known, ended)
+
+        _press_on(told, begin)
+
+    ours(record, now_us, press)
+
+
+def _press_on(told: Told, begin: Callable[[], None]) -> None:
+    """Press one button after the other until the notes are in; they begin to come after some."""
+    words, paints = cycle(ROUND), Paints()
+
+    def press() -> None:
+        if "took" in told:
+            tell(told)
+            return
+        phase = "alone" if "began" not in told else "worked out" if "known" not in told else "taken"
+        told[phase].append(_timed(next(words), paints))
+        if len(told["alone"]) == PRESSES_ALONE and "began" not in told:
+            begin()
+        QTimer.singleShot(BETWEEN_PRESSES_MS, press)
+
+    press()
+
+
 def idle(record: Path, now_us: int) -> None:
     """What is painted, and how much of a core is used, while timers run and nobody touches anything."""
 
-    def look(told: Told) -> None:
+    def look(told: Told, _opening: Any) -> None:
         paints = Paints()
 
         def begin() -> None:
@@ -194,5 +239,5 @@ def _click(button: Any) -> None:
 
 
 if __name__ == "__main__":
-    programs = {program.__name__: program for program in (bare, first_press, clicks, idle)}
+    programs = {program.__name__: program for program in (bare, first_press, clicks, clicks_beside_notes, idle)}
     programs[sys.argv[1]](Path(sys.argv[2]), int(sys.argv[3]))
