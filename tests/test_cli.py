@@ -279,6 +279,17 @@ def test_old_notes_are_told_then_brought_in_once(tmp_path: Path) -> None:
     assert cli.main(["check", "--record", str(record)]) == 0
 
 
+def test_what_a_column_is_can_be_said_by_its_letter(tmp_path: Path) -> None:
+    record, notes = tmp_path / "story.shopclock", tmp_path / "notes.csv"
+    Record.open(record, SystemClock(), make=True, zone="Europe/Vienna").close()
+    notes.write_text("Date;Foo;Bar;Qty\n7.3.26;1:20;17;6\n", encoding="utf-8")
+    asked = ["import", str(notes), "--record", str(record), "--dry-run"]
+    told = CliRunner().invoke(cli.commands, [*asked, "--column", "C=stage", "--column", "D=nothing", "--pieces", "2"])
+    assert "Columns: A date, B length, C stage." in told.output
+    assert "1 batch to make, 2 blades, 1 stretch of work, 1 h 20 in all." in told.output
+    assert CliRunner().invoke(cli.commands, [*asked, "--column", "C=colour"]).exit_code == 2
+
+
 def test_old_notes_wait_until_the_window_is_closed(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     record, notes = tmp_path / "story.shopclock", tmp_path / "notes.csv"
     tell(record)

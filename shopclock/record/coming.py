@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import sqlalchemy as sa
 
 from shopclock.record.schema import COMING
+from shopclock.shop.errors import ShopError
 
 if TYPE_CHECKING:
     import sqlite3
@@ -54,6 +55,12 @@ def hide(connection: sa.Connection) -> None:
         for statement in hiding(found):
             connection.exec_driver_sql(statement)
         connection.exec_driver_sql("PRAGMA query_only = ON")
+
+
+def refuse_while_coming(raw: sqlite3.Connection, path: Path) -> None:
+    """Refuse what needs the record to be still, within the transaction that it is looked at in."""
+    if raw.execute("SELECT 1 FROM coming").fetchone() is not None:
+        raise ShopError(f"Something large is just coming into {path}. Nothing was written. Try again in a moment.")
 
 
 def hiding(found: Mapping[str, tuple[int, int]]) -> Iterator[str]:

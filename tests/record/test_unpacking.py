@@ -9,8 +9,10 @@ import pytest
 
 from shopclock.exchange.notes import Said
 from shopclock.exchange.notes_in import UNDO, here_in, look
+from shopclock.record.archive import archive
 from shopclock.record.check import check
 from shopclock.record.coming import file_for
+from shopclock.record.copying import copy_to
 from shopclock.record.reading import Reading
 from shopclock.record.record import Record
 from shopclock.shop import batches, begin, patterns
@@ -146,3 +148,18 @@ def test_a_batch_that_is_gone_on_with_is_whole_on_the_floor(record: Record) -> N
     record.undo()
     assert len(record.floor.of_batch(Interval, batch.id)) == 1
     assert check(record.path) == []
+
+
+def test_a_copy_holds_nothing_of_what_is_coming_and_an_archive_waits(record: Record, tmp_path: Path) -> None:
+    before = stands(record)
+    unpacking = begun(record)
+    while unpacking.step():
+        pass
+    with pytest.raises(ShopError, match="just coming"):
+        archive(record.path, tmp_path / "all.zip", record.instant())
+    assert not (tmp_path / "all.zip").exists()
+    copy_to(record.path, tmp_path / "copy.shopclock")
+    assert check(tmp_path / "copy.shopclock") == []
+    with closing(Record.open(tmp_path / "copy.shopclock", record.clock)) as opened:
+        assert stands(opened) == before
+    unpacking.stop_at_once()
