@@ -159,7 +159,7 @@ def test_a_bounce_of_the_press_that_asked_answers_nothing(qtbot: QtBot, look: Lo
     frame.dialogs.ask("Why", CHOICES, heard.append)
     press(frame.overlay.panel.grid.buttons[0])
     assert heard == []
-    qtbot.wait(520)
+    qtbot.wait(600)
     press(frame.overlay.panel.grid.buttons[0])
     assert heard == ["dropped"]
 
