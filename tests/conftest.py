@@ -18,7 +18,9 @@ os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 # The machine is shared and its pace says nothing about a rule: no deadlines, and slow data is no failure.
 _CALM = {"deadline": None, "suppress_health_check": [hypothesis.HealthCheck.too_slow]}
 hypothesis.settings.register_profile("short", max_examples=50, derandomize=True, **_CALM)
-hypothesis.settings.register_profile("long", max_examples=2000, print_blob=True, **_CALM)
+# By hand each long run tries others; where CI is set, two runs of the same commit say the same.
+_SAME = bool(os.environ.get("CI"))
+hypothesis.settings.register_profile("long", max_examples=2000, print_blob=True, derandomize=_SAME, **_CALM)
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

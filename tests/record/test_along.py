@@ -387,7 +387,7 @@ def test_whatever_both_sides_do_the_joined_record_is_sound_and_holds_both(story:
 
 
 @pytest.mark.long
-@settings(max_examples=400)
+@settings(max_examples=150)
 @given(BOTH)
 def test_very_many_stories_of_shop_and_desk_are_joined(story: Story) -> None:
     check_joined(story)
