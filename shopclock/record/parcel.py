@@ -65,8 +65,8 @@ def pack(reading: Reading, file: Path, rule: Callable[[Turn], RestsOn], now_us: 
     numbers = reading.numbers_apart
     turn = Turn(reading.floor, numbers, now_us, maker_id)
     rests_on = rule(turn)
-    check_older(reading.floor, turn.changes)
     changes = write.net(turn.changes)
+    check_older(reading.floor, changes)
     stretches = touched(reading.floor, changes)
     derived = derive(reading.floor, stretches)
     reading.floor.labour.update(derived.labour)

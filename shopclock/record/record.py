@@ -118,7 +118,7 @@ class Record:
         turn = self._turn(moment)
         try:
             result = rule(turn)
-            check_older(self.floor, turn.changes)
+            check_older(self.floor, write.net(turn.changes))
             self._keep(turn, moment, what, undoable=undoable and not by_itself, unpacking=unpacking)
         except BaseException:
             turn.take_back()

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
 from shopclock.shop.handed import HandingOver, Side
+from shopclock.shop.imported import ImportFile
 from shopclock.shop.turn import Change, Turn
 from shopclock.shop.values import Bench, Interval, Thing
 from shopclock.shop.wording import day_text, shop_time, zone_of
@@ -75,7 +76,12 @@ def check_older(floor: Floor, changes: Iterable[Change]) -> None:
 
 
 def _later(thing: Thing | None, change: Change, at_us: int) -> bool:
-    """Tell whether a side of a change runs on, or has an instant from the handing-over on that it changes."""
+    """Tell whether a side of a change runs on, or has an instant from the handing-over on that it changes.
+
+    When old notes were brought in says nothing of the shop: they are typed at a desk.
+    """
+    if isinstance(thing, ImportFile):
+        return False
     if isinstance(thing, Interval) and thing.running:
         return True
     other = change.after if thing is change.before else change.before
