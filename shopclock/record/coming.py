@@ -93,8 +93,8 @@ def forget(raw: sqlite3.Connection, found: Mapping[str, tuple[int, int]]) -> Non
     """Say that nothing is coming any more, and that the numbers which were kept for it were never given."""
     for of in found:
         if of != "press":
-            newest = "SELECT coalesce(max(number), 0) FROM main.journal WHERE thing = ?1"
-            raw.execute(f"UPDATE main.sqlite_sequence SET seq = ({newest}) WHERE name = ?1", (of,))  # noqa: S608  # ours
+            newest = "SELECT coalesce(max(number), 0) FROM main.journal WHERE thing = :of"
+            raw.execute(f"UPDATE main.sqlite_sequence SET seq = ({newest}) WHERE name = :of", {"of": of})  # noqa: S608  # ours
     newest = "SELECT coalesce(max(id), 0) FROM main.journal"
     raw.execute(f"UPDATE main.sqlite_sequence SET seq = ({newest}) WHERE name = 'journal'")  # noqa: S608  # ours
     raw.execute("DELETE FROM main.sqlite_sequence WHERE seq = 0")
