@@ -62,7 +62,7 @@ STORY: tuple[Press, ...] = (
     ("seek", "Look and sizes"), ("draw", "shop-look"), ("press", "Ruler"), ("draw", "shop-ruler"),
     ("press", "Back"), ("press", "Back"), ("seek", "Old notes"), ("press", "Another file"), ("type", NAME),
     ("draw", "notes-asked"), ("press", "95 minutes"), ("draw", "notes-made"),
-    ("press", "Columns"), ("draw", "notes-columns"), ("press", "Length"), ("draw", "notes-what"), ("press", "Back"),
+    ("press", "Columns"), ("draw", "notes-columns"), ("seek", "Length"), ("draw", "notes-what"), ("press", "Back"),
     ("press", "Back"), ("press", "Stages"), ("draw", "notes-stages"), ("press", "grind bevles"),
     ("draw", "notes-stage"), ("press", "Back"), ("press", "Back"), ("press", "Left out"), ("draw", "notes-left-out"),
     ("press", "Back"), ("press", "Bring in the rest"), ("draw", "notes-in"), ("press", "Undo"), ("press", "Back"),
@@ -91,24 +91,25 @@ def tour(folder: Path, *, everything: bool = False) -> int:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise ShopError(f"{folder} can't be made: {error.strerror}. Nothing was drawn.") from error
-    from shopclock.demo.notes import write_notebook
     from shopclock.demo.write import write_demo
 
     with tempfile.TemporaryDirectory(prefix="shopclock-tour-") as place:
         demo = Path(place) / "demo.shopclock"
         write_demo(demo)
-        write_notebook(demo.parent)
         return sum(_walk(folder, demo, window) for window in windows(everything=everything))
 
 
 def _walk(folder: Path, demo: Path, window: Window) -> int:
-    """Walk once through the program in one window, on a copy of the demo record."""
+    """Walk once through the program in one window, on a copy of the demo record in a folder of its own."""
+    from shopclock.demo.notes import write_notebook
     from shopclock.demo.shop import demo_shop
     from shopclock.demo.write import default_end_us
     from shopclock.tour.hand import Hand
 
-    copy = demo.with_name(f"{window.name}.shopclock")
+    copy = demo.parent / window.name / "shop.shopclock"
+    copy.parent.mkdir()
     shutil.copyfile(demo, copy)
+    write_notebook(copy.parent)
     hand = Hand(folder, copy, window, StoppedClock(default_end_us(demo_shop())))
     try:
         for act, words in STORY:

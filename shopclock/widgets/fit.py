@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -12,6 +13,9 @@ CUT_SIGN = "\N{HORIZONTAL ELLIPSIS}"
 
 Measure = Callable[[str, int], float]
 """Width in px of a text at a font size in px."""
+
+BREAK = re.compile(r"[^\S\u00a0]+(?!°)")
+"""Where a line may be broken: at a space, but an amount and a temperature stay whole."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +58,7 @@ def _fits(lines: tuple[str, ...], px: int, box: Box, measure: Measure) -> bool:
 
 def halves(text: str, px: int, measure: Measure) -> tuple[str, ...]:
     """The text as two lines of the most equal width, broken at a space; one line when it has none."""
-    words = text.split()
+    words = BREAK.split(text.strip())
     splits = [(" ".join(words[:i]), " ".join(words[i:])) for i in range(1, len(words))]
     if not splits:
         return (text,)
@@ -72,7 +76,7 @@ def _cut(text: str, box: Box, measure: Measure) -> Fitted:
 
 
 def _filled(text: str, px: int, width: float, measure: Measure) -> tuple[str, str]:
-    words = text.split()
+    words = BREAK.split(text.strip())
     count = 0
     while count < len(words) and measure(" ".join(words[: count + 1]), px) <= width:
         count += 1

@@ -88,7 +88,7 @@ def test_the_record_is_taken_along_put_right_and_brought_back(at_the_shop: Hand,
     at_the_shop.press("Back")
     at_the_shop.press("Shop and desk")
     assert any("a copy was taken along" in said for said in at_the_shop.read)
-    at_the_shop.press("Bring back shop at the desk")
+    at_the_shop.press("Bring back")
     assert "2 entries from the desk" in at_the_shop.read
     assert "1 of them was changed on both sides: press each and pick" in at_the_shop.read
     at_the_shop.press(_tile(at_the_shop))

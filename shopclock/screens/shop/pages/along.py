@@ -58,8 +58,8 @@ class AlongPage(Page):
 
     def _copy(self, path: Path) -> Offer:
         changed = age_text(round(path.stat().st_mtime * 1e6), self._stack.record.instant())
-        detail = f"{changed}, in {path.parent}"
-        return offer(str(path), f"Bring back {path.stem}", calling(lambda: self._bring(path)), detail=detail)
+        detail = f"{path.stem}, {changed}, in {path.parent}"
+        return offer(str(path), "Bring back", calling(lambda: self._bring(path)), detail=detail)
 
     def _bring(self, path: Path) -> None:
         self._stack.open(BringPage(self._stack, self._along, path))

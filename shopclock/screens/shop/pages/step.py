@@ -104,10 +104,10 @@ class StepPage(Page):
         step, floor = self.step, self._stack.floor
         tool = floor.find(Tool, step.tool_id) if step.tool_id is not None else None
         said = _tool_text(tool, step) if tool is not None else "none"
-        stage = floor.get(Stage, step.stage_id)
+        stage, set_to = floor.get(Stage, step.stage_id), step.setting or "nothing"
         return [
             offer("tool", "Tool", calling(self._ask_tool), detail=said),
-            *([offer("setting", "Set to", calling(self._ask_setting), detail=step.setting or "–")] if tool else []),
+            *([offer("setting", "Tool set to", calling(self._ask_setting), detail=set_to)] if tool else []),
             offer(
                 "methods",
                 "Methods",
