@@ -21,7 +21,7 @@ from shopclock.record.schema import PRESS, every_table
 from shopclock.record.undo import changes_of
 from shopclock.shop.along import check_older
 from shopclock.shop.derive import Derived, derive, touched
-from shopclock.shop.turn import Change, Turn
+from shopclock.shop.turn import Change, Turn, net
 from shopclock.shop.values import Interval
 
 if TYPE_CHECKING:
@@ -65,8 +65,8 @@ def pack(reading: Reading, file: Path, rule: Callable[[Turn], RestsOn], now_us: 
     numbers = reading.numbers_apart
     turn = Turn(reading.floor, numbers, now_us, maker_id)
     rests_on = rule(turn)
-    changes = write.net(turn.changes)
-    check_older(reading.floor, changes)
+    check_older(reading.floor, turn.changes)
+    changes = net(turn.changes)
     stretches = touched(reading.floor, changes)
     derived = derive(reading.floor, stretches)
     reading.floor.labour.update(derived.labour)

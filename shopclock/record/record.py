@@ -27,7 +27,7 @@ from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Certainty
 from shopclock.shop.questions import furthest_set, guessing
 from shopclock.shop.timeline import Anchor, anchor_for, instant, moved
-from shopclock.shop.turn import Change, Turn
+from shopclock.shop.turn import Change, Turn, net
 from shopclock.shop.values import Bench, Maker
 
 T = TypeVar("T")
@@ -118,7 +118,7 @@ class Record:
         turn = self._turn(moment)
         try:
             result = rule(turn)
-            check_older(self.floor, write.net(turn.changes))
+            check_older(self.floor, turn.changes)
             self._keep(turn, moment, what, undoable=undoable and not by_itself, unpacking=unpacking)
         except BaseException:
             turn.take_back()
@@ -193,7 +193,7 @@ class Record:
         unpacking: Unpacking | None = None,
     ) -> None:
         """Put a turn on disk; on any error the derived rows on the floor are as they were."""
-        changes = write.net(turn.changes)
+        changes = net(turn.changes)
         with told(self.path), self._engine.connect() as connection:
             numbers = load.bring_touched(connection, self.floor, changes)
         derived, known = derive(self.floor, numbers), parcel_of(unpacking)

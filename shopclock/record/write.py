@@ -32,16 +32,6 @@ WHICH = "which_row"
 """Stands for the number of the row that is meant; no column is called so."""
 
 
-def net(changes: Iterable[Change]) -> list[Change]:
-    """Return the changes of a press with each thing once: as it was before, as it is after."""
-    found: dict[tuple[type[Thing], int], Change] = {}
-    for change in changes:
-        key = (type(change.thing), change.thing.id)
-        first = found.get(key)
-        found[key] = Change(first.before if first else change.before, change.after)
-    return [change for change in found.values() if change.before != change.after]
-
-
 def press_row(who: tuple[str, int, int], what: str, moment: Moment, at_us: int, *, undoable: bool) -> Row:
     """Return the row of a press: its UUID, bench and maker, what it is called, and what all clocks said."""
     uuid, bench_id, maker_id = who

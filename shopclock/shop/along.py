@@ -6,7 +6,7 @@ from shopclock.shop.errors import Refusal
 from shopclock.shop.floor import Floor
 from shopclock.shop.handed import HandingOver, Side
 from shopclock.shop.imported import ImportFile
-from shopclock.shop.turn import Change, Turn
+from shopclock.shop.turn import Change, Turn, net
 from shopclock.shop.values import Bench, Interval, Thing
 from shopclock.shop.wording import day_text, shop_time, zone_of
 
@@ -68,7 +68,7 @@ def check_older(floor: Floor, changes: Iterable[Change]) -> None:
     handed = at_desk(floor)
     if handed is None:
         return
-    if any(_later(side, change, handed.at_us) for change in changes for side in (change.before, change.after)):
+    if any(_later(side, change, handed.at_us) for change in net(changes) for side in (change.before, change.after)):
         raise Refusal(
             "This is the desk's copy: only what is older than "
             f"{day_and_time(floor, handed)} can be changed here. Start and stop clocks in the shop."

@@ -1,6 +1,6 @@
 """One press while it is being worked out: what it changes, and how to take it back."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from typing import Any, Protocol, TypeVar, cast
 
@@ -106,3 +106,13 @@ def _place(floor: Floor, change: Change) -> None:
 
 Rule = Callable[[Turn], Any]
 """What a press does: a function of one turn."""
+
+
+def net(changes: Iterable[Change]) -> list[Change]:
+    """Return the changes of a press with each thing once: as it was before, as it is after."""
+    found: dict[tuple[type[Thing], int], Change] = {}
+    for change in changes:
+        key = (type(change.thing), change.thing.id)
+        first = found.get(key)
+        found[key] = Change(first.before if first else change.before, change.after)
+    return [change for change in found.values() if change.before != change.after]

@@ -10,20 +10,9 @@ from shopclock.analysis.next_batch import NextBatch, next_batch, rests_on, table
 from shopclock.analysis.stage_forecast import Basis, StageForecast, StageJob
 from shopclock.shop.errors import ShopError
 from tests.analysis.planned import planned_shop
-from tests.screens.plan.plan_shop import timed_shop
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-    from pathlib import Path
-
     from tests.record.on_disk import DiskShop
-
-
-@pytest.fixture
-def disk(tmp_path: Path) -> Iterator[DiskShop]:
-    shop = timed_shop(tmp_path)
-    yield shop
-    shop.close()
 
 
 def told(disk: DiskShop, wanted: int, methods: tuple[tuple[int, int], ...] = ()) -> NextBatch:

@@ -16,20 +16,9 @@ from shopclock.shop.errors import ShopError
 from shopclock.shop.kinds import Kind
 from shopclock.shop.wording import shop_time, zone_of
 from tests.analysis.planned import planned_shop, planner
-from tests.screens.plan.plan_shop import timed_shop
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-    from pathlib import Path
-
     from tests.record.on_disk import DiskShop
-
-
-@pytest.fixture
-def disk(tmp_path: Path) -> Iterator[DiskShop]:
-    shop = timed_shop(tmp_path)
-    yield shop
-    shop.close()
 
 
 def test_a_days_work_lies_in_its_hours_and_all_of_it_adds_up() -> None:

@@ -1,12 +1,16 @@
 """The story's record, written once, and where to write next to it."""
 
 from collections.abc import Iterator
+from contextlib import closing
 from pathlib import Path
 
 import pytest
 
+from shopclock.demo.write import write_demo
 from shopclock.record.reading import Reading
-from tests.exchange.shop_story import tell
+from shopclock.record.record import Record
+from tests.exchange.shop_story import START_US, tell
+from tests.exchange.spreader import spreader_shop
 
 
 @pytest.fixture(scope="session")
@@ -20,3 +24,18 @@ def story_path(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def reading(story_path: Path) -> Iterator[Reading]:
     with Reading.open(story_path) as reading:
         yield reading
+
+
+@pytest.fixture(scope="session")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo shop as it stands at the second at which the story begins."""
+    path = tmp_path_factory.mktemp("demo") / "demo.shopclock"
+    write_demo(path, START_US // 1_000_000 * 1_000_000)
+    return path
+
+
+@pytest.fixture
+def record(tmp_path: Path) -> Iterator[Record]:
+    """A shop with one pattern, into which old notes come."""
+    with closing(spreader_shop(tmp_path)) as opened:
+        yield opened

@@ -9,7 +9,6 @@ import pytest
 
 from shopclock.analysis.cost import lowest_price
 from shopclock.analysis.earnings import earned, spread
-from shopclock.demo.write import write_demo
 from shopclock.exchange.export import export_record
 from shopclock.exchange.options import Options
 from shopclock.record.reading import Reading
@@ -21,13 +20,6 @@ from shopclock.shop.values import Batch
 from tests.exchange.read_workbook import Row, read_workbook
 
 NOW_US = 1_792_868_400_000_000
-
-
-@pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("demo") / "demo.shopclock"
-    write_demo(path, NOW_US)
-    return path
 
 
 @pytest.fixture(scope="module")

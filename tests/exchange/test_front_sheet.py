@@ -9,7 +9,6 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from shopclock.demo.write import write_demo
 from shopclock.exchange.export import export_record
 from shopclock.exchange.front_facts import FOLLOWED, STACKED
 from shopclock.exchange.front_sheet import NAME, OTHERS
@@ -64,13 +63,6 @@ class Front:
             if not row[0][1]:
                 return
             yield {head: cell for head, cell in zip(heads, row, strict=False) if head}
-
-
-@pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("demo") / "demo.shopclock"
-    write_demo(path, NOW_US)
-    return path
 
 
 @pytest.fixture(scope="module")

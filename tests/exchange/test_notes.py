@@ -30,8 +30,6 @@ from shopclock.shop.values import THINGS, Batch, Interval, Pattern, Piece, Stage
 from tests.shop.workshop import ROUTE, ToyClock
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from shopclock.exchange.notes import Draft
 
 NOTES = """\
@@ -43,14 +41,6 @@ Sat 7.3.26;K1;Oyster knife;Sawing out;1:20;6;hacksaw;
 9.3.26;;;Sweping;20 min;;;
 10.3.26;K2;Spreader;saw;1,3 h;4;;
 """
-
-
-@pytest.fixture
-def record(tmp_path: Path) -> Iterator[Record]:
-    opened = Record.open(tmp_path / "shop.shopclock", ToyClock(), make=True, zone="Europe/Vienna")
-    opened.press("Route", lambda turn: patterns.copy_route(turn, ROUTE, "Spreader"))
-    with closing(opened):
-        yield opened
 
 
 def drafted(record: Record, text: str, said: Said | None = None, name: str = "notes.csv") -> Draft:

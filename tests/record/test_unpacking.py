@@ -19,7 +19,8 @@ from shopclock.shop import batches, begin, patterns
 from shopclock.shop.errors import ShopError
 from shopclock.shop.imported import ImportFile
 from shopclock.shop.values import THINGS, Batch, Interval, Pattern, Stage
-from tests.shop.workshop import ROUTE, ToyClock
+from tests.exchange.spreader import spreader_shop
+from tests.shop.workshop import ROUTE
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -33,9 +34,7 @@ ROWS = "".join(f"{1 + i // 3}.2.26;B{i // 6};Saw;{20 + i} min;3\n" for i in rang
 
 @pytest.fixture
 def record(tmp_path: Path) -> Iterator[Record]:
-    opened = Record.open(tmp_path / "shop.shopclock", ToyClock(), make=True, zone="Europe/Vienna")
-    opened.press("Route", lambda turn: patterns.copy_route(turn, ROUTE, "Spreader"))
-    with closing(opened):
+    with closing(spreader_shop(tmp_path)) as opened:
         yield opened
 
 

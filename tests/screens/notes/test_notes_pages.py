@@ -9,24 +9,23 @@ import pytest
 
 from shopclock.record.check import check
 from shopclock.record.coming import file_for
-from shopclock.record.record import Record
 from shopclock.screens.background import AtOnce
 from shopclock.screens.notes.bringing import AGAIN, Bringing
 from shopclock.screens.notes.pages.files import FilesPage
 from shopclock.screens.paged.stack import PageStack
-from shopclock.shop import patterns
 from shopclock.shop.imported import ImportFile
 from shopclock.shop.kinds import Certainty
 from shopclock.shop.progress import Stopped
 from shopclock.shop.values import Batch, Interval, Pattern, Stage
 from shopclock.widgets.fake_dialogs import FakeDialogs
+from tests.exchange.spreader import spreader_shop
 from tests.screens.batches.reading import press, said, tile, titles
-from tests.shop.workshop import ROUTE, ToyClock
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
     from pathlib import Path
 
+    from shopclock.record.record import Record
     from shopclock.screens.work import Watched
 
 PLAIN = "Date;Batch;Pattern;Task;Time;Qty\n7.3.26;K1;Spreader;Saw;20 min;6\n8.3.26;K1;Spreader;bevels;1h20;6\n"
@@ -94,9 +93,7 @@ class Pages(PageStack):
 
 @pytest.fixture
 def record(tmp_path: Path) -> Iterator[Record]:
-    opened = Record.open(tmp_path / "shop.shopclock", ToyClock(), make=True, zone="Europe/Vienna")
-    opened.press("Route", lambda turn: patterns.copy_route(turn, ROUTE, "Spreader"))
-    with closing(opened):
+    with closing(spreader_shop(tmp_path)) as opened:
         yield opened
 
 

@@ -7,14 +7,13 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.asked import Asked
 from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Body, Line, Page
+from shopclock.screens.paged.page import Body, Line
 from shopclock.screens.plan.pages.oil import OilPage
-from shopclock.shop.errors import Refusal
-from shopclock.shop.orders import MOST_WANTED
+from shopclock.screens.plan.pages.wanted import NO_PATTERN, WantedPage
 from shopclock.shop.patterns import newest_route, route_steps
 from shopclock.shop.values import Method, Pattern, Stage
 from shopclock.shop.wording import counted
-from shopclock.widgets.dialogs import COUNT, Choice
+from shopclock.widgets.dialogs import Choice
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -27,41 +26,30 @@ HEADS = ("every other time", "8 times in 10", "19 in 20")
 NO_SUM = "Each line is told by itself: all work is less than their sum, as not everything goes badly at once."
 
 
-class NextBatchPage(Page):
+class NextBatchPage(WantedPage):
     """Blanks and hours, stage by stage and in sum."""
 
     body = Body.TEXT
 
     def __init__(self, stack: Planning) -> None:
-        self._stack = stack
         self._told: Asked[NextBatch] = Asked(stack.work, stack.changed)
-        self._past: Asked[str] = Asked(stack.work, stack.changed)
-        patterns = self._patterns()
-        self._pattern_id = patterns[0].id if patterns else 0
-        self._wanted = 6
+        super().__init__(stack, 6, self._told)
         self._methods: dict[int, int] = {}
-
-    def _patterns(self) -> list[Pattern]:
-        return [pattern for pattern in self._stack.floor.all(Pattern) if not pattern.put_away]
-
-    def gone(self) -> bool:
-        """Whether an Undo took its pattern away."""
-        return self._pattern_id != 0 and self._stack.floor.find(Pattern, self._pattern_id) is None
 
     def title(self) -> str:
         """Blanks and hours in one sentence."""
-        if not self._pattern_id:
-            return "No pattern yet. Copy a route in the Shop first"
-        told = self._answer()
+        if self._pattern_id is None:
+            return NO_PATTERN
+        told = self._answer(self._pattern_id)
         return told.whole if told is not None else self._told.why or "Working it out …"
 
-    def _answer(self) -> NextBatch | None:
+    def _answer(self, pattern_id: int) -> NextBatch | None:
         """Have it worked out, once for each question and each state of the record; then how past ones held."""
         from shopclock.analysis.next_batch import next_batch
         from shopclock.analysis.plan_answer import forecasts_held
 
         record, path = self._stack.record, str(self._stack.record.path)
-        asked = (self._pattern_id, self._wanted, tuple(sorted(self._methods.items())))
+        asked = (pattern_id, self._wanted, tuple(sorted(self._methods.items())))
         self._told.ask((asked, record.next_undo), partial(next_batch, path, *asked, record.instant()))
         if self._told.answer is not None:
             self._past.ask(record.next_undo, partial(forecasts_held, path, record.instant()))
@@ -82,8 +70,9 @@ class NextBatchPage(Page):
 
     def actions(self) -> Sequence[Offer]:
         """The question's parts, and the help for the quench."""
-        floor, some = self._stack.floor, bool(self._pattern_id)
-        name = floor.get(Pattern, self._pattern_id).name if some else "Pattern"
+        floor = self._stack.floor
+        pattern = floor.find(Pattern, self._pattern_id or 0)
+        name, some = ("Pattern", False) if pattern is None else (pattern.name, True)
         wanted = counted(floor, "finished", self._wanted)
         return [
             offer("pattern", name, calling(self._ask_pattern), role="raised", enabled=some),
@@ -94,29 +83,12 @@ class NextBatchPage(Page):
 
     def _choices(self) -> dict[int, list[Method]]:
         """The stages of the pattern's route that can be worked by more than one method."""
-        floor, pattern = self._stack.floor, self._stack.floor.find(Pattern, self._pattern_id)
+        floor, pattern = self._stack.floor, self._stack.floor.find(Pattern, self._pattern_id or 0)
         if pattern is None:
             return {}
         stages = dict.fromkeys(step.stage_id for step in route_steps(floor, newest_route(floor, pattern)))
         found = {s: [m for m in floor.all(Method) if m.stage_id == s and not m.put_away] for s in stages}
         return {stage: methods for stage, methods in found.items() if len(methods) > 1}
-
-    def _ask_pattern(self) -> None:
-        choices = [Choice(str(p.id), p.name, checked=p.id == self._pattern_id) for p in self._patterns()]
-        self._stack.dialogs.ask("Which pattern", choices, on_answer(self._set_pattern))
-
-    def _set_pattern(self, key: str) -> None:
-        self._pattern_id = int(key)
-        self._another()
-
-    def _ask_wanted(self) -> None:
-        self._stack.dialogs.number("How many finished", str(self._wanted), on_answer(self._set_wanted), signs=COUNT)
-
-    def _set_wanted(self, typed: str) -> None:
-        if not (typed.isdecimal() and 1 <= int(typed) <= MOST_WANTED):
-            raise Refusal(f"{typed} is no number from 1 to {MOST_WANTED}. Nothing was changed.")
-        self._wanted = int(typed)
-        self._another()
 
     def _ask_stage(self) -> None:
         """Ask which stage, where there are several with a choice."""
@@ -136,8 +108,3 @@ class NextBatchPage(Page):
     def _set_method(self, stage_id: int, method_id: int) -> None:
         self._methods[stage_id] = method_id
         self._another()
-
-    def _another(self) -> None:
-        """The question is another one: what was answered before is no longer shown."""
-        self._told.drop()
-        self._stack.changed()

@@ -6,16 +6,14 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from shopclock.screens.asked import Asked
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line, Page
+from shopclock.screens.paged.offers import calling, offer
+from shopclock.screens.paged.page import Line
 from shopclock.screens.plan.days import ask_day
 from shopclock.screens.plan.pages.money import CostsPage
 from shopclock.screens.plan.pages.order import take
-from shopclock.shop.errors import Refusal
-from shopclock.shop.orders import MOST_WANTED
+from shopclock.screens.plan.pages.wanted import NO_PATTERN, WantedPage
 from shopclock.shop.values import Pattern
 from shopclock.shop.wording import counted, day_text, shop_time, zone_of
-from shopclock.widgets.dialogs import COUNT, Choice
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -26,25 +24,18 @@ if TYPE_CHECKING:
     from shopclock.screens.plan.planning import Planning
 
 
-class PromisePage(Page):
+class PromisePage(WantedPage):
     """The question by presses, and its answer."""
 
     def __init__(self, stack: Planning) -> None:
-        self._stack = stack
         self._found: Asked[Answer] = Asked(stack.work, stack.changed)
-        self._past: Asked[str] = Asked(stack.work, stack.changed)
-        patterns = self._patterns()
-        self._pattern_id = patterns[0].id if patterns else None
-        self._wanted = 2
+        super().__init__(stack, 2, self._found)
         self._day: date | None = None
-
-    def _patterns(self) -> list[Pattern]:
-        return [pattern for pattern in self._stack.floor.all(Pattern) if not pattern.put_away]
 
     def title(self) -> str:
         """The answer as to the date; the question until there is one."""
         if self._pattern_id is None:
-            return "No pattern yet. Copy a route in the Shop first"
+            return NO_PATTERN
         self._ask(self._pattern_id)
         if self._found.why:
             return self._found.why
@@ -99,23 +90,6 @@ class PromisePage(Page):
         if self._found.answer is not None and not self._found.rough:
             self._past.ask(record.next_undo, partial(forecasts_held, path, record.instant()))
 
-    def _ask_pattern(self) -> None:
-        choices = [Choice(str(p.id), p.name, checked=p.id == self._pattern_id) for p in self._patterns()]
-        self._stack.dialogs.ask("Which pattern", choices, on_answer(self._set_pattern))
-
-    def _set_pattern(self, key: str) -> None:
-        self._pattern_id = int(key)
-        self._another()
-
-    def _ask_wanted(self) -> None:
-        self._stack.dialogs.number("How many", str(self._wanted), on_answer(self._set_wanted), signs=COUNT)
-
-    def _set_wanted(self, typed: str) -> None:
-        if not (typed.isdecimal() and 1 <= int(typed) <= MOST_WANTED):
-            raise Refusal(f"{typed} is no number from 1 to {MOST_WANTED}. Nothing was changed.")
-        self._wanted = int(typed)
-        self._another()
-
     def _ask_when(self) -> None:
         today = shop_time(self._stack.record.instant(), zone_of(self._stack.floor)).date()
         ask_day(self._stack.dialogs, "By which day", today, self._set_day)
@@ -124,16 +98,7 @@ class PromisePage(Page):
         self._day = day
         self._another()
 
-    def _another(self) -> None:
-        """The question is another one: what was answered before is no longer shown."""
-        self._found.drop()
-        self._stack.changed()
-
     def _take(self) -> None:
         pattern = self._stack.floor.find(Pattern, self._pattern_id or 0)
         if pattern is not None:
             take(self._stack, pattern, self._wanted, self._day)
-
-    def gone(self) -> bool:
-        """Whether an Undo took its pattern away."""
-        return self._pattern_id is not None and self._stack.floor.find(Pattern, self._pattern_id) is None
