@@ -1,6 +1,5 @@
 """Six finished by 12 December, at what price? Answered in the demo shop by presses and two numbers."""
 
-import time
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -28,8 +27,6 @@ PRESSES = (
     "any day", "Another day", "1", "2", "OK", "December",
 )  # fmt: skip
 DAY = date(2026, 12, 12)
-A_PRESS_S = 2.0
-"""What a gloved hand takes to find a button and press it; common practice, no source."""
 
 
 @pytest.fixture(scope="module")
@@ -41,13 +38,12 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @dataclass(frozen=True)
 class Walked:
-    """What could be read and pressed after the presses, read after the order; when, and how long the program took."""
+    """What could be read and pressed after the presses, read after the order, and when."""
 
     read: list[str]
     reach: list[str]
     ordered: list[str]
     at_us: int
-    took_s: float
 
 
 @pytest.fixture(scope="module")
@@ -57,14 +53,12 @@ def walked(demo: Path) -> Walked:
     now_us = record.instant()
     record.close()
     with at_the_window(demo, now_us) as hand:
-        begun = time.perf_counter()
         for words in PRESSES:
             hand.press(words)
-        took_s = time.perf_counter() - begun
         read, reach = hand.read, hand.reach
         hand.press("Take the order")
         hand.type("Brook")
-        return Walked(read, reach, hand.read, now_us, took_s)
+        return Walked(read, reach, hand.read, now_us)
 
 
 def test_the_sentence_on_the_screen_is_what_the_draws_say(walked: Walked, demo: Path) -> None:
@@ -109,9 +103,10 @@ def test_how_often_such_a_forecast_held_is_told_beside(walked: Walked, demo: Pat
     assert any(line.endswith(told) for line in walked.read)
 
 
-def test_it_takes_less_than_a_minute_and_two_numbers(walked: Walked) -> None:
+def test_it_takes_thirteen_presses_the_keys_of_two_numbers_among_them() -> None:
+    """How long they take is not asserted: a minute leaves more than four seconds for each."""
     assert "".join(word for word in PRESSES if word.isdecimal()) == "612"
-    assert walked.took_s + A_PRESS_S * len(PRESSES) < 60
+    assert len(PRESSES) == 13
 
 
 def test_it_is_taken_as_an_order_by_one_press_and_a_name(walked: Walked, demo: Path) -> None:
