@@ -53,8 +53,8 @@ def days(floor: Floor, batch_id: int, now_us: int) -> tuple[Day, ...]:
     by_day: dict[date, list[Stretch]] = defaultdict(list)
     for interval in sorted(all_of_it, key=lambda i: (i.start_us, i.id)):
         labour = floor.labour.get(interval.id, so_far.get(interval.id, 0))
-        for day, stretch in _cut(interval, labour, now_us, zone):
-            by_day[day].append(stretch)
+        for day, part in _cut(interval, labour, now_us, zone):
+            by_day[day].append(part)
     return tuple(
         Day(day, _midnight(day, zone), _midnight(day + timedelta(days=1), zone), tuple(by_day[day]))
         for day in sorted(by_day)

@@ -6,7 +6,7 @@ figures, the presses that thirty Undos took back, and the figures after those.
 | record | holds |
 |---|---|
 | story | a batch with a loss and a piece cut down, closed; work still running; names that try to be formulas |
-| evenings | 90 random steps of an evening: amendments, undos, questions answered, clocks set, a restart, the autumn change |
+| evenings | 90 random steps of an evening: amendments, undos, questions answered, clocks set, a restart |
 | notes | old notes brought in, taken back and brought in anew; `notes.zip` is its archive |
 | killed_in_mid_import | the program ended while notes came in slices: 60 stretches that must never be seen |
 | shop, desk | a copy taken along, and both changed since |
