@@ -31,14 +31,14 @@ class KeysPage(Page):
 
     def offers(self) -> Sequence[Offer]:
         """The actions."""
-        return [self._action(action) for action in ACTIONS]
+        return [self._offer(done) for done in ACTIONS]
 
-    def _action(self, action: str) -> Offer:
-        key = key_for(self._stack.floor, action)
+    def _offer(self, done: str) -> Offer:
+        key = key_for(self._stack.floor, done)
         return offer(
-            action,
-            ACTIONS[action],
-            calling(lambda: self._stack.open(PressKeyPage(self._stack, action))),
+            done,
+            ACTIONS[done],
+            calling(lambda: self._stack.open(PressKeyPage(self._stack, done))),
             detail=f"key {key.key}" if key is not None else "no key",
         )
 
