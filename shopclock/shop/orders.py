@@ -44,11 +44,6 @@ def _lies_ahead(turn: Turn, day: date | None) -> None:
         raise Refusal(f"{day.isoformat()} has gone by. Nothing was promised; choose a day from today on.")
 
 
-def set_who(turn: Turn, order: CustomerOrder, who: str) -> CustomerOrder:
-    """Say for whom an order is."""
-    return turn.edit(order, who=good_name(who))
-
-
 def set_wanted(turn: Turn, order: CustomerOrder, wanted: int) -> CustomerOrder:
     """Say how many an order is for; not fewer than the pieces that are tied to it."""
     _may_be_wanted(wanted)

@@ -10,7 +10,7 @@ from shopclock.shop.kinds import Outcome, Work
 from shopclock.shop.loads import fits, load_for
 from shopclock.shop.marks import marks
 from shopclock.shop.order import order_of
-from shopclock.shop.standing import held_from, through
+from shopclock.shop.standing import through
 from shopclock.shop.stretch import let_go, split
 from shopclock.shop.turn import Turn
 from shopclock.shop.values import Batch, Interval, Piece, Step
@@ -49,19 +49,6 @@ def _with_room(turn: Turn, interval: Interval, wanted: Collection[int]) -> tuple
     going = fits(turn.floor, step, new)
     warn_waiting(turn, step, [piece for piece in new if piece not in going])
     return tuple(piece for piece in wanted if piece in going or piece in interval.pieces)
-
-
-def can_be_covered(floor: Floor, interval: Interval) -> tuple[int, ...]:
-    """Return the pieces that *All* puts in: living, not set aside, not in a wait, not done."""
-    if interval.batch_id is None or interval.step_id is None:
-        return ()
-    waiting = held_from(floor, floor.get(Step, interval.step_id))
-    reached = through(floor, interval.batch_id)[interval.step_id]
-    return tuple(
-        piece.id
-        for piece in floor.living(interval.batch_id)
-        if not piece.set_aside and piece.id not in waiting and (piece.id not in reached or piece.id in interval.pieces)
-    )
 
 
 def set_aside(turn: Turn, piece: Piece) -> Piece:

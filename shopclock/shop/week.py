@@ -21,14 +21,6 @@ def add_hours(turn: Turn, weekday: int, from_min: int, to_min: int) -> ShopHours
     return turn.new(ShopHours, weekday=weekday, from_min=from_min, to_min=to_min)
 
 
-def change_hours(turn: Turn, hours: ShopHours, from_min: int, to_min: int) -> ShopHours:
-    """Move the ends of planned hours."""
-    if not 0 <= from_min < to_min <= DAY_MIN:
-        raise Refusal("Hours begin before they end, within one day. Nothing was changed.")
-    _keep_apart(turn.floor, hours.weekday, from_min, to_min, hours.id)
-    return turn.edit(hours, from_min=from_min, to_min=to_min)
-
-
 def _keep_apart(floor: Floor, weekday: int, from_min: int, to_min: int, own: int | None) -> None:
     for other in floor.all(ShopHours):
         if other.weekday == weekday and other.id != own and from_min < other.to_min and other.from_min < to_min:

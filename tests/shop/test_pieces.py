@@ -2,7 +2,7 @@
 
 import pytest
 
-from shopclock.shop import begin, finish, pieces
+from shopclock.shop import begin, pieces
 from shopclock.shop.errors import Refusal
 from shopclock.shop.kinds import Outcome, Work
 from shopclock.shop.values import Interval
@@ -48,17 +48,6 @@ def test_a_letter_put_in_is_taken_up_again_and_out_of_its_wait() -> None:
     shop.press(lambda turn: pieces.cover(turn, shop.runs("Bevel"), shop.pieces("ABC")))
     assert shop.running() == {"Bevel": "ABC"}
     assert not shop.piece("C").set_aside
-
-
-def test_all_puts_in_who_is_living_not_set_aside_not_waiting_and_not_through() -> None:
-    shop = Shop(6)
-    shop.press(lambda turn: pieces.set_aside(turn, shop.piece("B")))
-    shop.press(lambda turn: pieces.lose(turn, shop.piece("C"), shop.step("Saw"), "soft"))
-    shop.press(lambda turn: finish.all_through(turn, shop.step("Bevel"), shop.pieces("D")))
-    start(shop, "Temper", "E")
-    start(shop, "Bevel", "A")
-    covered = pieces.can_be_covered(shop.floor, shop.runs("Bevel"))
-    assert shop.floor.marks(covered) == ["A", "F"]
 
 
 def test_set_aside_is_a_state_and_work_goes_on_without_it() -> None:

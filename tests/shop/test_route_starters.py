@@ -7,8 +7,7 @@ import pytest
 
 from shopclock.shop.kinds import Kind, RuleKind
 from shopclock.shop.route import Outline, Route, RouteStep
-from shopclock.shop.route_dump import dump_route
-from shopclock.shop.route_file import load_route, read_route, starter_routes
+from shopclock.shop.route_file import load_route, starter_routes
 
 FOLDER = Path(__file__).parents[2] / "resources" / "routes"
 ROUTES = {path.stem: load_route(path) for path in sorted(FOLDER.glob("*.toml"))}
@@ -53,11 +52,6 @@ def test_a_route_has_twelve_to_twenty_steps_and_says_where_its_figures_come_from
     assert 12 <= len(route.steps) <= 20
     assert "Minutes are starting values, invented" in route.note
     assert "common practice have no source" in route.note
-
-
-@ALL
-def test_a_route_written_out_reads_back(route: Route) -> None:
-    assert read_route(dump_route(route), "round.toml") == route
 
 
 @ALL
