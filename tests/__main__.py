@@ -15,7 +15,7 @@ def main() -> int:
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     import pytest
 
-    return pytest.main(["--rootdir", str(Path(__file__).resolve().parent.parent), *sys.argv[1:]])
+    return pytest.main(["--rootdir", str(Path(__file__).resolve().parents[1]), *sys.argv[1:]])
 
 
 if __name__ == "__main__":

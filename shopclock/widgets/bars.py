@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QLineF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPen
 
-from shopclock.widgets.bars_picture import BarsPicture, Fill
+from shopclock.views.bars_picture import BarsPicture, Fill
 from shopclock.widgets.chart_rows import ChartRows
 from shopclock.widgets.drawing import RIGHT
 
@@ -15,8 +15,8 @@ if TYPE_CHECKING:
     from PySide6.QtGui import QPaintEvent
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.widgets.bars_picture import BarRow
-    from shopclock.widgets.look import Look
+    from shopclock.views.bars_picture import BarRow
+    from shopclock.widgets.style import Style
 
 HATCHES = {
     "lines": Qt.BrushStyle.BDiagPattern,
@@ -29,7 +29,7 @@ Parts = tuple[tuple[Fill, float], ...]
 class Bars(ChartRows):
     """A chart of bars."""
 
-    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
         self._picture = BarsPicture()
 

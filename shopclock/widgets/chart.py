@@ -9,20 +9,27 @@ from PySide6.QtCore import QEvent, QPointF, Qt, Signal
 from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import QGraphicsView, QVBoxLayout, QWidget
 
-from shopclock.widgets.chart_marks import GROUND, band_items, dots_item, note_px, ring_item
-from shopclock.widgets.chart_picture import Picture
-from shopclock.widgets.chart_scale import even_ticks, nearest, thinned, top_of, widened
-from shopclock.widgets.chart_words import ahead_items, line_item
-from shopclock.widgets.chart_writing import Writing
+from shopclock.views.chart_picture import Picture
+from shopclock.views.chart_scale import even_ticks, nearest, thinned, top_of, widened
+from shopclock.widgets.chart_marks import (
+    GROUND,
+    Writing,
+    ahead_items,
+    band_items,
+    dots_item,
+    line_item,
+    note_px,
+    ring_item,
+)
 from shopclock.widgets.drawing import measure
-from shopclock.widgets.look import Weight
+from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
     from PySide6.QtCore import QObject
 
-    from shopclock.widgets.chart_picture import Dot
-    from shopclock.widgets.chart_scale import Tick
-    from shopclock.widgets.look import Look
+    from shopclock.views.chart_picture import Dot
+    from shopclock.views.chart_scale import Tick
+    from shopclock.widgets.style import Style
 
 _PRESSES = (QEvent.Type.MouseButtonPress, QEvent.Type.MouseMove, QEvent.Type.MouseButtonDblClick)
 
@@ -32,7 +39,7 @@ class Chart(QWidget):
 
     pressed = Signal(str)
 
-    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look = look
         self._picture = Picture((), (), 0.0, 1.0)

@@ -8,14 +8,13 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter
 from PySide6.QtWidgets import QSizePolicy
 
-from shopclock.widgets.drawing import LEFT, measure
-from shopclock.widgets.drawn import Drawn
-from shopclock.widgets.look import Weight
+from shopclock.widgets.drawing import LEFT, PaintedGround, measure
+from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 ROW = 1.3
 """The least height of a line, as a share of its text."""
@@ -23,10 +22,10 @@ WIDEST = 2.4
 """The most height of a line, as a share of its text."""
 
 
-class ChartRows(Drawn):
+class ChartRows(PaintedGround):
     """A chart of lines; `first` is the line at the top."""
 
-    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
         self.first = 0
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)

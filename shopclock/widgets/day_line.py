@@ -9,10 +9,9 @@ from PySide6.QtCore import QPointF, QRectF, QSize
 from PySide6.QtGui import QColor, QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy
 
-from shopclock.widgets.drawing import CENTRE, LEFT, draw_fitted, draw_plate, fit_text, measure
-from shopclock.widgets.drawn import Drawn
-from shopclock.widgets.fit import Box
-from shopclock.widgets.look import Weight
+from shopclock.views.fit import TextBox
+from shopclock.widgets.drawing import CENTRE, LEFT, PaintedGround, draw_fitted, draw_plate, fit_text, measure
+from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -20,7 +19,7 @@ if TYPE_CHECKING:
     from PySide6.QtGui import QPaintEvent
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
     from shopclock.widgets.theme import Surface
 
 GAP = "gap"
@@ -55,10 +54,10 @@ class DayLineState:
     spoken: str = ""
 
 
-class DayLine(Drawn):
+class DayLine(PaintedGround):
     """The line of one day; as high as it has lanes."""
 
-    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
         self._state = DayLineState()
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -158,10 +157,10 @@ class DayLine(Drawn):
         if not fitted.cut:
             draw_fitted(p, rect, fitted, self._look, Weight.SEMIBOLD, colour, CENTRE)
 
-    def _box(self, rect: QRectF) -> Box:
+    def _box(self, rect: QRectF) -> TextBox:
         small = self._look.sizes.small_text
         least = max(LEAST_WORDS_PX, round(small * 0.8))
-        return Box(rect.width(), max(rect.height(), small * 1.3), small, least, least, lines=1)
+        return TextBox(rect.width(), max(rect.height(), small * 1.3), small, least, least, lines=1)
 
 
 def _apart(ticks: Iterable[tuple[float, str]], width: float, least_px: float) -> list[tuple[float, str]]:

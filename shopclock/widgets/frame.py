@@ -8,7 +8,7 @@ from PySide6.QtCore import QEvent, Signal
 from PySide6.QtGui import QColor, QPainter
 from PySide6.QtWidgets import QLayout, QStackedWidget, QVBoxLayout, QWidget
 
-from shopclock.widgets.dialogs import Choice
+from shopclock.views.dialogs import Choice
 from shopclock.widgets.header import Header
 from shopclock.widgets.overlay import Overlay
 from shopclock.widgets.overlay_dialogs import OverlayDialogs
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from PySide6.QtGui import QCloseEvent, QPaintEvent, QResizeEvent
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
     from shopclock.widgets.work_bar import WorkBar
 
 
@@ -31,7 +31,7 @@ class Frame(QWidget):
 
     tab_pressed = Signal(str)
 
-    def __init__(self, look: Look, tabs: Sequence[tuple[str, str]], parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, tabs: Sequence[tuple[str, str]], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look = look
         self._labels = dict(tabs)

@@ -9,19 +9,19 @@ from PySide6.QtCore import QRectF, QSize, Signal
 from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from shopclock.views.fit import TextBox
 from shopclock.widgets.button_face import ButtonState
 from shopclock.widgets.drawing import CENTRE, draw_fitted, fit_text, measure
-from shopclock.widgets.fit import Box
 from shopclock.widgets.labels import Label
-from shopclock.widgets.look import Weight
 from shopclock.widgets.press_button import PressButton
+from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from PySide6.QtGui import QPainter, QResizeEvent
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 
 class Tab(PressButton):
@@ -40,7 +40,7 @@ class Tab(PressButton):
         weight = Weight.SEMIBOLD if here else Weight.MEDIUM
         colour = surface.text if here else surface.quiet
         px = self._look.sizes.body_text
-        box = Box(rect.width(), rect.height(), px, px // 2, px // 2, lines=1)
+        box = TextBox(rect.width(), rect.height(), px, px // 2, px // 2, lines=1)
         draw_fitted(p, rect, fit_text(self._look, self._state.title, box, weight), self._look, weight, colour, CENTRE)
         thick = 3.0 if here else 1.0
         line = QRectF(rect.left(), rect.center().y() + px, rect.width(), thick)
@@ -54,7 +54,7 @@ class Header(QWidget):
     tab_pressed = Signal(str)
     menu_pressed = Signal()
 
-    def __init__(self, look: Look, tabs: Sequence[tuple[str, str]], parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, tabs: Sequence[tuple[str, str]], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look = look
         self._compact = False

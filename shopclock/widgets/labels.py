@@ -8,19 +8,18 @@ from PySide6.QtCore import QRectF, QSize
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QSizePolicy
 
+from shopclock.views.fit import LINE_HEIGHT, TextBox
 from shopclock.widgets.button_face import accent_of
-from shopclock.widgets.drawing import LEFT, draw_fitted, fit_text, measure
-from shopclock.widgets.drawn import Drawn
-from shopclock.widgets.fit import LINE_HEIGHT, Box
-from shopclock.widgets.look import Weight
+from shopclock.widgets.drawing import LEFT, PaintedGround, draw_fitted, fit_text, measure
+from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
     from PySide6.QtCore import Qt
     from PySide6.QtGui import QPaintEvent
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.widgets.fit import Fitted
-    from shopclock.widgets.look import Look
+    from shopclock.views.fit import FittedText
+    from shopclock.widgets.style import Style
 
 KINDS = {
     "typed": ("typed_text", Weight.BOLD, "text"),
@@ -36,7 +35,7 @@ KINDS = {
 ONE_LINE = 0.6
 
 
-class Label(Drawn):
+class Label(PaintedGround):
     """One or two lines of text that shrink before they are cut. `kind` is a key of KINDS.
 
     `one_line`: to which share of its size one line shrinks before there are two.
@@ -44,7 +43,7 @@ class Label(Drawn):
 
     def __init__(
         self,
-        look: Look,
+        look: Style,
         kind: str,
         text: str = "",
         lines: int = 1,
@@ -87,11 +86,11 @@ class Label(Drawn):
         self._align = align
         self.update()
 
-    def fitted(self) -> Fitted:
+    def fitted(self) -> FittedText:
         """How the text is written in the room there is."""
         px = self._px()
         least = min(px, self._look.sizes.small_text)
-        box = Box(self.width(), self.height(), px, max(least, round(px * self._one_line)), least, self._lines)
+        box = TextBox(self.width(), self.height(), px, max(least, round(px * self._one_line)), least, self._lines)
         return fit_text(self._look, self._text, box, self._weight)
 
     def sizeHint(self) -> QSize:

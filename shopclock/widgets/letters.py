@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QSize, QSizeF, Signal
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from shopclock.views.grid import Room, whole_grid
 from shopclock.widgets.button_face import ButtonState, draw_face, place
 from shopclock.widgets.drawing import draw_plate
-from shopclock.widgets.grid import Room, whole_grid
 from shopclock.widgets.press_button import PressButton
 
 if TYPE_CHECKING:
@@ -20,8 +20,8 @@ if TYPE_CHECKING:
     from PySide6.QtCore import QRectF
     from PySide6.QtGui import QPainter, QResizeEvent
 
-    from shopclock.widgets.button_face import Placed
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.button_face import PlacedText
+    from shopclock.widgets.style import Style
     from shopclock.widgets.theme import Surface
 
 WORDS = {"in": "", "out": "out", "done": "done", "lost": "lost", "away": "waits", "aside": "aside"}
@@ -45,7 +45,7 @@ class Letter:
 class LetterTile(PressButton):
     """One letter: filled light when done, outlined thick in hand, broken outline when lost."""
 
-    def __init__(self, look: Look, now: Callable[[], object], parent: QWidget) -> None:
+    def __init__(self, look: Style, now: Callable[[], object], parent: QWidget) -> None:
         super().__init__(look, ButtonState(""), now, parent=parent)
         self._letter = Letter("")
 
@@ -61,20 +61,20 @@ class LetterTile(PressButton):
             self.show_state(ButtonState(letter.letter, letter.shown))
             self.update()
 
-    def dress(self) -> Surface:
+    def apply_style(self) -> Surface:
         """Done is the plate inverted; in hand is sunk; the rest is the bare plate."""
         base = self._look.surface(self._on)
         filled = {"done": base.inverted(), "in": replace(base, ground=base.sunk)}
         surface = filled.get(self._letter.state, base)
         return surface.inverted() if self._held() else surface
 
-    def texts(self) -> list[Placed]:
+    def texts(self) -> list[PlacedText]:
         """The letter stands at the same height with and without a word."""
         return place(replace(self._state, detail=self._state.detail or " "), QSizeF(self.size()), self._look)
 
     def draw(self, p: QPainter, rect: QRectF) -> None:
         """Draw the tile."""
-        surface = self.dress()
+        surface = self.apply_style()
         state = self._letter.state
         in_hand = state in ("in", "done")
         line = surface.text if in_hand else surface.line
@@ -94,7 +94,9 @@ class LetterRow(QWidget):
     letter_pressed = Signal(str, object)
     pieces_pressed = Signal(object)
 
-    def __init__(self, look: Look, now: Callable[[], object], parent: QWidget | None = None, most: float = 1.2) -> None:
+    def __init__(
+        self, look: Style, now: Callable[[], object], parent: QWidget | None = None, most: float = 1.2
+    ) -> None:
         super().__init__(parent)
         self._look = look
         self._now = now

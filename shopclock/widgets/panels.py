@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
+from shopclock.views.dialogs import AMOUNT
 from shopclock.widgets.button_face import ButtonState
-from shopclock.widgets.dialogs import AMOUNT
 from shopclock.widgets.keypad import Keypad
 from shopclock.widgets.labels import Label
 from shopclock.widgets.press_button import PressButton
@@ -18,8 +18,8 @@ from shopclock.widgets.tile_grid import TileGrid
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.widgets.dialogs import Choice
-    from shopclock.widgets.look import Look
+    from shopclock.views.dialogs import Choice
+    from shopclock.widgets.style import Style
 
 DASH = "\N{EN DASH}"
 UNIT_WIDE = 9.0
@@ -31,7 +31,7 @@ class Panel(QWidget):
 
     answered = Signal(object)
 
-    def __init__(self, look: Look, question: str, back: str = "Back") -> None:
+    def __init__(self, look: Style, question: str, back: str = "Back") -> None:
         super().__init__()
         self._look = look
         self.question = Label(look, "sentence", question, lines=2)
@@ -53,7 +53,7 @@ class Panel(QWidget):
 class ChoicePanel(Panel):
     """One of several answers."""
 
-    def __init__(self, look: Look, question: str, choices: Sequence[Choice]) -> None:
+    def __init__(self, look: Style, question: str, choices: Sequence[Choice]) -> None:
         super().__init__(look, question)
         self.grid = TileGrid(look)
         self.grid.show_tiles([(c.key, _choice_state(c)) for c in choices])
@@ -69,7 +69,7 @@ class ChoicePanel(Panel):
 class TellPanel(Panel):
     """A sentence to read."""
 
-    def __init__(self, look: Look, sentence: str) -> None:
+    def __init__(self, look: Style, sentence: str) -> None:
         super().__init__(look, sentence, back="OK")
         self.back.show_state(ButtonState("OK", role="primary"))
         column = self._column()
@@ -80,7 +80,7 @@ class TellPanel(Panel):
 class TextPanel(Panel):
     """A line of text."""
 
-    def __init__(self, look: Look, question: str, start: str) -> None:
+    def __init__(self, look: Style, question: str, start: str) -> None:
         super().__init__(look, question)
         self.entry = TextEntry(look, question)
         self.entry.start(start)
@@ -99,7 +99,7 @@ class NumberPanel(Panel):
     """A figure: what is typed at the left, the pad at the right."""
 
     def __init__(
-        self, look: Look, question: str, start: str, units: tuple[str, ...] = (), note: str = "", signs: str = AMOUNT
+        self, look: Style, question: str, start: str, units: tuple[str, ...] = (), note: str = "", signs: str = AMOUNT
     ) -> None:
         super().__init__(look, question)
         self._units = units

@@ -7,14 +7,13 @@ from typing import TYPE_CHECKING, Protocol
 from PySide6.QtCore import QRectF, Signal
 from PySide6.QtGui import QPainter
 
-from shopclock.widgets.drawing import draw_plate
-from shopclock.widgets.drawn import Drawn
+from shopclock.widgets.drawing import PaintedGround, draw_plate
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QPaintEvent
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 
 class OnPlate(Protocol):
@@ -24,12 +23,12 @@ class OnPlate(Protocol):
         """The role of the plate this stands on."""
 
 
-class Plate(Drawn):
+class Plate(PaintedGround):
     """A container in a surface role: dye by hand, straw stay-by-it, dark stopped, red what spoils."""
 
     role_changed = Signal(str)
 
-    def __init__(self, look: Look, role: str = "plate", parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, role: str = "plate", parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
         self._on = role
 

@@ -18,8 +18,8 @@ if TYPE_CHECKING:
     from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPaintEvent
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.widgets.button_face import Placed
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.button_face import PlacedText
+    from shopclock.widgets.style import Style
 
 KEYS = (Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Enter)
 _BY_KEYBOARD = (
@@ -42,7 +42,7 @@ class PressButton(QAbstractButton):
 
     def __init__(
         self,
-        look: Look,
+        look: Style,
         state: ButtonState,
         now: Callable[[], object] = no_time,
         bounce_ms: int | None = None,
@@ -98,7 +98,7 @@ class PressButton(QAbstractButton):
         """Ignore presses for the bounce time from now: it has just come up under a finger."""
         self._fired.start()
 
-    def texts(self) -> list[Placed]:
+    def texts(self) -> list[PlacedText]:
         """Each text on it, with its place and whether it had to be cut."""
         return place(self._state, QSizeF(self.size()), self._look, self._title_most)
 
@@ -128,7 +128,7 @@ class PressButton(QAbstractButton):
 
     def draw(self, p: QPainter, rect: QRectF) -> None:
         """Draw the button; other shapes override this."""
-        surface = self.dress()
+        surface = self.apply_style()
         enabled = self._state.enabled
         draw_plate(p, rect, surface.ground, surface.line, dashed=not enabled)
         draw_fraction(p, self._state, rect.size(), self._look, surface)
@@ -143,7 +143,7 @@ class PressButton(QAbstractButton):
             for inset in (4.5, 5.5, 6.5):
                 p.drawPolygon(plate_outline(rect.adjusted(inset, inset, -inset, -inset)))
 
-    def dress(self) -> Surface:
+    def apply_style(self) -> Surface:
         """The colours for its state: chosen is primary, pressed is inverted, disabled is outline and quiet text."""
         theme = self._look.theme
         if not self._state.enabled:

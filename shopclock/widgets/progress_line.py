@@ -9,20 +9,19 @@ from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QSizePolicy
 
 from shopclock.widgets.button_face import accent_of
-from shopclock.widgets.drawing import draw_bar
-from shopclock.widgets.drawn import Drawn
+from shopclock.widgets.drawing import PaintedGround, draw_bar
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QPaintEvent
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 
-class ProgressLine(Drawn):
+class ProgressLine(PaintedGround):
     """How much is done, 0 to 1; the text beside it says the figures."""
 
-    def __init__(self, look: Look, role: str = "text", parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, role: str = "text", parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
         self._share = 0.0
         self._role = role

@@ -9,15 +9,14 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPen
 from PySide6.QtWidgets import QSizePolicy
 
-from shopclock.widgets.drawing import CENTRE
-from shopclock.widgets.drawn import Drawn
-from shopclock.widgets.look import Weight
+from shopclock.widgets.drawing import CENTRE, PaintedGround
+from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QPaintEvent
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 BLADE = (
     (0.0, 0.30), (0.24, 0.18), (0.24, 0.0), (0.80, 0.0), (0.86, 0.03), (0.91, 0.10), (0.95, 0.21), (0.98, 0.33),
@@ -70,10 +69,10 @@ def outline(name: str, rect: QRectF) -> QPainterPath:
     return path
 
 
-class RouteOutline(Drawn):
+class RouteOutline(PaintedGround):
     """The route of a batch: how far it is filled, and where its pieces stand."""
 
-    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
         self._state = RouteState()
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)

@@ -11,7 +11,7 @@ from shopclock.widgets.button_face import ButtonState
 from shopclock.widgets.press_button import PressButton
 
 if TYPE_CHECKING:
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 LONGEST = 80
 
@@ -21,7 +21,7 @@ class TextEntry(QWidget):
 
     entered = Signal(str)
 
-    def __init__(self, look: Look, name: str, parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, name: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look = look
         self.field = QLineEdit()

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QRect, QSize, Signal
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from shopclock.views.grid import Room, page_grid
 from shopclock.widgets.button_face import ButtonState
-from shopclock.widgets.grid import Room, page_grid
 from shopclock.widgets.press_button import PressButton, no_time
 
 if TYPE_CHECKING:
@@ -17,8 +17,8 @@ if TYPE_CHECKING:
 
     from PySide6.QtGui import QResizeEvent
 
-    from shopclock.widgets.grid import Grid
-    from shopclock.widgets.look import Look
+    from shopclock.views.grid import Grid
+    from shopclock.widgets.style import Style
 
 DRAWN_PX_MM = 5.94
 """Pixels per millimetre of the 10-inch tablet that sizes are drawn for."""
@@ -38,7 +38,7 @@ class TileGrid(QWidget):
 
     def __init__(
         self,
-        look: Look,
+        look: Style,
         now: Callable[[], object] = no_time,
         wish_mm: float = 60.0,
         least: float = 1.0,

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QLineF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPen
 
-from shopclock.widgets.bars_picture import LinesPicture
+from shopclock.views.bars_picture import LinesPicture
 from shopclock.widgets.chart_rows import ChartRows
 from shopclock.widgets.drawing import CENTRE, RIGHT
 
@@ -15,14 +15,14 @@ if TYPE_CHECKING:
     from PySide6.QtGui import QPaintEvent
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.widgets.bars_picture import LineRow, LineSpan
-    from shopclock.widgets.look import Look
+    from shopclock.views.bars_picture import LineRow, LineSpan
+    from shopclock.widgets.style import Style
 
 
 class TimeLines(ChartRows):
     """A line for each day. Kinds: "by hand" filled, "stay by it" hatched, "waits" a thin line, "away" dashed."""
 
-    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
         self._picture = LinesPicture()
 

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from PySide6.QtGui import QResizeEvent
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 WIDE = 3
 """How many times as wide as high Cancel is."""
@@ -26,7 +26,7 @@ WIDE = 3
 class WorkBar(QWidget):
     """One line of words over a line that fills; Cancel at the right is as high as both."""
 
-    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look = look
         self._cancel: Callable[[], None] | None = None

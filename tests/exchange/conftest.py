@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from shopclock.demo.write import write_demo
-from shopclock.record.reading import Reading
-from shopclock.record.record import Record
+from shopclock.record.press.record import Record
+from shopclock.record.read.read_only import ReadOnlyRecord
 from tests.exchange.shop_story import START_US, tell
 from tests.exchange.spreader import spreader_shop
 
@@ -21,8 +21,8 @@ def story_path(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture
-def reading(story_path: Path) -> Iterator[Reading]:
-    with Reading.open(story_path) as reading:
+def reading(story_path: Path) -> Iterator[ReadOnlyRecord]:
+    with ReadOnlyRecord.open(story_path) as reading:
         yield reading
 
 

@@ -4,10 +4,10 @@ import sys
 import time
 from pathlib import Path
 
-from shopclock.record.record import Record
-from shopclock.record.watch import Watch
-from shopclock.shop import questions
-from shopclock.shop.clock import SystemClock
+from shopclock.record.press.record import Record
+from shopclock.record.press.watch import Watch
+from shopclock.shop.recovery import questions
+from shopclock.shop.values.clock import SystemClock
 
 TICK_S = 0.05
 

@@ -12,15 +12,17 @@ from pathlib import Path
 
 import pytest
 
-from shopclock.record import life
-from shopclock.record.check import check
-from shopclock.record.record import Record
-from shopclock.record.watch import Watch
-from shopclock.shop import answers, begin, patterns, questions
-from shopclock.shop.batches import start_batch
-from shopclock.shop.clock import SystemClock
-from shopclock.shop.kinds import Certainty, Why
-from shopclock.shop.values import Interval
+from shopclock.record.check.check import check
+from shopclock.record.file import heartbeat
+from shopclock.record.press.record import Record
+from shopclock.record.press.watch import Watch
+from shopclock.shop.recovery import answers, questions
+from shopclock.shop.setup import patterns
+from shopclock.shop.values.clock import SystemClock
+from shopclock.shop.values.entities import Interval
+from shopclock.shop.values.kinds import Certainty, QuestionReason
+from shopclock.shop.work import begin
+from shopclock.shop.work.batches import start_batch
 from tests.shop.workshop import ROUTE
 
 ROOT = Path(__file__).parents[2]
@@ -35,10 +37,10 @@ def path(tmp_path: Path) -> Path:
     """A record in which bevels have just been started."""
     found = tmp_path / "shop.shopclock"
     with closing(Record.open(found, SystemClock(), make=True, zone="Europe/Vienna")) as record:
-        pattern, _ = record.press("Route", lambda turn: patterns.copy_route(turn, ROUTE, "Spreader"))
-        batch, _ = record.press("Batch", lambda turn: start_batch(turn, pattern, 3, "26-1"))
+        pattern, _ = record.press("Route", lambda tx: patterns.copy_route(tx, ROUTE, "Spreader"))
+        batch, _ = record.press("Batch", lambda tx: start_batch(tx, pattern, 3, "26-1"))
         bevel = next(s for s in record.floor.steps(batch.id) if s.name == "Bevel")
-        record.press("Start", lambda turn: begin.begin(turn, bevel))
+        record.press("Start", lambda tx: begin.begin(tx, bevel))
     return found
 
 
@@ -102,20 +104,20 @@ def test_a_program_that_was_stopped_and_goes_on_has_lost_no_time_and_asks_nothin
 def test_a_killed_program_asks_at_the_next_start_and_is_answered_by_one_press(path: Path) -> None:
     for program in running(path):
         assert program.line(20) == "open"
-    sign = life.read(path)
+    sign = heartbeat.read(path)
     assert sign is not None
     time.sleep(5.5)
     for program in running(path):
         assert program.line(20) == "open"
-        assert program.line(5) == f"{Why.POWER} None"
+        assert program.line(5) == f"{QuestionReason.POWER} None"
     for program in running(path):
         assert program.line(20) == "open"
-        assert program.line(5) == f"{Why.POWER} None"
+        assert program.line(5) == f"{QuestionReason.POWER} None"
     with closing(Record.open(path, SystemClock())) as record:
         (asked,) = questions.open_questions(record.floor)
         begun = interval(record)
         assert (asked.about_id, asked.sure_us) == (begun.id, sign.at_us)
-        record.press("Stopped", lambda turn: answers.stopped(turn, asked, sign.at_us))
+        record.press("Stopped", lambda tx: answers.stopped(tx, asked, sign.at_us))
         ended = record.floor.get(Interval, begun.id)
         assert (ended.end_us, ended.end_sure) == (sign.at_us, Certainty.AMENDED)
         assert not record.floor.running
@@ -137,10 +139,10 @@ def test_a_boot_time_that_has_run_on_an_hour_is_an_hour_and_the_wall_is_asked_ab
         said = [program.line(5), program.line(5)]
         assert said[0] is not None
         why, shift = said[0].rsplit(" ", 1)
-        assert why == Why.SET
+        assert why == QuestionReason.SET
         assert abs(int(shift) + HOUR_US) < 60_000_000
-        assert said[1] == f"{Why.POWER} None"
-    sign = life.read(path)
+        assert said[1] == f"{QuestionReason.POWER} None"
+    sign = heartbeat.read(path)
     assert sign is not None
     assert HOUR_US <= sign.at_us - before_us < HOUR_US + 60_000_000
     assert check(path) == []

@@ -11,15 +11,17 @@ from pathlib import Path
 
 import pytest
 
-from shopclock.record import life
-from shopclock.record.check import check
-from shopclock.record.reading import Reading
-from shopclock.record.record import Record
-from shopclock.shop import answers, begin, patterns, questions
-from shopclock.shop.batches import start_batch
-from shopclock.shop.clock import SystemClock
-from shopclock.shop.kinds import Why
-from shopclock.shop.values import Interval, Question
+from shopclock.record.check.check import check
+from shopclock.record.file import heartbeat
+from shopclock.record.press.record import Record
+from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.shop.recovery import answers, questions
+from shopclock.shop.setup import patterns
+from shopclock.shop.values.clock import SystemClock
+from shopclock.shop.values.entities import Interval, Question
+from shopclock.shop.values.kinds import QuestionReason
+from shopclock.shop.work import begin
+from shopclock.shop.work.batches import start_batch
 from tests.shop.workshop import ROUTE
 
 ROOT = Path(__file__).parents[2]
@@ -48,34 +50,34 @@ def until(program: subprocess.Popen[bytes], true: Callable[[], bool]) -> None:
 
 
 def asked(path: Path) -> list[Question]:
-    with Reading.open(path) as reading:
+    with ReadOnlyRecord.open(path) as reading:
         return list(questions.open_questions(reading.floor))
 
 
 def begun_at(path: Path) -> Interval:
     """A record in which bevels have just been started."""
     with closing(Record.open(path, SystemClock(), make=True, zone="Europe/Vienna")) as record:
-        pattern, _ = record.press("Route", lambda turn: patterns.copy_route(turn, ROUTE, "Spreader"))
-        batch, _ = record.press("Batch", lambda turn: start_batch(turn, pattern, 3, "26-1"))
+        pattern, _ = record.press("Route", lambda tx: patterns.copy_route(tx, ROUTE, "Spreader"))
+        batch, _ = record.press("Batch", lambda tx: start_batch(tx, pattern, 3, "26-1"))
         bevel = next(s for s in record.floor.steps(batch.id) if s.name == "Bevel")
-        return record.press("Start", lambda turn: begin.begin(turn, bevel))[0]
+        return record.press("Start", lambda tx: begin.begin(tx, bevel))[0]
 
 
 def test_a_killed_window_asks_at_its_next_start(tmp_path: Path) -> None:
     path = tmp_path / "shop.shopclock"
     begun = begun_at(path)
     with window(path) as program:
-        until(program, lambda: life.read(path) is not None)
-    sign = life.read(path)
+        until(program, lambda: heartbeat.read(path) is not None)
+    sign = heartbeat.read(path)
     assert sign is not None
     time.sleep(5.5)
     with window(path) as program:
         until(program, lambda: bool(asked(path)))
         (question,) = asked(path)
-    assert (question.why, question.about_id) == (Why.POWER, begun.id)
+    assert (question.why, question.about_id) == (QuestionReason.POWER, begun.id)
     assert question.sure_us >= sign.at_us
     with closing(Record.open(path, SystemClock())) as record:
-        record.press("Stopped", lambda turn: answers.stopped(turn, question, question.sure_us))
+        record.press("Stopped", lambda tx: answers.stopped(tx, question, question.sure_us))
         assert not record.floor.running
     assert check(path) == []
 
@@ -86,13 +88,13 @@ def test_a_window_that_stood_still_asks_nothing_and_has_lost_no_time(tmp_path: P
     path = tmp_path / "shop.shopclock"
     begun = begun_at(path)
     with window(path) as program:
-        until(program, lambda: life.read(path) is not None)
+        until(program, lambda: heartbeat.read(path) is not None)
         program.send_signal(signal.SIGSTOP)
         began = time.monotonic()
         time.sleep(25)
-        stood = life.read(path)
+        stood = heartbeat.read(path)
         program.send_signal(signal.SIGCONT)
-        until(program, lambda: life.read(path) != stood)
+        until(program, lambda: heartbeat.read(path) != stood)
         stood_us = (time.monotonic() - began) * 1e6
         assert asked(path) == []
     with closing(Record.open(path, SystemClock())) as record:

@@ -26,8 +26,13 @@ def test_every_section_says_what_works_it_out() -> None:
 
 def test_every_answer_of_trends_has_its_section() -> None:
     wanted = (
-        "learning.learning", "by_date.by_date", "methods.compare", "run_chart.batch_after_batch", "setup.fitted_setup",
-        "cumulative.cumulative_average", "stages_table.stages_table",
-        "first_time.first_time",
-    )  # fmt: skip
+        "learning.learning.learning",
+        "learning.by_date.by_date",
+        "learning.methods.compare",
+        "learning.run_chart.batch_after_batch",
+        "learning.setup.fitted_setup",
+        "learning.cumulative.cumulative_average",
+        "learning.stages_table.stages_table",
+        "learning.first_time.first_time",
+    )
     assert [name for name in wanted if f"analysis.{name}" not in NAMES] == []

@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from shopclock.shop.wording import clock_text, instant_of, shop_time
+from shopclock.shop.state.wording import clock_text, instant_of, shop_time
 
 NEW_YORK = ZoneInfo("America/New_York")
 HOUR_US = 3_600_000_000

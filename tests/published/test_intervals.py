@@ -3,9 +3,9 @@
 import portion
 import pytest
 
-from shopclock.shop.kinds import Certainty, Kind, Work
-from shopclock.shop.labour import labour_of, parts
-from shopclock.shop.values import Interval
+from shopclock.shop.figures.labour import labour_of, parts
+from shopclock.shop.values.entities import Interval
+from shopclock.shop.values.kinds import Certainty, Kind, WorkKind
 
 MINUTE_US = 60_000_000
 EXAMPLE = ((0, 60), (30, 90), (90, 120), (200, 260), (210, 220), (300, 300))
@@ -15,7 +15,7 @@ EXAMPLE = ((0, 60), (30, 90), (90, 120), (200, 260), (210, 220), (300, 300))
 def interval(number: int, start: int, end: int, pieces: int = 1, kind: Kind = Kind.HANDS_ON) -> Interval:
     return Interval(
         id=number, uuid=str(number), batch_id=1, step_id=1, stage_id=1, maker_id=1, method_id=None, kind=kind,
-        work=Work.RUN, cause_step_id=None, start_us=start * MINUTE_US, end_us=end * MINUTE_US,
+        work=WorkKind.RUN, cause_step_id=None, start_us=start * MINUTE_US, end_us=end * MINUTE_US,
         start_sure=Certainty.PRESSED, end_sure=Certainty.PRESSED, continues_id=None, together=True, shop_c=None,
         load_id=None,
         pieces=tuple(range(pieces)),

@@ -7,11 +7,11 @@ import tomllib
 
 import pytest
 
-from shopclock.analysis import factors
-from shopclock.analysis.answer import NoAnswer
-from shopclock.analysis.learning import Learning, learning
-from shopclock.analysis.line import Line, fit_line
-from shopclock.analysis.lot_sums import LotSums
+from shopclock.analysis.learning import factors
+from shopclock.analysis.learning.answer import NoAnswer
+from shopclock.analysis.learning.learning import Learning, learning
+from shopclock.analysis.learning.least_squares import FittedLine, fit_line
+from shopclock.analysis.learning.lot_sums import LotSums
 from shopclock.places import shared
 from tests.analysis.lots import lots
 from tests.analysis.outside import OLS
@@ -35,7 +35,7 @@ def fit(*args: object, **more: object) -> Learning:
     return found
 
 
-def piece_by_piece() -> Line:
+def piece_by_piece() -> FittedLine:
     found = fit_line([math.log(i) for i in range(1, 36)], [math.log(m) for m in ALTENEDER], ["trial"] * 35)
     assert not isinstance(found, NoAnswer)
     return found
@@ -136,7 +136,7 @@ def test_the_fit_closes_the_loop() -> None:
 def test_four_lots_alone_close_the_loop_too() -> None:
     import numpy as np
 
-    from shopclock.analysis.lot_sums import levels, settle
+    from shopclock.analysis.learning.lot_sums import levels, settle
 
     sums = LotSums([1, 6, 16, 31], [5, 15, 30, 50])
     y = np.log(np.array(LOOP_TOTALS) / LOOP_SIZES)[None]

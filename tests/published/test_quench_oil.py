@@ -2,7 +2,7 @@
 
 import pytest
 
-from shopclock.shop.quench_oil import Bath, heat, rise, specific_heat
+from shopclock.shop.setup.quench_oil import Bath, heat, rise, specific_heat
 
 POUND_KG, GALLON_L = 0.45359237, 3.785411784
 

@@ -7,8 +7,8 @@ from importlib.resources import files
 import numpy as np
 import pytest
 
-from shopclock.analysis.answer import NoAnswer
-from shopclock.analysis.line import Line, fit_line
+from shopclock.analysis.learning.answer import NoAnswer
+from shopclock.analysis.learning.least_squares import FittedLine, fit_line
 from tests.analysis.outside import OLS
 
 
@@ -22,13 +22,13 @@ def norris() -> tuple[list[float], list[float]]:
 
 
 @pytest.fixture
-def line(norris: tuple[list[float], list[float]]) -> Line:
+def line(norris: tuple[list[float], list[float]]) -> FittedLine:
     found = fit_line(*norris, ["all"] * 36)
     assert not isinstance(found, NoAnswer)
     return found
 
 
-def test_norris_certified_values(line: Line) -> None:
+def test_norris_certified_values(line: FittedLine) -> None:
     """NIST Statistical Reference Datasets, Linear Regression, Norris."""
     assert line.at(0, "all") == pytest.approx(-0.262323073774029, rel=1e-11)
     assert line.spread * line.leverage(0, "all") ** 0.5 == pytest.approx(0.232818234301152, rel=1e-11)
@@ -37,7 +37,7 @@ def test_norris_certified_values(line: Line) -> None:
     assert line.spread == pytest.approx(0.884796396144373, rel=1e-11)
 
 
-def test_norris_prediction_at_500(line: Line) -> None:
+def test_norris_prediction_at_500(line: FittedLine) -> None:
     """Computed with statsmodels for published.md; the hand formula agrees."""
     mean, new = line.mean_range(500, "all"), line.next_range(500, "all")
     assert round(line.at(500, "all"), 6) == 500.796086
@@ -45,7 +45,7 @@ def test_norris_prediction_at_500(line: Line) -> None:
     assert (round(new.low, 6), round(new.high, 6)) == (498.971794, 502.620378)
 
 
-def test_norris_prediction_by_statsmodels(norris: tuple[list[float], list[float]], line: Line) -> None:
+def test_norris_prediction_by_statsmodels(norris: tuple[list[float], list[float]], line: FittedLine) -> None:
     x, y = norris
     other = OLS(np.array(y), np.column_stack([np.ones(36), x])).fit()
     new = other.get_prediction([[1, 500]]).conf_int(obs=True, alpha=0.05)[0]

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from shopclock.analysis.answer import NoAnswer
-from shopclock.analysis.run_chart import Individuals, Signal, individuals, signals_at
+from shopclock.analysis.learning.answer import NoAnswer
+from shopclock.analysis.learning.run_chart import Individuals, Signal, individuals, signals_at
 from tests.published.test_learning_curves import ALTENEDER
 
 NIST = [49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1]

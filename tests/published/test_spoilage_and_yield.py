@@ -7,13 +7,13 @@ from decimal import Decimal
 
 import pytest
 
-from shopclock.analysis.batch_size import batch_minutes
-from shopclock.analysis.cost import Made, Overhead, piece_cost
-from shopclock.analysis.first_time import all_through
-from shopclock.shop import begin, finish, pieces
-from shopclock.shop.figures import BatchFigures, figures
-from shopclock.shop.planned import CostItem, CostKind, Per
-from shopclock.shop.rates import Rates
+from shopclock.analysis.learning.first_time import all_through
+from shopclock.analysis.money.cost import MadeBatch, Overhead, piece_cost
+from shopclock.analysis.plan.batch_size import batch_minutes
+from shopclock.shop.figures.batch_figures import BatchFigures, figures
+from shopclock.shop.setup.rates import Rates
+from shopclock.shop.values.entities import CostItem, CostKind, Per
+from shopclock.shop.work import begin, finish, pieces
 from tests.shop.workshop import Shop
 
 MATERIALS, CONVERSION = 50_750 / 28_000, 39_916 / 25_060
@@ -25,13 +25,11 @@ def eleven_of_which_one_is_lost() -> BatchFigures:
     shop = Shop(11)
     for name, each in (("Saw", MATERIALS), ("Bevel", CONVERSION)):
         step = shop.step(name)
-        shop.press(lambda turn, step=step: begin.begin(turn, step))
+        shop.press(lambda tx, step=step: begin.begin(tx, step))
         shop.clock.on(minutes=11 * 60 * each)
         shop.press(begin.stop)
-        shop.press(
-            lambda turn, step=step: finish.all_through(turn, step, [p.id for p in shop.floor.pieces(step.batch_id)])
-        )
-    shop.press(lambda turn: pieces.lose(turn, shop.piece("A"), shop.step("Bevel"), "cracked"))
+        shop.press(lambda tx, step=step: finish.all_through(tx, step, [p.id for p in shop.floor.pieces(step.batch_id)]))
+    shop.press(lambda tx: pieces.lose(tx, shop.piece("A"), shop.step("Bevel"), "cracked"))
     return figures(shop.floor, shop.batch.id, shop.clock.now_us)
 
 
@@ -70,7 +68,7 @@ def test_horngren_18_30_in_money() -> None:
     """The same exercise through the program's costs: material for each blank, conversion as labour at a rate of 1."""
     material, conversion = Decimal(50_750) / 28_000, Decimal(39_916) / 25_060
     begun, finished = 22_550, 20_500
-    made = Made(begun, finished, conversion * 60 * begun, conversion * 60 * (begun - finished))
+    made = MadeBatch(begun, finished, conversion * 60 * begun, conversion * 60 * (begun - finished))
     steel = CostItem(
         id=1, uuid="", name="Steel", kind=CostKind.MATERIAL, per=Per.PIECE, pattern_id=None, stage_id=None,
         days=None,

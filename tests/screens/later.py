@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from shopclock.screens.background import AtOnce
+from shopclock.screens.long_work.background import AtOnce
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from shopclock.screens.work import Failed, Task, Then, Watched
+    from shopclock.screens.long_work.runner import Failed, Task, Then, Watched
 
 
 class Later:
@@ -27,7 +27,7 @@ class Later:
     def watch(self, words: str) -> Watched:
         return AtOnce().watch(words)
 
-    def turn(self) -> None:
+    def tx(self) -> None:
         """Do what is waiting now, not what that asks for."""
         waiting, self.waiting = self.waiting, []
         for run in waiting:

@@ -13,13 +13,13 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.exchange.notes import Said
-from shopclock.exchange.notes_in import UNDO, here_in, look
-from shopclock.record.check import check
-from shopclock.record.record import Record
-from shopclock.record.unpacking import flush
-from shopclock.shop import begin
-from shopclock.shop.clock import SystemClock
+from shopclock.exchange.notes.notes import NotesAnswers
+from shopclock.exchange.notes.notes_in import UNDO, here_in, preview
+from shopclock.record.check.check import check
+from shopclock.record.press.record import Record
+from shopclock.record.press.unpacking import flush
+from shopclock.shop.values.clock import SystemClock
+from shopclock.shop.work import begin
 from tests.speed.large import large_record
 from tests.speed.report import say
 from tests.speed.test_window import started
@@ -27,7 +27,7 @@ from tests.speed.test_window import started
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from shopclock.record.parcel import Parcel
+    from shopclock.record.read.parcel import Parcel
 
 pytestmark = pytest.mark.speed
 
@@ -48,13 +48,13 @@ def test_rows_are_brought_in_and_taken_back(tmp_path: Path, rows: int) -> None:
     file.write_text(HEADS + "".join(map(_row, range(rows))), encoding="utf-8")
     with closing(Record.open(tmp_path / "r.shopclock", SystemClock(), make=True, zone="Europe/Vienna")) as record:
         start, cpu = time.perf_counter(), time.process_time()
-        seen = look(record.path, file, Said(), here_in(record))
+        seen = preview(record.path, file, NotesAnswers(), here_in(record))
         told = time.perf_counter()
         assert seen.parcel is not None
         slices = _slices(record, seen.parcel)
         taken, used = time.perf_counter(), time.process_time() - cpu
         assert seen.counts is not None
-        assert seen.counts.stretches == rows
+        assert seen.counts.intervals == rows
         if rows <= 10_000:
             assert check(record.path) == []
         undoing = time.perf_counter()
@@ -87,7 +87,7 @@ def _slices(record: Record, parcel: Parcel) -> list[float]:
 
 def test_click_to_painted_while_notes_come_in(tmp_path: Path) -> None:
     shop = large_record(tmp_path)
-    shop.press(lambda turn: begin.begin(turn, shop.step("Bevel")))
+    shop.press(lambda tx: begin.begin(tx, shop.step("Bevel")))
     shop.close()
     (tmp_path / "notes.csv").write_text(HEADS + "".join(map(_row, range(100_000))), encoding="utf-8")
     told = started("clicks_beside_notes", {"QT_QPA_PLATFORM": "offscreen"}, shop)

@@ -14,21 +14,21 @@ from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QApplication
 
 from shopclock import app
-from shopclock.record import copies
-from shopclock.record.archive import archive
-from shopclock.record.check import check
-from shopclock.record.reading import Reading
-from shopclock.record.rebuild import differences
-from shopclock.record.record import Record
-from shopclock.screens.background import Background
-from shopclock.screens.opening import Again, Opening
+from shopclock.record.check.check import check
+from shopclock.record.check.rebuild import differences
+from shopclock.record.copies.archive import archive
+from shopclock.record.file import copy_files
+from shopclock.record.press.record import Record
+from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.screens.long_work.background import Background
+from shopclock.screens.shell.window import make_window
+from shopclock.screens.start.opening import Again, Opening
 from shopclock.screens.welcome.welcoming import Welcoming
-from shopclock.screens.window import make_window
-from shopclock.shop import settings
-from shopclock.shop.clock import SystemClock
+from shopclock.shop.state import settings
+from shopclock.shop.values.clock import SystemClock
 from shopclock.tour.finger import Finger
-from shopclock.tour.hand import application
-from shopclock.widgets.fake_dialogs import FakeDialogs
+from shopclock.tour.window_hand import application
+from tests.fake_dialogs import FakeDialogs
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -62,13 +62,13 @@ def started(path: Path, given: Again | None = None) -> Iterator[Started]:
 
 
 def theme(path: Path) -> str:
-    with Reading.open(path) as reading:
+    with ReadOnlyRecord.open(path) as reading:
         return settings.value(reading.floor, settings.THEME)
 
 
 def choose_paper(path: Path) -> None:
     record = Record.open(path, SystemClock())
-    record.press("Colours", lambda turn: settings.set_value(turn, settings.THEME, "paper"))
+    record.press("Colours", lambda tx: settings.set_value(tx, settings.THEME, "paper"))
     record.close()
 
 
@@ -84,8 +84,8 @@ def test_the_newest_copy_of_a_damaged_record_is_taken_by_one_press(tmp_path: Pat
     Record.open(path, SystemClock(), make=True, zone="Europe/Vienna").close()
     choose_paper(path)
     with started(path):
-        assert copies.copies_of(path) == []
-    (copy,) = copies.copies_of(path)
+        assert copy_files.copies_of(path) == []
+    (copy,) = copy_files.copies_of(path)
     damaged = spoil(path)
     with started(path) as program:
         qtbot.waitUntil(lambda: program.frame.overlay.panel is not None, timeout=60_000)
@@ -141,7 +141,7 @@ def test_a_copy_that_is_wanted_back_is_there_when_the_window_opens_again(tmp_pat
     Record.open(path, SystemClock(), make=True, zone="Europe/Vienna").close()
     with started(path):
         pass
-    (copy,) = copies.copies_of(path)
+    (copy,) = copy_files.copies_of(path)
     choose_paper(path)
     with started(path) as program:
         program.press("Shop")
@@ -152,7 +152,7 @@ def test_a_copy_that_is_wanted_back_is_there_when_the_window_opens_again(tmp_pat
     with started(path, again) as program:
         qtbot.waitUntil(lambda: program.frame.current == "today", timeout=60_000)
     assert theme(path) == "dark"
-    (before,) = [c for c in copies.copies_of(path) if c.before]
+    (before,) = [c for c in copy_files.copies_of(path) if c.before]
     assert theme(before.path) == "paper"
 
 
@@ -183,7 +183,7 @@ def test_the_program_opens_again_on_the_copy_in_one_window(tmp_path: Path) -> No
     Record.open(path, SystemClock(), make=True, zone="Europe/Vienna").close()
     with started(path):
         pass
-    (copy,) = copies.copies_of(path)
+    (copy,) = copy_files.copies_of(path)
     choose_paper(path)
     done = subprocess.run(
         [sys.executable, "-c", MAIN, str(path), str(copy.path)],

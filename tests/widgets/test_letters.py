@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
     from pytestqt.qtbot import QtBot
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
     from tests.widgets.conftest import Fingers, Hours
 
 
@@ -23,7 +23,7 @@ def letters(count: int, state: str = "in") -> tuple[Letter, ...]:
 
 
 @pytest.fixture
-def make_row(qtbot: QtBot, look: Look, hours: Hours) -> Callable[..., LetterRow]:
+def make_row(qtbot: QtBot, look: Style, hours: Hours) -> Callable[..., LetterRow]:
     def make(count: int, width: int, height: int) -> LetterRow:
         row = LetterRow(look, hours)
         qtbot.addWidget(row)
@@ -38,7 +38,7 @@ def make_row(qtbot: QtBot, look: Look, hours: Hours) -> Callable[..., LetterRow]
 
 @pytest.mark.parametrize(("count", "width", "height"), [(6, 790, 119), (12, 790, 260), (24, 1200, 400), (1, 200, 130)])
 def test_each_letter_has_a_tile_of_at_least_20_millimetres(
-    make_row: Callable[..., LetterRow], look: Look, count: int, width: int, height: int
+    make_row: Callable[..., LetterRow], look: Style, count: int, width: int, height: int
 ) -> None:
     row = make_row(count, width, height)
     assert not row.collapsed
@@ -89,7 +89,7 @@ def test_fewer_letters_leave_no_tile_behind(make_row: Callable[..., LetterRow]) 
 
 @pytest.mark.parametrize("on", ["dye", "straw", "dark", "red", "ground"])
 @pytest.mark.parametrize("theme", ["dark", "paper"])
-def test_no_two_states_look_alike(qtbot: QtBot, make_look: Callable[..., Look], on: str, theme: str) -> None:
+def test_no_two_states_look_alike(qtbot: QtBot, make_look: Callable[..., Style], on: str, theme: str) -> None:
     row = LetterRow(make_look(theme=theme), lambda: None)
     qtbot.addWidget(row)
     row.set_surface(on)

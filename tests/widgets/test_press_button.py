@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from PySide6.QtGui import QPaintEvent
     from pytestqt.qtbot import QtBot
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
     from tests.widgets.conftest import Fingers, Hours
 
 LEFT = Qt.MouseButton.LeftButton
@@ -28,7 +28,7 @@ LEFT = Qt.MouseButton.LeftButton
 class Pair(QWidget):
     """Two buttons in a window, and what came of them."""
 
-    def __init__(self, look: Look, now: Callable[[], object], bounce_ms: int) -> None:
+    def __init__(self, look: Style, now: Callable[[], object], bounce_ms: int) -> None:
         super().__init__()
         self.heard: list[tuple[str, object]] = []
         self.stop = self._add(look, "Stop", now, bounce_ms)
@@ -38,19 +38,19 @@ class Pair(QWidget):
         row.addWidget(self.done)
         self.resize(600, 200)
 
-    def _add(self, look: Look, title: str, now: Callable[[], object], bounce_ms: int) -> PressButton:
+    def _add(self, look: Style, title: str, now: Callable[[], object], bounce_ms: int) -> PressButton:
         button = PressButton(look, ButtonState(title), now, bounce_ms=bounce_ms)
         button.pressed_at.connect(lambda at: self.heard.append((title, at)))
         return button
 
 
 @pytest.fixture
-def pair(qtbot: QtBot, look: Look, hours: Hours) -> Pair:
+def pair(qtbot: QtBot, look: Style, hours: Hours) -> Pair:
     return shown(qtbot, Pair(look, hours, 0))
 
 
 @pytest.fixture
-def guarded(qtbot: QtBot, look: Look, hours: Hours) -> Pair:
+def guarded(qtbot: QtBot, look: Style, hours: Hours) -> Pair:
     return shown(qtbot, Pair(look, hours, 500))
 
 
@@ -195,7 +195,7 @@ def test_a_screen_reader_hears_all_its_text(pair: Pair) -> None:
     )
 
 
-def test_it_is_drawn_again_only_when_its_state_has_changed(qtbot: QtBot, look: Look) -> None:
+def test_it_is_drawn_again_only_when_its_state_has_changed(qtbot: QtBot, look: Style) -> None:
     class Counted(PressButton):
         painted = 0
 

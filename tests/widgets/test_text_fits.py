@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
     from pytestqt.qtbot import QtBot
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 BOTTOM = [
     (ButtonState("Stop", role="red"), 0.19),
@@ -42,7 +42,7 @@ TILES = [
 @pytest.mark.parametrize("gloves", [False, True])
 @pytest.mark.parametrize(("state", "share"), BOTTOM)
 def test_the_bottom_row_is_never_cut(
-    qtbot: QtBot, make_look: Callable[..., Look], size: tuple[int, int], gloves: bool, state: ButtonState, share: float
+    qtbot: QtBot, make_look: Callable[..., Style], size: tuple[int, int], gloves: bool, state: ButtonState, share: float
 ) -> None:
     look = make_look(*size, gloves=gloves)
     button = PressButton(look, state)
@@ -54,7 +54,7 @@ def test_the_bottom_row_is_never_cut(
 @pytest.mark.parametrize("size", SCREENS)
 @pytest.mark.parametrize("state", TILES)
 def test_tiles_a_quarter_wide_are_never_cut(
-    qtbot: QtBot, make_look: Callable[..., Look], size: tuple[int, int], state: ButtonState
+    qtbot: QtBot, make_look: Callable[..., Style], size: tuple[int, int], state: ButtonState
 ) -> None:
     look = make_look(*size)
     button = PressButton(look, state)
@@ -65,7 +65,7 @@ def test_tiles_a_quarter_wide_are_never_cut(
         assert button.rect().adjusted(-1, -1, 1, 1).contains(placed.rect.toAlignedRect())
 
 
-def test_the_usual_range_gives_way_before_anything_shrinks(qtbot: QtBot, look: Look) -> None:
+def test_the_usual_range_gives_way_before_anything_shrinks(qtbot: QtBot, look: Style) -> None:
     button = PressButton(look, ButtonState("Scales", "pair, saw, drill: 6 pairs", aside="usual 29 to 37"))
     qtbot.addWidget(button)
     button.resize(600, 119)
@@ -78,7 +78,7 @@ def test_the_usual_range_gives_way_before_anything_shrinks(qtbot: QtBot, look: L
 
 
 @pytest.mark.parametrize("size", SCREENS)
-def test_a_label_shrinks_before_it_is_cut(qtbot: QtBot, make_look: Callable[..., Look], size: tuple[int, int]) -> None:
+def test_a_label_shrinks_before_it_is_cut(qtbot: QtBot, make_look: Callable[..., Style], size: tuple[int, int]) -> None:
     label = Label(make_look(*size), "sentence", "Freehand gets 13 % quicker each time the count doubles (8 to 17 %).")
     qtbot.addWidget(label)
     label.resize(size[0] - 40, label.sizeHint().height())

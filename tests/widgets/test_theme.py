@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.places import resource
-from shopclock.widgets.metrics import Sizes
+from shopclock.views.metrics import Sizes
 from shopclock.widgets.stylesheet import stylesheet
 from shopclock.widgets.theme import (
     CONTRAST_MIN,

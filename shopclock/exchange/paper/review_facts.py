@@ -5,39 +5,43 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
-from shopclock.exchange.paper.page import Fill
+from shopclock.exchange.paper.page import PaperFill
 from shopclock.exchange.paper.source import Source, dated, day_of, shop_name
-from shopclock.shop.floor import Floor
-from shopclock.shop.kinds import Kind
-from shopclock.shop.measured import Reading, ReadingKind
-from shopclock.shop.readings import measured, outside, target, whose
-from shopclock.shop.review import Review, StageReview, Went, parts, review
-from shopclock.shop.review_days import Day, days
-from shopclock.shop.review_pieces import losses
-from shopclock.shop.review_shown import LANES, heading, hours_worked, legend, loss_text, numbers, over, spans, ticks
-from shopclock.shop.review_words import answer, hands_on_text, more
-from shopclock.shop.values import Batch, Pattern, Stage
-from shopclock.shop.wording import MINUTE_US, day_text, length_text
+from shopclock.shop.review.days import Day, days
+from shopclock.shop.review.pieces import losses
+from shopclock.shop.review.review import Review, StageReview, Went, parts, review
+from shopclock.shop.review.sentences import answer, hands_on_text, more
+from shopclock.shop.review.shown import LANES, heading, hours_worked, legend, loss_text, numbers, over, spans, ticks
+from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.state.wording import MINUTE_US, day_text, length_text
+from shopclock.shop.values.entities import Batch, Pattern, Reading, ReadingKind, Stage
+from shopclock.shop.values.kinds import Kind
+from shopclock.shop.work.readings import measured, outside, target, whose
 
 FILLS = {
-    Went.OWN: Fill.SOLID,
-    Went.SET_UP: Fill.RISING,
-    Went.REWORK: Fill.CROSS,
-    Went.LOST: Fill.NONE,
-    Went.KEPT: Fill.PALE,
-    Went.CUT_DOWN: Fill.UPRIGHT,
+    Went.OWN: PaperFill.SOLID,
+    Went.SET_UP: PaperFill.RISING,
+    Went.REWORK: PaperFill.CROSS,
+    Went.LOST: PaperFill.NONE,
+    Went.KEPT: PaperFill.PALE,
+    Went.CUT_DOWN: PaperFill.UPRIGHT,
 }
 MOST_IDLE = 2
 """Days in a row without work that get a line each."""
-KINDS = {Kind.HANDS_ON: Fill.SOLID, Kind.WATCH: Fill.CROSS, Kind.WAIT: Fill.RISING, Kind.AWAY: Fill.NONE}
+KINDS = {
+    Kind.HANDS_ON: PaperFill.SOLID,
+    Kind.WATCH: PaperFill.CROSS,
+    Kind.WAIT: PaperFill.RISING,
+    Kind.AWAY: PaperFill.NONE,
+}
 
 
 @dataclass(frozen=True, slots=True)
-class Bar:
+class PaperBar:
     """A stage: its parts in minutes, the number beside it, the usual range, how it lies to it."""
 
     name: str
-    parts: tuple[tuple[Fill, float], ...]
+    parts: tuple[tuple[PaperFill, float], ...]
     number: str
     low: float | None
     high: float | None
@@ -45,11 +49,11 @@ class Bar:
 
 
 @dataclass(frozen=True, slots=True)
-class DayLine:
+class PaperDayLine:
     """A day: what ran from where to where in the hours shown, and the hours worked."""
 
     day: str
-    spans: tuple[tuple[float, float, Fill], ...]
+    spans: tuple[tuple[float, float, PaperFill], ...]
     hours: str
 
 
@@ -63,23 +67,23 @@ class ReviewSheet:
     answer: str
     more: str
     heading: str
-    legend: tuple[tuple[Fill | None, str], ...]
-    bars: tuple[Bar, ...]
+    legend: tuple[tuple[PaperFill | None, str], ...]
+    bars: tuple[PaperBar, ...]
     losses: tuple[str, ...]
-    kinds: tuple[tuple[Fill, str], ...]
+    kinds: tuple[tuple[PaperFill, str], ...]
     ticks: tuple[tuple[float, str], ...]
-    days: tuple[DayLine, ...]
+    days: tuple[PaperDayLine, ...]
     readings: tuple[tuple[str, str], ...]
     next_time: str
 
 
 def review_facts(source: Source, batch_id: int, now_us: int) -> ReviewSheet:
     """Read off what the review of a batch says."""
-    floor = source.bring_batch(batch_id)
+    floor = source.load_batch(batch_id)
     found = review(floor, source.reads.stage_rows(now_us), batch_id, now_us)
     batch, worked = floor.get(Batch, batch_id), days(floor, batch_id, now_us)
     shown = hours_worked(floor, worked)
-    ran = {stretch.kind for day in worked for stretch in day.stretches}
+    ran = {interval.kind for day in worked for interval in day.intervals}
     share = hands_on_text(found)
     return ReviewSheet(
         shop=shop_name(floor),
@@ -102,14 +106,14 @@ def review_facts(source: Source, batch_id: int, now_us: int) -> ReviewSheet:
     )
 
 
-def _bars(floor: Floor, found: Review) -> tuple[Bar, ...]:
+def _bars(floor: ShopFloor, found: Review) -> tuple[PaperBar, ...]:
     n = over(found.figures)
     return tuple(_bar(floor, stage, number, n) for stage, number in zip(found.stages, numbers(found), strict=True))
 
 
-def _bar(floor: Floor, stage: StageReview, number: str, n: int) -> Bar:
+def _bar(floor: ShopFloor, stage: StageReview, number: str, n: int) -> PaperBar:
     ranged = stage.usual if stage.figures.finished else None
-    return Bar(
+    return PaperBar(
         name=floor.get(Stage, stage.stage_id).name,
         parts=tuple((FILLS[went], us / n / MINUTE_US) for went, us in parts(stage.figures).items() if us),
         number=number,
@@ -119,7 +123,7 @@ def _bar(floor: Floor, stage: StageReview, number: str, n: int) -> Bar:
     )
 
 
-def _days(floor: Floor, worked: Sequence[Day], shown: tuple[int, int]) -> tuple[DayLine, ...]:
+def _days(floor: ShopFloor, worked: Sequence[Day], shown: tuple[int, int]) -> tuple[PaperDayLine, ...]:
     """A line for each day; days in a row without any work share one, which says to when they go."""
     lines = []
     for idle, some in groupby(worked, key=lambda day: not day.labour_us):
@@ -131,12 +135,12 @@ def _days(floor: Floor, worked: Sequence[Day], shown: tuple[int, int]) -> tuple[
     return tuple(lines)
 
 
-def _day(floor: Floor, day: Day, shown: tuple[int, int]) -> DayLine:
+def _day(floor: ShopFloor, day: Day, shown: tuple[int, int]) -> PaperDayLine:
     ran = tuple((span.start, span.end, KINDS[span.kind]) for span in spans(floor, day, shown))
-    return DayLine(day_text(day.day), ran, length_text(day.labour_us) if day.labour_us else "–")
+    return PaperDayLine(day_text(day.day), ran, length_text(day.labour_us) if day.labour_us else "–")
 
 
-def _readings(floor: Floor, batch_id: int) -> tuple[tuple[str, str], ...]:
+def _readings(floor: ShopFloor, batch_id: int) -> tuple[tuple[str, str], ...]:
     """Each kind of reading with its target, and what was measured of whom, in the order it was taken."""
     found: dict[tuple[int, str], list[str]] = defaultdict(list)
     for reading in sorted(floor.of_batch(Reading, batch_id), key=lambda r: (r.at_us, r.id)):

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.record.watch import Watch
+from shopclock.record.press.watch import Watch
 from shopclock.screens.alarms.presenter import AlarmPresenter
 from shopclock.screens.alarms.screen import AlarmScreen
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from shopclock.record.record import Record
+    from shopclock.record.press.record import Record
     from shopclock.screens.bench.presenter import BenchPresenter
-    from shopclock.widgets.dialogs import Dialogs
+    from shopclock.views.dialogs import Dialogs
     from shopclock.widgets.frame import Frame
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 LOOK_US = 1_000_000
 """What can come up by itself is looked for so often; a press shows at once."""
@@ -27,7 +27,7 @@ class Alarming:
     def __init__(
         self,
         frame: Frame,
-        look: Look,
+        look: Style,
         record: Record,
         dialogs: Dialogs,
         bench: BenchPresenter,

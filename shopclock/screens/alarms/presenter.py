@@ -9,15 +9,15 @@ from shopclock.screens.alarms.clock_alarm import ClockAlarm
 from shopclock.screens.alarms.wait_alarm import WaitAlarm
 from shopclock.screens.alarms.within_alarm import WithinAlarm
 from shopclock.screens.alarms.work_alarm import WorkAlarm
-from shopclock.shop.kinds import Why
+from shopclock.shop.values.kinds import QuestionReason
 
 if TYPE_CHECKING:
-    from shopclock.record.record import Record
+    from shopclock.record.press.record import Record
     from shopclock.screens.alarms.state import Alarm, AlarmState
     from shopclock.screens.bench.presenter import BenchPresenter
-    from shopclock.shop.clock import Moment
-    from shopclock.shop.forgotten import UsualOf
-    from shopclock.widgets.dialogs import Dialogs
+    from shopclock.shop.recovery.forgotten import UsualOf
+    from shopclock.shop.values.clock import Moment
+    from shopclock.views.dialogs import Dialogs
 
 BENCH_KEYS = ("stop", "carry-on", "next", "done", "through")
 """What stays live of the Bench."""
@@ -39,9 +39,9 @@ class AlarmPresenter:
         self._alarms: tuple[Alarm, ...] = (
             self._within,
             ClockAlarm(record, dialogs),
-            WorkAlarm(record, dialogs, usual_of, (Why.POWER, Why.SLEPT)),
+            WorkAlarm(record, dialogs, usual_of, (QuestionReason.POWER, QuestionReason.SLEPT)),
             self._waits,
-            WorkAlarm(record, dialogs, usual_of, (Why.STILL,)),
+            WorkAlarm(record, dialogs, usual_of, (QuestionReason.STILL,)),
         )
 
     def state(self) -> AlarmState | None:

@@ -10,14 +10,13 @@ from PySide6.QtGui import QColor, QKeySequence, QPainter
 from shopclock.places import resource
 from shopclock.screens.alarms.layout import alarm_layout
 from shopclock.screens.bench.key_button import KeyButton
-from shopclock.screens.bench.rect import Rect
+from shopclock.views.fit import LINE_HEIGHT, TextBox
+from shopclock.views.rect import Rect
 from shopclock.widgets.chime import READY, SPOILS, Chime
-from shopclock.widgets.drawing import LEFT, draw_fitted, draw_plate, fit_text
-from shopclock.widgets.drawn import Drawn
-from shopclock.widgets.fit import LINE_HEIGHT, Box
+from shopclock.widgets.drawing import LEFT, PaintedGround, draw_fitted, draw_plate, fit_text
 from shopclock.widgets.labels import Label
-from shopclock.widgets.look import Weight
 from shopclock.widgets.overlay import Overlay
+from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -28,20 +27,20 @@ if TYPE_CHECKING:
     from shopclock.screens.alarms.presenter import AlarmPresenter
     from shopclock.screens.alarms.state import AlarmState
     from shopclock.screens.bench.key_button import Now
-    from shopclock.screens.bench.state import Button
-    from shopclock.shop.clock import Moment
-    from shopclock.widgets.fit import Fitted
-    from shopclock.widgets.look import Look
+    from shopclock.screens.bench.state import BenchButton
+    from shopclock.shop.values.clock import Moment
+    from shopclock.views.fit import FittedText
+    from shopclock.widgets.style import Style
 
 ANSWERS, TIMES, BOTTOM = 16, 24, 5
 RED = "red"
 """The role of what spoils."""
 
 
-class AlarmScreen(Drawn):
+class AlarmScreen(PaintedGround):
     """Covers the window while there is an alarm; questions of the window itself lie over it."""
 
-    def __init__(self, look: Look, window: QWidget, presenter: AlarmPresenter, now: Now) -> None:
+    def __init__(self, look: Style, window: QWidget, presenter: AlarmPresenter, now: Now) -> None:
         super().__init__(look, window)
         self._window = window
         self._now = now
@@ -110,11 +109,11 @@ class AlarmScreen(Drawn):
             for rect, text, weight in self._texts():
                 draw_fitted(p, rect, text, self._look, weight, surface.text, LEFT)
 
-    def written(self) -> list[Fitted]:
+    def written(self) -> list[FittedText]:
         """How the sentence and its line are written."""
         return [text for _, text, _ in self._texts()]
 
-    def _texts(self) -> list[tuple[QRectF, Fitted, Weight]]:
+    def _texts(self) -> list[tuple[QRectF, FittedText, Weight]]:
         """The sentence as large as its plate allows, in one line or two, and the line under it."""
         state, sizes = self._state, self._look.sizes
         if state is None:
@@ -126,11 +125,11 @@ class AlarmScreen(Drawn):
         large = QRectF(room.left(), room.top(), room.width(), room.height() - low)
         px = max(sizes.body_text, min(int(large.height() / LINE_HEIGHT), round(sizes.stage_text * 1.9)))
         two = max(sizes.small_text, min(px, int(large.height() / LINE_HEIGHT / 2)))
-        title = Box(large.width(), large.height(), px, two, sizes.small_text)
+        title = TextBox(large.width(), large.height(), px, two, sizes.small_text)
         found = [(large, fit_text(self._look, state.title, title, Weight.BOLD), Weight.BOLD)]
         if state.line:
             line = QRectF(room.left(), large.bottom(), room.width(), low)
-            box = Box(line.width(), low, small, sizes.small_text, round(sizes.small_text * 0.8), lines=1)
+            box = TextBox(line.width(), low, small, sizes.small_text, round(sizes.small_text * 0.8), lines=1)
             found.append((line, fit_text(self._look, state.line, box, Weight.SEMIBOLD), Weight.SEMIBOLD))
         return found
 
@@ -177,7 +176,7 @@ class AlarmScreen(Drawn):
             self._heading.setGeometry(layout.heading.x, layout.heading.y, layout.heading.w, layout.heading.h)
 
 
-def _show(buttons: Sequence[KeyButton], shown: Sequence[Button], places: Sequence[Rect]) -> None:
+def _show(buttons: Sequence[KeyButton], shown: Sequence[BenchButton], places: Sequence[Rect]) -> None:
     """Show as many as have a place; the rest are not there."""
     for number, button in enumerate(buttons):
         here = number < min(len(shown), len(places))

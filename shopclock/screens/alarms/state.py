@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
-    from shopclock.screens.bench.state import Button
-    from shopclock.shop.clock import Moment
+    from shopclock.screens.bench.state import BenchButton
+    from shopclock.shop.values.clock import Moment
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,11 +22,11 @@ class AlarmState:
     role: str
     title: str
     line: str = ""
-    answers: tuple[Button, ...] = ()
+    answers: tuple[BenchButton, ...] = ()
     heading: str = ""
-    times: tuple[tuple[int, Button], ...] = ()
-    back: Button | None = None
-    bottom: tuple[Button, ...] = ()
+    times: tuple[tuple[int, BenchButton], ...] = ()
+    back: BenchButton | None = None
+    bottom: tuple[BenchButton, ...] = ()
 
 
 class Alarm(Protocol):

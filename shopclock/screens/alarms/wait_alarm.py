@@ -5,25 +5,25 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.screens.alarms.state import AlarmState
-from shopclock.screens.alarms.words import of_batch
-from shopclock.screens.bench.said import letters_text, name_of
-from shopclock.screens.bench.state import Button
-from shopclock.screens.pressing import Pressing
-from shopclock.shop import finish
-from shopclock.shop.kinds import Kind
-from shopclock.shop.questions import seen, was_seen
-from shopclock.shop.standing import over, ready_at
-from shopclock.shop.wording import LATELY_US, ended_text, when_text, zone_of
+from shopclock.screens.alarms.texts import of_batch
+from shopclock.screens.base_presenter import BasePresenter
+from shopclock.screens.bench.state import BenchButton
+from shopclock.screens.bench.texts import letters_text, name_of
+from shopclock.shop.recovery.questions import seen, was_seen
+from shopclock.shop.state.wording import LATELY_US, ended_text, when_text, zone_of
+from shopclock.shop.values.kinds import Kind
+from shopclock.shop.work import finish
+from shopclock.shop.work.piece_progress import over, ready_at
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from shopclock.shop.clock import Moment
-    from shopclock.shop.turn import Turn
-    from shopclock.shop.values import Interval
+    from shopclock.shop.state.transaction import Transaction
+    from shopclock.shop.values.clock import Moment
+    from shopclock.shop.values.entities import Interval
 
 
-class WaitAlarm(Pressing):
+class WaitAlarm(BasePresenter):
     """The first wait that is over and that nobody has seen, with the others of its step: Done begins one a piece."""
 
     def state(self, now_us: int) -> AlarmState | None:
@@ -40,8 +40,8 @@ class WaitAlarm(Pressing):
             title=f"{name_of(self.floor, wait)} of {of_batch(self.floor, wait)} is ready",
             line=f"{who}, since {at}",
             answers=(
-                Button(f"wait-seen:{wait.id}", "Seen", role="primary"),
-                Button(f"wait-out:{wait.id}", "Take out", who),
+                BenchButton(f"wait-seen:{wait.id}", "Seen", role="primary"),
+                BenchButton(f"wait-out:{wait.id}", "Take out", who),
             ),
         )
 
@@ -53,9 +53,9 @@ class WaitAlarm(Pressing):
         if not any(str(wait.id) == argument for wait in waits):
             return True
         if verb == "wait-out":
-            self._press(f"Out: {name_of(self.floor, waits[0])}", lambda turn: _all_out(turn, waits), moment)
+            self._press(f"Out: {name_of(self.floor, waits[0])}", lambda tx: _all_out(tx, waits), moment)
         else:
-            self._press("Seen", lambda turn: _all_seen(turn, waits), moment, undoable=False)
+            self._press("Seen", lambda tx: _all_seen(tx, waits), moment, undoable=False)
         return True
 
     def strip(self, now_us: int) -> str:
@@ -84,11 +84,11 @@ def _same_step(waits: Sequence[Interval]) -> list[Interval]:
     return [wait for wait in waits if wait.step_id == waits[0].step_id]
 
 
-def _all_out(turn: Turn, waits: Iterable[Interval]) -> None:
+def _all_out(tx: Transaction, waits: Iterable[Interval]) -> None:
     for wait in waits:
-        finish.out(turn, wait)
+        finish.out(tx, wait)
 
 
-def _all_seen(turn: Turn, waits: Iterable[Interval]) -> None:
+def _all_seen(tx: Transaction, waits: Iterable[Interval]) -> None:
     for wait in waits:
-        seen(turn, wait, ready_at(turn.floor, wait) or wait.start_us)
+        seen(tx, wait, ready_at(tx.floor, wait) or wait.start_us)

@@ -6,18 +6,18 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from shopclock.screens.alarms.state import AlarmState
-from shopclock.screens.bench.said import batch_text, letters_text
-from shopclock.screens.bench.state import Button
-from shopclock.screens.pressing import Pressing
-from shopclock.shop.finish import put_in
-from shopclock.shop.load_words import blocked_text
-from shopclock.shop.today import Spoils, spoils
-from shopclock.shop.wording import length_text, when_text, zone_of
+from shopclock.screens.base_presenter import BasePresenter
+from shopclock.screens.bench.state import BenchButton
+from shopclock.screens.bench.texts import batch_text, letters_text
+from shopclock.shop.planning.today import Spoils, spoils
+from shopclock.shop.state.wording import length_text, when_text, zone_of
+from shopclock.shop.work.finish import put_in
+from shopclock.shop.work.loads import blocked_text
 
 if TYPE_CHECKING:
-    from shopclock.record.record import Record
-    from shopclock.shop.clock import Moment
-    from shopclock.widgets.dialogs import Dialogs
+    from shopclock.record.press.record import Record
+    from shopclock.shop.values.clock import Moment
+    from shopclock.views.dialogs import Dialogs
 
 MINUTE_US = 60_000_000
 AGAIN_US = (15 * MINUTE_US, 5 * MINUTE_US, 0)
@@ -32,7 +32,7 @@ class Sight:
     pieces: frozenset[int]
 
 
-class WithinAlarm(Pressing):
+class WithinAlarm(BasePresenter):
     """What was seen is kept here alone: after a restart everything that spoils comes up again.
 
     While its first step is still worked, a rule that has only just begun goes straight to the strip:
@@ -59,7 +59,7 @@ class WithinAlarm(Pressing):
             return True
         if verb == "within-start":
             self._press(
-                f"Start {found.then.name}", lambda turn: put_in(turn, found.then, found.takes or found.pieces), moment
+                f"Start {found.then.name}", lambda tx: put_in(tx, found.then, found.takes or found.pieces), moment
             )
         else:
             self._sights[found.batch.id, found.then.id] = Sight(now_us, frozenset(found.pieces))
@@ -98,8 +98,8 @@ class WithinAlarm(Pressing):
             title=f"{who}: {found.first.name} done, {found.then.name} not begun. {rest[0].upper()}{rest[1:]}.",
             line=self._line(found, now_us),
             answers=(
-                Button(f"within-start:{_key(found)}", f"Start: {found.then.name}", takes, role="primary"),
-                Button(f"within-seen:{_key(found)}", "Seen"),
+                BenchButton(f"within-start:{_key(found)}", f"Start: {found.then.name}", takes, role="primary"),
+                BenchButton(f"within-seen:{_key(found)}", "Seen"),
             ),
         )
 

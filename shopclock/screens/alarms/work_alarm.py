@@ -6,42 +6,42 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from shopclock.screens.alarms.state import AlarmState
-from shopclock.screens.alarms.words import day_aside, of_batch
-from shopclock.screens.bench.hand import chain_start
-from shopclock.screens.bench.said import letters_text, name_of
-from shopclock.screens.bench.state import Button
-from shopclock.screens.pressing import Pressing
-from shopclock.shop import answers
-from shopclock.shop.day import first_after
-from shopclock.shop.errors import Refusal
-from shopclock.shop.forgotten import gap_us, likely_times, usual_end
-from shopclock.shop.kinds import Why
-from shopclock.shop.questions import open_questions
-from shopclock.shop.values import Interval, Question, Step
-from shopclock.shop.wording import when_text, zone_of
-from shopclock.widgets.dialogs import CLOCK
+from shopclock.screens.alarms.texts import day_aside, of_batch
+from shopclock.screens.base_presenter import BasePresenter
+from shopclock.screens.bench.current_work import chain_start
+from shopclock.screens.bench.state import BenchButton
+from shopclock.screens.bench.texts import letters_text, name_of
+from shopclock.shop.recovery import answers
+from shopclock.shop.recovery.forgotten import gap_us, likely_times, usual_end
+from shopclock.shop.recovery.questions import open_questions
+from shopclock.shop.state.wording import when_text, zone_of
+from shopclock.shop.values.entities import Interval, Question, Step
+from shopclock.shop.values.errors import Refusal
+from shopclock.shop.values.kinds import QuestionReason
+from shopclock.shop.work.day import first_after
+from shopclock.views.dialogs import CLOCK
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
-    from shopclock.record.record import Record
-    from shopclock.shop.clock import Moment
-    from shopclock.shop.forgotten import UsualOf
-    from shopclock.shop.turn import Turn
-    from shopclock.widgets.dialogs import Dialogs
+    from shopclock.record.press.record import Record
+    from shopclock.shop.recovery.forgotten import UsualOf
+    from shopclock.shop.state.transaction import Transaction
+    from shopclock.shop.values.clock import Moment
+    from shopclock.views.dialogs import Dialogs
 
 MINUTE_US = 60_000_000
 LAST_US = 2**63
 """Later than any time."""
 
 
-class WorkAlarm(Pressing):
+class WorkAlarm(BasePresenter):
     """Asks about the first open question with one of these reasons.
 
     *It was another step* opens two pages: which step (`_choosing`), then since when (`_step_id`).
     """
 
-    def __init__(self, record: Record, dialogs: Dialogs, usual_of: UsualOf, reasons: Iterable[Why]) -> None:
+    def __init__(self, record: Record, dialogs: Dialogs, usual_of: UsualOf, reasons: Iterable[QuestionReason]) -> None:
         super().__init__(record, dialogs)
         self._usual_of = usual_of
         self._reasons = tuple(reasons)
@@ -89,7 +89,7 @@ class WorkAlarm(Pressing):
         end_us = self._usual_end(interval)
         points = self._points(question, interval, end_us, now_us)
         named = {key for key in (end_us, question.sure_us) if key is not None}
-        low_us = 0 if question.why is Why.STILL else question.sure_us
+        low_us = 0 if question.why is QuestionReason.STILL else question.sure_us
         times = [t for t in self._times(interval, points, now_us) if t not in named and t > low_us]
         return AlarmState(
             about=f"{question.id}",
@@ -107,9 +107,9 @@ class WorkAlarm(Pressing):
     def _title(self, question: Question, interval: Interval, now_us: int) -> str:
         name = name_of(self.floor, interval)
         sure, now = self._at(question.sure_us, now_us), self._at(now_us, now_us)
-        if question.why is Why.POWER:
+        if question.why is QuestionReason.POWER:
             return f"{name} was running. Last sign of life {sure}, now {now}."
-        if question.why is Why.SLEPT:
+        if question.why is QuestionReason.SLEPT:
             return f"{name} was running. The machine slept from {sure} to {self._at(question.asked_us, now_us)}."
         return f"{name} since {self._at(chain_start(self.floor, interval), now_us)}. Still at it?"
 
@@ -121,24 +121,28 @@ class WorkAlarm(Pressing):
             parts.append(f"{who} done {self._at(done[-1].at_us, done[-1].at_us)}")
         return "  ·  ".join(part for part in parts if part)
 
-    def _answers(self, question: Question, interval: Interval, end_us: int | None, now_us: int) -> tuple[Button, ...]:
-        still = question.why is Why.STILL
+    def _answers(
+        self, question: Question, interval: Interval, end_us: int | None, now_us: int
+    ) -> tuple[BenchButton, ...]:
+        still = question.why is QuestionReason.STILL
         yes = "Yes, still at it" if still else "It went on all the time"
-        found = [Button(f"still:{question.id}", yes, role="primary")]
+        found = [BenchButton(f"still:{question.id}", yes, role="primary")]
         if self._may_end(interval, question.sure_us, now_us):
             at = self._at(question.sure_us, now_us)
             found.append(
-                Button(f"stopped:{question.id}:{question.sure_us}", f"Stopped at {at}", self._sure_is(question))
+                BenchButton(f"stopped:{question.id}:{question.sure_us}", f"Stopped at {at}", self._sure_is(question))
             )
         if end_us is not None and end_us != question.sure_us and self._may_end(interval, end_us, now_us):
             text = f"Stopped at {self._at(end_us, now_us)}"
-            found.insert(1 if still else 2, Button(f"stopped:{question.id}:{end_us}", text, "when it usually ends"))
+            found.insert(
+                1 if still else 2, BenchButton(f"stopped:{question.id}:{end_us}", text, "when it usually ends")
+            )
         if answers.other_steps(self.floor, interval):
-            found.append(Button(f"other:{question.id}", "It was another step"))
+            found.append(BenchButton(f"other:{question.id}", "It was another step"))
         return tuple(found)
 
     def _sure_is(self, question: Question) -> str:
-        return {Why.POWER: "the last sign of life", Why.SLEPT: "when it fell asleep"}.get(
+        return {QuestionReason.POWER: "the last sign of life", QuestionReason.SLEPT: "when it fell asleep"}.get(
             question.why, "the last press"
         )
 
@@ -149,8 +153,8 @@ class WorkAlarm(Pressing):
             role="straw",
             title=f"Which step was it, after {name_of(self.floor, interval)}?",
             line=self._line(interval),
-            answers=tuple(Button(f"other-step:{question.id}:{step.id}", step.name) for step in steps),
-            back=Button(f"alarm-back:{question.id}", "Back", role="raised"),
+            answers=tuple(BenchButton(f"other-step:{question.id}:{step.id}", step.name) for step in steps),
+            back=BenchButton(f"alarm-back:{question.id}", "Back", role="raised"),
         )
 
     def _when(self, question: Question, interval: Interval, step: Step, now_us: int) -> AlarmState:
@@ -165,7 +169,7 @@ class WorkAlarm(Pressing):
                 _another(question, "other-at"),
                 *((at, self._time(f"other-at:{question.id}:{at}", at, now_us)) for at in times),
             ),
-            back=Button(f"alarm-back:{question.id}", "Back", role="raised"),
+            back=BenchButton(f"alarm-back:{question.id}", "Back", role="raised"),
         )
 
     def _usual_end(self, interval: Interval) -> int | None:
@@ -188,9 +192,9 @@ class WorkAlarm(Pressing):
     def _at(self, at_us: int, now_us: int) -> str:
         return when_text(at_us, now_us, zone_of(self.floor))
 
-    def _time(self, key: str, at_us: int, now_us: int) -> Button:
+    def _time(self, key: str, at_us: int, now_us: int) -> BenchButton:
         clock, day = day_aside(at_us, now_us, zone_of(self.floor))
-        return Button(key, clock, day)
+        return BenchButton(key, clock, day)
 
     def _still(self, _: str, moment: Moment | None) -> None:
         self._answer("Still at it", answers.still_at_it, moment, undoable=False)
@@ -239,14 +243,19 @@ class WorkAlarm(Pressing):
         self._step_id = None
 
     def _answer(
-        self, what: str, rule: Callable[[Turn, Question], object], moment: Moment | None, *, undoable: bool = True
+        self,
+        what: str,
+        rule: Callable[[Transaction, Question], object],
+        moment: Moment | None,
+        *,
+        undoable: bool = True,
     ) -> None:
         question = self._question()
         if question is not None:
-            self._press(what, lambda turn: rule(turn, question), moment, undoable=undoable)
+            self._press(what, lambda tx: rule(tx, question), moment, undoable=undoable)
             self._choosing, self._step_id = False, None
 
 
-def _another(question: Question, verb: str) -> tuple[int, Button]:
+def _another(question: Question, verb: str) -> tuple[int, BenchButton]:
     """The button for a time that no other one says: it has a place before all of them, and stands behind them."""
-    return LAST_US, Button(f"another:{question.id}:{verb}", "Another time")
+    return LAST_US, BenchButton(f"another:{question.id}:{verb}", "Another time")

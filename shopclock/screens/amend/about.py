@@ -5,14 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.screens.amend.amending import full_name, span_text
-from shopclock.screens.paged.page import Page
-from shopclock.shop.values import Interval
+from shopclock.shop.values.entities import Interval
+from shopclock.views.page import Page
 
 if TYPE_CHECKING:
     from shopclock.screens.amend.amending import Amending
 
 
-class StretchAbout(Page):
+class IntervalAbout(Page):
     """A page about one stretch, with when and what it was at the top."""
 
     def __init__(self, amending: Amending, number: int) -> None:
@@ -20,7 +20,7 @@ class StretchAbout(Page):
         self._number = number
 
     @property
-    def stretch(self) -> Interval:
+    def interval(self) -> Interval:
         """The stretch as it is now."""
         return self._amending.floor.get(Interval, self._number)
 
@@ -30,4 +30,4 @@ class StretchAbout(Page):
 
     def title(self) -> str:
         """When, and what it was."""
-        return f"{span_text(self._amending, self.stretch)}   {full_name(self._amending.floor, self.stretch)}"
+        return f"{span_text(self._amending, self.interval)}   {full_name(self._amending.floor, self.interval)}"

@@ -4,21 +4,21 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.offers import on_answer
-from shopclock.shop import amend
-from shopclock.shop.clash import name_of
-from shopclock.shop.day import end_meant, start_meant
-from shopclock.shop.errors import Refusal
-from shopclock.shop.wording import time_text
-from shopclock.widgets.dialogs import CLOCK, Choice
+from shopclock.shop.state.wording import time_text
+from shopclock.shop.values.errors import Refusal
+from shopclock.shop.work import amend
+from shopclock.shop.work.day import end_meant, start_meant
+from shopclock.shop.work.overlap_rules import name_of
+from shopclock.views.dialogs import CLOCK, Choice
+from shopclock.views.page import on_answer
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from shopclock.screens.amend.amending import Amending
-    from shopclock.shop.clock import Moment
-    from shopclock.shop.turn import Turn
-    from shopclock.shop.values import Interval
+    from shopclock.shop.state.transaction import Transaction
+    from shopclock.shop.values.clock import Moment
+    from shopclock.shop.values.entities import Interval
 
 
 class Ends:
@@ -27,33 +27,33 @@ class Ends:
     def __init__(self, amending: Amending) -> None:
         self._amending = amending
 
-    def ask_start(self, stretch: Interval) -> None:
+    def ask_start(self, interval: Interval) -> None:
         """Type the start."""
-        at = self._amending.time(stretch.start_us)
-        question = f"{name_of(self._amending.floor, stretch)} from"
+        at = self._amending.time(interval.start_us)
+        question = f"{name_of(self._amending.floor, interval)} from"
         self._amending.stack.dialogs.number(
-            question, at, on_answer(lambda text: self._take_start(stretch, text)), signs=CLOCK
+            question, at, on_answer(lambda text: self._take_start(interval, text)), signs=CLOCK
         )
 
-    def ask_end(self, stretch: Interval) -> None:
+    def ask_end(self, interval: Interval) -> None:
         """Type the end."""
-        at = self._amending.time(stretch.end_us) if stretch.end_us is not None else ""
-        question = f"{name_of(self._amending.floor, stretch)} till"
+        at = self._amending.time(interval.end_us) if interval.end_us is not None else ""
+        question = f"{name_of(self._amending.floor, interval)} till"
         self._amending.stack.dialogs.number(
-            question, at, on_answer(lambda text: self._take_end(stretch, text)), signs=CLOCK
+            question, at, on_answer(lambda text: self._take_end(interval, text)), signs=CLOCK
         )
 
-    def _take_start(self, stretch: Interval, text: str) -> None:
+    def _take_start(self, interval: Interval, text: str) -> None:
         amending = self._amending
-        at_us = self.understood(lambda: start_meant(stretch, text, amending.now_us, amending.zone))
+        at_us = self.understood(lambda: start_meant(interval, text, amending.now_us, amending.zone))
         if at_us is not None:
-            self.move_start(stretch, at_us)
+            self.move_start(interval, at_us)
 
-    def _take_end(self, stretch: Interval, text: str) -> None:
+    def _take_end(self, interval: Interval, text: str) -> None:
         amending = self._amending
-        at_us = self.understood(lambda: end_meant(stretch, text, amending.now_us, amending.zone))
+        at_us = self.understood(lambda: end_meant(interval, text, amending.now_us, amending.zone))
         if at_us is not None:
-            self.move_end(stretch, at_us)
+            self.move_end(interval, at_us)
 
     def understood(self, meant: Callable[[], int]) -> int | None:
         """Return what a typed time means; what is none is told."""
@@ -63,27 +63,27 @@ class Ends:
             self._amending.stack.dialogs.tell(str(refused))
             return None
 
-    def move_start(self, stretch: Interval, at_us: int, moment: Moment | None = None) -> None:
+    def move_start(self, interval: Interval, at_us: int, moment: Moment | None = None) -> None:
         """Let it have begun then."""
 
-        def rule(turn: Turn, *, way: bool) -> object:
-            return amend.move_start(turn, stretch, at_us, others_give_way=way)
+        def rule(tx: Transaction, *, way: bool) -> object:
+            return amend.move_start(tx, interval, at_us, others_give_way=way)
 
-        what = f"{name_of(self._amending.floor, stretch)} from {self._amending.time(at_us)}"
-        self._amending.bring(min(at_us, stretch.start_us))
-        others = amend.giving_way(self._amending.floor, stretch, start_us=at_us)
-        self._move(what, rule, others, moment, min(at_us, stretch.start_us))
+        what = f"{name_of(self._amending.floor, interval)} from {self._amending.time(at_us)}"
+        self._amending.bring(min(at_us, interval.start_us))
+        others = amend.giving_way(self._amending.floor, interval, start_us=at_us)
+        self._move(what, rule, others, moment, min(at_us, interval.start_us))
 
-    def move_end(self, stretch: Interval, at_us: int, moment: Moment | None = None) -> None:
+    def move_end(self, interval: Interval, at_us: int, moment: Moment | None = None) -> None:
         """Let it have ended then."""
 
-        def rule(turn: Turn, *, way: bool) -> object:
-            return amend.move_end(turn, stretch, at_us, others_give_way=way)
+        def rule(tx: Transaction, *, way: bool) -> object:
+            return amend.move_end(tx, interval, at_us, others_give_way=way)
 
-        what = f"{name_of(self._amending.floor, stretch)} till {self._amending.time(at_us)}"
-        self._amending.bring(stretch.start_us)
-        others = amend.giving_way(self._amending.floor, stretch, end_us=at_us)
-        self._move(what, rule, others, moment, stretch.start_us)
+        what = f"{name_of(self._amending.floor, interval)} till {self._amending.time(at_us)}"
+        self._amending.bring(interval.start_us)
+        others = amend.giving_way(self._amending.floor, interval, end_us=at_us)
+        self._move(what, rule, others, moment, interval.start_us)
 
     def _move(
         self,
@@ -95,12 +95,12 @@ class Ends:
     ) -> None:
         amending = self._amending
         if not others:
-            amending.press(what, lambda turn: rule(turn, way=False), moment, since_us)
+            amending.press(what, lambda tx: rule(tx, way=False), moment, since_us)
             return
 
         def answered(key: str) -> None:
             if key == "way":
-                amending.press(what, lambda turn: rule(turn, way=True), moment, since_us)
+                amending.press(what, lambda tx: rule(tx, way=True), moment, since_us)
 
         choices = [Choice("way", "Yes, both", what, role="primary"), Choice("leave", "Leave it")]
         amending.stack.dialogs.ask(_in_the_way(amending, others), choices, on_answer(answered))

@@ -6,21 +6,21 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from shopclock.screens.batches.where import stands_at
-from shopclock.screens.paged.offers import on_answer
-from shopclock.shop.list_edit import reasons
-from shopclock.shop.order import order_of
-from shopclock.shop.values import Step
-from shopclock.widgets.dialogs import Choice
+from shopclock.shop.setup.list_edit import reasons
+from shopclock.shop.values.entities import Step
+from shopclock.shop.work.step_order import order_of
+from shopclock.views.dialogs import Choice
+from shopclock.views.page import on_answer
 
 if TYPE_CHECKING:
-    from shopclock.screens.paged.stack import PageStack
-    from shopclock.shop.values import Piece
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.values.entities import Piece
 
 Lost = Callable[[Step | None, str], None]
 """What goes on with the step and the reason."""
 
 
-def ask_loss(stack: PageStack, piece: Piece, then: Lost) -> None:
+def ask_loss(stack: PagedPresenter, piece: Piece, then: Lost) -> None:
     """Ask at which step a piece was lost and why; going back at either question loses nothing."""
     steps = order_of(stack.floor, piece.batch_id).timed
     here = stands_at(stack.floor, piece)
@@ -35,7 +35,7 @@ def ask_loss(stack: PageStack, piece: Piece, then: Lost) -> None:
         _ask_reason(stack, piece, None, then)
 
 
-def _ask_reason(stack: PageStack, piece: Piece, step: Step | None, then: Lost) -> None:
+def _ask_reason(stack: PagedPresenter, piece: Piece, step: Step | None, then: Lost) -> None:
     choices = [Choice(reason.name, reason.name) for reason in reasons(stack.floor)]
     if choices:
         stack.dialogs.ask(f"Why was {piece.mark} lost", choices, on_answer(lambda reason: then(step, reason)))

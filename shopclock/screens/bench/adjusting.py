@@ -6,18 +6,18 @@ from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
-from shopclock.shop import adjust
-from shopclock.shop.kinds import Kind, Work
-from shopclock.shop.values import Interval, Method
-from shopclock.shop.wording import time_text, zone_of
-from shopclock.widgets.dialogs import Choice
+from shopclock.shop.state.wording import time_text, zone_of
+from shopclock.shop.values.entities import Interval, Method
+from shopclock.shop.values.kinds import Kind, WorkKind
+from shopclock.shop.work import adjust
+from shopclock.views.dialogs import Choice
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-    from shopclock.screens.bench.hand import Hand
-    from shopclock.shop.floor import Floor
-    from shopclock.shop.turn import Turn
+    from shopclock.screens.bench.current_work import CurrentWork
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.shop.state.transaction import Transaction
 
 SINCE_MIN = (5, 10, 15, 20, 30)
 TAKE_OFF_MIN = (5, 10, 15, 20)
@@ -26,15 +26,15 @@ LATELY_US = 15 * adjust.MINUTE_US
 
 
 @dataclass(frozen=True, slots=True)
-class Option:
+class AdjustOption:
     """One thing that can be put right: how it is offered, what it is called, what it does."""
 
     choice: Choice
     what: str
-    rule: Callable[[Turn], Any]
+    rule: Callable[[Transaction], Any]
 
 
-def options(floor: Floor, hand: Hand, maker_id: int, now_us: int) -> list[Option]:
+def options(floor: ShopFloor, hand: CurrentWork, maker_id: int, now_us: int) -> list[AdjustOption]:
     """Return everything that can be put right on the plate now."""
     found = list(_take_off(floor, maker_id, now_us))
     if hand.running and hand.interval is not None:
@@ -42,38 +42,40 @@ def options(floor: Floor, hand: Hand, maker_id: int, now_us: int) -> list[Option
     return found
 
 
-def _methods(floor: Floor, interval: Interval) -> Iterator[Option]:
+def _methods(floor: ShopFloor, interval: Interval) -> Iterator[AdjustOption]:
     if interval.step_id is None:
         return
     methods = [m for m in floor.all(Method) if m.stage_id == interval.stage_id and not m.put_away]
     for method in methods if len(methods) > 1 else ():
         chosen = method.id == interval.method_id
         choice = Choice(f"method:{method.id}", method.name, "method", checked=chosen)
-        yield Option(choice, f"Method {method.name}", partial(_use, interval, method))
+        yield AdjustOption(choice, f"Method {method.name}", partial(_use, interval, method))
 
 
-def _use(interval: Interval, method: Method, turn: Turn) -> Interval:
-    return adjust.use_method(turn, interval, method)
+def _use(interval: Interval, method: Method, tx: Transaction) -> Interval:
+    return adjust.use_method(tx, interval, method)
 
 
-def _work(interval: Interval) -> Iterator[Option]:
-    if interval.step_id is None or interval.work is Work.REWORK:
+def _work(interval: Interval) -> Iterator[AdjustOption]:
+    if interval.step_id is None or interval.work is WorkKind.REWORK:
         return
-    if interval.work is Work.SETUP:
-        yield Option(Choice("set-up", "Now running", "set-up is over"), "Now running", partial(_now_running, interval))
+    if interval.work is WorkKind.SETUP:
+        yield AdjustOption(
+            Choice("set-up", "Now running", "set-up is over"), "Now running", partial(_now_running, interval)
+        )
     else:
-        yield Option(Choice("set-up", "Set-up", "from now on"), "Set-up", partial(_set_up, interval))
+        yield AdjustOption(Choice("set-up", "Set-up", "from now on"), "Set-up", partial(_set_up, interval))
 
 
-def _now_running(interval: Interval, turn: Turn) -> Interval:
-    return adjust.now_running(turn, interval)
+def _now_running(interval: Interval, tx: Transaction) -> Interval:
+    return adjust.now_running(tx, interval)
 
 
-def _set_up(interval: Interval, turn: Turn) -> Interval:
-    return adjust.set_up(turn, interval)
+def _set_up(interval: Interval, tx: Transaction) -> Interval:
+    return adjust.set_up(tx, interval)
 
 
-def _since(floor: Floor, interval: Interval, now_us: int) -> Iterator[Option]:
+def _since(floor: ShopFloor, interval: Interval, now_us: int) -> Iterator[AdjustOption]:
     """Return the starts that are possible: not before other work of the same hands began."""
     if now_us - interval.start_us > LATELY_US:
         return
@@ -82,18 +84,20 @@ def _since(floor: Floor, interval: Interval, now_us: int) -> Iterator[Option]:
         at = now_us - minutes * adjust.MINUTE_US
         if earliest <= at < interval.start_us:
             label = f"Since {time_text(at, zone)}"
-            yield Option(Choice(f"since:{minutes}", label, f"{minutes} min ago"), label, partial(_start, interval, at))
+            yield AdjustOption(
+                Choice(f"since:{minutes}", label, f"{minutes} min ago"), label, partial(_start, interval, at)
+            )
     stop = last_stop(floor, interval)
     if stop is not None and earliest <= stop < interval.start_us:
         label = f"Since {time_text(stop, zone)}"
-        yield Option(Choice("since:stop", label, "the last stop"), label, partial(_start, interval, stop))
+        yield AdjustOption(Choice("since:stop", label, "the last stop"), label, partial(_start, interval, stop))
 
 
-def _start(interval: Interval, at_us: int, turn: Turn) -> Interval:
-    return adjust.start_since(turn, interval, at_us)
+def _start(interval: Interval, at_us: int, tx: Transaction) -> Interval:
+    return adjust.start_since(tx, interval, at_us)
 
 
-def last_stop(floor: Floor, interval: Interval) -> int | None:
+def last_stop(floor: ShopFloor, interval: Interval) -> int | None:
     """Return when the same hands stopped before an interval began; nothing where it took over from other work."""
     numbers = floor.hands.ended_after(interval.maker_id, interval.start_us - adjust.DAY_US)
     ends = [floor.get(Interval, number).end_us or 0 for number in numbers]
@@ -101,20 +105,20 @@ def last_stop(floor: Floor, interval: Interval) -> int | None:
     return last if last < interval.start_us else None
 
 
-def _take_off(floor: Floor, maker_id: int, now_us: int) -> Iterator[Option]:
+def _take_off(floor: ShopFloor, maker_id: int, now_us: int) -> Iterator[AdjustOption]:
     """Return the minutes that all of what runs, or was stopped last, has run for."""
     most = min((adjust.most_to_take_off(floor, i, now_us) for i in _taken_from(floor, maker_id)), default=0)
     for minutes in TAKE_OFF_MIN:
         if minutes * adjust.MINUTE_US < most:
             choice = Choice(f"off:{minutes}", f"Take off {minutes} min", "the last ones")
-            yield Option(choice, f"{minutes} min off", partial(_off, minutes))
+            yield AdjustOption(choice, f"{minutes} min off", partial(_off, minutes))
 
 
-def _off(minutes: int, turn: Turn) -> list[Interval]:
-    return adjust.take_off(turn, minutes)
+def _off(minutes: int, tx: Transaction) -> list[Interval]:
+    return adjust.take_off(tx, minutes)
 
 
-def _taken_from(floor: Floor, maker_id: int) -> list[Interval]:
+def _taken_from(floor: ShopFloor, maker_id: int) -> list[Interval]:
     running = [i for i in floor.running.values() if i.maker_id == maker_id and i.kind.attended]
     if running:
         return [i for i in running if i.kind is Kind.HANDS_ON] or running

@@ -5,16 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from shopclock.screens.bench.hand import chain_start
-from shopclock.shop.shown import CautionShown
+from shopclock.screens.bench.current_work import chain_start
+from shopclock.shop.values.entities import CautionShown
 
 if TYPE_CHECKING:
-    from shopclock.screens.bench.hand import Hand
+    from shopclock.screens.bench.current_work import CurrentWork
     from shopclock.screens.bench.state import PlateState
-    from shopclock.shop.floor import Floor
+    from shopclock.shop.state.shop_floor import ShopFloor
 
 
-def caution_line(floor: Floor, hand: Hand, opened_us: int, touched_us: int) -> str:
+def caution_line(floor: ShopFloor, hand: CurrentWork, opened_us: int, touched_us: int) -> str:
     """Return the caution to show, or nothing; what was shown before the window opened is not shown again."""
     shown = [c for c in floor.all(CautionShown) if c.at_us >= opened_us]
     fresh = next((c.caution for c in reversed(shown) if c.at_us >= touched_us), "")
@@ -28,7 +28,7 @@ def with_caution(plate: PlateState, caution: str) -> PlateState:
     return replace(plate, line=caution) if caution and not plate.urgent else plate
 
 
-def _is_of(floor: Floor, hand: Hand, shown: CautionShown) -> bool:
+def _is_of(floor: ShopFloor, hand: CurrentWork, shown: CautionShown) -> bool:
     interval = hand.interval if hand.running else None
     if interval is None or interval.stage_id != shown.stage_id or not interval.kind.attended:
         return False

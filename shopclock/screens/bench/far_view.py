@@ -9,12 +9,11 @@ from PySide6.QtGui import QColor, QPainter, QTouchEvent
 
 from shopclock.screens.bench.key_button import KeyButton
 from shopclock.screens.bench.layout import WEIGHTS, share_row
-from shopclock.screens.bench.rect import Rect
+from shopclock.views.fit import TextBox
+from shopclock.views.rect import Rect
 from shopclock.widgets.clock_face import ClockFace
-from shopclock.widgets.drawing import CENTRE, draw_fitted, draw_plate, fit_text
-from shopclock.widgets.drawn import Drawn
-from shopclock.widgets.fit import Box
-from shopclock.widgets.look import Weight
+from shopclock.widgets.drawing import CENTRE, PaintedGround, draw_fitted, draw_plate, fit_text
+from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QMouseEvent, QPaintEvent, QResizeEvent
@@ -22,7 +21,7 @@ if TYPE_CHECKING:
 
     from shopclock.screens.bench.key_button import Now, Press
     from shopclock.screens.bench.state import BenchState
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 LIVE = 3
 """The first buttons of the bottom row that are there from afar: Stop, Next, Done."""
@@ -30,12 +29,12 @@ NAME, PIECES = 0.17, 0.13
 """The height of the stage and of the pieces as shares of the plate's."""
 
 
-class FarView(Drawn):
+class FarView(PaintedGround):
     """Covers the Bench. `left` says that somebody pressed elsewhere than on a button."""
 
     left = Signal()
 
-    def __init__(self, look: Look, press: Press, now: Now, parent: QWidget) -> None:
+    def __init__(self, look: Style, press: Press, now: Now, parent: QWidget) -> None:
         super().__init__(look, parent)
         self.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)
         self.clock = ClockFace(look, self)
@@ -97,7 +96,7 @@ class FarView(Drawn):
 
     def _write(self, p: QPainter, text: str, rect: QRectF, weight: Weight) -> None:
         px = max(8, int(rect.height() * 0.72))
-        box = Box(rect.width(), rect.height(), px, px // 4, px // 4, lines=1)
+        box = TextBox(rect.width(), rect.height(), px, px // 4, px // 4, lines=1)
         colour = self.surface().text
         draw_fitted(p, rect, fit_text(self._look, text, box, weight), self._look, weight, colour, CENTRE)
 

@@ -5,23 +5,23 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from shopclock.shop.clock import Moment
+from shopclock.shop.values.clock import Moment
 from shopclock.widgets.button_face import ButtonState
 from shopclock.widgets.press_button import PressButton
 
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.screens.bench.rect import Rect
-    from shopclock.screens.bench.state import Button
-    from shopclock.widgets.look import Look
+    from shopclock.screens.bench.state import BenchButton
+    from shopclock.views.rect import Rect
+    from shopclock.widgets.style import Style
 
 Press = Callable[[str, Moment | None], None]
 """What takes a key and the moment the finger came down."""
 Now = Callable[[], Moment]
 
 
-def state_of(button: Button) -> ButtonState:
+def state_of(button: BenchButton) -> ButtonState:
     """Return how a button of the Bench is drawn."""
     return ButtonState(
         button.title,
@@ -44,7 +44,7 @@ def moment_of(came_down: object) -> Moment | None:
 class KeyButton(PressButton):
     """A press sends the key that it had when the finger came down, whatever it has become since."""
 
-    def __init__(self, look: Look, press: Press, now: Now, parent: QWidget) -> None:
+    def __init__(self, look: Style, press: Press, now: Now, parent: QWidget) -> None:
         super().__init__(look, ButtonState(""), lambda: (self._key, now()), parent=parent)
         self._key = ""
         self._press = press
@@ -55,7 +55,7 @@ class KeyButton(PressButton):
         """The key that a press would send."""
         return self._key
 
-    def show_button(self, button: Button | None) -> None:
+    def show_button(self, button: BenchButton | None) -> None:
         """Show this, or nothing."""
         self.setVisible(button is not None)
         if button is not None:

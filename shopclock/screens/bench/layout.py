@@ -6,14 +6,14 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from shopclock.screens.bench.plate_layout import Content, PlateLayout, letters_wide, plate_layout
-from shopclock.screens.bench.rect import Rect
-from shopclock.widgets.fit import LINE_HEIGHT
-from shopclock.widgets.metrics import CLOCK_DIGIT_MM
+from shopclock.views.fit import LINE_HEIGHT
+from shopclock.views.metrics import CLOCK_DIGIT_MM
+from shopclock.views.rect import Rect
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.widgets.metrics import Sizes
+    from shopclock.views.metrics import Sizes
 
 SIDE_SHARE = 0.31
 """The part of the width that the side would like."""

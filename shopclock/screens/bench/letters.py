@@ -4,34 +4,34 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.screens.bench.said import ENDED
-from shopclock.screens.bench.state import Button, LetterShown
-from shopclock.shop.finish import next_done
-from shopclock.shop.kinds import Work
-from shopclock.shop.marks import spoken
-from shopclock.shop.standing import held_from, through
+from shopclock.screens.bench.state import BenchButton, LetterShown
+from shopclock.screens.bench.texts import ENDED
+from shopclock.shop.values.kinds import WorkKind
+from shopclock.shop.values.marks import spoken
+from shopclock.shop.work.finish import next_done
+from shopclock.shop.work.piece_progress import held_from, through
 
 if TYPE_CHECKING:
     from collections.abc import Collection
 
-    from shopclock.screens.bench.hand import Hand
-    from shopclock.shop.floor import Floor
-    from shopclock.shop.values import Piece, Step
+    from shopclock.screens.bench.current_work import CurrentWork
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.shop.values.entities import Piece, Step
 
 WORDS = {"in": "", "out": "out", "done": "done", "away": "waits", "aside": "aside"}
 """The word under a letter by its state; a lost one tells how it ended."""
 
 
-def done_here(floor: Floor, hand: Hand) -> frozenset[int]:
+def done_here(floor: ShopFloor, hand: CurrentWork) -> frozenset[int]:
     """Return the pieces that are through the step on the plate; of rework, those done again."""
     if hand.step is None or hand.batch is None:
         return frozenset()
-    if hand.interval is not None and hand.interval.work is Work.REWORK:
+    if hand.interval is not None and hand.interval.work is WorkKind.REWORK:
         return frozenset(t.piece_id for t in floor.hands.done_in(hand.interval))
     return through(floor, hand.batch.id)[hand.step.id]
 
 
-def letters(floor: Floor, hand: Hand, chosen: Collection[int], now_us: int) -> tuple[LetterShown, ...]:
+def letters(floor: ShopFloor, hand: CurrentWork, chosen: Collection[int], now_us: int) -> tuple[LetterShown, ...]:
     """Return all pieces of the batch on the plate; `chosen` are those in hand."""
     if hand.batch is None or hand.step is None:
         return ()
@@ -58,13 +58,13 @@ def _state(piece: Piece, chosen: Collection[int], done: Collection[int], held: C
     return "away" if piece.id in held else "out"
 
 
-def pieces_button(shown: tuple[LetterShown, ...]) -> Button | None:
+def pieces_button(shown: tuple[LetterShown, ...]) -> BenchButton | None:
     """Return the one button that stands for all letters: Pieces: 6 of 7, and how many are done."""
     if not shown:
         return None
     living = sum(letter.state != "lost" for letter in shown)
     done = sum(letter.state == "done" for letter in shown)
-    return Button("page:pieces", f"Pieces: {living} of {len(shown)}", f"{done} done" if done else "")
+    return BenchButton("page:pieces", f"Pieces: {living} of {len(shown)}", f"{done} done" if done else "")
 
 
 def summary(shown: tuple[LetterShown, ...]) -> str:
@@ -77,21 +77,21 @@ def summary(shown: tuple[LetterShown, ...]) -> str:
     return "  ·  ".join(parts)
 
 
-def choose(hand: Hand, chosen: frozenset[int], piece: Piece, none: bool) -> frozenset[int]:
+def choose(hand: CurrentWork, chosen: frozenset[int], piece: Piece, none: bool) -> frozenset[int]:
     """Return who is in hand after a letter was pressed; after *None* it is that one alone."""
     if none:
         return frozenset({piece.id})
     return chosen ^ {piece.id} if piece.id in hand.pieces or piece.id in chosen else chosen | {piece.id}
 
 
-def others(floor: Floor, hand: Hand, step: Step, chosen: frozenset[int], now_us: int) -> frozenset[int]:
+def others(floor: ShopFloor, hand: CurrentWork, step: Step, chosen: frozenset[int], now_us: int) -> frozenset[int]:
     """Return the pieces that could be in hand and aren't."""
     held, done = held_from(floor, step, now_us), done_here(floor, hand)
     could = {p.id for p in floor.living(step.batch_id) if not p.set_aside and p.id not in held and p.id not in done}
     return frozenset(could - chosen)
 
 
-def done_title(floor: Floor, hand: Hand) -> str:
+def done_title(floor: ShopFloor, hand: CurrentWork) -> str:
     """Return what *Done* would mark: Done: C; nothing where it has no use."""
     if not hand.running or hand.interval is None or hand.step is None or not hand.step.one_by_one:
         return ""

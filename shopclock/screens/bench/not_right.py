@@ -5,28 +5,28 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
-from shopclock.screens.bench.said import batch_text
-from shopclock.shop import pieces
-from shopclock.shop.standing import holds
-from shopclock.shop.values import Batch, Interval, Piece, Reason, Step
-from shopclock.widgets.dialogs import Choice
+from shopclock.screens.bench.texts import batch_text
+from shopclock.shop.values.entities import Batch, Interval, Piece, Reason, Step
+from shopclock.shop.work import pieces
+from shopclock.shop.work.piece_progress import holds
+from shopclock.views.dialogs import Choice
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from shopclock.screens.bench.hand import Hand
-    from shopclock.shop.floor import Floor
-    from shopclock.shop.turn import Turn
-    from shopclock.widgets.dialogs import Then
+    from shopclock.screens.bench.current_work import CurrentWork
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.shop.state.transaction import Transaction
+    from shopclock.views.dialogs import Then
 
-    Press = Callable[[str, Callable[[Turn], Any]], Any]
+    Press = Callable[[str, Callable[[Transaction], Any]], Any]
     Ask = Callable[[str, Sequence[Choice], Then], None]
 
 
 class NotRight:
     """Asks its way to one press about one piece."""
 
-    def __init__(self, floor: Floor, ask: Ask, press: Press, hand: Hand) -> None:
+    def __init__(self, floor: ShopFloor, ask: Ask, press: Press, hand: CurrentWork) -> None:
         self._floor = floor
         self._ask = ask
         self._press = press
@@ -67,13 +67,13 @@ class NotRight:
         return ways
 
     def _set_aside(self, piece: Piece) -> None:
-        self._press(f"{piece.mark} set aside", lambda turn: pieces.set_aside(turn, piece))
+        self._press(f"{piece.mark} set aside", lambda tx: pieces.set_aside(tx, piece))
 
     def _take_up(self, piece: Piece) -> None:
-        self._press(f"{piece.mark} taken up", lambda turn: pieces.take_up(turn, piece))
+        self._press(f"{piece.mark} taken up", lambda tx: pieces.take_up(tx, piece))
 
     def _second(self, piece: Piece) -> None:
-        self._press(f"{piece.mark} a second", lambda turn: pieces.make_second(turn, piece))
+        self._press(f"{piece.mark} a second", lambda tx: pieces.make_second(tx, piece))
 
     def _lost(self, piece: Piece) -> None:
         reasons = sorted((r for r in self._floor.all(Reason) if not r.put_away), key=lambda r: (r.position, r.id))
@@ -82,7 +82,7 @@ class NotRight:
 
         def lose(reason: str | None) -> None:
             if reason is not None:
-                self._press(f"{piece.mark} lost", lambda turn: pieces.lose(turn, piece, step, reason))
+                self._press(f"{piece.mark} lost", lambda tx: pieces.lose(tx, piece, step, reason))
 
         self._ask(f"Why is {piece.mark} lost", choices, lose)
 
@@ -94,7 +94,7 @@ class NotRight:
         def cut(key: str | None) -> None:
             if key is not None:
                 target = by_key[key]
-                self._press(f"{piece.mark} cut down", lambda turn: pieces.cut_down(turn, piece, target, step))
+                self._press(f"{piece.mark} cut down", lambda tx: pieces.cut_down(tx, piece, target, step))
 
         self._ask(f"Into which batch does {piece.mark} go", choices, cut)
 
@@ -110,7 +110,7 @@ class NotRight:
         self._ask(question, choices, lambda key: then(by_key[key]) if key else None)
 
     def _rework(self, piece: Piece, step: Step, cause: Step) -> None:
-        self._press(f"Rework {piece.mark}", lambda turn: pieces.rework(turn, piece, step, cause))
+        self._press(f"Rework {piece.mark}", lambda tx: pieces.rework(tx, piece, step, cause))
 
     def step_of(self, piece: Piece) -> Step | None:
         """Return the step that a piece is at: on the plate, in a wait, else worked last."""

@@ -6,24 +6,24 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from shopclock.screens.bench.said import each_text, usual_text
-from shopclock.shop.kinds import How, StepState, Work
-from shopclock.shop.spent import spent
-from shopclock.shop.wording import minutes_text
+from shopclock.screens.bench.texts import each_text, usual_text
+from shopclock.shop.figures.piece_labour import piece_labour
+from shopclock.shop.state.wording import minutes_text
+from shopclock.shop.values.kinds import MarkedBy, StepState, WorkKind
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from shopclock.shop.floor import Floor
-    from shopclock.shop.spent import Spent
-    from shopclock.shop.stage_rows import Usual
-    from shopclock.shop.values import Batch, Interval, Step
+    from shopclock.shop.figures.piece_labour import PieceLabour
+    from shopclock.shop.figures.trend_rows import Usual
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.shop.values.entities import Batch, Interval, Step
 
 DOT = "  ·  "
 
 
 @dataclass(frozen=True, slots=True)
-class Pace:
+class PaceLine:
     """The line, and the share of the stage that is done, if anything is known to measure it by."""
 
     line: str
@@ -45,19 +45,21 @@ class Usuals:
         return self._usual_at(step.stage_id, method_id, batch.pattern_id)
 
 
-def route_us(floor: Floor, step: Step) -> int | None:
+def route_us(floor: ShopFloor, step: Step) -> int | None:
     """Return what the route says of a step's stage, a piece: all its steps added up."""
     steps = [s for s in floor.steps(step.batch_id) if s.stage_id == step.stage_id and s.state is StepState.TIMED]
     return sum(s.minutes_us or 0 for s in steps) or None
 
 
-def pace(floor: Floor, interval: Interval, step: Step, usually: Usual | None, now_us: int) -> Pace:
+def pace(floor: ShopFloor, interval: Interval, step: Step, usually: Usual | None, now_us: int) -> PaceLine:
     """Return the pace of what is on the plate.
 
     One by one, from the second piece done, it is minutes per piece done; else the minutes of the
     stage in this batch out of about as many as it takes.
     """
-    rows = [r for r in spent(floor, step.batch_id, now_us) if r.stage_id == step.stage_id and r.work is Work.RUN]
+    rows = [
+        r for r in piece_labour(floor, step.batch_id, now_us) if r.stage_id == step.stage_id and r.work is WorkKind.RUN
+    ]
     done_min = sum(row.us for row in rows) / 60e6
     each = _middle(usually, route_us(floor, step))
     whole_min = each * len(floor.living(step.batch_id)) if each is not None else None
@@ -67,9 +69,9 @@ def pace(floor: Floor, interval: Interval, step: Step, usually: Usual | None, no
     if so_far:
         parts = [f"{so_far} {each_text(floor)} so far", said]
     share = min(1.0, done_min / whole_min) if whole_min else None
-    if interval.work is Work.REWORK:
-        return Pace("", None)
-    return Pace(DOT.join(part for part in parts if part), share)
+    if interval.work is WorkKind.REWORK:
+        return PaceLine("", None)
+    return PaceLine(DOT.join(part for part in parts if part), share)
 
 
 def _middle(usually: Usual | None, route: int | None) -> float | None:
@@ -79,8 +81,8 @@ def _middle(usually: Usual | None, route: int | None) -> float | None:
     return route / 60e6 if route else None
 
 
-def _so_far(floor: Floor, step: Step, rows: Iterable[Spent]) -> str:
-    done = {t.piece_id for t in floor.tallies_of(step) if t.how is How.DONE}
+def _so_far(floor: ShopFloor, step: Step, rows: Iterable[PieceLabour]) -> str:
+    done = {t.piece_id for t in floor.tallies_of(step) if t.how is MarkedBy.DONE}
     if not step.one_by_one or len(done) < 2:
         return ""
     minutes = sum(row.us for row in rows if row.piece_id in done and row.step_id == step.id) / len(done) / 60e6

@@ -7,18 +7,18 @@ from typing import TYPE_CHECKING
 from shopclock.screens.bench.letters import choose, done_here, others
 from shopclock.screens.bench.not_right import NotRight
 from shopclock.screens.bench.reading import ask_reading
-from shopclock.screens.bench.said import ENDED, name_of, wait_text
 from shopclock.screens.bench.state import Mode
-from shopclock.shop import pieces
-from shopclock.shop.standing import held_from
-from shopclock.shop.values import Batch, Interval, Piece, Step
-from shopclock.widgets.dialogs import Choice
+from shopclock.screens.bench.texts import ENDED, name_of, wait_text
+from shopclock.shop.values.entities import Batch, Interval, Piece, Step
+from shopclock.shop.work import pieces
+from shopclock.shop.work.piece_progress import held_from
+from shopclock.views.dialogs import Choice
 
 if TYPE_CHECKING:
-    from shopclock.screens.bench.desk import Desk
-    from shopclock.screens.bench.hand import Hand
+    from shopclock.screens.bench.current_work import CurrentWork
     from shopclock.screens.bench.run_presses import Verb
-    from shopclock.shop.clock import Moment
+    from shopclock.screens.bench.session import BenchSession
+    from shopclock.shop.values.clock import Moment
 
 LAST_STAYS = "One piece has to stay in hand."
 
@@ -26,7 +26,7 @@ LAST_STAYS = "One piece has to stay in hand."
 class PiecePresses:
     """Who is in hand."""
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: BenchSession) -> None:
         self._desk = desk
 
     def verbs(self) -> dict[str, Verb]:
@@ -65,13 +65,13 @@ class PiecePresses:
         why = f": {piece.reason}" if piece.reason else ""
         self._desk.say(f"{piece.mark} is {ENDED[piece.outcome] if piece.outcome else ''}{at}{why}.")
 
-    def _take_up(self, hand: Hand, piece: Piece, moment: Moment | None) -> None:
+    def _take_up(self, hand: CurrentWork, piece: Piece, moment: Moment | None) -> None:
         if hand.running:
             self._put(hand, frozenset(hand.pieces) | {piece.id}, f"{piece.mark} in", moment)
         else:
-            self._desk.do(f"{piece.mark} taken up", lambda turn: pieces.take_up(turn, piece), moment)
+            self._desk.do(f"{piece.mark} taken up", lambda tx: pieces.take_up(tx, piece), moment)
 
-    def _ask_out(self, hand: Hand, piece: Piece, held: Interval) -> None:
+    def _ask_out(self, hand: CurrentWork, piece: Piece, held: Interval) -> None:
         desk = self._desk
         wait = wait_text(desk.floor, held, desk.record.instant())
         none = desk.memory.none
@@ -84,7 +84,7 @@ class PiecePresses:
         choices = (Choice("yes", "Take it out", role="primary"), Choice("no", "Leave it"))
         desk.ask(f"{piece.mark} is in {name_of(desk.floor, held)} {wait}. Take it out?", choices, answer)
 
-    def _toggle(self, hand: Hand, piece: Piece, moment: Moment | None) -> None:
+    def _toggle(self, hand: CurrentWork, piece: Piece, moment: Moment | None) -> None:
         before = self._chosen(hand)
         now = choose(hand, before, piece, self._desk.memory.none)
         if not now - done_here(self._desk.floor, hand):
@@ -92,15 +92,15 @@ class PiecePresses:
         else:
             self._put(hand, now, f"{piece.mark} {'in' if piece.id in now else 'out'}", moment)
 
-    def _chosen(self, hand: Hand) -> frozenset[int]:
+    def _chosen(self, hand: CurrentWork) -> frozenset[int]:
         chosen = self._desk.memory.chosen
         return chosen if chosen is not None and not hand.running else frozenset(hand.pieces)
 
-    def _put(self, hand: Hand, now: frozenset[int], what: str, moment: Moment | None) -> None:
+    def _put(self, hand: CurrentWork, now: frozenset[int], what: str, moment: Moment | None) -> None:
         """Have exactly these in hand: at once when it runs, else for when it is started."""
         interval = hand.interval
         if hand.mode is Mode.RUNNING and interval is not None:
-            self._desk.do(what, lambda turn: pieces.cover(turn, interval, now), moment)
+            self._desk.do(what, lambda tx: pieces.cover(tx, interval, now), moment)
         else:
             self._desk.memory.chosen = now
 
@@ -124,7 +124,7 @@ class PiecePresses:
         else:
             self._desk.say("There are no others to be put in.")
 
-    def _rest(self, hand: Hand, step: Step, chosen: frozenset[int]) -> frozenset[int]:
+    def _rest(self, hand: CurrentWork, step: Step, chosen: frozenset[int]) -> frozenset[int]:
         return others(self._desk.floor, hand, step, chosen, self._desk.record.instant())
 
     def _reading(self, _: str, _moment: Moment | None) -> None:  # that of the last answer counts

@@ -7,14 +7,14 @@ from functools import lru_cache
 from math import ceil
 from typing import TYPE_CHECKING
 
-from shopclock.screens.bench.rect import Rect
-from shopclock.widgets.fit import LINE_HEIGHT
-from shopclock.widgets.metrics import CAP_SHARE, CLOCK_DIGIT_MM
+from shopclock.views.fit import LINE_HEIGHT
+from shopclock.views.metrics import CAP_SHARE, CLOCK_DIGIT_MM
+from shopclock.views.rect import Rect
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from shopclock.widgets.metrics import Sizes
+    from shopclock.views.metrics import Sizes
 
 CLOCK_WIDE = 3.95
 """Width of 0:00:00 as a share of its font size in Inter Bold."""

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from shopclock.screens.bench.big_button import BigButton
 from shopclock.screens.bench.key_button import KeyButton, moment_of
 from shopclock.screens.bench.plate_layout import GROUPS, Content
-from shopclock.screens.bench.state import Button, Mode
+from shopclock.screens.bench.state import BenchButton, Mode
 from shopclock.widgets.clock_face import ClockFace
 from shopclock.widgets.labels import Label
 from shopclock.widgets.letters import Letter, LetterRow
@@ -19,19 +19,19 @@ if TYPE_CHECKING:
 
     from shopclock.screens.bench.key_button import Now, Press
     from shopclock.screens.bench.plate_layout import PlateLayout
-    from shopclock.screens.bench.rect import Rect
     from shopclock.screens.bench.state import LetterShown, PlateState
-    from shopclock.widgets.look import Look
+    from shopclock.views.rect import Rect
+    from shopclock.widgets.style import Style
 
-PIECES = Button("page:pieces", "Pieces")
+PIECES = BenchButton("page:pieces", "Pieces")
 """The way to All, None and The others, where they have no room beside the letters."""
-GROUP_BUTTONS = (Button("all", "All"), Button("none", "None"), Button("others", "The others"))
+GROUP_BUTTONS = (BenchButton("all", "All"), BenchButton("none", "None"), BenchButton("others", "The others"))
 
 
 class PlateView(Plate):
     """Shows a plate's state at the places of a layout."""
 
-    def __init__(self, look: Look, press: Press, now: Now, parent: QWidget) -> None:
+    def __init__(self, look: Style, press: Press, now: Now, parent: QWidget) -> None:
         super().__init__(look, "plate", parent)
         self._press = press
         self._now = now
@@ -113,7 +113,7 @@ def letter_of(shown: LetterShown) -> Letter:
     return Letter(shown.letter, shown.state, shown.word)
 
 
-def button_named(state: PlateState, name: str, layout: PlateLayout) -> Button | None:
+def button_named(state: PlateState, name: str, layout: PlateLayout) -> BenchButton | None:
     """Return the button that a layout's name stands for."""
     kind, _, number = name.partition(":")
     if kind == "pick":
@@ -122,5 +122,5 @@ def button_named(state: PlateState, name: str, layout: PlateLayout) -> Button | 
         return state.tools[int(number)]
     if kind == "methods":
         now = next((pick.title for pick in state.picks if pick.checked), "")
-        return Button("methods", now or "Method", "method" if now else "")
+        return BenchButton("methods", now or "Method", "method" if now else "")
     return state.pieces if layout.letters is None else PIECES

@@ -7,29 +7,28 @@ from typing import TYPE_CHECKING
 from shopclock.screens.bench import tiles
 from shopclock.screens.bench.bottom import bottom
 from shopclock.screens.bench.caution_line import caution_line, with_caution
-from shopclock.screens.bench.desk import Desk
-from shopclock.screens.bench.hand import chain_us, running_by
+from shopclock.screens.bench.current_work import chain_us, running_by
 from shopclock.screens.bench.letters import summary
 from shopclock.screens.bench.pace import UsualAt, Usuals
 from shopclock.screens.bench.piece_presses import PiecePresses
 from shopclock.screens.bench.plate_state import PlateMaker
 from shopclock.screens.bench.run_presses import RunPresses
+from shopclock.screens.bench.session import BenchSession
 from shopclock.screens.bench.sight_presses import SightPresses
-from shopclock.screens.bench.state import BenchState, Button, Page, RoutePage, SideState
-from shopclock.shop import settings
-from shopclock.shop.chosen import Key
-from shopclock.shop.keys import action_of
-from shopclock.shop.values import Batch
-from shopclock.shop.within import running_out
-from shopclock.shop.wording import clock_text
+from shopclock.screens.bench.state import BenchButton, BenchPage, BenchState, RoutePage, SideState
+from shopclock.shop.state import settings
+from shopclock.shop.state.keys import action_of
+from shopclock.shop.state.wording import clock_text
+from shopclock.shop.values.entities import Batch, Key
+from shopclock.shop.work.order_rules import running_out
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from shopclock.record.record import Record
-    from shopclock.screens.bench.hand import Eye, Hand
-    from shopclock.shop.clock import Moment
-    from shopclock.widgets.dialogs import Dialogs
+    from shopclock.record.press.record import Record
+    from shopclock.screens.bench.current_work import CurrentWork, Selection
+    from shopclock.shop.values.clock import Moment
+    from shopclock.views.dialogs import Dialogs
 
 SECOND_US = 1_000_000
 STALE_US = 10 * SECOND_US
@@ -49,7 +48,7 @@ class BenchPresenter:
         go: Callable[[str], None],
     ) -> None:
         self._record = record
-        self._desk = Desk(record, dialogs)
+        self._desk = BenchSession(record, dialogs)
         self._usuals = Usuals(usual_at)
         runs, sights, pieces = RunPresses(self._desk), SightPresses(self._desk, go), PiecePresses(self._desk)
         self._verbs = {**runs.verbs(), **sights.verbs(), **pieces.verbs()}
@@ -144,12 +143,12 @@ class BenchPresenter:
             plate=with_caution(plate, caution),
             side=self._side(eye, hand, now_us),
             bottom=self._bottom(eye, hand, now_us),
-            route_page=self._route_page(eye, now_us) if memory.page is Page.ROUTE else None,
+            route_page=self._route_page(eye, now_us) if memory.page is BenchPage.ROUTE else None,
             far_line=summary(plate.letters) or plate.line,
-            back=Button("page:bench", "Back", role="raised"),
+            back=BenchButton("page:bench", "Back", role="raised"),
         )
 
-    def _clock_of(self, hand: Hand) -> tuple[int, int, int | None] | None:
+    def _clock_of(self, hand: CurrentWork) -> tuple[int, int, int | None] | None:
         interval = hand.interval
         if interval is None or not interval.kind.attended:
             return None
@@ -163,7 +162,7 @@ class BenchPresenter:
             return False, now_us + STALE_US
         return now_us >= at, at if now_us < at else now_us + STALE_US
 
-    def _side(self, eye: Eye, hand: Hand, now_us: int) -> SideState | None:
+    def _side(self, eye: Selection, hand: CurrentWork, now_us: int) -> SideState | None:
         desk = self._desk
         batch = desk.floor.find(Batch, eye.batch_id or 0)
         if batch is None:
@@ -172,14 +171,14 @@ class BenchPresenter:
         return SideState(
             heading=f"Other work in {batch.name}" if shown else f"No other work ready in {batch.name}",
             tiles=shown,
-            whole_route=Button("page:route", "Whole route", tile=True),
+            whole_route=BenchButton("page:route", "Whole route", tile=True),
             route=tiles.route_shown(desk.floor, batch),
         )
 
-    def _bottom(self, eye: Eye, hand: Hand, now_us: int) -> tuple[Button, ...]:
+    def _bottom(self, eye: Selection, hand: CurrentWork, now_us: int) -> tuple[BenchButton, ...]:
         return bottom(self._desk.floor, hand, eye, self._desk.maker_id, self._desk.undo_names, now_us)
 
-    def _route_page(self, eye: Eye, now_us: int) -> RoutePage | None:
+    def _route_page(self, eye: Selection, now_us: int) -> RoutePage | None:
         desk = self._desk
         batch = desk.floor.find(Batch, eye.batch_id or 0)
         if batch is None:
@@ -187,5 +186,5 @@ class BenchPresenter:
         return RoutePage(
             heading=f"Whole route of {batch.name}: press a step to start it",
             tiles=tiles.route_tiles(desk.floor, batch.id, now_us),
-            both=Button("both", "Both at once", "stops nothing", role="raised", checked=desk.memory.both),
+            both=BenchButton("both", "Both at once", "stops nothing", role="raised", checked=desk.memory.both),
         )

@@ -4,35 +4,35 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.screens.bench.state import Button
+from shopclock.screens.bench.state import BenchButton
 from shopclock.screens.readings.asking import AskReading
-from shopclock.shop.readings import kinds_for
-from shopclock.shop.values import Batch
+from shopclock.shop.values.entities import Batch
+from shopclock.shop.work.readings import kinds_for
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from shopclock.screens.bench.desk import Desk
-    from shopclock.screens.bench.hand import Hand
-    from shopclock.shop.floor import Floor
-    from shopclock.shop.turn import Turn
+    from shopclock.screens.bench.current_work import CurrentWork
+    from shopclock.screens.bench.session import BenchSession
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.shop.state.transaction import Transaction
 
 
-def reading_button(floor: Floor, hand: Hand) -> tuple[Button, ...]:
+def reading_button(floor: ShopFloor, hand: CurrentWork) -> tuple[BenchButton, ...]:
     """The button, where something can be measured in the batch on the plate."""
     if hand.batch is None or not kinds_for(floor, hand.batch) or not floor.living(hand.batch.id):
         return ()
-    return (Button("reading", "Reading"),)
+    return (BenchButton("reading", "Reading"),)
 
 
-def ask_reading(desk: Desk) -> None:
+def ask_reading(desk: BenchSession) -> None:
     """Ask for a reading; what is outside its limits is then said on the plate."""
     hand = desk.hand()
     batch = hand.batch if hand.batch is not None else desk.floor.find(Batch, desk.eye().batch_id or 0)
     if batch is None:
         return
 
-    def press(what: str, rule: Callable[[Turn], object]) -> None:
+    def press(what: str, rule: Callable[[Transaction], object]) -> None:
         desk.do(what, rule)
         desk.tell()
 

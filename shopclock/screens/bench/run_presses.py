@@ -5,29 +5,28 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
-from shopclock.screens.bench import said, tiles
-from shopclock.screens.bench.hand import running_by
+from shopclock.screens.bench import texts, tiles
+from shopclock.screens.bench.current_work import running_by
 from shopclock.screens.bench.letters import done_title
 from shopclock.screens.bench.starting import start_of
 from shopclock.screens.bench.state import Mode
 from shopclock.screens.bench.tiles import waits_of
 from shopclock.screens.bench.warmth import WARMTH, ask_warmth, warmth_choice
-from shopclock.shop import begin, finish, stretch
-from shopclock.shop.kinds import Kind
-from shopclock.shop.load_words import wait_sentence
-from shopclock.shop.loads import blocked, fits, one_load
-from shopclock.shop.pieces import cover
-from shopclock.shop.standing import over
-from shopclock.shop.values import Interval, Stage, Step
-from shopclock.widgets.dialogs import Choice
+from shopclock.shop.values.entities import Interval, Stage, Step
+from shopclock.shop.values.kinds import Kind
+from shopclock.shop.work import begin, finish, intervals
+from shopclock.shop.work.loads import blocked, fits, one_load, wait_sentence
+from shopclock.shop.work.piece_progress import over
+from shopclock.shop.work.pieces import cover
+from shopclock.views.dialogs import Choice
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from shopclock.screens.bench.desk import Desk
+    from shopclock.screens.bench.session import BenchSession
     from shopclock.screens.bench.starting import Start
-    from shopclock.shop.clock import Moment
-    from shopclock.shop.turn import Turn
+    from shopclock.shop.state.transaction import Transaction
+    from shopclock.shop.values.clock import Moment
 
     Verb = Callable[[str, Moment | None], None]
 
@@ -35,7 +34,7 @@ if TYPE_CHECKING:
 class RunPresses:
     """Start, stop, carry on, next, done, out; shop work."""
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: BenchSession) -> None:
         self._desk = desk
 
     def verbs(self) -> dict[str, Verb]:
@@ -79,14 +78,14 @@ class RunPresses:
         interval = desk.floor.find(Interval, int(number))
         if interval is None or not interval.running:
             return
-        name, now_us = said.name_of(desk.floor, interval), desk.record.instant(moment)
-        take_out = partial(desk.do, f"Out: {name}", lambda turn: finish.load_out(turn, interval))
+        name, now_us = texts.name_of(desk.floor, interval), desk.record.instant(moment)
+        take_out = partial(desk.do, f"Out: {name}", lambda tx: finish.load_out(tx, interval))
         load = one_load(desk.floor, interval, now_us)
         if all(over(desk.floor, one, now_us) for one in load):
             take_out(moment)
             return
-        who = said.letters_text(desk.floor, [piece for one in load for piece in one.pieces])
-        question = f"{who} in {name}, {said.wait_text(desk.floor, load[-1], now_us)}. Take out now?"
+        who = texts.letters_text(desk.floor, [piece for one in load for piece in one.pieces])
+        question = f"{who} in {name}, {texts.wait_text(desk.floor, load[-1], now_us)}. Take out now?"
         choices = (Choice("yes", "Take out", role="primary"), Choice("no", "Leave it"), *warmth_choice(desk, interval))
         answers = {"yes": take_out, WARMTH: partial(ask_warmth, desk, interval)}
         desk.ask(question, choices, lambda key: answers[key]() if key in answers else None)
@@ -105,7 +104,7 @@ class RunPresses:
             desk.say(wait_sentence(desk.floor, found, now_us))
         elif going:
             wanted = (*running.pieces, *more)
-            desk.do(f"Load {len(going)} in: {step.name}", lambda turn: cover(turn, running, wanted), moment)
+            desk.do(f"Load {len(going)} in: {step.name}", lambda tx: cover(tx, running, wanted), moment)
 
     def _stop(self, _: str, moment: Moment | None) -> None:
         """Stop by hand what is by hand; a watch on the plate stops alone."""
@@ -114,7 +113,7 @@ class RunPresses:
         if interval is None or not hand.running:
             return
         alone = interval.kind is Kind.WATCH
-        rule: Callable[[Turn], Any] = (lambda turn: stretch.end(turn, interval)) if alone else begin.stop
+        rule: Callable[[Transaction], Any] = (lambda tx: intervals.end(tx, interval)) if alone else begin.stop
         if desk.do("Stop", rule, moment) is not None:
             if hand.batch is not None:
                 desk.memory.look_at(hand.batch.id)
@@ -122,7 +121,7 @@ class RunPresses:
 
     def _carry_on(self, _: str, moment: Moment | None) -> None:
         desk, hand = self._desk, self._desk.hand()
-        rule: Callable[[Turn], list[Interval]] = begin.carry_on
+        rule: Callable[[Transaction], list[Interval]] = begin.carry_on
         if hand.mode is Mode.STOPPED and desk.memory.chosen is not None and hand.step and hand.interval:
             rule = partial(_carry_on_with, hand.step, hand.interval, tuple(desk.memory.chosen))
         begun = desk.do("Carry on", rule, moment)
@@ -137,21 +136,21 @@ class RunPresses:
         chosen = None if hand.running else tuple(desk.chosen(hand))
         following = finish.next_step(desk.floor, hand.step, chosen or hand.pieces)
         what = f"Next: {following.name}" if following is not None else f"{hand.step.name} through"
-        desk.do(what, lambda turn: finish.go_on(turn, interval, chosen), moment)
+        desk.do(what, lambda tx: finish.go_on(tx, interval, chosen), moment)
         desk.memory.look_at(interval.batch_id)
 
     def _done(self, _: str, moment: Moment | None) -> None:
         desk, hand = self._desk, self._desk.hand()
         interval, title = hand.interval, done_title(self._desk.floor, hand)
         if interval is not None and title:
-            desk.do(title, lambda turn: finish.one_done(turn, interval), moment)
+            desk.do(title, lambda tx: finish.one_done(tx, interval), moment)
 
     def _through(self, _: str, moment: Moment | None) -> None:
         desk, hand = self._desk, self._desk.hand()
         step = hand.step
         if step is not None and hand.mode is Mode.STOPPED:
             pieces = tuple(desk.chosen(hand))
-            desk.do(f"{step.name} through", lambda turn: finish.all_through(turn, step, pieces), moment)
+            desk.do(f"{step.name} through", lambda tx: finish.all_through(tx, step, pieces), moment)
 
     def _shop_work(self, _: str, moment: Moment | None) -> None:
         floor = self._desk.floor
@@ -166,15 +165,15 @@ class RunPresses:
             self._desk.say("There is no work for the shop on its list yet. It is made in Shop.")
 
     def _begin_shop_work(self, stage: Stage, moment: Moment | None = None) -> None:
-        begun = self._desk.do(f"Start {stage.name}", lambda turn: begin.begin_shop_work(turn, stage), moment)
+        begun = self._desk.do(f"Start {stage.name}", lambda tx: begin.begin_shop_work(tx, stage), moment)
         if begun is not None:
             self._desk.memory.look_at(None)
 
 
-def _carry_on_with(step: Step, interval: Interval, pieces: tuple[int, ...], turn: Turn) -> list[Interval]:
+def _carry_on_with(step: Step, interval: Interval, pieces: tuple[int, ...], tx: Transaction) -> list[Interval]:
     """Go on with other pieces than those that were stopped."""
     begun = begin.begin(
-        turn,
+        tx,
         step,
         pieces,
         method_id=interval.method_id,
@@ -184,11 +183,11 @@ def _carry_on_with(step: Step, interval: Interval, pieces: tuple[int, ...], turn
     return [begun]
 
 
-def still_on(desk: Desk) -> str:
+def still_on(desk: BenchSession) -> str:
     """Say in one line what is still on after a stop, and until when."""
     now_us = desk.record.instant()
     on = [*running_by(desk.floor, desk.maker_id), *waits_of(desk.floor)]
     if not on:
         return ""
     more = f", and {len(on) - 1} more" if len(on) > 1 else ""
-    return f"{said.on_text(desk.floor, on[0], now_us)}{said.in_tool_text(desk.floor, on[0])}{more}."
+    return f"{texts.on_text(desk.floor, on[0], now_us)}{texts.in_tool_text(desk.floor, on[0])}{more}."

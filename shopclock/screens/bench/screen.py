@@ -12,12 +12,12 @@ from PySide6.QtWidgets import QWidget
 from shopclock.screens.bench.far_view import FarView
 from shopclock.screens.bench.key_button import KeyButton
 from shopclock.screens.bench.layout import bench_layout
-from shopclock.screens.bench.pages import PieceSheet, RouteSheet
 from shopclock.screens.bench.plate_view import PlateView
-from shopclock.screens.bench.rect import Rect
 from shopclock.screens.bench.side_view import SideView
-from shopclock.screens.bench.state import Page
-from shopclock.screens.shell import Screen
+from shopclock.screens.bench.state import BenchPage
+from shopclock.screens.bench.subpages import PieceSheet, RouteSheet
+from shopclock.screens.shell.shell import Screen
+from shopclock.views.rect import Rect
 from shopclock.widgets.overlay import Overlay
 from shopclock.widgets.press_button import PressButton
 
@@ -26,9 +26,9 @@ if TYPE_CHECKING:
 
     from shopclock.screens.bench.key_button import Now
     from shopclock.screens.bench.presenter import BenchPresenter
-    from shopclock.screens.bench.state import BenchState, Button
-    from shopclock.shop.clock import Moment
-    from shopclock.widgets.look import Look
+    from shopclock.screens.bench.state import BenchButton, BenchState
+    from shopclock.shop.values.clock import Moment
+    from shopclock.widgets.style import Style
 
 TOP_MOST = 6
 BOTTOM_SLOTS = ({"stop", "carry-on"}, {"next"}, {"done", "through"}, {"not-right"}, {"undo"})
@@ -43,7 +43,7 @@ class BenchScreen(Screen):
 
     far_changed = Signal(bool)
 
-    def __init__(self, look: Look, presenter: BenchPresenter, now: Now) -> None:
+    def __init__(self, look: Style, presenter: BenchPresenter, now: Now) -> None:
         super().__init__()
         self._look = look
         self._now = now
@@ -113,12 +113,12 @@ class BenchScreen(Screen):
         if state is None:
             return
         self.far.setVisible(state.far)
-        self.front.setVisible(state.page is Page.BENCH)
-        self.route.setVisible(state.page is Page.ROUTE and state.route_page is not None)
-        self.pieces.setVisible(state.page is Page.PIECES)
+        self.front.setVisible(state.page is BenchPage.BENCH)
+        self.route.setVisible(state.page is BenchPage.ROUTE and state.route_page is not None)
+        self.pieces.setVisible(state.page is BenchPage.PIECES)
         if state.far:
             self.far.show_far(state)
-        if state.page is Page.PIECES:
+        if state.page is BenchPage.PIECES:
             self.pieces.show_page(state.plate, state.back)
         elif state.route_page is not None:
             self.route.show_page(state.route_page, state.back)
@@ -155,7 +155,7 @@ class BenchScreen(Screen):
     def _turn_page(self, before: BenchState | None, state: BenchState) -> None:
         """What has just come up under a finger waits for the bounce; the far view has the whole window."""
         if before is None or before.page is not state.page or (before.far and not state.far):
-            page = {Page.ROUTE: self.route, Page.PIECES: self.pieces}.get(state.page, self.front)
+            page = {BenchPage.ROUTE: self.route, BenchPage.PIECES: self.pieces}.get(state.page, self.front)
             for button in page.findChildren(PressButton):
                 button.hold_off()
         if state.far != (before is not None and before.far):
@@ -181,6 +181,6 @@ class BenchScreen(Screen):
             self.presenter.key(name, self._now())
 
 
-def _show(button: KeyButton, shown: Button, rect: Rect) -> None:
+def _show(button: KeyButton, shown: BenchButton, rect: Rect) -> None:
     button.show_button(shown)
     button.put(rect)

@@ -8,11 +8,11 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtWidgets import QWidget
 
 from shopclock.screens.bench.key_button import KeyButton
+from shopclock.views.fit import LINE_HEIGHT, TextBox
 from shopclock.widgets.drawing import LEFT, draw_fitted, draw_plate, fit_text
-from shopclock.widgets.fit import LINE_HEIGHT, Box
 from shopclock.widgets.labels import Label
-from shopclock.widgets.look import Weight
 from shopclock.widgets.route_outline import RouteOutline, RouteState
+from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QPainter, QResizeEvent
@@ -20,14 +20,14 @@ if TYPE_CHECKING:
     from shopclock.screens.bench.key_button import Now, Press
     from shopclock.screens.bench.layout import SideLayout
     from shopclock.screens.bench.state import RouteShown, SideState
-    from shopclock.widgets.button_face import Placed
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.button_face import PlacedText
+    from shopclock.widgets.style import Style
 
 
 class RouteButton(KeyButton):
     """A tile with the outline of the route under its title."""
 
-    def __init__(self, look: Look, press: Press, now: Now, parent: QWidget) -> None:
+    def __init__(self, look: Style, press: Press, now: Now, parent: QWidget) -> None:
         super().__init__(look, press, now, parent)
         self.outline = RouteOutline(look, self)
         self.outline.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
@@ -45,7 +45,7 @@ class RouteButton(KeyButton):
         self.outline.setVisible(room >= high and self.width() >= 2 * self._look.sizes.touch)
         self.outline.setGeometry(pad, title, self.width() - 2 * pad, min(room, high + pad))
 
-    def texts(self) -> list[Placed]:
+    def texts(self) -> list[PlacedText]:
         """The title alone, when there is no room for the outline."""
         return super().texts() if self.outline.isHidden() else []
 
@@ -54,12 +54,15 @@ class RouteButton(KeyButton):
         if self.outline.isHidden():
             super().draw(p, rect)
             return
-        surface = self.dress()
+        surface = self.apply_style()
         draw_plate(p, rect, surface.ground, surface.line)
         pad, px = self._look.sizes.gap, self._look.sizes.body_text
         place = QRectF(pad * 1.4, pad * 0.5, rect.width() - pad * 3, px * LINE_HEIGHT + 1)
         text = fit_text(
-            self._look, self.state.title, Box(place.width(), place.height(), px, px // 2, px // 2, 1), Weight.SEMIBOLD
+            self._look,
+            self.state.title,
+            TextBox(place.width(), place.height(), px, px // 2, px // 2, 1),
+            Weight.SEMIBOLD,
         )
         draw_fitted(p, place, text, self._look, Weight.SEMIBOLD, surface.text, LEFT)
         self.draw_ring(p, rect, surface)
@@ -72,7 +75,7 @@ class RouteButton(KeyButton):
 class SideView(QWidget):
     """Shows the side's state at the places of a layout, in its parent's pixels."""
 
-    def __init__(self, look: Look, press: Press, now: Now, parent: QWidget) -> None:
+    def __init__(self, look: Style, press: Press, now: Now, parent: QWidget) -> None:
         super().__init__(parent)
         self._look = look
         self._press = press

@@ -6,25 +6,25 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.bench.adjusting import options
 from shopclock.screens.bench.reading import ask_reading, reading_button
-from shopclock.screens.bench.said import batch_text
-from shopclock.screens.bench.state import Page
-from shopclock.shop import adjust
-from shopclock.shop.kinds import Work
-from shopclock.shop.values import Method
-from shopclock.widgets.dialogs import Choice
+from shopclock.screens.bench.state import BenchPage
+from shopclock.screens.bench.texts import batch_text
+from shopclock.shop.values.entities import Method
+from shopclock.shop.values.kinds import WorkKind
+from shopclock.shop.work import adjust
+from shopclock.views.dialogs import Choice
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from shopclock.screens.bench.desk import Desk
     from shopclock.screens.bench.run_presses import Verb
-    from shopclock.shop.clock import Moment
+    from shopclock.screens.bench.session import BenchSession
+    from shopclock.shop.values.clock import Moment
 
 
 class SightPresses:
     """Batches, pages, what runs beside; method, set-up, adjust; undo."""
 
-    def __init__(self, desk: Desk, go: Callable[[str], None]) -> None:
+    def __init__(self, desk: BenchSession, go: Callable[[str], None]) -> None:
         self._desk = desk
         self._go = go
 
@@ -54,10 +54,10 @@ class SightPresses:
 
     def _show(self, number: str, _moment: Moment | None) -> None:
         self._desk.memory.step_id = int(number)
-        self._desk.memory.page = Page.BENCH
+        self._desk.memory.page = BenchPage.BENCH
 
     def _page(self, name: str, _moment: Moment | None) -> None:
-        self._desk.memory.page, self._desk.memory.both = Page(name), False
+        self._desk.memory.page, self._desk.memory.both = BenchPage(name), False
 
     def _both(self, _: str, _moment: Moment | None) -> None:
         self._desk.memory.both = not self._desk.memory.both
@@ -69,7 +69,7 @@ class SightPresses:
         if method is None:
             return
         if hand.running and interval is not None:
-            self._desk.do(f"Method {method.name}", lambda turn: adjust.use_method(turn, interval, method), moment)
+            self._desk.do(f"Method {method.name}", lambda tx: adjust.use_method(tx, interval, method), moment)
         elif interval is None:
             self._desk.memory.method_id = method.id
 
@@ -87,10 +87,10 @@ class SightPresses:
         interval = self._desk.hand().interval
         if interval is None or not interval.running:
             return
-        if interval.work is Work.SETUP:
-            self._desk.do("Now running", lambda turn: adjust.now_running(turn, interval), moment)
+        if interval.work is WorkKind.SETUP:
+            self._desk.do("Now running", lambda tx: adjust.now_running(tx, interval), moment)
         else:
-            self._desk.do("Set-up", lambda turn: adjust.set_up(turn, interval), moment)
+            self._desk.do("Set-up", lambda tx: adjust.set_up(tx, interval), moment)
 
     def _adjust(self, _: str, _moment: Moment | None) -> None:
         desk = self._desk

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 
-class Page(StrEnum):
+class BenchPage(StrEnum):
     """Which page of the Bench is in sight."""
 
     BENCH = "bench"
@@ -26,7 +26,7 @@ class Mode(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Button:
+class BenchButton:
     """Something to press: `key` tells the presenter what, the rest how it is drawn."""
 
     key: str
@@ -78,10 +78,10 @@ class PlateState:
     caution: str = ""
     share: float | None = None
     letters: tuple[LetterShown, ...] = ()
-    pieces: Button | None = None
-    picks: tuple[Button, ...] = ()
-    tools: tuple[Button, ...] = ()
-    big: Button | None = None
+    pieces: BenchButton | None = None
+    picks: tuple[BenchButton, ...] = ()
+    tools: tuple[BenchButton, ...] = ()
+    big: BenchButton | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,8 +89,8 @@ class SideState:
     """Beside the plate: waits, other running work and what is ready, and the way to the whole route."""
 
     heading: str
-    tiles: tuple[Button, ...]
-    whole_route: Button
+    tiles: tuple[BenchButton, ...]
+    whole_route: BenchButton
     route: RouteShown
 
 
@@ -99,21 +99,21 @@ class RoutePage:
     """The page with every step of the batch in sight."""
 
     heading: str
-    tiles: tuple[Button, ...]
-    both: Button
+    tiles: tuple[BenchButton, ...]
+    both: BenchButton
 
 
 @dataclass(frozen=True, slots=True)
 class BenchState:
     """Everything on the Bench but the ticking clock."""
 
-    page: Page
+    page: BenchPage
     far: bool
     keep_awake: bool
-    top: tuple[Button, ...]
+    top: tuple[BenchButton, ...]
     plate: PlateState
     side: SideState | None
-    bottom: tuple[Button, ...]
+    bottom: tuple[BenchButton, ...]
     route_page: RoutePage | None
     far_line: str
-    back: Button
+    back: BenchButton

@@ -5,20 +5,20 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.shop import cure
-from shopclock.shop.errors import Refusal
-from shopclock.shop.standing import ready_at
-from shopclock.shop.values import Interval, Step
-from shopclock.shop.wording import when_text, zone_of
-from shopclock.widgets.dialogs import BELOW_ZERO, Choice
+from shopclock.shop.routes import cure
+from shopclock.shop.state.wording import when_text, zone_of
+from shopclock.shop.values.entities import Interval, Step
+from shopclock.shop.values.errors import Refusal
+from shopclock.shop.work.piece_progress import ready_at
+from shopclock.views.dialogs import BELOW_ZERO, Choice
 
 if TYPE_CHECKING:
-    from shopclock.screens.bench.desk import Desk
+    from shopclock.screens.bench.session import BenchSession
 
 WARMTH = "warmth"
 
 
-def warmth_choice(desk: Desk, wait: Interval) -> tuple[Choice, ...]:
+def warmth_choice(desk: BenchSession, wait: Interval) -> tuple[Choice, ...]:
     """Offer to say how warm the shop is, where a wait can follow it."""
     if not cure.can_follow(desk.floor, wait):
         return ()
@@ -26,7 +26,7 @@ def warmth_choice(desk: Desk, wait: Interval) -> tuple[Choice, ...]:
     return (Choice(WARMTH, "Shop's warmth", now),)
 
 
-def ask_warmth(desk: Desk, wait: Interval) -> None:
+def ask_warmth(desk: BenchSession, wait: Interval) -> None:
     """Ask how warm it is, beginning with what was told last."""
     known = cure.newest_c(desk.floor)
     first = f"{known:g}" if known is not None else ""
@@ -35,7 +35,7 @@ def ask_warmth(desk: Desk, wait: Interval) -> None:
     desk.dialogs.number(question, first, partial(_take, desk, wait), signs=BELOW_ZERO)
 
 
-def _take(desk: Desk, wait: Interval, text: str | None) -> None:
+def _take(desk: BenchSession, wait: Interval, text: str | None) -> None:
     if not text:
         return
     try:
@@ -43,13 +43,13 @@ def _take(desk: Desk, wait: Interval, text: str | None) -> None:
     except Refusal as refused:
         desk.dialogs.tell(str(refused))
         return
-    done = desk.do(f"Shop at {shop_c:g} °C", lambda turn: cure.follow(turn, wait, shop_c))
+    done = desk.do(f"Shop at {shop_c:g} °C", lambda tx: cure.follow(tx, wait, shop_c))
     if done is not None:
         desk.say(_said(desk, wait, shop_c))
     desk.tell()
 
 
-def _said(desk: Desk, wait: Interval, shop_c: float) -> str:
+def _said(desk: BenchSession, wait: Interval, shop_c: float) -> str:
     now_us = desk.record.instant()
     at_us = ready_at(desk.floor, desk.floor.get(Interval, wait.id)) or now_us
     when = when_text(at_us, now_us, zone_of(desk.floor))

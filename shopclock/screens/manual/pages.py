@@ -5,21 +5,20 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.offers import calling, offer
-from shopclock.screens.paged.page import Body, Line, Page
+from shopclock.views.page import Body, Page, TextLine, action, calling
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from shopclock.screens.manual.chapters import Chapter
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.views.page import Action
 
 
 class ManualPage(Page):
     """Every chapter, each with the line that says what it is about."""
 
-    def __init__(self, stack: PageStack, chapters: Sequence[Chapter]) -> None:
+    def __init__(self, stack: PagedPresenter, chapters: Sequence[Chapter]) -> None:
         self._stack = stack
         self._chapters = chapters
 
@@ -27,10 +26,10 @@ class ManualPage(Page):
         """What it is."""
         return "Manual"
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """The chapters in order."""
         return [
-            offer(chapter.name, chapter.title, calling(partial(self._read, chapter)), detail=chapter.about)
+            action(chapter.name, chapter.title, calling(partial(self._read, chapter)), detail=chapter.about)
             for chapter in self._chapters
         ]
 
@@ -50,9 +49,9 @@ class ChapterPage(Page):
         """The chapter's."""
         return self._chapter.title
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """What it is about."""
-        return (Line(self._chapter.about),)
+        return (TextLine(self._chapter.about),)
 
     def text(self) -> str:
         """Its Markdown."""

@@ -5,20 +5,20 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.exchange.notes_in import TAKING, UNDO, Look, here_in, look
-from shopclock.exchange.notes_rows import READING
-from shopclock.record.unpacking import checkpoint, flush
-from shopclock.shop.errors import ShopError
-from shopclock.shop.progress import Stopped
+from shopclock.exchange.notes.notes_in import TAKING, UNDO, NotesPreview, here_in, preview
+from shopclock.exchange.notes.rows import READING
+from shopclock.record.press.unpacking import checkpoint, flush
+from shopclock.shop.values.errors import ShopError
+from shopclock.shop.values.progress import Stopped
 
 if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
-    from shopclock.exchange.notes import Said
-    from shopclock.record.record import Record
-    from shopclock.record.unpacking import Unpacking
-    from shopclock.screens.work import Watched, Work
+    from shopclock.exchange.notes.notes import NotesAnswers
+    from shopclock.record.press.record import Record
+    from shopclock.record.press.unpacking import Unpacking
+    from shopclock.screens.long_work.runner import Watched, WorkRunner
 
 ALL = 1000
 """So many parts the bar is told of: what comes is counted in rows, and those are many."""
@@ -29,19 +29,21 @@ AGAIN = "The record was changed meanwhile, so the notes were worked out anew. No
 class Bringing:
     """Looks at files of notes and brings them in, one at a time."""
 
-    def __init__(self, record: Record, background: Work) -> None:
+    def __init__(self, record: Record, background: WorkRunner) -> None:
         self.record = record
         self._background = background
         self.busy = False
 
-    def look(self, file: Path, said: Said, then: Callable[[Look], None], failed: Callable[[str], None]) -> None:
+    def look(
+        self, file: Path, said: NotesAnswers, then: Callable[[NotesPreview], None], failed: Callable[[str], None]
+    ) -> None:
         """Have a file read and worked out; `failed` gets the sentence that says why it can't be, "" when stopped."""
         if self.busy:
             failed(BUSY)
             return
         self.busy = True
 
-        def done(seen: Look) -> None:
+        def done(seen: NotesPreview) -> None:
             self.busy = False
             then(seen)
 
@@ -49,9 +51,9 @@ class Bringing:
             self.busy = False
             failed("" if isinstance(error, Stopped) else str(error))
 
-        self._background.run_long(READING, look, (self.record.path, file, said, here_in(self.record)), done, wrong)
+        self._background.run_long(READING, preview, (self.record.path, file, said, here_in(self.record)), done, wrong)
 
-    def take(self, seen: Look, ended: Callable[[str | None], None]) -> None:
+    def take(self, seen: NotesPreview, ended: Callable[[str | None], None]) -> None:
         """Bring in what was worked out; `ended` gets nothing when all is there, else why it isn't, "" when stopped."""
         if self.busy or seen.parcel is None:
             return
@@ -73,7 +75,7 @@ class _Taking:
     """One parcel on its way in: `step` is called as long as it says that there is more."""
 
     def __init__(
-        self, record: Record, unpacking: Unpacking, background: Work, ended: Callable[[str | None], None]
+        self, record: Record, unpacking: Unpacking, background: WorkRunner, ended: Callable[[str | None], None]
     ) -> None:
         self._record = record
         self._unpacking = unpacking

@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.page import Page
-from shopclock.shop.values import Batch, Pattern, Piece, Stage
+from shopclock.shop.values.entities import Batch, Pattern, Piece, Stage
+from shopclock.views.page import Page
 
 if TYPE_CHECKING:
-    from shopclock.screens.paged.stack import PageStack
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
 
 
 class StageAbout(Page):
     """A page about one stage."""
 
-    def __init__(self, stack: PageStack, stage_id: int) -> None:
+    def __init__(self, stack: PagedPresenter, stage_id: int) -> None:
         self._stack = stack
         self._stage_id = stage_id
 
@@ -31,7 +31,7 @@ class StageAbout(Page):
 class PatternAbout(Page):
     """A page about one pattern."""
 
-    def __init__(self, stack: PageStack, pattern_id: int) -> None:
+    def __init__(self, stack: PagedPresenter, pattern_id: int) -> None:
         self._stack = stack
         self._pattern_id = pattern_id
 
@@ -48,7 +48,7 @@ class PatternAbout(Page):
 class BatchAbout(Page):
     """A page about one batch."""
 
-    def __init__(self, stack: PageStack, batch_id: int) -> None:
+    def __init__(self, stack: PagedPresenter, batch_id: int) -> None:
         self._stack = stack
         self._batch_id = batch_id
 
@@ -65,7 +65,7 @@ class BatchAbout(Page):
 class PieceAbout(Page):
     """A page about one piece."""
 
-    def __init__(self, stack: PageStack, piece_id: int) -> None:
+    def __init__(self, stack: PagedPresenter, piece_id: int) -> None:
         self._stack = stack
         self._piece_id = piece_id
 

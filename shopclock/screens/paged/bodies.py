@@ -9,11 +9,11 @@ from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QKeySequence, QPainter
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
-from shopclock.screens.paged.page import Body
 from shopclock.screens.paged.route_tile import RouteButtonState, RouteTile
+from shopclock.views.grid import even_grid
+from shopclock.views.page import Body
 from shopclock.widgets.day_line import DayBar, DayLine, DayLineState
-from shopclock.widgets.drawn import Drawn
-from shopclock.widgets.grid import even_grid
+from shopclock.widgets.drawing import PaintedGround
 from shopclock.widgets.labels import Label
 from shopclock.widgets.route_outline import RouteState
 from shopclock.widgets.tile_grid import TileGrid
@@ -23,11 +23,11 @@ if TYPE_CHECKING:
 
     from PySide6.QtGui import QKeyEvent, QPaintEvent, QResizeEvent
 
-    from shopclock.screens.paged.page import DayLook, PageState, RouteLook, Tile
+    from shopclock.views.grid import Grid
+    from shopclock.views.page import Button, DayView, PageState, RouteOutlineView
     from shopclock.widgets.button_face import ButtonState
-    from shopclock.widgets.grid import Grid
-    from shopclock.widgets.look import Look
     from shopclock.widgets.press_button import PressButton
+    from shopclock.widgets.style import Style
 
 WISH_MM = {
     Body.TILES: 66.0,
@@ -43,18 +43,18 @@ LEAST = dict.fromkeys((Body.TILES, Body.PIECES, Body.SMALL, Body.ROUTES, Body.TR
 MODIFIERS = {Qt.Key.Key_Shift, Qt.Key.Key_Control, Qt.Key.Key_Alt, Qt.Key.Key_Meta, Qt.Key.Key_AltGr}
 
 
-def route_state(route: RouteLook) -> RouteState:
+def route_state(route: RouteOutlineView) -> RouteState:
     """A route as its widget takes it."""
     return RouteState(route.outline, route.fills, route.marks, route.spoken)
 
 
-def day_state(day: DayLook) -> DayLineState:
+def day_state(day: DayView) -> DayLineState:
     """A day as its widget takes it."""
     bars = tuple(DayBar(b.lane, b.left, b.right, b.text, b.role, b.guessed) for b in day.bars)
     return DayLineState(day.lanes, day.ticks, bars, day.spoken)
 
 
-def button_state(tile: Tile, *, tiled: bool) -> ButtonState:
+def button_state(tile: Button, *, tiled: bool) -> ButtonState:
     """A tile as its button takes it; `tiled` writes it from the left."""
     return RouteButtonState(
         title=tile.title,
@@ -105,7 +105,7 @@ class DayBody(QWidget):
 
     pressed = Signal(str, object)
 
-    def __init__(self, look: Look, now: Callable[[], object]) -> None:
+    def __init__(self, look: Style, now: Callable[[], object]) -> None:
         super().__init__()
         self._look = look
         self._has_day = False
@@ -143,10 +143,10 @@ class DayBody(QWidget):
             column.activate()
 
 
-class Bar(Drawn):
+class MeasuringBar(PaintedGround):
     """A bar as long as it is told, to be held against a card."""
 
-    def __init__(self, look: Look) -> None:
+    def __init__(self, look: Style) -> None:
         super().__init__(look)
         self._long_px = 0.0
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -172,9 +172,9 @@ class RulerBody(QWidget):
 
     pressed = Signal(str, object)
 
-    def __init__(self, look: Look, now: Callable[[], object]) -> None:
+    def __init__(self, look: Style, now: Callable[[], object]) -> None:
         super().__init__()
-        self._bar = Bar(look)
+        self._bar = MeasuringBar(look)
         self._tiles = TileBody(look, now, WISH_MM[Body.RULER])
         self._tiles.pressed.connect(self.pressed)
         column = QVBoxLayout(self)
@@ -194,7 +194,7 @@ class KeyBody(QWidget):
 
     heard = Signal(str)
 
-    def __init__(self, look: Look) -> None:
+    def __init__(self, look: Style) -> None:
         super().__init__()
         self._say = Label(look, "stage", "Press the key or the pedal now")
         self._say.set_align(Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignVCenter)

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
+from shopclock.views.bars_picture import BarsPicture
 from shopclock.widgets.bars import Bars
-from shopclock.widgets.bars_picture import BarsPicture
 from shopclock.widgets.button_face import ButtonState
 from shopclock.widgets.press_button import PressButton
 from shopclock.widgets.time_lines import TimeLines
@@ -19,8 +19,8 @@ if TYPE_CHECKING:
 
     from PySide6.QtGui import QResizeEvent
 
-    from shopclock.screens.paged.page import ChartLook, PageState
-    from shopclock.widgets.look import Look
+    from shopclock.views.page import ChartView, PageState
+    from shopclock.widgets.style import Style
 
 SIDE = 0.25
 """The share of the width that the smaller chart has."""
@@ -31,19 +31,19 @@ class ChartBody(QWidget):
 
     pressed = Signal(str, object)
 
-    def __init__(self, look: Look, now: Callable[[], object]) -> None:
+    def __init__(self, look: Style, now: Callable[[], object]) -> None:
         super().__init__()
         self._look = look
         self._now = now
-        self._chart: ChartLook | None = None
+        self._chart: ChartView | None = None
         self._page = 0
         self.bars, self.lines, self.side = Bars(look), TimeLines(look), Bars(look)
         self._row = QHBoxLayout()
         self._row.addStretch(1)
         self.before, self.more = self._turner("Before", -1), self._turner("More", +1)
         charts = QHBoxLayout()
-        for widget, stretch in ((self.bars, 3), (self.lines, 3), (self.side, 1)):
-            charts.addWidget(widget, stretch)
+        for widget, interval in ((self.bars, 3), (self.lines, 3), (self.side, 1)):
+            charts.addWidget(widget, interval)
         self._charts = charts
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)

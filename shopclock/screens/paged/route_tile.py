@@ -17,8 +17,8 @@ if TYPE_CHECKING:
     from PySide6.QtGui import QResizeEvent
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.widgets.button_face import Placed
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.button_face import PlacedText
+    from shopclock.widgets.style import Style
 
 TEXT_SHARE = 0.5
 
@@ -33,7 +33,7 @@ class RouteButtonState(ButtonState):
 class RouteTile(PressButton):
     """Text at the left, the outline at the right; the whole of it is one button."""
 
-    def __init__(self, look: Look, now: Callable[[], object], parent: QWidget) -> None:
+    def __init__(self, look: Style, now: Callable[[], object], parent: QWidget) -> None:
         super().__init__(look, ButtonState(""), now, parent=parent)
         self._outline = RouteOutline(look, self)
         self._outline.set_surface("plate")
@@ -53,7 +53,7 @@ class RouteTile(PressButton):
         super().resizeEvent(event)
         self._arrange()
 
-    def texts(self) -> list[Placed]:
+    def texts(self) -> list[PlacedText]:
         """The text, in its part of the tile."""
         share = TEXT_SHARE if _route_of(self._state) is not None else 1.0
         return place(self._state, QSizeF(self.width() * share, self.height()), self._look)

@@ -21,10 +21,10 @@ from shopclock.screens.paged.bodies import (
     route_state,
 )
 from shopclock.screens.paged.chart_body import ChartBody
-from shopclock.screens.paged.page import Body
 from shopclock.screens.paged.table_body import TableBody
 from shopclock.screens.paged.text_body import TextBody
-from shopclock.screens.shell import Screen
+from shopclock.screens.shell.shell import Screen
+from shopclock.views.page import Body
 from shopclock.widgets.button_face import ButtonState
 from shopclock.widgets.labels import Label
 from shopclock.widgets.press_button import PressButton, even_titles
@@ -35,10 +35,10 @@ if TYPE_CHECKING:
 
     from PySide6.QtGui import QKeyEvent, QResizeEvent
 
-    from shopclock.screens.paged.page import Line, PageState
-    from shopclock.screens.paged.stack import PageStack
-    from shopclock.shop.clock import Moment
-    from shopclock.widgets.look import Look
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.values.clock import Moment
+    from shopclock.views.page import PageState, TextLine
+    from shopclock.widgets.style import Style
 
 NEW_PAGE_MS = 250
 """A page that came up under the finger takes no press for so long. Common practice, no source."""
@@ -67,7 +67,7 @@ class BottomRow(QWidget):
 
     pressed = Signal(str, object)
 
-    def __init__(self, look: Look, now: Callable[[], object]) -> None:
+    def __init__(self, look: Style, now: Callable[[], object]) -> None:
         super().__init__()
         self._look = look
         self._now = now
@@ -130,7 +130,7 @@ def _bottom(state: PageState) -> list[tuple[str, ButtonState]]:
 class PagedScreen(Screen):
     """Shows the page on top of a presenter's pages."""
 
-    def __init__(self, look: Look, presenter: PageStack, now: Callable[[], Moment]) -> None:
+    def __init__(self, look: Style, presenter: PagedPresenter, now: Callable[[], Moment]) -> None:
         super().__init__()
         self.presenter = presenter
         self._look = look
@@ -195,7 +195,7 @@ class PagedScreen(Screen):
     def _has_room(self) -> bool:
         return self.height() > 5 * self._look.sizes.touch
 
-    def _say(self, lines: tuple[Line, ...]) -> None:
+    def _say(self, lines: tuple[TextLine, ...]) -> None:
         """Show these lines under the title; a long one takes two."""
         while self._lines:
             label = self._lines.pop()
@@ -244,8 +244,8 @@ class PagedScreen(Screen):
 
     def _lay_out(self) -> None:
         self._column = QVBoxLayout(self)
-        for widget, stretch in ((self._title, 0), (self._route, 0), (self._middle, 1), (self.bottom, 0)):
-            self._column.addWidget(widget, stretch)
+        for widget, interval in ((self._title, 0), (self._route, 0), (self._middle, 1), (self.bottom, 0)):
+            self._column.addWidget(widget, interval)
 
     def _redress(self) -> None:
         sizes = self._look.sizes

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from shopclock.screens.paged.bodies import button_state
 from shopclock.widgets.button_face import ButtonState
-from shopclock.widgets.drawn import Drawn
+from shopclock.widgets.drawing import PaintedGround
 from shopclock.widgets.press_button import PressButton, even_titles
 
 if TYPE_CHECKING:
@@ -19,18 +19,18 @@ if TYPE_CHECKING:
 
     from PySide6.QtGui import QPaintEvent, QResizeEvent
 
-    from shopclock.screens.paged.page import PageState
-    from shopclock.widgets.look import Look
+    from shopclock.views.page import PageState
+    from shopclock.widgets.style import Style
 
 COLUMN_MM = 25.0
 LINE = 1.7
 """Height of a row, in heights of its letters."""
 
 
-class Cells(Drawn):
+class Cells(PaintedGround):
     """Rows of text in columns of one width; what is too long ends in dots."""
 
-    def __init__(self, look: Look) -> None:
+    def __init__(self, look: Style) -> None:
         super().__init__(look)
         self._rows: tuple[tuple[str, ...], ...] = ()
         self._wide = 1.0
@@ -62,7 +62,7 @@ class TableBody(QWidget):
 
     pressed = Signal(str, object)
 
-    def __init__(self, look: Look, now: Callable[[], object]) -> None:
+    def __init__(self, look: Style, now: Callable[[], object]) -> None:
         super().__init__()
         self._look = look
         self._now = now

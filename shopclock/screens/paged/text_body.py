@@ -18,8 +18,8 @@ if TYPE_CHECKING:
 
     from PySide6.QtGui import QResizeEvent, QTextBlock, QTextDocument
 
-    from shopclock.screens.paged.page import PageState
-    from shopclock.widgets.look import Look
+    from shopclock.views.page import PageState
+    from shopclock.widgets.style import Style
 
 KEPT_LINES = 2
 """How many lines of the last screen stay in sight on the next, so that the eye finds its place."""
@@ -52,7 +52,7 @@ class TextBody(QWidget):
 
     pressed = Signal(str, object)
 
-    def __init__(self, look: Look, now: Callable[[], object]) -> None:
+    def __init__(self, look: Style, now: Callable[[], object]) -> None:
         super().__init__()
         self._look = look
         self._now = now

@@ -6,14 +6,14 @@ from datetime import date, timedelta
 from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.offers import on_answer
-from shopclock.shop.wording import day_text
-from shopclock.widgets.dialogs import COUNT, Choice
+from shopclock.shop.state.wording import day_text
+from shopclock.views.dialogs import COUNT, Choice
+from shopclock.views.page import on_answer
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from shopclock.widgets.dialogs import Dialogs
+    from shopclock.views.dialogs import Dialogs
 
 FEW = 3
 """So many tiles are wide enough in every window for a day written large."""

@@ -4,22 +4,22 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.stack import PageStack
+from shopclock.screens.paged.paged_presenter import PagedPresenter
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from shopclock.record.record import Record
-    from shopclock.screens.paged.stack import Go
-    from shopclock.screens.work import Work
-    from shopclock.shop.money import Manner
-    from shopclock.widgets.dialogs import Dialogs
+    from shopclock.record.press.record import Record
+    from shopclock.screens.long_work.runner import WorkRunner
+    from shopclock.screens.paged.paged_presenter import ShowScreen
+    from shopclock.shop.values.money import Manner
+    from shopclock.views.dialogs import Dialogs
 
 
-class Planning(PageStack):
+class Planning(PagedPresenter):
     """Pages that ask `work` to reckon beside the window."""
 
-    def __init__(self, record: Record, dialogs: Dialogs, go: Go, work: Work, manner: Manner) -> None:
+    def __init__(self, record: Record, dialogs: Dialogs, go: ShowScreen, work: WorkRunner, manner: Manner) -> None:
         super().__init__(record, dialogs, go)
         self.work = work
         self.manner = manner

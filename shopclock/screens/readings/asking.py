@@ -4,27 +4,26 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from shopclock.shop.kinds import Kind
-from shopclock.shop.loads import holder
-from shopclock.shop.measure import units_like
-from shopclock.shop.reading_kinds import wanted_said
-from shopclock.shop.readings import kinds_for, outside_of, said, step_for, take
-from shopclock.shop.values import Interval, Stage
-from shopclock.shop.wording import word
-from shopclock.widgets.dialogs import MEASURED, Choice
+from shopclock.shop.setup.reading_kinds import wanted_said
+from shopclock.shop.state.wording import word
+from shopclock.shop.values.entities import Interval, Stage
+from shopclock.shop.values.kinds import Kind
+from shopclock.shop.values.measure import units_like
+from shopclock.shop.work.loads import holder
+from shopclock.shop.work.readings import kinds_for, outside_of, reading_text, step_for, take
+from shopclock.views.dialogs import MEASURED, Choice
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from shopclock.record.reading import Reads
-    from shopclock.shop.floor import Floor
-    from shopclock.shop.measure import Measure
-    from shopclock.shop.measured import ReadingKind
-    from shopclock.shop.turn import Turn
-    from shopclock.shop.values import Batch, Piece, Step
-    from shopclock.widgets.dialogs import Dialogs
+    from shopclock.record.read.read_only import Reads
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.shop.state.transaction import Transaction
+    from shopclock.shop.values.entities import Batch, Piece, ReadingKind, Step
+    from shopclock.shop.values.measure import Measure
+    from shopclock.views.dialogs import Dialogs
 
-    Press = Callable[[str, Callable[[Turn], Any]], Any]
+    Press = Callable[[str, Callable[[Transaction], Any]], Any]
 
 LOAD = "load"
 
@@ -33,7 +32,7 @@ class AskReading:
     """Asks its way to one reading. `step` is the one in hand, if any."""
 
     def __init__(
-        self, floor: Floor, reads: Reads, dialogs: Dialogs, press: Press, batch: Batch, step: Step | None
+        self, floor: ShopFloor, reads: Reads, dialogs: Dialogs, press: Press, batch: Batch, step: Step | None
     ) -> None:
         self._floor = floor
         self._reads = reads
@@ -73,7 +72,7 @@ class AskReading:
         """The number that a piece is known by once its letter is hidden; a reading outside in its stead."""
         wrong = outside_of(self._floor, piece)
         if wrong:
-            return said(self._floor, wrong[0]), "red"
+            return reading_text(self._floor, wrong[0]), "red"
         return piece.number, "plate"
 
     def what(self, piece: Piece | None) -> None:
@@ -112,9 +111,9 @@ class AskReading:
         )
 
     def _keep(self, piece: Piece | None, kind: ReadingKind, typed: str) -> None:
-        def rule(turn: Turn) -> object:
-            step = step_for(turn.floor, kind, self._batch, piece, self._step)
-            return take(turn, kind, step, piece, typed)
+        def rule(tx: Transaction) -> object:
+            step = step_for(tx.floor, kind, self._batch, piece, self._step)
+            return take(tx, kind, step, piece, typed)
 
         self._press(f"{kind.name}: {self._whose(piece)}", rule)
 

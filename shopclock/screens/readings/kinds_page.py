@@ -6,35 +6,33 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from shopclock.screens.paged.about import StageAbout
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line, Page
 from shopclock.screens.readings.asking import units_from
-from shopclock.shop import reading_kinds
-from shopclock.shop.measure import UNITS
-from shopclock.shop.measured import ReadingKind
-from shopclock.shop.values import Pattern, Stage
-from shopclock.widgets.dialogs import MEASURED, Choice
+from shopclock.shop.setup import reading_kinds
+from shopclock.shop.values.entities import Pattern, ReadingKind, Stage
+from shopclock.shop.values.measure import UNITS
+from shopclock.views.dialogs import MEASURED, Choice
+from shopclock.views.page import Page, TextLine, action, calling, on_answer
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
-    from shopclock.shop.floor import Floor
-    from shopclock.shop.reading_kinds import Limit
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.setup.reading_kinds import Limit
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.views.page import Action
 
 OTHER = "other"
 CLEAR = "clear"
 LIMITS: tuple[tuple[Limit, str], ...] = (("low", "Lower limit"), ("target", "Target"), ("high", "Upper limit"))
 
 
-def kinds_said(floor: Floor, stage: Stage) -> str:
+def kinds_said(floor: ShopFloor, stage: Stage) -> str:
     """What is measured at a stage, in one line."""
     names = dict.fromkeys(kind.name for kind in reading_kinds.kinds_of(floor, stage) if not kind.put_away)
     return ", ".join(names) or "none"
 
 
-def _ask_unit(stack: PageStack, question: str, then: Callable[[str], object]) -> None:
+def _ask_unit(stack: PagedPresenter, question: str, then: Callable[[str], object]) -> None:
     choices = [*(Choice(unit.name, unit.name, unit.measures) for unit in UNITS), Choice(OTHER, "Another", "typed")]
 
     def take(key: str) -> None:
@@ -53,20 +51,20 @@ class ReadingKindsPage(StageAbout):
         """Of which stage."""
         return f"Readings at {self.stage.name}"
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """What they are for."""
-        return (Line("Offered at the Bench, never asked for."),)
+        return (TextLine("Offered at the Bench, never asked for."),)
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """The readings."""
         return [self._one(kind) for kind in reading_kinds.kinds_of(self._stack.floor, self.stage)]
 
-    def actions(self) -> Sequence[Offer]:
+    def actions(self) -> Sequence[Action]:
         """One more."""
-        return [offer("add", "Add a reading", calling(self._ask_name), role="primary")]
+        return [action("add", "Add a reading", calling(self._ask_name), role="primary")]
 
-    def _one(self, kind: ReadingKind) -> Offer:
-        return offer(
+    def _one(self, kind: ReadingKind) -> Action:
+        return action(
             f"kind {kind.id}",
             kind.name,
             calling(lambda: self._stack.open(ReadingKindPage(self._stack, kind.id))),
@@ -88,7 +86,7 @@ class ReadingKindsPage(StageAbout):
             self._stack.open(ReadingKindPage(self._stack, kind.id))
 
 
-def pattern_said(floor: Floor, kind: ReadingKind) -> str:
+def pattern_said(floor: ShopFloor, kind: ReadingKind) -> str:
     """For which pattern a reading is."""
     return floor.get(Pattern, kind.pattern_id).name if kind.pattern_id is not None else "every pattern"
 
@@ -96,7 +94,7 @@ def pattern_said(floor: Floor, kind: ReadingKind) -> str:
 class ReadingKindPage(Page):
     """One reading: name, unit, limits, target."""
 
-    def __init__(self, stack: PageStack, kind_id: int) -> None:
+    def __init__(self, stack: PagedPresenter, kind_id: int) -> None:
         self._stack = stack
         self._kind_id = kind_id
 
@@ -113,20 +111,20 @@ class ReadingKindPage(Page):
         """Its name and pattern."""
         return f"{self.kind.name}, {pattern_said(self._stack.floor, self.kind)}"
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """Where its limits come from."""
         if self.kind.common_practice:
-            return (Line("Common practice, no source. Your own limits take its place.", "straw"),)
-        return (Line("What was measured before is held to the limits as they are now."),)
+            return (TextLine("Common practice, no source. Your own limits take its place.", "straw"),)
+        return (TextLine("What was measured before is held to the limits as they are now."),)
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """What can be changed."""
         kind, away = self.kind, not self.kind.put_away
         return [
-            offer("name", "Name", calling(self._ask_name), detail=kind.name),
-            offer("unit", "Unit", calling(self._ask_unit), detail=kind.unit or "none"),
+            action("name", "Name", calling(self._ask_name), detail=kind.name),
+            action("unit", "Unit", calling(self._ask_unit), detail=kind.unit or "none"),
             *(self._limit(which, title) for which, title in LIMITS),
-            offer(
+            action(
                 "away",
                 "Put away" if away else "Bring back",
                 calling(partial(self._put_away, away=away)),
@@ -135,10 +133,10 @@ class ReadingKindPage(Page):
             ),
         ]
 
-    def _limit(self, which: Limit, title: str) -> Offer:
+    def _limit(self, which: Limit, title: str) -> Action:
         value = reading_kinds.limit(self.kind, which)
         said = str(value) if value is not None else "none"
-        return offer(which, title, calling(partial(self._ask_limit, which, title)), detail=said)
+        return action(which, title, calling(partial(self._ask_limit, which, title)), detail=said)
 
     def _ask_limit(self, which: Limit, title: str) -> None:
         value = reading_kinds.limit(self.kind, which)
@@ -163,22 +161,20 @@ class ReadingKindPage(Page):
         )
 
     def _set(self, which: Limit, typed: str) -> None:
-        self._stack.do(f"Limits: {self.kind.name}", lambda turn: reading_kinds.set_limit(turn, self.kind, which, typed))
+        self._stack.do(f"Limits: {self.kind.name}", lambda tx: reading_kinds.set_limit(tx, self.kind, which, typed))
 
     def _ask_name(self) -> None:
         self._stack.dialogs.text(f"Another name for {self.kind.name}", self.kind.name, on_answer(self._rename))
 
     def _rename(self, name: str) -> None:
-        self._stack.do(f"Name: {name}", lambda turn: reading_kinds.rename_kind(turn, self.kind, name))
+        self._stack.do(f"Name: {name}", lambda tx: reading_kinds.rename_kind(tx, self.kind, name))
 
     def _ask_unit(self) -> None:
         _ask_unit(self._stack, f"In which unit is {self.kind.name}", self._take_unit)
 
     def _take_unit(self, unit: str) -> None:
-        self._stack.do(f"Unit: {self.kind.name}", lambda turn: reading_kinds.set_unit(turn, self.kind, unit))
+        self._stack.do(f"Unit: {self.kind.name}", lambda tx: reading_kinds.set_unit(tx, self.kind, unit))
 
     def _put_away(self, *, away: bool) -> None:
         what = "Put away" if away else "Brought back"
-        self._stack.do(
-            f"{what}: {self.kind.name}", lambda turn: reading_kinds.put_kind_away(turn, self.kind, away=away)
-        )
+        self._stack.do(f"{what}: {self.kind.name}", lambda tx: reading_kinds.put_kind_away(tx, self.kind, away=away))

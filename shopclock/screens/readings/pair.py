@@ -4,22 +4,21 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.offers import on_answer
-from shopclock.shop.pairs import pair_of, set_note, swap, taken_by, tie
-from shopclock.shop.values import Batch
-from shopclock.widgets.dialogs import COUNT, Choice
+from shopclock.shop.values.entities import Batch
+from shopclock.shop.work.pairs import pair_of, set_note, swap, taken_by, tie
+from shopclock.views.dialogs import COUNT, Choice
+from shopclock.views.page import on_answer
 
 if TYPE_CHECKING:
-    from shopclock.screens.paged.stack import PageStack
-    from shopclock.shop.measured import Scales
-    from shopclock.shop.values import Piece
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.values.entities import Piece, Scales
 
 NUMBER = Choice("number", "Its number", "another pair")
 NOTE = Choice("note", "Material", "a note")
 OFF = Choice("off", "Take it off", "the pair stays, on no piece")
 
 
-def ask_pair(stack: PageStack, piece: Piece) -> None:
+def ask_pair(stack: PagedPresenter, piece: Piece) -> None:
     """Ask for a piece's pair; where it has one, what about it."""
     pair = pair_of(stack.floor, piece)
     if pair is None:
@@ -33,13 +32,13 @@ def ask_pair(stack: PageStack, piece: Piece) -> None:
     stack.dialogs.ask(f"Pair {pair.number} on {piece.mark}", (NUMBER, NOTE, OFF), on_answer(lambda key: acts[key]()))
 
 
-def _ask_number(stack: PageStack, piece: Piece, start: str) -> None:
+def _ask_number(stack: PagedPresenter, piece: Piece, start: str) -> None:
     stack.dialogs.number(
         f"Pair of scales on {piece.mark}", start, on_answer(lambda typed: _take(stack, piece, typed)), signs=COUNT
     )
 
 
-def _take(stack: PageStack, piece: Piece, number: str) -> None:
+def _take(stack: PagedPresenter, piece: Piece, number: str) -> None:
     other = taken_by(stack.floor, number, piece)
     if other is None:
         _tie(stack, piece, number)
@@ -55,17 +54,17 @@ def _take(stack: PageStack, piece: Piece, number: str) -> None:
     )
 
 
-def _tie(stack: PageStack, piece: Piece, number: str) -> None:
+def _tie(stack: PagedPresenter, piece: Piece, number: str) -> None:
     what = f"Pair {number.strip()}: {piece.mark}" if number else f"Pair off: {piece.mark}"
-    stack.do(what, lambda turn: tie(turn, piece, number))
+    stack.do(what, lambda tx: tie(tx, piece, number))
 
 
-def _swap(stack: PageStack, piece: Piece, other: Piece) -> None:
-    stack.do(f"Pairs swapped: {piece.mark}", lambda turn: swap(turn, piece, other))
+def _swap(stack: PagedPresenter, piece: Piece, other: Piece) -> None:
+    stack.do(f"Pairs swapped: {piece.mark}", lambda tx: swap(tx, piece, other))
 
 
-def _ask_note(stack: PageStack, pair: Scales) -> None:
+def _ask_note(stack: PagedPresenter, pair: Scales) -> None:
     def take(note: str) -> None:
-        stack.do(f"Pair {pair.number}", lambda turn: set_note(turn, pair, note))
+        stack.do(f"Pair {pair.number}", lambda tx: set_note(tx, pair, note))
 
     stack.dialogs.text(f"What is pair {pair.number} made of", pair.note, on_answer(take))

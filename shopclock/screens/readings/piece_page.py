@@ -5,20 +5,18 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.screens.paged.about import PieceAbout
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line
 from shopclock.screens.readings.asking import AskReading, units_from
-from shopclock.shop import readings
-from shopclock.shop.measured import ReadingKind
-from shopclock.shop.values import Batch
-from shopclock.shop.wording import when_text, word, zone_of
-from shopclock.widgets.dialogs import MEASURED, Choice
+from shopclock.shop.state.wording import when_text, word, zone_of
+from shopclock.shop.values.entities import Batch, ReadingKind
+from shopclock.shop.work import readings
+from shopclock.views.dialogs import MEASURED, Choice
+from shopclock.views.page import TextLine, action, calling, on_answer
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.screens.paged.page import Offer
-    from shopclock.shop.measured import Reading
+    from shopclock.shop.values.entities import Reading
+    from shopclock.views.page import Action
 
 
 class PieceReadingsPage(PieceAbout):
@@ -28,28 +26,28 @@ class PieceReadingsPage(PieceAbout):
         """Whose readings."""
         return f"Readings of {self.piece.mark}"
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """What can be done here, or that there are none."""
         if readings.of_piece(self._stack.floor, self.piece):
-            return (Line("Press a reading to put it right."),)
-        return (Line("None yet."),)
+            return (TextLine("Press a reading to put it right."),)
+        return (TextLine("None yet."),)
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """The readings."""
         return [self._one(reading) for reading in readings.of_piece(self._stack.floor, self.piece)]
 
-    def actions(self) -> Sequence[Offer]:
+    def actions(self) -> Sequence[Action]:
         """One more."""
-        return [offer("new", "New reading", calling(self._new), role="primary")]
+        return [action("new", "New reading", calling(self._new), role="primary")]
 
-    def _one(self, reading: Reading) -> Offer:
+    def _one(self, reading: Reading) -> Action:
         floor = self._stack.floor
         kind, wrong = floor.get(ReadingKind, reading.kind_id), readings.outside(floor, reading)
         target = readings.target(reading)
         aim = f"target {target}" if target is not None else ""
         whole = "" if reading.piece_id else f"whole {word(floor, 'load').one}"
         when = when_text(reading.at_us, self._stack.record.instant(), zone_of(floor))
-        return offer(
+        return action(
             f"reading {reading.id}",
             f"{kind.name} {readings.measured(reading)}",
             calling(lambda: self._put_right(reading)),
@@ -69,7 +67,7 @@ class PieceReadingsPage(PieceAbout):
             "away": (Choice("away", "Take away", "it was not this one"), self._take_away),
         }
         self._stack.dialogs.ask(
-            readings.said(self._stack.floor, reading),
+            readings.reading_text(self._stack.floor, reading),
             [choice for choice, _ in acts.values()],
             on_answer(lambda key: acts[key][1](reading)),
         )
@@ -81,7 +79,7 @@ class PieceReadingsPage(PieceAbout):
         name, old = self._name(reading), readings.measured(reading)
 
         def take(typed: str) -> None:
-            self._stack.do(f"{name}: {self.piece.mark}", lambda turn: readings.measure_again(turn, reading, typed))
+            self._stack.do(f"{name}: {self.piece.mark}", lambda tx: readings.measure_again(tx, reading, typed))
 
         self._stack.dialogs.number(
             f"{name} of {self.piece.mark}", old.shown, on_answer(take), units_from(old.unit), signs=MEASURED
@@ -91,7 +89,7 @@ class PieceReadingsPage(PieceAbout):
         name, target = self._name(reading), readings.target(reading)
 
         def take(typed: str) -> None:
-            self._stack.do(f"Target: {self.piece.mark}", lambda turn: readings.set_target(turn, reading, typed))
+            self._stack.do(f"Target: {self.piece.mark}", lambda tx: readings.set_target(tx, reading, typed))
 
         start = target.shown if target is not None else ""
         self._stack.dialogs.number(
@@ -99,4 +97,4 @@ class PieceReadingsPage(PieceAbout):
         )
 
     def _take_away(self, reading: Reading) -> None:
-        self._stack.do(f"Took away {self._name(reading)}", lambda turn: readings.take_away(turn, reading))
+        self._stack.do(f"Took away {self._name(reading)}", lambda tx: readings.take_away(tx, reading))

@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.shop.review import Pace, Went, parts
-from shopclock.shop.review_shown import LANES, heading, hours_worked, legend, numbers, over, spans, ticks
-from shopclock.shop.values import Stage
-from shopclock.shop.wording import MINUTE_US, day_text, length_text, word
-from shopclock.widgets.bars_picture import BarRow, BarsPicture, Fill, LineRow, LineSpan, LinesPicture
+from shopclock.shop.review.review import Pace, Went, parts
+from shopclock.shop.review.shown import LANES, heading, hours_worked, legend, numbers, over, spans, ticks
+from shopclock.shop.state.wording import MINUTE_US, day_text, length_text, word
+from shopclock.shop.values.entities import Stage
+from shopclock.views.bars_picture import BarRow, BarsPicture, Fill, LineRow, LineSpan, LinesPicture
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.shop.figures import StageFigures
-    from shopclock.shop.floor import Floor
-    from shopclock.shop.review import Review, StageReview
-    from shopclock.shop.review_days import Day
+    from shopclock.shop.figures.batch_figures import StageFigures
+    from shopclock.shop.review.days import Day
+    from shopclock.shop.review.review import Review, StageReview
+    from shopclock.shop.state.shop_floor import ShopFloor
 
 FILLS = {
     Went.OWN: Fill("dye"),
@@ -29,7 +29,7 @@ FILLS = {
 WORDS = {Pace.QUICKER: "green", Pace.SLOWER: "red"}
 
 
-def bars(floor: Floor, found: Review, *, by_size: bool) -> BarsPicture:
+def bars(floor: ShopFloor, found: Review, *, by_size: bool) -> BarsPicture:
     """The stages of a batch as bars of minutes for each finished piece; all minutes where none finished."""
     told = found.figures
     pairs = list(zip(found.stages, numbers(found), strict=True))
@@ -40,7 +40,7 @@ def bars(floor: Floor, found: Review, *, by_size: bool) -> BarsPicture:
     return BarsPicture(heading(floor, told), said, rows)
 
 
-def _row(floor: Floor, stage: StageReview, number: str, over: int) -> BarRow:
+def _row(floor: ShopFloor, stage: StageReview, number: str, over: int) -> BarRow:
     usual, per_piece = stage.usual, stage.figures.finished > 0
     return BarRow(
         name=floor.get(Stage, stage.stage_id).name,
@@ -57,7 +57,7 @@ def _parts(stage: StageFigures, over: int) -> tuple[tuple[Fill, float], ...]:
     return tuple((FILLS[went], us / over / MINUTE_US) for went, us in parts(stage).items() if us)
 
 
-def beside(floor: Floor, one: Review, other: Review) -> BarsPicture:
+def beside(floor: ShopFloor, one: Review, other: Review) -> BarsPicture:
     """Two batches stage by stage: the first filled, the other hatched under it, and how far they are apart."""
     stages = dict.fromkeys(stage.stage_id for found in (one, other) for stage in found.stages)
     said = [dict(zip((s.stage_id for s in found.stages), numbers(found), strict=True)) for found in (one, other)]
@@ -90,13 +90,13 @@ def _hours(day: Day) -> str:
     return length_text(day.labour_us) if day.labour_us else "–"
 
 
-def time_lines(floor: Floor, found: Sequence[Day]) -> LinesPicture:
+def time_lines(floor: ShopFloor, found: Sequence[Day]) -> LinesPicture:
     """The days as time lines between the hours that were worked, with what ran."""
-    kinds = {LANES[stretch.kind] for day in found for stretch in day.stretches}
+    kinds = {LANES[interval.kind] for day in found for interval in day.intervals}
     shown = hours_worked(floor, found)
     rows = tuple(LineRow(day_text(day.day), _spans(floor, day, shown), _hours(day)) for day in found)
     return LinesPicture(tuple((kind, kind) for kind in LANES.values() if kind in kinds), ticks(shown), rows)
 
 
-def _spans(floor: Floor, day: Day, shown: tuple[int, int]) -> tuple[LineSpan, ...]:
+def _spans(floor: ShopFloor, day: Day, shown: tuple[int, int]) -> tuple[LineSpan, ...]:
     return tuple(LineSpan(s.start, s.end, LANES[s.kind], s.name) for s in spans(floor, day, shown))

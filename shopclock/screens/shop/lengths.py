@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.offers import on_answer
-from shopclock.shop.route_length import DAY_S, HOUR_S, LONGEST_S, MINUTE_S
-from shopclock.widgets.dialogs import Choice
+from shopclock.shop.routes.route_length import DAY_S, HOUR_S, LONGEST_S, MINUTE_S
+from shopclock.views.dialogs import Choice
+from shopclock.views.page import on_answer
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from shopclock.widgets.dialogs import Dialogs
+    from shopclock.views.dialogs import Dialogs
 
 UNITS = {"minutes": MINUTE_S, "hours": HOUR_S, "days": DAY_S}
 

@@ -4,21 +4,21 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.offers import on_answer
-from shopclock.shop.list_edit import put_away, rename
-from shopclock.widgets.dialogs import Choice
+from shopclock.shop.setup.list_edit import put_away, rename
+from shopclock.views.dialogs import Choice
+from shopclock.views.page import on_answer
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from shopclock.screens.paged.stack import PageStack
-    from shopclock.shop.values import Method, Reason, Stage, Tool
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.values.entities import Method, Reason, Stage, Tool
 
 More = tuple["Choice", "Callable[[], object]"]
 """An answer of this list alone, and what it does."""
 
 
-def rename_or_put_away(stack: PageStack, thing: Method | Reason | Stage | Tool, more: Sequence[More] = ()) -> None:
+def rename_or_put_away(stack: PagedPresenter, thing: Method | Reason | Stage | Tool, more: Sequence[More] = ()) -> None:
     """Ask what to do with a thing: another name, put it away or bring it back, or one of `more`."""
     away = not thing.put_away
     acts: dict[str, Callable[[], object]] = {
@@ -31,18 +31,18 @@ def rename_or_put_away(stack: PageStack, thing: Method | Reason | Stage | Tool, 
     stack.dialogs.ask(thing.name, choices, on_answer(lambda key: acts[key]()))
 
 
-def ask_name(stack: PageStack, thing: Method | Reason | Stage | Tool) -> None:
+def ask_name(stack: PagedPresenter, thing: Method | Reason | Stage | Tool) -> None:
     """Ask for another name."""
     stack.dialogs.text(
         f"Another name for {thing.name}", thing.name, on_answer(lambda name: _rename(stack, thing, name))
     )
 
 
-def _rename(stack: PageStack, thing: Method | Reason | Stage | Tool, name: str) -> None:
-    stack.do(f"Name: {name}", lambda turn: rename(turn, thing, name))
+def _rename(stack: PagedPresenter, thing: Method | Reason | Stage | Tool, name: str) -> None:
+    stack.do(f"Name: {name}", lambda tx: rename(tx, thing, name))
 
 
-def set_away(stack: PageStack, thing: Method | Reason | Stage | Tool, *, away: bool) -> None:
+def set_away(stack: PagedPresenter, thing: Method | Reason | Stage | Tool, *, away: bool) -> None:
     """Put a thing away, or bring it back."""
     what = "Put away" if away else "Brought back"
-    stack.do(f"{what}: {thing.name}", lambda turn: put_away(turn, thing, away=away))
+    stack.do(f"{what}: {thing.name}", lambda tx: put_away(tx, thing, away=away))

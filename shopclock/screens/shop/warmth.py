@@ -5,17 +5,17 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.offers import on_answer
-from shopclock.shop import cure
-from shopclock.shop.errors import Refusal
-from shopclock.shop.kinds import Kind
-from shopclock.widgets.dialogs import Choice
+from shopclock.shop.routes import cure
+from shopclock.shop.values.errors import Refusal
+from shopclock.shop.values.kinds import Kind
+from shopclock.views.dialogs import Choice
+from shopclock.views.page import on_answer
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from shopclock.shop.values import RouteStep
-    from shopclock.widgets.dialogs import Dialogs
+    from shopclock.shop.values.entities import RouteStep
+    from shopclock.views.dialogs import Dialogs
 
     Then = Callable[[dict[str, float | None]], object]
 

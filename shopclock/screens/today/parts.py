@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.screens.bench.key_button import KeyButton
+from shopclock.views.fit import LINE_HEIGHT
 from shopclock.widgets.button_face import ButtonState
-from shopclock.widgets.fit import LINE_HEIGHT
 from shopclock.widgets.labels import Label
 from shopclock.widgets.plate import Plate
 
@@ -15,15 +15,15 @@ if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
 
     from shopclock.screens.bench.key_button import Now, Press
-    from shopclock.screens.bench.rect import Rect
-    from shopclock.screens.today.state import Band, Tile
-    from shopclock.widgets.look import Look
+    from shopclock.screens.today.state import SpoilBand, TodayTile
+    from shopclock.views.rect import Rect
+    from shopclock.widgets.style import Style
 
 
 class KeyTile(KeyButton):
     """A tile with a key."""
 
-    def show_tile(self, tile: Tile | None) -> None:
+    def show_tile(self, tile: TodayTile | None) -> None:
         """Show this tile, or nothing."""
         self.setVisible(tile is not None)
         if tile is not None:
@@ -31,7 +31,7 @@ class KeyTile(KeyButton):
             self.show_state(_state(tile))
 
 
-def _state(tile: Tile) -> ButtonState:
+def _state(tile: TodayTile) -> ButtonState:
     return ButtonState(
         tile.title,
         tile.detail,
@@ -50,7 +50,7 @@ def _state(tile: Tile) -> ButtonState:
 class BandView(Plate):
     """What spoils, in red, with the button that starts what it needs."""
 
-    def __init__(self, look: Look, press: Press, now: Now, parent: QWidget) -> None:
+    def __init__(self, look: Style, press: Press, now: Now, parent: QWidget) -> None:
         super().__init__(look, "red", parent)
         self.title = Label(look, "sentence", parent=self, lines=2)
         self.detail = Label(look, "body", parent=self, lines=2)
@@ -58,7 +58,7 @@ class BandView(Plate):
         for part in (self.title, self.detail, self.button):
             self.carry(part)
 
-    def show_band(self, band: Band, rect: Rect) -> None:
+    def show_band(self, band: SpoilBand, rect: Rect) -> None:
         """Show this at this place."""
         self.title.set_text(band.title)
         self.detail.set_text(band.detail)

@@ -4,30 +4,30 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Protocol
 
-from shopclock.screens.pressing import Pressing
-from shopclock.screens.today import words
-from shopclock.screens.today.state import Section, Tile, TodayState
-from shopclock.shop.day import day_of, day_span
-from shopclock.shop.errors import ShopError
-from shopclock.shop.finish import put_in
-from shopclock.shop.ready_work import Known, known
-from shopclock.shop.sessions import share_off
-from shopclock.shop.today import today
-from shopclock.shop.values import Pattern
-from shopclock.shop.wording import MINUTE_US, length_text, zone_of
+from shopclock.screens.base_presenter import BasePresenter
+from shopclock.screens.today import tiles
+from shopclock.screens.today.state import Section, TodayState, TodayTile
+from shopclock.shop.figures.sessions import share_off
+from shopclock.shop.planning.ready_work import KnownMinutes, known
+from shopclock.shop.planning.today import today
+from shopclock.shop.state.wording import MINUTE_US, length_text, zone_of
+from shopclock.shop.values.entities import Pattern
+from shopclock.shop.values.errors import ShopError
+from shopclock.shop.work.day import day_of, day_span
+from shopclock.shop.work.finish import put_in
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
     from datetime import date
 
-    from shopclock.record.record import Record
-    from shopclock.shop.clock import Moment
-    from shopclock.shop.stage_rows import StageRow
-    from shopclock.shop.today import Today
-    from shopclock.shop.values import Step
-    from shopclock.widgets.dialogs import Dialogs
+    from shopclock.record.press.record import Record
+    from shopclock.shop.figures.trend_rows import TrendRow
+    from shopclock.shop.planning.today import Today
+    from shopclock.shop.values.clock import Moment
+    from shopclock.shop.values.entities import Step
+    from shopclock.views.dialogs import Dialogs
 
-TIMES_MIN = (20, 40, 60, 90, words.HALF_A_DAY_MIN)
+TIMES_MIN = (20, 40, 60, 90, tiles.HALF_A_DAY_MIN)
 FIRST_MIN = 40
 STEP_MIN = 10
 MOST_MIN = 600
@@ -47,10 +47,10 @@ class Go(Protocol):
         """Show the screen of this tab, the Bench with a batch."""
 
 
-class TodayPresenter(Pressing):
+class TodayPresenter(BasePresenter):
     """Today. `press` takes the key of a tile; `stage_rows` reads the rows of all batches."""
 
-    def __init__(self, record: Record, dialogs: Dialogs, stage_rows: Callable[[], Sequence[StageRow]], go: Go) -> None:
+    def __init__(self, record: Record, dialogs: Dialogs, stage_rows: Callable[[], Sequence[TrendRow]], go: Go) -> None:
         super().__init__(record, dialogs)
         self._read = stage_rows
         self._go = go
@@ -82,10 +82,10 @@ class TodayPresenter(Pressing):
         """Return everything that is on the screen."""
         self._fresh_until_us = now_us + STALE_US
         found = self._today(now_us)
-        bands = tuple(words.band(self.floor, spoils, now_us) for spoils in found.spoils)
+        bands = tuple(tiles.band(self.floor, spoils, now_us) for spoils in found.spoils)
         ready = self._ready(found)
-        cooking = tuple(words.cooking_tile(self.floor, cooking, now_us) for cooking in found.cooking)
-        cooking += tuple(words.waiting_tile(self.floor, waiting, now_us) for waiting in found.waiting)
+        cooking = tuple(tiles.cooking_tile(self.floor, cooking, now_us) for cooking in found.cooking)
+        cooking += tuple(tiles.waiting_tile(self.floor, waiting, now_us) for waiting in found.waiting)
         preset = self._have_min in TIMES_MIN
         return TodayState(
             have="I have" if preset else f"I have {length_text(self._have_min * MINUTE_US)}",
@@ -114,21 +114,21 @@ class TodayPresenter(Pressing):
         if step_id not in offered:
             return
         step, pieces = offered[step_id]
-        if self._press(f"Start {step.name}", lambda turn: put_in(turn, step, pieces), moment) is not None:
+        if self._press(f"Start {step.name}", lambda tx: put_in(tx, step, pieces), moment) is not None:
             self._go("bench", step.batch_id)
 
-    def _times(self) -> Iterable[Tile]:
+    def _times(self) -> Iterable[TodayTile]:
         for minutes in TIMES_MIN:
-            title = "half a day" if minutes == words.HALF_A_DAY_MIN else f"{minutes} min"
+            title = "half a day" if minutes == tiles.HALF_A_DAY_MIN else f"{minutes} min"
             checked = minutes == self._have_min
-            yield Tile(f"have:{minutes}", title, checked=checked, written_left=False)
-        yield Tile("less", "\N{MINUS SIGN}", written_left=False)
-        yield Tile("more", "+", written_left=False)
+            yield TodayTile(f"have:{minutes}", title, checked=checked, written_left=False)
+        yield TodayTile("less", "\N{MINUS SIGN}", written_left=False)
+        yield TodayTile("more", "+", written_left=False)
 
     def _ready(self, found: Today) -> tuple[Section, ...]:
-        have = words.have_text(self._have_min)
-        fits = tuple(words.fit_tile(self.floor, f, found.have_us, self._known(f.work.step).usual) for f in found.fits)
-        longer = tuple(words.longer_tile(self.floor, work) for work in found.longer)
+        have = tiles.have_text(self._have_min)
+        fits = tuple(tiles.fit_tile(self.floor, f, found.have_us, self._known(f.work.step).usual) for f in found.fits)
+        longer = tuple(tiles.longer_tile(self.floor, work) for work in found.longer)
         unknown = any(work.whole_us is None for work in found.longer)
         heading = f"Ready, and fits in {have}" if fits else f"Nothing that is ready fits in {have}."
         if not fits and not longer:
@@ -136,11 +136,11 @@ class TodayPresenter(Pressing):
         after = "Ready, takes longer or nobody knows yet" if unknown else "Ready, takes longer"
         return (Section(heading, fits), *([Section(after, longer)] if longer else []))
 
-    def _way(self) -> Tile:
+    def _way(self) -> TodayTile:
         """Where to go when there is nothing to do here."""
         if self._no_route():
-            return Tile("go:copy", "Copy a route", "to begin with", role="primary", written_left=False)
-        return Tile("go:batches", "Batches", role="primary", written_left=False)
+            return TodayTile("go:copy", "Copy a route", "to begin with", role="primary", written_left=False)
+        return TodayTile("go:batches", "Batches", role="primary", written_left=False)
 
     def _no_route(self) -> bool:
         return not self.floor.open_batches() and all(pattern.put_away for pattern in self.floor.all(Pattern))
@@ -156,7 +156,7 @@ class TodayPresenter(Pressing):
     def _today(self, now_us: int) -> Today:
         return today(self.floor, now_us, self._have_min * MINUTE_US, self._known, self._share_off(now_us))
 
-    def _known(self, step: Step) -> Known:
+    def _known(self, step: Step) -> KnownMinutes:
         """What the rows of all batches say of a step, worked out once until the next press."""
         memo = self.floor.memo
         key = ("today known", step.id)
@@ -164,7 +164,7 @@ class TodayPresenter(Pressing):
             memo[key] = known(self.floor, self._rows(), step)
         return memo[key]  # type: ignore[return-value]  # the key says what is kept under it
 
-    def _rows(self) -> tuple[StageRow, ...]:
+    def _rows(self) -> tuple[TrendRow, ...]:
         """The rows of all batches; none, and a sentence, where they can't be read."""
         rows = self.floor.memo.get("today rows")
         if not isinstance(rows, tuple):

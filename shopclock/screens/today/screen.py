@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from shopclock.screens.bench.rect import Rect
-from shopclock.screens.shell import Screen
-from shopclock.screens.today.layout import Pages, today_layout
+from shopclock.screens.shell.shell import Screen
+from shopclock.screens.today.layout import TilePages, today_layout
 from shopclock.screens.today.parts import BandView, KeyTile
-from shopclock.screens.today.state import Section, Tile
-from shopclock.widgets.fit import LINE_HEIGHT
+from shopclock.screens.today.state import Section, TodayTile
+from shopclock.views.fit import LINE_HEIGHT
+from shopclock.views.rect import Rect
 from shopclock.widgets.labels import Label
 
 if TYPE_CHECKING:
@@ -19,12 +19,11 @@ if TYPE_CHECKING:
     from PySide6.QtGui import QResizeEvent
 
     from shopclock.screens.bench.key_button import Now
-    from shopclock.screens.today.column import Column
-    from shopclock.screens.today.layout import Layout
+    from shopclock.screens.today.layout import Layout, TileColumn
     from shopclock.screens.today.presenter import TodayPresenter
     from shopclock.screens.today.state import TodayState
-    from shopclock.shop.clock import Moment
-    from shopclock.widgets.look import Look
+    from shopclock.shop.values.clock import Moment
+    from shopclock.widgets.style import Style
 
 
 class ColumnView:
@@ -37,7 +36,7 @@ class ColumnView:
         self._tiles: list[KeyTile] = []
         self.more = screen.make_tile()
 
-    def show(self, sections: Sequence[Section], layout: Column | None) -> None:
+    def show(self, sections: Sequence[Section], layout: TileColumn | None) -> None:
         """Show these sections, or nothing."""
         headings = layout.headings if layout is not None else ()
         tiles = layout.tiles if layout is not None else ()
@@ -58,29 +57,29 @@ class ColumnView:
             tile.put(rect)
         self._show_more(layout)
 
-    def _show_more(self, layout: Column | None) -> None:
+    def _show_more(self, layout: TileColumn | None) -> None:
         place = layout.more if layout is not None else None
         if layout is not None and place is not None:
             self.more.show_tile(more_tile(self._name, layout.page, layout.pages))
         self.more.put(place)
 
 
-def more_tile(name: str, page: int, pages: int) -> Tile:
+def more_tile(name: str, page: int, pages: int) -> TodayTile:
     """The button that turns the page, after the last one back to the first."""
     title = "More" if page + 1 < pages else "Back"
-    return Tile(f"page:{name}", title, f"{page + 1} of {pages}", role="raised", written_left=False)
+    return TodayTile(f"page:{name}", title, f"{page + 1} of {pages}", role="raised", written_left=False)
 
 
 class TodayScreen(Screen):
     """The times, what spoils, what is ready, what cooks."""
 
-    def __init__(self, look: Look, presenter: TodayPresenter, now: Now) -> None:
+    def __init__(self, look: Style, presenter: TodayPresenter, now: Now) -> None:
         super().__init__()
         self._look = look
         self._now = now
         self.presenter = presenter
         self._state: TodayState | None = None
-        self._pages = Pages()
+        self._pages = TilePages()
         self._have = Label(look, "heading", parent=self, lines=2)
         self._bands: list[BandView] = []
         self._times: list[KeyTile] = []
@@ -124,7 +123,7 @@ class TodayScreen(Screen):
             self._draw()
             return
         if key.partition(":")[0] in ("have", "less", "more"):
-            self._pages = Pages()
+            self._pages = TilePages()
         self.presenter.press(key, moment)
         self.refresh()
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)
-class Tile:
+class TodayTile:
     """A tile or button: its key, its texts, their colour roles, how far its line is filled."""
 
     key: str
@@ -24,12 +24,12 @@ class Tile:
 
 
 @dataclass(frozen=True, slots=True)
-class Band:
+class SpoilBand:
     """What spoils, and the button that starts what it needs."""
 
     title: str
     detail: str
-    button: Tile
+    button: TodayTile
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,7 @@ class Section:
     """A heading and its tiles; without tiles the heading is a sentence."""
 
     heading: str
-    tiles: tuple[Tile, ...] = ()
+    tiles: tuple[TodayTile, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +45,8 @@ class TodayState:
     """Everything on the screen. `way` is where to go from when there is nothing to do here."""
 
     have: str
-    times: tuple[Tile, ...]
-    bands: tuple[Band, ...]
+    times: tuple[TodayTile, ...]
+    bands: tuple[SpoilBand, ...]
     ready: tuple[Section, ...]
     cooking: Section | None
-    way: Tile | None
+    way: TodayTile | None

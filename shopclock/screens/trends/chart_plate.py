@@ -15,9 +15,9 @@ if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
 
     from shopclock.screens.trends.state import StageState
+    from shopclock.views.chart_picture import Picture
     from shopclock.widgets.chart import Chart
-    from shopclock.widgets.chart_picture import Picture
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 
 class ChartPlate(Plate):
@@ -25,7 +25,7 @@ class ChartPlate(Plate):
 
     pressed = Signal(str)
 
-    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(look, "plate", parent)
         self.chart: Chart | None = None
         self.unit, self.line, self.below = (Label(look, "small") for _ in range(3))

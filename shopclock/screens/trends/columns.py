@@ -10,7 +10,7 @@ Wide = Callable[[str, int], float]
 
 
 @dataclass(frozen=True, slots=True)
-class Fit:
+class ColumnFit:
     """Left edge and width of each column, px, and the font size at which all of it can be read."""
 
     lefts: tuple[float, ...]
@@ -18,7 +18,7 @@ class Fit:
     px: int
 
 
-def fit_columns(texts: Sequence[Sequence[str]], width: float, sizes: tuple[int, int], wide: Wide) -> Fit:
+def fit_columns(texts: Sequence[Sequence[str]], width: float, sizes: tuple[int, int], wide: Wide) -> ColumnFit:
     """Fit columns, given the texts of each, into `width` px at the largest of the sizes (largest, least).
 
     Room that is left is shared out between the columns; what is still too wide takes it from the widest.
@@ -42,7 +42,7 @@ def _squeezed(needed: list[float], width: float) -> list[float]:
     return needed
 
 
-def _placed(needed: list[float], width: float, px: int) -> Fit:
+def _placed(needed: list[float], width: float, px: int) -> ColumnFit:
     spare = max(0.0, width - sum(needed)) / max(1, len(needed))
     widths = [column + min(spare, 3.0 * px) for column in needed]
-    return Fit(tuple(sum(widths[:i]) for i in range(len(widths))), tuple(widths), px)
+    return ColumnFit(tuple(sum(widths[:i]) for i in range(len(widths))), tuple(widths), px)

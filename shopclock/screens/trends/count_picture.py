@@ -6,22 +6,22 @@ from dataclasses import replace
 from math import log
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.answer import NoAnswer
-from shopclock.analysis.cumulative import CumulativeAverage
-from shopclock.analysis.factors import from_log
-from shopclock.analysis.learning import Learning
-from shopclock.analysis.methods import Comparison
-from shopclock.analysis.said import how_much
-from shopclock.analysis.stage_count import StageCount
+from shopclock.analysis.learning.answer import NoAnswer
+from shopclock.analysis.learning.cumulative import CumulativeAverage
+from shopclock.analysis.learning.factors import from_log
+from shopclock.analysis.learning.learning import Learning
+from shopclock.analysis.learning.methods import Comparison
+from shopclock.analysis.learning.sentences import how_much
+from shopclock.analysis.learning.stage_count import StageCount
 from shopclock.screens.trends.methods_beside import crosses, pair_of
 from shopclock.screens.trends.shown import lot_key, used
-from shopclock.screens.trends.words import about, within
-from shopclock.shop.wording import word
-from shopclock.widgets.chart_picture import Ahead, Band, Dot, Picture, Series, Upright
+from shopclock.screens.trends.texts import about, within
+from shopclock.shop.state.wording import word
+from shopclock.views.chart_picture import Ahead, Band, Dot, Picture, Series, Upright
 
 if TYPE_CHECKING:
-    from shopclock.analysis.lot import Lot
-    from shopclock.analysis.stage_answer import MethodAnswer
+    from shopclock.analysis.learning.lot import Lot
+    from shopclock.analysis.learning.stage_answer import MethodAnswer
     from shopclock.screens.trends.shown import Shown
 
 AROUND = 0.02

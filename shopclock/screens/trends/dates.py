@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
-from shopclock.shop.wording import day_text, shop_time
+from shopclock.shop.state.wording import day_text, shop_time
 
 if TYPE_CHECKING:
     from zoneinfo import ZoneInfo

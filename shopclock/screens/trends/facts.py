@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.answer import NoAnswer
-from shopclock.analysis.cumulative import CumulativeAverage
-from shopclock.analysis.run_chart import BatchAfterBatch
-from shopclock.analysis.setup import FittedSetup, PressedSetup
+from shopclock.analysis.learning.answer import NoAnswer
+from shopclock.analysis.learning.cumulative import CumulativeAverage
+from shopclock.analysis.learning.run_chart import BatchAfterBatch
+from shopclock.analysis.learning.setup import FittedSetup, PressedSetup
 from shopclock.screens.trends.state import Fact
-from shopclock.screens.trends.words import pattern_name, raised, reason_text
-from shopclock.shop.wording import minutes_text, word
+from shopclock.screens.trends.texts import pattern_name, raised, reason_text
+from shopclock.shop.state.wording import minutes_text, word
 
 if TYPE_CHECKING:
-    from shopclock.analysis.fitted import Out
-    from shopclock.analysis.learning import Learning
-    from shopclock.analysis.methods import Comparison
+    from shopclock.analysis.learning.fitted import Out
+    from shopclock.analysis.learning.learning import Learning
+    from shopclock.analysis.learning.methods import Comparison
     from shopclock.screens.trends.shown import Shown
 
 

@@ -8,15 +8,15 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter
 from PySide6.QtWidgets import QSizePolicy
 
-from shopclock.widgets.drawn import Drawn
-from shopclock.widgets.look import Weight
+from shopclock.widgets.drawing import PaintedGround
+from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QFont, QPaintEvent
     from PySide6.QtWidgets import QWidget
 
     from shopclock.screens.trends.state import Fact
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 NAME_SHARE = 0.2
 GAP = 0.45
@@ -26,10 +26,10 @@ LEAST = 0.9
 _WRAP = int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
 
 
-class FactsSheet(Drawn):
+class FactsSheet(PaintedGround):
     """Facts on a plate, a page of them from `first` on where not all can be read at once."""
 
-    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
         self._facts: tuple[Fact, ...] = ()
         self._first = 0

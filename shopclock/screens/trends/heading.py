@@ -6,15 +6,15 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSize
 
+from shopclock.views.fit import LINE_HEIGHT, TextBox
 from shopclock.widgets.drawing import fit_text
-from shopclock.widgets.fit import LINE_HEIGHT, Box
 from shopclock.widgets.labels import KINDS, Label
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QResizeEvent
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 SHRINK = 0.72
 """How far one line may shrink before there are two. Common practice, no source."""
@@ -23,7 +23,7 @@ SHRINK = 0.72
 class Heading(Label):
     """A label as high as its lines. `kind` is a key of the labels' KINDS."""
 
-    def __init__(self, look: Look, kind: str, parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, kind: str, parent: QWidget | None = None) -> None:
         super().__init__(look, kind, lines=2, parent=parent)
         self._kind = kind
         policy = self.sizePolicy()
@@ -35,7 +35,7 @@ class Heading(Label):
         size_name, weight, _ = KINDS[self._kind]
         px = int(getattr(self._look.sizes, size_name))
         least = min(px, self._look.sizes.small_text)
-        box = Box(width, 2 * px * LINE_HEIGHT + 1, px, max(least, round(px * SHRINK)), least)
+        box = TextBox(width, 2 * px * LINE_HEIGHT + 1, px, max(least, round(px * SHRINK)), least)
         written = fit_text(self._look, self.text, box, weight)
         return round(len(written.lines) * written.px * LINE_HEIGHT) + 2
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.learning import Verdict
-from shopclock.analysis.methods import Comparison, Passing
-from shopclock.screens.trends.words import batch_name, month_text, ordinal
-from shopclock.shop.wording import word
+from shopclock.analysis.learning.learning import Verdict
+from shopclock.analysis.learning.methods import Comparison, Passing
+from shopclock.screens.trends.texts import batch_name, month_text, ordinal
+from shopclock.shop.state.wording import word
 
 if TYPE_CHECKING:
-    from shopclock.analysis.stage_answer import MethodAnswer
+    from shopclock.analysis.learning.stage_answer import MethodAnswer
     from shopclock.screens.trends.shown import Shown
 
 

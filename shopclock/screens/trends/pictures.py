@@ -5,21 +5,21 @@ from __future__ import annotations
 from statistics import median
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.answer import NoAnswer
-from shopclock.analysis.run_chart import BatchAfterBatch
+from shopclock.analysis.learning.answer import NoAnswer
+from shopclock.analysis.learning.run_chart import BatchAfterBatch
 from shopclock.screens.trends.count_picture import count_picture, note
 from shopclock.screens.trends.dates import DAY_US, date_ticks
 from shopclock.screens.trends.sentences import brought, span_of
 from shopclock.screens.trends.shown import lot_key, used
 from shopclock.screens.trends.sizes import size_picture
 from shopclock.screens.trends.state import View
-from shopclock.screens.trends.words import batch_name
-from shopclock.shop.wording import zone_of
-from shopclock.widgets.chart_picture import Band, Dot, Picture, Series
+from shopclock.screens.trends.texts import batch_name
+from shopclock.shop.state.wording import zone_of
+from shopclock.views.chart_picture import Band, Dot, Picture, Series
 
 if TYPE_CHECKING:
-    from shopclock.analysis.run_chart import Dot as Told
-    from shopclock.analysis.stage_answer import MethodAnswer
+    from shopclock.analysis.learning.run_chart import RunPoint as Told
+    from shopclock.analysis.learning.stage_answer import MethodAnswer
     from shopclock.screens.trends.shown import Shown
 
 YEAR_DAYS = 365.25

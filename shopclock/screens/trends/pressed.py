@@ -5,18 +5,18 @@ from __future__ import annotations
 from collections import Counter
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.run_chart import BatchAfterBatch
+from shopclock.analysis.learning.run_chart import BatchAfterBatch
 from shopclock.screens.trends.shown import lot_key
 from shopclock.screens.trends.state import View
-from shopclock.screens.trends.words import batch_name, date_text, pattern_name, point_text, reason_text
-from shopclock.shop.stage_rows import LeftOut
-from shopclock.shop.wording import counted, word
+from shopclock.screens.trends.texts import batch_name, date_text, pattern_name, point_text, reason_text
+from shopclock.shop.figures.trend_rows import LeftOut
+from shopclock.shop.state.wording import counted, word
 
 if TYPE_CHECKING:
-    from shopclock.analysis.fitted import Unfit
-    from shopclock.analysis.lot import Lot
-    from shopclock.analysis.run_chart import Dot
-    from shopclock.analysis.stage_answer import MethodAnswer
+    from shopclock.analysis.learning.fitted import Unfit
+    from shopclock.analysis.learning.lot import Lot
+    from shopclock.analysis.learning.run_chart import RunPoint
+    from shopclock.analysis.learning.stage_answer import MethodAnswer
     from shopclock.screens.trends.shown import Shown
 
 WITH_MARKS = (View.COUNT, View.DATES, View.AFTER)
@@ -72,7 +72,7 @@ def _told(shown: Shown, method: MethodAnswer, lot: Lot) -> str:
     return point_text(shown.floor, lot, shown.name(method), shown.piece) + _brought(shown, method, lot)
 
 
-def _expected(shown: Shown, dot: Dot) -> str:
+def _expected(shown: Shown, dot: RunPoint) -> str:
     floor, setup = shown.floor, ", set-up in it" if shown.with_setup else ""
     who = f"{batch_name(floor, dot.lot)}, {pattern_name(floor, dot.lot.pattern_id)}, {date_text(floor, dot.lot.at_us)}"
     ends = f"{dot.limits.low:.1f} to {dot.limits.high:.1f}"

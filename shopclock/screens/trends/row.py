@@ -14,7 +14,7 @@ from shopclock.widgets.press_button import PressButton
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 WIDEST = 0.24
 """The most that one button takes of the window's width; a longer name takes two lines."""
@@ -23,7 +23,7 @@ WIDEST = 0.24
 class RowButton(PressButton):
     """A button of the row. All titles have one size; where there is no room the buttons get narrower together."""
 
-    def __init__(self, look: Look, key: str) -> None:
+    def __init__(self, look: Style, key: str) -> None:
         super().__init__(look, ButtonState(key), bounce_ms=250)
         self.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
         self._redress()
@@ -49,7 +49,7 @@ class ButtonRow(QWidget):
 
     pressed = Signal(str)
 
-    def __init__(self, look: Look, keys: Sequence[str], parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, keys: Sequence[str], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look = look
         self.buttons = {key: self._button(key) for key in keys}

@@ -6,29 +6,29 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout
 
-from shopclock.screens.shell import Screen
-from shopclock.screens.trends.stage_page import StagePage
-from shopclock.screens.trends.stages_page import StagesPage
+from shopclock.screens.shell.shell import Screen
+from shopclock.screens.trends.stage_page import TrendStagePage
+from shopclock.screens.trends.stages_page import TrendStagesPage
 from shopclock.screens.trends.state import StagesState, View
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from shopclock.screens.trends.presenter import TrendsPresenter
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 
 class TrendsScreen(Screen):
     """Shows what its presenter says. A stage takes a moment: what is usual stands there until the rest has come."""
 
-    def __init__(self, look: Look, presenter: TrendsPresenter, folder: Path) -> None:
+    def __init__(self, look: Style, presenter: TrendsPresenter, folder: Path) -> None:
         """Charts are saved in `folder`."""
         super().__init__()
         self._look = look
         self._folder = folder
         self.presenter = presenter
-        self.stages = StagesPage(look)
-        self.stage = StagePage(look)
+        self.stages = TrendStagesPage(look)
+        self.stage = TrendStagePage(look)
         self._stack = QStackedWidget()
         for page in (self.stages, self.stage):
             self._stack.addWidget(page)
@@ -77,7 +77,7 @@ class TrendsScreen(Screen):
 
     def _save(self) -> None:
         """Save the chart in sight, under its sentence."""
-        from shopclock.screens.saving import save_both
+        from shopclock.screens.files.saving import save_both
 
         name = self.presenter.chart_name
         sentence = self.stage.sentence.text

@@ -4,30 +4,22 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.answer import NoAnswer, Why
-from shopclock.analysis.by_date import YEAR_US
-from shopclock.analysis.factors import from_log
-from shopclock.analysis.learning import Verdict
-from shopclock.analysis.said import caveat, each_doubling, how_much, without_spread
+from shopclock.analysis.learning.answer import NoAnswer, NoAnswerReason
+from shopclock.analysis.learning.by_date import YEAR_US
+from shopclock.analysis.learning.factors import from_log
+from shopclock.analysis.learning.learning import Verdict
+from shopclock.analysis.learning.sentences import caveat, each_doubling, how_much, without_spread
 from shopclock.screens.trends.methods_beside import beside
 from shopclock.screens.trends.sizes import beside_setup, setup_sentence
 from shopclock.screens.trends.state import View
-from shopclock.screens.trends.words import (
-    about,
-    batch_name,
-    last_text,
-    pattern_name,
-    raised,
-    usual_text,
-    within,
-)
-from shopclock.shop.stage_rows import ENOUGH
-from shopclock.shop.wording import minutes_text, word
+from shopclock.screens.trends.texts import about, batch_name, last_text, pattern_name, raised, usual_text, within
+from shopclock.shop.figures.trend_rows import ENOUGH
+from shopclock.shop.state.wording import minutes_text, word
 
 if TYPE_CHECKING:
-    from shopclock.analysis.answer import Range
-    from shopclock.analysis.by_date import Drift
-    from shopclock.analysis.stage_answer import MethodAnswer
+    from shopclock.analysis.learning.answer import Range
+    from shopclock.analysis.learning.by_date import Drift
+    from shopclock.analysis.learning.stage_answer import MethodAnswer
     from shopclock.screens.trends.shown import Shown
 
 
@@ -75,7 +67,7 @@ def _mean(shown: Shown) -> str:
 
 def _not_yet(shown: Shown, why: NoAnswer, what: str) -> str:
     said = why.text(word(shown.floor, "batch").many)
-    if why.why is Why.FEW:
+    if why.why is NoAnswerReason.FEW:
         return f"{raised(said)} {what}."
     return f"{shown.subject}: {said}."
 

@@ -11,27 +11,26 @@ from PySide6.QtWidgets import QSizePolicy
 from shopclock.screens.trends.columns import fit_columns
 from shopclock.screens.trends.state import Table
 from shopclock.widgets.button_face import accent_of
-from shopclock.widgets.drawing import measure
-from shopclock.widgets.drawn import Drawn
-from shopclock.widgets.look import Weight
+from shopclock.widgets.drawing import PaintedGround, measure
+from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QPaintEvent
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.screens.trends.columns import Fit
+    from shopclock.screens.trends.columns import ColumnFit
     from shopclock.screens.trends.state import TableRow
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 ROW = 1.75
 """Height of a row as a share of the font size."""
 LEAST_PX = 12
 
 
-class Sheet(Drawn):
+class PaintedTable(PaintedGround):
     """A table, from its row `first` as far as there is room. It stands on a plate."""
 
-    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
         self._table = Table()
         self._first = 0
@@ -72,7 +71,7 @@ class Sheet(Drawn):
             for number, row in enumerate(rows, 1):
                 self._write(p, fit, row.cells, number * high, self._inks(row))
 
-    def _write(self, p: QPainter, fit: Fit, texts: tuple[str, ...], top: float, inks: tuple[str, ...]) -> None:
+    def _write(self, p: QPainter, fit: ColumnFit, texts: tuple[str, ...], top: float, inks: tuple[str, ...]) -> None:
         font = self._look.font(fit.px)
         p.setFont(font)
         cells = zip(self._table.columns, fit.lefts, fit.widths, texts, inks, strict=True)
@@ -88,7 +87,7 @@ class Sheet(Drawn):
         plain, marked = (surface.quiet if row.quiet else surface.text), accent_of(self._look, surface, row.role)
         return tuple(marked if column.marked else plain for column in self._table.columns)
 
-    def _fitted(self, width: float, largest: int) -> Fit:
+    def _fitted(self, width: float, largest: int) -> ColumnFit:
         texts = [
             [column.head, *(row.cells[i] for row in self._table.rows)] for i, column in enumerate(self._table.columns)
         ]

@@ -6,22 +6,22 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.answer import NoAnswer
-from shopclock.analysis.factors import from_log
-from shopclock.analysis.fitted import lot_minutes
-from shopclock.analysis.learning import Verdict
-from shopclock.screens.trends.words import method_name, pattern_name, raised, stage_name
-from shopclock.shop.stage_rows import WHOLE
-from shopclock.shop.wording import word
+from shopclock.analysis.learning.answer import NoAnswer
+from shopclock.analysis.learning.factors import from_log
+from shopclock.analysis.learning.fitted import lot_minutes
+from shopclock.analysis.learning.learning import Verdict
+from shopclock.screens.trends.texts import method_name, pattern_name, raised, stage_name
+from shopclock.shop.figures.trend_rows import WHOLE
+from shopclock.shop.state.wording import word
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from shopclock.analysis.lot import Lot
-    from shopclock.analysis.stage_answer import MethodAnswer, StageAnswer
-    from shopclock.screens.trends.state import Choice
-    from shopclock.shop.floor import Floor
-    from shopclock.shop.values import Word
+    from shopclock.analysis.learning.lot import Lot
+    from shopclock.analysis.learning.stage_answer import MethodAnswer, StageAnswer
+    from shopclock.screens.trends.state import TrendChoice
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.shop.values.entities import Word
 
 MARKS = (("dye_text", "o", False), ("straw", "s", True), ("bronze", "t1", False), ("purple", "d", True))
 """Colour role, shape and dashes of a stage's methods: the one worked last first; then they begin again."""
@@ -32,9 +32,9 @@ MIXED_MARK = ("quiet", "x", False)
 class Shown:
     """A stage as it is shown."""
 
-    floor: Floor
+    floor: ShopFloor
     answer: StageAnswer
-    choice: Choice
+    choice: TrendChoice
 
     @cached_property
     def main(self) -> MethodAnswer:

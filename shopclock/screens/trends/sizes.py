@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.answer import Range
-from shopclock.analysis.batch_size import batch_size_curve, loads
-from shopclock.analysis.setup import FittedSetup, PressedSetup
-from shopclock.screens.trends.words import pattern_name
-from shopclock.shop.patterns import newest_route, route_steps
-from shopclock.shop.values import Pattern, Tool
-from shopclock.shop.wording import minutes_text, word
-from shopclock.widgets.chart_picture import Ahead, Band, Picture, Series
+from shopclock.analysis.learning.answer import Range
+from shopclock.analysis.learning.setup import FittedSetup, PressedSetup
+from shopclock.analysis.plan.batch_size import batch_size_curve, loads
+from shopclock.screens.trends.texts import pattern_name
+from shopclock.shop.setup.patterns import newest_route, route_steps
+from shopclock.shop.state.wording import minutes_text, word
+from shopclock.shop.values.entities import Pattern, Tool
+from shopclock.views.chart_picture import Ahead, Band, Picture, Series
 
 if TYPE_CHECKING:
-    from shopclock.analysis.batch_size import Size
+    from shopclock.analysis.plan.batch_size import SizePoint
     from shopclock.screens.trends.shown import Shown
 
 SIZES = 20
@@ -103,16 +103,16 @@ def size_picture(shown: Shown) -> Picture | None:
     )
 
 
-def _band(sizes: tuple[Size, ...]) -> Band:
+def _band(sizes: tuple[SizePoint, ...]) -> Band:
     ends = [_ends(size) for size in sizes]
     xs, middles = tuple(float(s.pieces) for s in sizes), tuple(s.minutes for s in sizes)
     return Band(xs, tuple(e.low for e in ends), middles, tuple(e.high for e in ends))
 
 
-def _ends(size: Size) -> Range:
+def _ends(size: SizePoint) -> Range:
     return size.range or Range(size.minutes, size.minutes)
 
 
-def _here(size: Size, batch: str) -> Ahead:
+def _here(size: SizePoint, batch: str) -> Ahead:
     ends = _ends(size)
     return Ahead(float(size.pieces), size.minutes, ends.low, ends.high, f"{batch} of {size.pieces}: {size.minutes:.1f}")

@@ -19,12 +19,12 @@ from shopclock.widgets.plate import Plate
 
 if TYPE_CHECKING:
     from shopclock.screens.trends.state import StageState
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 OPTIONS = ("own", "pattern", "average", "method")
 
 
-class StagePage(QWidget):
+class TrendStagePage(QWidget):
     """Says what was pressed: a way of looking, another way to show it, a mark, its Review, saving, or the way back."""
 
     back_pressed = Signal()
@@ -34,7 +34,7 @@ class StagePage(QWidget):
     review_pressed = Signal()
     save_pressed = Signal()
 
-    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look = look
         self.sentence, self.more = Heading(look, "sentence"), Heading(look, "quiet")

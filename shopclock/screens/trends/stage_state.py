@@ -12,17 +12,17 @@ from shopclock.screens.trends.sentences import more, sentence
 from shopclock.screens.trends.sizes import run_minutes
 from shopclock.screens.trends.state import StageState, View
 from shopclock.screens.trends.tables import full_table
-from shopclock.screens.trends.words import last_text, raised, reason_text, stage_name, usual_text
-from shopclock.shop.stage_rows import counts, usual
-from shopclock.shop.wording import counted, word
+from shopclock.screens.trends.texts import last_text, raised, reason_text, stage_name, usual_text
+from shopclock.shop.figures.trend_rows import counts, usual
+from shopclock.shop.state.wording import counted, word
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.analysis.stage_answer import StageAnswer
+    from shopclock.analysis.learning.stage_answer import StageAnswer
     from shopclock.screens.trends.shown import Shown
-    from shopclock.shop.floor import Floor
-    from shopclock.shop.stage_rows import StageRow
+    from shopclock.shop.figures.trend_rows import TrendRow
+    from shopclock.shop.state.shop_floor import ShopFloor
 
 
 def stage_state(shown: Shown) -> StageState:
@@ -58,7 +58,7 @@ def views(shown: Shown) -> tuple[tuple[View, str], ...]:
     return tuple((view, text) for view, text in words.items() if view not in hidden)
 
 
-def none_counts(floor: Floor, answer: StageAnswer) -> StageState:
+def none_counts(floor: ShopFloor, answer: StageAnswer) -> StageState:
     """Say that no batch has anything to be measured: all of them lost all their pieces."""
     batch, name = word(floor, "batch"), raised(stage_name(floor, answer.trend.stage_id))
     why = ", ".join(f"{reason_text(floor, reason)} ({n})" for reason, n in answer.trend.left_out)
@@ -70,7 +70,7 @@ def chart_name(shown: Shown) -> str:
     return f"{raised(shown.stage)} {dict(views(shown)).get(shown.choice.view, '')}".strip()
 
 
-def waiting(floor: Floor, stage_id: int, rows: Sequence[StageRow], *, failed: bool) -> StageState:
+def waiting(floor: ShopFloor, stage_id: int, rows: Sequence[TrendRow], *, failed: bool) -> StageState:
     """Return the first answer at once: what is usual, and that the rest is being worked out."""
     own = [row for row in rows if row.stage_id == stage_id]
     newest = max(own, key=lambda row: (counts(row), row.middle_us))

@@ -18,16 +18,16 @@ if TYPE_CHECKING:
     from PySide6.QtGui import QResizeEvent
 
     from shopclock.screens.trends.state import StagesState
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 
-class StagesPage(QWidget):
+class TrendStagesPage(QWidget):
     """Says which stage was pressed, or that the maker wants to the Bench."""
 
     stage_pressed = Signal(str)
     bench_pressed = Signal()
 
-    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look = look
         self._page = 0

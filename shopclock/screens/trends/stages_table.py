@@ -11,18 +11,17 @@ from PySide6.QtWidgets import QSizePolicy
 
 from shopclock.screens.trends.columns import fit_columns
 from shopclock.widgets.button_face import ButtonState, accent_of
-from shopclock.widgets.drawing import draw_plate, measure
-from shopclock.widgets.drawn import Drawn
-from shopclock.widgets.look import Weight
+from shopclock.widgets.drawing import PaintedGround, draw_plate, measure
 from shopclock.widgets.press_button import PressButton
+from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QPaintEvent, QResizeEvent
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.screens.trends.columns import Fit
-    from shopclock.screens.trends.state import Column, StageLook
-    from shopclock.widgets.look import Look
+    from shopclock.screens.trends.columns import ColumnFit
+    from shopclock.screens.trends.state import StageLook, TableColumn
+    from shopclock.widgets.style import Style
 
 LEAST_PX = 12
 PAD = 0.9
@@ -32,7 +31,7 @@ PAD = 0.9
 class LineButton(PressButton):
     """A line of the table to press."""
 
-    def __init__(self, table: StagesTable, look: Look) -> None:
+    def __init__(self, table: StagesTable, look: Style) -> None:
         super().__init__(look, ButtonState(""), parent=table)
         self._table = table
         self._line: StageLook | None = None
@@ -45,27 +44,27 @@ class LineButton(PressButton):
 
     def draw(self, p: QPainter, rect: QRectF) -> None:
         """A plate with the cells in their columns."""
-        surface = self.dress()
+        surface = self.apply_style()
         draw_plate(p, rect, surface.ground, surface.line)
         if self._line is not None:
             self._table.write(p, rect.size(), self._line, accent_of(self._look, surface, self._line.role), surface.text)
         self.draw_ring(p, rect, surface)
 
 
-class StagesTable(Drawn):
+class StagesTable(PaintedGround):
     """A head and lines, a page at a time; `pressed` carries the key of the stage."""
 
     pressed = Signal(str)
 
-    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
-        self._columns: tuple[Column, ...] = ()
+        self._columns: tuple[TableColumn, ...] = ()
         self._lines: tuple[StageLook, ...] = ()
         self._first = 0
         self.buttons: list[LineButton] = []
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
 
-    def show_lines(self, columns: tuple[Column, ...], lines: tuple[StageLook, ...]) -> None:
+    def show_lines(self, columns: tuple[TableColumn, ...], lines: tuple[StageLook, ...]) -> None:
         """Show these. Where they have moved, a press that is on its way does nothing."""
         moved = [line.key for line in lines] != [line.key for line in self._lines]
         self._columns, self._lines = columns, lines
@@ -104,7 +103,7 @@ class StagesTable(Drawn):
         inks = tuple(marked if column.marked else plain for column in self._columns)
         self._write(p, self._fitted(), line.cells, size.height(), inks)
 
-    def _write(self, p: QPainter, fit: Fit, texts: tuple[str, ...], high: float, inks: tuple[str, ...]) -> None:
+    def _write(self, p: QPainter, fit: ColumnFit, texts: tuple[str, ...], high: float, inks: tuple[str, ...]) -> None:
         font = self._look.font(fit.px)
         p.setFont(font)
         for column, left, width, text, ink in zip(self._columns, fit.lefts, fit.widths, texts, inks, strict=True):
@@ -114,7 +113,7 @@ class StagesTable(Drawn):
             shown = QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, rect.width() + 1)
             p.drawText(rect, side | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextSingleLine, shown)
 
-    def _fitted(self) -> Fit:
+    def _fitted(self) -> ColumnFit:
         texts = [[column.head, *(line.cells[i] for line in self._lines)] for i, column in enumerate(self._columns)]
         px = max(LEAST_PX, self._look.sizes.body_text)
         return fit_columns(texts, self.width() - PAD * px, (px, LEAST_PX), measure(self._look, Weight.MEDIUM))

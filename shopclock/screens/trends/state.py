@@ -7,7 +7,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from shopclock.widgets.chart_picture import Picture
+    from shopclock.views.chart_picture import Picture
 
 
 class View(StrEnum):
@@ -22,7 +22,7 @@ class View(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class TrendChoice:
     """What the maker chose to look at: nothing chosen is the newest pattern, and the method worked last.
 
     `own_counts`: each method on its own count; `average`: the running average in place of the pieces; `key` the mark
@@ -38,7 +38,7 @@ class Choice:
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
+class TableColumn:
     """The head of a column; figures stand at the right, what is `marked` has the colour of its method."""
 
     head: str
@@ -64,7 +64,7 @@ class StagesState:
 
     sentence: str
     more: str = ""
-    columns: tuple[Column, ...] = ()
+    columns: tuple[TableColumn, ...] = ()
     lines: tuple[StageLook, ...] = ()
     whole: str = ""
     to_bench: bool = False
@@ -83,7 +83,7 @@ class TableRow:
 class Table:
     """Columns and rows, newest batch first."""
 
-    columns: tuple[Column, ...] = ()
+    columns: tuple[TableColumn, ...] = ()
     rows: tuple[TableRow, ...] = ()
 
 
@@ -96,7 +96,7 @@ class Fact:
 
 
 @dataclass(frozen=True, slots=True)
-class Option:
+class ViewOption:
     """A button that shows the same in another way: what it brings."""
 
     key: str
@@ -120,4 +120,4 @@ class StageState:
     facts: tuple[Fact, ...] = ()
     line: str = ""
     review: str = ""
-    options: tuple[Option, ...] = ()
+    options: tuple[ViewOption, ...] = ()

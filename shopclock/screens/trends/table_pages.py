@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from shopclock.screens.trends.facts_sheet import FactsSheet
-from shopclock.screens.trends.sheet import Sheet
+from shopclock.screens.trends.sheet import PaintedTable
 from shopclock.screens.trends.turners import Turners
 from shopclock.widgets.plate import Plate
 
@@ -15,13 +15,13 @@ if TYPE_CHECKING:
     from PySide6.QtGui import QResizeEvent
 
     from shopclock.screens.trends.state import Fact, Table
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 
-class Pages(Plate):
+class PagedRows(Plate):
     """A plate with pages on it; `turners` stand wherever the screen has room for them."""
 
-    def __init__(self, look: Look, body: QWidget, parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, body: QWidget, parent: QWidget | None = None) -> None:
         super().__init__(look, "plate", parent)
         self._page = 0
         self.turners = Turners(look)
@@ -56,11 +56,11 @@ class Pages(Plate):
         self.show_from(starts[self._page])
 
 
-class TablePages(Pages):
+class TablePages(PagedRows):
     """A table a page at a time."""
 
-    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
-        self.sheet = Sheet(look)
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
+        self.sheet = PaintedTable(look)
         super().__init__(look, self.sheet, parent)
 
     def show_table(self, table: Table) -> None:
@@ -77,10 +77,10 @@ class TablePages(Pages):
         self.sheet.show_table(self.sheet.table, first)
 
 
-class FactPages(Pages):
+class FactPages(PagedRows):
     """Facts a page at a time."""
 
-    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         self.sheet = FactsSheet(look)
         super().__init__(look, self.sheet, parent)
 

@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.fitted import Unfit, lot_minutes
-from shopclock.analysis.learning import Learning
+from shopclock.analysis.learning.fitted import Unfit, lot_minutes
+from shopclock.analysis.learning.learning import Learning
 from shopclock.screens.trends.shown import used
-from shopclock.screens.trends.state import Column, Table, TableRow
-from shopclock.screens.trends.words import batch_name, date_text, pattern_name, reason_text
-from shopclock.shop.wording import MINUTE_US, minutes_text, word
+from shopclock.screens.trends.state import Table, TableColumn, TableRow
+from shopclock.screens.trends.texts import batch_name, date_text, pattern_name, reason_text
+from shopclock.shop.state.wording import MINUTE_US, minutes_text, word
 
 if TYPE_CHECKING:
-    from shopclock.analysis.lot import Lot
-    from shopclock.analysis.stage_answer import MethodAnswer
+    from shopclock.analysis.learning.lot import Lot
+    from shopclock.analysis.learning.stage_answer import MethodAnswer
     from shopclock.screens.trends.shown import Shown
 
-Cells = tuple[tuple[Column, str], ...]
+Cells = tuple[tuple[TableColumn, str], ...]
 """One row: each column with its text."""
 
 
@@ -35,22 +35,22 @@ def full_table(shown: Shown) -> Table:
 
 def _full(shown: Shown, method: MethodAnswer, lot: Lot) -> Cells:
     floor = shown.floor
-    named = (Column("Method", marked=True), shown.name(method))
+    named = (TableColumn("Method", marked=True), shown.name(method))
     has_methods = any(m.trend.method_id is not None for m in shown.answer.methods)
-    with_setup = (Column("With set-up", figures=True), minutes_text(lot_minutes(lot, with_setup=True)))
+    with_setup = (TableColumn("With set-up", figures=True), minutes_text(lot_minutes(lot, with_setup=True)))
     return (
-        (Column(word(floor, "batch").one.capitalize()), batch_name(floor, lot)),
-        (Column("Pattern"), pattern_name(floor, lot.pattern_id)),
-        (Column("Date"), date_text(floor, lot.at_us)),
+        (TableColumn(word(floor, "batch").one.capitalize()), batch_name(floor, lot)),
+        (TableColumn("Pattern"), pattern_name(floor, lot.pattern_id)),
+        (TableColumn("Date"), date_text(floor, lot.at_us)),
         *([named] if has_methods else []),
-        (Column(shown.piece.many.capitalize(), figures=True), str(lot.pieces)),
-        (Column("Count", figures=True), count_text(lot)),
-        (Column(shown.a_piece.capitalize(), figures=True), minutes_text(lot.minutes)),
+        (TableColumn(shown.piece.many.capitalize(), figures=True), str(lot.pieces)),
+        (TableColumn("Count", figures=True), count_text(lot)),
+        (TableColumn(shown.a_piece.capitalize(), figures=True), minutes_text(lot.minutes)),
         *([with_setup] if shown.with_setup else []),
-        (Column("Expected", figures=True), minutes_text(_expected(method, lot))),
-        (Column("Set-up", figures=True), _or_dash(lot.setup_us)),
-        (Column("Rework", figures=True), _or_dash(lot.rework_us)),
-        (Column("Left out"), _why_left_out(shown, method, lot)),
+        (TableColumn("Expected", figures=True), minutes_text(_expected(method, lot))),
+        (TableColumn("Set-up", figures=True), _or_dash(lot.setup_us)),
+        (TableColumn("Rework", figures=True), _or_dash(lot.rework_us)),
+        (TableColumn("Left out"), _why_left_out(shown, method, lot)),
     )
 
 

@@ -12,7 +12,7 @@ from shopclock.widgets.button_face import ButtonState
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 
 class Turners(ButtonRow):
@@ -20,7 +20,7 @@ class Turners(ButtonRow):
 
     turned = Signal(int)
 
-    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(look, ("before", "more"), parent)
         self.pressed.connect(lambda key: self.turned.emit(1 if key == "more" else -1))
 

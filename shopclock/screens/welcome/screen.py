@@ -14,7 +14,7 @@ from shopclock.widgets.press_button import PressButton
 if TYPE_CHECKING:
     from PySide6.QtCore import SignalInstance
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 SENTENCE = "Time each stage as you work, and know what a piece really costs."
 OWN = ButtonState("My own shop", "empty, with routes to copy", role="dye")
@@ -33,7 +33,7 @@ class WelcomeScreen(QWidget):
     demo = Signal()
     file = Signal()
 
-    def __init__(self, look: Look) -> None:
+    def __init__(self, look: Style) -> None:
         super().__init__()
         self._look = look
         self._sentence = Label(look, "sentence", SENTENCE, lines=2)

@@ -7,18 +7,18 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.exchange.paper.page import Fill
+from shopclock.exchange.paper.page import PaperFill
 from shopclock.exchange.paper.review_facts import ReviewSheet, review_facts
-from shopclock.shop import readings
-from shopclock.shop.figures import figures
-from shopclock.shop.measured import ReadingKind
+from shopclock.shop.figures.batch_figures import figures
+from shopclock.shop.values.entities import ReadingKind
+from shopclock.shop.work import readings
 from tests.screens.batches.story import DAY_MIN, Shop
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-    from shopclock.shop.values import Batch
+    from shopclock.shop.values.entities import Batch
 
 
 @pytest.fixture
@@ -51,7 +51,7 @@ def test_the_bars_are_the_figures_and_add_up(shop: Shop, batch: Batch) -> None:
     assert sum(minutes for bar in sheet.bars for _, minutes in bar.parts) == pytest.approx(found.whole.per_finished_min)
     assert sum(Decimal(bar.number) for bar in sheet.bars) == Decimal("27.5")
     assert sheet.heading == "Minutes per finished knife so far"
-    assert (Fill.NONE, "lost with B") in sheet.legend
+    assert (PaperFill.NONE, "lost with B") in sheet.legend
 
 
 def test_a_loss_says_where_why_and_what_it_cost(shop: Shop, batch: Batch) -> None:
@@ -62,8 +62,8 @@ def test_a_loss_says_where_why_and_what_it_cost(shop: Shop, batch: Batch) -> Non
 def test_days_have_their_hours_and_work_is_dark(shop: Shop, batch: Batch) -> None:
     sheet = told(shop, batch)
     assert [day.hours for day in sheet.days] == ["1 h 45", "1 h"]
-    assert {fill for day in sheet.days for _, _, fill in day.spans} == {Fill.SOLID}
-    assert sheet.kinds == ((Fill.SOLID, "by hand"),)
+    assert {fill for day in sheet.days for _, _, fill in day.spans} == {PaperFill.SOLID}
+    assert sheet.kinds == ((PaperFill.SOLID, "by hand"),)
 
 
 def test_days_in_a_row_without_work_share_a_line(shop: Shop, batch: Batch) -> None:
@@ -78,8 +78,8 @@ def test_readings_say_whose_and_what_lies_outside(shop: Shop, batch: Batch) -> N
     kind = next(kind for kind in shop.floor.all(ReadingKind) if kind.name == "Hardness")
     step = next(step for step in shop.floor.steps(batch.id) if step.stage_id == kind.stage_id)
     a, _, c, *_ = shop.floor.pieces(batch.id)
-    shop.record.press("Reading", lambda turn: readings.take(turn, kind, step, a, "59.5"))
-    shop.record.press("Reading", lambda turn: readings.take(turn, kind, step, c, "52"))
+    shop.record.press("Reading", lambda tx: readings.take(tx, kind, step, a, "59.5"))
+    shop.record.press("Reading", lambda tx: readings.take(tx, kind, step, c, "52"))
     assert told(shop, batch).readings == (("Hardness, wanted 60 HRC", "A 59.5, C 52 (below 57 HRC)"),)
 
 

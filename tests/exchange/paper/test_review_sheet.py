@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from shopclock.exchange.paper.page import A4, LETTER, Box, Fill, Size
-from shopclock.exchange.paper.review_facts import Bar, DayLine, ReviewSheet
+from shopclock.exchange.paper.page import A4, LETTER, Box, PaperFill, PaperSize
+from shopclock.exchange.paper.review_facts import PaperBar, PaperDayLine, ReviewSheet
 from shopclock.exchange.paper.review_sheet import review_pages
 from tests.exchange.paper.layout import assert_sound
 
@@ -14,7 +14,13 @@ LOSS = "lost at Drill the handle pin holes, wrong hole: 1 h 46 of work in it."
 
 def made(stages: int, n_days: int, losses: int = 1, readings: int = 2) -> ReviewSheet:
     """A review of so much of everything."""
-    parts = ((Fill.SOLID, 12.5), (Fill.RISING, 2.0), (Fill.CROSS, 1.0), (Fill.NONE, 3.0), (Fill.PALE, 1.0))
+    parts = (
+        (PaperFill.SOLID, 12.5),
+        (PaperFill.RISING, 2.0),
+        (PaperFill.CROSS, 1.0),
+        (PaperFill.NONE, 3.0),
+        (PaperFill.PALE, 1.0),
+    )
     each = tuple(f"Stage of a longer name {i}" for i in range(stages))
     return ReviewSheet(
         shop="Gullfallow Creek",
@@ -23,13 +29,19 @@ def made(stages: int, n_days: int, losses: int = 1, readings: int = 2) -> Review
         answer="4 h 05 of work in each knife: 3 h 49 its own, 11 min lost with E, F, 5 min kept with G.",
         more="Grind bevels and hand sand were quicker than usual. 7 started, 4 finished, 2 lost, 1 kept.",
         heading="Minutes per finished knife",
-        legend=((Fill.SOLID, "its own"), (Fill.RISING, "set-up"), (Fill.NONE, "lost with E, F"), (None, "usual range")),
-        bars=tuple(Bar(name, parts, "1019.5", 10.0, 30.0, "quicker") for name in each),
+        legend=(
+            (PaperFill.SOLID, "its own"),
+            (PaperFill.RISING, "set-up"),
+            (PaperFill.NONE, "lost with E, F"),
+            (None, "usual range"),
+        ),
+        bars=tuple(PaperBar(name, parts, "1019.5", 10.0, 30.0, "quicker") for name in each),
         losses=tuple(f"{i} {LOSS}" for i in range(losses)),
-        kinds=((Fill.SOLID, "by hand"), (Fill.RISING, "waits")),
+        kinds=((PaperFill.SOLID, "by hand"), (PaperFill.RISING, "waits")),
         ticks=tuple((i / 15, f"{i + 8}:00") for i in range(16)),
         days=tuple(
-            DayLine(f"Sat {i} Jul", ((0.1, 0.4, Fill.SOLID), (0.4, 1.0, Fill.RISING)), "10 h 35") for i in range(n_days)
+            PaperDayLine(f"Sat {i} Jul", ((0.1, 0.4, PaperFill.SOLID), (0.4, 1.0, PaperFill.RISING)), "10 h 35")
+            for i in range(n_days)
         ),
         readings=tuple(
             (f"Hardness {i}, wanted 60 HRC", "A 60.3, B 57.1 (below 58 HRC), " * 6) for i in range(readings)
@@ -44,7 +56,7 @@ def made(stages: int, n_days: int, losses: int = 1, readings: int = 2) -> Review
     [(4, 3, 0, 0, 1), (15, 5, 1, 2, 1), (25, 20, 3, 6, 2), (25, 200, 14, 6, 2), (90, 0, 40, 60, 2), (0, 0, 0, 0, 1)],
 )
 def test_it_is_on_one_page_or_two_and_nothing_covers_anything(
-    size: Size, stages: int, days: int, losses: int, readings: int, pages: int
+    size: PaperSize, stages: int, days: int, losses: int, readings: int, pages: int
 ) -> None:
     found = review_pages(made(stages, days, losses, readings), size)
     assert len(found) == pages

@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from shopclock.record.record import Record
-from shopclock.record.watch import Watch
+from shopclock.record.press.record import Record
+from shopclock.record.press.watch import Watch
 from shopclock.screens.alarms.presenter import AlarmPresenter
-from shopclock.shop.clock import Moment
+from shopclock.shop.values.clock import Moment
 from tests.screens.bench.workshop import MINUTE_US, START_US, Workshop
 
 if TYPE_CHECKING:

@@ -2,12 +2,12 @@
 
 import pytest
 
-from shopclock.record.check import check
-from shopclock.shop import pieces
-from shopclock.shop.keys import set_key
-from shopclock.shop.kinds import Certainty
-from shopclock.shop.values import Interval, Piece, Step
-from shopclock.shop.wording import time_text, zone_of
+from shopclock.record.check.check import check
+from shopclock.shop.state.keys import set_key
+from shopclock.shop.state.wording import time_text, zone_of
+from shopclock.shop.values.entities import Interval, Piece, Step
+from shopclock.shop.values.kinds import Certainty
+from shopclock.shop.work import pieces
 from tests.screens.alarms import stories
 from tests.screens.alarms.stories import Alarmed
 from tests.screens.bench.workshop import MINUTE_US, START_US
@@ -152,7 +152,7 @@ def test_stop_next_and_done_stay_live_and_answer_it(shop: Alarmed, key: str, run
 
 def test_the_keys_of_the_bench_work_here(shop: Alarmed) -> None:
     stories.still(shop)
-    shop.record.press("Key", lambda turn: set_key(turn, "stop", "F5"))
+    shop.record.press("Key", lambda tx: set_key(tx, "stop", "F5"))
     assert shop.alarms.key("F5", shop.clock.moment())
     assert not shop.alarms.key("F6", shop.clock.moment())
     assert shop.running_names() == []
@@ -321,7 +321,7 @@ def test_a_wait_that_was_seen_is_the_same_without_one_of_its_pieces(shop: Alarme
     shop.tick(13)
     wait = next(i for i in shop.running if not i.kind.attended)
     piece = shop.record.floor.get(Piece, wait.pieces[0])
-    shop.record.press("Lost", lambda turn: pieces.lose(turn, piece, None, "warped"))
+    shop.record.press("Lost", lambda tx: pieces.lose(tx, piece, None, "warped"))
     assert shop.shown is None
     assert shop.alarms.strip() == "Temper 1 of 26-01 ended 14 min ago"
 
@@ -331,7 +331,7 @@ def test_a_wait_that_was_seen_and_lasts_longer_after_all_says_so_when_it_is_over
     shop.answer("wait-seen:")
     wait = next(i for i in shop.running if not i.kind.attended)
     step = shop.record.floor.get(Step, wait.step_id or 0)
-    shop.record.press("Longer", lambda turn: turn.edit(step, wait_us=step.wait_us + 60 * MINUTE_US))
+    shop.record.press("Longer", lambda tx: tx.edit(step, wait_us=step.wait_us + 60 * MINUTE_US))
     assert shop.alarms.strip() == ""
     shop.tick(70)
     assert "Temper 1 of 26-01 is ready" in titles(shop)

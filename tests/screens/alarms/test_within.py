@@ -2,8 +2,8 @@
 
 import pytest
 
-from shopclock.record.check import check
-from shopclock.shop.values import RuleBroken, Step
+from shopclock.record.check.check import check
+from shopclock.shop.values.entities import RuleBroken, Step
 from tests.screens.alarms import stories
 from tests.screens.alarms.stories import Alarmed
 

@@ -21,7 +21,7 @@ from tests.screens.pictures import draw_all
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 STATES: dict[str, Sequence[str]] = {
     "batch": (),
@@ -39,7 +39,7 @@ ASKED: dict[str, Sequence[str]] = {
 }
 
 
-def draw(shop: Evening, look: Look, folder: Path, stem: str) -> None:
+def draw(shop: Evening, look: Style, folder: Path, stem: str) -> None:
     """Draw every state once."""
     frame = Frame(look, TABS)
     frame.resize(look.sizes.width, look.sizes.height)
@@ -67,7 +67,7 @@ def main(folder: Path, wanted: str) -> None:
         shop.record.close()
 
 
-def _draw_if(shop: Evening, wanted: str, look: Look, folder: Path, stem: str) -> None:
+def _draw_if(shop: Evening, wanted: str, look: Style, folder: Path, stem: str) -> None:
     if wanted in stem:
         draw(shop, look, folder, stem)
 

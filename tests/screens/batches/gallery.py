@@ -21,7 +21,7 @@ from tests.screens.pictures import draw_all
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 TABS = [(name.lower(), name) for name in ("Bench", "Batches", "Trends", "Shop")]
 BATCHES: dict[str, Sequence[str]] = {
@@ -54,7 +54,7 @@ SHOP: dict[str, Sequence[str]] = {
 }
 
 
-def draw(shop: Shop, look: Look, folder: Path, stem: str) -> None:
+def draw(shop: Shop, look: Style, folder: Path, stem: str) -> None:
     """Draw every state once."""
     frame = Frame(look, TABS)
     frame.resize(look.sizes.width, look.sizes.height)
@@ -86,7 +86,7 @@ def main(folder: Path, wanted: str) -> None:
         shop.record.close()
 
 
-def _draw_if(shop: Shop, wanted: str, look: Look, folder: Path, stem: str) -> None:
+def _draw_if(shop: Shop, wanted: str, look: Style, folder: Path, stem: str) -> None:
     if wanted in stem:
         draw(shop, look, folder, stem)
 

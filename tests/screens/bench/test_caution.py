@@ -1,7 +1,7 @@
 """A caution is one line on the plate, once a day: of work while it runs, of a wait until the next press."""
 
-from shopclock.record.record import Record
-from shopclock.shop.shown import CautionShown
+from shopclock.record.press.record import Record
+from shopclock.shop.values.entities import CautionShown
 from tests.screens.bench.workshop import Workshop
 
 SAW = "Eye protection on; fingers clear of the saw blade."

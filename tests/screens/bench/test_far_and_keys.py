@@ -6,14 +6,14 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.shop import keys, settings
+from shopclock.shop.state import keys, settings
 
 if TYPE_CHECKING:
     from tests.screens.bench.workshop import Workshop
 
 
 def set_key(shop: Workshop, action: str, name: str) -> None:
-    shop.record.press("Key", lambda turn: keys.set_key(turn, action, name), shop.clock.moment())
+    shop.record.press("Key", lambda tx: keys.set_key(tx, action, name), shop.clock.moment())
 
 
 def test_left_alone_the_clock_fills_the_screen_until_somebody_is_there(shop: Workshop) -> None:
@@ -40,7 +40,7 @@ def test_there_is_no_far_view_when_nothing_runs_or_it_was_switched_off(shop: Wor
     shop.batch("Paring 95", 3)
     shop.clock.go(60)
     assert not shop.state.far
-    shop.record.press("Far", lambda turn: settings.set_value(turn, settings.FAR_VIEW_S, 0), shop.clock.moment())
+    shop.record.press("Far", lambda tx: settings.set_value(tx, settings.FAR_VIEW_S, 0), shop.clock.moment())
     shop.start("Saw out")
     shop.clock.go(60)
     assert not shop.state.far

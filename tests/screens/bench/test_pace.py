@@ -7,19 +7,19 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.screens.bench.presenter import BenchPresenter
-from shopclock.screens.bench.said import usual_text
-from shopclock.shop.stage_rows import StageRow, Usual, usual
+from shopclock.screens.bench.texts import usual_text
+from shopclock.shop.figures.trend_rows import TrendRow, Usual, usual
 
 if TYPE_CHECKING:
     from tests.screens.bench.workshop import Workshop
 
 
-def row(shop: Workshop, minutes: float, n: int) -> StageRow:
+def row(shop: Workshop, minutes: float, n: int) -> TrendRow:
     """An earlier batch of seven that was bevelled freehand."""
     step = shop.step("Grind bevels")
     method = next(int(p.key.partition(":")[2]) for p in shop.state.plate.picks if p.checked)
     run_us = round(minutes * 7 * 60e6)
-    return StageRow(
+    return TrendRow(
         batch_id=-n, pattern_id=1, stage_id=step.stage_id, method_id=method, mixed=False, complete=True, pieces=7,
         run_us=run_us, setup_us=0, rework_us=0, estimated_us=0, shared_us=0, first_us=n, middle_us=n,
     )  # fmt: skip

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.screens.bench.state import Mode, Page
-from shopclock.shop.kinds import Outcome, Work
+from shopclock.screens.bench.state import BenchPage, Mode
+from shopclock.shop.values.kinds import Outcome, WorkKind
 
 if TYPE_CHECKING:
     from tests.screens.bench.workshop import Workshop
@@ -177,7 +177,7 @@ def test_rework_names_the_step_that_made_it_necessary(shop: Workshop) -> None:
     shop.press("next", 10)
     again, cause = shop.step("Profile"), shop.step("Saw out")
     shop.press("not-right", 5, ("B", "rework", str(again.id), str(cause.id)))
-    found = next(i for i in shop.running if i.work is Work.REWORK)
+    found = next(i for i in shop.running if i.work is WorkKind.REWORK)
     assert (found.step_id, found.cause_step_id) == (again.id, cause.id)
     assert shop.record.floor.marks(found.pieces) == ["B"]
 
@@ -194,18 +194,18 @@ def test_the_whole_route_tells_each_step(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     shop.start("Temper 1")
     state = shop.press("page:route")
-    assert state.page is Page.ROUTE
+    assert state.page is BenchPage.ROUTE
     by_name = {tile.title: tile for tile in state.route_page.tiles}
     assert by_name["Harden"].detail == "3 of 3 through"
     assert by_name["Temper 1"].detail == "until 18:54"
     assert by_name["Temper 1"].key.startswith("out:")
     assert by_name["Sharpen"].detail == "0 of 3 through"
-    assert shop.press("page:bench").page is Page.BENCH
+    assert shop.press("page:bench").page is BenchPage.BENCH
 
 
 def test_starting_from_the_whole_route_goes_back_to_the_bench(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     shop.press("page:route")
     state = shop.press(f"step:{shop.step('Saw scales').id}")
-    assert state.page is Page.BENCH
+    assert state.page is BenchPage.BENCH
     assert state.plate.title == "Saw scales"

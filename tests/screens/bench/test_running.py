@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.screens.bench.state import Mode
-from shopclock.shop import batches
-from shopclock.shop.kinds import Certainty, Kind, Work
-from shopclock.shop.standing import through
-from shopclock.shop.values import Interval, Stage
+from shopclock.shop.values.entities import Interval, Stage
+from shopclock.shop.values.kinds import Certainty, Kind, WorkKind
+from shopclock.shop.work import batches
+from shopclock.shop.work.piece_progress import through
 from tests.screens.bench.workshop import MINUTE_US
 
 if TYPE_CHECKING:
@@ -21,7 +21,7 @@ def test_without_an_open_batch_there_is_a_sentence_and_the_way_to_a_first_route_
     shop.press(shop.state.plate.big.key)
     assert shop.went.pop() == "copy"
     batch = shop.batch("Paring 95", 1)
-    shop.record.press("Close", lambda turn: batches.close_batch(turn, batch, {}, ""))
+    shop.record.press("Close", lambda tx: batches.close_batch(tx, batch, {}, ""))
     state = shop.state
     assert state.plate.mode is Mode.EMPTY
     assert state.plate.title == "No batch is open"
@@ -210,10 +210,10 @@ def test_set_up_is_said_in_large_and_ends_at_now_running_or_the_first_done(shop:
     assert state.plate.line.startswith("Saw out")
     assert state.plate.tools[1].title == "Now running"
     shop.press("set-up", 4)
-    assert [i.work for i in shop.running] == [Work.RUN]
+    assert [i.work for i in shop.running] == [WorkKind.RUN]
     shop.press("set-up", 1)
     shop.press("done", 4)
-    assert [i.work for i in shop.running] == [Work.RUN]
+    assert [i.work for i in shop.running] == [WorkKind.RUN]
 
 
 def test_a_method_is_chosen_before_the_start_or_while_it_runs(shop: Workshop) -> None:
@@ -245,7 +245,7 @@ def test_a_step_that_all_are_through_asks_whether_it_is_rework(shop: Workshop) -
     assert shop.asked() == "All are through Saw out. Again, as rework?"
     assert shop.running_names() == ["Profile"]
     state = shop.press(key, 1, ("yes",))
-    assert [i.work for i in shop.running] == [Work.REWORK]
+    assert [i.work for i in shop.running] == [WorkKind.REWORK]
     assert state.plate.title == "Rework"
 
 

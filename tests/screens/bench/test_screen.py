@@ -10,9 +10,9 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
 
 from shopclock.screens.bench.screen import BenchScreen
-from shopclock.shop import keys
-from shopclock.widgets.fake_dialogs import FakeDialogs
+from shopclock.shop.state import keys
 from shopclock.widgets.overlay import Overlay
+from tests.fake_dialogs import FakeDialogs
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from pytestqt.qtbot import QtBot
 
     from shopclock.screens.bench.key_button import KeyButton
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
     from tests.screens.bench.workshop import Workshop
 
 
@@ -40,7 +40,7 @@ class Painted(QObject):
 
 
 @pytest.fixture
-def screen(shop: Workshop, make_look: Callable[..., Look], qtbot: QtBot) -> BenchScreen:
+def screen(shop: Workshop, make_look: Callable[..., Style], qtbot: QtBot) -> BenchScreen:
     shop.batch("Paring 95", 7)
     made = BenchScreen(make_look(), shop.bench, shop.clock.moment)
     qtbot.addWidget(made)
@@ -152,9 +152,9 @@ def test_a_second_passing_draws_the_clock_alone(shop: Workshop, screen: BenchScr
 
 
 def test_a_pedal_presses_and_does_not_repeat_under_a_question(
-    shop: Workshop, screen: BenchScreen, make_look: Callable[..., Look]
+    shop: Workshop, screen: BenchScreen, make_look: Callable[..., Style]
 ) -> None:
-    shop.record.press("Key", lambda turn: keys.set_key(turn, "stop", "F13"), shop.clock.moment())
+    shop.record.press("Key", lambda tx: keys.set_key(tx, "stop", "F13"), shop.clock.moment())
     click(screen, screen.plate.big.key)
     screen.activateWindow()
     QTest.keyClick(screen, Qt.Key.Key_F13)

@@ -6,19 +6,20 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from shopclock.places import resource
-from shopclock.record.record import Record
+from shopclock.record.press.record import Record
 from shopclock.screens.bench.presenter import BenchPresenter
-from shopclock.shop import batches, patterns
-from shopclock.shop.clock import Moment
-from shopclock.shop.route_file import starter_routes
-from shopclock.shop.values import Batch, Interval, Pattern, Piece, Step
-from shopclock.widgets.fake_dialogs import FakeDialogs
+from shopclock.shop.routes.route_file import starter_routes
+from shopclock.shop.setup import patterns
+from shopclock.shop.values.clock import Moment
+from shopclock.shop.values.entities import Batch, Interval, Pattern, Piece, Step
+from shopclock.shop.work import batches
+from tests.fake_dialogs import FakeDialogs
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from shopclock.screens.bench.state import BenchState, Button
-    from shopclock.shop.stage_rows import Usual
+    from shopclock.screens.bench.state import BenchButton, BenchState
+    from shopclock.shop.figures.trend_rows import Usual
 
 START_US = 1_795_720_440_000_000
 """Thursday 26 November 2026, 20:14 in Vienna's winter time."""
@@ -64,9 +65,9 @@ class Workshop:
         known = next((p for p in floor.all(Pattern) if p.name == pattern), None)
         if known is None:
             chosen = next(r for r in starter_routes(resource("routes")) if r.name == route)
-            known, _ = self.record.press("Route", lambda turn: patterns.copy_route(turn, chosen, pattern))
+            known, _ = self.record.press("Route", lambda tx: patterns.copy_route(tx, chosen, pattern))
         made, _ = self.record.press(
-            "Batch", lambda turn: batches.start_batch(turn, known, n, batches.batch_name(turn.floor, turn.now_us))
+            "Batch", lambda tx: batches.start_batch(tx, known, n, batches.batch_name(tx.floor, tx.now_us))
         )
         return made
 
@@ -101,7 +102,7 @@ class Workshop:
     def running_names(self) -> list[str]:
         return [self.record.floor.get(Step, i.step_id).name for i in self.running if i.step_id is not None]
 
-    def bottom(self) -> dict[str, Button]:
+    def bottom(self) -> dict[str, BenchButton]:
         return {button.key: button for button in self.state.bottom}
 
     def letters(self) -> str:

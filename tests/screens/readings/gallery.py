@@ -15,12 +15,12 @@ from shopclock.screens.batches.screen import BatchesScreen
 from shopclock.screens.bench.screen import BenchScreen
 from shopclock.screens.shop.presenter import ShopPresenter
 from shopclock.screens.shop.screen import ShopScreen
-from shopclock.shop.measured import ReadingKind
+from shopclock.shop.values.entities import ReadingKind
+from shopclock.views.metrics import Sizes
 from shopclock.widgets.fonts import FONT_FILES, load_font
 from shopclock.widgets.frame import Frame
-from shopclock.widgets.look import Look
-from shopclock.widgets.metrics import Sizes
 from shopclock.widgets.panels import NumberPanel
+from shopclock.widgets.style import Style
 from shopclock.widgets.theme import read_theme
 from tests.screens.batches.reading import press
 from tests.screens.batches.story import Gone, routes
@@ -42,7 +42,7 @@ def story(shop: Workshop) -> None:
     shop.press("reading", 1, answers=("B", hardness, "55.5 HRC"))
 
 
-def draw(look: Look, folder: Path, stem: str) -> None:
+def draw(look: Style, folder: Path, stem: str) -> None:
     """The Bench, its questions, a piece, its readings, the shop's list."""
     with tempfile.TemporaryDirectory() as place:
         shop = Workshop.open(Path(place) / "a.shopclock")
@@ -99,7 +99,7 @@ def main(folder: Path) -> None:
     for screen, px_mm in SCREENS.items():
         width, height = map(int, screen.split("x"))
         for theme, gloves in (("dark", False), ("paper", True)):
-            look = Look(read_theme(resource("theme.toml"), theme), Sizes(width, height, px_mm, gloves=gloves), family)
+            look = Style(read_theme(resource("theme.toml"), theme), Sizes(width, height, px_mm, gloves=gloves), family)
             draw(look, folder, f"{screen}_{theme}{'_gloves' if gloves else ''}")
     app.quit()
 

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.shop.measured import Reading, ReadingKind
-from shopclock.shop.readings import said
+from shopclock.shop.values.entities import Reading, ReadingKind
+from shopclock.shop.work.readings import reading_text
 from tests.screens.bench.workshop import Workshop
 
 if TYPE_CHECKING:
@@ -28,7 +28,7 @@ def kind(shop: Workshop, name: str) -> str:
 
 def taken(shop: Workshop) -> list[str]:
     floor = shop.record.floor
-    return [said(floor, reading) for reading in floor.all(Reading)]
+    return [reading_text(floor, reading) for reading in floor.all(Reading)]
 
 
 def test_letter_kind_number(shop: Workshop) -> None:
@@ -132,5 +132,5 @@ def test_where_nothing_is_measured_there_is_no_button(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     assert [tool.key for tool in shop.state.plate.tools] == ["reading"]
     for found in list(shop.record.floor.all(ReadingKind)):
-        shop.record.press("away", lambda turn, found=found: turn.edit(found, put_away=True))
+        shop.record.press("away", lambda tx, found=found: tx.edit(found, put_away=True))
     assert shop.state.plate.tools == ()

@@ -6,16 +6,16 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.shop.kinds import Kind
-from shopclock.shop.list_edit import reasons
-from shopclock.shop.made_before import made_before
-from shopclock.shop.values import Interval, Method, Stage, Tool
+from shopclock.shop.figures.made_before import made_before
+from shopclock.shop.setup.list_edit import reasons
+from shopclock.shop.values.entities import Interval, Method, Stage, Tool
+from shopclock.shop.values.kinds import Kind
 from tests.screens.batches.reading import press, tile, titles
 
 if TYPE_CHECKING:
     from shopclock.screens.shop.presenter import ShopPresenter
-    from shopclock.shop.values import Pattern
-    from shopclock.widgets.fake_dialogs import FakeDialogs
+    from shopclock.shop.values.entities import Pattern
+    from tests.fake_dialogs import FakeDialogs
     from tests.screens.batches.story import Shop
 
 

@@ -13,14 +13,14 @@ from shopclock.screens.batches.presenter import BatchesPresenter
 from shopclock.screens.batches.screen import BatchesScreen
 from shopclock.screens.shop.presenter import ShopPresenter
 from shopclock.screens.shop.screen import ShopScreen
-from shopclock.shop import settings
-from shopclock.shop.keys import action_of
+from shopclock.shop.state import settings
+from shopclock.shop.state.keys import action_of
+from shopclock.views.metrics import Sizes
 from shopclock.widgets.fonts import FONT_FILES, load_font
 from shopclock.widgets.frame import Frame
 from shopclock.widgets.labels import Label
-from shopclock.widgets.look import Look
-from shopclock.widgets.metrics import Sizes
 from shopclock.widgets.press_button import PressButton
+from shopclock.widgets.style import Style
 from shopclock.widgets.text_entry import TextEntry
 from shopclock.widgets.theme import read_theme
 from tests.screens.batches.gallery import BATCHES, SHOP, TABS
@@ -42,7 +42,7 @@ class Window:
         width, height = map(int, screen.split("x"))
         family = load_font(resource("fonts", name) for name in FONT_FILES)
         sizes = Sizes(width, height, SCREENS[screen], gloves=gloves)
-        self.look = Look(read_theme(resource("theme.toml"), "dark"), sizes, family, bounce_ms=0)
+        self.look = Style(read_theme(resource("theme.toml"), "dark"), sizes, family, bounce_ms=0)
         self.shop = shop
         self.gone = Gone()
         self.frame = Frame(self.look, TABS)
@@ -191,7 +191,7 @@ def walk(screen: PagedScreen, keys: Sequence[str]) -> None:
     QTest.qWait(1)
 
 
-def faults(screen: PagedScreen, look: Look) -> list[str]:
+def faults(screen: PagedScreen, look: Style) -> list[str]:
     """What is cut, too small, outside or over something else."""
     buttons = [b for b in screen.findChildren(PressButton) if b.isVisible()]
     labels = [label for label in screen.findChildren(Label) if label.isVisible()]

@@ -7,19 +7,19 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.places import resource
-from shopclock.screens.opening import first_screen
+from shopclock.screens.start.opening import first_screen
 from shopclock.screens.today.presenter import ALL_THROUGH, NO_BATCH, NO_ROUTE, TodayPresenter
-from shopclock.shop import begin, finish
-from shopclock.shop.errors import ShopError
-from shopclock.shop.kinds import Kind, StepState
-from shopclock.shop.patterns import copy_route
-from shopclock.shop.route_file import starter_routes
-from shopclock.shop.values import Interval, Step
+from shopclock.shop.routes.route_file import starter_routes
+from shopclock.shop.setup.patterns import copy_route
+from shopclock.shop.values.entities import Interval, Step
+from shopclock.shop.values.errors import ShopError
+from shopclock.shop.values.kinds import Kind, StepState
+from shopclock.shop.work import begin, finish
 from tests.screens.today import stories
 from tests.shop.workshop import MINUTE_US
 
 if TYPE_CHECKING:
-    from shopclock.screens.today.state import Tile, TodayState
+    from shopclock.screens.today.state import TodayState, TodayTile
     from tests.screens.bench.workshop import Workshop
 
 
@@ -50,7 +50,7 @@ class Visit:
     def press(self, key: str) -> None:
         self.presenter.press(key, self.shop.clock.moment())
 
-    def tiles(self) -> dict[str, Tile]:
+    def tiles(self) -> dict[str, TodayTile]:
         return {tile.title: tile for section in self.state.ready for tile in section.tiles}
 
     @property
@@ -92,7 +92,7 @@ def test_an_empty_shop_says_in_a_sentence_where_to_begin(visit: Visit) -> None:
     assert visit.state.way is not None
     visit.press(visit.state.way.key)
     route = next(iter(starter_routes(resource("routes"))))
-    visit.shop.record.press("Route", lambda turn: copy_route(turn, route, "Paring 95"))
+    visit.shop.record.press("Route", lambda tx: copy_route(tx, route, "Paring 95"))
     assert visit.state.ready[0].heading == NO_BATCH
     visit.press(visit.state.way.key)
     assert visit.gone.to == [("copy", None), ("batches", None)]
@@ -101,7 +101,7 @@ def test_an_empty_shop_says_in_a_sentence_where_to_begin(visit: Visit) -> None:
 def test_an_open_batch_with_nothing_left_to_do_shows_the_way_to_batches(visit: Visit) -> None:
     batch = visit.shop.batch("Paring 95", 3)
     for step in visit.shop.record.floor.steps(batch.id):
-        visit.shop.record.press("Skip", lambda turn, s=step: turn.edit(s, state=StepState.SKIPPED))
+        visit.shop.record.press("Skip", lambda tx, s=step: tx.edit(s, state=StepState.SKIPPED))
     assert visit.state.ready[0].heading == ALL_THROUGH
     assert visit.state.way is not None
     assert visit.state.way.key == "go:batches"
@@ -204,7 +204,7 @@ def test_what_was_sent_out_is_due_back_and_never_ready_by_itself(visit: Visit) -
     batch = visit.shop.batch("Paring 95", 3)
     harden, days = visit.shop.step("Harden", batch), 2 * 24 * 60
     visit.shop.record.press(
-        "Sent out", lambda turn: turn.edit(harden, kind=Kind.AWAY, wait_us=days * MINUTE_US, tool_id=None)
+        "Sent out", lambda tx: tx.edit(harden, kind=Kind.AWAY, wait_us=days * MINUTE_US, tool_id=None)
     )
     visit.shop.start("Harden", batch)
     notes = []
@@ -239,7 +239,7 @@ def test_the_program_opens_here_unless_somebody_is_needed_at_the_bench(shop: Wor
     assert first_screen(shop.record.floor) == "bench"
     shop.record.press("Stop", begin.stop)
     (temper,) = shop.running
-    shop.record.press("Out", lambda turn: finish.out(turn, temper))
+    shop.record.press("Out", lambda tx: finish.out(tx, temper))
     shop.start("Harden", shop.batch("Oyster", 2))
     assert first_screen(shop.record.floor) == "bench"
 
@@ -249,7 +249,7 @@ def test_only_the_sessions_before_this_day_say_what_is_taken_off(visit: Visit) -
     step = visit.shop.step("Saw scales", batch)
     for _ in range(4):
         for minutes in (3, 3):
-            visit.shop.record.press("Start", lambda turn: begin.begin(turn, step))
+            visit.shop.record.press("Start", lambda tx: begin.begin(tx, step))
             visit.shop.clock.go(minutes)
             visit.shop.record.press("Stop", begin.stop)
             visit.shop.clock.go(2)

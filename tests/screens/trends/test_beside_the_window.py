@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.screens.background import Background
+from shopclock.screens.long_work.background import Background
 from shopclock.screens.trends.presenter import TrendsPresenter
-from shopclock.widgets.fake_dialogs import FakeDialogs
+from tests.fake_dialogs import FakeDialogs
 from tests.screens.trends.pages import now, page
 
 if TYPE_CHECKING:

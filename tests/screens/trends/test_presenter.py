@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from shopclock.screens.trends.state import StagesState, View
-from shopclock.shop.errors import ShopError
-from shopclock.widgets.fake_dialogs import FakeDialogs
+from shopclock.shop.values.errors import ShopError
+from tests.fake_dialogs import FakeDialogs
 from tests.screens.trends.pages import now, page
 
 if TYPE_CHECKING:
-    from shopclock.shop.stage_rows import StageRow
+    from shopclock.shop.figures.trend_rows import TrendRow
     from tests.screens.trends.pages import Make
     from tests.screens.trends.trend_shop import TrendShop
 
@@ -172,7 +172,7 @@ def later() -> Later:
     return Later()
 
 
-def make_later(shop: TrendShop, rows: list[StageRow], later: Later) -> Any:
+def make_later(shop: TrendShop, rows: list[TrendRow], later: Later) -> Any:
     from shopclock.screens.trends.presenter import TrendsPresenter
 
     presenter = TrendsPresenter(shop.record, FakeDialogs(), (lambda: rows, list), lambda *_: None, later)
@@ -228,9 +228,9 @@ def test_a_record_that_cannot_be_read_is_told_and_what_was_shown_stays(shop: Tre
     from shopclock.screens.trends.presenter import TrendsPresenter
 
     dialogs = FakeDialogs()
-    answers: list[list[StageRow] | None] = [shop.two_methods(), None]
+    answers: list[list[TrendRow] | None] = [shop.two_methods(), None]
 
-    def read() -> list[StageRow]:
+    def read() -> list[TrendRow]:
         rows = answers.pop(0)
         if rows is None:
             raise ShopError("The disk could not be read. Nothing was changed.")

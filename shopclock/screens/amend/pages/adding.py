@@ -4,22 +4,22 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.screens.amend.pages.stretch import StretchPage
-from shopclock.screens.paged.offers import on_answer
-from shopclock.shop.amend_cut import add, add_shop_work
-from shopclock.shop.day import first_after, instant_on
-from shopclock.shop.errors import Refusal
-from shopclock.shop.order import order_of
-from shopclock.shop.values import Batch, Interval, Pattern, Stage, Step
-from shopclock.shop.wording import word
-from shopclock.widgets.dialogs import CLOCK, Choice
+from shopclock.screens.amend.pages.interval import IntervalPage
+from shopclock.shop.state.wording import word
+from shopclock.shop.values.entities import Batch, Interval, Pattern, Stage, Step
+from shopclock.shop.values.errors import Refusal
+from shopclock.shop.work.amend import add, add_shop_work
+from shopclock.shop.work.day import first_after, instant_on
+from shopclock.shop.work.step_order import order_of
+from shopclock.views.dialogs import CLOCK, Choice
+from shopclock.views.page import on_answer
 
 if TYPE_CHECKING:
     from collections.abc import Callable
     from datetime import date
 
     from shopclock.screens.amend.amending import Amending
-    from shopclock.shop.turn import Turn
+    from shopclock.shop.state.transaction import Transaction
 
 SHOP_WORK = "shop"
 NEWEST = 12
@@ -42,13 +42,13 @@ def _ask_step(amending: Amending, day: date, batch: str) -> None:
         stages = [stage for stage in floor.all(Stage) if stage.shop_work and not stage.put_away]
         choices = [Choice(str(stage.id), stage.name) for stage in stages]
     else:
-        amending.stack.record.bring_batch(int(batch))
+        amending.stack.record.load_batch(int(batch))
         choices = [Choice(str(step.id), step.name) for step in order_of(floor, int(batch)).timed]
 
-    def rule(number: str, start_us: int, end_us: int) -> Callable[[Turn], Interval]:
+    def rule(number: str, start_us: int, end_us: int) -> Callable[[Transaction], Interval]:
         if batch == SHOP_WORK:
-            return lambda turn: add_shop_work(turn, turn.floor.get(Stage, int(number)), start_us, end_us)
-        return lambda turn: add(turn, turn.floor.get(Step, int(number)), start_us, end_us)
+            return lambda tx: add_shop_work(tx, tx.floor.get(Stage, int(number)), start_us, end_us)
+        return lambda tx: add(tx, tx.floor.get(Step, int(number)), start_us, end_us)
 
     names = {choice.key: choice.label for choice in choices}
     adding = _Adding(amending, day, rule, names)
@@ -62,7 +62,7 @@ class _Adding:
         self,
         amending: Amending,
         day: date,
-        rule: Callable[[str, int, int], Callable[[Turn], Interval]],
+        rule: Callable[[str, int, int], Callable[[Transaction], Interval]],
         names: dict[str, str],
     ) -> None:
         self._amending = amending
@@ -98,4 +98,4 @@ class _Adding:
         what = f"Added {self._names[number]}"
         made = amending.press(what, self._rule(number, start_us, end_us), since_us=start_us)
         if made is not None:
-            amending.stack.open(StretchPage(amending, made.id))
+            amending.stack.open(IntervalPage(amending, made.id))

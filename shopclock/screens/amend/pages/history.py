@@ -5,17 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.offers import calling, offer
-from shopclock.screens.paged.page import Body, Line, Page
-from shopclock.shop.told import told
-from shopclock.shop.wording import when_text, zone_of
+from shopclock.shop.review.change_text import change_texts
+from shopclock.shop.state.wording import when_text, zone_of
+from shopclock.views.page import Body, Page, TextLine, action, calling
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.record.history import HistoryRow, OfBatch, OfTime
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
+    from shopclock.record.read.history import HistoryRow, OfBatch, OfTime
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.views.page import Action
 
 SHOWN = 6
 """So many lines of one press stand on its page; the rest are counted."""
@@ -36,7 +35,7 @@ class HistoryPage(Page):
     body = Body.ROUTES
 
     def __init__(
-        self, stack: PageStack, about: About, other: About | None = None, before_press: int | None = None
+        self, stack: PagedPresenter, about: About, other: About | None = None, before_press: int | None = None
     ) -> None:
         self._stack = stack
         self._about = about
@@ -47,22 +46,22 @@ class HistoryPage(Page):
         """What the history is of."""
         return self._about.title
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """What to say where there is nothing."""
-        return () if self._read() else (Line("Nothing was changed."),)
+        return () if self._read() else (TextLine("Nothing was changed."),)
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """The presses."""
         return [self._row(row) for row in self._read()]
 
-    def actions(self) -> Sequence[Offer]:
+    def actions(self) -> Sequence[Action]:
         """What lies further back, and the history of the whole batch."""
         found, other = [], self._other
         if self._rows_before(self._last()):
-            found.append(offer("older", "Further back", calling(self._open_older)))
+            found.append(action("older", "Further back", calling(self._open_older)))
         if other is not None:
             found.append(
-                offer("other", other.button, calling(lambda: self._stack.open(HistoryPage(self._stack, other))))
+                action("other", other.button, calling(lambda: self._stack.open(HistoryPage(self._stack, other))))
             )
         return found
 
@@ -86,11 +85,11 @@ class HistoryPage(Page):
             memo[key] = self._stack.record.reads.history(self._about.of, press_id)
         return memo[key]  # type: ignore[return-value]  # the key says what is kept under it
 
-    def _row(self, row: HistoryRow) -> Offer:
-        lines = told(self._stack.floor, row.changes)
+    def _row(self, row: HistoryRow) -> Action:
+        lines = change_texts(self._stack.floor, row.changes)
         more = f" · and {len(lines) - 1} more" if len(lines) > 1 else ""
         when = when_text(row.at_us, self._stack.record.instant(), zone_of(self._stack.floor))
-        return offer(
+        return action(
             f"press {row.press_id}",
             f"{when}   {row.what}",
             calling(lambda: self._stack.open(PressPage(self._stack, row, f"{when}: {row.what}"))),
@@ -104,7 +103,7 @@ class HistoryPage(Page):
 class PressPage(Page):
     """One press: each thing that it changed, before and after."""
 
-    def __init__(self, stack: PageStack, row: HistoryRow, title: str) -> None:
+    def __init__(self, stack: PagedPresenter, row: HistoryRow, title: str) -> None:
         self._stack = stack
         self._row = row
         self._title = title
@@ -113,13 +112,13 @@ class PressPage(Page):
         """When, and what it was called."""
         return self._title
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """The changes, a line each."""
-        lines = told(self._stack.floor, self._row.changes)
-        reason = [Line(f"Reason: {self._row.reason}", "straw")] if self._row.reason else []
-        said = [*reason, *(Line(line.text, "text") for line in lines[:SHOWN])]
+        lines = change_texts(self._stack.floor, self._row.changes)
+        reason = [TextLine(f"Reason: {self._row.reason}", "straw")] if self._row.reason else []
+        said = [*reason, *(TextLine(line.text, "text") for line in lines[:SHOWN])]
         if len(lines) > SHOWN:
-            said.append(Line(f"and {len(lines) - SHOWN} more"))
+            said.append(TextLine(f"and {len(lines) - SHOWN} more"))
         if self._row.taken_back:
-            said.append(Line("It was taken back later.", "straw"))
+            said.append(TextLine("It was taken back later.", "straw"))
         return said

@@ -5,44 +5,43 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.screens.amend.about import StretchAbout
-from shopclock.screens.paged.offers import offer
-from shopclock.screens.paged.page import Body, Line
-from shopclock.shop.amend import use_pieces
-from shopclock.shop.clash import name_of
-from shopclock.shop.wording import counted
+from shopclock.screens.amend.about import IntervalAbout
+from shopclock.shop.state.wording import counted
+from shopclock.shop.work.amend import use_pieces
+from shopclock.shop.work.overlap_rules import name_of
+from shopclock.views.page import Body, TextLine, action
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.screens.paged.page import Offer
-    from shopclock.shop.clock import Moment
-    from shopclock.shop.values import Piece
+    from shopclock.shop.values.clock import Moment
+    from shopclock.shop.values.entities import Piece
+    from shopclock.views.page import Action
 
 
-class PiecesPage(StretchAbout):
+class CoveredPiecesPage(IntervalAbout):
     """A letter a tile; a press puts it in or takes it out."""
 
     body = Body.PIECES
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """How many are in it."""
-        return (Line(f"{counted(self._amending.floor, 'piece', len(self.stretch.pieces))} in it."),)
+        return (TextLine(f"{counted(self._amending.floor, 'piece', len(self.interval.pieces))} in it."),)
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """Every piece of the batch."""
-        pieces = self._amending.floor.pieces(self.stretch.batch_id or 0)
+        pieces = self._amending.floor.pieces(self.interval.batch_id or 0)
         return [self._letter(piece) for piece in pieces]
 
-    def _letter(self, piece: Piece) -> Offer:
-        covered = piece.id in self.stretch.pieces
-        done = piece.id in {t.piece_id for t in self._amending.floor.hands.done_in(self.stretch)}
+    def _letter(self, piece: Piece) -> Action:
+        covered = piece.id in self.interval.pieces
+        done = piece.id in {t.piece_id for t in self._amending.floor.hands.done_in(self.interval)}
         word = "done" if done else "in" if covered else "out"
-        return offer(f"piece {piece.id}", piece.mark, partial(self._turn, piece), detail=word, checked=covered)
+        return action(f"piece {piece.id}", piece.mark, partial(self._turn, piece), detail=word, checked=covered)
 
     def _turn(self, piece: Piece, moment: Moment | None) -> None:
-        stretch = self.stretch
-        covered = piece.id in stretch.pieces
-        wanted = [p for p in stretch.pieces if p != piece.id] if covered else [*stretch.pieces, piece.id]
-        what = f"{name_of(self._amending.floor, stretch)}: {piece.mark} {'out' if covered else 'in'}"
-        self._amending.press(what, lambda turn: use_pieces(turn, stretch, wanted), moment, stretch.start_us)
+        interval = self.interval
+        covered = piece.id in interval.pieces
+        wanted = [p for p in interval.pieces if p != piece.id] if covered else [*interval.pieces, piece.id]
+        what = f"{name_of(self._amending.floor, interval)}: {piece.mark} {'out' if covered else 'in'}"
+        self._amending.press(what, lambda tx: use_pieces(tx, interval, wanted), moment, interval.start_us)

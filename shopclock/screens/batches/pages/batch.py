@@ -10,21 +10,20 @@ from shopclock.screens.batches.pages.piece import PiecePage
 from shopclock.screens.batches.pages.steps import StepsPage
 from shopclock.screens.batches.where import age_text, batch_title, outcome_words, route_look, stands_at
 from shopclock.screens.paged.about import BatchAbout
-from shopclock.screens.paged.offers import calling, offer
-from shopclock.screens.paged.page import Body, Line
-from shopclock.shop.figures import figures
-from shopclock.shop.kinds import Outcome
-from shopclock.shop.pieces import add_piece
-from shopclock.shop.values import Interval
-from shopclock.shop.wording import counted, length_text, minutes_text, word
+from shopclock.shop.figures.batch_figures import figures
+from shopclock.shop.state.wording import counted, length_text, minutes_text, word
+from shopclock.shop.values.entities import Interval
+from shopclock.shop.values.kinds import Outcome
+from shopclock.shop.work.pieces import add_piece
+from shopclock.views.page import Body, TextLine, action, calling
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.screens.paged.page import Offer, RouteLook
-    from shopclock.screens.paged.stack import PageStack
-    from shopclock.shop.clock import Moment
-    from shopclock.shop.values import Piece
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.values.clock import Moment
+    from shopclock.shop.values.entities import Piece
+    from shopclock.views.page import Action, RouteOutlineView
 
 
 class BatchPage(BatchAbout):
@@ -32,45 +31,45 @@ class BatchPage(BatchAbout):
 
     body = Body.PIECES
 
-    def __init__(self, stack: PageStack, batch_id: int) -> None:
+    def __init__(self, stack: PagedPresenter, batch_id: int) -> None:
         super().__init__(stack, batch_id)
-        stack.record.bring_batch(batch_id)
+        stack.record.load_batch(batch_id)
 
     def title(self) -> str:
         """Its name and pattern."""
         return batch_title(self._stack.floor, self.batch)
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """One sentence with what it took; what was asked for the next time."""
-        said = [Line(self._so_far() if self.batch.closed_us is None else self._came_of_it(), "text")]
+        said = [TextLine(self._so_far() if self.batch.closed_us is None else self._came_of_it(), "text")]
         if self.batch.next_time:
-            said.append(Line(f"Next time: {self.batch.next_time}", "straw"))
+            said.append(TextLine(f"Next time: {self.batch.next_time}", "straw"))
         return said
 
-    def route(self) -> RouteLook | None:
+    def route(self) -> RouteOutlineView | None:
         """The outline while it is open."""
         return route_look(self._stack.floor, self.batch) if self.batch.closed_us is None else None
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """The pieces; its card for the wall while it is open."""
         found = [self._piece(piece) for piece in self._stack.floor.pieces(self._batch_id)]
-        card = offer("card", "Card", calling(self._card), detail="for the wall", role="raised")
+        card = action("card", "Card", calling(self._card), detail="for the wall", role="raised")
         return found if self.batch.closed_us is not None else [*found, card]
 
-    def actions(self) -> Sequence[Offer]:
+    def actions(self) -> Sequence[Action]:
         """To the bench, a blank more, its review, steps, times, close."""
-        steps = offer("steps", "Steps", calling(lambda: self._stack.open(StepsPage(self._stack, self._batch_id))))
-        times = offer("amend", "Amend times", calling(self._amend))
-        review = offer("review", "Review", calling(lambda: self._stack.go("review", self._batch_id)))
+        steps = action("steps", "Steps", calling(lambda: self._stack.open(StepsPage(self._stack, self._batch_id))))
+        times = action("amend", "Amend times", calling(self._amend))
+        review = action("review", "Review", calling(lambda: self._stack.go("review", self._batch_id)))
         if self.batch.closed_us is not None:
             return [review, steps, times]
         return [
-            offer("bench", "To the bench", calling(lambda: self._stack.go("bench", self._batch_id)), role="primary"),
-            offer("add", f"One more {word(self._stack.floor, 'piece').one}", self._add),
+            action("bench", "To the bench", calling(lambda: self._stack.go("bench", self._batch_id)), role="primary"),
+            action("add", f"One more {word(self._stack.floor, 'piece').one}", self._add),
             review,
             steps,
             times,
-            offer("close", "Close", calling(lambda: self._stack.open(ClosePage(self._stack, self._batch_id)))),
+            action("close", "Close", calling(lambda: self._stack.open(ClosePage(self._stack, self._batch_id)))),
         ]
 
     def _so_far(self) -> str:
@@ -91,9 +90,9 @@ class BatchPage(BatchAbout):
         least = "at least " if told.at_least else ""
         return f"{finished}{seconds}; {least}{minutes_text(per)} min each."
 
-    def _piece(self, piece: Piece) -> Offer:
+    def _piece(self, piece: Piece) -> Action:
         title = f"{piece.mark}  {piece.number}" if piece.number else piece.mark
-        return offer(
+        return action(
             f"piece {piece.id}",
             title,
             calling(lambda: self._stack.open(PiecePage(self._stack, piece.id))),
@@ -114,7 +113,7 @@ class BatchPage(BatchAbout):
 
     def _amend(self) -> None:
         """Open the last day on which this batch was worked on."""
-        starts = [stretch.start_us for stretch in self._stack.floor.of_batch(Interval, self._batch_id)]
+        starts = [interval.start_us for interval in self._stack.floor.of_batch(Interval, self._batch_id)]
         self._stack.open(DayPage(self._stack, max(starts, default=None), self._batch_id))
 
     def _card(self) -> None:
@@ -128,4 +127,4 @@ class BatchPage(BatchAbout):
 
     def _add(self, moment: Moment | None) -> None:
         name = word(self._stack.floor, "piece").one
-        self._stack.do(f"Added {name}", lambda turn: add_piece(turn, self.batch), moment)
+        self._stack.do(f"Added {name}", lambda tx: add_piece(tx, self.batch), moment)

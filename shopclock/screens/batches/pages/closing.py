@@ -6,22 +6,20 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.batches.losing import ask_loss
 from shopclock.screens.batches.where import batch_title, outcome_words
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Body, Line, Page
-from shopclock.shop.batches import not_through
-from shopclock.shop.closing import Ending, close_with
-from shopclock.shop.kinds import Outcome
-from shopclock.shop.marks import spoken
-from shopclock.shop.values import Batch
-from shopclock.widgets.dialogs import Choice
+from shopclock.shop.values.entities import Batch
+from shopclock.shop.values.kinds import Outcome
+from shopclock.shop.values.marks import spoken
+from shopclock.shop.work.batches import Ending, close_with, not_through
+from shopclock.views.dialogs import Choice
+from shopclock.views.page import Body, Page, TextLine, action, calling, on_answer
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
-    from shopclock.shop.clock import Moment
-    from shopclock.shop.values import Piece
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.values.clock import Moment
+    from shopclock.shop.values.entities import Piece
+    from shopclock.views.page import Action
 
 ENDS = (Outcome.FINISHED, Outcome.SECOND, Outcome.KEPT, Outcome.SCRAPPED)
 
@@ -31,7 +29,7 @@ class ClosePage(Page):
 
     body = Body.PIECES
 
-    def __init__(self, stack: PageStack, batch_id: int) -> None:
+    def __init__(self, stack: PagedPresenter, batch_id: int) -> None:
         self._stack = stack
         self._batch_id = batch_id
         self._endings: dict[int, Ending] = {}
@@ -51,22 +49,24 @@ class ClosePage(Page):
         """What is closed."""
         return f"Close {batch_title(self._stack.floor, self.batch)}"
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """Who is not through, which stops nobody; what runs."""
-        said = [Line(text, "straw") for text in (self._left(), self._running()) if text]
+        said = [TextLine(text, "straw") for text in (self._left(), self._running()) if text]
         if self._next_time:
-            said.append(Line(f"Next time: {self._next_time}", "text"))
+            said.append(TextLine(f"Next time: {self._next_time}", "text"))
         return said
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """The living pieces."""
         return [self._piece(piece) for piece in self._stack.floor.living(self._batch_id)]
 
-    def actions(self) -> Sequence[Offer]:
+    def actions(self) -> Sequence[Action]:
         """One line for the next time, and the close."""
         return [
-            offer("next time", "Next time", calling(self._ask_line), detail="one line for the next one", role="raised"),
-            offer("close", f"Close {self.batch.name}", self._close, role="primary"),
+            action(
+                "next time", "Next time", calling(self._ask_line), detail="one line for the next one", role="raised"
+            ),
+            action("close", f"Close {self.batch.name}", self._close, role="primary"),
         ]
 
     def _left(self) -> str:
@@ -87,10 +87,10 @@ class ClosePage(Page):
         plain = Ending(Outcome.SECOND if piece.second else Outcome.FINISHED)
         return self._endings.get(piece.id, plain)
 
-    def _piece(self, piece: Piece) -> Offer:
+    def _piece(self, piece: Piece) -> Action:
         ending = self._ending(piece)
         said = outcome_words(self._stack.floor)[ending.outcome]
-        return offer(
+        return action(
             f"piece {piece.id}",
             piece.mark,
             calling(lambda: self._ask_end(piece)),
@@ -144,4 +144,4 @@ class ClosePage(Page):
         batch, line = self.batch, self._next_time
         living = {piece.id for piece in self._stack.floor.living(batch.id)}
         endings = {number: ending for number, ending in self._endings.items() if number in living}
-        self._stack.do(f"Closed {batch.name}", lambda turn: close_with(turn, batch, endings, line), moment)
+        self._stack.do(f"Closed {batch.name}", lambda tx: close_with(tx, batch, endings, line), moment)

@@ -7,18 +7,17 @@ from typing import TYPE_CHECKING
 from shopclock.screens.batches.pages.batch import BatchPage
 from shopclock.screens.batches.pages.starting import PatternsToStart
 from shopclock.screens.batches.where import age_text, batch_title, route_look
-from shopclock.screens.paged.offers import calling, offer
-from shopclock.screens.paged.page import Body, Line, Page
-from shopclock.shop.figures import figures
-from shopclock.shop.values import Batch
-from shopclock.shop.wording import counted, day_text, length_text, minutes_text, shop_time, word, zone_of
+from shopclock.shop.figures.batch_figures import figures
+from shopclock.shop.state.wording import counted, day_text, length_text, minutes_text, shop_time, word, zone_of
+from shopclock.shop.values.entities import Batch
+from shopclock.views.page import Body, Page, TextLine, action, calling
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from shopclock.record.reads import BatchRow
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
+    from shopclock.record.read.rows import BatchRow
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.views.page import Action
 
 
 MINUTE_US = 60_000_000
@@ -30,7 +29,7 @@ class AllBatches(Page):
 
     body = Body.ROUTES
 
-    def __init__(self, stack: PageStack, to_spreadsheet: Callable[[], None]) -> None:
+    def __init__(self, stack: PagedPresenter, to_spreadsheet: Callable[[], None]) -> None:
         self._stack = stack
         self._to_spreadsheet = to_spreadsheet
 
@@ -42,14 +41,14 @@ class AllBatches(Page):
             return f"No {word(floor, 'batch').one} yet"
         return f"{counted(floor, 'batch', n)} open" if n else f"No {word(floor, 'batch').one} is open"
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """What to do where there is nothing to show."""
         floor = self._stack.floor
         if any(floor.all(Batch)):
             return ()
-        return (Line("A new one asks which pattern and how many; then it can be timed."),)
+        return (TextLine("A new one asks which pattern and how many; then it can be timed."),)
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """Open batches, the newest first; then closed ones, the last closed first."""
         floor = self._stack.floor
         live = [self._open_one(batch) for batch in reversed(floor.open_batches())]
@@ -58,13 +57,13 @@ class AllBatches(Page):
         rows = self._rows() if closed else {}
         return [*live, *(self._closed_one(batch, rows[batch.id]) for batch in closed)]
 
-    def actions(self) -> Sequence[Offer]:
+    def actions(self) -> Sequence[Action]:
         """A new one, and all of them as a sheet."""
         name = word(self._stack.floor, "batch").one
-        new = offer("new", f"New {name}", calling(lambda: PatternsToStart.open_on(self._stack)), role="primary")
+        new = action("new", f"New {name}", calling(lambda: PatternsToStart.open_on(self._stack)), role="primary")
         if not any(self._stack.floor.all(Batch)):
             return [new]
-        return [new, offer("sheet", "To a sheet", calling(self._to_spreadsheet))]
+        return [new, action("sheet", "To a sheet", calling(self._to_spreadsheet))]
 
     def _rows(self) -> dict[int, BatchRow]:
         """What came of each batch, read once until the next press."""
@@ -73,12 +72,12 @@ class AllBatches(Page):
             memo["batch rows"] = {row.id: row for row in self._stack.record.reads.batches()}
         return memo["batch rows"]  # type: ignore[return-value]  # the key says what is kept under it
 
-    def _open_one(self, batch: Batch) -> Offer:
+    def _open_one(self, batch: Batch) -> Action:
         floor, now_us = self._stack.floor, self._stack.record.instant()
         told = figures(floor, batch.id, now_us)
         n = counted(floor, "piece", len(floor.living(batch.id)))
         detail = f"{n} · {length_text(told.whole.all_us)} {age_text(batch, now_us)}"
-        return offer(
+        return action(
             f"batch {batch.id}",
             batch_title(floor, batch),
             calling(lambda: self._stack.open(BatchPage(self._stack, batch.id))),
@@ -86,10 +85,10 @@ class AllBatches(Page):
             route=route_look(floor, batch),
         )
 
-    def _closed_one(self, batch: Batch, row: BatchRow) -> Offer:
+    def _closed_one(self, batch: Batch, row: BatchRow) -> Action:
         floor = self._stack.floor
         day = shop_time(batch.closed_us or 0, zone_of(floor)).date()
-        return offer(
+        return action(
             f"batch {batch.id}",
             batch_title(floor, batch),
             calling(lambda: self._stack.open(BatchPage(self._stack, batch.id))),

@@ -7,24 +7,23 @@ from typing import TYPE_CHECKING
 from shopclock.screens.batches.losing import ask_loss
 from shopclock.screens.batches.where import batch_title, outcome_words, stands_at
 from shopclock.screens.paged.about import PieceAbout
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line
 from shopclock.screens.readings.pair import ask_pair
 from shopclock.screens.readings.piece_page import PieceReadingsPage
-from shopclock.shop import readings
-from shopclock.shop.kinds import Outcome
-from shopclock.shop.pairs import pair_said
-from shopclock.shop.pieces import cut_down, end_piece, lose, make_second, set_aside, set_number, take_up
-from shopclock.shop.route import Outline
-from shopclock.shop.values import Batch, Pattern, Piece, Step
-from shopclock.widgets.dialogs import MEASURED, Choice
+from shopclock.shop.routes.starter_route import Outline
+from shopclock.shop.values.entities import Batch, Pattern, Piece, Step
+from shopclock.shop.values.kinds import Outcome
+from shopclock.shop.work import readings
+from shopclock.shop.work.pairs import pair_said
+from shopclock.shop.work.pieces import cut_down, end_piece, lose, make_second, set_aside, set_number, take_up
+from shopclock.views.dialogs import MEASURED, Choice
+from shopclock.views.page import TextLine, action, calling, on_answer
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from shopclock.screens.paged.page import Offer
-    from shopclock.shop.clock import Moment
-    from shopclock.shop.turn import Turn
+    from shopclock.shop.state.transaction import Transaction
+    from shopclock.shop.values.clock import Moment
+    from shopclock.views.page import Action
 
 
 class PiecePage(PieceAbout):
@@ -39,35 +38,35 @@ class PiecePage(PieceAbout):
         """Its mark and its batch."""
         return f"{self.piece.mark} of {batch_title(self._stack.floor, self.batch)}"
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """Where it stands, or how it ended; what was measured outside its limits."""
         floor = self._stack.floor
-        wrong = "; ".join(readings.said(floor, reading) for reading in readings.outside_of(floor, self.piece))
-        return (Line(self._standing(), "text"), *((Line(f"{wrong}.", "red"),) if wrong else ()))
+        wrong = "; ".join(readings.reading_text(floor, reading) for reading in readings.outside_of(floor, self.piece))
+        return (TextLine(self._standing(), "text"), *((TextLine(f"{wrong}.", "red"),) if wrong else ()))
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """Its number, pair and readings; while it lives, what can happen to it."""
-        number = offer(
+        number = action(
             "number", "Number", calling(self._ask_number), detail=self.piece.number or "none yet", role="plate"
         )
         known = [number, *self._pair(), self._readings()]
         return [*known, *self._fates()] if self.piece.living else known
 
-    def _pair(self) -> list[Offer]:
+    def _pair(self) -> list[Action]:
         """The pair of scales, of what is drawn as a blade: other trades have none."""
         if self._stack.floor.get(Pattern, self.batch.pattern_id).outline != Outline.BLADE:
             return []
         said = pair_said(self._stack.floor, self.piece) or "none yet"
-        return [offer("pair", "Pair of scales", calling(lambda: ask_pair(self._stack, self.piece)), detail=said)]
+        return [action("pair", "Pair of scales", calling(lambda: ask_pair(self._stack, self.piece)), detail=said)]
 
-    def _readings(self) -> Offer:
+    def _readings(self) -> Action:
         floor = self._stack.floor
         found = readings.of_piece(floor, self.piece)
-        return offer(
+        return action(
             "readings",
             "Readings",
             calling(lambda: self._stack.open(PieceReadingsPage(self._stack, self._piece_id))),
-            detail=readings.said(floor, found[0]) if found else "none yet",
+            detail=readings.reading_text(floor, found[0]) if found else "none yet",
         )
 
     def _standing(self) -> str:
@@ -81,45 +80,43 @@ class PiecePage(PieceAbout):
         place = f"Next is {step.name}" if step is not None else "Through all steps"
         return f"{place}, set aside." if piece.set_aside else f"{place}."
 
-    def _fates(self) -> list[Offer]:
+    def _fates(self) -> list[Action]:
         piece = self.piece
         aside = (
-            offer(
-                "back", "Bring back", self._one("Brought back", lambda turn: take_up(turn, self.piece)), role="primary"
-            )
+            action("back", "Bring back", self._one("Brought back", lambda tx: take_up(tx, self.piece)), role="primary")
             if piece.set_aside
-            else offer(
+            else action(
                 "aside",
                 "Set aside",
-                self._one("Set aside", lambda turn: set_aside(turn, self.piece)),
+                self._one("Set aside", lambda tx: set_aside(tx, self.piece)),
                 detail="work goes on without it",
             )
         )
-        second = offer(
+        second = action(
             "second",
             "Second",
-            self._one("Second", lambda turn: make_second(turn, self.piece)),
+            self._one("Second", lambda tx: make_second(tx, self.piece)),
             detail="it is one" if piece.second else "goes on, not first grade",
             enabled=not piece.second,
         )
-        lost = offer("lost", "Lost", calling(self._ask_loss), detail="at which step, and why", role="red")
-        kept = offer("kept", "Kept", self._one("Kept", self._keep), detail="a template, a test piece")
+        lost = action("lost", "Lost", calling(self._ask_loss), detail="at which step, and why", role="red")
+        kept = action("kept", "Kept", self._one("Kept", self._keep), detail="a template, a test piece")
         return [aside, second, lost, kept, *self._cut()]
 
-    def _cut(self) -> list[Offer]:
+    def _cut(self) -> list[Action]:
         others = [batch for batch in self._stack.floor.open_batches() if batch.id != self.batch.id]
         if not others:
             return []
-        return [offer("cut", "Cut down", calling(self._ask_cut), detail="goes on in another batch")]
+        return [action("cut", "Cut down", calling(self._ask_cut), detail="goes on in another batch")]
 
-    def _one(self, what: str, rule: Callable[[Turn], object]) -> Callable[[Moment | None], None]:
+    def _one(self, what: str, rule: Callable[[Transaction], object]) -> Callable[[Moment | None], None]:
         def act(moment: Moment | None) -> None:
             self._stack.do(f"{what}: {self.piece.mark}", rule, moment)
 
         return act
 
-    def _keep(self, turn: Turn) -> Piece:
-        return end_piece(turn, self.piece, Outcome.KEPT)
+    def _keep(self, tx: Transaction) -> Piece:
+        return end_piece(tx, self.piece, Outcome.KEPT)
 
     def _ask_number(self) -> None:
         self._stack.dialogs.number(
@@ -127,13 +124,13 @@ class PiecePage(PieceAbout):
         )
 
     def _take_number(self, number: str) -> None:
-        self._stack.do(f"Number: {self.piece.mark}", lambda turn: set_number(turn, self.piece, number))
+        self._stack.do(f"Number: {self.piece.mark}", lambda tx: set_number(tx, self.piece, number))
 
     def _ask_loss(self) -> None:
         ask_loss(self._stack, self.piece, self._take_loss)
 
     def _take_loss(self, step: Step | None, reason: str) -> None:
-        self._stack.do(f"Lost: {self.piece.mark}", lambda turn: lose(turn, self.piece, step, reason))
+        self._stack.do(f"Lost: {self.piece.mark}", lambda tx: lose(tx, self.piece, step, reason))
 
     def _ask_cut(self) -> None:
         floor = self._stack.floor
@@ -144,4 +141,4 @@ class PiecePage(PieceAbout):
     def _take_cut(self, batch_id: str) -> None:
         into = self._stack.floor.get(Batch, int(batch_id))
         step = stands_at(self._stack.floor, self.piece)
-        self._stack.do(f"Cut down: {self.piece.mark}", lambda turn: cut_down(turn, self.piece, into, step))
+        self._stack.do(f"Cut down: {self.piece.mark}", lambda tx: cut_down(tx, self.piece, into, step))

@@ -6,21 +6,20 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.batches.where import batch_title
 from shopclock.screens.paged.about import BatchAbout
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line
-from shopclock.shop.batch_steps import add_batch_step
-from shopclock.shop.batches import set_state
-from shopclock.shop.begin import usual_method
-from shopclock.shop.kinds import StepState
-from shopclock.shop.standing import through
-from shopclock.shop.values import Stage, Step
-from shopclock.shop.wording import minutes_text, range_text, word
-from shopclock.widgets.dialogs import Choice
+from shopclock.shop.setup.batch_steps import add_batch_step
+from shopclock.shop.state.wording import minutes_text, range_text, word
+from shopclock.shop.values.entities import Stage, Step
+from shopclock.shop.values.kinds import StepState
+from shopclock.shop.work.batches import set_state
+from shopclock.shop.work.begin import usual_method
+from shopclock.shop.work.piece_progress import through
+from shopclock.views.dialogs import Choice
+from shopclock.views.page import TextLine, action, calling, on_answer
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.screens.paged.page import Offer
+    from shopclock.views.page import Action
 
 STATES = {
     StepState.TIMED: ("Time it", "as the route has it"),
@@ -36,23 +35,25 @@ class StepsPage(BatchAbout):
         """Whose steps."""
         return f"Steps of {batch_title(self._stack.floor, self.batch)}"
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """What a change touches."""
-        return (Line("How many are through, and minutes each. What is changed here is changed in this batch alone."),)
+        return (
+            TextLine("How many are through, and minutes each. What is changed here is changed in this batch alone."),
+        )
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """Each step with how many are through."""
         steps = self._stack.floor.steps(self._batch_id)
         return [self._step(number, step) for number, step in enumerate(steps, 1)]
 
-    def actions(self) -> Sequence[Offer]:
+    def actions(self) -> Sequence[Action]:
         """One step more."""
         if self.batch.closed_us is not None:
             return ()
-        return [offer("add", "Add a step", calling(self._ask_stage), role="primary")]
+        return [action("add", "Add a step", calling(self._ask_stage), role="primary")]
 
-    def _step(self, number: int, step: Step) -> Offer:
-        return offer(
+    def _step(self, number: int, step: Step) -> Action:
+        return action(
             f"step {step.id}",
             f"{number}  {step.name}",
             calling(lambda: self._ask_state(step)),
@@ -89,7 +90,7 @@ class StepsPage(BatchAbout):
 
     def _set(self, step: Step, state: str) -> None:
         wanted = StepState(state)
-        self._stack.do(f"{step.name}: {wanted}", lambda turn: set_state(turn, step, wanted))
+        self._stack.do(f"{step.name}: {wanted}", lambda tx: set_state(tx, step, wanted))
 
     def _ask_stage(self) -> None:
         stages = [s for s in self._stack.floor.all(Stage) if not s.shop_work and not s.put_away]
@@ -107,4 +108,4 @@ class StepsPage(BatchAbout):
 
     def _add(self, stage: Stage, after_id: str) -> None:
         after = self._stack.floor.get(Step, int(after_id)) if after_id != "first" else None
-        self._stack.do(f"Added {stage.name}", lambda turn: add_batch_step(turn, self.batch, stage, after))
+        self._stack.do(f"Added {stage.name}", lambda tx: add_batch_step(tx, self.batch, stage, after))

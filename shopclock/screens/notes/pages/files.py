@@ -7,16 +7,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopclock.screens.notes.pages.notes import NotesPage
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line, Page
-from shopclock.shop.copies import age_text
+from shopclock.shop.setup.copy_schedule import age_text
+from shopclock.views.page import Page, TextLine, action, calling, on_answer
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
     from shopclock.screens.notes.bringing import Bringing
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.views.page import Action
 
 ENDINGS = (".csv", ".xlsx", ".ods", ".tsv", ".txt")
 MOST = 60
@@ -40,7 +39,7 @@ def _files(folder: Path) -> Iterator[Path]:
 class FilesPage(Page):
     """Choosing a file of old notes."""
 
-    def __init__(self, stack: PageStack, bringing: Bringing, folders: Callable[[], Sequence[Path]]) -> None:
+    def __init__(self, stack: PagedPresenter, bringing: Bringing, folders: Callable[[], Sequence[Path]]) -> None:
         self._stack = stack
         self._bringing = bringing
         self._files = tables_in(folders())
@@ -49,16 +48,20 @@ class FilesPage(Page):
         """What is to be chosen."""
         return "Which file are the old notes in?"
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """Which files can be taken."""
         said = "A spreadsheet (.xlsx, .ods) or a text with columns (.csv): a row for each stretch of work."
-        return (Line(said),) if self._files else (Line(said), Line("None lies where files usually lie.", "text"))
+        return (
+            (TextLine(said),)
+            if self._files
+            else (TextLine(said), TextLine("None lies where files usually lie.", "text"))
+        )
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """The files."""
         now_us = self._stack.record.instant()
         return [
-            offer(
+            action(
                 str(path),
                 path.name,
                 calling(partial(self._open, path)),
@@ -67,9 +70,9 @@ class FilesPage(Page):
             for path, written_s in self._files
         ]
 
-    def actions(self) -> Sequence[Offer]:
+    def actions(self) -> Sequence[Action]:
         """One that lies elsewhere."""
-        return [offer("typed", "Another file", calling(self._ask), role="raised")]
+        return [action("typed", "Another file", calling(self._ask), role="raised")]
 
     def _ask(self) -> None:
         self._stack.dialogs.text("Where is the file?", "", on_answer(self._typed))

@@ -1,33 +1,199 @@
-"""One file of old notes: what would be made of it, what can be said of it, and bringing it in."""
+"""Pages of one file of old notes: its columns, names, batches and refused rows; what would be made, and taking it."""
 
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.exchange.notes import Said
-from shopclock.exchange.notes_columns import What
-from shopclock.exchange.notes_time import Order, Unit
-from shopclock.screens.notes import words
-from shopclock.screens.notes.pages.columns import ColumnsPage
-from shopclock.screens.notes.pages.lists import LeftOutPage, OpenPage, StagesPage
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line, Page
-from shopclock.shop.batches import MOST_PIECES
-from shopclock.shop.imported import ImportFile
-from shopclock.shop.old_notes import NO_NAME
-from shopclock.shop.values import Pattern
-from shopclock.shop.wording import word
-from shopclock.widgets.dialogs import COUNT, Choice
+from shopclock.exchange.notes.columns import What, letter
+from shopclock.exchange.notes.notes import NotesAnswers
+from shopclock.exchange.notes.time import DateOrder, LengthUnit
+from shopclock.screens.notes import texts
+from shopclock.shop.notes.entries import NO_NAME
+from shopclock.shop.state.wording import word
+from shopclock.shop.values.entities import ImportFile, Pattern, Stage
+from shopclock.shop.work.batches import MOST_PIECES
+from shopclock.views.dialogs import COUNT, Choice
+from shopclock.views.page import Body, Page, TextLine, action, calling, on_answer
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
     from pathlib import Path
 
-    from shopclock.exchange.notes_in import Look
+    from shopclock.exchange.notes.match import Match
+    from shopclock.exchange.notes.notes_in import NotesPreview
     from shopclock.screens.notes.bringing import Bringing
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.views.page import Action
+
+
+class NotesStagesPage(Page):
+    """Which of the shop's stages each name is taken for."""
+
+    def __init__(self, stack: PagedPresenter, notes: NotesPage) -> None:
+        self._stack = stack
+        self._notes = notes
+
+    def title(self) -> str:
+        """What it is."""
+        return f"What the names of {word(self._stack.floor, 'stage').many} mean"
+
+    def offers(self) -> Sequence[Action]:
+        """The names, those that are guessed first."""
+        seen = self._notes.seen
+        stages = sorted(seen.stages, key=lambda one: (not one.likely, one.known)) if seen is not None else []
+        return [self._name(one) for one in stages]
+
+    def _name(self, one: Match) -> Action:
+        role = "straw" if one.likely else "plate"
+        ask = calling(lambda: self._stack.open(NotesStagePage(self._stack, self._notes, one)))
+        return action(f"name {one.written}", one.written, ask, detail=texts.match_said(one), role=role)
+
+
+class NotesStagePage(Page):
+    """Which of the shop's stages one name is."""
+
+    def __init__(self, stack: PagedPresenter, notes: NotesPage, one: Match) -> None:
+        self._stack = stack
+        self._notes = notes
+        self._one = one
+
+    def title(self) -> str:
+        """What is asked."""
+        return f"What {self._one.written} is"
+
+    def offers(self) -> Sequence[Action]:
+        """The shop's stages, and a new one of this name; what it is taken for comes first."""
+        names = [stage.name for stage in self._stack.floor.all(Stage) if not stage.put_away]
+        if self._one.written not in names:
+            names.append(self._one.written)
+        names.sort(key=lambda name: name != self._one.name)
+        return [self._stage(name) for name in names]
+
+    def _stage(self, name: str) -> Action:
+        new = self._stack.floor.stage_by_name(name) is None
+        detail = "a new one" if new else ""
+        take = calling(partial(self._take, name))
+        return action(f"stage {name}", name, take, detail=detail, checked=name == self._one.name)
+
+    def _take(self, name: str) -> None:
+        self._stack.back()
+        self._notes.say(stages={**self._notes.said.stages, self._one.written: name})
+
+
+class OpenPage(Page):
+    """Which batches are still in work; the others are finished."""
+
+    def __init__(self, stack: PagedPresenter, notes: NotesPage) -> None:
+        self._stack = stack
+        self._notes = notes
+        self._names = notes.seen.batches if notes.seen is not None else ()
+
+    def title(self) -> str:
+        """What is asked."""
+        return f"Which {word(self._stack.floor, 'batch').many} are still in work?"
+
+    def lines(self) -> Sequence[TextLine]:
+        """What happens to the others."""
+        return (TextLine("All others are closed with their last row, their pieces finished."),)
+
+    def offers(self) -> Sequence[Action]:
+        """The newest first."""
+        return [self._batch(name) for name in reversed(self._names)]
+
+    def _batch(self, name: str) -> Action:
+        is_open = name in self._notes.said.open_batches
+        detail = "in work" if is_open else "finished"
+        return action(f"batch {name}", name, calling(partial(self._turn, name)), detail=detail, checked=is_open)
+
+    def _turn(self, name: str) -> None:
+        now = set(self._notes.said.open_batches) ^ {name}
+        self._notes.say(open_batches=tuple(sorted(now)))
+
+
+class LeftOutPage(Page):
+    """The rows that can't be taken: row, column, why."""
+
+    body = Body.TEXT
+
+    def __init__(self, notes: NotesPage) -> None:
+        self._notes = notes
+
+    def title(self) -> str:
+        """How many there are."""
+        made = self._notes.seen.counts if self._notes.seen is not None else None
+        return texts.left_out_said(made) if made is not None else "Nothing is left out"
+
+    def text(self) -> str:
+        """A line each; what is more than can be listed is counted."""
+        seen = self._notes.seen
+        if seen is None or seen.counts is None:
+            return ""
+        rows = [f"- **Row {one.row}, {_plain(one.column)}**: {_plain(one.why)}" for one in seen.troubles]
+        more = seen.counts.left_out - len(seen.troubles)
+        return "\n".join([*rows, *([f"- and {more} more"] if more else [])])
+
+
+def _plain(text: str) -> str:
+    """Have what stands in a cell shown as it is, whatever signs it has."""
+    return "".join(f"\\{sign}" if sign in "\\`*_{}[]<>()#+-.!|&~" else sign for sign in text)
+
+
+class ColumnsPage(Page):
+    """The columns of one file."""
+
+    body = Body.TABLE
+
+    def __init__(self, stack: PagedPresenter, notes: NotesPage) -> None:
+        self._stack = stack
+        self._notes = notes
+
+    def title(self) -> str:
+        """What is asked."""
+        return "What each column is"
+
+    def lines(self) -> Sequence[TextLine]:
+        """How it is changed, and what is missing."""
+        seen = self._notes.seen
+        if seen is not None and seen.missing:
+            return (TextLine(f"No column is the {' or the '.join(seen.missing)} yet. Press the one that is.", "straw"),)
+        return (TextLine("Press a column to say what it is."),)
+
+    def offers(self) -> Sequence[Action]:
+        """The columns."""
+        return [self._head(place) for place in range(self._width())]
+
+    def rows(self) -> Sequence[tuple[str, ...]]:
+        """The first rows, under what stands over them in the file."""
+        seen = self._notes.seen
+        if seen is None:
+            return ()
+        heads = [seen.columns.heads] if seen.columns.heads else []
+        return [*heads, *seen.rows]
+
+    def _width(self) -> int:
+        return max((len(row) for row in self.rows()), default=0)
+
+    def _head(self, place: int) -> Action:
+        seen = self._notes.seen
+        meant = texts.meaning_at(seen.columns, place) if seen is not None else None
+        said = meant.value.capitalize() if meant is not None else "Nothing"
+        role = "raised" if meant is None else "plate"
+        return action(f"column {place}", said, calling(partial(self._ask, place)), detail=letter(place), role=role)
+
+    def _ask(self, place: int) -> None:
+        seen = self._notes.seen
+        if seen is not None:
+            take = on_answer(partial(self._take, place))
+            self._stack.dialogs.ask(f"What column {letter(place)} is", texts.meanings(seen.columns, place), take)
+
+    def _take(self, place: int, key: str) -> None:
+        """What one column is no other is: the one that was guessed before goes by this too."""
+        meant = None if key == texts.NOTHING else What(key)
+        others = {at: what for at, what in self._notes.said.columns.items() if what is not meant or what is None}
+        self._notes.say(columns={**others, place: meant})
+
 
 MOST_NAMED = 11
 
@@ -35,12 +201,12 @@ MOST_NAMED = 11
 class NotesPage(Page):
     """A file as it was read with what the maker has said of it; each answer has it read anew."""
 
-    def __init__(self, stack: PageStack, bringing: Bringing, file: Path) -> None:
+    def __init__(self, stack: PagedPresenter, bringing: Bringing, file: Path) -> None:
         self._stack = stack
         self._bringing = bringing
         self._file = file
-        self.said = Said()
-        self.seen: Look | None = None
+        self.said = NotesAnswers()
+        self.seen: NotesPreview | None = None
         self._why = ""
         self._used = False
         self._bring_then = False
@@ -57,38 +223,38 @@ class NotesPage(Page):
             return f"{self._file.name} is in the record."
         if self._why:
             return self._why
-        return words.title_of(self._stack.floor, self.seen) if self.seen is not None else f"Reading {self._file.name}"
+        return texts.title_of(self._stack.floor, self.seen) if self.seen is not None else f"Reading {self._file.name}"
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """What is estimated, what is left out."""
         if self._is_in():
-            return (Line("Undo takes all of it back. The same file adds nothing a second time."),)
+            return (TextLine("Undo takes all of it back. The same file adds nothing a second time."),)
         made = self.seen.counts if self.seen is not None else None
         if made is None:
             return ()
-        out = f"{words.left_out_said(made)}: see Left out."
-        return (*map(Line, words.lines_of(made)), *([Line(out, "straw")] if made.left_out else []))
+        out = f"{texts.left_out_said(made)}: see Left out."
+        return (*map(TextLine, texts.lines_of(made)), *([TextLine(out, "straw")] if made.left_out else []))
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """All that can be said otherwise."""
         if self.seen is None or self._is_in():
             return ()
         return [*self._of_reading(self.seen), *(self._of_making(self.seen) if self.seen.counts is not None else [])]
 
-    def actions(self) -> Sequence[Offer]:
+    def actions(self) -> Sequence[Action]:
         """Bring it in."""
         made = self.seen.counts if self.seen is not None else None
         if self._is_in() or made is None:
             return ()
         some = made.left_out > 0
         return [
-            offer(
+            action(
                 "bring",
                 "Bring in the rest" if some else "Bring all in",
                 calling(self._bring),
-                detail=words.left_out_said(made) if some else "one Undo takes it back",
+                detail=texts.left_out_said(made) if some else "one Undo takes it back",
                 role="primary",
-                enabled=made.stretches > 0 and not self._bringing.busy,
+                enabled=made.intervals > 0 and not self._bringing.busy,
             )
         ]
 
@@ -96,9 +262,9 @@ class NotesPage(Page):
         sha256 = self.seen.sha256 if self.seen is not None else None
         return any(file.sha256 == sha256 for file in self._stack.floor.all(ImportFile))
 
-    def _of_reading(self, seen: Look) -> list[Offer]:
+    def _of_reading(self, seen: NotesPreview) -> list[Action]:
         """How the file is read."""
-        made = [self._tile("Columns", words.columns_said(seen.columns), self.open_columns, lacks=bool(seen.missing))]
+        made = [self._tile("Columns", texts.columns_said(seen.columns), self.open_columns, lacks=bool(seen.missing))]
         if seen.dates is not None or self.said.asked.order is not None:
             order = self.said.asked.order
             made.append(
@@ -109,11 +275,13 @@ class NotesPage(Page):
             made.append(self._tile("Numbers", f"are {unit.value}" if unit else "?", self._ask_numbers, lacks=not unit))
         return made
 
-    def _of_making(self, seen: Look) -> list[Offer]:
+    def _of_making(self, seen: NotesPreview) -> list[Action]:
         """What is made of it."""
         floor, counts = self._stack.floor, seen.counts
         stages = word(floor, "stage").many.capitalize()
-        made = [self._tile(stages, words.stages_said(seen.stages), lambda: self._open(StagesPage(self._stack, self)))]
+        made = [
+            self._tile(stages, texts.stages_said(seen.stages), lambda: self._open(NotesStagesPage(self._stack, self)))
+        ]
         if What.PATTERN in seen.lacks or self.said.pattern:
             said = self.said.pattern or f"no row says it: {NO_NAME}"
             made.append(self._tile("Pattern", said, self._ask_pattern, lacks=not self.said.pattern))
@@ -131,9 +299,9 @@ class NotesPage(Page):
             made.append(self._tile("Left out", "row, column, why", self._open_left_out, lacks=True))
         return made
 
-    def _tile(self, title: str, detail: str, act: Callable[[], object], *, lacks: bool = False) -> Offer:
+    def _tile(self, title: str, detail: str, act: Callable[[], object], *, lacks: bool = False) -> Action:
         key, role = f"say {title}", "straw" if lacks else "plate"
-        return offer(key, title, calling(act), detail=detail, role=role, enabled=not self._bringing.busy)
+        return action(key, title, calling(act), detail=detail, role=role, enabled=not self._bringing.busy)
 
     def _open(self, page: Page) -> None:
         self._stack.open(page)
@@ -152,7 +320,7 @@ class NotesPage(Page):
         self._bringing.look(self._file, self.said, self._know, self._wrong)
         self._stack.changed()
 
-    def _know(self, seen: Look) -> None:
+    def _know(self, seen: NotesPreview) -> None:
         """Take what was read, and ask once what has to be asked."""
         self.seen, self._why, self._used = seen, "", False
         self._stack.changed()
@@ -170,13 +338,13 @@ class NotesPage(Page):
 
     def _ask_dates(self) -> None:
         example = (self.seen.dates if self.seen is not None else None) or "7/3/26"
-        take = on_answer(lambda key: self.say(asked=replace(self.said.asked, order=Order(key))))
-        self._stack.dialogs.ask(f"Which day is {example} in {self._file.name}", words.date_choices(example), take)
+        take = on_answer(lambda key: self.say(asked=replace(self.said.asked, order=DateOrder(key))))
+        self._stack.dialogs.ask(f"Which day is {example} in {self._file.name}", texts.date_choices(example), take)
 
     def _ask_numbers(self) -> None:
         example = (self.seen.numbers if self.seen is not None else None) or "80"
-        take = on_answer(lambda key: self.say(asked=replace(self.said.asked, unit=Unit(key))))
-        self._stack.dialogs.ask(f"What is {example} in {self._file.name}", words.number_choices(example), take)
+        take = on_answer(lambda key: self.say(asked=replace(self.said.asked, unit=LengthUnit(key))))
+        self._stack.dialogs.ask(f"What is {example} in {self._file.name}", texts.number_choices(example), take)
 
     def _ask_pattern(self) -> None:
         names = [pattern.name for pattern in self._stack.floor.all(Pattern) if not pattern.put_away][:MOST_NAMED]

@@ -5,16 +5,16 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.cost import NO_ADVICE
-from shopclock.screens.asked import Asked
-from shopclock.screens.paged.page import Body, ChartLook, Line, Page
-from shopclock.shop.wording import counted
-from shopclock.widgets.bars_picture import BarRow, BarsPicture, Fill
+from shopclock.analysis.money.cost import NO_ADVICE
+from shopclock.screens.long_work.async_answer import AsyncAnswer
+from shopclock.shop.state.wording import counted
+from shopclock.views.bars_picture import BarRow, BarsPicture, Fill
+from shopclock.views.page import Body, ChartView, Page, TextLine
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.analysis.earned_told import BatchEarned, EarnedTold
+    from shopclock.analysis.money.earned_told import BatchEarned, EarnedTold
     from shopclock.screens.plan.planning import Planning
 
 FILLS = (Fill("dye"), Fill("bronze", "lines"), Fill("purple", "cross"), Fill("quiet", "dots"))
@@ -30,11 +30,11 @@ class EarnedPage(Page):
 
     def __init__(self, stack: Planning) -> None:
         self._stack = stack
-        self._told: Asked[EarnedTold] = Asked(stack.work, stack.changed)
+        self._told: AsyncAnswer[EarnedTold] = AsyncAnswer(stack.work, stack.changed)
 
     def title(self) -> str:
         """Which pattern earns most an hour now."""
-        from shopclock.analysis.earned_told import all_earned
+        from shopclock.analysis.money.earned_told import all_earned
 
         record = self._stack.record
         task = partial(all_earned, str(record.path), record.instant(), self._stack.manner)
@@ -44,18 +44,18 @@ class EarnedPage(Page):
             return self._told.why or "Working it out …"
         return best(told) if told.batches else "Nothing earned can be told yet: a price is asked under Costs"
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """What is left out, and that it is no advice."""
         told = self._told.answer
         if told is None or not told.untold:
-            return (Line(NO_ADVICE),)
+            return (TextLine(NO_ADVICE),)
         left = counted(self._stack.floor, "batch", told.untold)
-        return (Line(f"Left out: {left} without a price, or not timed throughout. {NO_ADVICE}"),)
+        return (TextLine(f"Left out: {left} without a price, or not timed throughout. {NO_ADVICE}"),)
 
-    def chart(self) -> ChartLook | None:
+    def chart(self) -> ChartView | None:
         """The batches."""
         told = self._told.answer
-        return ChartLook(picture(told.batches)) if told is not None and told.batches else None
+        return ChartView(picture(told.batches)) if told is not None and told.batches else None
 
 
 def best(told: EarnedTold) -> str:

@@ -6,21 +6,20 @@ from datetime import date
 from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line, Page
 from shopclock.screens.plan.days import ask_day
-from shopclock.shop import week
-from shopclock.shop.day import typed_time
-from shopclock.shop.errors import Refusal
-from shopclock.shop.planned import DayOff, ShopHours
-from shopclock.shop.wording import day_text, length_text, shop_time, zone_of
-from shopclock.widgets.dialogs import CLOCK, COUNT, Choice
+from shopclock.shop.setup import week
+from shopclock.shop.state.wording import day_text, length_text, shop_time, zone_of
+from shopclock.shop.values.entities import DayOff, ShopHours
+from shopclock.shop.values.errors import Refusal
+from shopclock.shop.work.day import typed_time
+from shopclock.views.dialogs import CLOCK, COUNT, Choice
+from shopclock.views.page import Page, TextLine, action, calling, on_answer
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.screens.paged.page import Offer
     from shopclock.screens.plan.planning import Planning
+    from shopclock.views.page import Action
 
 MINUTE_US = 60_000_000
 
@@ -36,37 +35,37 @@ class HoursPage(Page):
         minutes = week.week_minutes(self._stack.floor)
         return f"{length_text(minutes * MINUTE_US)} a week are planned" if minutes else "No hours are planned yet"
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """What they are good for."""
-        return (Line("Dates rest on these hours, and on how much of them became work in the last twelve weeks."),)
+        return (TextLine("Dates rest on these hours, and on how much of them became work in the last twelve weeks."),)
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """The stretches of the week, and the days off to come."""
         floor = self._stack.floor
         off = sorted(floor.all(DayOff), key=lambda one: one.first)
         return [*map(self._hours, week.week(floor)), *map(self._off, off)]
 
-    def _hours(self, hours: ShopHours) -> Offer:
+    def _hours(self, hours: ShopHours) -> Action:
         act = calling(partial(self._ask_drop, hours))
-        return offer(
+        return action(
             f"hours {hours.id}",
             week.WEEKDAYS[hours.weekday],
             act,
             detail=f"{week.clock(hours.from_min)} to {week.clock(hours.to_min)}",
         )
 
-    def _off(self, off: DayOff) -> Offer:
+    def _off(self, off: DayOff) -> Action:
         first, last = (day_text(date.fromisoformat(day)) for day in (off.first, off.last))
         said = first if first == last else f"{first} to {last}"
-        return offer(
+        return action(
             f"off {off.id}", said, calling(partial(self._drop_off, off)), detail=off.why or "off", role="raised"
         )
 
-    def actions(self) -> Sequence[Offer]:
+    def actions(self) -> Sequence[Action]:
         """More of both."""
         return [
-            offer("add", "Add hours", calling(self._ask_weekday), role="primary"),
-            offer("off", "Add days off", calling(self._ask_off), role="raised"),
+            action("add", "Add hours", calling(self._ask_weekday), role="primary"),
+            action("off", "Add days off", calling(self._ask_off), role="raised"),
         ]
 
     def _ask_weekday(self) -> None:
@@ -84,9 +83,7 @@ class HoursPage(Page):
 
     def _add(self, weekday: int, from_min: int, end: str) -> None:
         to_min = minute(end)
-        self._stack.do(
-            f"Hours on {week.WEEKDAYS[weekday]}", lambda turn: week.add_hours(turn, weekday, from_min, to_min)
-        )
+        self._stack.do(f"Hours on {week.WEEKDAYS[weekday]}", lambda tx: week.add_hours(tx, weekday, from_min, to_min))
 
     def _ask_drop(self, hours: ShopHours) -> None:
         choices = (Choice("drop", "Take them out"),)
@@ -94,10 +91,10 @@ class HoursPage(Page):
         self._stack.dialogs.ask(question, choices, on_answer(lambda _key: self._drop(hours)))
 
     def _drop(self, hours: ShopHours) -> None:
-        self._stack.do(f"No hours on {week.WEEKDAYS[hours.weekday]}", lambda turn: week.drop_hours(turn, hours))
+        self._stack.do(f"No hours on {week.WEEKDAYS[hours.weekday]}", lambda tx: week.drop_hours(tx, hours))
 
     def _drop_off(self, off: DayOff) -> None:
-        self._stack.do("Not off after all", lambda turn: week.drop_day_off(turn, off))
+        self._stack.do("Not off after all", lambda tx: week.drop_day_off(tx, off))
 
     def _ask_off(self) -> None:
         ask_day(self._stack.dialogs, "First day off", self._today(), self._ask_last)
@@ -109,7 +106,7 @@ class HoursPage(Page):
         if not (typed.isdecimal() and 1 <= int(typed) <= 366):
             raise Refusal(f"{typed} is no number of days from 1 to 366. Nothing was changed.")
         last = date.fromordinal(first.toordinal() + int(typed) - 1)
-        self._stack.do(f"Off from {day_text(first)}", lambda turn: week.add_day_off(turn, first, last))
+        self._stack.do(f"Off from {day_text(first)}", lambda tx: week.add_day_off(tx, first, last))
 
     def _today(self) -> date:
         return shop_time(self._stack.record.instant(), zone_of(self._stack.floor)).date()

@@ -6,22 +6,20 @@ from decimal import Decimal
 from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.cost import NO_ADVICE
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line, Page
+from shopclock.analysis.money.cost import NO_ADVICE
 from shopclock.screens.plan.pages.earned import EarnedPage
 from shopclock.screens.plan.pages.tool_pays import ToolPaysPage
-from shopclock.shop import costs, rates, sent_out
-from shopclock.shop.money import money_text
-from shopclock.shop.planned import CostItem, CostKind, Per
-from shopclock.shop.values import Pattern, Stage
-from shopclock.widgets.dialogs import Choice
+from shopclock.shop.setup import costs, rates, sent_out
+from shopclock.shop.values.entities import CostItem, CostKind, Pattern, Per, Stage
+from shopclock.shop.values.money import money_text
+from shopclock.views.dialogs import Choice
+from shopclock.views.page import Page, TextLine, action, calling, on_answer
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.screens.paged.page import Offer
     from shopclock.screens.plan.planning import Planning
+    from shopclock.views.page import Action
 
 SPENT = (
     ("Material for each", CostKind.MATERIAL, Per.PIECE),
@@ -49,63 +47,63 @@ class CostsPage(Page):
         """What it is."""
         return "Costs and prices, without tax"
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """What it isn't."""
-        return (Line(NO_ADVICE),)
+        return (TextLine(NO_ADVICE),)
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """Rates, prices, costs."""
         floor = self._stack.floor
         patterns = [pattern for pattern in floor.all(Pattern) if not pattern.put_away]
         items = [item for item in floor.all(CostItem) if not item.put_away]
         return [*map(self._rate, RATES), *map(self._price, patterns), *map(self._cost, items)]
 
-    def actions(self) -> Sequence[Offer]:
+    def actions(self) -> Sequence[Action]:
         """One more, and the currency."""
         return [
-            offer("add", "Add a cost", calling(self._ask_what), role="primary"),
-            offer("earned", "Earned", calling(lambda: self._stack.open(EarnedPage(self._stack))), role="raised"),
-            offer("tool", "Tool pays", calling(lambda: self._stack.open(ToolPaysPage(self._stack))), role="raised"),
-            offer("currency", "Currency", calling(self._ask_currency), role="raised"),
+            action("add", "Add a cost", calling(self._ask_what), role="primary"),
+            action("earned", "Earned", calling(lambda: self._stack.open(EarnedPage(self._stack))), role="raised"),
+            action("tool", "Tool pays", calling(lambda: self._stack.open(ToolPaysPage(self._stack))), role="raised"),
+            action("currency", "Currency", calling(self._ask_currency), role="raised"),
         ]
 
     def _money(self, amount: Decimal, currency: str) -> str:
         return money_text(amount, currency, self._stack.manner)
 
-    def _rate(self, rate: tuple[str, str, bool]) -> Offer:
+    def _rate(self, rate: tuple[str, str, bool]) -> Action:
         field, name, share = rate
         own = rates.rates(self._stack.floor)
         value: Decimal = getattr(own, field)
         shown = f"{value:f} %" if share else self._money(value, own.currency)
         act = calling(lambda: self._ask_rate(field, name, f"{value:f}"))
-        return offer(f"rate {field}", name, act, detail=shown, role="raised")
+        return action(f"rate {field}", name, act, detail=shown, role="raised")
 
     def _ask_rate(self, field: str, name: str, now: str) -> None:
         self._stack.dialogs.number(name, now, on_answer(lambda typed: self._set_rate(field, name, typed)))
 
     def _set_rate(self, field: str, name: str, typed: str) -> None:
-        self._stack.do(f"{name}: {typed}", lambda turn: rates.set_rate(turn, field, typed))
+        self._stack.do(f"{name}: {typed}", lambda tx: rates.set_rate(tx, field, typed))
 
-    def _price(self, pattern: Pattern) -> Offer:
+    def _price(self, pattern: Pattern) -> Action:
         floor = self._stack.floor
         price = costs.asked(floor, pattern)
         shown = self._money(price, rates.rates(floor).currency) if price is not None else "nothing yet"
         act = calling(lambda: self._ask_price(pattern, f"{price:f}" if price is not None else ""))
-        return offer(f"asked {pattern.id}", pattern.name, act, detail=f"asked {shown}")
+        return action(f"asked {pattern.id}", pattern.name, act, detail=f"asked {shown}")
 
     def _ask_price(self, pattern: Pattern, now: str) -> None:
         question = f"What is asked for one {pattern.name}"
         self._stack.dialogs.number(question, now, on_answer(lambda typed: self._set_price(pattern, typed)))
 
     def _set_price(self, pattern: Pattern, typed: str) -> None:
-        self._stack.do(f"{pattern.name} at {typed}", lambda turn: costs.ask(turn, pattern, typed))
+        self._stack.do(f"{pattern.name} at {typed}", lambda tx: costs.ask(tx, pattern, typed))
 
-    def _cost(self, item: CostItem) -> Offer:
+    def _cost(self, item: CostItem) -> Action:
         pattern = self._stack.floor.find(Pattern, item.pattern_id or 0)
         whose = f", {pattern.name}" if pattern is not None else ""
         shown = self._money(Decimal(item.amount), item.currency)
         act = calling(partial(self._ask_cost, item))
-        return offer(f"cost {item.id}", item.name, act, detail=f"{shown} per {item.per}{whose}", note=self._sent(item))
+        return action(f"cost {item.id}", item.name, act, detail=f"{shown} per {item.per}{whose}", note=self._sent(item))
 
     def _sent(self, item: CostItem) -> str:
         """Say which stage bought-out work stands for, and how long the pieces are away."""
@@ -129,7 +127,7 @@ class CostsPage(Page):
 
     def _change(self, item: CostItem, key: str) -> None:
         if key == "away":
-            self._stack.do(f"{item.name} put away", lambda turn: costs.put_cost_away(turn, item, away=True))
+            self._stack.do(f"{item.name} put away", lambda tx: costs.put_cost_away(tx, item, away=True))
             return
         if key == "stage":
             self._ask_stage(item)
@@ -139,7 +137,7 @@ class CostsPage(Page):
             "tax": (costs.set_tax, item.tax),
             "days": (sent_out.set_days, str(item.days or 7)),
         }[key]
-        go_on = on_answer(lambda typed: self._stack.do(f"{item.name}: {typed}", lambda turn: change(turn, item, typed)))
+        go_on = on_answer(lambda typed: self._stack.do(f"{item.name}: {typed}", lambda tx: change(tx, item, typed)))
         self._stack.dialogs.number(item.name, now, go_on)
 
     def _ask_stage(self, item: CostItem) -> None:
@@ -151,7 +149,7 @@ class CostsPage(Page):
 
     def _stands_for(self, item: CostItem, stage: Stage | None) -> None:
         what = f"{item.name} for {stage.name}" if stage is not None else f"{item.name} for no stage"
-        self._stack.do(what, lambda turn: sent_out.stands_for(turn, item, stage))
+        self._stack.do(what, lambda tx: sent_out.stands_for(tx, item, stage))
 
     def _ask_what(self) -> None:
         choices = [Choice(str(i), name) for i, (name, _, _) in enumerate(SPENT)]
@@ -177,11 +175,11 @@ class CostsPage(Page):
 
     def _add(self, what: int, pattern: Pattern | None, name: str, typed: str) -> None:
         _, kind, per = SPENT[what]
-        self._stack.do(f"Added {name}", lambda turn: costs.add_cost(turn, name, kind, per, typed, pattern=pattern))
+        self._stack.do(f"Added {name}", lambda tx: costs.add_cost(tx, name, kind, per, typed, pattern=pattern))
 
     def _ask_currency(self) -> None:
         now = rates.rates(self._stack.floor).currency
         self._stack.dialogs.text("Currency, three letters", now, on_answer(self._set_currency))
 
     def _set_currency(self, typed: str) -> None:
-        self._stack.do(f"Currency {typed}", lambda turn: rates.set_rate(turn, "currency", typed))
+        self._stack.do(f"Currency {typed}", lambda tx: rates.set_rate(tx, "currency", typed))

@@ -5,22 +5,21 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.screens.asked import Asked
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Body, Line
+from shopclock.screens.long_work.async_answer import AsyncAnswer
 from shopclock.screens.plan.pages.oil import OilPage
 from shopclock.screens.plan.pages.wanted import NO_PATTERN, WantedPage
-from shopclock.shop.patterns import newest_route, route_steps
-from shopclock.shop.values import Method, Pattern, Stage
-from shopclock.shop.wording import counted
-from shopclock.widgets.dialogs import Choice
+from shopclock.shop.setup.patterns import newest_route, route_steps
+from shopclock.shop.state.wording import counted
+from shopclock.shop.values.entities import Method, Pattern, Stage
+from shopclock.views.dialogs import Choice
+from shopclock.views.page import Body, TextLine, action, calling, on_answer
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.analysis.next_batch import NextBatch
-    from shopclock.screens.paged.page import Offer
+    from shopclock.analysis.plan.next_batch import NextBatch
     from shopclock.screens.plan.planning import Planning
+    from shopclock.views.page import Action
 
 HEADS = ("every other time", "8 times in 10", "19 in 20")
 NO_SUM = "Each line is told by itself: all work is less than their sum, as not everything goes badly at once."
@@ -32,7 +31,7 @@ class NextBatchPage(WantedPage):
     body = Body.TEXT
 
     def __init__(self, stack: Planning) -> None:
-        self._told: Asked[NextBatch] = Asked(stack.work, stack.changed)
+        self._told: AsyncAnswer[NextBatch] = AsyncAnswer(stack.work, stack.changed)
         super().__init__(stack, 6, self._told)
         self._methods: dict[int, int] = {}
 
@@ -45,8 +44,8 @@ class NextBatchPage(WantedPage):
 
     def _answer(self, pattern_id: int) -> NextBatch | None:
         """Have it worked out, once for each question and each state of the record; then how past ones held."""
-        from shopclock.analysis.next_batch import next_batch
-        from shopclock.analysis.plan_answer import forecasts_held
+        from shopclock.analysis.plan.next_batch import next_batch
+        from shopclock.analysis.plan.plan_answer import forecasts_held
 
         record, path = self._stack.record, str(self._stack.record.path)
         asked = (pattern_id, self._wanted, tuple(sorted(self._methods.items())))
@@ -55,30 +54,30 @@ class NextBatchPage(WantedPage):
             self._past.ask(record.next_undo, partial(forecasts_held, path, record.instant()))
         return self._told.answer
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """How often such a forecast held, and what is odd about it."""
         told = self._told.answer
         notes = (*told.notes, self._past.answer or "") if told is not None else ()
-        return [Line(note) for note in notes if note]
+        return [TextLine(note) for note in notes if note]
 
     def text(self) -> str:
         """The table."""
-        from shopclock.analysis.next_batch import table
+        from shopclock.analysis.plan.next_batch import table
 
         told = self._told.answer
         return f"{table(HEADS, told)}\n\n{NO_SUM}" if told is not None else ""
 
-    def actions(self) -> Sequence[Offer]:
+    def actions(self) -> Sequence[Action]:
         """The question's parts, and the help for the quench."""
         floor = self._stack.floor
         pattern = floor.find(Pattern, self._pattern_id or 0)
         name, some = ("Pattern", False) if pattern is None else (pattern.name, True)
         wanted = counted(floor, "finished", self._wanted)
         return [
-            offer("pattern", name, calling(self._ask_pattern), role="raised", enabled=some),
-            offer("wanted", wanted, calling(self._ask_wanted), role="raised", enabled=some),
-            offer("methods", "Methods", calling(self._ask_stage), role="raised", enabled=bool(self._choices())),
-            offer("oil", "Quench oil", calling(lambda: self._stack.open(OilPage(self._stack))), role="raised"),
+            action("pattern", name, calling(self._ask_pattern), role="raised", enabled=some),
+            action("wanted", wanted, calling(self._ask_wanted), role="raised", enabled=some),
+            action("methods", "Methods", calling(self._ask_stage), role="raised", enabled=bool(self._choices())),
+            action("oil", "Quench oil", calling(lambda: self._stack.open(OilPage(self._stack))), role="raised"),
         ]
 
     def _choices(self) -> dict[int, list[Method]]:

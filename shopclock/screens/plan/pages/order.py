@@ -5,25 +5,23 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Body, Line, Page
 from shopclock.screens.plan.days import ask_day
-from shopclock.shop import orders
-from shopclock.shop.costs import asked
-from shopclock.shop.errors import Refusal
-from shopclock.shop.money import money_text
-from shopclock.shop.planned import CustomerOrder, OrderState
-from shopclock.shop.values import Batch, Pattern, Piece
-from shopclock.shop.wording import day_text, shop_time, zone_of
-from shopclock.widgets.dialogs import COUNT, Choice
+from shopclock.shop.planning import orders
+from shopclock.shop.setup.costs import asked
+from shopclock.shop.state.wording import day_text, shop_time, zone_of
+from shopclock.shop.values.entities import Batch, CustomerOrder, OrderState, Pattern, Piece
+from shopclock.shop.values.errors import Refusal
+from shopclock.shop.values.money import money_text
+from shopclock.views.dialogs import COUNT, Choice
+from shopclock.views.page import Body, Page, TextLine, action, calling, on_answer
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
     from decimal import Decimal
 
-    from shopclock.screens.paged.page import Offer
     from shopclock.screens.plan.planning import Planning
+    from shopclock.views.page import Action
 
 
 def ask_new(stack: Planning) -> None:
@@ -42,7 +40,7 @@ def take(stack: Planning, pattern: Pattern, wanted: int, day: date | None) -> No
 
 
 def _taken(stack: Planning, pattern: Pattern, wanted: int, day: date | None, who: str) -> None:
-    order = stack.do(f"Order of {who}", lambda turn: orders.take_order(turn, who, pattern, wanted, day))
+    order = stack.do(f"Order of {who}", lambda tx: orders.take_order(tx, who, pattern, wanted, day))
     if order is not None:
         stack.open(OrderPage(stack, order.id))
 
@@ -73,7 +71,7 @@ class OrderPage(Page):
         by = f" by {day_text(day)}" if day is not None else ", no day promised"
         return f"{order.who}: {order.wanted} {self._stack.floor.get(Pattern, order.pattern_id).name}{by}"
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """Price and deposit, and what is still lacking."""
         order = self.order
         lacks = orders.missing(self._stack.floor, order)
@@ -83,7 +81,7 @@ class OrderPage(Page):
             if typed
         ]
         press = f"Press a letter to promise it. {lacks} still lacking." if lacks else "All of it has its letters."
-        return [Line(", ".join([*told, press]) if not told else f"{', '.join(told)}. {press}")]
+        return [TextLine(", ".join([*told, press]) if not told else f"{', '.join(told)}. {press}")]
 
     def _money(self, typed: str) -> str:
         from decimal import Decimal as Exact
@@ -91,7 +89,7 @@ class OrderPage(Page):
         amount: Decimal = Exact(typed)
         return money_text(amount, self.order.currency, self._stack.manner)
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """The letters of open batches of the pattern: those that go to it, and those that are free."""
         floor = self._stack.floor
         own = {piece.id for piece in orders.pieces_of(floor, self.order)}
@@ -100,26 +98,26 @@ class OrderPage(Page):
         pieces = sorted([*found, *(p for f in free for p in f.pieces)], key=lambda p: (p.batch_id, p.position))
         return [self._letter(piece, checked=piece.id in own) for piece in pieces]
 
-    def _letter(self, piece: Piece, *, checked: bool) -> Offer:
+    def _letter(self, piece: Piece, *, checked: bool) -> Action:
         batch = self._stack.floor.get(Batch, piece.batch_id).name
         act = calling(partial(self._untie if checked else self._tie, piece))
-        return offer(f"piece {piece.id}", piece.mark, act, detail=batch, checked=checked)
+        return action(f"piece {piece.id}", piece.mark, act, detail=batch, checked=checked)
 
     def _tie(self, piece: Piece) -> None:
-        self._stack.do(f"{piece.mark} for {self.order.who}", lambda turn: orders.tie(turn, self.order, piece))
+        self._stack.do(f"{piece.mark} for {self.order.who}", lambda tx: orders.tie(tx, self.order, piece))
 
     def _untie(self, piece: Piece) -> None:
-        self._stack.do(f"{piece.mark} for nobody", lambda turn: orders.untie(turn, piece))
+        self._stack.do(f"{piece.mark} for nobody", lambda tx: orders.untie(tx, piece))
 
-    def actions(self) -> Sequence[Offer]:
+    def actions(self) -> Sequence[Action]:
         """What can be changed, and its end."""
         return [
-            offer("wanted", "How many", calling(self._ask_wanted), role="raised"),
-            offer("day", "By when", calling(self._ask_day), role="raised"),
-            offer("price", "Price", calling(self._ask_price), role="raised"),
-            offer("deposit", "Deposit", calling(self._ask_deposit), role="raised"),
-            offer("quote", "Quote", calling(self._quote), role="raised"),
-            offer("end", "Done", calling(self._ask_end), role="primary"),
+            action("wanted", "How many", calling(self._ask_wanted), role="raised"),
+            action("day", "By when", calling(self._ask_day), role="raised"),
+            action("price", "Price", calling(self._ask_price), role="raised"),
+            action("deposit", "Deposit", calling(self._ask_deposit), role="raised"),
+            action("quote", "Quote", calling(self._quote), role="raised"),
+            action("end", "Done", calling(self._ask_end), role="primary"),
         ]
 
     def _ask_wanted(self) -> None:
@@ -127,14 +125,14 @@ class OrderPage(Page):
 
     def _set_wanted(self, typed: str) -> None:
         n = int(typed) if typed.isdecimal() else 0
-        self._stack.do(f"{self.order.who} wants {typed}", lambda turn: orders.set_wanted(turn, self.order, n))
+        self._stack.do(f"{self.order.who} wants {typed}", lambda tx: orders.set_wanted(tx, self.order, n))
 
     def _ask_day(self) -> None:
         today = shop_time(self._stack.record.instant(), zone_of(self._stack.floor)).date()
         ask_day(self._stack.dialogs, "Promised for which day", today, self._promise)
 
     def _promise(self, day: date) -> None:
-        self._stack.do(f"Promised for {day_text(day)}", lambda turn: orders.promise(turn, self.order, day))
+        self._stack.do(f"Promised for {day_text(day)}", lambda tx: orders.promise(tx, self.order, day))
 
     def _ask_price(self) -> None:
         question = f"Price of each, without tax, in {self.order.currency}"
@@ -143,14 +141,14 @@ class OrderPage(Page):
         self._stack.dialogs.number(question, now, on_answer(self._set_price))
 
     def _set_price(self, typed: str) -> None:
-        self._stack.do(f"Price {typed}", lambda turn: orders.set_price(turn, self.order, typed))
+        self._stack.do(f"Price {typed}", lambda tx: orders.set_price(tx, self.order, typed))
 
     def _ask_deposit(self) -> None:
         question = f"Paid down for all of it, in {self.order.currency}"
         self._stack.dialogs.number(question, self.order.deposit or "", on_answer(self._set_deposit))
 
     def _set_deposit(self, typed: str) -> None:
-        self._stack.do(f"Deposit {typed}", lambda turn: orders.set_deposit(turn, self.order, typed))
+        self._stack.do(f"Deposit {typed}", lambda tx: orders.set_deposit(tx, self.order, typed))
 
     def _quote(self) -> None:
         """Put the quote on paper; without a price a sentence says that one is needed."""
@@ -165,4 +163,4 @@ class OrderPage(Page):
         self._stack.dialogs.ask(f"The order of {self.order.who}", choices, on_answer(self._end))
 
     def _end(self, key: str) -> None:
-        self._stack.do(f"Order {key}", lambda turn: orders.end_order(turn, self.order, OrderState(key)))
+        self._stack.do(f"Order {key}", lambda tx: orders.end_order(tx, self.order, OrderState(key)))

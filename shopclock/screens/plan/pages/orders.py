@@ -5,10 +5,8 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.promise import times_text
-from shopclock.screens.asked import Asked
-from shopclock.screens.paged.offers import calling, offer
-from shopclock.screens.paged.page import Line, Page
+from shopclock.analysis.plan.promise import times_text
+from shopclock.screens.long_work.async_answer import AsyncAnswer
 from shopclock.screens.plan.days import FEW
 from shopclock.screens.plan.pages.earlier import EarlierPage
 from shopclock.screens.plan.pages.hours import HoursPage
@@ -17,16 +15,17 @@ from shopclock.screens.plan.pages.next_batch import NextBatchPage
 from shopclock.screens.plan.pages.order import OrderPage, ask_new
 from shopclock.screens.plan.pages.promise import PromisePage
 from shopclock.screens.plan.pages.the_plan import PlanPage
-from shopclock.shop.orders import ended_orders, missing, open_orders, promised_day, unpromised
-from shopclock.shop.values import Pattern
-from shopclock.shop.wording import counted, day_text
+from shopclock.shop.planning.orders import ended_orders, missing, open_orders, promised_day, unpromised
+from shopclock.shop.state.wording import counted, day_text
+from shopclock.shop.values.entities import Pattern
+from shopclock.views.page import Page, TextLine, action, calling
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.screens.paged.page import Offer
     from shopclock.screens.plan.planning import Planning
-    from shopclock.shop.planned import CustomerOrder
+    from shopclock.shop.values.entities import CustomerOrder
+    from shopclock.views.page import Action
 
 HOLDS = 0.8
 
@@ -36,7 +35,7 @@ class OrdersPage(Page):
 
     def __init__(self, stack: Planning) -> None:
         self._stack = stack
-        self._held: Asked[dict[int, float]] = Asked(stack.work, stack.changed)
+        self._held: AsyncAnswer[dict[int, float]] = AsyncAnswer(stack.work, stack.changed)
 
     def title(self) -> str:
         """How many orders, and how many can still be promised."""
@@ -46,38 +45,38 @@ class OrdersPage(Page):
         said = "No open orders" if not orders else f"{orders} open {'order' if orders == 1 else 'orders'}"
         return f"{said}, {counted(floor, 'piece', free)} unpromised"
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """Why it can't be told how the promises hold, where it can't; then which unpromised pieces there are."""
         floor = self._stack.floor
         told = [f"{f.batch.name}: {' '.join(p.mark for p in f.pieces)}" for f in unpromised(floor)]
-        free = (Line(f"Unpromised: {'; '.join(told)}"),) if told else ()
+        free = (TextLine(f"Unpromised: {'; '.join(told)}"),) if told else ()
         promised = any(order.promised for order in open_orders(floor))
-        return (Line(self._held.why, "red"), *free) if promised and self._held.why else free
+        return (TextLine(self._held.why, "red"), *free) if promised and self._held.why else free
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """The orders: what no longer holds first, then by promise."""
         self._ask()
         listed = sorted(open_orders(self._stack.floor), key=lambda order: not self._broken(order))
         return [*(self._order(order) for order in listed), *self._earlier()]
 
-    def _earlier(self) -> Sequence[Offer]:
+    def _earlier(self) -> Sequence[Action]:
         n = len(ended_orders(self._stack.floor))
         act = calling(lambda: self._stack.open(EarlierPage(self._stack)))
         return (
-            [offer("earlier", "Earlier orders", act, detail=f"{n} handed over or cancelled", role="raised")]
+            [action("earlier", "Earlier orders", act, detail=f"{n} handed over or cancelled", role="raised")]
             if n
             else []
         )
 
-    def actions(self) -> Sequence[Offer]:
+    def actions(self) -> Sequence[Action]:
         """A question, an order, and what the answers rest on."""
         return [
-            offer("promise", "Promise?", calling(self._promise), role="primary"),
-            offer("next", "Next batch", calling(lambda: self._stack.open(NextBatchPage(self._stack))), role="raised"),
-            offer("plan", "The plan", calling(lambda: self._stack.open(PlanPage(self._stack))), role="raised"),
-            offer("new", "New order", calling(lambda: ask_new(self._stack)), role="raised"),
-            offer("hours", "Hours", calling(lambda: self._stack.open(HoursPage(self._stack))), role="raised"),
-            offer("costs", "Costs", calling(lambda: self._stack.open(CostsPage(self._stack))), role="raised"),
+            action("promise", "Promise?", calling(self._promise), role="primary"),
+            action("next", "Next batch", calling(lambda: self._stack.open(NextBatchPage(self._stack))), role="raised"),
+            action("plan", "The plan", calling(lambda: self._stack.open(PlanPage(self._stack))), role="raised"),
+            action("new", "New order", calling(lambda: ask_new(self._stack)), role="raised"),
+            action("hours", "Hours", calling(lambda: self._stack.open(HoursPage(self._stack))), role="raised"),
+            action("costs", "Costs", calling(lambda: self._stack.open(CostsPage(self._stack))), role="raised"),
         ]
 
     def _promise(self) -> None:
@@ -85,19 +84,19 @@ class OrdersPage(Page):
 
     def _ask(self) -> None:
         """Have the promises looked at, once for each state of the record: what is asked next finds its process warm."""
-        from shopclock.analysis.forecast import QUICK_DRAWS
-        from shopclock.analysis.plan_answer import orders_held
+        from shopclock.analysis.forecast.forecast import QUICK_DRAWS
+        from shopclock.analysis.plan.plan_answer import orders_held
 
         record = self._stack.record
         task = partial(orders_held, str(record.path), record.instant())
         self._held.ask(record.next_undo, partial(task, draws=QUICK_DRAWS), task)
 
-    def _order(self, order: CustomerOrder) -> Offer:
+    def _order(self, order: CustomerOrder) -> Action:
         floor, day = self._stack.floor, promised_day(order)
         lacks, few = missing(floor, order), len(open_orders(floor)) <= FEW
         what = f"{order.wanted} {floor.get(Pattern, order.pattern_id).name}"
         when = day_text(day) if day is not None else "no day"
-        return offer(
+        return action(
             f"order {order.id}",
             order.who,
             calling(lambda: self._stack.open(OrderPage(self._stack, order.id))),

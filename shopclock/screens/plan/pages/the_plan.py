@@ -5,27 +5,26 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.forecast import LIKELY, QUICK_DRAWS
-from shopclock.analysis.promise import times_text
-from shopclock.screens.asked import Asked
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Body, ChartLook, Line, Page
+from shopclock.analysis.forecast.forecast import LIKELY, QUICK_DRAWS
+from shopclock.analysis.plan.promise import times_text
+from shopclock.screens.long_work.async_answer import AsyncAnswer
 from shopclock.screens.plan.days import FEW
 from shopclock.screens.plan.days_look import lines_of
 from shopclock.screens.plan.pages.what_if import WhatIfPage
-from shopclock.shop import plan_order
-from shopclock.shop.values import Pattern
-from shopclock.shop.wording import day_text
-from shopclock.widgets.dialogs import Choice
+from shopclock.shop.planning import plan_order
+from shopclock.shop.state.wording import day_text
+from shopclock.shop.values.entities import Pattern
+from shopclock.views.dialogs import Choice
+from shopclock.views.page import Body, ChartView, Page, TextLine, action, calling, on_answer
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
 
-    from shopclock.analysis.plan_told import BatchDone, PlanTold
-    from shopclock.screens.paged.page import Offer
+    from shopclock.analysis.plan.plan_told import BatchDone, PlanTold
     from shopclock.screens.plan.planning import Planning
-    from shopclock.shop.values import Batch
+    from shopclock.shop.values.entities import Batch
+    from shopclock.views.page import Action
 
 NONE_OPEN = "No batch is open, so there is nothing to plan"
 FAR = "too far off"
@@ -36,7 +35,7 @@ class PlanPage(Page):
 
     def __init__(self, stack: Planning) -> None:
         self._stack = stack
-        self._told: Asked[PlanTold] = Asked(stack.work, stack.changed)
+        self._told: AsyncAnswer[PlanTold] = AsyncAnswer(stack.work, stack.changed)
 
     def title(self) -> str:
         """When all of it is done."""
@@ -49,35 +48,35 @@ class PlanPage(Page):
         return f"Roughly: {told.whole}" if self._told.rough else told.whole
 
     def _ask(self) -> None:
-        from shopclock.analysis.plan_told import plan_told
+        from shopclock.analysis.plan.plan_told import plan_told
 
         record = self._stack.record
         task = partial(plan_told, str(record.path), record.instant())
         self._told.ask(record.next_undo, partial(task, draws=QUICK_DRAWS), task)
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """What no longer holds comes first."""
         told = self._shown()
         if told is None:
             return ()
-        late = [Line(f"No longer holds: {'; '.join(told.late)}.", "red")] if told.late else []
+        late = [TextLine(f"No longer holds: {'; '.join(told.late)}.", "red")] if told.late else []
         notes = (told.held_up, *told.notes)
-        return (*late, *(Line(note) for note in notes if note))
+        return (*late, *(TextLine(note) for note in notes if note))
 
     def _shown(self) -> PlanTold | None:
         return self._told.answer if self._stack.floor.open_batches() else None
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """The batches, each with its days."""
         told = self._shown()
         done = {one.batch_id: one for one in told.batches} if told is not None else {}
         batches = plan_order.in_order(self._stack.floor)
         return [self._batch(batch, done.get(batch.id), few=len(batches) <= FEW) for batch in batches]
 
-    def _batch(self, batch: Batch, done: BatchDone | None, *, few: bool) -> Offer:
+    def _batch(self, batch: Batch, done: BatchDone | None, *, few: bool) -> Action:
         pattern = self._stack.floor.get(Pattern, batch.pattern_id).name
         day = _text(done.likely) if done is not None else ""
-        return offer(
+        return action(
             f"batch {batch.id}",
             batch.name,
             calling(lambda: self._ask_where(batch)),
@@ -99,20 +98,20 @@ class PlanPage(Page):
             self._stack.go("batches", batch.id)
             return
         by = -1 if key == "earlier" else 1
-        self._stack.do(f"{batch.name} {key}", lambda turn: plan_order.move(turn, batch, by))
+        self._stack.do(f"{batch.name} {key}", lambda tx: plan_order.move(tx, batch, by))
 
-    def actions(self) -> Sequence[Offer]:
+    def actions(self) -> Sequence[Action]:
         """The days, what would change it, and the order of promise again."""
         some, moved = bool(self._stack.floor.open_batches()), self._stack.floor.setting(plan_order.ORDER) is not None
         return [
-            offer("days", "Day by day", calling(self._days), role="primary", enabled=some),
-            offer("what if", "What if", calling(self._what_if), role="raised", enabled=some),
-            offer("calendar", "Calendar", calling(self._stack.to_calendar), role="raised"),
-            offer("by promise", "By promise", calling(self._by_promise), role="raised", enabled=moved),
+            action("days", "Day by day", calling(self._days), role="primary", enabled=some),
+            action("what if", "What if", calling(self._what_if), role="raised", enabled=some),
+            action("calendar", "Calendar", calling(self._stack.to_calendar), role="raised"),
+            action("by promise", "By promise", calling(self._by_promise), role="raised", enabled=moved),
         ]
 
     def _days(self) -> None:
-        self._stack.open(DaysPage(self._stack, self))
+        self._stack.open(DayByDayPage(self._stack, self))
 
     def _what_if(self) -> None:
         self._stack.open(WhatIfPage(self._stack))
@@ -134,7 +133,7 @@ def _note(done: BatchDone) -> str:
     return f"{times_text(LIKELY)}; {_text(done.well)} if all goes well"
 
 
-class DaysPage(Page):
+class DayByDayPage(Page):
     """The plan day by day, as it is in the middle of what was drawn."""
 
     body = Body.CHART
@@ -151,11 +150,11 @@ class DaysPage(Page):
         n = len(told.days)
         return f"{n} {'day' if n == 1 else 'days'} at the work, if it goes as usual"
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """What it is and isn't."""
-        return (Line("One way it can go; half of the others end sooner. Days without work are left out."),)
+        return (TextLine("One way it can go; half of the others end sooner. Days without work are left out."),)
 
-    def chart(self) -> ChartLook | None:
+    def chart(self) -> ChartView | None:
         """The days."""
         told = self._plan.planned()
-        return ChartLook(lines_of(told.days)) if told is not None and told.days else None
+        return ChartView(lines_of(told.days)) if told is not None and told.days else None

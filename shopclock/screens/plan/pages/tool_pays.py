@@ -5,20 +5,19 @@ from __future__ import annotations
 from decimal import Decimal, InvalidOperation
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line, Page
-from shopclock.shop.errors import Refusal
-from shopclock.shop.money import amount, money_text
-from shopclock.shop.rates import rates
-from shopclock.shop.values import Method, Stage
-from shopclock.shop.wording import word
-from shopclock.widgets.dialogs import Choice
+from shopclock.shop.setup.rates import rates
+from shopclock.shop.state.wording import word
+from shopclock.shop.values.entities import Method, Stage
+from shopclock.shop.values.errors import Refusal
+from shopclock.shop.values.money import amount, money_text
+from shopclock.views.dialogs import Choice
+from shopclock.views.page import Page, TextLine, action, calling, on_answer
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.screens.paged.page import Offer
     from shopclock.screens.plan.planning import Planning
+    from shopclock.views.page import Action
 
 MOST_MIN = 1000
 NO_MOTOR = "Minutes alone: what it wears out, and what it spares hand and ear, is not in it."
@@ -35,7 +34,7 @@ class ToolPaysPage(Page):
 
     def title(self) -> str:
         """After how many pieces it is earned back."""
-        from shopclock.analysis.tool_pays import finished_a_year, tool_said
+        from shopclock.analysis.money.tool_pays import finished_a_year, tool_said
 
         if self._price is None or self._saved is None:
             return "When has a tool paid for itself"
@@ -43,24 +42,24 @@ class ToolPaysPage(Page):
         a_year = finished_a_year(record.reads.batches(), record.instant())
         return tool_said(self._stack.floor, self._price, self._saved, a_year, self._stack.manner)
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """What the minutes rest on, and what is not in the figure."""
-        return tuple(Line(said) for said in (self._by, NO_MOTOR) if said)
+        return tuple(TextLine(said) for said in (self._by, NO_MOTOR) if said)
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """The two numbers."""
         price = self._money(self._price) if self._price is not None else "–"
         saved = f"{self._saved.normalize():f} min" if self._saved is not None else "–"
         piece = word(self._stack.floor, "piece").one
         return [
-            offer("price", price, calling(self._ask_price), detail="what it costs, without tax"),
-            offer("saved", saved, calling(self._ask_saved), detail=f"saved on each {piece}"),
+            action("price", price, calling(self._ask_price), detail="what it costs, without tax"),
+            action("saved", saved, calling(self._ask_saved), detail=f"saved on each {piece}"),
         ]
 
-    def actions(self) -> Sequence[Offer]:
+    def actions(self) -> Sequence[Action]:
         """The minutes from the record."""
         enabled = bool(self._pairs())
-        return [offer("record", "From two methods", calling(self._ask_stage), role="raised", enabled=enabled)]
+        return [action("record", "From two methods", calling(self._ask_stage), role="raised", enabled=enabled)]
 
     def _money(self, money: Decimal) -> str:
         return money_text(money, rates(self._stack.floor).currency, self._stack.manner)

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.screens.asked import Asked
-from shopclock.screens.paged.offers import on_answer
-from shopclock.screens.paged.page import Page
-from shopclock.shop.errors import Refusal
-from shopclock.shop.orders import MOST_WANTED
-from shopclock.shop.values import Pattern
-from shopclock.widgets.dialogs import COUNT, Choice
+from shopclock.screens.long_work.async_answer import AsyncAnswer
+from shopclock.shop.planning.orders import MOST_WANTED
+from shopclock.shop.values.entities import Pattern
+from shopclock.shop.values.errors import Refusal
+from shopclock.views.dialogs import COUNT, Choice
+from shopclock.views.page import Page, on_answer
 
 if TYPE_CHECKING:
     from typing import Any
@@ -23,10 +22,10 @@ NO_PATTERN = "No pattern yet. Copy a route in the Shop first"
 class WantedPage(Page):
     """A question with a pattern and a number in it; `told` is asked for its answer, `past` how such ones held."""
 
-    def __init__(self, stack: Planning, wanted: int, told: Asked[Any]) -> None:
+    def __init__(self, stack: Planning, wanted: int, told: AsyncAnswer[Any]) -> None:
         self._stack = stack
         self._answers = told
-        self._past: Asked[str] = Asked(stack.work, stack.changed)
+        self._past: AsyncAnswer[str] = AsyncAnswer(stack.work, stack.changed)
         self._pattern_id = next((pattern.id for pattern in self._patterns()), None)
         self._wanted = wanted
 

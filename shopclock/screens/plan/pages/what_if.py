@@ -6,25 +6,23 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.screens.asked import Asked
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line, Page
+from shopclock.screens.long_work.async_answer import AsyncAnswer
 from shopclock.screens.plan.pages.hours import minute
-from shopclock.shop.errors import Refusal
-from shopclock.shop.plan_order import in_order
-from shopclock.shop.planned import Per
-from shopclock.shop.sent_out import days_of, price_out
-from shopclock.shop.values import Pattern, Stage, Tool
-from shopclock.shop.week import WEEKDAYS
-from shopclock.shop.wording import word
-from shopclock.widgets.dialogs import CLOCK, COUNT, Choice
+from shopclock.shop.planning.plan_order import in_order
+from shopclock.shop.setup.sent_out import days_of, price_out
+from shopclock.shop.setup.week import WEEKDAYS
+from shopclock.shop.state.wording import word
+from shopclock.shop.values.entities import Pattern, Per, Stage, Tool
+from shopclock.shop.values.errors import Refusal
+from shopclock.views.dialogs import CLOCK, COUNT, Choice
+from shopclock.views.page import Page, TextLine, action, calling, on_answer
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from shopclock.analysis.what_if import Tried, WhatIf
-    from shopclock.screens.paged.page import Offer
+    from shopclock.analysis.plan.what_if import Tried, WhatIf
     from shopclock.screens.plan.planning import Planning
+    from shopclock.views.page import Action
 
 MOST = 60
 MOST_HELD = 1000
@@ -34,10 +32,10 @@ class WhatIfPage(Page):
     """One more evening, larger tools, work sent out; and a new batch of one size or another."""
 
     def __init__(self, stack: Planning) -> None:
-        from shopclock.analysis.what_if import Chosen
+        from shopclock.analysis.plan.what_if import Chosen
 
         self._stack = stack
-        self._told: Asked[WhatIf] = Asked(stack.work, stack.changed)
+        self._told: AsyncAnswer[WhatIf] = AsyncAnswer(stack.work, stack.changed)
         batches, patterns = in_order(stack.floor), self._patterns()
         self._chosen = Chosen(batches[-1].pattern_id if batches else patterns[0].id if patterns else 0)
 
@@ -55,35 +53,35 @@ class WhatIfPage(Page):
 
     def _answer(self) -> WhatIf | None:
         """Have it worked out, once for each choice and each state of the record."""
-        from shopclock.analysis.what_if import what_if
+        from shopclock.analysis.plan.what_if import what_if
 
         record = self._stack.record
         task = partial(what_if, str(record.path), record.instant(), self._chosen, self._stack.manner)
         self._told.ask((self._chosen, record.next_undo), task)
         return self._told.answer
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """How to read it."""
-        return (Line("What each change alone would do to it. Press one to try it with other figures."),)
+        return (TextLine("What each change alone would do to it. Press one to try it with other figures."),)
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """The changes, then the sizes."""
         told = self._answer()
         return [self._tile(tried) for tried in told.tried] if told is not None else []
 
-    def _tile(self, tried: Tried) -> Offer:
+    def _tile(self, tried: Tried) -> Action:
         asks: dict[str, Callable[[int], None]] = {
             "evening": self._ask_evening, "tool": self._ask_tool, "sent": self._ask_sent, "size": self._ask_size,
         }  # fmt: skip
         kind, _, number = tried.key.partition(" ")
         act = calling(partial(asks[kind], int(number or 0)))
-        return offer(tried.key, tried.title, act, detail=tried.detail, note=tried.told)
+        return action(tried.key, tried.title, act, detail=tried.detail, note=tried.told)
 
-    def actions(self) -> Sequence[Offer]:
+    def actions(self) -> Sequence[Action]:
         """Another pattern for the new batch."""
         new = word(self._stack.floor, "batch").one
         name = self._stack.floor.get(Pattern, self._chosen.pattern_id).name
-        return [offer("pattern", f"New {new}: {name}", calling(self._ask_pattern), role="raised")]
+        return [action("pattern", f"New {new}: {name}", calling(self._ask_pattern), role="raised")]
 
     def _try(self, **change: object) -> None:
         self._chosen = replace(self._chosen, **change)  # type: ignore[arg-type]  # its own fields, by name
@@ -118,7 +116,7 @@ class WhatIfPage(Page):
         )
 
     def _set_tool(self, tool_id: int, typed: str) -> None:
-        from shopclock.analysis.what_if import held
+        from shopclock.analysis.plan.what_if import held
 
         self._chosen = held(self._chosen, tool_id, _number(typed, MOST_HELD))
         self._stack.changed()
@@ -142,7 +140,7 @@ class WhatIfPage(Page):
 
     def _price(self, stage: Stage, per: Per, typed: str, days: str) -> None:
         """Keep it among the costs, where it is not paid as long as the route has the stage done here."""
-        self._stack.do(f"{stage.name} sent out", lambda turn: price_out(turn, stage, per, typed, days))
+        self._stack.do(f"{stage.name} sent out", lambda tx: price_out(tx, stage, per, typed, days))
 
     def _ask_size(self, which: int) -> None:
         go_on = on_answer(partial(self._set_size, which))

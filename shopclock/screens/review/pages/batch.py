@@ -6,25 +6,24 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.amend.pages.day import DayPage
 from shopclock.screens.batches.where import batch_title
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Body, ChartLook, Line, Page
 from shopclock.screens.review.bars_look import bars, hours
 from shopclock.screens.review.pages.beside import SamePattern
 from shopclock.screens.review.pages.choosing import EveryBatch
 from shopclock.screens.review.pages.days import DaysPage
 from shopclock.screens.review.pages.pieces import PiecesPage
 from shopclock.screens.review.reviewed import reviewed
-from shopclock.shop.review_days import days
-from shopclock.shop.review_words import answer, more
-from shopclock.shop.values import Batch, Interval
-from shopclock.shop.wording import word
-from shopclock.widgets.dialogs import Choice
+from shopclock.shop.review.days import days
+from shopclock.shop.review.sentences import answer, more
+from shopclock.shop.state.wording import word
+from shopclock.shop.values.entities import Batch, Interval
+from shopclock.views.dialogs import Choice
+from shopclock.views.page import Body, ChartView, Page, TextLine, action, calling, on_answer
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.screens.paged.page import Offer
     from shopclock.screens.review.reviewing import Reviewing
+    from shopclock.views.page import Action
 
 OUT = (
     Choice("sheet", "A spreadsheet", "the whole shop"),
@@ -49,17 +48,17 @@ class ReviewPage(Page):
             return f"No {word(self._stack.floor, 'batch').one} yet"
         return answer(self._stack.floor, reviewed(self._stack, batch_id).figures)
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """Which batch, what was unusual, counts and days."""
         floor, batch_id = self._stack.floor, self._stack.batch_id()
         if batch_id is None:
-            return (Line("Where the minutes of each one went is shown here, from its first stretch of work on."),)
+            return (TextLine("Where the minutes of each one went is shown here, from its first stretch of work on."),)
         found = reviewed(self._stack, batch_id)
-        about = Line(f"{batch_title(floor, found.figures.batch)}: {more(floor, found)}")
+        about = TextLine(f"{batch_title(floor, found.figures.batch)}: {more(floor, found)}")
         earned = self._stack.earned(batch_id)
-        return (about, Line(earned)) if earned else (about,)
+        return (about, TextLine(earned)) if earned else (about,)
 
-    def chart(self) -> ChartLook | None:
+    def chart(self) -> ChartView | None:
         """Bars by stage, and hours by day."""
         floor, batch_id = self._stack.floor, self._stack.batch_id()
         if batch_id is None:
@@ -68,27 +67,27 @@ class ReviewPage(Page):
         if not found.stages:
             return None
         side = hours(days(floor, batch_id, self._stack.record.instant()))
-        return ChartLook(bars(floor, found, by_size=self._by_size), side)
+        return ChartView(bars(floor, found, by_size=self._by_size), side)
 
-    def actions(self) -> Sequence[Offer]:
+    def actions(self) -> Sequence[Action]:
         """Order of the bars, times, days, pieces, other batches, paper and sheet."""
         batch_id, stack = self._stack.batch_id(), self._stack
         if batch_id is None:
-            return (offer("batches", "To Batches", calling(lambda: stack.go("batches")), role="primary"),)
+            return (action("batches", "To Batches", calling(lambda: stack.go("batches")), role="primary"),)
         name = word(stack.floor, "batch").one
         return (
-            offer("sort", "By route" if self._by_size else "By size", calling(self._sort)),
-            offer("amend", "Amend times", calling(lambda: self._amend(batch_id))),
-            offer("days", "The days", calling(lambda: stack.open(DaysPage(stack, batch_id)))),
-            offer("pieces", "The pieces", calling(lambda: stack.open(PiecesPage(stack, batch_id)))),
-            offer("beside", "Beside another", calling(lambda: stack.open(SamePattern(stack, batch_id)))),
-            offer("another", f"Another {name}", calling(lambda: stack.open(EveryBatch(stack)))),
-            offer("out", "Print or save", calling(self._ask_how)),
+            action("sort", "By route" if self._by_size else "By size", calling(self._sort)),
+            action("amend", "Amend times", calling(lambda: self._amend(batch_id))),
+            action("days", "The days", calling(lambda: stack.open(DaysPage(stack, batch_id)))),
+            action("pieces", "The pieces", calling(lambda: stack.open(PiecesPage(stack, batch_id)))),
+            action("beside", "Beside another", calling(lambda: stack.open(SamePattern(stack, batch_id)))),
+            action("another", f"Another {name}", calling(lambda: stack.open(EveryBatch(stack)))),
+            action("out", "Print or save", calling(self._ask_how)),
         )
 
     def _amend(self, batch_id: int) -> None:
         """Open the last day on which the batch was worked on."""
-        starts = [stretch.start_us for stretch in self._stack.floor.of_batch(Interval, batch_id)]
+        starts = [interval.start_us for interval in self._stack.floor.of_batch(Interval, batch_id)]
         self._stack.open(DayPage(self._stack, max(starts, default=None), batch_id))
 
     def _ask_how(self) -> None:

@@ -7,20 +7,19 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.batches.where import batch_title
 from shopclock.screens.paged.about import BatchAbout
-from shopclock.screens.paged.offers import calling, offer
-from shopclock.screens.paged.page import Body, ChartLook, Line
 from shopclock.screens.review.bars_look import beside
 from shopclock.screens.review.pages.choosing import closed_text, newest_first
 from shopclock.screens.review.reviewed import reviewed
-from shopclock.shop.review_words import answer, beside_text
-from shopclock.shop.values import Batch, Pattern
-from shopclock.shop.wording import word
+from shopclock.shop.review.sentences import answer, beside_text
+from shopclock.shop.state.wording import word
+from shopclock.shop.values.entities import Batch, Pattern
+from shopclock.views.page import Body, ChartView, TextLine, action, calling
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.views.page import Action
 
 
 class SamePattern(BatchAbout):
@@ -34,12 +33,12 @@ class SamePattern(BatchAbout):
             return f"{batch.name} is the only {name} of {pattern}; there is none to put beside it."
         return f"{batch.name} beside which {name} of {pattern}?"
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """A tile for each."""
         floor = self._stack.floor
         pattern_id = self.batch.pattern_id
         return [
-            offer(
+            action(
                 f"batch {batch.id}",
                 batch_title(floor, batch),
                 calling(partial(self._open, batch.id)),
@@ -58,7 +57,7 @@ class BesidePage(BatchAbout):
 
     body = Body.CHART
 
-    def __init__(self, stack: PageStack, batch_id: int, other_id: int) -> None:
+    def __init__(self, stack: PagedPresenter, batch_id: int, other_id: int) -> None:
         super().__init__(stack, batch_id)
         self._other_id = other_id
 
@@ -71,12 +70,12 @@ class BesidePage(BatchAbout):
         one, other = (reviewed(self._stack, number).figures for number in (self._batch_id, self._other_id))
         return beside_text(self._stack.floor, one, other)
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """Each in its own sentence."""
         found = (reviewed(self._stack, number).figures for number in (self._batch_id, self._other_id))
-        return [Line(f"{told.batch.name}: {answer(self._stack.floor, told)}") for told in found]
+        return [TextLine(f"{told.batch.name}: {answer(self._stack.floor, told)}") for told in found]
 
-    def chart(self) -> ChartLook | None:
+    def chart(self) -> ChartView | None:
         """Both as bars."""
         one, other = (reviewed(self._stack, number) for number in (self._batch_id, self._other_id))
-        return ChartLook(beside(self._stack.floor, one, other)) if one.stages or other.stages else None
+        return ChartView(beside(self._stack.floor, one, other)) if one.stages or other.stages else None

@@ -6,17 +6,16 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from shopclock.screens.batches.where import batch_title
-from shopclock.screens.paged.offers import calling, offer
-from shopclock.screens.paged.page import Page
-from shopclock.shop.values import Batch
-from shopclock.shop.wording import day_text, shop_time, word, zone_of
+from shopclock.shop.state.wording import day_text, shop_time, word, zone_of
+from shopclock.shop.values.entities import Batch
+from shopclock.views.page import Page, action, calling
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.screens.paged.page import Offer
     from shopclock.screens.review.reviewing import Reviewing
-    from shopclock.shop.floor import Floor
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.views.page import Action
 
 
 class EveryBatch(Page):
@@ -29,10 +28,10 @@ class EveryBatch(Page):
         """What is asked."""
         return f"Which {word(self._stack.floor, 'batch').one}?"
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """A tile for each."""
         return [
-            offer(
+            action(
                 f"batch {batch.id}",
                 batch_title(self._stack.floor, batch),
                 calling(partial(self._stack.choose, batch.id)),
@@ -43,12 +42,12 @@ class EveryBatch(Page):
         ]
 
 
-def newest_first(floor: Floor) -> list[Batch]:
+def newest_first(floor: ShopFloor) -> list[Batch]:
     """All batches, the last started first."""
     return sorted(floor.all(Batch), key=lambda batch: (-batch.started_us, -batch.id))
 
 
-def closed_text(floor: Floor, batch: Batch) -> str:
+def closed_text(floor: ShopFloor, batch: Batch) -> str:
     """When a batch was closed: closed Thu 26 Nov 2026; or open."""
     if batch.closed_us is None:
         return "open"

@@ -6,12 +6,12 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.batches.where import batch_title
 from shopclock.screens.paged.about import BatchAbout
-from shopclock.screens.paged.page import Body, ChartLook, Line
 from shopclock.screens.review.bars_look import time_lines
 from shopclock.screens.review.reviewed import reviewed
-from shopclock.shop.review_days import days
-from shopclock.shop.review_words import days_text, hands_on_text
-from shopclock.shop.wording import length_text
+from shopclock.shop.review.days import days
+from shopclock.shop.review.sentences import days_text, hands_on_text
+from shopclock.shop.state.wording import length_text
+from shopclock.views.page import Body, ChartView, TextLine
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -28,15 +28,15 @@ class DaysPage(BatchAbout):
         long = days_text(floor, found)
         return f"{length_text(found.figures.whole.all_us)} of work, {long}" if long else "No work is timed yet"
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """Which batch, and the share of the hands."""
         floor, found = self._stack.floor, reviewed(self._stack, self._batch_id)
         said = (batch_title(floor, found.figures.batch), hands_on_text(found))
-        return (Line(": ".join(part for part in said if part) + "."),)
+        return (TextLine(": ".join(part for part in said if part) + "."),)
 
-    def chart(self) -> ChartLook | None:
+    def chart(self) -> ChartView | None:
         """The time lines."""
         reviewed(self._stack, self._batch_id)
         floor = self._stack.floor
         found = days(floor, self._batch_id, self._stack.record.instant())
-        return ChartLook(time_lines(floor, found)) if found else None
+        return ChartView(time_lines(floor, found)) if found else None

@@ -4,19 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.first_time import all_through, first_time
+from shopclock.analysis.learning.first_time import all_through, first_time
 from shopclock.screens.batches.where import batch_title
 from shopclock.screens.paged.about import BatchAbout
-from shopclock.screens.paged.offers import offer, void
-from shopclock.screens.paged.page import Line
-from shopclock.shop.values import Stage
-from shopclock.shop.wording import word
+from shopclock.shop.state.wording import word
+from shopclock.shop.values.entities import Stage
+from shopclock.views.page import TextLine, action, void
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.analysis.first_time import FirstTime
-    from shopclock.screens.paged.page import Offer
+    from shopclock.analysis.learning.first_time import FirstTime
+    from shopclock.views.page import Action
 
 
 class RightFirstPage(BatchAbout):
@@ -30,26 +29,26 @@ class RightFirstPage(BatchAbout):
         so_far = " so far" if self.batch.closed_us is None else ""
         return f"{100 * share:.0f} % right first time all through{so_far}"
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """Which batch, and how the share comes about."""
         said = f"The shares of all {word(self._stack.floor, 'stage').many} multiplied. Work done anew counts where it"
-        return (Line(f"{batch_title(self._stack.floor, self.batch)}: {said} was caused."),)
+        return (TextLine(f"{batch_title(self._stack.floor, self.batch)}: {said} was caused."),)
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """The stages."""
         found = sorted(self._found(), key=lambda one: one.right == one.came)
         return [self._stage(one) for one in found]
 
     def _found(self) -> list[FirstTime]:
-        floor = self._stack.record.bring_batch(self._batch_id)
+        floor = self._stack.record.load_batch(self._batch_id)
         return [one for one in first_time(floor, self._batch_id, self._stack.record.instant()) if one.came]
 
     def _stage_word(self) -> str:
         return word(self._stack.floor, "stage").one
 
-    def _stage(self, one: FirstTime) -> Offer:
+    def _stage(self, one: FirstTime) -> Action:
         share = one.right / one.came
-        return offer(
+        return action(
             f"right {one.stage_id}",
             self._stack.floor.get(Stage, one.stage_id).name,
             void,

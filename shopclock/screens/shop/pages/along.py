@@ -5,21 +5,20 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line, Page
-from shopclock.shop.along import which_file
-from shopclock.shop.copies import age_text
-from shopclock.shop.told_sides import Sides, entry_name, sides
-from shopclock.widgets.dialogs import Choice
+from shopclock.shop.review.merge_text import MergeText, entry_name, sides
+from shopclock.shop.setup.copy_schedule import age_text
+from shopclock.shop.state.desk_copy import which_file
+from shopclock.views.dialogs import Choice
+from shopclock.views.page import Page, TextLine, action, calling, on_answer
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.record.joined import Plan
-    from shopclock.record.joining import Entry, Found
-    from shopclock.screens.along import Along
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
+    from shopclock.record.merge.merge_apply import MergePlan
+    from shopclock.record.merge.merge_compare import Found, MergeEntry
+    from shopclock.screens.files.desk_copy import DeskCopies
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.views.page import Action
 
 IN_SHOP = "At the desk what is older can be put right while the shop goes on. Bringing it back joins both."
 AT_DESK = "What is older can be put right here. Then bring this file back in the shop: {name}"
@@ -29,7 +28,7 @@ NAMED = 3
 class AlongPage(Page):
     """The desk's copies that there are, and taking another along."""
 
-    def __init__(self, stack: PageStack, along: Along) -> None:
+    def __init__(self, stack: PagedPresenter, along: DeskCopies) -> None:
         self._stack = stack
         self._along = along
         self._copies = [] if along.here_is_desk else along.copies()
@@ -38,28 +37,28 @@ class AlongPage(Page):
         """Which file this is."""
         return which_file(self._stack.floor)
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """What that means."""
         name = self._stack.record.path.name
-        return (Line(AT_DESK.format(name=name) if self._along.here_is_desk else IN_SHOP),)
+        return (TextLine(AT_DESK.format(name=name) if self._along.here_is_desk else IN_SHOP),)
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """The desk's copies that can be reached."""
         return [self._copy(path) for path in self._copies]
 
-    def actions(self) -> Sequence[Offer]:
+    def actions(self) -> Sequence[Action]:
         """Another file, and taking along; a desk's copy has neither."""
         if self._along.here_is_desk:
             return []
         return [
-            offer("other", "Another file", calling(self._ask_file), role="raised"),
-            offer("take", "Take along", calling(self._ask_where), role="primary"),
+            action("other", "Another file", calling(self._ask_file), role="raised"),
+            action("take", "Take along", calling(self._ask_where), role="primary"),
         ]
 
-    def _copy(self, path: Path) -> Offer:
+    def _copy(self, path: Path) -> Action:
         changed = age_text(round(path.stat().st_mtime * 1e6), self._stack.record.instant())
         detail = f"{path.stem}, {changed}, in {path.parent}"
-        return offer(str(path), "Bring back", calling(lambda: self._bring(path)), detail=detail)
+        return action(str(path), "Bring back", calling(lambda: self._bring(path)), detail=detail)
 
     def _bring(self, path: Path) -> None:
         self._stack.open(BringPage(self._stack, self._along, path))
@@ -99,7 +98,7 @@ class AlongPage(Page):
 class BringPage(Page):
     """One desk's copy: what it brings, what both sides changed, and joining it."""
 
-    def __init__(self, stack: PageStack, along: Along, path: Path) -> None:
+    def __init__(self, stack: PagedPresenter, along: DeskCopies, path: Path) -> None:
         self._stack = stack
         self._along = along
         self._path = path
@@ -111,40 +110,42 @@ class BringPage(Page):
         """Which it is."""
         return f"Bring back {self._path.stem}"
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """How much it brings, and how much of it both sides changed."""
         if self._found is None:
-            return (Line("Looking through it."),)
+            return (TextLine("Looking through it."),)
         both = len(self._both())
-        said = [Line(found_text(self._found), "text")]
+        said = [TextLine(found_text(self._found), "text")]
         if both:
             picked = "" if both == len(self.picks) else ": press each and pick"
-            said.append(Line(f"{both} of them {'was' if both == 1 else 'were'} changed on both sides{picked}", "straw"))
+            said.append(
+                TextLine(f"{both} of them {'was' if both == 1 else 'were'} changed on both sides{picked}", "straw")
+            )
         return said
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """What both sides changed."""
         return [self._entry(place, entry) for place, entry in self._both()]
 
-    def actions(self) -> Sequence[Offer]:
+    def actions(self) -> Sequence[Action]:
         """Join, once all is picked."""
         found = self._found
         ready = found is not None and bool(found.entries) and len(self.picks) == len(self._both())
-        return [offer("join", "Join both", calling(self._try), enabled=ready, role="primary")]
+        return [action("join", "Join both", calling(self._try), enabled=ready, role="primary")]
 
     def pick(self, place: int, *, desk: bool) -> None:
         """Settle which side an entry is taken from."""
         self.picks[place] = desk
         self._stack.back()
 
-    def _both(self) -> list[tuple[int, Entry]]:
+    def _both(self) -> list[tuple[int, MergeEntry]]:
         entries = self._found.entries if self._found is not None else ()
         return [(place, entry) for place, entry in enumerate(entries) if entry.both]
 
-    def _entry(self, place: int, entry: Entry) -> Offer:
-        first = next(iter(_sides(self._stack, entry)), Sides("", "", "", ""))
+    def _entry(self, place: int, entry: MergeEntry) -> Action:
+        first = next(iter(_sides(self._stack, entry)), MergeText("", "", "", ""))
         picked = self.picks.get(place)
-        return offer(
+        return action(
             str(place),
             entry_name(self._stack.floor, entry.shop or entry.thing),
             calling(lambda: self._stack.open(BothPage(self._stack, self, place, entry))),
@@ -163,7 +164,7 @@ class BringPage(Page):
             to_desk = [place for place, desk in self.picks.items() if desk]
             self._along.plan(self._found, to_desk, self._tried)
 
-    def _tried(self, planned: Plan) -> None:
+    def _tried(self, planned: MergePlan) -> None:
         if not planned.unfit:
             self._join(planned)
             return
@@ -176,7 +177,7 @@ class BringPage(Page):
         question = f"Beside what the shop has these can't be: {'; '.join(names[:NAMED])}{more}"
         self._stack.dialogs.ask(question, choices, lambda key: self._join(planned) if key == "join" else None)
 
-    def _join(self, planned: Plan) -> None:
+    def _join(self, planned: MergePlan) -> None:
         if self._along.join(planned):
             self._stack.home()
 
@@ -184,7 +185,7 @@ class BringPage(Page):
 class BothPage(Page):
     """One entry that both sides changed: what it was, what each says; one press picks."""
 
-    def __init__(self, stack: PageStack, bring: BringPage, place: int, entry: Entry) -> None:
+    def __init__(self, stack: PagedPresenter, bring: BringPage, place: int, entry: MergeEntry) -> None:
         self._stack = stack
         self._bring = bring
         self._place = place
@@ -194,11 +195,11 @@ class BothPage(Page):
         """Which it is."""
         return entry_name(self._stack.floor, self._entry.shop or self._entry.thing)
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """Where the other goes."""
-        return (Line("Press the one that holds. The other stays in the journal."),)
+        return (TextLine("Press the one that holds. The other stays in the journal."),)
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """What each says."""
         found = _sides(self._stack, self._entry)
         was = ", ".join(f"{one.what} {one.was}".strip() for one in found)
@@ -206,9 +207,9 @@ class BothPage(Page):
         desk = ", ".join(f"{one.what} {one.desk}".strip() for one in found)
         pick = self._bring.pick
         return [
-            offer("was", "It was", calling(lambda: None), detail=was, enabled=False),
-            offer("shop", "The shop", calling(lambda: pick(self._place, desk=False)), detail=shop, role="dye"),
-            offer("desk", "The desk", calling(lambda: pick(self._place, desk=True)), detail=desk, role="dye"),
+            action("was", "It was", calling(lambda: None), detail=was, enabled=False),
+            action("shop", "The shop", calling(lambda: pick(self._place, desk=False)), detail=shop, role="dye"),
+            action("desk", "The desk", calling(lambda: pick(self._place, desk=True)), detail=desk, role="dye"),
         ]
 
 
@@ -221,5 +222,5 @@ def found_text(found: Found) -> str:
     return f"{n} {'entry' if n == 1 else 'entries'} from the desk" + (f", {new} of them new" if new else "")
 
 
-def _sides(stack: PageStack, entry: Entry) -> list[Sides]:
+def _sides(stack: PagedPresenter, entry: MergeEntry) -> list[MergeText]:
     return sides(stack.floor, entry.was, entry.shop, entry.desk)

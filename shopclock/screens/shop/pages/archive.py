@@ -4,24 +4,23 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.record.archives import place_for
-from shopclock.screens.paged.offers import calling, offer
-from shopclock.screens.paged.page import Line, Page
-from shopclock.widgets.dialogs import Choice
+from shopclock.record.copies.archive import place_for
+from shopclock.views.dialogs import Choice
+from shopclock.views.page import Page, TextLine, action, calling
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
-    from shopclock.screens.keeping import Keeping
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
+    from shopclock.screens.files.keeping import Keeping
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.views.page import Action
 
 
 class ArchivePage(Page):
     """What an archive becomes, and having it so."""
 
-    def __init__(self, stack: PageStack, keeping: Keeping, archive: Path) -> None:
+    def __init__(self, stack: PagedPresenter, keeping: Keeping, archive: Path) -> None:
         self._stack = stack
         self._keeping = keeping
         self._archive = archive
@@ -31,13 +30,16 @@ class ArchivePage(Page):
         """Which it is."""
         return self._archive.name
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """Where it goes, and that nothing else is touched."""
-        return (Line(f"It becomes a record of its own: {self._place}"), Line("The record that is open stays as it is."))
+        return (
+            TextLine(f"It becomes a record of its own: {self._place}"),
+            TextLine("The record that is open stays as it is."),
+        )
 
-    def actions(self) -> Sequence[Offer]:
+    def actions(self) -> Sequence[Action]:
         """Do it."""
-        return [offer("make", "Make a record of it", calling(self._make), role="primary")]
+        return [action("make", "Make a record of it", calling(self._make), role="primary")]
 
     def _make(self) -> None:
         self._keeping.unarchive(self._archive, self._place, self._ask)

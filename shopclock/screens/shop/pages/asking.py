@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.page import Line, Page
 from shopclock.screens.shop.pages.setting import setting_offer
-from shopclock.shop import settings
+from shopclock.shop.state import settings
+from shopclock.views.page import Page, TextLine
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.views.page import Action
 
 TIMES = {2: "twice as long as usual", 3: "three times as long", 4: "four times as long", 5: "five times as long"}
 HOURS = {n: f"after {n} h" for n in settings.UNKNOWN_H.choices}
@@ -22,18 +22,18 @@ ENDS = {time: f"at {time}" for time in settings.DAY_ENDS.choices}
 class AskingPage(Page):
     """The end of the shop's day, how far beyond usual, and how long where nothing is known."""
 
-    def __init__(self, stack: PageStack) -> None:
+    def __init__(self, stack: PagedPresenter) -> None:
         self._stack = stack
 
     def title(self) -> str:
         """What it is."""
         return "Still at it?"
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """What it is about."""
-        return (Line("What runs by hand is asked about, never stopped. What waits is not asked about."),)
+        return (TextLine("What runs by hand is asked about, never stopped. What waits is not asked about."),)
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """The settings."""
         return [
             setting_offer(self._stack, "The day ends", settings.DAY_ENDS, ENDS),

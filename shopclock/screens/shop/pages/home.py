@@ -7,8 +7,6 @@ from typing import TYPE_CHECKING
 from shopclock.places import resource
 from shopclock.screens.manual.chapters import chapters
 from shopclock.screens.manual.pages import ManualPage
-from shopclock.screens.paged.offers import calling, offer
-from shopclock.screens.paged.page import Line, Page
 from shopclock.screens.shop.pages.asking import AskingPage
 from shopclock.screens.shop.pages.keys import KeysPage
 from shopclock.screens.shop.pages.look import LookPage, OnScreen
@@ -17,27 +15,28 @@ from shopclock.screens.shop.pages.reasons import ReasonsPage
 from shopclock.screens.shop.pages.stages import StagesPage
 from shopclock.screens.shop.pages.tools import ToolsPage
 from shopclock.screens.shop.pages.words import WordsPage
-from shopclock.shop import settings
-from shopclock.shop.keys import ACTIONS, key_for
-from shopclock.shop.list_edit import reasons
-from shopclock.shop.values import Pattern, Stage, Tool, Word
-from shopclock.shop.wording import counted, word
+from shopclock.shop.setup.list_edit import reasons
+from shopclock.shop.state import settings
+from shopclock.shop.state.keys import ACTIONS, key_for
+from shopclock.shop.state.wording import counted, word
+from shopclock.shop.values.entities import Pattern, Stage, Tool, Word
+from shopclock.views.page import Page, TextLine, action, calling
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
-    from shopclock.shop.route import Route
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.routes.starter_route import StarterRoute
+    from shopclock.views.page import Action
 
-    MakePage = Callable[[PageStack], Page]
+    MakePage = Callable[[PagedPresenter], Page]
 
 
 class ShopHome(Page):
     """The first page: a tile for each list."""
 
     def __init__(
-        self, stack: PageStack, starter_routes: Sequence[Route], files: Mapping[tuple[str, str], MakePage]
+        self, stack: PagedPresenter, starter_routes: Sequence[StarterRoute], files: Mapping[tuple[str, str], MakePage]
     ) -> None:
         self._stack = stack
         self._files = files
@@ -52,13 +51,13 @@ class ShopHome(Page):
         """What it is."""
         return "What the shop has"
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """Where to begin in an empty shop."""
         if any(self._stack.floor.all(Pattern)):
             return ()
-        return (Line("Begin with Patterns: copy a route and give it a name.", "text"),)
+        return (TextLine("Begin with Patterns: copy a route and give it a name.", "text"),)
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """The lists."""
         s = self._stack
         return [
@@ -74,16 +73,16 @@ class ShopHome(Page):
             self._tile("Manual", "what each press does", lambda: ManualPage(s, chapters(resource("manual")))),
         ]
 
-    def _file_tiles(self) -> list[Offer]:
+    def _file_tiles(self) -> list[Action]:
         """What can be done with the record's file."""
         return [self._file_tile(title, detail, make) for (title, detail), make in self._files.items()]
 
-    def _file_tile(self, title: str, detail: str, make: MakePage) -> Offer:
+    def _file_tile(self, title: str, detail: str, make: MakePage) -> Action:
         return self._tile(title, detail, lambda: make(self._stack))
 
-    def _tile(self, title: str, detail: str, page: Callable[[], Page], role: str = "plate") -> Offer:
+    def _tile(self, title: str, detail: str, page: Callable[[], Page], role: str = "plate") -> Action:
         bare = any(self._stack.floor.all(Pattern))
-        return offer(
+        return action(
             title.casefold(),
             title,
             calling(lambda: self._stack.open(page())),
@@ -111,6 +110,6 @@ class ShopHome(Page):
         return f"{n} of {len(ACTIONS)} have a key"
 
 
-def _count(kind: type[Tool], stack: PageStack) -> str:
+def _count(kind: type[Tool], stack: PagedPresenter) -> str:
     n = sum(not tool.put_away for tool in stack.floor.all(kind))
     return f"{n} with what they hold" if n else "none yet"

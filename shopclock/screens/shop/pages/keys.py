@@ -4,38 +4,37 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.offers import calling, offer
-from shopclock.screens.paged.page import Body, Line, Page
-from shopclock.shop.keys import ACTIONS, drop_key, key_for, set_key
+from shopclock.shop.state.keys import ACTIONS, drop_key, key_for, set_key
+from shopclock.views.page import Body, Page, TextLine, action, calling
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.views.page import Action
 
 
 class KeysPage(Page):
     """What can have a key, and the key it has."""
 
-    def __init__(self, stack: PageStack) -> None:
+    def __init__(self, stack: PagedPresenter) -> None:
         self._stack = stack
 
     def title(self) -> str:
         """What it is."""
         return "Keys and pedals"
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """What a pedal is."""
-        return (Line("They work at the bench. A pedal that types a key counts as that key."),)
+        return (TextLine("They work at the bench. A pedal that types a key counts as that key."),)
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """The actions."""
         return [self._offer(done) for done in ACTIONS]
 
-    def _offer(self, done: str) -> Offer:
+    def _offer(self, done: str) -> Action:
         key = key_for(self._stack.floor, done)
-        return offer(
+        return action(
             done,
             ACTIONS[done],
             calling(lambda: self._stack.open(PressKeyPage(self._stack, done))),
@@ -48,7 +47,7 @@ class PressKeyPage(Page):
 
     body = Body.KEY
 
-    def __init__(self, stack: PageStack, action: str) -> None:
+    def __init__(self, stack: PagedPresenter, action: str) -> None:
         self._stack = stack
         self._action = action
 
@@ -56,20 +55,20 @@ class PressKeyPage(Page):
         """For what."""
         return f"A key for {ACTIONS[self._action]}"
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """How not to."""
-        return (Line("Escape goes back and is no key for anything."),)
+        return (TextLine("Escape goes back and is no key for anything."),)
 
-    def actions(self) -> Sequence[Offer]:
+    def actions(self) -> Sequence[Action]:
         """None."""
         had = key_for(self._stack.floor, self._action)
-        return [offer("none", "No key", calling(self._drop), enabled=had is not None)]
+        return [action("none", "No key", calling(self._drop), enabled=had is not None)]
 
     def key_pressed(self, name: str) -> None:
         """Take this key."""
-        if self._stack.do(f"Key: {name}", lambda turn: set_key(turn, self._action, name)) is not None:
+        if self._stack.do(f"Key: {name}", lambda tx: set_key(tx, self._action, name)) is not None:
             self._stack.back()
 
     def _drop(self) -> None:
-        self._stack.do(f"No key: {ACTIONS[self._action]}", lambda turn: drop_key(turn, self._action))
+        self._stack.do(f"No key: {ACTIONS[self._action]}", lambda tx: drop_key(tx, self._action))
         self._stack.back()

@@ -5,16 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.offers import calling, offer
-from shopclock.screens.paged.page import Body, Line, Page
 from shopclock.screens.shop.pages.setting import setting_offer
-from shopclock.shop import settings
+from shopclock.shop.state import settings
+from shopclock.views.page import Body, Page, TextLine, action, calling
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.views.page import Action
 
 CARD_MM = 85.6
 """The length of a bank card: ISO/IEC 7810, ID-1."""
@@ -34,7 +33,7 @@ class OnScreen:
 class LookPage(Page):
     """Theme, size, far view, ruler."""
 
-    def __init__(self, stack: PageStack, on_screen: Callable[[], OnScreen]) -> None:
+    def __init__(self, stack: PagedPresenter, on_screen: Callable[[], OnScreen]) -> None:
         self._stack = stack
         self._on_screen = on_screen
 
@@ -42,7 +41,7 @@ class LookPage(Page):
         """What it is."""
         return "Look and sizes"
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """The settings, and the ruler."""
         floor = self._stack.floor
         measured = settings.ruler(floor, self._on_screen().name) is not None
@@ -53,7 +52,7 @@ class LookPage(Page):
             setting_offer(self._stack, "Buttons for", settings.SIZE, {"hands": "bare hands", "gloves": "gloves"}),
             setting_offer(self._stack, "Large clock", settings.FAR_VIEW_S, FAR_VIEW),
             setting_offer(self._stack, "Paper", settings.PAPER, {name: name for name in settings.PAPER.choices}),
-            offer(
+            action(
                 "ruler",
                 "Ruler",
                 calling(lambda: self._stack.open(RulerPage(self._stack, self._on_screen()))),
@@ -67,7 +66,7 @@ class RulerPage(Page):
 
     body = Body.RULER
 
-    def __init__(self, stack: PageStack, on_screen: OnScreen) -> None:
+    def __init__(self, stack: PagedPresenter, on_screen: OnScreen) -> None:
         self._stack = stack
         self._screen = on_screen
         self._bar_px = round(min(max(CARD_MM * on_screen.px_mm, LEAST_PX), on_screen.widest_px))
@@ -76,30 +75,30 @@ class RulerPage(Page):
         """What to do."""
         return f"Make this bar as long as a bank card, {CARD_MM} mm"
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """How."""
-        return (Line("Hold the long side of a card to the screen. Buttons are then as large as they should be."),)
+        return (TextLine("Hold the long side of a card to the screen. Buttons are then as large as they should be."),)
 
     def bar(self) -> tuple[float, float]:
         """The bar."""
         return CARD_MM, self._bar_px
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """Longer and shorter, in large steps and small ones."""
         steps = ((-20, "Shorter"), (-1, "−"), (1, "+"), (20, "Longer"))
         return [self._step(by, title) for by, title in steps]
 
-    def actions(self) -> Sequence[Offer]:
+    def actions(self) -> Sequence[Action]:
         """Keep it; forget what was measured."""
         measured = self._stack.floor.setting(settings.RULER + self._screen.name) is not None
         return [
-            offer("forget", "As the screen says", calling(self._forget), enabled=measured, role="raised"),
-            offer("keep", "It is as long", calling(self._keep), role="primary"),
+            action("forget", "As the screen says", calling(self._forget), enabled=measured, role="raised"),
+            action("keep", "It is as long", calling(self._keep), role="primary"),
         ]
 
-    def _step(self, by: int, title: str) -> Offer:
+    def _step(self, by: int, title: str) -> Action:
         wanted = self._bar_px + by
-        return offer(
+        return action(
             f"by {by}",
             title,
             calling(lambda: self._set(wanted)),
@@ -113,9 +112,9 @@ class RulerPage(Page):
     def _keep(self) -> None:
         px_mm = f"{self._bar_px / CARD_MM:.4f}"
         name = settings.RULER + self._screen.name
-        if self._stack.do("Ruler", lambda turn: settings.store(turn, name, px_mm)) is not None:
+        if self._stack.do("Ruler", lambda tx: settings.store(tx, name, px_mm)) is not None:
             self._stack.back()
 
     def _forget(self) -> None:
-        self._stack.do("Ruler", lambda turn: settings.forget(turn, settings.RULER + self._screen.name))
+        self._stack.do("Ruler", lambda tx: settings.forget(tx, settings.RULER + self._screen.name))
         self._stack.back()

@@ -6,22 +6,21 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.batches.pages.starting import HowMany
 from shopclock.screens.paged.about import PatternAbout
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line
 from shopclock.screens.shop.pages.rules import RulesPage
 from shopclock.screens.shop.pages.step import StepPage
-from shopclock.screens.shop.said import step_said
-from shopclock.shop.list_edit import put_away, rename
-from shopclock.shop.patterns import newest_route, route_rules, route_steps
-from shopclock.shop.route_edit import add_step
-from shopclock.shop.values import Batch, RouteStep, Stage
-from shopclock.shop.wording import word
-from shopclock.widgets.dialogs import Choice
+from shopclock.screens.shop.texts import step_said
+from shopclock.shop.setup.list_edit import put_away, rename
+from shopclock.shop.setup.patterns import newest_route, route_rules, route_steps
+from shopclock.shop.setup.route_edit import add_step
+from shopclock.shop.state.wording import word
+from shopclock.shop.values.entities import Batch, RouteStep, Stage
+from shopclock.views.dialogs import Choice
+from shopclock.views.page import TextLine, action, calling, on_answer
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.screens.paged.page import Offer
+    from shopclock.views.page import Action
 
 
 class PatternPage(PatternAbout):
@@ -36,34 +35,36 @@ class PatternPage(PatternAbout):
         """Its name."""
         return f"Route of {self.pattern.name}"
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """What a change touches."""
         floor = self._stack.floor
         begun = any(b.pattern_id == self._pattern_id and b.closed_us is None for b in floor.all(Batch))
         if self.pattern.put_away:
-            return (Line("Put away: it is not offered for a new one.", "straw"),)
+            return (TextLine("Put away: it is not offered for a new one.", "straw"),)
         if begun:
-            return (Line(f"What is changed here holds for new {word(floor, 'batch').many}; those begun keep theirs."),)
-        return (Line(f"A new {word(floor, 'batch').one} can start at once; the route can be put right later."),)
+            return (
+                TextLine(f"What is changed here holds for new {word(floor, 'batch').many}; those begun keep theirs."),
+            )
+        return (TextLine(f"A new {word(floor, 'batch').one} can start at once; the route can be put right later."),)
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """The steps."""
         return [self._step(number, step) for number, step in enumerate(self.steps, 1)]
 
-    def actions(self) -> Sequence[Offer]:
+    def actions(self) -> Sequence[Action]:
         """Start, add, and the rest behind one button."""
         start = f"New {word(self._stack.floor, 'batch').one}"
         return [
-            offer(
+            action(
                 "start",
                 start,
                 calling(lambda: self._stack.open(HowMany(self._stack, self._pattern_id))),
                 role="primary",
                 enabled=not self.pattern.put_away,
             ),
-            offer("add", "Add a step", calling(self._ask_stage)),
-            offer("rules", "Order rules", calling(self._open_rules), detail=self._rules_said()),
-            offer("more", "More", calling(self._ask_more), detail="name, put away"),
+            action("add", "Add a step", calling(self._ask_stage)),
+            action("rules", "Order rules", calling(self._open_rules), detail=self._rules_said()),
+            action("more", "More", calling(self._ask_more), detail="name, put away"),
         ]
 
     def _rules_said(self) -> str:
@@ -73,8 +74,8 @@ class PatternPage(PatternAbout):
     def _open_rules(self) -> None:
         self._stack.open(RulesPage(self._stack, self._pattern_id))
 
-    def _step(self, number: int, step: RouteStep) -> Offer:
-        return offer(
+    def _step(self, number: int, step: RouteStep) -> Action:
+        return action(
             f"step {step.id}",
             f"{number}  {step.name}",
             calling(lambda: self._stack.open(StepPage(self._stack, self._pattern_id, step.id))),
@@ -96,7 +97,7 @@ class PatternPage(PatternAbout):
 
     def _add(self, stage: Stage, after_id: str) -> None:
         after = self._stack.floor.get(RouteStep, int(after_id)) if after_id != "first" else None
-        step = self._stack.do(f"Added {stage.name}", lambda turn: add_step(turn, self.pattern, stage, after))
+        step = self._stack.do(f"Added {stage.name}", lambda tx: add_step(tx, self.pattern, stage, after))
         if step is not None:
             self._stack.open(StepPage(self._stack, self._pattern_id, step.id))
 
@@ -110,9 +111,7 @@ class PatternPage(PatternAbout):
             self._stack.dialogs.text("Name of the pattern", self.pattern.name, on_answer(self._rename))
         else:
             what = "Put away" if key == "away" else "Brought back"
-            self._stack.do(
-                f"{what}: {self.pattern.name}", lambda turn: put_away(turn, self.pattern, away=key == "away")
-            )
+            self._stack.do(f"{what}: {self.pattern.name}", lambda tx: put_away(tx, self.pattern, away=key == "away"))
 
     def _rename(self, name: str) -> None:
-        self._stack.do(f"Name: {name}", lambda turn: rename(turn, self.pattern, name))
+        self._stack.do(f"Name: {name}", lambda tx: rename(tx, self.pattern, name))

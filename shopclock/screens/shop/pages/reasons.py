@@ -4,49 +4,48 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line, Page
 from shopclock.screens.shop.renaming import rename_or_put_away
-from shopclock.shop.list_edit import add_reason, move_reason, reasons
-from shopclock.widgets.dialogs import Choice
+from shopclock.shop.setup.list_edit import add_reason, move_reason, reasons
+from shopclock.views.dialogs import Choice
+from shopclock.views.page import Page, TextLine, action, calling, on_answer
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
-    from shopclock.shop.values import Reason
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.values.entities import Reason
+    from shopclock.views.page import Action
 
 
 class ReasonsPage(Page):
     """The reasons in the order in which they are offered."""
 
-    def __init__(self, stack: PageStack) -> None:
+    def __init__(self, stack: PagedPresenter) -> None:
         self._stack = stack
 
     def title(self) -> str:
         """What it is."""
         return "Reasons"
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """What they are for."""
-        return (Line("Asked for in this order when a piece is lost."),)
+        return (TextLine("Asked for in this order when a piece is lost."),)
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """The reasons, those put away last."""
         floor = self._stack.floor
         return [self._reason(reason) for reason in (*reasons(floor), *reasons(floor, away=True))]
 
-    def actions(self) -> Sequence[Offer]:
+    def actions(self) -> Sequence[Action]:
         """One more."""
-        return [offer("add", "Add a reason", calling(self._ask_name), role="primary")]
+        return [action("add", "Add a reason", calling(self._ask_name), role="primary")]
 
-    def _reason(self, reason: Reason) -> Offer:
+    def _reason(self, reason: Reason) -> Action:
         moves = (
             (Choice("earlier", "Earlier"), lambda: self._move(reason, -1)),
             (Choice("later", "Later"), lambda: self._move(reason, 1)),
         )
-        return offer(
+        return action(
             f"reason {reason.id}",
             reason.name,
             calling(lambda: rename_or_put_away(self._stack, reason, () if reason.put_away else moves)),
@@ -55,10 +54,10 @@ class ReasonsPage(Page):
         )
 
     def _move(self, reason: Reason, by: int) -> None:
-        self._stack.do(f"Moved {reason.name}", lambda turn: move_reason(turn, reason, by))
+        self._stack.do(f"Moved {reason.name}", lambda tx: move_reason(tx, reason, by))
 
     def _ask_name(self) -> None:
         self._stack.dialogs.text("A reason, in a word or two", "", on_answer(self._add))
 
     def _add(self, name: str) -> None:
-        self._stack.do(f"Added {name}", lambda turn: add_reason(turn, name))
+        self._stack.do(f"Added {name}", lambda tx: add_reason(tx, name))

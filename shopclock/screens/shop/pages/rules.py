@@ -6,20 +6,19 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from shopclock.screens.paged.about import PatternAbout
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line
 from shopclock.screens.shop.lengths import ask_length
-from shopclock.screens.shop.said import length_said, practice_said
-from shopclock.shop.kinds import RuleKind
-from shopclock.shop.patterns import newest_route, route_rules, route_steps
-from shopclock.shop.route_edit import drop_rule, set_rule
-from shopclock.shop.values import OrderRule, RouteStep
-from shopclock.widgets.dialogs import Choice
+from shopclock.screens.shop.texts import length_said, practice_said
+from shopclock.shop.setup.patterns import newest_route, route_rules, route_steps
+from shopclock.shop.setup.route_edit import drop_rule, set_rule
+from shopclock.shop.values.entities import OrderRule, RouteStep
+from shopclock.shop.values.kinds import RuleKind
+from shopclock.views.dialogs import Choice
+from shopclock.views.page import TextLine, action, calling, on_answer
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from shopclock.screens.paged.page import Offer
+    from shopclock.views.page import Action
 
 RULE_KINDS = (
     Choice(RuleKind.BEFORE, "Before", "holes before hardening"),
@@ -40,20 +39,20 @@ class RulesPage(PatternAbout):
         """Whose rules."""
         return f"Order in {self.pattern.name}"
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """What a rule does."""
-        return (Line("A start that goes against a rule is warned of in one line; it is never refused."),)
+        return (TextLine("A start that goes against a rule is warned of in one line; it is never refused."),)
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """The rules."""
         return [
-            offer(f"rule {n}", self._names(rule), calling(partial(self._ask_drop, rule)), detail=self._asks(rule))
+            action(f"rule {n}", self._names(rule), calling(partial(self._ask_drop, rule)), detail=self._asks(rule))
             for n, rule in enumerate(self.rules)
         ]
 
-    def actions(self) -> Sequence[Offer]:
+    def actions(self) -> Sequence[Action]:
         """One more."""
-        return [offer("add", "Add a rule", calling(self._ask_kind), role="primary")]
+        return [action("add", "Add a rule", calling(self._ask_kind), role="primary")]
 
     def _names(self, rule: OrderRule) -> str:
         floor = self._stack.floor
@@ -75,7 +74,7 @@ class RulesPage(PatternAbout):
 
     def _drop(self, rule: OrderRule, key: str) -> None:
         if key == "drop":
-            self._stack.do("Removed a rule", lambda turn: drop_rule(turn, self.pattern, rule))
+            self._stack.do("Removed a rule", lambda tx: drop_rule(tx, self.pattern, rule))
 
     def _ask_kind(self) -> None:
         self._stack.dialogs.ask("What kind of rule", RULE_KINDS, on_answer(lambda k: self._ask_first(RuleKind(k))))
@@ -100,4 +99,4 @@ class RulesPage(PatternAbout):
             self._add(kind, first, then, None)
 
     def _add(self, kind: RuleKind, first: RouteStep, then: RouteStep, limit_s: int | None) -> None:
-        self._stack.do("Added a rule", lambda turn: set_rule(turn, self.pattern, kind, first, then, limit_s))
+        self._stack.do("Added a rule", lambda tx: set_rule(tx, self.pattern, kind, first, then, limit_s))

@@ -6,28 +6,27 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
 
-from shopclock.exchange.options import Options, span_of, typed_day
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line, Page
-from shopclock.shop.day import day_of
-from shopclock.shop.errors import ShopError
-from shopclock.shop.values import Batch, Pattern
-from shopclock.shop.wording import counted, word, zone_of
-from shopclock.widgets.dialogs import DAY, Choice
+from shopclock.exchange.workbook.options import ExportOptions, span_of, typed_day
+from shopclock.shop.state.wording import counted, word, zone_of
+from shopclock.shop.values.entities import Batch, Pattern
+from shopclock.shop.values.errors import ShopError
+from shopclock.shop.work.day import day_of
+from shopclock.views.dialogs import DAY, Choice
+from shopclock.views.page import Page, TextLine, action, calling, on_answer
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.screens.exporting import Exporting
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
+    from shopclock.screens.files.exporting import Exporting
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.views.page import Action
 
 MOST = 11
 """So many batches are offered by name; others are typed."""
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
+class FileKind:
     """A kind of file: what it is called, its ending, and for CSV what stands between fields and before decimals."""
 
     said: str
@@ -43,15 +42,15 @@ class Kind:
 
 
 KINDS = {
-    "book": Kind("A workbook", "all sheets and charts, .xlsx", ".xlsx"),
-    "semicolons": Kind("CSV, 1,5; 2,5", "semicolons and decimal commas", separator=";", decimal=","),
-    "commas": Kind("CSV, 1.5, 2.5", "commas and decimal points"),
-    "tabs": Kind("CSV with tabs", "tabs and decimal points", separator="\t"),
+    "book": FileKind("A workbook", "all sheets and charts, .xlsx", ".xlsx"),
+    "semicolons": FileKind("CSV, 1,5; 2,5", "semicolons and decimal commas", separator=";", decimal=","),
+    "commas": FileKind("CSV, 1.5, 2.5", "commas and decimal points"),
+    "tabs": FileKind("CSV with tabs", "tabs and decimal points", separator="\t"),
 }
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class SheetPart:
     """What of the record is written: in words, which batch, which days."""
 
     said: str
@@ -62,33 +61,33 @@ class Part:
 class SpreadsheetPage(Page):
     """What is in it, which kind of file, and writing it."""
 
-    def __init__(self, stack: PageStack, exporting: Exporting) -> None:
+    def __init__(self, stack: PagedPresenter, exporting: Exporting) -> None:
         self._stack = stack
         self._exporting = exporting
-        self._part = Part("the whole shop")
+        self._part = SheetPart("the whole shop")
         self._kind = "book"
 
     def title(self) -> str:
         """What it is."""
         return "A spreadsheet of the record"
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """Where it goes, and what a file of one sheet leaves out."""
-        where = Line(f"It goes to {self._exporting.folder}. The record stays as it is.")
-        rows = Line("A CSV file has one sheet: every stretch of work.") if self._kind != "book" else None
+        where = TextLine(f"It goes to {self._exporting.folder}. The record stays as it is.")
+        rows = TextLine("A CSV file has one sheet: every stretch of work.") if self._kind != "book" else None
         return (where, rows) if rows is not None else (where,)
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """The two choices."""
         kind = KINDS[self._kind]
         return [
-            offer("part", "What is in it", calling(self._ask_part), detail=self._part.said),
-            offer("kind", "Kind of file", calling(self._ask_kind), detail=f"{kind.name}: {kind.detail}"),
+            action("part", "What is in it", calling(self._ask_part), detail=self._part.said),
+            action("kind", "Kind of file", calling(self._ask_kind), detail=f"{kind.name}: {kind.detail}"),
         ]
 
-    def actions(self) -> Sequence[Offer]:
+    def actions(self) -> Sequence[Action]:
         """Write it."""
-        return [offer("write", "Write it", calling(self._write), role="primary")]
+        return [action("write", "Write it", calling(self._write), role="primary")]
 
     def _ask_kind(self) -> None:
         choices = [Choice(key, kind.said, kind.detail, checked=key == self._kind) for key, kind in KINDS.items()]
@@ -116,9 +115,9 @@ class SpreadsheetPage(Page):
         elif key == "days":
             self._ask_days()
         elif key == "whole":
-            self._set(Part("the whole shop"))
+            self._set(SheetPart("the whole shop"))
         else:
-            self._set(Part(f"the year {year}", days=(date(year, 1, 1), date(year, 12, 31))))
+            self._set(SheetPart(f"the year {year}", days=(date(year, 1, 1), date(year, 12, 31))))
 
     def _ask_batch(self) -> None:
         batches = self._batches()
@@ -143,7 +142,7 @@ class SpreadsheetPage(Page):
             self._take_batch(found)
 
     def _take_batch(self, batch: Batch) -> None:
-        self._set(Part(batch.name, batch=batch))
+        self._set(SheetPart(batch.name, batch=batch))
 
     def _ask_days(self) -> None:
         today = self._today()
@@ -161,9 +160,9 @@ class SpreadsheetPage(Page):
         except ShopError as error:
             self._stack.dialogs.tell(str(error))
             return
-        self._set(Part(f"from {days[0]} to {days[1]}", days=days))
+        self._set(SheetPart(f"from {days[0]} to {days[1]}", days=days))
 
-    def _set(self, part: Part) -> None:
+    def _set(self, part: SheetPart) -> None:
         self._part = part
         self._stack.changed()
 
@@ -176,7 +175,7 @@ class SpreadsheetPage(Page):
 
     def _write(self) -> None:
         part, kind, now_us = self._part, KINDS[self._kind], self._stack.record.instant()
-        options = Options(now_us=now_us, separator=kind.separator, decimal=kind.decimal)
+        options = ExportOptions(now_us=now_us, separator=kind.separator, decimal=kind.decimal)
         if part.batch is not None:
             options = replace(options, batch_ids=frozenset({part.batch.id}))
         if part.days is not None:

@@ -4,27 +4,26 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line, Page
 from shopclock.screens.shop.lengths import ask_length
 from shopclock.screens.shop.pages.methods import MethodsPage, methods_said
 from shopclock.screens.shop.pages.tools import held
-from shopclock.screens.shop.said import KINDS, WORKED, length_said, practice_said, step_said
+from shopclock.screens.shop.texts import KINDS, WORKED, length_said, practice_said, step_said
 from shopclock.screens.shop.warmth import LEAFLET, ask_span, can_be_asked, span_said
-from shopclock.shop.cure import span
-from shopclock.shop.kinds import Kind
-from shopclock.shop.patterns import newest_route, route_steps
-from shopclock.shop.route import tidy
-from shopclock.shop.route_edit import change_step, move_step, remove_step, rename_step, repeat_step, set_tool
-from shopclock.shop.values import Pattern, RouteStep, Stage, Tool
-from shopclock.widgets.dialogs import Choice
+from shopclock.shop.routes.cure import span
+from shopclock.shop.routes.starter_route import tidy
+from shopclock.shop.setup.patterns import newest_route, route_steps
+from shopclock.shop.setup.route_edit import change_step, move_step, remove_step, rename_step, repeat_step, set_tool
+from shopclock.shop.values.entities import Pattern, RouteStep, Stage, Tool
+from shopclock.shop.values.kinds import Kind
+from shopclock.views.dialogs import Choice
+from shopclock.views.page import Page, TextLine, action, calling, on_answer
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
-    from shopclock.shop.turn import Turn
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.state.transaction import Transaction
+    from shopclock.views.page import Action
 
 NO_TOOL = Choice("none", "No tool")
 BY_ITSELF = (
@@ -36,7 +35,7 @@ BY_ITSELF = (
 class StepPage(Page):
     """A step of a pattern's route. A change may make a new version; the page follows the step into it."""
 
-    def __init__(self, stack: PageStack, pattern_id: int, step_id: int) -> None:
+    def __init__(self, stack: PagedPresenter, pattern_id: int, step_id: int) -> None:
         self._stack = stack
         self._pattern_id = pattern_id
         self._step_id = step_id
@@ -63,52 +62,52 @@ class StepPage(Page):
         """Its place and its name."""
         return f"Step {self.step.position + 1}: {self.step.name}"
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """Where it belongs, and how it is worked."""
         stage = self._stack.floor.get(Stage, self.step.stage_id)
         of = f"{self.pattern.name} · {step_said(self.step)}"
-        said = [Line(of if stage.name == self.step.name else f"{of} · its minutes go to {stage.name}")]
+        said = [TextLine(of if stage.name == self.step.name else f"{of} · its minutes go to {stage.name}")]
         if self.step.caution:
-            said.append(Line(self.step.caution, "straw"))
+            said.append(TextLine(self.step.caution, "straw"))
         if span(self.step) is not None:
-            said.append(Line(LEAFLET, "straw"))
+            said.append(TextLine(LEAFLET, "straw"))
         return said
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """What it is, then its place in the route."""
         return [*self._what_it_is(), *self._waiting(), *self._with_what(), *self._place()]
 
-    def _what_it_is(self) -> list[Offer]:
+    def _what_it_is(self) -> list[Action]:
         step = self.step
         return [
-            offer("name", "Name", calling(self._ask_name), detail=step.name),
-            offer("kind", "Who is needed", calling(self._ask_kind), detail=KINDS[step.kind][0]),
-            offer("worked", "How it is worked", calling(self._ask_worked), detail=WORKED[step.one_by_one][0]),
+            action("name", "Name", calling(self._ask_name), detail=step.name),
+            action("kind", "Who is needed", calling(self._ask_kind), detail=KINDS[step.kind][0]),
+            action("worked", "How it is worked", calling(self._ask_worked), detail=WORKED[step.one_by_one][0]),
         ]
 
-    def _waiting(self) -> list[Offer]:
+    def _waiting(self) -> list[Action]:
         step = self.step
         begins = "by itself" if step.begins_itself else "by a press"
         common = step.common_practice and step.wait_us is not None
         lasts = practice_said(length_said(step.wait_us), common_practice=common)
         return [
-            offer("length", "Lasts", calling(self._ask_length), detail=lasts),
-            offer("begins", "Begins", calling(self._ask_begins), detail=begins),
+            action("length", "Lasts", calling(self._ask_length), detail=lasts),
+            action("begins", "Begins", calling(self._ask_begins), detail=begins),
             *(
-                [offer("warmth", "Shop's warmth", calling(self._ask_warmth), detail=span_said(step))]
+                [action("warmth", "Shop's warmth", calling(self._ask_warmth), detail=span_said(step))]
                 * can_be_asked(step)
             ),
         ]
 
-    def _with_what(self) -> list[Offer]:
+    def _with_what(self) -> list[Action]:
         step, floor = self.step, self._stack.floor
         tool = floor.find(Tool, step.tool_id) if step.tool_id is not None else None
         said = _tool_text(tool, step) if tool is not None else "none"
         stage, set_to = floor.get(Stage, step.stage_id), step.setting or "nothing"
         return [
-            offer("tool", "Tool", calling(self._ask_tool), detail=said),
-            *([offer("setting", "Tool set to", calling(self._ask_setting), detail=set_to)] if tool else []),
-            offer(
+            action("tool", "Tool", calling(self._ask_tool), detail=said),
+            *([action("setting", "Tool set to", calling(self._ask_setting), detail=set_to)] if tool else []),
+            action(
                 "methods",
                 "Methods",
                 calling(lambda: self._stack.open(MethodsPage(self._stack, stage.id))),
@@ -116,30 +115,30 @@ class StepPage(Page):
             ),
         ]
 
-    def _place(self) -> list[Offer]:
+    def _place(self) -> list[Action]:
         last = len(self._steps(self.pattern)) - 1
         at = self.step.position
         return [
-            offer("up", "Move up", calling(lambda: self._move(-1)), role="raised", enabled=at > 0),
-            offer("down", "Move down", calling(lambda: self._move(1)), role="raised", enabled=at < last),
-            offer("repeat", "Repeat", calling(self._repeat), detail="once more right after it", role="raised"),
-            offer("remove", "Remove", calling(self._remove), role="raised", enabled=last > 0),
+            action("up", "Move up", calling(lambda: self._move(-1)), role="raised", enabled=at > 0),
+            action("down", "Move down", calling(lambda: self._move(1)), role="raised", enabled=at < last),
+            action("repeat", "Repeat", calling(self._repeat), detail="once more right after it", role="raised"),
+            action("remove", "Remove", calling(self._remove), role="raised", enabled=last > 0),
         ]
 
-    def _do(self, what: str, rule: Callable[[Turn], RouteStep]) -> None:
+    def _do(self, what: str, rule: Callable[[Transaction], RouteStep]) -> None:
         step = self._stack.do(what, rule)
         if step is not None:
             self._step_id = step.id
             self._stack.changed()
 
     def _change(self, what: str, **fields: Any) -> None:
-        self._do(f"{self.step.name}: {what}", lambda turn: change_step(turn, self.pattern, self.step, **fields))
+        self._do(f"{self.step.name}: {what}", lambda tx: change_step(tx, self.pattern, self.step, **fields))
 
     def _ask_name(self) -> None:
         self._stack.dialogs.text("Name of the step", self.step.name, on_answer(self._rename))
 
     def _rename(self, name: str) -> None:
-        self._do(f"Name: {name}", lambda turn: rename_step(turn, self.pattern, self.step, name))
+        self._do(f"Name: {name}", lambda tx: rename_step(tx, self.pattern, self.step, name))
 
     def _ask_kind(self) -> None:
         choices = [Choice(k, title, said, checked=k is self.step.kind) for k, (title, said) in KINDS.items()]
@@ -189,7 +188,7 @@ class StepPage(Page):
             return
         tool = self._stack.floor.get(Tool, int(key))
         if tool.capacity is None:
-            self._do(f"{self.step.name}: {tool.name}", lambda turn: set_tool(turn, self.pattern, self.step, tool))
+            self._do(f"{self.step.name}: {tool.name}", lambda tx: set_tool(tx, self.pattern, self.step, tool))
             return
         question = f"How much of {tool.name}, which holds {tool.capacity:g}, does each one take"
         self._stack.dialogs.number(question, f"{self.step.tool_share:g}", on_answer(lambda s: self._share(tool, s)))
@@ -203,17 +202,17 @@ class StepPage(Page):
         self._change(f"at {said}", setting=said)
 
     def _share(self, tool: Tool, typed: str) -> None:
-        self._do(f"{self.step.name}: {tool.name}", lambda turn: set_tool(turn, self.pattern, self.step, tool, typed))
+        self._do(f"{self.step.name}: {tool.name}", lambda tx: set_tool(tx, self.pattern, self.step, tool, typed))
 
     def _move(self, by: int) -> None:
-        self._do(f"Moved {self.step.name}", lambda turn: move_step(turn, self.pattern, self.step, by))
+        self._do(f"Moved {self.step.name}", lambda tx: move_step(tx, self.pattern, self.step, by))
 
     def _repeat(self) -> None:
-        self._do(f"Repeated {self.step.name}", lambda turn: repeat_step(turn, self.pattern, self.step))
+        self._do(f"Repeated {self.step.name}", lambda tx: repeat_step(tx, self.pattern, self.step))
 
     def _remove(self) -> None:
         pattern, step = self.pattern, self.step
-        self._stack.do(f"Removed {step.name}", lambda turn: remove_step(turn, pattern, step))
+        self._stack.do(f"Removed {step.name}", lambda tx: remove_step(tx, pattern, step))
 
 
 def _tool_text(tool: Tool, step: RouteStep) -> str:

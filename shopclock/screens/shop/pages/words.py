@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line, Page
-from shopclock.shop.list_edit import set_word
-from shopclock.shop.values import Word
+from shopclock.shop.setup.list_edit import set_word
+from shopclock.shop.values.entities import Word
+from shopclock.views.page import Page, TextLine, action, calling, on_answer
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.views.page import Action
 
 MEANT = {
     "piece": "What is worked on",
@@ -27,23 +26,23 @@ MEANT = {
 class WordsPage(Page):
     """The shop's own words, one and many."""
 
-    def __init__(self, stack: PageStack) -> None:
+    def __init__(self, stack: PagedPresenter) -> None:
         self._stack = stack
 
     def title(self) -> str:
         """What it is."""
         return "The shop's own words"
 
-    def lines(self) -> Sequence[Line]:
+    def lines(self) -> Sequence[TextLine]:
         """Where they are used."""
-        return (Line("Every screen, sheet and print uses them."),)
+        return (TextLine("Every screen, sheet and print uses them."),)
 
-    def offers(self) -> Sequence[Offer]:
+    def offers(self) -> Sequence[Action]:
         """The words."""
         return [self._word(word) for word in self._stack.floor.all(Word)]
 
-    def _word(self, word: Word) -> Offer:
-        return offer(
+    def _word(self, word: Word) -> Action:
+        return action(
             word.name, MEANT[word.name], calling(lambda: self._ask_one(word)), detail=f"one {word.one}, two {word.many}"
         )
 
@@ -57,4 +56,4 @@ class WordsPage(Page):
         )
 
     def _set(self, word: Word, one: str, many: str) -> None:
-        self._stack.do(f"Word: {one}", lambda turn: set_word(turn, word, one, many))
+        self._stack.do(f"Word: {one}", lambda tx: set_word(tx, word, one, many))

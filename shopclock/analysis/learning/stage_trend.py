@@ -1,0 +1,109 @@
+"""How a stage went from batch to batch, each method for itself."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, fields
+from typing import TYPE_CHECKING, Any
+
+from shopclock.analysis.learning.fitted import setup_mixed
+from shopclock.analysis.learning.frame import NO_METHOD, NOTHING, Series, row_frame
+from shopclock.analysis.learning.lot import Lot
+from shopclock.shop.figures.trend_rows import LeftOut, TrendRow, Usual, usual
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    import pandas as pd
+
+
+@dataclass(frozen=True, slots=True)
+class MethodTrend:
+    """The lots of one method by first start, and what is usual, over all patterns.
+
+    `basis` are the lots that `usual` rests on, oldest first. `method_id` is nothing where no method was named, and
+    where pieces were worked by several (`mixed`).
+    """
+
+    method_id: int | None
+    mixed: bool
+    lots: tuple[Lot, ...]
+    usual: Usual | None
+    basis: tuple[Lot, ...]
+
+    @property
+    def counted(self) -> tuple[Lot, ...]:
+        """The lots that count, by first start."""
+        return tuple(lot for lot in self.lots if lot.left_out is None)
+
+    @property
+    def newest_us(self) -> int:
+        """When it was worked last, in a lot that counts if there is one."""
+        return max(lot.at_us for lot in self.counted or self.lots)
+
+
+@dataclass(frozen=True, slots=True)
+class StageTrend:
+    """A stage's methods, and how many batches were left out of the answer, by reason.
+
+    `stage_id` is WHOLE for the whole piece.
+    """
+
+    stage_id: int
+    methods: tuple[MethodTrend, ...]
+    left_out: tuple[tuple[LeftOut, int], ...]
+
+    @property
+    def lots(self) -> tuple[Lot, ...]:
+        """All lots, by first start."""
+        return tuple(sorted((lot for m in self.methods for lot in m.lots), key=lambda lot: lot.number))
+
+    @property
+    def batches_left_out(self) -> int:
+        """How many batches were left out, wholly or by one of their methods."""
+        without_lot = dict(self.left_out).get(LeftOut.NONE_FINISHED, 0)
+        return without_lot + len({lot.batch_id for lot in self.lots if lot.left_out is not None})
+
+    @property
+    def with_setup(self) -> bool:
+        """Whether set-up has to stand with run: some batches of a stage pressed it, others have it inside run."""
+        return setup_mixed(lot for method in self.methods for lot in method.counted)
+
+    @property
+    def main(self) -> MethodTrend | None:
+        """The method worked last; one with lots that count comes before one without."""
+        return max(self.methods, key=lambda m: (bool(m.counted), m.newest_us), default=None)
+
+
+def stage_trend(rows: Sequence[TrendRow], stage_id: int, made_before: Mapping[Series, int] = NOTHING) -> StageTrend:
+    """Return how a stage went: minutes per piece by method and batch, usual, what was left out and why.
+
+    A lot enters once every living piece has passed the stage. Left out are lots that aren't there yet, mixed ones,
+    those with more than a fifth guessed, and those done beside other work; they count as made all the same.
+    """
+    all_own = [row for row in rows if row.stage_id == stage_id]
+    own = [row for row in all_own if row.pieces]
+    frame = row_frame(own, made_before)
+    kinds = sorted({(row.mixed, row.method_id or NO_METHOD) for row in own})
+    methods = tuple(_method(own, frame, number or None, mixed=mixed) for mixed, number in kinds)
+    out = {(lot.batch_id, lot.left_out) for method in methods for lot in method.lots if lot.left_out is not None}
+    reasons = Counter(reason for _, reason in out)
+    reasons[LeftOut.NONE_FINISHED] = len(all_own) - len(own)
+    return StageTrend(stage_id, methods, tuple((reason, reasons[reason]) for reason in LeftOut if reasons[reason]))
+
+
+def _method(rows: Sequence[TrendRow], frame: pd.DataFrame, method: int | None, *, mixed: bool) -> MethodTrend:
+    lots = _lots(frame[(frame["method_id"] == (method or NO_METHOD)) & (frame["mixed"] == mixed)])
+    found = None if mixed else usual(rows, rows[0].stage_id, method, None)
+    counted = sorted((lot for lot in lots if lot.left_out is None), key=lambda lot: lot.at_us)
+    return MethodTrend(method, mixed, lots, found, tuple(counted[-found.n :]) if found else ())
+
+
+def _lots(part: pd.DataFrame) -> tuple[Lot, ...]:
+    named = part.rename(columns={"middle_us": "at_us"})[[field.name for field in fields(Lot)]]
+    return tuple(_lot({str(name): value for name, value in line.items()}) for line in named.to_dict("records"))
+
+
+def _lot(line: dict[str, Any]) -> Lot:
+    reason = line.pop("left_out")
+    return Lot(**line, left_out=LeftOut(reason) if reason else None)

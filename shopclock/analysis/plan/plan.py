@@ -1,0 +1,185 @@
+"""When it is done: all open batches and perhaps a new one through one maker's hours, as draws of dates."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from shopclock.analysis.forecast.forecast import DRAWS, SEED, Forecast, at, forecast, job_of
+from shopclock.analysis.forecast.remaining_work import MINUTE_US, RemainingStep, RemainingWork
+from shopclock.analysis.forecast.shop_hours import WEEKS, Hours, WorkedHours, drawn_yields, hours_from
+from shopclock.analysis.forecast.task import Task
+from shopclock.analysis.plan.simulation import Run, Simulation
+from shopclock.shop.values.entities import Tool
+from shopclock.shop.values.errors import ShopError
+from shopclock.shop.values.kinds import Kind
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    import numpy as np
+    import numpy.typing as npt
+
+    from shopclock.analysis.forecast.stage_forecast import StageEstimates
+    from shopclock.shop.state.shop_floor import ShopFloor
+
+    Floats = npt.NDArray[np.float64]
+
+DAY_MIN = 24 * 60.0
+NO_HOURS = "The shop's week has no hours yet, so no date can be told. Add hours under Plan."
+
+
+@dataclass(frozen=True, slots=True)
+class PlanChange:
+    """What would be otherwise: more hours (weekday, from, to), tools of another capacity, steps sent out for days."""
+
+    extra_hours: tuple[tuple[int, int, int], ...] = ()
+    capacities: Mapping[int, float] = field(default_factory=dict)
+    sent_out: Mapping[int, float] = field(default_factory=dict)
+    """Days away, by stage: the work is done elsewhere, pieces are gone for so long."""
+    no_waits: bool = False
+    hours_factor: float = 1.0
+    """How much more work the planned hours yield."""
+
+
+NOTHING_CHANGED = PlanChange()
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """All batches in the order of promise, when each is done by draw, and what it rests on."""
+
+    batches: tuple[RemainingWork, ...]
+    forecasts: tuple[Forecast, ...]
+    tasks: tuple[Task, ...]
+    run: Run
+    hours: Hours
+    yields: tuple[float, ...]
+
+    def done(self, index: int) -> Floats:
+        """Return when a batch is done, in minutes from now, by draw; a batch with nothing left is done now."""
+        import numpy as np
+
+        own = [j for j, task in enumerate(self.tasks) if task.batch == index]
+        found: Floats = self.run.ends[own].max(axis=0) if own else np.zeros(self.run.ends.shape[1])
+        return found
+
+    def done_us(self, index: int, share: float) -> int | None:
+        """Return the instant by which a batch is done in this share of draws; nothing beyond the hours ahead."""
+        minutes = at(self.done(index), share)
+        return None if minutes > self.hours.ends[-1] else self.hours.now_us + round(minutes * MINUTE_US)
+
+    def holds(self, index: int, until_us: int) -> float:
+        """Return the share of draws in which a batch is done by an instant."""
+        import numpy as np
+
+        return float(np.mean(self.done(index) <= (until_us - self.hours.now_us) / MINUTE_US))
+
+    def median_draw(self, index: int) -> int:
+        """Return the draw whose date of a batch lies in the middle: the one that a day-by-day plan shows."""
+        import numpy as np
+
+        done = self.done(index)
+        return int(np.argmin(np.abs(done - at(done, 0.5))))
+
+    @property
+    def guessed(self) -> tuple[str, ...]:
+        """The waits without a length of their own, for which one was assumed."""
+        return tuple(dict.fromkeys(step.name for batch in self.batches for step in batch.steps if step.guessed))
+
+
+def plan(
+    floor: ShopFloor,
+    knowledge: StageEstimates,
+    batches: Sequence[RemainingWork],
+    yields: Sequence[float],
+    now_us: int,
+    change: PlanChange = NOTHING_CHANGED,
+    draws: int = DRAWS,
+) -> Plan:
+    """Plan batches in this order of promise. The same record, seed and order give the same draws.
+
+    A batch's draws don't depend on the others in the plan, so that two plans can be compared draw by draw.
+    """
+    import numpy as np
+
+    hours = hours_from(floor, now_us, WEEKS, change.extra_hours)
+    if hours.none:
+        raise ShopError(NO_HOURS)
+    told = tuple(_forecast(knowledge, batch, draws, SEED + (batch.batch_id or 0)) for batch in batches)
+    tasks: list[Task] = []
+    for i, (batch, one) in enumerate(zip(batches, told, strict=True)):
+        tasks += _tasks(floor, batch, one, i, len(tasks), change)
+    weeks = hours.week_planned.size - 1
+    drawn = drawn_yields(yields, weeks, draws, np.random.default_rng(SEED))
+    worked = WorkedHours(hours, drawn * change.hours_factor)
+    return Plan(tuple(batches), told, tuple(tasks), Simulation(tasks, worked, draws).run(), hours, tuple(yields))
+
+
+def _forecast(knowledge: StageEstimates, batch: RemainingWork, draws: int, seed: int) -> Forecast:
+    return forecast(knowledge, job_of(knowledge.history, batch.pattern_id, batch.pieces, batch.stages), draws, seed)
+
+
+def _tasks(
+    floor: ShopFloor, batch: RemainingWork, told: Forecast, index: int, first: int, change: PlanChange
+) -> list[Task]:
+    """Return a batch's tasks, with places in the list of all; labour is the stage's draw by the step's share."""
+    stage_at = {stage.job.stage_id: i for i, stage in enumerate(told.stages)}
+    found = []
+    for step in batch.steps:
+        needs = tuple(first + i for i in step.needs)
+        away = change.sent_out.get(step.stage_id)
+        if step.kind.attended and away is None:
+            labour = told.minutes[stage_at[step.stage_id]]
+            tool = step.tool_id if step.kind is Kind.WATCH and _capacity(floor, step, change) is not None else None
+            found.append(Task(index, step.step_id, step.name, needs, _left(labour, step, batch.pieces), tool=tool))
+        else:
+            after_wait = any(not batch.steps[i].kind.attended for i in step.needs) and not step.begins_itself
+            wait = _wait(floor, step, index, needs, batch.pieces, change, away)
+            found.append(replace(wait, by_hand=after_wait and not change.no_waits))
+    return found
+
+
+def _left(labour: Floats, step: RemainingStep, pieces: int) -> Floats:
+    """Return what is left of a step's labour; what was begun takes one piece's time at least."""
+    import numpy as np
+
+    whole = labour * step.share
+    left: Floats = np.maximum(whole - step.spent_min, whole / max(1, pieces))
+    return left
+
+
+def _wait(
+    floor: ShopFloor,
+    step: RemainingStep,
+    index: int,
+    needs: tuple[int, ...],
+    pieces: int,
+    change: PlanChange,
+    away: float | None,
+) -> Task:
+    if away is not None:
+        return Task(index, step.step_id, step.name, needs, None, away * DAY_MIN)
+    if change.no_waits:
+        return Task(index, step.step_id, step.name, needs, None, 0.0)
+    if step.held_min is not None:
+        held = Task(index, step.step_id, step.name, needs, None, step.held_min, lying=True)
+        return _in_tool(floor, held, step, pieces, change)
+    return _in_tool(floor, Task(index, step.step_id, step.name, needs, None, step.wait_min), step, pieces, change)
+
+
+def _in_tool(floor: ShopFloor, wait: Task, step: RemainingStep, pieces: int, change: PlanChange) -> Task:
+    """Return a wait with its tool: how much of it is filled, and how often; a tool that holds no load keeps nobody."""
+    capacity = _capacity(floor, step, change)
+    if capacity is None or step.tool_share <= 0:
+        return wait
+    times = 1 if wait.lying else math.ceil(pieces / max(1, math.floor(capacity / step.tool_share + 1e-9)))
+    fills = min(1.0, pieces * step.tool_share / capacity)
+    return replace(wait, tool=step.tool_id, loads=times, fills=fills, setting=step.setting)
+
+
+def _capacity(floor: ShopFloor, step: RemainingStep, change: PlanChange) -> float | None:
+    """Return what a step's tool holds, or would hold; nothing where it holds no load."""
+    tool = floor.find(Tool, step.tool_id or 0)
+    return change.capacities.get(tool.id, tool.capacity) if tool is not None else None

@@ -1,0 +1,200 @@
+"""What a change would do to the plan: one more evening, a larger tool, work sent out, another batch size."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from shopclock.analysis.forecast.forecast import EVEN, LIKELY, QUICK_DRAWS, at
+from shopclock.analysis.money.cost import Overhead
+from shopclock.analysis.money.earnings import price_range, spread
+from shopclock.analysis.plan.plan import NOTHING_CHANGED, PlanChange
+from shopclock.analysis.plan.plan_told import days_text
+from shopclock.analysis.plan.planner import Planner
+from shopclock.analysis.plan.sent_out import sent_out_told
+from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.shop.setup.rates import rates
+from shopclock.shop.setup.week import WEEKDAYS, clock, week
+from shopclock.shop.state.wording import MINUTE_US, counted, day_text, length_text, shop_time, zone_of
+from shopclock.shop.values.entities import Pattern, Stage, Tool
+from shopclock.shop.values.errors import ShopError
+from shopclock.shop.values.kinds import Kind
+from shopclock.shop.values.money import money_text
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from shopclock.analysis.forecast.remaining_work import RemainingWork
+    from shopclock.analysis.plan.plan import Plan
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.shop.values.money import Manner
+
+TELLING = 0.5
+"""Days below which a change makes no difference that a plan in days can tell."""
+A_WEEK = 7.0
+EVENING = (19 * 60, 21 * 60)
+LIKED = (3, 1, 0, 2, 4, 5, 6)
+"""Days on which one more evening is tried, the first that has no hours yet; Monday is 0."""
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """What is tried: a new batch of two sizes, which evening more (weekday, from, to), what tools hold instead."""
+
+    pattern_id: int
+    sizes: tuple[int, int] = (5, 8)
+    evening: tuple[int, int, int] | None = None
+    holds: tuple[tuple[int, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """A change, what it is in figures, and what it does. `key` says which: evening, tool 3, sent 4, size 0."""
+
+    key: str
+    title: str
+    detail: str
+    told: str
+
+
+@dataclass(frozen=True, slots=True)
+class WhatIf:
+    """What is looked at as things are, and each change by itself."""
+
+    whole: str
+    tried: tuple[Tried, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Now:
+    """The plan as things are, the batch whose date is looked at, and what is planned after the open ones."""
+
+    planner: Planner
+    found: Plan
+    index: int
+    more: tuple[RemainingWork, ...]
+    over: Overhead
+    manner: Manner
+
+    @property
+    def floor(self) -> ShopFloor:
+        """The shop."""
+        return self.planner.floor
+
+    def done(self, change: PlanChange = NOTHING_CHANGED) -> float:
+        """When the batch is done 8 times in 10, in minutes from now."""
+        same = change is NOTHING_CHANGED
+        found = self.found if same else self.planner.plan(*self.more, change=change, draws=QUICK_DRAWS)
+        return at(found.done(self.index), LIKELY)
+
+
+def what_if(path: str, now_us: int, chosen: Chosen, manner: Manner) -> WhatIf:
+    """Try each change on the last of the open batches, and two sizes of a new one, few draws each.
+
+    Where no batch is open the changes are tried on the new one. ShopError where there are no hours.
+    """
+    with ReadOnlyRecord.open(Path(path)) as reading:
+        floor = reading.floor
+        planner = Planner(floor, reading.reads, now_us)
+        pattern = floor.get(Pattern, chosen.pattern_id)
+        more = () if planner.open else (planner.new(pattern, chosen.sizes[0]),)
+        found = planner.plan(*more, draws=QUICK_DRAWS)
+        now = _Now(planner, found, len(found.batches) - 1, more, _spread(planner), manner)
+        whole = f"{found.batches[-1].name} is done by {_day(floor, found, now.done())}, 8 times in 10"
+        tried = (_evening(now, chosen), *_tools(now, chosen), *_sent_out(now), *_sizes(now, pattern, chosen.sizes))
+        return WhatIf(whole, tried)
+
+
+def _spread(planner: Planner) -> Overhead:
+    """Return the overhead; none where costs are in two currencies: then no price is told either."""
+    try:
+        return spread(planner.floor, planner.rows, planner.now_us)
+    except ShopError:
+        return Overhead()
+
+
+def _evening(now: _Now, chosen: Chosen) -> Tried:
+    weekday, start, end = chosen.evening or (first_free(now.floor), *EVENING)
+    detail = f"{WEEKDAYS[weekday]}, {clock(start)} to {clock(end)}"
+    return Tried("evening", "One more evening", detail, _gained(now, PlanChange(extra_hours=((weekday, start, end),))))
+
+
+def first_free(floor: ShopFloor) -> int:
+    """Return a day of the week without planned hours, Thursday first; where all have some, Thursday."""
+    planned = {hours.weekday for hours in week(floor)}
+    return next((day for day in LIKED if day not in planned), LIKED[0])
+
+
+def _gained(now: _Now, change: PlanChange) -> str:
+    """Say what a change does: 11 days sooner, by Thu 4 Feb."""
+    before, after = now.done(), now.done(change)
+    days = (before - after) / 1440
+    if abs(days) < TELLING:
+        return "no day sooner or later"
+    return f"{days_text(days)} {'sooner' if days > 0 else 'later'}, by {_day(now.floor, now.found, after)}"
+
+
+def _tools(now: _Now, chosen: Chosen) -> Iterator[Tried]:
+    """Yield each tool that waits need: twice as large, or as large as was chosen."""
+    used = {step.tool_id for batch in now.found.batches for step in batch.steps if not step.kind.attended}
+    holds = dict(chosen.holds)
+    for tool in now.floor.all(Tool):
+        if tool.id in used and tool.capacity is not None:
+            n = holds.get(tool.id, 2 * tool.capacity)
+            told = _gained(now, PlanChange(capacities={tool.id: n}))
+            named = f"{tool.name[:1].upper()}{tool.name[1:]}"
+            yield Tried(f"tool {tool.id}", f"{named}: room for {n:g}", f"instead of {tool.capacity:g}", told)
+
+
+def _sent_out(now: _Now) -> Iterator[Tried]:
+    """Yield each stage that somebody stays by (a heat) as if it were done elsewhere."""
+    steps = (step for batch in now.found.batches for step in batch.steps if step.kind is Kind.WATCH)
+    for stage_id in dict.fromkeys(step.stage_id for step in steps):
+        days = now.planner.away_min.get(stage_id, A_WEEK * 1440) / 1440
+        name = now.floor.get(Stage, stage_id).name
+        told = sent_out_told(now.floor, now.found, stage_id, now.manner)
+        gained = _gained(now, PlanChange(sent_out={stage_id: days}))
+        back = f"back in {days_text(days)}"
+        yield Tried(f"sent {stage_id}", f"{name} sent out", f"{back}, {told.price}", f"{gained}; {told.work}")
+
+
+def _sizes(now: _Now, pattern: Pattern, sizes: tuple[int, int]) -> Iterator[Tried]:
+    """Yield a new batch of each size, worked after all that are open."""
+    for i, pieces in enumerate(sizes):
+        found = now.planner.plan(now.planner.new(pattern, pieces), draws=QUICK_DRAWS)
+        done = at(found.done(len(found.batches) - 1), LIKELY)
+        said = (f"by {_day(now.floor, found, done)}", _each(found), _pays(now, found, pattern))
+        title = f"{counted(now.floor, 'piece', pieces)} of {pattern.name}"
+        yield Tried(f"size {i}", title, "new, after what is open", ", ".join(part for part in said if part))
+
+
+def _each(found: Plan) -> str:
+    """Say what a finished piece of the new batch takes of the hands, in the middle of the draws."""
+    told = found.forecasts[-1]
+    finished = int(at(told.finished, EVEN))
+    return f"{length_text(round(at(told.total_min, EVEN) / finished * MINUTE_US))} each" if finished else ""
+
+
+def _pays(now: _Now, found: Plan, pattern: Pattern) -> str:
+    """Say the lowest price that pays 8 times in 10; nothing where none can be told, or no rate is set."""
+    own = rates(now.floor)
+    if not own.hour:
+        return ""
+    try:
+        prices = price_range(now.floor, found.forecasts[-1], pattern, now.over, (LIKELY,))
+    except ShopError:
+        return ""
+    return f"pays at {money_text(prices[LIKELY], own.currency, now.manner)}" if LIKELY in prices else ""
+
+
+def _day(floor: ShopFloor, found: Plan, minutes: float) -> str:
+    if minutes > found.hours.ends[-1]:
+        return "a day more than two years off"
+    day = day_text(shop_time(found.hours.now_us + round(minutes * MINUTE_US), zone_of(floor)).date())
+    return day.replace(" ", "\u00a0")
+
+
+def held(chosen: Chosen, tool_id: int, n: float) -> Chosen:
+    """Return what is tried, with a tool that holds so much."""
+    return replace(chosen, holds=(*((t, c) for t, c in chosen.holds if t != tool_id), (tool_id, n)))

@@ -1,0 +1,158 @@
+"""Working out every derived row anew, a few hundred intervals in memory at a time."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+import sqlalchemy as sa
+
+from shopclock.record.file.schema import TABLES
+from shopclock.record.read.load import load_batches, load_setup, read
+from shopclock.shop.figures.derive import Derived, derive
+from shopclock.shop.figures.trend_rows import TrendRow, rows_of_batch
+from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.values.entities import Batch, Interval, Piece, Reading, Step, Tally
+from shopclock.shop.values.kinds import Kind
+
+AT_ONCE = 128
+_ATTENDED = [str(kind) for kind in Kind if kind.attended]
+
+
+def recompute_derived(connection: sa.Connection) -> Iterator[tuple[list[int], Derived]]:
+    """Yield labour and shares of all intervals, some at a time, with the numbers of these."""
+    for some in _together(_groups(_spans(connection))):
+        yield some, derive(_floor_of(connection, some), some)
+
+
+def running_labour(connection: sa.Connection, now_us: int) -> Iterator[tuple[int, int]]:
+    """Yield, for each interval that still runs, its maker and the labour that it got until now."""
+    spans = _spans(connection)
+    running = {span.id: span.maker_id for span in spans if span.attended and span.end_us == float("inf")}
+    for group in _groups(spans):
+        if mine := [number for number in group if number in running]:
+            found = derive(_floor_of(connection, group), mine, now_us)
+            yield from ((running[number], us) for number, us in found.labour.items())
+
+
+def recompute_trend_rows(connection: sa.Connection) -> Iterator[tuple[int, tuple[TrendRow, ...]]]:
+    """Yield the stage rows of each closed batch, worked out from its labour and shares as kept."""
+    floor = load_setup(connection)
+    for batch in list(floor.all(Batch)):
+        if batch.closed_us is not None:
+            load_batches(connection, floor, [batch.id])
+            yield batch.id, rows_of_batch(floor, batch.id, batch.closed_us)
+            _put_back(floor, batch.id)
+
+
+def _put_back(floor: ShopFloor, batch_id: int) -> None:
+    """Take a batch off the floor again, so that memory doesn't grow with the record."""
+    for interval in floor.of_batch(Interval, batch_id):
+        floor.labour.pop(interval.id, None)
+        floor.shares.pop(interval.id, None)
+    for kind in (Tally, Reading, Interval, Piece, Step):
+        for thing in floor.of_batch(kind, batch_id):
+            floor.drop(thing)
+
+
+@dataclass(slots=True)
+class _Span:
+    """From when to when an interval needs hands, if it does, and what it continues."""
+
+    id: int
+    maker_id: int
+    start_us: int
+    end_us: float
+    continues_id: int | None
+    attended: bool
+
+
+def _spans(connection: sa.Connection) -> list[_Span]:
+    """Return what needs hands, and what goes on from it or before it: a piece done there tells whose minutes these are.
+
+    That can be a wait: whoever stays by it can be amended.
+    """
+    table = TABLES[Interval]
+    columns = (table.c[name] for name in ("id", "maker_id", "start_us", "end_us", "continues_id", "kind"))
+    attended, goes_on = table.c.kind.in_(_ATTENDED), table.c.continues_id
+    begun = table.c.id.in_(sa.select(goes_on).where(goes_on.is_not(None)))
+    wanted = sa.or_(attended, goes_on.is_not(None), begun)
+    query = sa.select(*columns).where(wanted).order_by(table.c.start_us, table.c.id)
+    return [
+        _Span(
+            row.id,
+            row.maker_id,
+            row.start_us,
+            float("inf") if row.end_us is None else row.end_us,
+            row.continues_id,
+            row.kind in _ATTENDED,
+        )
+        for row in connection.execute(query)
+    ]
+
+
+def _groups(spans: Iterable[_Span]) -> list[list[int]]:
+    """Group intervals that bear on each other: they share an instant of one maker, or a chain."""
+    joined = _Joined()
+    running: dict[int, list[_Span]] = defaultdict(list)
+    for span in spans:
+        joined.join(span.id, span.id)
+        if span.continues_id is not None:
+            joined.join(span.continues_id, span.id)
+        if not span.attended:
+            continue
+        running[span.maker_id] = [other for other in running[span.maker_id] if other.end_us > span.start_us]
+        for other in running[span.maker_id]:
+            joined.join(other.id, span.id)
+        running[span.maker_id].append(span)
+    return joined.groups()
+
+
+class _Joined:
+    """Numbers joined into groups."""
+
+    def __init__(self) -> None:
+        self._head: dict[int, int] = {}
+
+    def join(self, one: int, other: int) -> None:
+        """Put two numbers into one group."""
+        self._head[self._of(other)] = self._of(one)
+
+    def _of(self, number: int) -> int:
+        head = self._head.setdefault(number, number)
+        while head != self._head[head]:
+            head = self._head[head]
+        self._head[number] = head
+        return head
+
+    def groups(self) -> list[list[int]]:
+        """Return the groups, in the order in which each began."""
+        found: dict[int, list[int]] = defaultdict(list)
+        for number in self._head:
+            found[self._of(number)].append(number)
+        return list(found.values())
+
+
+def _together(groups: Iterable[list[int]]) -> Iterator[list[int]]:
+    """Put small groups together, so that few readings of the disk do."""
+    some: list[int] = []
+    for group in groups:
+        some += group
+        if len(some) >= AT_ONCE:
+            yield some
+            some = []
+    if some:
+        yield some
+
+
+def _floor_of(connection: sa.Connection, numbers: Sequence[int]) -> ShopFloor:
+    """Set a floor with these intervals, and of the rest only what their labour and shares need."""
+    floor = ShopFloor()
+    intervals = list(read(connection, Interval, "id IN :numbers", numbers=numbers))
+    steps = {i.step_id for i in intervals if i.step_id is not None}
+    pieces = {piece for i in intervals for piece in i.pieces}
+    for kind, wanted in ((Step, steps), (Piece, pieces)):
+        for thing in read(connection, kind, "id IN :wanted", wanted=wanted):
+            floor.put(thing)
+    for thing in (*intervals, *read(connection, Tally, "interval_id IN :numbers", numbers=numbers)):
+        floor.put(thing)
+    return floor

@@ -1,0 +1,100 @@
+"""The way to the file: WAL, every commit on disk before it returns, one connection that writes."""
+
+import os
+import sqlite3
+from contextlib import closing
+from pathlib import Path
+from typing import Any
+
+import sqlalchemy as sa
+
+from shopclock.record.file.coming import hide
+
+PRAGMAS = (
+    "busy_timeout = 2000",
+    "foreign_keys = ON",
+    "recursive_triggers = ON",
+    "journal_mode = WAL",
+    "synchronous = FULL",
+    "fullfsync = 1",
+    "checkpoint_fullfsync = 1",
+    "trusted_schema = OFF",
+)
+
+
+def writer(path: Path) -> sa.Engine:
+    """Return the engine of the one connection that writes."""
+    engine = sa.create_engine(_url(path), poolclass=sa.StaticPool)
+    sa.event.listen(engine, "connect", _set_up)
+    sa.event.listen(engine, "begin", _begin_immediate)
+    return engine
+
+
+def reader(path: Path) -> sa.Engine:
+    """Return an engine that can't write; each reading has a connection and a standing of its own."""
+    creator = {"creator": lambda: _connect_beside_nothing(path)} if _stands_alone(path) else {}
+    engine = sa.create_engine(_url(path), poolclass=sa.NullPool, **creator)
+    sa.event.listen(engine, "connect", _set_up_reader)
+    sa.event.listen(engine, "begin", _begin)
+    return engine
+
+
+def _stands_alone(path: Path) -> bool:
+    """Tell whether a record has no log and none can be made beside it: on a medium to be read only."""
+    return not os.access(path.parent, os.W_OK) and not log_of(path).exists()
+
+
+def log_of(path: Path) -> Path:
+    """Return where SQLite keeps the log of a record; a record that was closed tidily has none."""
+    return path.with_name(f"{path.name}-wal")
+
+
+def connect_reader(path: Path) -> sqlite3.Connection:
+    """Connect to a record to read it without the tables: for copies, which take page by page what there is."""
+    connection = _connect_beside_nothing(path) if _stands_alone(path) else sqlite3.connect(path)
+    _set_up_reader(connection, None)
+    return connection
+
+
+def _connect_beside_nothing(path: Path) -> sqlite3.Connection:
+    """Open a file that nobody can write to, so that SQLite needs no files beside it."""
+    return sqlite3.connect(f"{path.resolve().as_uri()}?immutable=1", uri=True)
+
+
+def dont_wait_for_disk(engine: sa.Engine) -> None:
+    """Write without waiting for the disk: for a file that is thrown away unless it gets whole."""
+    connection = engine.raw_connection()
+    connection.cursor().execute("PRAGMA synchronous = OFF")
+    connection.close()
+
+
+def _url(path: Path) -> sa.URL:
+    return sa.URL.create("sqlite", database=str(path))
+
+
+def _set_up(connection: sqlite3.Connection, _: Any) -> None:
+    connection.isolation_level = None  # BEGIN is ours: the driver's own leaves DDL outside
+    for pragma in PRAGMAS:
+        connection.execute(f"PRAGMA {pragma}")
+
+
+def _set_up_reader(connection: sqlite3.Connection, _: Any) -> None:
+    connection.isolation_level = None
+    connection.execute("PRAGMA busy_timeout = 2000")
+    connection.execute("PRAGMA query_only = ON")
+
+
+def _begin_immediate(connection: sa.Connection) -> None:
+    connection.exec_driver_sql("BEGIN IMMEDIATE")
+
+
+def _begin(connection: sa.Connection) -> None:
+    connection.exec_driver_sql("BEGIN")
+    hide(connection)
+
+
+def copy(path: Path, into: Path) -> None:
+    """Copy a record as it stands, with what is still in its log, by SQLite's own backup."""
+    with closing(sqlite3.connect(path)) as old, closing(sqlite3.connect(into)) as new:
+        old.execute("PRAGMA query_only = ON")
+        old.backup(new)

@@ -1,0 +1,181 @@
+"""Writing one press: its row, what it changed, the journal's lines, the derived rows."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import asdict
+from functools import cache
+from itertools import groupby
+from typing import Any
+
+import sqlalchemy as sa
+
+from shopclock.record.file.codec import to_line, to_row
+from shopclock.record.file.schema import COVERED, JOURNAL, LABOUR, PRESS, SHARE, STAGE_ROW, TABLES, VERSION, table_name
+from shopclock.record.file.statement import Statement
+from shopclock.shop.figures.derive import Derived
+from shopclock.shop.figures.trend_rows import TrendRow
+from shopclock.shop.state.transaction import Change
+from shopclock.shop.values.clock import Moment
+from shopclock.shop.values.entities import Entity, Interval, RuleBroken
+
+Row = dict[str, Any]
+WHICH = "which_row"
+"""Stands for the number of the row that is meant; no column is called so."""
+
+
+def press_row(who: tuple[str, int, int], what: str, moment: Moment, at_us: int, *, undoable: bool) -> Row:
+    """Return the row of a press: its UUID, bench and maker, what it is called, and what all clocks said."""
+    uuid, bench_id, maker_id = who
+    return {
+        "uuid": uuid,
+        "bench_id": bench_id,
+        "maker_id": maker_id,
+        "what": what,
+        "at_us": at_us,
+        "wall_us": moment.wall_us,
+        "boot_us": moment.boot_us,
+        "awake_us": moment.awake_us,
+        "boot_id": moment.boot_id,
+        "offset_min": moment.offset_min,
+        "undoable": int(undoable),
+    }
+
+
+def write_press(connection: sa.Connection, press: Row) -> int:
+    """Write the press itself; returns its number."""
+    return int(_to_insert(PRESS).run(connection, [press]).lastrowid)
+
+
+def write_changes(connection: sa.Connection, press_id: int, changes: Sequence[Change]) -> None:
+    """Write the net changes of a press and their lines in the journal."""
+    for (kind, event), group in groupby(changes, key=lambda c: (type(c.thing), _event(c))):
+        _EVENTS[event](connection, kind, list(group))
+    if changes:
+        _to_insert(JOURNAL).run(connection, [_line(press_id, change) for change in changes])
+
+
+def write_not_taken(connection: sa.Connection, press_id: int, changes: Iterable[Change]) -> None:
+    """Keep in the journal what was not taken into the record: made, and taken back in the same press."""
+    for change in changes:
+        back = Change(change.after, change.before)
+        if change.before is None:  # it gets its number for good
+            _insert(connection, type(change.thing), [change])
+            _delete(connection, type(change.thing), [change])
+        _to_insert(JOURNAL).run(connection, [_line(press_id, change), _line(press_id, back)])
+
+
+def _event(change: Change) -> str:
+    if change.before is None:
+        return "new"
+    return "gone" if change.after is None else "changed"
+
+
+def _line(press_id: int, change: Change) -> Row:
+    return {
+        "press_id": press_id,
+        "thing": table_name(type(change.thing)),
+        "number": change.thing.id,
+        "before": to_line(change.before),
+        "after": to_line(change.after),
+        "version": VERSION,
+    }
+
+
+def _insert(connection: sa.Connection, kind: type[Entity], changes: list[Change]) -> None:
+    _to_insert(TABLES[kind]).run(connection, [to_row(change.thing) for change in changes])
+    _cover(connection, kind, [change.thing for change in changes])
+
+
+def _update(connection: sa.Connection, kind: type[Entity], changes: list[Change]) -> None:
+    rows = [to_row(change.thing) for change in changes]
+    _to_update(TABLES[kind]).run(connection, [row | {WHICH: row["id"]} for row in rows])
+    recovered = [c.thing for c in changes if _pieces(c.before) != _pieces(c.after)]
+    if kind in COVERED and recovered:
+        _uncover(connection, kind, recovered)
+        _cover(connection, kind, recovered)
+
+
+def _delete(connection: sa.Connection, kind: type[Entity], changes: list[Change]) -> None:
+    if kind in COVERED:
+        _uncover(connection, kind, [change.thing for change in changes])
+    _to_delete(TABLES[kind].c.id).run(connection, [{WHICH: change.thing.id} for change in changes])
+
+
+def _pieces(thing: Entity | None) -> tuple[int, ...]:
+    return thing.pieces if isinstance(thing, Interval | RuleBroken) else ()
+
+
+def _cover(connection: sa.Connection, kind: type[Entity], things: list[Entity]) -> None:
+    if kind in COVERED:
+        owner = f"{table_name(kind)}_id"
+        rows = [{owner: t.id, "piece_id": piece} for t in things for piece in _pieces(t)]
+        if rows:
+            _to_insert(COVERED[kind]).run(connection, rows)
+
+
+def _uncover(connection: sa.Connection, kind: type[Entity], things: list[Entity]) -> None:
+    _to_delete(COVERED[kind].c[f"{table_name(kind)}_id"]).run(connection, [{WHICH: thing.id} for thing in things])
+
+
+_EVENTS = {"new": _insert, "changed": _update, "gone": _delete}
+_NUMBERED = (PRESS, JOURNAL, STAGE_ROW)
+"""These get their numbers from SQLite, all things theirs from us."""
+
+
+@cache
+def _to_insert(table: sa.Table) -> Statement:
+    return Statement(table.insert(), [c.name for c in table.columns if c.name != "id" or table not in _NUMBERED])
+
+
+@cache
+def _to_update(table: sa.Table) -> Statement:
+    changed: Row = {c.name: sa.bindparam(c.name) for c in table.columns if c.name != "id"}
+    return Statement(table.update().where(table.c.id == sa.bindparam(WHICH)).values(changed))
+
+
+@cache
+def _to_delete(column: sa.Column[Any]) -> Statement:
+    return Statement(column.table.delete().where(column == sa.bindparam(WHICH)))
+
+
+def forget_derived(connection: sa.Connection, numbers: Iterable[int]) -> None:
+    """Remove the derived rows of these intervals."""
+    rows = [{WHICH: number} for number in numbers]
+    if rows:
+        for table in (LABOUR, SHARE):
+            _to_delete(table.c.interval_id).run(connection, rows)
+
+
+def write_derived(connection: sa.Connection, derived: Derived) -> None:
+    """Write labour and shares worked out anew."""
+    labour = [{"interval_id": n, "us": us} for n, us in derived.labour.items()]
+    shares = [
+        {"interval_id": n, "piece_id": piece, "us": us} for n, share in derived.shares.items() for piece, us in share
+    ]
+    if labour:
+        _to_insert(LABOUR).run(connection, labour)
+    if shares:
+        _to_insert(SHARE).run(connection, shares)
+
+
+def write_stage_rows(connection: sa.Connection, rows: Mapping[int, Sequence[TrendRow]]) -> None:
+    """Set anew the stage rows of these batches; a batch that is open again has none."""
+    if rows:
+        _to_delete(STAGE_ROW.c.batch_id).run(connection, [{WHICH: batch_id} for batch_id in rows])
+    plain = [asdict(row) for some in rows.values() for row in some]
+    if plain:
+        _to_insert(STAGE_ROW).run(connection, plain)
+
+
+def rewrite_derived(connection: sa.Connection, changes: Iterable[Change]) -> None:
+    """Put things into their tables as these changes left them, whatever stood there."""
+    for kind, group in groupby(changes, key=lambda c: type(c.thing)):
+        some = list(group)
+        _delete(connection, kind, some)
+        if staying := [change for change in some if change.after is not None]:
+            _insert(connection, kind, staying)
+
+
+def forget_all_derived(connection: sa.Connection) -> None:
+    """Remove all derived rows."""
+    for table in (LABOUR, SHARE, STAGE_ROW):
+        connection.execute(table.delete())

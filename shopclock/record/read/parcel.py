@@ -1,0 +1,133 @@
+"""A parcel: all that one large press brings, worked out beside the record and written to a file of its own.
+
+Making it may take a while and is done in another process. Only what it changes of things that are there, which is
+little, comes back by itself; what is new waits in the file, in tables like the record's, to be taken in slices.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import sqlite3
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+import sqlalchemy as sa
+from sqlalchemy.schema import CreateTable
+
+from shopclock.record.file import write
+from shopclock.record.file.closed import rows_to_write
+from shopclock.record.file.error_text import error_text
+from shopclock.record.file.schema import PRESS, every_table
+from shopclock.record.file.undo import changes_of
+from shopclock.shop.figures.derive import Derived, derive, touched
+from shopclock.shop.state.desk_copy import check_older
+from shopclock.shop.state.transaction import Change, Transaction, net
+from shopclock.shop.values.entities import Interval
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Mapping
+    from pathlib import Path
+
+    from shopclock.record.file.coming import Ranges
+    from shopclock.record.read.read_only import ReadOnlyRecord
+    from shopclock.shop.figures.trend_rows import TrendRow
+    from shopclock.shop.notes.import_basis import ImportBasis
+
+
+@dataclass(frozen=True, slots=True)
+class Parcel:
+    """What a large press brings: the file of what is new, its numbers, and what changes of what is there.
+
+    `after` is the last press that it knows of, `rests_on` what none after that may have changed.
+    """
+
+    file: Path
+    ranges: Ranges
+    after: int
+    rests_on: ImportBasis
+    changes: tuple[Change, ...] = ()
+    derived: Derived = field(default_factory=Derived)
+    stage_rows: Mapping[int, tuple[TrendRow, ...]] = field(default_factory=dict)
+
+    @property
+    def press_id(self) -> int:
+        """The number that its press gets."""
+        return self.ranges["press"][0]
+
+    def change(self, tx: Transaction) -> None:
+        """Change what is there, as it was worked out: what is new has been taken already."""
+        for change in self.changes:
+            tx.restore(Change(change.after, change.before))
+
+
+def pack(
+    reading: ReadOnlyRecord, file: Path, rule: Callable[[Transaction], ImportBasis], now_us: int, maker_id: int
+) -> Parcel:
+    """Run a rule on a floor that is thrown away afterwards, and write what it makes to a new file."""
+    numbers = reading.numbers_apart
+    tx = Transaction(reading.floor, numbers, now_us, maker_id)
+    rests_on = rule(tx)
+    check_older(reading.floor, tx.changes)
+    changes = net(tx.changes)
+    intervals = touched(reading.floor, changes)
+    derived = derive(reading.floor, intervals)
+    reading.floor.labour.update(derived.labour)
+    reading.floor.shares.update(derived.shares)
+    rows = rows_to_write(reading.floor, changes, intervals, now_us)
+    ranges = numbers.ranges()
+    new = [change for change in changes if change.before is None]
+    with error_text(file), _new_file(file) as connection:
+        write.write_changes(connection, numbers.press_id, new)
+        write.write_derived(connection, _part(derived, ranges, new=True))
+        write.write_stage_rows(connection, {n: some for n, some in rows.items() if _within(n, ranges, "batch")})
+    return Parcel(
+        file,
+        ranges,
+        numbers.last_press,
+        rests_on,
+        tuple(change for change in changes if change.before is not None),
+        _part(derived, ranges, new=False),
+        {n: some for n, some in rows.items() if not _within(n, ranges, "batch")},
+    )
+
+
+def spoilt(connection: sa.Connection, parcel: Parcel) -> bool:
+    """Tell whether a press that was made since has changed what a parcel rests on."""
+    later = sa.select(PRESS.c.id, PRESS.c.moved_us).where(PRESS.c.id > parcel.after).order_by(PRESS.c.id)
+    found = connection.execute(later).all()
+    return any(moved or parcel.rests_on.spoilt_by(changes_of(connection, press)) for press, moved in found)
+
+
+@contextlib.contextmanager
+def _new_file(file: Path) -> Iterator[sa.Connection]:
+    """Give a file with the record's tables, to be written in one go; a kill leaves it behind for the next start."""
+    file.unlink(missing_ok=True)
+    engine = sa.create_engine("sqlite://", poolclass=sa.StaticPool, creator=lambda: _connect(file))
+    try:
+        with engine.begin() as connection:
+            connection.exec_driver_sql("BEGIN")
+            for table in every_table():
+                connection.execute(CreateTable(table))
+            yield connection
+    finally:
+        engine.dispose()
+
+
+def _connect(file: Path) -> sqlite3.Connection:
+    connection = sqlite3.connect(file, isolation_level=None)
+    for pragma in ("journal_mode = OFF", "synchronous = OFF", "foreign_keys = OFF"):
+        connection.execute(f"PRAGMA {pragma}")
+    return connection
+
+
+def _part(derived: Derived, ranges: Ranges, *, new: bool) -> Derived:
+    name = Interval.__name__.lower()
+    return Derived(
+        {n: us for n, us in derived.labour.items() if _within(n, ranges, name) is new},
+        {n: share for n, share in derived.shares.items() if _within(n, ranges, name) is new},
+    )
+
+
+def _within(number: int, ranges: Ranges, of: str) -> bool:
+    first, last = ranges.get(of, (1, 0))
+    return first <= number <= last

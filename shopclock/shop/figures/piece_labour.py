@@ -1,0 +1,74 @@
+"""What each piece of a batch got: its shares with everything that figures sort them by."""
+
+from dataclasses import dataclass
+
+from shopclock.shop.figures.derive import derive
+from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.values.entities import Interval
+from shopclock.shop.values.kinds import Certainty, WorkKind, worse
+
+
+@dataclass(frozen=True, slots=True)
+class PieceLabour:
+    """One piece's part of one interval, in microseconds of labour."""
+
+    piece_id: int
+    step_id: int
+    stage_id: int
+    method_id: int | None
+    work: WorkKind
+    cause_step_id: int | None
+    us: int
+    start_us: int
+    end_us: int
+    estimated: bool
+    hands_shared: bool
+
+
+def piece_labour(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[PieceLabour, ...]:
+    """Return all shares of a batch; what runs counts until now."""
+    key = ("spent", batch_id)
+    ended = floor.memo.get(key)
+    if not isinstance(ended, tuple):
+        ended = floor.memo[key] = _ended(floor, batch_id)
+    return ended + _so_far(floor, batch_id, now_us)
+
+
+def _ended(floor: ShopFloor, batch_id: int) -> tuple[PieceLabour, ...]:
+    return tuple(
+        row
+        for interval in floor.of_batch(Interval, batch_id)
+        if interval.end_us is not None
+        for row in _rows(floor, interval, floor.shares.get(interval.id, ()), interval.end_us)
+    )
+
+
+def _so_far(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[PieceLabour, ...]:
+    running = [i for i in floor.running.values() if i.batch_id == batch_id and i.kind.attended]
+    if not running:
+        return ()
+    shares = derive(floor, [i.id for i in running], now_us).shares
+    return tuple(row for i in running for row in _rows(floor, i, shares.get(i.id, ()), now_us))
+
+
+def _rows(floor: ShopFloor, interval: Interval, shares: tuple[tuple[int, int], ...], end_us: int) -> list[PieceLabour]:
+    if interval.step_id is None:
+        return []
+    done = {tally.piece_id for tally in floor.hands.done_in(interval)}
+    estimated = worse(interval.start_sure, interval.end_sure) is Certainty.ESTIMATED
+    return [
+        PieceLabour(
+            piece,
+            interval.step_id,
+            interval.stage_id,
+            interval.method_id,
+            interval.work,
+            interval.cause_step_id,
+            us,
+            interval.start_us,
+            end_us,
+            estimated,
+            interval.together and piece not in done,
+        )
+        for piece, us in shares
+    ]

@@ -1,0 +1,129 @@
+"""Changing a pattern's route step by step. Batches that have begun keep their version."""
+
+from typing import Any
+
+from shopclock.shop.setup.batch_steps import as_its_stage
+from shopclock.shop.setup.patterns import add_rule, editable, newest_route, put_in_order, route_rules, route_steps
+from shopclock.shop.state.transaction import Transaction
+from shopclock.shop.values.entities import OrderRule, Pattern, RouteStep, Stage, Tool
+from shopclock.shop.values.errors import Refusal
+from shopclock.shop.values.kinds import RuleKind
+from shopclock.shop.values.names import good_name, good_number
+
+
+def add_step(tx: Transaction, pattern: Pattern, stage: Stage, after: RouteStep | None) -> RouteStep:
+    """Add a step of a stage after another one, or at the start."""
+    route, now = editable(tx, pattern)
+    steps = list(route_steps(tx.floor, route))
+    at = next((i + 1 for i, s in enumerate(steps) if after and s.id == now[after.id]), 0)
+    strand = steps[at - 1].strand if at else ""
+    step = tx.new(
+        RouteStep,
+        route_id=route.id,
+        position=at,
+        strand=strand,
+        **as_its_stage(stage),
+    )
+    put_in_order(tx, [*steps[:at], step, *steps[at:]])
+    return tx.floor.get(RouteStep, step.id)
+
+
+def repeat_step(tx: Transaction, pattern: Pattern, step: RouteStep) -> RouteStep:
+    """Add the same step once more after it and those like it that follow: another coat, a second temper."""
+    route, now = editable(tx, pattern)
+    steps = list(route_steps(tx.floor, route))
+    at = next(i for i, s in enumerate(steps) if s.id == now[step.id]) + 1
+    while at < len(steps) and (steps[at].stage_id, steps[at].strand) == (step.stage_id, step.strand):
+        at += 1
+    names = ("id", "uuid", "route_id", "position", "name")
+    same = {f: getattr(step, f) for f in step.__dataclass_fields__ if f not in names}
+    name = _numbered(step.name, {s.name for s in steps})
+    again = tx.new(RouteStep, route_id=route.id, position=at, name=name, **same)
+    put_in_order(tx, [*steps[:at], again, *steps[at:]])
+    return tx.floor.get(RouteStep, again.id)
+
+
+def _numbered(name: str, taken: set[str]) -> str:
+    head, _, tail = name.rpartition(" ")
+    base, number = (head, int(tail)) if head and tail.isdigit() else (name, 1)
+    while f"{base} {number + 1}" in taken:
+        number += 1
+    return f"{base} {number + 1}"
+
+
+def remove_step(tx: Transaction, pattern: Pattern, step: RouteStep) -> None:
+    """Take a step out of the route, with the rules that name it."""
+    route, now = editable(tx, pattern)
+    steps = [s for s in route_steps(tx.floor, route) if s.id != now[step.id]]
+    if not steps:
+        raise Refusal("A route needs one step. Nothing was removed.")
+    for rule in route_rules(tx.floor, route):
+        if now[step.id] in (rule.first_step_id, rule.then_step_id):
+            tx.drop(rule)
+    tx.drop(tx.floor.get(RouteStep, now[step.id]))
+    put_in_order(tx, steps)
+
+
+def move_step(tx: Transaction, pattern: Pattern, step: RouteStep, by: int) -> RouteStep:
+    """Move a step up (negative) or down; at the end of the route it stays."""
+    route, now = editable(tx, pattern)
+    steps = list(route_steps(tx.floor, route))
+    at = next(i for i, s in enumerate(steps) if s.id == now[step.id])
+    to = min(max(at + by, 0), len(steps) - 1)
+    steps.insert(to, steps.pop(at))
+    put_in_order(tx, steps)
+    return tx.floor.get(RouteStep, now[step.id])
+
+
+def change_step(tx: Transaction, pattern: Pattern, step: RouteStep, **fields: Any) -> RouteStep:
+    """Change fields of a step: name, kind, one by one or in rounds, wait, minutes, tool.
+
+    A length or a setting of the maker's own is no longer the trade's common practice.
+    """
+    _, now = editable(tx, pattern)
+    own = {"common_practice": False} if fields.keys() & {"wait_us", "setting", "coldest_c"} else {}
+    return tx.edit(tx.floor.get(RouteStep, now[step.id]), **fields, **own)
+
+
+def rename_step(tx: Transaction, pattern: Pattern, step: RouteStep, name: str) -> RouteStep:
+    """Give a step another name, told apart from the other steps of its route."""
+    others = [s.name for s in route_steps(tx.floor, newest_route(tx.floor, pattern)) if s.id != step.id]
+    return change_step(tx, pattern, step, name=good_name(name, others))
+
+
+def set_tool(tx: Transaction, pattern: Pattern, step: RouteStep, tool: Tool, typed: str = "1") -> RouteStep:
+    """Say which tool a step is done with and, where that holds a load, as typed, how much of it one piece takes."""
+    if tool.capacity is None:
+        return change_step(tx, pattern, step, tool_id=tool.id, tool_share=1.0)
+    share = good_number(typed, tool.capacity)
+    if share is None:
+        raise Refusal(f"{typed} is no number above 0, up to {tool.capacity:g}. Nothing was changed.")
+    return change_step(tx, pattern, step, tool_id=tool.id, tool_share=share)
+
+
+def set_rule(
+    tx: Transaction,
+    pattern: Pattern,
+    kind: RuleKind,
+    first: RouteStep,
+    then: RouteStep,
+    limit_s: int | None = None,
+) -> OrderRule:
+    """Ask for an order between two steps; refused where it would go round in a circle."""
+    route, now = editable(tx, pattern)
+    if first.id == then.id or (kind is not RuleKind.WITHIN and first.position > then.position):
+        raise Refusal(f"{first.name} comes later than {then.name} already. No rule was made.")
+    if kind is RuleKind.WITHIN and not limit_s:
+        raise Refusal("Within needs a time. No rule was made.")
+    ends = [tx.floor.get(RouteStep, now[step.id]) for step in (first, then)]
+    return add_rule(tx, route, kind, ends[0], ends[1], limit_s)
+
+
+def drop_rule(tx: Transaction, pattern: Pattern, rule: OrderRule) -> None:
+    """Take a rule away from the route of new batches."""
+    old = {step.id: step for step in route_steps(tx.floor, newest_route(tx.floor, pattern))}
+    route, now = editable(tx, pattern)
+    wanted = (now[old[rule.first_step_id].id], now[old[rule.then_step_id].id], rule.kind)
+    for other in route_rules(tx.floor, route):
+        if (other.first_step_id, other.then_step_id, other.kind) == wanted:
+            tx.drop(other)
