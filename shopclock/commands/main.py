@@ -90,7 +90,7 @@ def commands(context: click.Context, record: Path | None, demo: bool) -> None:
 @click.option("--json", "as_json", is_flag=True, help="As JSON for scripts, minutes under keys that end in _min.")
 def figures(batch: str | None, record: Path | None, as_json: bool) -> None:
     """Tell the minutes of each batch, or those of BATCH stage by stage."""
-    from shopclock.exchange.workbook.figure_sheets import batch_lines
+    from shopclock.exchange.workbook.sheets import batch_lines
     from shopclock.exchange.workbook.figures_json import figures_json
     from shopclock.exchange.workbook.figures_text import batch_text, batches_text
     from shopclock.exchange.workbook.options import ExportOptions
@@ -103,7 +103,7 @@ def figures(batch: str | None, record: Path | None, as_json: bool) -> None:
         elif batch is None:
             click.echo(batches_text(floor, lines))
         else:
-            click.echo("\n\n".join(batch_text(floor, line) for line in lines))
+            click.echo("\n\n".join(batch_text(floor, line) for line, _ in lines))
 
 
 @commands.command()

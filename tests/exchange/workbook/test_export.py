@@ -12,7 +12,7 @@ import pytest
 from shopclock.exchange.workbook.cells import Sheet
 from shopclock.exchange.workbook.cost_sheet import costs_in
 from shopclock.exchange.workbook.export import export_file, export_record
-from shopclock.exchange.workbook.figure_sheets import STAGES
+from shopclock.exchange.workbook.sheets import STAGES
 from shopclock.exchange.workbook.options import ExportOptions
 from shopclock.exchange.workbook.safe_text import cell_text
 from shopclock.exchange.workbook.sheets import BATCHES, INTERVALS, PIECES, READINGS

@@ -22,7 +22,7 @@ from typing import Any
 
 import pytest
 
-from shopclock.exchange.workbook.figure_sheets import batch_lines
+from shopclock.exchange.workbook.sheets import batch_lines
 from shopclock.exchange.workbook.figures_json import figures_json
 from shopclock.exchange.workbook.options import ExportOptions
 from shopclock.record.check.check import check
