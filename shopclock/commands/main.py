@@ -90,10 +90,10 @@ def commands(context: click.Context, record: Path | None, demo: bool) -> None:
 @click.option("--json", "as_json", is_flag=True, help="As JSON for scripts, minutes under keys that end in _min.")
 def figures(batch: str | None, record: Path | None, as_json: bool) -> None:
     """Tell the minutes of each batch, or those of BATCH stage by stage."""
-    from shopclock.exchange.workbook.sheets import batch_lines
     from shopclock.exchange.workbook.figures_json import figures_json
     from shopclock.exchange.workbook.figures_text import batch_text, batches_text
     from shopclock.exchange.workbook.options import ExportOptions
+    from shopclock.exchange.workbook.sheets import batch_lines
 
     with reading_of(record) as reading:
         floor, now_us = reading.floor, instant_us()

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.amend.pages.day import DayPage
 from shopclock.screens.batches.where import batch_title
-from shopclock.screens.review.bars_look import bars, hours
 from shopclock.screens.review.pages.beside import SamePattern
 from shopclock.screens.review.pages.choosing import EveryBatch
 from shopclock.screens.review.pages.days import DaysPage
@@ -18,6 +17,7 @@ from shopclock.shop.state.wording import word
 from shopclock.shop.values.entities import Batch, Interval
 from shopclock.views.dialogs import Choice
 from shopclock.views.page import Body, ChartView, Page, TextLine, action, calling, on_answer
+from shopclock.views.review_pictures import bars, hours
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

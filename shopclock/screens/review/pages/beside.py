@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.batches.where import batch_title
 from shopclock.screens.paged.about import BatchAbout
-from shopclock.screens.review.bars_look import beside
 from shopclock.screens.review.pages.choosing import closed_text, newest_first
 from shopclock.screens.review.reviewed import reviewed
 from shopclock.shop.review.sentences import answer, beside_text
 from shopclock.shop.state.wording import word
 from shopclock.shop.values.entities import Batch, Pattern
 from shopclock.views.page import Body, ChartView, TextLine, action, calling
+from shopclock.views.review_pictures import beside
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -1,4 +1,4 @@
-"""From a review to the bars that are drawn."""
+"""From a review to the pictures that are drawn, on a window and on paper: bars by stage, days as lines."""
 
 from __future__ import annotations
 
