@@ -8,6 +8,8 @@ from enum import StrEnum
 from typing import TYPE_CHECKING, TypedDict
 
 from shopclock.shop.values.clock import Moment
+from shopclock.views.button import Button
+from shopclock.views.route_state import RouteState
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -36,14 +38,7 @@ class Body(StrEnum):
     TABLE = "table"
 
 
-@dataclass(frozen=True, slots=True)
-class RouteOutlineView:
-    """A route as an outline: the share done of each step, and letters at steps."""
-
-    outline: str
-    fills: tuple[float, ...]
-    marks: tuple[tuple[int, str], ...]
-    spoken: str
+RouteOutlineView = RouteState
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,23 +61,6 @@ class DayView:
     ticks: tuple[tuple[float, str], ...]
     bars: tuple[DayBarView, ...]
     spoken: str
-
-
-@dataclass(frozen=True, slots=True)
-class Button:
-    """A button as it is to be drawn; the aside, at the right of the detail, is left out where there is no room."""
-
-    key: str
-    title: str
-    detail: str = ""
-    figure: str = ""
-    aside: str = ""
-    note: str = ""
-    note_role: str = "straw"
-    role: str = "plate"
-    enabled: bool = True
-    checked: bool = False
-    route: RouteOutlineView | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,17 +205,17 @@ class Look(TypedDict, total=False):
     role: str
     enabled: bool
     checked: bool
-    route: RouteOutlineView | None
+    route: RouteState | None
 
 
 def action(key: str, title: str, act: Act, detail: str = "", **look: Unpack[Look]) -> Action:
     """A button, and what a press on it does at the moment when the finger came down."""
-    return Action(Button(key, title, detail, **look), act)
+    return Action(Button(title, detail, key=key, **look), act)
 
 
 def item(key: str, title: str, press: Callable[[], object], detail: str = "", **look: Unpack[Look]) -> Action:
     """A button whose press needs no moment: mostly one thing of a list, which opens its page."""
-    return Action(Button(key, title, detail, **look), lambda _moment: press())
+    return Action(Button(title, detail, key=key, **look), lambda _moment: press())
 
 
 def calling(do: Callable[[], object]) -> Act:
