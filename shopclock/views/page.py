@@ -5,18 +5,21 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, TypedDict
 
 from shopclock.shop.values.clock import Moment
+from shopclock.views.button import Button
+from shopclock.views.route_state import RouteState
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from typing import Unpack
 
     from shopclock.views.bars_picture import BarsPicture, LinesPicture
 
 
-Act = Callable[[Moment | None], None]
-"""What a press does; the moment is when the finger came down."""
+Act = Callable[[Moment | None], object]
+"""What a press does; the moment is when the finger came down. A page that it gives is opened; questions are asked."""
 
 
 class Body(StrEnum):
@@ -35,14 +38,7 @@ class Body(StrEnum):
     TABLE = "table"
 
 
-@dataclass(frozen=True, slots=True)
-class RouteOutlineView:
-    """A route as an outline: the share done of each step, and letters at steps."""
-
-    outline: str
-    fills: tuple[float, ...]
-    marks: tuple[tuple[int, str], ...]
-    spoken: str
+RouteOutlineView = RouteState
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,23 +61,6 @@ class DayView:
     ticks: tuple[tuple[float, str], ...]
     bars: tuple[DayBarView, ...]
     spoken: str
-
-
-@dataclass(frozen=True, slots=True)
-class Button:
-    """A button as it is to be drawn; the aside, at the right of the detail, is left out where there is no room."""
-
-    key: str
-    title: str
-    detail: str = ""
-    figure: str = ""
-    aside: str = ""
-    note: str = ""
-    note_role: str = "straw"
-    role: str = "plate"
-    enabled: bool = True
-    checked: bool = False
-    route: RouteOutlineView | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,10 +107,45 @@ class PageState:
     rows: tuple[tuple[str, ...], ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class PageContent:
+    """What a page has at this moment: its title, its lines (a plain str is a quiet one), what can be pressed on it."""
+
+    title: str
+    lines: Sequence[TextLine | str] = ()
+    tiles: Sequence[Action] = ()
+    actions: Sequence[Action] = ()
+    body: Body = Body.TILES
+    route: RouteOutlineView | None = None
+    day: DayView | None = None
+    bar: tuple[float, float] | None = None
+    chart: ChartView | None = None
+    text: str = ""
+    rows: Sequence[tuple[str, ...]] = ()
+
+
 class Page:
     """What each page tells of itself. What it offers at this moment is what can be pressed."""
 
     body = Body.TILES
+
+    def content(self) -> PageContent | None:
+        """What it has at this moment; nothing where what it is about is no longer there (an Undo took it away)."""
+        if self.gone():
+            return None
+        return PageContent(
+            self.title(),
+            self.lines(),
+            self.offers(),
+            self.actions(),
+            self.body,
+            self.route(),
+            self.day_line(),
+            self.bar(),
+            self.chart(),
+            self.text(),
+            self.rows(),
+        )
 
     def title(self) -> str:
         """The one sentence at the top."""
@@ -181,14 +195,32 @@ class Page:
         return False
 
 
-def action(key: str, title: str, act: Act, **look: Any) -> Action:
-    """A button with its title; `look` are the other fields of Tile."""
-    return Action(Button(key, title, **look), act)
+class Look(TypedDict, total=False):
+    """How a button looks beside its title and its detail."""
+
+    figure: str
+    aside: str
+    note: str
+    note_role: str
+    role: str
+    enabled: bool
+    checked: bool
+    route: RouteState | None
+
+
+def action(key: str, title: str, act: Act, detail: str = "", **look: Unpack[Look]) -> Action:
+    """A button, and what a press on it does at the moment when the finger came down."""
+    return Action(Button(title, detail, key=key, **look), act)
+
+
+def item(key: str, title: str, press: Callable[[], object], detail: str = "", **look: Unpack[Look]) -> Action:
+    """A button whose press needs no moment: mostly one thing of a list, which opens its page."""
+    return Action(Button(title, detail, key=key, **look), lambda _moment: press())
 
 
 def calling(do: Callable[[], object]) -> Act:
     """A press that needs no moment."""
-    return lambda _moment: void(do())
+    return lambda _moment: do()
 
 
 def void(_result: object) -> None:

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QSize, Signal
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
-from shopclock.widgets.button_face import ButtonState, natural_width
+from shopclock.views.button import Button
+from shopclock.widgets.button_face import natural_width
 from shopclock.widgets.press_button import PressButton
 
 if TYPE_CHECKING:
@@ -24,7 +25,7 @@ class RowButton(PressButton):
     """A button of the row. All titles have one size; where there is no room the buttons get narrower together."""
 
     def __init__(self, look: Style, key: str) -> None:
-        super().__init__(look, ButtonState(key), bounce_ms=250)
+        super().__init__(look, Button(key), bounce_ms=250)
         self.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
         self._redress()
 
@@ -60,7 +61,7 @@ class ButtonRow(QWidget):
         look.changed.connect(self._redress)
         self._redress()
 
-    def show_states(self, states: Mapping[str, ButtonState]) -> None:
+    def show_states(self, states: Mapping[str, Button]) -> None:
         """Show these states by key; a button without one is hidden, the row with all of them."""
         for key, button in self.buttons.items():
             button.setVisible(key in states)

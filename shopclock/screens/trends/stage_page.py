@@ -12,7 +12,7 @@ from shopclock.screens.trends.heading import Heading
 from shopclock.screens.trends.row import ButtonRow
 from shopclock.screens.trends.state import View
 from shopclock.screens.trends.table_pages import FactPages, TablePages
-from shopclock.widgets.button_face import ButtonState
+from shopclock.views.button import Button
 from shopclock.widgets.drawing import CENTRE
 from shopclock.widgets.labels import Label
 from shopclock.widgets.plate import Plate
@@ -55,11 +55,11 @@ class TrendStagePage(QWidget):
         self.sentence.set_text(state.sentence)
         self.more.set_text(state.more)
         self.more.setVisible(bool(state.more))
-        self.back.show_states({"all stages": ButtonState(back)})
-        self.views.show_states({view: ButtonState(text, checked=view is state.view) for view, text in state.views})
-        self.options.show_states({option.key: ButtonState(option.text) for option in state.options})
-        self.save.show_states({"save": ButtonState("Save the chart")} if state.picture is not None else {})
-        self.review.show_states({"review": ButtonState(state.review, role="primary")} if state.review else {})
+        self.back.show_states({"all stages": Button(back)})
+        self.views.show_states({view: Button(text, checked=view is state.view) for view, text in state.views})
+        self.options.show_states({option.key: Button(option.text) for option in state.options})
+        self.save.show_states({"save": Button("Save the chart")} if state.picture is not None else {})
+        self.review.show_states({"review": Button(state.review, role="primary")} if state.review else {})
         self.line.set_text(state.line, "quiet")
         self._show_body(state)
 

@@ -11,7 +11,7 @@ from shopclock.screens.trends.heading import Heading
 from shopclock.screens.trends.row import ButtonRow
 from shopclock.screens.trends.stages_table import StagesTable
 from shopclock.screens.trends.turners import Turners
-from shopclock.widgets.button_face import ButtonState
+from shopclock.views.button import Button
 from shopclock.widgets.press_button import PressButton
 
 if TYPE_CHECKING:
@@ -33,7 +33,7 @@ class TrendStagesPage(QWidget):
         self._page = 0
         self.sentence, self.more = Heading(look, "sentence"), Heading(look, "quiet")
         self.table, self.whole, self.turners = StagesTable(look), ButtonRow(look, ("whole",)), Turners(look)
-        self.bench = PressButton(look, ButtonState("To the Bench", role="primary"))
+        self.bench = PressButton(look, Button("To the Bench", role="primary"))
         self._bottom = QHBoxLayout()
         self._bottom.addWidget(self.whole)
         self._bottom.addStretch(1)
@@ -54,7 +54,7 @@ class TrendStagesPage(QWidget):
         self.more.setVisible(bool(state.more))
         self.table.setVisible(not state.to_bench)
         self.bench.setVisible(state.to_bench)
-        self.whole.show_states({"whole": ButtonState(state.whole)} if state.whole else {})
+        self.whole.show_states({"whole": Button(state.whole)} if state.whole else {})
         self.table.show_lines(state.columns, state.lines)
         self._arrange()
 

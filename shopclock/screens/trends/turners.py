@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Signal
 
 from shopclock.screens.trends.row import ButtonRow
-from shopclock.widgets.button_face import ButtonState
+from shopclock.views.button import Button
 
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
@@ -27,7 +27,7 @@ class Turners(ButtonRow):
     def show_page(self, page: int, pages: int) -> None:
         """Show which page of how many is in sight, counted from 0."""
         both = {
-            "before": ButtonState("Before", enabled=page > 0),
-            "more": ButtonState("More", f"page {page + 1} of {pages}", enabled=page < pages - 1),
+            "before": Button("Before", enabled=page > 0),
+            "more": Button("More", f"page {page + 1} of {pages}", enabled=page < pages - 1),
         }
         self.show_states(both if pages > 1 else {})

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 from shopclock.screens.batches.losing import ask_loss
 from shopclock.screens.batches.where import batch_title, outcome_words, stands_at
 from shopclock.screens.paged.about import PieceAbout
+from shopclock.screens.paged.described import PageAbout
 from shopclock.screens.readings.pair import ask_pair
-from shopclock.screens.readings.piece_page import PieceReadingsPage
+from shopclock.screens.readings.piece_page import piece_readings_page
 from shopclock.shop.routes.starter_route import Outline
 from shopclock.shop.values.entities import Batch, Pattern, Piece, Step
 from shopclock.shop.values.kinds import Outcome
@@ -65,7 +66,7 @@ class PiecePage(PieceAbout):
         return action(
             "readings",
             "Readings",
-            calling(lambda: self._stack.open(PieceReadingsPage(self._stack, self._piece_id))),
+            calling(lambda: PageAbout(self._stack, self.piece, piece_readings_page)),
             detail=readings.reading_text(floor, found[0]) if found else "none yet",
         )
 

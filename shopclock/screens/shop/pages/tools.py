@@ -4,72 +4,47 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.screens.shop.renaming import rename_or_put_away
+from shopclock.screens.shop.fields import listed
 from shopclock.shop.setup.list_edit import add_tool, holds_no_load, set_capacity
 from shopclock.shop.values.entities import Tool
 from shopclock.views.dialogs import Choice
-from shopclock.views.page import Page, TextLine, action, calling, on_answer
+from shopclock.views.field import Number, Text, field
+from shopclock.views.page import PageContent
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.views.field import Asking
     from shopclock.views.page import Action
 
 
-class ToolsPage(Page):
+def tools_page(stack: PagedPresenter) -> PageContent:
     """Every tool by name, those put away last."""
 
-    def __init__(self, stack: PagedPresenter) -> None:
-        self._stack = stack
+    def add(name: str) -> object:
+        return stack.make(f"Added {name}", lambda tx: add_tool(tx, name), lambda tool: _capacity(stack, tool))
 
-    def title(self) -> str:
-        """What it is."""
-        return "Tools"
+    tools = sorted(stack.floor.all(Tool), key=lambda tool: (tool.put_away, tool.name.casefold()))
+    return PageContent(
+        "Tools",
+        ["What holds work: an oven with 5 places, 8 clamps. A step says what each piece takes of it."],
+        [_tool(stack, tool) for tool in tools],
+        [field("add", "Add a tool", "", Text("Name of the tool"), add, role="primary")],
+    )
 
-    def lines(self) -> Sequence[TextLine]:
-        """What counts as one."""
-        return (TextLine("What holds work: an oven with 5 places, 8 clamps. A step says what each piece takes of it."),)
 
-    def offers(self) -> Sequence[Action]:
-        """The tools."""
-        tools = sorted(self._stack.floor.all(Tool), key=lambda tool: (tool.put_away, tool.name.casefold()))
-        return [self._tool(tool) for tool in tools]
+def _tool(stack: PagedPresenter, tool: Tool) -> Action:
+    def empty() -> None:
+        stack.do(f"{tool.name} holds no load", lambda tx: holds_no_load(tx, tool))
 
-    def actions(self) -> Sequence[Action]:
-        """One more."""
-        return [action("add", "Add a tool", calling(self._ask_name), role="primary")]
+    holds = (Choice("holds", "What it holds at once", f"{held(tool)} now"), lambda: _capacity(stack, tool))
+    none = (Choice("none", "Holds no load", "one after the other"), empty)
+    return listed(stack, tool, held(tool), [holds] if tool.capacity is None else [holds, none])
 
-    def _tool(self, tool: Tool) -> Action:
-        more = [(Choice("holds", "What it holds at once", f"{held(tool)} now"), lambda: self._ask_capacity(tool))]
-        if tool.capacity is not None:
-            more.append((Choice("none", "Holds no load", "one after the other"), lambda: self._hold_nothing(tool)))
-        return action(
-            f"tool {tool.id}",
-            tool.name,
-            calling(lambda: rename_or_put_away(self._stack, tool, more)),
-            detail="put away" if tool.put_away else held(tool),
-            role="raised" if tool.put_away else "plate",
-        )
 
-    def _ask_name(self) -> None:
-        self._stack.dialogs.text("Name of the tool", "", on_answer(self._add))
-
-    def _add(self, name: str) -> None:
-        tool = self._stack.do(f"Added {name}", lambda tx: add_tool(tx, name))
-        if tool is not None:
-            self._ask_capacity(tool)
-
-    def _ask_capacity(self, tool: Tool) -> None:
-        question = f"How many does {tool.name} hold at once"
-        start = "" if tool.capacity is None else f"{tool.capacity:g}"
-        self._stack.dialogs.number(question, start, on_answer(lambda n: self._hold(tool, n)))
-
-    def _hold(self, tool: Tool, typed: str) -> None:
-        self._stack.do(f"{tool.name} holds {typed}", lambda tx: set_capacity(tx, tool, typed))
-
-    def _hold_nothing(self, tool: Tool) -> None:
-        self._stack.do(f"{tool.name} holds no load", lambda tx: holds_no_load(tx, tool))
+def _capacity(stack: PagedPresenter, tool: Tool) -> Asking[None]:
+    start = "" if tool.capacity is None else f"{tool.capacity:g}"
+    typed = yield from Number(f"How many does {tool.name} hold at once", start)
+    stack.do(f"{tool.name} holds {typed}", lambda tx: set_capacity(tx, tool, typed))
 
 
 def held(tool: Tool) -> str:

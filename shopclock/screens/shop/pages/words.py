@@ -6,12 +6,12 @@ from typing import TYPE_CHECKING
 
 from shopclock.shop.setup.list_edit import set_word
 from shopclock.shop.values.entities import Word
-from shopclock.views.page import Page, TextLine, action, calling, on_answer
+from shopclock.views.field import Text, field
+from shopclock.views.page import PageContent
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.views.field import Asking
     from shopclock.views.page import Action
 
 MEANT = {
@@ -23,37 +23,19 @@ MEANT = {
 }
 
 
-class WordsPage(Page):
+def words_page(stack: PagedPresenter) -> PageContent:
     """The shop's own words, one and many."""
+    words = [_word(stack, word) for word in stack.floor.all(Word)]
+    return PageContent("The shop's own words", ["Every screen, sheet and print uses them."], words)
 
-    def __init__(self, stack: PagedPresenter) -> None:
-        self._stack = stack
 
-    def title(self) -> str:
-        """What it is."""
-        return "The shop's own words"
+def _word(stack: PagedPresenter, word: Word) -> Action:
+    def ask() -> Asking[tuple[str, str]]:
+        one = yield from Text(f"{MEANT[word.name]}: one", word.one)
+        many = yield from Text(f"{MEANT[word.name]}: two or more", word.many if one == word.one else one)
+        return one, many
 
-    def lines(self) -> Sequence[TextLine]:
-        """Where they are used."""
-        return (TextLine("Every screen, sheet and print uses them."),)
+    def take(said: tuple[str, str]) -> None:
+        stack.do(f"Word: {said[0]}", lambda tx: set_word(tx, word, *said))
 
-    def offers(self) -> Sequence[Action]:
-        """The words."""
-        return [self._word(word) for word in self._stack.floor.all(Word)]
-
-    def _word(self, word: Word) -> Action:
-        return action(
-            word.name, MEANT[word.name], calling(lambda: self._ask_one(word)), detail=f"one {word.one}, two {word.many}"
-        )
-
-    def _ask_one(self, word: Word) -> None:
-        self._stack.dialogs.text(f"{MEANT[word.name]}: one", word.one, on_answer(lambda one: self._ask_many(word, one)))
-
-    def _ask_many(self, word: Word, one: str) -> None:
-        start = word.many if one == word.one else one
-        self._stack.dialogs.text(
-            f"{MEANT[word.name]}: two or more", start, on_answer(lambda many: self._set(word, one, many))
-        )
-
-    def _set(self, word: Word, one: str, many: str) -> None:
-        self._stack.do(f"Word: {one}", lambda tx: set_word(tx, word, one, many))
+    return field(word.name, MEANT[word.name], f"one {word.one}, two {word.many}", ask(), take)
