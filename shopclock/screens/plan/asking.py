@@ -23,7 +23,7 @@ MONTHS = ("January", "February", "March", "April", "May", "June", "July", "Augus
           "December")  # fmt: skip
 
 
-def ask_number(question: str, start: int, most: int, of: str = "") -> Asking[int]:
+def ask_number(question: str, start: int | str, most: int, of: str = "") -> Asking[int]:
     """How many; refused where it isn't from 1 to `most`."""
     typed = yield from Number(question, str(start), signs=COUNT)
     if not (typed.isdecimal() and 1 <= int(typed) <= most):

@@ -40,7 +40,9 @@ class EarnedPage(Page):
         told = self._told.answer
         if told is None:
             return PageContent(self._told.why or "Working it out …", [NO_ADVICE], body=Body.CHART)
-        left = f"Left out: {counted(self._stack.floor, 'batch', told.untold)} without a price, or not timed throughout. "
+        left = (
+            f"Left out: {counted(self._stack.floor, 'batch', told.untold)} without a price, or not timed throughout. "
+        )
         lines = [f"{left if told.untold else ''}{NO_ADVICE}"]
         if not told.batches:
             title = "Nothing earned can be told yet: a price is asked under Costs"

@@ -112,7 +112,8 @@ def _change(stack: Planning, cost: CostItem, stage: Stage | None) -> Asking[obje
     if key == "away":
         return stack.do(f"{cost.name} put away", lambda tx: costs.put_cost_away(tx, cost, away=True))
     if key == "stage":
-        return (yield from _stand_for(stack, cost))
+        yield from _stand_for(stack, cost)
+        return None
     change, now = {
         "amount": (costs.set_amount, cost.amount),
         "tax": (costs.set_tax, cost.tax),

@@ -50,7 +50,9 @@ class OrdersPage(Page):
         if free:
             told = "; ".join(f"{f.batch.name}: {' '.join(p.mark for p in f.pieces)}" for f in free)
             lines.append(TextLine(f"Unpromised: {told}"))
-        tiles = [self._order(order, few=len(listed) <= FEW) for order in sorted(listed, key=lambda o: not self._broken(o))]
+        tiles = [
+            self._order(order, few=len(listed) <= FEW) for order in sorted(listed, key=lambda o: not self._broken(o))
+        ]
         if ended := len(ended_orders(floor)):
             past, earlier = f"{ended} handed over or cancelled", partial(DescribedPage, stack, earlier_page)
             tiles.append(item("earlier", "Earlier orders", earlier, detail=past, role="raised"))
