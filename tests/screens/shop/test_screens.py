@@ -32,8 +32,6 @@ if TYPE_CHECKING:
 
     from pytestqt.qtbot import QtBot
 
-    from shopclock.screens.paged.screen import PagedScreen
-
 
 class Window:
     """A frame with both screens."""
