@@ -1,4 +1,4 @@
-"""The copies of the record: which there are, where they go, and bringing one back."""
+"""The copies of the record and its archives: which there are, where they go, and bringing one back."""
 
 from __future__ import annotations
 
@@ -6,8 +6,8 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from shopclock.record.copies.archive import place_for
 from shopclock.screens.paged.described import DescribedPage
-from shopclock.screens.shop.pages.archive import archive_page
 from shopclock.shop.setup.copy_schedule import age_text
 from shopclock.shop.state.wording import counted, day_text, shop_time, zone_of
 from shopclock.shop.values.errors import Refusal
@@ -155,3 +155,30 @@ def lost_text(lost: Lost, floor: ShopFloor) -> str:
     if lost.batches:
         said.append(f"{counted(floor, 'batch', lost.batches)} begun")
     return f"Lost would be {', '.join(said)}."
+
+
+def archive_page(stack: PagedPresenter, keeping: Keeping, archive: Path) -> PageContent:
+    """What an archive becomes, that nothing else is touched, and having it so."""
+    place = place_for(archive, keeping.record.path.parent)
+    made = partial(_made, stack, keeping, place)
+    return PageContent(
+        archive.name,
+        [f"It becomes a record of its own: {place}", "The record that is open stays as it is."],
+        actions=[
+            item("make", "Make a record of it", lambda: keeping.unarchive(archive, place, made), role="primary"),
+        ],
+    )
+
+
+def _made(stack: PagedPresenter, keeping: Keeping, place: Path) -> None:
+    def go(answer: str | None) -> None:
+        if answer == "open":
+            keeping.open_other(place)
+        else:
+            stack.back()
+
+    choices = (
+        Choice("open", "Open it now", "this window closes and opens again on it"),
+        Choice("stay", "Stay here", f"later: shopclock --record {place}"),
+    )
+    stack.dialogs.ask(f"{place.name} is made", choices, go)
