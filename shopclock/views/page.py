@@ -43,7 +43,10 @@ RouteOutlineView = RouteState
 
 @dataclass(frozen=True, slots=True)
 class DayBarView:
-    """A stretch on a day's line: its lane, its ends as shares of the line, its words, its colour role."""
+    """A stretch on a day's line: its lane, its ends as shares of the line, its words, its colour role.
+
+    `guessed` draws a broken outline: an end that nobody pressed or chose.
+    """
 
     lane: int
     left: float
@@ -55,12 +58,12 @@ class DayBarView:
 
 @dataclass(frozen=True, slots=True)
 class DayView:
-    """A day as a line: the names of its lanes, times along it, what was done."""
+    """A day as a line: the names of its lanes, times along it as (share, text), what was done."""
 
-    lanes: tuple[str, ...]
-    ticks: tuple[tuple[float, str], ...]
-    bars: tuple[DayBarView, ...]
-    spoken: str
+    lanes: tuple[str, ...] = ()
+    ticks: tuple[tuple[float, str], ...] = ()
+    bars: tuple[DayBarView, ...] = ()
+    spoken: str = ""
 
 
 @dataclass(frozen=True, slots=True)

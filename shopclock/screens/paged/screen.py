@@ -63,7 +63,7 @@ _WHOLE: dict[Body, type[RulerBody | DayBody | ChartBody | TextBody | TableBody]]
 class BottomRow(QWidget):
     """Back, the actions of the page, Undo."""
 
-    pressed = Signal(str, object)
+    pressed = Signal(object, object)
 
     def __init__(self, look: Style, now: Callable[[], object]) -> None:
         super().__init__()

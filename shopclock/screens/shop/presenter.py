@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from shopclock.screens.paged.described import DescribedPage
 from shopclock.screens.paged.paged_presenter import PagedPresenter
 from shopclock.screens.shop.pages.home import ShopHome
-from shopclock.screens.shop.pages.look import OnScreen
 from shopclock.screens.shop.pages.patterns import copy_page
+from shopclock.screens.shop.pages.settings import OnScreen
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence

@@ -9,14 +9,11 @@ from shopclock.places import resource
 from shopclock.screens.manual.chapters import chapters
 from shopclock.screens.manual.pages import manual_page
 from shopclock.screens.paged.described import DescribedPage
-from shopclock.screens.shop.pages.asking import asking_page
 from shopclock.screens.shop.pages.keys import keys_page
-from shopclock.screens.shop.pages.look import OnScreen, look_page
+from shopclock.screens.shop.pages.lists import reasons_page, tools_page, words_page
 from shopclock.screens.shop.pages.patterns import patterns_page
-from shopclock.screens.shop.pages.reasons import reasons_page
+from shopclock.screens.shop.pages.settings import OnScreen, asking_page, look_page
 from shopclock.screens.shop.pages.stages import stages_page
-from shopclock.screens.shop.pages.tools import tools_page
-from shopclock.screens.shop.pages.words import words_page
 from shopclock.shop.setup.list_edit import reasons
 from shopclock.shop.state import settings
 from shopclock.shop.state.keys import ACTIONS, key_for

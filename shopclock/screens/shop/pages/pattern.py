@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from shopclock.screens.batches.pages.starting import HowMany
 from shopclock.screens.batches.pages.steps import ask_new_step
 from shopclock.screens.paged.described import PageAbout
-from shopclock.screens.shop.fields import set_away
+from shopclock.screens.shop.pages.lists import set_away
 from shopclock.screens.shop.pages.rules import rules_page
 from shopclock.screens.shop.pages.step import StepPage
 from shopclock.screens.shop.texts import step_said

@@ -1,28 +1,60 @@
-"""The kinds of work that the shop has."""
+"""The kinds of work that the shop has, and how many were made at each before timing began."""
 
 from __future__ import annotations
 
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 from shopclock.screens.paged.described import PageAbout
 from shopclock.screens.readings.kinds_page import kinds_said, reading_kinds_page
-from shopclock.screens.shop.fields import new_name, set_away, working
-from shopclock.screens.shop.pages.made_before import ask_before, before_said, made_before_page
-from shopclock.screens.shop.pages.methods import methods_page, methods_said
-from shopclock.screens.shop.texts import KINDS
+from shopclock.screens.shop.pages.lists import methods_of, methods_page, methods_said, new_name, set_away
+from shopclock.screens.shop.texts import KINDS, WORKED
+from shopclock.shop.figures.made_before import pieces_before, set_made_before
 from shopclock.shop.setup.list_edit import add_stage, change_stage
-from shopclock.shop.state.wording import word
+from shopclock.shop.state.wording import counted, word
 from shopclock.shop.values.entities import Stage
-from shopclock.views.field import Text, options
+from shopclock.views.field import Number, Text, choice, options
 from shopclock.views.page import PageContent, TextLine, item
 
 if TYPE_CHECKING:
     from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.shop.values.entities import Method, RouteStep
+    from shopclock.shop.values.kinds import Kind
     from shopclock.views.field import Asking
     from shopclock.views.page import Action
 
 WHICH = {"piece": ("Work on pieces", "a step of routes"), "shop": ("Shop work", "sweeping, post: for no piece")}
+NOTE = "Those you made before the first that was timed here; 0 when it was your first."
+
+
+class Change(Protocol):
+    """Takes the new value of a field of a stage or a step; `said` is the value in words."""
+
+    def __call__(self, said: str, **fields: Kind | bool) -> None:
+        """Press it."""
+
+
+def working(thing: Stage | RouteStep, change: Change) -> list[Action]:
+    """The fields of who is needed and how it is worked."""
+    return [
+        choice(
+            "kind",
+            "Who is needed",
+            f"Who is needed for {thing.name}",
+            KINDS,
+            thing.kind,
+            lambda kind: change(KINDS[kind][0], kind=kind),
+        ),
+        choice(
+            "worked",
+            "How it is worked",
+            f"How is {thing.name} worked",
+            WORKED,
+            thing.one_by_one,
+            lambda one: change(WORKED[one][0], one_by_one=one),
+        ),
+    ]
 
 
 def stages_page(stack: PagedPresenter) -> PageContent:
@@ -95,4 +127,41 @@ def stage_page(stack: PagedPresenter, stage: Stage) -> PageContent:
             *([] if stage.shop_work else worked),
             item("away", away, lambda: set_away(stack, stage), detail="its history stays", role="raised"),
         ],
+    )
+
+
+def before_said(floor: ShopFloor, stage: Stage) -> str:
+    """How many were made before at a stage, by whatever method, in words."""
+    ways = (None, *methods_of(floor, stage))
+    return counted(floor, "piece", sum(pieces_before(floor, stage, way) for way in ways))
+
+
+def ask_before(stack: PagedPresenter, stage: Stage | None, method: Method | None) -> Asking[None]:
+    """How many were made before at a stage by a method; without a stage, how many whole pieces."""
+    whole = f"Whole {word(stack.floor, 'piece').many}"
+    named = ", ".join(thing.name for thing in (stage, method) if thing)
+    question = f"{named}: made before timing began" if stage else f"{whole} made before timing began"
+    typed = yield from Number(question, str(pieces_before(stack.floor, stage, method)), note=NOTE)
+    stack.do(f"Made before: {typed}", lambda tx: set_made_before(tx, stage, method, typed))
+
+
+def made_before_page(stack: PagedPresenter, stage: Stage) -> PageContent:
+    """A stage's methods, each with what was made by it before; one number for a stage without methods.
+
+    Those that were put away are there too: they have their history.
+    """
+    ways: list[Method | None] = [*methods_of(stack.floor, stage)]
+    return PageContent(
+        f"Made before timing began: {stage.name}",
+        ["Practice counts from your first, timed or not. Trends begin their count here."],
+        [_way(stack, stage, method) for method in ways or [None]],
+    )
+
+
+def _way(stack: PagedPresenter, stage: Stage, method: Method | None) -> Action:
+    return item(
+        f"before {method.id if method else 0}",
+        method.name if method else stage.name,
+        lambda: ask_before(stack, stage, method),
+        detail=counted(stack.floor, "piece", pieces_before(stack.floor, stage, method)),
     )

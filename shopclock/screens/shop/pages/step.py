@@ -5,15 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from shopclock.screens.paged.described import PageAbout
-from shopclock.screens.shop.fields import ask_span, can_be_asked, span_said, working
-from shopclock.screens.shop.pages.methods import methods_page, methods_said
-from shopclock.screens.shop.pages.tools import held
+from shopclock.screens.shop.pages.lists import held, methods_page, methods_said
+from shopclock.screens.shop.pages.stages import working
 from shopclock.screens.shop.texts import LEAFLET, US, length_said, practice_said, step_said
-from shopclock.shop.routes.cure import span
+from shopclock.shop.routes import cure
 from shopclock.shop.routes.starter_route import tidy
 from shopclock.shop.setup.patterns import newest_route, route_steps
 from shopclock.shop.setup.route_edit import change_step, move_step, remove_step, rename_step, repeat_step, set_tool
 from shopclock.shop.values.entities import Pattern, RouteStep, Stage, Tool
+from shopclock.shop.values.kinds import Kind
 from shopclock.views.dialogs import Choice
 from shopclock.views.field import Number, Text, choose, field, length
 from shopclock.views.page import Page, PageContent, TextLine, item
@@ -54,7 +54,7 @@ class StepPage(Page):
         lines = [TextLine(of if stage.name == step.name else f"{of} · its minutes go to {stage.name}")]
         if step.caution:
             lines.append(TextLine(step.caution, "straw"))
-        if span(step) is not None:
+        if cure.span(step) is not None:
             lines.append(TextLine(LEAFLET, "straw"))
         methods = item(
             "methods", "Methods", lambda: PageAbout(self._stack, stage, methods_page), detail=methods_said(floor, stage)
@@ -85,7 +85,7 @@ class StepPage(Page):
             length_said(step.wait_us), common_practice=step.common_practice and step.wait_us is not None
         )
         begins = "by itself" if step.begins_itself else "by a press"
-        warmth = [field("warmth", "Shop's warmth", span_said(step), ask_span(step), follow)] * can_be_asked(step)
+        warmth = [field("warmth", "Shop's warmth", _span_said(step), _ask_span(step), follow)] * _can_follow(step)
         return [
             field("length", "Lasts", lasts, _ask_length(step), last),
             field("begins", "Begins", begins, choose(f"How does {step.name} begin", BEGINS), begin),
@@ -162,3 +162,29 @@ def _ask_tool(step: RouteStep, tools: list[Tool]) -> Asking[tuple[Tool, str] | N
         return (tool, "1") if tool is not None else None
     question = f"How much of {tool.name}, which holds {tool.capacity:g}, does each one take"
     return tool, (yield from Number(question, f"{step.tool_share:g}"))
+
+
+def _can_follow(step: RouteStep) -> bool:
+    """Tell whether a step could follow the shop's warmth: a wait with no heat of its own."""
+    return step.kind is Kind.WAIT and not step.setting
+
+
+def _span_said(step: RouteStep) -> str:
+    """Say between which temperatures a step follows."""
+    said = cure.span_text(step)
+    return f"followed, {said} °C" if said else "not followed"
+
+
+def _ask_span(step: RouteStep) -> Asking[Mapping[str, float | None]]:
+    """Whether a step follows the shop's warmth, from how cold and to how warm, as its fields."""
+    span = cure.span(step)
+    answers = (
+        (Choice("no", "No", "it lasts the same in any weather", checked=span is None), False),
+        (Choice("follows", "Yes", "a cold shop cures slower", checked=span is not None), True),
+    )
+    if not (yield from choose(f"Does {step.name} follow the shop's warmth", answers)):
+        return {"coldest_c": None, "warmest_c": None}
+    low, high = span or (cure.LOW_C, cure.HIGH_C)
+    coldest = yield from Number("The coldest shop that its makers allow, °C or °F", f"{low:g}")
+    warmest = yield from Number("The warmest shop that its makers allow, °C or °F", f"{high:g}")
+    return cure.set_span(coldest, warmest)

@@ -1,21 +1,29 @@
-"""How the screen looks and how large things are on it."""
+"""Settings: how the screen looks, how large things are on it, and when the program asks about a forgotten stop."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
-from shopclock.screens.shop.fields import setting
 from shopclock.shop.state import settings
+from shopclock.views.field import field, options
 from shopclock.views.page import Body, Page, PageContent, item
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.views.page import Action
+
+T = TypeVar("T", str, int)
 
 CARD_MM = 85.6
 """The length of a bank card: ISO/IEC 7810, ID-1."""
 LEAST_PX = 100.0
+TIMES = {2: "twice as long as usual", 3: "three times as long", 4: "four times as long", 5: "five times as long"}
+HOURS = {n: f"after {n} h" for n in settings.UNKNOWN_H.choices}
+ENDS = {time: f"at {time}" for time in settings.DAY_ENDS.choices}
 THEMES = {"dark": "dark, for the shop", "paper": "paper, for daylight"}
 FAR_VIEW = {0: "never", 60: "left alone 1 min", 120: "left alone 2 min", 300: "left alone 5 min"}
 STEPS_PX = {-20: "Shorter", -1: "−", 1: "+", 20: "Longer"}
@@ -28,6 +36,30 @@ class OnScreen:
     name: str
     px_mm: float
     widest_px: float
+
+
+def setting(stack: PagedPresenter, title: str, spec: settings.Spec[T], said: Mapping[T, str]) -> Action:
+    """A setting and its choices, each in the words of `said`."""
+    now = settings.value(stack.floor, spec)
+
+    def take(value: T) -> None:
+        stack.do(title, lambda tx: settings.set_value(tx, spec, value))
+
+    words = {value: (said[value].capitalize(), "") for value in spec.choices}
+    return field(spec.name, title, said[now], options(spec.help, words, now), take)
+
+
+def asking_page(stack: PagedPresenter) -> PageContent:
+    """The end of the shop's day, how far beyond usual, and how long where nothing is known."""
+    return PageContent(
+        "Still at it?",
+        ["What runs by hand is asked about, never stopped. What waits is not asked about."],
+        [
+            setting(stack, "The day ends", settings.DAY_ENDS, ENDS),
+            setting(stack, "Asked when", settings.TIMES_USUAL, TIMES),
+            setting(stack, "Nothing usual yet", settings.UNKNOWN_H, HOURS),
+        ],
+    )
 
 
 def look_page(stack: PagedPresenter, screen: OnScreen) -> PageContent:
