@@ -42,7 +42,7 @@ def batch_page(stack: PagedPresenter, batch: Batch) -> PageContent:
     actions = [
         item("review", "Review", lambda: stack.go("review", batch.id)),
         item("steps", "Steps", partial(PageAbout, stack, batch, steps_page)),
-        item("amend", "Amend times", lambda: _last_day(stack, batch)),
+        item("amend", "Amend times", lambda: last_day(stack, batch)),
     ]
     if is_open:
         name = word(floor, "piece").one
@@ -101,7 +101,7 @@ def _detail(floor: ShopFloor, piece: Piece) -> str:
     return f"second, {place}" if piece.second else place
 
 
-def _last_day(stack: PagedPresenter, batch: Batch) -> Page:
+def last_day(stack: PagedPresenter, batch: Batch) -> Page:
     """The last day on which this batch was worked on."""
     starts = [interval.start_us for interval in stack.floor.of_batch(Interval, batch.id)]
     return DayPage(stack, max(starts, default=None), batch.id)
