@@ -11,8 +11,8 @@ from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.plan.day_by_day import WorkSpan, day_by_day
-from shopclock.analysis.plan.planner import Planner
+from shopclock.analysis.plan.plan import Planner
+from shopclock.analysis.plan.plan_told import WorkSpan, day_by_day
 from shopclock.exchange.workbook.beside import written_beside
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.planning.orders import open_orders, promised_day

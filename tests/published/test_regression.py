@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from shopclock.analysis.learning.answer import NoAnswer
-from shopclock.analysis.learning.least_squares import FittedLine, fit_line
+from shopclock.analysis.learning.learning import FittedLine, fit_line
 from tests.analysis.outside import OLS
 
 

@@ -8,8 +8,8 @@ from decimal import Decimal
 import pytest
 
 from shopclock.analysis.learning.first_time import all_through
+from shopclock.analysis.learning.setup import batch_minutes
 from shopclock.analysis.money.cost import MadeBatch, Overhead, piece_cost
-from shopclock.analysis.plan.batch_size import batch_minutes
 from shopclock.shop.figures.batch_figures import BatchFigures, figures
 from shopclock.shop.setup.rates import Rates
 from shopclock.shop.values.entities import CostItem, CostKind, Per

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from shopclock.analysis.learning.answer import NoAnswer
-from shopclock.analysis.learning.mann_kendall import MannKendall, Sen, mann_kendall, sen
+from shopclock.analysis.learning.by_date import MannKendall, Sen, mann_kendall, sen
 
 EPA_T = [
     89.6, 89.8, 90.1, 90.3, 90.6, 90.8, 91.1, 91.3, 91.6, 91.8, 92.1, 92.6, 93.1, 93.6, 94.1, 94.6, 95.1, 95.6, 95.8,

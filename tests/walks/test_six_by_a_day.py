@@ -9,7 +9,7 @@ import pytest
 from shopclock.analysis.forecast.forecast import LIKELY, SURER, honesty
 from shopclock.analysis.forecast.history import history_of
 from shopclock.analysis.money.earnings import price_range, spread
-from shopclock.analysis.plan.planner import Planner
+from shopclock.analysis.plan.plan import Planner
 from shopclock.analysis.plan.promise import promise, times_text
 from shopclock.demo.write import write_demo
 from shopclock.record.press.record import Record

@@ -9,10 +9,9 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from shopclock.views.bars_picture import BarsPicture
-from shopclock.widgets.bars import Bars
+from shopclock.widgets.bars import Bars, TimeLines
 from shopclock.widgets.button_face import ButtonState
 from shopclock.widgets.press_button import PressButton
-from shopclock.widgets.time_lines import TimeLines
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 from shopclock.screens.amend.pages.day import DayPage
 from shopclock.screens.long_work.async_answer import AsyncAnswer
 from shopclock.screens.paged.paged_presenter import PagedPresenter
+from shopclock.shop.review.review import Review, review
+from shopclock.shop.state.wording import MINUTE_US
 from shopclock.shop.values.entities import Batch
 from shopclock.shop.values.money import Manner
 
@@ -15,12 +17,25 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from shopclock.record.press.record import Record
+    from shopclock.screens.base_presenter import BasePresenter
     from shopclock.screens.long_work.runner import WorkRunner
     from shopclock.screens.paged.paged_presenter import ShowScreen
     from shopclock.views.dialogs import Dialogs
 
     Save = Callable[[Batch, str], str]
     """Saves the chart in sight under a heading; returns the sentence that says where, or why not."""
+
+
+def reviewed(stack: BasePresenter, batch_id: int) -> Review:
+    """Review a batch of the record, a closed one too."""
+    now_us, memo = stack.record.instant(), stack.floor.memo
+    key = ("review", batch_id, now_us // MINUTE_US)
+    found = memo.get(key)
+    if not isinstance(found, Review):
+        floor = stack.record.load_batch(batch_id)
+        found = review(floor, stack.record.reads.stage_rows(now_us), batch_id, now_us)
+        stack.floor.memo[key] = found
+    return found
 
 
 def _no_window(_batch: Batch, _heading: str) -> str:
@@ -48,7 +63,7 @@ class Reviewing(PagedPresenter):
 
     def earned(self, batch_id: int) -> str:
         """What a batch earned, in a line; nothing where it isn't known, or not yet."""
-        from shopclock.analysis.money.earned_told import batch_earned
+        from shopclock.analysis.money.earnings import batch_earned
 
         if self._earned is None:
             return ""

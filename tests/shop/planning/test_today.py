@@ -54,7 +54,7 @@ def test_what_is_ready_and_fits_takes_its_minutes_a_piece_and_its_set_up() -> No
 
 
 def test_the_shops_own_minutes_stand_for_the_routes() -> None:
-    usual = Usual(4, 9.0, 8.0, 9.0, 10.0, own_pattern=True)
+    usual = Usual(4, 9.0, 8.0, 9.0, 10.0)
     found = look(timed(Shop(), setup=3), 40, usual=KnownMinutes(usual, 2 * MINUTE_US))
     assert fits(found)["Saw"] == (3, 29.0)
     assert not found.fits[0].work.about

@@ -21,7 +21,7 @@ VIENNA = ZoneInfo("Europe/Vienna")
 
 
 def usual(minutes: float) -> Usual:
-    return Usual(4, minutes, minutes - 1, minutes, minutes + 1, own_pattern=True)
+    return Usual(4, minutes, minutes - 1, minutes, minutes + 1)
 
 
 def start(shop: Shop, name: str, **fields: object) -> Interval:
@@ -69,7 +69,7 @@ def test_one_by_one_each_piece_done_starts_the_gap_anew(shop: Shop) -> None:
 
 def test_where_nobody_marked_pieces_in_the_last_batches_it_is_as_in_rounds_until_one_is(shop: Shop) -> None:
     bevels = start(shop, "Bevel")
-    known = Usual(4, 10.0, 9.0, 10.0, 11.0, own_pattern=True, marked=False)
+    known = Usual(4, 10.0, 9.0, 10.0, 11.0, marked=False)
     assert forgotten.forgotten_at(shop.floor, bevels, known) == bevels.start_us + 3 * 4 * 10 * MINUTE_US
     assert forgotten.forgotten_at(shop.floor, bevels, usual(10.0)) == bevels.start_us + 3 * 10 * MINUTE_US
     shop.clock.on(25)

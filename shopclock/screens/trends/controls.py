@@ -1,4 +1,4 @@
-"""A row of buttons that are not needed while working: as high as a tab, as wide as their words."""
+"""What the pages of Trends are made of: a sentence of one line or two, a row of buttons, the turners of pages."""
 
 from __future__ import annotations
 
@@ -8,13 +8,56 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QSize, Signal
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
+from shopclock.views.fit import LINE_HEIGHT, TextBox
 from shopclock.widgets.button_face import ButtonState, natural_width
+from shopclock.widgets.drawing import fit_text
+from shopclock.widgets.labels import KINDS, Label
 from shopclock.widgets.press_button import PressButton
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from PySide6.QtGui import QResizeEvent
+
     from shopclock.widgets.style import Style
+
+SHRINK = 0.72
+"""How far one line may shrink before there are two. Common practice, no source."""
+
+
+class Heading(Label):
+    """A label as high as its lines. `kind` is a key of the labels' KINDS."""
+
+    def __init__(self, look: Style, kind: str, parent: QWidget | None = None) -> None:
+        super().__init__(look, kind, lines=2, parent=parent)
+        self._kind = kind
+        policy = self.sizePolicy()
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
+
+    def heightForWidth(self, width: int) -> int:
+        """As high as the text is at this width, px."""
+        size_name, weight, _ = KINDS[self._kind]
+        px = int(getattr(self._look.sizes, size_name))
+        least = min(px, self._look.sizes.small_text)
+        box = TextBox(width, 2 * px * LINE_HEIGHT + 1, px, max(least, round(px * SHRINK)), least)
+        written = fit_text(self._look, self.text, box, weight)
+        return round(len(written.lines) * written.px * LINE_HEIGHT) + 2
+
+    def sizeHint(self) -> QSize:
+        """Any width, and the height that goes with the width it has."""
+        return QSize(super().sizeHint().width(), self.heightForWidth(max(1, self.width())))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Another width asks for another height."""
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self.updateGeometry()
+
+    def minimumSizeHint(self) -> QSize:
+        """Any width: the text shrinks."""
+        return QSize(1, 1)
+
 
 WIDEST = 0.24
 """The most that one button takes of the window's width; a longer name takes two lines."""
@@ -78,3 +121,21 @@ class ButtonRow(QWidget):
 
     def _redress(self) -> None:
         self._row.setSpacing(self._look.sizes.gap)
+
+
+class Turners(ButtonRow):
+    """Before and More; `turned` says by how many pages. Out of sight where there is but one page."""
+
+    turned = Signal(int)
+
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
+        super().__init__(look, ("before", "more"), parent)
+        self.pressed.connect(lambda key: self.turned.emit(1 if key == "more" else -1))
+
+    def show_page(self, page: int, pages: int) -> None:
+        """Show which page of how many is in sight, counted from 0."""
+        both = {
+            "before": ButtonState("Before", enabled=page > 0),
+            "more": ButtonState("More", f"page {page + 1} of {pages}", enabled=page < pages - 1),
+        }
+        self.show_states(both if pages > 1 else {})
