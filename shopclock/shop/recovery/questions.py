@@ -1,6 +1,7 @@
 """What is asked on the whole screen, as rows: made, still open, answered."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from shopclock.shop.state.continuation import unbroken
 from shopclock.shop.state.shop_floor import ShopFloor
@@ -25,22 +26,21 @@ def ask(
     shift_us: int | None = None,
 ) -> Question:
     """Put a question; `sure_us` is the last moment that it leaves no doubt about."""
-    return tx.new(
-        Question,
-        why=why,
-        about_id=interval.id if interval is not None else None,
-        asked_us=tx.now_us,
-        sure_us=sure_us,
-        boot_id=boot_id,
-        shift_us=shift_us,
-        answered_us=None,
-        answer="",
+    return tx.add(
+        Question(
+            why=why,
+            about_id=interval.id if interval is not None else None,
+            asked_us=tx.now_us,
+            sure_us=sure_us,
+            boot_id=boot_id,
+            shift_us=shift_us,
+        )
     )
 
 
 def answered(tx: Transaction, question: Question, answer: str) -> Question:
     """Note an answer."""
-    return tx.edit(question, answered_us=tx.now_us, answer=answer)
+    return tx.change(replace(tx.current(question), answered_us=tx.now_us, answer=answer))
 
 
 def seen(tx: Transaction, interval: Interval, ready_us: int) -> Question:

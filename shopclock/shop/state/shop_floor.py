@@ -1,7 +1,7 @@
 """The shop floor: everything that open batches need, in memory, as the record has it."""
 
 from collections.abc import Iterable, Iterator
-from typing import TypeVar
+from typing import Any, Generic, TypeVar
 
 from shopclock.shop.state.interval_index import IntervalIndex
 from shopclock.shop.values.entities import (
@@ -9,7 +9,6 @@ from shopclock.shop.values.entities import (
     Batch,
     Entity,
     Interval,
-    OrderRule,
     Piece,
     Reading,
     Setting,
@@ -20,8 +19,17 @@ from shopclock.shop.values.entities import (
 )
 
 T = TypeVar("T", bound=Entity)
+K = TypeVar("K")
+V = TypeVar("V")
 Share = tuple[int, int]
 """A piece's number and its microseconds."""
+
+
+class Memo(Generic[K, V]):
+    """A slot for what is worked out from a floor, by key: emptied by its next change, or by the next of some kinds."""
+
+    def __init__(self, *kinds: type[Entity]) -> None:
+        self.kinds = kinds
 
 
 class ShopFloor:
@@ -29,18 +37,16 @@ class ShopFloor:
 
     It holds the whole set-up of the shop, the open batches, and every interval that ended after
     `horizon_us`. `labour` and `shares` are the derived rows of the ended intervals it holds.
-    The memos hold what others worked out from it, until the next change.
     """
 
     def __init__(self) -> None:
-        self._things: dict[type[Entity], dict[int, Entity]] = {kind: {} for kind in ENTITIES}
-        self._of_batch: dict[tuple[type[Entity], int], dict[int, Entity]] = {}
+        self._things: dict[type[Entity], dict[int, Any]] = {kind: {} for kind in ENTITIES}
+        self._of_batch: dict[tuple[type[Entity], int], dict[int, Any]] = {}
         self.hands = IntervalIndex()
         self.labour: dict[int, int] = {}
         self.shares: dict[int, tuple[Share, ...]] = {}
         self.horizon_us = 0
-        self.memo: dict[object, object] = {}
-        self.order_memo: dict[int, object] = {}
+        self._memos: dict[Memo[Any, Any], dict[Any, Any]] = {}
 
     @property
     def running(self) -> dict[int, Interval]:
@@ -61,7 +67,7 @@ class ShopFloor:
         if batch_id is not None:
             self._of_batch.setdefault((kind, batch_id), {})[thing.id] = thing
         self.hands.add(thing)
-        self._forget(thing)
+        self.forget(thing)
 
     def drop(self, thing: Entity) -> None:
         """Take a thing away."""
@@ -71,29 +77,35 @@ class ShopFloor:
         if batch_id is not None:
             del self._of_batch[kind, batch_id][thing.id]
         self.hands.remove(thing)
-        self._forget(thing)
+        self.forget(thing)
 
-    def _forget(self, thing: Entity) -> None:
-        """Drop what was worked out from things as they were."""
-        self.memo.clear()
-        if isinstance(thing, Step | OrderRule):
-            self.order_memo.clear()
+    def memo(self, slot: Memo[K, V]) -> dict[K, V]:
+        """Return what a slot holds now, to be added to by whoever works it out."""
+        return self._memos.setdefault(slot, {})
+
+    def forget(self, thing: Entity | None = None) -> None:
+        """Empty the memos that a change of a thing, or of what is derived, spoils."""
+        for slot in list(self._memos):
+            if not slot.kinds or isinstance(thing, slot.kinds):
+                del self._memos[slot]
 
     def find(self, kind: type[T], number: int) -> T | None:
         """Return a thing by its number, or nothing."""
-        return self._things[kind].get(number)  # type: ignore[return-value]  # kept by kind
+        things: dict[int, T] = self._things[kind]
+        return things.get(number)
 
     def get(self, kind: type[T], number: int) -> T:
         """Return a thing by its number; a number that isn't there is our own mistake (KeyError)."""
-        return self._things[kind][number]  # type: ignore[return-value]  # kept by kind
+        things: dict[int, T] = self._things[kind]
+        return things[number]
 
     def all(self, kind: type[T]) -> Iterator[T]:
         """Yield all things of a kind, in the order they came."""
-        yield from list(self._things[kind].values())  # type: ignore[misc]  # kept by kind
+        yield from list(self._things[kind].values())
 
     def of_batch(self, kind: type[T], batch_id: int) -> tuple[T, ...]:
         """Return a batch's steps, pieces, intervals, tallies or readings."""
-        return tuple(self._of_batch.get((kind, batch_id), {}).values())  # type: ignore[arg-type]  # keyed by kind
+        return tuple(self._of_batch.get((kind, batch_id), {}).values())
 
     def _batch_of(self, thing: Entity) -> int | None:
         if isinstance(thing, Step | Piece | Interval):

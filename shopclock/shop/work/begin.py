@@ -1,7 +1,8 @@
 """Starting a step, shop work, or what was stopped."""
 
 from collections.abc import Sequence
-from typing import Any
+from dataclasses import replace
+from typing import TypedDict
 
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
@@ -10,10 +11,19 @@ from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Kind, WorkKind
 from shopclock.shop.values.marks import spoken
 from shopclock.shop.work.cautions import note_shown
-from shopclock.shop.work.intervals import attended, by_hand, end, let_go, open_at, split
+from shopclock.shop.work.intervals import attended, by_hand, end, let_go, split
 from shopclock.shop.work.loads import blocked, blocked_text, fits, load_for, ready_inside, stopping, wait_sentence
 from shopclock.shop.work.order_rules import note_broken
 from shopclock.shop.work.piece_progress import eligible, held_from, through
+
+
+class How(TypedDict, total=False):
+    """How a step is started, as `begin` takes it."""
+
+    method_id: int | None
+    work: WorkKind
+    cause_step_id: int | None
+    together: bool
 
 
 def begin(
@@ -40,15 +50,7 @@ def begin(
     let_go(tx, cover, step)
     shared = step.kind is Kind.HANDS_ON and _clear_hands(tx, together)
     note_shown(tx, step.stage_id, step)
-    begun = _open(
-        tx,
-        step,
-        cover,
-        method_id=method_id if method_id is not None else usual_method(tx.floor, step),
-        work=work,
-        cause_step_id=cause_step_id,
-        together=shared,
-    )
+    begun = _open(tx, step, cover, method_id, work, cause_step_id, together=shared)
     warn_waiting(tx, step, [piece for piece in wanted if piece not in cover])
     return begun
 
@@ -62,12 +64,36 @@ def begin_by_itself(tx: Transaction, step: Step, pieces: Sequence[int]) -> None:
             note_broken(tx, step, cover)
             let_go(tx, cover, step)
             note_shown(tx, step.stage_id, step)
-            _open(tx, step, cover, method_id=usual_method(tx.floor, step))
+            _open(tx, step, cover)
 
 
-def _open(tx: Transaction, step: Step, pieces: tuple[int, ...], **how: Any) -> Interval:
-    plain = {"work": WorkKind.RUN, "load_id": load_for(tx, step, pieces), "pieces": pieces, "kind": step.kind}
-    return open_at(tx, batch_id=step.batch_id, step_id=step.id, stage_id=step.stage_id, **(plain | how))
+def _open(
+    tx: Transaction,
+    step: Step,
+    pieces: tuple[int, ...],
+    method_id: int | None = None,
+    work: WorkKind = WorkKind.RUN,
+    cause_step_id: int | None = None,
+    *,
+    together: bool = False,
+) -> Interval:
+    return tx.add(
+        Interval(
+            batch_id=step.batch_id,
+            step_id=step.id,
+            stage_id=step.stage_id,
+            maker_id=tx.maker_id,
+            method_id=method_id if method_id is not None else usual_method(tx.floor, step),
+            kind=step.kind,
+            work=work,
+            cause_step_id=cause_step_id,
+            start_us=tx.now_us,
+            start_sure=tx.sure,
+            together=together,
+            load_id=load_for(tx, step, pieces),
+            pieces=pieces,
+        )
+    )
 
 
 def _going_in(tx: Transaction, step: Step, pieces: tuple[int, ...], *, together: bool) -> tuple[int, ...]:
@@ -93,15 +119,8 @@ def begin_shop_work(tx: Transaction, stage: Stage) -> Interval:
     """Start work that belongs to no piece; it stops what runs by hand."""
     _stop_hands(tx)
     note_shown(tx, stage.id, None)
-    return open_at(
-        tx,
-        batch_id=None,
-        step_id=None,
-        stage_id=stage.id,
-        method_id=None,
-        kind=stage.kind,
-        work=WorkKind.RUN,
-        pieces=(),
+    return tx.add(
+        Interval(stage_id=stage.id, kind=stage.kind, maker_id=tx.maker_id, start_us=tx.now_us, start_sure=tx.sure)
     )
 
 
@@ -185,7 +204,7 @@ def _clear_hands(tx: Transaction, together: bool) -> bool:
         return False
     running = by_hand(tx)
     for interval in running:
-        split(tx, interval, together=True)
+        split(tx, replace(interval, together=True))
     return bool(running)
 
 

@@ -16,7 +16,7 @@ def note_shown(tx: Transaction, stage_id: int, step: Step | None) -> CautionShow
     caution = caution_of(tx.floor, stage_id, step)
     if not caution or _shown_today(tx, stage_id, caution):
         return None
-    return tx.new(CautionShown, stage_id=stage_id, caution=caution, at_us=tx.now_us)
+    return tx.add(CautionShown(stage_id=stage_id, caution=caution, at_us=tx.now_us))
 
 
 def _shown_today(tx: Transaction, stage_id: int, caution: str) -> bool:

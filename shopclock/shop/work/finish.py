@@ -1,7 +1,8 @@
 """Getting pieces through a step: one done, next, all through, out of the wait."""
 
 from collections.abc import Iterable, Sequence
-from typing import Any
+from dataclasses import replace
+from typing import Unpack
 
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
@@ -9,7 +10,7 @@ from shopclock.shop.values.entities import Interval, Piece, Step, Tally
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Kind, MarkedBy, WorkKind
 from shopclock.shop.values.marks import spoken
-from shopclock.shop.work.begin import begin, begin_by_itself, step_of, still_there, warn_waiting
+from shopclock.shop.work.begin import How, begin, begin_by_itself, step_of, still_there, warn_waiting
 from shopclock.shop.work.intervals import end, split
 from shopclock.shop.work.loads import fits, lasted, one_load, room, stopping
 from shopclock.shop.work.piece_progress import come_so_far, eligible, through
@@ -35,7 +36,7 @@ def one_done(tx: Transaction, interval: Interval, piece: Piece | None = None) ->
     step = tx.floor.get(Step, interval.step_id)
     _mark(tx, step, (found.id,), MarkedBy.DONE, interval)
     if interval.work is WorkKind.SETUP:
-        split(tx, interval, work=WorkKind.RUN)
+        split(tx, replace(tx.current(interval), work=WorkKind.RUN))
     _begin_waits(tx, step, (found.id,))
     return found
 
@@ -67,7 +68,7 @@ def go_on(tx: Transaction, interval: Interval, chosen: Sequence[int] | None = No
     return put_in(tx, following, left) if left or not already else already[0]
 
 
-def put_in(tx: Transaction, step: Step, pieces: Sequence[int] | None = None, **how: Any) -> Interval:
+def put_in(tx: Transaction, step: Step, pieces: Sequence[int] | None = None, **how: Unpack[How]) -> Interval:
     """Start a step as `begin` does; what has lasted its time in its tool comes out first, where they need the room."""
     wanted = tuple(pieces) if pieces is not None else eligible(tx.floor, step, tx.now_us)
     leaving = frozenset() if how.get("together") else stopping(tx.floor, tx.maker_id, step)
@@ -161,13 +162,14 @@ def end_if_running(tx: Transaction, interval: Interval) -> None:
 
 def _mark(tx: Transaction, step: Step, pieces: Iterable[int], how: MarkedBy, interval: Interval | None) -> None:
     for piece in pieces:
-        tx.new(
-            Tally,
-            step_id=step.id,
-            piece_id=piece,
-            interval_id=interval.id if interval is not None else None,
-            at_us=tx.now_us,
-            how=how,
+        tx.add(
+            Tally(
+                step_id=step.id,
+                piece_id=piece,
+                interval_id=interval.id if interval is not None else None,
+                at_us=tx.now_us,
+                how=how,
+            )
         )
 
 

@@ -1,8 +1,7 @@
-"""The few things that can be done to an interval: open, end, split, let pieces go."""
+"""The few things that can be done to what runs: end, split, let pieces go."""
 
 from collections.abc import Collection, Iterable
-from dataclasses import fields
-from typing import Any
+from dataclasses import replace
 
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
@@ -11,42 +10,30 @@ from shopclock.shop.values.kinds import Certainty, Kind
 from shopclock.shop.work.step_order import order_of
 
 
-def open_at(tx: Transaction, start_us: int | None = None, **what: Any) -> Interval:
-    """Begin an interval now, or at an instant given; `what` are its fields."""
-    plain: dict[str, Any] = {
-        "maker_id": tx.maker_id,
-        "cause_step_id": None,
-        "continues_id": None,
-        "together": False,
-        "shop_c": None,
-        "load_id": None,
-        "end_us": None,
-        "start_sure": tx.sure,
-        "end_sure": Certainty.PRESSED,
-    }
-    start = tx.now_us if start_us is None else start_us
-    return tx.new(Interval, **(plain | what | {"start_us": start}))
-
-
 def end(tx: Transaction, interval: Interval) -> Interval:
     """End an interval now."""
-    return tx.edit(interval, end_us=tx.now_us, end_sure=tx.sure)
+    return tx.change(replace(tx.current(interval), end_us=tx.now_us, end_sure=tx.sure))
 
 
-def split(tx: Transaction, interval: Interval, **changed: Any) -> Interval:
-    """End an interval and begin another at the same instant with these fields changed.
+def split(tx: Transaction, changed: Interval) -> Interval:
+    """End an interval and go on as this from the same instant on.
 
     Where it has only just begun, it is changed in place: an interval of no length says nothing.
     """
-    current = tx.floor.get(Interval, interval.id)
+    current = tx.current(changed)
     if current.start_us == tx.now_us and not tx.floor.hands.done_in(current):
-        return tx.edit(current, **changed)
+        return tx.change(changed)
     end(tx, current)
-    kept = {f.name: getattr(current, f.name) for f in fields(current) if f.name not in _OWN}
-    return open_at(tx, **(kept | {"continues_id": current.id} | changed))
-
-
-_OWN = {"id", "uuid", "start_us", "end_us", "start_sure", "end_sure", "continues_id"}
+    return tx.add(
+        replace(
+            changed,
+            start_us=tx.now_us,
+            start_sure=tx.sure,
+            end_us=None,
+            end_sure=Certainty.PRESSED,
+            continues_id=current.id,
+        )
+    )
 
 
 def let_go(tx: Transaction, pieces: Iterable[int], for_step: Step | None = None) -> None:
@@ -59,7 +46,7 @@ def let_go(tx: Transaction, pieces: Iterable[int], for_step: Step | None = None)
         if leaving & set(interval.pieces) and _in_the_way(tx.floor, interval, for_step):
             left = tuple(p for p in interval.pieces if p not in leaving)
             if left:
-                split(tx, interval, pieces=left)
+                split(tx, replace(interval, pieces=left))
             else:
                 end(tx, interval)
 

@@ -1,7 +1,7 @@
 """Loads of a tool: which pieces lie in it, how many more fit, until when it is full or set otherwise."""
 
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
@@ -210,8 +210,8 @@ def load_for(tx: Transaction, step: Step, pieces: Collection[int], own_id: int |
     if there is None and own_id is not None:
         there = tx.floor.get(Load, own_id)
     if there is None:
-        return tx.new(Load, tool_id=tool.id, setting=step.setting).id
-    return tx.edit(there, setting=there.setting or step.setting).id
+        return tx.add(Load(tool_id=tool.id, setting=step.setting)).id
+    return tx.change(replace(tx.current(there), setting=there.setting or step.setting)).id
 
 
 def blocked_text(floor: ShopFloor, found: Blocked, now_us: int) -> str:

@@ -5,7 +5,7 @@ from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 from shopclock.shop.state.continuation import began_us
-from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.state.shop_floor import Memo, ShopFloor
 from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import Batch, Interval, OrderRule, RuleBroken, Step, Tally
 from shopclock.shop.values.kinds import MarkedBy, RuleKind, StepState, WorkKind
@@ -73,10 +73,13 @@ def running_out(floor: ShopFloor, now_us: int) -> tuple[Deadline, ...]:
     that did it, until the piece starts the step asked for or is lost. Pieces of one rule with the
     same instants stand together.
     """
-    found = floor.memo.get("running out")
-    if not isinstance(found, tuple):
-        found = floor.memo["running out"] = _all(floor)
-    return tuple(within for within in found if within.since_us <= now_us)
+    found = floor.memo(_RUNNING_OUT)
+    if None not in found:
+        found[None] = _all(floor)
+    return tuple(within for within in found[None] if within.since_us <= now_us)
+
+
+_RUNNING_OUT: Memo[None, tuple[Deadline, ...]] = Memo()
 
 
 def _all(floor: ShopFloor) -> tuple[Deadline, ...]:
@@ -130,7 +133,7 @@ def note_broken(tx: Transaction, step: Step, pieces: Collection[int]) -> None:
     for rule, first in _rules_for(tx.floor, step):
         against = tuple(p for p in pieces if _goes_against(tx, rule, first, step, p))
         if against:
-            tx.new(RuleBroken, rule_id=rule.id, step_id=step.id, at_us=tx.now_us, pieces=against)
+            tx.add(RuleBroken(rule_id=rule.id, step_id=step.id, at_us=tx.now_us, pieces=against))
             tx.warnings.append(_sentence(tx.floor, rule, first, step, against))
 
 

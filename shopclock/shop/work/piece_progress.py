@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from shopclock.shop.routes.cure import cure_us
 from shopclock.shop.state.continuation import last_since_us
-from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.state.shop_floor import Memo, ShopFloor
 from shopclock.shop.values.entities import Interval, Step, Tally
 from shopclock.shop.values.kinds import Kind, WorkKind
 from shopclock.shop.work.step_order import StepOrder, order_of
@@ -28,11 +28,13 @@ def through(floor: ShopFloor, batch_id: int) -> Through:
     A piece is through a step when it was marked so there, when it was marked or worked at a later
     step, or when it ended finished or second. Setting up or doing again says nothing of it.
     """
-    key = ("through", batch_id)
-    found = floor.memo.get(key)
-    if found is None:
-        found = floor.memo[key] = _through(floor, batch_id, order_of(floor, batch_id))
-    return found  # type: ignore[return-value]  # the key says what is kept under it
+    found = floor.memo(_THROUGH)
+    if batch_id not in found:
+        found[batch_id] = _through(floor, batch_id, order_of(floor, batch_id))
+    return found[batch_id]
+
+
+_THROUGH: Memo[int, Through] = Memo()
 
 
 def _through(floor: ShopFloor, batch_id: int, order: StepOrder) -> Through:

@@ -1,5 +1,7 @@
 """What was measured: taken, put right, taken away; and how it lies to its limits."""
 
+from dataclasses import replace
+
 from shopclock.shop.setup.reading_kinds import limit
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
@@ -39,17 +41,18 @@ def step_for(floor: ShopFloor, kind: ReadingKind, batch: Batch, piece: Piece | N
 def take(tx: Transaction, kind: ReadingKind, step: Step, piece: Piece | None, typed: str) -> Reading:
     """Keep what was measured, as typed, beside the target of now; outside its limits it is said in a warning."""
     measured = parse(typed, kind.unit)
-    reading = tx.new(
-        Reading,
-        kind_id=kind.id,
-        step_id=step.id,
-        piece_id=piece.id if piece is not None else None,
-        load_id=load_at(tx.floor, step) if piece is None else None,
-        target=kind.target,
-        target_unit=kind.unit,
-        measured=measured.text,
-        unit=measured.unit,
-        at_us=tx.now_us,
+    reading = tx.add(
+        Reading(
+            kind_id=kind.id,
+            step_id=step.id,
+            piece_id=piece.id if piece is not None else None,
+            load_id=load_at(tx.floor, step) if piece is None else None,
+            target=kind.target,
+            target_unit=kind.unit,
+            measured=measured.text,
+            unit=measured.unit,
+            at_us=tx.now_us,
+        )
     )
     _warn(tx, reading)
     return reading
@@ -68,7 +71,7 @@ def load_at(floor: ShopFloor, step: Step) -> int | None:
 def measure_again(tx: Transaction, reading: Reading, typed: str) -> Reading:
     """Put another value in a reading's place."""
     measured = parse(typed, reading.unit)
-    changed = tx.edit(reading, measured=measured.text, unit=measured.unit)
+    changed = tx.change(replace(tx.current(reading), measured=measured.text, unit=measured.unit))
     _warn(tx, changed)
     return changed
 
@@ -76,7 +79,7 @@ def measure_again(tx: Transaction, reading: Reading, typed: str) -> Reading:
 def set_target(tx: Transaction, reading: Reading, typed: str) -> Reading:
     """Say what a reading should have been; the kind keeps its own target."""
     target = parse(typed, reading.target_unit)
-    return tx.edit(reading, target=target.text, target_unit=target.unit)
+    return tx.change(replace(tx.current(reading), target=target.text, target_unit=target.unit))
 
 
 def take_away(tx: Transaction, reading: Reading) -> None:

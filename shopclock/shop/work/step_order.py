@@ -3,8 +3,8 @@
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 
-from shopclock.shop.state.shop_floor import ShopFloor
-from shopclock.shop.values.entities import Batch, OrderRule, RouteStep, Step
+from shopclock.shop.state.shop_floor import Memo, ShopFloor
+from shopclock.shop.values.entities import Batch, OrderRule, RouteStep, Step, StepPlan
 from shopclock.shop.values.kinds import RuleKind, StepState
 
 
@@ -43,10 +43,13 @@ class StepOrder:
 
 def order_of(floor: ShopFloor, batch_id: int) -> StepOrder:
     """Return the order of a batch's steps, worked out once until its steps change."""
-    found = floor.order_memo.get(batch_id)
-    if not isinstance(found, StepOrder):
-        found = floor.order_memo[batch_id] = StepOrder(floor, batch_id)
-    return found
+    found = floor.memo(_ORDERS)
+    if batch_id not in found:
+        found[batch_id] = StepOrder(floor, batch_id)
+    return found[batch_id]
+
+
+_ORDERS: Memo[int, StepOrder] = Memo(Step, OrderRule)
 
 
 def _firsts(floor: ShopFloor, batch: Batch, steps: tuple[Step, ...]) -> dict[int, set[int]]:
@@ -61,9 +64,9 @@ def _firsts(floor: ShopFloor, batch: Batch, steps: tuple[Step, ...]) -> dict[int
     return firsts
 
 
-def _earlier(step: Step | RouteStep, steps: Sequence[Step | RouteStep], firsts: dict[int, set[int]]) -> frozenset[int]:
+def _earlier(step: StepPlan, steps: Sequence[StepPlan], firsts: dict[int, set[int]]) -> frozenset[int]:
     found: set[int] = set()
-    ahead: list[Step | RouteStep] = [step]
+    ahead = [step]
     while ahead:
         here = ahead.pop()
         for other in steps:
