@@ -1,10 +1,8 @@
 """What is asked on the whole screen, as rows: made, still open, answered."""
 
-from collections.abc import Iterable
 from dataclasses import replace
 
-from shopclock.shop.state.continuation import unbroken
-from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.state.shop_floor import ShopFloor, unbroken
 from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import Interval, Question
 from shopclock.shop.values.kinds import QuestionReason
@@ -68,16 +66,13 @@ def open_questions(floor: ShopFloor) -> tuple[Question, ...]:
 
     One about work that was stopped, or heard of since, has answered itself.
     """
-    return tuple(q for q in _unanswered(floor) if q.why not in ABOUT_WORK or _matters(floor, q))
+    unanswered = (q for q in floor.all(Question) if q.answered_us is None)
+    return tuple(q for q in unanswered if q.why not in ABOUT_WORK or _matters(floor, q))
 
 
 def open_about(floor: ShopFloor, interval: Interval) -> Question | None:
     """Return the question about this interval that waits for an answer, or nothing."""
     return next((q for q in open_questions(floor) if q.about_id == interval.id), None)
-
-
-def _unanswered(floor: ShopFloor) -> Iterable[Question]:
-    return (q for q in floor.all(Question) if q.answered_us is None)
 
 
 def _matters(floor: ShopFloor, question: Question) -> bool:

@@ -9,7 +9,7 @@ from shopclock.shop.figures.piece_labour import piece_labour
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.values.entities import Piece, Step, Tally
 from shopclock.shop.values.kinds import MarkedBy, Outcome, WorkKind
-from shopclock.shop.work.step_order import order_of
+from shopclock.shop.work.piece_progress import order_of
 
 
 @dataclass(frozen=True, slots=True)

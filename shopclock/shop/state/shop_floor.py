@@ -1,9 +1,9 @@
 """The shop floor: everything that open batches need, in memory, as the record has it."""
 
+from bisect import bisect_left, bisect_right, insort
 from collections.abc import Iterable, Iterator
 from typing import Any, Generic, TypeVar
 
-from shopclock.shop.state.interval_index import IntervalIndex
 from shopclock.shop.values.entities import (
     ENTITIES,
     Batch,
@@ -17,12 +17,76 @@ from shopclock.shop.values.entities import (
     Tally,
     Word,
 )
+from shopclock.shop.values.kinds import MarkedBy
 
 T = TypeVar("T", bound=Entity)
 K = TypeVar("K")
 V = TypeVar("V")
 Share = tuple[int, int]
 """A piece's number and its microseconds."""
+
+
+class IntervalIndex:
+    """Finds what runs, what overlaps, what continues what, and the pieces done in an interval."""
+
+    def __init__(self) -> None:
+        self.running: dict[int, Interval] = {}
+        self.continued: dict[int, int] = {}
+        self.ended: dict[int, list[tuple[int, int, int]]] = {}
+        self._longest: dict[int, int] = {}
+        self._done: dict[int, dict[int, Tally]] = {}
+
+    def add(self, thing: Entity) -> None:
+        """Take up an interval or a tally; other things don't matter here."""
+        if isinstance(thing, Tally) and thing.how is MarkedBy.DONE and thing.interval_id is not None:
+            self._done.setdefault(thing.interval_id, {})[thing.id] = thing
+        if not isinstance(thing, Interval):
+            return
+        if thing.continues_id is not None:
+            self.continued[thing.continues_id] = thing.id
+        if thing.end_us is None:
+            self.running[thing.id] = thing
+        elif thing.kind.attended:
+            insort(self.ended.setdefault(thing.maker_id, []), (thing.end_us, thing.id, thing.start_us))
+            self._longest[thing.maker_id] = max(thing.end_us - thing.start_us, self._longest.get(thing.maker_id, 0))
+
+    def remove(self, thing: Entity) -> None:
+        """Forget an interval or a tally as it was added."""
+        if isinstance(thing, Tally) and thing.interval_id is not None:
+            self._done.get(thing.interval_id, {}).pop(thing.id, None)
+        if not isinstance(thing, Interval):
+            return
+        if thing.continues_id is not None and self.continued.get(thing.continues_id) == thing.id:
+            del self.continued[thing.continues_id]
+        if thing.end_us is None:
+            self.running.pop(thing.id, None)
+        elif thing.kind.attended:
+            ended = self.ended[thing.maker_id]
+            del ended[bisect_left(ended, (thing.end_us, thing.id, thing.start_us))]
+
+    def done_in(self, interval: Interval) -> list[Tally]:
+        """Return the pieces marked one by one in an interval, oldest first."""
+        found = self._done.get(interval.id, {}).values()
+        return sorted(found, key=lambda tally: (tally.at_us, tally.id))
+
+    def ended_after(self, maker_id: int, at_us: int, began_before_us: int | None = None) -> list[int]:
+        """Return the attended intervals of a maker that ended after an instant, by number.
+
+        With another instant given, only those that began before that.
+        """
+        ended = self.ended.get(maker_id, [])
+        first, beyond = bisect_right(ended, (at_us, 2**63)), len(ended)
+        if began_before_us is not None:  # what ends later than the longest lasts has begun later
+            beyond = bisect_left(ended, (began_before_us + self._longest.get(maker_id, 0),))
+        late = ended[first:beyond]
+        return [number for _, number, start in late if began_before_us is None or start < began_before_us]
+
+    def last_ended(self, maker_id: int) -> list[int]:
+        """Return the attended intervals of a maker that ended last, at one and the same instant."""
+        ended = self.ended.get(maker_id, [])
+        if not ended:
+            return []
+        return [number for _, number, _ in ended[bisect_right(ended, (ended[-1][0], -1)) :]]
 
 
 class Memo(Generic[K, V]):
@@ -153,3 +217,37 @@ class ShopFloor:
     def word(self, name: str) -> Word | None:
         """Return the shop's own word, or nothing."""
         return next((w for w in self.all(Word) if w.name == name), None)
+
+
+def unbroken(floor: ShopFloor, interval: Interval) -> Iterator[Interval]:
+    """Yield a stretch and what it goes on from without a gap at the same step, for the same sort of work.
+
+    What was split because something about it changed is still the same: a wait doesn't begin anew by it.
+    """
+    yield interval
+    before = floor.find(Interval, interval.continues_id or 0)
+    while before is not None and before.end_us == interval.start_us:
+        if (before.step_id, before.kind, before.work) != (interval.step_id, interval.kind, interval.work):
+            return
+        yield before
+        interval, before = before, floor.find(Interval, before.continues_id or 0)
+
+
+def began_us(floor: ShopFloor, interval: Interval, piece_id: int) -> int:
+    """Return when a stretch began for a piece: one that was put in later came to it at a split."""
+    at_us = interval.start_us
+    for part in unbroken(floor, interval):
+        if piece_id not in part.pieces:
+            break
+        at_us = part.start_us
+    return at_us
+
+
+def since_us(floor: ShopFloor, interval: Interval) -> int:
+    """Return when a stretch began for the first of those in it."""
+    return min((began_us(floor, interval, piece) for piece in interval.pieces), default=interval.start_us)
+
+
+def last_since_us(floor: ShopFloor, interval: Interval) -> int:
+    """Return when a stretch began for the last of those in it."""
+    return max((began_us(floor, interval, piece) for piece in interval.pieces), default=interval.start_us)

@@ -7,7 +7,7 @@ from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import Interval, Method, Tally
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Certainty, Kind, WorkKind
-from shopclock.shop.work.intervals import attended, split
+from shopclock.shop.work.begin import attended, split
 
 MINUTE_US = 60_000_000
 DAY_US = 24 * 60 * MINUTE_US

@@ -11,10 +11,9 @@ from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import Batch, Pattern, Piece, RouteStep, Shop, Step
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Outcome, StepState
-from shopclock.shop.work.intervals import let_go
-from shopclock.shop.work.piece_progress import through
+from shopclock.shop.work.begin import let_go
+from shopclock.shop.work.piece_progress import order_of, through
 from shopclock.shop.work.pieces import add_pieces, end_piece
-from shopclock.shop.work.step_order import order_of
 
 MOST_PIECES = 60
 

@@ -9,12 +9,10 @@ from shopclock.shop.values.entities import Batch, Interval, Piece, Step
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Outcome, WorkKind
 from shopclock.shop.values.marks import marks
-from shopclock.shop.work.begin import warn_waiting
+from shopclock.shop.work.begin import by_mark, let_go, split, warn_waiting
 from shopclock.shop.work.finish import put_in
-from shopclock.shop.work.intervals import let_go, split
 from shopclock.shop.work.loads import fits, load_for
-from shopclock.shop.work.piece_progress import through
-from shopclock.shop.work.step_order import order_of
+from shopclock.shop.work.piece_progress import order_of, through
 
 
 def cover(tx: Transaction, interval: Interval, pieces: Collection[int]) -> Interval:
@@ -24,7 +22,7 @@ def cover(tx: Transaction, interval: Interval, pieces: Collection[int]) -> Inter
     """
     if not pieces:
         raise Refusal("One piece has to stay in hand. Nothing was changed.")
-    asked = _by_mark(tx.floor, pieces)
+    asked = by_mark(tx.floor, pieces)
     wanted = _with_room(tx, interval, asked)
     if len(wanted) < len(asked) and wanted in ((), interval.pieces):
         raise Refusal(f"{tx.warnings[-1]} Nothing was changed.")
@@ -135,7 +133,3 @@ def possible_causes(floor: ShopFloor, batch_id: int, piece: Piece) -> tuple[Step
     steps = order_of(floor, batch_id).timed
     found = [s for s in steps if piece.id in reached[s.id] or s.id in worked]
     return tuple(reversed(found))
-
-
-def _by_mark(floor: ShopFloor, pieces: Collection[int]) -> list[int]:
-    return sorted(pieces, key=lambda p: floor.get(Piece, p).position)

@@ -9,8 +9,7 @@ from shopclock.shop.values.entities import Batch, Interval, Load, Piece, Reading
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.measure import Measure, parse
 from shopclock.shop.work.loads import holder, load_in, load_text
-from shopclock.shop.work.piece_progress import through
-from shopclock.shop.work.step_order import order_of
+from shopclock.shop.work.piece_progress import order_of, through
 
 
 def kinds_for(floor: ShopFloor, batch: Batch, step: Step | None = None) -> tuple[ReadingKind, ...]:

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from shopclock.shop.state.continuation import began_us, since_us
+from shopclock.shop.state.shop_floor import began_us, since_us
 from shopclock.shop.values.entities import Interval, Piece
 from shopclock.shop.values.kinds import RuleKind
 from shopclock.shop.work import amend, begin, finish, pieces

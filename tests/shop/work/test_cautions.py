@@ -6,7 +6,7 @@ import pytest
 
 from shopclock.shop.values.entities import CautionShown, Stage
 from shopclock.shop.work import begin, finish
-from shopclock.shop.work.cautions import caution_of
+from shopclock.shop.work.begin import caution_of
 from tests.shop.workshop import Shop
 
 
