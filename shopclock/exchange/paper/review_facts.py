@@ -6,11 +6,8 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 
 from shopclock.exchange.paper.source import Source, dated, day_of, shop_name
-from shopclock.shop.review.days import Day, days
-from shopclock.shop.review.pieces import losses
-from shopclock.shop.review.review import review
-from shopclock.shop.review.sentences import answer, hands_on_text, more
-from shopclock.shop.review.shown import loss_text
+from shopclock.shop.review.review import Day, days, losses, review
+from shopclock.shop.review.sentences import answer, hands_on_text, loss_text, more
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.wording import length_text
 from shopclock.shop.values.entities import Batch, Pattern, Reading, ReadingKind

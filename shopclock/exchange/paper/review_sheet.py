@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from shopclock.exchange.paper.page import LEADING, PageDraft, PaperFill, PaperPage, PaperSize, width_mm
 from shopclock.exchange.paper.review_facts import ReviewSheet
 from shopclock.shop.review.review import Went
-from shopclock.shop.review.shown import LANES
+from shopclock.shop.review.sentences import LANES
 from shopclock.shop.values.kinds import Kind
 from shopclock.views.bars_picture import BarRow, BarsPicture, Fill, LineRow
 from shopclock.views.review_pictures import FILLS

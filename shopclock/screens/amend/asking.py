@@ -12,7 +12,7 @@ from shopclock.shop.values.kinds import Kind, WorkKind
 from shopclock.shop.work import amend
 from shopclock.shop.work.day import end_meant, first_after, start_meant
 from shopclock.shop.work.overlap_rules import name_of
-from shopclock.shop.work.step_order import order_of
+from shopclock.shop.work.piece_progress import order_of
 from shopclock.views.dialogs import CLOCK, Choice
 from shopclock.views.field import Number, choose, options
 

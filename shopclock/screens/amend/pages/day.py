@@ -18,7 +18,7 @@ from shopclock.shop.values.kinds import WorkKind
 from shopclock.shop.values.marks import spoken
 from shopclock.shop.work.amend import add, add_shop_work
 from shopclock.shop.work.day import day_of, day_span, first_after, instant_on, stretches_of, worked_on
-from shopclock.shop.work.step_order import order_of
+from shopclock.shop.work.piece_progress import order_of
 from shopclock.views.dialogs import CLOCK, Choice
 from shopclock.views.field import Number, choose
 from shopclock.views.page import Body, Page, PageContent, TextLine, item

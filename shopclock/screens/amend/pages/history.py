@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.paged.described import DescribedPage
 from shopclock.shop.review.change_text import change_texts
+from shopclock.shop.state.shop_floor import Memo
 from shopclock.shop.state.wording import when_text, zone_of
 from shopclock.views.page import Body, PageContent, TextLine, item
 
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from shopclock.screens.paged.paged_presenter import PagedPresenter
     from shopclock.views.page import Action
 
+_HISTORY: Memo[tuple[OfBatch | OfTime, int | None], tuple[HistoryRow, ...]] = Memo()
 SHOWN = 6
 """So many lines of one press stand on its page; the rest are counted."""
 
@@ -47,10 +49,10 @@ def history_page(
 
 def _read(stack: PagedPresenter, about: About, before_press: int | None) -> tuple[HistoryRow, ...]:
     """Read a page once until the next press."""
-    memo, key = stack.floor.memo, ("history", about.of, before_press)
-    if key not in memo:
-        memo[key] = stack.record.reads.history(about.of, before_press)
-    return memo[key]  # type: ignore[return-value]  # the key says what is kept under it
+    found, key = stack.floor.memo(_HISTORY), (about.of, before_press)
+    if key not in found:
+        found[key] = stack.record.reads.history(about.of, before_press)
+    return found[key]
 
 
 def _press(stack: PagedPresenter, row: HistoryRow) -> Action:

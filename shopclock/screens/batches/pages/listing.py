@@ -10,6 +10,7 @@ from shopclock.screens.batches.pages.starting import patterns_page
 from shopclock.screens.batches.where import age_text, batch_title, route_look
 from shopclock.screens.paged.described import DescribedPage
 from shopclock.shop.figures.batch_figures import figures
+from shopclock.shop.state.shop_floor import Memo
 from shopclock.shop.state.wording import counted, day_text, length_text, minutes_text, shop_time, word, zone_of
 from shopclock.shop.values.entities import Batch
 from shopclock.views.page import Body, PageContent, item
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
     from shopclock.screens.paged.paged_presenter import PagedPresenter
     from shopclock.views.page import Action
 
-
+_ROWS: Memo[None, dict[int, BatchRow]] = Memo()
 MINUTE_US = 60_000_000
 HOUR_US = 60 * MINUTE_US
 
@@ -54,10 +55,10 @@ def all_batches_page(stack: PagedPresenter, to_spreadsheet: Callable[[], None]) 
 
 def _rows(stack: PagedPresenter) -> dict[int, BatchRow]:
     """What came of each batch, read once until the next press."""
-    memo = stack.floor.memo
-    if "batch rows" not in memo:
-        memo["batch rows"] = {row.id: row for row in stack.record.reads.batches()}
-    return memo["batch rows"]  # type: ignore[return-value]  # the key says what is kept under it
+    found = stack.floor.memo(_ROWS)
+    if None not in found:
+        found[None] = {row.id: row for row in stack.record.reads.batches()}
+    return found[None]
 
 
 def _open_one(stack: PagedPresenter, batch: Batch) -> Action:

@@ -15,8 +15,8 @@ from shopclock.shop.values.entities import Batch, Pattern, Piece, Step
 from shopclock.shop.values.kinds import Outcome
 from shopclock.shop.work import readings
 from shopclock.shop.work.pairs import pair_said
+from shopclock.shop.work.piece_progress import order_of
 from shopclock.shop.work.pieces import cut_down, end_piece, lose, make_second, set_aside, set_number, take_up
-from shopclock.shop.work.step_order import order_of
 from shopclock.views.dialogs import MEASURED, Choice
 from shopclock.views.field import Number, Pick, choose, field
 from shopclock.views.page import PageContent, TextLine, action, item

@@ -13,7 +13,7 @@ from shopclock.screens.paged.described import DescribedPage
 from shopclock.screens.plan.pages.what_if import WhatIfPage
 from shopclock.screens.plan.planning import FEW
 from shopclock.shop.planning import plan_order
-from shopclock.shop.review.shown import LANES, ticks
+from shopclock.shop.review.sentences import LANES, ticks
 from shopclock.shop.state.wording import day_text, length_text
 from shopclock.shop.values.entities import Pattern
 from shopclock.views.bars_picture import LineRow, LineSpan, LinesPicture
@@ -25,8 +25,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
 
-    from shopclock.analysis.plan.day_by_day import PlannedDay
-    from shopclock.analysis.plan.plan_told import BatchDone, PlanTold
+    from shopclock.analysis.plan.plan_told import BatchDone, PlannedDay, PlanTold
     from shopclock.screens.plan.planning import Planning
     from shopclock.shop.values.entities import Batch
     from shopclock.views.field import Asking

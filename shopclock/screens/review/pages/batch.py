@@ -11,8 +11,8 @@ from shopclock.screens.paged.described import DescribedPage, PageAbout
 from shopclock.screens.review.pages.beside import every_batch_page, same_pattern_page
 from shopclock.screens.review.pages.days import days_page
 from shopclock.screens.review.pages.pieces import pieces_page
-from shopclock.screens.review.reviewed import reviewed
-from shopclock.shop.review.days import days
+from shopclock.screens.review.reviewing import reviewed
+from shopclock.shop.review.review import days
 from shopclock.shop.review.sentences import answer, more
 from shopclock.shop.state.wording import word
 from shopclock.shop.values.entities import Batch

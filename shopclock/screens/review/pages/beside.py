@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.batches.where import batch_title
 from shopclock.screens.paged.described import PageAbout
-from shopclock.screens.review.reviewed import reviewed
+from shopclock.screens.review.reviewing import reviewed
 from shopclock.shop.review.sentences import answer, beside_text
 from shopclock.shop.state.wording import day_text, shop_time, word, zone_of
 from shopclock.shop.values.entities import Batch, Pattern

@@ -8,10 +8,9 @@ from typing import TYPE_CHECKING
 from shopclock.analysis.learning.first_time import all_through, first_time
 from shopclock.screens.batches.where import batch_title
 from shopclock.screens.paged.described import PageAbout
-from shopclock.screens.review.reviewed import reviewed
-from shopclock.shop.review.pieces import losses, right_first_time, spreads
-from shopclock.shop.review.sentences import counts_text, right_first_text
-from shopclock.shop.review.shown import loss_text
+from shopclock.screens.review.reviewing import reviewed
+from shopclock.shop.review.review import losses, right_first_time, spreads
+from shopclock.shop.review.sentences import counts_text, loss_text, right_first_text
 from shopclock.shop.state.wording import length_text, minutes_text, range_text, word
 from shopclock.shop.values.entities import Stage
 from shopclock.views.page import PageContent, action, item, void
@@ -19,7 +18,7 @@ from shopclock.views.page import PageContent, action, item, void
 if TYPE_CHECKING:
     from shopclock.analysis.learning.first_time import FirstTime
     from shopclock.screens.paged.paged_presenter import PagedPresenter
-    from shopclock.shop.review.pieces import Loss, Spread
+    from shopclock.shop.review.review import Loss, Spread
     from shopclock.shop.values.entities import Batch
     from shopclock.views.page import Action
 
