@@ -11,13 +11,13 @@ from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.plan.day_by_day import WorkSpan, day_by_day
-from shopclock.analysis.plan.planner import Planner
+from shopclock.analysis.plan.plan import Planner
+from shopclock.analysis.plan.plan_told import WorkSpan, day_by_day
 from shopclock.exchange.workbook.beside import written_beside
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.planning.orders import open_orders, promised_day
 from shopclock.shop.planning.today import waits
-from shopclock.shop.state.continuation import since_us
+from shopclock.shop.state.shop_floor import since_us
 from shopclock.shop.state.wording import shop_time, zone_of
 from shopclock.shop.values.entities import Batch, Pattern, Shop, Step
 from shopclock.shop.values.errors import ShopError

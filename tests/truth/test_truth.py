@@ -17,8 +17,7 @@ import pytest
 
 from shopclock.analysis.learning.answer import NoAnswer
 from shopclock.analysis.learning.by_date import Drift, by_date
-from shopclock.analysis.learning.fitted import BatchSizes
-from shopclock.analysis.learning.learning import Learning, Verdict, learning
+from shopclock.analysis.learning.learning import BatchSizes, Learning, Verdict, learning
 from shopclock.analysis.learning.methods import Comparison, compare
 from shopclock.analysis.learning.setup import FittedSetup, fitted_setup
 from shopclock.analysis.learning.stage_trend import stage_trend
@@ -28,7 +27,7 @@ from tests.analysis.rows import MIN_US
 from tests.truth.shops import BEVELS, FREEHAND, JIG, Shop, shop, shop_of_two
 
 if TYPE_CHECKING:
-    from shopclock.analysis.learning.lot import Lot
+    from shopclock.analysis.learning.stage_trend import Lot
 
 pytestmark = pytest.mark.long
 

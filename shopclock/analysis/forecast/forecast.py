@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.forecast.losses import ENOUGH, loss_shares, lost_of
+from shopclock.analysis.forecast.history import ENOUGH, loss_shares, lost_of
 from shopclock.analysis.forecast.stage_forecast import (
     Basis,
     StageEstimates,
@@ -67,10 +67,6 @@ class Forecast:
     def stage_hours(self, index: int, share: float) -> float:
         """Return the same of one stage."""
         return at(self.minutes[index], share) / 60
-
-    def finished_at(self, share: float) -> int:
-        """Return how many are finished in this share of draws at least."""
-        return int(at(self.finished, 1 - share))
 
     @property
     def from_route(self) -> tuple[StageForecast, ...]:

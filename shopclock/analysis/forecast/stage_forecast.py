@@ -9,8 +9,7 @@ from statistics import fmean, median
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.learning.answer import NoAnswer
-from shopclock.analysis.learning.factors import from_log
-from shopclock.analysis.learning.learning import learning
+from shopclock.analysis.learning.learning import from_log, learning
 from shopclock.analysis.learning.stage_trend import stage_trend
 from shopclock.shop.figures.trend_rows import TrendRow, counts
 
@@ -19,7 +18,7 @@ if TYPE_CHECKING:
 
     from shopclock.analysis.forecast.history import History
     from shopclock.analysis.learning.learning import Learning
-    from shopclock.analysis.learning.lot import Lot
+    from shopclock.analysis.learning.stage_trend import Lot
 
 FIT_FROM = 5
 MEAN_FROM = 3

@@ -56,16 +56,6 @@ def _stage(floor: ShopFloor, step_id: int) -> int:
     return floor.get(Step, step_id).stage_id
 
 
-def together(counts: Iterable[FirstTime]) -> tuple[FirstTime, ...]:
-    """Add up the same stages of several batches."""
-    came: Counter[int] = Counter()
-    right: Counter[int] = Counter()
-    for one in counts:
-        came[one.stage_id] += one.came
-        right[one.stage_id] += one.right
-    return tuple(FirstTime(stage, came[stage], right[stage]) for stage in came)
-
-
 def all_through(shares: Iterable[float | None]) -> float | None:
     """Return the share that is right the first time at every stage: the product; nothing where no stage has one.
 

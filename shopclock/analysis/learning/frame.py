@@ -29,7 +29,7 @@ NOTHING: Mapping[Series, int] = MappingProxyType({})
 def row_frame(rows: Iterable[TrendRow], made_before: Mapping[Series, int] = NOTHING) -> pd.DataFrame:
     """Return one line for each row, by stage, in the order in which the batches began there.
 
-    The columns are those of StageRow (microseconds, instants UTC; `method_id` is NO_METHOD where no method was named)
+    The columns are those of TrendRow (microseconds, instants UTC; `method_id` is NO_METHOD where no method was named)
     and:
 
     - `minutes`: run minutes per passed piece;
@@ -49,7 +49,7 @@ _YES_NO = ("mixed", "complete", "untimed")
 
 
 def value_frame(values: Sequence[tuple[Any, ...]], made_before: Mapping[Series, int] = NOTHING) -> pd.DataFrame:
-    """Return the same for rows as plain values in the order of StageRow's fields: so many years are read."""
+    """Return the same for rows as plain values in the order of TrendRow's fields: so many years are read."""
     import numpy as np
     import pandas as pd
 
@@ -74,7 +74,7 @@ def _numbers(column: Sequence[int | None]) -> Column:
 
 
 def _left_out(table: Mapping[str, Column]) -> Column:
-    """Return why each row doesn't count: `shop.stage_rows.left_out` for all at once, its rules in its order."""
+    """Return why each row doesn't count: `shop.figures.trend_rows.left_out` for all at once, its rules in its order."""
     import numpy as np
 
     rules = {

@@ -9,15 +9,21 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.learning.answer import NoAnswer, NoAnswerReason, Range
-from shopclock.analysis.learning.by_date import pattern_means
-from shopclock.analysis.learning.factors import from_log
-from shopclock.analysis.learning.fitted import FitInput, Out, fit_input
-from shopclock.analysis.learning.learning import Learning, Verdict, learning
+from shopclock.analysis.learning.learning import (
+    FitInput,
+    Learning,
+    Out,
+    Verdict,
+    fit_input,
+    from_log,
+    learning,
+    pattern_means,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.analysis.learning.lot import Lot
+    from shopclock.analysis.learning.stage_trend import Lot
 
 D2 = 1.128
 """Mean range of two values in standard deviations, rounded as NIST does."""
@@ -108,7 +114,7 @@ class BatchAfterBatch:
 def batch_after_batch(lots: Sequence[Lot], *, with_setup: bool | None = None) -> BatchAfterBatch | NoAnswer:
     """Return the chart of ln(actual/expected) over the lots of one method, told in minutes.
 
-    It takes as many as a rate takes. `with_setup` as for `fitted`.
+    It takes as many as a rate takes. `with_setup` as for `fit_input`.
     """
     chosen = fit_input(lots, with_setup=with_setup)
     if len(chosen.lots) < chosen.needed:

@@ -3,15 +3,7 @@
 from __future__ import annotations
 
 from shopclock.analysis.learning.answer import NoAnswer
-from shopclock.analysis.learning.fitted import BatchSizes
-from shopclock.analysis.learning.learning import Learning, Verdict
-
-
-def learning_text(found: Learning | NoAnswer, batches: str = "batches") -> str:
-    """Say whether it gets faster: getting faster: 13 % quicker each time the count doubles (8 to 17 %)."""
-    if isinstance(found, NoAnswer):
-        return found.text(batches)
-    return "; ".join(part for part in (_verdict(found), caveat(found, batches), without_spread(found, batches)) if part)
+from shopclock.analysis.learning.learning import BatchSizes, Learning, Verdict
 
 
 def change_text(found: Learning | NoAnswer, batches: str = "batches") -> str:
@@ -20,11 +12,6 @@ def change_text(found: Learning | NoAnswer, batches: str = "batches") -> str:
         return found.text(batches)
     much = how_much(found)
     return f"{much} ({_ends(found)})" if much else str(found.verdict)
-
-
-def _verdict(found: Learning) -> str:
-    said = each_doubling(found)
-    return f"{found.verdict}: {said}" if said else str(found.verdict)
 
 
 def each_doubling(found: Learning) -> str:

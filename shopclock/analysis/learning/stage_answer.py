@@ -7,13 +7,21 @@ from typing import TYPE_CHECKING
 
 from shopclock.analysis.learning.answer import NoAnswer
 from shopclock.analysis.learning.by_date import Drift, by_date, disagree
-from shopclock.analysis.learning.cumulative import CumulativeAverage, cumulative_average
-from shopclock.analysis.learning.curve import Curve, curve
-from shopclock.analysis.learning.fitted import FitInput, fit_input
 from shopclock.analysis.learning.frame import NOTHING, Series
-from shopclock.analysis.learning.learning import Learning, Prediction, learning
+from shopclock.analysis.learning.learning import (
+    CumulativeAverage,
+    Curve,
+    FitInput,
+    Learning,
+    NoTrendMean,
+    Prediction,
+    cumulative_average,
+    curve,
+    fit_input,
+    learning,
+    no_trend_mean,
+)
 from shopclock.analysis.learning.methods import Comparison, compare
-from shopclock.analysis.learning.no_trend_mean import NoTrendMean, no_trend_mean
 from shopclock.analysis.learning.run_chart import BatchAfterBatch, batch_after_batch
 from shopclock.analysis.learning.setup import FittedSetup, PressedSetup, fitted_setup, pressed_setup
 from shopclock.analysis.learning.stage_trend import MethodTrend, StageTrend, stage_trend
@@ -22,7 +30,7 @@ from shopclock.shop.figures.trend_rows import LeftOut
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from shopclock.analysis.learning.lot import Lot
+    from shopclock.analysis.learning.stage_trend import Lot
     from shopclock.shop.figures.trend_rows import TrendRow
 
 

@@ -7,8 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.forecast.forecast import DRAWS, EVEN, LIKELY, SEED, SURER, forecast, job_of
-from shopclock.analysis.forecast.history import history_of
-from shopclock.analysis.forecast.losses import MOST_BLANKS, blanks_for
+from shopclock.analysis.forecast.history import MOST_BLANKS, blanks_for, history_of
 from shopclock.analysis.forecast.remaining_work import of_pattern
 from shopclock.analysis.forecast.stage_forecast import Basis, StageEstimates
 from shopclock.record.read.read_only import ReadOnlyRecord

@@ -7,11 +7,21 @@ from itertools import groupby
 
 from shopclock.exchange.paper.page import PaperFill
 from shopclock.exchange.paper.source import Source, dated, day_of, shop_name
-from shopclock.shop.review.days import Day, days
-from shopclock.shop.review.pieces import losses
-from shopclock.shop.review.review import Review, StageReview, Went, parts, review
-from shopclock.shop.review.sentences import answer, hands_on_text, more
-from shopclock.shop.review.shown import LANES, heading, hours_worked, legend, loss_text, numbers, over, spans, ticks
+from shopclock.shop.review.review import Day, Review, StageReview, Went, days, losses, parts, review
+from shopclock.shop.review.sentences import (
+    LANES,
+    answer,
+    hands_on_text,
+    heading,
+    hours_worked,
+    legend,
+    loss_text,
+    more,
+    numbers,
+    over,
+    spans,
+    ticks,
+)
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.wording import MINUTE_US, day_text, length_text
 from shopclock.shop.values.entities import Batch, Pattern, Reading, ReadingKind, Stage

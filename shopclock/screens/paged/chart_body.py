@@ -10,9 +10,8 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from shopclock.views.bars_picture import BarsPicture
 from shopclock.views.button import Button
-from shopclock.widgets.bars import Bars
+from shopclock.widgets.bars import Bars, TimeLines
 from shopclock.widgets.press_button import PressButton
-from shopclock.widgets.time_lines import TimeLines
 
 if TYPE_CHECKING:
     from collections.abc import Callable

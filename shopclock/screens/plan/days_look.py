@@ -5,14 +5,14 @@ from __future__ import annotations
 from math import ceil
 from typing import TYPE_CHECKING
 
-from shopclock.shop.review.shown import LANES
+from shopclock.shop.review.sentences import LANES
 from shopclock.shop.state.wording import day_text, length_text
 from shopclock.views.bars_picture import LineRow, LineSpan, LinesPicture
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.analysis.plan.day_by_day import PlannedDay
+    from shopclock.analysis.plan.plan_told import PlannedDay
 
 
 def lines_of(days: Sequence[PlannedDay]) -> LinesPicture:

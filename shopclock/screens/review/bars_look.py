@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.shop.review.review import Pace, Went, parts
-from shopclock.shop.review.shown import LANES, heading, hours_worked, legend, numbers, over, spans, ticks
+from shopclock.shop.review.sentences import LANES, heading, hours_worked, legend, numbers, over, spans, ticks
 from shopclock.shop.state.wording import MINUTE_US, day_text, length_text, word
 from shopclock.shop.values.entities import Stage
 from shopclock.views.bars_picture import BarRow, BarsPicture, Fill, LineRow, LineSpan, LinesPicture
@@ -14,8 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from shopclock.shop.figures.batch_figures import StageFigures
-    from shopclock.shop.review.days import Day
-    from shopclock.shop.review.review import Review, StageReview
+    from shopclock.shop.review.review import Day, Review, StageReview
     from shopclock.shop.state.shop_floor import ShopFloor
 
 FILLS = {

@@ -5,16 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.learning.answer import NoAnswer
-from shopclock.analysis.learning.cumulative import CumulativeAverage
+from shopclock.analysis.learning.learning import CumulativeAverage
 from shopclock.analysis.learning.run_chart import BatchAfterBatch
 from shopclock.analysis.learning.setup import FittedSetup, PressedSetup
+from shopclock.screens.trends.shown import pattern_name, raised, reason_text
 from shopclock.screens.trends.state import Fact
-from shopclock.screens.trends.texts import pattern_name, raised, reason_text
 from shopclock.shop.state.wording import minutes_text, word
 
 if TYPE_CHECKING:
-    from shopclock.analysis.learning.fitted import Out
-    from shopclock.analysis.learning.learning import Learning
+    from shopclock.analysis.learning.learning import Learning, Out
     from shopclock.analysis.learning.methods import Comparison
     from shopclock.screens.trends.shown import Shown
 

@@ -90,7 +90,7 @@ class TrendsPresenter(BasePresenter):
 
     def press_option(self, key: str) -> None:
         """Show the same with another count, pattern, method or curve."""
-        from shopclock.screens.trends.options import after_press
+        from shopclock.screens.trends.stage_state import after_press
 
         shown = self._shown()
         if shown is not None:

@@ -5,16 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.learning.answer import Range
-from shopclock.analysis.learning.setup import FittedSetup, PressedSetup
-from shopclock.analysis.plan.batch_size import batch_size_curve, loads
-from shopclock.screens.trends.texts import pattern_name
+from shopclock.analysis.learning.setup import FittedSetup, PressedSetup, batch_size_curve, loads
+from shopclock.screens.trends.shown import pattern_name
 from shopclock.shop.setup.patterns import newest_route, route_steps
 from shopclock.shop.state.wording import minutes_text, word
 from shopclock.shop.values.entities import Pattern, Tool
 from shopclock.views.chart_picture import Ahead, Band, Picture, Series
 
 if TYPE_CHECKING:
-    from shopclock.analysis.plan.batch_size import SizePoint
+    from shopclock.analysis.learning.setup import SizePoint
     from shopclock.screens.trends.shown import Shown
 
 SIZES = 20

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from shopclock.analysis.learning.learning import Learning, Verdict
 from shopclock.analysis.learning.sentences import change_text
+from shopclock.screens.trends.shown import last_text, pattern_name, usual_text
 from shopclock.screens.trends.state import StageLook, StagesState, TableColumn
-from shopclock.screens.trends.texts import last_text, pattern_name, usual_text
 from shopclock.shop.figures.trend_rows import counts, usual
 from shopclock.shop.state.wording import minutes_text, range_text, word
 from shopclock.shop.values.entities import Method, Stage

@@ -11,8 +11,7 @@ from shopclock.shop.figures.piece_labour import PieceLabour, piece_labour
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.values.entities import Batch, Tally
 from shopclock.shop.values.kinds import MarkedBy, Outcome, StepState, WorkKind
-from shopclock.shop.work.piece_progress import through
-from shopclock.shop.work.step_order import order_of
+from shopclock.shop.work.piece_progress import order_of, through
 
 MOSTLY = 0.9
 LAST = 8
@@ -150,8 +149,7 @@ def middle(rows: Sequence[PieceLabour]) -> int:
 class Usual:
     """Minutes per piece as they usually are: the middle half and the median of `n` batches.
 
-    Under four batches there is only `last`. `own_pattern` tells whether they are all of one,
-    `marked` whether any piece in them was marked done one by one.
+    Under four batches there is only `last`. `marked` tells whether any piece in them was marked done one by one.
     """
 
     n: int
@@ -159,7 +157,6 @@ class Usual:
     low_min: float | None
     median_min: float | None
     high_min: float | None
-    own_pattern: bool
     marked: bool = True
 
 
@@ -215,11 +212,11 @@ def usual(rows: Iterable[TrendRow], stage_id: int, method_id: int | None, patter
     if not chosen:
         return None
     values = [row.per_piece_min for row in chosen]
-    own, marked = all(row.pattern_id == pattern_id for row in chosen), any(row.marked for row in chosen)
+    marked = any(row.marked for row in chosen)
     if len(values) < ENOUGH:
-        return Usual(len(values), values[-1], None, None, None, own, marked)
+        return Usual(len(values), values[-1], None, None, None, marked)
     low, _, high = quantiles(values, n=4, method="inclusive")
-    return Usual(len(values), values[-1], low, median(values), high, own, marked)
+    return Usual(len(values), values[-1], low, median(values), high, marked)
 
 
 def rows_of_batch(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[TrendRow, ...]:

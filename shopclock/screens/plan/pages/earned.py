@@ -14,7 +14,7 @@ from shopclock.views.page import Body, ChartView, Page, TextLine
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.analysis.money.earned_told import BatchEarned, EarnedTold
+    from shopclock.analysis.money.earnings import BatchEarned, EarnedTold
     from shopclock.screens.plan.planning import Planning
 
 FILLS = (Fill("dye"), Fill("bronze", "lines"), Fill("purple", "cross"), Fill("quiet", "dots"))
@@ -34,7 +34,7 @@ class EarnedPage(Page):
 
     def title(self) -> str:
         """Which pattern earns most an hour now."""
-        from shopclock.analysis.money.earned_told import all_earned
+        from shopclock.analysis.money.earnings import all_earned
 
         record = self._stack.record
         task = partial(all_earned, str(record.path), record.instant(), self._stack.manner)

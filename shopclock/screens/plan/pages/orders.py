@@ -85,7 +85,7 @@ class OrdersPage(Page):
     def _ask(self) -> None:
         """Have the promises looked at, once for each state of the record: what is asked next finds its process warm."""
         from shopclock.analysis.forecast.forecast import QUICK_DRAWS
-        from shopclock.analysis.plan.plan_answer import orders_held
+        from shopclock.analysis.plan.promise import orders_held
 
         record = self._stack.record
         task = partial(orders_held, str(record.path), record.instant())

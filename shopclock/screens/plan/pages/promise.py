@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
 
-    from shopclock.analysis.plan.plan_answer import Answer
+    from shopclock.analysis.plan.promise import Answer
     from shopclock.screens.plan.planning import Planning
     from shopclock.views.page import Action
 
@@ -80,7 +80,7 @@ class PromisePage(WantedPage):
         How past forecasts held is the same for every question, and asked once the answer is there.
         """
         from shopclock.analysis.forecast.forecast import QUICK_DRAWS
-        from shopclock.analysis.plan.plan_answer import can_be_promised, forecasts_held
+        from shopclock.analysis.plan.promise import can_be_promised, forecasts_held
 
         record, path = self._stack.record, str(self._stack.record.path)
         asked = (pattern_id, self._wanted, self._day)

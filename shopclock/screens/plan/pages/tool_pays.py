@@ -34,7 +34,7 @@ class ToolPaysPage(Page):
 
     def title(self) -> str:
         """After how many pieces it is earned back."""
-        from shopclock.analysis.money.tool_pays import finished_a_year, tool_said
+        from shopclock.analysis.money.cost import finished_a_year, tool_said
 
         if self._price is None or self._saved is None:
             return "When has a tool paid for itself"

@@ -11,8 +11,8 @@ from shopclock.screens.review.pages.beside import SamePattern
 from shopclock.screens.review.pages.choosing import EveryBatch
 from shopclock.screens.review.pages.days import DaysPage
 from shopclock.screens.review.pages.pieces import PiecesPage
-from shopclock.screens.review.reviewed import reviewed
-from shopclock.shop.review.days import days
+from shopclock.screens.review.reviewing import reviewed
+from shopclock.shop.review.review import days
 from shopclock.shop.review.sentences import answer, more
 from shopclock.shop.state.wording import word
 from shopclock.shop.values.entities import Batch, Interval

@@ -9,7 +9,7 @@ from shopclock.screens.batches.where import batch_title
 from shopclock.screens.paged.about import BatchAbout
 from shopclock.screens.review.bars_look import beside
 from shopclock.screens.review.pages.choosing import closed_text, newest_first
-from shopclock.screens.review.reviewed import reviewed
+from shopclock.screens.review.reviewing import reviewed
 from shopclock.shop.review.sentences import answer, beside_text
 from shopclock.shop.state.wording import word
 from shopclock.shop.values.entities import Batch, Pattern

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 from shopclock.screens.batches.where import batch_title
 from shopclock.screens.paged.about import BatchAbout
 from shopclock.screens.review.bars_look import time_lines
-from shopclock.screens.review.reviewed import reviewed
-from shopclock.shop.review.days import days
+from shopclock.screens.review.reviewing import reviewed
+from shopclock.shop.review.review import days
 from shopclock.shop.review.sentences import days_text, hands_on_text
 from shopclock.shop.state.wording import length_text
 from shopclock.views.page import Body, ChartView, TextLine

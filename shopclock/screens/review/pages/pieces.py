@@ -7,10 +7,9 @@ from typing import TYPE_CHECKING
 from shopclock.screens.batches.where import batch_title
 from shopclock.screens.paged.about import BatchAbout
 from shopclock.screens.review.pages.right_first import RightFirstPage
-from shopclock.screens.review.reviewed import reviewed
-from shopclock.shop.review.pieces import losses, right_first_time, spreads
-from shopclock.shop.review.sentences import counts_text, right_first_text
-from shopclock.shop.review.shown import loss_text
+from shopclock.screens.review.reviewing import reviewed
+from shopclock.shop.review.review import losses, right_first_time, spreads
+from shopclock.shop.review.sentences import counts_text, loss_text, right_first_text
 from shopclock.shop.state.wording import length_text, minutes_text, range_text
 from shopclock.shop.values.entities import Stage
 from shopclock.views.page import TextLine, action, calling, void
@@ -18,7 +17,7 @@ from shopclock.views.page import TextLine, action, calling, void
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.shop.review.pieces import Loss, Spread
+    from shopclock.shop.review.review import Loss, Spread
     from shopclock.views.page import Action
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Unpack
 
 from shopclock.screens.paged.described import PageAbout
 from shopclock.screens.shop.pages.lists import held, methods_page, methods_said
@@ -19,9 +19,11 @@ from shopclock.views.field import Number, Text, choose, field, length
 from shopclock.views.page import Page, PageContent, TextLine, item
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable
 
     from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.setup.list_edit import StageFields
+    from shopclock.shop.setup.route_edit import StepFields
     from shopclock.shop.state.transaction import Transaction
     from shopclock.views.field import Asking
     from shopclock.views.page import Action
@@ -66,7 +68,7 @@ class StepPage(Page):
         def rename(name: str) -> None:
             self._do(f"Name: {name}", lambda tx: rename_step(tx, self._pattern, step, name))
 
-        def change(said: str, **fields: Any) -> None:
+        def change(said: str, **fields: Unpack[StageFields]) -> None:
             self._change(said.casefold(), **fields)
 
         return [field("name", "Name", step.name, Text("Name of the step", step.name), rename), *working(step, change)]
@@ -78,7 +80,7 @@ class StepPage(Page):
         def begin(by_itself: bool) -> None:
             self._change("begins by itself" if by_itself else "begins by a press", begins_itself=by_itself)
 
-        def follow(span_c: Mapping[str, float | None]) -> None:
+        def follow(span_c: cure.Span) -> None:
             self._change("shop's warmth", **span_c)
 
         lasts = practice_said(
@@ -138,7 +140,7 @@ class StepPage(Page):
             self._step = step
             self._stack.changed()
 
-    def _change(self, what: str, **fields: Any) -> None:
+    def _change(self, what: str, **fields: Unpack[StepFields]) -> None:
         self._do(f"{self._step.name}: {what}", lambda tx: change_step(tx, self._pattern, self._step, **fields))
 
 
@@ -175,7 +177,7 @@ def _span_said(step: RouteStep) -> str:
     return f"followed, {said} °C" if said else "not followed"
 
 
-def _ask_span(step: RouteStep) -> Asking[Mapping[str, float | None]]:
+def _ask_span(step: RouteStep) -> Asking[cure.Span]:
     """Whether a step follows the shop's warmth, from how cold and to how warm, as its fields."""
     span = cure.span(step)
     answers = (
@@ -183,7 +185,7 @@ def _ask_span(step: RouteStep) -> Asking[Mapping[str, float | None]]:
         (Choice("follows", "Yes", "a cold shop cures slower", checked=span is not None), True),
     )
     if not (yield from choose(f"Does {step.name} follow the shop's warmth", answers)):
-        return {"coldest_c": None, "warmest_c": None}
+        return cure.Span(coldest_c=None, warmest_c=None)
     low, high = span or (cure.LOW_C, cure.HIGH_C)
     coldest = yield from Number("The coldest shop that its makers allow, °C or °F", f"{low:g}")
     warmest = yield from Number("The warmest shop that its makers allow, °C or °F", f"{high:g}")
