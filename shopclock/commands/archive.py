@@ -1,7 +1,5 @@
 """The command that writes the record in open formats."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 import click

@@ -1,15 +1,10 @@
 """The command that tells whether a record is sound."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 import click
 
 from shopclock.commands.common import instant_us, place_of, reading_of, record_option
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 
 @click.command()

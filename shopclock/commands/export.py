@@ -1,7 +1,5 @@
 """The command that writes a spreadsheet. What it needs is imported when it runs."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 import click

@@ -1,15 +1,10 @@
 """The command that tells the minutes of batches."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 import click
 
 from shopclock.commands.common import ids_of, instant_us, reading_of, record_option
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 
 @click.command()

@@ -1,7 +1,5 @@
 """The command that brings a copy back."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 import click

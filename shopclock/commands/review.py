@@ -1,7 +1,5 @@
 """The command that writes the review of a batch."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 import click

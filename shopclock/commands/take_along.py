@@ -1,7 +1,5 @@
 """The command that writes the copy of the record that a desk gets."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 import click

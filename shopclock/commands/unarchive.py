@@ -1,7 +1,5 @@
 """The command that makes a record of an archive."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 import click

@@ -8,9 +8,8 @@ from typing import TYPE_CHECKING, Protocol, TypeAlias, TypeVar
 
 from shopclock.shop.routes.route_length import DAY_S, HOUR_S, LONGEST_S, MINUTE_S
 from shopclock.shop.values.errors import Refusal, ShopError
-from shopclock.views.button import Button
 from shopclock.views.dialogs import AMOUNT, Choice
-from shopclock.views.page import Action, void
+from shopclock.views.page import Action, calling, void
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -122,7 +121,7 @@ def field(key: str, title: str, value: str, asks: Asks[T], take: Callable[[T], o
     def asking() -> Asking[object]:
         return take((yield from asks))
 
-    return Action(Button(title, value, key=key, **look), lambda _moment: asking())
+    return Action(title, value, key=key, act=calling(asking), **look)
 
 
 def choice(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import TYPE_CHECKING, TypedDict
 
@@ -82,49 +82,41 @@ class TextLine:
     role: str = "quiet"
 
 
-@dataclass(frozen=True, slots=True)
-class Action:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Action(Button):
     """A button and what pressing it does."""
 
-    tile: Button
-    act: Act
-
-
-@dataclass(frozen=True, slots=True)
-class PageState:
-    """A page as it is to be drawn. `trail` numbers the pages from the first to this one."""
-
-    trail: tuple[int, ...]
-    title: str
-    lines: tuple[TextLine, ...]
-    tiles: tuple[Button, ...]
-    actions: tuple[Button, ...]
-    body: Body
-    route: RouteOutlineView | None
-    bar_mm: float | None
-    bar_px: float | None
-    undo: str
-    day: DayView | None = None
-    chart: ChartView | None = None
-    text: str = ""
-    rows: tuple[tuple[str, ...], ...] = ()
+    act: Act = field(compare=False)
 
 
 @dataclass(frozen=True, slots=True)
 class PageContent:
-    """What a page has at this moment: its title, its lines (a plain str is a quiet one), what can be pressed on it."""
+    """What a page has at this moment: its title, its lines (a plain str is a quiet one), what can be pressed on it.
+
+    `tiles` are in the middle, `actions` along the bottom, between Back and Undo. Where there are: a `route` or a `day`
+    above the tiles, a bar to be measured with a card, charts, Markdown to be read, the rows of a table under the tiles.
+    """
 
     title: str
     lines: Sequence[TextLine | str] = ()
     tiles: Sequence[Action] = ()
     actions: Sequence[Action] = ()
     body: Body = Body.TILES
-    route: RouteOutlineView | None = None
+    route: RouteState | None = None
     day: DayView | None = None
-    bar: tuple[float, float] | None = None
+    bar_px: float | None = None
     chart: ChartView | None = None
     text: str = ""
     rows: Sequence[tuple[str, ...]] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PageState(PageContent):
+    """A page as it is to be drawn. `trail` numbers the pages from the first to this one; `undo` is what it would do."""
+
+    lines: Sequence[TextLine] = ()
+    trail: tuple[int, ...] = ()
+    undo: str = ""
 
 
 class Page:
@@ -144,7 +136,7 @@ class Page:
             self.body,
             self.route(),
             self.day_line(),
-            self.bar(),
+            None,
             self.chart(),
             self.text(),
             self.rows(),
@@ -166,16 +158,12 @@ class Page:
         """The buttons along the bottom, between Back and Undo."""
         return ()
 
-    def route(self) -> RouteOutlineView | None:
+    def route(self) -> RouteState | None:
         """The outline above the tiles, or nothing."""
         return None
 
     def day_line(self) -> DayView | None:
         """The line of a day above the tiles, or nothing."""
-        return None
-
-    def bar(self) -> tuple[float, float] | None:
-        """A bar to be measured with a card: its millimetres and its pixels."""
         return None
 
     def chart(self) -> ChartView | None:
@@ -213,12 +201,12 @@ class Look(TypedDict, total=False):
 
 def action(key: str, title: str, act: Act, detail: str = "", **look: Unpack[Look]) -> Action:
     """A button, and what a press on it does at the moment when the finger came down."""
-    return Action(Button(title, detail, key=key, **look), act)
+    return Action(title, detail, key=key, act=act, **look)
 
 
 def item(key: str, title: str, press: Callable[[], object], detail: str = "", **look: Unpack[Look]) -> Action:
     """A button whose press needs no moment: mostly one thing of a list, which opens its page."""
-    return Action(Button(title, detail, key=key, **look), lambda _moment: press())
+    return Action(title, detail, key=key, act=calling(press), **look)
 
 
 def calling(do: Callable[[], object]) -> Act:

@@ -85,20 +85,19 @@ class PagedPresenter(BasePresenter):
         except ShopError as error:
             page = PageContent(str(error))
         return PageState(
-            trail=tuple(number for number, _ in self._pages),
-            title=page.title,
-            lines=tuple(TextLine(line) if isinstance(line, str) else line for line in page.lines),
-            tiles=tuple(offer.tile for offer in page.tiles),
-            actions=tuple(offer.tile for offer in page.actions),
-            body=page.body,
-            route=page.route,
-            bar_mm=page.bar[0] if page.bar else None,
-            bar_px=page.bar[1] if page.bar else None,
-            undo=self.undo_names,
-            day=page.day,
-            chart=page.chart,
-            text=page.text,
-            rows=tuple(page.rows),
+            page.title,
+            [TextLine(line) if isinstance(line, str) else line for line in page.lines],
+            page.tiles,
+            page.actions,
+            page.body,
+            page.route,
+            page.day,
+            page.bar_px,
+            page.chart,
+            page.text,
+            page.rows,
+            tuple(number for number, _ in self._pages),
+            self.undo_names,
         )
 
     def press(self, key: str, moment: Moment | None = None) -> None:
@@ -106,7 +105,7 @@ class PagedPresenter(BasePresenter):
         try:
             page = self._top()
             for offer in (*page.tiles, *page.actions):
-                if offer.tile.key == key and offer.tile.enabled:
+                if offer.key == key and offer.enabled:
                     self.go_on(offer.act(moment))
                     return
         except ShopError as error:

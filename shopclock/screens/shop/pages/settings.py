@@ -106,7 +106,7 @@ class RulerPage(Page):
                 item("keep", "It is as long", self._keep, role="primary"),
             ],
             Body.RULER,
-            bar=(CARD_MM, self._bar_px),
+            bar_px=self._bar_px,
         )
 
     def _set(self, bar_px: int) -> None:

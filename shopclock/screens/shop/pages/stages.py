@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import partial
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Protocol, Unpack
 
 from shopclock.screens.paged.described import PageAbout
 from shopclock.screens.readings.kinds_page import kinds_said, reading_kinds_page
@@ -18,9 +18,9 @@ from shopclock.views.page import PageContent, TextLine, item
 
 if TYPE_CHECKING:
     from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.setup.list_edit import StageFields
     from shopclock.shop.state.shop_floor import ShopFloor
     from shopclock.shop.values.entities import Method, RouteStep
-    from shopclock.shop.values.kinds import Kind
     from shopclock.views.field import Asking
     from shopclock.views.page import Action
 
@@ -31,7 +31,7 @@ NOTE = "Those you made before the first that was timed here; 0 when it was your 
 class Change(Protocol):
     """Takes the new value of a field of a stage or a step; `said` is the value in words."""
 
-    def __call__(self, said: str, **fields: Kind | bool) -> None:
+    def __call__(self, said: str, **fields: Unpack[StageFields]) -> None:
         """Press it."""
 
 
@@ -98,7 +98,7 @@ def _new(stack: PagedPresenter) -> Asking[object]:
 def stage_page(stack: PagedPresenter, stage: Stage) -> PageContent:
     """One stage. What is set here is where a new step of it begins; steps that there are stay as they are."""
 
-    def change(said: str, **fields: Any) -> None:
+    def change(said: str, **fields: Unpack[StageFields]) -> None:
         stack.do(f"{stage.name}: {said}", lambda tx: change_stage(tx, stage, **fields))
 
     about = {
