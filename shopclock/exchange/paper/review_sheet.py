@@ -7,7 +7,7 @@ from shopclock.exchange.paper.review_facts import ReviewSheet
 from shopclock.shop.review.review import Went
 from shopclock.shop.review.sentences import LANES
 from shopclock.shop.values.kinds import Kind
-from shopclock.views.bars_picture import BarRow, BarsPicture, Fill, LineRow
+from shopclock.views.bars_picture import ATTENDED, BarRow, BarsPicture, Fill, LineRow
 from shopclock.views.review_pictures import FILLS
 
 PAPER_FILLS: dict[Fill | str, PaperFill] = {
@@ -23,7 +23,6 @@ PAPER_FILLS: dict[Fill | str, PaperFill] = {
     LANES[Kind.AWAY]: PaperFill.NONE,
 }
 """What stands on paper for the colours of a bar and for the ways of drawing a stretch of a day."""
-ATTENDED = frozenset(LANES[kind] for kind in Kind if kind.attended)
 NAME_MM, NUMBER_MM, PACE_MM = 44.0, 13.0, 15.0
 LEAST_ROW_MM = 3.2
 TEXT_MM = 3.2

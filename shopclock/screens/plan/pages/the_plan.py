@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from functools import partial
-from math import ceil
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.forecast.forecast import LIKELY, QUICK_DRAWS
@@ -13,10 +12,10 @@ from shopclock.screens.paged.described import DescribedPage
 from shopclock.screens.plan.pages.what_if import WhatIfPage
 from shopclock.screens.plan.planning import FEW
 from shopclock.shop.planning import plan_order
-from shopclock.shop.review.sentences import LANES, ticks
+from shopclock.shop.review.sentences import LANES
 from shopclock.shop.state.wording import day_text, length_text
 from shopclock.shop.values.entities import Pattern
-from shopclock.views.bars_picture import LineRow, LineSpan, LinesPicture
+from shopclock.views.bars_picture import LineRow, LineSpan, day_lines
 from shopclock.views.dialogs import Choice
 from shopclock.views.field import Pick
 from shopclock.views.page import Body, ChartView, Page, PageContent, TextLine, item
@@ -25,7 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
 
-    from shopclock.analysis.plan.plan_told import BatchDone, PlannedDay, PlanTold
+    from shopclock.analysis.plan.plan_told import BatchDone, PlanTold
     from shopclock.screens.plan.planning import Planning
     from shopclock.shop.values.entities import Batch
     from shopclock.views.field import Asking
@@ -110,36 +109,23 @@ class PlanPage(Page):
     def _days(self, _stack: Planning) -> PageContent:
         """The plan day by day, as it is in the middle of what was drawn."""
         told = self._answer()
-        n = len(told.days) if told is not None else 0
+        days = [
+            LineRow(
+                day_text(day.day),
+                tuple(LineSpan(s.from_h, s.to_h, LANES[s.kind], f"{s.batch} {s.step}", s.step) for s in day.spans),
+                length_text(day.worked_us),
+            )
+            for day in (told.days if told is not None else ())
+        ]
         return PageContent(
             self._title(told)
             if told is None
-            else f"{n} {'day' if n == 1 else 'days'} at the work, if it goes as usual",
+            else f"{len(days)} {'day' if len(days) == 1 else 'days'} at the work, if it goes as usual",
             ["One way it can go; half of the others end sooner. Days without work are left out."],
             body=Body.CHART,
-            chart=ChartView(lines_of(told.days)) if told is not None and told.days else None,
+            chart=ChartView(day_lines(days, named=True)) if days else None,
         )
 
 
 def _text(day: date | None) -> str:
     return day_text(day) if day is not None else FAR
-
-
-def lines_of(days: Sequence[PlannedDay]) -> LinesPicture:
-    """The days to come, between the hours that are worked, with what runs."""
-    needed = [span for day in days for span in day.spans if span.kind.attended]
-    first = min((int(span.from_h) for span in needed), default=0)
-    last = max(first + 1, max((ceil(span.to_h) for span in needed), default=24))
-    kinds = {LANES[span.kind] for day in days for span in day.spans}
-    legend = tuple((kind, kind) for kind in LANES.values() if kind in kinds)
-    rows = tuple(LineRow(day_text(d.day), _spans(d, first, last), length_text(d.worked_us)) for d in days)
-    return LinesPicture(legend, ticks((first, last)), rows, named=True)
-
-
-def _spans(day: PlannedDay, first: int, last: int) -> tuple[LineSpan, ...]:
-    found = []
-    for span in day.spans:
-        start, end = ((min(max(h, first), last) - first) / (last - first) for h in (span.from_h, span.to_h))
-        if end > start:
-            found.append(LineSpan(start, end, LANES[span.kind], f"{span.batch} {span.step}", span.step))
-    return tuple(found)
