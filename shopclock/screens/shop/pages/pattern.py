@@ -6,6 +6,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from shopclock.screens.batches.pages.starting import HowMany
+from shopclock.screens.batches.pages.steps import ask_new_step
 from shopclock.screens.paged.described import PageAbout
 from shopclock.screens.shop.pages.lists import set_away
 from shopclock.screens.shop.pages.rules import rules_page
@@ -15,7 +16,7 @@ from shopclock.shop.setup.list_edit import rename
 from shopclock.shop.setup.patterns import newest_route, route_rules, route_steps
 from shopclock.shop.setup.route_edit import add_step
 from shopclock.shop.state.wording import word
-from shopclock.shop.values.entities import Batch, Pattern, RouteStep, Stage
+from shopclock.shop.values.entities import Batch, Pattern, RouteStep
 from shopclock.views.dialogs import Choice
 from shopclock.views.field import Text, choose
 from shopclock.views.page import PageContent, TextLine, item
@@ -52,12 +53,7 @@ def pattern_page(stack: PagedPresenter, pattern: Pattern) -> PageContent:
 
 
 def _add(stack: PagedPresenter, pattern: Pattern, steps: tuple[RouteStep, ...]) -> Asking[object]:
-    stages = [s for s in stack.floor.all(Stage) if not s.shop_work and not s.put_away]
-    stages.sort(key=lambda stage: stage.name.casefold())
-    which = f"Which {word(stack.floor, 'stage').one} is the new step"
-    stage = yield from choose(which, [(Choice(str(stage.id), stage.name), stage) for stage in stages])
-    answers = [(Choice("first", "At the start"), None), *((Choice(str(s.id), s.name), s) for s in steps)]
-    after = yield from choose(f"After which step comes {stage.name}", answers)
+    stage, after = yield from ask_new_step(stack.floor, steps)
     return stack.make(
         f"Added {stage.name}",
         lambda tx: add_step(tx, pattern, stage, after),
