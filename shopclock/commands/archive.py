@@ -4,15 +4,15 @@ from pathlib import Path
 
 import click
 
-from shopclock.commands.common import instant_us, place_of, record_option
+from shopclock.commands.common import instant_us, record_option
 
 
 @click.command()
 @click.argument("file", type=click.Path(path_type=Path))
 @record_option
-def archive(file: Path, record: Path | None) -> None:
+def archive(file: Path, record: Path) -> None:
     """Write the whole record to FILE.zip in open formats, readable without this program."""
     from shopclock.record.copies.archive import archive as write
 
-    write(place_of(record), file, instant_us())
+    write(record, file, instant_us())
     click.echo(f"{file} is written.")

@@ -23,7 +23,7 @@ SIDES = ("shop", "desk")
 @record_option
 @click.option("--dry-run", is_flag=True, help="Only say what it would bring.")
 @click.option("--both", type=click.Choice(SIDES), help="Which side holds where both changed the same entry.")
-def bring_back(file: Path, record: Path | None, dry_run: bool, both: str | None) -> None:
+def bring_back(file: Path, record: Path, dry_run: bool, both: str | None) -> None:
     """Join FILE, the desk's copy, with the record: one press, which Undo takes back.
 
     The window has to be closed. What both sides changed is told; then --both says which of them holds.

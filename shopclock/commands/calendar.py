@@ -10,7 +10,7 @@ from shopclock.commands.common import instant_us, reading_of, record_option
 @click.command()
 @click.argument("file", type=click.Path(path_type=Path))
 @record_option
-def calendar(file: Path, record: Path | None) -> None:
+def calendar(file: Path, record: Path) -> None:
     """Write plan, waits, promises and what spoils to FILE, which ends in .ics, for any calendar.
 
     Import it again later: entries that are there are changed, not doubled.

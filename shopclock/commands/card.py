@@ -12,7 +12,7 @@ from shopclock.commands.common import instant_us, paper_option, reading_of, reco
 @click.argument("file", type=click.Path(path_type=Path))
 @record_option
 @paper_option
-def card(batch: str, file: Path, record: Path | None, paper: str | None) -> None:
+def card(batch: str, file: Path, record: Path, paper: str | None) -> None:
     """Write the card of BATCH for the wall to FILE.pdf: to be filled by pencil when the computer is off."""
     from shopclock.exchange.printing.files import write_card
 

@@ -4,25 +4,24 @@ from pathlib import Path
 
 import click
 
-from shopclock.commands.common import instant_us, place_of, reading_of, record_option
+from shopclock.commands.common import instant_us, reading_of, record_option
 
 
 @click.command()
 @record_option
-def check(record: Path | None) -> int:
+def check(record: Path) -> int:
     """Tell whether a record is sound: the file, both sums, all that is derived, the journal."""
     from shopclock.exchange.check_text import running_text, sound_text
     from shopclock.record.check.check import check as wrong_with
     from shopclock.record.check.check import still_running
 
-    path = place_of(record)
-    wrong = wrong_with(path)
+    wrong = wrong_with(record)
     for sentence in wrong:
         click.echo(sentence, err=True)
     if wrong:
         return 1
     with reading_of(record) as reading:
         click.echo(sound_text(reading))
-        for row in still_running(path):
+        for row in still_running(record):
             click.echo(running_text(row, reading.floor, instant_us()))
     return 0

@@ -4,22 +4,21 @@ from pathlib import Path
 
 import click
 
-from shopclock.commands.common import instant_us, place_of, record_option
+from shopclock.commands.common import instant_us, record_option
 
 
 @click.command()
 @click.argument("file", type=click.Path(path_type=Path), required=False)
 @record_option
-def copy(file: Path | None, record: Path | None) -> None:
+def copy(file: Path | None, record: Path) -> None:
     """Copy the record to FILE, or among its copies; a window may have it open meanwhile."""
     from shopclock.record.copies.copying import copy_to, keep_copy
 
-    path = place_of(record)
     if file is not None:
-        copy_to(path, file)
+        copy_to(record, file)
         click.echo(f"{file} is written.")
         return
-    made = keep_copy(path, instant_us())
+    made = keep_copy(record, instant_us())
     if made is None:
         click.echo("The newest copy has all there is.")
     else:

@@ -11,7 +11,7 @@ from shopclock.commands.common import ids_of, instant_us, reading_of, record_opt
 @click.argument("batch", required=False)
 @record_option
 @click.option("--json", "as_json", is_flag=True, help="As JSON for scripts, minutes under keys that end in _min.")
-def figures(batch: str | None, record: Path | None, as_json: bool) -> None:
+def figures(batch: str | None, record: Path, as_json: bool) -> None:
     """Tell the minutes of each batch, or those of BATCH stage by stage."""
     from shopclock.exchange.workbook.figures_json import figures_json
     from shopclock.exchange.workbook.figures_text import batch_text, batches_text

@@ -12,7 +12,7 @@ from shopclock.commands.common import instant_us, paper_option, reading_of, reco
 @click.argument("file", type=click.Path(path_type=Path))
 @record_option
 @paper_option
-def quote(order: str, file: Path, record: Path | None, paper: str | None) -> None:
+def quote(order: str, file: Path, record: Path, paper: str | None) -> None:
     """Write the quote for ORDER, by who it is for, to FILE.pdf: price, tax apart, deposit and the promised day."""
     from shopclock.exchange.printing.files import write_quote
 

@@ -12,7 +12,7 @@ from shopclock.commands.common import instant_us, paper_option, reading_of, reco
 @click.argument("file", type=click.Path(path_type=Path))
 @record_option
 @paper_option
-def review(batch: str, file: Path, record: Path | None, paper: str | None) -> None:
+def review(batch: str, file: Path, record: Path, paper: str | None) -> None:
     """Write the review of BATCH to FILE.pdf: where its minutes went, its days, losses and readings."""
     from shopclock.exchange.printing.files import write_review
 

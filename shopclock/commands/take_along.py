@@ -10,7 +10,7 @@ from shopclock.commands.common import record_option, writing_of
 @click.command(name="take-along")
 @click.argument("file", type=click.Path(path_type=Path))
 @record_option
-def take_along_(file: Path, record: Path | None) -> None:
+def take_along_(file: Path, record: Path) -> None:
     """Write the desk's copy of the record to FILE: what is older can be put right there while the shop goes on.
 
     The window has to be closed.
