@@ -9,13 +9,13 @@ from PySide6.QtGui import QColor, QKeySequence, QPainter
 
 from shopclock.places import resource
 from shopclock.screens.alarms.layout import alarm_layout
-from shopclock.screens.bench.key_button import KeyButton
 from shopclock.views.fit import LINE_HEIGHT, TextBox
 from shopclock.views.rect import Rect
 from shopclock.widgets.chime import READY, SPOILS, Chime
 from shopclock.widgets.drawing import LEFT, PaintedGround, draw_fitted, draw_plate, fit_text
 from shopclock.widgets.labels import Label
 from shopclock.widgets.overlay import Overlay
+from shopclock.widgets.press_button import KeyButton
 from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
@@ -26,9 +26,8 @@ if TYPE_CHECKING:
 
     from shopclock.screens.alarms.presenter import AlarmPresenter
     from shopclock.screens.alarms.state import AlarmState
-    from shopclock.screens.bench.key_button import Now
-    from shopclock.screens.bench.state import BenchButton
     from shopclock.shop.values.clock import Moment
+    from shopclock.views.button import Button, Now, Press
     from shopclock.views.fit import FittedText
     from shopclock.widgets.style import Style
 
@@ -136,8 +135,8 @@ class AlarmScreen(PaintedGround):
     def _buttons(self, n: int) -> tuple[KeyButton, ...]:
         return tuple(KeyButton(self._look, self._press, self._now, self) for _ in range(n))
 
-    def _press(self, key: str, moment: Moment | None) -> None:
-        self.presenter.press(key, moment)
+    def _press(self, press: Press, moment: Moment | None) -> None:
+        self.presenter.press(press, moment)
         self.refresh()
 
     def _cover(self) -> None:
@@ -161,8 +160,8 @@ class AlarmScreen(PaintedGround):
         margin = self._look.sizes.margin
         area = Rect(margin, margin, self.width() - 2 * margin, self.height() - 2 * margin)
         answers = (*state.answers, *([state.back] if state.back is not None else []))
-        keys = [button.key for button in state.bottom]
-        layout = alarm_layout(area, self._look.sizes, len(answers), len(state.times), bool(state.heading), keys)
+        verbs = [button.verb for button in state.bottom]
+        layout = alarm_layout(area, self._look.sizes, len(answers), len(state.times), bool(state.heading), verbs)
         self._plate = layout.plate
         if state.back is not None and len(layout.answers) < len(answers):
             answers = (*state.answers[: max(0, len(layout.answers) - 1)], state.back)
@@ -176,9 +175,8 @@ class AlarmScreen(PaintedGround):
             self._heading.setGeometry(layout.heading.x, layout.heading.y, layout.heading.w, layout.heading.h)
 
 
-def _show(buttons: Sequence[KeyButton], shown: Sequence[BenchButton], places: Sequence[Rect]) -> None:
+def _show(buttons: Sequence[KeyButton], shown: Sequence[Button], places: Sequence[Rect]) -> None:
     """Show as many as have a place; the rest are not there."""
     for number, button in enumerate(buttons):
         here = number < min(len(shown), len(places))
-        button.show_button(shown[number] if here else None)
-        button.put(places[number] if here else None)
+        button.show_button(*((shown[number], places[number]) if here else (None, None)))

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.screens.alarms.state import AlarmState
+from shopclock.screens.alarms.state import AlarmState, AlarmVerb
 from shopclock.screens.alarms.texts import of_batch
 from shopclock.screens.base_presenter import BasePresenter
-from shopclock.screens.bench.state import BenchButton
 from shopclock.screens.bench.texts import letters_text, name_of
 from shopclock.shop.recovery.questions import seen, was_seen
 from shopclock.shop.state.wording import LATELY_US, ended_text, when_text, zone_of
 from shopclock.shop.values.kinds import Kind
 from shopclock.shop.work import finish
 from shopclock.shop.work.piece_progress import over, ready_at
+from shopclock.views.button import Button, Press
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -40,19 +40,19 @@ class WaitAlarm(BasePresenter):
             title=f"{name_of(self.floor, wait)} of {of_batch(self.floor, wait)} is ready",
             line=f"{who}, since {at}",
             answers=(
-                BenchButton(f"wait-seen:{wait.id}", "Seen", role="primary"),
-                BenchButton(f"wait-out:{wait.id}", "Take out", who),
+                Button("Seen", role="primary", key=Press(AlarmVerb.WAIT_SEEN, wait.id)),
+                Button("Take out", who, key=Press(AlarmVerb.WAIT_OUT, wait.id)),
             ),
         )
 
-    def press(self, verb: str, argument: str, moment: Moment | None) -> bool:
+    def press(self, press: Press, moment: Moment | None) -> bool:
         """Note that they were seen, or take the pieces out."""
-        if verb not in ("wait-seen", "wait-out"):
+        if press.verb not in (AlarmVerb.WAIT_SEEN, AlarmVerb.WAIT_OUT):
             return False
         waits = _same_step(self._unseen(self.record.instant(moment)))
-        if not any(str(wait.id) == argument for wait in waits):
+        if not any(wait.id == press.number for wait in waits):
             return True
-        if verb == "wait-out":
+        if press.verb is AlarmVerb.WAIT_OUT:
             self._press(f"Out: {name_of(self.floor, waits[0])}", lambda tx: _all_out(tx, waits), moment)
         else:
             self._press("Seen", lambda tx: _all_seen(tx, waits), moment, undoable=False)

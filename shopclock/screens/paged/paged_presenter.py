@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from itertools import count
-from typing import TYPE_CHECKING, Protocol, TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from shopclock.screens.base_presenter import BasePresenter
 from shopclock.screens.paged.paper import NoPaper
@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from shopclock.record.press.record import Record
+    from shopclock.screens.base_presenter import ShowScreen
     from shopclock.screens.paged.paper import Paper
     from shopclock.shop.state.transaction import Transaction
     from shopclock.shop.values.clock import Moment
@@ -22,13 +23,6 @@ if TYPE_CHECKING:
     from shopclock.views.page import Action, Page
 
 T = TypeVar("T")
-
-
-class ShowScreen(Protocol):
-    """Brings another screen in sight, at a batch if one is named."""
-
-    def __call__(self, tab_key: str, batch_id: int | None = None) -> None:
-        """Show the screen of this tab."""
 
 
 class PagedPresenter(BasePresenter):
