@@ -71,11 +71,11 @@ class ChartRows(PaintedGround):
         bold: bool = False,
     ) -> None:
         """Write one line of text, cut with a sign where there is no room."""
-        from shopclock.widgets.button_face import accent_of
+        from shopclock.widgets.theme import accent
 
         font = self._look.font(self.px(), Weight.SEMIBOLD if bold else Weight.MEDIUM)
         p.setFont(font)
-        p.setPen(QColor(accent_of(self._look, self.surface(), role)))
+        p.setPen(QColor(accent(self._look.theme, self.surface(), role)))
         shown = QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, rect.width() + 1)
         p.drawText(rect, align | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextSingleLine, shown)
 

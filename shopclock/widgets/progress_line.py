@@ -8,8 +8,8 @@ from PySide6.QtCore import QRectF, QSize
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QSizePolicy
 
-from shopclock.widgets.button_face import accent_of
 from shopclock.widgets.drawing import PaintedGround, draw_bar
+from shopclock.widgets.theme import accent
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QPaintEvent
@@ -45,4 +45,4 @@ class ProgressLine(PaintedGround):
         """Draw what is filled and what is not."""
         surface = self.surface()
         with QPainter(self) as p:
-            draw_bar(p, QRectF(self.rect()), self._share, accent_of(self._look, surface, self._role), surface.line)
+            draw_bar(p, QRectF(self.rect()), self._share, accent(self._look.theme, surface, self._role), surface.line)

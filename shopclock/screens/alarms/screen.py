@@ -12,7 +12,7 @@ from shopclock.screens.alarms.layout import alarm_layout
 from shopclock.views.fit import LINE_HEIGHT, TextBox
 from shopclock.views.rect import Rect
 from shopclock.widgets.chime import READY, SPOILS, Chime
-from shopclock.widgets.drawing import LEFT, PaintedGround, draw_fitted, draw_plate, fit_text
+from shopclock.widgets.drawing import LEFT, PaintedGround, draw_fitted, draw_plate
 from shopclock.widgets.labels import Label
 from shopclock.widgets.overlay import Overlay
 from shopclock.widgets.press_button import KeyButton
@@ -125,11 +125,11 @@ class AlarmScreen(PaintedGround):
         px = max(sizes.body_text, min(int(large.height() / LINE_HEIGHT), round(sizes.stage_text * 1.9)))
         two = max(sizes.small_text, min(px, int(large.height() / LINE_HEIGHT / 2)))
         title = TextBox(large.width(), large.height(), px, two, sizes.small_text)
-        found = [(large, fit_text(self._look, state.title, title, Weight.BOLD), Weight.BOLD)]
+        found = [(large, self._look.fitted(state.title, title, Weight.BOLD), Weight.BOLD)]
         if state.line:
             line = QRectF(room.left(), large.bottom(), room.width(), low)
             box = TextBox(line.width(), low, small, sizes.small_text, round(sizes.small_text * 0.8), lines=1)
-            found.append((line, fit_text(self._look, state.line, box, Weight.SEMIBOLD), Weight.SEMIBOLD))
+            found.append((line, self._look.fitted(state.line, box, Weight.SEMIBOLD), Weight.SEMIBOLD))
         return found
 
     def _buttons(self, n: int) -> tuple[KeyButton, ...]:

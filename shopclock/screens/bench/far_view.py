@@ -13,7 +13,7 @@ from shopclock.screens.bench.state import Verb
 from shopclock.views.fit import TextBox
 from shopclock.views.rect import Rect
 from shopclock.widgets.clock_face import ClockFace
-from shopclock.widgets.drawing import CENTRE, PaintedGround, draw_fitted, draw_plate, fit_text
+from shopclock.widgets.drawing import CENTRE, PaintedGround, draw_fitted, draw_plate
 from shopclock.widgets.press_button import KeyButton
 from shopclock.widgets.style import Weight
 
@@ -97,7 +97,7 @@ class FarView(PaintedGround):
         px = max(8, int(rect.height() * 0.72))
         box = TextBox(rect.width(), rect.height(), px, px // 4, px // 4, lines=1)
         colour = self.surface().text
-        draw_fitted(p, rect, fit_text(self._look, text, box, weight), self._look, weight, colour, CENTRE)
+        draw_fitted(p, rect, self._look.fitted(text, box, weight), self._look, weight, colour, CENTRE)
 
     def _band(self, top: float, high: float) -> QRectF:
         plate, pad = self.plate(), 2 * self._look.sizes.gap

@@ -5,7 +5,7 @@ What has no room on the plate gives way in a fixed order.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from math import ceil
 from typing import TYPE_CHECKING
@@ -73,14 +73,14 @@ class PlateLayout:
     caution: Rect | None
     clock: Rect
     share: Rect | None
-    letters: Rect | None
-    groups: tuple[Rect, ...]
     buttons: tuple[tuple[str, Rect], ...]
+    letters: Rect | None = None
+    groups: tuple[Rect, ...] = ()
 
     @property
     def digits(self) -> float:
         """How high the digits of the clock are, px."""
-        return digits_in(self.clock)
+        return min(self.clock.h / 1.04, self.clock.w / CLOCK_WIDE * CAP_SHARE)
 
     @property
     def rects(self) -> list[Rect]:
@@ -89,33 +89,28 @@ class PlateLayout:
         return [*(r for r in plain if r is not None), *self.groups, *(r for _, r in self.buttons)]
 
 
-def _size(rect: Rect, content: Content) -> float:
-    """How large the clock, or the big button in its place, can be: the height of its digits, or its own, px."""
-    return digits_in(rect) if content.clock else min(rect.h, rect.w / 3)
-
-
-def digits_in(rect: Rect) -> float:
-    """How high the digits of a clock in this place are, px."""
-    return min(rect.h / 1.04, rect.w / CLOCK_WIDE * CAP_SHARE)
-
-
 @lru_cache(maxsize=64)  # it tries out many, at each press; what comes next was on the plate before
 def plate_layout(area: Rect, sizes: Sizes, content: Content) -> PlateLayout | None:
     """Return the best layout: letters in sight, then a large clock, then as many buttons as have room.
 
-    Nothing where the area is too small for any.
+    Nothing where the area is too small for any. The letters are tried in one row, in two, and behind one button.
     """
     least, good = sizes.px_mm * CLOCK_DIGIT_MM, max(sizes.px_mm * GOOD_MM, sizes.height * GOOD_SHARE)
     if not content.clock:
         least, good = sizes.touch, round(sizes.touch * 1.2)
-    tried = [made for letters in _letter_rows(content) for made in _layouts(area, sizes, content, letters)]
-    shown = [made for made in tried if made.letters is not None]
-    for group in (shown, [made for made in tried if made.letters is None]):
+    shown = [made for rows in (1, 2) for made in _layouts(area, sizes, content, rows)] if content.letters else []
+    for group in (shown, list(_layouts(area, sizes, content, 0))):
         for wanted in (good, least):
-            found = next((made for made in group if _size(made.clock, content) >= wanted), None)
-            if found is not None:
-                return found
-    return max(tried, key=lambda made: _size(made.clock, content), default=None)
+            for made in group:
+                if _size(made, content) >= wanted:
+                    return made
+        shown += group if group is not shown else []
+    return max(shown, key=lambda made: _size(made, content), default=None)
+
+
+def _size(made: PlateLayout, content: Content) -> float:
+    """How large the clock, or the big button in its place, is: the height of its digits, or its own, px."""
+    return made.digits if content.clock else min(made.clock.h, made.clock.w / 3)
 
 
 def tool_wide(sizes: Sizes) -> int:
@@ -128,11 +123,6 @@ def letters_wide(sizes: Sizes, letters: int) -> int:
     return letters * (sizes.touch + sizes.gap) - sizes.gap
 
 
-def _letter_rows(content: Content) -> tuple[int, ...]:
-    """In how many rows the letters are tried; 0 is behind one button."""
-    return (1, 2, 0) if content.letters else (0,)
-
-
 def _layouts(area: Rect, sizes: Sizes, content: Content, rows: int) -> Iterator[PlateLayout]:
     """Yield the layouts with the letters in so many rows, the fullest first."""
     pad = max(sizes.gap, CORNER)
@@ -142,13 +132,12 @@ def _layouts(area: Rect, sizes: Sizes, content: Content, rows: int) -> Iterator[
         return
     for names in _tools(content, pieces=not groups and bool(content.letters)):
         for apart in (True, False) if content.caution else (False,):
-            both = (_row(upper, sizes, content, names, apart=apart), _block(upper, sizes, content, names, apart=apart))
-            made = [found for found in both if found is not None]
-            if made:
-                best = max(made, key=lambda m: _size(m.clock, content))
-                yield PlateLayout(
-                    best.name, best.line, best.caution, best.clock, best.share, letters, groups, best.buttons
-                )
+            row = _row(upper, sizes, content, names, apart=apart)
+            block = _block(upper, sizes, content, names, apart=apart)
+            if row is None or (block is not None and _size(block, content) > _size(row, content)):
+                row = block
+            if row is not None:
+                yield replace(row, letters=letters, groups=groups)
 
 
 def _below(inner: Rect, sizes: Sizes, content: Content, rows: int) -> tuple[Rect | None, Rect | None, tuple[Rect, ...]]:
@@ -188,19 +177,7 @@ def _tools(content: Content, *, pieces: bool) -> Iterator[tuple[str, ...]]:
     yield from dict.fromkeys(given)
 
 
-@dataclass(frozen=True, slots=True)
-class _Upper:
-    """The part above the letters."""
-
-    name: Rect
-    line: Rect | None
-    caution: Rect | None
-    clock: Rect
-    share: Rect | None
-    buttons: tuple[tuple[str, Rect], ...]
-
-
-def _row(upper: Rect, sizes: Sizes, content: Content, names: tuple[str, ...], *, apart: bool) -> _Upper | None:
+def _row(upper: Rect, sizes: Sizes, content: Content, names: tuple[str, ...], *, apart: bool) -> PlateLayout | None:
     """The buttons in a row at the right of the stage's name; the clock and the line under both."""
     wide = len(names) * (tool_wide(sizes) + sizes.gap) - sizes.gap if names else 0
     text = Rect(upper.x, upper.y, upper.w - wide - (sizes.gap if names else 0), upper.h)
@@ -219,11 +196,11 @@ def _row(upper: Rect, sizes: Sizes, content: Content, names: tuple[str, ...], *,
         return None
     clock, share = found
     under = Rect(rest.x, clock.bottom, rest.w, _lines(rest, 0, sizes, shared).h)
-    places = _in_rows(upper.right - wide, upper.y, sizes, len(names), max(1, len(names)))
-    return _Upper(name, line or under, quiet, clock, share, tuple(zip(names, places, strict=True)))
+    places = _in_rows(upper.right - wide, upper.y, sizes, names, max(1, len(names)))
+    return PlateLayout(name, line or under, quiet, clock, share, places)
 
 
-def _block(upper: Rect, sizes: Sizes, content: Content, names: tuple[str, ...], *, apart: bool) -> _Upper | None:
+def _block(upper: Rect, sizes: Sizes, content: Content, names: tuple[str, ...], *, apart: bool) -> PlateLayout | None:
     """The buttons in a block at the right; name, line and clock at the left of it."""
     step = sizes.touch + sizes.gap
     rows = min(2, (upper.h + sizes.gap) // step)
@@ -244,16 +221,16 @@ def _block(upper: Rect, sizes: Sizes, content: Content, names: tuple[str, ...], 
     found = _clock(Rect(text.x, below, text.w, upper.bottom - below), sizes, content, 0)
     if found is None:
         return None
-    places = _in_rows(upper.right - wide, upper.y, sizes, len(names), columns)
-    return _Upper(name, line, quiet, *found, tuple(zip(names, places, strict=True)))
+    return PlateLayout(name, line, quiet, *found, _in_rows(upper.right - wide, upper.y, sizes, names, columns))
 
 
-def _in_rows(left: int, top: int, sizes: Sizes, count: int, columns: int) -> list[Rect]:
-    """Return the places of so many buttons in rows."""
+def _in_rows(left: int, top: int, sizes: Sizes, names: tuple[str, ...], columns: int) -> tuple[tuple[str, Rect], ...]:
+    """Return the places of buttons in rows."""
     wide, high, gap = tool_wide(sizes), sizes.touch, sizes.gap
-    return [
-        Rect(left + n % columns * (wide + gap), top + n // columns * (high + gap), wide, high) for n in range(count)
-    ]
+    return tuple(
+        (name, Rect(left + n % columns * (wide + gap), top + n // columns * (high + gap), wide, high))
+        for n, name in enumerate(names)
+    )
 
 
 def _name(text: Rect, sizes: Sizes) -> Rect:
@@ -306,8 +283,9 @@ class BenchLayout:
     bottom: tuple[Rect, ...]
 
 
+@lru_cache(maxsize=64)
 def bench_layout(
-    area: Rect, sizes: Sizes, content: Content, batches: int, tiles: int | None, bottom: Sequence[str]
+    area: Rect, sizes: Sizes, content: Content, batches: int, tiles: int | None, bottom: tuple[str, ...]
 ) -> BenchLayout:
     """Return the places of a Bench with so many buttons at the top and tiles at the side (None: no side)."""
     gap = sizes.gap
@@ -339,25 +317,25 @@ def share_row(row: Rect, weights: Sequence[float], gap: int, least: int) -> tupl
 
 
 def _plate(middle: Rect, sizes: Sizes, content: Content, sides: list[int]) -> tuple[Rect, PlateLayout]:
-    """Give the plate the width that its letters need, as long as the side keeps what it must have."""
-    made = []
+    """Give the plate the width that its letters need, as long as the side keeps what it must have.
+
+    The clock, or the big button in its place, is as large as it must be wherever that can be.
+    """
+    made: list[tuple[Rect, PlateLayout]] = []
+    whole: list[tuple[Rect, PlateLayout]] = []
     for side in sides:
         plate = Rect(middle.x, middle.y, middle.w - (side + sizes.gap if side else 0), middle.h)
         found = plate_layout(plate, sizes, content)
-        if found is not None:
-            made.append((plate, found))
+        if found is None:
+            continue
+        made.append((plate, found))
+        if found.digits >= sizes.px_mm * CLOCK_DIGIT_MM if content.clock else found.clock.h >= sizes.touch:
+            if found.letters is not None:
+                return plate, found
+            whole.append((plate, found))
     if not made:
         raise ValueError(f"{sizes.width} × {sizes.height} px is too small for the Bench")
-    whole = [pair for pair in made if _is_good(pair[1], sizes, content)]
-    lettered = [pair for pair in whole if pair[1].letters is not None]
-    return next(iter([*lettered, *whole]), max(made, key=lambda pair: pair[1].digits))
-
-
-def _is_good(found: PlateLayout, sizes: Sizes, content: Content) -> bool:
-    """Whether the clock, or the big button in its place, is as large as it must be."""
-    if content.clock:
-        return found.digits >= sizes.px_mm * CLOCK_DIGIT_MM
-    return found.clock.h >= sizes.touch
+    return whole[0] if whole else max(made, key=lambda pair: pair[1].digits)
 
 
 def _sides(middle: Rect, sizes: Sizes, content: Content) -> list[int]:
@@ -385,12 +363,6 @@ def _side(side: Rect, sizes: Sizes, tiles: int) -> SideLayout:
     room = rest - fit * (touch + gap) + gap >= head and side.w >= 2 * touch and (fit > 0 or not tiles)
     heading = Rect(side.x, side.y, side.w, head) if room else None
     top = side.y + (head + gap // 2 if heading is not None else 0)
-    high = _tile_height(side.bottom - outline - gap - top, fit, sizes)
+    high = min(round(touch * 1.3), (side.bottom - outline - top) // fit - gap) if fit else 0
     places = tuple(Rect(side.x, top + n * (high + gap), side.w, high) for n in range(fit))
     return SideLayout(heading, places, Rect(side.x, side.bottom - outline, side.w, outline))
-
-
-def _tile_height(room: int, count: int, sizes: Sizes) -> int:
-    if not count:
-        return 0
-    return min(round(sizes.touch * 1.3), (room - sizes.gap * (count - 1)) // count)

@@ -124,7 +124,7 @@ class BenchScreen(Screen):
         sizes = self._look.sizes
         margin = sizes.margin
         area = Rect(margin, 0, self.width() - 2 * margin, self.height() - margin)
-        verbs = [button.verb for button in state.bottom]
+        verbs = tuple(button.verb for button in state.bottom)
         tiles = len(state.side.tiles) if state.side is not None else None
         content = self.plate.content(state.plate)
         layout = bench_layout(area, sizes, content, len(state.top) - 1, tiles, verbs)

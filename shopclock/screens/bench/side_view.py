@@ -8,7 +8,7 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtWidgets import QWidget
 
 from shopclock.views.fit import LINE_HEIGHT, TextBox
-from shopclock.widgets.drawing import LEFT, draw_fitted, draw_plate, fit_text
+from shopclock.widgets.drawing import LEFT, draw_fitted, draw_plate
 from shopclock.widgets.labels import Label
 from shopclock.widgets.press_button import KeyButton
 from shopclock.widgets.route_outline import RouteOutline
@@ -61,8 +61,7 @@ class RouteButton(KeyButton):
         draw_plate(p, rect, surface.ground, surface.line)
         pad, px = self._look.sizes.gap, self._look.sizes.body_text
         place = QRectF(pad * 1.4, pad * 0.5, rect.width() - pad * 3, px * LINE_HEIGHT + 1)
-        text = fit_text(
-            self._look,
+        text = self._look.fitted(
             self.state.title,
             TextBox(place.width(), place.height(), px, px // 2, px // 2, 1),
             Weight.SEMIBOLD,

@@ -80,7 +80,7 @@ class TrioBody(TileBody):
 class DayBody(QWidget):
     """The line of a day over its list: thinner where there is little room, none where the list needs all of it."""
 
-    pressed = Signal(str, object)
+    pressed = Signal(object, object)
 
     def __init__(self, look: Style, now: Callable[[], object]) -> None:
         super().__init__()
@@ -147,7 +147,7 @@ class MeasuringBar(PaintedGround):
 class RulerBody(QWidget):
     """The bar, and the tiles that change its length."""
 
-    pressed = Signal(str, object)
+    pressed = Signal(object, object)
 
     def __init__(self, look: Style, now: Callable[[], object]) -> None:
         super().__init__()

@@ -10,9 +10,9 @@ from PySide6.QtWidgets import QSizePolicy
 
 from shopclock.screens.trends.columns import fit_columns
 from shopclock.screens.trends.state import Table
-from shopclock.widgets.button_face import accent_of
 from shopclock.widgets.drawing import PaintedGround, measure
 from shopclock.widgets.style import Weight
+from shopclock.widgets.theme import accent
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QPaintEvent
@@ -84,7 +84,7 @@ class PaintedTable(PaintedGround):
 
     def _inks(self, row: TableRow) -> tuple[str, ...]:
         surface = self.surface()
-        plain, marked = (surface.quiet if row.quiet else surface.text), accent_of(self._look, surface, row.role)
+        plain, marked = (surface.quiet if row.quiet else surface.text), accent(self._look.theme, surface, row.role)
         return tuple(marked if column.marked else plain for column in self._table.columns)
 
     def _fitted(self, width: float, largest: int) -> ColumnFit:

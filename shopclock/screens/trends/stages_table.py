@@ -11,10 +11,10 @@ from PySide6.QtWidgets import QSizePolicy
 
 from shopclock.screens.trends.columns import fit_columns
 from shopclock.views.button import Button
-from shopclock.widgets.button_face import accent_of
 from shopclock.widgets.drawing import PaintedGround, draw_plate, measure
 from shopclock.widgets.press_button import PressButton
 from shopclock.widgets.style import Weight
+from shopclock.widgets.theme import accent
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QPaintEvent, QResizeEvent
@@ -48,7 +48,9 @@ class LineButton(PressButton):
         surface = self.apply_style()
         draw_plate(p, rect, surface.ground, surface.line)
         if self._line is not None:
-            self._table.write(p, rect.size(), self._line, accent_of(self._look, surface, self._line.role), surface.text)
+            self._table.write(
+                p, rect.size(), self._line, accent(self._look.theme, surface, self._line.role), surface.text
+            )
         self.draw_ring(p, rect, surface)
 
 
