@@ -19,9 +19,8 @@ from shopclock.widgets.fonts import FONT_FILES, load_font
 from shopclock.widgets.frame import Frame
 from shopclock.widgets.labels import Label
 from shopclock.widgets.letters import LetterRow
-from shopclock.widgets.plate import Plate
+from shopclock.widgets.plate import Plate, ProgressLine
 from shopclock.widgets.press_button import PressButton, no_time
-from shopclock.widgets.progress_line import ProgressLine
 from shopclock.widgets.route_outline import RouteOutline
 from shopclock.widgets.style import Style
 from shopclock.widgets.theme import read_theme

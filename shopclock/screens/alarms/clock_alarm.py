@@ -57,6 +57,8 @@ class ClockAlarm(BasePresenter):
     def _question(self) -> Question | None:
         """A clock that was set goes before one that was behind: it puts both right. Then those of earlier boots."""
         found = [q for q in questions.open_questions(self.floor) if q.why in clock_answers.ABOUT_CLOCK]
+        if not found:
+            return None
         here = [q for q in found if self._is_here(q)]
         earlier = (q for q in found if q.why is QuestionReason.SET and q not in here)
         return next((q for q in here if q.why is QuestionReason.SET), next(iter(here), next(earlier, None)))

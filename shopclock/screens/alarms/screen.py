@@ -1,4 +1,4 @@
-"""The alarm over the whole window: it draws what the presenter says and sends it what is pressed."""
+"""The alarm over the whole window: it draws what the presenter says and sends it what is pressed, at each tick."""
 
 from __future__ import annotations
 
@@ -8,7 +8,9 @@ from PySide6.QtCore import QEvent, QObject, QRectF, Qt
 from PySide6.QtGui import QColor, QKeySequence, QPainter
 
 from shopclock.places import resource
+from shopclock.record.press.watch import Watch
 from shopclock.screens.alarms.layout import alarm_layout
+from shopclock.screens.alarms.presenter import AlarmPresenter
 from shopclock.views.fit import LINE_HEIGHT, TextBox
 from shopclock.views.rect import Rect
 from shopclock.widgets.chime import READY, SPOILS, Chime
@@ -19,19 +21,24 @@ from shopclock.widgets.press_button import KeyButton
 from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from PySide6.QtGui import QKeyEvent, QPaintEvent, QResizeEvent
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.screens.alarms.presenter import AlarmPresenter
+    from shopclock.record.press.record import Record
     from shopclock.screens.alarms.state import AlarmState
+    from shopclock.screens.bench.presenter import BenchPresenter
     from shopclock.shop.values.clock import Moment
     from shopclock.views.button import Button, Now, Press
+    from shopclock.views.dialogs import Dialogs
     from shopclock.views.fit import FittedText
+    from shopclock.widgets.frame import Frame
     from shopclock.widgets.style import Style
 
 ANSWERS, TIMES, BOTTOM = 16, 24, 5
+LOOK_US = 1_000_000
+"""What can come up by itself is looked for so often; a press shows at once."""
 RED = "red"
 """The role of what spoils."""
 
@@ -180,3 +187,39 @@ def _show(buttons: Sequence[KeyButton], shown: Sequence[Button], places: Sequenc
     for number, button in enumerate(buttons):
         here = number < min(len(shown), len(places))
         button.show_button(*((shown[number], places[number]) if here else (None, None)))
+
+
+class Alarming:
+    """Lets the watch look at the clocks, shows what it asks, and says on a strip what was seen."""
+
+    def __init__(
+        self,
+        frame: Frame,
+        look: Style,
+        record: Record,
+        dialogs: Dialogs,
+        bench: BenchPresenter,
+        strip: Callable[[str], None],
+    ) -> None:
+        self._record = record
+        self._strip = strip
+        self.watch = Watch(record)
+        self.presenter = AlarmPresenter(record, dialogs, bench, self.watch.usual_of)
+        self.screen = AlarmScreen(look, frame, self.presenter, record.clock.moment)
+        self._next_us = record.clock.moment().boot_us
+        self.watch.start()
+        record.on_change(self.refresh)
+        self.refresh()
+
+    def tick(self) -> None:
+        """Look at the clocks, and from time to time at what they have brought about."""
+        moment = self._record.clock.moment()
+        self.watch.tick(moment)
+        if moment.boot_us >= self._next_us:
+            self._next_us = moment.boot_us + LOOK_US
+            self.refresh()
+
+    def refresh(self) -> None:
+        """Show what is so now."""
+        self.screen.refresh()
+        self._strip(self.presenter.strip())

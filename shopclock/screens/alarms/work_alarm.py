@@ -6,14 +6,13 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from shopclock.screens.alarms.state import AlarmState, AlarmVerb
-from shopclock.screens.alarms.texts import day_aside, of_batch
 from shopclock.screens.base_presenter import BasePresenter
 from shopclock.screens.bench.current_work import chain_start
-from shopclock.screens.bench.texts import letters_text, name_of
+from shopclock.screens.bench.texts import letters_text, name_of, of_batch
 from shopclock.shop.recovery import answers
 from shopclock.shop.recovery.forgotten import gap_us, likely_times, usual_end
 from shopclock.shop.recovery.questions import open_questions
-from shopclock.shop.state.wording import when_text, zone_of
+from shopclock.shop.state.wording import shop_time, when_text, zone_of
 from shopclock.shop.values.entities import Interval, Question, Step
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import QuestionReason
@@ -185,8 +184,8 @@ class WorkAlarm(BasePresenter):
         return when_text(at_us, now_us, zone_of(self.floor))
 
     def _time(self, press: Press, now_us: int) -> Button:
-        clock, day = day_aside(press.choice, now_us, zone_of(self.floor))
-        return Button(clock, day, key=press)
+        clock = f"{shop_time(press.choice, zone_of(self.floor)):%H:%M}"  # the day is apart where it isn't today
+        return Button(clock, self._at(press.choice, now_us).removesuffix(clock).strip(), key=press)
 
     def _still(self, _: int, moment: Moment | None) -> None:
         self._answer("Still at it", answers.still_at_it, moment, undoable=False)

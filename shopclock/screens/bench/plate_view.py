@@ -15,9 +15,8 @@ from shopclock.widgets.clock_face import ClockFace
 from shopclock.widgets.drawing import CENTRE
 from shopclock.widgets.labels import Label
 from shopclock.widgets.letters import LetterRow
-from shopclock.widgets.plate import Plate
+from shopclock.widgets.plate import Plate, ProgressLine
 from shopclock.widgets.press_button import KeyButton
-from shopclock.widgets.progress_line import ProgressLine
 from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:

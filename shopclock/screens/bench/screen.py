@@ -48,7 +48,7 @@ class BenchScreen(Screen):
         self._now = now
         self.presenter = presenter
         self._state: BenchState | None = None
-        self._shortcuts: list[QShortcut] = []
+        self._shortcuts: dict[str, QShortcut] = {}
         self.front = QWidget(self)
         self.top = [KeyButton(look, presenter.press, now, self.front) for _ in range(TOP_MOST + 1)]
         self.plate = PlateView(look, presenter.press, now, self.front)
@@ -149,16 +149,14 @@ class BenchScreen(Screen):
 
     def _set_keys(self, names: tuple[str, ...]) -> None:
         """Listen for the keys and pedals of the record; a held key does not repeat."""
-        if names == tuple(shortcut.key().toString() for shortcut in self._shortcuts):
+        if names == tuple(self._shortcuts):
             return
-        for old in self._shortcuts:
+        for old in self._shortcuts.values():
             old.deleteLater()
-        self._shortcuts = []
-        for name in names:
-            shortcut = QShortcut(QKeySequence(name), self)
+        self._shortcuts = {name: QShortcut(QKeySequence(name), self) for name in names}
+        for name, shortcut in self._shortcuts.items():
             shortcut.setAutoRepeat(False)
             shortcut.activated.connect(partial(self._key, name))
-            self._shortcuts.append(shortcut)
 
     def _key(self, name: str) -> None:
         """A key does nothing here while a question lies over the window."""

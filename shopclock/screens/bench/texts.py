@@ -33,6 +33,11 @@ def batch_text(floor: ShopFloor, batch: Batch) -> str:
     return f"{batch.name}  {floor.get(Pattern, batch.pattern_id).name}"
 
 
+def of_batch(floor: ShopFloor, interval: Interval) -> str:
+    """Name the batch of an interval; nothing for shop work."""
+    return floor.get(Batch, interval.batch_id).name if interval.batch_id is not None else ""
+
+
 def name_of(floor: ShopFloor, interval: Interval) -> str:
     """Say what an interval is spent at: its step, or its stage where it is shop work."""
     if interval.step_id is not None:
