@@ -14,11 +14,11 @@ from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 from shopclock.screens.trends.controls import Turners
 from shopclock.screens.trends.state import Table
 from shopclock.views.button import Button
-from shopclock.widgets.button_face import accent_of
 from shopclock.widgets.drawing import PaintedGround, draw_plate, measure
 from shopclock.widgets.plate import Plate
 from shopclock.widgets.press_button import PressButton
 from shopclock.widgets.style import Weight
+from shopclock.widgets.theme import accent
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QFont, QPaintEvent, QResizeEvent
@@ -132,7 +132,7 @@ class PaintedTable(PaintedGround):
 
     def _inks(self, row: TableRow) -> tuple[str, ...]:
         surface = self.surface()
-        plain, marked = (surface.quiet if row.quiet else surface.text), accent_of(self._look, surface, row.role)
+        plain, marked = (surface.quiet if row.quiet else surface.text), accent(self._look.theme, surface, row.role)
         return tuple(marked if column.marked else plain for column in self._table.columns)
 
     def _fitted(self, width: float, largest: int) -> ColumnFit:
@@ -329,7 +329,9 @@ class LineButton(PressButton):
         surface = self.apply_style()
         draw_plate(p, rect, surface.ground, surface.line)
         if self._line is not None:
-            self._table.write(p, rect.size(), self._line, accent_of(self._look, surface, self._line.role), surface.text)
+            self._table.write(
+                p, rect.size(), self._line, accent(self._look.theme, surface, self._line.role), surface.text
+            )
         self.draw_ring(p, rect, surface)
 
 
