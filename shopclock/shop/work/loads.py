@@ -1,6 +1,6 @@
 """Loads of a tool: which pieces lie in it, how many more fit, until when it is full or set otherwise."""
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 
 from shopclock.shop.state.shop_floor import ShopFloor
@@ -139,20 +139,14 @@ def fits(floor: ShopFloor, step: Step, pieces: Collection[int], leaving: Collect
         if total + more <= tool.capacity + NEARLY:
             going.add(piece)
             total += more
-    if any(_set_otherwise(floor, step, i) for i, _ in staying(floor, step, going, there)):
+    if any(_set_otherwise(floor, step, i) for i in _staying(floor, step, going, there)):
         return ()
     return tuple(piece for piece in pieces if piece in going)
 
 
-def staying(
-    floor: ShopFloor, step: Step, going: Collection[int], there: Collection[Interval]
-) -> Iterator[tuple[Interval, tuple[int, ...]]]:
-    """Yield what stays in a tool when these pieces start a step, with the pieces that lie on in it."""
-    for interval in there:
-        gone = going if _gives_way(floor, step, interval) else ()
-        left = tuple(p for p in lying(floor, interval) if p not in gone)
-        if left:
-            yield interval, left
+def _staying(floor: ShopFloor, step: Step, going: Collection[int], there: Collection[Interval]) -> list[Interval]:
+    """Return what has pieces lying on in a tool when these start a step."""
+    return [i for i in there if not (_gives_way(floor, step, i) and set(lying(floor, i)) <= set(going))]
 
 
 def _gives_way(floor: ShopFloor, step: Step, interval: Interval) -> bool:
@@ -181,9 +175,7 @@ def blocked(
     left = tuple(piece for piece in pieces if piece not in going)
     if tool is None or not left:
         return None
-    there = [
-        interval for interval, _ in staying(floor, step, going, [i for i in inside(floor, tool) if i.id not in leaving])
-    ]
+    there = _staying(floor, step, going, [i for i in inside(floor, tool) if i.id not in leaving])
     wrong = next((i for i in there if _set_otherwise(floor, step, i)), None)
     ends = [ready_at(floor, interval) for interval in there]
     known = [end for end in ends if end is not None]
