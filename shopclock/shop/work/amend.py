@@ -8,7 +8,7 @@ from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import ImportRow, Interval, Load, Piece, Stage, Step, Tally
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Certainty, Kind, MarkedBy, WorkKind, worse
-from shopclock.shop.work.begin import by_mark, usual_method
+from shopclock.shop.work.begin import at_step, by_mark, usual_method
 from shopclock.shop.work.loads import agree, load_for
 from shopclock.shop.work.overlap_rules import KEPT, clashes, make_sure, make_sure_it_fits, name_of
 
@@ -286,9 +286,7 @@ def add(tx: Transaction, step: Step, start_us: int, end_us: int, pieces: Collect
     covered = tuple(pieces) if pieces is not None else could_be_there(tx.floor, step, start_us, end_us)
     if not covered:
         raise Refusal(f"No piece can have been at {step.name} then. {KEPT}")
-    plain = Interval(stage_id=step.stage_id, maker_id=tx.maker_id, kind=step.kind, start_us=start_us, end_us=end_us)
-    where = replace(plain, batch_id=step.batch_id, step_id=step.id, method_id=usual_method(tx.floor, step))
-    return _added(tx, replace(where, pieces=covered))
+    return _added(tx, replace(at_step(tx, step, covered, start_us), end_us=end_us))
 
 
 def add_shop_work(tx: Transaction, stage: Stage, start_us: int, end_us: int) -> Interval:
