@@ -80,14 +80,6 @@ def _share(floor: ShopFloor, interval: Interval) -> float:
     return floor.get(Step, interval.step_id or 0).tool_share
 
 
-def free(floor: ShopFloor, step: Step) -> int | None:
-    """Return how many pieces of a step go into its tool beside what lies there; nothing where it holds no load."""
-    tool = holder(floor, step)
-    if tool is None or tool.capacity is None:
-        return None
-    return max(0, int((tool.capacity - taken(floor, tool)) / step.tool_share + NEARLY))
-
-
 def agree(one: str, other: str) -> bool:
     """Tell whether a tool can be at both settings; where none is named, any will do."""
     return not one or not other or one.casefold() == other.casefold()
@@ -240,5 +232,8 @@ def room_text(floor: ShopFloor, step: Step, found: Blocked | None, now_us: int) 
     """Say how much room a step's tool has, or why it has too little: oven has room for 5 blades, clamps hold 8."""
     if found is not None:
         return blocked_text(floor, found, now_us)
-    tool, n = holder(floor, step), free(floor, step)
-    return f"{tool.name} has room for {counted(floor, 'piece', n)}" if tool is not None and n else ""
+    tool = holder(floor, step)
+    if tool is None or tool.capacity is None:
+        return ""
+    n = int((tool.capacity - taken(floor, tool)) / step.tool_share + NEARLY)
+    return f"{tool.name} has room for {counted(floor, 'piece', n)}" if n > 0 else ""
