@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.batches.where import batch_title
 from shopclock.screens.paged.about import BatchAbout
-from shopclock.shop.setup.batch_steps import add_batch_step
+from shopclock.shop.setup.route_edit import add_batch_step
 from shopclock.shop.state.wording import minutes_text, range_text, word
 from shopclock.shop.values.entities import Stage, Step
 from shopclock.shop.values.kinds import StepState
