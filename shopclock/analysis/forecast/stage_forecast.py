@@ -74,11 +74,8 @@ class StageKnown:
 
     def own(self, pattern_id: int) -> list[float]:
         """Return ln minutes of the pattern's own lots that count."""
-        return [math.log(lot.minutes) for lot in self.lots if _usable(lot) and lot.pattern_id == pattern_id]
-
-
-def _usable(lot: Lot) -> bool:
-    return lot.left_out is None and lot.minutes > 0
+        counted = (lot for lot in self.lots if lot.left_out is None and lot.minutes > 0)
+        return [math.log(lot.minutes) for lot in counted if lot.pattern_id == pattern_id]
 
 
 def stage_known(history: History, stage_id: int, method_id: int | None) -> StageKnown:

@@ -261,10 +261,11 @@ def fit_line(xs: Sequence[float], ys: Sequence[float], groups: Sequence[Group]) 
     """Fit one slope and a level for each group; it takes two values more than there are groups."""
     import numpy as np
 
-    kinds, codes = _coded(groups)
+    kinds = list(dict.fromkeys(groups))
     if len(xs) < len(kinds) + 2:
         return NoAnswer(NoAnswerReason.FEW, len(xs), len(kinds) + 2)
-    x, y, code = np.asarray(xs, float), np.asarray(ys, float), np.asarray(codes)
+    x, y = np.asarray(xs, float), np.asarray(ys, float)
+    code = np.array([kinds.index(group) for group in groups])
     n = np.bincount(code)
     mean_x, mean_y = np.bincount(code, x) / n, np.bincount(code, y) / n
     off_x, off_y = x - mean_x[code], y - mean_y[code]
@@ -278,11 +279,6 @@ def fit_line(xs: Sequence[float], ys: Sequence[float], groups: Sequence[Group]) 
         kind: Level(int(n[i]), float(mean_x[i]), float(mean_y[i] - slope * mean_x[i])) for i, kind in enumerate(kinds)
     }
     return FittedLine(slope, spread / math.sqrt(sum_xx), spread, df, sum_xx, levels, students(df))
-
-
-def _coded(groups: Sequence[Group]) -> tuple[list[Group], list[int]]:
-    kinds = list(dict.fromkeys(groups))
-    return kinds, [kinds.index(group) for group in groups]
 
 
 def _around(middle: float, half: float) -> Range:
@@ -428,7 +424,10 @@ def learning(
     line = fit_line(x, [math.log(m) for m in chosen.minutes], [lot.pattern_id for lot in chosen.lots])
     if isinstance(line, NoAnswer):
         return line
-    points = tuple(_point(line, *of) for of in zip(chosen.lots, x, chosen.minutes, strict=True))
+    points = tuple(
+        Point(lot, from_log(k), minutes, from_log(line.at(k, lot.pattern_id)))
+        for lot, k, minutes in zip(chosen.lots, x, chosen.minutes, strict=True)
+    )
     return Learning(line, chosen, points, max(lot.last_piece for lot in lots))
 
 
@@ -453,10 +452,6 @@ def _log_midpoints(sums: LotSums, b: float) -> list[float]:
     import numpy as np
 
     return [float(x) for x in sums.log_midpoints(np.array([b]))[0]]
-
-
-def _point(line: FittedLine, lot: Lot, x: float, minutes: float) -> Point:
-    return Point(lot, from_log(x), minutes, from_log(line.at(x, lot.pattern_id)))
 
 
 def _exp(ends: Range) -> Range:

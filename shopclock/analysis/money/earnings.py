@@ -256,14 +256,11 @@ def all_earned(path: str, now_us: int, manner: Manner) -> EarnedTold:
     """Return what an hour earned in each closed batch; ShopError where costs are in two currencies."""
     with ReadOnlyRecord.open(Path(path)) as reading:
         over = spread(reading.floor, reading.reads.intervals(), now_us)
-        closed = sorted((b for b in reading.floor.all(Batch) if b.closed_us is not None), key=_by_pattern)
+        closed = [batch for batch in reading.floor.all(Batch) if batch.closed_us is not None]
+        closed.sort(key=lambda batch: (batch.pattern_id, batch.closed_us or 0, batch.id))
         told = [_batch(reading, batch, over, manner) for batch in closed]
         known = tuple(one for one in told if one is not None)
         return EarnedTold(known, len(told) - len(known))
-
-
-def _by_pattern(batch: Batch) -> tuple[int, int, int]:
-    return batch.pattern_id, batch.closed_us or 0, batch.id
 
 
 def _batch(reading: ReadOnlyRecord, batch: Batch, over: Overhead, manner: Manner) -> BatchEarned | None:
