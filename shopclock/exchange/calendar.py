@@ -17,7 +17,7 @@ from shopclock.exchange.workbook.beside import written_beside
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.planning.orders import open_orders, promised_day
 from shopclock.shop.planning.today import waits
-from shopclock.shop.state.continuation import since_us
+from shopclock.shop.state.shop_floor import since_us
 from shopclock.shop.state.wording import shop_time, zone_of
 from shopclock.shop.values.entities import Batch, Pattern, Shop, Step
 from shopclock.shop.values.errors import ShopError

@@ -8,6 +8,8 @@ from enum import StrEnum
 from typing import TYPE_CHECKING, Any
 
 from shopclock.shop.values.clock import Moment
+from shopclock.views.button import Button
+from shopclock.views.route_state import RouteState
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -35,14 +37,7 @@ class Body(StrEnum):
     TABLE = "table"
 
 
-@dataclass(frozen=True, slots=True)
-class RouteOutlineView:
-    """A route as an outline: the share done of each step, and letters at steps."""
-
-    outline: str
-    fills: tuple[float, ...]
-    marks: tuple[tuple[int, str], ...]
-    spoken: str
+RouteOutlineView = RouteState
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,23 +60,6 @@ class DayView:
     ticks: tuple[tuple[float, str], ...]
     bars: tuple[DayBarView, ...]
     spoken: str
-
-
-@dataclass(frozen=True, slots=True)
-class Button:
-    """A button as it is to be drawn; the aside, at the right of the detail, is left out where there is no room."""
-
-    key: str
-    title: str
-    detail: str = ""
-    figure: str = ""
-    aside: str = ""
-    note: str = ""
-    note_role: str = "straw"
-    role: str = "plate"
-    enabled: bool = True
-    checked: bool = False
-    route: RouteOutlineView | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,8 +160,8 @@ class Page:
 
 
 def action(key: str, title: str, act: Act, **look: Any) -> Action:
-    """A button with its title; `look` are the other fields of Tile."""
-    return Action(Button(key, title, **look), act)
+    """A button with its title; `look` are the other fields of Button."""
+    return Action(Button(title, key=key, **look), act)
 
 
 def calling(do: Callable[[], object]) -> Act:

@@ -16,42 +16,9 @@ if TYPE_CHECKING:
     from PySide6.QtCore import QSizeF, Qt
     from PySide6.QtGui import QPainter
 
+    from shopclock.views.button import Button
     from shopclock.widgets.style import Style
     from shopclock.widgets.theme import Surface
-
-
-@dataclass(frozen=True, slots=True)
-class ButtonState:
-    """What a button shows.
-
-    `title` and a quiet `detail` under it; a tile (written from the left) can have a large `figure` on the right, an
-    `aside` at the right of the detail, which is left out first, a coloured `note` under both, and a line filled to
-    `fraction`.
-    """
-
-    title: str
-    detail: str = ""
-    figure: str = ""
-    aside: str = ""
-    note: str = ""
-    role: str = "plate"
-    enabled: bool = True
-    checked: bool = False
-    fraction: float | None = None
-    detail_role: str = "quiet"
-    figure_role: str = "text"
-    note_role: str = "straw"
-    tile: bool = False
-
-    @property
-    def is_tile(self) -> bool:
-        """Whether it is written from the left."""
-        return self.tile or bool(self.figure or self.aside or self.note) or self.fraction is not None
-
-    @property
-    def spoken(self) -> str:
-        """The whole text, for a screen reader."""
-        return ", ".join(part for part in (self.title, self.detail, self.aside, self.note, self.figure) if part)
 
 
 SHRINKS = (1.0, 0.9, 0.8, 0.7, 0.6)
@@ -69,7 +36,7 @@ class PlacedText:
     align: Qt.AlignmentFlag
 
 
-def place(state: ButtonState, size: QSizeF, look: Style, title_most: int | None = None) -> list[PlacedText]:
+def place(state: Button, size: QSizeF, look: Style, title_most: int | None = None) -> list[PlacedText]:
     """Where each text of `state` stands on a button of `size`; a title in the middle is at most `title_most` px."""
     return _tile(state, size, look) if state.is_tile else _middle(state, size, look, title_most)
 
@@ -85,20 +52,20 @@ def accent_of(look: Style, surface: Surface, role: str) -> str:
     return surface.text if role == "text" else accent(look.theme, surface, role)
 
 
-def draw_fraction(p: QPainter, state: ButtonState, size: QSizeF, look: Style, surface: Surface) -> None:
+def draw_fraction(p: QPainter, state: Button, size: QSizeF, look: Style, surface: Surface) -> None:
     """The progress line along the bottom of a tile."""
     if state.fraction is not None:
         draw_bar(p, _bar_rect(size, look), state.fraction, accent_of(look, surface, state.figure_role), surface.line)
 
 
-def natural_width(state: ButtonState, look: Style, px: int) -> float:
+def natural_width(state: Button, look: Style, px: int) -> float:
     """How wide the button would like to be, px, with its title at font size `px`."""
     title = measure(look, Weight.SEMIBOLD)(state.title, px)
     detail = measure(look, Weight.MEDIUM)(state.detail, look.sizes.body_text)
     return max(title, detail) + 3 * look.sizes.gap
 
 
-def _middle(state: ButtonState, size: QSizeF, look: Style, title_most: int | None) -> list[PlacedText]:
+def _middle(state: Button, size: QSizeF, look: Style, title_most: int | None) -> list[PlacedText]:
     pad = min(look.sizes.gap, size.width() * 0.08)
     high = size.height() - 2 * min(look.sizes.gap / 2, size.height() * 0.08)
     share = 0.28 if state.detail else 0.36
@@ -114,7 +81,7 @@ def _middle(state: ButtonState, size: QSizeF, look: Style, title_most: int | Non
 Row = tuple[str, int, Weight, str]
 
 
-def _tile(state: ButtonState, size: QSizeF, look: Style) -> list[PlacedText]:
+def _tile(state: Button, size: QSizeF, look: Style) -> list[PlacedText]:
     area = _tile_area(state, size, look)
     rows: list[Row] = [(state.title, look.sizes.title_text, Weight.SEMIBOLD, "text")]
     if state.detail or state.aside:
@@ -128,7 +95,7 @@ def _tile(state: ButtonState, size: QSizeF, look: Style) -> list[PlacedText]:
     return [*placed, *([figure] if figure else []), *_aside(state, placed, look)]
 
 
-def _tile_area(state: ButtonState, size: QSizeF, look: Style) -> QRectF:
+def _tile_area(state: Button, size: QSizeF, look: Style) -> QRectF:
     pad = min(1.6 * look.sizes.gap, size.width() * 0.08)
     bottom = size.height() - _bar_rect(size, look).top() if state.fraction is not None else 0.0
     rest = (size.height() - bottom) * 0.06
@@ -141,7 +108,7 @@ def _bar_rect(size: QSizeF, look: Style) -> QRectF:
     return QRectF(pad, size.height() - max(thick * 2.6, look.sizes.gap * 1.1), size.width() - 2 * pad, thick)
 
 
-def _figure(state: ButtonState, area: QRectF, look: Style) -> PlacedText | None:
+def _figure(state: Button, area: QRectF, look: Style) -> PlacedText | None:
     if not state.figure:
         return None
     box = TextBox(
@@ -159,7 +126,7 @@ def _figure(state: ButtonState, area: QRectF, look: Style) -> PlacedText | None:
     )
 
 
-def _aside(state: ButtonState, placed: list[PlacedText], look: Style) -> list[PlacedText]:
+def _aside(state: Button, placed: list[PlacedText], look: Style) -> list[PlacedText]:
     if not state.aside:
         return []
     detail = placed[1]

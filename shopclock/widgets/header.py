@@ -9,8 +9,8 @@ from PySide6.QtCore import QRectF, QSize, Signal
 from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from shopclock.views.button import Button
 from shopclock.views.fit import TextBox
-from shopclock.widgets.button_face import ButtonState
 from shopclock.widgets.drawing import CENTRE, draw_fitted, fit_text, measure
 from shopclock.widgets.labels import Label
 from shopclock.widgets.press_button import PressButton
@@ -61,7 +61,7 @@ class Header(QWidget):
         self._title = Label(look, "quiet", parent=self)
         self._note = Label(look, "section", parent=self)
         self._tabs = {key: self._tab(key, label) for key, label in tabs}
-        self._menu = Tab(look, ButtonState("Menu"), parent=self)
+        self._menu = Tab(look, Button("Menu"), parent=self)
         self._menu.pressed_at.connect(self._open_menu)
         self._bar: QWidget | None = None
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -96,7 +96,7 @@ class Header(QWidget):
     def set_current(self, key: str) -> None:
         """Which screen is in sight."""
         for name, tab in self._tabs.items():
-            tab.show_state(ButtonState(tab.state.title, checked=name == key))
+            tab.show_state(Button(tab.state.title, checked=name == key))
 
     def set_compact(self, compact: bool) -> None:  # one plain switch
         """Put the tabs behind *Menu*, even if there is room."""
@@ -121,7 +121,7 @@ class Header(QWidget):
         self._arrange()
 
     def _tab(self, key: str, label: str) -> Tab:
-        tab = Tab(self._look, ButtonState(label), parent=self)
+        tab = Tab(self._look, Button(label), parent=self)
         tab.pressed_at.connect(partial(self._press, key))
         return tab
 

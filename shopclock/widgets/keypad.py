@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QWidget
 
+from shopclock.views.button import Button
 from shopclock.views.dialogs import AMOUNT
-from shopclock.widgets.button_face import ButtonState
 from shopclock.widgets.press_button import PressButton
 
 if TYPE_CHECKING:
@@ -105,7 +105,7 @@ class Keypad(QWidget):
         return next((sign for sign in TYPED_AS.get(typed, "") if sign in self._signs), "")
 
     def _add(self, key: str, place: tuple[int, int, int, int]) -> None:
-        button = PressButton(self._look, ButtonState(TITLES.get(key, key), role="raised"), bounce_ms=DIGIT_BOUNCE_MS)
+        button = PressButton(self._look, Button(TITLES.get(key, key), role="raised"), bounce_ms=DIGIT_BOUNCE_MS)
         button.set_least(0.75)
         button.pressed_at.connect(partial(self._pressed, key))
         self._grid.addWidget(button, *place)

@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QSize, QSizeF, Signal
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from shopclock.views.button import Button
 from shopclock.views.grid import Room, whole_grid
-from shopclock.widgets.button_face import ButtonState, draw_face, place
+from shopclock.widgets.button_face import draw_face, place
 from shopclock.widgets.drawing import draw_plate
 from shopclock.widgets.press_button import PressButton
 
@@ -46,7 +47,7 @@ class LetterTile(PressButton):
     """One letter: filled light when done, outlined thick in hand, broken outline when lost."""
 
     def __init__(self, look: Style, now: Callable[[], object], parent: QWidget) -> None:
-        super().__init__(look, ButtonState(""), now, parent=parent)
+        super().__init__(look, Button(""), now, parent=parent)
         self._letter = Letter("")
 
     @property
@@ -58,7 +59,7 @@ class LetterTile(PressButton):
         """Show this piece."""
         if letter != self._letter:
             self._letter = letter
-            self.show_state(ButtonState(letter.letter, letter.shown))
+            self.show_state(Button(letter.letter, letter.shown))
             self.update()
 
     def apply_style(self) -> Surface:
@@ -104,14 +105,14 @@ class LetterRow(QWidget):
         self._on = "ground"
         self._letters: tuple[Letter, ...] = ()
         self._tiles: list[LetterTile] = []
-        self._all = PressButton(look, ButtonState(""), now, parent=self)
+        self._all = PressButton(look, Button(""), now, parent=self)
         self._all.pressed_at.connect(self.pieces_pressed)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         look.changed.connect(self._arrange)
 
     def show_letters(self, letters: tuple[Letter, ...], summary: str) -> None:
         """Show these pieces; `summary` ("Pieces: 6 of 7") is the one button's text when there is no room."""
-        self._all.show_state(ButtonState(summary))
+        self._all.show_state(Button(summary))
         if letters != self._letters:
             self._letters = letters
             self._fill()

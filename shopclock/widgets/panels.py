@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
+from shopclock.views.button import Button
 from shopclock.views.dialogs import AMOUNT
-from shopclock.widgets.button_face import ButtonState
 from shopclock.widgets.keypad import Keypad
 from shopclock.widgets.labels import Label
 from shopclock.widgets.press_button import PressButton
@@ -35,7 +35,7 @@ class Panel(QWidget):
         super().__init__()
         self._look = look
         self.question = Label(look, "sentence", question, lines=2)
-        self.back = PressButton(look, ButtonState(back, role="raised"))
+        self.back = PressButton(look, Button(back, role="raised"))
         self.back.setFixedSize(look.sizes.touch * 2, look.sizes.touch)
         self.back.pressed_at.connect(self._go_back)
 
@@ -56,7 +56,7 @@ class ChoicePanel(Panel):
     def __init__(self, look: Style, question: str, choices: Sequence[Choice]) -> None:
         super().__init__(look, question)
         self.grid = TileGrid(look)
-        self.grid.show_tiles([(c.key, _choice_state(c)) for c in choices])
+        self.grid.show_tiles([_choice_button(c) for c in choices])
         self.grid.pressed.connect(self._chosen)
         column = self._column()
         column.addWidget(self.grid, 1)
@@ -71,7 +71,7 @@ class TellPanel(Panel):
 
     def __init__(self, look: Style, sentence: str) -> None:
         super().__init__(look, sentence, back="OK")
-        self.back.show_state(ButtonState("OK", role="primary"))
+        self.back.show_state(Button("OK", role="primary"))
         column = self._column()
         column.addStretch(1)
         column.addWidget(self.back)
@@ -105,13 +105,13 @@ class NumberPanel(Panel):
         self._units = units
         self.value = Label(look, "typed")
         self.note = Label(look, "body", note, lines=2)
-        self.unit = PressButton(look, ButtonState(""), bounce_ms=0)
+        self.unit = PressButton(look, Button(""), bounce_ms=0)
         wide = max(round(1.2 * look.sizes.touch), round(UNIT_WIDE * look.sizes.body_text))
         self.unit.setFixedWidth(wide)
         self.unit.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Expanding)
         self.unit.pressed_at.connect(self._next_unit)
         self.unit.setVisible(len(units) > 1)
-        self.ok = PressButton(look, ButtonState("OK", role="primary"))
+        self.ok = PressButton(look, Button("OK", role="primary"))
         self.ok.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.pad = Keypad(look, signs)
         self.pad.changed.connect(self._show)
@@ -143,8 +143,8 @@ class NumberPanel(Panel):
     def _show(self, value: str) -> None:
         unit = self._units[0] if self._units else ""
         self.value.set_text(f"{value or DASH} {unit}".rstrip())
-        self.unit.show_state(ButtonState(unit, f"or {self._units[1]}" if self._units[1:] else ""))
-        self.ok.show_state(ButtonState("OK", role="primary", enabled=bool(value)))
+        self.unit.show_state(Button(unit, f"or {self._units[1]}" if self._units[1:] else ""))
+        self.ok.show_state(Button("OK", role="primary", enabled=bool(value)))
 
     def _enter(self, *_: object) -> None:
         if self.pad.value:
@@ -156,5 +156,5 @@ class NumberPanel(Panel):
         self._show(self.pad.value)
 
 
-def _choice_state(choice: Choice) -> ButtonState:
-    return ButtonState(choice.label, choice.detail, role=choice.role, checked=choice.checked)
+def _choice_button(choice: Choice) -> Button:
+    return Button(choice.label, choice.detail, role=choice.role, checked=choice.checked, key=choice.key)

@@ -8,7 +8,8 @@ from PySide6.QtCore import QElapsedTimer, QEvent, QRectF, QSize, QSizeF, Qt, Sig
 from PySide6.QtGui import QEventPoint, QPainter, QTouchEvent
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy
 
-from shopclock.widgets.button_face import ButtonState, draw_face, draw_fraction, natural_width, place
+from shopclock.views.button import Button
+from shopclock.widgets.button_face import draw_face, draw_fraction, natural_width, place
 from shopclock.widgets.drawing import draw_plate, plate_outline
 from shopclock.widgets.theme import Surface, button_surface
 
@@ -43,7 +44,7 @@ class PressButton(QAbstractButton):
     def __init__(
         self,
         look: Style,
-        state: ButtonState,
+        state: Button,
         now: Callable[[], object] = no_time,
         bounce_ms: int | None = None,
         parent: QWidget | None = None,
@@ -51,7 +52,7 @@ class PressButton(QAbstractButton):
         super().__init__(parent)
         self._look = look
         self._now = now
-        self._state = ButtonState("")
+        self._state = Button("")
         self._on = "ground"
         self._bounce_ms = look.bounce_ms if bounce_ms is None else min(bounce_ms, look.bounce_ms)
         self._fired = QElapsedTimer()
@@ -69,11 +70,11 @@ class PressButton(QAbstractButton):
         self.show_state(state)
 
     @property
-    def state(self) -> ButtonState:
+    def state(self) -> Button:
         """What it shows now."""
         return self._state
 
-    def show_state(self, state: ButtonState) -> None:
+    def show_state(self, state: Button) -> None:
         """Show this state; nothing is drawn again when it is the same."""
         if state == self._state:
             return

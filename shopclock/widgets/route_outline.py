@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPen
 from PySide6.QtWidgets import QSizePolicy
 
+from shopclock.views.route_state import RouteState
 from shopclock.widgets.drawing import CENTRE, PaintedGround
 from shopclock.widgets.style import Weight
 
@@ -24,16 +24,6 @@ BLADE = (
     (0.0, 0.70),
 )  # fmt: skip
 """The outline of a blade, tang at the left, as shares of length and height."""
-
-
-@dataclass(frozen=True, slots=True)
-class RouteState:
-    """What the outline shows: "blade" or "bar"; the share done of each step, 0 to 1; texts at steps ("A-G" at 3)."""
-
-    outline: str = "bar"
-    fills: tuple[float, ...] = ()
-    marks: tuple[tuple[int, str], ...] = ()
-    spoken: str = ""
 
 
 def spread(centres: list[float], widths: list[float], total: float, gap: float) -> list[float]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from shopclock.widgets.button_face import ButtonState
+from shopclock.views.button import Button
 from shopclock.widgets.labels import Label
 from shopclock.widgets.press_button import PressButton
 from shopclock.widgets.progress_line import ProgressLine
@@ -32,7 +32,7 @@ class WorkBar(QWidget):
         self._cancel: Callable[[], None] | None = None
         self._label = Label(look, "section", parent=self)
         self._line = ProgressLine(look, parent=self)
-        self._button = PressButton(look, ButtonState("Cancel", role="raised"), parent=self)
+        self._button = PressButton(look, Button("Cancel", role="raised"), parent=self)
         self._button.set_least(0.1)
         self._button.pressed_at.connect(self._press)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)

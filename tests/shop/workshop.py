@@ -128,7 +128,7 @@ class Paper:
             self.floor.shares.pop(number, None)
         self.floor.labour.update(derived.labour)
         self.floor.shares.update(derived.shares)
-        self.floor.memo.clear()
+        self.floor.forget()
 
     def all_anew(self) -> Derived:
         """Labour and shares of all that has ended, worked out at once."""

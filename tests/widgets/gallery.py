@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QApplication, QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
 from shopclock.places import resource
+from shopclock.views.button import Button
 from shopclock.views.dialogs import BELOW_ZERO, CLOCK, COUNT, MEASURED, Choice
 from shopclock.views.metrics import Sizes
-from shopclock.widgets.button_face import ButtonState
+from shopclock.views.route_state import RouteState
 from shopclock.widgets.clock_face import ClockFace
 from shopclock.widgets.fonts import FONT_FILES, load_font
 from shopclock.widgets.frame import Frame
@@ -20,7 +21,7 @@ from shopclock.widgets.letters import Letter, LetterRow
 from shopclock.widgets.plate import Plate
 from shopclock.widgets.press_button import PressButton, no_time
 from shopclock.widgets.progress_line import ProgressLine
-from shopclock.widgets.route_outline import RouteOutline, RouteState
+from shopclock.widgets.route_outline import RouteOutline
 from shopclock.widgets.style import Style
 from shopclock.widgets.theme import read_theme
 from shopclock.widgets.tile_grid import TileGrid
@@ -76,7 +77,7 @@ def _plate(look: Style, role: str, letters: int = 7) -> Plate:
 def _side(look: Style) -> QVBoxLayout:
     side = QVBoxLayout()
     side.addWidget(Label(look, "section", "Other work ready in this batch"))
-    tile = ButtonState("Scales", "pair, saw, drill: 6 pairs", aside="usual 29 to 37")
+    tile = Button("Scales", "pair, saw, drill: 6 pairs", aside="usual 29 to 37")
     side.addWidget(PressButton(look, tile))
     side.addWidget(Label(look, "small", "route of 26-11"))
     route = RouteOutline(look)
@@ -93,11 +94,11 @@ def _bottom(look: Style) -> QHBoxLayout:
     row = QHBoxLayout()
     row.setSpacing(look.sizes.gap)
     for state, interval in (
-        (ButtonState("Stop", role="red"), 25),
-        (ButtonState("Next: Heat treat", role="primary"), 36),
-        (ButtonState("Done: C", role="green"), 25),
-        (ButtonState("Not right", role="raised"), 17),
-        (ButtonState("Undo", "Done: B", role="raised"), 17),
+        (Button("Stop", role="red"), 25),
+        (Button("Next: Heat treat", role="primary"), 36),
+        (Button("Done: C", role="green"), 25),
+        (Button("Not right", role="raised"), 17),
+        (Button("Undo", "Done: B", role="raised"), 17),
     ):
         row.addWidget(PressButton(look, state), interval)
     return row
@@ -108,9 +109,7 @@ def tiles(look: Style) -> QWidget:
     page = QWidget()
     grid = TileGrid(look)
     names = ("Cut out", "Profile", "Drill tang", "Grind bevels", "Heat treat", "Finish grind", "Mark", "Hand sand")
-    grid.show_tiles(
-        [(str(i), ButtonState(f"{i + 1}  {names[i % 8]}", f"{i % 7} of 7 through", tile=True)) for i in range(34)]
-    )
+    grid.show_tiles([Button(f"{i + 1}  {names[i % 8]}", f"{i % 7} of 7 through", tile=True) for i in range(34)])
     column = QVBoxLayout(page)
     column.setContentsMargins(*[look.sizes.margin] * 4)
     column.addWidget(Label(look, "sentence", "Whole route of 26-11 Paring 95"))

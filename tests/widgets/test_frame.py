@@ -9,7 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
-from shopclock.widgets.button_face import ButtonState
+from shopclock.views.button import Button
 from shopclock.widgets.frame import Frame
 from shopclock.widgets.header import Tab
 from shopclock.widgets.press_button import PressButton
@@ -99,7 +99,7 @@ def test_sizes_follow_the_window(frame: Frame, look: Style) -> None:
 
 
 def test_another_theme_is_worn_at_once(frame: Frame, make_look: Callable[..., Style], look: Style) -> None:
-    frame.set_page("shop", PressButton(look, ButtonState("Stop", role="raised")))
+    frame.set_page("shop", PressButton(look, Button("Stop", role="raised")))
     frame.show_page("shop")
     dark = frame.grab().toImage()
     look.set_theme(make_look(theme="paper").theme)

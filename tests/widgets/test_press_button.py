@@ -10,7 +10,7 @@ from PySide6.QtGui import QAccessible, QKeyEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QWidget
 
-from shopclock.widgets.button_face import ButtonState
+from shopclock.views.button import Button
 from shopclock.widgets.press_button import PressButton, even_titles
 
 if TYPE_CHECKING:
@@ -39,7 +39,7 @@ class Pair(QWidget):
         self.resize(600, 200)
 
     def _add(self, look: Style, title: str, now: Callable[[], object], bounce_ms: int) -> PressButton:
-        button = PressButton(look, ButtonState(title), now, bounce_ms=bounce_ms)
+        button = PressButton(look, Button(title), now, bounce_ms=bounce_ms)
         button.pressed_at.connect(lambda at: self.heard.append((title, at)))
         return button
 
@@ -180,16 +180,16 @@ def test_a_press_by_a_screen_reader_counts(pair: Pair) -> None:
 
 
 def test_a_disabled_button_takes_no_press_and_gives_it_to_nobody(pair: Pair, fingers: Fingers) -> None:
-    pair.stop.show_state(ButtonState("Stop", enabled=False))
+    pair.stop.show_state(Button("Stop", enabled=False))
     fingers.tap(0, pair.stop)
     QTest.mouseClick(pair.stop, LEFT)
-    pair.stop.show_state(ButtonState("Stop"))
+    pair.stop.show_state(Button("Stop"))
     fingers.tap(0, pair.stop)
     assert [name for name, _ in pair.heard] == ["Stop"]
 
 
 def test_a_screen_reader_hears_all_its_text(pair: Pair) -> None:
-    pair.stop.show_state(ButtonState("Drill tangs", "26-13 Oyster", figure="28 min"))
+    pair.stop.show_state(Button("Drill tangs", "26-13 Oyster", figure="28 min"))
     assert QAccessible.queryAccessibleInterface(pair.stop).text(QAccessible.Text.Name) == (
         "Drill tangs, 26-13 Oyster, 28 min"
     )
@@ -203,17 +203,17 @@ def test_it_is_drawn_again_only_when_its_state_has_changed(qtbot: QtBot, look: S
             self.painted += 1
             super().paintEvent(event)
 
-    button = Counted(look, ButtonState("Done: C", role="green"))
+    button = Counted(look, Button("Done: C", role="green"))
     qtbot.addWidget(button)
     button.show()
     qtbot.waitExposed(button)
     qtbot.waitUntil(lambda: button.painted > 0)
     before = button.painted
     for _ in range(5):
-        button.show_state(ButtonState("Done: C", role="green"))
+        button.show_state(Button("Done: C", role="green"))
         QTest.qWait(5)
     assert button.painted == before
-    button.show_state(ButtonState("Done: D", role="green"))
+    button.show_state(Button("Done: D", role="green"))
     qtbot.waitUntil(lambda: button.painted == before + 1)
 
 
@@ -238,12 +238,12 @@ def test_no_ring_shows_where_the_focus_went_by_itself_after_a_press(pair: Pair, 
 
 
 def test_titles_side_by_side_are_written_in_the_size_that_fits_them_all(pair: Pair) -> None:
-    pair.done.show_state(ButtonState("To a spreadsheet of everything"))
+    pair.done.show_state(Button("To a spreadsheet of everything"))
     before = [button.texts()[0].text.px for button in (pair.stop, pair.done)]
     even_titles((pair.stop, pair.done))
     assert before[0] > before[1]
     assert [button.texts()[0].text.px for button in (pair.stop, pair.done)] == [before[1]] * 2
-    pair.done.show_state(ButtonState("Done"))
+    pair.done.show_state(Button("Done"))
     even_titles((pair.stop, pair.done))
     assert pair.stop.texts()[0].text.px == before[0]
 
@@ -251,8 +251,8 @@ def test_titles_side_by_side_are_written_in_the_size_that_fits_them_all(pair: Pa
 def test_a_title_of_two_words_takes_two_lines_rather_than_a_smaller_size_than_its_neighbours(pair: Pair) -> None:
     pair.stop.resize(135, 118)
     pair.done.resize(135, 118)
-    pair.stop.show_state(ButtonState("To the bench"))
-    pair.done.show_state(ButtonState("Amend all times"))
+    pair.stop.show_state(Button("To the bench"))
+    pair.done.show_state(Button("Amend all times"))
     even_titles((pair.stop, pair.done))
     written = [button.texts()[0].text for button in (pair.stop, pair.done)]
     assert written[0].px == written[1].px

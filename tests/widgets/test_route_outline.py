@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QColor
 
-from shopclock.widgets.route_outline import RouteOutline, RouteState, outline, spread
+from shopclock.views.route_state import RouteState
+from shopclock.widgets.route_outline import RouteOutline, outline, spread
 
 if TYPE_CHECKING:
     from pytestqt.qtbot import QtBot

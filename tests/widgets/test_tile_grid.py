@@ -8,7 +8,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from shopclock.widgets.button_face import ButtonState
+from shopclock.views.button import Button
 from shopclock.widgets.press_button import PressButton
 from shopclock.widgets.tile_grid import TileGrid
 from tests.widgets.conftest import SCREENS
@@ -25,7 +25,7 @@ def grid_of(qtbot: QtBot, look: Style, count: int, width: int, height: int) -> T
     look.bounce_ms = 0
     grid = TileGrid(look)
     grid.resize(width, height)
-    grid.show_tiles([(f"step {n}", ButtonState(f"Step {n}", "0 of 7 through", tile=True)) for n in range(count)])
+    grid.show_tiles([Button(f"Step {n}", "0 of 7 through", tile=True, key=f"step {n}") for n in range(count)])
     qtbot.addWidget(grid)
     grid.show()
     return grid
@@ -85,7 +85,7 @@ def test_when_tiles_go_the_page_is_one_that_exists(qtbot: QtBot, look: Style) ->
     grid = grid_of(qtbot, look, 60, 1200, 600)
     click(turner(grid, "More"))
     click(turner(grid, "More"))
-    grid.show_tiles([("a", ButtonState("A"))])
+    grid.show_tiles([Button("A", key="a")])
     assert [button.state.title for button in grid.buttons] == ["A"]
     grid.show_tiles([])
     assert grid.buttons == []

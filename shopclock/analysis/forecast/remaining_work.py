@@ -12,12 +12,11 @@ from shopclock.analysis.forecast.stage_forecast import StageJob
 from shopclock.shop.figures.piece_labour import piece_labour
 from shopclock.shop.setup.patterns import newest_route, route_steps
 from shopclock.shop.setup.sent_out import days_of
-from shopclock.shop.state.continuation import since_us
+from shopclock.shop.state.shop_floor import since_us
 from shopclock.shop.values.entities import Interval, RouteStep, Stage, Step, Tool
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.kinds import Kind, WorkKind
-from shopclock.shop.work.piece_progress import over, ready_at, through
-from shopclock.shop.work.step_order import circle, earlier_in_route, order_of
+from shopclock.shop.work.piece_progress import circle, earlier_in_route, order_of, over, ready_at, through
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence

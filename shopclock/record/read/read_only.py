@@ -17,6 +17,7 @@ from shopclock.record.file.numbers import NumbersApart
 from shopclock.record.file.opening import open_reader
 from shopclock.record.read import load
 from shopclock.shop.figures.trend_rows import WHOLE, TrendRow, Usual, trend_rows, usual
+from shopclock.shop.state.shop_floor import Memo, ShopFloor
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -27,9 +28,10 @@ if TYPE_CHECKING:
     from shopclock.record.read.history import HistoryRow, OfBatch, OfTime
     from shopclock.record.read.rows import BatchRow, IntervalRow, PieceRow, ReadingRow
     from shopclock.shop.figures.sessions import WorkedSpan
-    from shopclock.shop.state.shop_floor import ShopFloor
     from shopclock.shop.values.measure import Measure
 
+_USUAL: Memo[tuple[int, int | None, int | None], Usual | None] = Memo()
+_LIVE_ROWS: Memo[None, tuple[TrendRow, ...]] = Memo()
 T = TypeVar("T")
 BATCHES_AT_ONCE = 32
 """Closed batches of which the figures are read at a time: as quick as more, and few enough to hold."""
@@ -66,14 +68,13 @@ class Reads:
 
     def usual(self, stage_id: int, method_id: int | None, pattern_id: int | None, now_us: int) -> Usual | None:
         """Return what is usual at a stage; worked out once until the next press, so ask at each repaint."""
-        memo = self._floor().memo
-        key = ("usual", stage_id, method_id, pattern_id)
-        if key not in memo:
-            live = memo.get("live rows")
-            if not isinstance(live, tuple):
-                live = memo["live rows"] = self._live_rows(now_us)
-            memo[key] = usual((*self._closed_rows(stage_id), *live), stage_id, method_id, pattern_id)
-        return memo[key]  # type: ignore[return-value]  # the key says what is kept under it
+        found, live = self._floor().memo(_USUAL), self._floor().memo(_LIVE_ROWS)
+        key = (stage_id, method_id, pattern_id)
+        if key not in found:
+            if None not in live:
+                live[None] = self._live_rows(now_us)
+            found[key] = usual((*self._closed_rows(stage_id), *live[None]), *key)
+        return found[key]
 
     def forget(self) -> None:
         """The rows of a closed batch have changed: read them again when next asked."""

@@ -10,7 +10,7 @@ from shopclock.shop.values.entities import Batch, Method, Pattern, Step
 from shopclock.shop.values.kinds import Kind, WorkKind
 from shopclock.shop.work import amend
 from shopclock.shop.work.overlap_rules import name_of
-from shopclock.shop.work.step_order import order_of
+from shopclock.shop.work.piece_progress import order_of
 from shopclock.views.dialogs import Choice
 from shopclock.views.page import on_answer
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from shopclock.screens.batches.where import stands_at
 from shopclock.shop.setup.list_edit import reasons
 from shopclock.shop.values.entities import Step
-from shopclock.shop.work.step_order import order_of
+from shopclock.shop.work.piece_progress import order_of
 from shopclock.views.dialogs import Choice
 from shopclock.views.page import on_answer
 

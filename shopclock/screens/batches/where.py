@@ -9,8 +9,7 @@ from shopclock.shop.state.wording import word
 from shopclock.shop.values.entities import Pattern
 from shopclock.shop.values.kinds import Outcome, StepState
 from shopclock.shop.values.marks import spoken
-from shopclock.shop.work.piece_progress import through
-from shopclock.shop.work.step_order import order_of
+from shopclock.shop.work.piece_progress import order_of, through
 from shopclock.views.page import RouteOutlineView
 
 if TYPE_CHECKING:

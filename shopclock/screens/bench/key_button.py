@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from shopclock.shop.values.clock import Moment
-from shopclock.widgets.button_face import ButtonState
+from shopclock.views.button import Button
 from shopclock.widgets.press_button import PressButton
 
 if TYPE_CHECKING:
@@ -21,9 +21,9 @@ Press = Callable[[str, Moment | None], None]
 Now = Callable[[], Moment]
 
 
-def state_of(button: BenchButton) -> ButtonState:
+def state_of(button: BenchButton) -> Button:
     """Return how a button of the Bench is drawn."""
-    return ButtonState(
+    return Button(
         button.title,
         button.detail,
         aside=button.aside,
@@ -33,6 +33,7 @@ def state_of(button: BenchButton) -> ButtonState:
         fraction=button.fraction,
         detail_role=button.detail_role,
         tile=button.tile,
+        key=button.key,
     )
 
 
@@ -45,7 +46,7 @@ class KeyButton(PressButton):
     """A press sends the key that it had when the finger came down, whatever it has become since."""
 
     def __init__(self, look: Style, press: Press, now: Now, parent: QWidget) -> None:
-        super().__init__(look, ButtonState(""), lambda: (self._key, now()), parent=parent)
+        super().__init__(look, Button(""), lambda: (self._key, now()), parent=parent)
         self._key = ""
         self._press = press
         self.pressed_at.connect(self._send)

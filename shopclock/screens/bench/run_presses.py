@@ -14,7 +14,7 @@ from shopclock.screens.bench.tiles import waits_of
 from shopclock.screens.bench.warmth import WARMTH, ask_warmth, warmth_choice
 from shopclock.shop.values.entities import Interval, Stage, Step
 from shopclock.shop.values.kinds import Kind
-from shopclock.shop.work import begin, finish, intervals
+from shopclock.shop.work import begin, finish
 from shopclock.shop.work.loads import blocked, fits, one_load, wait_sentence
 from shopclock.shop.work.piece_progress import over
 from shopclock.shop.work.pieces import cover
@@ -113,7 +113,7 @@ class RunPresses:
         if interval is None or not hand.running:
             return
         alone = interval.kind is Kind.WATCH
-        rule: Callable[[Transaction], Any] = (lambda tx: intervals.end(tx, interval)) if alone else begin.stop
+        rule: Callable[[Transaction], Any] = (lambda tx: begin.end(tx, interval)) if alone else begin.stop
         if desk.do("Stop", rule, moment) is not None:
             if hand.batch is not None:
                 desk.memory.look_at(hand.batch.id)

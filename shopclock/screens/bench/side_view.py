@@ -9,9 +9,10 @@ from PySide6.QtWidgets import QWidget
 
 from shopclock.screens.bench.key_button import KeyButton
 from shopclock.views.fit import LINE_HEIGHT, TextBox
+from shopclock.views.route_state import RouteState
 from shopclock.widgets.drawing import LEFT, draw_fitted, draw_plate, fit_text
 from shopclock.widgets.labels import Label
-from shopclock.widgets.route_outline import RouteOutline, RouteState
+from shopclock.widgets.route_outline import RouteOutline
 from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:

@@ -68,7 +68,7 @@ class RouteSheet(BenchSubpage):
         """Show this page."""
         self.heading.set_text(page.heading)
         self.show_row((back, page.both))
-        self.grid.show_tiles([(tile.key, state_of(tile)) for tile in page.tiles])
+        self.grid.show_tiles([state_of(tile) for tile in page.tiles])
 
     def _pressed(self, key: str, came_down: object) -> None:
         self.press(key, moment_of(came_down))

@@ -15,8 +15,7 @@ from shopclock.shop.values.kinds import Kind, StepState
 from shopclock.shop.values.marks import spoken
 from shopclock.shop.work.begin import usual_method
 from shopclock.shop.work.loads import blocked, blocked_text, fits, load_text
-from shopclock.shop.work.piece_progress import over, ready, through
-from shopclock.shop.work.step_order import order_of
+from shopclock.shop.work.piece_progress import order_of, over, ready, through
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

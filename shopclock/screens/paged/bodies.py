@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import ceil
 from typing import TYPE_CHECKING
 
@@ -9,13 +10,12 @@ from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QKeySequence, QPainter
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
-from shopclock.screens.paged.route_tile import RouteButtonState, RouteTile
+from shopclock.screens.paged.route_tile import RouteTile
 from shopclock.views.grid import even_grid
 from shopclock.views.page import Body
 from shopclock.widgets.day_line import DayBar, DayLine, DayLineState
 from shopclock.widgets.drawing import PaintedGround
 from shopclock.widgets.labels import Label
-from shopclock.widgets.route_outline import RouteState
 from shopclock.widgets.tile_grid import TileGrid
 
 if TYPE_CHECKING:
@@ -24,8 +24,7 @@ if TYPE_CHECKING:
     from PySide6.QtGui import QKeyEvent, QPaintEvent, QResizeEvent
 
     from shopclock.views.grid import Grid
-    from shopclock.views.page import Button, DayView, PageState, RouteOutlineView
-    from shopclock.widgets.button_face import ButtonState
+    from shopclock.views.page import DayView, PageState
     from shopclock.widgets.press_button import PressButton
     from shopclock.widgets.style import Style
 
@@ -43,32 +42,10 @@ LEAST = dict.fromkeys((Body.TILES, Body.PIECES, Body.SMALL, Body.ROUTES, Body.TR
 MODIFIERS = {Qt.Key.Key_Shift, Qt.Key.Key_Control, Qt.Key.Key_Alt, Qt.Key.Key_Meta, Qt.Key.Key_AltGr}
 
 
-def route_state(route: RouteOutlineView) -> RouteState:
-    """A route as its widget takes it."""
-    return RouteState(route.outline, route.fills, route.marks, route.spoken)
-
-
 def day_state(day: DayView) -> DayLineState:
     """A day as its widget takes it."""
     bars = tuple(DayBar(b.lane, b.left, b.right, b.text, b.role, b.guessed) for b in day.bars)
     return DayLineState(day.lanes, day.ticks, bars, day.spoken)
-
-
-def button_state(tile: Button, *, tiled: bool) -> ButtonState:
-    """A tile as its button takes it; `tiled` writes it from the left."""
-    return RouteButtonState(
-        title=tile.title,
-        detail=tile.detail,
-        figure=tile.figure,
-        aside=tile.aside,
-        note=tile.note,
-        note_role=tile.note_role,
-        role=tile.role,
-        enabled=tile.enabled,
-        checked=tile.checked,
-        tile=tiled,
-        route=route_state(tile.route) if tile.route is not None else None,
-    )
 
 
 class TileBody(TileGrid):
@@ -77,7 +54,7 @@ class TileBody(TileGrid):
     def show_page(self, state: PageState) -> None:
         """Show the tiles of a page."""
         tiled = state.body in (Body.TILES, Body.ROUTES, Body.TRIOS, Body.DAY)
-        self.show_tiles([(tile.key, button_state(tile, tiled=tiled)) for tile in state.tiles])
+        self.show_tiles([replace(tile, tile=tiled) for tile in state.tiles])
 
 
 class RouteBody(TileBody):

@@ -9,8 +9,8 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from shopclock.views.bars_picture import BarsPicture
+from shopclock.views.button import Button
 from shopclock.widgets.bars import Bars, TimeLines
-from shopclock.widgets.button_face import ButtonState
 from shopclock.widgets.press_button import PressButton
 
 if TYPE_CHECKING:
@@ -102,8 +102,8 @@ class ChartBody(QWidget):
             last = max(0, chart.count() - 1) // chart.in_sight()
             chart.show_from(min(self._page, last) * chart.in_sight())
         detail = f"page {self._page + 1} of {pages}"
-        self.before.show_state(ButtonState("Before", role="raised", enabled=self._page > 0))
-        self.more.show_state(ButtonState("More", detail, role="raised", enabled=self._page < pages - 1))
+        self.before.show_state(Button("Before", role="raised", enabled=self._page > 0))
+        self.more.show_state(Button("More", detail, role="raised", enabled=self._page < pages - 1))
 
     def _show_turners(self, *, shown: bool) -> None:
         for button in (self.before, self.more):
@@ -111,7 +111,7 @@ class ChartBody(QWidget):
             button.setFixedSize(2 * self._look.sizes.touch, self._look.sizes.tab)
 
     def _turner(self, title: str, step: int) -> PressButton:
-        button = PressButton(self._look, ButtonState(title, role="raised"), self._now, bounce_ms=250, parent=self)
+        button = PressButton(self._look, Button(title, role="raised"), self._now, bounce_ms=250, parent=self)
         button.pressed_at.connect(partial(self._turn, step))
         self._row.addWidget(button)
         return button

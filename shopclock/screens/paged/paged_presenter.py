@@ -17,8 +17,9 @@ if TYPE_CHECKING:
     from shopclock.screens.paged.paper import Paper
     from shopclock.shop.state.transaction import Transaction
     from shopclock.shop.values.clock import Moment
+    from shopclock.views.button import Button
     from shopclock.views.dialogs import Dialogs
-    from shopclock.views.page import Action, Button, Page
+    from shopclock.views.page import Action, Page
 
 T = TypeVar("T")
 

@@ -17,15 +17,13 @@ from shopclock.screens.paged.bodies import (
     RulerBody,
     TileBody,
     TrioBody,
-    button_state,
-    route_state,
 )
 from shopclock.screens.paged.chart_body import ChartBody
 from shopclock.screens.paged.table_body import TableBody
 from shopclock.screens.paged.text_body import TextBody
 from shopclock.screens.shell.shell import Screen
+from shopclock.views.button import Button
 from shopclock.views.page import Body
-from shopclock.widgets.button_face import ButtonState
 from shopclock.widgets.labels import Label
 from shopclock.widgets.press_button import PressButton, even_titles
 from shopclock.widgets.route_outline import RouteOutline
@@ -71,19 +69,18 @@ class BottomRow(QWidget):
         super().__init__()
         self._look = look
         self._now = now
-        self._keys: list[str] = []
+        self._shown: tuple[Button, ...] = ()
         self.buttons: list[PressButton] = []
 
     def show_page(self, state: PageState) -> None:
         """Show the buttons of a page."""
-        states = _bottom(state)
-        while len(self.buttons) < len(states):
+        shown = self._shown = _bottom(state)
+        while len(self.buttons) < len(shown):
             self._add()
-        self._keys = [key for key, _ in states]
         for number, button in enumerate(self.buttons):
-            button.setVisible(number < len(states))
-            if number < len(states):
-                button.show_state(states[number][1])
+            button.setVisible(number < len(shown))
+            if number < len(shown):
+                button.show_state(shown[number])
         self.setFixedHeight(self._look.sizes.touch)
         self._arrange()
 
@@ -97,11 +94,11 @@ class BottomRow(QWidget):
         side = min(round(self._look.sizes.touch * 1.5), self.width() // 6)
         left, right = 0, self.width() - side
         actions = []
-        for key, button in zip(self._keys, self.buttons, strict=False):
-            if key == BACK:
+        for shown, button in zip(self._shown, self.buttons, strict=False):
+            if shown.key == BACK:
                 button.setGeometry(0, 0, side, high)
                 left = side + gap
-            elif key == UNDO:
+            elif shown.key == UNDO:
                 button.setGeometry(right, 0, side, high)
             else:
                 actions.append(button)
@@ -111,20 +108,17 @@ class BottomRow(QWidget):
         even_titles(actions)
 
     def _add(self) -> None:
-        button = PressButton(self._look, ButtonState(""), self._now, parent=self)
+        button = PressButton(self._look, Button(""), self._now, parent=self)
         button.pressed_at.connect(partial(self._pressed, len(self.buttons)))
         self.buttons.append(button)
 
     def _pressed(self, number: int, came_down: object) -> None:
-        self.pressed.emit(self._keys[number], came_down)
+        self.pressed.emit(self._shown[number].key, came_down)
 
 
-def _bottom(state: PageState) -> list[tuple[str, ButtonState]]:
-    """Key and look of each button at the bottom."""
-    back = [(BACK, ButtonState("Back", role="raised"))] if len(state.trail) > 1 else []
-    actions = [(tile.key, button_state(tile, tiled=False)) for tile in state.actions]
-    undo = ButtonState("Undo", state.undo, role="raised", enabled=bool(state.undo))
-    return [*back, *actions, (UNDO, undo)]
+def _bottom(state: PageState) -> tuple[Button, ...]:
+    back = (Button("Back", role="raised", key=BACK),) if len(state.trail) > 1 else ()
+    return (*back, *state.actions, Button("Undo", state.undo, role="raised", enabled=bool(state.undo), key=UNDO))
 
 
 class PagedScreen(Screen):
@@ -186,7 +180,7 @@ class PagedScreen(Screen):
         self._route.setVisible(state.route is not None and self._has_room())
         if state.route is not None:
             self._route.setFixedHeight(max(self._route.sizeHint().height(), round(self.height() * ROUTE_SHARE)))
-            self._route.show_state(route_state(state.route))
+            self._route.show_state(state.route)
         self.bottom.show_page(state)
         body = self._body_of(state)
         self._middle.setCurrentWidget(body)

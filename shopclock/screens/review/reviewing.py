@@ -9,6 +9,7 @@ from shopclock.screens.amend.pages.day import DayPage
 from shopclock.screens.long_work.async_answer import AsyncAnswer
 from shopclock.screens.paged.paged_presenter import PagedPresenter
 from shopclock.shop.review.review import Review, review
+from shopclock.shop.state.shop_floor import Memo
 from shopclock.shop.state.wording import MINUTE_US
 from shopclock.shop.values.entities import Batch
 from shopclock.shop.values.money import Manner
@@ -28,14 +29,15 @@ if TYPE_CHECKING:
 
 def reviewed(stack: BasePresenter, batch_id: int) -> Review:
     """Review a batch of the record, a closed one too."""
-    now_us, memo = stack.record.instant(), stack.floor.memo
-    key = ("review", batch_id, now_us // MINUTE_US)
-    found = memo.get(key)
-    if not isinstance(found, Review):
+    now_us = stack.record.instant()
+    key = (batch_id, now_us // MINUTE_US)
+    if key not in stack.floor.memo(_REVIEWS):
         floor = stack.record.load_batch(batch_id)
-        found = review(floor, stack.record.reads.stage_rows(now_us), batch_id, now_us)
-        stack.floor.memo[key] = found
-    return found
+        stack.floor.memo(_REVIEWS)[key] = review(floor, stack.record.reads.stage_rows(now_us), batch_id, now_us)
+    return stack.floor.memo(_REVIEWS)[key]
+
+
+_REVIEWS: Memo[tuple[int, int], Review] = Memo()
 
 
 def _no_window(_batch: Batch, _heading: str) -> str:

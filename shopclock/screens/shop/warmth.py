@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from shopclock.shop.values.entities import RouteStep
     from shopclock.views.dialogs import Dialogs
 
-    Then = Callable[[dict[str, float | None]], object]
+    Then = Callable[[cure.Span], object]
 
 FOLLOWS = "follows"
 NO, YES = Choice("no", "No", "it lasts the same in any weather"), Choice(FOLLOWS, "Yes", "a cold shop cures slower")
@@ -42,7 +42,7 @@ def ask_span(dialogs: Dialogs, step: RouteStep, then: Then) -> None:
         if key == FOLLOWS:
             _ask_coldest(dialogs, step, then)
         else:
-            then({"coldest_c": None, "warmest_c": None})
+            then(cure.Span(coldest_c=None, warmest_c=None))
 
     follows = cure.span(step) is not None
     choices = [replace(choice, checked=(choice is YES) is follows) for choice in (NO, YES)]
@@ -65,4 +65,4 @@ def _take(dialogs: Dialogs, coldest: str, warmest: str, then: Then) -> None:
     except Refusal as refused:
         dialogs.tell(str(refused))
         return
-    then({**found})
+    then(found)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.screens.bench.key_button import KeyButton
+from shopclock.views.button import Button
 from shopclock.views.fit import LINE_HEIGHT
-from shopclock.widgets.button_face import ButtonState
 from shopclock.widgets.labels import Label
 from shopclock.widgets.plate import Plate
 
@@ -31,8 +31,8 @@ class KeyTile(KeyButton):
             self.show_state(_state(tile))
 
 
-def _state(tile: TodayTile) -> ButtonState:
-    return ButtonState(
+def _state(tile: TodayTile) -> Button:
+    return Button(
         tile.title,
         tile.detail,
         figure=tile.figure,

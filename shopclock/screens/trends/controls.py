@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, Protocol
 from PySide6.QtCore import QSize, Signal
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
+from shopclock.views.button import Button
 from shopclock.views.fit import LINE_HEIGHT, TextBox
-from shopclock.widgets.button_face import ButtonState, natural_width
+from shopclock.widgets.button_face import natural_width
 from shopclock.widgets.drawing import fit_text
 from shopclock.widgets.labels import KINDS, Label
 from shopclock.widgets.press_button import PressButton
@@ -67,7 +68,7 @@ class RowButton(PressButton):
     """A button of the row. All titles have one size; where there is no room the buttons get narrower together."""
 
     def __init__(self, look: Style, key: str) -> None:
-        super().__init__(look, ButtonState(key), bounce_ms=250)
+        super().__init__(look, Button(key), bounce_ms=250)
         self.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
         self._redress()
 
@@ -103,7 +104,7 @@ class ButtonRow(QWidget):
         look.changed.connect(self._redress)
         self._redress()
 
-    def show_states(self, states: Mapping[str, ButtonState]) -> None:
+    def show_states(self, states: Mapping[str, Button]) -> None:
         """Show these states by key; a button without one is hidden, the row with all of them."""
         for key, button in self.buttons.items():
             button.setVisible(key in states)
@@ -146,8 +147,8 @@ class Turners(ButtonRow):
         starts = self._pages.starts()
         self._page = page = max(0, min(self._page + by, len(starts) - 1))
         both = {
-            "before": ButtonState("Before", enabled=page > 0),
-            "more": ButtonState("More", f"page {page + 1} of {len(starts)}", enabled=page < len(starts) - 1),
+            "before": Button("Before", enabled=page > 0),
+            "more": Button("More", f"page {page + 1} of {len(starts)}", enabled=page < len(starts) - 1),
         }
         self.show_states(both if len(starts) > 1 else {})
         self._pages.show_from(starts[page])

@@ -12,7 +12,7 @@ from shopclock.screens.trends.controls import ButtonRow, Heading, Turners
 from shopclock.screens.trends.state import StagesState, View
 from shopclock.screens.trends.tables import FactsSheet, PagedRows, PaintedTable, StagesTable
 from shopclock.shop.figures.trend_rows import WHOLE
-from shopclock.widgets.button_face import ButtonState
+from shopclock.views.button import Button
 from shopclock.widgets.drawing import CENTRE, RIGHT
 from shopclock.widgets.labels import Label
 from shopclock.widgets.plate import Plate
@@ -107,11 +107,11 @@ class TrendStagePage(QWidget):
         self.sentence.set_text(state.sentence)
         self.more.set_text(state.more)
         self.more.setVisible(bool(state.more))
-        self.back.show_states({"all stages": ButtonState(back)})
-        self.views.show_states({view: ButtonState(text, checked=view is state.view) for view, text in state.views})
-        self.options.show_states({key: ButtonState(text) for key, text in state.options})
-        self.save.show_states({"save": ButtonState("Save the chart")} if state.picture is not None else {})
-        self.review.show_states({"review": ButtonState(state.review, role="primary")} if state.review else {})
+        self.back.show_states({"all stages": Button(back)})
+        self.views.show_states({view: Button(text, checked=view is state.view) for view, text in state.views})
+        self.options.show_states({key: Button(text) for key, text in state.options})
+        self.save.show_states({"save": Button("Save the chart")} if state.picture is not None else {})
+        self.review.show_states({"review": Button(state.review, role="primary")} if state.review else {})
         self.line.set_text(state.line, "quiet")
         self._show_body(state)
 
@@ -170,7 +170,7 @@ class TrendStagesPage(QWidget):
         self.sentence, self.more = Heading(look, "sentence"), Heading(look, "quiet")
         self.table, self.whole = StagesTable(look), ButtonRow(look, ("whole",))
         self.turners = Turners(look, self.table)
-        self.bench = PressButton(look, ButtonState("To the Bench", role="primary"))
+        self.bench = PressButton(look, Button("To the Bench", role="primary"))
         self._bottom = QHBoxLayout()
         self._bottom.addWidget(self.whole)
         self._bottom.addStretch(1)
@@ -191,7 +191,7 @@ class TrendStagesPage(QWidget):
         self.more.setVisible(bool(state.more))
         self.table.setVisible(not state.to_bench)
         self.bench.setVisible(state.to_bench)
-        self.whole.show_states({"whole": ButtonState(state.whole)} if state.whole else {})
+        self.whole.show_states({"whole": Button(state.whole)} if state.whole else {})
         self.table.show_lines(state.columns, state.lines)
         self._arrange()
 

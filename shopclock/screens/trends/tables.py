@@ -12,7 +12,8 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from shopclock.screens.trends.controls import Turners
-from shopclock.widgets.button_face import ButtonState, accent_of
+from shopclock.views.button import Button
+from shopclock.widgets.button_face import accent_of
 from shopclock.widgets.drawing import PaintedGround, draw_plate, measure
 from shopclock.widgets.plate import Plate
 from shopclock.widgets.press_button import PressButton
@@ -273,14 +274,14 @@ class LineButton(PressButton):
     """A line of the table to press."""
 
     def __init__(self, table: StagesTable, look: Style) -> None:
-        super().__init__(look, ButtonState(""), parent=table)
+        super().__init__(look, Button(""), parent=table)
         self._table = table
         self._line: TableRow | None = None
 
     def show_line(self, line: TableRow) -> None:
         """Show this line."""
         self._line = line
-        self.show_state(ButtonState(line.cells[0], ", ".join(cell for cell in line.cells[1:] if cell)))
+        self.show_state(Button(line.cells[0], ", ".join(cell for cell in line.cells[1:] if cell)))
         self.update()
 
     def draw(self, p: QPainter, rect: QRectF) -> None:

@@ -13,8 +13,7 @@ from shopclock.shop.figures.piece_labour import PieceLabour, piece_labour
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.values.entities import Batch, Piece, Step
 from shopclock.shop.values.kinds import Outcome, StepState, WorkKind
-from shopclock.shop.work.piece_progress import through
-from shopclock.shop.work.step_order import order_of
+from shopclock.shop.work.piece_progress import order_of, through
 
 LOST, KEPT, CUT_DOWN = Outcome.SCRAPPED, Outcome.KEPT, Outcome.CUT_DOWN
 

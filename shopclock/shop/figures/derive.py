@@ -33,7 +33,7 @@ def derived_on(floor: ShopFloor, numbers: Iterable[int], derived: Derived) -> De
             former.shares[number] = floor.shares.pop(number)
     floor.labour.update(derived.labour)
     floor.shares.update(derived.shares)
-    floor.memo.clear()
+    floor.forget()
     return former
 
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from shopclock.shop.figures.derive import derive
-from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.state.shop_floor import Memo, ShopFloor
 from shopclock.shop.values.entities import Interval
 from shopclock.shop.values.kinds import Certainty, WorkKind, worse
 
@@ -27,11 +27,13 @@ class PieceLabour:
 
 def piece_labour(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[PieceLabour, ...]:
     """Return all shares of a batch; what runs counts until now."""
-    key = ("spent", batch_id)
-    ended = floor.memo.get(key)
-    if not isinstance(ended, tuple):
-        ended = floor.memo[key] = _ended(floor, batch_id)
-    return ended + _so_far(floor, batch_id, now_us)
+    ended = floor.memo(_ENDED)
+    if batch_id not in ended:
+        ended[batch_id] = _ended(floor, batch_id)
+    return ended[batch_id] + _so_far(floor, batch_id, now_us)
+
+
+_ENDED: Memo[int, tuple[PieceLabour, ...]] = Memo()
 
 
 def _ended(floor: ShopFloor, batch_id: int) -> tuple[PieceLabour, ...]:

@@ -11,8 +11,7 @@ from shopclock.shop.figures.piece_labour import PieceLabour, piece_labour
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.values.entities import Batch, Tally
 from shopclock.shop.values.kinds import MarkedBy, Outcome, StepState, WorkKind
-from shopclock.shop.work.piece_progress import through
-from shopclock.shop.work.step_order import order_of
+from shopclock.shop.work.piece_progress import order_of, through
 
 MOSTLY = 0.9
 LAST = 8

@@ -26,7 +26,7 @@ from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.wording import shop_time, zone_of
 from shopclock.shop.values.entities import Batch, Interval, Piece, Step, Tally
 from shopclock.shop.values.kinds import Kind, MarkedBy, Outcome, WorkKind
-from shopclock.shop.work.step_order import order_of
+from shopclock.shop.work.piece_progress import order_of
 
 
 class Went(StrEnum):

@@ -1,20 +1,24 @@
 """Steps that one batch has beside those of its route."""
 
-from typing import Any
+from dataclasses import replace
 
 from shopclock.shop.state.transaction import Transaction
-from shopclock.shop.values.entities import Batch, Stage, Step
+from shopclock.shop.values.entities import Batch, RouteStep, Stage, Step
 from shopclock.shop.values.errors import Refusal
-from shopclock.shop.values.kinds import StepState
 
 
-def as_its_stage(stage: Stage) -> dict[str, Any]:
-    """Return the fields of a step that knows no more than its stage does: no length, no tool, begun by a press."""
-    said = {"stage_id": stage.id, "name": stage.name, "kind": stage.kind, "one_by_one": stage.one_by_one}
-    lengths = dict.fromkeys(("wait_us", "minutes_us", "setup_us"))
-    begun = {"begins_itself": False, "common_practice": False, "caution": stage.caution}
-    tool = {"tool_id": None, "tool_share": 1.0, "setting": ""}
-    return {**said, **lengths, **begun, **tool, "coldest_c": None, "warmest_c": None}
+def plain_step(stage: Stage, position: int, route_id: int = 0, strand: str = "") -> RouteStep:
+    """Return a step that knows no more than its stage does: no length, no tool, begun by a press."""
+    return RouteStep(
+        route_id=route_id,
+        position=position,
+        stage_id=stage.id,
+        name=stage.name,
+        kind=stage.kind,
+        one_by_one=stage.one_by_one,
+        strand=strand,
+        caution=stage.caution,
+    )
 
 
 def add_batch_step(tx: Transaction, batch: Batch, stage: Stage, after: Step | None) -> Step:
@@ -27,13 +31,6 @@ def add_batch_step(tx: Transaction, batch: Batch, stage: Stage, after: Step | No
     steps = list(tx.floor.steps(batch.id))
     at = next((i + 1 for i, step in enumerate(steps) if after is not None and step.id == after.id), 0)
     for position, step in enumerate(steps):
-        tx.edit(step, position=position if position < at else position + 1)
-    return tx.new(
-        Step,
-        batch_id=batch.id,
-        route_step_id=None,
-        position=at,
-        strand=after.strand if after is not None else "",
-        **as_its_stage(stage),
-        state=StepState.TIMED,
-    )
+        tx.change(replace(tx.current(step), position=position if position < at else position + 1))
+    strand = after.strand if after is not None else ""
+    return tx.add(plain_step(stage, at, strand=strand).in_batch(batch.id))

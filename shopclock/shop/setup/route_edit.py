@@ -1,13 +1,14 @@
 """Changing a pattern's route step by step. Batches that have begun keep their version."""
 
-from typing import Any
+from dataclasses import replace
+from typing import TypedDict, Unpack
 
-from shopclock.shop.setup.batch_steps import as_its_stage
+from shopclock.shop.setup.batch_steps import plain_step
 from shopclock.shop.setup.patterns import add_rule, editable, newest_route, put_in_order, route_rules, route_steps
 from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import OrderRule, Pattern, RouteStep, Stage, Tool
 from shopclock.shop.values.errors import Refusal
-from shopclock.shop.values.kinds import RuleKind
+from shopclock.shop.values.kinds import Kind, RuleKind
 from shopclock.shop.values.names import good_name, good_number
 
 
@@ -17,13 +18,7 @@ def add_step(tx: Transaction, pattern: Pattern, stage: Stage, after: RouteStep |
     steps = list(route_steps(tx.floor, route))
     at = next((i + 1 for i, s in enumerate(steps) if after and s.id == now[after.id]), 0)
     strand = steps[at - 1].strand if at else ""
-    step = tx.new(
-        RouteStep,
-        route_id=route.id,
-        position=at,
-        strand=strand,
-        **as_its_stage(stage),
-    )
+    step = tx.add(plain_step(stage, at, route.id, strand))
     put_in_order(tx, [*steps[:at], step, *steps[at:]])
     return tx.floor.get(RouteStep, step.id)
 
@@ -35,10 +30,8 @@ def repeat_step(tx: Transaction, pattern: Pattern, step: RouteStep) -> RouteStep
     at = next(i for i, s in enumerate(steps) if s.id == now[step.id]) + 1
     while at < len(steps) and (steps[at].stage_id, steps[at].strand) == (step.stage_id, step.strand):
         at += 1
-    names = ("id", "uuid", "route_id", "position", "name")
-    same = {f: getattr(step, f) for f in step.__dataclass_fields__ if f not in names}
     name = _numbered(step.name, {s.name for s in steps})
-    again = tx.new(RouteStep, route_id=route.id, position=at, name=name, **same)
+    again = tx.add(replace(tx.floor.get(RouteStep, now[step.id]), position=at, name=name))
     put_in_order(tx, [*steps[:at], again, *steps[at:]])
     return tx.floor.get(RouteStep, again.id)
 
@@ -75,14 +68,32 @@ def move_step(tx: Transaction, pattern: Pattern, step: RouteStep, by: int) -> Ro
     return tx.floor.get(RouteStep, now[step.id])
 
 
-def change_step(tx: Transaction, pattern: Pattern, step: RouteStep, **fields: Any) -> RouteStep:
-    """Change fields of a step: name, kind, one by one or in rounds, wait, minutes, tool.
+class StepFields(TypedDict, total=False):
+    """The fields of a step that can be changed in its route."""
+
+    name: str
+    kind: Kind
+    one_by_one: bool
+    begins_itself: bool
+    wait_us: int | None
+    minutes_us: int | None
+    setup_us: int | None
+    tool_id: int | None
+    tool_share: float
+    setting: str
+    coldest_c: float | None
+    warmest_c: float | None
+
+
+def change_step(tx: Transaction, pattern: Pattern, step: RouteStep, **fields: Unpack[StepFields]) -> RouteStep:
+    """Change fields of a step.
 
     A length or a setting of the maker's own is no longer the trade's common practice.
     """
     _, now = editable(tx, pattern)
-    own = {"common_practice": False} if fields.keys() & {"wait_us", "setting", "coldest_c"} else {}
-    return tx.edit(tx.floor.get(RouteStep, now[step.id]), **fields, **own)
+    changed = replace(tx.floor.get(RouteStep, now[step.id]), **fields)
+    own = fields.keys() & {"wait_us", "setting", "coldest_c"}
+    return tx.change(replace(changed, common_practice=False) if own else changed)
 
 
 def rename_step(tx: Transaction, pattern: Pattern, step: RouteStep, name: str) -> RouteStep:

@@ -1,11 +1,13 @@
 """Putting a running interval right: method, set-up, its start, an interruption."""
 
+from dataclasses import replace
+
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import Interval, Method, Tally
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Certainty, Kind, WorkKind
-from shopclock.shop.work.intervals import attended, split
+from shopclock.shop.work.begin import attended, split
 
 MINUTE_US = 60_000_000
 DAY_US = 24 * 60 * MINUTE_US
@@ -15,17 +17,17 @@ def use_method(tx: Transaction, interval: Interval, method: Method) -> Interval:
     """Go on by another method."""
     if interval.method_id == method.id:
         return interval
-    return split(tx, interval, method_id=method.id)
+    return split(tx, replace(tx.current(interval), method_id=method.id))
 
 
 def set_up(tx: Transaction, interval: Interval) -> Interval:
     """From now on it is set-up."""
-    return split(tx, interval, work=WorkKind.SETUP)
+    return split(tx, replace(tx.current(interval), work=WorkKind.SETUP))
 
 
 def now_running(tx: Transaction, interval: Interval) -> Interval:
     """Set-up is over; from now on it is the work itself."""
-    return split(tx, interval, work=WorkKind.RUN)
+    return split(tx, replace(tx.current(interval), work=WorkKind.RUN))
 
 
 def earliest_start(floor: ShopFloor, interval: Interval) -> int:
@@ -48,7 +50,7 @@ def start_since(tx: Transaction, interval: Interval, start_us: int) -> Interval:
         raise Refusal("That time lies before other work began. Nothing was changed.")
     for other in _rivals(tx.floor, interval, start_us):
         _end_earlier(tx, other, start_us)
-    return tx.edit(interval, start_us=start_us, start_sure=Certainty.AMENDED)
+    return tx.change(replace(tx.current(interval), start_us=start_us, start_sure=Certainty.AMENDED))
 
 
 def _rivals(floor: ShopFloor, interval: Interval, after_us: int) -> list[Interval]:
@@ -69,8 +71,8 @@ def _end_earlier(tx: Transaction, other: Interval, end_us: int) -> None:
     """Move an end back, and with it the marks that were made by the press that ended it."""
     for tally in tx.floor.of_batch(Tally, other.batch_id) if other.batch_id else ():
         if tally.step_id == other.step_id and tally.at_us == other.end_us:
-            tx.edit(tally, at_us=end_us)
-    tx.edit(other, end_us=end_us, end_sure=Certainty.AMENDED)
+            tx.change(replace(tx.current(tally), at_us=end_us))
+    tx.change(replace(tx.current(other), end_us=end_us, end_sure=Certainty.AMENDED))
 
 
 def take_off(tx: Transaction, minutes: int) -> list[Interval]:
@@ -99,16 +101,16 @@ def most_to_take_off(floor: ShopFloor, interval: Interval, now_us: int) -> int:
 
 def _interrupt(tx: Transaction, interval: Interval, gap: int) -> Interval:
     _check_gap(tx, interval, gap)
-    again = split(tx, interval)
+    again = split(tx, tx.current(interval))
     ended = tx.floor.get(Interval, interval.id)
-    tx.edit(ended, end_us=tx.now_us - gap, end_sure=Certainty.AMENDED)
-    return tx.edit(again, start_sure=Certainty.AMENDED)
+    tx.change(replace(tx.current(ended), end_us=tx.now_us - gap, end_sure=Certainty.AMENDED))
+    return tx.change(replace(tx.current(again), start_sure=Certainty.AMENDED))
 
 
 def _shorten(tx: Transaction, interval: Interval, gap: int) -> Interval:
     _check_gap(tx, interval, gap)
     end = interval.end_us if interval.end_us is not None else tx.now_us
-    return tx.edit(interval, end_us=end - gap, end_sure=Certainty.AMENDED)
+    return tx.change(replace(tx.current(interval), end_us=end - gap, end_sure=Certainty.AMENDED))
 
 
 def _check_gap(tx: Transaction, interval: Interval, gap: int) -> None:

@@ -1,7 +1,7 @@
 """Loads of a tool: which pieces lie in it, how many more fit, until when it is full or set otherwise."""
 
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
@@ -9,8 +9,7 @@ from shopclock.shop.state.wording import counted, when_text, zone_of
 from shopclock.shop.values.entities import Interval, Load, Step, Tool
 from shopclock.shop.values.kinds import Kind, WorkKind
 from shopclock.shop.values.marks import spoken
-from shopclock.shop.work.piece_progress import over, ready_at
-from shopclock.shop.work.step_order import order_of
+from shopclock.shop.work.piece_progress import order_of, over, ready_at
 
 NEARLY = 1e-9
 """Shares are decimal fractions: three thirds are a whole."""
@@ -131,21 +130,18 @@ def fits(floor: ShopFloor, step: Step, pieces: Collection[int], leaving: Collect
     tool = holder(floor, step)
     if tool is None or tool.capacity is None:
         return tuple(pieces)
-    going = _chosen(floor, step, pieces, tool.capacity, [i for i in inside(floor, tool) if i.id not in leaving])
-    return tuple(piece for piece in pieces if piece in going)
-
-
-def _chosen(floor: ShopFloor, step: Step, pieces: Collection[int], capacity: float, there: list[Interval]) -> set[int]:
+    there = [i for i in inside(floor, tool) if i.id not in leaving]
     coming = {p: _share(floor, i) for i in there for p in lying(floor, i) if p in pieces and _gives_way(floor, step, i)}
     total = sum(_share(floor, i) * len(lying(floor, i)) for i in there)
     going: set[int] = set()
     for piece in sorted(pieces, key=lambda p: p not in coming):
         more = step.tool_share - coming.get(piece, 0.0)
-        if total + more <= capacity + NEARLY:
+        if total + more <= tool.capacity + NEARLY:
             going.add(piece)
             total += more
-    wrong = any(_set_otherwise(floor, step, i) for i, _ in staying(floor, step, going, there))
-    return set() if wrong else going
+    if any(_set_otherwise(floor, step, i) for i, _ in staying(floor, step, going, there)):
+        return ()
+    return tuple(piece for piece in pieces if piece in going)
 
 
 def staying(
@@ -210,8 +206,8 @@ def load_for(tx: Transaction, step: Step, pieces: Collection[int], own_id: int |
     if there is None and own_id is not None:
         there = tx.floor.get(Load, own_id)
     if there is None:
-        return tx.new(Load, tool_id=tool.id, setting=step.setting).id
-    return tx.edit(there, setting=there.setting or step.setting).id
+        return tx.add(Load(tool_id=tool.id, setting=step.setting)).id
+    return tx.change(replace(tx.current(there), setting=there.setting or step.setting)).id
 
 
 def blocked_text(floor: ShopFloor, found: Blocked, now_us: int) -> str:

@@ -4,14 +4,12 @@ from collections import defaultdict
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
-from shopclock.shop.state.continuation import began_us
-from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.state.shop_floor import Memo, ShopFloor, began_us
 from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import Batch, Interval, OrderRule, RuleBroken, Step, Tally
 from shopclock.shop.values.kinds import MarkedBy, RuleKind, StepState, WorkKind
 from shopclock.shop.values.marks import spoken
-from shopclock.shop.work.piece_progress import lasts_us, through
-from shopclock.shop.work.step_order import order_of
+from shopclock.shop.work.piece_progress import lasts_us, order_of, through
 
 
 def rules_of(floor: ShopFloor, batch: Batch) -> Iterator[tuple[OrderRule, Step, Step]]:
@@ -73,10 +71,13 @@ def running_out(floor: ShopFloor, now_us: int) -> tuple[Deadline, ...]:
     that did it, until the piece starts the step asked for or is lost. Pieces of one rule with the
     same instants stand together.
     """
-    found = floor.memo.get("running out")
-    if not isinstance(found, tuple):
-        found = floor.memo["running out"] = _all(floor)
-    return tuple(within for within in found if within.since_us <= now_us)
+    found = floor.memo(_RUNNING_OUT)
+    if None not in found:
+        found[None] = _all(floor)
+    return tuple(within for within in found[None] if within.since_us <= now_us)
+
+
+_RUNNING_OUT: Memo[None, tuple[Deadline, ...]] = Memo()
 
 
 def _all(floor: ShopFloor) -> tuple[Deadline, ...]:
@@ -127,24 +128,20 @@ def went_on(floor: ShopFloor, first: Step, then: Step, piece: int) -> bool:
 
 def note_broken(tx: Transaction, step: Step, pieces: Collection[int]) -> None:
     """Warn in one line for each rule that this start goes against, and keep that it did."""
-    for rule, first in _rules_for(tx.floor, step):
+    for rule, first, then in rules_of(tx.floor, tx.floor.get(Batch, step.batch_id)):
+        if then.id != step.id:
+            continue
         against = tuple(p for p in pieces if _goes_against(tx, rule, first, step, p))
         if against:
-            tx.new(RuleBroken, rule_id=rule.id, step_id=step.id, at_us=tx.now_us, pieces=against)
+            tx.add(RuleBroken(rule_id=rule.id, step_id=step.id, at_us=tx.now_us, pieces=against))
             tx.warnings.append(_sentence(tx.floor, rule, first, step, against))
-
-
-def _rules_for(floor: ShopFloor, step: Step) -> Iterator[tuple[OrderRule, Step]]:
-    """Yield the rules that end at a step, each with the step it begins at."""
-    for rule, first, then in rules_of(floor, floor.get(Batch, step.batch_id)):
-        if then.id == step.id:
-            yield rule, first
 
 
 def _goes_against(tx: Transaction, rule: OrderRule, first: Step, then: Step, piece: int) -> bool:
     reached = through(tx.floor, first.batch_id)[first.id]
     if rule.kind is RuleKind.BEFORE:
-        return piece not in reached and not _in_hand(tx.floor, first, piece)
+        in_hand = any(i.step_id == first.id and piece in i.pieces for i in tx.floor.running.values())
+        return piece not in reached and not in_hand
     since = done_since(tx.floor, first, piece, last=rule.kind is RuleKind.AT_LEAST)
     if since is None:
         return rule.kind is RuleKind.AT_LEAST
@@ -160,10 +157,6 @@ def _limit_us(floor: ShopFloor, rule: OrderRule, first: Step, piece: int) -> int
         return rule.limit_us
     wait = newest_at(floor, first, piece)
     return (lasts_us(floor, wait) if wait is not None else first.wait_us) or 0
-
-
-def _in_hand(floor: ShopFloor, step: Step, piece: int) -> bool:
-    return any(i.step_id == step.id and piece in i.pieces for i in floor.running.values())
 
 
 def _sentence(floor: ShopFloor, rule: OrderRule, first: Step, then: Step, pieces: Collection[int]) -> str:

@@ -1,8 +1,10 @@
 """A wait goes on as it was when somebody is taken out of it, and begins for whoever comes to it later."""
 
+from dataclasses import replace
+
 import pytest
 
-from shopclock.shop.state.continuation import began_us, since_us
+from shopclock.shop.state.shop_floor import began_us, since_us
 from shopclock.shop.values.entities import Interval, Piece
 from shopclock.shop.values.kinds import RuleKind
 from shopclock.shop.work import amend, begin, finish, pieces
@@ -62,7 +64,7 @@ def test_what_begins_again_after_a_gap_begins_anew(shop: Shop) -> None:
     (wait,) = shop.floor.running.values()
     later = shop.press(lambda tx: amend.split_at(tx, wait, began + 30 * MINUTE_US))
     assert ready_min(shop, began) == 120
-    shop.press(lambda tx: tx.edit(later, start_us=began + 45 * MINUTE_US))
+    shop.press(lambda tx: tx.change(replace(tx.current(later), start_us=began + 45 * MINUTE_US)))
     assert ready_min(shop, began) == 165
 
 

@@ -10,7 +10,7 @@ from shopclock.shop.values.entities import Batch, Interval, Pattern, Stage, Step
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.work.amend import add, add_shop_work
 from shopclock.shop.work.day import first_after, instant_on
-from shopclock.shop.work.step_order import order_of
+from shopclock.shop.work.piece_progress import order_of
 from shopclock.views.dialogs import CLOCK, Choice
 from shopclock.views.page import on_answer
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from shopclock.shop.review.change_text import change_texts
+from shopclock.shop.state.shop_floor import Memo
 from shopclock.shop.state.wording import when_text, zone_of
 from shopclock.views.page import Body, Page, TextLine, action, calling
 
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from shopclock.screens.paged.paged_presenter import PagedPresenter
     from shopclock.views.page import Action
 
+_HISTORY: Memo[tuple[OfBatch | OfTime, int | None], tuple[HistoryRow, ...]] = Memo()
 SHOWN = 6
 """So many lines of one press stand on its page; the rest are counted."""
 
@@ -80,10 +82,10 @@ class HistoryPage(Page):
         """Read a page once until the next press; nothing comes before no press, but on the first page."""
         if press_id is None and not first:
             return ()
-        memo, key = self._stack.floor.memo, ("history", self._about.of, press_id)
-        if key not in memo:
-            memo[key] = self._stack.record.reads.history(self._about.of, press_id)
-        return memo[key]  # type: ignore[return-value]  # the key says what is kept under it
+        found, key = self._stack.floor.memo(_HISTORY), (self._about.of, press_id)
+        if key not in found:
+            found[key] = self._stack.record.reads.history(self._about.of, press_id)
+        return found[key]
 
     def _row(self, row: HistoryRow) -> Action:
         lines = change_texts(self._stack.floor, row.changes)

@@ -8,6 +8,7 @@ from shopclock.screens.batches.pages.batch import BatchPage
 from shopclock.screens.batches.pages.starting import PatternsToStart
 from shopclock.screens.batches.where import age_text, batch_title, route_look
 from shopclock.shop.figures.batch_figures import figures
+from shopclock.shop.state.shop_floor import Memo
 from shopclock.shop.state.wording import counted, day_text, length_text, minutes_text, shop_time, word, zone_of
 from shopclock.shop.values.entities import Batch
 from shopclock.views.page import Body, Page, TextLine, action, calling
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from shopclock.views.page import Action
 
 
+_ROWS: Memo[None, dict[int, BatchRow]] = Memo()
 MINUTE_US = 60_000_000
 HOUR_US = 60 * MINUTE_US
 
@@ -67,10 +69,10 @@ class AllBatches(Page):
 
     def _rows(self) -> dict[int, BatchRow]:
         """What came of each batch, read once until the next press."""
-        memo = self._stack.floor.memo
-        if "batch rows" not in memo:
-            memo["batch rows"] = {row.id: row for row in self._stack.record.reads.batches()}
-        return memo["batch rows"]  # type: ignore[return-value]  # the key says what is kept under it
+        found = self._stack.floor.memo(_ROWS)
+        if None not in found:
+            found[None] = {row.id: row for row in self._stack.record.reads.batches()}
+        return found[None]
 
     def _open_one(self, batch: Batch) -> Action:
         floor, now_us = self._stack.floor, self._stack.record.instant()

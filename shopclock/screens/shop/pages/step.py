@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Unpack
 
 from shopclock.screens.shop.lengths import ask_length
 from shopclock.screens.shop.pages.methods import MethodsPage, methods_said
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.setup.route_edit import StepFields
     from shopclock.shop.state.transaction import Transaction
     from shopclock.views.page import Action
 
@@ -131,7 +132,7 @@ class StepPage(Page):
             self._step_id = step.id
             self._stack.changed()
 
-    def _change(self, what: str, **fields: Any) -> None:
+    def _change(self, what: str, **fields: Unpack[StepFields]) -> None:
         self._do(f"{self.step.name}: {what}", lambda tx: change_step(tx, self.pattern, self.step, **fields))
 
     def _ask_name(self) -> None:

@@ -9,8 +9,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
+from shopclock.views.button import Button
 from shopclock.views.dialogs import Choice, Dialogs
-from shopclock.widgets.button_face import ButtonState
 from shopclock.widgets.frame import Frame
 from shopclock.widgets.panels import ChoicePanel, NumberPanel, TellPanel, TextPanel
 from shopclock.widgets.press_button import PressButton
@@ -29,7 +29,7 @@ CHOICES = [Choice("dropped", "Dropped"), Choice("warped", "Warped")]
 def frame(qtbot: QtBot, look: Style) -> Frame:
     look.bounce_ms = 0
     frame = Frame(look, [("bench", "Bench")])
-    frame.set_page("bench", PressButton(look, ButtonState("Stop")))
+    frame.set_page("bench", PressButton(look, Button("Stop")))
     frame.show_page("bench")
     qtbot.addWidget(frame)
     frame.resize(1280, 800)
