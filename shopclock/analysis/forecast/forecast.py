@@ -1,4 +1,4 @@
-"""What the next batch takes: hours of work and finished pieces, from this shop's own record, as draws."""
+"""The next batch from this shop's own record: hours of work and finished pieces, as draws."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ class BatchJob:
 
 @dataclass(frozen=True, slots=True)
 class Forecast:
-    """Draws of a batch to come: `minutes` by stage and draw, `finished` pieces by draw."""
+    """Draws of a batch to come: labour in `minutes` (stages × draws), `finished` pieces (draws)."""
 
     job: BatchJob
     stages: tuple[StageForecast, ...]
@@ -56,7 +56,7 @@ class Forecast:
 
     @property
     def total_min(self) -> Floats:
-        """The labour of the batch by draw."""
+        """Labour of the batch in minutes (draws)."""
         total: Floats = self.minutes.sum(axis=0)
         return total
 
@@ -120,7 +120,7 @@ def forecast(knowledge: StageEstimates, job: BatchJob, draws: int = DRAWS, seed:
 
 
 def _together(stages: Sequence[StageForecast], rho: float, draws: int, dice: np.random.Generator) -> Floats:
-    """Return the factors of the stages by draw: exp(s·√(1+h)·z·√(df/χ²)), z with one common correlation."""
+    """Return the factors of the stages (stages × draws): exp(s·√(1+h)·z·√(df/χ²)), z with one common correlation."""
     import numpy as np
 
     common, own = dice.standard_normal(draws), dice.standard_normal((len(stages), draws))
@@ -134,7 +134,7 @@ def _together(stages: Sequence[StageForecast], rho: float, draws: int, dice: np.
 
 @dataclass(frozen=True, slots=True)
 class Honesty:
-    """How past forecasts held: of the last `n` batches, `held` took no more than was told at 80 %."""
+    """Past forecasts of the last `n` batches, of which `held` took no more than was told at 80 %."""
 
     held: int
     n: int

@@ -1,4 +1,4 @@
-"""What a stage will take in a batch yet to be made, and how sure that is."""
+"""Minutes of a stage in a batch yet to be made, and how sure they are."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ SURE = 1_000_000
 
 
 class Basis(StrEnum):
-    """What a forecast of a stage rests on."""
+    """Basis of a stage's forecast."""
 
     FIT = "fit"
     MEAN = "mean"
@@ -96,7 +96,7 @@ def _with_rework(lot: Lot) -> Lot:
 
 
 class StageEstimates:
-    """What the shop knows of its stages, each worked out once: many batches ask for the same."""
+    """Knowledge of the shop's stages, each worked out once: many batches ask for the same."""
 
     def __init__(self, history: History) -> None:
         self.history = history

@@ -18,10 +18,10 @@ if TYPE_CHECKING:
     Column = npt.NDArray[Any]
 
 NO_METHOD = 0
-"""What stands for "no method named" in a frame, where a number is needed; methods count from 1."""
+"""Stands for "no method named" in a frame, where a number is needed; methods count from 1."""
 
 Series = tuple[int, int, bool]
-"""What is counted together: stage, method (NO_METHOD for none), mixed."""
+"""Key of pieces that are counted together: stage, method (NO_METHOD for none), mixed."""
 
 NOTHING: Mapping[Series, int] = MappingProxyType({})
 

@@ -36,7 +36,7 @@ def rate_of(b: float) -> float:
 
 
 class Unfit(StrEnum):
-    """Why a batch that counts stays out of a fit all the same."""
+    """Reason for which a batch that counts stays out of a fit all the same."""
 
     NO_TIME = "no time"
     ONLY_ONE = "only one of its pattern"
@@ -44,7 +44,7 @@ class Unfit(StrEnum):
 
 
 class BatchSizes(StrEnum):
-    """What the batches did between the first and the last third, where it can pass for skill."""
+    """Change of the batches' size between the first and the last third, where it can pass for skill."""
 
     ALIKE = "alike"
     GREW = "grew"
@@ -52,7 +52,7 @@ class BatchSizes(StrEnum):
 
 
 Out = tuple[tuple[LeftOut | Unfit, int], ...]
-"""How many batches were left out, by reason."""
+"""Number of batches left out, by reason."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,12 +75,12 @@ class FitInput:
 
     @property
     def needed(self) -> int:
-        """How many batches a rate takes: patterns + 4."""
+        """Number of batches that a rate takes: patterns + 4."""
         return max(1, len(self.patterns)) + 4
 
     @property
     def sizes(self) -> BatchSizes:
-        """Whether batches changed more than 1.5 times in size while set-up was inside run."""
+        """Change of the batches by more than 1.5 times in size while set-up was inside run; else they are alike."""
         third = max(1, len(self.lots) // 3)
         first, last = self.lots[:third], self.lots[-third:]
         if not self.lots or (all(lot.setup_us for lot in first + last) and not self.with_setup):
@@ -146,7 +146,7 @@ class LotSums:
         self._ends = np.log(np.asarray(first, float)), np.log(np.asarray(last, float))
 
     def log_midpoints(self, b: Floats) -> Floats:
-        """Return ln K for each of several b (down) and each lot (across)."""
+        """Return ln K of each lot at each of several b (values of b × lots)."""
         import numpy as np
 
         steep = b[:, None]
@@ -163,8 +163,8 @@ class LotSums:
 def settle(sums: LotSums, y: Floats, groups: Floats, weights: Floats) -> tuple[Floats, npt.NDArray[np.bool_]]:
     """Return b for each row of `weights`, and whether it settled: until it moves less than 1e-12, at most 50 rounds.
 
-    `y`: ln minutes, one row for each row of `weights` or one for all; `groups`: one line for each lot, 1 in the
-    column of its pattern, 0 elsewhere.
+    `weights` (weightings × lots); `y`: ln minutes (weightings × lots, or 1 × lots for all); `groups` (lots × patterns):
+    1 in the column of a lot's pattern, 0 elsewhere.
     """
     import numpy as np
 
@@ -179,14 +179,14 @@ def settle(sums: LotSums, y: Floats, groups: Floats, weights: Floats) -> tuple[F
 
 
 def slopes(x: Floats, y: Floats, groups: Floats, weights: Floats) -> Floats:
-    """Return the slope of y on x about the weighted means of each group, for each row of `weights`."""
+    """Return the slope of y on x about the weighted means of each group (weightings); arrays as for `settle`."""
     off_x, off_y = _off_means(x, groups, weights), _off_means(y, groups, weights)
     found: Floats = (weights * off_x * off_y).sum(axis=1) / (weights * off_x**2).sum(axis=1)
     return found
 
 
 def levels(x: Floats, y: Floats, groups: Floats, weights: Floats, b: Floats) -> Floats:
-    """Return the level of each group (across) for each row of `weights` (down)."""
+    """Return the level of each group (weightings × patterns); arrays as for `settle`."""
     found: Floats = (weights * (y - b[:, None] * x)) @ groups / (weights @ groups)
     return found
 
@@ -229,7 +229,7 @@ class FittedLine:
 
     @property
     def n(self) -> int:
-        """How many values the line rests on."""
+        """Number of values that the line rests on."""
         return sum(level.n for level in self.levels.values())
 
     def at(self, x: float, group: Group) -> float:
@@ -308,7 +308,7 @@ STEEPEST = 10
 
 
 class Verdict(StrEnum):
-    """What the interval of the rate says."""
+    """Verdict of the interval of the rate."""
 
     FASTER = "getting faster"
     SLOWER = "getting slower"
@@ -327,7 +327,7 @@ class Point:
 
 @dataclass(frozen=True, slots=True)
 class Prediction:
-    """What a batch yet to be made will take: minutes per piece, as a median and as 80 and 95 % ranges of its mean.
+    """Minutes per piece of a batch yet to be made: their median, and 80 and 95 % ranges of its mean.
 
     `leverage` (h), `df` and `spread` (s, of ln minutes) are what a draw of it takes: s·√(1 + h)·t.
     """
@@ -367,20 +367,15 @@ class Learning:
 
     @property
     def verdict(self) -> Verdict:
-        """Whether it gets faster, by the interval of the rate."""
+        """Verdict, by the interval of the rate: faster, slower, or no clear change."""
         ends = self.line.slope_range()
         if ends.high < -NOTHING:
             return Verdict.FASTER
         return Verdict.SLOWER if ends.low > NOTHING else Verdict.NO_CHANGE
 
     @property
-    def sizes(self) -> BatchSizes:
-        """Whether batches grew or shrank too, so that size and skill can't be told apart."""
-        return self.fitted.sizes
-
-    @property
     def without_spread(self) -> bool:
-        """Whether the batches lie on the curve exactly, so that the ranges tell nothing."""
+        """The batches lie on the curve exactly, so that the ranges tell nothing."""
         return self.line.spread < NOTHING
 
     @property

@@ -70,7 +70,7 @@ def ends(values: Floats) -> tuple[float, float]:
 
 
 IN_SIGHT = 3
-"""How many times the count so far is looked ahead."""
+"""Counts looked ahead, as a multiple of the count so far."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +99,7 @@ def _by_then(lots: Sequence[Lot], at_us: int) -> int:
 def crossings(steps: Stairs, level: Floats, slope: Floats, other_level: Floats, other_slope: Floats) -> Floats:
     """Return the first count at which level + slope · ln count is not above the other's curve at its own count by then.
 
-    One for each pair of curves; infinite where that is out of sight.
+    Levels and slopes are of ln minutes, one of each a pair of curves (pairs); infinite where that is out of sight.
     """
     import numpy as np
 
@@ -120,7 +120,7 @@ FAR = 50
 
 
 class Passing(StrEnum):
-    """How the method taken up later stands to the other."""
+    """Standing of the method taken up later to the other."""
 
     FROM_THE_FIRST = "quicker from the first"
     PASSED = "passed it"

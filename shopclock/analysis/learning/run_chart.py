@@ -96,7 +96,7 @@ class RunPoint:
 
     @property
     def told(self) -> bool:
-        """Whether it is out of the ordinary enough to be said in words."""
+        """Out of the ordinary enough to be said in words."""
         return Signal.BEYOND_3 in self.signals
 
 

@@ -1,4 +1,4 @@
-"""What a batch costs before its first piece, pressed or fitted, and what it leaves on each piece as the batch grows."""
+"""Set-up of a batch, pressed or fitted, and what it leaves on each piece as the batch grows."""
 
 from __future__ import annotations
 
@@ -80,7 +80,7 @@ class FittedSetup:
 
     @property
     def usable(self) -> bool:
-        """Whether the set-up can be told from nothing."""
+        """The set-up can be told from nothing."""
         return self.range.low > 0
 
 

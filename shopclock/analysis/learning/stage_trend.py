@@ -1,4 +1,4 @@
-"""How a stage went from batch to batch: its lots by method, and their place in the count of the stage."""
+"""A stage from batch to batch: its lots by method, and their place in the count of the stage."""
 
 from __future__ import annotations
 
@@ -54,7 +54,7 @@ class MethodTrend:
 
     @property
     def newest_us(self) -> int:
-        """When it was worked last, in a lot that counts if there is one."""
+        """Instant of the newest lot, of those that count if there is one, in microseconds UTC."""
         return max(lot.at_us for lot in self.counted or self.lots)
 
 
@@ -76,7 +76,7 @@ class StageTrend:
 
     @property
     def with_setup(self) -> bool:
-        """Whether set-up has to stand with run: some batches of a stage pressed it, others have it inside run."""
+        """Set-up has to stand with run: some batches of the stage pressed it, others have it inside run."""
         return setup_mixed(lot for method in self.methods for lot in method.counted)
 
     @property

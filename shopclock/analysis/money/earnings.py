@@ -1,4 +1,4 @@
-"""What the shop's batches cost and earned, and what the next one will: the record's figures in money."""
+"""Costs and earnings of the shop's batches, past and to come: the record's figures in money."""
 
 from __future__ import annotations
 
@@ -102,7 +102,7 @@ def made_of(told: BatchFigures) -> MadeBatch:
 
 @dataclass(frozen=True, slots=True)
 class Earned:
-    """What a batch cost and earned: the mean price of its pieces, without tax, and what an hour of it brought."""
+    """Cost and earnings of a batch: the mean price of its pieces, without tax, and what an hour of it brought."""
 
     told: BatchFigures
     cost: PieceCost
@@ -111,12 +111,12 @@ class Earned:
 
     @property
     def cost_of_all(self) -> Decimal:
-        """What all its finished pieces cost, with what they carry."""
+        """Cost of all its finished pieces, with what they carry."""
         return self.cost.total * self.told.finished
 
     @property
     def price_of_all(self) -> Decimal | None:
-        """What all its finished pieces bring, without tax."""
+        """Price of all its finished pieces, without tax."""
         return None if self.price is None else self.price * self.told.finished
 
 

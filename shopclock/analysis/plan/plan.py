@@ -1,4 +1,4 @@
-"""When it is done: all open batches and perhaps a new one through one maker's hours, as draws of dates."""
+"""Dates of all open batches, and perhaps a new one, through one maker's hours, as draws."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ NO_HOURS = "The shop's week has no hours yet, so no date can be told. Add hours 
 
 @dataclass(frozen=True, slots=True)
 class PlanChange:
-    """What would be otherwise: more hours (weekday, from, to), tools of another capacity, steps sent out for days."""
+    """A change to plan with: more hours (weekday, from, to), tools of another capacity, steps sent out for days."""
 
     extra_hours: tuple[tuple[int, int, int], ...] = ()
     capacities: Mapping[int, float] = field(default_factory=dict)
@@ -52,7 +52,7 @@ class PlanChange:
     """Days away, by stage: the work is done elsewhere, pieces are gone for so long."""
     no_waits: bool = False
     hours_factor: float = 1.0
-    """How much more work the planned hours yield."""
+    """Work that the planned hours yield, as a multiple of today's."""
 
 
 NOTHING_CHANGED = PlanChange()
@@ -70,7 +70,7 @@ class Plan:
     yields: tuple[float, ...]
 
     def done(self, index: int) -> Floats:
-        """Return when a batch is done, in minutes from now, by draw; a batch with nothing left is done now."""
+        """Return when a batch is done, in minutes from now (draws); a batch with nothing left is done now."""
         import numpy as np
 
         own = [j for j, task in enumerate(self.tasks) if task.batch == index]
@@ -200,7 +200,7 @@ HALF_AS_MUCH_AGAIN = 1.5
 
 @dataclass(frozen=True, slots=True)
 class Gain:
-    """What holds a batch up, and by how many days the date at 80 % would come nearer without it."""
+    """The thing that holds a batch up, and by how many days the date at 80 % would come nearer without it."""
 
     what: str
     days: float

@@ -1,4 +1,4 @@
-"""What the pages of Trends are made of: a sentence of one line or two, a row of buttons, the turners of pages."""
+"""Controls of Trends: a sentence of one line or two, a row of buttons, the turners of pages."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from shopclock.widgets.style import Style
 
 SHRINK = 0.72
-"""How far one line may shrink before there are two. Common practice, no source."""
+"""Least size of one line, as a share, before there are two. Common practice, no source."""
 
 
 class Heading(Label):
@@ -125,10 +125,10 @@ class ButtonRow(QWidget):
 
 
 class Paged(Protocol):
-    """What is read a page at a time."""
+    """Something that is read a page at a time."""
 
     def starts(self) -> list[int]:
-        """What each page begins with."""
+        """The first line of each page."""
 
     def show_from(self, first: int) -> None:
         """Show the page that begins with this."""

@@ -1,4 +1,4 @@
-"""How an answer was worked out: what went in, what was left out and why, the formula, its figures, its source."""
+"""Facts about an answer: what went in, what was left out and why, the formula, its figures, its source."""
 
 from __future__ import annotations
 

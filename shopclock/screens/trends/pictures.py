@@ -74,10 +74,10 @@ def _months(first: datetime, last: datetime) -> list[tuple[datetime, str]]:
 
 
 Place = Callable[["MethodAnswer", float], float]
-"""Where a place in a method's own count is drawn."""
+"""Place on the axis of a place in a method's own count."""
 
 AROUND = 0.02
-"""How far the axis reaches beyond the last mark, as a share of it."""
+"""Reach of the axis beyond the last mark, as a share of it."""
 
 FAR_ON = 0.2
 """Where so much of the count was made before the first mark, the axis begins there."""

@@ -1,4 +1,4 @@
-"""Whether a stage gets quicker, one method beside another, the next batch: the sentences of a stage's page."""
+"""Sentences of a stage's page: does it get quicker, one method beside another, the next batch."""
 
 from __future__ import annotations
 
@@ -12,8 +12,8 @@ from shopclock.analysis.learning.sentences import caveat, each_doubling, how_muc
 from shopclock.screens.trends.shown import (
     about,
     batch_name,
+    date_text,
     last_text,
-    month_text,
     ordinal,
     pattern_name,
     raised,
@@ -65,7 +65,7 @@ def _passing(shown: Shown, found: Comparison, later: str, earlier: str) -> str:
     if found.passing is Passing.PASSED:
         batch = f", in {word(shown.floor, 'batch').one} {batch_name(shown.floor, found.lot)}" if found.lot else ""
         return f"{later} passed {earlier} at its {where}{batch}"
-    when = f", about {month_text(shown.floor, found.at_us)}" if found.at_us is not None else ""
+    when = f", about {date_text(shown.floor, found.at_us).split(' ', 1)[1]}" if found.at_us is not None else ""
     return f"if it goes on so {later} will pass {earlier} at about its {where}{when}"
 
 
@@ -137,7 +137,7 @@ def _not_yet(shown: Shown, why: NoAnswer, what: str) -> str:
 
 
 def _usually(shown: Shown) -> str:
-    """What can be said while there is no rate."""
+    """Words while there is no rate: what is usual."""
     if not isinstance(shown.main.fit, NoAnswer):
         return ""
     found = shown.main.trend.usual

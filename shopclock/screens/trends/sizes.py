@@ -1,4 +1,4 @@
-"""What set-up costs, and what it leaves on each piece as the batch grows; a second load is a second set-up."""
+"""Set-up in sentences and as a chart: what it leaves on each piece as the batch grows, with each load set up again."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What Trends shows, as plain values ready to be drawn."""
+"""States of Trends: plain values ready to be drawn."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ class View(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class TrendChoice:
-    """What the maker chose to look at: nothing chosen is the newest pattern, and the method worked last.
+    """Choices of the maker: nothing chosen is the newest pattern, and the method worked last.
 
     `own_counts`: each method on its own count; `average`: the running average in place of the pieces; `key` the mark
     that was pressed.

@@ -79,7 +79,7 @@ class Cells(PaintedGround):
     indent = 0.0
     """Room before a cell, in font sizes."""
     gap = 1.0
-    """What a cell leaves of its column, in font sizes."""
+    """Room that a cell leaves of its column, in font sizes."""
 
     def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
@@ -89,7 +89,7 @@ class Cells(PaintedGround):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
 
     def rows_in_sight(self) -> int:
-        """How many rows there is room for under the head."""
+        """Number of rows that there is room for under the head."""
         raise NotImplementedError
 
     def starts(self) -> list[int]:
@@ -101,7 +101,7 @@ class Cells(PaintedGround):
         return self.rows[self.first : self.first + self.rows_in_sight()]
 
     def fitted(self, width: float, largest: int) -> ColumnFit:
-        """Where the columns stand in so much room, px, no cell larger than this."""
+        """Places of the columns in so much room, px, no cell larger than this."""
         texts = [[column.head, *(row.cells[i] for row in self.rows)] for i, column in enumerate(self.columns)]
         return fit_columns(texts, width, (largest, LEAST_PX), measure(self._look, Weight.MEDIUM))
 
@@ -151,7 +151,7 @@ class PaintedTable(Cells):
             self.update()
 
     def rows_in_sight(self) -> int:
-        """How many rows there is room for under the head."""
+        """Number of rows that there is room for under the head."""
         return max(1, int(self.height() / (ROW * self._px())) - 1)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
@@ -173,7 +173,7 @@ NAME_SHARE = 0.2
 GAP = 0.45
 """Between two facts, in font sizes."""
 LEAST = 0.9
-"""How much smaller than small text they may be written, so that all are in sight at once."""
+"""Least font size as a share of small text, so that all are in sight at once."""
 _WRAP = int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
 
 
@@ -318,7 +318,7 @@ class StagesTable(Cells):
         self._arrange()
 
     def rows_in_sight(self) -> int:
-        """How many lines there is room for under the head."""
+        """Number of lines that there is room for under the head."""
         step = self._look.sizes.tab + self._between()
         return max(1, int((self.height() - self._head() + self._between()) // step))
 
@@ -333,7 +333,7 @@ class StagesTable(Cells):
             self.write_heads(p, self.fit(), self._head())
 
     def fit(self) -> ColumnFit:
-        """Where the columns stand, on the head and on every line."""
+        """Places of the columns, on the head and on every line."""
         px = max(LEAST_PX, self._look.sizes.body_text)
         return self.fitted(self.width() - self.indent * px, px)
 

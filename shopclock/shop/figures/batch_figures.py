@@ -38,7 +38,7 @@ class Minutes:
 
 @dataclass(frozen=True, slots=True)
 class StageFigures:
-    """What a stage took in a batch (`stage_id` 0: the whole batch).
+    """Figures of a stage in a batch (`stage_id` 0: the whole batch), labour in microseconds.
 
     `of_passed` are the minutes of the pieces that passed, `of_finished` of those that finished;
     `carried` what went into the others, by how they ended.

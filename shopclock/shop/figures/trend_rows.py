@@ -22,7 +22,7 @@ WHOLE = 0
 
 @dataclass(frozen=True, slots=True)
 class TrendRow:
-    """What the passed pieces of a batch took at a stage by one method.
+    """Labour of the passed pieces of a batch at a stage by one method, in microseconds; instants UTC.
 
     `method_id` is nothing where the stage has no methods; `mixed` are pieces worked by several.
     `complete`: every living piece of the batch has passed. `middle_us` is the middle of its
@@ -139,7 +139,7 @@ class Usual:
 
 
 class LeftOut(StrEnum):
-    """Why a row stays out of usual and trends."""
+    """Reason for which a row stays out of usual and trends."""
 
     UNDER_WAY = "under way"
     MIXED = "mixed"

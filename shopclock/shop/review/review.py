@@ -30,7 +30,7 @@ from shopclock.shop.work.piece_progress import order_of
 
 
 class Went(StrEnum):
-    """What the minutes of a batch went into, in the words of the chart."""
+    """Uses of a batch's minutes, in the words of the chart."""
 
     OWN = "its own"
     SET_UP = "set-up"

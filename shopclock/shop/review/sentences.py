@@ -1,4 +1,4 @@
-"""What a review says and shows, the same on screen and on paper: sentences, numbers, legend, time lines."""
+"""Review in sentences, numbers, legend and time lines, the same on screen and on paper."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -234,7 +234,7 @@ def spans(floor: ShopFloor, day: Day, hours: tuple[int, int]) -> tuple[Span, ...
 
 
 def _clock(floor: ShopFloor, day: Day, at_us: int) -> float:
-    """Where the wall clock stands at an instant, in hours; midnight after the day is 24."""
+    """Hour of the wall clock at an instant; midnight after the day is 24."""
     if at_us >= day.ends_us:
         return 24.0
     at = shop_time(at_us, zone_of(floor))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopclock.shop.review.merge_text import MergeText, entry_name, sides
+from shopclock.shop.review.change_text import MergeText, entry_name, sides
 from shopclock.shop.setup.copy_schedule import age_text
 from shopclock.shop.state.desk_copy import which_file
 from shopclock.views.dialogs import Choice
