@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, TypedDict
 
 from shopclock.shop.values.clock import Moment
 from shopclock.views.button import Button
@@ -13,12 +13,13 @@ from shopclock.views.route_state import RouteState
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from typing import Unpack
 
     from shopclock.views.bars_picture import BarsPicture, LinesPicture
 
 
-Act = Callable[[Moment | None], None]
-"""What a press does; the moment is when the finger came down."""
+Act = Callable[[Moment | None], object]
+"""What a press does; the moment is when the finger came down. A page that it gives is opened; questions are asked."""
 
 
 class Body(StrEnum):
@@ -42,7 +43,10 @@ RouteOutlineView = RouteState
 
 @dataclass(frozen=True, slots=True)
 class DayBarView:
-    """A stretch on a day's line: its lane, its ends as shares of the line, its words, its colour role."""
+    """A stretch on a day's line: its lane, its ends as shares of the line, its words, its colour role.
+
+    `guessed` draws a broken outline: an end that nobody pressed or chose.
+    """
 
     lane: int
     left: float
@@ -54,12 +58,12 @@ class DayBarView:
 
 @dataclass(frozen=True, slots=True)
 class DayView:
-    """A day as a line: the names of its lanes, times along it, what was done."""
+    """A day as a line: the names of its lanes, times along it as (share, text), what was done."""
 
-    lanes: tuple[str, ...]
-    ticks: tuple[tuple[float, str], ...]
-    bars: tuple[DayBarView, ...]
-    spoken: str
+    lanes: tuple[str, ...] = ()
+    ticks: tuple[tuple[float, str], ...] = ()
+    bars: tuple[DayBarView, ...] = ()
+    spoken: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,38 +82,65 @@ class TextLine:
     role: str = "quiet"
 
 
-@dataclass(frozen=True, slots=True)
-class Action:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Action(Button):
     """A button and what pressing it does."""
 
-    tile: Button
-    act: Act
+    act: Act = field(compare=False)
 
 
 @dataclass(frozen=True, slots=True)
-class PageState:
-    """A page as it is to be drawn. `trail` numbers the pages from the first to this one."""
+class PageContent:
+    """What a page has at this moment: its title, its lines (a plain str is a quiet one), what can be pressed on it.
 
-    trail: tuple[int, ...]
+    `tiles` are in the middle, `actions` along the bottom, between Back and Undo. Where there are: a `route` or a `day`
+    above the tiles, a bar to be measured with a card, charts, Markdown to be read, the rows of a table under the tiles.
+    """
+
     title: str
-    lines: tuple[TextLine, ...]
-    tiles: tuple[Button, ...]
-    actions: tuple[Button, ...]
-    body: Body
-    route: RouteOutlineView | None
-    bar_mm: float | None
-    bar_px: float | None
-    undo: str
+    lines: Sequence[TextLine | str] = ()
+    tiles: Sequence[Action] = ()
+    actions: Sequence[Action] = ()
+    body: Body = Body.TILES
+    route: RouteState | None = None
     day: DayView | None = None
+    bar_px: float | None = None
     chart: ChartView | None = None
     text: str = ""
-    rows: tuple[tuple[str, ...], ...] = ()
+    rows: Sequence[tuple[str, ...]] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PageState(PageContent):
+    """A page as it is to be drawn. `trail` numbers the pages from the first to this one; `undo` is what it would do."""
+
+    lines: Sequence[TextLine] = ()
+    trail: tuple[int, ...] = ()
+    undo: str = ""
 
 
 class Page:
     """What each page tells of itself. What it offers at this moment is what can be pressed."""
 
     body = Body.TILES
+
+    def content(self) -> PageContent | None:
+        """What it has at this moment; nothing where what it is about is no longer there (an Undo took it away)."""
+        if self.gone():
+            return None
+        return PageContent(
+            self.title(),
+            self.lines(),
+            self.offers(),
+            self.actions(),
+            self.body,
+            self.route(),
+            self.day_line(),
+            None,
+            self.chart(),
+            self.text(),
+            self.rows(),
+        )
 
     def title(self) -> str:
         """The one sentence at the top."""
@@ -127,16 +158,12 @@ class Page:
         """The buttons along the bottom, between Back and Undo."""
         return ()
 
-    def route(self) -> RouteOutlineView | None:
+    def route(self) -> RouteState | None:
         """The outline above the tiles, or nothing."""
         return None
 
     def day_line(self) -> DayView | None:
         """The line of a day above the tiles, or nothing."""
-        return None
-
-    def bar(self) -> tuple[float, float] | None:
-        """A bar to be measured with a card: its millimetres and its pixels."""
         return None
 
     def chart(self) -> ChartView | None:
@@ -159,14 +186,32 @@ class Page:
         return False
 
 
-def action(key: str, title: str, act: Act, **look: Any) -> Action:
-    """A button with its title; `look` are the other fields of Button."""
-    return Action(Button(title, key=key, **look), act)
+class Look(TypedDict, total=False):
+    """How a button looks beside its title and its detail."""
+
+    figure: str
+    aside: str
+    note: str
+    note_role: str
+    role: str
+    enabled: bool
+    checked: bool
+    route: RouteState | None
+
+
+def action(key: str, title: str, act: Act, detail: str = "", **look: Unpack[Look]) -> Action:
+    """A button, and what a press on it does at the moment when the finger came down."""
+    return Action(title, detail, key=key, act=act, **look)
+
+
+def item(key: str, title: str, press: Callable[[], object], detail: str = "", **look: Unpack[Look]) -> Action:
+    """A button whose press needs no moment: mostly one thing of a list, which opens its page."""
+    return Action(title, detail, key=key, act=calling(press), **look)
 
 
 def calling(do: Callable[[], object]) -> Act:
     """A press that needs no moment."""
-    return lambda _moment: void(do())
+    return lambda _moment: do()
 
 
 def void(_result: object) -> None:

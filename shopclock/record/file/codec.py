@@ -72,4 +72,4 @@ def from_line(kind: type[Entity], line: str | None) -> Entity | None:
     if line is None:
         return None
     row = json.loads(line)
-    return from_row(kind, row, tuple(row.get("pieces", ())))
+    return from_row(kind, row, tuple(row["pieces"]) if kind in COVERED else ())

@@ -8,6 +8,7 @@ from shopclock.screens.bench.state import BenchButton
 from shopclock.screens.readings.asking import AskReading
 from shopclock.shop.values.entities import Batch
 from shopclock.shop.work.readings import kinds_for
+from shopclock.views.field import ask
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -36,4 +37,4 @@ def ask_reading(desk: BenchSession) -> None:
         desk.do(what, rule)
         desk.tell()
 
-    AskReading(desk.floor, desk.record.reads, desk.dialogs, press, batch, hand.step).ask()
+    ask(desk.dialogs, AskReading(desk.floor, desk.record.reads, press, batch, hand.step).whose())

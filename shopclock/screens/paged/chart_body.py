@@ -28,7 +28,7 @@ SIDE = 0.25
 class ChartBody(QWidget):
     """One chart or two, with a row under them that turns the page."""
 
-    pressed = Signal(str, object)
+    pressed = Signal(object, object)
 
     def __init__(self, look: Style, now: Callable[[], object]) -> None:
         super().__init__()

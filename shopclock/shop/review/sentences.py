@@ -1,14 +1,12 @@
-"""Review in sentences, numbers, legend and time lines, the same on screen and on paper."""
+"""Review in sentences, numbers and legend, the same on screen and on paper."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from math import ceil
 
 from shopclock.shop.figures.batch_figures import CUT_DOWN, KEPT, LOST, BatchFigures, StageFigures
-from shopclock.shop.review.review import Day, Loss, Pace, Review, Went, parts
+from shopclock.shop.review.review import Loss, Pace, Review, Went, parts
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.wording import MINUTE_US, counted, length_text, rounded_parts, shop_time, word, zone_of
-from shopclock.shop.values.entities import Stage, Step
+from shopclock.shop.values.entities import Stage
 from shopclock.shop.values.kinds import Kind, Outcome
 from shopclock.shop.values.marks import spoken
 
@@ -194,48 +192,3 @@ def loss_text(loss: Loss) -> str:
     """Say how a piece ended, and where: E lost at Drill tang."""
     where = f" at {loss.step.name}" if loss.step is not None else ""
     return f"{loss.piece.mark} {_ENDED[loss.outcome]}{where}"
-
-
-@dataclass(frozen=True, slots=True)
-class Span:
-    """A stretch on a day's line, from and to in parts of the hours shown, with what it was and its step."""
-
-    start: float
-    end: float
-    kind: Kind
-    name: str
-
-
-def hours_worked(floor: ShopFloor, found: Sequence[Day]) -> tuple[int, int]:
-    """Return the whole hours of the day between which somebody was needed: a wait goes on beyond them."""
-    needed = [(day, interval) for day in found for interval in day.intervals if interval.kind.attended]
-    first = min((int(_clock(floor, day, interval.start_us)) for day, interval in needed), default=0)
-    last = max((ceil(_clock(floor, day, interval.end_us)) for day, interval in needed), default=24)
-    return first, max(last, first + 1)
-
-
-def ticks(hours: tuple[int, int]) -> tuple[tuple[float, str], ...]:
-    """Return where the hours stand on a line, and how they are said."""
-    first, last = hours
-    step = 1 if last - first <= 12 else 2
-    return tuple(((hour - first) / (last - first), f"{hour}:00") for hour in range(first, last + 1, step))
-
-
-def spans(floor: ShopFloor, day: Day, hours: tuple[int, int]) -> tuple[Span, ...]:
-    """Return what ran on a day within the hours shown."""
-    (first, last), found = hours, []
-    for interval in day.intervals:
-        at = [_clock(floor, day, us) for us in (interval.start_us, interval.end_us)]
-        start, end = ((min(max(hour, first), last) - first) / (last - first) for hour in at)
-        if end > start:
-            name = floor.get(Step, interval.step_id).name if interval.step_id is not None else ""
-            found.append(Span(start, end, interval.kind, name))
-    return tuple(found)
-
-
-def _clock(floor: ShopFloor, day: Day, at_us: int) -> float:
-    """Hour of the wall clock at an instant; midnight after the day is 24."""
-    if at_us >= day.ends_us:
-        return 24.0
-    at = shop_time(at_us, zone_of(floor))
-    return at.hour + at.minute / 60 + at.second / 3600

@@ -1,14 +1,14 @@
-"""From a review to the bars that are drawn."""
+"""From a review to the pictures that are drawn, on a window and on paper: bars by stage, days as lines."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from shopclock.shop.review.review import Pace, Went, parts
-from shopclock.shop.review.sentences import LANES, heading, hours_worked, legend, numbers, over, spans, ticks
-from shopclock.shop.state.wording import MINUTE_US, day_text, length_text, word
-from shopclock.shop.values.entities import Stage
-from shopclock.views.bars_picture import BarRow, BarsPicture, Fill, LineRow, LineSpan, LinesPicture
+from shopclock.shop.review.sentences import LANES, heading, legend, numbers, over
+from shopclock.shop.state.wording import MINUTE_US, day_text, length_text, shop_time, word, zone_of
+from shopclock.shop.values.entities import Stage, Step
+from shopclock.views.bars_picture import BarRow, BarsPicture, Fill, LineRow, LineSpan, LinesPicture, day_lines
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -91,11 +91,18 @@ def _hours(day: Day) -> str:
 
 def time_lines(floor: ShopFloor, found: Sequence[Day]) -> LinesPicture:
     """The days as time lines between the hours that were worked, with what ran."""
-    kinds = {LANES[interval.kind] for day in found for interval in day.intervals}
-    shown = hours_worked(floor, found)
-    rows = tuple(LineRow(day_text(day.day), _spans(floor, day, shown), _hours(day)) for day in found)
-    return LinesPicture(tuple((kind, kind) for kind in LANES.values() if kind in kinds), ticks(shown), rows)
+    return day_lines([LineRow(day_text(day.day), _spans(floor, day), _hours(day)) for day in found])
 
 
-def _spans(floor: ShopFloor, day: Day, shown: tuple[int, int]) -> tuple[LineSpan, ...]:
-    return tuple(LineSpan(s.start, s.end, LANES[s.kind], s.name) for s in spans(floor, day, shown))
+def _spans(floor: ShopFloor, day: Day) -> tuple[LineSpan, ...]:
+    """What ran on a day, in hours of the wall clock; midnight after the day is 24."""
+
+    def clock(at_us: int) -> float:
+        at = shop_time(at_us, zone_of(floor))
+        return at.hour + at.minute / 60 + at.second / 3600 if at_us < day.ends_us else 24.0
+
+    names = {step.id: step.name for step in floor.all(Step)}
+    return tuple(
+        LineSpan(clock(i.start_us), clock(i.end_us), LANES[i.kind], names.get(i.step_id or 0, ""))
+        for i in day.intervals
+    )

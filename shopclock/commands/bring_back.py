@@ -1,4 +1,4 @@
-"""The commands that take a record along to a desk and bring it back."""
+"""The command that joins the desk's copy with the record."""
 
 from __future__ import annotations
 
@@ -18,33 +18,12 @@ if TYPE_CHECKING:
 SIDES = ("shop", "desk")
 
 
-@click.command(name="take-along")
-@click.argument("file", type=click.Path(path_type=Path))
-@record_option
-def take_along_(file: Path, record: Path | None) -> None:
-    """Write the desk's copy of the record to FILE: what is older can be put right there while the shop goes on.
-
-    The window has to be closed.
-    """
-    from shopclock.record.merge.desk_copy import TAKEN, take_along
-    from shopclock.shop.state.desk_copy import check_out
-
-    with writing_of(record) as shop:
-        handed, _ = shop.press(TAKEN, check_out, undoable=False)
-        try:
-            take_along(shop.path, file, shop.clock)
-        except BaseException:
-            shop.press(TAKEN, lambda tx: tx.drop(handed), undoable=False)
-            raise
-    click.echo(f"{file} is the desk's copy.")
-
-
 @click.command(name="bring-back")
 @click.argument("file", type=click.Path(path_type=Path))
 @record_option
 @click.option("--dry-run", is_flag=True, help="Only say what it would bring.")
 @click.option("--both", type=click.Choice(SIDES), help="Which side holds where both changed the same entry.")
-def bring_back(file: Path, record: Path | None, dry_run: bool, both: str | None) -> None:
+def bring_back(file: Path, record: Path, dry_run: bool, both: str | None) -> None:
     """Join FILE, the desk's copy, with the record: one press, which Undo takes back.
 
     The window has to be closed. What both sides changed is told; then --both says which of them holds.
