@@ -35,11 +35,11 @@ class ChartRows(PaintedGround):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
 
     def count(self) -> int:
-        """How many lines there are."""
+        """Number of lines."""
         raise NotImplementedError
 
     def share(self) -> float:
-        """How much higher a line is than its text needs: 1 for one bar."""
+        """Height of a line as a multiple of what its text needs: 1 for one bar."""
         return 1.0
 
     def px(self) -> int:
@@ -51,7 +51,7 @@ class ChartRows(PaintedGround):
         return self.px() * 1.7
 
     def in_sight(self) -> int:
-        """How many lines there is room for."""
+        """Number of lines that there is room for."""
         return max(1, int((self.height() - self.top()) / (self.px() * ROW * self.share())))
 
     def show_from(self, first: int) -> None:
@@ -105,7 +105,7 @@ class Bars(ChartRows):
 
     @property
     def picture(self) -> BarsPicture:
-        """What it shows."""
+        """The picture in sight."""
         return self._picture
 
     def show_picture(self, picture: BarsPicture) -> None:
@@ -115,7 +115,7 @@ class Bars(ChartRows):
         self.update()
 
     def count(self) -> int:
-        """How many bars there are."""
+        """Number of bars."""
         return len(self._picture.rows)
 
     def share(self) -> float:
@@ -151,7 +151,7 @@ class Bars(ChartRows):
         self._draw_legend(p, high, numbers if any(self._picture.heads) else self.width())
 
     def _draw_legend(self, p: QPainter, high: float, right: float) -> None:
-        """What the fills mean, from the right; what there is no room for is left out."""
+        """The legend of the fills, from the right; what there is no room for is left out."""
         least = self.wide([self._picture.heading], bold=True)
         swatch = self.px() * 1.0
         for fill, name in reversed(self._picture.legend):
@@ -214,7 +214,7 @@ class TimeLines(ChartRows):
 
     @property
     def picture(self) -> LinesPicture:
-        """What it shows."""
+        """The picture in sight."""
         return self._picture
 
     def show_picture(self, picture: LinesPicture) -> None:
@@ -224,7 +224,7 @@ class TimeLines(ChartRows):
         self.update()
 
     def count(self) -> int:
-        """How many days there are."""
+        """Number of days."""
         return len(self._picture.rows)
 
     def share(self) -> float:

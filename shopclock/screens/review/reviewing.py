@@ -1,4 +1,4 @@
-"""What the pages of Review rest on: the batch that is reviewed, its chart saved, what it earned."""
+"""Ground of Review's pages: the batch that is reviewed, its chart saved, what it earned."""
 
 from __future__ import annotations
 
@@ -63,7 +63,7 @@ class Reviewing(PagedPresenter):
         self._earned, self._manner = AsyncAnswer(work, self.changed), manner
 
     def earned(self, batch_id: int) -> str:
-        """What a batch earned, in a line; nothing where it isn't known, or not yet."""
+        """Earnings of a batch, in a line; nothing where they aren't known, or not yet."""
         from shopclock.analysis.money.earnings import batch_earned
 
         if self._earned is None:
