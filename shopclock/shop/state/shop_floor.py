@@ -79,9 +79,9 @@ class ShopFloor:
         if isinstance(thing, Step | OrderRule):
             self.order_memo.clear()
 
-    def find(self, kind: type[T], number: int) -> T | None:
-        """Return a thing by its number, or nothing."""
-        return self._things[kind].get(number)  # type: ignore[return-value]  # kept by kind
+    def find(self, kind: type[T], number: int | None) -> T | None:
+        """Return a thing by its number, or nothing; no thing has the number None."""
+        return self._things[kind].get(number)  # type: ignore[return-value,arg-type]  # kept by kind
 
     def get(self, kind: type[T], number: int) -> T:
         """Return a thing by its number; a number that isn't there is our own mistake (KeyError)."""
