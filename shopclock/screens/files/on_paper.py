@@ -9,7 +9,7 @@ from shopclock.exchange.paper.source import size_for
 from shopclock.screens.files.saving import free_place
 from shopclock.shop.values.errors import ShopError
 from shopclock.views.dialogs import Choice
-from shopclock.views.page import on_answer
+from shopclock.views.field import Pick, ask
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -56,7 +56,7 @@ class OnPaper:
             self._put(name, make, FILE)
             return
         choices = [*(Choice(PRINTER + one, one) for one in printers), Choice(FILE, "A file", "PDF, in your documents")]
-        self._dialogs.ask("Where to", choices, on_answer(partial(self._put, name, make)))
+        ask(self._dialogs, iter(Pick("Where to", choices)), partial(self._put, name, make))
 
     def _put(self, name: str, make: Make, where: str) -> None:
         try:
