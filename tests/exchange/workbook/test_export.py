@@ -15,8 +15,7 @@ from shopclock.exchange.workbook.export import export_file, export_record
 from shopclock.exchange.workbook.options import ExportOptions
 from shopclock.exchange.workbook.safe_text import cell_text
 from shopclock.exchange.workbook.sheets import BATCHES, INTERVALS, PIECES, READINGS, STAGES
-from shopclock.exchange.workbook.target import Target
-from shopclock.exchange.workbook.xlsx_file import Workbook, day_number
+from shopclock.exchange.workbook.xlsx_file import Target, Workbook, day_number
 from shopclock.places import resource
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.figures.batch_figures import figures

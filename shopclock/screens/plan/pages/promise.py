@@ -18,11 +18,11 @@ from shopclock.views.page import Page, PageContent, TextLine, item
 
 if TYPE_CHECKING:
     from datetime import date
-    from typing import Any
+    from typing import Any, Unpack
 
     from shopclock.analysis.plan.promise import Answer
     from shopclock.screens.plan.planning import Planning
-    from shopclock.views.page import Action
+    from shopclock.views.page import Action, Look
 
 NO_PATTERN = "No pattern yet. Copy a route in the Shop first"
 
@@ -46,7 +46,7 @@ class WantedPage(Page):
         """Whether an Undo took its pattern away."""
         return self._pattern_id is not None and self._pattern is None
 
-    def _question(self, name: str, details: tuple[str, str] = ("", ""), **look: Any) -> list[Action]:
+    def _question(self, name: str, details: tuple[str, str] = ("", ""), **look: Unpack[Look]) -> list[Action]:
         """The fields of pattern and number; `name` stands where there is no pattern."""
         pattern, n = self._pattern, counted(self._stack.floor, "finished", self._wanted)
         which = ask_pattern(self._stack.patterns, self._pattern_id)

@@ -20,7 +20,7 @@ from shopclock.views.page import Page, PageContent, item
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from shopclock.analysis.plan.what_if import Tried, WhatIf
+    from shopclock.analysis.plan.what_if import Chosen, Tried, WhatIf
     from shopclock.screens.plan.planning import Planning
     from shopclock.views.field import Asking
     from shopclock.views.page import Action
@@ -51,8 +51,17 @@ class WhatIfPage(Page):
         return PageContent(
             told.whole if told is not None else self._told.why or "Working it out …",
             ["What each change alone would do to it. Press one to try it with other figures."],
-            [self._tile(tried) for tried in told.tried] if told is not None else [],
-            [field("pattern", new, "", which, lambda chosen: self._try(pattern_id=chosen.id), role="raised")],
+            [self._tile(tried) for tried in told.tried] if told is not None else (),
+            [
+                field(
+                    "pattern",
+                    new,
+                    "",
+                    which,
+                    lambda chosen: self._try(replace(self._chosen, pattern_id=chosen.id)),
+                    role="raised",
+                )
+            ],
         )
 
     def _answer(self) -> WhatIf | None:
@@ -71,23 +80,22 @@ class WhatIfPage(Page):
         kind, _, number = tried.key.partition(" ")
         return item(tried.key, tried.title, lambda: asks[kind](int(number or 0)), tried.detail, note=tried.told)
 
-    def _try(self, **change: object) -> None:
-        self._chosen = replace(self._chosen, **change)  # type: ignore[arg-type]  # its own fields, by name
+    def _try(self, chosen: Chosen) -> None:
+        self._chosen = chosen
         self._stack.changed()
 
     def _evening(self, _number: int) -> Asking[None]:
         weekday, start, end = yield from ask_hours()
         if start >= end:
             raise Refusal("Hours begin before they end, within one day. Nothing was changed.")
-        self._try(evening=(weekday, start, end))
+        self._try(replace(self._chosen, evening=(weekday, start, end)))
 
     def _tool(self, tool_id: int) -> Asking[None]:
         from shopclock.analysis.plan.what_if import held
 
         tool = self._stack.floor.get(Tool, tool_id)
         room = yield from ask_number(f"{tool.name}: room for how many", f"{2 * (tool.capacity or 1):g}", MOST_HELD)
-        self._chosen = held(self._chosen, tool_id, room)
-        self._stack.changed()
+        self._try(held(self._chosen, tool_id, room))
 
     def _sent(self, stage_id: int) -> Asking[None]:
         """Ask what it costs to send a stage out.
@@ -104,6 +112,6 @@ class WhatIfPage(Page):
         self._stack.do(f"{stage.name} sent out", lambda tx: price_out(tx, stage, per, typed, days))
 
     def _size(self, which: int) -> Asking[None]:
-        sizes = list(self._chosen.sizes)
-        sizes[which] = yield from ask_number("How many to start", sizes[which], MOST)
-        self._try(sizes=tuple(sizes))
+        first, second = self._chosen.sizes
+        n = yield from ask_number("How many to start", second if which else first, MOST)
+        self._try(replace(self._chosen, sizes=(first, n) if which else (n, second)))
