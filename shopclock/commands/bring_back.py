@@ -30,7 +30,7 @@ def bring_back(file: Path, record: Path, dry_run: bool, both: str | None) -> Non
     """
     from shopclock.record.merge.merge_apply import merge, plan_merge
     from shopclock.record.merge.merge_compare import look_through
-    from shopclock.shop.review.merge_text import entry_name
+    from shopclock.shop.review.change_text import entry_name
     from shopclock.shop.values.errors import ShopError
 
     with writing_of(record) as shop:
@@ -52,7 +52,7 @@ def bring_back(file: Path, record: Path, dry_run: bool, both: str | None) -> Non
 
 
 def _told(found: Found, floor: ShopFloor) -> Iterator[str]:
-    from shopclock.shop.review.merge_text import entry_name, sides
+    from shopclock.shop.review.change_text import entry_name, sides
 
     yield f"{len(found.entries)} {'entry' if len(found.entries) == 1 else 'entries'} from the desk."
     for entry in found.entries:

@@ -1,4 +1,4 @@
-"""What a chart of bars shows, as plain values."""
+"""A chart of bars, or of days as lines, as plain values."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ ATTENDED = frozenset(LANES[kind] for kind in Kind if kind.attended)
 
 @dataclass(frozen=True, slots=True)
 class Fill:
-    """How a part of a bar is filled: colour role, and hatched or plain, so that it is told by shape too."""
+    """Filling of a part of a bar: colour role, and hatched or plain, so that it is told by shape too."""
 
     role: str
     hatch: str = ""

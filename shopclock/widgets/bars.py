@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QSizePolicy
 from shopclock.views.bars_picture import BarsPicture, Fill, LinesPicture
 from shopclock.widgets.drawing import CENTRE, LEFT, RIGHT, PaintedGround, measure
 from shopclock.widgets.style import Weight
+from shopclock.widgets.theme import accent
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QPaintEvent
@@ -34,11 +35,11 @@ class ChartRows(PaintedGround):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
 
     def count(self) -> int:
-        """How many lines there are."""
+        """Number of lines."""
         raise NotImplementedError
 
     def share(self) -> float:
-        """How much higher a line is than its text needs: 1 for one bar."""
+        """Height of a line as a multiple of what its text needs: 1 for one bar."""
         return 1.0
 
     def px(self) -> int:
@@ -50,7 +51,7 @@ class ChartRows(PaintedGround):
         return self.px() * 1.7
 
     def in_sight(self) -> int:
-        """How many lines there is room for."""
+        """Number of lines that there is room for."""
         return max(1, int((self.height() - self.top()) / (self.px() * ROW * self.share())))
 
     def show_from(self, first: int) -> None:
@@ -74,11 +75,9 @@ class ChartRows(PaintedGround):
         bold: bool = False,
     ) -> None:
         """Write one line of text, cut with a sign where there is no room."""
-        from shopclock.widgets.button_face import accent_of
-
         font = self._look.font(self.px(), Weight.SEMIBOLD if bold else Weight.MEDIUM)
         p.setFont(font)
-        p.setPen(QColor(accent_of(self._look, self.surface(), role)))
+        p.setPen(QColor(accent(self._look.theme, self.surface(), role)))
         shown = QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, rect.width() + 1)
         p.drawText(rect, align | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextSingleLine, shown)
 
@@ -106,7 +105,7 @@ class Bars(ChartRows):
 
     @property
     def picture(self) -> BarsPicture:
-        """What it shows."""
+        """The picture in sight."""
         return self._picture
 
     def show_picture(self, picture: BarsPicture) -> None:
@@ -116,7 +115,7 @@ class Bars(ChartRows):
         self.update()
 
     def count(self) -> int:
-        """How many bars there are."""
+        """Number of bars."""
         return len(self._picture.rows)
 
     def share(self) -> float:
@@ -152,7 +151,7 @@ class Bars(ChartRows):
         self._draw_legend(p, high, numbers if any(self._picture.heads) else self.width())
 
     def _draw_legend(self, p: QPainter, high: float, right: float) -> None:
-        """What the fills mean, from the right; what there is no room for is left out."""
+        """The legend of the fills, from the right; what there is no room for is left out."""
         least = self.wide([self._picture.heading], bold=True)
         swatch = self.px() * 1.0
         for fill, name in reversed(self._picture.legend):
@@ -215,7 +214,7 @@ class TimeLines(ChartRows):
 
     @property
     def picture(self) -> LinesPicture:
-        """What it shows."""
+        """The picture in sight."""
         return self._picture
 
     def show_picture(self, picture: LinesPicture) -> None:
@@ -225,7 +224,7 @@ class TimeLines(ChartRows):
         self.update()
 
     def count(self) -> int:
-        """How many days there are."""
+        """Number of days."""
         return len(self._picture.rows)
 
     def share(self) -> float:

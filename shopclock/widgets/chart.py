@@ -34,7 +34,7 @@ def colour(look: Style, role: str) -> str:
 
 
 def dot_size(look: Style) -> int:
-    """How large a mark is, px."""
+    """Size of a mark, px."""
     return max(11, round(look.sizes.small_text * 0.85))
 
 
@@ -216,7 +216,7 @@ class Writing:
         return [*self._names, *self._uprights, *self._dots, *([self._ahead] if self._ahead else [])]
 
     def room(self) -> float:
-        """How wide the names beside the chart are, px."""
+        """Width of the names beside the chart, px."""
         return max((words_size(words)[0] + APART_PX for words in self._names), default=0.0)
 
     def place(self, picture: Picture, x_per_px: float, y_per_px: float, top: float) -> None:
@@ -271,7 +271,7 @@ class Chart(QWidget):
 
     @property
     def picture(self) -> Picture:
-        """What it shows now."""
+        """The picture in sight."""
         return self._picture
 
     def show_picture(self, picture: Picture) -> None:
@@ -285,7 +285,7 @@ class Chart(QWidget):
         return [dot for series in self._picture.series for dot in series.dots]
 
     def place_of(self, dot: Dot) -> QPointF:
-        """Where a mark stands, px from the top left of the plot."""
+        """Place of a mark, px from the top left of the plot."""
         scene = self.plot.getViewBox().mapViewToScene(QPointF(dot.x, dot.y))
         return QPointF(self.plot.mapFromScene(scene))
 
@@ -365,7 +365,7 @@ class Chart(QWidget):
         self.plot.getAxis("bottom").setTicks([self._below(width, end)])
 
     def _below(self, width: float, end: float) -> tuple[Tick, ...]:
-        """What is written along the bottom: names as many as fit, else figures."""
+        """Marks along the bottom: names as many as fit, else figures."""
         shown, px = self._picture, note_px(self._look)
         if shown.ticks is None:
             return even_ticks(shown.last_x, max(3, min(9, round(width / (6 * px)))), shown.first_x)

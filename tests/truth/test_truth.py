@@ -120,7 +120,9 @@ def test_a_flat_stage_is_not_called_faster(mix_changes: bool, grows: bool) -> No
 
 
 def test_a_flat_stage_with_set_up_inside_run_is_not_called_faster_without_the_caveat() -> None:
-    called = [fit.verdict is Verdict.FASTER and fit.sizes is BatchSizes.ALIKE for _, fit in fits(True, pressed=False)]
+    called = [
+        fit.verdict is Verdict.FASTER and fit.fitted.sizes is BatchSizes.ALIKE for _, fit in fits(True, pressed=False)
+    ]
     assert share("flat, set-up not pressed, called faster without the caveat", called) <= 0.04
 
 

@@ -1,4 +1,4 @@
-"""What the shop has done so far, as a forecast reads it, and how many pieces were lost."""
+"""Past batches as a forecast reads them, and the pieces that were lost in them."""
 
 from __future__ import annotations
 
@@ -65,7 +65,7 @@ MOST_BLANKS = 60
 
 
 def loss_shares(batches: Sequence[Done], draws: int, dice: np.random.Generator) -> Floats:
-    """Draw the share of a batch that doesn't get finished.
+    """Draw the share of a batch that doesn't get finished, 0 to 1 (draws).
 
     From ten batches up the share of a whole past batch; below, Beta(1 + lost, 9 + finished): before anything was seen,
     one of ten.
@@ -80,7 +80,7 @@ def loss_shares(batches: Sequence[Done], draws: int, dice: np.random.Generator) 
 
 
 def lost_of(n: int, shares: Floats, lots: Floats, *, whole: bool) -> Ints:
-    """Return how many of n are lost, by draw; `lots` are uniform numbers from 0 to 1.
+    """Return how many of n are lost (draws); `shares` and `lots` (draws), `lots` uniform numbers from 0 to 1.
 
     `whole`: the share of a past batch as it was, rounded up or down by lot; otherwise each piece is lost by itself.
     """

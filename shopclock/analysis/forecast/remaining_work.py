@@ -1,4 +1,4 @@
-"""What is still to do in a batch, step by step: as it stands on the floor, or as its route will have it."""
+"""Remaining work of a batch, step by step: as it stands on the floor, or as its route will have it."""
 
 from __future__ import annotations
 

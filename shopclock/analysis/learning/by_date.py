@@ -39,7 +39,7 @@ class MannKendall:
 
     @property
     def significant(self) -> bool:
-        """Whether there is a trend: two-sided, 5 %."""
+        """A trend is told: two-sided, 5 %."""
         return self.p <= 0.05
 
 

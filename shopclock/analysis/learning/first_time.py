@@ -1,4 +1,4 @@
-"""How many pieces come through a stage right the first time, and through all of them."""
+"""Pieces that come through a stage right the first time, and through all of them."""
 
 from __future__ import annotations
 

@@ -18,10 +18,10 @@ if TYPE_CHECKING:
     Column = npt.NDArray[Any]
 
 NO_METHOD = 0
-"""What stands for "no method named" in a frame, where a number is needed; methods count from 1."""
+"""Stands for "no method named" in a frame, where a number is needed; methods count from 1."""
 
 Series = tuple[int, int, bool]
-"""What is counted together: stage, method (NO_METHOD for none), mixed."""
+"""Key of pieces that are counted together: stage, method (NO_METHOD for none), mixed."""
 
 NOTHING: Mapping[Series, int] = MappingProxyType({})
 
@@ -93,8 +93,11 @@ def _left_out(table: Mapping[str, Column]) -> Column:
 
 def _numbered(table: Mapping[str, Column]) -> Column:
     """Number the batches of each stage by their first start there; the rows are in that order."""
-    codes = _coded(table, "stage_id", "batch_id")
-    return codes - _at_first(_coded(table, "stage_id"), codes) + 1
+    import numpy as np
+
+    stages, batches = _coded(table, "stage_id"), _coded(table, "stage_id", "batch_id")
+    first: Column = batches[np.unique(stages, return_index=True)[1]]
+    return batches - first[stages] + 1
 
 
 def _counted(table: Mapping[str, Column], made_before: Mapping[Series, int]) -> Column:
@@ -119,11 +122,3 @@ def _coded(table: Mapping[str, Column], *names: str) -> Column:
         more, kinds = pd.factorize(table[name])
         codes = pd.factorize(codes * max(1, len(kinds)) + more)[0]
     return codes
-
-
-def _at_first(groups: Column, values: Column) -> Column:
-    """Return for each row the value of the first row of its group."""
-    import numpy as np
-
-    _, first = np.unique(groups, return_index=True)
-    return values[first][groups]

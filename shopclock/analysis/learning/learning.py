@@ -36,7 +36,7 @@ def rate_of(b: float) -> float:
 
 
 class Unfit(StrEnum):
-    """Why a batch that counts stays out of a fit all the same."""
+    """Reason for which a batch that counts stays out of a fit all the same."""
 
     NO_TIME = "no time"
     ONLY_ONE = "only one of its pattern"
@@ -44,7 +44,7 @@ class Unfit(StrEnum):
 
 
 class BatchSizes(StrEnum):
-    """What the batches did between the first and the last third, where it can pass for skill."""
+    """Change of the batches' size between the first and the last third, where it can pass for skill."""
 
     ALIKE = "alike"
     GREW = "grew"
@@ -52,7 +52,7 @@ class BatchSizes(StrEnum):
 
 
 Out = tuple[tuple[LeftOut | Unfit, int], ...]
-"""How many batches were left out, by reason."""
+"""Number of batches left out, by reason."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,12 +75,12 @@ class FitInput:
 
     @property
     def needed(self) -> int:
-        """How many batches a rate takes: patterns + 4."""
+        """Number of batches that a rate takes: patterns + 4."""
         return max(1, len(self.patterns)) + 4
 
     @property
     def sizes(self) -> BatchSizes:
-        """Whether batches changed more than 1.5 times in size while set-up was inside run."""
+        """Change of the batches by more than 1.5 times in size while set-up was inside run; else they are alike."""
         third = max(1, len(self.lots) // 3)
         first, last = self.lots[:third], self.lots[-third:]
         if not self.lots or (all(lot.setup_us for lot in first + last) and not self.with_setup):
@@ -146,7 +146,7 @@ class LotSums:
         self._ends = np.log(np.asarray(first, float)), np.log(np.asarray(last, float))
 
     def log_midpoints(self, b: Floats) -> Floats:
-        """Return ln K for each of several b (down) and each lot (across)."""
+        """Return ln K of each lot at each of several b (values of b × lots)."""
         import numpy as np
 
         steep = b[:, None]
@@ -163,8 +163,8 @@ class LotSums:
 def settle(sums: LotSums, y: Floats, groups: Floats, weights: Floats) -> tuple[Floats, npt.NDArray[np.bool_]]:
     """Return b for each row of `weights`, and whether it settled: until it moves less than 1e-12, at most 50 rounds.
 
-    `y`: ln minutes, one row for each row of `weights` or one for all; `groups`: one line for each lot, 1 in the
-    column of its pattern, 0 elsewhere.
+    `weights` (weightings × lots); `y`: ln minutes (weightings × lots, or 1 × lots for all); `groups` (lots × patterns):
+    1 in the column of a lot's pattern, 0 elsewhere.
     """
     import numpy as np
 
@@ -179,14 +179,14 @@ def settle(sums: LotSums, y: Floats, groups: Floats, weights: Floats) -> tuple[F
 
 
 def slopes(x: Floats, y: Floats, groups: Floats, weights: Floats) -> Floats:
-    """Return the slope of y on x about the weighted means of each group, for each row of `weights`."""
+    """Return the slope of y on x about the weighted means of each group (weightings); arrays as for `settle`."""
     off_x, off_y = _off_means(x, groups, weights), _off_means(y, groups, weights)
     found: Floats = (weights * off_x * off_y).sum(axis=1) / (weights * off_x**2).sum(axis=1)
     return found
 
 
 def levels(x: Floats, y: Floats, groups: Floats, weights: Floats, b: Floats) -> Floats:
-    """Return the level of each group (across) for each row of `weights` (down)."""
+    """Return the level of each group (weightings × patterns); arrays as for `settle`."""
     found: Floats = (weights * (y - b[:, None] * x)) @ groups / (weights @ groups)
     return found
 
@@ -229,7 +229,7 @@ class FittedLine:
 
     @property
     def n(self) -> int:
-        """How many values the line rests on."""
+        """Number of values that the line rests on."""
         return sum(level.n for level in self.levels.values())
 
     def at(self, x: float, group: Group) -> float:
@@ -261,10 +261,11 @@ def fit_line(xs: Sequence[float], ys: Sequence[float], groups: Sequence[Group]) 
     """Fit one slope and a level for each group; it takes two values more than there are groups."""
     import numpy as np
 
-    kinds, codes = _coded(groups)
+    kinds = list(dict.fromkeys(groups))
     if len(xs) < len(kinds) + 2:
         return NoAnswer(NoAnswerReason.FEW, len(xs), len(kinds) + 2)
-    x, y, code = np.asarray(xs, float), np.asarray(ys, float), np.asarray(codes)
+    x, y = np.asarray(xs, float), np.asarray(ys, float)
+    code = np.array([kinds.index(group) for group in groups])
     n = np.bincount(code)
     mean_x, mean_y = np.bincount(code, x) / n, np.bincount(code, y) / n
     off_x, off_y = x - mean_x[code], y - mean_y[code]
@@ -278,11 +279,6 @@ def fit_line(xs: Sequence[float], ys: Sequence[float], groups: Sequence[Group]) 
         kind: Level(int(n[i]), float(mean_x[i]), float(mean_y[i] - slope * mean_x[i])) for i, kind in enumerate(kinds)
     }
     return FittedLine(slope, spread / math.sqrt(sum_xx), spread, df, sum_xx, levels, students(df))
-
-
-def _coded(groups: Sequence[Group]) -> tuple[list[Group], list[int]]:
-    kinds = list(dict.fromkeys(groups))
-    return kinds, [kinds.index(group) for group in groups]
 
 
 def _around(middle: float, half: float) -> Range:
@@ -312,7 +308,7 @@ STEEPEST = 10
 
 
 class Verdict(StrEnum):
-    """What the interval of the rate says."""
+    """Verdict of the interval of the rate."""
 
     FASTER = "getting faster"
     SLOWER = "getting slower"
@@ -331,7 +327,7 @@ class Point:
 
 @dataclass(frozen=True, slots=True)
 class Prediction:
-    """What a batch yet to be made will take: minutes per piece, as a median and as 80 and 95 % ranges of its mean.
+    """Minutes per piece of a batch yet to be made: their median, and 80 and 95 % ranges of its mean.
 
     `leverage` (h), `df` and `spread` (s, of ln minutes) are what a draw of it takes: s·√(1 + h)·t.
     """
@@ -371,20 +367,15 @@ class Learning:
 
     @property
     def verdict(self) -> Verdict:
-        """Whether it gets faster, by the interval of the rate."""
+        """Verdict, by the interval of the rate: faster, slower, or no clear change."""
         ends = self.line.slope_range()
         if ends.high < -NOTHING:
             return Verdict.FASTER
         return Verdict.SLOWER if ends.low > NOTHING else Verdict.NO_CHANGE
 
     @property
-    def sizes(self) -> BatchSizes:
-        """Whether batches grew or shrank too, so that size and skill can't be told apart."""
-        return self.fitted.sizes
-
-    @property
     def without_spread(self) -> bool:
-        """Whether the batches lie on the curve exactly, so that the ranges tell nothing."""
+        """The batches lie on the curve exactly, so that the ranges tell nothing."""
         return self.line.spread < NOTHING
 
     @property
@@ -428,7 +419,10 @@ def learning(
     line = fit_line(x, [math.log(m) for m in chosen.minutes], [lot.pattern_id for lot in chosen.lots])
     if isinstance(line, NoAnswer):
         return line
-    points = tuple(_point(line, *of) for of in zip(chosen.lots, x, chosen.minutes, strict=True))
+    points = tuple(
+        Point(lot, from_log(k), minutes, from_log(line.at(k, lot.pattern_id)))
+        for lot, k, minutes in zip(chosen.lots, x, chosen.minutes, strict=True)
+    )
     return Learning(line, chosen, points, max(lot.last_piece for lot in lots))
 
 
@@ -453,10 +447,6 @@ def _log_midpoints(sums: LotSums, b: float) -> list[float]:
     import numpy as np
 
     return [float(x) for x in sums.log_midpoints(np.array([b]))[0]]
-
-
-def _point(line: FittedLine, lot: Lot, x: float, minutes: float) -> Point:
-    return Point(lot, from_log(x), minutes, from_log(line.at(x, lot.pattern_id)))
 
 
 def _exp(ends: Range) -> Range:

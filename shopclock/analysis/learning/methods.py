@@ -57,15 +57,8 @@ def _weights(groups: Floats, dice: np.random.Generator) -> Floats:
     for column in groups.T:
         own = np.flatnonzero(column)
         weights[:, own] = dice.multinomial(len(own), np.full(len(own), 1 / len(own)), size=RESAMPLED)
-    return np.resize(weights[_can_be_fitted(weights, groups)], weights.shape)
-
-
-def _can_be_fitted(weights: Floats, groups: Floats) -> npt.NDArray[np.bool_]:
-    """Tell which draws hold two different batches of one pattern."""
-    import numpy as np
-
-    found: npt.NDArray[np.bool_] = np.any((weights > 0).astype(float) @ groups > 1, axis=1)
-    return found
+    sound = np.any((weights > 0).astype(float) @ groups > 1, axis=1)  # two different batches of one pattern
+    return np.resize(weights[sound], weights.shape)
 
 
 def ends(values: Floats) -> tuple[float, float]:
@@ -77,7 +70,7 @@ def ends(values: Floats) -> tuple[float, float]:
 
 
 IN_SIGHT = 3
-"""How many times the count so far is looked ahead."""
+"""Counts looked ahead, as a multiple of the count so far."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +99,7 @@ def _by_then(lots: Sequence[Lot], at_us: int) -> int:
 def crossings(steps: Stairs, level: Floats, slope: Floats, other_level: Floats, other_slope: Floats) -> Floats:
     """Return the first count at which level + slope · ln count is not above the other's curve at its own count by then.
 
-    One for each pair of curves; infinite where that is out of sight.
+    Levels and slopes are of ln minutes, one of each a pair of curves (pairs); infinite where that is out of sight.
     """
     import numpy as np
 
@@ -127,7 +120,7 @@ FAR = 50
 
 
 class Passing(StrEnum):
-    """How the method taken up later stands to the other."""
+    """Standing of the method taken up later to the other."""
 
     FROM_THE_FIRST = "quicker from the first"
     PASSED = "passed it"
@@ -178,12 +171,8 @@ def compare(one: Sequence[Lot], other: Sequence[Lot]) -> Comparison | NoAnswer:
 
 def _common(one: Sequence[Lot], other: Sequence[Lot]) -> set[int]:
     """Return the patterns that both methods have at least two batches of."""
-    made = [_batches_of(lots) for lots in (one, other)]
+    made = [Counter(lot.pattern_id for lot in m if lot.left_out is None and lot.minutes > 0) for m in (one, other)]
     return {pattern for pattern in made[0] if min(m[pattern] for m in made) > 1}
-
-
-def _batches_of(lots: Sequence[Lot]) -> Counter[int]:
-    return Counter(lot.pattern_id for lot in lots if lot.left_out is None and lot.minutes > 0)
 
 
 def _began(lots: Sequence[Lot]) -> tuple[int, int]:
@@ -209,7 +198,7 @@ def _compare(
         count=found,
         low=low,
         high=high,
-        lot=_lot_of(found, later_lots),
+        lot=next((o for o in later_lots if found is not None and o.first_piece <= found <= o.last_piece), None),
         at_us=_when(found, later_lots) if found is not None and found > made else None,
         now=float(_now(steps, *as_fitted(later), *as_fitted(earlier))[0]),
         now_range=Range(*ends(_now(steps, *drawn[0], *drawn[1]))),
@@ -234,11 +223,6 @@ def _passing(count: int | None, made: int) -> Passing:
     if count == 1:
         return Passing.FROM_THE_FIRST
     return Passing.PASSED if count <= made else Passing.COMING
-
-
-def _lot_of(count: int | None, lots: Sequence[Lot]) -> Lot | None:
-    holding = (lot for lot in lots if count is not None and lot.first_piece <= count <= lot.last_piece)
-    return next(holding, None)
 
 
 def _when(count: int, lots: Sequence[Lot]) -> int | None:

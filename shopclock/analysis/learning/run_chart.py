@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 
 from shopclock.analysis.learning.answer import NoAnswer, NoAnswerReason, Range
 from shopclock.analysis.learning.learning import (
-    FitInput,
     Learning,
     Out,
     Verdict,
@@ -97,7 +96,7 @@ class RunPoint:
 
     @property
     def told(self) -> bool:
-        """Whether it is out of the ordinary enough to be said in words."""
+        """Out of the ordinary enough to be said in words."""
         return Signal.BEYOND_3 in self.signals
 
 
@@ -121,7 +120,11 @@ def batch_after_batch(lots: Sequence[Lot], *, with_setup: bool | None = None) ->
         return NoAnswer(NoAnswerReason.FEW, len(chosen.lots), chosen.needed)
     fit = learning(lots, with_setup=with_setup)
     by_fit = isinstance(fit, Learning) and fit.verdict is not Verdict.NO_CHANGE
-    expected = [p.expected for p in fit.points] if by_fit and isinstance(fit, Learning) else _by_pattern(chosen)
+    if by_fit and isinstance(fit, Learning):
+        expected = [point.expected for point in fit.points]
+    else:
+        means = pattern_means(chosen)
+        expected = [from_log(means[lot.pattern_id]) for lot in chosen.lots]
     offs = [math.log(m / e) for m, e in zip(chosen.minutes, expected, strict=True)]
     chart = individuals([round(off, 12) for off in offs])
     if isinstance(chart, NoAnswer):
@@ -132,8 +135,3 @@ def batch_after_batch(lots: Sequence[Lot], *, with_setup: bool | None = None) ->
         for lot, m, e, signals in zip(chosen.lots, chosen.minutes, expected, chart.signals, strict=True)
     )
     return BatchAfterBatch(dots, chart, by_fit, chosen.left_out)
-
-
-def _by_pattern(chosen: FitInput) -> list[float]:
-    means = pattern_means(chosen)
-    return [from_log(means[lot.pattern_id]) for lot in chosen.lots]

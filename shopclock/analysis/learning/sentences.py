@@ -1,4 +1,4 @@
-"""What a fit says in words, by the rule table; `batches` is the shop's own word for them."""
+"""A fit in words, by the rule table; `batches` is the shop's own word for them."""
 
 from __future__ import annotations
 
@@ -33,9 +33,9 @@ def _ends(found: Learning) -> str:
 
 def caveat(found: Learning, batches: str) -> str:
     """Say that size and skill can't be told apart, where there is a change to put down to one of them."""
-    if found.sizes is BatchSizes.ALIKE or found.verdict is Verdict.NO_CHANGE:
+    if found.fitted.sizes is BatchSizes.ALIKE or found.verdict is Verdict.NO_CHANGE:
         return ""
-    return f"{batches} {found.sizes} too; the two can't be told apart"
+    return f"{batches} {found.fitted.sizes} too; the two can't be told apart"
 
 
 def without_spread(found: Learning, batches: str) -> str:

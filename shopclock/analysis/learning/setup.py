@@ -1,4 +1,4 @@
-"""What a batch costs before its first piece, pressed or fitted, and what it leaves on each piece as the batch grows."""
+"""Set-up of a batch, pressed or fitted, and what it leaves on each piece as the batch grows."""
 
 from __future__ import annotations
 
@@ -80,7 +80,7 @@ class FittedSetup:
 
     @property
     def usable(self) -> bool:
-        """Whether the set-up can be told from nothing."""
+        """The set-up can be told from nothing."""
         return self.range.low > 0
 
 
@@ -148,12 +148,12 @@ class _Model:
         levels = [level.at for level in self._fit.line.levels.values()]
         start = np.array([0.1 * from_log(self._logs.min()), *levels])
         lowest = np.array([0.0, *(-np.inf for _ in levels)])
-        found = least_squares(self.off, start, jac=self._slope_held, bounds=(lowest, np.inf), xtol=1e-14, ftol=1e-14)
-        return found.x, math.sqrt(2 * float(found.cost) / (self._fit.line.df - 1))
 
-    def _slope_held(self, at: Floats) -> Floats:
-        """Return the same with b held."""
-        return self.slope(at)[:, :-1]
+        def slope_held(at: Floats) -> Floats:
+            return self.slope(at)[:, :-1]
+
+        found = least_squares(self.off, start, jac=slope_held, bounds=(lowest, np.inf), xtol=1e-14, ftol=1e-14)
+        return found.x, math.sqrt(2 * float(found.cost) / (self._fit.line.df - 1))
 
     def _own(self, at: Floats) -> Floats:
         import numpy as np
@@ -164,13 +164,11 @@ class _Model:
 
 @dataclass(frozen=True, slots=True)
 class SizePoint:
-    """A batch of so many pieces: its loads, minutes per piece with the range that set-up leaves, and its total."""
+    """A batch of so many pieces: minutes per piece, with the range that set-up leaves."""
 
     pieces: int
-    loads: int
     minutes: float
     range: Range | None
-    total_min: float
 
 
 def batch_minutes(setup_min: float, run_min: float, pieces: int, capacity: int | None = None) -> float:
@@ -194,12 +192,10 @@ def batch_size_curve(
     setup_range: Range | None = None,
 ) -> tuple[SizePoint, ...]:
     """Return minutes per piece for batches of these sizes (1 or more); a second load is a second set-up."""
-    return tuple(_size(setup_min, run_min, n, capacity, setup_range) for n in sizes)
-
-
-def _size(setup_min: float, run_min: float, n: int, capacity: int | None, setup_range: Range | None) -> SizePoint:
-    total = batch_minutes(setup_min, run_min, n, capacity)
-    ends = None
-    if setup_range is not None:
-        ends = Range(*(batch_minutes(s, run_min, n, capacity) / n for s in (setup_range.low, setup_range.high)))
-    return SizePoint(n, loads(n, capacity), total / n, ends, total)
+    ends = () if setup_range is None else (setup_range.low, setup_range.high)
+    found = []
+    for n in sizes:
+        low_high = [batch_minutes(setup, run_min, n, capacity) / n for setup in ends]
+        each = batch_minutes(setup_min, run_min, n, capacity) / n
+        found.append(SizePoint(n, each, Range(*low_high) if low_high else None))
+    return tuple(found)

@@ -1,4 +1,4 @@
-"""How a stage went from batch to batch: its lots by method, and their place in the count of the stage."""
+"""A stage from batch to batch: its lots by method, and their place in the count of the stage."""
 
 from __future__ import annotations
 
@@ -39,15 +39,13 @@ class Lot:
 class MethodTrend:
     """The lots of one method by first start, and what is usual, over all patterns.
 
-    `basis` are the lots that `usual` rests on, oldest first. `method_id` is nothing where no method was named, and
-    where pieces were worked by several (`mixed`).
+    `method_id` is nothing where no method was named, and where pieces were worked by several (`mixed`).
     """
 
     method_id: int | None
     mixed: bool
     lots: tuple[Lot, ...]
     usual: Usual | None
-    basis: tuple[Lot, ...]
 
     @property
     def counted(self) -> tuple[Lot, ...]:
@@ -56,7 +54,7 @@ class MethodTrend:
 
     @property
     def newest_us(self) -> int:
-        """When it was worked last, in a lot that counts if there is one."""
+        """Instant of the newest lot, of those that count if there is one, in microseconds UTC."""
         return max(lot.at_us for lot in self.counted or self.lots)
 
 
@@ -78,7 +76,7 @@ class StageTrend:
 
     @property
     def with_setup(self) -> bool:
-        """Whether set-up has to stand with run: some batches of a stage pressed it, others have it inside run."""
+        """Set-up has to stand with run: some batches of the stage pressed it, others have it inside run."""
         return setup_mixed(lot for method in self.methods for lot in method.counted)
 
     @property
@@ -105,20 +103,11 @@ def stage_trend(rows: Sequence[TrendRow], stage_id: int, made_before: Mapping[Se
 
 
 def _method(rows: Sequence[TrendRow], frame: pd.DataFrame, method: int | None, *, mixed: bool) -> MethodTrend:
-    lots = _lots(frame[(frame["method_id"] == (method or NO_METHOD)) & (frame["mixed"] == mixed)])
-    found = None if mixed else usual(rows, rows[0].stage_id, method, None)
-    counted = sorted((lot for lot in lots if lot.left_out is None), key=lambda lot: lot.at_us)
-    return MethodTrend(method, mixed, lots, found, tuple(counted[-found.n :]) if found else ())
-
-
-def _lots(part: pd.DataFrame) -> tuple[Lot, ...]:
+    part = frame[(frame["method_id"] == (method or NO_METHOD)) & (frame["mixed"] == mixed)]
     named = part.rename(columns={"middle_us": "at_us"})[[field.name for field in fields(Lot)]]
-    return tuple(_lot({str(name): value for name, value in line.items()}) for line in named.to_dict("records"))
-
-
-def _lot(line: dict[str, Any]) -> Lot:
-    reason = line.pop("left_out")
-    return Lot(**line, left_out=LeftOut(reason) if reason else None)
+    lines: list[dict[str, Any]] = [{str(name): value for name, value in o.items()} for o in named.to_dict("records")]
+    lots = tuple(Lot(**line | {"left_out": LeftOut(line["left_out"]) if line["left_out"] else None}) for line in lines)
+    return MethodTrend(method, mixed, lots, None if mixed else usual(rows, rows[0].stage_id, method, None))
 
 
 def setup_mixed(lots: Iterable[Lot]) -> bool:
@@ -146,7 +135,3 @@ class StageCount:
         if holding is None:
             return self.made + own - lots[-1].last_piece
         return self._before[(i, holding.number)] + own - holding.first_piece + 1
-
-    def last(self, method: MethodTrend, lot: Lot) -> int:
-        """Return the stage's count after a lot."""
-        return self._before[(self._methods.index(method), lot.number)] + lot.pieces

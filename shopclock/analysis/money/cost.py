@@ -26,7 +26,7 @@ NO_ADVICE = "No tax advice: what the shop owes is for its own accountant and the
 
 @dataclass(frozen=True, slots=True)
 class Overhead:
-    """What an hour at the work has to carry: money paid by the month and year, and the shop's own work at the rate."""
+    """Overhead of an hour at the work: money paid by the month and year, and the shop's own work at the rate."""
 
     money: Decimal = ZERO
     shop_time: Decimal = ZERO
@@ -67,7 +67,7 @@ class MadeBatch:
 
 @dataclass(frozen=True, slots=True)
 class PieceCost:
-    """What each finished piece costs; `carried` is all that went into those that didn't finish, `hours` all labour.
+    """Cost of each finished piece; `carried` is all that went into those that didn't finish, `hours` all labour.
 
     The parts are those of a finished piece itself. `carried_labour` is the part of `carried` that is labour.
     """

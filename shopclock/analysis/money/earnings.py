@@ -1,4 +1,4 @@
-"""What the shop's batches cost and earned, and what the next one will: the record's figures in money."""
+"""Costs and earnings of the shop's batches, past and to come: the record's figures in money."""
 
 from __future__ import annotations
 
@@ -102,7 +102,7 @@ def made_of(told: BatchFigures) -> MadeBatch:
 
 @dataclass(frozen=True, slots=True)
 class Earned:
-    """What a batch cost and earned: the mean price of its pieces, without tax, and what an hour of it brought."""
+    """Cost and earnings of a batch: the mean price of its pieces, without tax, and what an hour of it brought."""
 
     told: BatchFigures
     cost: PieceCost
@@ -111,12 +111,12 @@ class Earned:
 
     @property
     def cost_of_all(self) -> Decimal:
-        """What all its finished pieces cost, with what they carry."""
+        """Cost of all its finished pieces, with what they carry."""
         return self.cost.total * self.told.finished
 
     @property
     def price_of_all(self) -> Decimal | None:
-        """What all its finished pieces bring, without tax."""
+        """Price of all its finished pieces, without tax."""
         return None if self.price is None else self.price * self.told.finished
 
 
@@ -256,14 +256,11 @@ def all_earned(path: str, now_us: int, manner: Manner) -> EarnedTold:
     """Return what an hour earned in each closed batch; ShopError where costs are in two currencies."""
     with ReadOnlyRecord.open(Path(path)) as reading:
         over = spread(reading.floor, reading.reads.intervals(), now_us)
-        closed = sorted((b for b in reading.floor.all(Batch) if b.closed_us is not None), key=_by_pattern)
+        closed = [batch for batch in reading.floor.all(Batch) if batch.closed_us is not None]
+        closed.sort(key=lambda batch: (batch.pattern_id, batch.closed_us or 0, batch.id))
         told = [_batch(reading, batch, over, manner) for batch in closed]
         known = tuple(one for one in told if one is not None)
         return EarnedTold(known, len(told) - len(known))
-
-
-def _by_pattern(batch: Batch) -> tuple[int, int, int]:
-    return batch.pattern_id, batch.closed_us or 0, batch.id
 
 
 def _batch(reading: ReadOnlyRecord, batch: Batch, over: Overhead, manner: Manner) -> BatchEarned | None:

@@ -1,4 +1,4 @@
-"""What the next batch takes: how many blanks to start, and the hours of it, stage by stage and in sum."""
+"""The next batch in words: how many blanks to start, and its hours, stage by stage and in sum."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""When it is done: all open batches and perhaps a new one through one maker's hours, as draws of dates."""
+"""Dates of all open batches, and perhaps a new one, through one maker's hours, as draws."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ NO_HOURS = "The shop's week has no hours yet, so no date can be told. Add hours 
 
 @dataclass(frozen=True, slots=True)
 class PlanChange:
-    """What would be otherwise: more hours (weekday, from, to), tools of another capacity, steps sent out for days."""
+    """A change to plan with: more hours (weekday, from, to), tools of another capacity, steps sent out for days."""
 
     extra_hours: tuple[tuple[int, int, int], ...] = ()
     capacities: Mapping[int, float] = field(default_factory=dict)
@@ -52,7 +52,7 @@ class PlanChange:
     """Days away, by stage: the work is done elsewhere, pieces are gone for so long."""
     no_waits: bool = False
     hours_factor: float = 1.0
-    """How much more work the planned hours yield."""
+    """Work that the planned hours yield, as a multiple of today's."""
 
 
 NOTHING_CHANGED = PlanChange()
@@ -70,7 +70,7 @@ class Plan:
     yields: tuple[float, ...]
 
     def done(self, index: int) -> Floats:
-        """Return when a batch is done, in minutes from now, by draw; a batch with nothing left is done now."""
+        """Return when a batch is done, in minutes from now (draws); a batch with nothing left is done now."""
         import numpy as np
 
         own = [j for j, task in enumerate(self.tasks) if task.batch == index]
@@ -119,7 +119,9 @@ def plan(
     hours = hours_from(floor, now_us, WEEKS, change.extra_hours)
     if hours.none:
         raise ShopError(NO_HOURS)
-    told = tuple(_forecast(knowledge, batch, draws, SEED + (batch.batch_id or 0)) for batch in batches)
+    jobs = (job_of(knowledge.history, batch.pattern_id, batch.pieces, batch.stages) for batch in batches)
+    seeds = (SEED + (batch.batch_id or 0) for batch in batches)
+    told = tuple(forecast(knowledge, job, draws, seed) for job, seed in zip(jobs, seeds, strict=True))
     tasks: list[Task] = []
     for i, (batch, one) in enumerate(zip(batches, told, strict=True)):
         tasks += _tasks(floor, batch, one, i, len(tasks), change)
@@ -127,10 +129,6 @@ def plan(
     drawn = drawn_yields(yields, weeks, draws, np.random.default_rng(SEED))
     worked = WorkedHours(hours, drawn * change.hours_factor)
     return Plan(tuple(batches), told, tuple(tasks), Simulation(tasks, worked, draws).run(), hours, tuple(yields))
-
-
-def _forecast(knowledge: StageEstimates, batch: RemainingWork, draws: int, seed: int) -> Forecast:
-    return forecast(knowledge, job_of(knowledge.history, batch.pattern_id, batch.pieces, batch.stages), draws, seed)
 
 
 def _tasks(
@@ -202,7 +200,7 @@ HALF_AS_MUCH_AGAIN = 1.5
 
 @dataclass(frozen=True, slots=True)
 class Gain:
-    """What holds a batch up, and by how many days the date at 80 % would come nearer without it."""
+    """The thing that holds a batch up, and by how many days the date at 80 % would come nearer without it."""
 
     what: str
     days: float
@@ -228,7 +226,7 @@ class Planner:
 
     def plan(self, *more: RemainingWork, change: PlanChange = NOTHING_CHANGED, draws: int = DRAWS) -> Plan:
         """Plan the open batches, and more after them."""
-        return self._plan((*self.open, *more), change, draws)
+        return self.plan_of((*self.open, *more), draws, change)
 
     def with_more(self, pattern: Pattern, more: int) -> tuple[int, tuple[RemainingWork, ...]] | None:
         """Return the open batches with more blanks in the first of a pattern that wasn't begun, and its place."""
@@ -238,11 +236,10 @@ class Planner:
                 return i, (*self.open[:i], grown, *self.open[i + 1 :])
         return None
 
-    def plan_of(self, batches: Sequence[RemainingWork], draws: int = DRAWS) -> Plan:
+    def plan_of(
+        self, batches: Sequence[RemainingWork], draws: int = DRAWS, change: PlanChange = NOTHING_CHANGED
+    ) -> Plan:
         """Plan these batches alone."""
-        return self._plan(batches, NOTHING_CHANGED, draws)
-
-    def _plan(self, batches: Sequence[RemainingWork], change: PlanChange, draws: int) -> Plan:
         return plan(self.floor, self.knowledge, batches, self.yields, self.now_us, change, draws)
 
     @property
@@ -253,26 +250,23 @@ class Planner:
             return "No week with planned hours has been timed yet: counted as if each of them were worked."
         return f"Only {n} past {'week tells' if n == 1 else 'weeks tell'} how planned hours are kept." if n < 4 else ""
 
-    def _at(self, index: int, batches: Sequence[RemainingWork], change: PlanChange) -> float:
-        return at(self._plan(batches, change, QUICK_DRAWS).done(index), LIKELY)
-
-    def _tools(self, more: Sequence[RemainingWork]) -> list[Tool]:
-        used = {step.tool_id for batch in (*self.open, *more) for step in batch.steps if not step.kind.attended}
-        return [tool for tool in self.floor.all(Tool) if tool.id in used]
-
     def bottleneck(self, index: int, *more: RemainingWork) -> Gain:
         """Return what holds a batch up most, and the days that it costs.
 
         Tried are half as much work again in the same hours, no waits, tools without limits, and no other batches.
         """
         batches = (*self.open, *more)
-        before = self._at(index, batches, NOTHING_CHANGED)
-        boundless = {tool.id: 1e6 for tool in self._tools(more)}
-        tried = {
-            "hours": self._at(index, batches, PlanChange(hours_factor=HALF_AS_MUCH_AGAIN)),
-            "waits": self._at(index, batches, PlanChange(no_waits=True)),
-            "tools": self._at(index, batches, PlanChange(capacities=boundless)),
-            "other batches": self._at(0, batches[index : index + 1], NOTHING_CHANGED),
+        used = {step.tool_id for batch in batches for step in batch.steps if not step.kind.attended}
+        boundless = {tool.id: 1e6 for tool in self.floor.all(Tool) if tool.id in used}
+        changes = {
+            "hours": PlanChange(hours_factor=HALF_AS_MUCH_AGAIN),
+            "waits": PlanChange(no_waits=True),
+            "tools": PlanChange(capacities=boundless),
         }
+        before = at(self.plan_of(batches, QUICK_DRAWS).done(index), LIKELY)
+        tried = {
+            what: at(self.plan_of(batches, QUICK_DRAWS, change).done(index), LIKELY) for what, change in changes.items()
+        }
+        tried["other batches"] = at(self.plan_of(batches[index : index + 1], QUICK_DRAWS).done(0), LIKELY)
         what = min(tried, key=lambda name: tried[name])
         return Gain(what, (before - tried[what]) / 1440)

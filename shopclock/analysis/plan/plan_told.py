@@ -43,13 +43,13 @@ class WorkSpan:
 
     @property
     def work(self) -> bool:
-        """Whether somebody is needed."""
+        """Somebody is needed."""
         return self.kind.attended
 
 
 @dataclass(frozen=True, slots=True)
 class PlannedSpan:
-    """What a day has of a stretch: from and to in hours of its clock (24 is midnight), of which batch, which step."""
+    """A day's part of a span: from and to in hours of its clock (24 is midnight), of which batch, which step."""
 
     kind: Kind
     from_h: float

@@ -94,27 +94,23 @@ def promise(planner: Planner, pattern: Pattern, wanted: int, draws: int = DRAWS)
     Refused where sixty don't bring that.
     """
     before = planner.plan(draws=draws)
-    free = {i: _free(planner.floor, before, i) for i in range(len(planner.open)) if _of(before, i, pattern)}
+    own = (i for i, batch in enumerate(planner.open) if batch.pattern_id == pattern.id)
+    free = {i: _free(planner.floor, before, i) for i in own}
     blanks = _blanks(planner, wanted, _lacking(wanted, free, draws))
-    own = _started(planner, pattern, wanted, free, blanks, draws) if blanks else _Started(before, 0, None, 0)
+    started = _started(planner, pattern, wanted, free, blanks, draws) if blanks else (before, 0, None, 0)
+    after, blanks, into, told = started
     taken = _taken(planner.floor, pattern, wanted)
-    late = tuple(held for held in promises(planner.floor, own.plan, before) if held.held >= LIKELY > held.holds)
-    ready = _ready(own.plan, free, wanted)
-    return Promise(pattern, wanted, taken, own.blanks, own.into, own.at, own.plan, ready, late)
-
-
-@dataclass(frozen=True, slots=True)
-class _Started:
-    plan: Plan
-    blanks: int
-    into: int | None
-    at: int
+    late = tuple(held for held in promises(planner.floor, after, before) if held.held >= LIKELY > held.holds)
+    return Promise(pattern, wanted, taken, blanks, into, told, after, _ready(after, free, wanted), late)
 
 
 def _started(
     planner: Planner, pattern: Pattern, wanted: int, free: dict[int, Ints], blanks: int, draws: int
-) -> _Started:
-    """Plan with more blanks, and say in `free` how many they leave; in a batch as one, some more may be needed."""
+) -> tuple[Plan, int, int | None, int]:
+    """Plan with more blanks, and say in `free` how many they leave; in a batch as one, some more may be needed.
+
+    The plan, how many blanks, into which open batch, and the place of that batch or the new one in the plan.
+    """
     import numpy as np
 
     kept = dict(free)
@@ -126,15 +122,11 @@ def _started(
         found = planner.plan_of(batches, draws)
         free[at] = _free(planner.floor, found, at, n)
         if float(np.mean(_lacking(wanted, free, draws) == 0)) >= SURER:
-            return _Started(found, n, batches[at].batch_id, at)
+            return found, n, batches[at].batch_id, at
     free.update(kept)
     found = planner.plan(planner.new(pattern, blanks), draws=draws)
     free[len(planner.open)] = found.forecasts[-1].finished
-    return _Started(found, blanks, None, len(planner.open))
-
-
-def _of(found: Plan, index: int, pattern: Pattern) -> bool:
-    return found.batches[index].pattern_id == pattern.id
+    return found, blanks, None, len(planner.open)
 
 
 def _free(floor: ShopFloor, found: Plan, index: int, more: int = 0) -> Ints:
@@ -252,11 +244,8 @@ def promise_text(floor: ShopFloor, found: Promise, wanted_by: date | None) -> st
     told = [f"by {day_text(day)}, {times_text(share)}" for share, day in days.items() if day and day != wanted_by]
     if not asked:
         told = [f"{what} {told[0]}", *told[1:]] if told else []
-    return f"{'; '.join(asked + told) or _never(what)}. {late_text(found)}"
-
-
-def _never(what: str) -> str:
-    return f"{what} can't be told for any day within two years: too many are lost, or too few hours are worked"
+    never = f"{what} can't be told for any day within two years: too many are lost, or too few hours are worked"
+    return f"{'; '.join(asked + told) or never}. {late_text(found)}"
 
 
 def late_text(found: Promise) -> str:
@@ -297,12 +286,12 @@ def can_be_promised(
         told = _batch(planner, pattern, found, draws)
         over = spread(floor, planner.rows, now_us)
         batches = word(floor, "batch").many
-        price = _price(floor, told, pattern, over, manner)
+        price, asks, pays = _price(floor, told, pattern, over, manner)
         return Answer(
             promise_text(floor, found, day),
-            price.said,
-            price.asked,
-            price.pays,
+            price,
+            asks,
+            pays,
             f"{_from(floor, found)} {_hours(floor, told)}",
             tuple(note for note in (told.said(batches), planner.rests_on, NO_ADVICE) if note),
         )
@@ -332,28 +321,21 @@ def _hours(floor: ShopFloor, told: Forecast) -> str:
     return f"{n} take {low:.1f} to {high:.1f} h of work, {likely:.1f} h 8 times in 10."
 
 
-@dataclass(frozen=True, slots=True)
-class _Price:
-    said: str
-    asked: str = ""
-    pays: str = ""
-
-
-def _price(floor: ShopFloor, told: Forecast, pattern: Pattern, over: Overhead, manner: Manner) -> _Price:
-    """Say between which prices it pays, what is asked and what that earns; a sentence where it can't be told."""
+def _price(floor: ShopFloor, told: Forecast, pattern: Pattern, over: Overhead, manner: Manner) -> tuple[str, str, str]:
+    """Say between which prices it pays, what is asked and what that earns, and what pays; why it can't be told."""
     own = rates(floor)
     try:
         prices = price_range(floor, told, pattern, over, (0.1, 0.8, 0.9))
     except ShopError as error:
-        return _Price(str(error))
+        return str(error), "", ""
     if len(prices) < 3:
-        return _Price("No price can be told: too often no piece is finished.")
+        return "No price can be told: too often no piece is finished.", "", ""
     low, likely, high = (money_text(with_tax(price, own), own.currency, manner) for price in prices.values())
     taxed = " with tax" if own.sales_tax else ""
     line = f"Lowest price that pays: {low} to {high}{taxed}; {likely} is enough 8 times in 10."
     if own.hour <= 0:
         line += " No rate for an hour is set, so the work counts as nothing."
-    return _Price(line, _asked(floor, told, pattern, over, manner), likely)
+    return line, _asked(floor, told, pattern, over, manner), likely
 
 
 def _asked(floor: ShopFloor, told: Forecast, pattern: Pattern, over: Overhead, manner: Manner) -> str:

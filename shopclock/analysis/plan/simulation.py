@@ -77,7 +77,7 @@ class ToolCapacity:
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """When each task began and ended (tasks × draws), in minutes from now."""
+    """Begin and end of each task (tasks × draws), in minutes from now."""
 
     begins: Floats
     ends: Floats

@@ -1,4 +1,4 @@
-"""What a change would do to the plan: one more evening, a larger tool, work sent out, another batch size."""
+"""Changes tried on the plan: one more evening, a larger tool, work sent out, another batch size."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ ZERO = Decimal(0)
 
 @dataclass(frozen=True, slots=True)
 class SentOutTold:
-    """What is paid for it, and what it saves of the own work; from which batch size on it pays."""
+    """Price of sending a stage out, the own work that it saves, and from which batch size on it pays."""
 
     price: str
     work: str
@@ -100,7 +100,7 @@ LIKED = (3, 1, 0, 2, 4, 5, 6)
 
 @dataclass(frozen=True, slots=True)
 class Chosen:
-    """What is tried: a new batch of two sizes, which evening more (weekday, from, to), what tools hold instead."""
+    """Changes to try: a new batch of two sizes, which evening more (weekday, from, to), what tools hold instead."""
 
     pattern_id: int
     sizes: tuple[int, int] = (5, 8)
@@ -120,7 +120,7 @@ class Tried:
 
 @dataclass(frozen=True, slots=True)
 class WhatIf:
-    """What is looked at as things are, and each change by itself."""
+    """Answer as things are, and each change by itself."""
 
     whole: str
     tried: tuple[Tried, ...]
@@ -143,7 +143,7 @@ class _Now:
         return self.planner.floor
 
     def done(self, change: PlanChange = NOTHING_CHANGED) -> float:
-        """When the batch is done 8 times in 10, in minutes from now."""
+        """Minutes from now by which the batch is done 8 times in 10."""
         same = change is NOTHING_CHANGED
         found = self.found if same else self.planner.plan(*self.more, change=change, draws=QUICK_DRAWS)
         return at(found.done(self.index), LIKELY)

@@ -52,19 +52,8 @@ class Statement:
 def press_row(who: tuple[str, int, int], what: str, moment: Moment, at_us: int, *, undoable: bool) -> Row:
     """Return the row of a press: its UUID, bench and maker, what it is called, and what all clocks said."""
     uuid, bench_id, maker_id = who
-    return {
-        "uuid": uuid,
-        "bench_id": bench_id,
-        "maker_id": maker_id,
-        "what": what,
-        "at_us": at_us,
-        "wall_us": moment.wall_us,
-        "boot_us": moment.boot_us,
-        "awake_us": moment.awake_us,
-        "boot_id": moment.boot_id,
-        "offset_min": moment.offset_min,
-        "undoable": int(undoable),
-    }
+    told = {"uuid": uuid, "bench_id": bench_id, "maker_id": maker_id, "what": what, "at_us": at_us}
+    return {**told, **asdict(moment), "undoable": int(undoable)}
 
 
 def write_press(connection: sa.Connection, press: Row) -> int:

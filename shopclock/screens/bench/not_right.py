@@ -19,17 +19,17 @@ if TYPE_CHECKING:
     from shopclock.shop.state.transaction import Transaction
     from shopclock.views.dialogs import Then
 
-    Press = Callable[[str, Callable[[Transaction], Any]], Any]
+    Do = Callable[[str, Callable[[Transaction], Any]], Any]
     Ask = Callable[[str, Sequence[Choice], Then], None]
 
 
 class NotRight:
     """Asks its way to one press about one piece."""
 
-    def __init__(self, floor: ShopFloor, ask: Ask, press: Press, hand: CurrentWork) -> None:
+    def __init__(self, floor: ShopFloor, ask: Ask, do: Do, hand: CurrentWork) -> None:
         self._floor = floor
         self._ask = ask
-        self._press = press
+        self._do = do
         self._hand = hand
 
     def ask(self, batch: Batch) -> None:
@@ -67,13 +67,13 @@ class NotRight:
         return ways
 
     def _set_aside(self, piece: Piece) -> None:
-        self._press(f"{piece.mark} set aside", lambda tx: pieces.set_aside(tx, piece))
+        self._do(f"{piece.mark} set aside", lambda tx: pieces.set_aside(tx, piece))
 
     def _take_up(self, piece: Piece) -> None:
-        self._press(f"{piece.mark} taken up", lambda tx: pieces.take_up(tx, piece))
+        self._do(f"{piece.mark} taken up", lambda tx: pieces.take_up(tx, piece))
 
     def _second(self, piece: Piece) -> None:
-        self._press(f"{piece.mark} a second", lambda tx: pieces.make_second(tx, piece))
+        self._do(f"{piece.mark} a second", lambda tx: pieces.make_second(tx, piece))
 
     def _lost(self, piece: Piece) -> None:
         reasons = sorted((r for r in self._floor.all(Reason) if not r.put_away), key=lambda r: (r.position, r.id))
@@ -82,7 +82,7 @@ class NotRight:
 
         def lose(reason: str | None) -> None:
             if reason is not None:
-                self._press(f"{piece.mark} lost", lambda tx: pieces.lose(tx, piece, step, reason))
+                self._do(f"{piece.mark} lost", lambda tx: pieces.lose(tx, piece, step, reason))
 
         self._ask(f"Why is {piece.mark} lost", choices, lose)
 
@@ -94,7 +94,7 @@ class NotRight:
         def cut(key: str | None) -> None:
             if key is not None:
                 target = by_key[key]
-                self._press(f"{piece.mark} cut down", lambda tx: pieces.cut_down(tx, piece, target, step))
+                self._do(f"{piece.mark} cut down", lambda tx: pieces.cut_down(tx, piece, target, step))
 
         self._ask(f"Into which batch does {piece.mark} go", choices, cut)
 
@@ -110,7 +110,7 @@ class NotRight:
         self._ask(question, choices, lambda key: then(by_key[key]) if key else None)
 
     def _rework(self, piece: Piece, step: Step, cause: Step) -> None:
-        self._press(f"Rework {piece.mark}", lambda tx: pieces.rework(tx, piece, step, cause))
+        self._do(f"Rework {piece.mark}", lambda tx: pieces.rework(tx, piece, step, cause))
 
     def step_of(self, piece: Piece) -> Step | None:
         """Return the step that a piece is at: on the plate, in a wait, else worked last."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Generator
 from itertools import count
-from typing import TYPE_CHECKING, Protocol, TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from shopclock.screens.base_presenter import BasePresenter
 from shopclock.screens.paged.paper import NoPaper
@@ -16,19 +16,13 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from shopclock.record.press.record import Record
+    from shopclock.screens.base_presenter import ShowScreen
     from shopclock.screens.paged.paper import Paper
     from shopclock.shop.state.transaction import Transaction
     from shopclock.shop.values.clock import Moment
     from shopclock.views.dialogs import Dialogs
 
 T = TypeVar("T")
-
-
-class ShowScreen(Protocol):
-    """Brings another screen in sight, at a batch if one is named."""
-
-    def __call__(self, tab_key: str, batch_id: int | None = None) -> None:
-        """Show the screen of this tab."""
 
 
 class PagedPresenter(BasePresenter):

@@ -1,4 +1,4 @@
-"""What the pages of Review rest on: the batch that is reviewed, its chart saved, what it earned."""
+"""Ground of Review's pages: the batch that is reviewed, its chart saved, what it earned."""
 
 from __future__ import annotations
 
@@ -18,9 +18,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from shopclock.record.press.record import Record
-    from shopclock.screens.base_presenter import BasePresenter
+    from shopclock.screens.base_presenter import BasePresenter, ShowScreen
     from shopclock.screens.long_work.runner import WorkRunner
-    from shopclock.screens.paged.paged_presenter import ShowScreen
     from shopclock.views.dialogs import Dialogs
 
     Save = Callable[[Batch, str], str]
@@ -64,7 +63,7 @@ class Reviewing(PagedPresenter):
         self._earned, self._manner = AsyncAnswer(work, self.changed), manner
 
     def earned(self, batch_id: int) -> str:
-        """What a batch earned, in a line; nothing where it isn't known, or not yet."""
+        """Earnings of a batch, in a line; nothing where they aren't known, or not yet."""
         from shopclock.analysis.money.earnings import batch_earned
 
         if self._earned is None:

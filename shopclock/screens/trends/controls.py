@@ -1,9 +1,9 @@
-"""What the pages of Trends are made of: a sentence of one line or two, a row of buttons, the turners of pages."""
+"""Controls of Trends: a sentence of one line or two, a row of buttons, the turners of pages."""
 
 from __future__ import annotations
 
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from PySide6.QtCore import QSize, Signal
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
@@ -11,7 +11,6 @@ from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 from shopclock.views.button import Button
 from shopclock.views.fit import LINE_HEIGHT, TextBox
 from shopclock.widgets.button_face import natural_width
-from shopclock.widgets.drawing import fit_text
 from shopclock.widgets.labels import KINDS, Label
 from shopclock.widgets.press_button import PressButton
 
@@ -23,7 +22,7 @@ if TYPE_CHECKING:
     from shopclock.widgets.style import Style
 
 SHRINK = 0.72
-"""How far one line may shrink before there are two. Common practice, no source."""
+"""Least size of one line, as a share, before there are two. Common practice, no source."""
 
 
 class Heading(Label):
@@ -42,7 +41,7 @@ class Heading(Label):
         px = int(getattr(self._look.sizes, size_name))
         least = min(px, self._look.sizes.small_text)
         box = TextBox(width, 2 * px * LINE_HEIGHT + 1, px, max(least, round(px * SHRINK)), least)
-        written = fit_text(self._look, self.text, box, weight)
+        written = self._look.fitted(self.text, box, weight)
         return round(len(written.lines) * written.px * LINE_HEIGHT) + 2
 
     def sizeHint(self) -> QSize:
@@ -124,19 +123,31 @@ class ButtonRow(QWidget):
         self._row.setSpacing(self._look.sizes.gap)
 
 
+class Paged(Protocol):
+    """Something that is read a page at a time."""
+
+    def starts(self) -> list[int]:
+        """The first line of each page."""
+
+    def show_from(self, first: int) -> None:
+        """Show the page that begins with this."""
+
+
 class Turners(ButtonRow):
-    """Before and More; `turned` says by how many pages. Out of sight where there is but one page."""
+    """Before and More: they turn the pages of something. Out of sight where there is but one page."""
 
-    turned = Signal(int)
-
-    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, pages: Paged, parent: QWidget | None = None) -> None:
         super().__init__(look, ("before", "more"), parent)
-        self.pressed.connect(lambda key: self.turned.emit(1 if key == "more" else -1))
+        self._pages, self._page = pages, 0
+        self.pressed.connect(lambda key: self.turn(1 if key == "more" else -1))
 
-    def show_page(self, page: int, pages: int) -> None:
-        """Show which page of how many is in sight, counted from 0."""
+    def turn(self, by: int = 0) -> None:
+        """Show the page so many further on, or the nearest that there is."""
+        starts = self._pages.starts()
+        self._page = page = max(0, min(self._page + by, len(starts) - 1))
         both = {
             "before": Button("Before", enabled=page > 0),
-            "more": Button("More", f"page {page + 1} of {pages}", enabled=page < pages - 1),
+            "more": Button("More", f"page {page + 1} of {len(starts)}", enabled=page < len(starts) - 1),
         }
-        self.show_states(both if pages > 1 else {})
+        self.show_states(both if len(starts) > 1 else {})
+        self._pages.show_from(starts[page])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from math import log
@@ -72,8 +73,11 @@ def _months(first: datetime, last: datetime) -> list[tuple[datetime, str]]:
     return [(day, f"{day_text(day.date()).rsplit(' ', 1)[1]} {day.year}") for day in days]
 
 
+Place = Callable[["MethodAnswer", float], float]
+"""Place on the axis of a place in a method's own count."""
+
 AROUND = 0.02
-"""How far the axis reaches beyond the last mark, as a share of it."""
+"""Reach of the axis beyond the last mark, as a share of it."""
 
 FAR_ON = 0.2
 """Where so much of the count was made before the first mark, the axis begins there."""
@@ -81,7 +85,11 @@ FAR_ON = 0.2
 
 def count_picture(shown: Shown) -> Picture:
     """Return the chart by count: on the stage's count over all methods, or each method on its own."""
-    place = _Place(shown)
+    count, own_counts = StageCount(shown.answer.trend), shown.choice.own_counts
+
+    def place(method: MethodAnswer, own: float) -> float:
+        return own if own_counts else count.at(method.trend, own)
+
     average = shown.main.average
     if shown.choice.average and isinstance(average, CumulativeAverage):
         return _picture(shown, (_averages(shown, average),))
@@ -112,18 +120,7 @@ def _below(shown: Shown) -> str:
     return f"{pieces}, each method counted on its own" if shown.choice.own_counts else f"{pieces}, all methods together"
 
 
-class _Place:
-    """Where a place in a method's own count is drawn."""
-
-    def __init__(self, shown: Shown) -> None:
-        self._own = shown.choice.own_counts
-        self._count = StageCount(shown.answer.trend)
-
-    def of(self, method: MethodAnswer, own: float) -> float:
-        return own if self._own else self._count.at(method.trend, own)
-
-
-def _series(shown: Shown, method: MethodAnswer, place: _Place) -> Series:
+def _series(shown: Shown, method: MethodAnswer, place: Place) -> Series:
     role, shape, dashed = shown.mark(method)
     dots = tuple(_dot(shown, method, lot, place) for lot in method.trend.lots)
     return Series(shown.name(method), note(shown, method), role, shape, dashed, dots, _band(shown, method, place))
@@ -136,9 +133,9 @@ def note(shown: Shown, method: MethodAnswer) -> str:
     return how_much(method.fit) or str(method.fit.verdict)
 
 
-def _dot(shown: Shown, method: MethodAnswer, lot: Lot, place: _Place) -> Dot:
+def _dot(shown: Shown, method: MethodAnswer, lot: Lot, place: Place) -> Dot:
     hollow = lot.batch_id not in used(method) or lot.left_out is not None
-    x = place.of(method, midpoint(method, lot))
+    x = place(method, midpoint(method, lot))
     return Dot(lot_key(method, lot), x, shown.minutes(method, lot), hollow)
 
 
@@ -149,24 +146,24 @@ def midpoint(method: MethodAnswer, lot: Lot) -> float:
     return (lot.first_piece + lot.last_piece) / 2 if exact is None else exact
 
 
-def _band(shown: Shown, method: MethodAnswer, place: _Place) -> Band | None:
+def _band(shown: Shown, method: MethodAnswer, place: Place) -> Band | None:
     found = method.curves.get(shown.pattern_of(method))
     if found is None:
         return None
-    return Band(tuple(place.of(method, n) for n in found.counts), found.lows, found.middles, found.highs)
+    return Band(tuple(place(method, n) for n in found.counts), found.lows, found.middles, found.highs)
 
 
-def _ahead(shown: Shown, place: _Place) -> Ahead | None:
+def _ahead(shown: Shown, place: Place) -> Ahead | None:
     method = shown.main
     found = method.next_batch.get(shown.pattern_id)
     if found is None or not isinstance(method.fit, Learning):
         return None
-    x = place.of(method, method.fit.made + (method.ahead + 1) / 2)
+    x = place(method, method.fit.made + (method.ahead + 1) / 2)
     said = f"next {word(shown.floor, 'batch').one} {about(found.minutes, found.in_80)}{within(found.in_80)}"
     return Ahead(x, found.minutes, found.in_80.low, found.in_80.high, said)
 
 
-def _crossing(shown: Shown, place: _Place) -> tuple[Upright, ...]:
+def _crossing(shown: Shown, place: Place) -> tuple[Upright, ...]:
     """Mark where the later method passed the other, or will within what is drawn."""
     found, pair = shown.answer.comparison, pair_of(shown)
     if not isinstance(found, Comparison) or pair is None or found.count is None or not crosses(found):
@@ -174,7 +171,7 @@ def _crossing(shown: Shown, place: _Place) -> tuple[Upright, ...]:
     later, earlier = pair
     if found.count > found.later.made + later.ahead:
         return ()
-    return (Upright(place.of(later, found.count), f"{shown.name(later)} passes {shown.name(earlier)}"),)
+    return (Upright(place(later, found.count), f"{shown.name(later)} passes {shown.name(earlier)}"),)
 
 
 def _averages(shown: Shown, average: CumulativeAverage) -> Series:
@@ -239,16 +236,12 @@ def _slope(shown: Shown, method: MethodAnswer) -> tuple[str, Band | None]:
         ys = tuple(at + slope * (day - middle) for day in (days[0], days[-1]))
         unit, share = span_of(found)
         said = f"{abs(slope) * YEAR_DAYS * share:.1f} {'less' if slope < 0 else 'more'} a {unit}"
-        return said, _line(days, ys)
+        return said, Band((days[0], days[-1]), ys, ys, ys)
     if isinstance(level, NoAnswer):
         return "no clear change", None
     pattern = shown.pattern_of(method)
     ends, mean = level.next_range(pattern), level.at(pattern)
     return "no clear change", Band((days[0], days[-1]), (ends.low,) * 2, (mean,) * 2, (ends.high,) * 2)
-
-
-def _line(days: list[float], ys: tuple[float, ...]) -> Band:
-    return Band((days[0], days[-1]), ys, ys, ys)
 
 
 def _after(shown: Shown) -> Picture | None:

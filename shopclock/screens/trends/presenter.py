@@ -1,4 +1,4 @@
-"""What Trends shows and what its presses do. No Qt, no figures of its own."""
+"""Trends without a window: what is shown, what its presses do. No Qt, no figures of its own."""
 
 from __future__ import annotations
 
@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from shopclock.analysis.learning.stage_answer import StageAnswer
     from shopclock.analysis.learning.stages_table import StageSummary
     from shopclock.record.press.record import Record
+    from shopclock.screens.base_presenter import ShowScreen
     from shopclock.screens.long_work.runner import WorkRunner
-    from shopclock.screens.paged.paged_presenter import ShowScreen
     from shopclock.screens.trends.shown import Shown
     from shopclock.shop.figures.trend_rows import TrendRow
     from shopclock.views.dialogs import Dialogs
@@ -105,7 +105,7 @@ class TrendsPresenter(BasePresenter):
 
     @property
     def chart_name(self) -> str:
-        """What a file with the chart in sight is called: Grind bevels by blade count."""
+        """Name of a file with the chart in sight: Grind bevels by blade count."""
         from shopclock.screens.trends.stage_state import chart_name
 
         shown = self._shown()
@@ -113,7 +113,7 @@ class TrendsPresenter(BasePresenter):
 
     @property
     def back_words(self) -> str:
-        """What the way back to the stages says."""
+        """Words of the way back to the stages."""
         return f"All {word(self.floor, 'stage').many}"
 
     def press_bench(self) -> None:

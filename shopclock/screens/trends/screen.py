@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QStackedWidget, QVBoxLayout, QWidget
@@ -10,7 +10,8 @@ from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QStackedWidget, QVBoxLay
 from shopclock.screens.shell.shell import Screen
 from shopclock.screens.trends.controls import ButtonRow, Heading, Turners
 from shopclock.screens.trends.state import StagesState, View
-from shopclock.screens.trends.tables import FactPages, StagesTable, TablePages
+from shopclock.screens.trends.tables import FactsSheet, PagedRows, PaintedTable, StagesTable
+from shopclock.shop.figures.trend_rows import WHOLE
 from shopclock.views.button import Button
 from shopclock.widgets.drawing import CENTRE, RIGHT
 from shopclock.widgets.labels import Label
@@ -18,6 +19,7 @@ from shopclock.widgets.plate import Plate
 from shopclock.widgets.press_button import PressButton
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from pathlib import Path
 
     from PySide6.QtGui import QResizeEvent
@@ -78,18 +80,12 @@ class ChartPlate(Plate):
         self._column.setContentsMargins(margin, margin // 2, margin, margin // 2)
 
 
+T = TypeVar("T")
 OPTIONS = ("own", "pattern", "average", "method")
 
 
 class TrendStagePage(QWidget):
-    """Says what was pressed: a way of looking, another way to show it, a mark, its Review, saving, or the way back."""
-
-    back_pressed = Signal()
-    view_pressed = Signal(str)
-    option_pressed = Signal(str)
-    point_pressed = Signal(str)
-    review_pressed = Signal()
-    save_pressed = Signal()
+    """Rows of buttons around what is in sight: ways of looking, other ways to show it, saving, the way back."""
 
     def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -99,11 +95,10 @@ class TrendStagePage(QWidget):
         self.back, self.review = ButtonRow(look, ["all stages"]), ButtonRow(look, ["review"])
         self.options, self.save = ButtonRow(look, OPTIONS), ButtonRow(look, ["save"])
         self.nothing, self.line = Plate(look), Label(look, "body", lines=2)
-        self.chart, self.table = ChartPlate(look), TablePages(look)
-        self.facts = FactPages(look)
+        self.chart, self.rows, self.facts = ChartPlate(look), PaintedTable(look), FactsSheet(look)
+        self.table, self.how = PagedRows(look, self.rows), PagedRows(look, self.facts)
         self._stack = QStackedWidget()
         self._lay_out()
-        self._connect()
         look.changed.connect(self._redress)
         self._redress()
 
@@ -114,24 +109,26 @@ class TrendStagePage(QWidget):
         self.more.setVisible(bool(state.more))
         self.back.show_states({"all stages": Button(back)})
         self.views.show_states({view: Button(text, checked=view is state.view) for view, text in state.views})
-        self.options.show_states({option.key: Button(option.text) for option in state.options})
+        self.options.show_states({key: Button(text) for key, text in state.options})
         self.save.show_states({"save": Button("Save the chart")} if state.picture is not None else {})
         self.review.show_states({"review": Button(state.review, role="primary")} if state.review else {})
         self.line.set_text(state.line, "quiet")
         self._show_body(state)
 
     def _show_body(self, state: StageState) -> None:
-        for pages in (self.table, self.facts):
+        for pages in (self.table, self.how):
             pages.turners.hide()
         if state.picture is not None:
             self._stack.setCurrentWidget(self.chart)
             self.chart.show_picture(state.picture, state)
         elif state.table is not None:
             self._stack.setCurrentWidget(self.table)
-            self.table.show_table(state.table)
+            self.rows.show_table(state.table)
+            self.table.arrange()
         elif state.facts:
-            self._stack.setCurrentWidget(self.facts)
+            self._stack.setCurrentWidget(self.how)
             self.facts.show_facts(state.facts)
+            self.how.arrange()
         else:
             self._stack.setCurrentWidget(self.nothing)
 
@@ -139,7 +136,7 @@ class TrendStagePage(QWidget):
         self.nothing.carry(self.line)
         self.line.set_align(CENTRE)
         QVBoxLayout(self.nothing).addWidget(self.line)
-        for page in (self.chart, self.table, self.facts, self.nothing):
+        for page in (self.chart, self.table, self.how, self.nothing):
             self._stack.addWidget(page)
         self._views = QHBoxLayout()
         self._views.addWidget(self.views)
@@ -148,7 +145,7 @@ class TrendStagePage(QWidget):
         self._bottom.addWidget(self.back)
         self._bottom.addWidget(self.save)
         self._bottom.addStretch(1)
-        for row in (self.review, self.options, self.table.turners, self.facts.turners):
+        for row in (self.review, self.options, self.table.turners, self.how.turners):
             self._bottom.addWidget(row)
         self._column = QVBoxLayout(self)
         self._column.addWidget(self.sentence)
@@ -156,14 +153,6 @@ class TrendStagePage(QWidget):
         self._column.addLayout(self._views)
         self._column.addWidget(self._stack, 1)
         self._column.addLayout(self._bottom)
-
-    def _connect(self) -> None:
-        self.views.pressed.connect(self.view_pressed)
-        self.options.pressed.connect(self.option_pressed)
-        self.back.pressed.connect(lambda _key: self.back_pressed.emit())
-        self.save.pressed.connect(lambda _key: self.save_pressed.emit())
-        self.review.pressed.connect(lambda _key: self.review_pressed.emit())
-        self.chart.pressed.connect(self.point_pressed)
 
     def _redress(self) -> None:
         sizes = self._look.sizes
@@ -173,17 +162,14 @@ class TrendStagePage(QWidget):
 
 
 class TrendStagesPage(QWidget):
-    """Says which stage was pressed, or that the maker wants to the Bench."""
-
-    stage_pressed = Signal(str)
-    bench_pressed = Signal()
+    """A line for each stage, the whole piece, and the way to the Bench while there is nothing to show."""
 
     def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look = look
-        self._page = 0
         self.sentence, self.more = Heading(look, "sentence"), Heading(look, "quiet")
-        self.table, self.whole, self.turners = StagesTable(look), ButtonRow(look, ("whole",)), Turners(look)
+        self.table, self.whole = StagesTable(look), ButtonRow(look, ("whole",))
+        self.turners = Turners(look, self.table)
         self.bench = PressButton(look, Button("To the Bench", role="primary"))
         self._bottom = QHBoxLayout()
         self._bottom.addWidget(self.whole)
@@ -195,7 +181,7 @@ class TrendStagesPage(QWidget):
         self._column.addWidget(self.table, 1)
         self._column.addLayout(self._bottom)
         self._column.addWidget(self.bench, 0, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
-        self._connect()
+        look.changed.connect(self._redress)
         self._redress()
 
     def render_state(self, state: StagesState) -> None:
@@ -214,24 +200,10 @@ class TrendStagesPage(QWidget):
         super().resizeEvent(event)
         self._arrange()
 
-    def _connect(self) -> None:
-        self.table.pressed.connect(self.stage_pressed)
-        self.whole.pressed.connect(lambda _key: self.stage_pressed.emit("0"))
-        self.turners.turned.connect(self._turn)
-        self.bench.pressed_at.connect(lambda _came_down: self.bench_pressed.emit())
-        self._look.changed.connect(self._redress)
-
-    def _turn(self, pages: int) -> None:
-        self._page += pages
-        self._arrange()
-
     def _arrange(self) -> None:
         """Turn to a page that there is."""
         self._column.activate()
-        starts = self.table.starts()
-        self._page = max(0, min(self._page, len(starts) - 1))
-        self.turners.show_page(self._page, len(starts))
-        self.table.show_from(starts[self._page])
+        self.turners.turn()
 
     def _redress(self) -> None:
         sizes = self._look.sizes
@@ -272,30 +244,20 @@ class TrendsScreen(Screen):
         return left
 
     def _connect(self) -> None:
-        self.stages.stage_pressed.connect(self._open)
-        self.stages.bench_pressed.connect(self.presenter.press_bench)
-        self.stage.back_pressed.connect(self.back)
-        self.stage.view_pressed.connect(self._view)
-        self.stage.option_pressed.connect(self._option)
-        self.stage.point_pressed.connect(self._point)
-        self.stage.review_pressed.connect(self.presenter.press_review)
-        self.stage.save_pressed.connect(self._save)
-        self.presenter.on_change(self._render)
+        presenter, stages, stage = self.presenter, self.stages, self.stage
+        stages.table.pressed.connect(lambda key: self._press(presenter.press_stage, key))
+        stages.whole.pressed.connect(lambda _key: self._press(presenter.press_stage, str(WHOLE)))
+        stages.bench.pressed_at.connect(lambda _came_down: presenter.press_bench())
+        stage.back.pressed.connect(lambda _key: self.back())
+        stage.views.pressed.connect(lambda key: self._press(presenter.press_view, View(key)))
+        stage.options.pressed.connect(lambda key: self._press(presenter.press_option, key))
+        stage.chart.pressed.connect(lambda key: self._press(presenter.press_point, key))
+        stage.review.pressed.connect(lambda _key: presenter.press_review())
+        stage.save.pressed.connect(lambda _key: self._save())
+        presenter.on_change(self._render)
 
-    def _open(self, key: str) -> None:
-        self.presenter.press_stage(key)
-        self._render()
-
-    def _view(self, view: str) -> None:
-        self.presenter.press_view(View(view))
-        self._render()
-
-    def _option(self, key: str) -> None:
-        self.presenter.press_option(key)
-        self._render()
-
-    def _point(self, key: str) -> None:
-        self.presenter.press_point(key)
+    def _press(self, press: Callable[[T], None], what: T) -> None:
+        press(what)
         self._render()
 
     def _save(self) -> None:

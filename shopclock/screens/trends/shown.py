@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from shopclock.analysis.learning.answer import Range
     from shopclock.analysis.learning.stage_answer import MethodAnswer, StageAnswer
-    from shopclock.analysis.learning.stage_trend import Lot, MethodTrend, StageTrend
+    from shopclock.analysis.learning.stage_trend import Lot
     from shopclock.screens.trends.state import TrendChoice
     from shopclock.shop.figures.trend_rows import Usual
     from shopclock.shop.state.shop_floor import ShopFloor
@@ -43,15 +43,6 @@ def reason_text(floor: ShopFloor, reason: LeftOut | Unfit) -> str:
         Unfit.ONLY_ONE: "the only one of its pattern",
         Unfit.OTHER_PATTERN: "not a pattern of both methods",
     }[reason]
-
-
-def method_name(floor: ShopFloor, trend: StageTrend, method: MethodTrend) -> str:
-    """Name a series; empty where a stage has no methods at all."""
-    if method.mixed:
-        return SEVERAL
-    if method.method_id is not None:
-        return floor.get(Method, method.method_id).name
-    return UNNAMED if any(m.method_id is not None for m in trend.methods) else ""
 
 
 def stage_name(floor: ShopFloor, stage_id: int) -> str:
@@ -82,21 +73,15 @@ def last_text(usual: Usual | None) -> str:
     return f"last {minutes_text(usual.last_min)}" if usual is not None else ""
 
 
-def ends_text(ends: Range) -> str:
-    """Say a range of minutes that is a forecast: 12 to 17; with a digit under ten."""
-    digits = 0 if ends.low >= NO_DIGITS else 1
-    return " to ".join(dict.fromkeys(f"{end:.{digits}f}" for end in (ends.low, ends.high)))
-
-
 def about(minutes: float, ends: Range) -> str:
     """Say minutes with as many digits as their range: 14."""
     return f"{minutes:.{0 if ends.low >= NO_DIGITS else 1}f}"
 
 
 def within(ends: Range) -> str:
-    """Say a range in brackets; nothing where both ends read the same."""
-    said = ends_text(ends)
-    return f" ({said})" if " to " in said else ""
+    """Range of a forecast in minutes: (12 to 17), with a digit under ten; nothing where both ends read the same."""
+    low, high = (f"{end:.{0 if ends.low >= NO_DIGITS else 1}f}" for end in (ends.low, ends.high))
+    return f" ({low} to {high})" if low != high else ""
 
 
 def ordinal(n: int) -> str:
@@ -114,11 +99,6 @@ def date_text(floor: ShopFloor, at_us: int) -> str:
     """Say a day with its year: 12 Mar 2026."""
     day = shop_time(at_us, zone_of(floor)).date()
     return f"{day_text(day).split(' ', 1)[1]} {day.year}"
-
-
-def month_text(floor: ShopFloor, at_us: int) -> str:
-    """Say a month: Mar 2026."""
-    return date_text(floor, at_us).split(" ", 1)[1]
 
 
 def point_text(floor: ShopFloor, lot: Lot, name: str, piece: Word) -> str:
@@ -152,18 +132,13 @@ class Shown:
         return self.answer.main or self.answer.methods[0]
 
     @property
-    def whole(self) -> bool:
-        """Whether it is the whole piece, all stages together."""
-        return self.answer.trend.stage_id == WHOLE
-
-    @property
     def piece(self) -> Word:
-        """What is counted: blades at a stage, knives as a whole."""
-        return word(self.floor, "finished" if self.whole else "piece")
+        """Word for what is counted: blades at a stage, knives as a whole."""
+        return word(self.floor, "finished" if self.answer.trend.stage_id == WHOLE else "piece")
 
     @property
     def a_piece(self) -> str:
-        """What minutes are counted by: min a blade."""
+        """Unit of minutes per piece: min a blade."""
         return f"min a {self.piece.one}"
 
     @property
@@ -172,12 +147,16 @@ class Shown:
         return stage_name(self.floor, self.answer.trend.stage_id)
 
     def name(self, method: MethodAnswer) -> str:
-        """A method's name; empty where the stage has none."""
-        return method_name(self.floor, self.answer.trend, method.trend)
+        """Name of a method; empty where the stage has none at all."""
+        if method.trend.mixed:
+            return SEVERAL
+        if method.trend.method_id is not None:
+            return self.floor.get(Method, method.trend.method_id).name
+        return UNNAMED if any(m.trend.method_id is not None for m in self.answer.methods) else ""
 
     @property
     def subject(self) -> str:
-        """Who a sentence is about: Freehand, or the stage itself where there is no other method."""
+        """Subject of a sentence: Freehand, or the stage itself where there is no other method."""
         return raised(self.who)
 
     @property
@@ -210,12 +189,12 @@ class Shown:
 
     @property
     def with_setup(self) -> bool:
-        """Whether set-up stands with run."""
+        """Set-up stands with run."""
         return self.answer.trend.with_setup
 
     @property
     def unit(self) -> str:
-        """What the scale of minutes counts, and what it was brought to."""
+        """Unit on the scale of minutes, and the pattern that all was brought to."""
         said = self.a_piece + (", set-up in it" if self.with_setup else "")
         if len(self.patterns) < 2:
             return said

@@ -25,7 +25,7 @@ from shopclock.screens.trends.shown import (
     usual_text,
 )
 from shopclock.screens.trends.sizes import run_minutes
-from shopclock.screens.trends.state import StageState, Table, TableColumn, TableRow, TrendChoice, View, ViewOption
+from shopclock.screens.trends.state import StageState, Table, TableColumn, TableRow, TrendChoice, View
 from shopclock.shop.figures.trend_rows import LeftOut, counts, usual
 from shopclock.shop.state.wording import MINUTE_US, counted, minutes_text, word
 
@@ -103,25 +103,25 @@ def _or_dash(length_us: int) -> str:
 T = TypeVar("T")
 
 
-def options(shown: Shown) -> tuple[ViewOption, ...]:
+def options(shown: Shown) -> tuple[tuple[str, str], ...]:
     """Return what else the view in sight can bring: another count, another pattern, another method, another curve."""
     choice, found = shown.choice, []
     view = choice.view
     if view is View.COUNT and len(shown.answer.methods) > 1 and not choice.average:
-        found.append(ViewOption("own", "on one count" if choice.own_counts else "each on its own"))
+        found.append(("own", "on one count" if choice.own_counts else "each on its own"))
     if view in (View.COUNT, View.DATES) and len(shown.patterns) > 1:
-        found.append(ViewOption("pattern", f"as {pattern_name(shown.floor, _after(shown.patterns, shown.pattern_id))}"))
+        found.append(("pattern", f"as {pattern_name(shown.floor, _after(shown.patterns, shown.pattern_id))}"))
     if view is View.HOW and isinstance(shown.main.average, CumulativeAverage):
-        found.append(ViewOption("average", "by each piece" if choice.average else "by the running average"))
+        found.append(("average", "by each piece" if choice.average else "by the running average"))
     if view is not View.TABLE and len(_named(shown)) > 1 and not shown.main.trend.mixed:
-        found.append(ViewOption("method", f"about {shown.name(_after(_named(shown), shown.main))}"))
+        found.append(("method", f"about {shown.name(_after(_named(shown), shown.main))}"))
     return tuple(found)
 
 
 def after_press(shown: Shown, key: str) -> TrendChoice:
     """Return what is chosen after a press on one of them; the same as before where it isn't offered."""
     choice = shown.choice
-    if key not in {option.key for option in options(shown)}:
+    if key not in dict(options(shown)):
         return choice
     if key == "own":
         return replace(choice, own_counts=not choice.own_counts)

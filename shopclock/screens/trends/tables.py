@@ -7,25 +7,25 @@ from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QRectF, QSizeF, Qt, Signal
+from PySide6.QtCore import QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from shopclock.screens.trends.controls import Turners
-from shopclock.screens.trends.state import Table
 from shopclock.views.button import Button
-from shopclock.widgets.button_face import accent_of
 from shopclock.widgets.drawing import PaintedGround, draw_plate, measure
 from shopclock.widgets.plate import Plate
 from shopclock.widgets.press_button import PressButton
 from shopclock.widgets.style import Weight
+from shopclock.widgets.theme import accent
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QFont, QPaintEvent, QResizeEvent
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.screens.trends.state import Fact, StageLook, TableColumn, TableRow
+    from shopclock.screens.trends.state import Fact, Table, TableColumn, TableRow
     from shopclock.widgets.style import Style
+    from shopclock.widgets.theme import Surface
 
 Wide = Callable[[str, int], float]
 """Width in px of a text at a font size in px."""
@@ -70,89 +70,110 @@ def _placed(needed: list[float], width: float, px: int) -> ColumnFit:
     return ColumnFit(tuple(sum(widths[:i]) for i in range(len(widths))), tuple(widths), px)
 
 
-ROW = 1.75
-"""Height of a row as a share of the font size."""
 LEAST_PX = 12
 
 
-class PaintedTable(PaintedGround):
+class Cells(PaintedGround):
+    """Rows of cells in columns under heads: figures at the right, what is marked in the colour of its row."""
+
+    indent = 0.0
+    """Room before a cell, in font sizes."""
+    gap = 1.0
+    """Room that a cell leaves of its column, in font sizes."""
+
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
+        super().__init__(look, parent)
+        self.columns: tuple[TableColumn, ...] = ()
+        self.rows: tuple[TableRow, ...] = ()
+        self.first = 0
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+
+    def rows_in_sight(self) -> int:
+        """Number of rows that there is room for under the head."""
+        raise NotImplementedError
+
+    def starts(self) -> list[int]:
+        """The row that each page begins with."""
+        return list(range(0, max(1, len(self.rows)), self.rows_in_sight()))
+
+    def in_sight(self) -> tuple[TableRow, ...]:
+        """The rows of the page in sight."""
+        return self.rows[self.first : self.first + self.rows_in_sight()]
+
+    def fitted(self, width: float, largest: int) -> ColumnFit:
+        """Places of the columns in so much room, px, no cell larger than this."""
+        texts = [[column.head, *(row.cells[i] for row in self.rows)] for i, column in enumerate(self.columns)]
+        return fit_columns(texts, width, (largest, LEAST_PX), measure(self._look, Weight.MEDIUM))
+
+    def write_heads(self, p: QPainter, fit: ColumnFit, high: float) -> None:
+        """Write the heads along the top."""
+        heads, quiet = [column.head for column in self.columns], self.surface().quiet
+        self._write(p, fit, heads, QRectF(0, 0, 0, high), [quiet] * len(heads))
+
+    def write_row(self, p: QPainter, fit: ColumnFit, row: TableRow, line: QRectF, surface: Surface) -> None:
+        """Write a row on this ground from the top of a line on, as high as the line."""
+        marked, plain = accent(self._look.theme, surface, row.role), surface.quiet if row.quiet else surface.text
+        self._write(p, fit, row.cells, line, [marked if column.marked else plain for column in self.columns])
+
+    def _write(self, p: QPainter, fit: ColumnFit, texts: Sequence[str], line: QRectF, inks: Sequence[str]) -> None:
+        font = self._look.font(fit.px)
+        p.setFont(font)
+        for column, left, width, text, ink in zip(self.columns, fit.lefts, fit.widths, texts, inks, strict=True):
+            rect = QRectF(left + self.indent * fit.px, line.top(), width - self.gap * fit.px, line.height())
+            side = Qt.AlignmentFlag.AlignRight if column.figures else Qt.AlignmentFlag.AlignLeft
+            p.setPen(QColor(ink))
+            shown = QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, rect.width() + 1)
+            p.drawText(rect, side | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextSingleLine, shown)
+
+
+ROW = 1.75
+"""Height of a row as a share of the font size."""
+
+
+class PaintedTable(Cells):
     """A table, from its row `first` as far as there is room. It stands on a plate."""
 
     def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
-        self._table = Table()
-        self._first = 0
         self.set_surface("plate")
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
 
-    @property
-    def table(self) -> Table:
-        """What it shows."""
-        return self._table
-
-    def show_table(self, table: Table, first: int = 0) -> None:
-        """Show a table from a row on."""
-        if (table, first) != (self._table, self._first):
-            self._table, self._first = table, first
+    def show_table(self, table: Table) -> None:
+        """Show a table; the page stays where it is as long as there is one."""
+        if (table.columns, table.rows) != (self.columns, self.rows):
+            self.columns, self.rows = table.columns, table.rows
             self.setAccessibleName("; ".join(", ".join(row.cells) for row in table.rows))
             self.update()
 
-    def rows_in_sight(self) -> int:
-        """How many rows there is room for under the head."""
-        return max(1, int(self.height() / self._row_px()) - 1)
+    def show_from(self, first: int) -> None:
+        """Show the rows from this one on."""
+        if first != self.first:
+            self.first = first
+            self.update()
 
-    def wide(self) -> float:
-        """How wide it would like to be, px."""
-        return sum(self._fitted(float("inf"), self._size()).widths) if self._table.columns else 0.0
+    def rows_in_sight(self) -> int:
+        """Number of rows that there is room for under the head."""
+        return max(1, int(self.height() / (ROW * self._px())) - 1)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Write the head, a line, and the rows."""
-        if not self._table.columns:
+        if not self.columns:
             return
-        fit = self._fitted(self.width(), self._size())
-        high = self._row_px()
-        heads = tuple(column.head for column in self._table.columns)
-        rows = self._table.rows[self._first : self._first + self.rows_in_sight()]
+        surface, fit, high = self.surface(), self.fitted(self.width(), self._px()), ROW * self._px()
         with QPainter(self) as p:
-            self._write(p, fit, heads, 0.0, (self.surface().quiet,) * len(heads))
-            p.fillRect(QRectF(0, high - 1, self.width(), 1), QColor(self.surface().line))
-            for number, row in enumerate(rows, 1):
-                self._write(p, fit, row.cells, number * high, self._inks(row))
+            self.write_heads(p, fit, high)
+            p.fillRect(QRectF(0, high - 1, self.width(), 1), QColor(surface.line))
+            for number, row in enumerate(self.in_sight(), 1):
+                self.write_row(p, fit, row, QRectF(0, number * high, self.width(), high), surface)
 
-    def _write(self, p: QPainter, fit: ColumnFit, texts: tuple[str, ...], top: float, inks: tuple[str, ...]) -> None:
-        font = self._look.font(fit.px)
-        p.setFont(font)
-        cells = zip(self._table.columns, fit.lefts, fit.widths, texts, inks, strict=True)
-        for column, left, width, text, ink in cells:
-            p.setPen(QColor(ink))
-            rect = QRectF(left, top, width - 1.0 * fit.px, self._row_px())
-            side = Qt.AlignmentFlag.AlignRight if column.figures else Qt.AlignmentFlag.AlignLeft
-            shown = QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, rect.width() + 1)
-            p.drawText(rect, side | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextSingleLine, shown)
-
-    def _inks(self, row: TableRow) -> tuple[str, ...]:
-        surface = self.surface()
-        plain, marked = (surface.quiet if row.quiet else surface.text), accent_of(self._look, surface, row.role)
-        return tuple(marked if column.marked else plain for column in self._table.columns)
-
-    def _fitted(self, width: float, largest: int) -> ColumnFit:
-        texts = [
-            [column.head, *(row.cells[i] for row in self._table.rows)] for i, column in enumerate(self._table.columns)
-        ]
-        return fit_columns(texts, width, (largest, LEAST_PX), measure(self._look, Weight.MEDIUM))
-
-    def _size(self) -> int:
+    def _px(self) -> int:
         return max(LEAST_PX, round(self._look.sizes.small_text * 1.05))
-
-    def _row_px(self) -> float:
-        return ROW * self._size()
 
 
 NAME_SHARE = 0.2
 GAP = 0.45
 """Between two facts, in font sizes."""
 LEAST = 0.9
-"""How much smaller than small text they may be written, so that all are in sight at once."""
+"""Least font size as a share of small text, so that all are in sight at once."""
 _WRAP = int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
 
 
@@ -161,21 +182,22 @@ class FactsSheet(PaintedGround):
 
     def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
-        self._facts: tuple[Fact, ...] = ()
+        self.facts: tuple[Fact, ...] = ()
         self._first = 0
         self.set_surface("plate")
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
 
-    @property
-    def facts(self) -> tuple[Fact, ...]:
-        """What it says."""
-        return self._facts
-
-    def show_facts(self, facts: tuple[Fact, ...], first: int = 0) -> None:
-        """Say these, from one on."""
-        if (facts, first) != (self._facts, self._first):
-            self._facts, self._first = facts, first
+    def show_facts(self, facts: tuple[Fact, ...]) -> None:
+        """Say these; the page stays where it is as long as there is one."""
+        if facts != self.facts:
+            self.facts = facts
             self.setAccessibleName(" ".join(f"{fact.name}: {fact.text}" for fact in facts))
+            self.update()
+
+    def show_from(self, first: int) -> None:
+        """Say the facts from this one on."""
+        if first != self._first:
+            self._first = first
             self.update()
 
     def px(self) -> int:
@@ -198,11 +220,11 @@ class FactsSheet(PaintedGround):
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Write the facts of the page in sight."""
         px, top = self.px(), 0.0
-        until = next((start for start in self.starts() if start > self._first), len(self._facts))
+        until = next((start for start in self.starts() if start > self._first), len(self.facts))
         heights = self._heights(px)
         with QPainter(self) as p:
             for number in range(self._first, until):
-                self._write(p, self._facts[number], px, QRectF(0, top, self.width(), heights[number]))
+                self._write(p, self.facts[number], px, QRectF(0, top, self.width(), heights[number]))
                 top += heights[number]
 
     def _write(self, p: QPainter, fact: Fact, px: int, rect: QRectF) -> None:
@@ -218,7 +240,7 @@ class FactsSheet(PaintedGround):
         left, plain, bold = self.width() * NAME_SHARE, self._look.font(px), self._look.font(px, Weight.SEMIBOLD)
         return [
             max(_high(plain, fact.text, self.width() - left), _high(bold, fact.name, left - px)) + GAP * px
-            for fact in self._facts
+            for fact in self.facts
         ]
 
 
@@ -227,87 +249,25 @@ def _high(font: QFont, text: str, width: float) -> float:
 
 
 class PagedRows(Plate):
-    """A plate with pages on it; `turners` stand wherever the screen has room for them."""
+    """A plate with a table or facts on it; `turners` stand wherever the screen has room for them."""
 
-    def __init__(self, look: Style, body: QWidget, parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, sheet: PaintedTable | FactsSheet, parent: QWidget | None = None) -> None:
         super().__init__(look, "plate", parent)
-        self._page = 0
-        self.turners = Turners(look)
-        self.turners.turned.connect(self._turn)
+        self.turners = Turners(look, sheet)
         self._column = QVBoxLayout(self)
-        self._column.addWidget(body, 1)
+        self._column.addWidget(sheet, 1)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """As much as fits."""
         super().resizeEvent(event)
-        self._arrange()
+        self.arrange()
 
-    def starts(self) -> list[int]:
-        """What each page begins with."""
-        raise NotImplementedError
-
-    def show_from(self, first: int) -> None:
-        """Show the page that begins with this."""
-        raise NotImplementedError
-
-    def _turn(self, pages: int) -> None:
-        self._page += pages
-        self._arrange()
-
-    def _arrange(self) -> None:
+    def arrange(self) -> None:
+        """Lay out, and show a page that there is."""
         margin = self._look.sizes.margin
         self._column.setContentsMargins(margin, margin // 2, margin, margin // 2)
         self._column.activate()
-        starts = self.starts()
-        self._page = max(0, min(self._page, len(starts) - 1))
-        self.turners.show_page(self._page, len(starts))
-        self.show_from(starts[self._page])
-
-
-class TablePages(PagedRows):
-    """A table a page at a time."""
-
-    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
-        self.sheet = PaintedTable(look)
-        super().__init__(look, self.sheet, parent)
-
-    def show_table(self, table: Table) -> None:
-        """Show a table; the page stays where it is as long as there is one."""
-        self.sheet.show_table(table)
-        self._arrange()
-
-    def starts(self) -> list[int]:
-        """The row that each page begins with."""
-        return list(range(0, max(1, len(self.sheet.table.rows)), self.sheet.rows_in_sight()))
-
-    def show_from(self, first: int) -> None:
-        """Show the rows from this one on."""
-        self.sheet.show_table(self.sheet.table, first)
-
-
-class FactPages(PagedRows):
-    """Facts a page at a time."""
-
-    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
-        self.sheet = FactsSheet(look)
-        super().__init__(look, self.sheet, parent)
-
-    def show_facts(self, facts: tuple[Fact, ...]) -> None:
-        """Say these; the page stays where it is as long as there is one."""
-        self.sheet.show_facts(facts)
-        self._arrange()
-
-    def starts(self) -> list[int]:
-        """The fact that each page begins with."""
-        return self.sheet.starts()
-
-    def show_from(self, first: int) -> None:
-        """Say the facts from this one on."""
-        self.sheet.show_facts(self.sheet.facts, first)
-
-
-PAD = 0.9
-"""Room at both ends of a line, in font sizes."""
+        self.turners.turn()
 
 
 class LineButton(PressButton):
@@ -316,9 +276,9 @@ class LineButton(PressButton):
     def __init__(self, table: StagesTable, look: Style) -> None:
         super().__init__(look, Button(""), parent=table)
         self._table = table
-        self._line: StageLook | None = None
+        self._line: TableRow | None = None
 
-    def show_line(self, line: StageLook) -> None:
+    def show_line(self, line: TableRow) -> None:
         """Show this line."""
         self._line = line
         self.show_state(Button(line.cells[0], ", ".join(cell for cell in line.cells[1:] if cell)))
@@ -329,42 +289,36 @@ class LineButton(PressButton):
         surface = self.apply_style()
         draw_plate(p, rect, surface.ground, surface.line)
         if self._line is not None:
-            self._table.write(p, rect.size(), self._line, accent_of(self._look, surface, self._line.role), surface.text)
+            line = QRectF(0, 0, rect.width(), rect.height())
+            self._table.write_row(p, self._table.fit(), self._line, line, surface)
         self.draw_ring(p, rect, surface)
 
 
-class StagesTable(PaintedGround):
-    """A head and lines, a page at a time; `pressed` carries the key of the stage."""
+class StagesTable(Cells):
+    """A head and lines to press, a page at a time; `pressed` carries the key of the stage."""
 
     pressed = Signal(str)
+    indent, gap = 0.9, 1.2
 
     def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
-        self._columns: tuple[TableColumn, ...] = ()
-        self._lines: tuple[StageLook, ...] = ()
-        self._first = 0
         self.buttons: list[LineButton] = []
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
 
-    def show_lines(self, columns: tuple[TableColumn, ...], lines: tuple[StageLook, ...]) -> None:
+    def show_lines(self, columns: tuple[TableColumn, ...], lines: tuple[TableRow, ...]) -> None:
         """Show these. Where they have moved, a press that is on its way does nothing."""
-        moved = [line.key for line in lines] != [line.key for line in self._lines]
-        self._columns, self._lines = columns, lines
+        moved = [line.key for line in lines] != [line.key for line in self.rows]
+        self.columns, self.rows = columns, lines
         self._arrange()
         for button in self.buttons if moved else ():
             button.hold_off()
 
-    def starts(self) -> list[int]:
-        """The line that each page begins with."""
-        return list(range(0, max(1, len(self._lines)), self.lines_in_sight()))
-
     def show_from(self, first: int) -> None:
         """Show the lines from this one on."""
-        self._first = first
+        self.first = first
         self._arrange()
 
-    def lines_in_sight(self) -> int:
-        """How many lines there is room for under the head."""
+    def rows_in_sight(self) -> int:
+        """Number of lines that there is room for under the head."""
         step = self._look.sizes.tab + self._between()
         return max(1, int((self.height() - self._head() + self._between()) // step))
 
@@ -375,35 +329,20 @@ class StagesTable(PaintedGround):
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Write the head."""
-        fit, quiet = self._fitted(), self.surface().quiet
         with QPainter(self) as p:
-            texts = tuple(column.head for column in self._columns)
-            self._write(p, fit, texts, self._head(), (quiet,) * len(texts))
+            self.write_heads(p, self.fit(), self._head())
 
-    def write(self, p: QPainter, size: QSizeF, line: StageLook, marked: str, plain: str) -> None:
-        """Write the cells of a line on a button of this size."""
-        inks = tuple(marked if column.marked else plain for column in self._columns)
-        self._write(p, self._fitted(), line.cells, size.height(), inks)
-
-    def _write(self, p: QPainter, fit: ColumnFit, texts: tuple[str, ...], high: float, inks: tuple[str, ...]) -> None:
-        font = self._look.font(fit.px)
-        p.setFont(font)
-        for column, left, width, text, ink in zip(self._columns, fit.lefts, fit.widths, texts, inks, strict=True):
-            rect = QRectF(left + PAD * fit.px, 0, width - 1.2 * fit.px, high)
-            side = Qt.AlignmentFlag.AlignRight if column.figures else Qt.AlignmentFlag.AlignLeft
-            p.setPen(QColor(ink))
-            shown = QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, rect.width() + 1)
-            p.drawText(rect, side | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextSingleLine, shown)
-
-    def _fitted(self) -> ColumnFit:
-        texts = [[column.head, *(line.cells[i] for line in self._lines)] for i, column in enumerate(self._columns)]
+    def fit(self) -> ColumnFit:
+        """Places of the columns, on the head and on every line."""
         px = max(LEAST_PX, self._look.sizes.body_text)
-        return fit_columns(texts, self.width() - PAD * px, (px, LEAST_PX), measure(self._look, Weight.MEDIUM))
+        return self.fitted(self.width() - self.indent * px, px)
 
     def _arrange(self) -> None:
-        shown = self._lines[self._first : self._first + self.lines_in_sight()]
+        shown = self.in_sight()
         while len(self.buttons) < len(shown):
-            self._add_button()
+            button = LineButton(self, self._look)
+            button.pressed_at.connect(partial(self._press, len(self.buttons)))
+            self.buttons.append(button)
         tab, between = self._look.sizes.tab, self._between()
         for number, button in enumerate(self.buttons):
             button.setVisible(number < len(shown))
@@ -412,13 +351,8 @@ class StagesTable(PaintedGround):
                 button.setGeometry(0, round(self._head() + number * (tab + between)), self.width(), tab)
         self.update()
 
-    def _add_button(self) -> None:
-        button = LineButton(self, self._look)
-        button.pressed_at.connect(partial(self._press, len(self.buttons)))
-        self.buttons.append(button)
-
     def _press(self, number: int, _came_down: object) -> None:
-        self.pressed.emit(self._lines[self._first + number].key)
+        self.pressed.emit(self.rows[self.first + number].key)
 
     def _head(self) -> float:
         return 1.6 * self._look.sizes.small_text

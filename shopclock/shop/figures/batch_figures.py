@@ -38,7 +38,7 @@ class Minutes:
 
 @dataclass(frozen=True, slots=True)
 class StageFigures:
-    """What a stage took in a batch (`stage_id` 0: the whole batch).
+    """Figures of a stage in a batch (`stage_id` 0: the whole batch), labour in microseconds.
 
     `of_passed` are the minutes of the pieces that passed, `of_finished` of those that finished;
     `carried` what went into the others, by how they ended.
@@ -98,7 +98,7 @@ def figures(floor: ShopFloor, batch_id: int, now_us: int) -> BatchFigures:
     order = order_of(floor, batch_id)
     rows = piece_labour(floor, batch_id, now_us)
     ends = {piece.id: _end(piece) for piece in pieces}
-    by_stage = _by_stage(rows)
+    by_stage = rows_by_stage(rows)
     passed = passed_pieces(floor, batch_id, rows)
     listed = dict.fromkeys([*(s.stage_id for s in order.timed), *by_stage])
     stages = tuple(_stage(stage, by_stage.get(stage, []), passed.get(stage, set()), ends) for stage in listed)
@@ -106,7 +106,7 @@ def figures(floor: ShopFloor, batch_id: int, now_us: int) -> BatchFigures:
         batch=batch,
         started=len(pieces),
         finished=sum(end is None for end in ends.values()),
-        seconds=sum(_is_second(piece) for piece in pieces),
+        seconds=sum(p.outcome is Outcome.SECOND or (p.living and p.second) for p in pieces),
         so_far=batch.closed_us is None,
         at_least=any(step.state is StepState.NOT_TIMED for step in order.steps),
         whole=_stage(0, rows, {p for p, end in ends.items() if end is None}, ends),
@@ -119,11 +119,8 @@ def _end(piece: Piece) -> Outcome | None:
     return None if piece.outcome is None or piece.outcome.finished else piece.outcome
 
 
-def _is_second(piece: Piece) -> bool:
-    return piece.outcome is Outcome.SECOND or (piece.living and piece.second)
-
-
-def _by_stage(rows: Iterable[PieceLabour]) -> dict[int, list[PieceLabour]]:
+def rows_by_stage(rows: Iterable[PieceLabour]) -> dict[int, list[PieceLabour]]:
+    """Sort labour by the stage that it was done at."""
     sorted_out: dict[int, list[PieceLabour]] = defaultdict(list)
     for row in rows:
         sorted_out[row.stage_id].append(row)

@@ -1,4 +1,4 @@
-"""What was made before timing began: where the maker's count starts, which learning is measured by."""
+"""Pieces made before timing began: where the maker's count starts, which learning is measured by."""
 
 from dataclasses import replace
 

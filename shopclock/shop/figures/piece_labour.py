@@ -1,4 +1,4 @@
-"""What each piece of a batch got: its shares with everything that figures sort them by."""
+"""Labour of each piece of a batch: its shares with everything that figures sort them by."""
 
 from dataclasses import dataclass
 

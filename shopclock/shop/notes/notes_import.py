@@ -5,8 +5,8 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 from shopclock.shop.notes.entries import NO_NAME, Placed, batches_by_name, pattern_named
-from shopclock.shop.setup.batch_steps import plain_step
 from shopclock.shop.setup.patterns import add_method
+from shopclock.shop.setup.route_edit import plain_step
 from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import (
     Batch,

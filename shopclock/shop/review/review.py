@@ -30,7 +30,7 @@ from shopclock.shop.work.piece_progress import order_of
 
 
 class Went(StrEnum):
-    """What the minutes of a batch went into, in the words of the chart."""
+    """Uses of a batch's minutes, in the words of the chart."""
 
     OWN = "its own"
     SET_UP = "set-up"
@@ -49,10 +49,9 @@ class Pace(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class StageReview:
-    """A stage in a batch. `method_id` is that of most of its pieces; usual is by the same one."""
+    """A stage in a batch; usual is by the method of most of its pieces."""
 
     stage_id: int
-    method_id: int | None
     figures: StageFigures
     usual: Usual | None
     pace: Pace | None
@@ -99,11 +98,11 @@ def _stage(rows: Sequence[TrendRow], batch: Batch, stage: StageFigures) -> Stage
     own = [row for row in rows if row.batch_id == batch.id and row.stage_id == stage.stage_id]
     row = max(own, key=lambda r: (not r.mixed, r.pieces), default=None)
     if row is None or row.mixed:
-        return StageReview(stage.stage_id, None, stage, None, None)
+        return StageReview(stage.stage_id, stage, None, None)
     earlier = before(rows, row)
     found = usual(earlier, stage.stage_id, row.method_id, batch.pattern_id)
     whole = len(own) == 1
-    return StageReview(stage.stage_id, row.method_id, stage, found, pace(earlier, row) if whole else None)
+    return StageReview(stage.stage_id, stage, found, pace(earlier, row) if whole else None)
 
 
 def before(rows: Iterable[TrendRow], row: TrendRow) -> list[TrendRow]:
@@ -282,14 +281,10 @@ def losses(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[Loss, ...]:
     for row in piece_labour(floor, batch_id, now_us):
         got[row.piece_id] += row.us
     return tuple(
-        Loss(piece, piece.outcome, _lost_at(floor, piece), piece.reason, got[piece.id])
+        Loss(piece, piece.outcome, floor.find(Step, piece.lost_step_id or 0), piece.reason, got[piece.id])
         for piece in floor.pieces(batch_id)
         if piece.outcome is not None and not piece.outcome.finished
     )
-
-
-def _lost_at(floor: ShopFloor, piece: Piece) -> Step | None:
-    return floor.find(Step, piece.lost_step_id) if piece.lost_step_id is not None else None
 
 
 def right_first_time(floor: ShopFloor, batch_id: int, now_us: int) -> int:

@@ -1,4 +1,4 @@
-"""What a review says and shows, the same on screen and on paper: sentences, numbers, legend."""
+"""Review in sentences, numbers and legend, the same on screen and on paper."""
 
 from collections.abc import Sequence
 
@@ -17,7 +17,7 @@ def answer(floor: ShopFloor, told: BatchFigures) -> str:
     """Say where the minutes of a finished piece went; its parts add up to it."""
     finished, batch = word(floor, "finished"), word(floor, "batch").one
     if not told.whole.all_us:
-        return f"No work {'is timed in this' if told.so_far else 'was timed in this'} {batch}{_yet(told)}."
+        return f"No work is timed in this {batch} yet." if told.so_far else f"No work was timed in this {batch}."
     parts = _parts(told)
     whole = f"{_least(told)}{_length(sum(parts))} of work"
     if not told.finished:
@@ -30,10 +30,6 @@ def answer(floor: ShopFloor, told: BatchFigures) -> str:
 
 def _begun(text: str) -> str:
     return text[:1].upper() + text[1:]
-
-
-def _yet(told: BatchFigures) -> str:
-    return " yet" if told.so_far else ""
 
 
 def _least(told: BatchFigures) -> str:

@@ -133,7 +133,7 @@ def test_batches_that_grew_are_told_unless_set_up_was_pressed(
     sizes: list[int], setup_min: object, said: BatchSizes
 ) -> None:
     found = fit(wavering(on_curve(30, 0.8, sizes)), sizes, setup_min=setup_min)
-    assert found.sizes is said
+    assert found.fitted.sizes is said
     assert ("can't be told apart" in caveat(found, "batches")) is (said is not BatchSizes.ALIKE)
 
 

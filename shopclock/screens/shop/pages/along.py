@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopclock.screens.paged.described import DescribedPage
-from shopclock.shop.review.merge_text import MergeText, entry_name, sides
+from shopclock.shop.review.change_text import MergeText, entry_name, sides
 from shopclock.shop.setup.copy_schedule import age_text
 from shopclock.shop.state.desk_copy import which_file
 from shopclock.shop.values.errors import Refusal
