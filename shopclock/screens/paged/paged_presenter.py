@@ -80,16 +80,16 @@ class PagedPresenter(BasePresenter):
             page = PageContent(str(error))
         return PageState(
             page.title,
-            [TextLine(line) if isinstance(line, str) else line for line in page.lines],
-            page.tiles,
-            page.actions,
+            tuple(TextLine(line) if isinstance(line, str) else line for line in page.lines),
+            tuple(page.tiles),
+            tuple(page.actions),
             page.body,
             page.route,
             page.day,
             page.bar_px,
             page.chart,
             page.text,
-            page.rows,
+            tuple(page.rows),
             tuple(number for number, _ in self._pages),
             self.undo_names,
         )
