@@ -17,16 +17,14 @@ class Statement:
 
     @cached_property
     def _made(self) -> tuple[str, tuple[str, ...]]:
-        made = self._clause.compile(
-            dialect=sqlite.dialect(paramstyle="qmark"),
-            column_keys=self._columns,
-            schema_translate_map={None: "main"},  # what is coming is hidden by views of the same names
-            render_schema_translate=True,
-        )
+        made = self._clause.compile(dialect=sqlite.dialect(paramstyle="qmark"), column_keys=self._columns)
         return str(made), tuple(made.positiontup or ())
 
     def run(self, connection: sa.Connection, rows: Sequence[Mapping[str, Any]]) -> sa.CursorResult[Any]:
         """Run it; `rows` are its values by name, at least one."""
-        sql, names = self._made
-        values = [tuple([row[name] for name in names]) for row in rows]
-        return connection.exec_driver_sql(sql, values[0] if len(values) == 1 else values)
+        names = self._made[1]
+        return self.run_plain(connection, [tuple([row[name] for name in names]) for row in rows])
+
+    def run_plain(self, connection: sa.Connection, rows: Sequence[tuple[Any, ...]]) -> sa.CursorResult[Any]:
+        """Run it; `rows` are its values in the order of its columns, at least one."""
+        return connection.exec_driver_sql(self._made[0], rows[0] if len(rows) == 1 else rows)
