@@ -75,18 +75,17 @@ class OnDemand(Mapping[K, V]):
         return len(self._keys)
 
 
-_TABLE_NAMED = {"Checkout": "HandingOver"}
-"""Tables whose things have another name by now."""
-
-
-def table_name(kind: type[Entity]) -> str:
-    """Name the table of a kind of thing: RouteStep is kept in route_step."""
-    return _in_small_letters(kind.__name__)
+_NAMED_OTHERWISE = {"Checkout": "handing_over"}
+"""Tables that keep the name which their things had in version 1."""
 
 
 @cache
-def _in_small_letters(name: str) -> str:
-    return "".join(f"_{c.lower()}" if c.isupper() else c for c in name).lstrip("_")
+def table_name(kind: type[Entity]) -> str:
+    """Name of the table of a kind of thing: RouteStep is kept in route_step."""
+    letters = (f"_{c.lower()}" if c.isupper() else c for c in kind.__name__)
+    return _NAMED_OTHERWISE.get(kind.__name__, "".join(letters).lstrip("_"))
+
+
 
 
 def bare(hint: Any) -> tuple[Any, bool]:
