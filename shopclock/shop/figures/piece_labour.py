@@ -47,15 +47,11 @@ def _ended(floor: ShopFloor, batch_id: int) -> tuple[PieceLabour, ...]:
 
 def _so_far(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[PieceLabour, ...]:
     running = [i for i in floor.running.values() if i.batch_id == batch_id and i.kind.attended]
-    if not running:
-        return ()
     shares = derive(floor, [i.id for i in running], now_us).shares
     return tuple(row for i in running for row in _rows(floor, i, shares.get(i.id, ()), now_us))
 
 
 def _rows(floor: ShopFloor, interval: Interval, shares: tuple[tuple[int, int], ...], end_us: int) -> list[PieceLabour]:
-    if interval.step_id is None:
-        return []
     done = {tally.piece_id for tally in floor.hands.done_in(interval)}
     estimated = worse(interval.start_sure, interval.end_sure) is Certainty.ESTIMATED
     return [
@@ -73,4 +69,5 @@ def _rows(floor: ShopFloor, interval: Interval, shares: tuple[tuple[int, int], .
             interval.together and piece not in done,
         )
         for piece, us in shares
+        if interval.step_id is not None
     ]
