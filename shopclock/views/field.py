@@ -38,7 +38,7 @@ class Prompt:
 
 
 Asking: TypeAlias = Generator[Prompt, str, T]
-"""Questions, each put when the one before is answered; they end in a T. An Asking is asked but once: a page makes it anew."""
+"""Questions, each put when the one before is answered; they end in a T. Each is made for one time of asking."""
 
 
 class Asks(Protocol[T_co]):
