@@ -16,16 +16,16 @@ if TYPE_CHECKING:
     from shopclock.views.dialogs import Dialogs
 
 
-LONGEST = 60
-"""Letters of a file's name that come from a heading."""
-
-
 def documents() -> Path:
     """Return the folder that the maker's own files lie in."""
     import platformdirs
 
     folder = platformdirs.user_documents_path()
     return folder if folder.is_dir() else folder.home()
+
+
+LONGEST = 60
+"""Letters of a file's name that come from a heading."""
 
 
 def free_place(folder: Path, name: str, ending: str) -> Path:

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
     from pytestqt.qtbot import QtBot
 
+    from shopclock.screens.bench.state import BenchState
     from shopclock.widgets.press_button import KeyButton
     from shopclock.widgets.style import Style
     from tests.screens.bench.workshop import Workshop
@@ -146,10 +147,10 @@ def test_a_second_passing_draws_the_clock_alone(shop: Workshop, screen: BenchScr
     QTest.mouseClick(screen.plate.big, Qt.MouseButton.LeftButton)
     QTest.qWait(50)
     painted = Painted(screen)
-    for _ in range(3):
+    for times in range(1, 4):
         shop.clock.go(1 / 60)
         screen.tick()
-        QTest.qWait(20)
+        qtbot.waitUntil(lambda times=times: len(painted.names) >= times)
     assert painted.names == ["ClockFace"] * 3
 
 
@@ -176,3 +177,32 @@ def test_questions_go_through_the_dialogs(shop: Workshop, screen: BenchScreen) -
     click(screen, Verb.NOT_RIGHT)
     assert not shop.piece("B").living
     assert screen.plate.letters.tiles[1].state.detail == "lost"
+
+
+@pytest.mark.parametrize(
+    "verbs",
+    [
+        (Verb.ROUTE_PAGE, Verb.BACK),
+        (Verb.START, Verb.STOP, Verb.CARRY_ON, Verb.NEXT, Verb.UNDO),
+        (Verb.ALL, Verb.ADJUST, Verb.NOT_RIGHT),
+    ],
+)
+def test_a_press_is_drawn_once_when_all_of_it_is_done(
+    shop: Workshop, screen: BenchScreen, monkeypatch: pytest.MonkeyPatch, verbs: tuple[Verb, ...]
+) -> None:
+    shop.record.on_change(screen.refresh)  # as the shell does
+    made: list[int] = []
+    state = shop.bench.state
+
+    def counted(now_us: int) -> BenchState:
+        made.append(now_us)
+        return state(now_us)
+
+    monkeypatch.setattr(shop.bench, "state", counted)
+    saw = shop.step("Saw out").id
+    for verb in verbs:
+        shop.dialogs.answers = [None]
+        del made[:]
+        shop.bench.press(Press(verb, saw if verb is Verb.START else 0), shop.clock.moment())
+        assert len(made) == 1, verb
+        assert screen._state == state(shop.record.instant()), verb

@@ -258,9 +258,10 @@ def test_a_row_is_estimated_where_the_worse_end_is() -> None:
     work(shop, "Saw", 10)
     sawing = next(shop.floor.all(Interval))
     for start, end in ((Certainty.ESTIMATED, Certainty.PRESSED), (Certainty.AMENDED, Certainty.ESTIMATED)):
-        shop.press(lambda tx, s=start, e=end: tx.edit(sawing, start_sure=s, end_sure=e))
+        shop.press(lambda tx, s=start, e=end: tx.change(replace(shop.now(sawing), start_sure=s, end_sure=e)))
         assert [row.estimated for row in rows(shop)] == [True]
-    shop.press(lambda tx: tx.edit(sawing, start_sure=Certainty.AMENDED, end_sure=Certainty.PRESSED))
+    pressed = replace(sawing, start_sure=Certainty.AMENDED, end_sure=Certainty.PRESSED)
+    shop.press(lambda tx: tx.change(pressed))
     assert [row.estimated for row in rows(shop)] == [False]
 
 

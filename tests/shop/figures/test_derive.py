@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopclock.shop.figures.derive import Derived, derive, derived_on, touched
-from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.state.shop_floor import Memo, ShopFloor
 from shopclock.shop.state.transaction import Change
 from shopclock.shop.values.entities import Interval, Piece, Tally
 from shopclock.shop.values.kinds import Certainty, Kind, MarkedBy, WorkKind
@@ -182,11 +182,12 @@ def test_what_is_left_over_goes_by_the_place_of_a_mark_and_not_by_the_number_of_
 def test_setting_derived_rows_gives_back_those_that_stood_there() -> None:
     floor = ShopFloor()
     floor.labour, floor.shares = {1: 10, 2: 20, 3: 30}, {1: ((7, 10),), 2: ((7, 20),)}
-    floor.memo["spent", 1] = ()
+    slot: Memo[int, str] = Memo()
+    floor.memo(slot)[1] = "as it was"
     new = Derived({2: 21, 4: 40}, {2: ((8, 21),), 4: ((8, 40),)})
     former = derived_on(floor, [2, 3, 4], new)
     assert former == Derived({2: 20, 3: 30}, {2: ((7, 20),)})
-    assert (floor.labour, floor.memo) == ({1: 10, 2: 21, 4: 40}, {})
+    assert (floor.labour, floor.memo(slot)) == ({1: 10, 2: 21, 4: 40}, {})
     assert floor.shares == {1: ((7, 10),), 2: ((8, 21),), 4: ((8, 40),)}
     assert derived_on(floor, [2, 3, 4], former) == new
     assert floor.labour == {1: 10, 2: 20, 3: 30}
