@@ -38,7 +38,7 @@ class Prompt:
 
 
 Asking: TypeAlias = Generator[Prompt, str, T]
-"""Questions one after another, each asked once the one before is answered; they end in a T."""
+"""Questions, each put when the one before is answered; they end in a T. Each is made for one time of asking."""
 
 
 class Asks(Protocol[T_co]):
