@@ -32,8 +32,8 @@ def one_done(tx: Transaction, interval: Interval, piece: Piece | None = None) ->
     if found is None or interval.step_id is None:
         raise Refusal("Every piece in hand is done already. Nothing was changed.")
     step = tx.floor.get(Step, interval.step_id)
-    mark = Tally(step_id=step.id, piece_id=found.id, interval_id=interval.id, at_us=tx.now_us, how=MarkedBy.DONE)
-    tx.add(mark)
+    done = Tally(step_id=step.id, piece_id=found.id, interval_id=interval.id, at_us=tx.now_us, how=MarkedBy.DONE)
+    tx.add(done)
     if interval.work is WorkKind.SETUP:
         split(tx, replace(tx.current(interval), work=WorkKind.RUN))
     _begin_waits(tx, step, (found.id,))
@@ -96,9 +96,10 @@ def next_step(floor: ShopFloor, step: Step, pieces: Iterable[int]) -> Step | Non
         return following
     blocking = order.earlier[following.id] if following is not None else {s.id for s in order.timed}
     for other in order.timed:
+        if other.id not in blocking or other.id == step.id:
+            continue
         at_it = {piece for i in floor.running.values() if i.step_id == other.id for piece in i.pieces}
-        begins = other.id in blocking and other.id != step.id and set(_not_through(floor, other, wanted)) - at_it
-        if begins and _is_open(floor, step, other, wanted):
+        if set(_not_through(floor, other, wanted)) - at_it and _is_open(floor, step, other, wanted):
             return other
     return following
 

@@ -30,7 +30,7 @@ def with_rows(shop: Workshop, minutes: list[float]) -> None:
     """Let the Bench know of earlier batches."""
     rows = [row(shop, each, n + 1) for n, each in enumerate(minutes)]
     shop.bench = BenchPresenter(shop.record, shop.dialogs, lambda *key: usual(rows, *key), shop.went.append)
-    shop.record.floor.memo.clear()
+    shop.record.floor.forget()
 
 
 def test_without_earlier_batches_the_route_says_about_how_long(shop: Workshop) -> None:
