@@ -26,7 +26,7 @@ from shopclock.screens.trends.shown import (
 )
 from shopclock.screens.trends.sizes import run_minutes
 from shopclock.screens.trends.state import StageState, Table, TableColumn, TableRow, TrendChoice, View
-from shopclock.shop.figures.trend_rows import LeftOut, counts, usual
+from shopclock.shop.figures.trend_rows import LeftOut, usual_lately
 from shopclock.shop.state.wording import MINUTE_US, counted, minutes_text, word
 
 if TYPE_CHECKING:
@@ -260,11 +260,9 @@ def chart_name(shown: Shown) -> str:
 
 def waiting(floor: ShopFloor, stage_id: int, rows: Sequence[TrendRow], *, failed: bool) -> StageState:
     """Return the first answer at once: what is usual, and that the rest is being worked out."""
-    own = [row for row in rows if row.stage_id == stage_id]
-    newest = max(own, key=lambda row: (counts(row), row.middle_us))
-    found = usual(own, stage_id, newest.method_id, None)
+    _, found = usual_lately(rows, stage_id)
     said = ", ".join(part for part in (usual_text(found), last_text(found)) if part)
-    name, n = stage_name(floor, stage_id), len({row.batch_id for row in own})
+    name, n = stage_name(floor, stage_id), len({row.batch_id for row in rows if row.stage_id == stage_id})
     moment = f"One moment: {counted(floor, 'batch', n)} of {name} are being worked out."
     told = f"{raised(name)} could not be worked out. The record is as it was; its figures are in Review."
     nothing = f"no {word(floor, 'batch').one} counts yet"
