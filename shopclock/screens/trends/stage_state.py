@@ -113,8 +113,8 @@ def options(shown: Shown) -> tuple[tuple[str, str], ...]:
         found.append(("pattern", f"as {pattern_name(shown.floor, _after(shown.patterns, shown.pattern_id))}"))
     if view is View.HOW and isinstance(shown.main.average, CumulativeAverage):
         found.append(("average", "by each piece" if choice.average else "by the running average"))
-    if view is not View.TABLE and len(_named(shown)) > 1 and not shown.main.trend.mixed:
-        found.append(("method", f"about {shown.name(_after(_named(shown), shown.main))}"))
+    if view is not View.TABLE and len(shown.named) > 1 and not shown.main.trend.mixed:
+        found.append(("method", f"about {shown.name(_after(shown.named, shown.main))}"))
     return tuple(found)
 
 
@@ -129,12 +129,8 @@ def after_press(shown: Shown, key: str) -> TrendChoice:
         return replace(choice, average=not choice.average, view=View.COUNT)
     if key == "pattern":
         return replace(choice, pattern_id=_after(shown.patterns, shown.pattern_id))
-    method = _after(_named(shown), shown.main)
+    method = _after(shown.named, shown.main)
     return replace(choice, method=shown.answer.methods.index(method), average=False)
-
-
-def _named(shown: Shown) -> Sequence[MethodAnswer]:
-    return [method for method in shown.answer.methods if not method.trend.mixed]
 
 
 def _after(round_: Sequence[T], one: T) -> T:
