@@ -27,7 +27,7 @@ from shopclock.shop.work.piece_progress import ready_at
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
-    from icalendar import Alarm, Event
+    from icalendar import Event
 
     from shopclock.shop.state.shop_floor import ShopFloor
 
@@ -122,7 +122,7 @@ def to_ical(told: Iterable[CalendarEntry], now_us: int) -> bytes:
 
 
 def _event(entry: CalendarEntry, now_us: int) -> Event:
-    from icalendar import Event
+    from icalendar import Alarm, Event
 
     event = Event()
     event.add("uid", entry.uid)
@@ -131,31 +131,21 @@ def _event(entry: CalendarEntry, now_us: int) -> Event:
     event.add("summary", entry.title)
     if entry.text:
         event.add("description", entry.text)
-    start, end = _ends(entry)
+    start: date = _utc(entry.start_us)
+    end: date = _utc(max(entry.end_us, entry.start_us + SECOND_US))
+    if entry.day is not None:
+        start, end = entry.day, entry.day + timedelta(days=1)
     event.add("dtstart", start)
-    event.add("dtend", end)
+    event.add("dtend", end)  # it isn't in it and has to be later: a day ends with the next one
     if entry.dropped:
         event.add("status", "CANCELLED")
     for minutes in entry.alarms_min:
-        event.add_component(_alarm(entry.title, minutes))
+        alarm = Alarm()
+        alarm.add("action", "DISPLAY")
+        alarm.add("description", entry.title)
+        alarm.add("trigger", timedelta(minutes=-minutes), parameters={"RELATED": "END"})
+        event.add_component(alarm)
     return event
-
-
-def _ends(entry: CalendarEntry) -> tuple[date, date]:
-    """Return start and end. The end isn't in it and has to be later: a day ends with the next one."""
-    if entry.day is not None:
-        return entry.day, entry.day + timedelta(days=1)
-    return _utc(entry.start_us), _utc(max(entry.end_us, entry.start_us + SECOND_US))
-
-
-def _alarm(title: str, minutes: int) -> Alarm:
-    from icalendar import Alarm
-
-    alarm = Alarm()
-    alarm.add("action", "DISPLAY")
-    alarm.add("description", title)
-    alarm.add("trigger", timedelta(minutes=-minutes), parameters={"RELATED": "END"})
-    return alarm
 
 
 def _utc(at_us: int) -> datetime:

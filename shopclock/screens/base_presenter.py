@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from shopclock.shop.values.errors import ShopError
 from shopclock.views.dialogs import Choice
@@ -19,6 +19,13 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 ASKED_AFTER_US = 5 * 60 * 1_000_000
 """Undo of a stop older than this lets the clock run on through the pause: it asks first."""
+
+
+class ShowScreen(Protocol):
+    """Brings another screen in sight, at a batch if one is named."""
+
+    def __call__(self, tab_key: str, batch_id: int | None = None, /) -> object:
+        """Show the screen of this tab."""
 
 
 class BasePresenter:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from shopclock.shop.values.clock import Moment
 
 if TYPE_CHECKING:
     from enum import StrEnum
@@ -13,13 +16,19 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Press:
-    """What a press says: a verb of its screen, the number of the thing it is about, a time in microseconds UTC."""
+    """What a press says: a verb of its screen, the number of the thing it is about, and what it chooses for it.
+
+    `choice` is a time in microseconds UTC, or the number of another thing.
+    """
 
     verb: StrEnum
     number: int = 0
-    at_us: int = 0
+    choice: int = 0
 
 
+Send = Callable[[Press, Moment | None], None]
+"""What takes a press, and the moment the finger came down."""
+Now = Callable[[], Moment]
 Key = Press | str
 """What a button is known by: what a press on it says, or a page's own word for it."""
 

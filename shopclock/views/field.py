@@ -9,14 +9,14 @@ from typing import TYPE_CHECKING, Protocol, TypeAlias, TypeVar
 from shopclock.shop.routes.route_length import DAY_S, HOUR_S, LONGEST_S, MINUTE_S
 from shopclock.shop.values.errors import Refusal, ShopError
 from shopclock.views.dialogs import AMOUNT, Choice
-from shopclock.views.page import Action, calling, void
+from shopclock.views.page import item, void
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
     from typing import Unpack
 
     from shopclock.views.dialogs import Dialogs, Then
-    from shopclock.views.page import Look
+    from shopclock.views.page import Action, Look
 
 T = TypeVar("T")
 T_co = TypeVar("T_co", covariant=True)
@@ -121,7 +121,7 @@ def field(key: str, title: str, value: str, asks: Asks[T], take: Callable[[T], o
     def asking() -> Asking[object]:
         return take((yield from asks))
 
-    return Action(title, value, key=key, act=calling(asking), **look)
+    return item(key, title, asking, value, **look)
 
 
 def choice(

@@ -9,13 +9,13 @@ from typing import TYPE_CHECKING, TypedDict
 
 from shopclock.shop.values.clock import Moment
 from shopclock.views.button import Button
-from shopclock.views.route_state import RouteState
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from typing import Unpack
 
     from shopclock.views.bars_picture import BarsPicture, LinesPicture
+    from shopclock.views.route_state import RouteState
 
 
 Act = Callable[[Moment | None], object]
@@ -36,9 +36,6 @@ class Body(StrEnum):
     CHART = "chart"
     TEXT = "text"
     TABLE = "table"
-
-
-RouteOutlineView = RouteState
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,70 +117,14 @@ class PageState(PageContent):
 
 
 class Page:
-    """What each page tells of itself. What it offers at this moment is what can be pressed."""
-
-    body = Body.TILES
+    """One page: what it has at this moment is what is shown and what can be pressed."""
 
     def content(self) -> PageContent | None:
-        """What it has at this moment; nothing where what it is about is no longer there (an Undo took it away)."""
-        if self.gone():
-            return None
-        return PageContent(
-            self.title(),
-            self.lines(),
-            self.offers(),
-            self.actions(),
-            self.body,
-            self.route(),
-            self.day_line(),
-            None,
-            self.chart(),
-            self.text(),
-            self.rows(),
-        )
-
-    def title(self) -> str:
-        """The one sentence at the top."""
+        """What it has now; nothing where what it is about is no longer there (an Undo took it away)."""
         raise NotImplementedError
-
-    def lines(self) -> Sequence[TextLine]:
-        """What is said under the title."""
-        return ()
-
-    def offers(self) -> Sequence[Action]:
-        """The tiles in the middle."""
-        return ()
-
-    def actions(self) -> Sequence[Action]:
-        """The buttons along the bottom, between Back and Undo."""
-        return ()
-
-    def route(self) -> RouteState | None:
-        """The outline above the tiles, or nothing."""
-        return None
-
-    def day_line(self) -> DayView | None:
-        """The line of a day above the tiles, or nothing."""
-        return None
-
-    def chart(self) -> ChartView | None:
-        """What the charts in the middle show, or nothing."""
-        return None
-
-    def text(self) -> str:
-        """What is read in the middle, in Markdown."""
-        return ""
-
-    def rows(self) -> Sequence[tuple[str, ...]]:
-        """The rows of a table, under the tiles that are its heads."""
-        return ()
 
     def key_pressed(self, name: str) -> None:
         """A key was pressed while the page waits for one."""
-
-    def gone(self) -> bool:
-        """Tell whether what the page is about is no longer there (an Undo took it away)."""
-        return False
 
 
 class Look(TypedDict, total=False):
@@ -206,18 +147,8 @@ def action(key: str, title: str, act: Act, detail: str = "", **look: Unpack[Look
 
 def item(key: str, title: str, press: Callable[[], object], detail: str = "", **look: Unpack[Look]) -> Action:
     """A button whose press needs no moment: mostly one thing of a list, which opens its page."""
-    return Action(title, detail, key=key, act=calling(press), **look)
-
-
-def calling(do: Callable[[], object]) -> Act:
-    """A press that needs no moment."""
-    return lambda _moment: do()
+    return Action(title, detail, key=key, act=lambda _moment: press(), **look)
 
 
 def void(_result: object) -> None:
     """Take a result that nobody needs."""
-
-
-def on_answer(do: Callable[[str], object]) -> Callable[[str | None], None]:
-    """What goes on with an answer; going back without one does nothing."""
-    return lambda answer: void(do(answer)) if answer is not None else None

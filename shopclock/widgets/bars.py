@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QSizePolicy
 from shopclock.views.bars_picture import BarsPicture, Fill, LinesPicture
 from shopclock.widgets.drawing import CENTRE, LEFT, RIGHT, PaintedGround, measure
 from shopclock.widgets.style import Weight
+from shopclock.widgets.theme import accent
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QPaintEvent
@@ -74,11 +75,9 @@ class ChartRows(PaintedGround):
         bold: bool = False,
     ) -> None:
         """Write one line of text, cut with a sign where there is no room."""
-        from shopclock.widgets.button_face import accent_of
-
         font = self._look.font(self.px(), Weight.SEMIBOLD if bold else Weight.MEDIUM)
         p.setFont(font)
-        p.setPen(QColor(accent_of(self._look, self.surface(), role)))
+        p.setPen(QColor(accent(self._look.theme, self.surface(), role)))
         shown = QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, rect.width() + 1)
         p.drawText(rect, align | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextSingleLine, shown)
 

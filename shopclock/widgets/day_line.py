@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QSizePolicy
 
 from shopclock.views.fit import TextBox
 from shopclock.views.page import DayView
-from shopclock.widgets.drawing import CENTRE, LEFT, PaintedGround, draw_fitted, draw_plate, fit_text, measure
+from shopclock.widgets.drawing import CENTRE, LEFT, PaintedGround, draw_fitted, draw_plate, measure
 from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
@@ -108,7 +108,7 @@ class DayLine(PaintedGround):
         high = area.height() / max(1, len(lanes))
         for number, name in enumerate(lanes):
             row = QRectF(0, area.top() + number * high, self._names_wide() + 1, high)
-            fitted = fit_text(self._look, name, self._box(row), Weight.MEDIUM)
+            fitted = self._look.fitted(name, self._box(row), Weight.MEDIUM)
             draw_fitted(p, row, fitted, self._look, Weight.MEDIUM, self.surface().quiet, LEFT)
 
     def _draw_bar(self, p: QPainter, bar: DayBarView) -> None:
@@ -129,7 +129,7 @@ class DayLine(PaintedGround):
         """Write words where they fit whole; a bar too short for them has none, the list says them."""
         if not text or rect.width() < LEAST_WORDS_PX:
             return
-        fitted = fit_text(self._look, text, self._box(rect), Weight.SEMIBOLD)
+        fitted = self._look.fitted(text, self._box(rect), Weight.SEMIBOLD)
         if not fitted.cut:
             draw_fitted(p, rect, fitted, self._look, Weight.SEMIBOLD, colour, CENTRE)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -11,7 +12,7 @@ from PySide6.QtWidgets import QWidget
 from shopclock.views.fit import LINE_HEIGHT
 
 if TYPE_CHECKING:
-    from shopclock.views.fit import FittedText, Measure, TextBox
+    from shopclock.views.fit import FittedText, Measure
     from shopclock.widgets.style import Style, Weight
     from shopclock.widgets.theme import Surface
 
@@ -52,12 +53,7 @@ def draw_plate(p: QPainter, rect: QRectF, ground: str, line: str, width: float =
 
 def measure(look: Style, weight: Weight) -> Measure:
     """The measure of text in the look's font at one weight."""
-    return lambda text, px: look.width(text, px, weight)
-
-
-def fit_text(look: Style, text: str, box: TextBox, weight: Weight) -> FittedText:
-    """How `text` is written in `box` with the look's font."""
-    return look.fitted(text, box, weight)
+    return partial(look.width, weight=weight)
 
 
 def draw_fitted(

@@ -36,6 +36,7 @@ class Frame(QWidget):
         self._look = look
         self._labels = dict(tabs)
         self._pages: dict[str, QWidget] = {}
+        self._current = ""
         self.header = Header(look, tabs)
         self._stack = QStackedWidget()
         self._bare = False
@@ -52,15 +53,17 @@ class Frame(QWidget):
     @property
     def current(self) -> str:
         """The key of the screen in sight; empty when there is none yet."""
-        return next((key for key, page in self._pages.items() if page is self._stack.currentWidget()), "")
+        return self._current
 
     def set_page(self, key: str, page: QWidget) -> None:
         """Give the screen of this key its widget."""
         self._pages[key] = page
+        self._current = self._current or key
         self._stack.addWidget(page)
 
     def show_page(self, key: str) -> None:
         """Bring a screen in sight."""
+        self._current = key
         self._stack.setCurrentWidget(self._pages[key])
         self.header.set_current(key)
 
@@ -90,6 +93,10 @@ class Frame(QWidget):
             self.header.set_bar(None)
             self._column.removeWidget(self._bar)
             self._bar.hide()
+
+    def paint_now(self) -> None:
+        """Paint the header now, where the bar is: what goes on keeps the loop from doing so."""
+        self.header.repaint()
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Stay where it may not close yet."""

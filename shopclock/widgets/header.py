@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from shopclock.views.button import Button
 from shopclock.views.fit import TextBox
-from shopclock.widgets.drawing import CENTRE, draw_fitted, fit_text, measure
+from shopclock.widgets.drawing import CENTRE, draw_fitted
 from shopclock.widgets.labels import Label
 from shopclock.widgets.press_button import PressButton
 from shopclock.widgets.style import Weight
@@ -30,7 +30,7 @@ class Tab(PressButton):
     def minimumSizeHint(self) -> QSize:
         """As wide as its name in bold, as high as the header."""
         sizes = self._look.sizes
-        wide = measure(self._look, Weight.SEMIBOLD)(self._state.title, sizes.body_text)
+        wide = self._look.width(self._state.title, sizes.body_text, Weight.SEMIBOLD)
         return QSize(round(wide + sizes.gap), sizes.tab)
 
     def draw(self, p: QPainter, rect: QRectF) -> None:
@@ -41,7 +41,7 @@ class Tab(PressButton):
         colour = surface.text if here else surface.quiet
         px = self._look.sizes.body_text
         box = TextBox(rect.width(), rect.height(), px, px // 2, px // 2, lines=1)
-        draw_fitted(p, rect, fit_text(self._look, self._state.title, box, weight), self._look, weight, colour, CENTRE)
+        draw_fitted(p, rect, self._look.fitted(self._state.title, box, weight), self._look, weight, colour, CENTRE)
         thick = 3.0 if here else 1.0
         line = QRectF(rect.left(), rect.center().y() + px, rect.width(), thick)
         p.fillRect(line, QColor(surface.text if here else surface.line))

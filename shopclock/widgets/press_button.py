@@ -8,7 +8,7 @@ from PySide6.QtCore import QElapsedTimer, QEvent, QRectF, QSize, QSizeF, Qt, Sig
 from PySide6.QtGui import QEventPoint, QPainter, QTouchEvent
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy
 
-from shopclock.views.button import Button
+from shopclock.views.button import Button, Key
 from shopclock.widgets.button_face import draw_face, draw_fraction, natural_width, place
 from shopclock.widgets.drawing import draw_plate, plate_outline
 from shopclock.widgets.theme import Surface, button_surface
@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPaintEvent
     from PySide6.QtWidgets import QWidget
 
+    from shopclock.views.button import Now, Send
+    from shopclock.views.rect import Rect
     from shopclock.widgets.button_face import PlacedText
     from shopclock.widgets.style import Style
 
@@ -31,15 +33,24 @@ _BY_KEYBOARD = (
 )
 
 
+Touch = tuple[Key, object]
+"""What a button's key was when a finger came down, and what the clock said."""
+
+
 def no_time() -> object:
     """The clock of buttons nobody asks for the time of."""
     return None
 
 
 class PressButton(QAbstractButton):
-    """A plate to press. `pressed_at` comes at the release and carries what `now` said when the finger came down."""
+    """A plate to press.
+
+    At the release `pressed_at` carries what `now` said when the finger came down, `key_pressed` also the key that the
+    button had then, whatever it has become since.
+    """
 
     pressed_at = Signal(object)
+    key_pressed = Signal(object, object)
 
     def __init__(
         self,
@@ -56,9 +67,9 @@ class PressButton(QAbstractButton):
         self._on = "ground"
         self._bounce_ms = look.bounce_ms if bounce_ms is None else min(bounce_ms, look.bounce_ms)
         self._fired = QElapsedTimer()
-        self._fingers: dict[int, object] = {}
+        self._fingers: dict[int, Touch] = {}
         self._inside: set[int] = set()
-        self._pressed: list[object] = []
+        self._pressed: list[Touch] = []
         self._ring = False
         self._least = 1.0
         self._title_most: int | None = None
@@ -83,6 +94,13 @@ class PressButton(QAbstractButton):
         self.setAccessibleName(state.spoken)
         self.updateGeometry()
         self.update()
+
+    def show_button(self, button: Button | None, rect: Rect | None = None, left: int = 0, top: int = 0) -> None:
+        """Show this at a place, with `left` and `top` of its parent taken off; nothing without either."""
+        if button is not None and rect is not None:
+            self.show_state(button)
+            self.setGeometry(rect.x - left, rect.y - top, rect.w, rect.h)
+        self.setVisible(button is not None and rect is not None)
 
     def set_surface(self, role: str) -> None:
         """The role of the plate this button stands on."""
@@ -169,7 +187,7 @@ class PressButton(QAbstractButton):
         """Note the time at the press."""
         self._look.by_keyboard = False
         if event.button() == Qt.MouseButton.LeftButton and not self._bounces():
-            self._pressed = [self._now()]
+            self._pressed = [(self._state.key, self._now())]
             super().mousePressEvent(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -177,7 +195,7 @@ class PressButton(QAbstractButton):
         if event.key() not in KEYS:
             super().keyPressEvent(event)
         elif not event.isAutoRepeat() and not self._bounces():
-            self._pressed = [self._now()]
+            self._pressed = [(self._state.key, self._now())]
             self.setDown(True)
 
     def keyReleaseEvent(self, event: QKeyEvent) -> None:
@@ -206,7 +224,7 @@ class PressButton(QAbstractButton):
     def _finger(self, point: QEventPoint) -> None:
         inside = self.rect().contains(point.position().toPoint())
         if point.state() == QEventPoint.State.Pressed and not self._bounces():
-            self._fingers[point.id()] = self._now()
+            self._fingers[point.id()] = (self._state.key, self._now())
         (self._inside.add if inside and point.id() in self._fingers else self._inside.discard)(point.id())
         if point.state() == QEventPoint.State.Released and point.id() in self._fingers:
             came_down = self._fingers.pop(point.id())
@@ -227,17 +245,26 @@ class PressButton(QAbstractButton):
         if self._pressed:
             self._fire(self._pressed.pop())
         elif not self._bounces():
-            self._fire(self._now())
+            self._fire((self._state.key, self._now()))
 
-    def _fire(self, came_down: object) -> None:
+    def _fire(self, touch: Touch) -> None:
         self._pressed.clear()
         self._fired.start()
         self.update()
-        self.pressed_at.emit(came_down)
+        self.pressed_at.emit(touch[1])
+        self.key_pressed.emit(*touch)
 
     def _redress(self) -> None:
         self.updateGeometry()
         self.update()
+
+
+class KeyButton(PressButton):
+    """A button that sends its key, and the moment the finger came down, to one place; it shows nothing at first."""
+
+    def __init__(self, look: Style, send: Send, now: Now, parent: QWidget) -> None:
+        super().__init__(look, Button(""), now, parent=parent)
+        self.key_pressed.connect(send)
 
 
 ANY_PX = 1000

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from enum import IntEnum
-from functools import lru_cache
+from functools import lru_cache, partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
@@ -91,7 +91,7 @@ class Style(QObject):
         return self._metrics[key].horizontalAdvance(text)
 
     def _fit(self, text: str, box: TextBox, weight: Weight) -> FittedText:
-        return fit(text, box, lambda line, px: self.width(line, px, weight))
+        return fit(text, box, partial(self.width, weight=weight))
 
     def font(self, px: float, weight: Weight = Weight.MEDIUM) -> QFont:
         """The font at a size in pixels, with figures that all have one width."""

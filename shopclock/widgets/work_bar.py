@@ -9,8 +9,8 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from shopclock.views.button import Button
 from shopclock.widgets.labels import Label
+from shopclock.widgets.plate import ProgressLine
 from shopclock.widgets.press_button import PressButton
-from shopclock.widgets.progress_line import ProgressLine
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -11,16 +11,16 @@ from PySide6.QtWidgets import QApplication, QGridLayout, QHBoxLayout, QVBoxLayou
 from shopclock.places import resource
 from shopclock.views.button import Button
 from shopclock.views.dialogs import BELOW_ZERO, CLOCK, COUNT, MEASURED, Choice
+from shopclock.views.letter import Letter
 from shopclock.views.metrics import Sizes
 from shopclock.views.route_state import RouteState
 from shopclock.widgets.clock_face import ClockFace
 from shopclock.widgets.fonts import FONT_FILES, load_font
 from shopclock.widgets.frame import Frame
 from shopclock.widgets.labels import Label
-from shopclock.widgets.letters import Letter, LetterRow
-from shopclock.widgets.plate import Plate
+from shopclock.widgets.letters import LetterRow
+from shopclock.widgets.plate import Plate, ProgressLine
 from shopclock.widgets.press_button import PressButton, no_time
-from shopclock.widgets.progress_line import ProgressLine
 from shopclock.widgets.route_outline import RouteOutline
 from shopclock.widgets.style import Style
 from shopclock.widgets.theme import read_theme
@@ -58,12 +58,9 @@ def _plate(look: Style, role: str, letters: int = 7) -> Plate:
     column.setContentsMargins(*[look.sizes.margin] * 4)
     clock = ClockFace(look)
     clock.set_text("0:47:12")
-    row = LetterRow(look, no_time)
+    row = LetterRow(look, lambda *_: None, no_time)
     states = ["done", "done", "in", "in", "lost", "away", "aside", "out"]
-    row.show_letters(
-        tuple(Letter(chr(65 + i), states[i % len(states)]) for i in range(letters)),
-        f"Pieces: {letters - 1} of {letters}",
-    )
+    row.show_letters(tuple(Letter(chr(65 + i), states[i % len(states)]) for i in range(letters)))
     line = ProgressLine(look)
     line.set_share(0.69)
     stage = Label(look, "stage", "Grind bevels")

@@ -5,14 +5,14 @@ from __future__ import annotations
 from datetime import datetime, time, timedelta
 from typing import TYPE_CHECKING
 
-from shopclock.screens.alarms.state import AlarmState
+from shopclock.screens.alarms.state import AlarmState, AlarmVerb
 from shopclock.screens.base_presenter import BasePresenter
-from shopclock.screens.bench.state import BenchButton
 from shopclock.shop.recovery import clock_answers, questions
 from shopclock.shop.state.wording import day_text, instant_of, shop_time, when_text, zone_of
 from shopclock.shop.values.errors import Refusal, ShopError
 from shopclock.shop.values.kinds import QuestionReason
 from shopclock.shop.work.day import typed_time
+from shopclock.views.button import Button, Press
 from shopclock.views.dialogs import CLOCK
 
 if TYPE_CHECKING:
@@ -31,10 +31,10 @@ class ClockAlarm(BasePresenter):
     def __init__(self, record: Record, dialogs: Dialogs) -> None:
         super().__init__(record, dialogs)
         self._verbs: dict[str, Callable[[Question, Moment | None], None]] = {
-            "clock-new": self._new,
-            "clock-old": self._old,
-            "clock-seen": self._seen,
-            "clock-typed": self._typed,
+            AlarmVerb.CLOCK_NEW: self._new,
+            AlarmVerb.CLOCK_OLD: self._old,
+            AlarmVerb.CLOCK_SEEN: self._seen,
+            AlarmVerb.CLOCK_TYPED: self._typed,
         }
 
     def state(self, now_us: int) -> AlarmState | None:
@@ -46,17 +46,19 @@ class ClockAlarm(BasePresenter):
             return self._behind(question, now_us)
         return self._set(question, now_us) if self._is_here(question) else self._was_set(question, now_us)
 
-    def press(self, verb: str, argument: str, moment: Moment | None) -> bool:
+    def press(self, press: Press, moment: Moment | None) -> bool:
         """Answer."""
         question = self._question()
-        if question is None or verb not in self._verbs or argument != str(question.id):
+        if question is None or press.verb not in self._verbs or press.number != question.id:
             return False
-        self._verbs[verb](question, moment)
+        self._verbs[press.verb](question, moment)
         return True
 
     def _question(self) -> Question | None:
         """A clock that was set goes before one that was behind: it puts both right. Then those of earlier boots."""
         found = [q for q in questions.open_questions(self.floor) if q.why in clock_answers.ABOUT_CLOCK]
+        if not found:
+            return None
         here = [q for q in found if self._is_here(q)]
         earlier = (q for q in found if q.why is QuestionReason.SET and q not in here)
         return next((q for q in here if q.why is QuestionReason.SET), next(iter(here), next(earlier, None)))
@@ -73,10 +75,13 @@ class ClockAlarm(BasePresenter):
             title=f"The machine's clock was set: it says {new}, before it would be {old}. Which is right?",
             line="Lengths stay as they are, whichever it is.",
             answers=(
-                BenchButton(
-                    f"clock-new:{question.id}", new, "what was pressed since the start moves along", role="primary"
+                Button(
+                    new,
+                    "what was pressed since the start moves along",
+                    role="primary",
+                    key=Press(AlarmVerb.CLOCK_NEW, question.id),
                 ),
-                BenchButton(f"clock-old:{question.id}", old, "nothing moves"),
+                Button(old, "nothing moves", key=Press(AlarmVerb.CLOCK_OLD, question.id)),
             ),
         )
 
@@ -90,10 +95,13 @@ class ClockAlarm(BasePresenter):
             title=f"Before the restart the machine's clock was set from {old} to {new}. Which was right?",
             line=f"Lengths stay as they are. It is {self._said(now_us, now_us)} now by the machine's clock.",
             answers=(
-                BenchButton(
-                    f"clock-new:{question.id}", new, "what was pressed before the restart moves", role="primary"
+                Button(
+                    new,
+                    "what was pressed before the restart moves",
+                    role="primary",
+                    key=Press(AlarmVerb.CLOCK_NEW, question.id),
                 ),
-                BenchButton(f"clock-old:{question.id}", old, "nothing moves"),
+                Button(old, "nothing moves", key=Press(AlarmVerb.CLOCK_OLD, question.id)),
             ),
         )
 
@@ -107,8 +115,8 @@ class ClockAlarm(BasePresenter):
             title=f"The machine's clock says {day_text(wall.date())} {wall.year}. Work goes on from {since}.",
             line="All is kept. Times are guessed until the machine's clock is set, or you say what time it is.",
             answers=(
-                BenchButton(f"clock-typed:{question.id}", "Say what time it is", role="primary"),
-                BenchButton(f"clock-seen:{question.id}", "Seen", "the clock of the machine will be set"),
+                Button("Say what time it is", role="primary", key=Press(AlarmVerb.CLOCK_TYPED, question.id)),
+                Button("Seen", "the clock of the machine will be set", key=Press(AlarmVerb.CLOCK_SEEN, question.id)),
             ),
         )
 

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from shopclock.record.press.record import Record
-    from shopclock.screens.paged.paged_presenter import ShowScreen
+    from shopclock.screens.base_presenter import ShowScreen
     from shopclock.views.dialogs import Dialogs
 
 

@@ -11,7 +11,6 @@ from shopclock.shop.work.begin import begin
 from shopclock.shop.work.finish import out, put_in
 from shopclock.shop.work.loads import blocked, blocked_text, holder, inside
 from shopclock.shop.work.piece_progress import eligible, held_from, through
-from shopclock.views.dialogs import Choice
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -33,11 +32,6 @@ class Start:
     yes: str = ""
     line: str = ""
 
-    @property
-    def choices(self) -> tuple[Choice, Choice]:
-        """The answers to the question."""
-        return Choice("yes", self.yes, role="primary"), Choice("no", "Leave it")
-
 
 def start_of(
     floor: ShopFloor, step: Step, now_us: int, pieces: tuple[int, ...] | None, method_id: int | None, *, together: bool
@@ -48,10 +42,10 @@ def start_of(
     if wanted:
         start = Start(what, lambda tx: put_in(tx, step, pieces or None, method_id=method_id, together=together))
         return _no_room(floor, step, wanted, now_us) or start
-    held = _held(floor, step, now_us)
+    reached = through(floor, step.batch_id)[step.id]
+    held = {piece: i for piece, i in held_from(floor, step, now_us).items() if piece not in reached}
     if held:
         return _after_wait(floor, step, held, now_us, together=together)
-    reached = through(floor, step.batch_id)[step.id]
     again = tuple(p.id for p in floor.living(step.batch_id) if not p.set_aside and p.id in reached)
     if not again:
         return Start(what, lambda tx: begin(tx, step))
@@ -79,12 +73,6 @@ def _no_room(floor: ShopFloor, step: Step, pieces: tuple[int, ...], now_us: int)
 
     question = f"{said}. Take out what is in it and start {step.name}?"
     return Start(f"Start {step.name}", after, question, "Take out and start")
-
-
-def _held(floor: ShopFloor, step: Step, now_us: int) -> dict[int, Interval]:
-    """Return the pieces not through a step that a wait keeps from it."""
-    reached = through(floor, step.batch_id)[step.id]
-    return {piece: i for piece, i in held_from(floor, step, now_us).items() if piece not in reached}
 
 
 def _after_wait(floor: ShopFloor, step: Step, held: dict[int, Interval], now_us: int, *, together: bool) -> Start:

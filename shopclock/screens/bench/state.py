@@ -1,9 +1,48 @@
-"""What the Bench shows, ready to be drawn: texts, colour roles and the key of each press."""
+"""What the Bench shows, ready to be drawn, and what a press on it can say."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from shopclock.views.button import Button
+    from shopclock.views.letter import Letter
+
+
+class Verb(StrEnum):
+    """What a press at the Bench does; behind it, what its number is that of."""
+
+    START = "start"  # step
+    OUT = "out"  # interval
+    LOAD_IN = "load-in"  # step
+    STOP = "stop"
+    CARRY_ON = "carry-on"
+    NEXT = "next"
+    DONE = "done"
+    THROUGH = "through"
+    SHOP_WORK = "shop-work"
+    LETTER = "letter"  # piece
+    ALL = "all"
+    NONE = "none"
+    OTHERS = "others"
+    NOT_RIGHT = "not-right"
+    READING = "reading"
+    BATCH = "batch"  # batch
+    BATCHES = "batches"
+    SHOW = "show"  # step
+    ROUTE_PAGE = "route-page"
+    PIECES_PAGE = "pieces-page"
+    BACK = "back"
+    BOTH = "both"
+    METHOD = "method"  # method
+    METHODS = "methods"
+    SET_UP = "set-up"
+    ADJUST = "adjust"
+    UNDO = "undo"
+    TO_BATCHES = "to-batches"
+    TO_ROUTES = "to-routes"
 
 
 class BenchPage(StrEnum):
@@ -26,42 +65,6 @@ class Mode(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class BenchButton:
-    """Something to press: `key` tells the presenter what, the rest how it is drawn."""
-
-    key: str
-    title: str
-    detail: str = ""
-    aside: str = ""
-    note: str = ""
-    role: str = "plate"
-    enabled: bool = True
-    checked: bool = False
-    fraction: float | None = None
-    detail_role: str = "quiet"
-    tile: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class LetterShown:
-    """A piece: its letter, its state (in, out, done, lost, away, aside) and the word under it."""
-
-    letter: str
-    state: str
-    word: str
-
-
-@dataclass(frozen=True, slots=True)
-class RouteShown:
-    """The route as an outline that fills; marks are texts at steps by their place."""
-
-    outline: str = "bar"
-    fills: tuple[float, ...] = ()
-    marks: tuple[tuple[int, str], ...] = ()
-    spoken: str = ""
-
-
-@dataclass(frozen=True, slots=True)
 class PlateState:
     """The plate: its colour role, what runs or stands there, and what can be pressed on it.
 
@@ -77,11 +80,11 @@ class PlateState:
     urgent: bool = False
     caution: str = ""
     share: float | None = None
-    letters: tuple[LetterShown, ...] = ()
-    pieces: BenchButton | None = None
-    picks: tuple[BenchButton, ...] = ()
-    tools: tuple[BenchButton, ...] = ()
-    big: BenchButton | None = None
+    letters: tuple[Letter, ...] = ()
+    pieces: Button | None = None
+    picks: tuple[Button, ...] = ()
+    tools: tuple[Button, ...] = ()
+    big: Button | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,9 +92,8 @@ class SideState:
     """Beside the plate: waits, other running work and what is ready, and the way to the whole route."""
 
     heading: str
-    tiles: tuple[BenchButton, ...]
-    whole_route: BenchButton
-    route: RouteShown
+    tiles: tuple[Button, ...]
+    whole_route: Button
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,8 +101,8 @@ class RoutePage:
     """The page with every step of the batch in sight."""
 
     heading: str
-    tiles: tuple[BenchButton, ...]
-    both: BenchButton
+    tiles: tuple[Button, ...]
+    both: Button
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,11 +111,10 @@ class BenchState:
 
     page: BenchPage
     far: bool
-    keep_awake: bool
-    top: tuple[BenchButton, ...]
+    top: tuple[Button, ...]
     plate: PlateState
     side: SideState | None
-    bottom: tuple[BenchButton, ...]
+    bottom: tuple[Button, ...]
     route_page: RoutePage | None
     far_line: str
-    back: BenchButton
+    back: Button

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from shopclock.shop.state.shop_floor import since_us
 from shopclock.shop.state.wording import counted, ended_text, minutes_text, range_text, when_text, zone_of
 from shopclock.shop.values.entities import Batch, Interval, Pattern, Stage, Step, Tool
-from shopclock.shop.values.kinds import Kind, Outcome, WorkKind
+from shopclock.shop.values.kinds import Kind, Outcome, StepState
 from shopclock.shop.values.marks import spoken
 from shopclock.shop.work.piece_progress import over, ready_at
 
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from shopclock.shop.figures.trend_rows import Usual
     from shopclock.shop.state.shop_floor import ShopFloor
 
+DOT = "  ·  "
 ENDED = {
     Outcome.SCRAPPED: "lost",
     Outcome.CUT_DOWN: "cut down",
@@ -32,15 +33,16 @@ def batch_text(floor: ShopFloor, batch: Batch) -> str:
     return f"{batch.name}  {floor.get(Pattern, batch.pattern_id).name}"
 
 
+def of_batch(floor: ShopFloor, interval: Interval) -> str:
+    """Name the batch of an interval; nothing for shop work."""
+    return floor.get(Batch, interval.batch_id).name if interval.batch_id is not None else ""
+
+
 def name_of(floor: ShopFloor, interval: Interval) -> str:
     """Say what an interval is spent at: its step, or its stage where it is shop work."""
     if interval.step_id is not None:
         return floor.get(Step, interval.step_id).name
     return floor.get(Stage, interval.stage_id).name
-
-
-LARGE = {WorkKind.SETUP: "Set-up", WorkKind.REWORK: "Rework"}
-"""What is said in large instead of the stage."""
 
 
 def letters_text(floor: ShopFloor, pieces: Iterable[int]) -> str:
@@ -90,3 +92,9 @@ def usual_text(usual: Usual | None, route_us: int | None) -> str:
     if usual is not None:
         return f"last {minutes_text(usual.last_min)}"
     return f"about {route_us / 60e6:.0f}" if route_us else ""
+
+
+def route_us(floor: ShopFloor, step: Step) -> int | None:
+    """What the route says of a step's stage, a piece: all its steps added up, in microseconds."""
+    steps = [s for s in floor.steps(step.batch_id) if s.stage_id == step.stage_id and s.state is StepState.TIMED]
+    return sum(s.minutes_us or 0 for s in steps) or None

@@ -24,6 +24,21 @@ def documents() -> Path:
     return folder if folder.is_dir() else folder.home()
 
 
+LONGEST = 60
+"""Letters of a file's name that come from a heading."""
+
+
+def free_place(folder: Path, name: str, ending: str) -> Path:
+    """Return where a file of this name goes, with a number where there is one already."""
+    kept = "".join(letter if letter.isalnum() or letter in " -,." else " " for letter in name)
+    plain = " ".join(kept.split())[:LONGEST].strip(" .") or "chart"
+    place, number = folder / f"{plain}{ending}", 1
+    while place.exists():
+        number += 1
+        place = folder / f"{plain} ({number}){ending}"
+    return place
+
+
 class Exporting:
     """Writes the sheet beside the window's work and says where it lies."""
 
@@ -52,19 +67,10 @@ class Exporting:
         from shopclock.exchange.workbook.export import WRITING, export_file
 
         self._running = True
-        path = self._target(ending)
+        now = shop_time(self._record.instant(), zone_of(self._record.floor))
+        path = free_place(self._folder, f"shopclock {now:%Y-%m-%d %H.%M}", ending)
         arguments = (self._record.path, path, options)
         self._background.run_long(WRITING, export_file, arguments, lambda _: self._done(path), self._failed)
-
-    def _target(self, ending: str) -> Path:
-        """Name the file by day and time, with a number where there is one already."""
-        now = shop_time(self._record.instant(), zone_of(self._record.floor))
-        name = f"shopclock {now:%Y-%m-%d %H.%M}"
-        path, number = self._folder / f"{name}{ending}", 1
-        while path.exists():
-            number += 1
-            path = self._folder / f"{name} ({number}){ending}"
-        return path
 
     def _done(self, path: Path) -> None:
         self._running = False

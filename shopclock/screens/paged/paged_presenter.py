@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Generator
 from itertools import count
-from typing import TYPE_CHECKING, Protocol, TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from shopclock.screens.base_presenter import BasePresenter
 from shopclock.screens.paged.paper import NoPaper
@@ -16,19 +16,13 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from shopclock.record.press.record import Record
+    from shopclock.screens.base_presenter import ShowScreen
     from shopclock.screens.paged.paper import Paper
     from shopclock.shop.state.transaction import Transaction
     from shopclock.shop.values.clock import Moment
     from shopclock.views.dialogs import Dialogs
 
 T = TypeVar("T")
-
-
-class ShowScreen(Protocol):
-    """Brings another screen in sight, at a batch if one is named."""
-
-    def __call__(self, tab_key: str, batch_id: int | None = None) -> None:
-        """Show the screen of this tab."""
 
 
 class PagedPresenter(BasePresenter):
@@ -86,16 +80,16 @@ class PagedPresenter(BasePresenter):
             page = PageContent(str(error))
         return PageState(
             page.title,
-            [TextLine(line) if isinstance(line, str) else line for line in page.lines],
-            page.tiles,
-            page.actions,
+            tuple(TextLine(line) if isinstance(line, str) else line for line in page.lines),
+            tuple(page.tiles),
+            tuple(page.actions),
             page.body,
             page.route,
             page.day,
             page.bar_px,
             page.chart,
             page.text,
-            page.rows,
+            tuple(page.rows),
             tuple(number for number, _ in self._pages),
             self.undo_names,
         )

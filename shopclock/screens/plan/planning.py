@@ -15,8 +15,8 @@ if TYPE_CHECKING:
     from decimal import Decimal
 
     from shopclock.record.press.record import Record
+    from shopclock.screens.base_presenter import ShowScreen
     from shopclock.screens.long_work.runner import WorkRunner
-    from shopclock.screens.paged.paged_presenter import ShowScreen
     from shopclock.shop.values.money import Manner
     from shopclock.views.dialogs import Dialogs
 

@@ -9,8 +9,8 @@ from shopclock.screens.plan.planning import Planning
 
 if TYPE_CHECKING:
     from shopclock.record.press.record import Record
+    from shopclock.screens.base_presenter import ShowScreen
     from shopclock.screens.long_work.runner import WorkRunner
-    from shopclock.screens.paged.paged_presenter import ShowScreen
     from shopclock.shop.values.money import Manner
     from shopclock.views.dialogs import Dialogs
 

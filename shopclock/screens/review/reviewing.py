@@ -18,9 +18,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from shopclock.record.press.record import Record
-    from shopclock.screens.base_presenter import BasePresenter
+    from shopclock.screens.base_presenter import BasePresenter, ShowScreen
     from shopclock.screens.long_work.runner import WorkRunner
-    from shopclock.screens.paged.paged_presenter import ShowScreen
     from shopclock.views.dialogs import Dialogs
 
     Save = Callable[[Batch, str], str]

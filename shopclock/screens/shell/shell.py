@@ -31,6 +31,28 @@ class Screen(QWidget):
         raise NotImplementedError
 
 
+class StatusLine:
+    """Holds what two speakers say and shows one of them; it takes no room from the screen in sight."""
+
+    def __init__(self, show: Callable[[str], None]) -> None:
+        self._show = show
+        self._alarm = ""
+        self._copies = ""
+
+    def alarm(self, sentence: str) -> None:
+        """Say what was seen and is not over; empty when there is nothing."""
+        self._alarm = sentence
+        self._say()
+
+    def copies(self, sentence: str) -> None:
+        """Say what is wrong with the copies; empty when nothing is."""
+        self._copies = sentence
+        self._say()
+
+    def _say(self) -> None:
+        self._show(self._alarm or self._copies)
+
+
 class Shell(QObject):
     """Shows one screen at a time and keeps it true. Screens are made when they are first shown.
 

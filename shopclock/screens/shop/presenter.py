@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
     from shopclock.record.press.record import Record
-    from shopclock.screens.paged.paged_presenter import ShowScreen
+    from shopclock.screens.base_presenter import ShowScreen
     from shopclock.shop.routes.starter_route import StarterRoute
     from shopclock.views.dialogs import Dialogs
     from shopclock.views.page import Page

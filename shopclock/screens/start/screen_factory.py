@@ -5,14 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.screens.shell.awake import Awake
-from shopclock.screens.shell.status_line import StatusLine
+from shopclock.screens.shell.shell import StatusLine
 from shopclock.shop.state.desk_copy import at_desk
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from shopclock.record.press.record import Record
-    from shopclock.screens.alarms.alarming import Alarming
+    from shopclock.screens.alarms.screen import Alarming
     from shopclock.screens.bench.presenter import BenchPresenter
     from shopclock.screens.files.exporting import Exporting
     from shopclock.screens.files.keeping import Keeping
@@ -24,7 +24,6 @@ if TYPE_CHECKING:
     from shopclock.screens.shell.shell import Screen, Shell
     from shopclock.screens.shop.presenter import ShopPresenter
     from shopclock.shop.figures.trend_rows import TrendRow, Usual
-    from shopclock.shop.values.clock import Moment
     from shopclock.views.dialogs import Dialogs
     from shopclock.views.page import Page
     from shopclock.widgets.frame import Frame
@@ -89,9 +88,6 @@ class ScreenFactory:
             self._bench_presenter().show_batch(batch_id)
         self._shell.show_screen(tab_key)
 
-    def _now(self) -> Moment:
-        return self._record.clock.moment()
-
     def _stage_rows(self) -> Sequence[TrendRow]:
         return self._record.reads.stage_rows(self._record.instant())
 
@@ -113,7 +109,7 @@ class ScreenFactory:
         """Keep watch from the first tick on, whatever screen is in sight."""
         if at_desk(self._record.floor) is not None:  # what is timed is the shop's
             return
-        from shopclock.screens.alarms.alarming import Alarming
+        from shopclock.screens.alarms.screen import Alarming
 
         if self._alarming is None:
             bench, strip = self._bench_presenter(), self._strip.alarm
@@ -140,7 +136,7 @@ class ScreenFactory:
         from shopclock.screens.today.screen import TodayScreen
 
         presenter = TodayPresenter(self._record, self._dialogs, self._stage_rows, self.go)
-        screen = TodayScreen(self._look, presenter, self._now)
+        screen = TodayScreen(self._look, presenter, self._record.clock.moment)
         self._shell.each_tick(screen.tick)
         return screen
 
@@ -148,7 +144,7 @@ class ScreenFactory:
         from shopclock.screens.bench.screen import BenchScreen
 
         presenter = self._bench_presenter()
-        screen = BenchScreen(self._look, presenter, self._now)
+        screen = BenchScreen(self._look, presenter, self._record.clock.moment)
         screen.far_changed.connect(self._frame.set_bare)
         self._shell.each_tick(screen.tick)
         return screen
@@ -159,7 +155,7 @@ class ScreenFactory:
 
         presenter = BatchesPresenter(self._record, self._dialogs, self.go, self._exporting().to_spreadsheet)
         presenter.paper = self._paper()
-        return PagedScreen(self._look, presenter, self._now)
+        return PagedScreen(self._look, presenter, self._record.clock.moment)
 
     def _review_presenter(self) -> ReviewPresenter:
         from shopclock.exchange.printing.output import manner_here
@@ -176,7 +172,7 @@ class ScreenFactory:
         from shopclock.screens.files.exporting import documents
         from shopclock.screens.review.screen import ReviewScreen
 
-        return ReviewScreen(self._look, self._review_presenter(), self._now, documents())
+        return ReviewScreen(self._look, self._review_presenter(), self._record.clock.moment, documents())
 
     def _exporting(self) -> Exporting:
         from shopclock.screens.files.exporting import Exporting, documents
@@ -210,7 +206,7 @@ class ScreenFactory:
         presenter = PlanPresenter(self._record, self._dialogs, self.go, self._background, manner_here())
         presenter.paper = self._paper()
         presenter.to_calendar = ToCalendar(self._record, self._dialogs, self._background, documents()).write
-        return PagedScreen(self._look, presenter, self._now)
+        return PagedScreen(self._look, presenter, self._record.clock.moment)
 
     def _shop_presenter(self) -> ShopPresenter:
         from shopclock.places import resource
@@ -225,7 +221,7 @@ class ScreenFactory:
     def _make_shop(self) -> Screen:
         from shopclock.screens.shop.screen import ShopScreen
 
-        return ShopScreen(self._look, self._shop_presenter(), self._now)
+        return ShopScreen(self._look, self._shop_presenter(), self._record.clock.moment)
 
     def _file_pages(self) -> dict[tuple[str, str], Callable[[PagedPresenter], Page]]:
         return {

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
 
 from shopclock.screens.base_presenter import BasePresenter
 from shopclock.screens.today import tiles
-from shopclock.screens.today.state import Section, TodayState, TodayTile
+from shopclock.screens.today.state import Section, TodayState, TodayVerb
 from shopclock.shop.figures.sessions import share_off
 from shopclock.shop.planning.ready_work import KnownMinutes, known
 from shopclock.shop.planning.today import today
@@ -16,12 +16,14 @@ from shopclock.shop.values.entities import Pattern
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.work.day import day_of, day_span
 from shopclock.shop.work.finish import put_in
+from shopclock.views.button import Button, Press
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
     from datetime import date
 
     from shopclock.record.press.record import Record
+    from shopclock.screens.base_presenter import ShowScreen
     from shopclock.shop.figures.trend_rows import TrendRow
     from shopclock.shop.planning.today import Today
     from shopclock.shop.values.clock import Moment
@@ -43,17 +45,12 @@ NO_BATCH = "No batch is open. A new one begins in Batches."
 ALL_THROUGH = "Nothing is ready and nothing cooks. What is through can be closed in Batches."
 
 
-class Go(Protocol):
-    """Brings another screen in sight."""
-
-    def __call__(self, tab: str, batch_id: int | None = None, /) -> object:
-        """Show the screen of this tab, the Bench with a batch."""
-
-
 class TodayPresenter(BasePresenter):
-    """Today. `press` takes the key of a tile; `stage_rows` reads the rows of all batches."""
+    """Today. `stage_rows` reads the rows of all batches."""
 
-    def __init__(self, record: Record, dialogs: Dialogs, stage_rows: Callable[[], Sequence[TrendRow]], go: Go) -> None:
+    def __init__(
+        self, record: Record, dialogs: Dialogs, stage_rows: Callable[[], Sequence[TrendRow]], go: ShowScreen
+    ) -> None:
         super().__init__(record, dialogs)
         self._read = stage_rows
         self._go = go
@@ -69,17 +66,22 @@ class TodayPresenter(BasePresenter):
         """Whether what was shown last may have changed by itself."""
         return now_us >= self._fresh_until_us
 
-    def press(self, key: str, moment: Moment | None = None) -> None:
-        """Do what a key says: choose the time there is, start something, or go where it is."""
-        verb, _, argument = key.partition(":")
-        if verb in ("have", "less", "more"):
-            self._choose(verb, argument)
-        elif verb == "go":
-            self._go(argument)
-        elif verb == "bench":
-            self._go("bench", int(argument))
+    def press(self, press: Press, moment: Moment | None = None) -> None:
+        """Choose the time there is, start something, or go where it is."""
+        if press.verb is TodayVerb.HAVE:
+            self._have_min = press.number
+        elif press.verb is TodayVerb.LESS:
+            self._have_min = max(STEP_MIN, self._have_min - STEP_MIN)
+        elif press.verb is TodayVerb.MORE:
+            self._have_min = min(MOST_MIN, self._have_min + STEP_MIN)
+        elif press.verb is TodayVerb.TO_BATCHES:
+            self._go("batches")
+        elif press.verb is TodayVerb.TO_ROUTES:
+            self._go("copy")
+        elif press.verb is TodayVerb.BENCH:
+            self._go("bench", press.number)
         else:
-            self._start(verb, int(argument), moment)
+            self._start(press, moment)
 
     def state(self, now_us: int) -> TodayState:
         """Return everything that is on the screen."""
@@ -99,34 +101,26 @@ class TodayPresenter(BasePresenter):
             way=None if found.fits or found.longer or bands or cooking else self._way(),
         )
 
-    def _choose(self, verb: str, argument: str) -> None:
-        if verb == "have":
-            self._have_min = int(argument)
-            return
-        wanted = self._have_min + (STEP_MIN if verb == "more" else -STEP_MIN)
-        self._have_min = max(STEP_MIN, min(MOST_MIN, wanted))
-
-    def _start(self, verb: str, step_id: int, moment: Moment | None) -> None:
+    def _start(self, press: Press, moment: Moment | None) -> None:
         """Start a step with the pieces it was offered for, and show it at the Bench."""
         found = self._today(self.record.instant(moment))
-        offered: dict[int, tuple[Step, tuple[int, ...]]] = {}
-        if verb == "spoils":
+        if press.verb is TodayVerb.SPOILS:
             offered = {s.then.id: (s.then, s.takes) for s in reversed(found.spoils) if s.takes}
-        elif verb == "start":
+        else:
             offered = {w.step.id: (w.step, w.pieces) for w in (*(fit.work for fit in found.fits), *found.longer)}
-        if step_id not in offered:
+        if press.number not in offered:
             return
-        step, pieces = offered[step_id]
+        step, pieces = offered[press.number]
         if self._press(f"Start {step.name}", lambda tx: put_in(tx, step, pieces), moment) is not None:
             self._go("bench", step.batch_id)
 
-    def _times(self) -> Iterable[TodayTile]:
+    def _times(self) -> Iterable[Button]:
         for minutes in TIMES_MIN:
             title = "half a day" if minutes == tiles.HALF_A_DAY_MIN else f"{minutes} min"
             checked = minutes == self._have_min
-            yield TodayTile(f"have:{minutes}", title, checked=checked, written_left=False)
-        yield TodayTile("less", "\N{MINUS SIGN}", written_left=False)
-        yield TodayTile("more", "+", written_left=False)
+            yield Button(title, checked=checked, key=Press(TodayVerb.HAVE, minutes))
+        yield Button("\N{MINUS SIGN}", key=Press(TodayVerb.LESS))
+        yield Button("+", key=Press(TodayVerb.MORE))
 
     def _ready(self, found: Today) -> tuple[Section, ...]:
         have = tiles.have_text(self._have_min)
@@ -139,11 +133,11 @@ class TodayPresenter(BasePresenter):
         after = "Ready, takes longer or nobody knows yet" if unknown else "Ready, takes longer"
         return (Section(heading, fits), *([Section(after, longer)] if longer else []))
 
-    def _way(self) -> TodayTile:
+    def _way(self) -> Button:
         """Where to go when there is nothing to do here."""
         if self._no_route():
-            return TodayTile("go:copy", "Copy a route", "to begin with", role="primary", written_left=False)
-        return TodayTile("go:batches", "Batches", role="primary", written_left=False)
+            return Button("Copy a route", "to begin with", role="primary", key=Press(TodayVerb.TO_ROUTES))
+        return Button("Batches", role="primary", key=Press(TodayVerb.TO_BATCHES))
 
     def _no_route(self) -> bool:
         return not self.floor.open_batches() and all(pattern.put_away for pattern in self.floor.all(Pattern))

@@ -3,24 +3,32 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from shopclock.views.button import Button
 
 
-@dataclass(frozen=True, slots=True)
-class TodayTile:
-    """A tile or button: its key, its texts, their colour roles, how far its line is filled."""
+class TodayVerb(StrEnum):
+    """What a press on Today does; behind it, what its number is."""
 
-    key: str
-    title: str
-    detail: str = ""
-    figure: str = ""
-    aside: str = ""
-    note: str = ""
-    role: str = "plate"
-    figure_role: str = "text"
-    note_role: str = "straw"
-    fraction: float | None = None
-    checked: bool = False
-    written_left: bool = True
+    HAVE = "have"  # minutes
+    LESS = "less"
+    MORE = "more"
+    START = "start"  # step
+    SPOILS = "spoils"  # step
+    BENCH = "bench"  # batch
+    TO_BATCHES = "to-batches"
+    TO_ROUTES = "to-routes"
+
+
+class Turn(StrEnum):
+    """Which of the columns of tiles shows its next page; the screen turns it by itself."""
+
+    BANDS = "bands"
+    READY = "ready"
+    COOKING = "cooking"
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +37,7 @@ class SpoilBand:
 
     title: str
     detail: str
-    button: TodayTile
+    button: Button
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +45,7 @@ class Section:
     """A heading and its tiles; without tiles the heading is a sentence."""
 
     heading: str
-    tiles: tuple[TodayTile, ...] = ()
+    tiles: tuple[Button, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +53,8 @@ class TodayState:
     """Everything on the screen. `way` is where to go from when there is nothing to do here."""
 
     have: str
-    times: tuple[TodayTile, ...]
+    times: tuple[Button, ...]
     bands: tuple[SpoilBand, ...]
     ready: tuple[Section, ...]
     cooking: Section | None
-    way: TodayTile | None
+    way: Button | None

@@ -5,9 +5,8 @@ from __future__ import annotations
 from math import ceil
 from typing import TYPE_CHECKING
 
-from shopclock.screens.bench.pace import DOT, route_us
-from shopclock.screens.bench.texts import batch_text, each_text, letters_text, usual_text
-from shopclock.screens.today.state import SpoilBand, TodayTile
+from shopclock.screens.bench.texts import DOT, batch_text, each_text, letters_text, route_us, usual_text
+from shopclock.screens.today.state import SpoilBand, TodayVerb
 from shopclock.shop.state.wording import (
     MINUTE_US,
     counted,
@@ -20,6 +19,7 @@ from shopclock.shop.state.wording import (
 )
 from shopclock.shop.values.kinds import Kind
 from shopclock.shop.work.loads import blocked_text, room_text
+from shopclock.views.button import Button, Press
 
 if TYPE_CHECKING:
     from zoneinfo import ZoneInfo
@@ -51,20 +51,19 @@ def band(floor: ShopFloor, spoils: Spoils, now_us: int) -> SpoilBand:
         room_text(floor, spoils.then, spoils.blocked, now_us),
     ]
     fewer = len(spoils.takes) < len(spoils.pieces)
-    button = TodayTile(
-        f"spoils:{spoils.then.id}",
+    button = Button(
         spoils.then.name,
         (f"Load {len(spoils.takes)} in: {letters_text(floor, spoils.takes)}" if spoils.takes else "no room")
         if fewer
         else "",
         role="ink",
-        written_left=False,
+        key=Press(TodayVerb.SPOILS, spoils.then.id),
     )
     title = f"{who}: {spoils.then.name} {'was due' if late else 'by'} {until}"
     return SpoilBand(title, DOT.join(part for part in parts if part), button)
 
 
-def fit_tile(floor: ShopFloor, fit: FittingWork, have_us: int, usually: Usual | None) -> TodayTile:
+def fit_tile(floor: ShopFloor, fit: FittingWork, have_us: int, usually: Usual | None) -> Button:
     """Work that fits: how many pieces, and how much of the time it takes."""
     work = fit.work
     count = counted(floor, "piece", len(work.pieces))
@@ -74,14 +73,15 @@ def fit_tile(floor: ShopFloor, fit: FittingWork, have_us: int, usually: Usual | 
         parts += [f"{said} {each_text(floor)}"] if said and not work.about else []
     elif work.step.wait_us:
         parts.append(length_text(work.step.wait_us))
-    return TodayTile(
-        f"start:{work.step.id}",
+    return Button(
         work.step.name,
         DOT.join(parts),
         figure=_figure(work, fit.need_us),
         aside=_then(work),
         figure_role="green",
         fraction=fit.need_us / have_us if fit.need_us else None,
+        tile=True,
+        key=Press(TodayVerb.START, work.step.id),
     )
 
 
@@ -90,12 +90,12 @@ def _held_back(work: ReadyWork) -> tuple[str, ...]:
     return (f"{len(work.blocked.pieces)} wait for {work.blocked.tool.name}",) if work.blocked is not None else ()
 
 
-def waiting_tile(floor: ShopFloor, waiting: Waiting, now_us: int) -> TodayTile:
+def waiting_tile(floor: ShopFloor, waiting: Waiting, now_us: int) -> Button:
     """What is ready and waits for its tool, and until when."""
     pieces = waiting.blocked.pieces
     who = f"{counted(floor, 'piece', len(pieces))}, {letters_text(floor, pieces)}"
     title, note = f"{waiting.step.name}, {waiting.batch.name}", blocked_text(floor, waiting.blocked, now_us)
-    return TodayTile(f"bench:{waiting.batch.id}", title, f"{who}  ·  wait for it", note=note, note_role="straw")
+    return Button(title, f"{who}  ·  wait for it", note=note, tile=True, key=Press(TodayVerb.BENCH, waiting.batch.id))
 
 
 def _figure(work: ReadyWork, need_us: int) -> str:
@@ -113,21 +113,22 @@ def _then(work: ReadyWork) -> str:
     return f"then {work.opens.name}" if work.opens is not None and work.opens.id != work.step.id else ""
 
 
-def longer_tile(floor: ShopFloor, work: ReadyWork) -> TodayTile:
+def longer_tile(floor: ShopFloor, work: ReadyWork) -> Button:
     """Work that takes longer, or nobody knows how long."""
     need = work.whole_us
     rest = "can be taken up again" if need is not None else "minutes not known yet"
-    return TodayTile(
-        f"start:{work.step.id}",
+    return Button(
         work.step.name,
         DOT.join([batch_text(floor, work.batch), counted(floor, "piece", len(work.pieces)), rest]),
         figure=_figure(work, need) if need is not None else "",
         aside=_then(work),
         figure_role="straw",
+        tile=True,
+        key=Press(TodayVerb.START, work.step.id),
     )
 
 
-def cooking_tile(floor: ShopFloor, cooking: Cooking, now_us: int) -> TodayTile:
+def cooking_tile(floor: ShopFloor, cooking: Cooking, now_us: int) -> Button:
     """What cooks: who is in it and until when, or since when it is ready."""
     note, role = _until(floor, cooking, now_us)
     who = f"{counted(floor, 'piece', len(cooking.pieces))}, {letters_text(floor, cooking.pieces)}"
@@ -135,7 +136,7 @@ def cooking_tile(floor: ShopFloor, cooking: Cooking, now_us: int) -> TodayTile:
     since = f"since {day_text(shop_time(cooking.since_us, zone_of(floor)).date())}" if away else ""
     detail = DOT.join(part for part in (who, since) if part)
     title = f"{cooking.step.name}, {cooking.batch.name}"
-    return TodayTile(f"bench:{cooking.batch.id}", title, detail, note=note, note_role=role)
+    return Button(title, detail, note=note, note_role=role, tile=True, key=Press(TodayVerb.BENCH, cooking.batch.id))
 
 
 def _until(floor: ShopFloor, cooking: Cooking, now_us: int) -> tuple[str, str]:

@@ -11,7 +11,6 @@ from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 from shopclock.views.button import Button
 from shopclock.views.fit import LINE_HEIGHT, TextBox
 from shopclock.widgets.button_face import natural_width
-from shopclock.widgets.drawing import fit_text
 from shopclock.widgets.labels import KINDS, Label
 from shopclock.widgets.press_button import PressButton
 
@@ -42,7 +41,7 @@ class Heading(Label):
         px = int(getattr(self._look.sizes, size_name))
         least = min(px, self._look.sizes.small_text)
         box = TextBox(width, 2 * px * LINE_HEIGHT + 1, px, max(least, round(px * SHRINK)), least)
-        written = fit_text(self._look, self.text, box, weight)
+        written = self._look.fitted(self.text, box, weight)
         return round(len(written.lines) * written.px * LINE_HEIGHT) + 2
 
     def sizeHint(self) -> QSize:

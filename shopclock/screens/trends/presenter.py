@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from shopclock.analysis.learning.stage_answer import StageAnswer
     from shopclock.analysis.learning.stages_table import StageSummary
     from shopclock.record.press.record import Record
+    from shopclock.screens.base_presenter import ShowScreen
     from shopclock.screens.long_work.runner import WorkRunner
-    from shopclock.screens.paged.paged_presenter import ShowScreen
     from shopclock.screens.trends.shown import Shown
     from shopclock.shop.figures.trend_rows import TrendRow
     from shopclock.views.dialogs import Dialogs

@@ -13,11 +13,11 @@ from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from shopclock.screens.trends.controls import Turners
 from shopclock.views.button import Button
-from shopclock.widgets.button_face import accent_of
 from shopclock.widgets.drawing import PaintedGround, draw_plate, measure
 from shopclock.widgets.plate import Plate
 from shopclock.widgets.press_button import PressButton
 from shopclock.widgets.style import Weight
+from shopclock.widgets.theme import accent
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QFont, QPaintEvent, QResizeEvent
@@ -112,7 +112,7 @@ class Cells(PaintedGround):
 
     def write_row(self, p: QPainter, fit: ColumnFit, row: TableRow, line: QRectF, surface: Surface) -> None:
         """Write a row on this ground from the top of a line on, as high as the line."""
-        marked, plain = accent_of(self._look, surface, row.role), surface.quiet if row.quiet else surface.text
+        marked, plain = accent(self._look.theme, surface, row.role), surface.quiet if row.quiet else surface.text
         self._write(p, fit, row.cells, line, [marked if column.marked else plain for column in self.columns])
 
     def _write(self, p: QPainter, fit: ColumnFit, texts: Sequence[str], line: QRectF, inks: Sequence[str]) -> None:

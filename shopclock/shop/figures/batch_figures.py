@@ -6,7 +6,7 @@ Figures hold sums; a quotient is only made where there is something to divide by
 """
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from shopclock.shop.figures.piece_labour import PieceLabour, piece_labour
@@ -22,18 +22,14 @@ LOST, KEPT, CUT_DOWN = Outcome.SCRAPPED, Outcome.KEPT, Outcome.CUT_DOWN
 class Minutes:
     """Sums of labour by what it was for, in microseconds."""
 
-    run_us: int = 0
-    setup_us: int = 0
-    rework_us: int = 0
+    run_us: int
+    setup_us: int
+    rework_us: int
 
     @property
     def all_us(self) -> int:
         """Run, set-up and rework together."""
         return self.run_us + self.setup_us + self.rework_us
-
-    def per(self, pieces: int) -> float | None:
-        """Minutes of run for each of so many pieces; nothing where there are none."""
-        return self.run_us / pieces / 60e6 if pieces else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,22 +55,27 @@ class StageFigures:
     @property
     def per_piece_min(self) -> float | None:
         """Minutes per piece: run minutes of the passed pieces, each."""
-        return self.of_passed.per(self.passed)
+        return _each_min(self.of_passed.run_us, self.passed)
 
     @property
     def setup_per_piece_min(self) -> float | None:
         """Set-up minutes of the passed pieces, each."""
-        return self.of_passed.setup_us / self.passed / 60e6 if self.passed else None
+        return _each_min(self.of_passed.setup_us, self.passed)
 
     @property
     def rework_per_piece_min(self) -> float | None:
         """Rework minutes of the passed pieces, each."""
-        return self.of_passed.rework_us / self.passed / 60e6 if self.passed else None
+        return _each_min(self.of_passed.rework_us, self.passed)
 
     @property
     def per_finished_min(self) -> float | None:
         """Minutes per finished piece: everything spent over the finished; nothing when none is."""
-        return self.all_us / self.finished / 60e6 if self.finished else None
+        return _each_min(self.all_us, self.finished)
+
+
+def _each_min(us: int, pieces: int) -> float | None:
+    """Minutes for each of so many pieces; nothing where there are none."""
+    return us / pieces / 60e6 if pieces else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,9 +149,8 @@ def passed_pieces(floor: ShopFloor, batch_id: int, rows: Iterable[PieceLabour]) 
 
 
 def _stage(
-    stage_id: int, rows: Iterable[PieceLabour], passed: set[int], ends: dict[int, Outcome | None]
+    stage_id: int, rows: Sequence[PieceLabour], passed: set[int], ends: dict[int, Outcome | None]
 ) -> StageFigures:
-    rows = list(rows)
     carried = dict.fromkeys((LOST, KEPT, CUT_DOWN), 0)
     for row in rows:
         end = ends[row.piece_id]

@@ -1,6 +1,6 @@
 """Labour of each piece of a batch: its shares with everything that figures sort them by."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from shopclock.shop.figures.derive import derive
 from shopclock.shop.state.shop_floor import Memo, ShopFloor
@@ -8,8 +8,7 @@ from shopclock.shop.values.entities import Interval
 from shopclock.shop.values.kinds import Certainty, WorkKind, worse
 
 
-@dataclass(frozen=True, slots=True)
-class PieceLabour:
+class PieceLabour(NamedTuple):
     """One piece's part of one interval, in microseconds of labour."""
 
     piece_id: int
@@ -47,15 +46,11 @@ def _ended(floor: ShopFloor, batch_id: int) -> tuple[PieceLabour, ...]:
 
 def _so_far(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[PieceLabour, ...]:
     running = [i for i in floor.running.values() if i.batch_id == batch_id and i.kind.attended]
-    if not running:
-        return ()
     shares = derive(floor, [i.id for i in running], now_us).shares
     return tuple(row for i in running for row in _rows(floor, i, shares.get(i.id, ()), now_us))
 
 
 def _rows(floor: ShopFloor, interval: Interval, shares: tuple[tuple[int, int], ...], end_us: int) -> list[PieceLabour]:
-    if interval.step_id is None:
-        return []
     done = {tally.piece_id for tally in floor.hands.done_in(interval)}
     estimated = worse(interval.start_sure, interval.end_sure) is Certainty.ESTIMATED
     return [
@@ -73,4 +68,5 @@ def _rows(floor: ShopFloor, interval: Interval, shares: tuple[tuple[int, int], .
             interval.together and piece not in done,
         )
         for piece, us in shares
+        if interval.step_id is not None
     ]

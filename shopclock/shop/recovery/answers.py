@@ -8,7 +8,7 @@ from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import Interval, Piece, Question, Step
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Certainty, Kind, StepState
-from shopclock.shop.work.begin import usual_method
+from shopclock.shop.work.begin import at_step
 from shopclock.shop.work.loads import load_for
 from shopclock.shop.work.order_rules import note_broken
 from shopclock.shop.work.overlap_rules import make_sure
@@ -40,23 +40,9 @@ def other_step(tx: Transaction, question: Question, step: Step, from_us: int) ->
     answered(tx, question, OTHER)
     note_broken(tx, step, pieces)
     guessed = _end_at(tx, interval, question.sure_us, from_us).end_sure
-    begun = tx.add(
-        Interval(
-            batch_id=step.batch_id,
-            step_id=step.id,
-            stage_id=step.stage_id,
-            maker_id=tx.maker_id,
-            method_id=usual_method(tx.floor, step),
-            kind=step.kind,
-            work=interval.work,
-            cause_step_id=interval.cause_step_id,
-            start_us=from_us,
-            start_sure=guessed,
-            together=interval.together,
-            load_id=load_for(tx, step, pieces),
-            pieces=pieces,
-        )
-    )
+    begun = replace(at_step(tx, step, pieces, from_us), start_sure=guessed, work=interval.work)
+    begun = replace(begun, cause_step_id=interval.cause_step_id, together=interval.together)
+    begun = tx.add(replace(begun, load_id=load_for(tx, step, pieces)))
     make_sure(tx.floor, begun, tx.now_us)
     return begun
 

@@ -1,15 +1,28 @@
-"""Changing a pattern's route step by step. Batches that have begun keep their version."""
+"""Changing a pattern's route step by step: batches that have begun keep their version, and can have steps beside it."""
 
 from dataclasses import replace
 from typing import TypedDict, Unpack
 
-from shopclock.shop.setup.batch_steps import plain_step
 from shopclock.shop.setup.patterns import add_rule, editable, newest_route, put_in_order, route_rules, route_steps
 from shopclock.shop.state.transaction import Transaction
-from shopclock.shop.values.entities import OrderRule, Pattern, RouteStep, Stage, Tool
+from shopclock.shop.values.entities import Batch, OrderRule, Pattern, RouteStep, Stage, Step, Tool
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Kind, RuleKind
 from shopclock.shop.values.names import good_name, good_number
+
+
+def plain_step(stage: Stage, position: int, route_id: int = 0, strand: str = "") -> RouteStep:
+    """Return a step that knows no more than its stage does: no length, no tool, begun by a press."""
+    return RouteStep(
+        route_id=route_id,
+        position=position,
+        stage_id=stage.id,
+        name=stage.name,
+        kind=stage.kind,
+        one_by_one=stage.one_by_one,
+        strand=strand,
+        caution=stage.caution,
+    )
 
 
 def add_step(tx: Transaction, pattern: Pattern, stage: Stage, after: RouteStep | None) -> RouteStep:
@@ -138,3 +151,18 @@ def drop_rule(tx: Transaction, pattern: Pattern, rule: OrderRule) -> None:
     for other in route_rules(tx.floor, route):
         if (other.first_step_id, other.then_step_id, other.kind) == wanted:
             tx.drop(other)
+
+
+def add_batch_step(tx: Transaction, batch: Batch, stage: Stage, after: Step | None) -> Step:
+    """Add a step of a stage to this batch alone, after another of its steps or at the start.
+
+    Pieces that are through a later step count as through this one.
+    """
+    if batch.closed_us is not None:
+        raise Refusal(f"{batch.name} is closed. Nothing was added.")
+    steps = list(tx.floor.steps(batch.id))
+    at = next((i + 1 for i, step in enumerate(steps) if after is not None and step.id == after.id), 0)
+    for position, step in enumerate(steps):
+        tx.change(replace(tx.current(step), position=position if position < at else position + 1))
+    strand = after.strand if after is not None else ""
+    return tx.add(plain_step(stage, at, strand=strand).in_batch(batch.id))

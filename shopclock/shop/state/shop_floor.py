@@ -153,10 +153,10 @@ class ShopFloor:
             if not slot.kinds or isinstance(thing, slot.kinds):
                 del self._memos[slot]
 
-    def find(self, kind: type[T], number: int) -> T | None:
-        """Return a thing by its number, or nothing."""
+    def find(self, kind: type[T], number: int | None) -> T | None:
+        """Return a thing by its number, or nothing; no thing has the number None."""
         things: dict[int, T] = self._things[kind]
-        return things.get(number)
+        return things.get(number) if number is not None else None
 
     def get(self, kind: type[T], number: int) -> T:
         """Return a thing by its number; a number that isn't there is our own mistake (KeyError)."""

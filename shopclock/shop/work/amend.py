@@ -1,6 +1,6 @@
 """Amending work afterwards: an interval's ends, what was done, how, with which pieces; a day split and joined."""
 
-from collections.abc import Callable, Collection, Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import replace
 
 from shopclock.shop.state.shop_floor import ShopFloor
@@ -8,7 +8,7 @@ from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import ImportRow, Interval, Load, Piece, Stage, Step, Tally
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Certainty, Kind, MarkedBy, WorkKind, worse
-from shopclock.shop.work.begin import usual_method
+from shopclock.shop.work.begin import at_step, by_mark, usual_method
 from shopclock.shop.work.loads import agree, load_for
 from shopclock.shop.work.overlap_rules import KEPT, clashes, make_sure, make_sure_it_fits, name_of
 
@@ -90,7 +90,7 @@ def use_method(tx: Transaction, interval: Interval, method_id: int | None) -> In
 
 def use_kind(tx: Transaction, interval: Interval, kind: Kind) -> Interval:
     """Let the whole of a stretch have been by hand, stayed by, a wait, or away."""
-    return _changed(tx, interval, lambda now: tx.change(replace(tx.current(now), kind=kind)))
+    return _sure(tx, replace(tx.current(interval), kind=kind))
 
 
 def use_work(tx: Transaction, interval: Interval, work: WorkKind, cause: Step | None = None) -> Interval:
@@ -114,13 +114,12 @@ def use_pieces(tx: Transaction, interval: Interval, pieces: Collection[int]) -> 
     for tally in tx.floor.hands.done_in(interval):
         if tally.piece_id not in pieces:
             raise Refusal(f"{tx.floor.get(Piece, tally.piece_id).mark} was done in it. {KEPT}")
-    ordered = tuple(sorted(pieces, key=lambda p: tx.floor.get(Piece, p).position))
-    return _changed(tx, interval, lambda now: tx.change(replace(tx.current(now), pieces=ordered)))
+    return _sure(tx, replace(tx.current(interval), pieces=by_mark(tx.floor, pieces)))
 
 
 def share_hands(tx: Transaction, interval: Interval, *, together: bool) -> Interval:
     """Let a stretch by hand have been at once with others that are marked so, or not."""
-    return _changed(tx, interval, lambda now: tx.change(replace(tx.current(now), together=together)))
+    return _sure(tx, replace(tx.current(interval), together=together))
 
 
 def use_step(tx: Transaction, interval: Interval, step: Step) -> Interval:
@@ -197,8 +196,8 @@ def leave_chain(tx: Transaction, interval: Interval) -> None:
         tx.change(replace(tx.current(follower), continues_id=before))
 
 
-def _changed(tx: Transaction, interval: Interval, change: Callable[[Interval], Interval]) -> Interval:
-    changed = change(interval)
+def _sure(tx: Transaction, changed: Interval) -> Interval:
+    tx.change(changed)
     make_sure(tx.floor, changed, tx.now_us)
     return changed
 
@@ -236,32 +235,6 @@ def next_like(floor: ShopFloor, interval: Interval) -> Interval | None:
     return min(same, key=lambda other: (other.start_us, other.id), default=None)
 
 
-def join_next(tx: Transaction, interval: Interval) -> Interval:
-    """Make one stretch of this and the next of the same step, the gap between them worked as well."""
-    later = next_like(tx.floor, interval)
-    if later is None:
-        raise Refusal(f"No more of {name_of(tx.floor, interval)} comes after it. {KEPT}")
-    _alike(interval, later)
-    follower = tx.floor.find(Interval, tx.floor.hands.continued.get(later.id, 0))
-    for other in {tx.floor.hands.continued.get(interval.id, 0), later.id, follower.id if follower else 0} - {0}:
-        tx.change(replace(tx.floor.get(Interval, other), continues_id=None))
-    for thing in _belonging(tx.floor, later):
-        tx.change(replace(tx.current(thing), interval_id=interval.id))
-    tx.drop(later)
-    bridged = later.end_sure if later.start_us == interval.end_us else worse(later.end_sure, Certainty.AMENDED)
-    joined = tx.change(replace(tx.current(interval), end_us=later.end_us, end_sure=bridged))
-    if follower is not None:
-        tx.change(replace(tx.current(follower), continues_id=interval.id))
-    make_sure(tx.floor, joined, tx.now_us)
-    return joined
-
-
-def _alike(one: Interval, other: Interval) -> None:
-    for what, name in _COMPARED.items():
-        if getattr(one, what) != getattr(other, what):
-            raise Refusal(f"The next one has {name}. Make them alike first. {KEPT}")
-
-
 _COMPARED = {
     "pieces": "other pieces",
     "method_id": "another method",
@@ -271,6 +244,26 @@ _COMPARED = {
     "together": "hands shared otherwise",
     "shop_c": "another temperature of the shop",
 }
+
+
+def join_next(tx: Transaction, interval: Interval) -> Interval:
+    """Make one stretch of this and the next of the same step, the gap between them worked as well."""
+    later = next_like(tx.floor, interval)
+    if later is None:
+        raise Refusal(f"No more of {name_of(tx.floor, interval)} comes after it. {KEPT}")
+    for what, name in _COMPARED.items():
+        if getattr(interval, what) != getattr(later, what):
+            raise Refusal(f"The next one has {name}. Make them alike first. {KEPT}")
+    follower = tx.floor.find(Interval, tx.floor.hands.continued.get(later.id, 0))
+    for other in {tx.floor.hands.continued.get(interval.id, 0), later.id, follower.id if follower else 0} - {0}:
+        tx.change(replace(tx.floor.get(Interval, other), continues_id=None))
+    for thing in _belonging(tx.floor, later):
+        tx.change(replace(tx.current(thing), interval_id=interval.id))
+    tx.drop(later)
+    bridged = later.end_sure if later.start_us == interval.end_us else worse(later.end_sure, Certainty.AMENDED)
+    if follower is not None:
+        tx.change(replace(tx.current(follower), continues_id=interval.id))
+    return _sure(tx, replace(tx.current(interval), end_us=later.end_us, end_sure=bridged))
 
 
 def remove(tx: Transaction, interval: Interval) -> None:
@@ -293,20 +286,7 @@ def add(tx: Transaction, step: Step, start_us: int, end_us: int, pieces: Collect
     covered = tuple(pieces) if pieces is not None else could_be_there(tx.floor, step, start_us, end_us)
     if not covered:
         raise Refusal(f"No piece can have been at {step.name} then. {KEPT}")
-    return _added(
-        tx,
-        Interval(
-            batch_id=step.batch_id,
-            step_id=step.id,
-            stage_id=step.stage_id,
-            maker_id=tx.maker_id,
-            method_id=usual_method(tx.floor, step),
-            kind=step.kind,
-            start_us=start_us,
-            end_us=end_us,
-            pieces=covered,
-        ),
-    )
+    return _added(tx, replace(at_step(tx, step, covered, start_us), end_us=end_us))
 
 
 def add_shop_work(tx: Transaction, stage: Stage, start_us: int, end_us: int) -> Interval:

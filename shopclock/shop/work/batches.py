@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from shopclock.shop.setup.patterns import newest_route
+from shopclock.shop.setup.patterns import newest_route, route_steps
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import Batch, Pattern, Piece, RouteStep, Shop, Step
@@ -28,17 +28,12 @@ def start_batch(tx: Transaction, pattern: Pattern, n: int, name: str, first_time
         raise Refusal(f"A batch has 1 to {MOST_PIECES} pieces. No batch was made.")
     route = newest_route(tx.floor, pattern)
     batch = tx.add(Batch(name=name, pattern_id=pattern.id, route_id=route.id, started_us=tx.now_us))
-    for step in _route_steps(tx.floor, route.id):
+    for step in route_steps(tx.floor, route):
         tx.add(step.in_batch(batch.id))
     if first_timed is not None:
         _leave_untimed(tx, batch, first_timed)
     add_pieces(tx, batch, n)
     return batch
-
-
-def _route_steps(floor: ShopFloor, route_id: int) -> list[RouteStep]:
-    found = [step for step in floor.all(RouteStep) if step.route_id == route_id]
-    return sorted(found, key=lambda step: (step.position, step.id))
 
 
 def _leave_untimed(tx: Transaction, batch: Batch, first_timed: RouteStep) -> None:

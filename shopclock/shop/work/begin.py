@@ -82,22 +82,25 @@ def _start(
         else:
             end(tx, interval)
     note_shown(tx, step.stage_id, step)
-    return tx.add(
-        Interval(
-            batch_id=step.batch_id,
-            step_id=step.id,
-            stage_id=step.stage_id,
-            maker_id=tx.maker_id,
-            method_id=method_id if method_id is not None else usual_method(tx.floor, step),
-            kind=step.kind,
-            work=work,
-            cause_step_id=cause_step_id,
-            start_us=tx.now_us,
-            start_sure=tx.sure,
-            together=together and bool(others),
-            load_id=load_for(tx, step, pieces),
-            pieces=pieces,
-        )
+    begun = at_step(tx, step, pieces, tx.now_us, method_id)
+    begun = replace(begun, work=work, cause_step_id=cause_step_id, together=together and bool(others))
+    return tx.add(replace(begun, load_id=load_for(tx, step, pieces)))
+
+
+def at_step(
+    tx: Transaction, step: Step, pieces: tuple[int, ...], start_us: int, method_id: int | None = None
+) -> Interval:
+    """Return plain work at a step from an instant on, by its usual method unless told; not yet on the floor."""
+    return Interval(
+        batch_id=step.batch_id,
+        step_id=step.id,
+        stage_id=step.stage_id,
+        maker_id=tx.maker_id,
+        method_id=method_id if method_id is not None else usual_method(tx.floor, step),
+        kind=step.kind,
+        start_us=start_us,
+        start_sure=tx.sure,
+        pieces=pieces,
     )
 
 
@@ -131,13 +134,17 @@ def carry_on(tx: Transaction) -> list[Interval]:
         if step is None:
             begun.append(begin_shop_work(tx, tx.floor.get(Stage, interval.stage_id)))
         elif pieces:
-            how = How(
-                method_id=interval.method_id,
-                work=interval.work,
-                cause_step_id=interval.cause_step_id,
-                together=interval.together,
+            begun.append(
+                begin(
+                    tx,
+                    step,
+                    pieces,
+                    method_id=interval.method_id,
+                    work=interval.work,
+                    cause_step_id=interval.cause_step_id,
+                    together=interval.together,
+                )
             )
-            begun.append(begin(tx, step, pieces, **how))
     return begun
 
 

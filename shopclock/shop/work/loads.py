@@ -1,6 +1,6 @@
 """Loads of a tool: which pieces lie in it, how many more fit, until when it is full or set otherwise."""
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 
 from shopclock.shop.state.shop_floor import ShopFloor
@@ -80,14 +80,6 @@ def _share(floor: ShopFloor, interval: Interval) -> float:
     return floor.get(Step, interval.step_id or 0).tool_share
 
 
-def free(floor: ShopFloor, step: Step) -> int | None:
-    """Return how many pieces of a step go into its tool beside what lies there; nothing where it holds no load."""
-    tool = holder(floor, step)
-    if tool is None or tool.capacity is None:
-        return None
-    return max(0, int((tool.capacity - taken(floor, tool)) / step.tool_share + NEARLY))
-
-
 def agree(one: str, other: str) -> bool:
     """Tell whether a tool can be at both settings; where none is named, any will do."""
     return not one or not other or one.casefold() == other.casefold()
@@ -139,20 +131,14 @@ def fits(floor: ShopFloor, step: Step, pieces: Collection[int], leaving: Collect
         if total + more <= tool.capacity + NEARLY:
             going.add(piece)
             total += more
-    if any(_set_otherwise(floor, step, i) for i, _ in staying(floor, step, going, there)):
+    if any(_set_otherwise(floor, step, i) for i in _staying(floor, step, going, there)):
         return ()
     return tuple(piece for piece in pieces if piece in going)
 
 
-def staying(
-    floor: ShopFloor, step: Step, going: Collection[int], there: Collection[Interval]
-) -> Iterator[tuple[Interval, tuple[int, ...]]]:
-    """Yield what stays in a tool when these pieces start a step, with the pieces that lie on in it."""
-    for interval in there:
-        gone = going if _gives_way(floor, step, interval) else ()
-        left = tuple(p for p in lying(floor, interval) if p not in gone)
-        if left:
-            yield interval, left
+def _staying(floor: ShopFloor, step: Step, going: Collection[int], there: Collection[Interval]) -> list[Interval]:
+    """Return what has pieces lying on in a tool when these start a step."""
+    return [i for i in there if not (_gives_way(floor, step, i) and set(lying(floor, i)) <= set(going))]
 
 
 def _gives_way(floor: ShopFloor, step: Step, interval: Interval) -> bool:
@@ -181,9 +167,7 @@ def blocked(
     left = tuple(piece for piece in pieces if piece not in going)
     if tool is None or not left:
         return None
-    there = [
-        interval for interval, _ in staying(floor, step, going, [i for i in inside(floor, tool) if i.id not in leaving])
-    ]
+    there = _staying(floor, step, going, [i for i in inside(floor, tool) if i.id not in leaving])
     wrong = next((i for i in there if _set_otherwise(floor, step, i)), None)
     ends = [ready_at(floor, interval) for interval in there]
     known = [end for end in ends if end is not None]
@@ -248,5 +232,8 @@ def room_text(floor: ShopFloor, step: Step, found: Blocked | None, now_us: int) 
     """Say how much room a step's tool has, or why it has too little: oven has room for 5 blades, clamps hold 8."""
     if found is not None:
         return blocked_text(floor, found, now_us)
-    tool, n = holder(floor, step), free(floor, step)
-    return f"{tool.name} has room for {counted(floor, 'piece', n)}" if tool is not None and n else ""
+    tool = holder(floor, step)
+    if tool is None or tool.capacity is None:
+        return ""
+    n = int((tool.capacity - taken(floor, tool)) / step.tool_share + NEARLY)
+    return f"{tool.name} has room for {counted(floor, 'piece', n)}" if n > 0 else ""

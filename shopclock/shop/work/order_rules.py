@@ -73,32 +73,26 @@ def running_out(floor: ShopFloor, now_us: int) -> tuple[Deadline, ...]:
     """
     found = floor.memo(_RUNNING_OUT)
     if None not in found:
-        found[None] = _all(floor)
+        found[None] = tuple(sorted(_deadlines(floor), key=lambda d: (d.until_us, d.batch.id, d.rule.id)))
     return tuple(within for within in found[None] if within.since_us <= now_us)
 
 
 _RUNNING_OUT: Memo[None, tuple[Deadline, ...]] = Memo()
 
 
-def _all(floor: ShopFloor) -> tuple[Deadline, ...]:
-    found = [
-        within
-        for batch in floor.open_batches()
-        for rule, first, then in rules_of(floor, batch)
-        if rule.kind is RuleKind.WITHIN and then.state is StepState.TIMED
-        for within in _of_rule(floor, batch, rule, first, then)
-    ]
-    return tuple(sorted(found, key=lambda w: (w.until_us, w.batch.id, w.rule.id)))
-
-
-def _of_rule(floor: ShopFloor, batch: Batch, rule: OrderRule, first: Step, then: Step) -> list[Deadline]:
-    limit = rule.limit_us or 0
-    by_start: dict[int, list[int]] = defaultdict(list)
-    for piece in floor.living(batch.id):
-        since = done_since(floor, first, piece.id, last=False)
-        if since is not None and _has_done(floor, first, piece.id) and not went_on(floor, first, then, piece.id):
-            by_start[since].append(piece.id)
-    return [Deadline(rule, batch, first, then, tuple(p), since, since + limit) for since, p in by_start.items()]
+def _deadlines(floor: ShopFloor) -> Iterator[Deadline]:
+    for batch in floor.open_batches():
+        for rule, first, then in rules_of(floor, batch):
+            if rule.kind is not RuleKind.WITHIN or then.state is not StepState.TIMED:
+                continue
+            by_start: dict[int, list[int]] = defaultdict(list)
+            for piece in floor.living(batch.id):
+                since = done_since(floor, first, piece.id, last=False)
+                gone_on = since is None or went_on(floor, first, then, piece.id)
+                if since is not None and not gone_on and _has_done(floor, first, piece.id):
+                    by_start[since].append(piece.id)
+            for since, pieces in by_start.items():
+                yield Deadline(rule, batch, first, then, tuple(pieces), since, since + (rule.limit_us or 0))
 
 
 def _has_done(floor: ShopFloor, first: Step, piece: int) -> bool:

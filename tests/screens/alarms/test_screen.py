@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QWidget
 
 from shopclock.screens.alarms.layout import alarm_layout
 from shopclock.screens.alarms.screen import AlarmScreen
+from shopclock.screens.alarms.state import AlarmVerb
 from shopclock.shop.state.keys import set_key
 from shopclock.views.dialogs import Choice
 from shopclock.views.metrics import Sizes
@@ -90,7 +91,7 @@ def test_it_covers_the_whole_window_and_goes_when_it_is_answered(
 def test_stop_on_it_stops_by_a_real_press(shop: Alarmed, make_look: Callable[..., Style]) -> None:
     stories.still(shop)
     _, screen = shown(shop, make_look())
-    stop = next(button for button in screen.bottom if button.key == "stop")
+    stop = next(button for button in screen.bottom if button.state.verb == "stop")
     QTest.mouseClick(stop, Qt.MouseButton.LeftButton)
     assert shop.running_names() == []
     assert not screen.isVisible()
@@ -102,7 +103,7 @@ def test_a_question_of_the_window_lies_over_it(shop: Alarmed, make_look: Callabl
     frame.dialogs.ask("Which", [Choice("a", "A")], lambda _: None)
     over = frame.childAt(frame.width() // 2, frame.height() // 2)
     assert over in (frame.overlay, *frame.overlay.findChildren(QWidget))
-    shop.answer("still:")
+    shop.answer(AlarmVerb.STILL)
     screen.refresh()
     shop.tick(51)
     screen.refresh()

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from shopclock.screens.bench.state import Verb
 from shopclock.shop.state import keys, settings
 
 if TYPE_CHECKING:
@@ -32,7 +33,7 @@ def test_a_press_in_the_far_view_does_its_work_at_once(shop: Workshop) -> None:
     shop.start("Saw out")
     shop.clock.go(5)
     assert shop.state.far
-    assert not shop.press("done").far
+    assert not shop.press(Verb.DONE).far
     assert shop.letters() == "A done, B in, C in"
 
 

@@ -14,8 +14,8 @@ from shopclock.views.metrics import CLOCK_DIGIT_MM
 from shopclock.widgets.clock_face import ClockFace
 from shopclock.widgets.labels import Label
 from shopclock.widgets.letters import LetterRow
+from shopclock.widgets.plate import ProgressLine
 from shopclock.widgets.press_button import PressButton
-from shopclock.widgets.progress_line import ProgressLine
 from tests.screens.bench.conftest import SCREENS
 from tests.screens.bench.stories import STATES
 

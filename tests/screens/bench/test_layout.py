@@ -6,8 +6,7 @@ from itertools import combinations, product
 
 import pytest
 
-from shopclock.screens.bench.layout import BenchLayout, bench_layout, share_row
-from shopclock.screens.bench.plate_layout import Content
+from shopclock.screens.bench.layout import BenchLayout, Content, bench_layout, share_row
 from shopclock.views.metrics import CLOCK_DIGIT_MM, Sizes
 from shopclock.views.rect import Rect
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.screens.bench.presenter import BenchPresenter
+from shopclock.screens.bench.state import Verb
 from shopclock.screens.bench.texts import usual_text
 from shopclock.shop.figures.trend_rows import TrendRow, Usual, usual
 
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
 def row(shop: Workshop, minutes: float, n: int) -> TrendRow:
     """An earlier batch of seven that was bevelled freehand."""
     step = shop.step("Grind bevels")
-    method = next(int(p.key.partition(":")[2]) for p in shop.state.plate.picks if p.checked)
+    method = next(p.key.number for p in shop.state.plate.picks if p.checked)
     run_us = round(minutes * 7 * 60e6)
     return TrendRow(
         batch_id=-n, pattern_id=1, stage_id=step.stage_id, method_id=method, mixed=False, complete=True, pieces=7,
@@ -61,9 +62,9 @@ def test_one_by_one_from_the_second_piece_done_it_is_minutes_per_piece_done(shop
     shop.batch("Paring 95", 7)
     shop.start("Grind bevels")
     with_rows(shop, [14.0, 15.0, 16.0, 17.0, 18.0])
-    shop.press("done", 15)
+    shop.press(Verb.DONE, 15)
     assert "so far" not in shop.state.plate.line
-    shop.press("done", 19)
+    shop.press(Verb.DONE, 19)
     shop.clock.go(4)
     assert shop.state.plate.line == "17.0 a blade so far  ·  usual 15.0 to 17.0"
 
@@ -72,7 +73,7 @@ def test_a_lost_piece_no_longer_counts_among_those_to_come(shop: Workshop) -> No
     shop.batch("Paring 95", 7)
     shop.start("Finish grind")
     before = shop.state.plate.line
-    shop.press("not-right", 0, ("E", "lost", "warped"))
+    shop.press(Verb.NOT_RIGHT, 0, ("E", "lost", "warped"))
     assert shop.state.plate.line != before
 
 

@@ -3,16 +3,18 @@
 from dataclasses import replace
 
 from shopclock.record.check.check import check
+from shopclock.screens.bench.state import Verb
 from shopclock.shop.values.entities import RuleBroken, Step
+from shopclock.views.button import Press
 from tests.screens.bench.workshop import Workshop
 
 
-def curing(shop: Workshop) -> str:
+def curing(shop: Workshop) -> Press:
     shop.batch("Paring 95", 3)
     shop.start("Glue up")
-    shop.press("next", 40)
+    shop.press(Verb.NEXT, 40)
     (wait,) = shop.running
-    return f"out:{wait.id}"
+    return Press(Verb.OUT, wait.id)
 
 
 def test_a_cold_shop_is_ready_later_and_it_is_undone_like_anything_else(shop: Workshop) -> None:
@@ -25,7 +27,7 @@ def test_a_cold_shop_is_ready_later_and_it_is_undone_like_anything_else(shop: Wo
     assert state.plate.big.title == "Cure until Sat 28 Nov 17:34"
     assert shop.record.next_undo is not None
     assert shop.record.next_undo.what == "Shop at 15 °C"
-    undone = shop.press("undo").plate.big
+    undone = shop.press(Verb.UNDO).plate.big
     assert undone is not None
     assert undone.title == before
     assert check(shop.record.path) == []
@@ -61,7 +63,7 @@ def test_outside_the_figures_it_says_so_and_changes_nothing(shop: Workshop) -> N
 def test_an_oven_does_not_follow_the_shop(shop: Workshop) -> None:
     batch = shop.batch("Paring 95", 3)
     shop.start("Temper 1", batch)
-    shop.press(f"out:{shop.running[0].id}", 1, ("no",))
+    shop.press(Press(Verb.OUT, shop.running[0].id), 1, ("no",))
     assert "warmth" not in shop.offered()
 
 

@@ -12,10 +12,12 @@ from PySide6.QtWidgets import QApplication
 from shopclock.places import resource
 from shopclock.screens.batches.presenter import BatchesPresenter
 from shopclock.screens.bench.screen import BenchScreen
+from shopclock.screens.bench.state import Verb
 from shopclock.screens.paged.screen import PagedScreen
 from shopclock.screens.shop.presenter import ShopPresenter
 from shopclock.screens.shop.screen import ShopScreen
 from shopclock.shop.values.entities import ReadingKind
+from shopclock.views.button import Press
 from shopclock.views.metrics import Sizes
 from shopclock.widgets.fonts import FONT_FILES, load_font
 from shopclock.widgets.frame import Frame
@@ -33,13 +35,13 @@ def story(shop: Workshop) -> None:
     """Two batches; the first has readings, B of the second is soft."""
     first = shop.batch("Paring 95", 7)
     hardness, edge = (str(kind.id) for kind in shop.record.floor.all(ReadingKind))
-    shop.press("reading", answers=("A", edge, "0.2 mm"))
+    shop.press(Verb.READING, answers=("A", edge, "0.2 mm"))
     second = shop.batch("Paring 95", 7)
-    shop.press(f"batch:{first.id}")
-    shop.press(f"batch:{second.id}")
+    shop.press(Press(Verb.BATCH, first.id))
+    shop.press(Press(Verb.BATCH, second.id))
     shop.start("Grind bevels", second)
-    shop.press("reading", 12, answers=("C", edge, "8 thou"))
-    shop.press("reading", 1, answers=("B", hardness, "55.5 HRC"))
+    shop.press(Verb.READING, 12, answers=("C", edge, "8 thou"))
+    shop.press(Verb.READING, 1, answers=("B", hardness, "55.5 HRC"))
 
 
 def draw(look: Style, folder: Path, stem: str) -> None:

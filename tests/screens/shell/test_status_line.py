@@ -1,6 +1,6 @@
 """Two speakers share the line beside the date."""
 
-from shopclock.screens.shell.status_line import StatusLine
+from shopclock.screens.shell.shell import StatusLine
 
 
 def test_what_is_wrong_with_copies_waits_until_no_alarm_has_anything_to_say() -> None:

@@ -9,12 +9,12 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from shopclock.screens.today.parts import KeyTile
 from shopclock.screens.today.presenter import TodayPresenter
 from shopclock.screens.today.screen import TodayScreen
+from shopclock.screens.today.state import TodayVerb, Turn
 from shopclock.views.metrics import TOUCH_MM
 from shopclock.widgets.labels import Label
-from shopclock.widgets.press_button import PressButton
+from shopclock.widgets.press_button import KeyButton, PressButton
 from tests.screens.bench.conftest import SCREENS
 from tests.screens.bench.test_fit import cut_texts, leaves, place
 from tests.screens.today.stories import STATES
@@ -59,7 +59,7 @@ def test_nothing_is_cut_off_or_overlaps_at_any_size(
 
 def tx(screen: TodayScreen) -> bool:
     """Turn each page that can be turned; tells whether one could."""
-    turners = [t for t in screen.findChildren(KeyTile) if t.isVisible() and t.key.startswith("page:")]
+    turners = [t for t in screen.findChildren(KeyButton) if t.isVisible() and t.state.verb in set(Turn)]
     for turner in turners:
         QTest.mouseClick(turner, Qt.MouseButton.LeftButton)
     return bool(turners)
@@ -81,7 +81,7 @@ def check(screen: TodayScreen, look: Style, where: str) -> None:
 
 def least_px(widget: QWidget, look: Style) -> float:
     """A tile is a touch target; a time, which is chosen before the gloves are on, 12 mm and more."""
-    is_time = isinstance(widget, KeyTile) and widget.key.partition(":")[0] in ("have", "less", "more")
+    is_time = isinstance(widget, KeyButton) and widget.state.verb in (TodayVerb.HAVE, TodayVerb.LESS, TodayVerb.MORE)
     if is_time:
         return min(look.sizes.tab, look.sizes.touch)
     return max(look.sizes.touch, min(TOUCH_MM * look.sizes.px_mm, look.sizes.height * 0.24))
@@ -96,7 +96,7 @@ def test_every_tile_comes_into_sight_by_turning_pages(
     wanted = {tile.key for section in state.ready for tile in section.tiles}
     seen: set[str] = set()
     for _ in range(20):
-        seen |= {tile.key for tile in screen.findChildren(KeyTile) if tile.isVisible()}
+        seen |= {tile.state.key for tile in screen.findChildren(KeyButton) if tile.isVisible()}
         tx(screen)
     assert wanted <= seen
     assert len(wanted) > 3
@@ -105,7 +105,7 @@ def test_every_tile_comes_into_sight_by_turning_pages(
 def test_a_press_on_a_tile_starts_its_step(shop: Workshop, make_look: Callable[..., Style], qtbot: QtBot) -> None:
     STATES["fresh"](shop)
     screen = shown(shop, make_look(), qtbot)
-    tile = next(t for t in screen.findChildren(KeyTile) if t.isVisible() and t.state.title == "Saw out")
+    tile = next(t for t in screen.findChildren(KeyButton) if t.isVisible() and t.state.title == "Saw out")
     QTest.mouseClick(tile, Qt.MouseButton.LeftButton)
     assert shop.running_names() == ["Saw out"]
 

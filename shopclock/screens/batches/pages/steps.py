@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, TypeVar
 
 from shopclock.screens.batches.where import batch_title
-from shopclock.shop.setup.batch_steps import add_batch_step
+from shopclock.shop.setup.route_edit import add_batch_step
 from shopclock.shop.state.wording import minutes_text, range_text, word
 from shopclock.shop.values.entities import RouteStep, Stage, Step
 from shopclock.shop.values.kinds import StepState

@@ -4,8 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from shopclock.shop.state.shop_floor import began_us, since_us
-from shopclock.shop.values.entities import Interval, Piece
+from shopclock.shop.state.shop_floor import Memo, began_us, since_us
+from shopclock.shop.values.entities import Interval, Piece, Step
 from shopclock.shop.values.kinds import RuleKind
 from shopclock.shop.work import amend, begin, finish, pieces
 from shopclock.shop.work.order_rules import rules_of, running_out
@@ -89,3 +89,16 @@ def test_within_counts_from_when_the_work_began_however_often_it_was_split(shop:
     (runs,) = running_out(shop.floor, shop.clock.now_us)
     assert (runs.rule, runs.since_us) == (within, harden.start_us)
     assert [shop.floor.get(Piece, p).mark for p in runs.pieces] == list("ACDE")
+
+
+def test_a_memo_is_emptied_by_the_next_change_or_by_the_next_of_its_kinds(shop: Shop) -> None:
+    every, of_steps = Memo[int, str](), Memo[int, str](Step)
+    shop.floor.memo(every)[1] = shop.floor.memo(of_steps)[1] = "worked out"
+    shop.floor.put(shop.piece("A"))
+    assert (shop.floor.memo(every), shop.floor.memo(of_steps)) == ({}, {1: "worked out"})
+    shop.floor.memo(every)[1] = "worked out"
+    shop.floor.put(shop.step("Saw"))
+    assert (shop.floor.memo(every), shop.floor.memo(of_steps)) == ({}, {})
+    shop.floor.memo(every)[1] = shop.floor.memo(of_steps)[1] = "worked out"
+    shop.floor.forget()
+    assert (shop.floor.memo(every), shop.floor.memo(of_steps)) == ({}, {1: "worked out"})
