@@ -101,39 +101,34 @@ class Bars(ChartRows):
 
     def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
-        self._picture = BarsPicture()
-
-    @property
-    def picture(self) -> BarsPicture:
-        """The picture in sight."""
-        return self._picture
+        self.picture = BarsPicture()
 
     def show_picture(self, picture: BarsPicture) -> None:
         """Show this."""
-        self._picture = picture
+        self.picture = picture
         self.setAccessibleName(f"{picture.heading}: {picture.spoken}")
         self.update()
 
     def count(self) -> int:
         """Number of bars."""
-        return len(self._picture.rows)
+        return len(self.picture.rows)
 
     def share(self) -> float:
         """Two bars need more room than one."""
-        return 1.35 if any(row.second for row in self._picture.rows) else 1.0
+        return 1.35 if any(row.second for row in self.picture.rows) else 1.0
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Draw heading, legend and lines."""
         with QPainter(self) as p:
             p.setRenderHint(QPainter.RenderHint.Antialiasing)
             self._draw_top(p)
-            rows = self._picture.rows[self.first : self.first + self.in_sight()]
+            rows = self.picture.rows[self.first : self.first + self.in_sight()]
             for number, row in enumerate(rows):
                 self._draw_row(p, row, self.top() + number * self.high())
 
     def _columns(self) -> tuple[float, float, float, float, float]:
         """Left and width of the bars; left of the numbers, of the second numbers, of the words."""
-        rows, heads = self._picture.rows, self._picture.heads
+        rows, heads = self.picture.rows, self.picture.heads
         names = min(self.wide([row.name for row in rows]), self.width() * 0.42)
         numbers = self.wide([*(row.number for row in rows), heads[0]], bold=True)
         seconds = self.wide([*(row.second_number for row in rows), heads[1]], bold=True)
@@ -145,16 +140,16 @@ class Bars(ChartRows):
         high = self.px() * 1.5
         _, _, numbers, seconds, words = self._columns()
         gap = self.px() * 0.9
-        self.write(p, QRectF(0, 0, numbers, high), self._picture.heading, "quiet", bold=True)
-        for head, left, right in zip(self._picture.heads, (numbers, seconds), (seconds, words), strict=True):
+        self.write(p, QRectF(0, 0, numbers, high), self.picture.heading, "quiet", bold=True)
+        for head, left, right in zip(self.picture.heads, (numbers, seconds), (seconds, words), strict=True):
             self.write(p, QRectF(left, 0, right - left - gap / 3, high), head, "quiet", RIGHT)
-        self._draw_legend(p, high, numbers if any(self._picture.heads) else self.width())
+        self._draw_legend(p, high, numbers if any(self.picture.heads) else self.width())
 
     def _draw_legend(self, p: QPainter, high: float, right: float) -> None:
         """The legend of the fills, from the right; what there is no room for is left out."""
-        least = self.wide([self._picture.heading], bold=True)
+        least = self.wide([self.picture.heading], bold=True)
         swatch = self.px() * 1.0
-        for fill, name in reversed(self._picture.legend):
+        for fill, name in reversed(self.picture.legend):
             wide = self.wide([name]) + swatch * 1.4
             if right - wide < least:
                 return
@@ -171,7 +166,7 @@ class Bars(ChartRows):
         high, gap = self.high(), self.px() * 0.3
         line = QRectF(0, top, left - gap * 2, high)
         self.write(p, line, row.name)
-        scale = wide * 0.98 / self._picture.most
+        scale = wide * 0.98 / self.picture.most
         thick = high * (0.36 if row.second else 0.6)
         bar = QRectF(left, top + (high * 0.08 if row.second else (high - thick) / 2), wide, thick)
         self._draw_parts(p, bar, row.parts, scale)
@@ -210,26 +205,21 @@ class TimeLines(ChartRows):
 
     def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
-        self._picture = LinesPicture()
-
-    @property
-    def picture(self) -> LinesPicture:
-        """The picture in sight."""
-        return self._picture
+        self.picture = LinesPicture()
 
     def show_picture(self, picture: LinesPicture) -> None:
         """Show this."""
-        self._picture = picture
+        self.picture = picture
         self.setAccessibleName(picture.spoken)
         self.update()
 
     def count(self) -> int:
         """Number of days."""
-        return len(self._picture.rows)
+        return len(self.picture.rows)
 
     def share(self) -> float:
         """A day has two lanes."""
-        return 1.7 if self._picture.named else 1.3
+        return 1.7 if self.picture.named else 1.3
 
     def top(self) -> float:
         """Legend and hours."""
@@ -237,9 +227,9 @@ class TimeLines(ChartRows):
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Draw legend, hours and days."""
-        left = self.wide([row.name for row in self._picture.rows])
-        right = self.width() - self.wide([row.number for row in self._picture.rows], bold=True)
-        rows = self._picture.rows[self.first : self.first + self.in_sight()]
+        left = self.wide([row.name for row in self.picture.rows])
+        right = self.width() - self.wide([row.number for row in self.picture.rows], bold=True)
+        rows = self.picture.rows[self.first : self.first + self.in_sight()]
         with QPainter(self) as p:
             p.setRenderHint(QPainter.RenderHint.Antialiasing)
             self._draw_legend(p)
@@ -249,7 +239,7 @@ class TimeLines(ChartRows):
 
     def _draw_legend(self, p: QPainter) -> None:
         left, high, swatch = 0.0, self.px() * 1.5, self.px() * 1.6
-        for kind, name in self._picture.legend:
+        for kind, name in self.picture.legend:
             self._draw_span(p, QRectF(left, high * 0.25, swatch, high * 0.5), kind)
             left += swatch * 1.3
             wide = self.wide([name])
@@ -257,7 +247,7 @@ class TimeLines(ChartRows):
             left += wide + self.px()
 
     def _draw_hours(self, p: QPainter, left: float, right: float, bottom: float) -> None:
-        for at, name in self._picture.ticks:
+        for at, name in self.picture.ticks:
             x = left + at * (right - left)
             self.write(
                 p, QRectF(x - self.px() * 2, self.px() * 1.6, self.px() * 4, self.px() * 1.5), name, "quiet", CENTRE

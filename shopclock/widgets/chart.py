@@ -254,7 +254,7 @@ class Chart(QWidget):
     def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look = look
-        self._picture = Picture((), (), 0.0, 1.0)
+        self.picture = Picture((), (), 0.0, 1.0)
         self._writing = Writing(look)
         self.plot: Any = pg.PlotWidget()
         self.plot.setMouseEnabled(x=False, y=False)
@@ -269,20 +269,15 @@ class Chart(QWidget):
         look.changed.connect(self._draw)
         self._draw()
 
-    @property
-    def picture(self) -> Picture:
-        """The picture in sight."""
-        return self._picture
-
     def show_picture(self, picture: Picture) -> None:
         """Show this; nothing is drawn again when it is the same."""
-        if picture != self._picture:
-            self._picture = picture
+        if picture != self.picture:
+            self.picture = picture
             self._draw()
 
     def dots(self) -> list[Dot]:
         """All marks, series by series."""
-        return [dot for series in self._picture.series for dot in series.dots]
+        return [dot for series in self.picture.series for dot in series.dots]
 
     def place_of(self, dot: Dot) -> QPointF:
         """Place of a mark, px from the top left of the plot."""
@@ -316,17 +311,17 @@ class Chart(QWidget):
     def _draw(self) -> None:
         self.plot.clear()
         self._dress()
-        for level, _ in self._levels()[0 if self._picture.low else 1 :]:
+        for level, _ in self._levels()[0 if self.picture.low else 1 :]:
             self.plot.addItem(pg.InfiniteLine(level, angle=0, pen=pg.mkPen(self._look.surface(GROUND).sunk)))
         for item in self._items():
             self.plot.addItem(item)
-        for words in self._writing.write(self._picture):
+        for words in self._writing.write(self.picture):
             self.plot.addItem(words, ignoreBounds=True)
         self._fit()
 
     def _items(self) -> list[Any]:
         """All marks of the picture."""
-        shown, items = self._picture, []
+        shown, items = self.picture, []
         for series in shown.series:
             items += band_items(series.band, series, self._look) if series.band else []
             items.append(dots_item(series, self._look))
@@ -350,13 +345,13 @@ class Chart(QWidget):
         left.setTicks([self._levels()])
 
     def _levels(self) -> tuple[Tick, ...]:
-        top, low = top_of(self._picture), self._picture.low
+        top, low = top_of(self.picture), self.picture.low
         ticks = even_ticks(low + (top - low) * 0.97, low=low)
-        return tuple((at, f"{text} %") for at, text in ticks) if self._picture.percent else ticks
+        return tuple((at, f"{text} %") for at, text in ticks) if self.picture.percent else ticks
 
     def _fit(self) -> None:
         """Leave room for the words at the right, keep them apart, and write as many names below as fit."""
-        box, shown = self.plot.getViewBox(), self._picture
+        box, shown = self.plot.getViewBox(), self.picture
         width, height = max(1.0, box.width()), max(1.0, box.height())
         top = top_of(shown)
         end = widened(shown.first_x, shown.last_x, width, self._writing.room())
@@ -366,7 +361,7 @@ class Chart(QWidget):
 
     def _below(self, width: float, end: float) -> tuple[Tick, ...]:
         """Marks along the bottom: names as many as fit, else figures."""
-        shown, px = self._picture, note_px(self._look)
+        shown, px = self.picture, note_px(self._look)
         if shown.ticks is None:
             return even_ticks(shown.last_x, max(3, min(9, round(width / (6 * px)))), shown.first_x)
         wide = measure(self._look, Weight.MEDIUM)

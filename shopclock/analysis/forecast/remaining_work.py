@@ -66,16 +66,11 @@ def away_min(floor: ShopFloor, rows: Iterable[IntervalRow]) -> dict[int, float]:
     """
     told = {stage.id: days_of(floor, stage.id) for stage in floor.all(Stage)}
     found = {stage: float(days * DAY_MIN) for stage, days in told.items() if days is not None}
-    return found | {stage: median(lengths[-LAST:]) for stage, lengths in _lengths(rows).items()}
-
-
-def _lengths(rows: Iterable[IntervalRow]) -> dict[int, list[float]]:
-    """Return how long each time was that pieces came back from, by stage and start; pieces gone together count once."""
-    found: dict[int, list[float]] = defaultdict(list)
+    away: dict[int, list[float]] = defaultdict(list)  # by start; pieces that went together count once
     for row in rows:
         if row.kind is Kind.AWAY and row.end_us is not None:
-            found[row.stage_id].append((row.end_us - row.start_us) / MINUTE_US)
-    return found
+            away[row.stage_id].append((row.end_us - row.start_us) / MINUTE_US)
+    return found | {stage: median(lengths[-LAST:]) for stage, lengths in away.items()}
 
 
 MINUTE_US = 60_000_000
@@ -153,7 +148,9 @@ def of_batch(floor: ShopFloor, batch: Batch, now_us: int, away_min: Mapping[int,
         )
         for step in open_steps
     )
-    stages = tuple(_stage_jobs(floor, order.timed, len(living), _methods(floor, batch.id)))
+    worked = sorted(floor.of_batch(Interval, batch.id), key=lambda i: (i.start_us, i.id))
+    methods = {i.stage_id: i.method_id for i in worked if i.work is WorkKind.RUN}  # the one worked last, of each stage
+    stages = tuple(_stage_jobs(floor, order.timed, len(living), methods))
     return RemainingWork(batch.id, batch.name, batch.pattern_id, len(living), stages, steps)
 
 
@@ -166,12 +163,6 @@ def larger(floor: ShopFloor, found: RemainingWork, more: int) -> RemainingWork |
         return None
     pieces = found.pieces + more
     return replace(found, pieces=pieces, stages=tuple(_stage_jobs(floor, order.timed, pieces, {})))
-
-
-def _methods(floor: ShopFloor, batch_id: int) -> dict[int, int | None]:
-    """Return the method by which a batch was worked last at each stage that it has come to."""
-    worked = sorted(floor.of_batch(Interval, batch_id), key=lambda i: (i.start_us, i.id))
-    return {i.stage_id: i.method_id for i in worked if i.work is WorkKind.RUN}
 
 
 def of_pattern(
@@ -250,7 +241,8 @@ def _to_do(
     left: Sequence[int],
     away_min: Mapping[int, float],
 ) -> RemainingStep:
-    wait = _wait_min(step, away_min)
+    sent = away_min.get(step.stage_id) if step.kind is Kind.AWAY else None
+    wait = step.wait_us / MINUTE_US if step.wait_us is not None else sent
     return RemainingStep(
         step_id=step.id,
         stage_id=step.stage_id,
@@ -273,13 +265,6 @@ def _spent(floor: ShopFloor, step: Step, left: Sequence[int], now_us: int) -> fl
     rows = piece_labour(floor, step.batch_id, now_us)
     own = (r.us for r in rows if r.step_id == step.id and r.piece_id in left and r.work is WorkKind.RUN)
     return sum(own) / MINUTE_US
-
-
-def _wait_min(step: Step | RouteStep, away_min: Mapping[int, float]) -> float | None:
-    """Return how long a step waits: its own length, else what being sent out usually takes; nothing if not known."""
-    if step.wait_us is not None:
-        return step.wait_us / MINUTE_US
-    return away_min.get(step.stage_id) if step.kind is Kind.AWAY else None
 
 
 def _held(floor: ShopFloor, step: Step, left: Sequence[int], now_us: int, wait: float | None) -> float | None:

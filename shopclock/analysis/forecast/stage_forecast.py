@@ -169,7 +169,12 @@ def common_correlation(known: Mapping[int, StageKnown]) -> float:
     """
     import numpy as np
 
-    off = [_residuals(one.fit) for one in known.values() if not isinstance(one.fit, NoAnswer)]
+    # ln(taken/expected) of each fitted stage, by batch
+    off = [
+        {point.lot.batch_id: math.log(point.minutes / point.expected) for point in one.fit.points}
+        for one in known.values()
+        if not isinstance(one.fit, NoAnswer)
+    ]
     total = weight = 0.0
     for i, one in enumerate(off):
         for other in off[i + 1 :]:
@@ -180,8 +185,3 @@ def common_correlation(known: Mapping[int, StageKnown]) -> float:
                 total += len(both) * (float(x @ y) / size if size > 0 else 0.0)
                 weight += len(both)
     return min(1.0, max(0.0, total / weight)) if weight else 0.0
-
-
-def _residuals(fit: Learning) -> dict[int, float]:
-    """Return ln(taken/expected) of a fit, by batch."""
-    return {point.lot.batch_id: math.log(point.minutes / point.expected) for point in fit.points}

@@ -15,7 +15,7 @@ from shopclock.analysis.learning.stage_trend import setup_mixed
 from shopclock.shop.figures.trend_rows import LeftOut
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Collection, Mapping, Sequence
+    from collections.abc import Collection, Mapping, Sequence
 
     import numpy as np
     import numpy.typing as npt
@@ -516,14 +516,11 @@ def curve(lots: Sequence[Lot], fit: Learning, level: NoTrendMean, pattern_id: in
     """
     counts = _places(lots, ahead)
     if fit.verdict is Verdict.NO_CHANGE:
-        within, middle = level.next_range(pattern_id, SHARE), level.at(pattern_id)
-        return _curve(counts, lambda _: middle, lambda _: within)
-    return _curve(counts, lambda n: fit.at(n, pattern_id), lambda n: fit.band(n, pattern_id, SHARE))
-
-
-def _curve(counts: tuple[float, ...], at: Callable[[float], float], band: Callable[[float], Range]) -> Curve:
-    bands = [band(n) for n in counts]
-    return Curve(counts, tuple(b.low for b in bands), tuple(map(at, counts)), tuple(b.high for b in bands))
+        bands, middles = [level.next_range(pattern_id, SHARE)] * len(counts), (level.at(pattern_id),) * len(counts)
+    else:
+        bands = [fit.band(n, pattern_id, SHARE) for n in counts]
+        middles = tuple(fit.at(n, pattern_id) for n in counts)
+    return Curve(counts, tuple(b.low for b in bands), middles, tuple(b.high for b in bands))
 
 
 def _places(lots: Sequence[Lot], ahead: int) -> tuple[float, ...]:

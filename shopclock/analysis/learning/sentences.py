@@ -22,13 +22,13 @@ def each_doubling(found: Learning) -> str:
 
 def how_much(found: Learning) -> str:
     """Say how much is won or lost at each doubling: 13 % quicker; nothing where no change is clear."""
-    words = {Verdict.FASTER: "quicker", Verdict.SLOWER: "slower"}
-    return f"{_percent(abs(1 - found.rate))} {words[found.verdict]}" if found.verdict in words else ""
+    words, share = {Verdict.FASTER: "quicker", Verdict.SLOWER: "slower"}, abs(1 - found.rate)
+    return f"{_digits(share, share)} % {words[found.verdict]}" if found.verdict in words else ""
 
 
 def _ends(found: Learning) -> str:
     low, high = sorted(abs(1 - end) for end in (found.rate_range.low, found.rate_range.high))
-    return _percents(low, high)
+    return " to ".join(dict.fromkeys(_digits(end, low) for end in (low, high))) + " %"
 
 
 def caveat(found: Learning, batches: str) -> str:
@@ -41,15 +41,6 @@ def caveat(found: Learning, batches: str) -> str:
 def without_spread(found: Learning, batches: str) -> str:
     """Say that ranges tell nothing, where the batches lie on the curve exactly."""
     return f"the {batches} are too alike for a range" if found.without_spread else ""
-
-
-def _percent(share: float) -> str:
-    return f"{_digits(share, share)} %"
-
-
-def _percents(low: float, high: float) -> str:
-    ends = [_digits(end, low) for end in (low, high)]
-    return " to ".join(dict.fromkeys(ends)) + " %"
 
 
 def _digits(share: float, least: float) -> str:

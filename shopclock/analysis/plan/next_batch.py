@@ -108,10 +108,6 @@ def table(heads: Sequence[str], told: NextBatch) -> str:
     """Return the answer as a table in Markdown, under these heads."""
     blanks = ("To start", *map(str, told.blanks), "what was lost")
     whole = (f"**All work for {told.work_for}**", *(f"**{text}**" for text in told.takes), "")
-    stages = [(_named(s), *s.takes, s.rests_on) for s in told.stages]
+    stages = [(f"{s.name}, {s.method}" if s.method else s.name, *s.takes, s.rests_on) for s in told.stages]
     rows = [("", *heads, "rests on"), ("---", *["---:"] * len(SHARES), "---"), blanks, whole, *stages]
     return "\n".join(f"| {' | '.join(row)} |" for row in rows)
-
-
-def _named(stage: StageTakes) -> str:
-    return f"{stage.name}, {stage.method}" if stage.method else stage.name

@@ -26,8 +26,6 @@ if TYPE_CHECKING:
     from shopclock.analysis.plan.plan import Gain, Plan
     from shopclock.shop.state.shop_floor import ShopFloor
 
-HOUR_US = 60 * MINUTE_US
-
 
 @dataclass(frozen=True, slots=True)
 class WorkSpan:
@@ -165,13 +163,14 @@ def plan_told(path: str, now_us: int, draws: int = DRAWS) -> PlanTold:
         floor = reading.floor
         planner = Planner(floor, reading.reads, now_us)
         found = planner.plan(draws=draws)
-        last = len(found.batches) - 1
+        last, waits = len(found.batches) - 1, ", ".join(found.guessed)
+        guessed = f"No length is set for {waits}: counted as over night, or a week where it is away." if waits else ""
         return PlanTold(
             tuple(_done(floor, found, i) for i in range(len(found.batches))),
             _whole(floor, found),
             late(floor, found),
             held_up(found.batches[last].name, planner.bottleneck(last)) if draws > QUICK_DRAWS else "",
-            tuple(note for note in (_guessed(found), planner.rests_on) if note),
+            tuple(note for note in (guessed, planner.rests_on) if note),
             planned_days(day_by_day(found, last), zone_of(floor)),
         )
 
@@ -222,9 +221,3 @@ def days_text(days: float) -> str:
     """Say a number of days: 1 day, 12 days."""
     n = round(abs(days))
     return f"{n} {'day' if n == 1 else 'days'}" if n else "half a day"
-
-
-def _guessed(found: Plan) -> str:
-    """Say which waits were taken to last over night, or a week."""
-    names = ", ".join(found.guessed)
-    return f"No length is set for {names}: counted as over night, or a week where it is away." if names else ""

@@ -14,7 +14,6 @@ from shopclock.shop.state.wording import minutes_text, word
 
 if TYPE_CHECKING:
     from shopclock.analysis.learning.learning import Learning
-    from shopclock.analysis.learning.methods import Comparison
     from shopclock.screens.trends.shown import Shown
 
 
@@ -101,14 +100,11 @@ def _by_date(shown: Shown) -> str:
     trend = found.trend
     ends = "" if found.limits is None else f" (95 %: {found.limits.low:.2f} to {found.limits.high:.2f})"
     exact = "exact" if trend.exact else "normal"
+    p = f"= {trend.p:.3f}" if trend.p >= 0.001 else "< 0.001"
     return (
-        f"Mann-Kendall S = {trend.s}, n = {trend.n}, p {_p(trend.p)} ({exact}, two-sided; a trend at 0.05 or less). "
+        f"Mann-Kendall S = {trend.s}, n = {trend.n}, p {p} ({exact}, two-sided; a trend at 0.05 or less). "
         f"Sen slope {found.per_year_min:.2f} {shown.a_piece} a year{ends}."
     )
-
-
-def _p(p: float) -> str:
-    return f"= {p:.3f}" if p >= 0.001 else "< 0.001"
 
 
 def _compared(shown: Shown) -> tuple[Fact, ...]:
@@ -118,17 +114,13 @@ def _compared(shown: Shown) -> tuple[Fact, ...]:
     name = " and ".join(shown.name(shown.answer.methods[i]) for i in pair)
     if isinstance(found, NoAnswer):
         return (Fact(name.capitalize(), f"{found.text(word(shown.floor, 'batch').many).capitalize()}."),)
-    return (Fact(name.capitalize(), _crossing(shown, found)),)
-
-
-def _crossing(shown: Shown, found: Comparison) -> str:
-    pieces = shown.piece
     low = "out of sight" if found.low is None else str(found.low)
     high = "out of sight" if found.high is None else str(found.high)
     ends = f"{low} to {high} in 19 of 20 drawings of the {word(shown.floor, 'batch').many}"
-    where = "out of sight" if found.count is None else f"at {pieces.one} {found.count}"
+    where = "out of sight" if found.count is None else f"at {shown.piece.one} {found.count}"
     now = f"{100 * found.now:.0f} % ({100 * found.now_range.low:.0f} to {100 * found.now_range.high:.0f})"
-    return f"They cross {where} ({ends}). Today the later one takes {now} of the earlier one's minutes."
+    said = f"They cross {where} ({ends}). Today the later one takes {now} of the earlier one's minutes."
+    return (Fact(name.capitalize(), said),)
 
 
 def _after(shown: Shown) -> tuple[Fact, ...]:

@@ -61,18 +61,14 @@ class ChartPlate(Plate):
         self.unit.set_text(picture.unit)
         self.below.set_text(picture.below)
         self.below.setVisible(bool(picture.below))
-        chart = self._made()
-        chart.setAccessibleName(f"{state.sentence} {state.more}".strip())
-        chart.show_picture(picture)
-
-    def _made(self) -> Chart:
         if self.chart is None:
             from shopclock.widgets.chart import Chart
 
             self.chart = Chart(self._look)
             self.chart.pressed.connect(self.pressed)
             self._column.insertWidget(1, self.chart, 1)
-        return self.chart
+        self.chart.setAccessibleName(f"{state.sentence} {state.more}".strip())
+        self.chart.show_picture(picture)
 
     def _redress_rows(self) -> None:
         margin = self._look.sizes.margin

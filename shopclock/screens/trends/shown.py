@@ -162,8 +162,12 @@ class Shown:
     @property
     def who(self) -> str:
         """The same inside a sentence."""
-        several = len([method for method in self.answer.methods if not method.trend.mixed]) > 1
-        return self.name(self.main) if several and not self.main.trend.mixed else self.stage
+        return self.name(self.main) if len(self.named) > 1 and not self.main.trend.mixed else self.stage
+
+    @property
+    def named(self) -> list[MethodAnswer]:
+        """The methods that pieces were worked by from end to end."""
+        return [method for method in self.answer.methods if not method.trend.mixed]
 
     @property
     def patterns(self) -> tuple[int, ...]:
@@ -215,8 +219,7 @@ class Shown:
         """Colour role, shape and dashes of a method: the one worked last has dye blue."""
         if method.trend.mixed:
             return MIXED_MARK
-        named = [m for m in self.answer.methods if not m.trend.mixed]
-        named.sort(key=lambda m: m is not self.answer.main)
+        named = sorted(self.named, key=lambda m: m is not self.answer.main)
         return MARKS[named.index(method) % len(MARKS)]
 
 

@@ -26,7 +26,7 @@ from shopclock.screens.trends.shown import (
 )
 from shopclock.screens.trends.sizes import run_minutes
 from shopclock.screens.trends.state import StageState, Table, TableColumn, TableRow, TrendChoice, View
-from shopclock.shop.figures.trend_rows import LeftOut, counts, usual
+from shopclock.shop.figures.trend_rows import LeftOut, usual_lately
 from shopclock.shop.state.wording import MINUTE_US, counted, minutes_text, word
 
 if TYPE_CHECKING:
@@ -113,8 +113,8 @@ def options(shown: Shown) -> tuple[tuple[str, str], ...]:
         found.append(("pattern", f"as {pattern_name(shown.floor, _after(shown.patterns, shown.pattern_id))}"))
     if view is View.HOW and isinstance(shown.main.average, CumulativeAverage):
         found.append(("average", "by each piece" if choice.average else "by the running average"))
-    if view is not View.TABLE and len(_named(shown)) > 1 and not shown.main.trend.mixed:
-        found.append(("method", f"about {shown.name(_after(_named(shown), shown.main))}"))
+    if view is not View.TABLE and len(shown.named) > 1 and not shown.main.trend.mixed:
+        found.append(("method", f"about {shown.name(_after(shown.named, shown.main))}"))
     return tuple(found)
 
 
@@ -129,12 +129,8 @@ def after_press(shown: Shown, key: str) -> TrendChoice:
         return replace(choice, average=not choice.average, view=View.COUNT)
     if key == "pattern":
         return replace(choice, pattern_id=_after(shown.patterns, shown.pattern_id))
-    method = _after(_named(shown), shown.main)
+    method = _after(shown.named, shown.main)
     return replace(choice, method=shown.answer.methods.index(method), average=False)
-
-
-def _named(shown: Shown) -> Sequence[MethodAnswer]:
-    return [method for method in shown.answer.methods if not method.trend.mixed]
 
 
 def _after(round_: Sequence[T], one: T) -> T:
@@ -260,11 +256,9 @@ def chart_name(shown: Shown) -> str:
 
 def waiting(floor: ShopFloor, stage_id: int, rows: Sequence[TrendRow], *, failed: bool) -> StageState:
     """Return the first answer at once: what is usual, and that the rest is being worked out."""
-    own = [row for row in rows if row.stage_id == stage_id]
-    newest = max(own, key=lambda row: (counts(row), row.middle_us))
-    found = usual(own, stage_id, newest.method_id, None)
+    _, found = usual_lately(rows, stage_id)
     said = ", ".join(part for part in (usual_text(found), last_text(found)) if part)
-    name, n = stage_name(floor, stage_id), len({row.batch_id for row in own})
+    name, n = stage_name(floor, stage_id), len({row.batch_id for row in rows if row.stage_id == stage_id})
     moment = f"One moment: {counted(floor, 'batch', n)} of {name} are being worked out."
     told = f"{raised(name)} could not be worked out. The record is as it was; its figures are in Review."
     nothing = f"no {word(floor, 'batch').one} counts yet"

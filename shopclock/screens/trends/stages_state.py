@@ -8,15 +8,15 @@ from shopclock.analysis.learning.learning import Learning, Verdict
 from shopclock.analysis.learning.sentences import change_text
 from shopclock.screens.trends.shown import last_text, pattern_name, usual_text
 from shopclock.screens.trends.state import StagesState, TableColumn, TableRow
-from shopclock.shop.figures.trend_rows import counts, usual
-from shopclock.shop.state.wording import minutes_text, range_text, word
+from shopclock.shop.figures.trend_rows import usual_lately
+from shopclock.shop.state.wording import minutes_text, word
 from shopclock.shop.values.entities import Method, Stage
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from shopclock.analysis.learning.stages_table import StageSummary
-    from shopclock.shop.figures.trend_rows import TrendRow, Usual
+    from shopclock.shop.figures.trend_rows import TrendRow
     from shopclock.shop.state.shop_floor import ShopFloor
 
 Cells = tuple[tuple[TableColumn, str], ...]
@@ -87,18 +87,12 @@ def _cells(floor: ShopFloor, line: StageSummary, many_patterns: bool) -> Cells:
         (TableColumn(_head(floor)), floor.get(Stage, line.stage_id).name),
         (TableColumn("Method"), floor.get(Method, line.method_id).name if line.method_id is not None else ""),
         *([(TableColumn("Pattern"), pattern)] if many_patterns else []),
-        (TableColumn("Usual", figures=True), _usual(line.usual)),
+        (TableColumn("Usual", figures=True), usual_text(line.usual).removeprefix("usual ") or last_text(line.usual)),
         (TableColumn("Best", figures=True), minutes_text(line.best.minutes if line.best else None)),
         (TableColumn("Each time the count doubles", marked=True), change_text(line.change, word(floor, "batch").many)),
         (TableColumn("Share of time", figures=True), f"{100 * line.share:.0f} %" if line.share is not None else "–"),
         (TableColumn("To be won", figures=True), minutes_text(line.to_win_min)),
     )
-
-
-def _usual(found: Usual) -> str:
-    if found.low_min is None or found.high_min is None:
-        return last_text(found)
-    return range_text(found.low_min, found.high_min)
 
 
 def _role(line: StageSummary) -> str:
@@ -116,9 +110,7 @@ def _uncounted(floor: ShopFloor, known: set[int], rows: Sequence[TrendRow], colu
 
 
 def _at_once(floor: ShopFloor, stage: Stage, rows: Sequence[TrendRow]) -> TableRow:
-    own = [row for row in rows if row.stage_id == stage.id]
-    newest = max(own, key=lambda row: (counts(row), row.middle_us))
-    found = usual(own, stage.id, newest.method_id, None)
-    method = floor.get(Method, newest.method_id).name if newest.method_id is not None else ""
+    method_id, found = usual_lately(rows, stage.id)
+    method = floor.get(Method, method_id).name if method_id is not None else ""
     last = minutes_text(found.last_min if found else None)
     return TableRow((stage.name, method, usual_text(found).removeprefix("usual "), last), "quiet", key=str(stage.id))

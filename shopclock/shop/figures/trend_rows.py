@@ -197,6 +197,16 @@ def usual(rows: Iterable[TrendRow], stage_id: int, method_id: int | None, patter
     return Usual(len(values), values[-1], low, median(values), high, marked)
 
 
+def usual_lately(rows: Iterable[TrendRow], stage_id: int) -> tuple[int | None, Usual | None]:
+    """Return the method that a stage was worked by last, in a row that counts if there is one, and what is usual by it.
+
+    Over all patterns; the stage has to have a row.
+    """
+    own = [row for row in rows if row.stage_id == stage_id]
+    method = max(own, key=lambda row: (counts(row), row.middle_us)).method_id
+    return method, usual(own, stage_id, method, None)
+
+
 def rows_of_batch(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[TrendRow, ...]:
     """Work out all rows of a batch: its stages, and the whole of it."""
     whole = whole_row(floor, batch_id, now_us)

@@ -50,29 +50,18 @@ def change_texts(floor: ShopFloor, changes: Iterable[Change]) -> tuple[ChangeTex
 
 
 def _lines(floor: ShopFloor, change: Change) -> Iterator[ChangeText]:
-    thing = change.thing
-    if isinstance(thing, Interval):
-        yield from _interval(floor, change)
+    thing, gone = change.thing, change.after is None
+    if isinstance(thing, Interval) and (gone or change.before is None):
+        span = _span(floor, thing)
+        yield ChangeText(_name(floor, thing), "taken away" if gone else "", span if gone else "", "" if gone else span)
+    elif isinstance(thing, Interval):
+        yield from _fields(floor, change, _name(floor, thing), _INTERVAL)
     elif isinstance(thing, Piece):
         yield from _fields(floor, change, f"{thing.mark} of {_batch(floor, thing.batch_id)}", _PIECE)
     elif isinstance(thing, Step):
         yield from _fields(floor, change, f"{thing.name} in {_batch(floor, thing.batch_id)}", _STEP)
     elif isinstance(thing, Batch):
         yield from _fields(floor, change, thing.name, _BATCH)
-
-
-def _interval(floor: ShopFloor, change: Change) -> Iterator[ChangeText]:
-    interval = change.thing
-    if not isinstance(interval, Interval):
-        return
-    if change.before is None or change.after is None:
-        span = _span(floor, interval)
-        gone = change.after is None
-        yield ChangeText(
-            _name(floor, interval), "taken away" if gone else "", span if gone else "", "" if gone else span
-        )
-        return
-    yield from _fields(floor, change, _name(floor, interval), _INTERVAL)
 
 
 def _fields(floor: ShopFloor, change: Change, name: str, wanted: dict[str, str]) -> Iterator[ChangeText]:

@@ -99,17 +99,10 @@ def _stage(rows: Sequence[TrendRow], batch: Batch, stage: StageFigures) -> Stage
     row = max(own, key=lambda r: (not r.mixed, r.pieces), default=None)
     if row is None or row.mixed:
         return StageReview(stage.stage_id, stage, None, None)
-    earlier = before(rows, row)
+    earlier = [r for r in rows if r.stage_id == row.stage_id and r.batch_id != batch.id and r.middle_us < row.middle_us]
     found = usual(earlier, stage.stage_id, row.method_id, batch.pattern_id)
     whole = len(own) == 1
     return StageReview(stage.stage_id, stage, found, pace(earlier, row) if whole else None)
-
-
-def before(rows: Iterable[TrendRow], row: TrendRow) -> list[TrendRow]:
-    """Return the rows of the batches that were at a stage before this one."""
-    return [
-        r for r in rows if r.stage_id == row.stage_id and r.batch_id != row.batch_id and r.middle_us < row.middle_us
-    ]
 
 
 def pace(earlier: Iterable[TrendRow], row: TrendRow) -> Pace | None:
