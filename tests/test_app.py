@@ -29,8 +29,8 @@ RUN = """
 import json, sys
 from PySide6.QtWidgets import QApplication
 from shopclock import app
-from shopclock.screens.opening import Opening
-from shopclock.screens.shell import Shell
+from shopclock.screens.start.opening import Opening
+from shopclock.screens.shell.shell import Shell
 
 imported = {}
 go_on, start = Opening.go_on, Shell.start

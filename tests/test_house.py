@@ -79,8 +79,3 @@ def _reads_a_clock(tree: ast.Module) -> bool:
         and node.attr in CLOCKS.get(node.value.id if isinstance(node.value, ast.Name) else node.value.attr, ())
         for node in ast.walk(tree)
     )
-
-
-def test_no_file_is_longer_than_three_hundred_lines() -> None:
-    long = {path.name: n for path in PACKAGE.rglob("*.py") if (n := len(path.read_text("utf-8").splitlines())) > 300}
-    assert long == {}

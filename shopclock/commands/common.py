@@ -18,10 +18,18 @@ if TYPE_CHECKING:
 
     Option: TypeAlias = Callable[[Callable[..., Any]], Callable[..., Any]]
 
+
+def _own_record() -> Path:
+    from shopclock.record.file.place import usual_place
+
+    return usual_place()
+
+
 record_option: Option = click.option(
     "--record",
     metavar="PATH",
     type=click.Path(path_type=Path),
+    default=_own_record,
     help="The record to read; without, that of your own shop.",
 )
 
@@ -31,18 +39,11 @@ paper_option: Option = click.option(
 )
 
 
-def place_of(record: Path | None) -> Path:
-    """Return where a record lies, the shop's own where none is named."""
-    from shopclock.record.file.place import usual_place
-
-    return record if record is not None else usual_place()
-
-
-def reading_of(record: Path | None) -> ReadOnlyRecord:
-    """Open a record to read, the shop's own where none is named."""
+def reading_of(record: Path) -> ReadOnlyRecord:
+    """Open a record to read."""
     from shopclock.record.read.read_only import ReadOnlyRecord
 
-    return ReadOnlyRecord.open(place_of(record))
+    return ReadOnlyRecord.open(record)
 
 
 def ids_of(reading: ReadOnlyRecord, batch: str | None) -> frozenset[int] | None:
@@ -77,12 +78,11 @@ def _has_window(path: Path) -> bool:
 
 
 @contextlib.contextmanager
-def writing_of(record: Path | None) -> Iterator[Record]:
-    """Open a record that is there to write, the shop's own where none is named."""
+def writing_of(path: Path) -> Iterator[Record]:
+    """Open a record that is there to write."""
     from shopclock.record.press.record import Record
     from shopclock.shop.values.clock import SystemClock
 
-    path = place_of(record)
     if _has_window(path):
         raise click.ClickException(f"A window has {path} open. Nothing was changed. Close it first.")
     opened = Record.open(path, SystemClock())

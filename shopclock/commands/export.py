@@ -1,7 +1,5 @@
 """The command that writes a spreadsheet. What it needs is imported when it runs."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 import click
@@ -29,7 +27,7 @@ from shopclock.commands.common import ids_of, instant_us, reading_of, record_opt
 )
 def export(
     file: Path,
-    record: Path | None,
+    record: Path,
     batch: str | None,
     first: str | None,
     last: str | None,

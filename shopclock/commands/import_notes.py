@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 @click.option("--pieces", type=click.IntRange(1, 60), help="How many pieces, in rows that don't say.")
 @click.option("--open", "open_batches", metavar="BATCH", multiple=True, help="A batch that is still in work.")
 @click.option("--measured", is_flag=True, help="Lengths were timed; without, they count as estimated.")
-def import_(file: Path, record: Path | None, dry_run: bool, leave_out: bool, **said: Any) -> None:
+def import_(file: Path, record: Path, dry_run: bool, leave_out: bool, **said: Any) -> None:
     """Bring in old notes from FILE, a .csv, .xlsx or .ods: all of them or, with exit code 1, nothing."""
     from shopclock.exchange.notes.notes import draft_notes
     from shopclock.exchange.notes.notes_in import here_in, take_in

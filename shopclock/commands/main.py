@@ -1,4 +1,4 @@
-"""The commands that need no window. What a command needs is imported inside it, so that --help answers at once."""
+"""The commands that need no window, one file each. What one needs is imported inside it: --help answers at once."""
 
 from __future__ import annotations
 
@@ -11,17 +11,27 @@ from typing import TYPE_CHECKING
 import click
 
 from shopclock import __version__
-from shopclock.commands.common import ids_of, instant_us, place_of, reading_of, record_option
-from shopclock.commands.desk_copy import bring_back, take_along_
+from shopclock.commands.archive import archive
+from shopclock.commands.bring_back import bring_back
+from shopclock.commands.calendar import calendar
+from shopclock.commands.card import card
+from shopclock.commands.check import check
+from shopclock.commands.copy import copy
+from shopclock.commands.demo import demo
 from shopclock.commands.export import export
+from shopclock.commands.figures import figures
 from shopclock.commands.import_notes import import_
-from shopclock.commands.paper import calendar, card, quote, review
+from shopclock.commands.quote import quote
+from shopclock.commands.restore import restore
+from shopclock.commands.review import review
+from shopclock.commands.take_along import take_along_
+from shopclock.commands.tour import tour
+from shopclock.commands.unarchive import unarchive
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
 OURS = "Something went wrong that is our mistake; the record was not changed. What happened is written down in {log}."
-NOT_THERE = "This version has no `{word}` yet."
 
 
 def main(arguments: Sequence[str]) -> int:
@@ -84,130 +94,8 @@ def commands(context: click.Context, record: Path | None, demo: bool) -> None:
         raise click.UsageError(f"--record PATH comes after the command: `shopclock {command} --record PATH`.")
 
 
-@commands.command()
-@click.argument("batch", required=False)
-@record_option
-@click.option("--json", "as_json", is_flag=True, help="As JSON for scripts, minutes under keys that end in _min.")
-def figures(batch: str | None, record: Path | None, as_json: bool) -> None:
-    """Tell the minutes of each batch, or those of BATCH stage by stage."""
-    from shopclock.exchange.workbook.figure_sheets import batch_lines
-    from shopclock.exchange.workbook.figures_json import figures_json
-    from shopclock.exchange.workbook.figures_text import batch_text, batches_text
-    from shopclock.exchange.workbook.options import ExportOptions
-
-    with reading_of(record) as reading:
-        floor, now_us = reading.floor, instant_us()
-        lines = batch_lines(reading, ExportOptions(now_us=now_us, batch_ids=ids_of(reading, batch)))
-        if as_json:
-            click.echo(figures_json(floor, lines, now_us))
-        elif batch is None:
-            click.echo(batches_text(floor, lines))
-        else:
-            click.echo("\n\n".join(batch_text(floor, line) for line in lines))
-
-
-@commands.command()
-@record_option
-def check(record: Path | None) -> int:
-    """Tell whether a record is sound: the file, both sums, all that is derived, the journal."""
-    from shopclock.exchange.check_text import running_text, sound_text
-    from shopclock.record.check.check import check as wrong_with
-    from shopclock.record.check.check import still_running
-
-    path = place_of(record)
-    wrong = wrong_with(path)
-    for sentence in wrong:
-        click.echo(sentence, err=True)
-    if wrong:
-        return 1
-    with reading_of(record) as reading:
-        click.echo(sound_text(reading))
-        for row in still_running(path):
-            click.echo(running_text(row, reading.floor, instant_us()))
-    return 0
-
-
-@commands.command()
-@click.argument("file", type=click.Path(path_type=Path), required=False)
-@record_option
-def copy(file: Path | None, record: Path | None) -> None:
-    """Copy the record to FILE, or among its copies; a window may have it open meanwhile."""
-    from shopclock.record.copies.copying import copy_to, keep_copy
-
-    path = place_of(record)
-    if file is not None:
-        copy_to(path, file)
-        click.echo(f"{file} is written.")
-        return
-    made = keep_copy(path, instant_us())
-    if made is None:
-        click.echo("The newest copy has all there is.")
-    else:
-        click.echo(f"{made.trouble} {made.path} is written.".strip())
-
-
-@commands.command()
-@click.argument("copy", type=click.Path(path_type=Path))
-@record_option
-@click.option("--yes", is_flag=True, help="Do it; without, only what would be lost is told.")
-def restore(copy: Path, record: Path | None, yes: bool) -> None:
-    """Bring COPY back in the place of the record, which is kept as it was."""
-    from shopclock.exchange.check_text import lost_text
-    from shopclock.record.copies.restoring import lost
-    from shopclock.record.copies.restoring import restore as put_back
-
-    path = place_of(record)
-    if not yes:
-        click.echo(f"{lost_text(lost(path, copy))} Nothing was changed. With --yes it is done.")
-        return
-    kept = put_back(path, copy, instant_us())
-    was = f" What was there is kept at {kept}." if kept is not None else ""
-    click.echo(f"{path} is {copy} now.{was}")
-
-
-@commands.command()
-@click.argument("file", type=click.Path(path_type=Path))
-@record_option
-def archive(file: Path, record: Path | None) -> None:
-    """Write the whole record to FILE.zip in open formats, readable without this program."""
-    from shopclock.record.copies.archive import archive as write
-
-    write(place_of(record), file, instant_us())
-    click.echo(f"{file} is written.")
-
-
-@commands.command()
-@click.argument("file", type=click.Path(path_type=Path))
-@click.argument("path", type=click.Path(path_type=Path))
-def unarchive(file: Path, path: Path) -> None:
-    """Make a new record at PATH of the archive FILE.zip, equal to the last row."""
-    from shopclock.record.copies.unarchive import unarchive as read
-
-    read(file, path)
-    click.echo(f"{path} is written. `shopclock --record {path}` opens it.")
-
-
-@commands.command()
-@click.argument("path", type=click.Path(path_type=Path))
-def demo(path: Path) -> None:
-    """Write the record of the demo shop to PATH: two years, every figure invented."""
-    from shopclock.demo.write import write_demo
-
-    write_demo(path, instant_us())
-    click.echo(f"{path} is written. `shopclock --record {path}` opens it.")
-
-
-@commands.command()
-@click.argument("folder", type=click.Path(path_type=Path))
-@click.option("--all", "everything", is_flag=True, help="In all sizes and both themes; without, one size in both.")
-def tour(folder: Path, everything: bool) -> None:
-    """Draw every screen and state as PNG into FOLDER; needs no screen."""
-    from shopclock.tour.story import tour as draw
-
-    click.echo(f"{draw(folder, everything=everything)} pictures are in {folder}.")
-
-
-for moving in (export, import_, take_along_, bring_back):
-    commands.add_command(moving)
-for on_paper in (calendar, card, quote, review):
-    commands.add_command(on_paper)
+for command in (
+    archive, bring_back, calendar, card, check, copy, demo, export, figures, import_, quote, restore, review,
+    take_along_, tour, unarchive,
+):  # fmt: skip
+    commands.add_command(command)

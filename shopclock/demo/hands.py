@@ -1,5 +1,7 @@
 """The maker's hands at a step: start, set up, piece by piece or in rounds, next or stop."""
 
+from dataclasses import replace
+
 from shopclock.demo.bench import DemoBench
 from shopclock.demo.breaks import LATE_MIN, Breaks
 from shopclock.demo.clock import MINUTE_US
@@ -122,7 +124,9 @@ class DemoHands:
     def _number(self, piece: Piece) -> None:
         self._numbers += 1
         number = f"{self._numbers:03d}"
-        self._bench.press(f"Number {number}: {piece.mark}", lambda tx: tx.edit(piece, number=number))
+        self._bench.press(
+            f"Number {number}: {piece.mark}", lambda tx: tx.change(replace(tx.current(piece), number=number))
+        )
 
     def _done(self, step: Step, piece: Piece) -> None:
         """Say that a piece is done; in rounds, that all are through."""

@@ -1,6 +1,7 @@
 """Writing the demo shop to a file: made beside it, put in its place when it is whole."""
 
 import os
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -86,5 +87,6 @@ def _furnish(bench: DemoBench) -> dict[str, Pattern]:
 
 
 def _name(tx: Transaction, shop: DemoShop) -> None:
-    for kind, name in ((Shop, shop.name), (Person, shop.maker), (Bench, shop.bench)):
-        tx.edit(next(tx.floor.all(kind)), name=name)
+    tx.change(replace(next(tx.floor.all(Shop)), name=shop.name))
+    tx.change(replace(next(tx.floor.all(Person)), name=shop.maker))
+    tx.change(replace(next(tx.floor.all(Bench)), name=shop.bench))

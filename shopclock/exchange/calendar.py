@@ -11,13 +11,13 @@ from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.plan.day_by_day import WorkSpan, day_by_day
-from shopclock.analysis.plan.planner import Planner
+from shopclock.analysis.plan.plan import Planner
+from shopclock.analysis.plan.plan_told import WorkSpan, day_by_day
 from shopclock.exchange.workbook.beside import written_beside
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.planning.orders import open_orders, promised_day
 from shopclock.shop.planning.today import waits
-from shopclock.shop.state.continuation import since_us
+from shopclock.shop.state.shop_floor import since_us
 from shopclock.shop.state.wording import shop_time, zone_of
 from shopclock.shop.values.entities import Batch, Pattern, Shop, Step
 from shopclock.shop.values.errors import ShopError
@@ -27,7 +27,7 @@ from shopclock.shop.work.piece_progress import ready_at
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
-    from icalendar import Alarm, Event
+    from icalendar import Event
 
     from shopclock.shop.state.shop_floor import ShopFloor
 
@@ -122,7 +122,7 @@ def to_ical(told: Iterable[CalendarEntry], now_us: int) -> bytes:
 
 
 def _event(entry: CalendarEntry, now_us: int) -> Event:
-    from icalendar import Event
+    from icalendar import Alarm, Event
 
     event = Event()
     event.add("uid", entry.uid)
@@ -131,31 +131,21 @@ def _event(entry: CalendarEntry, now_us: int) -> Event:
     event.add("summary", entry.title)
     if entry.text:
         event.add("description", entry.text)
-    start, end = _ends(entry)
+    start: date = _utc(entry.start_us)
+    end: date = _utc(max(entry.end_us, entry.start_us + SECOND_US))
+    if entry.day is not None:
+        start, end = entry.day, entry.day + timedelta(days=1)
     event.add("dtstart", start)
-    event.add("dtend", end)
+    event.add("dtend", end)  # it isn't in it and has to be later: a day ends with the next one
     if entry.dropped:
         event.add("status", "CANCELLED")
     for minutes in entry.alarms_min:
-        event.add_component(_alarm(entry.title, minutes))
+        alarm = Alarm()
+        alarm.add("action", "DISPLAY")
+        alarm.add("description", entry.title)
+        alarm.add("trigger", timedelta(minutes=-minutes), parameters={"RELATED": "END"})
+        event.add_component(alarm)
     return event
-
-
-def _ends(entry: CalendarEntry) -> tuple[date, date]:
-    """Return start and end. The end isn't in it and has to be later: a day ends with the next one."""
-    if entry.day is not None:
-        return entry.day, entry.day + timedelta(days=1)
-    return _utc(entry.start_us), _utc(max(entry.end_us, entry.start_us + SECOND_US))
-
-
-def _alarm(title: str, minutes: int) -> Alarm:
-    from icalendar import Alarm
-
-    alarm = Alarm()
-    alarm.add("action", "DISPLAY")
-    alarm.add("description", title)
-    alarm.add("trigger", timedelta(minutes=-minutes), parameters={"RELATED": "END"})
-    return alarm
 
 
 def _utc(at_us: int) -> datetime:

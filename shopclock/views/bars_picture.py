@@ -1,13 +1,24 @@
-"""What a chart of bars shows, as plain values."""
+"""A chart of bars, or of days as lines, as plain values."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import ceil
+from typing import TYPE_CHECKING
+
+from shopclock.shop.review.sentences import LANES
+from shopclock.shop.values.kinds import Kind
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+ATTENDED = frozenset(LANES[kind] for kind in Kind if kind.attended)
+"""How what needs somebody is drawn on a time line."""
 
 
 @dataclass(frozen=True, slots=True)
 class Fill:
-    """How a part of a bar is filled: colour role, and hatched or plain, so that it is told by shape too."""
+    """Filling of a part of a bar: colour role, and hatched or plain, so that it is told by shape too."""
 
     role: str
     hatch: str = ""
@@ -88,3 +99,24 @@ class LinesPicture:
     def spoken(self) -> str:
         """All of it in words."""
         return "; ".join(f"{row.name} {row.number}" for row in self.rows)
+
+
+def day_lines(days: Sequence[LineRow], *, named: bool = False) -> LinesPicture:
+    """Days under each other whose spans are told in hours of the clock (24 is midnight).
+
+    The line goes over the whole hours between which somebody is needed: a wait goes on beyond them.
+    """
+    needed = [span for day in days for span in day.spans if span.kind in ATTENDED]
+    first = min((int(span.start) for span in needed), default=0)
+    last = max(first + 1, max((ceil(span.end) for span in needed), default=24))
+
+    def share(hour: float) -> float:
+        return (min(max(hour, first), last) - first) / (last - first)
+
+    rows = [
+        replace(day, spans=tuple(replace(s, start=share(s.start), end=share(s.end)) for s in day.spans)) for day in days
+    ]
+    shown = tuple(replace(row, spans=tuple(span for span in row.spans if span.end > span.start)) for row in rows)
+    kinds = {span.kind for day in days for span in day.spans}
+    ticks = tuple((share(hour), f"{hour}:00") for hour in range(first, last + 1, 1 if last - first <= 12 else 2))
+    return LinesPicture(tuple((kind, kind) for kind in LANES.values() if kind in kinds), ticks, shown, named)

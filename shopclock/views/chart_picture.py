@@ -1,4 +1,4 @@
-"""What a chart shows, as plain values."""
+"""A chart of dots and lines, as plain values."""
 
 from __future__ import annotations
 
@@ -53,7 +53,7 @@ class Upright:
 
 @dataclass(frozen=True, slots=True)
 class Ahead:
-    """What is yet to come: where it is expected, and the range that it is expected in."""
+    """A mark yet to come: where it is expected, and the range that it is expected in."""
 
     x: float
     y: float

@@ -3,22 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, TypedDict
 
 from shopclock.shop.values.clock import Moment
 from shopclock.views.button import Button
-from shopclock.views.route_state import RouteState
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from typing import Unpack
 
     from shopclock.views.bars_picture import BarsPicture, LinesPicture
+    from shopclock.views.route_state import RouteState
 
 
-Act = Callable[[Moment | None], None]
-"""What a press does; the moment is when the finger came down."""
+Act = Callable[[Moment | None], object]
+"""What a press does; the moment is when the finger came down. A page that it gives is opened; questions are asked."""
 
 
 class Body(StrEnum):
@@ -37,12 +38,12 @@ class Body(StrEnum):
     TABLE = "table"
 
 
-RouteOutlineView = RouteState
-
-
 @dataclass(frozen=True, slots=True)
 class DayBarView:
-    """A stretch on a day's line: its lane, its ends as shares of the line, its words, its colour role."""
+    """A stretch on a day's line: its lane, its ends as shares of the line, its words, its colour role.
+
+    `guessed` draws a broken outline: an end that nobody pressed or chose.
+    """
 
     lane: int
     left: float
@@ -54,12 +55,12 @@ class DayBarView:
 
 @dataclass(frozen=True, slots=True)
 class DayView:
-    """A day as a line: the names of its lanes, times along it, what was done."""
+    """A day as a line: the names of its lanes, times along it as (share, text), what was done."""
 
-    lanes: tuple[str, ...]
-    ticks: tuple[tuple[float, str], ...]
-    bars: tuple[DayBarView, ...]
-    spoken: str
+    lanes: tuple[str, ...] = ()
+    ticks: tuple[tuple[float, str], ...] = ()
+    bars: tuple[DayBarView, ...] = ()
+    spoken: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,101 +79,76 @@ class TextLine:
     role: str = "quiet"
 
 
-@dataclass(frozen=True, slots=True)
-class Action:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Action(Button):
     """A button and what pressing it does."""
 
-    tile: Button
-    act: Act
+    act: Act = field(compare=False)
 
 
 @dataclass(frozen=True, slots=True)
-class PageState:
-    """A page as it is to be drawn. `trail` numbers the pages from the first to this one."""
+class PageContent:
+    """What a page has at this moment: its title, its lines (a plain str is a quiet one), what can be pressed on it.
 
-    trail: tuple[int, ...]
+    `tiles` are in the middle, `actions` along the bottom, between Back and Undo. Where there are: a `route` or a `day`
+    above the tiles, a bar to be measured with a card, charts, Markdown to be read, the rows of a table under the tiles.
+    """
+
     title: str
-    lines: tuple[TextLine, ...]
-    tiles: tuple[Button, ...]
-    actions: tuple[Button, ...]
-    body: Body
-    route: RouteOutlineView | None
-    bar_mm: float | None
-    bar_px: float | None
-    undo: str
+    lines: Sequence[TextLine | str] = ()
+    tiles: Sequence[Action] = ()
+    actions: Sequence[Action] = ()
+    body: Body = Body.TILES
+    route: RouteState | None = None
     day: DayView | None = None
+    bar_px: float | None = None
     chart: ChartView | None = None
     text: str = ""
-    rows: tuple[tuple[str, ...], ...] = ()
+    rows: Sequence[tuple[str, ...]] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PageState(PageContent):
+    """A page as it is to be drawn. `trail` numbers the pages from the first to this one; `undo` is what it would do."""
+
+    lines: Sequence[TextLine] = ()
+    trail: tuple[int, ...] = ()
+    undo: str = ""
 
 
 class Page:
-    """What each page tells of itself. What it offers at this moment is what can be pressed."""
+    """One page: what it has at this moment is what is shown and what can be pressed."""
 
-    body = Body.TILES
-
-    def title(self) -> str:
-        """The one sentence at the top."""
+    def content(self) -> PageContent | None:
+        """What it has now; nothing where what it is about is no longer there (an Undo took it away)."""
         raise NotImplementedError
-
-    def lines(self) -> Sequence[TextLine]:
-        """What is said under the title."""
-        return ()
-
-    def offers(self) -> Sequence[Action]:
-        """The tiles in the middle."""
-        return ()
-
-    def actions(self) -> Sequence[Action]:
-        """The buttons along the bottom, between Back and Undo."""
-        return ()
-
-    def route(self) -> RouteOutlineView | None:
-        """The outline above the tiles, or nothing."""
-        return None
-
-    def day_line(self) -> DayView | None:
-        """The line of a day above the tiles, or nothing."""
-        return None
-
-    def bar(self) -> tuple[float, float] | None:
-        """A bar to be measured with a card: its millimetres and its pixels."""
-        return None
-
-    def chart(self) -> ChartView | None:
-        """What the charts in the middle show, or nothing."""
-        return None
-
-    def text(self) -> str:
-        """What is read in the middle, in Markdown."""
-        return ""
-
-    def rows(self) -> Sequence[tuple[str, ...]]:
-        """The rows of a table, under the tiles that are its heads."""
-        return ()
 
     def key_pressed(self, name: str) -> None:
         """A key was pressed while the page waits for one."""
 
-    def gone(self) -> bool:
-        """Tell whether what the page is about is no longer there (an Undo took it away)."""
-        return False
+
+class Look(TypedDict, total=False):
+    """How a button looks beside its title and its detail."""
+
+    figure: str
+    aside: str
+    note: str
+    note_role: str
+    role: str
+    enabled: bool
+    checked: bool
+    route: RouteState | None
 
 
-def action(key: str, title: str, act: Act, **look: Any) -> Action:
-    """A button with its title; `look` are the other fields of Button."""
-    return Action(Button(title, key=key, **look), act)
+def action(key: str, title: str, act: Act, detail: str = "", **look: Unpack[Look]) -> Action:
+    """A button, and what a press on it does at the moment when the finger came down."""
+    return Action(title, detail, key=key, act=act, **look)
 
 
-def calling(do: Callable[[], object]) -> Act:
-    """A press that needs no moment."""
-    return lambda _moment: void(do())
+def item(key: str, title: str, press: Callable[[], object], detail: str = "", **look: Unpack[Look]) -> Action:
+    """A button whose press needs no moment: mostly one thing of a list, which opens its page."""
+    return Action(title, detail, key=key, act=lambda _moment: press(), **look)
 
 
 def void(_result: object) -> None:
     """Take a result that nobody needs."""
-
-
-def on_answer(do: Callable[[str], object]) -> Callable[[str | None], None]:
-    """What goes on with an answer; going back without one does nothing."""
-    return lambda answer: void(do(answer)) if answer is not None else None

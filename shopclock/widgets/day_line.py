@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, QRectF, QSize
@@ -10,6 +9,7 @@ from PySide6.QtGui import QColor, QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy
 
 from shopclock.views.fit import TextBox
+from shopclock.views.page import DayView
 from shopclock.widgets.drawing import CENTRE, LEFT, PaintedGround, draw_fitted, draw_plate, measure
 from shopclock.widgets.style import Weight
 
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from PySide6.QtGui import QPaintEvent
     from PySide6.QtWidgets import QWidget
 
+    from shopclock.views.page import DayBarView
     from shopclock.widgets.style import Style
     from shopclock.widgets.theme import Surface
 
@@ -29,45 +30,20 @@ THIN = 1.25
 """The least height of a lane, in heights of its words."""
 
 
-@dataclass(frozen=True, slots=True)
-class DayBar:
-    """A stretch: its lane, where it begins and ends as shares of the line, its words, its surface role.
-
-    `guessed` draws a broken outline: an end that nobody pressed or chose.
-    """
-
-    lane: int
-    left: float
-    right: float
-    text: str
-    role: str
-    guessed: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class DayLineState:
-    """What the line shows: the names of its lanes, times along it as (share, text), the bars."""
-
-    lanes: tuple[str, ...] = ()
-    ticks: tuple[tuple[float, str], ...] = ()
-    bars: tuple[DayBar, ...] = ()
-    spoken: str = ""
-
-
 class DayLine(PaintedGround):
     """The line of one day; as high as it has lanes."""
 
     def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
-        self._state = DayLineState()
+        self._state = DayView()
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
     @property
-    def state(self) -> DayLineState:
+    def state(self) -> DayView:
         """What it shows."""
         return self._state
 
-    def show_state(self, state: DayLineState) -> None:
+    def show_state(self, state: DayView) -> None:
         """Show this day; nothing is drawn again when it is the same."""
         if state != self._state:
             self._state = state
@@ -87,7 +63,7 @@ class DayLine(PaintedGround):
         lanes = max(1, len(self._state.lanes))
         return QSize(self._look.sizes.touch, round(lanes * small * THIN + small * 1.5))
 
-    def bar_rect(self, bar: DayBar) -> QRectF:
+    def bar_rect(self, bar: DayBarView) -> QRectF:
         """Where a bar stands, px."""
         area = self._area()
         high = area.height() / max(1, len(self._state.lanes))
@@ -135,14 +111,14 @@ class DayLine(PaintedGround):
             fitted = self._look.fitted(name, self._box(row), Weight.MEDIUM)
             draw_fitted(p, row, fitted, self._look, Weight.MEDIUM, self.surface().quiet, LEFT)
 
-    def _draw_bar(self, p: QPainter, bar: DayBar) -> None:
+    def _draw_bar(self, p: QPainter, bar: DayBarView) -> None:
         rect = self.bar_rect(bar)
         surface = self.surface() if bar.role == GAP else self._look.surface(bar.role)
         if bar.role != GAP:
             self._draw_ground(p, rect, bar, surface)
         self._write(p, rect.adjusted(4, 0, -4, 0), bar.text, surface.quiet if bar.role == GAP else surface.text)
 
-    def _draw_ground(self, p: QPainter, rect: QRectF, bar: DayBar, surface: Surface) -> None:
+    def _draw_ground(self, p: QPainter, rect: QRectF, bar: DayBarView, surface: Surface) -> None:
         line = self.surface().text if bar.guessed else self.surface().line
         if rect.width() < 14:
             p.fillRect(rect, QColor(surface.ground))

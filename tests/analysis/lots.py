@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from shopclock.analysis.learning.lot import Lot
+from shopclock.analysis.learning.stage_trend import Lot
 from tests.analysis.rows import DAY_US, MIN_US
 
 if TYPE_CHECKING:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.plan.planner import Planner
+from shopclock.analysis.plan.plan import Planner
 from shopclock.shop.setup import week
 from shopclock.shop.values.kinds import Kind
 from tests.shop.workshop import ROUTE, Shop

@@ -3,6 +3,7 @@
 import json
 import subprocess
 import sys
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -372,7 +373,7 @@ def test_a_record_is_taken_along_and_brought_back_by_commands(
     assert main.main(["take-along", str(desk), "--record", str(record)]) == 0
     for path, name in ((record, "In the shop"), (desk, "At the desk")):
         opened = Record.open(path, SystemClock())
-        opened.press("Name", lambda tx, name=name: tx.edit(next(tx.floor.all(Reason)), name=name))
+        opened.press("Name", lambda tx, name=name: tx.change(replace(next(tx.floor.all(Reason)), name=name)))
         opened.close()
     assert main.main(["bring-back", str(desk), "--record", str(record), "--dry-run"]) == 0
     assert main.main(["bring-back", str(desk), "--record", str(record)]) == 1

@@ -1,13 +1,13 @@
 """The demo shop, written once and read whole."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 
 from shopclock.demo.shop import DemoShop, demo_shop
-from shopclock.demo.write import default_end_us, write_demo
+from shopclock.demo.write import default_end_us
 from shopclock.record.file.opening import open_reader
 from shopclock.record.read.load import load_setup, load_since
 from shopclock.shop.state.shop_floor import ShopFloor
@@ -56,8 +56,7 @@ def plan() -> DemoShop:
 
 
 @pytest.fixture(scope="session")
-def demo(tmp_path_factory: pytest.TempPathFactory, plan: DemoShop) -> Iterator[Written]:
-    path = tmp_path_factory.mktemp("demo") / "demo.shopclock"
-    write_demo(path)
+def demo(copied_demo: Callable[..., Path], plan: DemoShop) -> Iterator[Written]:
+    path = copied_demo()
     yield Written(path, whole(path), default_end_us(plan))
     assert [file.name for file in path.parent.iterdir()] == [path.name]

@@ -1,6 +1,7 @@
 """A small invented shop whose names try to be formulas, with a loss, a piece cut down, and work still running."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import TypeVar
 
@@ -62,7 +63,7 @@ def tell(path: Path) -> None:
     story.press(3, lambda tx: batches.close_batch(tx, first, {}, "+ thinner"))
     _sweep(story)
     last = story.floor.pieces(second.id)[-1]
-    story.press(4, lambda tx: tx.edit(last, number=TAB))
+    story.press(4, lambda tx: tx.change(replace(tx.current(last), number=TAB)))
     _begin(story, second, 0)
     story.clock.on(20)
     story.record.close()

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 from icalendar import Calendar
 
-from shopclock.analysis.plan.day_by_day import day_by_day
+from shopclock.analysis.plan.plan_told import day_by_day
 from shopclock.exchange.calendar import CalendarEntry, calendar_file, dropped, entries, to_ical, write_calendar
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.planning import orders

@@ -31,7 +31,7 @@ def test_every_answer_of_trends_has_its_section() -> None:
         "learning.methods.compare",
         "learning.run_chart.batch_after_batch",
         "learning.setup.fitted_setup",
-        "learning.cumulative.cumulative_average",
+        "learning.learning.cumulative_average",
         "learning.stages_table.stages_table",
         "learning.first_time.first_time",
     )

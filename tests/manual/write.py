@@ -5,8 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from shopclock.exchange.workbook.cost_sheet import costs_in
-from shopclock.exchange.workbook.figure_sheets import STAGES
-from shopclock.exchange.workbook.sheets import BATCHES, INTERVALS, PIECES, READINGS
+from shopclock.exchange.workbook.sheets import BATCHES, INTERVALS, PIECES, READINGS, STAGES
 from shopclock.places import resource
 from shopclock.shop.state.settings import SPECS
 

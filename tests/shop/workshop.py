@@ -5,7 +5,7 @@ from collections import Counter
 from collections.abc import Callable
 from typing import TypeVar
 
-from shopclock.shop.figures.derive import Derived, derive, touched
+from shopclock.shop.figures.derive import Derived, derive, derived_on, touched
 from shopclock.shop.routes.starter_route import Outline, StarterRoute, StarterRule, StarterStep, ToolSpec
 from shopclock.shop.setup import patterns
 from shopclock.shop.setup.first_things import first_things
@@ -122,13 +122,7 @@ class Paper:
 
     def _keep(self, changes: list[Change]) -> None:
         numbers = touched(self.floor, changes)
-        derived = derive(self.floor, numbers)
-        for number in numbers:
-            self.floor.labour.pop(number, None)
-            self.floor.shares.pop(number, None)
-        self.floor.labour.update(derived.labour)
-        self.floor.shares.update(derived.shares)
-        self.floor.memo.clear()
+        derived_on(self.floor, numbers, derive(self.floor, numbers))
 
     def all_anew(self) -> Derived:
         """Labour and shares of all that has ended, worked out at once."""

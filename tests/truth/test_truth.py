@@ -17,8 +17,7 @@ import pytest
 
 from shopclock.analysis.learning.answer import NoAnswer
 from shopclock.analysis.learning.by_date import Drift, by_date
-from shopclock.analysis.learning.fitted import BatchSizes
-from shopclock.analysis.learning.learning import Learning, Verdict, learning
+from shopclock.analysis.learning.learning import BatchSizes, Learning, Verdict, learning
 from shopclock.analysis.learning.methods import Comparison, compare
 from shopclock.analysis.learning.setup import FittedSetup, fitted_setup
 from shopclock.analysis.learning.stage_trend import stage_trend
@@ -28,7 +27,7 @@ from tests.analysis.rows import MIN_US
 from tests.truth.shops import BEVELS, FREEHAND, JIG, Shop, shop, shop_of_two
 
 if TYPE_CHECKING:
-    from shopclock.analysis.learning.lot import Lot
+    from shopclock.analysis.learning.stage_trend import Lot
 
 pytestmark = pytest.mark.long
 
@@ -121,7 +120,9 @@ def test_a_flat_stage_is_not_called_faster(mix_changes: bool, grows: bool) -> No
 
 
 def test_a_flat_stage_with_set_up_inside_run_is_not_called_faster_without_the_caveat() -> None:
-    called = [fit.verdict is Verdict.FASTER and fit.sizes is BatchSizes.ALIKE for _, fit in fits(True, pressed=False)]
+    called = [
+        fit.verdict is Verdict.FASTER and fit.fitted.sizes is BatchSizes.ALIKE for _, fit in fits(True, pressed=False)
+    ]
     assert share("flat, set-up not pressed, called faster without the caveat", called) <= 0.04
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
@@ -78,7 +79,7 @@ def test_the_record_is_taken_along_put_right_and_brought_back(at_the_shop: Windo
     assert desk.frame.windowTitle().startswith("Shopclock: The desk's copy, taken along")
     move_end(desk, 5)
     stage = next(desk.record.floor.all(Stage))
-    desk.record.press("Name", lambda tx: tx.edit(stage, name="Draw-file"))
+    desk.record.press("Name", lambda tx: tx.change(replace(tx.current(stage), name="Draw-file")))
     desk.press("Bench")
     stood = len(list(desk.record.floor.all(Interval)))
     desk.close()

@@ -1,5 +1,6 @@
 """Six finished by 12 December, at what price? Answered in the demo shop by presses and two numbers."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -9,9 +10,8 @@ import pytest
 from shopclock.analysis.forecast.forecast import LIKELY, SURER, honesty
 from shopclock.analysis.forecast.history import history_of
 from shopclock.analysis.money.earnings import price_range, spread
-from shopclock.analysis.plan.planner import Planner
+from shopclock.analysis.plan.plan import Planner
 from shopclock.analysis.plan.promise import promise, times_text
-from shopclock.demo.write import write_demo
 from shopclock.record.press.record import Record
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.setup.rates import rates
@@ -29,10 +29,8 @@ DAY = date(2026, 12, 12)
 
 
 @pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("demo") / "demo.shopclock"
-    write_demo(path)
-    return path
+def demo(copied_demo: Callable[..., Path]) -> Path:
+    return copied_demo()
 
 
 @dataclass(frozen=True)

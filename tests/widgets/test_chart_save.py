@@ -11,7 +11,7 @@ from PySide6.QtSvg import QSvgRenderer
 
 from shopclock.views.bars_picture import BarsPicture
 from shopclock.widgets.bars import Bars
-from shopclock.widgets.chart_marks import colour
+from shopclock.widgets.chart import colour
 from shopclock.widgets.chart_save import SHARP, png_of, svg_of
 from tests.widgets.test_chart import FREEHAND, JIG, chart
 

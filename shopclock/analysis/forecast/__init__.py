@@ -1,1 +1,1 @@
-"""What is left to do and what the next batch takes, as draws."""
+"""Work that is left and the next batch, as draws."""

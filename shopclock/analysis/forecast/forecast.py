@@ -1,11 +1,11 @@
-"""What the next batch takes: hours of work and finished pieces, from this shop's own record, as draws."""
+"""The next batch from this shop's own record: hours of work and finished pieces, as draws."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.forecast.losses import ENOUGH, loss_shares, lost_of
+from shopclock.analysis.forecast.history import ENOUGH, loss_shares, lost_of
 from shopclock.analysis.forecast.stage_forecast import (
     Basis,
     StageEstimates,
@@ -47,7 +47,7 @@ class BatchJob:
 
 @dataclass(frozen=True, slots=True)
 class Forecast:
-    """Draws of a batch to come: `minutes` by stage and draw, `finished` pieces by draw."""
+    """Draws of a batch to come: labour in `minutes` (stages × draws), `finished` pieces (draws)."""
 
     job: BatchJob
     stages: tuple[StageForecast, ...]
@@ -56,7 +56,7 @@ class Forecast:
 
     @property
     def total_min(self) -> Floats:
-        """The labour of the batch by draw."""
+        """Labour of the batch in minutes (draws)."""
         total: Floats = self.minutes.sum(axis=0)
         return total
 
@@ -67,10 +67,6 @@ class Forecast:
     def stage_hours(self, index: int, share: float) -> float:
         """Return the same of one stage."""
         return at(self.minutes[index], share) / 60
-
-    def finished_at(self, share: float) -> int:
-        """Return how many are finished in this share of draws at least."""
-        return int(at(self.finished, 1 - share))
 
     @property
     def from_route(self) -> tuple[StageForecast, ...]:
@@ -111,29 +107,20 @@ def forecast(knowledge: StageEstimates, job: BatchJob, draws: int = DRAWS, seed:
     pool = pooled(known)
     stages = tuple(stage_forecast(s, known[s.stage_id], job.pattern_id, job.pieces, pool) for s in job.stages)
     dice = np.random.default_rng(seed)
-    lost = _losses(job.pieces, knowledge.history.batches, draws, dice)
+    batches = knowledge.history.batches
+    shares, lots = loss_shares(batches, draws, dice), dice.random(draws)
+    lost = lost_of(job.pieces, shares, lots, whole=len(batches) >= ENOUGH)
     off = _together(stages, common_correlation(known), draws, dice)
-    worked = job.pieces - lost[None, :] * _passed(len(stages))[:, None]
+    # Of the lost pieces a stage is not worked on any more: none at the route's beginning, all of them at its end.
+    passed = (np.arange(len(stages)) + 0.5) / max(1, len(stages))
+    worked = job.pieces - lost[None, :] * passed[:, None]
     piece = np.array([stage.piece_min for stage in stages])[:, None]
     once = np.array([stage.once_min for stage in stages])[:, None]
     return Forecast(job, stages, (piece * worked + once) * off, job.pieces - lost)
 
 
-def _losses(pieces: int, batches: Sequence[Done], draws: int, dice: np.random.Generator) -> Ints:
-    shares, lots = loss_shares(batches, draws, dice), dice.random(draws)
-    return lost_of(pieces, shares, lots, whole=len(batches) >= ENOUGH)
-
-
-def _passed(stages: int) -> Floats:
-    """Return the share of the lost pieces that a stage is not worked on any more, by stage."""
-    import numpy as np
-
-    share: Floats = (np.arange(stages) + 0.5) / max(1, stages)
-    return share
-
-
 def _together(stages: Sequence[StageForecast], rho: float, draws: int, dice: np.random.Generator) -> Floats:
-    """Return the factors of the stages by draw: exp(s·√(1+h)·z·√(df/χ²)), z with one common correlation."""
+    """Return the factors of the stages (stages × draws): exp(s·√(1+h)·z·√(df/χ²)), z with one common correlation."""
     import numpy as np
 
     common, own = dice.standard_normal(draws), dice.standard_normal((len(stages), draws))
@@ -147,7 +134,7 @@ def _together(stages: Sequence[StageForecast], rho: float, draws: int, dice: np.
 
 @dataclass(frozen=True, slots=True)
 class Honesty:
-    """How past forecasts held: of the last `n` batches, `held` took no more than was told at 80 %."""
+    """Past forecasts of the last `n` batches, of which `held` took no more than was told at 80 %."""
 
     held: int
     n: int
@@ -162,15 +149,9 @@ def honesty(history: History, last: int = 9, draws: int = 2000) -> Honesty:
 
     A batch with a stage of which too little was known then tells nothing of the record and is left out.
     """
-    told = [_held(history, done, draws) for done in history.batches[-last:]]
-    known = [held for held in told if held is not None]
-    return Honesty(sum(known), len(known))
-
-
-def _held(history: History, done: Done, draws: int) -> bool | None:
-    """Tell whether a past batch held what would have been told at 80 %; nothing where nothing could be."""
-    told = told_before(history, done, draws)
-    return bool(done.labour_us / 60e6 <= at(told.total_min, LIKELY)) if told is not None else None
+    told = ((done, told_before(history, done, draws)) for done in history.batches[-last:])
+    held = [done.labour_us / 60e6 <= at(one.total_min, LIKELY) for done, one in told if one is not None]
+    return Honesty(sum(held), len(held))
 
 
 def told_before(history: History, done: Done, draws: int = DRAWS) -> Forecast | None:

@@ -1,26 +1,82 @@
-"""What is still to do in a batch, step by step: as it stands on the floor, or as its route will have it."""
+"""Remaining work of a batch, step by step: as it stands on the floor, or as its route will have it."""
 
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from dataclasses import dataclass, replace
+from statistics import median
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.forecast.stage_forecast import StageJob
 from shopclock.shop.figures.piece_labour import piece_labour
 from shopclock.shop.setup.patterns import newest_route, route_steps
-from shopclock.shop.state.continuation import since_us
-from shopclock.shop.values.entities import Interval, RouteStep, Step, Tool
+from shopclock.shop.setup.sent_out import days_of
+from shopclock.shop.state.shop_floor import since_us
+from shopclock.shop.values.entities import Interval, RouteStep, Stage, Step, Tool
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.kinds import Kind, WorkKind
-from shopclock.shop.work.piece_progress import over, ready_at, through
-from shopclock.shop.work.step_order import circle, earlier_in_route, order_of
+from shopclock.shop.work.piece_progress import circle, earlier_in_route, order_of, over, ready_at, through
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
+    import numpy as np
+    import numpy.typing as npt
+
+    from shopclock.record.read.rows import IntervalRow
     from shopclock.shop.state.shop_floor import ShopFloor
     from shopclock.shop.values.entities import Batch, Pattern
+
+    Floats = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """A step of a batch that is still to do, in a list by rank: who comes first is done first if it can be.
+
+    `batch` is the batch's place in the order of promise, `needs` the tasks that come before. Work has `labour` by
+    draw, in minutes; a wait has none and lasts `wait_min`, `loads` times one after the other in its `tool`, of which it
+    `fills` so much (1: all of it) at a `setting`. `by_hand`: it follows another wait and doesn't begin by itself.
+    `lying`: it is in its tool already.
+    """
+
+    batch: int
+    step_id: int
+    name: str
+    needs: tuple[int, ...]
+    labour: Floats | None
+    wait_min: float = 0.0
+    loads: int = 1
+    tool: int | None = None
+    by_hand: bool = False
+    fills: float = 1.0
+    setting: str = ""
+    lying: bool = False
+
+
+LAST = 8
+DAY_MIN = 24 * 60
+
+
+def away_min(floor: ShopFloor, rows: Iterable[IntervalRow]) -> dict[int, float]:
+    """Return the minutes that pieces are usually away, by stage: the median of the last eight times they were.
+
+    Where they never were, the days that its cost was told with; a stage of which neither is known is left out.
+    """
+    told = {stage.id: days_of(floor, stage.id) for stage in floor.all(Stage)}
+    found = {stage: float(days * DAY_MIN) for stage, days in told.items() if days is not None}
+    return found | {stage: median(lengths[-LAST:]) for stage, lengths in _lengths(rows).items()}
+
+
+def _lengths(rows: Iterable[IntervalRow]) -> dict[int, list[float]]:
+    """Return how long each time was that pieces came back from, by stage and start; pieces gone together count once."""
+    found: dict[int, list[float]] = defaultdict(list)
+    for row in rows:
+        if row.kind is Kind.AWAY and row.end_us is not None:
+            found[row.stage_id].append((row.end_us - row.start_us) / MINUTE_US)
+    return found
+
 
 MINUTE_US = 60_000_000
 NO_LENGTH_MIN = {Kind.WAIT: 12 * 60.0, Kind.AWAY: 7 * 24 * 60.0}

@@ -41,7 +41,7 @@ class Hours:
 
     @property
     def none(self) -> bool:
-        """Whether there are no hours at all."""
+        """No hours at all."""
         return self.starts.size == 0
 
     def beyond(self, at: Floats) -> npt.NDArray[np.bool_]:
@@ -201,7 +201,7 @@ class WorkedHours:
 
 
 def drawn_yields(yields: Sequence[float], weeks: int, draws: int, dice: np.random.Generator) -> Floats:
-    """Draw whole past weeks for the weeks to come; without any, every planned hour is worked."""
+    """Draw whole past weeks for the weeks to come (weeks × draws); without any, every planned hour is worked."""
     import numpy as np
 
     if not yields:

@@ -1,4 +1,4 @@
-"""What a stage will take in a batch yet to be made, and how sure that is."""
+"""Minutes of a stage in a batch yet to be made, and how sure they are."""
 
 from __future__ import annotations
 
@@ -9,8 +9,7 @@ from statistics import fmean, median
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.learning.answer import NoAnswer
-from shopclock.analysis.learning.factors import from_log
-from shopclock.analysis.learning.learning import learning
+from shopclock.analysis.learning.learning import from_log, learning
 from shopclock.analysis.learning.stage_trend import stage_trend
 from shopclock.shop.figures.trend_rows import TrendRow, counts
 
@@ -19,7 +18,7 @@ if TYPE_CHECKING:
 
     from shopclock.analysis.forecast.history import History
     from shopclock.analysis.learning.learning import Learning
-    from shopclock.analysis.learning.lot import Lot
+    from shopclock.analysis.learning.stage_trend import Lot
 
 FIT_FROM = 5
 MEAN_FROM = 3
@@ -30,7 +29,7 @@ SURE = 1_000_000
 
 
 class Basis(StrEnum):
-    """What a forecast of a stage rests on."""
+    """Basis of a stage's forecast."""
 
     FIT = "fit"
     MEAN = "mean"
@@ -75,11 +74,8 @@ class StageKnown:
 
     def own(self, pattern_id: int) -> list[float]:
         """Return ln minutes of the pattern's own lots that count."""
-        return [math.log(lot.minutes) for lot in self.lots if _usable(lot) and lot.pattern_id == pattern_id]
-
-
-def _usable(lot: Lot) -> bool:
-    return lot.left_out is None and lot.minutes > 0
+        counted = (lot for lot in self.lots if lot.left_out is None and lot.minutes > 0)
+        return [math.log(lot.minutes) for lot in counted if lot.pattern_id == pattern_id]
 
 
 def stage_known(history: History, stage_id: int, method_id: int | None) -> StageKnown:
@@ -100,7 +96,7 @@ def _with_rework(lot: Lot) -> Lot:
 
 
 class StageEstimates:
-    """What the shop knows of its stages, each worked out once: many batches ask for the same."""
+    """Knowledge of the shop's stages, each worked out once: many batches ask for the same."""
 
     def __init__(self, history: History) -> None:
         self.history = history

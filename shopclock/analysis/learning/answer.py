@@ -1,4 +1,4 @@
-"""What all answers are made of: a range, or the reason why there is none."""
+"""Parts of all answers: a range, or the reason why there is none."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ class Range:
 
 
 class NoAnswerReason(StrEnum):
-    """Why there is no answer. `{batches}` is the shop's own word, `{n}` how many count, `{of}` how many it takes."""
+    """Reason for no answer. `{batches}` is the shop's own word, `{n}` how many count, `{of}` how many it takes."""
 
     FEW = "not enough {batches} yet ({n} of {of})"
     UNSETTLED = "no curve settles on these {n} {batches}"

@@ -1,4 +1,4 @@
-"""How many pieces come through a stage right the first time, and through all of them."""
+"""Pieces that come through a stage right the first time, and through all of them."""
 
 from __future__ import annotations
 
@@ -54,16 +54,6 @@ def _cause(floor: ShopFloor, row: PieceLabour) -> int:
 
 def _stage(floor: ShopFloor, step_id: int) -> int:
     return floor.get(Step, step_id).stage_id
-
-
-def together(counts: Iterable[FirstTime]) -> tuple[FirstTime, ...]:
-    """Add up the same stages of several batches."""
-    came: Counter[int] = Counter()
-    right: Counter[int] = Counter()
-    for one in counts:
-        came[one.stage_id] += one.came
-        right[one.stage_id] += one.right
-    return tuple(FirstTime(stage, came[stage], right[stage]) for stage in came)
 
 
 def all_through(shares: Iterable[float | None]) -> float | None:

@@ -18,10 +18,10 @@ if TYPE_CHECKING:
     Column = npt.NDArray[Any]
 
 NO_METHOD = 0
-"""What stands for "no method named" in a frame, where a number is needed; methods count from 1."""
+"""Stands for "no method named" in a frame, where a number is needed; methods count from 1."""
 
 Series = tuple[int, int, bool]
-"""What is counted together: stage, method (NO_METHOD for none), mixed."""
+"""Key of pieces that are counted together: stage, method (NO_METHOD for none), mixed."""
 
 NOTHING: Mapping[Series, int] = MappingProxyType({})
 
@@ -29,7 +29,7 @@ NOTHING: Mapping[Series, int] = MappingProxyType({})
 def row_frame(rows: Iterable[TrendRow], made_before: Mapping[Series, int] = NOTHING) -> pd.DataFrame:
     """Return one line for each row, by stage, in the order in which the batches began there.
 
-    The columns are those of StageRow (microseconds, instants UTC; `method_id` is NO_METHOD where no method was named)
+    The columns are those of TrendRow (microseconds, instants UTC; `method_id` is NO_METHOD where no method was named)
     and:
 
     - `minutes`: run minutes per passed piece;
@@ -49,7 +49,7 @@ _YES_NO = ("mixed", "complete", "untimed")
 
 
 def value_frame(values: Sequence[tuple[Any, ...]], made_before: Mapping[Series, int] = NOTHING) -> pd.DataFrame:
-    """Return the same for rows as plain values in the order of StageRow's fields: so many years are read."""
+    """Return the same for rows as plain values in the order of TrendRow's fields: so many years are read."""
     import numpy as np
     import pandas as pd
 
@@ -74,7 +74,7 @@ def _numbers(column: Sequence[int | None]) -> Column:
 
 
 def _left_out(table: Mapping[str, Column]) -> Column:
-    """Return why each row doesn't count: `shop.stage_rows.left_out` for all at once, its rules in its order."""
+    """Return why each row doesn't count: `shop.figures.trend_rows.left_out` for all at once, its rules in its order."""
     import numpy as np
 
     rules = {
@@ -93,8 +93,11 @@ def _left_out(table: Mapping[str, Column]) -> Column:
 
 def _numbered(table: Mapping[str, Column]) -> Column:
     """Number the batches of each stage by their first start there; the rows are in that order."""
-    codes = _coded(table, "stage_id", "batch_id")
-    return codes - _at_first(_coded(table, "stage_id"), codes) + 1
+    import numpy as np
+
+    stages, batches = _coded(table, "stage_id"), _coded(table, "stage_id", "batch_id")
+    first: Column = batches[np.unique(stages, return_index=True)[1]]
+    return batches - first[stages] + 1
 
 
 def _counted(table: Mapping[str, Column], made_before: Mapping[Series, int]) -> Column:
@@ -119,11 +122,3 @@ def _coded(table: Mapping[str, Column], *names: str) -> Column:
         more, kinds = pd.factorize(table[name])
         codes = pd.factorize(codes * max(1, len(kinds)) + more)[0]
     return codes
-
-
-def _at_first(groups: Column, values: Column) -> Column:
-    """Return for each row the value of the first row of its group."""
-    import numpy as np
-
-    _, first = np.unique(groups, return_index=True)
-    return values[first][groups]

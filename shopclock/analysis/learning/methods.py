@@ -9,10 +9,8 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.learning.answer import NoAnswer, NoAnswerReason, Range
-from shopclock.analysis.learning.crossing import Stairs, crossings, stairs
-from shopclock.analysis.learning.fitted import setup_mixed
-from shopclock.analysis.learning.learning import Learning, learning
-from shopclock.analysis.learning.resample import as_fitted, ends, resampled
+from shopclock.analysis.learning.learning import Learning, in_groups, learning, levels, slopes
+from shopclock.analysis.learning.stage_trend import setup_mixed
 from shopclock.shop.figures.trend_rows import LAST
 
 if TYPE_CHECKING:
@@ -21,9 +19,100 @@ if TYPE_CHECKING:
     import numpy as np
     import numpy.typing as npt
 
-    from shopclock.analysis.learning.lot import Lot
+    from shopclock.analysis.learning.stage_trend import Lot
 
     Floats = npt.NDArray[np.float64]
+
+RESAMPLED = 1000
+
+
+def as_fitted(fit: Learning) -> tuple[Floats, Floats]:
+    """Return the mean level over the patterns and the slope, as arrays of one."""
+    import numpy as np
+
+    own = [level.at for level in fit.line.levels.values()]
+    return np.array([sum(own) / len(own)]), np.array([fit.line.slope])
+
+
+def resampled(fit: Learning, dice: np.random.Generator) -> tuple[Floats, Floats]:
+    """Return mean levels and slopes of fits to batches drawn again from each pattern, midpoints held at the fit's."""
+    import numpy as np
+
+    x = np.log([[point.midpoint for point in fit.points]])
+    y = np.log([[point.minutes for point in fit.points]])
+    groups = in_groups(fit.fitted)
+    weights = _weights(groups, dice)
+    b = slopes(x, y, groups, weights)
+    return levels(x, y, groups, weights, b).mean(axis=1), b
+
+
+def _weights(groups: Floats, dice: np.random.Generator) -> Floats:
+    """Return how often each batch is drawn, RESAMPLED times; each pattern keeps its number of batches.
+
+    Draws through which no slope can be laid give way to the first that are sound.
+    """
+    import numpy as np
+
+    weights = np.zeros((RESAMPLED, len(groups)))
+    for column in groups.T:
+        own = np.flatnonzero(column)
+        weights[:, own] = dice.multinomial(len(own), np.full(len(own), 1 / len(own)), size=RESAMPLED)
+    sound = np.any((weights > 0).astype(float) @ groups > 1, axis=1)  # two different batches of one pattern
+    return np.resize(weights[sound], weights.shape)
+
+
+def ends(values: Floats) -> tuple[float, float]:
+    """Return the 2.5 and 97.5 % points, each a value that was drawn: some are infinite."""
+    import numpy as np
+
+    low, high = np.quantile(values, [0.025, 0.975], method="inverted_cdf")
+    return float(low), float(high)
+
+
+IN_SIGHT = 3
+"""Counts looked ahead, as a multiple of the count so far."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stairs:
+    """Counts of the later method, first…last of each lot and then on to where sight ends, beside the other's count."""
+
+    first: tuple[int, ...]
+    last: tuple[int, ...]
+    beside: tuple[int, ...]
+
+
+def stairs(later: Sequence[Lot], earlier: Sequence[Lot]) -> Stairs:
+    """Lay the other method's last count by then beside each lot of the later one; ahead it stays where it is now."""
+    ordered = sorted(later, key=lambda lot: lot.last_piece)
+    last = [lot.last_piece for lot in ordered]
+    beside = [_by_then(earlier, lot.at_us) for lot in ordered]
+    ends = (*last, IN_SIGHT * last[-1])
+    return Stairs((1, *(n + 1 for n in last)), ends, (*beside, max(lot.last_piece for lot in earlier)))
+
+
+def _by_then(lots: Sequence[Lot], at_us: int) -> int:
+    done = [lot.last_piece for lot in lots if lot.at_us <= at_us]
+    return max(done) if done else min(lot.last_piece for lot in lots)
+
+
+def crossings(steps: Stairs, level: Floats, slope: Floats, other_level: Floats, other_slope: Floats) -> Floats:
+    """Return the first count at which level + slope · ln count is not above the other's curve at its own count by then.
+
+    Levels and slopes are of ln minutes, one of each a pair of curves (pairs); infinite where that is out of sight.
+    """
+    import numpy as np
+
+    first, last = np.array(steps.first, float), np.array(steps.last, float)
+    other = other_level[:, None] + other_slope[:, None] * np.log(np.array(steps.beside, float))
+    above = level[:, None] + slope[:, None] * np.log(first) - other
+    with np.errstate(divide="ignore", over="ignore", invalid="ignore"):
+        # From the first count of a step on, a falling curve still has `above` to lose: in ln count, above/−slope.
+        reached = np.ceil(first * np.exp(above / -slope[:, None]) * (1 - 1e-12))
+    found = np.where(above <= 0, first, np.where(slope[:, None] < 0, reached, np.inf))
+    counts: Floats = np.where(found <= last, found, np.inf).min(axis=1)
+    return counts
+
 
 SEED = 1
 FAR = 50
@@ -31,7 +120,7 @@ FAR = 50
 
 
 class Passing(StrEnum):
-    """How the method taken up later stands to the other."""
+    """Standing of the method taken up later to the other."""
 
     FROM_THE_FIRST = "quicker from the first"
     PASSED = "passed it"
@@ -82,12 +171,8 @@ def compare(one: Sequence[Lot], other: Sequence[Lot]) -> Comparison | NoAnswer:
 
 def _common(one: Sequence[Lot], other: Sequence[Lot]) -> set[int]:
     """Return the patterns that both methods have at least two batches of."""
-    made = [_batches_of(lots) for lots in (one, other)]
+    made = [Counter(lot.pattern_id for lot in m if lot.left_out is None and lot.minutes > 0) for m in (one, other)]
     return {pattern for pattern in made[0] if min(m[pattern] for m in made) > 1}
-
-
-def _batches_of(lots: Sequence[Lot]) -> Counter[int]:
-    return Counter(lot.pattern_id for lot in lots if lot.left_out is None and lot.minutes > 0)
 
 
 def _began(lots: Sequence[Lot]) -> tuple[int, int]:
@@ -113,7 +198,7 @@ def _compare(
         count=found,
         low=low,
         high=high,
-        lot=_lot_of(found, later_lots),
+        lot=next((o for o in later_lots if found is not None and o.first_piece <= found <= o.last_piece), None),
         at_us=_when(found, later_lots) if found is not None and found > made else None,
         now=float(_now(steps, *as_fitted(later), *as_fitted(earlier))[0]),
         now_range=Range(*ends(_now(steps, *drawn[0], *drawn[1]))),
@@ -138,11 +223,6 @@ def _passing(count: int | None, made: int) -> Passing:
     if count == 1:
         return Passing.FROM_THE_FIRST
     return Passing.PASSED if count <= made else Passing.COMING
-
-
-def _lot_of(count: int | None, lots: Sequence[Lot]) -> Lot | None:
-    holding = (lot for lot in lots if count is not None and lot.first_piece <= count <= lot.last_piece)
-    return next(holding, None)
 
 
 def _when(count: int, lots: Sequence[Lot]) -> int | None:

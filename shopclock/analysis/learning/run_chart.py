@@ -9,15 +9,20 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.learning.answer import NoAnswer, NoAnswerReason, Range
-from shopclock.analysis.learning.by_date import pattern_means
-from shopclock.analysis.learning.factors import from_log
-from shopclock.analysis.learning.fitted import FitInput, Out, fit_input
-from shopclock.analysis.learning.learning import Learning, Verdict, learning
+from shopclock.analysis.learning.learning import (
+    Learning,
+    Out,
+    Verdict,
+    fit_input,
+    from_log,
+    learning,
+    pattern_means,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.analysis.learning.lot import Lot
+    from shopclock.analysis.learning.stage_trend import Lot
 
 D2 = 1.128
 """Mean range of two values in standard deviations, rounded as NIST does."""
@@ -91,7 +96,7 @@ class RunPoint:
 
     @property
     def told(self) -> bool:
-        """Whether it is out of the ordinary enough to be said in words."""
+        """Out of the ordinary enough to be said in words."""
         return Signal.BEYOND_3 in self.signals
 
 
@@ -108,14 +113,18 @@ class BatchAfterBatch:
 def batch_after_batch(lots: Sequence[Lot], *, with_setup: bool | None = None) -> BatchAfterBatch | NoAnswer:
     """Return the chart of ln(actual/expected) over the lots of one method, told in minutes.
 
-    It takes as many as a rate takes. `with_setup` as for `fitted`.
+    It takes as many as a rate takes. `with_setup` as for `fit_input`.
     """
     chosen = fit_input(lots, with_setup=with_setup)
     if len(chosen.lots) < chosen.needed:
         return NoAnswer(NoAnswerReason.FEW, len(chosen.lots), chosen.needed)
     fit = learning(lots, with_setup=with_setup)
     by_fit = isinstance(fit, Learning) and fit.verdict is not Verdict.NO_CHANGE
-    expected = [p.expected for p in fit.points] if by_fit and isinstance(fit, Learning) else _by_pattern(chosen)
+    if by_fit and isinstance(fit, Learning):
+        expected = [point.expected for point in fit.points]
+    else:
+        means = pattern_means(chosen)
+        expected = [from_log(means[lot.pattern_id]) for lot in chosen.lots]
     offs = [math.log(m / e) for m, e in zip(chosen.minutes, expected, strict=True)]
     chart = individuals([round(off, 12) for off in offs])
     if isinstance(chart, NoAnswer):
@@ -126,8 +135,3 @@ def batch_after_batch(lots: Sequence[Lot], *, with_setup: bool | None = None) ->
         for lot, m, e, signals in zip(chosen.lots, chosen.minutes, expected, chart.signals, strict=True)
     )
     return BatchAfterBatch(dots, chart, by_fit, chosen.left_out)
-
-
-def _by_pattern(chosen: FitInput) -> list[float]:
-    means = pattern_means(chosen)
-    return [from_log(means[lot.pattern_id]) for lot in chosen.lots]

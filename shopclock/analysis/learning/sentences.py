@@ -1,17 +1,9 @@
-"""What a fit says in words, by the rule table; `batches` is the shop's own word for them."""
+"""A fit in words, by the rule table; `batches` is the shop's own word for them."""
 
 from __future__ import annotations
 
 from shopclock.analysis.learning.answer import NoAnswer
-from shopclock.analysis.learning.fitted import BatchSizes
-from shopclock.analysis.learning.learning import Learning, Verdict
-
-
-def learning_text(found: Learning | NoAnswer, batches: str = "batches") -> str:
-    """Say whether it gets faster: getting faster: 13 % quicker each time the count doubles (8 to 17 %)."""
-    if isinstance(found, NoAnswer):
-        return found.text(batches)
-    return "; ".join(part for part in (_verdict(found), caveat(found, batches), without_spread(found, batches)) if part)
+from shopclock.analysis.learning.learning import BatchSizes, Learning, Verdict
 
 
 def change_text(found: Learning | NoAnswer, batches: str = "batches") -> str:
@@ -20,11 +12,6 @@ def change_text(found: Learning | NoAnswer, batches: str = "batches") -> str:
         return found.text(batches)
     much = how_much(found)
     return f"{much} ({_ends(found)})" if much else str(found.verdict)
-
-
-def _verdict(found: Learning) -> str:
-    said = each_doubling(found)
-    return f"{found.verdict}: {said}" if said else str(found.verdict)
 
 
 def each_doubling(found: Learning) -> str:
@@ -46,9 +33,9 @@ def _ends(found: Learning) -> str:
 
 def caveat(found: Learning, batches: str) -> str:
     """Say that size and skill can't be told apart, where there is a change to put down to one of them."""
-    if found.sizes is BatchSizes.ALIKE or found.verdict is Verdict.NO_CHANGE:
+    if found.fitted.sizes is BatchSizes.ALIKE or found.verdict is Verdict.NO_CHANGE:
         return ""
-    return f"{batches} {found.sizes} too; the two can't be told apart"
+    return f"{batches} {found.fitted.sizes} too; the two can't be told apart"
 
 
 def without_spread(found: Learning, batches: str) -> str:

@@ -1,4 +1,4 @@
-"""What a batch costs before its first piece: set-up, pressed or fitted."""
+"""Set-up of a batch, pressed or fitted, and what it leaves on each piece as the batch grows."""
 
 from __future__ import annotations
 
@@ -7,19 +7,15 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.learning.answer import NoAnswer, NoAnswerReason, Range
-from shopclock.analysis.learning.factors import from_log
-from shopclock.analysis.learning.learning import Learning, in_groups
-from shopclock.analysis.learning.least_squares import student
-from shopclock.shop.values.kinds import WorkKind
+from shopclock.analysis.learning.learning import Learning, from_log, in_groups, student
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Sequence
 
     import numpy as np
     import numpy.typing as npt
 
-    from shopclock.analysis.learning.lot import Lot
-    from shopclock.shop.figures.piece_labour import PieceLabour
+    from shopclock.analysis.learning.stage_trend import Lot
 
     Floats = npt.NDArray[np.float64]
 
@@ -40,23 +36,22 @@ class Mean:
 
 @dataclass(frozen=True, slots=True)
 class PressedSetup:
-    """Set-up as it was pressed: per batch, and per sitting where these were counted.
+    """Set-up as it was pressed, minutes per batch.
 
     `inside_run`: batches without pressed set-up. It is inside their run minutes, not nought.
     """
 
     per_batch: Mean
-    per_sitting: Mean | None
     inside_run: int
 
 
-def pressed_setup(lots: Sequence[Lot], sittings: Iterable[float] = ()) -> PressedSetup | NoAnswer:
-    """Return the mean of pressed set-up over the lots that count. `sittings`: minutes of each (`setup_sittings`)."""
+def pressed_setup(lots: Sequence[Lot]) -> PressedSetup | NoAnswer:
+    """Return the mean of pressed set-up over the lots that count."""
     counted = [lot for lot in lots if lot.left_out is None]
     found = mean_of([lot.setup_us / 60e6 for lot in counted if lot.setup_us])
     if found is None:
         return NoAnswer(NoAnswerReason.FEW, 0, 1)
-    return PressedSetup(found, mean_of(list(sittings)), len(counted) - found.n)
+    return PressedSetup(found, len(counted) - found.n)
 
 
 def mean_of(minutes: Sequence[float]) -> Mean | None:
@@ -69,19 +64,6 @@ def mean_of(minutes: Sequence[float]) -> Mean | None:
         return Mean(mean, 1, None)
     half = student(0.95, n - 1) * math.sqrt(math.fsum((m - mean) ** 2 for m in minutes) / (n - 1) / n)
     return Mean(mean, n, Range(max(0.0, mean - half), mean + half))
-
-
-def setup_sittings(rows: Iterable[PieceLabour], stage_id: int) -> list[float]:
-    """Return the minutes of each sitting of set-up at a stage of one batch: without a gap between it is one sitting."""
-    own = sorted((r for r in rows if r.stage_id == stage_id and r.work is WorkKind.SETUP), key=lambda r: r.start_us)
-    sums: list[float] = []
-    ended_us: int | None = None
-    for row in own:
-        if ended_us is None or row.start_us > ended_us:
-            sums.append(0.0)
-        sums[-1] += row.us / 60e6
-        ended_us = max(row.end_us, ended_us or row.end_us)
-    return sums
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +80,7 @@ class FittedSetup:
 
     @property
     def usable(self) -> bool:
-        """Whether the set-up can be told from nothing."""
+        """The set-up can be told from nothing."""
         return self.range.low > 0
 
 
@@ -166,15 +148,54 @@ class _Model:
         levels = [level.at for level in self._fit.line.levels.values()]
         start = np.array([0.1 * from_log(self._logs.min()), *levels])
         lowest = np.array([0.0, *(-np.inf for _ in levels)])
-        found = least_squares(self.off, start, jac=self._slope_held, bounds=(lowest, np.inf), xtol=1e-14, ftol=1e-14)
-        return found.x, math.sqrt(2 * float(found.cost) / (self._fit.line.df - 1))
 
-    def _slope_held(self, at: Floats) -> Floats:
-        """Return the same with b held."""
-        return self.slope(at)[:, :-1]
+        def slope_held(at: Floats) -> Floats:
+            return self.slope(at)[:, :-1]
+
+        found = least_squares(self.off, start, jac=slope_held, bounds=(lowest, np.inf), xtol=1e-14, ftol=1e-14)
+        return found.x, math.sqrt(2 * float(found.cost) / (self._fit.line.df - 1))
 
     def _own(self, at: Floats) -> Floats:
         import numpy as np
 
         own: Floats = self._run * np.exp(self._groups @ at[1:])
         return own
+
+
+@dataclass(frozen=True, slots=True)
+class SizePoint:
+    """A batch of so many pieces: minutes per piece, with the range that set-up leaves."""
+
+    pieces: int
+    minutes: float
+    range: Range | None
+
+
+def batch_minutes(setup_min: float, run_min: float, pieces: int, capacity: int | None = None) -> float:
+    """Return the minutes of a batch: S + n · r, with a set-up for each load of `capacity` pieces.
+
+    Source: any text on operations (batch time = set-up + quantity · run time).
+    """
+    return setup_min * loads(pieces, capacity) + pieces * run_min
+
+
+def loads(pieces: int, capacity: int | None) -> int:
+    """Return how many loads so many pieces take; one where nothing bounds it."""
+    return math.ceil(pieces / capacity) if capacity else 1
+
+
+def batch_size_curve(
+    setup_min: float,
+    run_min: float,
+    sizes: Sequence[int],
+    capacity: int | None = None,
+    setup_range: Range | None = None,
+) -> tuple[SizePoint, ...]:
+    """Return minutes per piece for batches of these sizes (1 or more); a second load is a second set-up."""
+    ends = () if setup_range is None else (setup_range.low, setup_range.high)
+    found = []
+    for n in sizes:
+        low_high = [batch_minutes(setup, run_min, n, capacity) / n for setup in ends]
+        each = batch_minutes(setup_min, run_min, n, capacity) / n
+        found.append(SizePoint(n, each, Range(*low_high) if low_high else None))
+    return tuple(found)

@@ -5,15 +5,22 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.learning.answer import NoAnswer
 from shopclock.analysis.learning.by_date import Drift, by_date, disagree
-from shopclock.analysis.learning.cumulative import CumulativeAverage, cumulative_average
-from shopclock.analysis.learning.curve import Curve, curve
-from shopclock.analysis.learning.fitted import FitInput, fit_input
 from shopclock.analysis.learning.frame import NOTHING, Series
-from shopclock.analysis.learning.learning import Learning, Prediction, learning
+from shopclock.analysis.learning.learning import (
+    CumulativeAverage,
+    Curve,
+    FitInput,
+    Learning,
+    NoTrendMean,
+    Prediction,
+    cumulative_average,
+    curve,
+    fit_input,
+    learning,
+    no_trend_mean,
+)
 from shopclock.analysis.learning.methods import Comparison, compare
-from shopclock.analysis.learning.no_trend_mean import NoTrendMean, no_trend_mean
 from shopclock.analysis.learning.run_chart import BatchAfterBatch, batch_after_batch
 from shopclock.analysis.learning.setup import FittedSetup, PressedSetup, fitted_setup, pressed_setup
 from shopclock.analysis.learning.stage_trend import MethodTrend, StageTrend, stage_trend
@@ -22,7 +29,8 @@ from shopclock.shop.figures.trend_rows import LeftOut
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from shopclock.analysis.learning.lot import Lot
+    from shopclock.analysis.learning.answer import NoAnswer
+    from shopclock.analysis.learning.stage_trend import Lot
     from shopclock.shop.figures.trend_rows import TrendRow
 
 
@@ -80,13 +88,19 @@ def _method(method: MethodTrend, *, with_setup: bool) -> MethodAnswer:
     lots = method.lots
     fit, level = learning(lots, with_setup=with_setup), no_trend_mean(lots, with_setup=with_setup)
     dates, ahead = by_date(lots, with_setup=with_setup), _newest(method).pieces
+    curves: dict[int, Curve] = {}
+    next_batch: dict[int, Prediction] = {}
+    if isinstance(fit, Learning):
+        next_batch = {pattern: fit.next_batch(pattern, ahead) for pattern in fit.fitted.patterns}
+        if isinstance(level, NoTrendMean):
+            curves = {pattern: curve(lots, fit, level, pattern, ahead) for pattern in fit.fitted.patterns}
     return MethodAnswer(
         trend=method,
         chosen=fit_input(lots, with_setup=with_setup),
         fit=fit,
         level=level,
-        curves=_curves(method, fit, level, ahead),
-        next_batch=_next_batch(fit, ahead),
+        curves=curves,
+        next_batch=next_batch,
         ahead=ahead,
         dates=dates,
         disagree=isinstance(fit, Learning) and isinstance(dates, Drift) and disagree(fit, dates),
@@ -101,20 +115,6 @@ def _newest(method: MethodTrend) -> Lot:
     """Return the newest lot of which all pieces are through; the newest of all where there is none."""
     through = [lot for lot in method.lots if lot.left_out is not LeftOut.UNDER_WAY]
     return max(through or method.lots, key=lambda lot: lot.number)
-
-
-def _curves(
-    method: MethodTrend, fit: Learning | NoAnswer, level: NoTrendMean | NoAnswer, ahead: int
-) -> dict[int, Curve]:
-    if isinstance(fit, NoAnswer) or isinstance(level, NoAnswer):
-        return {}
-    return {pattern: curve(method.lots, fit, level, pattern, ahead) for pattern in fit.fitted.patterns}
-
-
-def _next_batch(fit: Learning | NoAnswer, pieces: int) -> dict[int, Prediction]:
-    if isinstance(fit, NoAnswer):
-        return {}
-    return {pattern: fit.next_batch(pattern, pieces) for pattern in fit.fitted.patterns}
 
 
 def _comparison(trend: StageTrend) -> tuple[tuple[int, int] | None, Comparison | NoAnswer | None]:

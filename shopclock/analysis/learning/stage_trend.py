@@ -1,4 +1,4 @@
-"""How a stage went from batch to batch, each method for itself."""
+"""A stage from batch to batch: its lots by method, and their place in the count of the stage."""
 
 from __future__ import annotations
 
@@ -6,30 +6,46 @@ from collections import Counter
 from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING, Any
 
-from shopclock.analysis.learning.fitted import setup_mixed
 from shopclock.analysis.learning.frame import NO_METHOD, NOTHING, Series, row_frame
-from shopclock.analysis.learning.lot import Lot
 from shopclock.shop.figures.trend_rows import LeftOut, TrendRow, Usual, usual
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
     import pandas as pd
+
+
+@dataclass(frozen=True, slots=True)
+class Lot:
+    """A batch at a stage by one method: F…L in the maker's count, minutes per piece, and whether it counts.
+
+    `number` is the batch's place among those that began at the stage, `at_us` the middle of its labour.
+    """
+
+    batch_id: int
+    pattern_id: int
+    number: int
+    at_us: int
+    pieces: int
+    first_piece: int
+    last_piece: int
+    minutes: float
+    setup_us: int
+    rework_us: int
+    left_out: LeftOut | None
 
 
 @dataclass(frozen=True, slots=True)
 class MethodTrend:
     """The lots of one method by first start, and what is usual, over all patterns.
 
-    `basis` are the lots that `usual` rests on, oldest first. `method_id` is nothing where no method was named, and
-    where pieces were worked by several (`mixed`).
+    `method_id` is nothing where no method was named, and where pieces were worked by several (`mixed`).
     """
 
     method_id: int | None
     mixed: bool
     lots: tuple[Lot, ...]
     usual: Usual | None
-    basis: tuple[Lot, ...]
 
     @property
     def counted(self) -> tuple[Lot, ...]:
@@ -38,7 +54,7 @@ class MethodTrend:
 
     @property
     def newest_us(self) -> int:
-        """When it was worked last, in a lot that counts if there is one."""
+        """Instant of the newest lot, of those that count if there is one, in microseconds UTC."""
         return max(lot.at_us for lot in self.counted or self.lots)
 
 
@@ -59,14 +75,8 @@ class StageTrend:
         return tuple(sorted((lot for m in self.methods for lot in m.lots), key=lambda lot: lot.number))
 
     @property
-    def batches_left_out(self) -> int:
-        """How many batches were left out, wholly or by one of their methods."""
-        without_lot = dict(self.left_out).get(LeftOut.NONE_FINISHED, 0)
-        return without_lot + len({lot.batch_id for lot in self.lots if lot.left_out is not None})
-
-    @property
     def with_setup(self) -> bool:
-        """Whether set-up has to stand with run: some batches of a stage pressed it, others have it inside run."""
+        """Set-up has to stand with run: some batches of the stage pressed it, others have it inside run."""
         return setup_mixed(lot for method in self.methods for lot in method.counted)
 
     @property
@@ -93,17 +103,35 @@ def stage_trend(rows: Sequence[TrendRow], stage_id: int, made_before: Mapping[Se
 
 
 def _method(rows: Sequence[TrendRow], frame: pd.DataFrame, method: int | None, *, mixed: bool) -> MethodTrend:
-    lots = _lots(frame[(frame["method_id"] == (method or NO_METHOD)) & (frame["mixed"] == mixed)])
-    found = None if mixed else usual(rows, rows[0].stage_id, method, None)
-    counted = sorted((lot for lot in lots if lot.left_out is None), key=lambda lot: lot.at_us)
-    return MethodTrend(method, mixed, lots, found, tuple(counted[-found.n :]) if found else ())
-
-
-def _lots(part: pd.DataFrame) -> tuple[Lot, ...]:
+    part = frame[(frame["method_id"] == (method or NO_METHOD)) & (frame["mixed"] == mixed)]
     named = part.rename(columns={"middle_us": "at_us"})[[field.name for field in fields(Lot)]]
-    return tuple(_lot({str(name): value for name, value in line.items()}) for line in named.to_dict("records"))
+    lines: list[dict[str, Any]] = [{str(name): value for name, value in o.items()} for o in named.to_dict("records")]
+    lots = tuple(Lot(**line | {"left_out": LeftOut(line["left_out"]) if line["left_out"] else None}) for line in lines)
+    return MethodTrend(method, mixed, lots, None if mixed else usual(rows, rows[0].stage_id, method, None))
 
 
-def _lot(line: dict[str, Any]) -> Lot:
-    reason = line.pop("left_out")
-    return Lot(**line, left_out=LeftOut(reason) if reason else None)
+def setup_mixed(lots: Iterable[Lot]) -> bool:
+    """Tell whether some of the lots that count pressed their set-up and others have it inside run."""
+    return len({lot.setup_us > 0 for lot in lots if lot.left_out is None and lot.minutes > 0}) > 1
+
+
+class StageCount:
+    """Pieces through a stage by any method, in the order in which the batches began there."""
+
+    def __init__(self, trend: StageTrend) -> None:
+        pairs = [(lot.number, i, lot) for i, method in enumerate(trend.methods) for lot in method.lots]
+        self.made = sum(min(lot.first_piece for lot in method.lots) - 1 for method in trend.methods)
+        self._before: dict[tuple[int, int], int] = {}
+        for _, i, lot in sorted(pairs, key=lambda pair: pair[:2]):
+            self._before[(i, lot.number)] = self.made
+            self.made += lot.pieces
+        self._methods = trend.methods
+
+    def at(self, method: MethodTrend, own: float) -> float:
+        """Return where a place in a method's own count stands; what is yet to be made follows all that was made."""
+        i = self._methods.index(method)
+        lots = method.lots
+        holding = next((lot for lot in lots if own <= lot.last_piece), None)
+        if holding is None:
+            return self.made + own - lots[-1].last_piece
+        return self._before[(i, holding.number)] + own - holding.first_piece + 1

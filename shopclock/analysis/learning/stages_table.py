@@ -6,7 +6,6 @@ from collections import Counter, defaultdict
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.learning.best_batch import best
 from shopclock.analysis.learning.frame import NOTHING, Series
 from shopclock.analysis.learning.learning import Learning, learning
 from shopclock.analysis.learning.stage_trend import stage_trend
@@ -16,9 +15,17 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
     from shopclock.analysis.learning.answer import NoAnswer
-    from shopclock.analysis.learning.lot import Lot
-    from shopclock.analysis.learning.stage_trend import MethodTrend
+    from shopclock.analysis.learning.stage_trend import Lot, MethodTrend
     from shopclock.shop.figures.trend_rows import TrendRow, Usual
+
+BEST_OF = 3
+"""A batch of one or two can be quick by luck alone."""
+
+
+def best(lots: Sequence[Lot]) -> Lot | None:
+    """Return the lot with the fewest minutes per piece of those that count and have three pieces or more."""
+    fitting = [lot for lot in lots if lot.left_out is None and lot.pieces >= BEST_OF]
+    return min(fitting, key=lambda lot: (lot.minutes, lot.number), default=None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,7 +1,4 @@
-"""What a finished piece costs and earns. Money is decimal throughout and rounded once, when it is shown.
-
-Nothing here is tax advice (`NO_ADVICE` is said wherever a price is).
-"""
+"""Cost and earnings of a finished piece. Money is decimal throughout and rounded once, when it is shown."""
 
 from __future__ import annotations
 
@@ -9,6 +6,8 @@ from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 from typing import TYPE_CHECKING
 
+from shopclock.shop.setup.rates import rates
+from shopclock.shop.state.wording import counted
 from shopclock.shop.values.entities import CostItem, CostKind, Per
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.money import money_text
@@ -16,7 +15,9 @@ from shopclock.shop.values.money import money_text
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from shopclock.record.read.rows import BatchRow
     from shopclock.shop.setup.rates import Rates
+    from shopclock.shop.state.shop_floor import ShopFloor
     from shopclock.shop.values.money import Manner
 
 ZERO, HUNDRED, SIXTY = Decimal(0), Decimal(100), Decimal(60)
@@ -25,7 +26,7 @@ NO_ADVICE = "No tax advice: what the shop owes is for its own accountant and the
 
 @dataclass(frozen=True, slots=True)
 class Overhead:
-    """What an hour at the work has to carry: money paid by the month and year, and the shop's own work at the rate."""
+    """Overhead of an hour at the work: money paid by the month and year, and the shop's own work at the rate."""
 
     money: Decimal = ZERO
     shop_time: Decimal = ZERO
@@ -66,7 +67,7 @@ class MadeBatch:
 
 @dataclass(frozen=True, slots=True)
 class PieceCost:
-    """What each finished piece costs; `carried` is all that went into those that didn't finish, `hours` all labour.
+    """Cost of each finished piece; `carried` is all that went into those that didn't finish, `hours` all labour.
 
     The parts are those of a finished piece itself. `carried_labour` is the part of `carried` that is labour.
     """
@@ -189,3 +190,35 @@ def tool_pays_after(price: Decimal, saved_min: Decimal, hour: Decimal) -> int | 
     """Return the pieces after which a tool's price is earned back by the minutes it saves on each; nothing: never."""
     saved = saved_min * hour
     return int((price * SIXTY / saved).to_integral_value(ROUND_CEILING)) if saved > 0 else None
+
+
+YEAR_US = 365 * 24 * 3600 * 1_000_000
+NO_RATE = "No rate for an hour is set, so minutes saved are worth nothing. Set one under Costs."
+NOTHING_SAVED = "It saves no minutes, so it is never earned back"
+
+
+def finished_a_year(batches: Iterable[BatchRow], now_us: int) -> int:
+    """Return how many pieces were finished in batches closed in the last 365 days."""
+    return sum(b.finished for b in batches if b.closed_us is not None and b.closed_us > now_us - YEAR_US)
+
+
+def tool_said(floor: ShopFloor, price: Decimal, saved_min: Decimal, a_year: int, manner: Manner) -> str:
+    """Say after how many pieces a price is earned back by minutes saved on each, and how long so many take."""
+    own = rates(floor)
+    if own.hour <= 0:
+        return NO_RATE
+    after = tool_pays_after(price, saved_min, own.hour)
+    if after is None:
+        return NOTHING_SAVED
+    each = money_text(saved_min * own.hour / 60, own.currency, manner)
+    told = f"Earned back after {counted(floor, 'piece', after)}, at {each} each"
+    return f"{told}; {_how_long(after, a_year)}" if a_year else told
+
+
+def _how_long(after: int, a_year: int) -> str:
+    """Say how long that is at the last twelve months' rate."""
+    months = Decimal(after) / a_year * 12
+    if months > 36:
+        return f"about {round(months / 12)} years as you work now"
+    n = max(1, round(months))
+    return f"about {n} {'month' if n == 1 else 'months'} as you work now"

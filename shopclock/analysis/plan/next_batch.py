@@ -1,4 +1,4 @@
-"""What the next batch takes: how many blanks to start, and the hours of it, stage by stage and in sum."""
+"""The next batch in words: how many blanks to start, and its hours, stage by stage and in sum."""
 
 from __future__ import annotations
 
@@ -7,8 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.forecast.forecast import DRAWS, EVEN, LIKELY, SEED, SURER, forecast, job_of
-from shopclock.analysis.forecast.history import history_of
-from shopclock.analysis.forecast.losses import MOST_BLANKS, blanks_for
+from shopclock.analysis.forecast.history import MOST_BLANKS, blanks_for, history_of
 from shopclock.analysis.forecast.remaining_work import of_pattern
 from shopclock.analysis.forecast.stage_forecast import Basis, StageEstimates
 from shopclock.record.read.read_only import ReadOnlyRecord

@@ -1,4 +1,4 @@
-"""When it is done: all open batches and perhaps a new one through one maker's hours, as draws of dates."""
+"""Dates of all open batches, and perhaps a new one, through one maker's hours, as draws."""
 
 from __future__ import annotations
 
@@ -6,11 +6,22 @@ import math
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.forecast.forecast import DRAWS, SEED, Forecast, at, forecast, job_of
-from shopclock.analysis.forecast.remaining_work import MINUTE_US, RemainingStep, RemainingWork
-from shopclock.analysis.forecast.shop_hours import WEEKS, Hours, WorkedHours, drawn_yields, hours_from
-from shopclock.analysis.forecast.task import Task
+from shopclock.analysis.forecast.forecast import DRAWS, LIKELY, QUICK_DRAWS, SEED, Forecast, at, forecast, job_of
+from shopclock.analysis.forecast.history import history_of
+from shopclock.analysis.forecast.remaining_work import (
+    MINUTE_US,
+    RemainingStep,
+    RemainingWork,
+    Task,
+    away_min,
+    larger,
+    of_batch,
+    of_pattern,
+)
+from shopclock.analysis.forecast.shop_hours import WEEKS, Hours, WorkedHours, drawn_yields, hours_from, week_yields
+from shopclock.analysis.forecast.stage_forecast import StageEstimates
 from shopclock.analysis.plan.simulation import Run, Simulation
+from shopclock.shop.planning.plan_order import in_order
 from shopclock.shop.values.entities import Tool
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.kinds import Kind
@@ -21,8 +32,9 @@ if TYPE_CHECKING:
     import numpy as np
     import numpy.typing as npt
 
-    from shopclock.analysis.forecast.stage_forecast import StageEstimates
+    from shopclock.record.read.read_only import Reads
     from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.shop.values.entities import Pattern
 
     Floats = npt.NDArray[np.float64]
 
@@ -32,7 +44,7 @@ NO_HOURS = "The shop's week has no hours yet, so no date can be told. Add hours 
 
 @dataclass(frozen=True, slots=True)
 class PlanChange:
-    """What would be otherwise: more hours (weekday, from, to), tools of another capacity, steps sent out for days."""
+    """A change to plan with: more hours (weekday, from, to), tools of another capacity, steps sent out for days."""
 
     extra_hours: tuple[tuple[int, int, int], ...] = ()
     capacities: Mapping[int, float] = field(default_factory=dict)
@@ -40,7 +52,7 @@ class PlanChange:
     """Days away, by stage: the work is done elsewhere, pieces are gone for so long."""
     no_waits: bool = False
     hours_factor: float = 1.0
-    """How much more work the planned hours yield."""
+    """Work that the planned hours yield, as a multiple of today's."""
 
 
 NOTHING_CHANGED = PlanChange()
@@ -58,7 +70,7 @@ class Plan:
     yields: tuple[float, ...]
 
     def done(self, index: int) -> Floats:
-        """Return when a batch is done, in minutes from now, by draw; a batch with nothing left is done now."""
+        """Return when a batch is done, in minutes from now (draws); a batch with nothing left is done now."""
         import numpy as np
 
         own = [j for j, task in enumerate(self.tasks) if task.batch == index]
@@ -107,7 +119,9 @@ def plan(
     hours = hours_from(floor, now_us, WEEKS, change.extra_hours)
     if hours.none:
         raise ShopError(NO_HOURS)
-    told = tuple(_forecast(knowledge, batch, draws, SEED + (batch.batch_id or 0)) for batch in batches)
+    jobs = (job_of(knowledge.history, batch.pattern_id, batch.pieces, batch.stages) for batch in batches)
+    seeds = (SEED + (batch.batch_id or 0) for batch in batches)
+    told = tuple(forecast(knowledge, job, draws, seed) for job, seed in zip(jobs, seeds, strict=True))
     tasks: list[Task] = []
     for i, (batch, one) in enumerate(zip(batches, told, strict=True)):
         tasks += _tasks(floor, batch, one, i, len(tasks), change)
@@ -115,10 +129,6 @@ def plan(
     drawn = drawn_yields(yields, weeks, draws, np.random.default_rng(SEED))
     worked = WorkedHours(hours, drawn * change.hours_factor)
     return Plan(tuple(batches), told, tuple(tasks), Simulation(tasks, worked, draws).run(), hours, tuple(yields))
-
-
-def _forecast(knowledge: StageEstimates, batch: RemainingWork, draws: int, seed: int) -> Forecast:
-    return forecast(knowledge, job_of(knowledge.history, batch.pattern_id, batch.pieces, batch.stages), draws, seed)
 
 
 def _tasks(
@@ -183,3 +193,80 @@ def _capacity(floor: ShopFloor, step: RemainingStep, change: PlanChange) -> floa
     """Return what a step's tool holds, or would hold; nothing where it holds no load."""
     tool = floor.find(Tool, step.tool_id or 0)
     return change.capacities.get(tool.id, tool.capacity) if tool is not None else None
+
+
+HALF_AS_MUCH_AGAIN = 1.5
+
+
+@dataclass(frozen=True, slots=True)
+class Gain:
+    """The thing that holds a batch up, and by how many days the date at 80 % would come nearer without it."""
+
+    what: str
+    days: float
+
+
+class Planner:
+    """Plans of one shop at one moment. `yields` are the last weeks' labour over planned hours.
+
+    `rows` are all intervals, read once: years of them take longer than the plan.
+    """
+
+    def __init__(self, floor: ShopFloor, reads: Reads, now_us: int) -> None:
+        self.floor, self.now_us = floor, now_us
+        self.knowledge = StageEstimates(history_of(reads, now_us))
+        self.rows = tuple(reads.intervals())
+        self.yields = week_yields(floor, self.rows, now_us)
+        self.away_min = away_min(floor, self.rows)
+        self.open = tuple(of_batch(floor, batch, now_us, self.away_min) for batch in in_order(floor))
+
+    def new(self, pattern: Pattern, pieces: int) -> RemainingWork:
+        """Return a batch to come, as its route is now."""
+        return of_pattern(self.floor, pattern, pieces, pattern.name, self.away_min)
+
+    def plan(self, *more: RemainingWork, change: PlanChange = NOTHING_CHANGED, draws: int = DRAWS) -> Plan:
+        """Plan the open batches, and more after them."""
+        return self.plan_of((*self.open, *more), draws, change)
+
+    def with_more(self, pattern: Pattern, more: int) -> tuple[int, tuple[RemainingWork, ...]] | None:
+        """Return the open batches with more blanks in the first of a pattern that wasn't begun, and its place."""
+        for i, batch in enumerate(self.open):
+            grown = larger(self.floor, batch, more) if batch.pattern_id == pattern.id else None
+            if grown is not None:
+                return i, (*self.open[:i], grown, *self.open[i + 1 :])
+        return None
+
+    def plan_of(
+        self, batches: Sequence[RemainingWork], draws: int = DRAWS, change: PlanChange = NOTHING_CHANGED
+    ) -> Plan:
+        """Plan these batches alone."""
+        return plan(self.floor, self.knowledge, batches, self.yields, self.now_us, change, draws)
+
+    @property
+    def rests_on(self) -> str:
+        """Say what the hours rest on where there is little: nothing where four weeks or more are known."""
+        n = len(self.yields)
+        if not n:
+            return "No week with planned hours has been timed yet: counted as if each of them were worked."
+        return f"Only {n} past {'week tells' if n == 1 else 'weeks tell'} how planned hours are kept." if n < 4 else ""
+
+    def bottleneck(self, index: int, *more: RemainingWork) -> Gain:
+        """Return what holds a batch up most, and the days that it costs.
+
+        Tried are half as much work again in the same hours, no waits, tools without limits, and no other batches.
+        """
+        batches = (*self.open, *more)
+        used = {step.tool_id for batch in batches for step in batch.steps if not step.kind.attended}
+        boundless = {tool.id: 1e6 for tool in self.floor.all(Tool) if tool.id in used}
+        changes = {
+            "hours": PlanChange(hours_factor=HALF_AS_MUCH_AGAIN),
+            "waits": PlanChange(no_waits=True),
+            "tools": PlanChange(capacities=boundless),
+        }
+        before = at(self.plan_of(batches, QUICK_DRAWS).done(index), LIKELY)
+        tried = {
+            what: at(self.plan_of(batches, QUICK_DRAWS, change).done(index), LIKELY) for what, change in changes.items()
+        }
+        tried["other batches"] = at(self.plan_of(batches[index : index + 1], QUICK_DRAWS).done(0), LIKELY)
+        what = min(tried, key=lambda name: tried[name])
+        return Gain(what, (before - tried[what]) / 1440)

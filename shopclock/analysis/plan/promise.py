@@ -1,29 +1,40 @@
-"""Can so many be promised for a day? From which pieces, how surely, and whom it would make late."""
+"""Can so many be promised for a day, and at what price? From which pieces, how surely, and whom it would make late."""
 
 from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
+from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.forecast.forecast import DRAWS, LIKELY, SEED, SURER, at
-from shopclock.analysis.forecast.losses import MOST_BLANKS, blanks_for
+from shopclock.analysis.forecast.forecast import DRAWS, LIKELY, SEED, SURER, at, forecast, honesty, job_of
+from shopclock.analysis.forecast.history import MOST_BLANKS, blanks_for, history_of
 from shopclock.analysis.forecast.remaining_work import MINUTE_US
+from shopclock.analysis.money.cost import NO_ADVICE, asked_said, piece_cost, with_tax
+from shopclock.analysis.money.earnings import made_median, price_range, spread
+from shopclock.analysis.plan.plan import Planner
+from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.planning.orders import batches_of, missing, open_orders, pieces_of, promised_day, unpromised
-from shopclock.shop.state.wording import counted, day_text, instant_of, shop_time, zone_of
+from shopclock.shop.setup.costs import asked, costs_of
+from shopclock.shop.setup.rates import rates
+from shopclock.shop.state.wording import counted, day_text, instant_of, shop_time, word, zone_of
+from shopclock.shop.values.entities import Batch, Pattern
 from shopclock.shop.values.errors import ShopError
+from shopclock.shop.values.money import Manner, money_text
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+    from datetime import date
 
     import numpy as np
     import numpy.typing as npt
 
+    from shopclock.analysis.forecast.forecast import Forecast
+    from shopclock.analysis.money.cost import Overhead
     from shopclock.analysis.plan.plan import Plan
-    from shopclock.analysis.plan.planner import Planner
     from shopclock.shop.state.shop_floor import ShopFloor
-    from shopclock.shop.values.entities import CustomerOrder, Pattern
+    from shopclock.shop.values.entities import CustomerOrder
 
     Floats = npt.NDArray[np.float64]
     Ints = npt.NDArray[np.int64]
@@ -83,27 +94,23 @@ def promise(planner: Planner, pattern: Pattern, wanted: int, draws: int = DRAWS)
     Refused where sixty don't bring that.
     """
     before = planner.plan(draws=draws)
-    free = {i: _free(planner.floor, before, i) for i in range(len(planner.open)) if _of(before, i, pattern)}
+    own = (i for i, batch in enumerate(planner.open) if batch.pattern_id == pattern.id)
+    free = {i: _free(planner.floor, before, i) for i in own}
     blanks = _blanks(planner, wanted, _lacking(wanted, free, draws))
-    own = _started(planner, pattern, wanted, free, blanks, draws) if blanks else _Started(before, 0, None, 0)
+    started = _started(planner, pattern, wanted, free, blanks, draws) if blanks else (before, 0, None, 0)
+    after, blanks, into, told = started
     taken = _taken(planner.floor, pattern, wanted)
-    late = tuple(held for held in promises(planner.floor, own.plan, before) if held.held >= LIKELY > held.holds)
-    ready = _ready(own.plan, free, wanted)
-    return Promise(pattern, wanted, taken, own.blanks, own.into, own.at, own.plan, ready, late)
-
-
-@dataclass(frozen=True, slots=True)
-class _Started:
-    plan: Plan
-    blanks: int
-    into: int | None
-    at: int
+    late = tuple(held for held in promises(planner.floor, after, before) if held.held >= LIKELY > held.holds)
+    return Promise(pattern, wanted, taken, blanks, into, told, after, _ready(after, free, wanted), late)
 
 
 def _started(
     planner: Planner, pattern: Pattern, wanted: int, free: dict[int, Ints], blanks: int, draws: int
-) -> _Started:
-    """Plan with more blanks, and say in `free` how many they leave; in a batch as one, some more may be needed."""
+) -> tuple[Plan, int, int | None, int]:
+    """Plan with more blanks, and say in `free` how many they leave; in a batch as one, some more may be needed.
+
+    The plan, how many blanks, into which open batch, and the place of that batch or the new one in the plan.
+    """
     import numpy as np
 
     kept = dict(free)
@@ -115,15 +122,11 @@ def _started(
         found = planner.plan_of(batches, draws)
         free[at] = _free(planner.floor, found, at, n)
         if float(np.mean(_lacking(wanted, free, draws) == 0)) >= SURER:
-            return _Started(found, n, batches[at].batch_id, at)
+            return found, n, batches[at].batch_id, at
     free.update(kept)
     found = planner.plan(planner.new(pattern, blanks), draws=draws)
     free[len(planner.open)] = found.forecasts[-1].finished
-    return _Started(found, blanks, None, len(planner.open))
-
-
-def _of(found: Plan, index: int, pattern: Pattern) -> bool:
-    return found.batches[index].pattern_id == pattern.id
+    return found, blanks, None, len(planner.open)
 
 
 def _free(floor: ShopFloor, found: Plan, index: int, more: int = 0) -> Ints:
@@ -241,11 +244,8 @@ def promise_text(floor: ShopFloor, found: Promise, wanted_by: date | None) -> st
     told = [f"by {day_text(day)}, {times_text(share)}" for share, day in days.items() if day and day != wanted_by]
     if not asked:
         told = [f"{what} {told[0]}", *told[1:]] if told else []
-    return f"{'; '.join(asked + told) or _never(what)}. {late_text(found)}"
-
-
-def _never(what: str) -> str:
-    return f"{what} can't be told for any day within two years: too many are lost, or too few hours are worked"
+    never = f"{what} can't be told for any day within two years: too many are lost, or too few hours are worked"
+    return f"{'; '.join(asked + told) or never}. {late_text(found)}"
 
 
 def late_text(found: Promise) -> str:
@@ -253,3 +253,108 @@ def late_text(found: Promise) -> str:
     if not found.late:
         return "It makes nobody else late."
     return f"It makes late: {', '.join(held.order.who for held in found.late)}."
+
+
+LIKE_THE_LAST = 6
+"""Where nothing has to be started, a price is told for a batch of so many."""
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """A question's answer: the date in one sentence, the price in one, what is asked, and what both rest on.
+
+    `pays` is the amount that pays 8 times in 10, with tax; "" where none can be told.
+    """
+
+    date: str
+    price: str
+    asked: str
+    pays: str
+    work: str
+    notes: tuple[str, ...]
+
+
+def can_be_promised(
+    path: str, pattern_id: int, wanted: int, day: date | None, now_us: int, manner: Manner, draws: int = DRAWS
+) -> Answer:
+    """Answer "so many by this day, at what price?" from a record; ShopError where it can't be told."""
+    with ReadOnlyRecord.open(Path(path)) as reading:
+        floor = reading.floor
+        pattern = floor.get(Pattern, pattern_id)
+        planner = Planner(floor, reading.reads, now_us)
+        found = promise(planner, pattern, wanted, draws)
+        told = _batch(planner, pattern, found, draws)
+        over = spread(floor, planner.rows, now_us)
+        batches = word(floor, "batch").many
+        price, asks, pays = _price(floor, told, pattern, over, manner)
+        return Answer(
+            promise_text(floor, found, day),
+            price,
+            asks,
+            pays,
+            f"{_from(floor, found)} {_hours(floor, told)}",
+            tuple(note for note in (told.said(batches), planner.rests_on, NO_ADVICE) if note),
+        )
+
+
+def _batch(planner: Planner, pattern: Pattern, found: Promise, draws: int) -> Forecast:
+    """Return what the batch takes that is to be started; without one, a batch as large as was asked for."""
+    if found.blanks:
+        return found.plan.forecasts[found.told]
+    new = planner.new(pattern, max(found.wanted, LIKE_THE_LAST))
+    job = job_of(planner.knowledge.history, pattern.id, new.pieces, new.stages)
+    return forecast(planner.knowledge, job, draws)
+
+
+def _from(floor: ShopFloor, found: Promise) -> str:
+    """Say where the pieces come from."""
+    names = [f"{n} unpromised of {floor.get(Batch, batch).name}" for batch, n in found.taken.items()]
+    where = f"add to {floor.get(Batch, found.into).name}" if found.into is not None else "start"
+    start = [f"{where} {counted(floor, 'piece', found.blanks)}"] if found.blanks else []
+    line = ", ".join(names + start)
+    return f"{line[:1].upper()}{line[1:]}." if line else ""
+
+
+def _hours(floor: ShopFloor, told: Forecast) -> str:
+    n = counted(floor, "piece", told.job.pieces)
+    low, likely, high = (told.hours(share) for share in (0.1, 0.8, 0.9))
+    return f"{n} take {low:.1f} to {high:.1f} h of work, {likely:.1f} h 8 times in 10."
+
+
+def _price(floor: ShopFloor, told: Forecast, pattern: Pattern, over: Overhead, manner: Manner) -> tuple[str, str, str]:
+    """Say between which prices it pays, what is asked and what that earns, and what pays; why it can't be told."""
+    own = rates(floor)
+    try:
+        prices = price_range(floor, told, pattern, over, (0.1, 0.8, 0.9))
+    except ShopError as error:
+        return str(error), "", ""
+    if len(prices) < 3:
+        return "No price can be told: too often no piece is finished.", "", ""
+    low, likely, high = (money_text(with_tax(price, own), own.currency, manner) for price in prices.values())
+    taxed = " with tax" if own.sales_tax else ""
+    line = f"Lowest price that pays: {low} to {high}{taxed}; {likely} is enough 8 times in 10."
+    if own.hour <= 0:
+        line += " No rate for an hour is set, so the work counts as nothing."
+    return line, _asked(floor, told, pattern, over, manner), likely
+
+
+def _asked(floor: ShopFloor, told: Forecast, pattern: Pattern, over: Overhead, manner: Manner) -> str:
+    price, own = asked(floor, pattern), rates(floor)
+    if price is None:
+        return ""
+    cost = piece_cost(made_median(told), costs_of(floor, pattern), own, over)
+    return asked_said(price, cost, own, manner)
+
+
+def forecasts_held(path: str, now_us: int) -> str:
+    """Say how often such a forecast was right for past batches."""
+    with ReadOnlyRecord.open(Path(path)) as reading:
+        batches = word(reading.floor, "batch").many
+        return f"{honesty(history_of(reading.reads, now_us)).text(batches)}.".capitalize()
+
+
+def orders_held(path: str, now_us: int, draws: int = DRAWS) -> dict[int, float]:
+    """Return how surely each promised order holds, by its number; ShopError where no plan can be made."""
+    with ReadOnlyRecord.open(Path(path)) as reading:
+        planner = Planner(reading.floor, reading.reads, now_us)
+        return {held.order.id: held.holds for held in promises(reading.floor, planner.plan(draws=draws))}

@@ -23,7 +23,7 @@ from shopclock.shop.values.entities import (
 )
 from shopclock.shop.values.kinds import Kind, RuleKind, StepState
 from shopclock.shop.values.marks import spoken
-from shopclock.shop.work.cautions import caution_of
+from shopclock.shop.work.begin import caution_of
 from shopclock.shop.work.order_rules import rules_of
 from shopclock.shop.work.pairs import pair_of
 from shopclock.shop.work.piece_progress import through

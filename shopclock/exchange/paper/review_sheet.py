@@ -3,67 +3,92 @@
 from collections.abc import Sequence
 
 from shopclock.exchange.paper.page import LEADING, PageDraft, PaperFill, PaperPage, PaperSize, width_mm
-from shopclock.exchange.paper.review_facts import PaperBar, PaperDayLine, ReviewSheet
+from shopclock.exchange.paper.review_facts import ReviewSheet
+from shopclock.shop.review.review import Went
+from shopclock.shop.review.sentences import LANES
+from shopclock.shop.values.kinds import Kind
+from shopclock.views.bars_picture import ATTENDED, BarRow, BarsPicture, Fill, LineRow
+from shopclock.views.review_pictures import FILLS
 
+PAPER_FILLS: dict[Fill | str, PaperFill] = {
+    FILLS[Went.OWN]: PaperFill.SOLID,
+    FILLS[Went.SET_UP]: PaperFill.RISING,
+    FILLS[Went.REWORK]: PaperFill.CROSS,
+    FILLS[Went.LOST]: PaperFill.NONE,
+    FILLS[Went.KEPT]: PaperFill.PALE,
+    FILLS[Went.CUT_DOWN]: PaperFill.UPRIGHT,
+    LANES[Kind.HANDS_ON]: PaperFill.SOLID,
+    LANES[Kind.WATCH]: PaperFill.CROSS,
+    LANES[Kind.WAIT]: PaperFill.RISING,
+    LANES[Kind.AWAY]: PaperFill.NONE,
+}
+"""What stands on paper for the colours of a bar and for the ways of drawing a stretch of a day."""
 NAME_MM, NUMBER_MM, PACE_MM = 44.0, 13.0, 15.0
 LEAST_ROW_MM = 3.2
-SIZE_MM = 3.2
+TEXT_MM = 3.2
 KEY_MM = 7.0
-Key = Sequence[tuple[PaperFill | None, str]]
+DAY_MM, HOURS_MM = 24.0, 17.0
+HEAD_MM, TICKS_MM = 4.0, 4.5
+MOST_ROW_MM = 6.5
+DAYS_HEAD_MM = HEAD_MM * LEADING + 6.1 + TICKS_MM
+"""Heading, legend and hours."""
+GAP_MM = 4.0
+BAR_ROWS_MM = (7.5, 5.2)
+"""How high the row of a bar may be; the smaller one where all of it fits on one page then."""
+MOST_LOSSES = 14
+MOST_READINGS = 10
+DAYS_LEFT_MM = 60.0
+"""What stays free for the days on the second page, whatever was measured."""
 
 
-def draw_legend(draft: PageDraft, keys: Key) -> None:
+def _legend(draft: PageDraft, keys: Sequence[tuple[Fill | str | None, str]]) -> None:
     """What the fillings mean, side by side, on more lines where one is too short."""
     x, high = draft.left_mm, 4.6
-    for fill, said in keys:
-        wide = KEY_MM + 1.0 + width_mm(said, SIZE_MM) + 5.0
+    for key, said in keys:
+        wide = KEY_MM + 1.0 + width_mm(said, TEXT_MM) + 5.0
         if x > draft.left_mm and x + wide > draft.right_mm:
             x, draft.y_mm = draft.left_mm, draft.y_mm + high
-        _key(draft, x, high, fill)
-        draft.text((x + KEY_MM + 1.0, draft.y_mm, min(wide, draft.right_mm - x) - KEY_MM - 1.0, high), said, SIZE_MM)
+        if key is None:
+            _range(draft, x, x + KEY_MM, draft.y_mm + high / 2)
+        else:
+            draft.box((x, draft.y_mm + 0.8, KEY_MM, high - 1.6), PAPER_FILLS[key])
+        draft.text((x + KEY_MM + 1.0, draft.y_mm, min(wide, draft.right_mm - x) - KEY_MM - 1.0, high), said, TEXT_MM)
         x += wide
     draft.y_mm += high + 1.5
 
 
-def _key(draft: PageDraft, x: float, high: float, fill: PaperFill | None) -> None:
-    if fill is None:
-        _range(draft, x, x + KEY_MM, draft.y_mm + high / 2)
-    else:
-        draft.box((x, draft.y_mm + 0.8, KEY_MM, high - 1.6), fill)
-
-
-def draw_bars(draft: PageDraft, rows: Sequence[PaperBar], room_mm: float, most_mm: float) -> None:
-    """The stages under each other within a room; those that find none are counted."""
-    n = min(len(rows), int(room_mm / LEAST_ROW_MM))
+def _bars(draft: PageDraft, picture: BarsPicture, under_mm: float, most_mm: float) -> None:
+    """The stages under each other, so that what comes under them keeps its room; those that find none are counted."""
+    draft.across(picture.heading, HEAD_MM, bold=True)
+    _legend(draft, picture.legend)
+    room_mm = draft.room_mm - under_mm - GAP_MM
+    n = min(len(picture.rows), int(room_mm / LEAST_ROW_MM))
     left = 0.0
-    if n < len(rows):
+    if n < len(picture.rows):
         n, left = n - 1, LEAST_ROW_MM
     high = min(most_mm, (room_mm - left) / max(1, n))
-    longest = max(max(sum(us for _, us in row.parts), row.high or 0.0) for row in rows)
-    for row in rows[:n]:
-        _bar(draft, row, high, longest)
-    if n < len(rows):
-        draft.text((draft.left_mm, draft.y_mm, draft.width_mm, LEAST_ROW_MM), _left_out(len(rows) - n), SIZE_MM)
+    for row in picture.rows[:n]:
+        _bar(draft, row, high, picture.most)
+    if left:
+        said = f"{len(picture.rows) - n} more are in the spreadsheet."
+        draft.text((draft.left_mm, draft.y_mm, draft.width_mm, LEAST_ROW_MM), said, TEXT_MM)
         draft.y_mm += LEAST_ROW_MM
+    draft.y_mm += GAP_MM
 
 
-def _left_out(n: int) -> str:
-    return f"{n} more are in the spreadsheet."
-
-
-def _bar(draft: PageDraft, row: PaperBar, high: float, longest: float) -> None:
+def _bar(draft: PageDraft, row: BarRow, high: float, longest: float) -> None:
     x = draft.left_mm + NAME_MM
     wide = draft.width_mm - NAME_MM - NUMBER_MM - PACE_MM
-    draft.text((draft.left_mm, draft.y_mm, NAME_MM - 2.0, high), row.name, SIZE_MM)
+    draft.text((draft.left_mm, draft.y_mm, NAME_MM - 2.0, high), row.name, TEXT_MM)
     at, top, thick = x, draft.y_mm + high * 0.16, high * 0.56
     for fill, minutes in row.parts:
-        part = wide * minutes / longest if longest else 0.0
-        draft.box((at, top, part, thick), fill)
+        part = wide * minutes / longest
+        draft.box((at, top, part, thick), PAPER_FILLS[fill])
         at += part
-    if row.low is not None and row.high is not None and longest:
+    if row.low is not None and row.high is not None:
         _range(draft, x + wide * row.low / longest, x + wide * row.high / longest, draft.y_mm + high * 0.87)
-    draft.text((x + wide + 1.0, draft.y_mm, NUMBER_MM - 2.0, high), row.number, SIZE_MM, bold=True, across=1.0)
-    draft.text((draft.right_mm - PACE_MM + 1.0, draft.y_mm, PACE_MM - 1.0, high), row.pace, SIZE_MM)
+    draft.text((x + wide + 1.0, draft.y_mm, NUMBER_MM - 2.0, high), row.number, TEXT_MM, bold=True, across=1.0)
+    draft.text((draft.right_mm - PACE_MM + 1.0, draft.y_mm, PACE_MM - 1.0, high), row.word, TEXT_MM)
     draft.y_mm += high
 
 
@@ -74,81 +99,56 @@ def _range(draft: PageDraft, x: float, to_x: float, y: float) -> None:
         draft.line(end, y - 0.5, end, y + 0.5, 0.3)
 
 
-DAY_MM, HOURS_MM = 24.0, 17.0
-HEAD_MM, TICKS_MM = 4.0, 4.5
-LEAST_ROW_MM, MOST_ROW_MM = 3.2, 6.5
-LEGEND_MM = 6.1
-WORK = frozenset({PaperFill.SOLID, PaperFill.CROSS})
-"""The fillings of work by hand and of what somebody stayed by."""
-
-
-def days_mm(sheet: ReviewSheet) -> float:
+def _days_mm(sheet: ReviewSheet) -> float:
     """Return the height that the days take where they have all the room they like; 0 without any."""
-    return _head_mm() + len(sheet.days) * MOST_ROW_MM + 4.0 if sheet.days else 0.0
+    return DAYS_HEAD_MM + len(sheet.days.rows) * MOST_ROW_MM + 4.0 if sheet.days.rows else 0.0
 
 
-def _head_mm() -> float:
-    return HEAD_MM * LEADING + LEGEND_MM + TICKS_MM
-
-
-def draw_days(draft: PageDraft, sheet: ReviewSheet, room_mm: float) -> None:
+def _days(draft: PageDraft, sheet: ReviewSheet, room_mm: float) -> None:
     """The days under each other within a room; the first of too many are counted."""
-    if not sheet.days:
+    rows, ticks, room_mm = sheet.days.rows, sheet.days.ticks, room_mm - DAYS_HEAD_MM - 4.0
+    if not rows:
         return
-    fit = int((room_mm - _head_mm() - 4.0) / LEAST_ROW_MM)
-    shown = sheet.days if len(sheet.days) <= fit else sheet.days[-max(1, fit - 1) :]
+    fit = int(room_mm / LEAST_ROW_MM)
+    shown = rows if len(rows) <= fit else rows[-max(1, fit - 1) :]
     draft.across("The days", HEAD_MM, bold=True)
-    draw_legend(draft, sheet.kinds)
-    _ticks(draft, sheet.ticks)
-    high = min(MOST_ROW_MM, (room_mm - _head_mm() - 4.0) / max(1, len(shown)))
-    if len(shown) < len(sheet.days):
-        said = f"{len(sheet.days) - len(shown)} earlier days are in the spreadsheet."
-        draft.text((draft.left_mm, draft.y_mm, draft.width_mm, LEAST_ROW_MM), said, SIZE_MM)
+    _legend(draft, sheet.days.legend)
+    _ticks(draft, ticks)
+    high = min(MOST_ROW_MM, room_mm / max(1, len(shown)))
+    if len(shown) < len(rows):
+        said = f"{len(rows) - len(shown)} earlier days are in the spreadsheet."
+        draft.text((draft.left_mm, draft.y_mm, draft.width_mm, LEAST_ROW_MM), said, TEXT_MM)
         draft.y_mm, high = draft.y_mm + LEAST_ROW_MM, LEAST_ROW_MM
     for day in shown:
-        _day(draft, day, sheet.ticks, high)
+        _day(draft, day, ticks, high)
     draft.y_mm += 4.0
-
-
-def _wide(draft: PageDraft) -> float:
-    return draft.width_mm - DAY_MM - HOURS_MM
 
 
 def _ticks(draft: PageDraft, ticks: tuple[tuple[float, str], ...]) -> None:
     """The hours over the lines, only as many as stand apart."""
+    wide = draft.width_mm - DAY_MM - HOURS_MM
     free = draft.left_mm + DAY_MM - 5.0
     for place, said in ticks:
         half = width_mm(said, 2.6) / 2 + 0.5
-        x = draft.left_mm + DAY_MM + place * _wide(draft)
+        x = draft.left_mm + DAY_MM + place * wide
         if x - half >= free:
             draft.text((x - half, draft.y_mm, 2 * half, TICKS_MM), said, 2.6, across=0.5)
             free = x + half
     draft.y_mm += TICKS_MM
 
 
-def _day(draft: PageDraft, day: PaperDayLine, ticks: tuple[tuple[float, str], ...], high: float) -> None:
-    x, wide = draft.left_mm + DAY_MM, _wide(draft)
-    draft.text((draft.left_mm, draft.y_mm, DAY_MM - 2.0, high), day.day, SIZE_MM)
+def _day(draft: PageDraft, day: LineRow, ticks: tuple[tuple[float, str], ...], high: float) -> None:
+    x, wide = draft.left_mm + DAY_MM, draft.width_mm - DAY_MM - HOURS_MM
+    draft.text((draft.left_mm, draft.y_mm, DAY_MM - 2.0, high), day.name, TEXT_MM)
     for place, _ in ticks:
         draft.line(x + place * wide, draft.y_mm, x + place * wide, draft.y_mm + high, 0.08)
-    for start, end, fill in day.spans:
-        work = fill in WORK
-        top, thick = (0.12, 0.46) if work else (0.64, 0.26)
-        draft.box((x + start * wide, draft.y_mm + top * high, (end - start) * wide, thick * high), fill, 0.15)
-    draft.text((draft.right_mm - HOURS_MM + 1.0, draft.y_mm, HOURS_MM - 1.0, high), day.hours, SIZE_MM, across=1.0)
+    for span in day.spans:
+        top, thick = (0.12, 0.46) if span.kind in ATTENDED else (0.64, 0.26)
+        box = (x + span.start * wide, draft.y_mm + top * high, (span.end - span.start) * wide, thick * high)
+        draft.box(box, PAPER_FILLS[span.kind], 0.15)
+    draft.text((draft.right_mm - HOURS_MM + 1.0, draft.y_mm, HOURS_MM - 1.0, high), day.number, TEXT_MM, across=1.0)
     draft.y_mm += high
     draft.line(draft.left_mm, draft.y_mm, draft.right_mm, draft.y_mm, 0.1)
-
-
-TEXT_MM = 3.2
-HEAD_MM = 4.0
-GAP_MM = 4.0
-BAR_ROWS_MM = (7.5, 5.2)
-"""How high the row of a bar may be; the smaller one where all of it fits on one page then."""
-MOST_LOSSES = 14
-MOST_READINGS = 10
-DAYS_LEFT_MM = 60.0
-"""What stays free for the days on the second page, whatever was measured."""
 
 
 def review_pages(sheet: ReviewSheet, size: PaperSize) -> tuple[PaperPage, ...]:
@@ -156,12 +156,12 @@ def review_pages(sheet: ReviewSheet, size: PaperSize) -> tuple[PaperPage, ...]:
     told = _few(_measured(sheet), MOST_READINGS)
     for most_mm in BAR_ROWS_MM:
         first = _first(sheet, size, most_mm)
-        if days_mm(sheet) + _listed_mm(first, told) <= first.room_mm:
+        if _days_mm(sheet) + _listed_mm(first, told) <= first.room_mm:
             _rest(first, sheet, told)
             return (first.page(),)
     second = PageDraft(size)
     _head(second, sheet)
-    _rest(second, sheet, _fitting(second, _measured(sheet), DAYS_LEFT_MM if sheet.days else 0.0))
+    _rest(second, sheet, _fitting(second, _measured(sheet), DAYS_LEFT_MM if sheet.days.rows else 0.0))
     return _first(sheet, size, BAR_ROWS_MM[0]).page(), second.page()
 
 
@@ -171,7 +171,9 @@ def _first(sheet: ReviewSheet, size: PaperSize, most_mm: float) -> PageDraft:
     _head(draft, sheet)
     draft.paragraph(sheet.answer, 5.0, bold=True, gap_mm=1.5)
     draft.paragraph(sheet.more, TEXT_MM, gap_mm=GAP_MM)
-    _bars(draft, sheet, most_mm)
+    if sheet.bars.rows:
+        under = _listed_mm(draft, _few(sheet.losses, MOST_LOSSES)) + _listed_mm(draft, [sheet.next_time])
+        _bars(draft, sheet.bars, under, most_mm)
     _listed(draft, "What did not finish", _few(sheet.losses, MOST_LOSSES))
     if sheet.next_time:
         _listed(draft, "Next time", [sheet.next_time])
@@ -188,19 +190,8 @@ def _head(draft: PageDraft, sheet: ReviewSheet) -> None:
     draft.y_mm += 11.0
 
 
-def _bars(draft: PageDraft, sheet: ReviewSheet, most_mm: float) -> None:
-    """The stages as bars; what comes under them keeps its room."""
-    if not sheet.bars:
-        return
-    draft.across(sheet.heading, HEAD_MM, bold=True)
-    draw_legend(draft, sheet.legend)
-    under = _listed_mm(draft, _few(sheet.losses, MOST_LOSSES)) + _listed_mm(draft, [sheet.next_time])
-    draw_bars(draft, sheet.bars, draft.room_mm - under - GAP_MM, most_mm)
-    draft.y_mm += GAP_MM
-
-
 def _rest(draft: PageDraft, sheet: ReviewSheet, told: Sequence[str]) -> None:
-    draw_days(draft, sheet, draft.room_mm - _listed_mm(draft, told))
+    _days(draft, sheet, draft.room_mm - _listed_mm(draft, told))
     _listed(draft, "Readings", told)
 
 

@@ -26,6 +26,10 @@ class Holds(Enum):
     UTC = auto()
     """An instant in microseconds UTC, shown in UTC."""
 
+    def __call__(self, head: str, width: int, of: Callable[[R], Value], tells: str) -> "SheetColumn[R]":
+        """Return a column of such cells."""
+        return SheetColumn(head, self, width, of, tells)
+
 
 @dataclass(frozen=True, slots=True)
 class SheetColumn(Generic[R]):

@@ -3,28 +3,34 @@
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
+from typing import TypeVar
 from zoneinfo import ZoneInfo
 
 from shopclock.exchange.workbook.beside import written_beside
 from shopclock.exchange.workbook.csv_file import write_csv
-from shopclock.exchange.workbook.figure_sheets import STAGES, BatchLine, batch_lines, stage_lines
 from shopclock.exchange.workbook.front_facts import FrontFacts
 from shopclock.exchange.workbook.options import ExportOptions
-from shopclock.exchange.workbook.sheets import BATCHES, INTERVALS, PIECES, READINGS
+from shopclock.exchange.workbook.sheets import (
+    BATCHES,
+    INTERVALS,
+    PIECES,
+    READINGS,
+    STAGES,
+    BatchLine,
+    StageLine,
+    batch_lines,
+)
 from shopclock.exchange.workbook.xlsx_file import Workbook
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.record.read.rows import IntervalRow, PieceRow, ReadingRow
 from shopclock.shop.setup.rates import rates
 from shopclock.shop.state import settings
+from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.wording import shop_time, zone_of
 from shopclock.shop.values.entities import Batch
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.progress import UNWATCHED
 from shopclock.shop.values.progress import Progress as Watching
-
-if TYPE_CHECKING:
-    from shopclock.analysis.money.earnings import YearHours
 
 R = TypeVar("R")
 Progress = Callable[[int], None]
@@ -75,7 +81,7 @@ class _Rows:
             if self.options.wants_from(row.batch_id, row.start_us):
                 yield self._told(row)
 
-    def batches(self) -> Iterator[BatchLine]:
+    def batches(self) -> Iterator[tuple[BatchLine, ShopFloor]]:
         return (self._told(line) for line in batch_lines(self.reading, self._batches))
 
     def pieces(self) -> Iterator[PieceRow]:
@@ -116,33 +122,26 @@ def _writer(path: Path) -> Callable[[Path, _Rows, ZoneInfo, ExportOptions], None
 
 def _write_workbook(path: Path, rows: _Rows, zone: ZoneInfo, options: ExportOptions) -> None:
     from shopclock.analysis.money.earnings import YearHours
-    from shopclock.exchange.workbook.front_sheet import Front, words_of
+    from shopclock.exchange.workbook.cost_sheet import cost_line, costs_in
+    from shopclock.exchange.workbook.front_sheet import Front
 
     facts, hours, floor = FrontFacts(), YearHours(options.now_us), rows.reading.floor
     with Workbook(path, zone, settings.value(floor, settings.PAPER), rows.heed) as book:
-        front = Front(book, words_of(floor))
+        front = Front(book, floor)
         book.write(INTERVALS, rows.intervals(hours.add))
-        stages = _write_batches(book, rows, facts, hours)
+        batches, stages, costs = book.page(BATCHES), book.page(STAGES), book.page(costs_in(rates(floor).currency))
+        for line, own_floor in rows.batches():
+            facts.every.append(line)
+            batches.add(line)
+            costs.add(cost_line(floor, line, own_floor, hours))
+            for name, found in line.stages:
+                stages.add(StageLine(line, name, found))
+        batches.end()
+        costs.end()
+        stage_rows = stages.end()
         book.write(PIECES, rows.pieces())
         book.write(READINGS, rows.readings())
-        front.fill(facts, contents_text(rows.reading, options, zone), stages)
-
-
-def _write_batches(book: Workbook, rows: _Rows, facts: FrontFacts, hours: "YearHours") -> int:
-    """Write what is told of whole batches, each read once, and return how many rows the sheet of stages has."""
-    from shopclock.exchange.workbook.cost_sheet import cost_line, costs_in
-
-    floor = rows.reading.floor
-    batches, stages, costs = book.page(BATCHES), book.page(STAGES), book.page(costs_in(rates(floor).currency))
-    for line in rows.batches():
-        facts.add(line)
-        batches.add(line)
-        costs.add(cost_line(floor, line, hours))
-        for stage in stage_lines(line):
-            stages.add(stage)
-    batches.end()
-    costs.end()
-    return stages.end()
+        front.fill(facts, contents_text(rows.reading, options, zone), stage_rows)
 
 
 def contents_text(reading: ReadOnlyRecord, options: ExportOptions, zone: ZoneInfo) -> str:

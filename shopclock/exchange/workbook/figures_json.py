@@ -39,7 +39,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from shopclock.exchange.workbook.cells import minutes
-from shopclock.exchange.workbook.figure_sheets import BatchLine
+from shopclock.exchange.workbook.sheets import BatchLine
 from shopclock.shop.figures.batch_figures import StageFigures
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.wording import shop_time, zone_of
@@ -50,13 +50,13 @@ FORMAT = 1
 Tree = dict[str, Any]
 
 
-def figures_json(floor: ShopFloor, lines: Iterable[BatchLine], now_us: int) -> str:
+def figures_json(floor: ShopFloor, lines: Iterable[tuple[BatchLine, ShopFloor]], now_us: int) -> str:
     """Return the figures of batches as JSON, with the keys of this module's table."""
     tree = {
         "format": FORMAT,
         "now": _instant(now_us),
         "zone": zone_of(floor).key,
-        "batches": [_batch(floor, line) for line in lines],
+        "batches": [_batch(floor, line) for line, _ in lines],
     }
     return json.dumps(tree, indent=2, ensure_ascii=False, allow_nan=False)
 

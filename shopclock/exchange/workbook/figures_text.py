@@ -5,8 +5,8 @@ from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
 from shopclock.exchange.workbook.cells import minutes
-from shopclock.exchange.workbook.figure_sheets import BatchLine
 from shopclock.exchange.workbook.safe_text import clean
+from shopclock.exchange.workbook.sheets import BatchLine
 from shopclock.shop.figures.batch_figures import StageFigures
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.wording import counted, minutes_text, rounded_parts, shop_time, zone_of
@@ -15,7 +15,7 @@ WIDEST = 28
 NOTE = "Minutes. Run, set-up and rework: each piece that passed. Per finished: everything spent over the finished."
 
 
-def batches_text(floor: ShopFloor, lines: Iterable[BatchLine]) -> str:
+def batches_text(floor: ShopFloor, lines: Iterable[tuple[BatchLine, ShopFloor]]) -> str:
     """Return a line for each batch: what a finished piece took, and what that rests on."""
     zone = zone_of(floor)
     rows = [("Batch", "Pattern", "Started", "Pieces", "Finished", "Min per finished", "")]
@@ -29,7 +29,7 @@ def batches_text(floor: ShopFloor, lines: Iterable[BatchLine]) -> str:
             minutes_text(line.figures.whole.per_finished_min),
             _rests_on(line),
         )
-        for line in lines
+        for line, _ in lines
     ]
     return _table(rows, right={3, 4, 5})
 
@@ -40,7 +40,7 @@ def batch_text(floor: ShopFloor, line: BatchLine) -> str:
     stages = line.figures.stages
     per_finished = _column([stage.per_finished_min for stage in stages])
     spent = _column([minutes(stage.all_us) for stage in stages])
-    names = (*line.stages, "Whole")
+    names = (*(name for name, _ in line.stages), "Whole")
     passed = [*(_passed(stage) for stage in stages), ("", "", "", "")]
     rows += [(name, *own, *sums) for name, own, *sums in zip(names, passed, per_finished, spent, strict=True)]
     return f"{_head(floor, line)}\n\n{_table(rows, right={1, 2, 3, 4, 5, 6})}"

@@ -1,13 +1,11 @@
 """The workbook's front: sums and charts of the spreadsheet's own, by formulas over the sheets behind it."""
 
-from dataclasses import dataclass
 from typing import Any
 
 from shopclock.exchange.workbook.cells import Sheet
-from shopclock.exchange.workbook.figure_sheets import STAGES
-from shopclock.exchange.workbook.front_facts import FrontBatch, FrontFacts
+from shopclock.exchange.workbook.front_facts import FrontFacts
 from shopclock.exchange.workbook.safe_text import text_cell
-from shopclock.exchange.workbook.sheets import BATCHES
+from shopclock.exchange.workbook.sheets import BATCHES, STAGES, BatchLine
 from shopclock.exchange.workbook.xlsx_file import TWO_LINES, LooseSheetPage, Workbook
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.wording import word
@@ -127,12 +125,13 @@ class Trend:
         self._looks.heads(self._page, top + 1, ["Batch", "Started", "Pattern", f"Minutes a {self._piece}"])
         for row, batch in enumerate(facts.newest, start=top + 2):
             self._batch(row, batch, stage_rows)
-        self._chart(chart_row, top + 2, list(facts.newest))
+        self._chart(chart_row, top + 2, facts.newest)
 
     def _choices(self, facts: FrontFacts, chart_row: int, top: int) -> None:
         """The two cells with their lists; the lists stand beside the table, in the order of the work."""
+        patterns = sorted({batch.row.pattern for batch in facts.newest})
         listed = ((chart_row - 2, f"Minutes a {self._piece} at", self._stage, STAGES_LIST, facts.stages, "Stages"),
-                  (chart_row - 1, "of", self._pattern, PATTERNS_LIST, [ALL, *facts.patterns], "Patterns"))  # fmt: skip
+                  (chart_row - 1, "of", self._pattern, PATTERNS_LIST, [ALL, *patterns], "Patterns"))  # fmt: skip
         for row, label, chosen, place, names, head in listed:
             self._page.string(row, CHOICE - 1, label, self._looks.choose)
             self._page.wide(row, CHOICE, CHOICE + 2, text_cell(chosen)[0], self._looks.chosen)
@@ -142,17 +141,18 @@ class Trend:
             source = f"={at(top + 2, place)}:{at(top + 1 + len(names), place)}"
             self._page.page.data_validation(row, CHOICE, row, CHOICE, {"validate": "list", "source": source})
 
-    def _batch(self, row: int, batch: FrontBatch, stage_rows: int) -> None:
-        self._looks.batch(self._page, row, batch.name, self._book.shop_day(batch.started_us))
-        self._looks.say(self._page, row, 2, batch.pattern)
+    def _batch(self, row: int, batch: BatchLine, stage_rows: int) -> None:
+        self._looks.batch(self._page, row, batch.row.name, self._book.shop_day(batch.row.started_us))
+        self._looks.say(self._page, row, 2, batch.row.pattern)
         passed, minutes = (
             of_stage(row, self._chooser, head, stage_rows) for head in ("Passed (pieces)", "Run per piece (min)")
         )
         other = f'AND({self._from}<>"{ALL}",{self._from}<>{at(row, 2)})'
-        value = batch.passed_min.get(self._stage, NOT_THERE) if batch.pattern == self._pattern else NOT_THERE
-        self._page.formula(row, 3, f"=IF({other},NA(),IF({passed}=0,NA(),{minutes}))", self._looks.number, value)
+        value = batch.per_piece_min(self._stage) if batch.row.pattern == self._pattern else None
+        shown = NOT_THERE if value is None else value
+        self._page.formula(row, 3, f"=IF({other},NA(),IF({passed}=0,NA(),{minutes}))", self._looks.number, shown)
 
-    def _chart(self, chart_row: int, first: int, batches: list[FrontBatch]) -> None:
+    def _chart(self, chart_row: int, first: int, batches: list[BatchLine]) -> None:
         """Points by the day on which the batch was started; what has no figure has no point."""
         last = first + len(batches) - 1
         self._page.page.conditional_format(first, 3, last, 3, {"type": "errors", "format": self._looks.gone})
@@ -165,7 +165,7 @@ class Trend:
         self._looks.plain(chart, SIZE_PX)
         chart.set_legend({"none": True})
         chart.show_blanks_as("span")
-        days = [self._book.shop_day(batch.started_us) for batch in (batches[0], batches[-1])]
+        days = [self._book.shop_day(batch.row.started_us) for batch in (batches[0], batches[-1])]
         chart.set_x_axis(_days(*days) | {"num_font": self._looks.small})
         self._page.page.insert_chart(chart_row, BESIDE, chart)
 
@@ -193,67 +193,49 @@ WIDE = 13
 LEFT_PX, HIGH_PX = 630, 400
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
-    """The shop's own words."""
-
-    piece: str
-    finished: str
-    finished_many: str
-    batches: str
-
-
-def words_of(floor: ShopFloor) -> Words:
-    """Return the words of a shop."""
-    finished = word(floor, "finished")
-    return Words(word(floor, "piece").one, finished.one, finished.many, word(floor, "batch").many)
-
-
 class Front:
     """The front sheet: made first, so that it lies in front, and filled when the sheets that it reads are written."""
 
-    def __init__(self, book: Workbook, words: Words) -> None:
-        self._book, self._words = book, words
-        self._looks = Looks(book)
+    def __init__(self, book: Workbook, floor: ShopFloor) -> None:
+        self._book, self._looks = book, Looks(book)
+        self._piece, self._finished, self._batch = (word(floor, kind) for kind in ("piece", "finished", "batch"))
         self._page = LooseSheetPage(book.front(NAME, 24, WIDE))
 
     def fill(self, facts: FrontFacts, told: str, stage_rows: int) -> None:
         """Write it; `told` says what is in the book, `stage_rows` how many rows the sheet of stages has."""
-        self._page.string(0, 0, f"Minutes per finished {self._words.finished}", self._looks.title)
+        self._page.string(0, 0, f"Minutes per finished {self._finished.one}", self._looks.title)
         self._page.string(1, 0, told, self._looks.quiet)
-        if facts.stages:
-            self._tell(facts, stage_rows)
-        elif facts.every.batches:
+        if facts.every:
             self._sums(facts)
         else:
-            self._page.string(SUMS, 0, f"There are no {self._words.batches} in it.")
+            self._page.string(SUMS, 0, f"There are no {self._batch.many} in it.")
+        if facts.stages:
+            end = self._by_stage(facts, CHARTS + HIGH + 1, stage_rows)
+            trend = Trend(self._book, self._page, self._looks, NAME, self._piece.one)
+            trend.fill(facts, stage_rows, CHARTS, end + 2)
+            self._page.page.set_h_pagebreaks([end + 1])
         self._page.finish()
-
-    def _tell(self, facts: FrontFacts, stage_rows: int) -> None:
-        self._sums(facts)
-        table = CHARTS + HIGH + 1
-        end = self._by_stage(facts, table, stage_rows)
-        Trend(self._book, self._page, self._looks, NAME, self._words.piece).fill(facts, stage_rows, CHARTS, end + 2)
-        self._page.page.set_h_pagebreaks([end + 1])
 
     def _sums(self, facts: FrontFacts) -> None:
         """The main figures, each by a formula over the rows of Batches."""
-        sums, which = facts.sums, settled(facts.every.batches, so_far=facts.so_far)
+        which, summed_up = settled(len(facts.every), so_far=facts.so_far), facts.summed
+        made_n, lost_n = (sum(n) for n in zip(*((b.figures.finished, b.row.scrapped) for b in summed_up), strict=True))
 
         def summed(head: str) -> str:
-            return f"SUMPRODUCT({which},{cells(BATCHES, head, facts.every.batches)})"
+            return f"SUMPRODUCT({which},{cells(BATCHES, head, len(facts.every))})"
 
-        words, looks, per = self._words, self._looks, sums.spent_us / 60e6
+        looks, per = self._looks, sum(line.figures.whole.all_us for line in summed_up) / 60e6
         begun, made = ("so far", "finished or in work") if facts.so_far else ("closed", "finished")
         spent, finished = summed("Spent (min)"), summed("Finished (pieces)")
         lines = (
-            (f"{words.batches.capitalize()}, {begun}", f"SUMPRODUCT({which}*1)", looks.count, sums.batches),
-            (f"{words.finished_many.capitalize()}, {made}", finished, looks.count, sums.finished),
-            ("Lost", summed("Lost (pieces)"), looks.count, sums.lost),
+            (f"{self._batch.many.capitalize()}, {begun}", f"SUMPRODUCT({which}*1)", looks.count, len(summed_up)),
+            (f"{self._finished.many.capitalize()}, {made}", finished, looks.count, made_n),
+            ("Lost", summed("Lost (pieces)"), looks.count, lost_n),
             ("Work on them (h:mm)", f"{spent}/1440", looks.length, per / 1440),
             ("Work on them (min)", spent, looks.number, per),
-            (f"Minutes per finished {words.finished}", f"IF({at(SUMS + 1, 1)}=0,0,{at(SUMS + 4, 1)}/{at(SUMS + 1, 1)})",
-             looks.main, per / sums.finished if sums.finished else 0),
+            (f"Minutes per finished {self._finished.one}",
+             f"IF({at(SUMS + 1, 1)}=0,0,{at(SUMS + 4, 1)}/{at(SUMS + 1, 1)})",
+             looks.main, per / made_n if made_n else 0),
         )  # fmt: skip
         for row, (label, formula, form, value) in enumerate(lines, start=SUMS):
             self._page.string(row, 0, label, looks.bold)
@@ -262,28 +244,28 @@ class Front:
     def _by_stage(self, facts: FrontFacts, top: int, stage_rows: int) -> int:
         """A row for each of the newest batches, a column for each stage, and their chart; the row after the last."""
         stages, batches = facts.shown, facts.stacked
-        self._page.string(top, 0, f"Minutes per finished {self._words.finished}, by stage", self._looks.bold)
+        self._page.string(top, 0, f"Minutes per finished {self._finished.one}, by stage", self._looks.bold)
         more = [OTHERS] if facts.others else []
         self._looks.heads(self._page, top + 1, ["Batch", "Started", *stages, *more, "All"])
         for row, batch in enumerate(batches, start=top + 2):
-            self._looks.batch(self._page, row, batch.name, self._book.shop_day(batch.started_us))
+            self._looks.batch(self._page, row, batch.row.name, self._book.shop_day(batch.row.started_us))
             self._stages(row, top + 1, batch, stages, stage_rows)
-            self._whole(row, batch, stages, facts.every.batches, others=bool(more))
+            self._whole(row, batch, stages, len(facts.every), others=bool(more))
         if batches and stages:
             self._chart(top + 1, len(batches), [*COLOURS[: len(stages)], *([REST] if more else [])])
         return top + 2 + len(batches)
 
-    def _stages(self, row: int, heads: int, batch: FrontBatch, stages: list[str], stage_rows: int) -> None:
+    def _stages(self, row: int, heads: int, batch: BatchLine, stages: list[str], stage_rows: int) -> None:
         for place, stage in enumerate(stages, start=2):
             formula = of_stage(row, at(heads, place), "Per finished piece (min)", stage_rows)
-            value = batch.finished_min.get(stage, 0.0)
+            value = batch.per_finished_min(stage)
             self._page.formula(row, place, f"={formula}", self._looks.some, value)
 
-    def _whole(self, row: int, batch: FrontBatch, stages: list[str], batches: int, *, others: bool) -> None:
+    def _whole(self, row: int, batch: BatchLine, stages: list[str], batches: int, *, others: bool) -> None:
         """Everything spent on the batch, and what of it is none of the stages shown, to a millionth of a minute."""
-        last, whole = 2 + len(stages), batch.whole_min or 0.0
+        last, whole = 2 + len(stages), batch.figures.whole.per_finished_min or 0.0
         if others:
-            rest = whole - sum(batch.finished_min.get(stage, 0.0) for stage in stages)
+            rest = whole - sum(batch.per_finished_min(stage) for stage in stages)
             formula = f"=ROUND({at(row, last + 1)}-SUM({at(row, 2)}:{at(row, last - 1)}),6)"
             self._page.formula(row, last, formula, self._looks.number, round(rest, 6))
         formula = of_batch(row, "Per finished piece (min)", batches)
@@ -301,6 +283,6 @@ class Front:
             })  # fmt: skip
         self._looks.plain(chart, (LEFT_PX, HIGH_PX))
         chart.set_legend({"position": "right", "font": self._looks.small})
-        self._page.string(CHARTS - 1, 0, f"Minutes per finished {self._words.finished}, by stage",
+        self._page.string(CHARTS - 1, 0, f"Minutes per finished {self._finished.one}, by stage",
                                 self._looks.bold)  # fmt: skip
         self._page.page.insert_chart(CHARTS, 0, chart)

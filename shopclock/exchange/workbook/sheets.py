@@ -1,211 +1,263 @@
-"""The workbook's plain sheets, a table of columns each: intervals, batches, pieces, readings."""
+"""The workbook's plain sheets, a table of columns each: intervals, batches and their stages, pieces, readings."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
 
 from shopclock.exchange.workbook.cells import Holds, Sheet, SheetColumn, minutes, yes
-from shopclock.exchange.workbook.figure_sheets import BatchLine
-from shopclock.record.read.rows import IntervalRow, PieceRow, ReadingRow
-from shopclock.shop.figures.batch_figures import Minutes
+from shopclock.exchange.workbook.options import ExportOptions
+from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.record.read.rows import BatchRow, IntervalRow, PieceRow, ReadingRow
+from shopclock.shop.figures.batch_figures import CUT_DOWN, KEPT, LOST, BatchFigures, Minutes, StageFigures, figures
+from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.values.entities import Stage
 from shopclock.shop.values.measure import Measure
 
-
-def _of_finished(row: BatchLine) -> Minutes:
-    return row.figures.whole.of_finished
-
-
-def _per_finished(row: BatchLine, us: int) -> float | None:
-    finished = row.figures.finished
-    return minutes(us) / finished if finished else None
+TEXT, COUNT, MINUTES, LENGTH = Holds.TEXT, Holds.COUNT, Holds.MINUTES, Holds.LENGTH
+SHOP_TIME, UTC = Holds.SHOP_TIME, Holds.UTC
 
 
-BATCHES: Sheet[BatchLine] = Sheet(
-    "Batches",
-    (
-        SheetColumn("Batch", Holds.TEXT, 12, lambda row: row.row.name, "The batch."),
-        SheetColumn("Pattern", Holds.TEXT, 12, lambda row: row.row.pattern, "Its pattern."),
-        SheetColumn("Started (shop time)", Holds.SHOP_TIME, 17, lambda row: row.row.started_us, "When it was started."),
-        SheetColumn(
-            "Closed (shop time)", Holds.SHOP_TIME, 17, lambda row: row.row.closed_us, "Empty while it is open."
-        ),
-        SheetColumn("Begun (pieces)", Holds.COUNT, 10, lambda row: row.figures.started, "Pieces that were begun."),
-        SheetColumn(
-            "Finished (pieces)",
-            Holds.COUNT,
-            10,
-            lambda row: row.figures.finished,
-            "Finished pieces, seconds among them; while it is open, those in work too.",
-        ),
-        SheetColumn(
-            "Seconds (pieces)", Holds.COUNT, 10, lambda row: row.figures.seconds, "Finished, but not first grade."
-        ),
-        SheetColumn("Lost (pieces)", Holds.COUNT, 10, lambda row: row.row.scrapped, "Pieces that were scrapped."),
-        SheetColumn("Kept (pieces)", Holds.COUNT, 10, lambda row: row.row.kept, "Kept as template or test piece."),
-        SheetColumn("Cut down (pieces)", Holds.COUNT, 10, lambda row: row.row.cut_down, "Went on in another batch."),
-        SheetColumn("Spent (h:mm)", Holds.LENGTH, 9, lambda row: row.figures.whole.all_us, "On all its pieces."),
-        SheetColumn(
-            "Spent (min)",
-            Holds.MINUTES,
-            9,
-            lambda row: minutes(row.figures.whole.all_us),
-            "The same in decimal minutes.",
-        ),
-        SheetColumn(
-            "Per finished piece (min)",
-            Holds.MINUTES,
-            12,
-            lambda row: row.figures.whole.per_finished_min,
-            "Everything spent, over the finished pieces; empty where none finished.",
-        ),
-        SheetColumn(
-            "Its own (min)",
-            Holds.MINUTES,
-            10,
-            lambda row: _per_finished(row, _of_finished(row).all_us),
-            "The part of it that went into the finished pieces themselves.",
-        ),
-        SheetColumn(
-            "Carried (min)",
-            Holds.MINUTES,
-            10,
-            lambda row: _per_finished(row, sum(row.figures.whole.carried.values())),
-            "The part of it that was spent on pieces which did not finish.",
-        ),
-        SheetColumn(
-            "Set-up in it (min)",
-            Holds.MINUTES,
-            10,
-            lambda row: _per_finished(row, _of_finished(row).setup_us),
-            "The set-up among its own minutes.",
-        ),
-        SheetColumn(
-            "Rework in it (min)",
-            Holds.MINUTES,
-            10,
-            lambda row: _per_finished(row, _of_finished(row).rework_us),
-            "The rework among its own minutes.",
-        ),
-        SheetColumn("Next time", Holds.TEXT, 12, lambda row: row.row.next_time, "What was noted for the next batch."),
-        SheetColumn("So far", Holds.TEXT, 8, lambda row: yes(row.figures.so_far), "yes while the batch is open."),
-        SheetColumn(
-            "At least", Holds.TEXT, 9, lambda row: yes(row.figures.at_least), "yes where steps were not timed."
-        ),
+@dataclass(frozen=True, slots=True)
+class BatchLine:
+    """A batch with its counts, its figures and its stages by name."""
+
+    row: BatchRow
+    figures: BatchFigures
+    stages: tuple[tuple[str, StageFigures], ...]
+
+    @property
+    def settled(self) -> bool:
+        """True once it is closed, where it was timed from the first step: its sums mean what they say."""
+        return not (self.figures.so_far or self.figures.at_least)
+
+    def per_piece_min(self, stage: str) -> float | None:
+        """Run minutes at a stage for each piece that passed it."""
+        return next((found.per_piece_min for name, found in self.stages if name == stage), None)
+
+    def per_finished_min(self, stage: str) -> float:
+        """Everything spent at a stage for each finished piece; 0 where none finished."""
+        return next((found.per_finished_min or 0.0 for name, found in self.stages if name == stage), 0.0)
+
+    @property
+    def own(self) -> Minutes:
+        """What went into the finished pieces themselves."""
+        return self.figures.whole.of_finished
+
+    def each_min(self, us: int) -> float | None:
+        """Return a part of what was spent, over the finished pieces; nothing where none finished."""
+        return minutes(us) / self.figures.finished if self.figures.finished else None
+
+
+def batch_lines(reading: ReadOnlyRecord, options: ExportOptions) -> Iterator[tuple[BatchLine, ShopFloor]]:
+    """Yield the batches asked for, oldest first, each with the floor on which it lies whole; few stay in memory."""
+    rows = [row for row in reading.reads.batches() if options.wants(row.id)]
+    floors = reading.figure_floors(row.id for row in rows)
+    for row, (_, floor) in zip(rows, floors, strict=True):
+        found = figures(floor, row.id, options.now_us)
+        stages = tuple((reading.floor.get(Stage, stage.stage_id).name, stage) for stage in found.stages)
+        yield BatchLine(row, found, stages), floor
+
+
+_BATCHES: tuple[SheetColumn[BatchLine], ...] = (
+    TEXT("Batch", 12, lambda r: r.row.name, "The batch."),
+    TEXT("Pattern", 12, lambda r: r.row.pattern, "Its pattern."),
+    SHOP_TIME("Started (shop time)", 17, lambda r: r.row.started_us, "When it was started."),
+    SHOP_TIME("Closed (shop time)", 17, lambda r: r.row.closed_us, "Empty while it is open."),
+    COUNT("Begun (pieces)", 10, lambda r: r.figures.started, "Pieces that were begun."),
+    COUNT(
+        "Finished (pieces)",
+        10,
+        lambda r: r.figures.finished,
+        "Finished pieces, seconds among them; while it is open, those in work too.",
     ),
+    COUNT("Seconds (pieces)", 10, lambda r: r.figures.seconds, "Finished, but not first grade."),
+    COUNT("Lost (pieces)", 10, lambda r: r.row.scrapped, "Pieces that were scrapped."),
+    COUNT("Kept (pieces)", 10, lambda r: r.row.kept, "Kept as template or test piece."),
+    COUNT("Cut down (pieces)", 10, lambda r: r.row.cut_down, "Went on in another batch."),
+    LENGTH("Spent (h:mm)", 9, lambda r: r.figures.whole.all_us, "On all its pieces."),
+    MINUTES("Spent (min)", 9, lambda r: minutes(r.figures.whole.all_us), "The same in decimal minutes."),
+    MINUTES(
+        "Per finished piece (min)",
+        12,
+        lambda r: r.figures.whole.per_finished_min,
+        "Everything spent, over the finished pieces; empty where none finished.",
+    ),
+    MINUTES(
+        "Its own (min)",
+        10,
+        lambda r: r.each_min(r.own.all_us),
+        "The part of it that went into the finished pieces themselves.",
+    ),
+    MINUTES(
+        "Carried (min)",
+        10,
+        lambda r: r.each_min(sum(r.figures.whole.carried.values())),
+        "The part of it that was spent on pieces which did not finish.",
+    ),
+    MINUTES("Set-up in it (min)", 10, lambda r: r.each_min(r.own.setup_us), "The set-up among its own minutes."),
+    MINUTES("Rework in it (min)", 10, lambda r: r.each_min(r.own.rework_us), "The rework among its own minutes."),
+    TEXT("Next time", 12, lambda r: r.row.next_time, "What was noted for the next batch."),
+    TEXT("So far", 8, lambda r: yes(r.figures.so_far), "yes while the batch is open."),
+    TEXT("At least", 9, lambda r: yes(r.figures.at_least), "yes where steps were not timed."),
 )
+BATCHES = Sheet("Batches", _BATCHES)
 
 
 def _length_us(row: IntervalRow) -> int | None:
     return None if row.end_us is None else row.end_us - row.start_us
 
 
-def _length_min(row: IntervalRow) -> float | None:
-    return None if row.end_us is None else minutes(row.end_us - row.start_us)
-
-
-def _labour_min(row: IntervalRow) -> float | None:
-    return None if row.labour_us is None else minutes(row.labour_us)
+def _minutes(us: int | None) -> float | None:
+    return None if us is None else minutes(us)
 
 
 _ON_PAPER: tuple[SheetColumn[IntervalRow], ...] = (
-    SheetColumn("Batch", Holds.TEXT, 10, lambda row: row.batch, "The batch; empty for shop work."),
-    SheetColumn("Pattern", Holds.TEXT, 10, lambda row: row.pattern, "The batch's pattern."),
-    SheetColumn("Stage", Holds.TEXT, 10, lambda row: row.stage, "The stage, by its name of today."),
-    SheetColumn("Step", Holds.TEXT, 8, lambda row: row.step, "The step of the batch's route; empty for shop work."),
-    SheetColumn("Method", Holds.TEXT, 10, lambda row: row.method, "The way it was done, where the stage has several."),
-    SheetColumn("Kind", Holds.TEXT, 9, lambda row: row.kind.value, "hands-on, watch, wait or away."),
-    SheetColumn("Work", Holds.TEXT, 8, lambda row: row.work.value, "run, set-up or rework."),
-    SheetColumn("Rework caused at", Holds.TEXT, 14, lambda row: row.cause, "The step that made the rework necessary."),
-    SheetColumn("Pieces", Holds.TEXT, 9, lambda row: ", ".join(row.pieces), "The letters of the pieces it covered."),
-    SheetColumn("Pieces (count)", Holds.COUNT, 9, lambda row: len(row.pieces), "How many pieces it covered."),
-    SheetColumn("Start (shop time)", Holds.SHOP_TIME, 17, lambda row: row.start_us, "Its start by the shop's clock."),
-    SheetColumn("End (shop time)", Holds.SHOP_TIME, 17, lambda row: row.end_us, "Its end; empty while it runs."),
-    SheetColumn("Length (h:mm)", Holds.LENGTH, 9, _length_us, "From start to end; empty while it runs."),
-    SheetColumn("Length (min)", Holds.MINUTES, 9, _length_min, "The same in decimal minutes."),
-    SheetColumn("Labour (h:mm)", Holds.LENGTH, 9, lambda row: row.labour_us, "What it got of the maker's hands."),
-    SheetColumn("Labour (min)", Holds.MINUTES, 9, _labour_min, "The same in decimal minutes; empty while it runs."),
-    SheetColumn("Tool", Holds.TEXT, 8, lambda row: row.tool, "The tool it lay in, for work that goes in loads."),
-    SheetColumn("Set to", Holds.TEXT, 8, lambda row: row.setting, "The tool's setting."),
-    SheetColumn("Load", Holds.COUNT, 8, lambda row: row.load_id, "The load's number: what lay in the tool together."),
-    SheetColumn("Times", Holds.TEXT, 11, lambda row: row.certainty.value, "pressed, amended or estimated."),
+    TEXT("Batch", 10, lambda r: r.batch, "The batch; empty for shop work."),
+    TEXT("Pattern", 10, lambda r: r.pattern, "The batch's pattern."),
+    TEXT("Stage", 10, lambda r: r.stage, "The stage, by its name of today."),
+    TEXT("Step", 8, lambda r: r.step, "The step of the batch's route; empty for shop work."),
+    TEXT("Method", 10, lambda r: r.method, "The way it was done, where the stage has several."),
+    TEXT("Kind", 9, lambda r: r.kind.value, "hands-on, watch, wait or away."),
+    TEXT("Work", 8, lambda r: r.work.value, "run, set-up or rework."),
+    TEXT("Rework caused at", 14, lambda r: r.cause, "The step that made the rework necessary."),
+    TEXT("Pieces", 9, lambda r: ", ".join(r.pieces), "The letters of the pieces it covered."),
+    COUNT("Pieces (count)", 9, lambda r: len(r.pieces), "How many pieces it covered."),
+    SHOP_TIME("Start (shop time)", 17, lambda r: r.start_us, "Its start by the shop's clock."),
+    SHOP_TIME("End (shop time)", 17, lambda r: r.end_us, "Its end; empty while it runs."),
+    LENGTH("Length (h:mm)", 9, _length_us, "From start to end; empty while it runs."),
+    MINUTES("Length (min)", 9, lambda r: _minutes(_length_us(r)), "The same in decimal minutes."),
+    LENGTH("Labour (h:mm)", 9, lambda r: r.labour_us, "What it got of the maker's hands."),
+    MINUTES("Labour (min)", 9, lambda r: _minutes(r.labour_us), "The same in decimal minutes; empty while it runs."),
+    TEXT("Tool", 8, lambda r: r.tool, "The tool it lay in, for work that goes in loads."),
+    TEXT("Set to", 8, lambda r: r.setting, "The tool's setting."),
+    COUNT("Load", 8, lambda r: r.load_id, "The load's number: what lay in the tool together."),
+    TEXT("Times", 11, lambda r: r.certainty.value, "pressed, amended or estimated."),
 )
 _ON_SCREEN: tuple[SheetColumn[IntervalRow], ...] = (
-    SheetColumn("Both at once", Holds.TEXT, 10, lambda row: yes(row.together), "yes where two ran by hand on purpose."),
-    SheetColumn("Maker", Holds.TEXT, 9, lambda row: row.maker, "Whose hands."),
-    SheetColumn("Old notes", Holds.TEXT, 10, lambda row: row.notes, "The file and row it was made of, if any."),
-    SheetColumn("Start (UTC)", Holds.UTC, 20, lambda row: row.start_us, "Its start in UTC."),
-    SheetColumn("End (UTC)", Holds.UTC, 20, lambda row: row.end_us, "Its end in UTC; empty while it runs."),
-    SheetColumn("Key", Holds.TEXT, 12, lambda row: row.uuid, "Names this interval for good, across exports."),
+    TEXT("Both at once", 10, lambda r: yes(r.together), "yes where two ran by hand on purpose."),
+    TEXT("Maker", 9, lambda r: r.maker, "Whose hands."),
+    TEXT("Old notes", 10, lambda r: r.notes, "The file and row it was made of, if any."),
+    UTC("Start (UTC)", 20, lambda r: r.start_us, "Its start in UTC."),
+    UTC("End (UTC)", 20, lambda r: r.end_us, "Its end in UTC; empty while it runs."),
+    TEXT("Key", 12, lambda r: r.uuid, "Names this interval for good, across exports."),
 )
 INTERVALS: Sheet[IntervalRow] = Sheet("Intervals", _ON_PAPER + _ON_SCREEN, printed=len(_ON_PAPER))
-
-
-def _outcome(row: PieceRow) -> str:
-    return "" if row.outcome is None else row.outcome.value
 
 
 def _labour_us(row: PieceRow) -> int:
     return row.run_us + row.setup_us + row.rework_us
 
 
-PIECES: Sheet[PieceRow] = Sheet(
-    "Pieces",
-    (
-        SheetColumn("Batch", Holds.TEXT, 12, lambda row: row.batch, "The batch."),
-        SheetColumn("Pattern", Holds.TEXT, 12, lambda row: row.pattern, "The batch's pattern."),
-        SheetColumn("Piece", Holds.TEXT, 7, lambda row: row.mark, "Its letter."),
-        SheetColumn("Number", Holds.TEXT, 10, lambda row: row.number, "The number it was given later."),
-        SheetColumn(
-            "Outcome", Holds.TEXT, 11, _outcome, "finished, second, cut down, kept or scrapped; empty while in work."
-        ),
-        SheetColumn("Set aside", Holds.TEXT, 10, lambda row: yes(row.set_aside), "yes while it is set aside."),
-        SheetColumn("Lost at", Holds.TEXT, 10, lambda row: row.lost_at, "The step at which it was lost."),
-        SheetColumn("Reason", Holds.TEXT, 10, lambda row: row.reason, "Why it was lost."),
-        SheetColumn("Ended (shop time)", Holds.SHOP_TIME, 17, lambda row: row.ended_us, "When it got its outcome."),
-        SheetColumn(
-            "From piece", Holds.TEXT, 11, lambda row: row.from_piece, "The batch and letter it was cut down from."
-        ),
-        SheetColumn("Labour (h:mm)", Holds.LENGTH, 9, _labour_us, "All that it got, ended work only."),
-        SheetColumn(
-            "Labour (min)", Holds.MINUTES, 9, lambda row: minutes(_labour_us(row)), "The same in decimal minutes."
-        ),
-        SheetColumn("Run (min)", Holds.MINUTES, 10, lambda row: minutes(row.run_us), "Its share of run."),
-        SheetColumn("Set-up (min)", Holds.MINUTES, 10, lambda row: minutes(row.setup_us), "Its share of set-up."),
-        SheetColumn("Rework (min)", Holds.MINUTES, 10, lambda row: minutes(row.rework_us), "Its share of rework."),
+_PIECES: tuple[SheetColumn[PieceRow], ...] = (
+    TEXT("Batch", 12, lambda r: r.batch, "The batch."),
+    TEXT("Pattern", 12, lambda r: r.pattern, "The batch's pattern."),
+    TEXT("Piece", 7, lambda r: r.mark, "Its letter."),
+    TEXT("Number", 10, lambda r: r.number, "The number it was given later."),
+    TEXT(
+        "Outcome",
+        11,
+        lambda r: r.outcome and r.outcome.value,
+        "finished, second, cut down, kept or scrapped; empty while in work.",
     ),
+    TEXT("Set aside", 10, lambda r: yes(r.set_aside), "yes while it is set aside."),
+    TEXT("Lost at", 10, lambda r: r.lost_at, "The step at which it was lost."),
+    TEXT("Reason", 10, lambda r: r.reason, "Why it was lost."),
+    SHOP_TIME("Ended (shop time)", 17, lambda r: r.ended_us, "When it got its outcome."),
+    TEXT("From piece", 11, lambda r: r.from_piece, "The batch and letter it was cut down from."),
+    LENGTH("Labour (h:mm)", 9, _labour_us, "All that it got, ended work only."),
+    MINUTES("Labour (min)", 9, lambda r: minutes(_labour_us(r)), "The same in decimal minutes."),
+    MINUTES("Run (min)", 10, lambda r: minutes(r.run_us), "Its share of run."),
+    MINUTES("Set-up (min)", 10, lambda r: minutes(r.setup_us), "Its share of set-up."),
+    MINUTES("Rework (min)", 10, lambda r: minutes(r.rework_us), "Its share of rework."),
 )
+PIECES = Sheet("Pieces", _PIECES)
 
 
-def _text(value: Measure | None) -> str:
+def _said(value: Measure | None) -> str:
     return "" if value is None else str(value)
 
 
-READINGS: Sheet[ReadingRow] = Sheet(
-    "Readings",
-    (
-        SheetColumn("Batch", Holds.TEXT, 12, lambda row: row.batch, "The batch."),
-        SheetColumn("Pattern", Holds.TEXT, 12, lambda row: row.pattern, "The batch's pattern."),
-        SheetColumn(
-            "Piece", Holds.TEXT, 7, lambda row: row.mark, "Its letter; empty for a reading of all in the step."
-        ),
-        SheetColumn("Number", Holds.TEXT, 10, lambda row: row.number, "The number it was given later."),
-        SheetColumn("Stage", Holds.TEXT, 10, lambda row: row.stage, "The stage, by its name of today."),
-        SheetColumn("Step", Holds.TEXT, 10, lambda row: row.step, "The step of the batch's route."),
-        SheetColumn("Reading", Holds.TEXT, 12, lambda row: row.name, "What was measured."),
-        SheetColumn("Measured", Holds.TEXT, 10, lambda row: _text(row.measured), "As it was entered, with its unit."),
-        SheetColumn("Measured (value)", Holds.MINUTES, 10, lambda row: float(row.measured.value), "As a decimal."),
-        SheetColumn("Unit", Holds.TEXT, 12, lambda row: row.measured.unit, "The unit of the value."),
-        SheetColumn("Target", Holds.TEXT, 10, lambda row: _text(row.target), "What it should have been when measured."),
-        SheetColumn("Low", Holds.TEXT, 9, lambda row: _text(row.low), "The lower limit, as it is now."),
-        SheetColumn("High", Holds.TEXT, 9, lambda row: _text(row.high), "The upper limit, as it is now."),
-        SheetColumn(
-            "Outside", Holds.TEXT, 10, lambda row: row.outside, "How it lies outside its limits; empty inside."
-        ),
-        SheetColumn(
-            "Common practice",
-            Holds.TEXT,
-            10,
-            lambda row: yes(row.common_practice),
-            "yes where the limits are the starter route's, common in the trade and without a source.",
-        ),
-        SheetColumn(
-            "Measured at (shop time)", Holds.SHOP_TIME, 17, lambda row: row.at_us, "When, by the shop's clock."
-        ),
+_READINGS: tuple[SheetColumn[ReadingRow], ...] = (
+    TEXT("Batch", 12, lambda r: r.batch, "The batch."),
+    TEXT("Pattern", 12, lambda r: r.pattern, "The batch's pattern."),
+    TEXT("Piece", 7, lambda r: r.mark, "Its letter; empty for a reading of all in the step."),
+    TEXT("Number", 10, lambda r: r.number, "The number it was given later."),
+    TEXT("Stage", 10, lambda r: r.stage, "The stage, by its name of today."),
+    TEXT("Step", 10, lambda r: r.step, "The step of the batch's route."),
+    TEXT("Reading", 12, lambda r: r.name, "What was measured."),
+    TEXT("Measured", 10, lambda r: _said(r.measured), "As it was entered, with its unit."),
+    MINUTES("Measured (value)", 10, lambda r: float(r.measured.value), "As a decimal."),
+    TEXT("Unit", 12, lambda r: r.measured.unit, "The unit of the value."),
+    TEXT("Target", 10, lambda r: _said(r.target), "What it should have been when measured."),
+    TEXT("Low", 9, lambda r: _said(r.low), "The lower limit, as it is now."),
+    TEXT("High", 9, lambda r: _said(r.high), "The upper limit, as it is now."),
+    TEXT("Outside", 10, lambda r: r.outside, "How it lies outside its limits; empty inside."),
+    TEXT(
+        "Common practice",
+        10,
+        lambda r: yes(r.common_practice),
+        "yes where the limits are the starter route's, common in the trade and without a source.",
     ),
+    SHOP_TIME("Measured at (shop time)", 17, lambda r: r.at_us, "When, by the shop's clock."),
 )
+READINGS = Sheet("Readings", _READINGS)
+
+
+@dataclass(frozen=True, slots=True)
+class StageLine:
+    """A stage of a batch with its figures."""
+
+    batch: BatchLine
+    stage: str
+    figures: StageFigures
+
+
+_STAGES: tuple[SheetColumn[StageLine], ...] = (
+    TEXT("Batch", 12, lambda r: r.batch.row.name, "The batch."),
+    TEXT("Pattern", 12, lambda r: r.batch.row.pattern, "The batch's pattern."),
+    SHOP_TIME("Batch started (shop time)", 17, lambda r: r.batch.row.started_us, "When the batch was started."),
+    TEXT("Stage", 12, lambda r: r.stage, "The stage, by its name of today."),
+    COUNT("Passed (pieces)", 10, lambda r: r.figures.passed, "Pieces through the stage."),
+    MINUTES(
+        "Run per piece (min)",
+        12,
+        lambda r: r.figures.per_piece_min,
+        "Minutes per piece: mean over the pieces that passed.",
+    ),
+    MINUTES("Set-up per piece (min)", 12, lambda r: r.figures.setup_per_piece_min, "The same of set-up."),
+    MINUTES("Rework per piece (min)", 12, lambda r: r.figures.rework_per_piece_min, "The same of rework."),
+    COUNT("Finished (pieces)", 10, lambda r: r.figures.finished, "Finished pieces of the batch."),
+    MINUTES(
+        "Per finished piece (min)",
+        12,
+        lambda r: r.figures.per_finished_min,
+        "Everything spent at the stage over the finished pieces; empty where none finished.",
+    ),
+    LENGTH("Spent (h:mm)", 9, lambda r: r.figures.all_us, "Everything spent at the stage, on all pieces."),
+    MINUTES("Spent (min)", 9, lambda r: minutes(r.figures.all_us), "The same in decimal minutes."),
+    MINUTES(
+        "Of it on lost (min)",
+        12,
+        lambda r: minutes(r.figures.carried[LOST]),
+        "The part spent on pieces that were scrapped.",
+    ),
+    MINUTES(
+        "Of it on kept (min)",
+        12,
+        lambda r: minutes(r.figures.carried[KEPT]),
+        "The part spent on pieces kept as template or test piece.",
+    ),
+    MINUTES(
+        "Of it on cut down (min)",
+        12,
+        lambda r: minutes(r.figures.carried[CUT_DOWN]),
+        "The part spent on pieces that went on in another batch.",
+    ),
+    TEXT(
+        "So far",
+        8,
+        lambda r: yes(r.batch.figures.so_far),
+        "yes while the batch is open: pieces in work count as finished.",
+    ),
+    TEXT("At least", 9, lambda r: yes(r.batch.figures.at_least), "yes where steps of the batch were not timed."),
+)
+STAGES = Sheet("Stages by batch", _STAGES)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import math
 import re
 import tempfile
@@ -16,7 +17,6 @@ from xlsxwriter.worksheet import CellNumberTuple, CellStringTuple, Worksheet
 
 from shopclock.exchange.workbook.cells import Holds, Sheet
 from shopclock.exchange.workbook.safe_text import text_cell
-from shopclock.exchange.workbook.target import Target
 from shopclock.shop.state.wording import shop_time
 from shopclock.shop.values.errors import ShopError
 
@@ -24,6 +24,8 @@ if TYPE_CHECKING:
     from pathlib import Path
     from types import TracebackType
     from zoneinfo import ZoneInfo
+
+    from _typeshed import ReadableBuffer
 
 _HARMLESS = re.compile(r"[0-9A-Za-z](?:[ -%'-;=?-^`-~]*[!-%'-;=?-^`-~])?")
 """Nothing that XML or a spreadsheet takes for more than a letter: no & < > or _, no space at an end."""
@@ -98,6 +100,50 @@ class LooseSheetPage:
         """Write the cells."""
         for _, write in sorted(self._cells, key=lambda cell: cell[0]):
             write()
+
+
+class Target(io.BufferedWriter):
+    """A file being written; `heed` is called before each write, and what it raises stops that.
+
+    Once given up nothing reaches the disk any more and nothing complains.
+    The writer of a zip archive closes it when it is thrown away, full disk or not, and would say so on the terminal.
+    """
+
+    def __init__(self, path: Path, heed: Callable[[], None] = lambda: None) -> None:
+        self._given_up = False
+        self._heed = heed
+        self._place = 0
+        super().__init__(io.FileIO(path, "w"))
+
+    def give_up(self) -> None:
+        """Let go of the file as it is; from here on only the place is kept."""
+        self._given_up = True
+        self.raw.close()
+
+    def write(self, data: ReadableBuffer, /) -> int:
+        """Write, unless given up."""
+        if not self._given_up:
+            self._heed()
+            return super().write(data)
+        size = memoryview(data).nbytes
+        self._place += size
+        return size
+
+    def seek(self, target: int, whence: int = 0, /) -> int:
+        """Go to a place."""
+        if not self._given_up:
+            return super().seek(target, whence)
+        self._place = target
+        return target
+
+    def tell(self) -> int:
+        """Tell the place."""
+        return self._place if self._given_up else super().tell()
+
+    def flush(self) -> None:
+        """Hand on what is waiting, unless given up."""
+        if not self._given_up:
+            super().flush()
 
 
 R = TypeVar("R")

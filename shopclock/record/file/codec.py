@@ -5,8 +5,7 @@ from dataclasses import fields
 from enum import StrEnum
 from typing import Any, TypeVar
 
-from shopclock.record.file.on_demand import OnDemand
-from shopclock.record.file.schema import COVERED, bare, columns_of, table_name
+from shopclock.record.file.schema import COVERED, OnDemand, bare, columns_of, table_name
 from shopclock.shop.values.entities import ENTITIES, Entity
 
 T = TypeVar("T", bound=Entity)
@@ -73,4 +72,4 @@ def from_line(kind: type[Entity], line: str | None) -> Entity | None:
     if line is None:
         return None
     row = json.loads(line)
-    return from_row(kind, row, tuple(row.get("pieces", ())))
+    return from_row(kind, row, tuple(row["pieces"]) if kind in COVERED else ())

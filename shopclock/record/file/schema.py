@@ -1,16 +1,18 @@
 """The tables, made from the things of the shop: a column a field, STRICT, integer microseconds."""
 
 import types
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import fields
 from enum import StrEnum
-from typing import Any, Union, get_args, get_origin, get_type_hints
+from typing import Any, TypeVar, Union, get_args, get_origin, get_type_hints
 
 import sqlalchemy as sa
 
-from shopclock.record.file.on_demand import OnDemand
 from shopclock.shop.figures.trend_rows import TrendRow
 from shopclock.shop.values.entities import ENTITIES, Entity, Interval, RuleBroken
 
+K = TypeVar("K")
+V = TypeVar("V")
 APPLICATION_ID = 0x53434C4B
 """Written into the head of each record ("SCLK")."""
 
@@ -42,6 +44,34 @@ PARTLY_INDEXED = {
 
 METADATA = sa.MetaData()
 """The tables made so far; `every_table` makes the others."""
+
+
+class OnDemand(Mapping[K, V]):
+    """A mapping whose keys are known, and each value made once, of its key, when it is first asked for.
+
+    A start needs few of the tables, and making them all takes a while.
+    """
+
+    def __init__(self, keys: Iterable[K], make: Callable[[K], V]) -> None:
+        self._keys = tuple(keys)
+        self._make = make
+        self._made: dict[K, V] = {}
+
+    def __getitem__(self, key: K) -> V:
+        if key not in self._made:
+            if key not in self._keys:
+                raise KeyError(key)
+            self._made[key] = self._make(key)
+        return self._made[key]
+
+    def __contains__(self, key: object) -> bool:
+        return key in self._keys
+
+    def __iter__(self) -> Iterator[K]:
+        return iter(self._keys)
+
+    def __len__(self) -> int:
+        return len(self._keys)
 
 
 _TABLE_NAMED = {"Checkout": "HandingOver"}

@@ -2,15 +2,15 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict
-from functools import cache
+from functools import cache, cached_property
 from itertools import groupby
 from typing import Any
 
 import sqlalchemy as sa
+from sqlalchemy.dialects import sqlite
 
 from shopclock.record.file.codec import to_line, to_row
 from shopclock.record.file.schema import COVERED, JOURNAL, LABOUR, PRESS, SHARE, STAGE_ROW, TABLES, VERSION, table_name
-from shopclock.record.file.statement import Statement
 from shopclock.shop.figures.derive import Derived
 from shopclock.shop.figures.trend_rows import TrendRow
 from shopclock.shop.state.transaction import Change
@@ -22,22 +22,38 @@ WHICH = "which_row"
 """Stands for the number of the row that is meant; no column is called so."""
 
 
+class Statement:
+    """One INSERT, UPDATE or DELETE, run for each of some rows; made into SQL when it is first run.
+
+    A press is small: making its SQL anew would cost more than writing it.
+    """
+
+    def __init__(self, clause: sa.Insert | sa.Update | sa.Delete, columns: Sequence[str] | None = None) -> None:
+        self._clause = clause
+        self._columns = columns
+
+    @cached_property
+    def _made(self) -> tuple[str, tuple[str, ...]]:
+        made = self._clause.compile(
+            dialect=sqlite.dialect(paramstyle="qmark"),
+            column_keys=self._columns,
+            schema_translate_map={None: "main"},  # what is coming is hidden by views of the same names
+            render_schema_translate=True,
+        )
+        return str(made), tuple(made.positiontup or ())
+
+    def run(self, connection: sa.Connection, rows: Sequence[Mapping[str, Any]]) -> sa.CursorResult[Any]:
+        """Run it; `rows` are its values by name, at least one."""
+        sql, names = self._made
+        values = [tuple([row[name] for name in names]) for row in rows]
+        return connection.exec_driver_sql(sql, values[0] if len(values) == 1 else values)
+
+
 def press_row(who: tuple[str, int, int], what: str, moment: Moment, at_us: int, *, undoable: bool) -> Row:
     """Return the row of a press: its UUID, bench and maker, what it is called, and what all clocks said."""
     uuid, bench_id, maker_id = who
-    return {
-        "uuid": uuid,
-        "bench_id": bench_id,
-        "maker_id": maker_id,
-        "what": what,
-        "at_us": at_us,
-        "wall_us": moment.wall_us,
-        "boot_us": moment.boot_us,
-        "awake_us": moment.awake_us,
-        "boot_id": moment.boot_id,
-        "offset_min": moment.offset_min,
-        "undoable": int(undoable),
-    }
+    told = {"uuid": uuid, "bench_id": bench_id, "maker_id": maker_id, "what": what, "at_us": at_us}
+    return {**told, **asdict(moment), "undoable": int(undoable)}
 
 
 def write_press(connection: sa.Connection, press: Row) -> int:
@@ -47,8 +63,8 @@ def write_press(connection: sa.Connection, press: Row) -> int:
 
 def write_changes(connection: sa.Connection, press_id: int, changes: Sequence[Change]) -> None:
     """Write the net changes of a press and their lines in the journal."""
-    for (kind, event), group in groupby(changes, key=lambda c: (type(c.thing), _event(c))):
-        _EVENTS[event](connection, kind, list(group))
+    for (kind, new, gone), group in groupby(changes, lambda c: (type(c.thing), c.before is None, c.after is None)):
+        (_insert if new else _delete if gone else _update)(connection, kind, list(group))
     if changes:
         _to_insert(JOURNAL).run(connection, [_line(press_id, change) for change in changes])
 
@@ -61,12 +77,6 @@ def write_not_taken(connection: sa.Connection, press_id: int, changes: Iterable[
             _insert(connection, type(change.thing), [change])
             _delete(connection, type(change.thing), [change])
         _to_insert(JOURNAL).run(connection, [_line(press_id, change), _line(press_id, back)])
-
-
-def _event(change: Change) -> str:
-    if change.before is None:
-        return "new"
-    return "gone" if change.after is None else "changed"
 
 
 def _line(press_id: int, change: Change) -> Row:
@@ -116,7 +126,6 @@ def _uncover(connection: sa.Connection, kind: type[Entity], things: list[Entity]
     _to_delete(COVERED[kind].c[f"{table_name(kind)}_id"]).run(connection, [{WHICH: thing.id} for thing in things])
 
 
-_EVENTS = {"new": _insert, "changed": _update, "gone": _delete}
 _NUMBERED = (PRESS, JOURNAL, STAGE_ROW)
 """These get their numbers from SQLite, all things theirs from us."""
 

@@ -4,7 +4,7 @@ import sqlite3
 import tempfile
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from contextlib import closing
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import sqlalchemy as sa
@@ -171,7 +171,7 @@ def merge(record: Record, planned: MergePlan, moment: Moment | None = None) -> N
         for change in in_order(planned.taken, numbers):
             tx.take(change)
         tx.not_taken.extend(in_order(planned.kept, numbers))
-        tx.edit(found.handed, joined=found.until)
+        tx.change(replace(tx.current(found.handed), joined=found.until))
 
     record.press(BROUGHT_BACK, rule, moment)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import deque
 from contextlib import suppress
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
@@ -154,6 +155,6 @@ def _set_again(tx: Transaction, question: Question, by_us: int) -> None:
     """The clock was set once more before the answer; where it is back, there is nothing to ask."""
     known = tx.floor.get(Question, question.id)
     shift_us = (known.shift_us or 0) + by_us
-    tx.edit(known, shift_us=shift_us)
+    tx.change(replace(tx.current(known), shift_us=shift_us))
     if abs(shift_us) <= APART_US and known.answered_us is None:
         answered(tx, tx.floor.get(Question, known.id), OLD)

@@ -193,39 +193,28 @@ def load_about(connection: sa.Connection, floor: ShopFloor, changes: Iterable[Ch
 
 def load_touched(connection: sa.Connection, floor: ShopFloor, changes: Collection[Change]) -> set[int]:
     """Return the intervals whose labour or shares may have changed; all beside them is on the floor then."""
-    numbers = touched(floor, changes)
-    while (since_us := reaches_back_to(floor, changes, numbers)) is not None:
-        load_beside(connection, floor, changes, since_us)
+    changed = [t for change in changes for t in (change.before, change.after) if isinstance(t, Interval)]
+    while True:
         numbers = touched(floor, changes)
-    return numbers
+        beside = (found for number in numbers if (found := floor.find(Interval, number)) is not None)
+        first_us = min((i.start_us for i in (*changed, *beside)), default=floor.horizon_us)
+        if first_us >= floor.horizon_us:
+            return numbers
+        _load_beside(connection, floor, {i.id for i in changed}, first_us)
 
 
-def reaches_back_to(floor: ShopFloor, changes: Iterable[Change], numbers: Iterable[int]) -> int | None:
-    """Return when the first stretch begins that these changes are about, or whose minutes they touch.
-
-    Nothing if the floor goes back so far.
-    """
-    touched = (found for number in numbers if (found := floor.find(Interval, number)) is not None)
-    first_us = min((i.start_us for i in (*_stretches(changes), *touched)), default=floor.horizon_us)
-    return first_us if first_us < floor.horizon_us else None
-
-
-def load_beside(connection: sa.Connection, floor: ShopFloor, changes: Iterable[Change], since_us: int) -> None:
-    """Put on the floor what was at the same time as the stretches that these changes are about.
+def _load_beside(connection: sa.Connection, floor: ShopFloor, changed: Collection[int], since_us: int) -> None:
+    """Put on the floor what was at the same time as intervals that a press changed, and leave these as it made them.
 
     They are made on the floor already and not yet on the disk, which must not undo them here.
     """
-    made = {i.id: floor.find(Interval, i.id) for i in _stretches(changes)}
+    made = {number: floor.find(Interval, number) for number in changed}
     load_all_since(connection, floor, since_us)
     for number, thing in made.items():
         if thing is not None:
             floor.put(thing)
         elif (gone := floor.find(Interval, number)) is not None:
             floor.drop(gone)
-
-
-def _stretches(changes: Iterable[Change]) -> list[Interval]:
-    return [t for change in changes for t in (change.before, change.after) if isinstance(t, Interval)]
 
 
 def _all_that(connection: sa.Connection, since_us: int) -> int:

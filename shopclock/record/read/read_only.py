@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import astuple
 from itertools import islice
-from typing import TYPE_CHECKING, Any, Self, TypeVar
+from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, Self, TypeVar
 
 from shopclock.record.file.boots import newest_us
 from shopclock.record.file.closed import kept_rows, kept_values
@@ -17,6 +17,7 @@ from shopclock.record.file.numbers import NumbersApart
 from shopclock.record.file.opening import open_reader
 from shopclock.record.read import load
 from shopclock.shop.figures.trend_rows import WHOLE, TrendRow, Usual, trend_rows, usual
+from shopclock.shop.state.shop_floor import Memo, ShopFloor
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -27,10 +28,12 @@ if TYPE_CHECKING:
     from shopclock.record.read.history import HistoryRow, OfBatch, OfTime
     from shopclock.record.read.rows import BatchRow, IntervalRow, PieceRow, ReadingRow
     from shopclock.shop.figures.sessions import WorkedSpan
-    from shopclock.shop.state.shop_floor import ShopFloor
     from shopclock.shop.values.measure import Measure
 
+_USUAL: Memo[tuple[int, int | None, int | None], Usual | None] = Memo()
+_LIVE_ROWS: Memo[None, tuple[TrendRow, ...]] = Memo()
 T = TypeVar("T")
+P = ParamSpec("P")
 BATCHES_AT_ONCE = 32
 """Closed batches of which the figures are read at a time: as quick as more, and few enough to hold."""
 _ROWS_IN_SHEETS = """SELECT (SELECT count(*) FROM interval) + (SELECT count(*) FROM batch)
@@ -53,8 +56,7 @@ class Reads:
     def stage_values(self, now_us: int) -> list[tuple[Any, ...]]:
         """Return the values of all stage rows in the order of StageRow's fields: the quick way to a frame."""
         live = [astuple(row) for row in self._live_rows(now_us)]
-        with error_text(self._path), self._engine.begin() as connection:
-            return kept_values(connection) + live
+        return self._ask(kept_values) + live
 
     def whole_rows(self, now_us: int) -> tuple[TrendRow, ...]:
         """Return the rows of whole batches, all stages together: closed ones as kept, open ones until now."""
@@ -66,14 +68,13 @@ class Reads:
 
     def usual(self, stage_id: int, method_id: int | None, pattern_id: int | None, now_us: int) -> Usual | None:
         """Return what is usual at a stage; worked out once until the next press, so ask at each repaint."""
-        memo = self._floor().memo
-        key = ("usual", stage_id, method_id, pattern_id)
-        if key not in memo:
-            live = memo.get("live rows")
-            if not isinstance(live, tuple):
-                live = memo["live rows"] = self._live_rows(now_us)
-            memo[key] = usual((*self._closed_rows(stage_id), *live), stage_id, method_id, pattern_id)
-        return memo[key]  # type: ignore[return-value]  # the key says what is kept under it
+        found, live = self._floor().memo(_USUAL), self._floor().memo(_LIVE_ROWS)
+        key = (stage_id, method_id, pattern_id)
+        if key not in found:
+            if None not in live:
+                live[None] = self._live_rows(now_us)
+            found[key] = usual((*self._closed_rows(stage_id), *live[None]), *key)
+        return found[key]
 
     def forget(self) -> None:
         """The rows of a closed batch have changed: read them again when next asked."""
@@ -117,29 +118,25 @@ class Reads:
         """Return a page of what was changed, newest first; the next page begins before the last press of this."""
         from shopclock.record.read import history
 
-        with error_text(self._path), self._engine.begin() as connection:
-            return history.history(connection, about, before_press)
+        return self._ask(history.history, about, before_press)
 
     def worked_before(self, at_us: int) -> int | None:
         """Return the start of the last stretch of work that began before an instant, or nothing."""
         from shopclock.record.read import history
 
-        with error_text(self._path), self._engine.begin() as connection:
-            return history.worked_before(connection, at_us)
+        return self._ask(history.worked_before, at_us)
 
     def worked_after(self, at_us: int) -> int | None:
         """Return the start of the first stretch of work that began at an instant or later, or nothing."""
         from shopclock.record.read import history
 
-        with error_text(self._path), self._engine.begin() as connection:
-            return history.worked_after(connection, at_us)
+        return self._ask(history.worked_after, at_us)
 
     def worked(self, since_us: int) -> tuple[WorkedSpan, ...]:
         """Return the ended stretches of work by a person that began at an instant or later."""
         from shopclock.record.read import rows
 
-        with error_text(self._path), self._engine.begin() as connection:
-            return rows.worked(connection, since_us)
+        return self._ask(rows.worked, since_us)
 
     def readings(self) -> Iterator[ReadingRow]:
         """Yield every reading in the order they were taken."""
@@ -151,8 +148,7 @@ class Reads:
         """Return the newest value of a kind from another batch than this one, or nothing."""
         from shopclock.record.read import rows
 
-        with error_text(self._path), self._engine.begin() as connection:
-            return rows.last_measured(connection, kind_id, batch_id)
+        return self._ask(rows.last_measured, kind_id, batch_id)
 
     def _live_rows(self, now_us: int) -> tuple[TrendRow, ...]:
         floor = self._floor()
@@ -161,9 +157,12 @@ class Reads:
     def _closed_rows(self, stage_id: int | None) -> tuple[TrendRow, ...]:
         """The rows of closed batches, of one stage or of all: the Bench needs few and is there sooner."""
         if stage_id not in self._closed:
-            with error_text(self._path), self._engine.begin() as connection:
-                self._closed[stage_id] = kept_rows(connection, stage_id)
+            self._closed[stage_id] = self._ask(kept_rows, stage_id)
         return self._closed[stage_id]
+
+    def _ask(self, query: Callable[Concatenate[sa.Connection, P], T], *about: P.args, **named: P.kwargs) -> T:
+        with error_text(self._path), self._engine.begin() as connection:
+            return query(connection, *about, **named)
 
     def _stream(self, rows: Callable[[sa.Connection], Iterator[T]]) -> Iterator[T]:
         with error_text(self._path), self._engine.begin() as connection:

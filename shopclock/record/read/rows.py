@@ -33,6 +33,12 @@ from shopclock.shop.values.kinds import Certainty, Kind, Outcome, WorkKind, wors
 from shopclock.shop.values.measure import Measure
 from shopclock.shop.work.readings import beyond
 
+AT_ONCE = 1000
+_BATCH, _STEP, _PIECE, _INTERVAL = (TABLES[kind] for kind in (Batch, Step, Piece, Interval))
+_PATTERN, _STAGE, _METHOD, _MAKER = (TABLES[kind] for kind in (Pattern, Stage, Method, Maker))
+_LOAD, _TOOL, _READING, _KIND = (TABLES[kind] for kind in (Load, Tool, Reading, ReadingKind))
+_FROM, _FROM_BATCH, _CAUSE = _PIECE.alias("from_piece"), _BATCH.alias("from_batch"), _STEP.alias("cause")
+
 
 @dataclass(frozen=True, slots=True)
 class PieceRow:
@@ -81,11 +87,6 @@ class BatchRow:
     def per_finished_us(self) -> int | None:
         """Everything spent over the finished pieces, to the microsecond; nothing where none finished."""
         return round(self.labour_us / self.finished) if self.finished else None
-
-
-_BATCH, _STEP, _PIECE, _INTERVAL = (TABLES[kind] for kind in (Batch, Step, Piece, Interval))
-_PATTERN = TABLES[Pattern]
-_FROM, _FROM_BATCH = _PIECE.alias("from_piece"), _BATCH.alias("from_batch")
 
 
 def worked(connection: sa.Connection, since_us: int) -> tuple[WorkedSpan, ...]:
@@ -185,9 +186,6 @@ def _labour_of_batches(connection: sa.Connection) -> dict[int, int]:
     return {row.batch_id: row.us for row in connection.execute(query)}
 
 
-AT_ONCE = 1000
-
-
 @dataclass(frozen=True, slots=True)
 class IntervalRow:
     """One interval with the names that it is told by; "" where it has none.
@@ -220,12 +218,6 @@ class IntervalRow:
     tool: str = ""
     setting: str = ""
     load_id: int | None = None
-
-
-_BATCH, _STEP, _PIECE, _INTERVAL = (TABLES[kind] for kind in (Batch, Step, Piece, Interval))
-_PATTERN, _STAGE, _METHOD, _MAKER = (TABLES[kind] for kind in (Pattern, Stage, Method, Maker))
-_LOAD, _TOOL = TABLES[Load], TABLES[Tool]
-_CAUSE = _STEP.alias("cause")
 
 
 def intervals(connection: sa.Connection, *, running: bool = False) -> Iterator[IntervalRow]:
@@ -334,11 +326,6 @@ _WORKS = {str(work): work for work in WorkKind}
 _SURE = {str(sure): sure for sure in Certainty}
 
 
-_READING, _KIND, _STEP, _STAGE, _PIECE, _BATCH, _PATTERN = (
-    TABLES[kind] for kind in (Reading, ReadingKind, Step, Stage, Piece, Batch, Pattern)
-)
-
-
 @dataclass(frozen=True, slots=True)
 class ReadingRow:
     """One reading with the names that it is told by; mark and number are "" for a whole load.
@@ -390,8 +377,8 @@ def _readings() -> sa.Select[tuple[object, ...]]:
             _STEP.c.batch_id,
             _BATCH.c.name.label("batch"),
             _PATTERN.c.name.label("pattern"),
-            sa.func.coalesce(_PIECE.c.mark, "").label("mark"),
-            sa.func.coalesce(_PIECE.c.number, "").label("number"),
+            or_empty(_PIECE.c.mark, "mark"),
+            or_empty(_PIECE.c.number, "number"),
             _STAGE.c.name.label("stage"),
             _STEP.c.name.label("step"),
         )

@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeVar
 
-from shopclock.shop.review.change_text import KIND_WORDS
+from shopclock.screens.paged.described import PageAbout
+from shopclock.shop.review.change_text import SURE_WORDS
 from shopclock.shop.state.wording import length_text, time_text, zone_of
 from shopclock.shop.values.entities import Batch, Interval
+from shopclock.shop.values.kinds import Certainty, worse
 from shopclock.shop.work.overlap_rules import name_of
 
 if TYPE_CHECKING:
@@ -18,9 +20,11 @@ if TYPE_CHECKING:
     from shopclock.shop.state.shop_floor import ShopFloor
     from shopclock.shop.state.transaction import Transaction
     from shopclock.shop.values.clock import Moment
+    from shopclock.views.page import Page, PageContent
 
 T = TypeVar("T")
 MINUTE_US = 60_000_000
+SURE = {**SURE_WORDS, Certainty.PRESSED: ""}
 
 
 @dataclass(slots=True)
@@ -65,11 +69,16 @@ class Amending:
         """Say a clock time."""
         return time_text(at_us, self.zone)
 
+    def about(self, interval: Interval, describe: Callable[[Amending, Interval], PageContent]) -> Page:
+        """A page about one stretch: left when it was taken away, or joined to the one before."""
+        return PageAbout(self.stack, interval, lambda _stack, now: describe(self, now))
 
-def span_text(amending: Amending, interval: Interval) -> str:
-    """Say from when to when: 19:10 – 20:25, or 19:10 – now."""
-    end = amending.time(interval.end_us) if interval.end_us is not None else "now"
-    return f"{amending.time(interval.start_us)} – {end}"
+    def titled(self, interval: Interval) -> str:
+        """Say when it was, what it was, and of which batch: 19:10 – 20:25   Bevel, 26-11."""
+        end = self.time(interval.end_us) if interval.end_us is not None else "now"
+        batch = self.floor.find(Batch, interval.batch_id) if interval.batch_id is not None else None
+        of = f", {batch.name}" if batch is not None else ""
+        return f"{self.time(interval.start_us)} – {end}   {name_of(self.floor, interval)}{of}"
 
 
 def long_text(interval: Interval, now_us: int) -> str:
@@ -77,13 +86,13 @@ def long_text(interval: Interval, now_us: int) -> str:
     return length_text((now_us if interval.end_us is None else interval.end_us) - interval.start_us)
 
 
-def full_name(floor: ShopFloor, interval: Interval) -> str:
-    """What it was, and of which batch: Bevel, 26-11."""
-    batch = floor.find(Batch, interval.batch_id) if interval.batch_id is not None else None
-    name = name_of(floor, interval)
-    return f"{name}, {batch.name}" if batch is not None else name
+def sure_text(interval: Interval) -> str:
+    """Say what wasn't pressed, in one word: amended, guessed; nothing where both ends were pressed."""
+    return SURE[worse(interval.start_sure, interval.end_sure)]
 
 
-def how_text(interval: Interval) -> str:
-    """Who is needed, in words, with what is at once."""
-    return f"{KIND_WORDS[interval.kind]}, both at once" if interval.together else KIND_WORDS[interval.kind]
+def sure_sentence(interval: Interval) -> str:
+    """Say which end wasn't pressed."""
+    ends = (("start", interval.start_sure), ("end", interval.end_sure))
+    said = [f"The {name} is {SURE[sure]}." for name, sure in ends if SURE[sure]]
+    return " ".join(said) if said else "Both ends were pressed." if interval.end_us is not None else "It still runs."

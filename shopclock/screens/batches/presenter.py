@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.screens.batches.pages.listing import AllBatches
+from shopclock.screens.batches.pages.listing import all_batches_page
+from shopclock.screens.paged.described import DescribedPage
 from shopclock.screens.paged.paged_presenter import PagedPresenter
 
 if TYPE_CHECKING:
@@ -20,4 +22,4 @@ class BatchesPresenter(PagedPresenter):
 
     def __init__(self, record: Record, dialogs: Dialogs, go: ShowScreen, to_spreadsheet: Callable[[], None]) -> None:
         super().__init__(record, dialogs, go)
-        self.open(AllBatches(self, to_spreadsheet))
+        self.open(DescribedPage(self, partial(all_batches_page, to_spreadsheet=to_spreadsheet)))

@@ -9,9 +9,8 @@ from shopclock.shop.state.wording import word
 from shopclock.shop.values.entities import Pattern
 from shopclock.shop.values.kinds import Outcome, StepState
 from shopclock.shop.values.marks import spoken
-from shopclock.shop.work.piece_progress import through
-from shopclock.shop.work.step_order import order_of
-from shopclock.views.page import RouteOutlineView
+from shopclock.shop.work.piece_progress import order_of, through
+from shopclock.views.route_state import RouteState
 
 if TYPE_CHECKING:
     from shopclock.shop.state.shop_floor import ShopFloor
@@ -27,7 +26,7 @@ def stands_at(floor: ShopFloor, piece: Piece) -> Step | None:
     return next((step for step in steps if piece.id not in reached[step.id]), None)
 
 
-def route_look(floor: ShopFloor, batch: Batch) -> RouteOutlineView:
+def route_look(floor: ShopFloor, batch: Batch) -> RouteState:
     """A batch's route: how far each step is done, and the letters of the living pieces where they stand."""
     steps = [step for step in floor.steps(batch.id) if step.state is not StepState.SKIPPED]
     staying = [p.id for p in floor.pieces(batch.id) if p.living or (p.outcome and p.outcome.finished)]
@@ -36,7 +35,7 @@ def route_look(floor: ShopFloor, batch: Batch) -> RouteOutlineView:
     at = _letters(floor, batch)
     marks = tuple((i, _written(at[step.id])) for i, step in enumerate(steps) if at[step.id])
     said = "; ".join(f"{spoken(at[step.id])} at {step.name}" for step in steps if at[step.id])
-    return RouteOutlineView(floor.get(Pattern, batch.pattern_id).outline, fills, marks, said)
+    return RouteState(floor.get(Pattern, batch.pattern_id).outline, fills, marks, said)
 
 
 def _written(marks: list[str]) -> str:

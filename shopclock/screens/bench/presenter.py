@@ -27,12 +27,13 @@ from shopclock.shop.state.wording import clock_text, when_text, zone_of
 from shopclock.shop.values.entities import Batch, Interval, Key, Method, Piece, Stage, Step
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Kind, WorkKind
-from shopclock.shop.work import adjust, begin, finish, intervals, pieces
+from shopclock.shop.work import adjust, begin, finish, pieces
 from shopclock.shop.work.loads import blocked, fits, one_load, wait_sentence
 from shopclock.shop.work.order_rules import running_out
 from shopclock.shop.work.piece_progress import held_from, over, ready_at
 from shopclock.views.button import Button, Press
 from shopclock.views.dialogs import BELOW_ZERO, Choice
+from shopclock.views.field import ask
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -334,7 +335,7 @@ class BenchPresenter(BasePresenter):
             return
         rule: Callable[[Transaction], object] = begin.stop
         if interval.kind is Kind.WATCH:
-            rule = partial(intervals.end, interval=interval)
+            rule = partial(begin.end, interval=interval)
         if self._do("Stop", rule, moment) is None:
             return
         if hand.batch is not None:
@@ -489,7 +490,7 @@ class BenchPresenter(BasePresenter):
                 self._do(what, rule)
 
         if batch is not None:
-            AskReading(self.floor, self.record.reads, self.dialogs, press, batch, hand.step).ask()
+            ask(self.dialogs, AskReading(self.floor, self.record.reads, press, batch, hand.step).whose())
 
     # What is looked at, and how what runs is put right
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.shop.state.continuation import since_us
+from shopclock.shop.state.shop_floor import since_us
 from shopclock.shop.state.wording import counted, ended_text, minutes_text, range_text, when_text, zone_of
 from shopclock.shop.values.entities import Batch, Interval, Pattern, Stage, Step, Tool
 from shopclock.shop.values.kinds import Kind, Outcome, StepState

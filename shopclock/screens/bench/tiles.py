@@ -14,8 +14,7 @@ from shopclock.shop.values.marks import spoken
 from shopclock.shop.work.begin import last_stopped, usual_method
 from shopclock.shop.work.finish import next_done, next_step
 from shopclock.shop.work.loads import blocked, blocked_text, fits, load_text
-from shopclock.shop.work.piece_progress import over, ready, through
-from shopclock.shop.work.step_order import order_of
+from shopclock.shop.work.piece_progress import order_of, over, ready, through
 from shopclock.views.button import Button, Press
 from shopclock.views.route_state import RouteState
 

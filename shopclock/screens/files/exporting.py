@@ -50,21 +50,13 @@ class Exporting:
         if self._running:
             return
         from shopclock.exchange.workbook.export import WRITING, export_file
+        from shopclock.screens.files.saving import free_place
 
         self._running = True
-        path = self._target(ending)
+        now = shop_time(self._record.instant(), zone_of(self._record.floor))
+        path = free_place(self._folder, f"shopclock {now:%Y-%m-%d %H.%M}", ending)
         arguments = (self._record.path, path, options)
         self._background.run_long(WRITING, export_file, arguments, lambda _: self._done(path), self._failed)
-
-    def _target(self, ending: str) -> Path:
-        """Name the file by day and time, with a number where there is one already."""
-        now = shop_time(self._record.instant(), zone_of(self._record.floor))
-        name = f"shopclock {now:%Y-%m-%d %H.%M}"
-        path, number = self._folder / f"{name}{ending}", 1
-        while path.exists():
-            number += 1
-            path = self._folder / f"{name} ({number}){ending}"
-        return path
 
     def _done(self, path: Path) -> None:
         self._running = False

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from functools import partial
 from typing import TYPE_CHECKING, Protocol
 
 from shopclock.exchange.paper.source import size_for
 from shopclock.screens.files.saving import free_place
-from shopclock.shop.values.errors import ShopError
 from shopclock.views.dialogs import Choice
-from shopclock.views.page import on_answer
+from shopclock.views.field import Pick, ask
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -19,6 +17,7 @@ if TYPE_CHECKING:
     from shopclock.record.press.record import Record
     from shopclock.screens.paged.paper import Make
     from shopclock.views.dialogs import Dialogs
+    from shopclock.views.field import Asking
 
 FILE = "file"
 PRINTER = "printer "
@@ -51,27 +50,19 @@ class OnPaper:
 
     def put(self, name: str, make: Make) -> None:
         """Put on paper what `make` lays out; `name` is that of the file, and what a printer shows."""
-        printers = self._output.printers()
-        if not printers:
-            self._put(name, make, FILE)
-            return
-        choices = [*(Choice(PRINTER + one, one) for one in printers), Choice(FILE, "A file", "PDF, in your documents")]
-        self._dialogs.ask("Where to", choices, on_answer(partial(self._put, name, make)))
+        ask(self._dialogs, self._put(name, make), self._dialogs.tell)
 
-    def _put(self, name: str, make: Make, where: str) -> None:
-        try:
-            pages = make(size_for(self._record.floor, self._output.size_here()))
-            said = self._to_file(name, pages) if where == FILE else self._to_printer(name, pages, where)
-        except ShopError as error:
-            said = str(error)
-        self._dialogs.tell(said)
-
-    def _to_file(self, name: str, pages: Sequence[PaperPage]) -> str:
-        path = free_place(self._folder, name, ".pdf")
-        self._output.to_pdf(pages, path, name)
-        return f"Saved as {path.name}, in {path.parent}."
-
-    def _to_printer(self, name: str, pages: Sequence[PaperPage], where: str) -> str:
+    def _put(self, name: str, make: Make) -> Asking[str]:
+        """Ask where to, where there is a choice, and say what came of it."""
+        where, printers = FILE, self._output.printers()
+        if printers:
+            choices = [Choice(PRINTER + one, one) for one in printers]
+            where = yield from Pick("Where to", [*choices, Choice(FILE, "A file", "PDF, in your documents")])
+        pages = make(size_for(self._record.floor, self._output.size_here()))
+        if where == FILE:
+            path = free_place(self._folder, name, ".pdf")
+            self._output.to_pdf(pages, path, name)
+            return f"Saved as {path.name}, in {path.parent}."
         printer = where.removeprefix(PRINTER)
         self._output.to_printer(pages, printer, name)
         return f"Sent to {printer}: {name}."

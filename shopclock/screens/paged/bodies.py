@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 from shopclock.screens.paged.route_tile import RouteTile
 from shopclock.views.grid import even_grid
 from shopclock.views.page import Body
-from shopclock.widgets.day_line import DayBar, DayLine, DayLineState
+from shopclock.widgets.day_line import DayLine
 from shopclock.widgets.drawing import PaintedGround
 from shopclock.widgets.labels import Label
 from shopclock.widgets.tile_grid import TileGrid
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from PySide6.QtGui import QKeyEvent, QPaintEvent, QResizeEvent
 
     from shopclock.views.grid import Grid
-    from shopclock.views.page import DayView, PageState
+    from shopclock.views.page import PageState
     from shopclock.widgets.press_button import PressButton
     from shopclock.widgets.style import Style
 
@@ -40,12 +40,6 @@ WISH_MM = {
 LEAST = dict.fromkeys((Body.TILES, Body.PIECES, Body.SMALL, Body.ROUTES, Body.TRIOS), 0.68) | {Body.DAY: 0.65}
 """How far tiles may shrink that are not pressed while working, as a share of a touch target."""
 MODIFIERS = {Qt.Key.Key_Shift, Qt.Key.Key_Control, Qt.Key.Key_Alt, Qt.Key.Key_Meta, Qt.Key.Key_AltGr}
-
-
-def day_state(day: DayView) -> DayLineState:
-    """A day as its widget takes it."""
-    bars = tuple(DayBar(b.lane, b.left, b.right, b.text, b.role, b.guessed) for b in day.bars)
-    return DayLineState(day.lanes, day.ticks, bars, day.spoken)
 
 
 class TileBody(TileGrid):
@@ -101,7 +95,7 @@ class DayBody(QWidget):
         self._has_day = state.day is not None
         self._rows = -(-len(state.tiles) // 2)
         if state.day is not None:
-            self.line.show_state(day_state(state.day))
+            self.line.show_state(state.day)
         self._tiles.show_page(state)
         self._arrange()
 

@@ -10,9 +10,8 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from shopclock.views.bars_picture import BarsPicture
 from shopclock.views.button import Button
-from shopclock.widgets.bars import Bars
+from shopclock.widgets.bars import Bars, TimeLines
 from shopclock.widgets.press_button import PressButton
-from shopclock.widgets.time_lines import TimeLines
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -29,7 +28,7 @@ SIDE = 0.25
 class ChartBody(QWidget):
     """One chart or two, with a row under them that turns the page."""
 
-    pressed = Signal(str, object)
+    pressed = Signal(object, object)
 
     def __init__(self, look: Style, now: Callable[[], object]) -> None:
         super().__init__()

@@ -2,25 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Generator
 from itertools import count
 from typing import TYPE_CHECKING, TypeVar
 
 from shopclock.screens.base_presenter import BasePresenter
 from shopclock.screens.paged.paper import NoPaper
 from shopclock.shop.values.errors import ShopError
-from shopclock.views.page import PageState
+from shopclock.views.field import ask
+from shopclock.views.page import Page, PageContent, PageState, TextLine
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable
 
     from shopclock.record.press.record import Record
     from shopclock.screens.base_presenter import ShowScreen
     from shopclock.screens.paged.paper import Paper
     from shopclock.shop.state.transaction import Transaction
     from shopclock.shop.values.clock import Moment
-    from shopclock.views.button import Button
     from shopclock.views.dialogs import Dialogs
-    from shopclock.views.page import Action, Page
 
 T = TypeVar("T")
 
@@ -67,56 +67,57 @@ class PagedPresenter(BasePresenter):
         """Do a press for a page; `what` is the name that Undo gives it. Nothing when it was refused."""
         return self._press(what, rule, moment)
 
+    def make(self, what: str, rule: Callable[[Transaction], T], then: Callable[[T], object]) -> object:
+        """Do a press and go on with what it made, unless it was refused."""
+        made = self.do(what, rule)
+        return then(made) if made is not None else None
+
     def state(self) -> PageState:
         """The page in sight; where it can't be read, the sentence that says why."""
-        page = self._top()
         try:
-            return self._state_of(page)
+            page = self._top()
         except ShopError as error:
-            return PageState(self._trail(), str(error), (), (), (), page.body, None, None, None, self.undo_names)
-
-    def _trail(self) -> tuple[int, ...]:
-        return tuple(number for number, _ in self._pages)
-
-    def _state_of(self, page: Page) -> PageState:
-        bar = page.bar()
+            page = PageContent(str(error))
         return PageState(
-            trail=self._trail(),
-            title=page.title(),
-            lines=tuple(page.lines()),
-            tiles=_tiles(page.offers()),
-            actions=_tiles(page.actions()),
-            body=page.body,
-            route=page.route(),
-            bar_mm=bar[0] if bar else None,
-            bar_px=bar[1] if bar else None,
-            undo=self.undo_names,
-            day=page.day_line(),
-            chart=page.chart(),
-            text=page.text(),
-            rows=tuple(page.rows()),
+            page.title,
+            tuple(TextLine(line) if isinstance(line, str) else line for line in page.lines),
+            tuple(page.tiles),
+            tuple(page.actions),
+            page.body,
+            page.route,
+            page.day,
+            page.bar_px,
+            page.chart,
+            page.text,
+            tuple(page.rows),
+            tuple(number for number, _ in self._pages),
+            self.undo_names,
         )
 
     def press(self, key: str, moment: Moment | None = None) -> None:
         """Do what a button of the page in sight offers; what is no longer offered does nothing."""
-        page = self._top()
         try:
-            for offer in (*page.offers(), *page.actions()):
-                if offer.tile.key == key and offer.tile.enabled:
-                    offer.act(moment)
+            page = self._top()
+            for offer in (*page.tiles, *page.actions):
+                if offer.key == key and offer.enabled:
+                    self.go_on(offer.act(moment))
                     return
         except ShopError as error:
             self.dialogs.tell(str(error))
 
+    def go_on(self, pressed: object) -> None:
+        """Go on with what a press gave: a page is opened, questions are asked; anything else is done already."""
+        if isinstance(pressed, Page):
+            self.open(pressed)
+        elif isinstance(pressed, Generator):
+            ask(self.dialogs, pressed, self.go_on)
+
     def key_pressed(self, name: str) -> None:
         """Give a key to the page that waits for one."""
-        self._top().key_pressed(name)
+        self._pages[-1][1].key_pressed(name)
 
-    def _top(self) -> Page:
-        while len(self._pages) > 1 and self._pages[-1][1].gone():
+    def _top(self) -> PageContent:
+        """What the page in sight has; pages about what is no longer there are left."""
+        while (content := self._pages[-1][1].content()) is None:
             self._pages.pop()
-        return self._pages[-1][1]
-
-
-def _tiles(offers: Sequence[Action]) -> tuple[Button, ...]:
-    return tuple(offer.tile for offer in offers)
+        return content

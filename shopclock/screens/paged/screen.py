@@ -29,7 +29,7 @@ from shopclock.widgets.press_button import PressButton, even_titles
 from shopclock.widgets.route_outline import RouteOutline
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from PySide6.QtGui import QKeyEvent, QResizeEvent
 
@@ -63,7 +63,7 @@ _WHOLE: dict[Body, type[RulerBody | DayBody | ChartBody | TextBody | TableBody]]
 class BottomRow(QWidget):
     """Back, the actions of the page, Undo."""
 
-    pressed = Signal(str, object)
+    pressed = Signal(object, object)
 
     def __init__(self, look: Style, now: Callable[[], object]) -> None:
         super().__init__()
@@ -189,7 +189,7 @@ class PagedScreen(Screen):
     def _has_room(self) -> bool:
         return self.height() > 5 * self._look.sizes.touch
 
-    def _say(self, lines: tuple[TextLine, ...]) -> None:
+    def _say(self, lines: Sequence[TextLine]) -> None:
         """Show these lines under the title; a long one takes two."""
         while self._lines:
             label = self._lines.pop()

@@ -59,7 +59,7 @@ class Cells(PaintedGround):
 class TableBody(QWidget):
     """Buttons over columns. More columns than fit are turned to by two buttons at the right."""
 
-    pressed = Signal(str, object)
+    pressed = Signal(object, object)
 
     def __init__(self, look: Style, now: Callable[[], object]) -> None:
         super().__init__()

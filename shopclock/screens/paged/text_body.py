@@ -50,7 +50,7 @@ def lines_of(document: QTextDocument) -> Iterator[tuple[float, float]]:
 class TextBody(QWidget):
     """Markdown in the look's own font and colours."""
 
-    pressed = Signal(str, object)
+    pressed = Signal(object, object)
 
     def __init__(self, look: Style, now: Callable[[], object]) -> None:
         super().__init__()

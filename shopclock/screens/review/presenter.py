@@ -1,4 +1,4 @@
-"""What Review shows and does, without a window."""
+"""Review without a window."""
 
 from __future__ import annotations
 

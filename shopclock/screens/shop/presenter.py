@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
+from shopclock.screens.paged.described import DescribedPage
 from shopclock.screens.paged.paged_presenter import PagedPresenter
 from shopclock.screens.shop.pages.home import ShopHome
-from shopclock.screens.shop.pages.patterns import CopyPatternPage
+from shopclock.screens.shop.pages.patterns import copy_page
+from shopclock.screens.shop.pages.settings import OnScreen
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -37,8 +40,8 @@ class ShopPresenter(PagedPresenter):
     def copy_a_route(self) -> None:
         """Bring the routes that can be copied in sight."""
         self.home()
-        self.open(CopyPatternPage(self, self._starter_routes))
+        self.open(DescribedPage(self, partial(copy_page, starter_routes=self._starter_routes)))
 
     def on_screen(self, name: str, px_mm: float, widest_px: float) -> None:
         """Say on which screen the window is, how many pixels a millimetre has there, and how long a bar can be."""
-        self._home.on_screen(name, px_mm, widest_px)
+        self._home.on_screen = OnScreen(name, px_mm, widest_px)

@@ -17,6 +17,7 @@ KINDS = {
     Kind.AWAY: ("Away", "sent out"),
 }
 WORKED = {True: ("One by one", "each is done before the next"), False: ("In rounds", "all get the same, then the next")}
+LEAFLET = "Its length holds for 25 °C. The leaflet of the resin's makers decides: its hours and its limits go here."
 US = 1_000_000
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import gc
-import sys
 from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
@@ -31,7 +30,11 @@ if TYPE_CHECKING:
 
 Build = Callable[["Frame", "Style", "Record", "Dialogs", "WorkRunner"], "Shell"]
 
-IN_USE = "The record {path} is open in another program that does not answer. Close it there, then try again."
+BUSY = "One moment: Shopclock is open already, its window is busy."
+ELSEWHERE = "It is open on another computer, {machine}. Closed there, it opens here."
+ANSWER_MS = 500
+"""A window that doesn't hear at once is busy: it is waited for in sight."""
+LOOK_AGAIN_MS = 200
 BRINGING = "One moment: the copy takes the record's place."
 MAKING = "One moment: two years are being invented."
 
@@ -68,7 +71,7 @@ class Opening(QObject):
         self._shell: Shell | None = None
 
     def choose(self, path: Path | None, *, demo: bool) -> bool:
-        """Settle which record it will be; False when another window has it and was brought to the front."""
+        """Settle which record it will be; False when another window has it and comes to the front."""
         if demo:
             import tempfile
 
@@ -79,7 +82,10 @@ class Opening(QObject):
 
         wanted = path if path is not None else usual_place()
         self._path = wanted if path is not None or wanted.exists() else None
-        return self._path is None or self._take(self._path)
+        if self._path is None:
+            return True
+        one = self._hold(self._path)
+        return one.take() or not one.raise_other(ANSWER_MS)
 
     def go_on_when_painted(self) -> None:
         """Read the record once the window has been seen."""
@@ -101,6 +107,11 @@ class Opening(QObject):
             gc.enable()
 
     def _first_screen(self) -> None:
+        if self._one is not None and not self._one.taken:
+            self._wait_for_other(self._one, self._first_screen)
+            return
+        if self._one is not None:
+            self._one.listen()
         if self._given is not None and self._given.copy is not None:
             self._bring_back(self._given.record, self._given.copy)
         elif self._path is None or self._is_gone(self._path):
@@ -156,18 +167,27 @@ class Opening(QObject):
         self.again = again
         self._frame.close()
 
-    def _take(self, path: Path) -> bool:
-        """Lock the record where there can be a lock; whatever else is wrong is told when it is opened."""
+    def _hold(self, path: Path) -> OneWindow:
         self._one = OneWindow(path)
-        if self._one.take():
-            return True
-        if not self._one.held_elsewhere():
-            return True
-        if not self._one.raise_other():
-            print(IN_USE.format(path=path), file=sys.stderr)  # noqa: T201  # there is no window to say it in
-            self.exit_code = 1
-        self._one = None
-        return False
+        self._one.wanted.connect(self._to_the_front)
+        return self._one
+
+    def _wait_for_other(self, one: OneWindow, then: Callable[[], None]) -> None:
+        """Say who has the record, until that window comes to the front or lets the record go."""
+        machine = one.other_machine()
+        self._show_alone().wait(ELSEWHERE.format(machine=machine) if machine else BUSY)
+        timer = QTimer(self)
+
+        def look() -> None:
+            if one.take():
+                timer.stop()
+                then()
+            elif one.raise_other(0):
+                timer.stop()
+                QApplication.exit(0)
+
+        timer.timeout.connect(look)
+        timer.start(LOOK_AGAIN_MS)
 
     def _is_gone(self, path: Path) -> bool:
         """Tell whether a record is not at its place though it has copies."""
@@ -243,16 +263,16 @@ class Opening(QObject):
         try:
             if make:
                 path.parent.mkdir(parents=True, exist_ok=True)
-            if self._one is None and self._demo_folder is None and not self._take(path):
-                QApplication.exit(self.exit_code)
-                return
+            if self._one is None and self._demo_folder is None:
+                one = self._hold(path)
+                if not one.take():
+                    self._wait_for_other(one, lambda: self._open(path, make=make))
+                    return
+                one.listen()
             self._record = Record.open(path, SystemClock(), make=make, zone=zone)
         except (ShopError, OSError) as error:
             self._offer_copy(path, zone, error)
             return
-        if self._one is not None:
-            self._one.wanted.connect(self._to_the_front)
-            self._one.listen()
         self._frame.header.show()
         self._shell = self._build(self._frame, self._look, self._record, self._frame.dialogs, self._work())
         self._shell.bring_back.connect(lambda copy: self._open_again(Again(path, copy)))

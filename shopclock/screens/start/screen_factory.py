@@ -151,11 +151,11 @@ class ScreenFactory:
 
     def _make_batches(self) -> Screen:
         from shopclock.screens.batches.presenter import BatchesPresenter
-        from shopclock.screens.batches.screen import BatchesScreen
+        from shopclock.screens.paged.screen import PagedScreen
 
         presenter = BatchesPresenter(self._record, self._dialogs, self.go, self._exporting().to_spreadsheet)
         presenter.paper = self._paper()
-        return BatchesScreen(self._look, presenter, self._record.clock.moment)
+        return PagedScreen(self._look, presenter, self._record.clock.moment)
 
     def _review_presenter(self) -> ReviewPresenter:
         from shopclock.exchange.printing.output import manner_here
@@ -200,13 +200,13 @@ class ScreenFactory:
         from shopclock.exchange.printing.output import manner_here
         from shopclock.screens.files.exporting import documents
         from shopclock.screens.files.to_calendar import ToCalendar
+        from shopclock.screens.paged.screen import PagedScreen
         from shopclock.screens.plan.presenter import PlanPresenter
-        from shopclock.screens.plan.screen import PlanScreen
 
         presenter = PlanPresenter(self._record, self._dialogs, self.go, self._background, manner_here())
         presenter.paper = self._paper()
         presenter.to_calendar = ToCalendar(self._record, self._dialogs, self._background, documents()).write
-        return PlanScreen(self._look, presenter, self._record.clock.moment)
+        return PagedScreen(self._look, presenter, self._record.clock.moment)
 
     def _shop_presenter(self) -> ShopPresenter:
         from shopclock.places import resource

@@ -10,6 +10,7 @@ from shopclock.screens.today.state import Section, TodayState, TodayVerb
 from shopclock.shop.figures.sessions import share_off
 from shopclock.shop.planning.ready_work import KnownMinutes, known
 from shopclock.shop.planning.today import today
+from shopclock.shop.state.shop_floor import Memo
 from shopclock.shop.state.wording import MINUTE_US, length_text, zone_of
 from shopclock.shop.values.entities import Pattern
 from shopclock.shop.values.errors import ShopError
@@ -29,6 +30,8 @@ if TYPE_CHECKING:
     from shopclock.shop.values.entities import Step
     from shopclock.views.dialogs import Dialogs
 
+_KNOWN: Memo[int, KnownMinutes] = Memo()
+_ROWS: Memo[None, tuple[TrendRow, ...]] = Memo()
 TIMES_MIN = (20, 40, 60, 90, tiles.HALF_A_DAY_MIN)
 FIRST_MIN = 40
 STEP_MIN = 10
@@ -152,23 +155,21 @@ class TodayPresenter(BasePresenter):
 
     def _known(self, step: Step) -> KnownMinutes:
         """What the rows of all batches say of a step, worked out once until the next press."""
-        memo = self.floor.memo
-        key = ("today known", step.id)
-        if key not in memo:
-            memo[key] = known(self.floor, self._rows(), step)
-        return memo[key]  # type: ignore[return-value]  # the key says what is kept under it
+        found = self.floor.memo(_KNOWN)
+        if step.id not in found:
+            found[step.id] = known(self.floor, self._rows(), step)
+        return found[step.id]
 
     def _rows(self) -> tuple[TrendRow, ...]:
         """The rows of all batches; none, and a sentence, where they can't be read."""
-        rows = self.floor.memo.get("today rows")
-        if not isinstance(rows, tuple):
+        found = self.floor.memo(_ROWS)
+        if None not in found:
             try:
-                rows = tuple(self._read())
+                found[None] = tuple(self._read())
             except ShopError as error:
-                rows = ()
+                found[None] = ()
                 self.dialogs.tell(str(error))
-            self.floor.memo["today rows"] = rows
-        return rows
+        return found[None]
 
     def _share_off(self, now_us: int) -> float | None:
         """Which share of a session is work taken off, from the sessions before this day."""

@@ -1,4 +1,4 @@
-"""What Trends shows and what its presses do. No Qt, no figures of its own."""
+"""Trends without a window: what is shown, what its presses do. No Qt, no figures of its own."""
 
 from __future__ import annotations
 
@@ -90,7 +90,7 @@ class TrendsPresenter(BasePresenter):
 
     def press_option(self, key: str) -> None:
         """Show the same with another count, pattern, method or curve."""
-        from shopclock.screens.trends.options import after_press
+        from shopclock.screens.trends.stage_state import after_press
 
         shown = self._shown()
         if shown is not None:
@@ -105,7 +105,7 @@ class TrendsPresenter(BasePresenter):
 
     @property
     def chart_name(self) -> str:
-        """What a file with the chart in sight is called: Grind bevels by blade count."""
+        """Name of a file with the chart in sight: Grind bevels by blade count."""
         from shopclock.screens.trends.stage_state import chart_name
 
         shown = self._shown()
@@ -113,7 +113,7 @@ class TrendsPresenter(BasePresenter):
 
     @property
     def back_words(self) -> str:
-        """What the way back to the stages says."""
+        """Words of the way back to the stages."""
         return f"All {word(self.floor, 'stage').many}"
 
     def press_bench(self) -> None:

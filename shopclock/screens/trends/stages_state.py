@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from shopclock.analysis.learning.learning import Learning, Verdict
 from shopclock.analysis.learning.sentences import change_text
-from shopclock.screens.trends.state import StageLook, StagesState, TableColumn
-from shopclock.screens.trends.texts import last_text, pattern_name, usual_text
+from shopclock.screens.trends.shown import last_text, pattern_name, usual_text
+from shopclock.screens.trends.state import StagesState, TableColumn, TableRow
 from shopclock.shop.figures.trend_rows import counts, usual
 from shopclock.shop.state.wording import minutes_text, range_text, word
 from shopclock.shop.values.entities import Method, Stage
@@ -51,7 +51,7 @@ def compared(floor: ShopFloor, lines: Sequence[StageSummary], rows: Sequence[Tre
     cells = [_cells(floor, line, len(patterns) > 1) for line in lines]
     columns = tuple(column for column, _ in cells[0]) if cells else (TableColumn(_head(floor)),)
     looks = [
-        StageLook(str(line.stage_id), tuple(text for _, text in own), _role(line))
+        TableRow(tuple(text for _, text in own), _role(line), key=str(line.stage_id))
         for line, own in zip(lines, cells, strict=True)
     ]
     looks += _uncounted(floor, {line.stage_id for line in lines}, rows, len(columns))
@@ -107,18 +107,18 @@ def _role(line: StageSummary) -> str:
     return "green" if line.change.verdict is Verdict.FASTER else "red"
 
 
-def _uncounted(floor: ShopFloor, known: set[int], rows: Sequence[TrendRow], columns: int) -> list[StageLook]:
+def _uncounted(floor: ShopFloor, known: set[int], rows: Sequence[TrendRow], columns: int) -> list[TableRow]:
     """Return the stages of which no batch counts yet."""
     numbers = {row.stage_id for row in rows} - known
     said = f"no {word(floor, 'batch').one} counts yet"
     names = [(stage.id, stage.name) for stage in floor.all(Stage) if stage.id in numbers]
-    return [StageLook(str(i), (name, said, *[""] * (columns - 2))[:columns], "quiet") for i, name in names]
+    return [TableRow((name, said, *[""] * (columns - 2))[:columns], "quiet", key=str(i)) for i, name in names]
 
 
-def _at_once(floor: ShopFloor, stage: Stage, rows: Sequence[TrendRow]) -> StageLook:
+def _at_once(floor: ShopFloor, stage: Stage, rows: Sequence[TrendRow]) -> TableRow:
     own = [row for row in rows if row.stage_id == stage.id]
     newest = max(own, key=lambda row: (counts(row), row.middle_us))
     found = usual(own, stage.id, newest.method_id, None)
     method = floor.get(Method, newest.method_id).name if newest.method_id is not None else ""
     last = minutes_text(found.last_min if found else None)
-    return StageLook(str(stage.id), (stage.name, method, usual_text(found).removeprefix("usual "), last), "quiet")
+    return TableRow((stage.name, method, usual_text(found).removeprefix("usual "), last), "quiet", key=str(stage.id))

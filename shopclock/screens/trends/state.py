@@ -1,4 +1,4 @@
-"""What Trends shows, as plain values ready to be drawn."""
+"""States of Trends: plain values ready to be drawn."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ class View(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class TrendChoice:
-    """What the maker chose to look at: nothing chosen is the newest pattern, and the method worked last.
+    """Choices of the maker: nothing chosen is the newest pattern, and the method worked last.
 
     `own_counts`: each method on its own count; `average`: the running average in place of the pieces; `key` the mark
     that was pressed.
@@ -47,12 +47,16 @@ class TableColumn:
 
 
 @dataclass(frozen=True, slots=True)
-class StageLook:
-    """A line of the table of stages; `role` is the colour of what is marked."""
+class TableRow:
+    """A line of a table: one text a column, quiet where it was left out; `role` is the colour of what is marked.
 
-    key: str
+    `key`: the stage that a press on the line opens.
+    """
+
     cells: tuple[str, ...]
     role: str = "text"
+    quiet: bool = False
+    key: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,18 +69,9 @@ class StagesState:
     sentence: str
     more: str = ""
     columns: tuple[TableColumn, ...] = ()
-    lines: tuple[StageLook, ...] = ()
+    lines: tuple[TableRow, ...] = ()
     whole: str = ""
     to_bench: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class TableRow:
-    """A line of a table: one text a column, quiet where it was left out; `role` is the colour of its method."""
-
-    cells: tuple[str, ...]
-    role: str = "text"
-    quiet: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,19 +91,12 @@ class Fact:
 
 
 @dataclass(frozen=True, slots=True)
-class ViewOption:
-    """A button that shows the same in another way: what it brings."""
-
-    key: str
-    text: str
-
-
-@dataclass(frozen=True, slots=True)
 class StageState:
     """The page of one stage: the sentence, a quiet line, the views, and one of picture, table and facts.
 
-    `line` is what the pressed mark says, else how to press one; `review` offers the batch of that mark. Without any of
-    the three there is only `line`: it is being worked out, or there is nothing to draw.
+    `views` and `options` are buttons: which view, or which key, and what it says. `line` is what the pressed mark says,
+    else how to press one; `review` offers the batch of that mark. Without any of the three there is only `line`: it is
+    being worked out, or there is nothing to draw.
     """
 
     sentence: str
@@ -120,4 +108,4 @@ class StageState:
     facts: tuple[Fact, ...] = ()
     line: str = ""
     review: str = ""
-    options: tuple[ViewOption, ...] = ()
+    options: tuple[tuple[str, str], ...] = ()

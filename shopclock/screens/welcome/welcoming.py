@@ -18,6 +18,7 @@ from shopclock.shop.setup.copy_schedule import age_text
 from shopclock.shop.state.wording import day_text, shop_time
 from shopclock.shop.values.progress import Stopped
 from shopclock.views.dialogs import Choice
+from shopclock.views.field import Pick, Text, ask
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from shopclock.screens.files.desk_copy import Drives
     from shopclock.screens.long_work.runner import Task, WorkRunner
     from shopclock.views.dialogs import Dialogs
+    from shopclock.views.field import Asking
 
 MOST = 5
 """So many copies are offered; older ones can be typed."""
@@ -54,9 +56,15 @@ class Welcoming:
 
     def ask(self, now_us: int, zone: ZoneInfo) -> None:
         """Ask which of all there are it is to be."""
+        ask(self._dialogs, self._which(now_us, zone), lambda file: self._go_on_with(file, now_us))
+
+    def _which(self, now_us: int, zone: ZoneInfo) -> Asking[Path]:
         ways = [*self._copy_choices(now_us, zone), *self._file_choices(now_us)]
         ways.append(Choice(TYPED, "Another file", "typed: a copy, an archive, the desk's"))
-        self._dialogs.ask("Which record", ways, lambda key: self._take(key, now_us) if key is not None else None)
+        key = yield from Pick("Which record", ways)
+        if key != TYPED:
+            return Path(key)
+        return Path((yield from Text("The file", str(Path.home()))).strip()).expanduser()
 
     def _copy_choices(self, now_us: int, zone: ZoneInfo) -> list[Choice]:
         found: list[Choice] = []
@@ -75,16 +83,6 @@ class Welcoming:
             *(Choice(str(path), path.stem, f"in {path.parent}") for path in copies[:MOST]),
             *(Choice(str(a.path), a.path.stem, f"an archive, {age_text(a.at_us, now_us)}") for a in archives[:MOST]),
         ]
-
-    def _take(self, key: str, now_us: int) -> None:
-        if key == TYPED:
-            self._dialogs.text("The file", str(Path.home()), lambda text: self._typed(text, now_us))
-        else:
-            self._go_on_with(Path(key), now_us)
-
-    def _typed(self, text: str | None, now_us: int) -> None:
-        if text is not None:
-            self._go_on_with(Path(text.strip()).expanduser(), now_us)
 
     def _go_on_with(self, file: Path, now_us: int) -> None:
         """A desk's copy is opened where it lies; all else becomes the record at its place."""

@@ -6,15 +6,14 @@ Figures hold sums; a quotient is only made where there is something to divide by
 """
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from shopclock.shop.figures.piece_labour import PieceLabour, piece_labour
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.values.entities import Batch, Piece, Step
 from shopclock.shop.values.kinds import Outcome, StepState, WorkKind
-from shopclock.shop.work.piece_progress import through
-from shopclock.shop.work.step_order import order_of
+from shopclock.shop.work.piece_progress import order_of, through
 
 LOST, KEPT, CUT_DOWN = Outcome.SCRAPPED, Outcome.KEPT, Outcome.CUT_DOWN
 
@@ -23,23 +22,19 @@ LOST, KEPT, CUT_DOWN = Outcome.SCRAPPED, Outcome.KEPT, Outcome.CUT_DOWN
 class Minutes:
     """Sums of labour by what it was for, in microseconds."""
 
-    run_us: int = 0
-    setup_us: int = 0
-    rework_us: int = 0
+    run_us: int
+    setup_us: int
+    rework_us: int
 
     @property
     def all_us(self) -> int:
         """Run, set-up and rework together."""
         return self.run_us + self.setup_us + self.rework_us
 
-    def per(self, pieces: int) -> float | None:
-        """Minutes of run for each of so many pieces; nothing where there are none."""
-        return self.run_us / pieces / 60e6 if pieces else None
-
 
 @dataclass(frozen=True, slots=True)
 class StageFigures:
-    """What a stage took in a batch (`stage_id` 0: the whole batch).
+    """Figures of a stage in a batch (`stage_id` 0: the whole batch), labour in microseconds.
 
     `of_passed` are the minutes of the pieces that passed, `of_finished` of those that finished;
     `carried` what went into the others, by how they ended.
@@ -60,22 +55,27 @@ class StageFigures:
     @property
     def per_piece_min(self) -> float | None:
         """Minutes per piece: run minutes of the passed pieces, each."""
-        return self.of_passed.per(self.passed)
+        return _each_min(self.of_passed.run_us, self.passed)
 
     @property
     def setup_per_piece_min(self) -> float | None:
         """Set-up minutes of the passed pieces, each."""
-        return self.of_passed.setup_us / self.passed / 60e6 if self.passed else None
+        return _each_min(self.of_passed.setup_us, self.passed)
 
     @property
     def rework_per_piece_min(self) -> float | None:
         """Rework minutes of the passed pieces, each."""
-        return self.of_passed.rework_us / self.passed / 60e6 if self.passed else None
+        return _each_min(self.of_passed.rework_us, self.passed)
 
     @property
     def per_finished_min(self) -> float | None:
         """Minutes per finished piece: everything spent over the finished; nothing when none is."""
-        return self.all_us / self.finished / 60e6 if self.finished else None
+        return _each_min(self.all_us, self.finished)
+
+
+def _each_min(us: int, pieces: int) -> float | None:
+    """Minutes for each of so many pieces; nothing where there are none."""
+    return us / pieces / 60e6 if pieces else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +99,7 @@ def figures(floor: ShopFloor, batch_id: int, now_us: int) -> BatchFigures:
     order = order_of(floor, batch_id)
     rows = piece_labour(floor, batch_id, now_us)
     ends = {piece.id: _end(piece) for piece in pieces}
-    by_stage = _by_stage(rows)
+    by_stage = rows_by_stage(rows)
     passed = passed_pieces(floor, batch_id, rows)
     listed = dict.fromkeys([*(s.stage_id for s in order.timed), *by_stage])
     stages = tuple(_stage(stage, by_stage.get(stage, []), passed.get(stage, set()), ends) for stage in listed)
@@ -107,7 +107,7 @@ def figures(floor: ShopFloor, batch_id: int, now_us: int) -> BatchFigures:
         batch=batch,
         started=len(pieces),
         finished=sum(end is None for end in ends.values()),
-        seconds=sum(_is_second(piece) for piece in pieces),
+        seconds=sum(p.outcome is Outcome.SECOND or (p.living and p.second) for p in pieces),
         so_far=batch.closed_us is None,
         at_least=any(step.state is StepState.NOT_TIMED for step in order.steps),
         whole=_stage(0, rows, {p for p, end in ends.items() if end is None}, ends),
@@ -120,11 +120,8 @@ def _end(piece: Piece) -> Outcome | None:
     return None if piece.outcome is None or piece.outcome.finished else piece.outcome
 
 
-def _is_second(piece: Piece) -> bool:
-    return piece.outcome is Outcome.SECOND or (piece.living and piece.second)
-
-
-def _by_stage(rows: Iterable[PieceLabour]) -> dict[int, list[PieceLabour]]:
+def rows_by_stage(rows: Iterable[PieceLabour]) -> dict[int, list[PieceLabour]]:
+    """Sort labour by the stage that it was done at."""
     sorted_out: dict[int, list[PieceLabour]] = defaultdict(list)
     for row in rows:
         sorted_out[row.stage_id].append(row)
@@ -152,9 +149,8 @@ def passed_pieces(floor: ShopFloor, batch_id: int, rows: Iterable[PieceLabour]) 
 
 
 def _stage(
-    stage_id: int, rows: Iterable[PieceLabour], passed: set[int], ends: dict[int, Outcome | None]
+    stage_id: int, rows: Sequence[PieceLabour], passed: set[int], ends: dict[int, Outcome | None]
 ) -> StageFigures:
-    rows = list(rows)
     carried = dict.fromkeys((LOST, KEPT, CUT_DOWN), 0)
     for row in rows:
         end = ends[row.piece_id]

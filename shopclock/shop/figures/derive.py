@@ -33,7 +33,7 @@ def derived_on(floor: ShopFloor, numbers: Iterable[int], derived: Derived) -> De
             former.shares[number] = floor.shares.pop(number)
     floor.labour.update(derived.labour)
     floor.shares.update(derived.shares)
-    floor.memo.clear()
+    floor.forget()
     return former
 
 
@@ -42,12 +42,11 @@ def touched(floor: ShopFloor, changes: Iterable[Change]) -> set[int]:
     found: set[int] = set()
     for change in changes:
         for thing in (change.before, change.after):
-            if isinstance(thing, Interval):
-                found |= {thing.id, *(other.id for other in _overlapping(floor, thing))}
-                if thing.continues_id is not None:
-                    found.add(thing.continues_id)
-            elif isinstance(thing, Tally) and thing.interval_id is not None:
-                found.add(thing.interval_id)
+            of = floor.find(Interval, thing.interval_id) if isinstance(thing, Tally) else thing
+            if isinstance(of, Interval):
+                found |= {of.id, *(other.id for other in _overlapping(floor, of))}
+                if of.continues_id is not None:
+                    found.add(of.continues_id)
     return found | {i.id for number in found for i in _chain(floor, number)}
 
 
@@ -56,21 +55,16 @@ def derive(floor: ShopFloor, numbers: Collection[int], until_us: int | None = No
 
     Intervals that still run are left out, or count until `until_us` where that is given.
     """
-    wanted = [i for n in numbers if (i := floor.find(Interval, n)) is not None]
-    chains = {chain[0].id: chain for i in wanted if (chain := _chain(floor, i.id))}
-    around = {i.id: i for i in wanted}
-    for chain in chains.values():
-        around.update({i.id: i for i in chain})
-    for interval in list(around.values()):
-        around.update({i.id: i for i in _overlapping(floor, interval)})
+    wanted = {n: i for n in numbers if (i := floor.find(Interval, n)) is not None}
+    around = dict(wanted)
+    for interval in wanted.values():
+        around.update({other.id: other for other in _overlapping(floor, interval)})
     found = _all_parts(floor, around.values(), until_us)
-    result = Derived(labour=labour_of(found))
-    for chain in chains.values():
-        result.shares.update(_shares(floor, chain, found))
-    keep = {i.id for i in wanted}
-    result.labour = {n: us for n, us in result.labour.items() if n in keep}
-    result.shares = {n: share for n, share in result.shares.items() if n in keep}
-    return result
+    chains = {chain[0].id: chain for chain in (_chain(floor, n) for n in wanted)}
+    shares = [item for chain in chains.values() for item in _shares(floor, chain, found).items()]
+    # Of what ran beside them, and of the rest of their chains, only what bears on them is known here.
+    labour = {n: us for n, us in labour_of(found).items() if n in wanted}
+    return Derived(labour, {n: share for n, share in shares if n in wanted})
 
 
 def _all_parts(floor: ShopFloor, intervals: Iterable[Interval], until_us: int | None) -> dict[int, list[Part]]:
@@ -82,7 +76,7 @@ def _all_parts(floor: ShopFloor, intervals: Iterable[Interval], until_us: int | 
 
 
 def _shares(floor: ShopFloor, chain: list[Interval], found: dict[int, list[Part]]) -> dict[int, Shares]:
-    step = floor.find(Step, chain[0].step_id) if chain[0].step_id is not None else None
+    step = floor.find(Step, chain[0].step_id)
     if step is None:
         return {}
     done = sorted((t for i in chain for t in floor.hands.done_in(i)), key=lambda t: (t.at_us, t.id))
@@ -90,22 +84,18 @@ def _shares(floor: ShopFloor, chain: list[Interval], found: dict[int, list[Part]
 
 
 def _overlapping(floor: ShopFloor, interval: Interval) -> list[Interval]:
-    """Return the other attended intervals of the same maker that share an instant with this."""
+    """Return the attended intervals of the same maker that share an instant with this, itself among them."""
     if not interval.kind.attended:
         return []
     ended = floor.hands.ended_after(interval.maker_id, interval.start_us, interval.end_us)
-    near = [floor.get(Interval, number) for number in ended] + list(floor.running.values())
-    return [other for other in near if _shares_an_instant(interval, other)]
+    running = [other for other in floor.running.values() if _runs_beside(interval, other)]
+    return [*(floor.get(Interval, number) for number in ended), *running]
 
 
-def _shares_an_instant(interval: Interval, other: Interval) -> bool:
-    return (
-        other.id != interval.id
-        and other.maker_id == interval.maker_id
-        and other.kind.attended
-        and (other.end_us is None or other.end_us > interval.start_us)
-        and (interval.end_us is None or other.start_us < interval.end_us)
-    )
+def _runs_beside(interval: Interval, other: Interval) -> bool:
+    """Tell whether what still runs takes of the same hands as an interval did, or does."""
+    began = interval.end_us is None or other.start_us < interval.end_us
+    return began and other.kind.attended and other.maker_id == interval.maker_id
 
 
 def _chain(floor: ShopFloor, number: int) -> list[Interval]:
@@ -114,12 +104,8 @@ def _chain(floor: ShopFloor, number: int) -> list[Interval]:
     if interval is None:
         return []
     chain = [interval]
-    while (before := chain[0].continues_id) is not None:
-        earlier = floor.find(Interval, before)
-        if earlier is None:
-            break
+    while (earlier := floor.find(Interval, chain[0].continues_id)) is not None:
         chain.insert(0, earlier)
-    after = floor.hands.continued
-    while (later := after.get(chain[-1].id)) is not None:
+    while (later := floor.hands.continued.get(chain[-1].id)) is not None:
         chain.append(floor.get(Interval, later))
     return chain

@@ -6,7 +6,7 @@ maker the sum of labour is the length of the union of the hands-on and watch int
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -78,19 +78,16 @@ def labour_of(found: dict[int, list[Part]]) -> dict[int, int]:
     return {number: sum(p.labour_us for p in ps) for number, ps in found.items()}
 
 
-def apart(intervals: Iterable[Interval]) -> Iterator[list[Interval]]:
-    """Yield the attended intervals of one maker in groups that share no instant, and so no hands."""
-    group: list[Interval] = []
-    until: float = 0
+def apart(intervals: Iterable[Interval]) -> list[list[Interval]]:
+    """Return the attended intervals of one maker in groups that share no instant, and so no hands."""
+    groups: list[list[Interval]] = []
+    until = float("-inf")
     for interval in sorted((i for i in intervals if i.kind.attended), key=lambda i: (i.start_us, i.id)):
-        if group and interval.start_us >= until:
-            yield group
-            group = []
-        end = float("inf") if interval.end_us is None else interval.end_us
-        until = max(until, end) if group else end
-        group.append(interval)
-    if group:
-        yield group
+        if interval.start_us >= until:
+            groups.append([])
+        groups[-1].append(interval)
+        until = max(until, float("inf") if interval.end_us is None else interval.end_us)
+    return groups
 
 
 def by_maker(intervals: Iterable[Interval]) -> dict[int, list[Interval]]:

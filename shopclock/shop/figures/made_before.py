@@ -1,4 +1,6 @@
-"""What was made before timing began: where the maker's count starts, which learning is measured by."""
+"""Pieces made before timing began: where the maker's count starts, which learning is measured by."""
+
+from dataclasses import replace
 
 from shopclock.shop.figures.trend_rows import WHOLE
 from shopclock.shop.state.shop_floor import ShopFloor
@@ -30,9 +32,9 @@ def set_made_before(tx: Transaction, stage: Stage | None, method: Method | None,
         raise Refusal(f"{typed} is no whole number from 0 to {MOST}. Nothing was changed.")
     found = _find(tx.floor, stage, method)
     if found is not None:
-        return tx.edit(found, pieces=number)
-    about = {"stage_id": stage.id if stage else None, "method_id": method.id if method else None}
-    return tx.new(MadeBefore, **about, pieces=number)
+        return tx.change(replace(tx.current(found), pieces=number))
+    method_id = method.id if method else None
+    return tx.add(MadeBefore(stage_id=stage.id if stage else None, method_id=method_id, pieces=number))
 
 
 def _whole(typed: str) -> int | None:

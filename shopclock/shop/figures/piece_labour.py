@@ -1,9 +1,9 @@
-"""What each piece of a batch got: its shares with everything that figures sort them by."""
+"""Labour of each piece of a batch: its shares with everything that figures sort them by."""
 
 from dataclasses import dataclass
 
 from shopclock.shop.figures.derive import derive
-from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.state.shop_floor import Memo, ShopFloor
 from shopclock.shop.values.entities import Interval
 from shopclock.shop.values.kinds import Certainty, WorkKind, worse
 
@@ -27,11 +27,13 @@ class PieceLabour:
 
 def piece_labour(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[PieceLabour, ...]:
     """Return all shares of a batch; what runs counts until now."""
-    key = ("spent", batch_id)
-    ended = floor.memo.get(key)
-    if not isinstance(ended, tuple):
-        ended = floor.memo[key] = _ended(floor, batch_id)
-    return ended + _so_far(floor, batch_id, now_us)
+    ended = floor.memo(_ENDED)
+    if batch_id not in ended:
+        ended[batch_id] = _ended(floor, batch_id)
+    return ended[batch_id] + _so_far(floor, batch_id, now_us)
+
+
+_ENDED: Memo[int, tuple[PieceLabour, ...]] = Memo()
 
 
 def _ended(floor: ShopFloor, batch_id: int) -> tuple[PieceLabour, ...]:
@@ -45,15 +47,11 @@ def _ended(floor: ShopFloor, batch_id: int) -> tuple[PieceLabour, ...]:
 
 def _so_far(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[PieceLabour, ...]:
     running = [i for i in floor.running.values() if i.batch_id == batch_id and i.kind.attended]
-    if not running:
-        return ()
     shares = derive(floor, [i.id for i in running], now_us).shares
     return tuple(row for i in running for row in _rows(floor, i, shares.get(i.id, ()), now_us))
 
 
 def _rows(floor: ShopFloor, interval: Interval, shares: tuple[tuple[int, int], ...], end_us: int) -> list[PieceLabour]:
-    if interval.step_id is None:
-        return []
     done = {tally.piece_id for tally in floor.hands.done_in(interval)}
     estimated = worse(interval.start_sure, interval.end_sure) is Certainty.ESTIMATED
     return [
@@ -71,4 +69,5 @@ def _rows(floor: ShopFloor, interval: Interval, shares: tuple[tuple[int, int], .
             interval.together and piece not in done,
         )
         for piece, us in shares
+        if interval.step_id is not None
     ]

@@ -48,7 +48,7 @@ def _by_owners(interval: Interval, parts: list[Part], done: Sequence[Tally]) -> 
     amounts: dict[tuple[int, ...], int] = defaultdict(int)
     for part in parts:
         owners = interval.pieces
-        if interval.work is not WorkKind.SETUP and done:
+        if interval.work is not WorkKind.SETUP:
             owners = _stretch_owner(interval, part, done) or left
         amounts[owners] += part.labour_us
     return amounts

@@ -2,17 +2,16 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from statistics import median, quantiles
 
-from shopclock.shop.figures.batch_figures import passed_pieces
+from shopclock.shop.figures.batch_figures import passed_pieces, rows_by_stage
 from shopclock.shop.figures.piece_labour import PieceLabour, piece_labour
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.values.entities import Batch, Tally
 from shopclock.shop.values.kinds import MarkedBy, Outcome, StepState, WorkKind
-from shopclock.shop.work.piece_progress import through
-from shopclock.shop.work.step_order import order_of
+from shopclock.shop.work.piece_progress import order_of, through
 
 MOSTLY = 0.9
 LAST = 8
@@ -23,7 +22,7 @@ WHOLE = 0
 
 @dataclass(frozen=True, slots=True)
 class TrendRow:
-    """What the passed pieces of a batch took at a stage by one method.
+    """Labour of the passed pieces of a batch at a stage by one method, in microseconds; instants UTC.
 
     `method_id` is nothing where the stage has no methods; `mixed` are pieces worked by several.
     `complete`: every living piece of the batch has passed. `middle_us` is the middle of its
@@ -58,13 +57,23 @@ class TrendRow:
 def trend_rows(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[TrendRow, ...]:
     """Work out a batch's rows, a stage's methods apart."""
     rows = piece_labour(floor, batch_id, now_us)
-    by_stage: dict[int, list[PieceLabour]] = defaultdict(list)
-    for row in rows:
-        by_stage[row.stage_id].append(row)
-    found = []
+    by_stage, found = rows_by_stage(rows), []
     for stage, passed in passed_pieces(floor, batch_id, rows).items():
-        for (method, mixed), pieces in _by_method(by_stage[stage], passed).items():
-            found.append(_row(floor, batch_id, stage, method, mixed, pieces, by_stage[stage]))
+        labour = by_stage.get(stage, [])
+        for (method, mixed), pieces in _by_method(labour, passed).items():
+            row = _summed(floor, batch_id, [one for one in labour if one.piece_id in pieces])
+            found.append(
+                replace(
+                    row,
+                    stage_id=stage,
+                    method_id=method,
+                    mixed=mixed,
+                    complete=_complete(floor, batch_id, stage),
+                    pieces=len(pieces),
+                    untimed=_untimed(floor, batch_id, stage),
+                    marked=len(pieces & _marked(floor, batch_id, stage)),
+                )
+            )
     return tuple(found)
 
 
@@ -80,38 +89,6 @@ def _by_method(rows: Iterable[PieceLabour], passed: set[int]) -> dict[tuple[int 
         mixed = most < MOSTLY * sum(by_method.values())
         found[(None, True) if mixed else (method, False)].add(piece)
     return found
-
-
-def _row(
-    floor: ShopFloor,
-    batch_id: int,
-    stage: int,
-    method: int | None,
-    mixed: bool,
-    pieces: set[int],
-    rows: list[PieceLabour],
-) -> TrendRow:
-    own = [row for row in rows if row.piece_id in pieces]
-    run = [row for row in own if row.work is WorkKind.RUN]
-    sums = {work: sum(row.us for row in own if row.work is work) for work in WorkKind}
-    return TrendRow(
-        batch_id=batch_id,
-        pattern_id=floor.get(Batch, batch_id).pattern_id,
-        stage_id=stage,
-        method_id=method,
-        mixed=mixed,
-        complete=_complete(floor, batch_id, stage),
-        pieces=len(pieces),
-        run_us=sums[WorkKind.RUN],
-        setup_us=sums[WorkKind.SETUP],
-        rework_us=sums[WorkKind.REWORK],
-        estimated_us=sum(row.us for row in run if row.estimated),
-        shared_us=sum(row.us for row in run if row.hands_shared),
-        first_us=min(row.start_us for row in run),
-        middle_us=middle(run),
-        untimed=_untimed(floor, batch_id, stage),
-        marked=len(pieces & _marked(floor, batch_id, stage)),
-    )
 
 
 def _marked(floor: ShopFloor, batch_id: int, stage: int) -> set[int]:
@@ -150,8 +127,7 @@ def middle(rows: Sequence[PieceLabour]) -> int:
 class Usual:
     """Minutes per piece as they usually are: the middle half and the median of `n` batches.
 
-    Under four batches there is only `last`. `own_pattern` tells whether they are all of one,
-    `marked` whether any piece in them was marked done one by one.
+    Under four batches there is only `last`. `marked` tells whether any piece in them was marked done one by one.
     """
 
     n: int
@@ -159,12 +135,11 @@ class Usual:
     low_min: float | None
     median_min: float | None
     high_min: float | None
-    own_pattern: bool
     marked: bool = True
 
 
 class LeftOut(StrEnum):
-    """Why a row stays out of usual and trends."""
+    """Reason for which a row stays out of usual and trends."""
 
     UNDER_WAY = "under way"
     MIXED = "mixed"
@@ -215,11 +190,11 @@ def usual(rows: Iterable[TrendRow], stage_id: int, method_id: int | None, patter
     if not chosen:
         return None
     values = [row.per_piece_min for row in chosen]
-    own, marked = all(row.pattern_id == pattern_id for row in chosen), any(row.marked for row in chosen)
+    marked = any(row.marked for row in chosen)
     if len(values) < ENOUGH:
-        return Usual(len(values), values[-1], None, None, None, own, marked)
+        return Usual(len(values), values[-1], None, None, None, marked)
     low, _, high = quantiles(values, n=4, method="inclusive")
-    return Usual(len(values), values[-1], low, median(values), high, own, marked)
+    return Usual(len(values), values[-1], low, median(values), high, marked)
 
 
 def rows_of_batch(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[TrendRow, ...]:
@@ -242,13 +217,18 @@ def whole_row(floor: ShopFloor, batch_id: int, now_us: int) -> TrendRow | None:
     own = [row for row in rows if row.piece_id in finished]
     if not rows or not (own or complete):
         return None
-    return _whole_row(floor, batch_id, own or rows, len(finished) if own else 0, complete=complete)
+    return replace(
+        _summed(floor, batch_id, own or rows),
+        complete=complete,
+        pieces=len(finished) if own else 0,
+        first_us=min(row.start_us for row in own or rows),
+        untimed=any(step.state is StepState.NOT_TIMED for step in floor.steps(batch_id)),
+    )
 
 
-def _whole_row(
-    floor: ShopFloor, batch_id: int, rows: Sequence[PieceLabour], pieces: int, *, complete: bool
-) -> TrendRow:
-    run = [row for row in rows if row.work is WorkKind.RUN]
+def _summed(floor: ShopFloor, batch_id: int, rows: Sequence[PieceLabour]) -> TrendRow:
+    """Return the row of a whole batch over this labour, 0 pieces; its first start and middle are those of run."""
+    run = [row for row in rows if row.work is WorkKind.RUN] or rows
     sums = {work: sum(row.us for row in rows if row.work is work) for work in WorkKind}
     return TrendRow(
         batch_id=batch_id,
@@ -256,14 +236,13 @@ def _whole_row(
         stage_id=WHOLE,
         method_id=None,
         mixed=False,
-        complete=complete,
-        pieces=pieces,
+        complete=False,
+        pieces=0,
         run_us=sums[WorkKind.RUN],
         setup_us=sums[WorkKind.SETUP],
         rework_us=sums[WorkKind.REWORK],
-        estimated_us=sum(row.us for row in run if row.estimated),
-        shared_us=sum(row.us for row in run if row.hands_shared),
-        first_us=min(row.start_us for row in rows),
-        middle_us=middle(run or rows),
-        untimed=any(step.state is StepState.NOT_TIMED for step in floor.steps(batch_id)),
+        estimated_us=sum(row.us for row in run if row.estimated and row.work is WorkKind.RUN),
+        shared_us=sum(row.us for row in run if row.hands_shared and row.work is WorkKind.RUN),
+        first_us=min(row.start_us for row in run),
+        middle_us=middle(run),
     )

@@ -7,7 +7,7 @@ from shopclock.shop.notes.free_time import FreeTime
 from shopclock.shop.setup.patterns import newest_route, route_steps
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.wording import day_text, shop_time, time_text, zone_of
-from shopclock.shop.values.entities import Batch, Interval, Pattern, RouteStep, Stage, Step
+from shopclock.shop.values.entities import Batch, Interval, Pattern, Stage, Step, StepPlan
 from shopclock.shop.values.kinds import Certainty, Kind
 
 HOUR_US = 3_600_000_000
@@ -181,7 +181,7 @@ class _Placing:
 def strands(floor: ShopFloor, entry: NotesEntry) -> Mapping[int, str]:
     """Return in which strand each stage is, by the batch that is there already, else by its pattern's route."""
     batch, pattern = batch_named(floor, entry.batch), pattern_named(floor, entry.pattern or NO_NAME)
-    steps: Iterable[Step | RouteStep] = ()
+    steps: Iterable[StepPlan] = ()
     if batch is not None:
         steps = floor.steps(batch.id)
     elif pattern is not None:

@@ -2,11 +2,11 @@
 
 from collections import defaultdict
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from shopclock.shop.notes.entries import NO_NAME, Placed, batches_by_name, pattern_named
-from shopclock.shop.setup.batch_steps import as_its_stage
 from shopclock.shop.setup.patterns import add_method
+from shopclock.shop.setup.route_edit import plain_step
 from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import (
     Batch,
@@ -15,16 +15,14 @@ from shopclock.shop.values.entities import (
     Interval,
     Pattern,
     Route,
-    RouteStep,
     Stage,
     Step,
     Tally,
 )
 from shopclock.shop.values.errors import Refusal
-from shopclock.shop.values.kinds import Kind, MarkedBy, Outcome, StepState, WorkKind
+from shopclock.shop.values.kinds import Kind, MarkedBy, Outcome, StepState
 from shopclock.shop.values.progress import UNWATCHED, Progress
 from shopclock.shop.work.batches import batch_name, start_batch
-from shopclock.shop.work.intervals import open_at
 
 MAKING = "Making batches of the notes"
 ENDED = (None, Outcome.FINISHED, Outcome.SECOND)
@@ -49,7 +47,7 @@ def import_notes(tx: Transaction, notes: Notes, progress: Progress = UNWATCHED) 
         raise Refusal(f"{notes.file} was brought in already. Nothing was changed.")
     if not notes.placed:
         raise Refusal(f"There is nothing new in {notes.file}. Nothing was changed.")
-    file = tx.new(ImportFile, name=notes.file, sha256=notes.sha256, at_us=tx.now_us)
+    file = tx.add(ImportFile(name=notes.file, sha256=notes.sha256, at_us=tx.now_us))
     by_batch: dict[str, list[Placed]] = defaultdict(list)
     for one in notes.placed:
         by_batch["" if one.shop_work else one.entry.batch_key].append(one)
@@ -98,7 +96,7 @@ class _Bringing:
         name = first.entry.batch or batch_name(tx.floor, first.start_us)
         pattern = _pattern(tx, first.entry.pattern or NO_NAME, self._some)
         batch = start_batch(tx, pattern, pieces, name)
-        return tx.edit(batch, started_us=first.start_us)
+        return tx.change(replace(tx.current(batch), started_us=first.start_us))
 
     def _step(self, one: Placed) -> Step:
         stage = self._stages[one.entry.stage]
@@ -112,16 +110,15 @@ class _Bringing:
         marked = {(tally.step_id, tally.piece_id) for tally in tx.floor.of_batch(Tally, self._batch.id)}
         for step_id, interval in last.items():
             for piece in interval.pieces:
-                if (step_id, piece) not in marked:
-                    at_us = interval.end_us
-                    tx.new(Tally, step_id=step_id, piece_id=piece, interval_id=None, at_us=at_us, how=MarkedBy.ALL)
+                if (step_id, piece) not in marked and interval.end_us is not None:
+                    tx.add(Tally(step_id=step_id, piece_id=piece, at_us=interval.end_us, how=MarkedBy.ALL))
 
     def _leave_untimed(self) -> None:
         """Steps of the route that the notes don't speak of were done, or not, without being timed."""
         worked = {self._steps[stage.id].id for stage in self._stages.values()}
         for step in self._turn.floor.steps(self._batch.id):
             if step.id not in worked:
-                self._turn.edit(step, state=StepState.NOT_TIMED)
+                self._turn.change(replace(self._turn.current(step), state=StepState.NOT_TIMED))
 
     def _end(self, *, stays_open: bool) -> None:
         """Close a new batch when its last row ended, all its pieces finished; one closed before ends later now."""
@@ -134,37 +131,39 @@ class _Bringing:
         for piece in self._turn.floor.pieces(batch.id):
             if piece.outcome in ENDED:
                 outcome = piece.outcome or Outcome.FINISHED
-                self._turn.edit(piece, outcome=outcome, ended_us=end_us)
-        self._turn.edit(batch, closed_us=end_us)
+                self._turn.change(replace(self._turn.current(piece), outcome=outcome, ended_us=end_us))
+        self._turn.change(replace(self._turn.current(batch), closed_us=end_us))
 
 
 def _stretch(tx: Transaction, one: Placed, stage: Stage, step: Step | None, pieces: tuple[int, ...]) -> Interval:
     method = add_method(tx, stage, one.entry.method) if one.entry.method else None
-    return open_at(
-        tx,
-        one.start_us,
-        end_us=one.end_us,
-        batch_id=step.batch_id if step is not None else None,
-        step_id=step.id if step is not None else None,
-        stage_id=stage.id,
-        method_id=method.id if method is not None else None,
-        kind=one.kind,
-        work=WorkKind.RUN,
-        start_sure=one.sure,
-        end_sure=one.sure,
-        pieces=pieces,
+    return tx.add(
+        Interval(
+            batch_id=step.batch_id if step is not None else None,
+            step_id=step.id if step is not None else None,
+            stage_id=stage.id,
+            maker_id=tx.maker_id,
+            method_id=method.id if method is not None else None,
+            kind=one.kind,
+            start_us=one.start_us,
+            end_us=one.end_us,
+            start_sure=one.sure,
+            end_sure=one.sure,
+            pieces=pieces,
+        )
     )
 
 
 def _note(tx: Transaction, file: ImportFile, one: Placed, interval: Interval) -> None:
     entry = one.entry
-    tx.new(
-        ImportRow,
-        import_file_id=file.id,
-        interval_id=interval.id,
-        row=entry.row,
-        known_by=entry.known_by,
-        note=entry.note,
+    tx.add(
+        ImportRow(
+            import_file_id=file.id,
+            interval_id=interval.id,
+            row=entry.row,
+            known_by=entry.known_by,
+            note=entry.note,
+        )
     )
 
 
@@ -172,8 +171,7 @@ def _stage(tx: Transaction, name: str) -> Stage:
     found = tx.floor.stage_by_name(name)
     if found is not None:
         return found
-    plain = {"kind": Kind.HANDS_ON, "one_by_one": False, "shop_work": False, "caution": "", "put_away": False}
-    return tx.new(Stage, name=name, **plain)
+    return tx.add(Stage(name=name, kind=Kind.HANDS_ON))
 
 
 def _pattern(tx: Transaction, name: str, some: Sequence[Placed]) -> Pattern:
@@ -181,16 +179,14 @@ def _pattern(tx: Transaction, name: str, some: Sequence[Placed]) -> Pattern:
     found = pattern_named(tx.floor, name)
     if found is not None:
         return found
-    pattern = tx.new(Pattern, name=name, outline="bar", put_away=False)
-    route = tx.new(Route, pattern_id=pattern.id, version=1, note="")
+    pattern = tx.add(Pattern(name=name, outline="bar"))
+    route = tx.add(Route(pattern_id=pattern.id))
     for position, stage_name in enumerate(dict.fromkeys(one.entry.stage for one in some)):
-        stage = _stage(tx, stage_name)
-        tx.new(RouteStep, route_id=route.id, position=position, strand="", **as_its_stage(stage))
+        tx.add(plain_step(_stage(tx, stage_name), position, route.id))
     return pattern
 
 
 def _own_step(tx: Transaction, batch: Batch, stage: Stage) -> Step:
     """Add a step that the route doesn't have to the end of a batch."""
     position = max((step.position for step in tx.floor.steps(batch.id)), default=-1) + 1
-    own = {"batch_id": batch.id, "route_step_id": None, "state": StepState.TIMED}
-    return tx.new(Step, position=position, strand="", **own, **as_its_stage(stage))
+    return tx.add(plain_step(stage, position).in_batch(batch.id))

@@ -1,6 +1,6 @@
 """Orders: who wants how many of what, for when; which pieces go to whom, and which are still unpromised."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from shopclock.shop.setup.rates import rates
@@ -19,17 +19,14 @@ def take_order(tx: Transaction, who: str, pattern: Pattern, wanted: int, promise
     """Note an order, in the shop's currency, without a price yet. Refused where the day it is for has gone by."""
     _may_be_wanted(wanted)
     _lies_ahead(tx, promised)
-    return tx.new(
-        CustomerOrder,
-        who=good_name(who),
-        pattern_id=pattern.id,
-        wanted=wanted,
-        promised=promised.isoformat() if promised is not None else None,
-        price=None,
-        deposit=None,
-        currency=rates(tx.floor).currency,
-        note="",
-        state=OrderState.OPEN,
+    return tx.add(
+        CustomerOrder(
+            who=good_name(who),
+            pattern_id=pattern.id,
+            wanted=wanted,
+            promised=promised.isoformat() if promised is not None else None,
+            currency=rates(tx.floor).currency,
+        )
     )
 
 
@@ -49,29 +46,29 @@ def set_wanted(tx: Transaction, order: CustomerOrder, wanted: int) -> CustomerOr
     tied = len(pieces_of(tx.floor, order))
     if wanted < tied:
         raise Refusal(f"{tied} are tied to {order.who}. Untie some first; nothing was changed.")
-    return tx.edit(order, wanted=wanted)
+    return tx.change(replace(tx.current(order), wanted=wanted))
 
 
 def promise(tx: Transaction, order: CustomerOrder, day: date | None) -> CustomerOrder:
     """Promise an order for a day, or for none; refused where that day has gone by."""
     _lies_ahead(tx, day)
-    return tx.edit(order, promised=day.isoformat() if day is not None else None)
+    return tx.change(replace(tx.current(order), promised=day.isoformat() if day is not None else None))
 
 
 def set_price(tx: Transaction, order: CustomerOrder, typed: str) -> CustomerOrder:
     """Keep the price of each piece, without tax; "" for none. Its currency becomes the shop's of now."""
     price = str(amount(typed)) if typed.strip() else None
-    return tx.edit(order, price=price, currency=rates(tx.floor).currency)
+    return tx.change(replace(tx.current(order), price=price, currency=rates(tx.floor).currency))
 
 
 def set_deposit(tx: Transaction, order: CustomerOrder, typed: str) -> CustomerOrder:
     """Keep what was paid down for all of an order; "" for none."""
-    return tx.edit(order, deposit=str(amount(typed)) if typed.strip() else None)
+    return tx.change(replace(tx.current(order), deposit=str(amount(typed)) if typed.strip() else None))
 
 
 def set_note(tx: Transaction, order: CustomerOrder, note: str) -> CustomerOrder:
     """Keep a line about an order."""
-    return tx.edit(order, note=" ".join(note.split()))
+    return tx.change(replace(tx.current(order), note=" ".join(note.split())))
 
 
 def end_order(tx: Transaction, order: CustomerOrder, state: OrderState) -> CustomerOrder:
@@ -79,14 +76,14 @@ def end_order(tx: Transaction, order: CustomerOrder, state: OrderState) -> Custo
     if state is OrderState.CANCELLED:
         for tie in _ties(tx.floor, order):
             tx.drop(tie)
-    return tx.edit(order, state=state)
+    return tx.change(replace(tx.current(order), state=state))
 
 
 def reopen(tx: Transaction, order: CustomerOrder) -> CustomerOrder:
     """Open an order again that was handed over or cancelled; a day that has gone by is no longer promised."""
     today = shop_time(tx.now_us, zone_of(tx.floor)).date().isoformat()
     still = order.promised if order.promised is not None and order.promised >= today else None
-    return tx.edit(order, state=OrderState.OPEN, promised=still)
+    return tx.change(replace(tx.current(order), state=OrderState.OPEN, promised=still))
 
 
 def ended_orders(floor: ShopFloor) -> tuple[CustomerOrder, ...]:
@@ -111,7 +108,7 @@ def tie(tx: Transaction, order: CustomerOrder, piece: Piece) -> OrderPiece:
         raise Refusal(f"{called} goes to {other.who} already. Nothing was changed.")
     if len(pieces_of(floor, order)) >= order.wanted:
         raise Refusal(f"{order.who} has all {order.wanted}. Nothing was changed.")
-    return tx.new(OrderPiece, order_id=order.id, piece_id=piece.id)
+    return tx.add(OrderPiece(order_id=order.id, piece_id=piece.id))
 
 
 def untie(tx: Transaction, piece: Piece) -> None:

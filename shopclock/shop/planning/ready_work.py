@@ -13,8 +13,7 @@ from shopclock.shop.values.kinds import Kind, RuleKind, StepState, WorkKind
 from shopclock.shop.work.begin import usual_method
 from shopclock.shop.work.loads import Blocked, blocked, room
 from shopclock.shop.work.order_rules import rules_of
-from shopclock.shop.work.piece_progress import ready
-from shopclock.shop.work.step_order import order_of
+from shopclock.shop.work.piece_progress import order_of, ready
 
 
 @dataclass(frozen=True, slots=True)

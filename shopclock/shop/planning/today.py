@@ -5,8 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from shopclock.shop.planning.ready_work import KnownOf, ReadyWork, ready_work
-from shopclock.shop.state.continuation import since_us
-from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.state.shop_floor import ShopFloor, since_us
 from shopclock.shop.values.entities import Batch, Interval, Step
 from shopclock.shop.work.loads import Blocked, blocked, room
 from shopclock.shop.work.order_rules import Deadline, running_out

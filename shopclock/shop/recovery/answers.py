@@ -1,7 +1,6 @@
 """What the answers about a forgotten stop do. Only what follows the last sure moment is estimated."""
 
-from dataclasses import fields
-from typing import Any
+from dataclasses import replace
 
 from shopclock.shop.recovery.questions import YES, answered
 from shopclock.shop.state.shop_floor import ShopFloor
@@ -9,8 +8,7 @@ from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import Interval, Piece, Question, Step
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Certainty, Kind, StepState
-from shopclock.shop.work.begin import usual_method
-from shopclock.shop.work.intervals import open_at
+from shopclock.shop.work.begin import at_step
 from shopclock.shop.work.loads import load_for
 from shopclock.shop.work.order_rules import note_broken
 from shopclock.shop.work.overlap_rules import make_sure
@@ -42,21 +40,9 @@ def other_step(tx: Transaction, question: Question, step: Step, from_us: int) ->
     answered(tx, question, OTHER)
     note_broken(tx, step, pieces)
     guessed = _end_at(tx, interval, question.sure_us, from_us).end_sure
-    begun = open_at(
-        tx,
-        from_us,
-        batch_id=step.batch_id,
-        step_id=step.id,
-        stage_id=step.stage_id,
-        method_id=usual_method(tx.floor, step),
-        kind=step.kind,
-        work=interval.work,
-        cause_step_id=interval.cause_step_id,
-        together=interval.together,
-        start_sure=guessed,
-        load_id=load_for(tx, step, pieces),
-        pieces=pieces,
-    )
+    begun = replace(at_step(tx, step, pieces, from_us), start_sure=guessed, work=interval.work)
+    begun = replace(begun, cause_step_id=interval.cause_step_id, together=interval.together)
+    begun = tx.add(replace(begun, load_id=load_for(tx, step, pieces)))
     make_sure(tx.floor, begun, tx.now_us)
     return begun
 
@@ -113,16 +99,12 @@ def _end_at(tx: Transaction, interval: Interval, sure_us: int, end_us: int) -> I
         raise Refusal("That time lies before the last piece was done, or is still to come. Nothing was changed.")
     sure_us = max([sure_us, *(tally.at_us for tally in tx.floor.hands.done_in(interval))])
     if end_us <= sure_us:
-        return tx.edit(interval, end_us=end_us, end_sure=Certainty.AMENDED)
+        return tx.change(replace(tx.current(interval), end_us=end_us, end_sure=Certainty.AMENDED))
     guessed = _cut(tx, interval, sure_us) if sure_us > interval.start_us else interval
-    return tx.edit(guessed, end_us=end_us, end_sure=Certainty.ESTIMATED)
+    return tx.change(replace(tx.current(guessed), end_us=end_us, end_sure=Certainty.ESTIMATED))
 
 
 def _cut(tx: Transaction, interval: Interval, at_us: int) -> Interval:
     """End an interval at its last sure moment; the same stretch goes on from there."""
-    tx.edit(interval, end_us=at_us, end_sure=Certainty.PRESSED)
-    kept: dict[str, Any] = {f.name: getattr(interval, f.name) for f in fields(interval) if f.name not in _OWN}
-    return open_at(tx, at_us, **kept, continues_id=interval.id)
-
-
-_OWN = {"id", "uuid", "start_us", "end_us", "start_sure", "end_sure", "continues_id"}
+    ended = tx.change(replace(tx.current(interval), end_us=at_us, end_sure=Certainty.PRESSED))
+    return tx.add(replace(ended, start_us=at_us, start_sure=tx.sure, end_us=None, continues_id=ended.id))

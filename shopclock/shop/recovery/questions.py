@@ -1,9 +1,8 @@
 """What is asked on the whole screen, as rows: made, still open, answered."""
 
-from collections.abc import Iterable
+from dataclasses import replace
 
-from shopclock.shop.state.continuation import unbroken
-from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.state.shop_floor import ShopFloor, unbroken
 from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import Interval, Question
 from shopclock.shop.values.kinds import QuestionReason
@@ -25,22 +24,21 @@ def ask(
     shift_us: int | None = None,
 ) -> Question:
     """Put a question; `sure_us` is the last moment that it leaves no doubt about."""
-    return tx.new(
-        Question,
-        why=why,
-        about_id=interval.id if interval is not None else None,
-        asked_us=tx.now_us,
-        sure_us=sure_us,
-        boot_id=boot_id,
-        shift_us=shift_us,
-        answered_us=None,
-        answer="",
+    return tx.add(
+        Question(
+            why=why,
+            about_id=interval.id if interval is not None else None,
+            asked_us=tx.now_us,
+            sure_us=sure_us,
+            boot_id=boot_id,
+            shift_us=shift_us,
+        )
     )
 
 
 def answered(tx: Transaction, question: Question, answer: str) -> Question:
     """Note an answer."""
-    return tx.edit(question, answered_us=tx.now_us, answer=answer)
+    return tx.change(replace(tx.current(question), answered_us=tx.now_us, answer=answer))
 
 
 def seen(tx: Transaction, interval: Interval, ready_us: int) -> Question:
@@ -68,16 +66,13 @@ def open_questions(floor: ShopFloor) -> tuple[Question, ...]:
 
     One about work that was stopped, or heard of since, has answered itself.
     """
-    return tuple(q for q in _unanswered(floor) if q.why not in ABOUT_WORK or _matters(floor, q))
+    unanswered = (q for q in floor.all(Question) if q.answered_us is None)
+    return tuple(q for q in unanswered if q.why not in ABOUT_WORK or _matters(floor, q))
 
 
 def open_about(floor: ShopFloor, interval: Interval) -> Question | None:
     """Return the question about this interval that waits for an answer, or nothing."""
     return next((q for q in open_questions(floor) if q.about_id == interval.id), None)
-
-
-def _unanswered(floor: ShopFloor) -> Iterable[Question]:
-    return (q for q in floor.all(Question) if q.answered_us is None)
 
 
 def _matters(floor: ShopFloor, question: Question) -> bool:

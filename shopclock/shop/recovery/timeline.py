@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import Any
 
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
@@ -127,8 +128,12 @@ def move(tx: Transaction, from_us: int, by_us: int, until_us: int | None = None)
     for kind, names in INSTANTS.items():
         for thing in tx.floor.all(kind):
             at = {name: getattr(thing, name) for name in names}
-            inside = {n: us for n, us in at.items() if us is not None and us >= from_us}
-            tx.edit(thing, **{n: us + by_us for n, us in inside.items() if until_us is None or us < until_us})
+            moved: dict[str, Any] = {  # of any kind of thing: the table above says which of its fields are instants
+                name: us + by_us
+                for name, us in at.items()
+                if us is not None and us >= from_us and (until_us is None or us < until_us)
+            }
+            tx.change(replace(thing, **moved))
 
 
 def instants(floor: ShopFloor) -> Iterator[int]:
@@ -143,7 +148,7 @@ def no_longer_guessed(tx: Transaction, from_us: int) -> None:
     told = _ended_by_answers(tx) | _out_of_notes(tx)
     for interval in tx.floor.all(Interval):
         if interval.id not in told:
-            tx.edit(interval, **_sure_again(interval, from_us))
+            tx.change(_sure_again(interval, from_us))
 
 
 def _ended_by_answers(tx: Transaction) -> set[int]:
@@ -156,10 +161,10 @@ def _out_of_notes(tx: Transaction) -> set[int]:
     return {row.interval_id for row in tx.floor.all(ImportRow)}
 
 
-def _sure_again(interval: Interval, from_us: int) -> dict[str, Certainty]:
-    ends = {"start_sure": interval.start_us, "end_sure": interval.end_us}
-    return {
-        name: Certainty.PRESSED
-        for name, at in ends.items()
-        if at is not None and at >= from_us and getattr(interval, name) is Certainty.ESTIMATED
-    }
+def _sure_again(interval: Interval, from_us: int) -> Interval:
+    def sure(certainty: Certainty, at_us: int | None) -> Certainty:
+        guessed = certainty is Certainty.ESTIMATED and at_us is not None and at_us >= from_us
+        return Certainty.PRESSED if guessed else certainty
+
+    start_sure, end_sure = sure(interval.start_sure, interval.start_us), sure(interval.end_sure, interval.end_us)
+    return replace(interval, start_sure=start_sure, end_sure=end_sure)

@@ -1,1 +1,1 @@
-"""What a batch tells at its end or so far, and what a press changed, in words."""
+"""A batch at its end or so far, and the changes of a press, in words."""

@@ -1,13 +1,13 @@
-"""What a review says in sentences, in the shop's own words."""
+"""Review in sentences, numbers and legend, the same on screen and on paper."""
 
 from collections.abc import Sequence
 
 from shopclock.shop.figures.batch_figures import CUT_DOWN, KEPT, LOST, BatchFigures, StageFigures
-from shopclock.shop.review.review import Pace, Review
+from shopclock.shop.review.review import Loss, Pace, Review, Went, parts
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.wording import MINUTE_US, counted, length_text, rounded_parts, shop_time, word, zone_of
 from shopclock.shop.values.entities import Stage
-from shopclock.shop.values.kinds import Outcome
+from shopclock.shop.values.kinds import Kind, Outcome
 from shopclock.shop.values.marks import spoken
 
 CARRIED = {LOST: "lost with", KEPT: "kept with", CUT_DOWN: "cut down with"}
@@ -17,7 +17,7 @@ def answer(floor: ShopFloor, told: BatchFigures) -> str:
     """Say where the minutes of a finished piece went; its parts add up to it."""
     finished, batch = word(floor, "finished"), word(floor, "batch").one
     if not told.whole.all_us:
-        return f"No work {'is timed in this' if told.so_far else 'was timed in this'} {batch}{_yet(told)}."
+        return f"No work is timed in this {batch} yet." if told.so_far else f"No work was timed in this {batch}."
     parts = _parts(told)
     whole = f"{_least(told)}{_length(sum(parts))} of work"
     if not told.finished:
@@ -30,10 +30,6 @@ def answer(floor: ShopFloor, told: BatchFigures) -> str:
 
 def _begun(text: str) -> str:
     return text[:1].upper() + text[1:]
-
-
-def _yet(told: BatchFigures) -> str:
-    return " yet" if told.so_far else ""
 
 
 def _least(told: BatchFigures) -> str:
@@ -157,3 +153,42 @@ def beside_text(floor: ShopFloor, one: BatchFigures, other: BatchFigures) -> str
 
 def _minutes_each(told: BatchFigures) -> int | None:
     return sum(_parts(told)) if told.finished and told.whole.all_us else None
+
+
+LANES = {Kind.HANDS_ON: "by hand", Kind.WATCH: "stay by it", Kind.WAIT: "waits", Kind.AWAY: "away"}
+_ENDS = {Went.LOST: LOST, Went.KEPT: KEPT, Went.CUT_DOWN: CUT_DOWN}
+_ENDED = {Outcome.SCRAPPED: "lost", Outcome.KEPT: "kept", Outcome.CUT_DOWN: "cut down"}
+
+
+def over(told: BatchFigures) -> int:
+    """Return what minutes are divided by: the finished pieces; 1 where there are none."""
+    return told.finished or 1
+
+
+def numbers(found: Review) -> list[str]:
+    """Say the minutes of each stage to a digit, so that they add up to the whole."""
+    n = over(found.figures)
+    return [str(part) for part in rounded_parts([s.figures.all_us / n / MINUTE_US for s in found.stages])]
+
+
+def heading(floor: ShopFloor, told: BatchFigures) -> str:
+    """Say what the bars measure."""
+    each = f"Minutes per finished {word(floor, 'finished').one}" if told.finished else "Minutes"
+    return each + (" so far" if told.so_far else "")
+
+
+def legend(floor: ShopFloor, found: Review) -> list[tuple[Went | None, str]]:
+    """Say what the fillings mean, only of what there is; nothing stands for the usual range."""
+    said: list[tuple[Went | None, str]] = [
+        (went, f"{went.value} with {marks_of(floor, found.figures, _ENDS[went])}" if went in _ENDS else went.value)
+        for went, us in parts(found.figures.whole).items()
+        if us or went is Went.OWN
+    ]
+    ranged = found.figures.finished and any(s.usual and s.usual.low_min is not None for s in found.stages)
+    return [*said, (None, "usual range")] if ranged else said
+
+
+def loss_text(loss: Loss) -> str:
+    """Say how a piece ended, and where: E lost at Drill tang."""
+    where = f" at {loss.step.name}" if loss.step is not None else ""
+    return f"{loss.piece.mark} {_ENDED[loss.outcome]}{where}"

@@ -4,11 +4,22 @@ Its rate doubles every 10 °C: common practice, no source. The makers of the res
 limits stand in the step.
 """
 
+from dataclasses import replace
+from typing import TypedDict
+
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
-from shopclock.shop.values.entities import Interval, RouteStep, Step
+from shopclock.shop.values.entities import Interval, Step, StepPlan
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Kind
+
+
+class Span(TypedDict):
+    """From how cold to how warm a shop a step's length follows; both or none."""
+
+    coldest_c: float | None
+    warmest_c: float | None
+
 
 FIGURE_C = 25.0
 """The makers' own figure is told for a shop as warm as this."""
@@ -46,25 +57,25 @@ def can_follow(floor: ShopFloor, wait: Interval) -> bool:
     return step is not None and wait.kind is Kind.WAIT and bool(step.wait_us) and span(step) is not None
 
 
-def span(step: Step | RouteStep) -> tuple[float, float] | None:
+def span(step: StepPlan) -> tuple[float, float] | None:
     """Return from how cold to how warm a shop a step's length follows; nothing where it is no cure."""
     if step.coldest_c is None or step.warmest_c is None or step.setting:
         return None
     return step.coldest_c, step.warmest_c
 
 
-def span_text(step: Step | RouteStep) -> str:
+def span_text(step: StepPlan) -> str:
     """Say the span: 10 to 35; nothing where there is none."""
     found = span(step)
     return f"{found[0]:g} to {found[1]:g}" if found is not None else ""
 
 
-def set_span(coldest: str, warmest: str) -> dict[str, float]:
+def set_span(coldest: str, warmest: str) -> Span:
     """Return the fields of a step that follows between two typed temperatures; refused where they cross."""
     coldest_c, warmest_c = typed_c(coldest), typed_c(warmest)
     if coldest_c > warmest_c:
         raise Refusal(f"{coldest_c:g} °C is warmer than {warmest_c:g} °C. Nothing was changed.")
-    return {"coldest_c": coldest_c, "warmest_c": warmest_c}
+    return Span(coldest_c=coldest_c, warmest_c=warmest_c)
 
 
 def follow(tx: Transaction, wait: Interval, shop_c: float) -> list[Interval]:
@@ -77,7 +88,7 @@ def follow(tx: Transaction, wait: Interval, shop_c: float) -> list[Interval]:
     if not coldest_c <= shop_c <= warmest_c:
         raise Refusal(OUTSIDE.format(span=span_text(step)))
     waits = [i for i in tx.floor.running.values() if i.step_id == wait.step_id and i.kind is Kind.WAIT]
-    return [tx.edit(other, shop_c=shop_c) for other in waits]
+    return [tx.change(replace(tx.current(other), shop_c=shop_c)) for other in waits]
 
 
 def newest_c(floor: ShopFloor) -> float | None:

@@ -1,5 +1,6 @@
 """What things cost: the shop's own list, and what is asked for a pattern."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 from shopclock.shop.setup.patterns import newest_route, route_steps
@@ -22,18 +23,16 @@ def add_cost(
     _fits(kind, per)
     own = pattern.id if pattern is not None else None
     taken = [c.name for c in tx.floor.all(CostItem) if c.pattern_id == own]
-    return tx.new(
-        CostItem,
-        name=good_name(name, taken),
-        kind=kind,
-        per=per,
-        pattern_id=own,
-        stage_id=None,
-        days=None,
-        amount=str(amount(typed)),
-        currency=rates(tx.floor).currency,
-        tax=str(percent(tax)),
-        put_away=False,
+    return tx.add(
+        CostItem(
+            name=good_name(name, taken),
+            kind=kind,
+            per=per,
+            pattern_id=own,
+            amount=str(amount(typed)),
+            currency=rates(tx.floor).currency,
+            tax=str(percent(tax)),
+        )
     )
 
 
@@ -45,17 +44,17 @@ def _fits(kind: CostKind, per: Per) -> None:
 
 def set_amount(tx: Transaction, item: CostItem, typed: str) -> CostItem:
     """Say what something costs now; its currency becomes the shop's of now."""
-    return tx.edit(item, amount=str(amount(typed)), currency=rates(tx.floor).currency)
+    return tx.change(replace(tx.current(item), amount=str(amount(typed)), currency=rates(tx.floor).currency))
 
 
 def set_tax(tx: Transaction, item: CostItem, typed: str) -> CostItem:
     """Say the tax paid on top, in percent."""
-    return tx.edit(item, tax=str(percent(typed)))
+    return tx.change(replace(tx.current(item), tax=str(percent(typed))))
 
 
 def put_cost_away(tx: Transaction, item: CostItem, *, away: bool) -> CostItem:
     """Take a cost out of what is reckoned, or bring it back."""
-    return tx.edit(item, put_away=away)
+    return tx.change(replace(tx.current(item), put_away=away))
 
 
 def costs_of(floor: ShopFloor, pattern: Pattern, sent: frozenset[int] | None = None) -> tuple[CostItem, ...]:
@@ -90,8 +89,8 @@ def ask(tx: Transaction, pattern: Pattern, typed: str) -> AskedPrice | None:
         return None
     price, currency = str(amount(typed)), rates(tx.floor).currency
     if before is not None:
-        return tx.edit(before, price=price, currency=currency)
-    return tx.new(AskedPrice, pattern_id=pattern.id, price=price, currency=currency)
+        return tx.change(replace(tx.current(before), price=price, currency=currency))
+    return tx.add(AskedPrice(pattern_id=pattern.id, price=price, currency=currency))
 
 
 def asked(floor: ShopFloor, pattern: Pattern) -> Decimal | None:

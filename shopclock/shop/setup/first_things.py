@@ -17,20 +17,12 @@ WORDS = (
 
 def first_things(tx: Transaction, zone: str) -> None:
     """Fill an empty record."""
-    tx.new(Shop, name="", zone=zone, made_us=tx.now_us)
-    tx.new(Maker, name="")
-    tx.new(Bench, name="")
+    tx.add(Shop(name="", zone=zone, made_us=tx.now_us))
+    tx.add(Maker(name=""))
+    tx.add(Bench(name=""))
     for position, reason in enumerate(REASONS):
-        tx.new(Reason, name=reason, position=position, put_away=False)
+        tx.add(Reason(name=reason, position=position))
     for name in SHOP_WORK:
-        tx.new(
-            Stage,
-            name=name,
-            kind=Kind.HANDS_ON,
-            one_by_one=False,
-            shop_work=True,
-            caution="",
-            put_away=False,
-        )
+        tx.add(Stage(name=name, kind=Kind.HANDS_ON, shop_work=True))
     for name, one, many in WORDS:
-        tx.new(Word, name=name, one=one, many=many)
+        tx.add(Word(name=name, one=one, many=many))

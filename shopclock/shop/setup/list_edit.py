@@ -1,6 +1,7 @@
 """Changing the shop's own lists: stages, methods, tools, reasons, patterns. Nothing with history is deleted."""
 
-from typing import Any, TypeVar
+from dataclasses import replace
+from typing import TypedDict, TypeVar, Unpack
 
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
@@ -15,7 +16,7 @@ MOST_CAPACITY = 999
 
 def rename(tx: Transaction, thing: Named, name: str) -> Named:
     """Give a thing another name; it stays the same thing, with its history."""
-    return tx.edit(thing, name=good_name(name, _names_beside(tx.floor, thing)))
+    return tx.change(replace(tx.current(thing), name=good_name(name, _names_beside(tx.floor, thing))))
 
 
 def _names_beside(floor: ShopFloor, thing: Stage | Method | Tool | Reason | Pattern) -> list[str]:
@@ -27,26 +28,25 @@ def _names_beside(floor: ShopFloor, thing: Stage | Method | Tool | Reason | Patt
 
 def put_away(tx: Transaction, thing: Named, *, away: bool = True) -> Named:
     """Take a thing out of what is offered, or bring it back; what was done with it stays."""
-    return tx.edit(thing, put_away=away)
+    return tx.change(replace(tx.current(thing), put_away=away))
 
 
 def add_stage(tx: Transaction, name: str, kind: Kind = Kind.HANDS_ON, *, shop_work: bool = False) -> Stage:
     """Add a kind of work, in rounds until told otherwise."""
     taken = [stage.name for stage in tx.floor.all(Stage)]
-    return tx.new(
-        Stage,
-        name=good_name(name, taken),
-        kind=kind,
-        one_by_one=False,
-        shop_work=shop_work,
-        caution="",
-        put_away=False,
-    )
+    return tx.add(Stage(name=good_name(name, taken), kind=kind, shop_work=shop_work))
 
 
-def change_stage(tx: Transaction, stage: Stage, **fields: Any) -> Stage:
+class StageFields(TypedDict, total=False):
+    """What a new step of a stage begins with."""
+
+    kind: Kind
+    one_by_one: bool
+
+
+def change_stage(tx: Transaction, stage: Stage, **fields: Unpack[StageFields]) -> Stage:
     """Change what a new step of a stage begins with: kind, one by one or in rounds. Steps that there are stay."""
-    return tx.edit(stage, **fields)
+    return tx.change(replace(tx.current(stage), **fields))
 
 
 def new_method(tx: Transaction, stage: Stage, name: str) -> Method:
@@ -56,13 +56,13 @@ def new_method(tx: Transaction, stage: Stage, name: str) -> Method:
     away = next((m for m in own if m.put_away and m.name.casefold() == wanted), None)
     if away is not None:
         return put_away(tx, away, away=False)
-    return tx.new(Method, stage_id=stage.id, name=good_name(name, [m.name for m in own]), put_away=False)
+    return tx.add(Method(stage_id=stage.id, name=good_name(name, [m.name for m in own])))
 
 
 def add_tool(tx: Transaction, name: str) -> Tool:
     """Add a tool that holds no load until told otherwise: pieces go through it one after the other."""
     taken = [tool.name for tool in tx.floor.all(Tool)]
-    return tx.new(Tool, name=good_name(name, taken), capacity=None, put_away=False)
+    return tx.add(Tool(name=good_name(name, taken)))
 
 
 def set_capacity(tx: Transaction, tool: Tool, typed: str) -> Tool:
@@ -70,19 +70,19 @@ def set_capacity(tx: Transaction, tool: Tool, typed: str) -> Tool:
     capacity = good_number(typed, MOST_CAPACITY)
     if capacity is None:
         raise Refusal(f"{typed} is no number above 0, up to {MOST_CAPACITY}. Nothing was changed.")
-    return tx.edit(tool, capacity=capacity)
+    return tx.change(replace(tx.current(tool), capacity=capacity))
 
 
 def holds_no_load(tx: Transaction, tool: Tool) -> Tool:
     """Let pieces go through a tool one after the other: nothing counts what is in it."""
-    return tx.edit(tool, capacity=None)
+    return tx.change(replace(tx.current(tool), capacity=None))
 
 
 def add_reason(tx: Transaction, name: str) -> Reason:
     """Add a reason at the end of the list."""
     reasons = list(tx.floor.all(Reason))
     position = max((reason.position for reason in reasons), default=-1) + 1
-    return tx.new(Reason, name=good_name(name, [r.name for r in reasons]), position=position, put_away=False)
+    return tx.add(Reason(name=good_name(name, [r.name for r in reasons]), position=position))
 
 
 def reasons(floor: ShopFloor, *, away: bool = False) -> tuple[Reason, ...]:
@@ -97,10 +97,10 @@ def move_reason(tx: Transaction, reason: Reason, by: int) -> Reason:
     at = next(i for i, other in enumerate(listed) if other.id == reason.id)
     listed.insert(min(max(at + by, 0), len(listed) - 1), listed.pop(at))
     for position, other in enumerate((*listed, *reasons(tx.floor, away=True))):
-        tx.edit(other, position=position)
+        tx.change(replace(tx.current(other), position=position))
     return tx.floor.get(Reason, reason.id)
 
 
 def set_word(tx: Transaction, word: Word, one: str, many: str) -> Word:
     """Say what the shop calls one of a thing, and many."""
-    return tx.edit(word, one=good_name(one), many=good_name(many))
+    return tx.change(replace(tx.current(word), one=good_name(one), many=good_name(many)))

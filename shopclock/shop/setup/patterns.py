@@ -1,8 +1,7 @@
 """Patterns, and the route each follows: copied from a starter route or another pattern, then put right."""
 
 from collections.abc import Sequence
-from dataclasses import fields
-from typing import Any
+from dataclasses import replace
 
 from shopclock.shop.routes import starter_route as starter
 from shopclock.shop.setup.reading_kinds import copy_for, copy_kinds
@@ -21,8 +20,8 @@ def copy_route(tx: Transaction, route: starter.StarterRoute, name: str) -> Patte
     Stages, methods and tools that the shop has by these names are used, missing ones added.
     """
     wanted = good_name(name, [pattern.name for pattern in tx.floor.all(Pattern)])
-    pattern = tx.new(Pattern, name=wanted, outline=str(route.outline), put_away=False)
-    version = tx.new(Route, pattern_id=pattern.id, version=1, note=route.note)
+    pattern = tx.add(Pattern(name=wanted, outline=str(route.outline)))
+    version = tx.add(Route(pattern_id=pattern.id, note=route.note))
     for tool in route.tools:
         _tool(tx, tool.name, tool.capacity)
     steps = {step.key: _copy_step(tx, version, position, step) for position, step in enumerate(route.steps)}
@@ -39,26 +38,27 @@ def _copy_step(tx: Transaction, route: Route, position: int, step: starter.Start
     for method in step.methods:
         add_method(tx, stage, method)
     tool = _tool(tx, step.tool, None) if step.tool is not None else None
-    return tx.new(
-        RouteStep,
-        route_id=route.id,
-        position=position,
-        stage_id=stage.id,
-        name=step.name,
-        kind=step.kind,
-        one_by_one=step.one_by_one,
-        strand=step.strand,
-        begins_itself=step.begins_itself,
-        wait_us=step.wait_s * 1_000_000 if step.wait_s is not None else None,
-        minutes_us=_minutes(step.minutes),
-        setup_us=_minutes(step.setup_minutes),
-        tool_id=tool.id if tool is not None else None,
-        tool_share=step.share,
-        setting=step.setting,
-        coldest_c=step.coldest_c,
-        warmest_c=step.warmest_c,
-        caution=step.caution,
-        common_practice=step.common_practice,
+    return tx.add(
+        RouteStep(
+            route_id=route.id,
+            position=position,
+            stage_id=stage.id,
+            name=step.name,
+            kind=step.kind,
+            one_by_one=step.one_by_one,
+            strand=step.strand,
+            begins_itself=step.begins_itself,
+            wait_us=step.wait_s * 1_000_000 if step.wait_s is not None else None,
+            minutes_us=_minutes(step.minutes),
+            setup_us=_minutes(step.setup_minutes),
+            tool_id=tool.id if tool is not None else None,
+            tool_share=step.share,
+            setting=step.setting,
+            coldest_c=step.coldest_c,
+            warmest_c=step.warmest_c,
+            caution=step.caution,
+            common_practice=step.common_practice,
+        )
     )
 
 
@@ -71,15 +71,7 @@ def stage_named(tx: Transaction, name: str, like: starter.StarterStep) -> Stage:
     found = tx.floor.stage_by_name(name)
     if found is not None:
         return found
-    return tx.new(
-        Stage,
-        name=name,
-        kind=like.kind,
-        one_by_one=like.one_by_one,
-        shop_work=False,
-        caution=like.caution,
-        put_away=False,
-    )
+    return tx.add(Stage(name=name, kind=like.kind, one_by_one=like.one_by_one, caution=like.caution))
 
 
 def add_method(tx: Transaction, stage: Stage, name: str) -> Method:
@@ -87,14 +79,14 @@ def add_method(tx: Transaction, stage: Stage, name: str) -> Method:
     for method in tx.floor.all(Method):
         if method.stage_id == stage.id and method.name.casefold() == name.casefold():
             return method
-    return tx.new(Method, stage_id=stage.id, name=name, put_away=False)
+    return tx.add(Method(stage_id=stage.id, name=name))
 
 
 def _tool(tx: Transaction, name: str, capacity: float | None) -> Tool:
     for tool in tx.floor.all(Tool):
         if tool.name.casefold() == name.casefold():
             return tool
-    return tx.new(Tool, name=name, capacity=capacity, put_away=False)
+    return tx.add(Tool(name=name, capacity=capacity))
 
 
 def add_rule(
@@ -108,14 +100,15 @@ def add_rule(
     common_practice: bool = False,
 ) -> OrderRule:
     """Add an order rule to a route; its limit is in seconds, common practice where it has no source."""
-    return tx.new(
-        OrderRule,
-        route_id=route.id,
-        kind=kind,
-        first_step_id=first.id,
-        then_step_id=then.id,
-        limit_us=limit_s * 1_000_000 if limit_s is not None else None,
-        common_practice=common_practice,
+    return tx.add(
+        OrderRule(
+            route_id=route.id,
+            kind=kind,
+            first_step_id=first.id,
+            then_step_id=then.id,
+            limit_us=limit_s * 1_000_000 if limit_s is not None else None,
+            common_practice=common_practice,
+        )
     )
 
 
@@ -145,38 +138,30 @@ def editable(tx: Transaction, pattern: Pattern) -> tuple[Route, dict[int, int]]:
     steps = route_steps(tx.floor, newest)
     if not any(batch.route_id == newest.id for batch in tx.floor.all(Batch)):
         return newest, {step.id: step.id for step in steps}
-    route = tx.new(Route, pattern_id=pattern.id, version=newest.version + 1, note=newest.note)
+    route = tx.add(Route(pattern_id=pattern.id, version=newest.version + 1, note=newest.note))
     return route, copy_version(tx, newest, route)
 
 
 def copy_version(tx: Transaction, old: Route, new: Route) -> dict[int, int]:
     """Copy steps and rules of one version into an empty one; returns the new number of each old step."""
-    copied = {step.id: tx.new(RouteStep, **_fields(step, route_id=new.id)) for step in route_steps(tx.floor, old)}
+    copied = {step.id: tx.add(replace(step, route_id=new.id)).id for step in route_steps(tx.floor, old)}
     for rule in route_rules(tx.floor, old):
-        ends = {
-            "first_step_id": copied[rule.first_step_id].id,
-            "then_step_id": copied[rule.then_step_id].id,
-        }
-        tx.new(OrderRule, **_fields(rule, route_id=new.id, **ends))
-    return {old_id: step.id for old_id, step in copied.items()}
-
-
-def _fields(thing: RouteStep | OrderRule, **changed: Any) -> dict[str, Any]:
-    kept = {f.name: getattr(thing, f.name) for f in fields(thing) if f.name not in ("id", "uuid")}
-    return kept | changed
+        first, then = copied[rule.first_step_id], copied[rule.then_step_id]
+        tx.add(replace(rule, route_id=new.id, first_step_id=first, then_step_id=then))
+    return copied
 
 
 def put_in_order(tx: Transaction, steps: Sequence[RouteStep]) -> None:
     """Number steps as they stand."""
     for position, step in enumerate(steps):
-        tx.edit(step, position=position)
+        tx.change(replace(tx.current(step), position=position))
 
 
 def copy_pattern(tx: Transaction, pattern: Pattern, name: str) -> Pattern:
     """Make a pattern of this name with the newest version of another one's route, rules included."""
     wanted = good_name(name, [other.name for other in tx.floor.all(Pattern)])
     newest = newest_route(tx.floor, pattern)
-    made = tx.new(Pattern, name=wanted, outline=pattern.outline, put_away=False)
-    copy_version(tx, newest, tx.new(Route, pattern_id=made.id, version=1, note=newest.note))
+    made = tx.add(Pattern(name=wanted, outline=pattern.outline))
+    copy_version(tx, newest, tx.add(Route(pattern_id=made.id, note=newest.note)))
     copy_for(tx, pattern, made)
     return made

@@ -1,6 +1,7 @@
 """The shop's list of what can be measured at each stage: unit, limits, target."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 from decimal import Decimal
 from itertools import pairwise
 from typing import Literal
@@ -27,17 +28,17 @@ def copy_kinds(tx: Transaction, stage: Stage, pattern: Pattern, specs: Iterable[
 
 
 def _add(tx: Transaction, stage: Stage, pattern_id: int | None, spec: ReadingSpec) -> ReadingKind:
-    return tx.new(
-        ReadingKind,
-        stage_id=stage.id,
-        pattern_id=pattern_id,
-        name=spec.name,
-        unit=spec.unit,
-        low=_plain(spec.low),
-        high=_plain(spec.high),
-        target=_plain(spec.target),
-        common_practice=spec.common_practice,
-        put_away=False,
+    return tx.add(
+        ReadingKind(
+            stage_id=stage.id,
+            pattern_id=pattern_id,
+            name=spec.name,
+            unit=spec.unit,
+            low=_plain(spec.low),
+            high=_plain(spec.high),
+            target=_plain(spec.target),
+            common_practice=spec.common_practice,
+        )
     )
 
 
@@ -52,8 +53,7 @@ def _plain(value: float | None) -> str | None:
 def copy_for(tx: Transaction, old: Pattern, new: Pattern) -> None:
     """Give a pattern what is measured at another one."""
     for kind in [k for k in tx.floor.all(ReadingKind) if k.pattern_id == old.id]:
-        fields = {name: getattr(kind, name) for name in ("stage_id", "name", "unit", *LIMITS)}
-        tx.new(ReadingKind, **fields, pattern_id=new.id, common_practice=kind.common_practice, put_away=kind.put_away)
+        tx.add(replace(kind, pattern_id=new.id))
 
 
 def kinds_of(floor: ShopFloor, stage: Stage) -> tuple[ReadingKind, ...]:
@@ -81,17 +81,19 @@ def good_unit(typed: str) -> str:
 def rename_kind(tx: Transaction, kind: ReadingKind, name: str) -> ReadingKind:
     """Give it another name; what was measured stays with it."""
     beside = (k for k in tx.floor.all(ReadingKind) if k.stage_id == kind.stage_id and k.pattern_id == kind.pattern_id)
-    return tx.edit(kind, name=good_name(name, [k.name for k in beside if k.id != kind.id]))
+    return tx.change(replace(tx.current(kind), name=good_name(name, [k.name for k in beside if k.id != kind.id])))
 
 
 def set_unit(tx: Transaction, kind: ReadingKind, unit: str) -> ReadingKind:
     """Change the unit: limits are told in the new one, exactly; refused where what was measured can't be."""
     wanted = good_unit(unit)
-    given = [name for name in LIMITS if getattr(kind, name) is not None]
-    if given and wanted not in units_like(kind.unit):
+    limits = _limits(kind)
+    if any(limits.values()) and wanted not in units_like(kind.unit):
         raise Refusal(f"Its limits in {kind.unit} can't be told in {wanted}. Nothing was changed; clear them first.")
-    told = {name: Measure(getattr(kind, name), kind.unit).to(wanted).text for name in given if wanted != kind.unit}
-    return tx.edit(kind, unit=wanted, **told)
+    for name, value in limits.items():
+        if value is not None and wanted != kind.unit:
+            limits[name] = Measure(value, kind.unit).to(wanted).text
+    return tx.change(_with(replace(tx.current(kind), unit=wanted), limits))
 
 
 def set_limit(tx: Transaction, kind: ReadingKind, which: Limit, typed: str) -> ReadingKind:
@@ -100,7 +102,8 @@ def set_limit(tx: Transaction, kind: ReadingKind, which: Limit, typed: str) -> R
     if typed.strip():
         measure = parse(typed, kind.unit)
         value = (measure if measure.unit == kind.unit else measure.to(kind.unit)).text
-    changed = tx.edit(kind, **{which: value}, common_practice=False)
+    now = tx.current(kind)
+    changed = tx.change(_with(replace(now, common_practice=False), _limits(now) | {which: value}))
     limits = [m for name in LIMITS if (m := limit(changed, name)) is not None]
     for lower, upper in pairwise(limits):
         if lower.size > upper.size:
@@ -110,13 +113,21 @@ def set_limit(tx: Transaction, kind: ReadingKind, which: Limit, typed: str) -> R
 
 def put_kind_away(tx: Transaction, kind: ReadingKind, *, away: bool) -> ReadingKind:
     """Take it out of what is offered, or bring it back; what was measured stays."""
-    return tx.edit(kind, put_away=away)
+    return tx.change(replace(tx.current(kind), put_away=away))
 
 
 def limit(kind: ReadingKind, which: Limit) -> Measure | None:
     """Return a limit or the target, or nothing."""
-    value = {"low": kind.low, "target": kind.target, "high": kind.high}[which]
+    value = _limits(kind)[which]
     return Measure(value, kind.unit) if value is not None else None
+
+
+def _limits(kind: ReadingKind) -> dict[Limit, str | None]:
+    return {"low": kind.low, "target": kind.target, "high": kind.high}
+
+
+def _with(kind: ReadingKind, limits: dict[Limit, str | None]) -> ReadingKind:
+    return replace(kind, low=limits["low"], target=limits["target"], high=limits["high"])
 
 
 def limits_said(kind: ReadingKind) -> str:

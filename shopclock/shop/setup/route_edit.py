@@ -1,14 +1,28 @@
-"""Changing a pattern's route step by step. Batches that have begun keep their version."""
+"""Changing a pattern's route step by step: batches that have begun keep their version, and can have steps beside it."""
 
-from typing import Any
+from dataclasses import replace
+from typing import TypedDict, Unpack
 
-from shopclock.shop.setup.batch_steps import as_its_stage
 from shopclock.shop.setup.patterns import add_rule, editable, newest_route, put_in_order, route_rules, route_steps
 from shopclock.shop.state.transaction import Transaction
-from shopclock.shop.values.entities import OrderRule, Pattern, RouteStep, Stage, Tool
+from shopclock.shop.values.entities import Batch, OrderRule, Pattern, RouteStep, Stage, Step, Tool
 from shopclock.shop.values.errors import Refusal
-from shopclock.shop.values.kinds import RuleKind
+from shopclock.shop.values.kinds import Kind, RuleKind
 from shopclock.shop.values.names import good_name, good_number
+
+
+def plain_step(stage: Stage, position: int, route_id: int = 0, strand: str = "") -> RouteStep:
+    """Return a step that knows no more than its stage does: no length, no tool, begun by a press."""
+    return RouteStep(
+        route_id=route_id,
+        position=position,
+        stage_id=stage.id,
+        name=stage.name,
+        kind=stage.kind,
+        one_by_one=stage.one_by_one,
+        strand=strand,
+        caution=stage.caution,
+    )
 
 
 def add_step(tx: Transaction, pattern: Pattern, stage: Stage, after: RouteStep | None) -> RouteStep:
@@ -17,13 +31,7 @@ def add_step(tx: Transaction, pattern: Pattern, stage: Stage, after: RouteStep |
     steps = list(route_steps(tx.floor, route))
     at = next((i + 1 for i, s in enumerate(steps) if after and s.id == now[after.id]), 0)
     strand = steps[at - 1].strand if at else ""
-    step = tx.new(
-        RouteStep,
-        route_id=route.id,
-        position=at,
-        strand=strand,
-        **as_its_stage(stage),
-    )
+    step = tx.add(plain_step(stage, at, route.id, strand))
     put_in_order(tx, [*steps[:at], step, *steps[at:]])
     return tx.floor.get(RouteStep, step.id)
 
@@ -35,10 +43,8 @@ def repeat_step(tx: Transaction, pattern: Pattern, step: RouteStep) -> RouteStep
     at = next(i for i, s in enumerate(steps) if s.id == now[step.id]) + 1
     while at < len(steps) and (steps[at].stage_id, steps[at].strand) == (step.stage_id, step.strand):
         at += 1
-    names = ("id", "uuid", "route_id", "position", "name")
-    same = {f: getattr(step, f) for f in step.__dataclass_fields__ if f not in names}
     name = _numbered(step.name, {s.name for s in steps})
-    again = tx.new(RouteStep, route_id=route.id, position=at, name=name, **same)
+    again = tx.add(replace(tx.floor.get(RouteStep, now[step.id]), position=at, name=name))
     put_in_order(tx, [*steps[:at], again, *steps[at:]])
     return tx.floor.get(RouteStep, again.id)
 
@@ -75,14 +81,32 @@ def move_step(tx: Transaction, pattern: Pattern, step: RouteStep, by: int) -> Ro
     return tx.floor.get(RouteStep, now[step.id])
 
 
-def change_step(tx: Transaction, pattern: Pattern, step: RouteStep, **fields: Any) -> RouteStep:
-    """Change fields of a step: name, kind, one by one or in rounds, wait, minutes, tool.
+class StepFields(TypedDict, total=False):
+    """The fields of a step that can be changed in its route."""
+
+    name: str
+    kind: Kind
+    one_by_one: bool
+    begins_itself: bool
+    wait_us: int | None
+    minutes_us: int | None
+    setup_us: int | None
+    tool_id: int | None
+    tool_share: float
+    setting: str
+    coldest_c: float | None
+    warmest_c: float | None
+
+
+def change_step(tx: Transaction, pattern: Pattern, step: RouteStep, **fields: Unpack[StepFields]) -> RouteStep:
+    """Change fields of a step.
 
     A length or a setting of the maker's own is no longer the trade's common practice.
     """
     _, now = editable(tx, pattern)
-    own = {"common_practice": False} if fields.keys() & {"wait_us", "setting", "coldest_c"} else {}
-    return tx.edit(tx.floor.get(RouteStep, now[step.id]), **fields, **own)
+    changed = replace(tx.floor.get(RouteStep, now[step.id]), **fields)
+    own = fields.keys() & {"wait_us", "setting", "coldest_c"}
+    return tx.change(replace(changed, common_practice=False) if own else changed)
 
 
 def rename_step(tx: Transaction, pattern: Pattern, step: RouteStep, name: str) -> RouteStep:
@@ -127,3 +151,18 @@ def drop_rule(tx: Transaction, pattern: Pattern, rule: OrderRule) -> None:
     for other in route_rules(tx.floor, route):
         if (other.first_step_id, other.then_step_id, other.kind) == wanted:
             tx.drop(other)
+
+
+def add_batch_step(tx: Transaction, batch: Batch, stage: Stage, after: Step | None) -> Step:
+    """Add a step of a stage to this batch alone, after another of its steps or at the start.
+
+    Pieces that are through a later step count as through this one.
+    """
+    if batch.closed_us is not None:
+        raise Refusal(f"{batch.name} is closed. Nothing was added.")
+    steps = list(tx.floor.steps(batch.id))
+    at = next((i + 1 for i, step in enumerate(steps) if after is not None and step.id == after.id), 0)
+    for position, step in enumerate(steps):
+        tx.change(replace(tx.current(step), position=position if position < at else position + 1))
+    strand = after.strand if after is not None else ""
+    return tx.add(plain_step(stage, at, strand=strand).in_batch(batch.id))

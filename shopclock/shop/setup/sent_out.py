@@ -1,6 +1,7 @@
 """Work that somebody else does: which stage it takes the place of, what it costs, how many days the pieces are away."""
 
 import re
+from dataclasses import replace
 
 from shopclock.shop.setup.costs import add_cost, set_amount
 from shopclock.shop.state.shop_floor import ShopFloor
@@ -26,7 +27,7 @@ def days_of(floor: ShopFloor, stage_id: int) -> int | None:
 def stands_for(tx: Transaction, item: CostItem, stage: Stage | None) -> CostItem:
     """Say which stage bought-out work takes the place of."""
     _bought(item)
-    return tx.edit(item, stage_id=stage.id if stage is not None else None)
+    return tx.change(replace(tx.current(item), stage_id=stage.id if stage is not None else None))
 
 
 def set_days(tx: Transaction, item: CostItem, typed: str) -> CostItem:
@@ -35,7 +36,7 @@ def set_days(tx: Transaction, item: CostItem, typed: str) -> CostItem:
     days = typed.strip()
     if days and not (re.fullmatch(r"\d{1,3}", days, re.ASCII) and 1 <= int(days) <= MOST_DAYS):
         raise Refusal(f"{days} is no number of days from 1 to {MOST_DAYS}. Nothing was changed.")
-    return tx.edit(item, days=int(days) if days else None)
+    return tx.change(replace(tx.current(item), days=int(days) if days else None))
 
 
 def price_out(tx: Transaction, stage: Stage, per: Per, typed: str, days: str) -> CostItem:

@@ -18,7 +18,7 @@ def add_hours(tx: Transaction, weekday: int, from_min: int, to_min: int) -> Shop
     if not (0 <= weekday <= 6 and 0 <= from_min < to_min <= DAY_MIN):
         raise Refusal("Hours begin before they end, within one day. Nothing was changed.")
     _keep_apart(tx.floor, weekday, from_min, to_min, None)
-    return tx.new(ShopHours, weekday=weekday, from_min=from_min, to_min=to_min)
+    return tx.add(ShopHours(weekday=weekday, from_min=from_min, to_min=to_min))
 
 
 def _keep_apart(floor: ShopFloor, weekday: int, from_min: int, to_min: int, own: int | None) -> None:
@@ -41,7 +41,7 @@ def add_day_off(tx: Transaction, first: date, last: date, why: str = "") -> DayO
     """Plan no work from one day to another, both included."""
     if last < first:
         raise Refusal("The last day off is before the first. Nothing was changed.")
-    return tx.new(DayOff, first=first.isoformat(), last=last.isoformat(), why=" ".join(why.split()))
+    return tx.add(DayOff(first=first.isoformat(), last=last.isoformat(), why=" ".join(why.split())))
 
 
 def drop_day_off(tx: Transaction, off: DayOff) -> None:

@@ -1,6 +1,7 @@
 """Taking the record along to a desk: what either side may change until both are joined again."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Change, Transaction, net
@@ -17,7 +18,7 @@ def check_out(tx: Transaction) -> Checkout:
     """Note that the record is taken along now. Refused in a desk's copy: only the shop's record is."""
     if at_desk(tx.floor) is not None:
         raise Refusal("This is the desk's copy. Nothing was changed. Take the shop's record along.")
-    return tx.new(Checkout, at_us=tx.now_us, side=Side.SHOP, joined=0)
+    return tx.add(Checkout(at_us=tx.now_us, side=Side.SHOP))
 
 
 def settle_at_desk(tx: Transaction) -> Checkout:
@@ -25,8 +26,8 @@ def settle_at_desk(tx: Transaction) -> Checkout:
     handed = newest(tx.floor)
     if handed is None:
         raise Refusal("This record was not taken along. Nothing was changed.")
-    tx.new(Bench, name=DESK)
-    return tx.edit(handed, side=Side.DESK)
+    tx.add(Bench(name=DESK))
+    return tx.change(replace(tx.current(handed), side=Side.DESK))
 
 
 def newest(floor: ShopFloor) -> Checkout | None:

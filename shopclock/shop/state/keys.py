@@ -1,5 +1,7 @@
 """Keys and pedals for what is done at the bench."""
 
+from dataclasses import replace
+
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import Key
@@ -25,7 +27,7 @@ def set_key(tx: Transaction, action: str, name: str) -> Key:
     if other is not None and other != action:
         raise Refusal(f"The key {name} is for {ACTIONS[other]} already. Nothing was changed.")
     had = key_for(tx.floor, action)
-    return tx.edit(had, key=name) if had is not None else tx.new(Key, action=action, key=name)
+    return tx.change(replace(tx.current(had), key=name)) if had is not None else tx.add(Key(action=action, key=name))
 
 
 def drop_key(tx: Transaction, action: str) -> None:

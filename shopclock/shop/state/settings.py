@@ -1,7 +1,7 @@
 """The settings: one typed table, from which the screen and the manual are made."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Generic, TypeVar
 
 from shopclock.shop.state.shop_floor import ShopFloor
@@ -72,8 +72,8 @@ def store(tx: Transaction, name: str, text: str) -> Setting:
     """Keep a setting's text under its name."""
     for setting in tx.floor.all(Setting):
         if setting.name == name:
-            return tx.edit(setting, value=text)
-    return tx.new(Setting, name=name, value=text)
+            return tx.change(replace(tx.current(setting), value=text))
+    return tx.add(Setting(name=name, value=text))
 
 
 def forget(tx: Transaction, name: str) -> None:

@@ -55,24 +55,26 @@ class Transaction:
         self.reason = ""
         self._numbers = numbers
 
-    def new(self, kind: type[T], /, **fields: Any) -> T:
-        """Make a new thing of these fields and set it on the floor."""
-        number, uuid = self._numbers.next(kind), self._numbers.uuid()
-        thing = kind(id=number, uuid=uuid, **fields)
-        self._apply(Change(None, thing))
-        return thing
+    def add(self, thing: T) -> T:
+        """Set a new thing on the floor; returns it with the number and the UUID that it gets here."""
+        numbered = replace(thing, id=self._numbers.next(type(thing)), uuid=self._numbers.uuid())
+        self._apply(Change(None, numbered))
+        return numbered
 
-    def edit(self, thing: T, **fields: Any) -> T:
-        """Change fields of a thing; nothing is noted when nothing differs."""
-        before = self.floor.get(type(thing), thing.id)
-        after = replace(before, **fields)
-        if after != before:
-            self._apply(Change(before, after))
-        return after
+    def current(self, thing: T) -> T:
+        """Return a thing as the floor holds it now: what every change starts from."""
+        return self.floor.get(type(thing), thing.id)
+
+    def change(self, thing: T) -> T:
+        """Set a thing, changed, in the place of what the floor holds; nothing is noted when nothing differs."""
+        before = self.current(thing)
+        if thing != before:
+            self._apply(Change(before, thing))
+        return thing
 
     def drop(self, thing: Entity) -> None:
         """Take a thing out of the record."""
-        self._apply(Change(self.floor.get(type(thing), thing.id), None))
+        self._apply(Change(self.current(thing), None))
 
     def restore(self, change: Change) -> None:
         """Turn one earlier change round."""

@@ -3,7 +3,7 @@
 Every one has a number and a UUID, so that two copies can be joined. Instants (UTC) and lengths are whole `_us`.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from enum import StrEnum
 
 from shopclock.shop.values.kinds import (
@@ -20,10 +20,10 @@ from shopclock.shop.values.kinds import (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Entity:
-    """What every stored thing has."""
+    """What every stored thing has: the transaction that adds a thing gives it both."""
 
-    id: int
-    uuid: str
+    id: int = 0
+    uuid: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,7 +67,7 @@ class Checkout(Entity):
 
     at_us: int
     side: Side
-    joined: int
+    joined: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,7 +105,7 @@ class ReadingKind(Entity):
     high: str | None
     target: str | None
     common_practice: bool
-    put_away: bool
+    put_away: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,7 +132,7 @@ class Scales(Entity):
     """A pair of scales by its number, and the piece that it belongs on."""
 
     number: str
-    note: str
+    note: str = ""
     piece_id: int | None
 
 
@@ -170,12 +170,12 @@ class CustomerOrder(Entity):
     who: str
     pattern_id: int
     wanted: int
-    promised: str | None
-    price: str | None
-    deposit: str | None
+    promised: str | None = None
+    price: str | None = None
+    deposit: str | None = None
     currency: str
-    note: str
-    state: OrderState
+    note: str = ""
+    state: OrderState = OrderState.OPEN
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -215,12 +215,12 @@ class CostItem(Entity):
     kind: CostKind
     per: Per
     pattern_id: int | None
-    stage_id: int | None
-    days: int | None
+    stage_id: int | None = None
+    days: int | None = None
     amount: str
     currency: str
     tax: str
-    put_away: bool
+    put_away: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -270,10 +270,10 @@ class Stage(Entity):
 
     name: str
     kind: Kind
-    one_by_one: bool
-    shop_work: bool
-    caution: str
-    put_away: bool
+    one_by_one: bool = False
+    shop_work: bool = False
+    caution: str = ""
+    put_away: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -282,7 +282,7 @@ class Method(Entity):
 
     stage_id: int
     name: str
-    put_away: bool
+    put_away: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -290,8 +290,8 @@ class Tool(Entity):
     """What work is done with. One that holds a load says how much at once: 5 blades, 8 clamps; a saw says nothing."""
 
     name: str
-    capacity: float | None
-    put_away: bool
+    capacity: float | None = None
+    put_away: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -300,7 +300,7 @@ class Reason(Entity):
 
     name: str
     position: int
-    put_away: bool
+    put_away: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -309,7 +309,7 @@ class Pattern(Entity):
 
     name: str
     outline: str
-    put_away: bool
+    put_away: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -317,36 +317,53 @@ class Route(Entity):
     """One version of a pattern's route; a batch keeps the version it started with."""
 
     pattern_id: int
-    version: int
-    note: str
+    version: int = 1
+    note: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RouteStep(Entity):
-    """A step of a route. Steps of one strand follow each other; strands run side by side.
+@dataclass(frozen=True, kw_only=True)
+class StepPlan(Entity):
+    """How a step is worked, in a route and in a batch. Steps of one strand follow each other; strands run side by side.
 
     `common_practice`: the length of its wait and its setting came with a starter route and have no source.
     `coldest_c` to `warmest_c`: in a shop as warm as this its length follows the warmth, as a resin's cure does.
     """
 
-    route_id: int
+    __slots__ = ()
     position: int
     stage_id: int
     name: str
     kind: Kind
     one_by_one: bool
-    strand: str
-    begins_itself: bool
-    wait_us: int | None
-    minutes_us: int | None
-    setup_us: int | None
-    tool_id: int | None
-    tool_share: float
-    setting: str
-    coldest_c: float | None
-    warmest_c: float | None
-    caution: str
-    common_practice: bool
+    strand: str = ""
+    begins_itself: bool = False
+    wait_us: int | None = None
+    minutes_us: int | None = None
+    setup_us: int | None = None
+    tool_id: int | None = None
+    tool_share: float = 1.0
+    setting: str = ""
+    coldest_c: float | None = None
+    warmest_c: float | None = None
+    caution: str = ""
+    common_practice: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _OfRoute(Entity):
+    """Whose a step of a route is; a class of its own, because a table has it in front of the plan."""
+
+    route_id: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RouteStep(StepPlan, _OfRoute):
+    """A step of a route."""
+
+    def in_batch(self, batch_id: int) -> "Step":
+        """Return the step of a batch that is worked by this plan."""
+        plan = {f.name: getattr(self, f.name) for f in fields(StepPlan) if f.name not in ("id", "uuid")}
+        return Step(batch_id=batch_id, route_step_id=self.id or None, **plan)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -357,8 +374,8 @@ class OrderRule(Entity):
     kind: RuleKind
     first_step_id: int
     then_step_id: int
-    limit_us: int | None
-    common_practice: bool
+    limit_us: int | None = None
+    common_practice: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -378,34 +395,23 @@ class Batch(Entity):
     pattern_id: int
     route_id: int
     started_us: int
-    closed_us: int | None
-    next_time: str
+    closed_us: int | None = None
+    next_time: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Step(Entity):
-    """A step in one batch, copied from its route or added to it."""
+class _OfBatch(Entity):
+    """Whose a step of a batch is, and what it was copied from."""
 
     batch_id: int
-    route_step_id: int | None
-    position: int
-    stage_id: int
-    name: str
-    kind: Kind
-    one_by_one: bool
-    strand: str
-    begins_itself: bool
-    wait_us: int | None
-    minutes_us: int | None
-    setup_us: int | None
-    tool_id: int | None
-    tool_share: float
-    setting: str
-    coldest_c: float | None
-    warmest_c: float | None
-    caution: str
-    common_practice: bool
-    state: StepState
+    route_step_id: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step(StepPlan, _OfBatch):
+    """A step in one batch, copied from its route or added to it."""
+
+    state: StepState = StepState.TIMED
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -415,14 +421,14 @@ class Piece(Entity):
     batch_id: int
     position: int
     mark: str
-    number: str
-    set_aside: bool
-    second: bool
-    outcome: Outcome | None
-    lost_step_id: int | None
-    reason: str
-    ended_us: int | None
-    from_piece_id: int | None
+    number: str = ""
+    set_aside: bool = False
+    second: bool = False
+    outcome: Outcome | None = None
+    lost_step_id: int | None = None
+    reason: str = ""
+    ended_us: int | None = None
+    from_piece_id: int | None = None
 
     @property
     def living(self) -> bool:
@@ -445,23 +451,23 @@ class Interval(Entity):
     `shop_c`: a cure whose length follows the shop's temperature, in degrees Celsius.
     """
 
-    batch_id: int | None
-    step_id: int | None
+    batch_id: int | None = None
+    step_id: int | None = None
     stage_id: int
     maker_id: int
-    method_id: int | None
+    method_id: int | None = None
     kind: Kind
-    work: WorkKind
-    cause_step_id: int | None
+    work: WorkKind = WorkKind.RUN
+    cause_step_id: int | None = None
     start_us: int
-    end_us: int | None
-    start_sure: Certainty
-    end_sure: Certainty
-    continues_id: int | None
-    together: bool
-    shop_c: float | None
-    load_id: int | None
-    pieces: tuple[int, ...]
+    end_us: int | None = None
+    start_sure: Certainty = Certainty.PRESSED
+    end_sure: Certainty = Certainty.PRESSED
+    continues_id: int | None = None
+    together: bool = False
+    shop_c: float | None = None
+    load_id: int | None = None
+    pieces: tuple[int, ...] = ()
 
     @property
     def running(self) -> bool:
@@ -475,7 +481,7 @@ class Tally(Entity):
 
     step_id: int
     piece_id: int
-    interval_id: int | None
+    interval_id: int | None = None
     at_us: int
     how: MarkedBy
 
@@ -502,10 +508,10 @@ class Question(Entity):
     about_id: int | None
     asked_us: int
     sure_us: int
-    boot_id: str
-    shift_us: int | None
-    answered_us: int | None
-    answer: str
+    boot_id: str = ""
+    shift_us: int | None = None
+    answered_us: int | None = None
+    answer: str = ""
 
 
 ENTITIES: tuple[type[Entity], ...] = (

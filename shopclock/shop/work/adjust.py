@@ -1,11 +1,13 @@
 """Putting a running interval right: method, set-up, its start, an interruption."""
 
+from dataclasses import replace
+
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import Interval, Method, Tally
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Certainty, Kind, WorkKind
-from shopclock.shop.work.intervals import attended, split
+from shopclock.shop.work.begin import attended, split
 
 MINUTE_US = 60_000_000
 DAY_US = 24 * 60 * MINUTE_US
@@ -15,17 +17,17 @@ def use_method(tx: Transaction, interval: Interval, method: Method) -> Interval:
     """Go on by another method."""
     if interval.method_id == method.id:
         return interval
-    return split(tx, interval, method_id=method.id)
+    return split(tx, replace(tx.current(interval), method_id=method.id))
 
 
 def set_up(tx: Transaction, interval: Interval) -> Interval:
     """From now on it is set-up."""
-    return split(tx, interval, work=WorkKind.SETUP)
+    return split(tx, replace(tx.current(interval), work=WorkKind.SETUP))
 
 
 def now_running(tx: Transaction, interval: Interval) -> Interval:
     """Set-up is over; from now on it is the work itself."""
-    return split(tx, interval, work=WorkKind.RUN)
+    return split(tx, replace(tx.current(interval), work=WorkKind.RUN))
 
 
 def earliest_start(floor: ShopFloor, interval: Interval) -> int:
@@ -47,8 +49,11 @@ def start_since(tx: Transaction, interval: Interval, start_us: int) -> Interval:
     if not earliest_start(tx.floor, interval) <= start_us < interval.start_us:
         raise Refusal("That time lies before other work began. Nothing was changed.")
     for other in _rivals(tx.floor, interval, start_us):
-        _end_earlier(tx, other, start_us)
-    return tx.edit(interval, start_us=start_us, start_sure=Certainty.AMENDED)
+        for tally in tx.floor.of_batch(Tally, other.batch_id) if other.batch_id else ():
+            if tally.step_id == other.step_id and tally.at_us == other.end_us:  # made by the press that ended it
+                tx.change(replace(tally, at_us=start_us))
+        tx.change(replace(other, end_us=start_us, end_sure=Certainty.AMENDED))
+    return tx.change(replace(tx.current(interval), start_us=start_us, start_sure=Certainty.AMENDED))
 
 
 def _rivals(floor: ShopFloor, interval: Interval, after_us: int) -> list[Interval]:
@@ -65,14 +70,6 @@ def _rivals(floor: ShopFloor, interval: Interval, after_us: int) -> list[Interva
     return list(found.values())
 
 
-def _end_earlier(tx: Transaction, other: Interval, end_us: int) -> None:
-    """Move an end back, and with it the marks that were made by the press that ended it."""
-    for tally in tx.floor.of_batch(Tally, other.batch_id) if other.batch_id else ():
-        if tally.step_id == other.step_id and tally.at_us == other.end_us:
-            tx.edit(tally, at_us=end_us)
-    tx.edit(other, end_us=end_us, end_sure=Certainty.AMENDED)
-
-
 def take_off(tx: Transaction, minutes: int) -> list[Interval]:
     """Take the last minutes off: an interruption that just ended, or a stop pressed too late.
 
@@ -81,13 +78,13 @@ def take_off(tx: Transaction, minutes: int) -> list[Interval]:
     """
     gap = minutes * MINUTE_US
     running = [i for i in attended(tx) if i.kind is Kind.HANDS_ON] or attended(tx)
-    if running:
-        return [_interrupt(tx, interval, gap) for interval in running]
-    numbers = tx.floor.hands.last_ended(tx.maker_id)
-    ended = [tx.floor.get(Interval, number) for number in numbers]
-    if not ended:
+    found = running or [tx.floor.get(Interval, number) for number in tx.floor.hands.last_ended(tx.maker_id)]
+    if not found:
         raise Refusal("There is nothing to take time off. Nothing was changed.")
-    return [_shorten(tx, interval, gap) for interval in ended]
+    for interval in found:
+        if gap >= most_to_take_off(tx.floor, interval, tx.now_us):
+            raise Refusal("It has not run that long. Nothing was changed.")
+    return [_shorter(tx, interval, gap) for interval in found]
 
 
 def most_to_take_off(floor: ShopFloor, interval: Interval, now_us: int) -> int:
@@ -97,20 +94,10 @@ def most_to_take_off(floor: ShopFloor, interval: Interval, now_us: int) -> int:
     return end - max([interval.start_us, *done])
 
 
-def _interrupt(tx: Transaction, interval: Interval, gap: int) -> Interval:
-    _check_gap(tx, interval, gap)
-    again = split(tx, interval)
-    ended = tx.floor.get(Interval, interval.id)
-    tx.edit(ended, end_us=tx.now_us - gap, end_sure=Certainty.AMENDED)
-    return tx.edit(again, start_sure=Certainty.AMENDED)
-
-
-def _shorten(tx: Transaction, interval: Interval, gap: int) -> Interval:
-    _check_gap(tx, interval, gap)
-    end = interval.end_us if interval.end_us is not None else tx.now_us
-    return tx.edit(interval, end_us=end - gap, end_sure=Certainty.AMENDED)
-
-
-def _check_gap(tx: Transaction, interval: Interval, gap: int) -> None:
-    if gap >= most_to_take_off(tx.floor, interval, tx.now_us):
-        raise Refusal("It has not run that long. Nothing was changed.")
+def _shorter(tx: Transaction, interval: Interval, gap: int) -> Interval:
+    """End an interval earlier; one that runs goes on now, as the same stretch."""
+    again = split(tx, tx.current(interval)) if interval.running else None
+    ended = tx.current(interval)
+    end_us = ended.end_us if ended.end_us is not None else tx.now_us
+    shorter = tx.change(replace(ended, end_us=end_us - gap, end_sure=Certainty.AMENDED))
+    return tx.change(replace(again, start_sure=Certainty.AMENDED)) if again is not None else shorter

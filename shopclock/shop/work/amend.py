@@ -1,31 +1,29 @@
 """Amending work afterwards: an interval's ends, what was done, how, with which pieces; a day split and joined."""
 
-from collections.abc import Callable, Collection, Iterator
-from dataclasses import fields, replace
-from typing import Any
+from collections.abc import Collection, Iterator
+from dataclasses import replace
 
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
-from shopclock.shop.values.entities import ENTITIES, Entity, Interval, Load, Piece, Stage, Step, Tally
+from shopclock.shop.values.entities import ImportRow, Interval, Load, Piece, Stage, Step, Tally
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Certainty, Kind, MarkedBy, WorkKind, worse
-from shopclock.shop.work.begin import usual_method
-from shopclock.shop.work.intervals import open_at
+from shopclock.shop.work.begin import at_step, by_mark, usual_method
 from shopclock.shop.work.loads import agree, load_for
 from shopclock.shop.work.overlap_rules import KEPT, clashes, make_sure, make_sure_it_fits, name_of
 
 
 def move_start(tx: Transaction, interval: Interval, at_us: int, *, others_give_way: bool = False) -> Interval:
     """Let a stretch have begun at another instant; what is in its way ends then, where that is wanted."""
-    moved = tx.edit(interval, start_us=at_us, start_sure=Certainty.AMENDED)
+    moved = tx.change(replace(tx.current(interval), start_us=at_us, start_sure=Certainty.AMENDED))
     return _moved(tx, moved, others_give_way=others_give_way)
 
 
 def move_end(tx: Transaction, interval: Interval, at_us: int, *, others_give_way: bool = False) -> Interval:
     """Let a stretch have ended at another instant; one that runs stops. Marks made by its end move with it."""
     for tally in _ending_marks(tx.floor, interval):
-        tx.edit(tally, at_us=at_us)
-    moved = tx.edit(interval, end_us=at_us, end_sure=Certainty.AMENDED)
+        tx.change(replace(tx.current(tally), at_us=at_us))
+    moved = tx.change(replace(tx.current(interval), end_us=at_us, end_sure=Certainty.AMENDED))
     return _moved(tx, moved, others_give_way=others_give_way)
 
 
@@ -36,12 +34,14 @@ def _moved(tx: Transaction, moved: Interval, *, others_give_way: bool) -> Interv
     return moved
 
 
-def giving_way(floor: ShopFloor, interval: Interval, **ends: int) -> tuple[Interval, ...]:
+def giving_way(
+    floor: ShopFloor, interval: Interval, *, start_us: int | None = None, end_us: int | None = None
+) -> tuple[Interval, ...]:
     """Return what would have to begin later or end earlier for a stretch with these ends.
 
     Nothing where nothing is in its way, and where that would not help: something lies within it.
     """
-    moved = replace(interval, **ends)  # type: ignore[arg-type]  # ends are instants
+    moved = replace(interval, start_us=start_us or interval.start_us, end_us=end_us or interval.end_us)
     found = tuple(clashes(floor, moved))
     return found if all(_can_give_way(other, moved) for other in found) else ()
 
@@ -80,17 +80,17 @@ def move_mark(tx: Transaction, tally: Tally, at_us: int) -> Tally:
     end_us = tx.now_us if interval is None or interval.end_us is None else interval.end_us
     if interval is None or not interval.start_us <= at_us <= min(end_us, tx.now_us):
         raise Refusal(f"A piece is done while it is worked on, neither before nor after. {KEPT}")
-    return tx.edit(tally, at_us=at_us)
+    return tx.change(replace(tx.current(tally), at_us=at_us))
 
 
 def use_method(tx: Transaction, interval: Interval, method_id: int | None) -> Interval:
     """Let the whole of a stretch have been worked by another method."""
-    return tx.edit(interval, method_id=method_id)
+    return tx.change(replace(tx.current(interval), method_id=method_id))
 
 
 def use_kind(tx: Transaction, interval: Interval, kind: Kind) -> Interval:
     """Let the whole of a stretch have been by hand, stayed by, a wait, or away."""
-    return _changed(tx, interval, lambda now: tx.edit(now, kind=kind))
+    return _sure(tx, replace(tx.current(interval), kind=kind))
 
 
 def use_work(tx: Transaction, interval: Interval, work: WorkKind, cause: Step | None = None) -> Interval:
@@ -100,7 +100,7 @@ def use_work(tx: Transaction, interval: Interval, work: WorkKind, cause: Step | 
     if work is WorkKind.REWORK and cause is None:
         raise Refusal(f"Work done again names the step that caused it. {KEPT}")
     cause_id = cause.id if cause is not None and work is WorkKind.REWORK else None
-    changed = tx.edit(interval, work=work, cause_step_id=cause_id)
+    changed = tx.change(replace(tx.current(interval), work=work, cause_step_id=cause_id))
     make_sure_it_fits(tx.floor)
     return changed
 
@@ -114,13 +114,12 @@ def use_pieces(tx: Transaction, interval: Interval, pieces: Collection[int]) -> 
     for tally in tx.floor.hands.done_in(interval):
         if tally.piece_id not in pieces:
             raise Refusal(f"{tx.floor.get(Piece, tally.piece_id).mark} was done in it. {KEPT}")
-    ordered = tuple(sorted(pieces, key=lambda p: tx.floor.get(Piece, p).position))
-    return _changed(tx, interval, lambda now: tx.edit(now, pieces=ordered))
+    return _sure(tx, replace(tx.current(interval), pieces=by_mark(tx.floor, pieces)))
 
 
 def share_hands(tx: Transaction, interval: Interval, *, together: bool) -> Interval:
     """Let a stretch by hand have been at once with others that are marked so, or not."""
-    return _changed(tx, interval, lambda now: tx.edit(now, together=together))
+    return _sure(tx, replace(tx.current(interval), together=together))
 
 
 def use_step(tx: Transaction, interval: Interval, step: Step) -> Interval:
@@ -136,19 +135,21 @@ def use_step(tx: Transaction, interval: Interval, step: Step) -> Interval:
     marks = [*tx.floor.hands.done_in(interval), *_ending_marks(tx.floor, interval)]
     leave_chain(tx, interval)
     same_stage = step.stage_id == interval.stage_id
-    changed = tx.edit(
-        interval,
-        batch_id=step.batch_id,
-        step_id=step.id,
-        stage_id=step.stage_id,
-        method_id=interval.method_id if same_stage else usual_method(tx.floor, step),
-        kind=interval.kind if same_stage else step.kind,
-        pieces=pieces,
-        work=WorkKind.RUN if other_batch and interval.work is WorkKind.REWORK else interval.work,
-        cause_step_id=None if other_batch else interval.cause_step_id,
-        load_id=None,
+    changed = tx.change(
+        replace(
+            tx.current(interval),
+            batch_id=step.batch_id,
+            step_id=step.id,
+            stage_id=step.stage_id,
+            method_id=interval.method_id if same_stage else usual_method(tx.floor, step),
+            kind=interval.kind if same_stage else step.kind,
+            pieces=pieces,
+            work=WorkKind.RUN if other_batch and interval.work is WorkKind.REWORK else interval.work,
+            cause_step_id=None if other_batch else interval.cause_step_id,
+            load_id=None,
+        )
     )
-    changed = tx.edit(changed, load_id=_load_there(tx, interval, step, pieces))
+    changed = tx.change(replace(tx.current(changed), load_id=_load_there(tx, interval, step, pieces)))
     for tally in marks:
         _mark_at(tx, tally, step, pieces)
     make_sure(tx.floor, changed, tx.now_us)
@@ -181,7 +182,7 @@ def _mark_at(tx: Transaction, tally: Tally, step: Step, pieces: tuple[int, ...])
     if piece is None or any(t.piece_id == piece for t in tx.floor.tallies_of(step)):
         tx.drop(tally)
     else:
-        tx.edit(tally, step_id=step.id, piece_id=piece)
+        tx.change(replace(tx.current(tally), step_id=step.id, piece_id=piece))
 
 
 def leave_chain(tx: Transaction, interval: Interval) -> None:
@@ -189,14 +190,14 @@ def leave_chain(tx: Transaction, interval: Interval) -> None:
     follower = tx.floor.find(Interval, tx.floor.hands.continued.get(interval.id, 0))
     before = tx.floor.get(Interval, interval.id).continues_id
     if follower is not None:
-        tx.edit(follower, continues_id=None)
-    tx.edit(interval, continues_id=None)
+        tx.change(replace(tx.current(follower), continues_id=None))
+    tx.change(replace(tx.current(interval), continues_id=None))
     if follower is not None and before is not None:
-        tx.edit(follower, continues_id=before)
+        tx.change(replace(tx.current(follower), continues_id=before))
 
 
-def _changed(tx: Transaction, interval: Interval, change: Callable[[Interval], Interval]) -> Interval:
-    changed = change(interval)
+def _sure(tx: Transaction, changed: Interval) -> Interval:
+    tx.change(changed)
     make_sure(tx.floor, changed, tx.now_us)
     return changed
 
@@ -208,16 +209,14 @@ def split_at(tx: Transaction, interval: Interval, at_us: int) -> Interval:
         raise Refusal(f"It can only be split between its start and its end. {KEPT}")
     follower = tx.floor.find(Interval, tx.floor.hands.continued.get(interval.id, 0))
     if follower is not None:
-        tx.edit(follower, continues_id=None)
-    tx.edit(interval, end_us=at_us, end_sure=Certainty.AMENDED)
-    kept = {f.name: getattr(interval, f.name) for f in fields(interval) if f.name not in ("id", "uuid")}
-    changed = {"start_us": at_us, "start_sure": Certainty.AMENDED, "continues_id": interval.id}
-    later = tx.new(Interval, **(kept | changed))
+        tx.change(replace(tx.current(follower), continues_id=None))
+    tx.change(replace(tx.current(interval), end_us=at_us, end_sure=Certainty.AMENDED))
+    later = tx.add(replace(interval, start_us=at_us, start_sure=Certainty.AMENDED, continues_id=interval.id))
     if follower is not None:
-        tx.edit(follower, continues_id=later.id)
+        tx.change(replace(tx.current(follower), continues_id=later.id))
     for tally in tx.floor.hands.done_in(interval):
         if tally.at_us > at_us:
-            tx.edit(tally, interval_id=later.id)
+            tx.change(replace(tx.current(tally), interval_id=later.id))
     return later
 
 
@@ -236,32 +235,6 @@ def next_like(floor: ShopFloor, interval: Interval) -> Interval | None:
     return min(same, key=lambda other: (other.start_us, other.id), default=None)
 
 
-def join_next(tx: Transaction, interval: Interval) -> Interval:
-    """Make one stretch of this and the next of the same step, the gap between them worked as well."""
-    later = next_like(tx.floor, interval)
-    if later is None:
-        raise Refusal(f"No more of {name_of(tx.floor, interval)} comes after it. {KEPT}")
-    _alike(interval, later)
-    follower = tx.floor.find(Interval, tx.floor.hands.continued.get(later.id, 0))
-    for other in {tx.floor.hands.continued.get(interval.id, 0), later.id, follower.id if follower else 0} - {0}:
-        tx.edit(tx.floor.get(Interval, other), continues_id=None)
-    for thing in _belonging(tx.floor, later):
-        tx.edit(thing, interval_id=interval.id)
-    tx.drop(later)
-    bridged = later.end_sure if later.start_us == interval.end_us else worse(later.end_sure, Certainty.AMENDED)
-    joined = tx.edit(interval, end_us=later.end_us, end_sure=bridged)
-    if follower is not None:
-        tx.edit(follower, continues_id=interval.id)
-    make_sure(tx.floor, joined, tx.now_us)
-    return joined
-
-
-def _alike(one: Interval, other: Interval) -> None:
-    for what, name in _COMPARED.items():
-        if getattr(one, what) != getattr(other, what):
-            raise Refusal(f"The next one has {name}. Make them alike first. {KEPT}")
-
-
 _COMPARED = {
     "pieces": "other pieces",
     "method_id": "another method",
@@ -273,6 +246,26 @@ _COMPARED = {
 }
 
 
+def join_next(tx: Transaction, interval: Interval) -> Interval:
+    """Make one stretch of this and the next of the same step, the gap between them worked as well."""
+    later = next_like(tx.floor, interval)
+    if later is None:
+        raise Refusal(f"No more of {name_of(tx.floor, interval)} comes after it. {KEPT}")
+    for what, name in _COMPARED.items():
+        if getattr(interval, what) != getattr(later, what):
+            raise Refusal(f"The next one has {name}. Make them alike first. {KEPT}")
+    follower = tx.floor.find(Interval, tx.floor.hands.continued.get(later.id, 0))
+    for other in {tx.floor.hands.continued.get(interval.id, 0), later.id, follower.id if follower else 0} - {0}:
+        tx.change(replace(tx.floor.get(Interval, other), continues_id=None))
+    for thing in _belonging(tx.floor, later):
+        tx.change(replace(tx.current(thing), interval_id=interval.id))
+    tx.drop(later)
+    bridged = later.end_sure if later.start_us == interval.end_us else worse(later.end_sure, Certainty.AMENDED)
+    if follower is not None:
+        tx.change(replace(tx.current(follower), continues_id=interval.id))
+    return _sure(tx, replace(tx.current(interval), end_us=later.end_us, end_sure=bridged))
+
+
 def remove(tx: Transaction, interval: Interval) -> None:
     """Take a stretch away as if it had not been, with the marks made in it."""
     leave_chain(tx, interval)
@@ -282,13 +275,10 @@ def remove(tx: Transaction, interval: Interval) -> None:
     make_sure_it_fits(tx.floor)
 
 
-def _belonging(floor: ShopFloor, interval: Interval) -> Iterator[Any]:
-    """Yield what points at a stretch: marks, and whatever else is kept with it."""
-    for kind in _POINTING:
-        yield from (thing for thing in floor.all(kind) if getattr(thing, "interval_id", None) == interval.id)
-
-
-_POINTING: tuple[type[Entity], ...] = tuple(k for k in ENTITIES if any(f.name == "interval_id" for f in fields(k)))
+def _belonging(floor: ShopFloor, interval: Interval) -> Iterator[Tally | ImportRow]:
+    """Yield what points at a stretch: marks, and the row of old notes that it was made of."""
+    yield from (tally for tally in floor.all(Tally) if tally.interval_id == interval.id)
+    yield from (row for row in floor.all(ImportRow) if row.interval_id == interval.id)
 
 
 def add(tx: Transaction, step: Step, start_us: int, end_us: int, pieces: Collection[int] | None = None) -> Interval:
@@ -296,28 +286,17 @@ def add(tx: Transaction, step: Step, start_us: int, end_us: int, pieces: Collect
     covered = tuple(pieces) if pieces is not None else could_be_there(tx.floor, step, start_us, end_us)
     if not covered:
         raise Refusal(f"No piece can have been at {step.name} then. {KEPT}")
-    return _added(
-        tx,
-        start_us,
-        end_us,
-        batch_id=step.batch_id,
-        step_id=step.id,
-        stage_id=step.stage_id,
-        method_id=usual_method(tx.floor, step),
-        kind=step.kind,
-        pieces=covered,
-    )
+    return _added(tx, replace(at_step(tx, step, covered, start_us), end_us=end_us))
 
 
 def add_shop_work(tx: Transaction, stage: Stage, start_us: int, end_us: int) -> Interval:
     """Add a stretch of work on no piece."""
-    what: dict[str, Any] = {"batch_id": None, "step_id": None, "stage_id": stage.id, "method_id": None}
-    return _added(tx, start_us, end_us, **what, kind=stage.kind, pieces=())
+    plain = Interval(stage_id=stage.id, maker_id=tx.maker_id, kind=stage.kind, start_us=start_us, end_us=end_us)
+    return _added(tx, plain)
 
 
-def _added(tx: Transaction, start_us: int, end_us: int, **what: Any) -> Interval:
-    sure = Certainty.AMENDED
-    added = open_at(tx, start_us, end_us=end_us, work=WorkKind.RUN, start_sure=sure, end_sure=sure, **what)
+def _added(tx: Transaction, interval: Interval) -> Interval:
+    added = tx.add(replace(interval, start_sure=Certainty.AMENDED, end_sure=Certainty.AMENDED))
     make_sure(tx.floor, added, tx.now_us)
     return added
 

@@ -1,20 +1,19 @@
 """A batch from its start to its close."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, replace
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from shopclock.shop.setup.patterns import newest_route
+from shopclock.shop.setup.patterns import newest_route, route_steps
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import Batch, Pattern, Piece, RouteStep, Shop, Step
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Outcome, StepState
-from shopclock.shop.work.intervals import let_go
-from shopclock.shop.work.piece_progress import through
+from shopclock.shop.work.begin import let_go
+from shopclock.shop.work.piece_progress import order_of, through
 from shopclock.shop.work.pieces import add_pieces, end_piece
-from shopclock.shop.work.step_order import order_of
 
 MOST_PIECES = 60
 
@@ -28,34 +27,13 @@ def start_batch(tx: Transaction, pattern: Pattern, n: int, name: str, first_time
     if not 1 <= n <= MOST_PIECES:
         raise Refusal(f"A batch has 1 to {MOST_PIECES} pieces. No batch was made.")
     route = newest_route(tx.floor, pattern)
-    batch = tx.new(
-        Batch,
-        name=name,
-        pattern_id=pattern.id,
-        route_id=route.id,
-        started_us=tx.now_us,
-        closed_us=None,
-        next_time="",
-    )
-    for step in _route_steps(tx.floor, route.id):
-        _copy_step(tx, batch, step)
+    batch = tx.add(Batch(name=name, pattern_id=pattern.id, route_id=route.id, started_us=tx.now_us))
+    for step in route_steps(tx.floor, route):
+        tx.add(step.in_batch(batch.id))
     if first_timed is not None:
         _leave_untimed(tx, batch, first_timed)
     add_pieces(tx, batch, n)
     return batch
-
-
-def _route_steps(floor: ShopFloor, route_id: int) -> list[RouteStep]:
-    found = [step for step in floor.all(RouteStep) if step.route_id == route_id]
-    return sorted(found, key=lambda step: (step.position, step.id))
-
-
-_COPIED = {f.name for f in fields(RouteStep)} & {f.name for f in fields(Step)} - {"id", "uuid"}
-
-
-def _copy_step(tx: Transaction, batch: Batch, step: RouteStep) -> Step:
-    same = {name: getattr(step, name) for name in _COPIED}
-    return tx.new(Step, batch_id=batch.id, route_step_id=step.id, state=StepState.TIMED, **same)
 
 
 def _leave_untimed(tx: Transaction, batch: Batch, first_timed: RouteStep) -> None:
@@ -63,7 +41,7 @@ def _leave_untimed(tx: Transaction, batch: Batch, first_timed: RouteStep) -> Non
     first = next(s for s in order.steps if s.route_step_id == first_timed.id)
     for step in order.steps:
         if step.id in order.earlier[first.id]:
-            tx.edit(step, state=StepState.NOT_TIMED)
+            tx.change(replace(tx.current(step), state=StepState.NOT_TIMED))
 
 
 def batch_name(floor: ShopFloor, now_us: int) -> str:
@@ -79,7 +57,7 @@ def set_state(tx: Transaction, step: Step, state: StepState) -> Step:
     """Time, skip or leave untimed a step of a batch; what runs there has to be stopped first."""
     if any(i.step_id == step.id for i in tx.floor.running.values()):
         raise Refusal(f"{step.name} is running. Stop it first; nothing was changed.")
-    return tx.edit(step, state=state)
+    return tx.change(replace(tx.current(step), state=state))
 
 
 def close_batch(tx: Transaction, batch: Batch, outcomes: dict[int, Outcome], next_time: str) -> Batch:
@@ -91,13 +69,15 @@ def close_batch(tx: Transaction, batch: Batch, outcomes: dict[int, Outcome], nex
     let_go(tx, [piece.id for piece in living])
     for piece in living:
         plain = Outcome.SECOND if piece.second else Outcome.FINISHED
-        tx.edit(
-            piece,
-            outcome=outcomes.get(piece.id, plain),
-            set_aside=False,
-            ended_us=tx.now_us,
+        tx.change(
+            replace(
+                tx.current(piece),
+                outcome=outcomes.get(piece.id, plain),
+                set_aside=False,
+                ended_us=tx.now_us,
+            )
         )
-    return tx.edit(batch, closed_us=tx.now_us, next_time=next_time.strip())
+    return tx.change(replace(tx.current(batch), closed_us=tx.now_us, next_time=next_time.strip()))
 
 
 def not_through(floor: ShopFloor, batch: Batch) -> dict[Piece, tuple[Step, ...]]:

@@ -1,7 +1,8 @@
 """Getting pieces through a step: one done, next, all through, out of the wait."""
 
 from collections.abc import Iterable, Sequence
-from typing import Any
+from dataclasses import replace
+from typing import Unpack
 
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
@@ -9,11 +10,9 @@ from shopclock.shop.values.entities import Interval, Piece, Step, Tally
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Kind, MarkedBy, WorkKind
 from shopclock.shop.values.marks import spoken
-from shopclock.shop.work.begin import begin, begin_by_itself, step_of, still_there, warn_waiting
-from shopclock.shop.work.intervals import end, split
+from shopclock.shop.work.begin import How, begin, begin_by_itself, end, split, step_of, still_there, warn_waiting
 from shopclock.shop.work.loads import fits, lasted, one_load, room, stopping
-from shopclock.shop.work.piece_progress import come_so_far, eligible, through
-from shopclock.shop.work.step_order import order_of
+from shopclock.shop.work.piece_progress import come_so_far, eligible, order_of, through
 
 
 def next_done(floor: ShopFloor, interval: Interval) -> Piece | None:
@@ -33,9 +32,10 @@ def one_done(tx: Transaction, interval: Interval, piece: Piece | None = None) ->
     if found is None or interval.step_id is None:
         raise Refusal("Every piece in hand is done already. Nothing was changed.")
     step = tx.floor.get(Step, interval.step_id)
-    _mark(tx, step, (found.id,), MarkedBy.DONE, interval)
+    mark = Tally(step_id=step.id, piece_id=found.id, interval_id=interval.id, at_us=tx.now_us, how=MarkedBy.DONE)
+    tx.add(mark)
     if interval.work is WorkKind.SETUP:
-        split(tx, interval, work=WorkKind.RUN)
+        split(tx, replace(tx.current(interval), work=WorkKind.RUN))
     _begin_waits(tx, step, (found.id,))
     return found
 
@@ -61,13 +61,14 @@ def go_on(tx: Transaction, interval: Interval, chosen: Sequence[int] | None = No
     joining = come_so_far(tx.floor, following, tx.now_us)
     ahead = dict.fromkeys((*_not_through(tx.floor, following, pieces), *joining))
     left = [piece for piece in ahead if piece not in there]
-    if left and not _room_now(tx, following, left):
+    leaving = stopping(tx.floor, tx.maker_id, following)
+    if left and not room(tx.floor, following, left, leaving, tx.now_us):
         warn_waiting(tx, following, left)
         return None
     return put_in(tx, following, left) if left or not already else already[0]
 
 
-def put_in(tx: Transaction, step: Step, pieces: Sequence[int] | None = None, **how: Any) -> Interval:
+def put_in(tx: Transaction, step: Step, pieces: Sequence[int] | None = None, **how: Unpack[How]) -> Interval:
     """Start a step as `begin` does; what has lasted its time in its tool comes out first, where they need the room."""
     wanted = tuple(pieces) if pieces is not None else eligible(tx.floor, step, tx.now_us)
     leaving = frozenset() if how.get("together") else stopping(tx.floor, tx.maker_id, step)
@@ -75,17 +76,10 @@ def put_in(tx: Transaction, step: Step, pieces: Sequence[int] | None = None, **h
     for interval in lasted(tx.floor, step, tx.now_us):
         if len(fits(tx.floor, step, wanted, leaving)) < len(going) and not set(interval.pieces) & set(wanted):
             out(tx, interval)
-            tx.warnings.append(_came_out(tx.floor, interval))
+            where = step_of(tx.floor, interval)
+            came_out = spoken(tx.floor.marks(interval.pieces))
+            tx.warnings.append(f"{came_out} came out of {where.name if where is not None else 'it'}.")
     return begin(tx, step, wanted, **how)
-
-
-def _room_now(tx: Transaction, step: Step, pieces: Sequence[int]) -> tuple[int, ...]:
-    return room(tx.floor, step, pieces, stopping(tx.floor, tx.maker_id, step), tx.now_us)
-
-
-def _came_out(floor: ShopFloor, interval: Interval) -> str:
-    step = step_of(floor, interval)
-    return f"{spoken(floor.marks(interval.pieces))} came out of {step.name if step is not None else 'it'}."
 
 
 def next_step(floor: ShopFloor, step: Step, pieces: Iterable[int]) -> Step | None:
@@ -101,15 +95,12 @@ def next_step(floor: ShopFloor, step: Step, pieces: Iterable[int]) -> Step | Non
     if following is not None and _is_open(floor, step, following, wanted):
         return following
     blocking = order.earlier[following.id] if following is not None else {s.id for s in order.timed}
-    ahead = (
-        other
-        for other in order.timed
-        if other.id in blocking
-        and other.id != step.id
-        and _not_begun(floor, other, wanted)
-        and _is_open(floor, step, other, wanted)
-    )
-    return next(ahead, following)
+    for other in order.timed:
+        at_it = {piece for i in floor.running.values() if i.step_id == other.id for piece in i.pieces}
+        begins = other.id in blocking and other.id != step.id and set(_not_through(floor, other, wanted)) - at_it
+        if begins and _is_open(floor, step, other, wanted):
+            return other
+    return following
 
 
 def _is_open(floor: ShopFloor, from_step: Step, step: Step, pieces: tuple[int, ...]) -> bool:
@@ -120,12 +111,6 @@ def _is_open(floor: ShopFloor, from_step: Step, step: Step, pieces: tuple[int, .
     return all(piece in reached[first] for first in needed for piece in left)
 
 
-def _not_begun(floor: ShopFloor, step: Step, pieces: Iterable[int]) -> tuple[int, ...]:
-    """Return the pieces that are neither through a step nor at it now."""
-    at_it = {piece for i in floor.running.values() if i.step_id == step.id for piece in i.pieces}
-    return tuple(piece for piece in _not_through(floor, step, pieces) if piece not in at_it)
-
-
 def _not_through(floor: ShopFloor, step: Step, pieces: Iterable[int]) -> tuple[int, ...]:
     reached = through(floor, step.batch_id)[step.id]
     return tuple(p for p in pieces if p not in reached and floor.get(Piece, p).living)
@@ -134,7 +119,9 @@ def _not_through(floor: ShopFloor, step: Step, pieces: Iterable[int]) -> tuple[i
 def all_through(tx: Transaction, step: Step, pieces: Sequence[int], how: MarkedBy = MarkedBy.ALL) -> None:
     """Mark these pieces as through a step, worked or not."""
     reached = {t.piece_id for t in tx.floor.tallies_of(step)}
-    _mark(tx, step, [p for p in pieces if p not in reached], how, None)
+    for piece in pieces:
+        if piece not in reached:
+            tx.add(Tally(step_id=step.id, piece_id=piece, at_us=tx.now_us, how=how))
     _begin_waits(tx, step, pieces)
 
 
@@ -157,18 +144,6 @@ def end_if_running(tx: Transaction, interval: Interval) -> None:
     current = tx.floor.get(Interval, interval.id)
     if current.running:
         end(tx, current)
-
-
-def _mark(tx: Transaction, step: Step, pieces: Iterable[int], how: MarkedBy, interval: Interval | None) -> None:
-    for piece in pieces:
-        tx.new(
-            Tally,
-            step_id=step.id,
-            piece_id=piece,
-            interval_id=interval.id if interval is not None else None,
-            at_us=tx.now_us,
-            how=how,
-        )
 
 
 def _begin_waits(tx: Transaction, step: Step, pieces: Sequence[int]) -> None:

@@ -1,7 +1,7 @@
 """Loads of a tool: which pieces lie in it, how many more fit, until when it is full or set otherwise."""
 
-from collections.abc import Collection, Iterator
-from dataclasses import dataclass
+from collections.abc import Collection
+from dataclasses import dataclass, replace
 
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
@@ -9,8 +9,7 @@ from shopclock.shop.state.wording import counted, when_text, zone_of
 from shopclock.shop.values.entities import Interval, Load, Step, Tool
 from shopclock.shop.values.kinds import Kind, WorkKind
 from shopclock.shop.values.marks import spoken
-from shopclock.shop.work.piece_progress import over, ready_at
-from shopclock.shop.work.step_order import order_of
+from shopclock.shop.work.piece_progress import order_of, over, ready_at
 
 NEARLY = 1e-9
 """Shares are decimal fractions: three thirds are a whole."""
@@ -81,14 +80,6 @@ def _share(floor: ShopFloor, interval: Interval) -> float:
     return floor.get(Step, interval.step_id or 0).tool_share
 
 
-def free(floor: ShopFloor, step: Step) -> int | None:
-    """Return how many pieces of a step go into its tool beside what lies there; nothing where it holds no load."""
-    tool = holder(floor, step)
-    if tool is None or tool.capacity is None:
-        return None
-    return max(0, int((tool.capacity - taken(floor, tool)) / step.tool_share + NEARLY))
-
-
 def agree(one: str, other: str) -> bool:
     """Tell whether a tool can be at both settings; where none is named, any will do."""
     return not one or not other or one.casefold() == other.casefold()
@@ -131,32 +122,23 @@ def fits(floor: ShopFloor, step: Step, pieces: Collection[int], leaving: Collect
     tool = holder(floor, step)
     if tool is None or tool.capacity is None:
         return tuple(pieces)
-    going = _chosen(floor, step, pieces, tool.capacity, [i for i in inside(floor, tool) if i.id not in leaving])
-    return tuple(piece for piece in pieces if piece in going)
-
-
-def _chosen(floor: ShopFloor, step: Step, pieces: Collection[int], capacity: float, there: list[Interval]) -> set[int]:
+    there = [i for i in inside(floor, tool) if i.id not in leaving]
     coming = {p: _share(floor, i) for i in there for p in lying(floor, i) if p in pieces and _gives_way(floor, step, i)}
     total = sum(_share(floor, i) * len(lying(floor, i)) for i in there)
     going: set[int] = set()
     for piece in sorted(pieces, key=lambda p: p not in coming):
         more = step.tool_share - coming.get(piece, 0.0)
-        if total + more <= capacity + NEARLY:
+        if total + more <= tool.capacity + NEARLY:
             going.add(piece)
             total += more
-    wrong = any(_set_otherwise(floor, step, i) for i, _ in staying(floor, step, going, there))
-    return set() if wrong else going
+    if any(_set_otherwise(floor, step, i) for i in _staying(floor, step, going, there)):
+        return ()
+    return tuple(piece for piece in pieces if piece in going)
 
 
-def staying(
-    floor: ShopFloor, step: Step, going: Collection[int], there: Collection[Interval]
-) -> Iterator[tuple[Interval, tuple[int, ...]]]:
-    """Yield what stays in a tool when these pieces start a step, with the pieces that lie on in it."""
-    for interval in there:
-        gone = going if _gives_way(floor, step, interval) else ()
-        left = tuple(p for p in lying(floor, interval) if p not in gone)
-        if left:
-            yield interval, left
+def _staying(floor: ShopFloor, step: Step, going: Collection[int], there: Collection[Interval]) -> list[Interval]:
+    """Return what has pieces lying on in a tool when these start a step."""
+    return [i for i in there if not (_gives_way(floor, step, i) and set(lying(floor, i)) <= set(going))]
 
 
 def _gives_way(floor: ShopFloor, step: Step, interval: Interval) -> bool:
@@ -185,9 +167,7 @@ def blocked(
     left = tuple(piece for piece in pieces if piece not in going)
     if tool is None or not left:
         return None
-    there = [
-        interval for interval, _ in staying(floor, step, going, [i for i in inside(floor, tool) if i.id not in leaving])
-    ]
+    there = _staying(floor, step, going, [i for i in inside(floor, tool) if i.id not in leaving])
     wrong = next((i for i in there if _set_otherwise(floor, step, i)), None)
     ends = [ready_at(floor, interval) for interval in there]
     known = [end for end in ends if end is not None]
@@ -210,8 +190,8 @@ def load_for(tx: Transaction, step: Step, pieces: Collection[int], own_id: int |
     if there is None and own_id is not None:
         there = tx.floor.get(Load, own_id)
     if there is None:
-        return tx.new(Load, tool_id=tool.id, setting=step.setting).id
-    return tx.edit(there, setting=there.setting or step.setting).id
+        return tx.add(Load(tool_id=tool.id, setting=step.setting)).id
+    return tx.change(replace(tx.current(there), setting=there.setting or step.setting)).id
 
 
 def blocked_text(floor: ShopFloor, found: Blocked, now_us: int) -> str:
@@ -252,5 +232,8 @@ def room_text(floor: ShopFloor, step: Step, found: Blocked | None, now_us: int) 
     """Say how much room a step's tool has, or why it has too little: oven has room for 5 blades, clamps hold 8."""
     if found is not None:
         return blocked_text(floor, found, now_us)
-    tool, n = holder(floor, step), free(floor, step)
-    return f"{tool.name} has room for {counted(floor, 'piece', n)}" if tool is not None and n else ""
+    tool = holder(floor, step)
+    if tool is None or tool.capacity is None:
+        return ""
+    n = int((tool.capacity - taken(floor, tool)) / step.tool_share + NEARLY)
+    return f"{tool.name} has room for {counted(floor, 'piece', n)}" if n > 0 else ""

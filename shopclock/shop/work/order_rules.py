@@ -4,14 +4,12 @@ from collections import defaultdict
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
-from shopclock.shop.state.continuation import began_us
-from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.state.shop_floor import Memo, ShopFloor, began_us
 from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import Batch, Interval, OrderRule, RuleBroken, Step, Tally
 from shopclock.shop.values.kinds import MarkedBy, RuleKind, StepState, WorkKind
 from shopclock.shop.values.marks import spoken
-from shopclock.shop.work.piece_progress import lasts_us, through
-from shopclock.shop.work.step_order import order_of
+from shopclock.shop.work.piece_progress import lasts_us, order_of, through
 
 
 def rules_of(floor: ShopFloor, batch: Batch) -> Iterator[tuple[OrderRule, Step, Step]]:
@@ -73,31 +71,28 @@ def running_out(floor: ShopFloor, now_us: int) -> tuple[Deadline, ...]:
     that did it, until the piece starts the step asked for or is lost. Pieces of one rule with the
     same instants stand together.
     """
-    found = floor.memo.get("running out")
-    if not isinstance(found, tuple):
-        found = floor.memo["running out"] = _all(floor)
-    return tuple(within for within in found if within.since_us <= now_us)
+    found = floor.memo(_RUNNING_OUT)
+    if None not in found:
+        found[None] = tuple(sorted(_deadlines(floor), key=lambda d: (d.until_us, d.batch.id, d.rule.id)))
+    return tuple(within for within in found[None] if within.since_us <= now_us)
 
 
-def _all(floor: ShopFloor) -> tuple[Deadline, ...]:
-    found = [
-        within
-        for batch in floor.open_batches()
-        for rule, first, then in rules_of(floor, batch)
-        if rule.kind is RuleKind.WITHIN and then.state is StepState.TIMED
-        for within in _of_rule(floor, batch, rule, first, then)
-    ]
-    return tuple(sorted(found, key=lambda w: (w.until_us, w.batch.id, w.rule.id)))
+_RUNNING_OUT: Memo[None, tuple[Deadline, ...]] = Memo()
 
 
-def _of_rule(floor: ShopFloor, batch: Batch, rule: OrderRule, first: Step, then: Step) -> list[Deadline]:
-    limit = rule.limit_us or 0
-    by_start: dict[int, list[int]] = defaultdict(list)
-    for piece in floor.living(batch.id):
-        since = done_since(floor, first, piece.id, last=False)
-        if since is not None and _has_done(floor, first, piece.id) and not went_on(floor, first, then, piece.id):
-            by_start[since].append(piece.id)
-    return [Deadline(rule, batch, first, then, tuple(p), since, since + limit) for since, p in by_start.items()]
+def _deadlines(floor: ShopFloor) -> Iterator[Deadline]:
+    for batch in floor.open_batches():
+        for rule, first, then in rules_of(floor, batch):
+            if rule.kind is not RuleKind.WITHIN or then.state is not StepState.TIMED:
+                continue
+            by_start: dict[int, list[int]] = defaultdict(list)
+            for piece in floor.living(batch.id):
+                since = done_since(floor, first, piece.id, last=False)
+                gone_on = since is None or went_on(floor, first, then, piece.id)
+                if since is not None and not gone_on and _has_done(floor, first, piece.id):
+                    by_start[since].append(piece.id)
+            for since, pieces in by_start.items():
+                yield Deadline(rule, batch, first, then, tuple(pieces), since, since + (rule.limit_us or 0))
 
 
 def _has_done(floor: ShopFloor, first: Step, piece: int) -> bool:
@@ -127,24 +122,20 @@ def went_on(floor: ShopFloor, first: Step, then: Step, piece: int) -> bool:
 
 def note_broken(tx: Transaction, step: Step, pieces: Collection[int]) -> None:
     """Warn in one line for each rule that this start goes against, and keep that it did."""
-    for rule, first in _rules_for(tx.floor, step):
+    for rule, first, then in rules_of(tx.floor, tx.floor.get(Batch, step.batch_id)):
+        if then.id != step.id:
+            continue
         against = tuple(p for p in pieces if _goes_against(tx, rule, first, step, p))
         if against:
-            tx.new(RuleBroken, rule_id=rule.id, step_id=step.id, at_us=tx.now_us, pieces=against)
+            tx.add(RuleBroken(rule_id=rule.id, step_id=step.id, at_us=tx.now_us, pieces=against))
             tx.warnings.append(_sentence(tx.floor, rule, first, step, against))
-
-
-def _rules_for(floor: ShopFloor, step: Step) -> Iterator[tuple[OrderRule, Step]]:
-    """Yield the rules that end at a step, each with the step it begins at."""
-    for rule, first, then in rules_of(floor, floor.get(Batch, step.batch_id)):
-        if then.id == step.id:
-            yield rule, first
 
 
 def _goes_against(tx: Transaction, rule: OrderRule, first: Step, then: Step, piece: int) -> bool:
     reached = through(tx.floor, first.batch_id)[first.id]
     if rule.kind is RuleKind.BEFORE:
-        return piece not in reached and not _in_hand(tx.floor, first, piece)
+        in_hand = any(i.step_id == first.id and piece in i.pieces for i in tx.floor.running.values())
+        return piece not in reached and not in_hand
     since = done_since(tx.floor, first, piece, last=rule.kind is RuleKind.AT_LEAST)
     if since is None:
         return rule.kind is RuleKind.AT_LEAST
@@ -160,10 +151,6 @@ def _limit_us(floor: ShopFloor, rule: OrderRule, first: Step, piece: int) -> int
         return rule.limit_us
     wait = newest_at(floor, first, piece)
     return (lasts_us(floor, wait) if wait is not None else first.wait_us) or 0
-
-
-def _in_hand(floor: ShopFloor, step: Step, piece: int) -> bool:
-    return any(i.step_id == step.id and piece in i.pieces for i in floor.running.values())
 
 
 def _sentence(floor: ShopFloor, rule: OrderRule, first: Step, then: Step, pieces: Collection[int]) -> str:

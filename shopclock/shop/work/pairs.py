@@ -1,5 +1,7 @@
 """Pairs of scales: which belongs on which piece. A letter hides under the scales; pair and number tell it then."""
 
+from dataclasses import replace
+
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import Batch, Piece, Scales
@@ -39,7 +41,7 @@ def tie(tx: Transaction, piece: Piece, number: str) -> Scales | None:
     if before is not None and before.number == wanted:
         return before
     if before is not None:
-        tx.edit(before, piece_id=None)
+        tx.change(replace(tx.current(before), piece_id=None))
     return _bring(tx, piece, wanted) if wanted else None
 
 
@@ -48,22 +50,22 @@ def _bring(tx: Transaction, piece: Piece, number: str) -> Scales:
     free = (p for p in tx.floor.all(Scales) if p.piece_id is None and p.number.casefold() == number.casefold())
     pair = next(free, None)
     if pair is not None:
-        return tx.edit(pair, piece_id=piece.id)
-    return tx.new(Scales, number=number, note="", piece_id=piece.id)
+        return tx.change(replace(tx.current(pair), piece_id=piece.id))
+    return tx.add(Scales(number=number, piece_id=piece.id))
 
 
 def swap(tx: Transaction, piece: Piece, other: Piece) -> None:
     """Put a mix-up right: each of the two gets the pair of the other, or none where it had none."""
     mine, theirs = pair_of(tx.floor, piece), pair_of(tx.floor, other)
     if theirs is not None:
-        tx.edit(theirs, piece_id=piece.id)
+        tx.change(replace(tx.current(theirs), piece_id=piece.id))
     if mine is not None:
-        tx.edit(mine, piece_id=other.id)
+        tx.change(replace(tx.current(mine), piece_id=other.id))
 
 
 def set_note(tx: Transaction, pair: Scales, note: str) -> Scales:
     """Say what a pair is made of."""
-    return tx.edit(pair, note=" ".join(note.split()))
+    return tx.change(replace(tx.current(pair), note=" ".join(note.split())))
 
 
 def pair_said(floor: ShopFloor, piece: Piece) -> str:

@@ -1,6 +1,7 @@
 """What can happen to a piece: put in or out, set aside, done again, lost, cut down, added."""
 
 from collections.abc import Collection
+from dataclasses import replace
 
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
@@ -8,12 +9,10 @@ from shopclock.shop.values.entities import Batch, Interval, Piece, Step
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Outcome, WorkKind
 from shopclock.shop.values.marks import marks
-from shopclock.shop.work.begin import warn_waiting
+from shopclock.shop.work.begin import by_mark, let_go, split, warn_waiting
 from shopclock.shop.work.finish import put_in
-from shopclock.shop.work.intervals import let_go, split
 from shopclock.shop.work.loads import fits, load_for
-from shopclock.shop.work.piece_progress import through
-from shopclock.shop.work.step_order import order_of
+from shopclock.shop.work.piece_progress import order_of, through
 
 
 def cover(tx: Transaction, interval: Interval, pieces: Collection[int]) -> Interval:
@@ -23,7 +22,7 @@ def cover(tx: Transaction, interval: Interval, pieces: Collection[int]) -> Inter
     """
     if not pieces:
         raise Refusal("One piece has to stay in hand. Nothing was changed.")
-    asked = _by_mark(tx.floor, pieces)
+    asked = by_mark(tx.floor, pieces)
     wanted = _with_room(tx, interval, asked)
     if len(wanted) < len(asked) and wanted in ((), interval.pieces):
         raise Refusal(f"{tx.warnings[-1]} Nothing was changed.")
@@ -31,14 +30,14 @@ def cover(tx: Transaction, interval: Interval, pieces: Collection[int]) -> Inter
         return interval
     for piece in wanted:
         if tx.floor.get(Piece, piece).set_aside:
-            tx.edit(tx.floor.get(Piece, piece), set_aside=False)
+            tx.change(replace(tx.floor.get(Piece, piece), set_aside=False))
     new = [p for p in wanted if p not in interval.pieces]
     step = tx.floor.find(Step, interval.step_id or 0)
     let_go(tx, new, step)
     load_id = interval.load_id
     if new and load_id is not None and step is not None:
         load_id = load_for(tx, step, new, load_id)
-    return split(tx, tx.floor.get(Interval, interval.id), pieces=wanted, load_id=load_id)
+    return split(tx, replace(tx.current(interval), pieces=wanted, load_id=load_id))
 
 
 def _with_room(tx: Transaction, interval: Interval, wanted: Collection[int]) -> tuple[int, ...]:
@@ -54,17 +53,17 @@ def _with_room(tx: Transaction, interval: Interval, wanted: Collection[int]) -> 
 def set_aside(tx: Transaction, piece: Piece) -> Piece:
     """Put a living piece aside: work goes on without it until it is put in again."""
     let_go(tx, (piece.id,))
-    return tx.edit(piece, set_aside=True)
+    return tx.change(replace(tx.current(piece), set_aside=True))
 
 
 def take_up(tx: Transaction, piece: Piece) -> Piece:
     """Bring a piece back that was set aside."""
-    return tx.edit(piece, set_aside=False)
+    return tx.change(replace(tx.current(piece), set_aside=False))
 
 
 def make_second(tx: Transaction, piece: Piece) -> Piece:
     """Note that a piece will be a second at best; it goes on."""
-    return tx.edit(piece, second=True)
+    return tx.change(replace(tx.current(piece), second=True))
 
 
 def set_number(tx: Transaction, piece: Piece, number: str) -> Piece:
@@ -74,7 +73,7 @@ def set_number(tx: Transaction, piece: Piece, number: str) -> Piece:
     if other is not None:
         whose = tx.floor.get(Batch, other.batch_id).name
         raise Refusal(f"{other.mark} of {whose} has the number {wanted}. Nothing was changed.")
-    return tx.edit(piece, number=wanted)
+    return tx.change(replace(tx.current(piece), number=wanted))
 
 
 def end_piece(tx: Transaction, piece: Piece, outcome: Outcome, step: Step | None = None, reason: str = "") -> Piece:
@@ -82,13 +81,15 @@ def end_piece(tx: Transaction, piece: Piece, outcome: Outcome, step: Step | None
     if not piece.living:
         raise Refusal(f"{piece.mark} has ended already. Nothing was changed.")
     let_go(tx, (piece.id,))
-    return tx.edit(
-        piece,
-        outcome=outcome,
-        lost_step_id=step.id if step is not None else None,
-        reason=reason,
-        set_aside=False,
-        ended_us=tx.now_us,
+    return tx.change(
+        replace(
+            tx.current(piece),
+            outcome=outcome,
+            lost_step_id=step.id if step is not None else None,
+            reason=reason,
+            set_aside=False,
+            ended_us=tx.now_us,
+        )
     )
 
 
@@ -113,20 +114,7 @@ def add_pieces(tx: Transaction, batch: Batch, n: int, from_piece_id: int | None 
     given = tx.floor.pieces(batch.id)
     position = max((piece.position for piece in given), default=-1) + 1
     return tuple(
-        tx.new(
-            Piece,
-            batch_id=batch.id,
-            position=position + i,
-            mark=mark,
-            number="",
-            set_aside=False,
-            second=False,
-            outcome=None,
-            lost_step_id=None,
-            reason="",
-            ended_us=None,
-            from_piece_id=from_piece_id,
-        )
+        tx.add(Piece(batch_id=batch.id, position=position + i, mark=mark, from_piece_id=from_piece_id))
         for i, mark in enumerate(marks(n, skip=position))
     )
 
@@ -134,7 +122,7 @@ def add_pieces(tx: Transaction, batch: Batch, n: int, from_piece_id: int | None 
 def rework(tx: Transaction, piece: Piece, step: Step, cause: Step) -> Interval:
     """Do a step again with one piece; the minutes are rework, put down to the causing step."""
     if piece.set_aside:
-        tx.edit(piece, set_aside=False)
+        tx.change(replace(tx.current(piece), set_aside=False))
     return put_in(tx, step, (piece.id,), work=WorkKind.REWORK, cause_step_id=cause.id)
 
 
@@ -145,7 +133,3 @@ def possible_causes(floor: ShopFloor, batch_id: int, piece: Piece) -> tuple[Step
     steps = order_of(floor, batch_id).timed
     found = [s for s in steps if piece.id in reached[s.id] or s.id in worked]
     return tuple(reversed(found))
-
-
-def _by_mark(floor: ShopFloor, pieces: Collection[int]) -> list[int]:
-    return sorted(pieces, key=lambda p: floor.get(Piece, p).position)

@@ -1,5 +1,7 @@
 """What was measured: taken, put right, taken away; and how it lies to its limits."""
 
+from dataclasses import replace
+
 from shopclock.shop.setup.reading_kinds import limit
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
@@ -7,8 +9,7 @@ from shopclock.shop.values.entities import Batch, Interval, Load, Piece, Reading
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.measure import Measure, parse
 from shopclock.shop.work.loads import holder, load_in, load_text
-from shopclock.shop.work.piece_progress import through
-from shopclock.shop.work.step_order import order_of
+from shopclock.shop.work.piece_progress import order_of, through
 
 
 def kinds_for(floor: ShopFloor, batch: Batch, step: Step | None = None) -> tuple[ReadingKind, ...]:
@@ -39,17 +40,18 @@ def step_for(floor: ShopFloor, kind: ReadingKind, batch: Batch, piece: Piece | N
 def take(tx: Transaction, kind: ReadingKind, step: Step, piece: Piece | None, typed: str) -> Reading:
     """Keep what was measured, as typed, beside the target of now; outside its limits it is said in a warning."""
     measured = parse(typed, kind.unit)
-    reading = tx.new(
-        Reading,
-        kind_id=kind.id,
-        step_id=step.id,
-        piece_id=piece.id if piece is not None else None,
-        load_id=load_at(tx.floor, step) if piece is None else None,
-        target=kind.target,
-        target_unit=kind.unit,
-        measured=measured.text,
-        unit=measured.unit,
-        at_us=tx.now_us,
+    reading = tx.add(
+        Reading(
+            kind_id=kind.id,
+            step_id=step.id,
+            piece_id=piece.id if piece is not None else None,
+            load_id=load_at(tx.floor, step) if piece is None else None,
+            target=kind.target,
+            target_unit=kind.unit,
+            measured=measured.text,
+            unit=measured.unit,
+            at_us=tx.now_us,
+        )
     )
     _warn(tx, reading)
     return reading
@@ -68,7 +70,7 @@ def load_at(floor: ShopFloor, step: Step) -> int | None:
 def measure_again(tx: Transaction, reading: Reading, typed: str) -> Reading:
     """Put another value in a reading's place."""
     measured = parse(typed, reading.unit)
-    changed = tx.edit(reading, measured=measured.text, unit=measured.unit)
+    changed = tx.change(replace(tx.current(reading), measured=measured.text, unit=measured.unit))
     _warn(tx, changed)
     return changed
 
@@ -76,7 +78,7 @@ def measure_again(tx: Transaction, reading: Reading, typed: str) -> Reading:
 def set_target(tx: Transaction, reading: Reading, typed: str) -> Reading:
     """Say what a reading should have been; the kind keeps its own target."""
     target = parse(typed, reading.target_unit)
-    return tx.edit(reading, target=target.text, target_unit=target.unit)
+    return tx.change(replace(tx.current(reading), target=target.text, target_unit=target.unit))
 
 
 def take_away(tx: Transaction, reading: Reading) -> None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.analysis.forecast.away import away_min
+from shopclock.analysis.forecast.remaining_work import away_min
 from shopclock.record.read.rows import IntervalRow
 from shopclock.shop.setup import costs, sent_out
 from shopclock.shop.values.entities import CostItem, CostKind, Pattern, Per

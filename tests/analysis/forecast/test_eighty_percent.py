@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 
 from shopclock.analysis.forecast.forecast import at, forecast
-from shopclock.analysis.forecast.losses import blanks_for
+from shopclock.analysis.forecast.history import blanks_for
+from shopclock.analysis.forecast.remaining_work import Task
 from shopclock.analysis.forecast.shop_hours import Hours, WorkedHours, drawn_yields
 from shopclock.analysis.forecast.stage_forecast import StageEstimates
-from shopclock.analysis.forecast.task import Task
 from shopclock.analysis.plan.simulation import Simulation
 from tests.analysis.simulated import DAY_MIN, EVENINGS, WAITS, Habit, done_at, job, shop_of
 

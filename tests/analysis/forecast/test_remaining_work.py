@@ -94,11 +94,15 @@ def test_rules_that_go_round_in_a_circle_are_told() -> None:
     route = newest_route(shop.floor, shop.pattern)
     steps = {step.name: step.id for step in route_steps(shop.floor, route)}
     shop.press(
-        lambda tx: tx.new(
-            OrderRule, route_id=route.id, kind=RuleKind.BEFORE, first_step_id=steps["Sharpen"],
-            then_step_id=steps["Scales"], limit_us=None, common_practice=False,
+        lambda tx: tx.add(
+            OrderRule(
+                route_id=route.id,
+                kind=RuleKind.BEFORE,
+                first_step_id=steps["Sharpen"],
+                then_step_id=steps["Scales"],
+            )
         )
-    )  # fmt: skip
+    )
     for ask in (lambda: of_pattern(shop.floor, shop.pattern, 3, "next"), lambda: left(shop)):
         with pytest.raises(ShopError, match="each have to come before the other, so nothing can be planned"):
             ask()

@@ -15,7 +15,7 @@ from shopclock.shop.figures.trend_rows import LeftOut
 from tests.analysis.lots import lots, on_curve
 
 if TYPE_CHECKING:
-    from shopclock.analysis.learning.lot import Lot
+    from shopclock.analysis.learning.stage_trend import Lot
 
 YEAR = 365.25
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from shopclock.analysis.learning.answer import NoAnswer, NoAnswerReason
-from shopclock.analysis.learning.cumulative import CumulativeAverage, cumulative_average
-from shopclock.analysis.learning.factors import exponent
+from shopclock.analysis.learning.learning import CumulativeAverage, cumulative_average
 from tests.analysis.lots import lots
 
 
@@ -17,7 +18,7 @@ def wright(first_min: float, rate: float, sizes: list[int]) -> list[float]:
     minutes, made, so_far = [], 0, 0.0
     for size in sizes:
         made += size
-        total = first_min * made ** (1 + exponent(rate))
+        total = first_min * made ** (1 + math.log2(rate))
         minutes.append((total - so_far) / size)
         so_far = total
     return minutes

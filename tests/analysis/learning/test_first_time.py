@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopclock.analysis.learning.first_time import FirstTime, all_through, first_time, together
+from shopclock.analysis.learning.first_time import FirstTime, all_through, first_time
 from shopclock.shop.work import begin, finish, pieces
 from tests.shop.histories import HISTORIES, play
 from tests.shop.workshop import Shop
@@ -49,11 +49,6 @@ def test_rework_counts_where_it_was_caused() -> None:
     shop.clock.on(minutes=5)
     shop.press(begin.stop)
     assert counts(shop) == {"Saw": (5, 4), "Bevel": (5, 5)}
-
-
-def test_several_batches_add_up_by_stage() -> None:
-    found = together([FirstTime(1, 5, 4), FirstTime(2, 4, 4), FirstTime(1, 7, 7)])
-    assert found == (FirstTime(1, 12, 11), FirstTime(2, 4, 4))
 
 
 def test_a_stage_that_nothing_came_to_has_no_share() -> None:

@@ -10,9 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopclock.analysis.learning.answer import NoAnswer, NoAnswerReason
-from shopclock.analysis.learning.fitted import BatchSizes, Unfit
-from shopclock.analysis.learning.learning import Learning, Verdict, learning
-from shopclock.analysis.learning.sentences import learning_text
+from shopclock.analysis.learning.learning import BatchSizes, Learning, Unfit, Verdict, learning
+from shopclock.analysis.learning.sentences import caveat, each_doubling, without_spread
 from shopclock.shop.figures.trend_rows import LeftOut
 from tests.analysis.lots import lots, on_curve
 from tests.analysis.outside import OLS
@@ -45,7 +44,7 @@ def test_below_patterns_and_four_there_is_a_sentence(n: int, patterns: int, need
     found = learning(lots([20.0 + i for i in range(n)], patterns=kinds))
     used = n if n > 1 else 0
     assert found == NoAnswer(NoAnswerReason.FEW, used, needed)
-    assert learning_text(found, "firings") == f"not enough firings yet ({used} of {needed})"
+    assert found.text("firings") == f"not enough firings yet ({used} of {needed})"
 
 
 def test_a_pattern_with_one_batch_is_left_out_and_counted_and_still_advances_the_count() -> None:
@@ -92,7 +91,7 @@ def test_identical_batches_are_flat_and_say_that_there_is_no_spread() -> None:
     found = fit([20.0] * 7, [1, 4, 9, 2, 6, 5, 3])
     assert (found.verdict, found.without_spread) == (Verdict.NO_CHANGE, True)
     assert math.isfinite(found.next_batch(1, 5).in_95.high)
-    assert learning_text(found) == "no clear change; the batches are too alike for a range"
+    assert without_spread(found, "batches") == "the batches are too alike for a range"
 
 
 def test_batches_of_one_are_a_count_like_any_other() -> None:
@@ -111,7 +110,7 @@ def test_a_curve_that_never_settles_is_a_sentence() -> None:
     """A first batch of 2,000 in a fall so steep that its midpoint jumps with each round."""
     found = learning(lots([3000.0, 1.0, 1.0, 1.0, 900.0], [2000, 1, 1, 1, 1]))
     assert found == NoAnswer(NoAnswerReason.UNSETTLED, 5)
-    assert learning_text(found) == "no curve settles on these 5 batches"
+    assert found.text() == "no curve settles on these 5 batches"
 
 
 # Batch size beside skill.
@@ -134,8 +133,8 @@ def test_batches_that_grew_are_told_unless_set_up_was_pressed(
     sizes: list[int], setup_min: object, said: BatchSizes
 ) -> None:
     found = fit(wavering(on_curve(30, 0.8, sizes)), sizes, setup_min=setup_min)
-    assert found.sizes is said
-    assert ("can't be told apart" in learning_text(found)) is (said is not BatchSizes.ALIKE)
+    assert found.fitted.sizes is said
+    assert ("can't be told apart" in caveat(found, "batches")) is (said is not BatchSizes.ALIKE)
 
 
 def test_where_some_pressed_set_up_all_stand_with_it() -> None:
@@ -154,14 +153,14 @@ def test_the_sentence_says_how_much_and_from_where_to_where() -> None:
     found = fit(wavering(on_curve(30, 0.87, [6] * 12)), 6)
     figures = [round(100 * (1 - r)) for r in (found.rate, found.rate_range.high, found.rate_range.low)]
     assert figures == [14, 12, 15]
-    assert learning_text(found) == "getting faster: 14 % quicker each time the count doubles (12 to 15 %)"
+    assert each_doubling(found) == "14 % quicker each time the count doubles (12 to 15 %)"
 
 
 def test_the_sentence_says_slower() -> None:
     found = fit(wavering(on_curve(30, 1.1, [6] * 12)), 6)
     figures = [round(100 * (r - 1)) for r in (found.rate, found.rate_range.low, found.rate_range.high)]
     assert figures == [9, 8, 11]
-    assert learning_text(found) == "getting slower: 9 % slower each time the count doubles (8 to 11 %)"
+    assert each_doubling(found) == "9 % slower each time the count doubles (8 to 11 %)"
 
 
 # Identities.

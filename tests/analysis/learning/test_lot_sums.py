@@ -10,10 +10,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopclock.analysis.learning.factors import midpoint
-from shopclock.analysis.learning.lot_sums import LotSums
+from shopclock.analysis.learning.learning import LotSums
 
 LOTS = st.lists(st.integers(1, 30), min_size=1, max_size=8)
+
+
+def midpoint(first: int, last: int, b: float) -> float:
+    """The piece of one lot that takes its mean, [(1/Q)·Σ i^b]^(1/b), by its plain sum."""
+    if abs(b) < 1e-6:
+        return math.exp(math.fsum(math.log(i) for i in range(first, last + 1)) / (last - first + 1))
+    return float((math.fsum(i**b for i in range(first, last + 1)) / (last - first + 1)) ** (1 / b))
 
 
 def ends(sizes: list[int]) -> tuple[list[int], list[int]]:

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from scipy.stats import kendalltau, theilslopes
 
 from shopclock.analysis.learning.answer import NoAnswer, NoAnswerReason
-from shopclock.analysis.learning.mann_kendall import MannKendall, mann_kendall, sen
+from shopclock.analysis.learning.by_date import MannKendall, mann_kendall, sen
 from tests.analysis.outside import pymannkendall
 
 FEW = st.lists(st.integers(0, 4).map(float), min_size=2, max_size=6)

@@ -12,15 +12,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopclock.analysis.learning.answer import NoAnswer, NoAnswerReason
-from shopclock.analysis.learning.crossing import Stairs, crossings
-from shopclock.analysis.learning.fitted import Unfit
-from shopclock.analysis.learning.methods import Comparison, Passing, compare
+from shopclock.analysis.learning.learning import Unfit
+from shopclock.analysis.learning.methods import Comparison, Passing, Stairs, compare, crossings
 from shopclock.shop.figures.trend_rows import LeftOut
 from tests.analysis.lots import lots, on_curve
 from tests.analysis.rows import DAY_US
 
 if TYPE_CHECKING:
-    from shopclock.analysis.learning.lot import Lot
+    from shopclock.analysis.learning.stage_trend import Lot
 
 WAVERING = [1.04, 0.97, 1.0, 1.02, 0.98, 1.01, 0.96, 1.03, 0.99, 1.0]
 N = len(WAVERING)

@@ -8,7 +8,7 @@ import pytest
 import scipy.stats
 
 from shopclock.analysis.learning.answer import NoAnswer, NoAnswerReason
-from shopclock.analysis.learning.no_trend_mean import NoTrendMean, no_trend_mean
+from shopclock.analysis.learning.learning import NoTrendMean, no_trend_mean
 from tests.analysis.lots import lots
 
 MINUTES = [12.0, 20.0, 12.6, 21.0, 11.7, 19.4, 12.2]

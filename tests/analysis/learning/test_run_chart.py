@@ -14,7 +14,7 @@ from shopclock.analysis.learning.run_chart import BatchAfterBatch, batch_after_b
 from tests.analysis.lots import lots, on_curve
 
 if TYPE_CHECKING:
-    from shopclock.analysis.learning.lot import Lot
+    from shopclock.analysis.learning.stage_trend import Lot
 
 WAVERING = [1.03, 0.97, 1.02, 0.98, 1.01, 0.99, 1.03, 0.98, 1.0, 0.97, 1.02, 1.0]
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -9,14 +11,16 @@ from hypothesis import strategies as st
 
 from shopclock.analysis.learning.answer import NoAnswer, NoAnswerReason, Range
 from shopclock.analysis.learning.learning import Learning, learning
-from shopclock.analysis.learning.setup import FittedSetup, fitted_setup, mean_of, pressed_setup, setup_sittings
-from shopclock.analysis.plan.batch_size import batch_size_curve
-from shopclock.shop.figures.piece_labour import PieceLabour
+from shopclock.analysis.learning.setup import (
+    FittedSetup,
+    batch_size_curve,
+    fitted_setup,
+    mean_of,
+    pressed_setup,
+)
 from shopclock.shop.figures.trend_rows import LeftOut
-from shopclock.shop.values.kinds import WorkKind
 from tests.analysis.lots import lots
 from tests.analysis.outside import OLS
-from tests.analysis.rows import MIN_US
 
 SIZES = [4, 9, 5, 10, 4, 8, 10, 5, 9, 4, 8, 10, 6, 5]
 WAVERING = [0.99, 0.99, 1.02, 1.02, 1.0, 1.01, 0.99, 1.0, 0.98, 1.0, 1.01, 0.98, 1.01, 1.0]
@@ -30,11 +34,9 @@ def fit(setup: float, run: float = 15, sizes: list[int] = SIZES, patterns: objec
 
 
 def test_pressed_set_up_is_a_mean_with_its_interval() -> None:
-    found = pressed_setup(lots([20] * 5, setup_min=[10, 12, 14, 0, 16], out={5: LeftOut.GUESSED}), [5, 5, 14])
+    found = pressed_setup(lots([20] * 5, setup_min=[10, 12, 14, 0, 16], out={5: LeftOut.GUESSED}))
     assert not isinstance(found, NoAnswer)
     assert (found.per_batch.minutes, found.per_batch.n, found.inside_run) == (12, 3, 1)
-    assert found.per_sitting is not None
-    assert (found.per_sitting.minutes, found.per_sitting.n) == (8, 3)
 
 
 @given(st.lists(st.floats(1, 90), min_size=2, max_size=12))
@@ -54,24 +56,6 @@ def test_one_set_up_has_no_interval_and_none_is_a_sentence() -> None:
     assert (one.minutes, one.range) == (12, None)
     assert pressed_setup(lots([20] * 3)) == NoAnswer(NoAnswerReason.FEW, 0, 1)
     assert pressed_setup([]) == NoAnswer(NoAnswerReason.FEW, 0, 1)
-
-
-def spent(start: int, end: int, minutes: float, work: WorkKind = WorkKind.SETUP, stage: int = 4) -> PieceLabour:
-    return PieceLabour(
-        1, 1, stage, None, work, None, round(minutes * MIN_US), start * MIN_US, end * MIN_US, False, False
-    )
-
-
-def test_a_sitting_is_set_up_without_a_gap() -> None:
-    rows = [
-        spent(0, 5, 5),
-        spent(5, 8, 3),
-        spent(60, 70, 10),
-        spent(8, 60, 52, WorkKind.RUN),
-        spent(80, 90, 10, stage=9),
-    ]
-    assert setup_sittings(rows, 4) == [8, 10]
-    assert setup_sittings([], 4) == []
 
 
 def test_set_up_is_told_from_run_by_the_sizes() -> None:
@@ -129,14 +113,7 @@ def test_exact_figures_come_back() -> None:
 def test_a_second_load_is_a_second_set_up() -> None:
     """Invented: 20 min of set-up, 10 a piece, four in a load."""
     found = batch_size_curve(20, 10, [1, 2, 4, 5, 8, 9], capacity=4)
-    assert [(size.loads, size.minutes) for size in found] == [
-        (1, 30),
-        (1, 20),
-        (1, 15),
-        (2, 18),
-        (2, 15),
-        (3, 10 + 60 / 9),
-    ]
+    assert [size.minutes for size in found] == [30, 20, 15, 18, 15, 10 + 60 / 9]
 
 
 def test_without_bounds_larger_is_never_slower() -> None:
@@ -147,10 +124,9 @@ def test_without_bounds_larger_is_never_slower() -> None:
 def test_the_range_of_set_up_goes_along() -> None:
     (found,) = batch_size_curve(20, 10, [5], setup_range=Range(10, 30))
     assert found.range == Range(12, 16)
-    assert found.total_min == 70
 
 
 @given(st.floats(0, 60), st.floats(0, 60), st.integers(1, 40), st.integers(1, 12))
 def test_parts_add_up_to_the_batch(setup: float, run: float, pieces: int, capacity: int) -> None:
     (found,) = batch_size_curve(setup, run, [pieces], capacity)
-    assert found.minutes * pieces == pytest.approx(setup * found.loads + run * pieces)
+    assert found.minutes * pieces == pytest.approx(setup * math.ceil(pieces / capacity) + run * pieces)

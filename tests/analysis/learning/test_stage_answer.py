@@ -6,13 +6,10 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.analysis.learning.curve import SHARE
-from shopclock.analysis.learning.learning import Learning, Verdict
+from shopclock.analysis.learning.learning import SHARE, Learning, NoTrendMean, Verdict
 from shopclock.analysis.learning.methods import Comparison, compare
-from shopclock.analysis.learning.no_trend_mean import NoTrendMean
 from shopclock.analysis.learning.stage_answer import StageAnswer, stage_answer
-from shopclock.analysis.learning.stage_count import StageCount
-from shopclock.analysis.learning.stage_trend import stage_trend
+from shopclock.analysis.learning.stage_trend import StageCount, stage_trend
 from tests.analysis.rows import BEVELS, FREEHAND, JIG, MIN_US, row
 
 if TYPE_CHECKING:
@@ -112,8 +109,8 @@ def test_an_answer_is_read_without_scipy(answer: StageAnswer, monkeypatch: pytes
     def not_here(share: float, df: int) -> float:
         raise AssertionError(f"Student's t of {share} with {df} was asked for")
 
-    monkeypatch.setattr("shopclock.analysis.learning.least_squares.student", not_here)
-    monkeypatch.setattr("shopclock.analysis.learning.no_trend_mean.student", not_here)
+    monkeypatch.setattr("shopclock.analysis.learning.learning.student", not_here)
+    monkeypatch.setattr("shopclock.analysis.learning.learning.student", not_here)
     for method in answer.methods:
         assert isinstance(method.fit, Learning)
         assert method.fit.rate_range.low < method.fit.rate < method.fit.rate_range.high

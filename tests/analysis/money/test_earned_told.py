@@ -12,8 +12,7 @@ import pytest
 from shopclock.analysis.forecast.forecast import forecast
 from shopclock.analysis.forecast.stage_forecast import StageEstimates
 from shopclock.analysis.money.cost import Overhead
-from shopclock.analysis.money.earned_told import all_earned, batch_earned, earned_text, hour_range, hours_before
-from shopclock.analysis.money.earnings import earned
+from shopclock.analysis.money.earnings import all_earned, batch_earned, earned, earned_text, hour_range, hours_before
 from shopclock.shop.figures.batch_figures import figures
 from shopclock.shop.setup import costs, rates
 from shopclock.shop.values.entities import CostItem, CostKind, Per

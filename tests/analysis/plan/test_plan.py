@@ -12,8 +12,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from shopclock.analysis.forecast.remaining_work import Task
 from shopclock.analysis.forecast.shop_hours import Hours, WorkedHours, drawn_yields, hours_from, merged
-from shopclock.analysis.forecast.task import Task
 from shopclock.analysis.plan.simulation import Run, Simulation
 from shopclock.shop.setup import list_edit, week
 from shopclock.shop.values.entities import Tool

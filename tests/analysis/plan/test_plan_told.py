@@ -8,9 +8,8 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.analysis.forecast.forecast import QUICK_DRAWS
-from shopclock.analysis.plan.day_by_day import day_by_day, planned_days
-from shopclock.analysis.plan.plan_told import days_text, held_up, late, plan_told
-from shopclock.analysis.plan.planner import Gain
+from shopclock.analysis.plan.plan import Gain
+from shopclock.analysis.plan.plan_told import day_by_day, days_text, held_up, late, plan_told, planned_days
 from shopclock.shop.planning import orders, plan_order
 from shopclock.shop.setup import week
 from shopclock.shop.state.wording import shop_time, zone_of

@@ -6,8 +6,8 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from shopclock.analysis.plan.day_by_day import day_by_day
 from shopclock.analysis.plan.plan import PlanChange
+from shopclock.analysis.plan.plan_told import day_by_day
 from shopclock.analysis.plan.promise import promise, promise_text, promises, times_text
 from shopclock.shop.planning import orders, plan_order
 from shopclock.shop.setup import week

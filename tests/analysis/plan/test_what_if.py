@@ -8,8 +8,7 @@ import pytest
 
 from shopclock.analysis.forecast.forecast import EVEN, at
 from shopclock.analysis.money.cost import SendOut
-from shopclock.analysis.plan.sent_out import own_minutes, pays_text, sent_out_told
-from shopclock.analysis.plan.what_if import Chosen, Tried, what_if
+from shopclock.analysis.plan.what_if import Chosen, Tried, own_minutes, pays_text, sent_out_told, what_if
 from shopclock.shop.setup import costs, rates, sent_out, week
 from shopclock.shop.values.entities import CostKind, Per
 from shopclock.shop.values.money import Manner

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from shopclock.exchange.paper.page import A4, LETTER, Box, PaperFill, PaperSize
-from shopclock.exchange.paper.review_facts import PaperBar, PaperDayLine, ReviewSheet
+from shopclock.exchange.paper.page import A4, LETTER, Box, PaperSize
+from shopclock.exchange.paper.review_facts import ReviewSheet
 from shopclock.exchange.paper.review_sheet import review_pages
+from shopclock.shop.review.review import Went
+from shopclock.views.bars_picture import BarRow, BarsPicture, LineRow, LineSpan, LinesPicture
+from shopclock.views.review_pictures import FILLS
 from tests.exchange.paper.layout import assert_sound
 
 LOSS = "lost at Drill the handle pin holes, wrong hole: 1 h 46 of work in it."
@@ -15,11 +18,11 @@ LOSS = "lost at Drill the handle pin holes, wrong hole: 1 h 46 of work in it."
 def made(stages: int, n_days: int, losses: int = 1, readings: int = 2) -> ReviewSheet:
     """A review of so much of everything."""
     parts = (
-        (PaperFill.SOLID, 12.5),
-        (PaperFill.RISING, 2.0),
-        (PaperFill.CROSS, 1.0),
-        (PaperFill.NONE, 3.0),
-        (PaperFill.PALE, 1.0),
+        (FILLS[Went.OWN], 12.5),
+        (FILLS[Went.SET_UP], 2.0),
+        (FILLS[Went.REWORK], 1.0),
+        (FILLS[Went.LOST], 3.0),
+        (FILLS[Went.KEPT], 1.0),
     )
     each = tuple(f"Stage of a longer name {i}" for i in range(stages))
     return ReviewSheet(
@@ -28,20 +31,24 @@ def made(stages: int, n_days: int, losses: int = 1, readings: int = 2) -> Review
         as_of="Written Wed 25 Nov 2026",
         answer="4 h 05 of work in each knife: 3 h 49 its own, 11 min lost with E, F, 5 min kept with G.",
         more="Grind bevels and hand sand were quicker than usual. 7 started, 4 finished, 2 lost, 1 kept.",
-        heading="Minutes per finished knife",
-        legend=(
-            (PaperFill.SOLID, "its own"),
-            (PaperFill.RISING, "set-up"),
-            (PaperFill.NONE, "lost with E, F"),
-            (None, "usual range"),
+        bars=BarsPicture(
+            "Minutes per finished knife",
+            (
+                (FILLS[Went.OWN], "its own"),
+                (FILLS[Went.SET_UP], "set-up"),
+                (FILLS[Went.LOST], "lost with E, F"),
+                (None, "usual range"),
+            ),
+            tuple(BarRow(name, parts, "1019.5", 10.0, 30.0, "quicker") for name in each),
         ),
-        bars=tuple(PaperBar(name, parts, "1019.5", 10.0, 30.0, "quicker") for name in each),
         losses=tuple(f"{i} {LOSS}" for i in range(losses)),
-        kinds=((PaperFill.SOLID, "by hand"), (PaperFill.RISING, "waits")),
-        ticks=tuple((i / 15, f"{i + 8}:00") for i in range(16)),
-        days=tuple(
-            PaperDayLine(f"Sat {i} Jul", ((0.1, 0.4, PaperFill.SOLID), (0.4, 1.0, PaperFill.RISING)), "10 h 35")
-            for i in range(n_days)
+        days=LinesPicture(
+            (("by hand", "by hand"), ("waits", "waits")),
+            tuple((i / 15, f"{i + 8}:00") for i in range(16)),
+            tuple(
+                LineRow(f"Sat {i} Jul", (LineSpan(0.1, 0.4, "by hand"), LineSpan(0.4, 1.0, "waits")), "10 h 35")
+                for i in range(n_days)
+            ),
         ),
         readings=tuple(
             (f"Hardness {i}, wanted 60 HRC", "A 60.3, B 57.1 (below 58 HRC), " * 6) for i in range(readings)
@@ -67,7 +74,12 @@ def test_it_is_on_one_page_or_two_and_nothing_covers_anything(
 def test_stages_days_losses_and_the_line_can_all_be_read() -> None:
     sheet = made(25, 30, 3)
     read = " ".join(text for page in review_pages(sheet, LETTER) for text in page.texts)
-    wanted = [*(bar.name for bar in sheet.bars), *(day.day for day in sheet.days), *sheet.losses, sheet.next_time]
+    wanted = [
+        *(bar.name for bar in sheet.bars.rows),
+        *(day.name for day in sheet.days.rows),
+        *sheet.losses,
+        sheet.next_time,
+    ]
     assert [text for text in wanted if text not in read] == []
 
 

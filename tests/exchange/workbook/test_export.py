@@ -12,12 +12,10 @@ import pytest
 from shopclock.exchange.workbook.cells import Sheet
 from shopclock.exchange.workbook.cost_sheet import costs_in
 from shopclock.exchange.workbook.export import export_file, export_record
-from shopclock.exchange.workbook.figure_sheets import STAGES
 from shopclock.exchange.workbook.options import ExportOptions
 from shopclock.exchange.workbook.safe_text import cell_text
-from shopclock.exchange.workbook.sheets import BATCHES, INTERVALS, PIECES, READINGS
-from shopclock.exchange.workbook.target import Target
-from shopclock.exchange.workbook.xlsx_file import Workbook, day_number
+from shopclock.exchange.workbook.sheets import BATCHES, INTERVALS, PIECES, READINGS, STAGES
+from shopclock.exchange.workbook.xlsx_file import Target, Workbook, day_number
 from shopclock.places import resource
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.figures.batch_figures import figures

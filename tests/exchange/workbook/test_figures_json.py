@@ -5,8 +5,8 @@ from typing import Any
 import pytest
 
 from shopclock.exchange.workbook import figures_json
-from shopclock.exchange.workbook.figure_sheets import batch_lines
 from shopclock.exchange.workbook.options import ExportOptions
+from shopclock.exchange.workbook.sheets import batch_lines
 from shopclock.record.read.read_only import ReadOnlyRecord
 from tests.exchange.shop_story import START_US
 

@@ -21,7 +21,6 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from shopclock.demo.write import write_demo
 from shopclock.record.check.check import check
 from shopclock.record.check.rebuild import differences
 from shopclock.record.copies import archive as archiving
@@ -76,9 +75,8 @@ def refused(data: bytes, folder: Path) -> str:
     return said
 
 
-def test_the_demo_shop_is_equal_row_by_row_out_and_in_again(tmp_path: Path) -> None:
-    record, file, again = tmp_path / "demo.shopclock", tmp_path / "demo.zip", tmp_path / "again.shopclock"
-    write_demo(record, NOW_US)
+def test_the_demo_shop_is_equal_row_by_row_out_and_in_again(copied_demo: Callable[..., Path], tmp_path: Path) -> None:
+    record, file, again = copied_demo(), tmp_path / "demo.zip", tmp_path / "again.shopclock"
     archive(record, file, NOW_US)
     unarchive(file, again)
     assert differences(record, again) == {}

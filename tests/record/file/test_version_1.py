@@ -22,9 +22,9 @@ from typing import Any
 
 import pytest
 
-from shopclock.exchange.workbook.figure_sheets import batch_lines
 from shopclock.exchange.workbook.figures_json import figures_json
 from shopclock.exchange.workbook.options import ExportOptions
+from shopclock.exchange.workbook.sheets import batch_lines
 from shopclock.record.check.check import check
 from shopclock.record.copies.unarchive import unarchive
 from shopclock.record.merge.merge_apply import merge, plan_merge

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 import tempfile
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -87,7 +88,7 @@ def desk(shop: DiskShop) -> Iterator[Desk]:
 
 def rename(shop: DiskShop, name: str, n: int = 0) -> None:
     stage = list(shop.floor.all(Stage))[n]
-    shop.press(lambda tx: tx.edit(stage, name=name))
+    shop.press(lambda tx: tx.change(replace(tx.current(stage), name=name)))
 
 
 def order(shop: DiskShop, who: str) -> None:
@@ -181,8 +182,8 @@ def test_what_both_changed_is_shown_and_what_is_not_picked_stays_in_the_journal(
 
 def test_a_pick_for_the_desk_leaves_what_the_shop_alone_changed_of_it(shop: DiskShop, desk: Desk) -> None:
     stage = next(desk.floor.all(Stage))
-    desk.press(lambda tx: tx.edit(stage, name="At the desk"))
-    shop.press(lambda tx: tx.edit(stage, name="In the shop", caution="Mask on."))
+    desk.press(lambda tx: tx.change(replace(tx.current(stage), name="At the desk")))
+    shop.press(lambda tx: tx.change(replace(tx.current(stage), name="In the shop", caution="Mask on.")))
     joined(shop, desk)
     now = next(shop.floor.all(Stage))
     assert (now.name, now.caution) == ("At the desk", "Mask on.")

@@ -1,30 +1,14 @@
 """Whatever is pressed, killed, set wrong and taken back: the record is right, and its journal can build it again."""
 
 from itertools import count
-from typing import Any
 
 import pytest
-import sqlalchemy as sa
 from hypothesis import HealthCheck, seed, settings
 from hypothesis.stateful import run_state_machine_as_test
-from sqlalchemy.util import LRUCache
 
 from tests.record.press.evenings import Evenings
 
 LONG = 100_000
-
-
-@pytest.fixture(autouse=True)
-def one_cache(monkeypatch: pytest.MonkeyPatch) -> None:
-    """The SQL of all records is compiled once: most of the time of opening one anew, and no part of the story."""
-    make, shared = sa.create_engine, LRUCache(1000)
-
-    def made(*args: Any, **options: Any) -> sa.Engine:
-        engine = make(*args, **options)
-        engine._compiled_cache = shared
-        return engine
-
-    monkeypatch.setattr(sa, "create_engine", made)
 
 
 def test_after_any_evening_the_record_is_right() -> None:

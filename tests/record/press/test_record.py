@@ -1,6 +1,7 @@
 """The record: a press is on disk before it is told, Undo names what it takes back, also after a restart."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -65,7 +66,7 @@ def test_work_by_a_person_is_read_from_an_instant_on(shop: DiskShop) -> None:
 
 def test_a_piece_that_changes_keeps_its_number(shop: DiskShop) -> None:
     """Its column has the name that once stood for the row's own number in an UPDATE."""
-    shop.press(lambda tx: tx.edit(shop.piece("C"), number="26-117"))
+    shop.press(lambda tx: tx.change(replace(tx.current(shop.piece("C")), number="26-117")))
     shop.press(lambda tx: pieces.set_aside(tx, shop.piece("C")))
     shop.again()
     assert [p.number for p in shop.floor.pieces(shop.batches[0].id)] == ["", "", "26-117"]
@@ -334,7 +335,11 @@ def test_what_is_changed_long_after_shares_the_hands_with_what_is_on_the_disk_al
     shop.press(begin.stop)
     shop.again()
     assert watched.start_us < shop.floor.horizon_us
-    shop.press(lambda tx: tx.edit(shop.floor.get(Interval, watched.id), end_us=watched.start_us + 25 * MINUTE_US))
+    shop.press(
+        lambda tx: tx.change(
+            replace(tx.current(shop.floor.get(Interval, watched.id)), end_us=watched.start_us + 25 * MINUTE_US)
+        )
+    )
     assert shop.floor.labour[watched.id] == 10 * MINUTE_US
     assert check(shop.path) == []
 

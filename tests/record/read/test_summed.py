@@ -1,10 +1,10 @@
 """Figures of closed batches from sums of the database are those of their single stretches."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
-from shopclock.demo.write import write_demo
 from shopclock.record.read import read_only as reading_of_record
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.figures.batch_figures import figures
@@ -14,10 +14,8 @@ NOW_US = 1_792_868_400_000_000
 
 
 @pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("demo") / "demo.shopclock"
-    write_demo(path, NOW_US)
-    return path
+def demo(copied_demo: Callable[..., Path]) -> Path:
+    return copied_demo(NOW_US)
 
 
 @pytest.mark.parametrize("at_once", [3, 1000])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from contextlib import closing
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
@@ -121,7 +122,7 @@ def test_what_a_kill_leaves_is_removed_at_the_next_start(record: Record, slices:
 
 
 def rename_stage(tx: Transaction) -> None:
-    tx.edit(next(stage for stage in tx.floor.all(Stage) if stage.name == "Saw"), name="Sawing")
+    tx.change(replace(next(stage for stage in tx.floor.all(Stage) if stage.name == "Saw"), name="Sawing"))
 
 
 def test_a_parcel_that_a_press_has_spoilt_does_not_arrive(record: Record) -> None:

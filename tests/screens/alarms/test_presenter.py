@@ -1,5 +1,7 @@
 """What takes the whole screen, in which order, and what each answer does."""
 
+from dataclasses import replace
+
 import pytest
 
 from shopclock.record.check.check import check
@@ -334,7 +336,7 @@ def test_a_wait_that_was_seen_and_lasts_longer_after_all_says_so_when_it_is_over
     shop.answer(AlarmVerb.WAIT_SEEN)
     wait = next(i for i in shop.running if not i.kind.attended)
     step = shop.record.floor.get(Step, wait.step_id or 0)
-    shop.record.press("Longer", lambda tx: tx.edit(step, wait_us=step.wait_us + 60 * MINUTE_US))
+    shop.record.press("Longer", lambda tx: tx.change(replace(tx.current(step), wait_us=step.wait_us + 60 * MINUTE_US)))
     assert shop.alarms.strip() == ""
     shop.tick(70)
     assert "Temper 1 of 26-01 is ready" in titles(shop)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from shopclock.shop.values.entities import Batch, Interval, Step
@@ -64,6 +65,6 @@ class Evening(Shop):
         last = max(self.floor.all(Interval), key=lambda s: (s.end_us or 0, s.id))
 
         def rule(tx: Transaction) -> object:
-            return tx.edit(last, end_sure=Certainty.ESTIMATED)
+            return tx.change(replace(tx.current(last), end_sure=Certainty.ESTIMATED))
 
         self.record.press("Guess", rule, undoable=False)

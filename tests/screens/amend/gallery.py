@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QApplication
 
 from shopclock.screens.batches.presenter import BatchesPresenter
-from shopclock.screens.batches.screen import BatchesScreen
+from shopclock.screens.paged.screen import PagedScreen
 from shopclock.widgets.frame import Frame
 from tests.screens.amend.evening import Evening
 from tests.screens.batches.gallery import TABS
@@ -45,7 +45,7 @@ def draw(shop: Evening, look: Style, folder: Path, stem: str) -> None:
     frame.resize(look.sizes.width, look.sizes.height)
     frame.header.set_title("Tue 22 Sep  22:24")
     presenter = BatchesPresenter(shop.record, frame.dialogs, Gone(), lambda: None)
-    frame.set_page("batches", BatchesScreen(look, presenter, shop.clock.moment))
+    frame.set_page("batches", PagedScreen(look, presenter, shop.clock.moment))
     frame.show()
     frame.show_page("batches")
     for name, keys in (STATES | ASKED).items():

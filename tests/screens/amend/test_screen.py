@@ -11,7 +11,7 @@ from PySide6.QtTest import QTest
 
 from shopclock.places import resource
 from shopclock.screens.batches.presenter import BatchesPresenter
-from shopclock.screens.batches.screen import BatchesScreen
+from shopclock.screens.paged.screen import PagedScreen
 from shopclock.views.metrics import Sizes
 from shopclock.widgets.day_line import GAP, DayLine
 from shopclock.widgets.fonts import FONT_FILES, load_font
@@ -43,7 +43,7 @@ class Window:
         self.frame = Frame(self.look, TABS)
         self.frame.resize(width, height)
         self.presenter = BatchesPresenter(shop.record, self.frame.dialogs, Gone(), lambda: None)
-        self.screen = BatchesScreen(self.look, self.presenter, shop.clock.moment)
+        self.screen = PagedScreen(self.look, self.presenter, shop.clock.moment)
         self.frame.set_page("batches", self.screen)
         shop.record.on_change(self.screen.refresh)
         qtbot.addWidget(self.frame)

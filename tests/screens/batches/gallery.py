@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QApplication
 
 from shopclock.screens.batches.presenter import BatchesPresenter
-from shopclock.screens.batches.screen import BatchesScreen
+from shopclock.screens.paged.screen import PagedScreen
 from shopclock.screens.shop.presenter import ShopPresenter
 from shopclock.screens.shop.screen import ShopScreen
 from shopclock.widgets.frame import Frame
@@ -61,7 +61,7 @@ def draw(shop: Shop, look: Style, folder: Path, stem: str) -> None:
     frame.header.set_title("Thu 26 Nov  20:14")
     batches = BatchesPresenter(shop.record, frame.dialogs, Gone(), lambda: None)
     shops = ShopPresenter(shop.record, frame.dialogs, routes(), Gone())
-    frame.set_page("batches", BatchesScreen(look, batches, shop.clock.moment))
+    frame.set_page("batches", PagedScreen(look, batches, shop.clock.moment))
     frame.set_page("shop", ShopScreen(look, shops, shop.clock.moment))
     frame.show()
     for tab, presenter, states in (("batches", batches, BATCHES), ("shop", shops, SHOP)):

@@ -38,7 +38,7 @@ def test_a_batch_that_can_not_be_read_says_so_and_opens_no_page(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     shop.close(batch)
-    monkeypatch.setattr(shop.record, "bring_batch", broken)
+    monkeypatch.setattr(shop.record, "load_batch", broken)
     press(presenter, f"{batch.name} Paring 95")
     assert dialogs.asked[-1].words == SENTENCE
     assert len(presenter.state().trail) == 1

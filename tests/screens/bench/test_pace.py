@@ -80,9 +80,9 @@ def test_a_lost_piece_no_longer_counts_among_those_to_come(shop: Workshop) -> No
 @pytest.mark.parametrize(
     ("usual", "route_us", "text"),
     [
-        (Usual(5, 15.0, 15.2, 17.0, 19.6, own_pattern=True), None, "usual 15.2 to 19.6"),
-        (Usual(5, 30.0, 29.2, 30.0, 37.4, own_pattern=True), None, "usual 29 to 37"),
-        (Usual(2, 14.6, None, None, None, own_pattern=True), None, "last 14.6"),
+        (Usual(5, 15.0, 15.2, 17.0, 19.6), None, "usual 15.2 to 19.6"),
+        (Usual(5, 30.0, 29.2, 30.0, 37.4), None, "usual 29 to 37"),
+        (Usual(2, 14.6, None, None, None), None, "last 14.6"),
         (None, 9 * 60_000_000, "about 9"),
         (None, None, ""),
     ],

@@ -1,5 +1,7 @@
 """A cure follows the shop's temperature: one press and the number pad, and it says when it is ready."""
 
+from dataclasses import replace
+
 from shopclock.record.check.check import check
 from shopclock.screens.bench.state import Verb
 from shopclock.shop.values.entities import RuleBroken, Step
@@ -79,7 +81,7 @@ def test_shaping_before_the_cold_cure_is_over_warns_and_is_kept(shop: Workshop) 
 def test_outside_the_limits_of_its_makers_it_says_so_and_changes_nothing(shop: Workshop) -> None:
     out = curing(shop)
     cure = shop.step("Cure")
-    shop.record.press("Leaflet", lambda tx: tx.edit(cure, coldest_c=18.0, warmest_c=30.0))
+    shop.record.press("Leaflet", lambda tx: tx.change(replace(tx.current(cure), coldest_c=18.0, warmest_c=30.0)))
     shop.press(out, 1, ("warmth", "15"))
     pad = next(asked for asked in shop.dialogs.asked if asked.kind == "number")
     assert pad.words.endswith("The length holds for 25 °C, the figure for 18 to 30 °C")

@@ -8,7 +8,6 @@ import pytest
 
 from shopclock.places import resource
 from shopclock.screens.manual.chapters import Chapter, chapters
-from shopclock.screens.manual.pages import ChapterPage
 from shopclock.screens.paged.text_body import TextBody, lines_of
 from shopclock.screens.shop.presenter import ShopPresenter
 from shopclock.screens.shop.screen import ShopScreen
@@ -85,7 +84,7 @@ def test_the_place_is_kept_while_the_page_is_drawn_again(screen: ShopScreen) -> 
 def test_nothing_of_the_markup_is_left_in_what_is_read(chapter: Chapter, look: Style, qtbot: QtBot) -> None:
     body = TextBody(look, lambda: None)
     qtbot.addWidget(body)
-    body.view.document().setMarkdown(ChapterPage(chapter).text())
+    body.view.document().setMarkdown(chapter.text)
     text = body.view.toPlainText()
     assert text
     assert not any(sign in text for sign in ("**", "`", "\n#", "](", "|--"))

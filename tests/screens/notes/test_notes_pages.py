@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from contextlib import closing
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
@@ -237,7 +238,7 @@ def test_a_press_that_spoils_the_notes_has_them_worked_out_anew(record: Record) 
     pages = Pages(record, work)
     pages.choose(PLAIN)
     saw = next(stage for stage in record.floor.all(Stage) if stage.name == "Saw")
-    work.between = lambda: record.press("Name", lambda tx: tx.edit(saw, name="Cut"))
+    work.between = lambda: record.press("Name", lambda tx: tx.change(replace(tx.current(saw), name="Cut")))
     press(pages, "Bring all in")
     assert pages.asked[-1].words == AGAIN
     assert list(record.floor.all(ImportFile)) == []

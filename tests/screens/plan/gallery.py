@@ -15,8 +15,8 @@ from shopclock.app import TABS
 from shopclock.demo.write import write_demo
 from shopclock.record.press.record import Record
 from shopclock.screens.long_work.background import AtOnce
+from shopclock.screens.paged.screen import PagedScreen
 from shopclock.screens.plan.presenter import PlanPresenter
-from shopclock.screens.plan.screen import PlanScreen
 from shopclock.shop.planning import orders, plan_order
 from shopclock.shop.state.wording import shop_time, zone_of
 from shopclock.shop.values.entities import Pattern
@@ -69,7 +69,7 @@ def draw(record: Record, clock: ToyClock, wanted: str, look: Style, folder: Path
     frame.resize(look.sizes.width, look.sizes.height)
     frame.header.set_title("Thu 26 Nov  20:14")
     plan = PlanPresenter(record, dialogs, _nowhere, AtOnce(), Manner())
-    frame.set_page("plan", PlanScreen(look, plan, clock.moment))
+    frame.set_page("plan", PagedScreen(look, plan, clock.moment))
     frame.show()
     frame.show_page("plan")
     for name, keys in STATES.items():

@@ -31,11 +31,15 @@ def ask(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> str:
 def circle(shop: DiskShop) -> None:
     steps = {step.name: step for step in route_steps(shop.floor, newest_route(shop.floor, shop.pattern))}
     shop.press(
-        lambda tx: tx.new(
-            OrderRule, route_id=steps["Saw"].route_id, kind=RuleKind.BEFORE, first_step_id=steps["Sharpen"].id,
-            then_step_id=steps["Scales"].id, limit_us=None, common_practice=False,
+        lambda tx: tx.add(
+            OrderRule(
+                route_id=steps["Saw"].route_id,
+                kind=RuleKind.BEFORE,
+                first_step_id=steps["Sharpen"].id,
+                then_step_id=steps["Scales"].id,
+            )
         )
-    )  # fmt: skip
+    )
 
 
 def no_hours(shop: DiskShop) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.money.earned_told import BatchEarned, EarnedTold
+from shopclock.analysis.money.earnings import BatchEarned, EarnedTold
 from shopclock.record.press.record import Record
 from shopclock.screens.long_work.background import AtOnce
 from shopclock.screens.plan.pages import earned

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.analysis.money.tool_pays import NO_RATE, finished_a_year, tool_said
+from shopclock.analysis.money.cost import NO_RATE, finished_a_year, tool_said
 from shopclock.screens.plan.pages import tool_pays
 from shopclock.shop.setup import rates
 from shopclock.shop.values.money import Manner

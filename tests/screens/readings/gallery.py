@@ -11,9 +11,9 @@ from PySide6.QtWidgets import QApplication
 
 from shopclock.places import resource
 from shopclock.screens.batches.presenter import BatchesPresenter
-from shopclock.screens.batches.screen import BatchesScreen
 from shopclock.screens.bench.screen import BenchScreen
 from shopclock.screens.bench.state import Verb
+from shopclock.screens.paged.screen import PagedScreen
 from shopclock.screens.shop.presenter import ShopPresenter
 from shopclock.screens.shop.screen import ShopScreen
 from shopclock.shop.values.entities import ReadingKind
@@ -55,7 +55,7 @@ def draw(look: Style, folder: Path, stem: str) -> None:
         batches = BatchesPresenter(shop.record, frame.dialogs, Gone(), lambda: None)
         shops = ShopPresenter(shop.record, frame.dialogs, routes(), Gone())
         frame.set_page("bench", bench)
-        frame.set_page("batches", BatchesScreen(look, batches, shop.clock.moment))
+        frame.set_page("batches", PagedScreen(look, batches, shop.clock.moment))
         frame.set_page("shop", ShopScreen(look, shops, shop.clock.moment))
         frame.show()
 

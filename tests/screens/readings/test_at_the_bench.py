@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
@@ -134,5 +135,5 @@ def test_where_nothing_is_measured_there_is_no_button(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     assert [tool.verb for tool in shop.state.plate.tools] == [Verb.READING]
     for found in list(shop.record.floor.all(ReadingKind)):
-        shop.record.press("away", lambda tx, found=found: tx.edit(found, put_away=True))
+        shop.record.press("away", lambda tx, found=found: tx.change(replace(tx.current(found), put_away=True)))
     assert shop.state.plate.tools == ()

@@ -24,7 +24,7 @@ ROWS = tuple(BarRow(f"Stage {n}", ((Fill("dye"), float(n)),), f"{n}.0", 1.0, 2.0
 
 
 def state(chart: ChartView) -> PageState:
-    return PageState((0,), "", (), (), (), Body.CHART, None, None, None, "", chart=chart)
+    return PageState("", body=Body.CHART, chart=chart, trail=(0,))
 
 
 @pytest.mark.parametrize("gloves", [False, True])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 import tempfile
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -104,9 +105,9 @@ def at_the_desk(shop: Shop) -> None:
     for record, minutes in ((desk, 4), (shop.record, 9)):
         for interval in ended[:3]:
             earlier = record.floor.get(Interval, interval.id).end_us - minutes * 60_000_000
-            record.press("End", lambda tx, s=interval, us=earlier: tx.edit(s, end_us=us))
+            record.press("End", lambda tx, s=interval, us=earlier: tx.change(replace(tx.current(s), end_us=us)))
     stage = next(desk.floor.all(Stage))
-    desk.press("Name", lambda tx: tx.edit(stage, name="Draw-file"))
+    desk.press("Name", lambda tx: tx.change(replace(tx.current(stage), name="Draw-file")))
     desk.close()
 
 

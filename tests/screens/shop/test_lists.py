@@ -147,3 +147,14 @@ def test_what_was_made_before_timing_began_is_typed_by_method_and_for_whole_piec
     presenter.back()
     press(presenter, "Whole blades made before")
     assert [number for (_, number) in sorted(made_before(shop.floor).items())] == [12, 40]
+
+
+def test_undo_takes_back_what_was_made_before(
+    shop: Shop, pattern: Pattern, presenter: ShopPresenter, dialogs: FakeDialogs
+) -> None:
+    dialogs.answers = ["40", "7"]
+    press(presenter, "Stages", "Grind bevels", "Made before timing began", "jig", "jig")
+    presenter.press_undo()
+    assert tile(presenter, "jig").detail.startswith("40 ")
+    presenter.press_undo()
+    assert tile(presenter, "jig").detail.startswith("0 ")

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.screens.shop.pages.look import CARD_MM
+from shopclock.screens.shop.pages.settings import CARD_MM
 from shopclock.shop.state import settings
 from shopclock.shop.state.keys import action_of, key_for
 from tests.screens.batches.reading import press, tile

@@ -10,7 +10,7 @@ from PySide6.QtTest import QTest
 
 from shopclock.places import resource
 from shopclock.screens.batches.presenter import BatchesPresenter
-from shopclock.screens.batches.screen import BatchesScreen
+from shopclock.screens.paged.screen import PagedScreen
 from shopclock.screens.shop.presenter import ShopPresenter
 from shopclock.screens.shop.screen import ShopScreen
 from shopclock.shop.state import settings
@@ -32,8 +32,6 @@ if TYPE_CHECKING:
 
     from pytestqt.qtbot import QtBot
 
-    from shopclock.screens.paged.screen import PagedScreen
-
 
 class Window:
     """A frame with both screens."""
@@ -50,7 +48,7 @@ class Window:
         batches = BatchesPresenter(shop.record, self.frame.dialogs, self.gone, lambda: None)
         shops = ShopPresenter(shop.record, self.frame.dialogs, routes(), self.gone)
         self.screens: dict[str, PagedScreen] = {
-            "batches": BatchesScreen(self.look, batches, shop.clock.moment),
+            "batches": PagedScreen(self.look, batches, shop.clock.moment),
             "shop": ShopScreen(self.look, shops, shop.clock.moment),
         }
         for key, made in self.screens.items():

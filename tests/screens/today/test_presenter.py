@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
@@ -106,7 +107,7 @@ def test_an_empty_shop_says_in_a_sentence_where_to_begin(visit: Visit) -> None:
 def test_an_open_batch_with_nothing_left_to_do_shows_the_way_to_batches(visit: Visit) -> None:
     batch = visit.shop.batch("Paring 95", 3)
     for step in visit.shop.record.floor.steps(batch.id):
-        visit.shop.record.press("Skip", lambda tx, s=step: tx.edit(s, state=StepState.SKIPPED))
+        visit.shop.record.press("Skip", lambda tx, s=step: tx.change(replace(tx.current(s), state=StepState.SKIPPED)))
     assert visit.state.ready[0].heading == ALL_THROUGH
     assert visit.state.way is not None
     assert visit.state.way.verb == TodayVerb.TO_BATCHES
@@ -209,7 +210,8 @@ def test_what_was_sent_out_is_due_back_and_never_ready_by_itself(visit: Visit) -
     batch = visit.shop.batch("Paring 95", 3)
     harden, days = visit.shop.step("Harden", batch), 2 * 24 * 60
     visit.shop.record.press(
-        "Sent out", lambda tx: tx.edit(harden, kind=Kind.AWAY, wait_us=days * MINUTE_US, tool_id=None)
+        "Sent out",
+        lambda tx: tx.change(replace(tx.current(harden), kind=Kind.AWAY, wait_us=days * MINUTE_US, tool_id=None)),
     )
     visit.shop.start("Harden", batch)
     notes = []

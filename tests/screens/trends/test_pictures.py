@@ -11,8 +11,7 @@ from shopclock.analysis.learning.learning import Learning
 from shopclock.analysis.learning.methods import Comparison
 from shopclock.analysis.learning.run_chart import BatchAfterBatch
 from shopclock.analysis.learning.stage_answer import StageAnswer, stage_answer
-from shopclock.screens.trends.count_picture import count_picture
-from shopclock.screens.trends.dates import DAY_US
+from shopclock.screens.trends.pictures import DAY_US, count_picture
 from shopclock.screens.trends.shown import Shown
 from shopclock.screens.trends.state import TrendChoice, View
 from tests.screens.trends.pages import drawn, page

@@ -145,7 +145,7 @@ def test_the_running_average_can_be_asked_for_and_the_screen_says_which_is_shown
 
 def test_another_method_can_be_asked_about(make_presenter: Make, shop: TrendShop) -> None:
     presenter = make_presenter(shop.two_methods())
-    assert "about jig" in [option.text for option in page(presenter, shop).options]
+    assert "about jig" in dict(page(presenter, shop).options).values()
     presenter.press_option("method")
     assert now(presenter).sentence == "Jig shows no clear change: 19 min a blade (18 to 21)."
 

@@ -76,7 +76,7 @@ def test_the_table_turns_its_pages_to_the_last_row(screen: TrendsScreen, qtbot: 
     screen.stage.views.buttons["table"].click()
     table = screen.stage.table
     assert table.turners.isVisible()
-    a_page, pages = table.sheet.rows_in_sight(), 1
+    a_page, pages = screen.stage.rows.rows_in_sight(), 1
     while table.turners.buttons["more"].state.enabled:
         table.turners.buttons["more"].click()
         pages += 1
@@ -88,7 +88,7 @@ def test_the_table_turns_its_pages_to_the_last_row(screen: TrendsScreen, qtbot: 
 def test_how_it_was_worked_out_can_be_read_to_its_last_line(screen: TrendsScreen, qtbot: QtBot, look: Style) -> None:
     open_stage(screen, qtbot)
     screen.stage.views.buttons["how"].click()
-    sheet, more = screen.stage.facts.sheet, screen.stage.facts.turners.buttons["more"]
+    sheet, more = screen.stage.facts, screen.stage.how.turners.buttons["more"]
     assert sheet.px() >= 0.9 * look.sizes.small_text - 1
     seen, heights = 0, sheet._heights(sheet.px())
     for page, first in enumerate(starts := sheet.starts()):

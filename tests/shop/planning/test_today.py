@@ -25,7 +25,7 @@ def timed(shop: Shop, setup: int = 0) -> Shop:
     for step in shop.floor.steps(shop.batch.id):
         if step.name in MINUTES:
             fields = {"minutes_us": MINUTES[step.name] * MINUTE_US, "setup_us": setup * MINUTE_US}
-            shop.press(lambda tx, s=step, f=fields: tx.edit(s, **f))
+            shop.press(lambda tx, s=step, f=fields: tx.change(replace(tx.current(s), **f)))
     return shop
 
 
@@ -54,7 +54,7 @@ def test_what_is_ready_and_fits_takes_its_minutes_a_piece_and_its_set_up() -> No
 
 
 def test_the_shops_own_minutes_stand_for_the_routes() -> None:
-    usual = Usual(4, 9.0, 8.0, 9.0, 10.0, own_pattern=True)
+    usual = Usual(4, 9.0, 8.0, 9.0, 10.0)
     found = look(timed(Shop(), setup=3), 40, usual=KnownMinutes(usual, 2 * MINUTE_US))
     assert fits(found)["Saw"] == (3, 29.0)
     assert not found.fits[0].work.about
@@ -105,7 +105,7 @@ def test_what_lets_a_wait_begin_comes_first_and_in_part_comes_last() -> None:
     through(shop, "Saw", "Bevel", "Harden", "Temper", "Scales")
     other = shop.new_batch(3)
     for step in shop.floor.steps(other.id):
-        shop.press(lambda tx, s=step: tx.edit(s, minutes_us=3 * MINUTE_US))
+        shop.press(lambda tx, s=step: tx.change(replace(tx.current(s), minutes_us=3 * MINUTE_US)))
     found = look(shop, 13)
     assert [(fit.work.step.name, fit.work.batch.name) for fit in found.fits] == [
         ("Glue", shop.batch.name),
@@ -121,7 +121,7 @@ def test_what_starts_a_within_rule_is_offered_only_with_what_must_follow() -> No
     through(shop, "Saw", "Bevel")
     assert "Harden" in fits(look(shop, 24))
     temper = shop.step("Temper")
-    shop.press(lambda tx: tx.edit(temper, setup_us=10 * MINUTE_US))
+    shop.press(lambda tx: tx.change(replace(tx.current(temper), setup_us=10 * MINUTE_US)))
     assert "Harden" not in fits(look(shop, 33))
     assert "Harden" not in longer(look(shop, 33))
     assert fits(look(shop, 34))["Harden"] == (3, 24.0)
@@ -131,7 +131,7 @@ def test_one_by_one_what_starts_a_within_rule_is_not_begun_in_part() -> None:
     shop = timed(Shop())
     through(shop, "Saw", "Bevel")
     harden = shop.step("Harden")
-    shop.press(lambda tx: tx.edit(harden, one_by_one=True))
+    shop.press(lambda tx: tx.change(replace(tx.current(harden), one_by_one=True)))
     assert "Harden" not in fits(look(shop, 23))
 
 
@@ -157,7 +157,12 @@ def test_what_spoils_stands_apart_with_the_room_in_its_tool() -> None:
 def test_one_press_takes_as_many_as_there_is_room_for(capacity: float | None, share: float, takes: int) -> None:
     shop = hardened(Shop())
     oven, temper = next(shop.floor.all(Tool)), shop.step("Temper")
-    shop.press(lambda tx: (tx.edit(oven, capacity=capacity), tx.edit(temper, tool_share=share)))
+    shop.press(
+        lambda tx: (
+            tx.change(replace(tx.current(oven), capacity=capacity)),
+            tx.change(replace(tx.current(temper), tool_share=share)),
+        )
+    )
     (spoils,) = look(shop, 40).spoils
     assert len(spoils.takes) == takes
     assert len(spoils.blocked.pieces if spoils.blocked is not None else ()) == 3 - takes
@@ -166,7 +171,7 @@ def test_one_press_takes_as_many_as_there_is_room_for(capacity: float | None, sh
 def test_what_is_in_the_tool_takes_its_share_of_the_room() -> None:
     shop = hardened(Shop())
     oven = next(shop.floor.all(Tool))
-    shop.press(lambda tx: tx.edit(oven, capacity=2))
+    shop.press(lambda tx: tx.change(replace(tx.current(oven), capacity=2)))
     temper = shop.step("Temper")
     shop.press(lambda tx: begin.begin(tx, temper, shop.pieces("AB")))
     (spoils,) = look(shop, 40).spoils

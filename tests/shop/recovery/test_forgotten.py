@@ -1,5 +1,6 @@
 """A stop is forgotten after three times usual, after a gap one by one, at the end of the day; a wait never is."""
 
+from dataclasses import replace
 from datetime import datetime
 from itertools import pairwise
 from zoneinfo import ZoneInfo
@@ -21,7 +22,7 @@ VIENNA = ZoneInfo("Europe/Vienna")
 
 
 def usual(minutes: float) -> Usual:
-    return Usual(4, minutes, minutes - 1, minutes, minutes + 1, own_pattern=True)
+    return Usual(4, minutes, minutes - 1, minutes, minutes + 1)
 
 
 def start(shop: Shop, name: str, **fields: object) -> Interval:
@@ -34,7 +35,11 @@ def shop() -> Shop:
     made = Shop(4)
     made.clock.on(15 * 60)
     for name in ("Saw", "Bevel"):
-        made.press(lambda tx, name=name: tx.edit(made.step(name), minutes_us=10 * MINUTE_US, setup_us=6 * MINUTE_US))
+        made.press(
+            lambda tx, name=name: tx.change(
+                replace(tx.current(made.step(name)), minutes_us=10 * MINUTE_US, setup_us=6 * MINUTE_US)
+            )
+        )
     return made
 
 
@@ -69,7 +74,7 @@ def test_one_by_one_each_piece_done_starts_the_gap_anew(shop: Shop) -> None:
 
 def test_where_nobody_marked_pieces_in_the_last_batches_it_is_as_in_rounds_until_one_is(shop: Shop) -> None:
     bevels = start(shop, "Bevel")
-    known = Usual(4, 10.0, 9.0, 10.0, 11.0, own_pattern=True, marked=False)
+    known = Usual(4, 10.0, 9.0, 10.0, 11.0, marked=False)
     assert forgotten.forgotten_at(shop.floor, bevels, known) == bevels.start_us + 3 * 4 * 10 * MINUTE_US
     assert forgotten.forgotten_at(shop.floor, bevels, usual(10.0)) == bevels.start_us + 3 * 10 * MINUTE_US
     shop.clock.on(25)
@@ -163,7 +168,9 @@ def test_the_usual_end_is_what_is_left_of_its_pieces(shop: Shop) -> None:
 
 def test_a_stage_that_comes_twice_has_its_part_of_the_usual(shop: Shop) -> None:
     saw = shop.step("Saw")
-    shop.press(lambda tx: tx.edit(shop.step("Glue"), stage_id=saw.stage_id, minutes_us=30 * MINUTE_US))
+    shop.press(
+        lambda tx: tx.change(replace(tx.current(shop.step("Glue")), stage_id=saw.stage_id, minutes_us=30 * MINUTE_US))
+    )
     step = shop.floor.get(Step, saw.id)
     assert forgotten.piece_us(shop.floor, step, usual(20)) == 5 * MINUTE_US
 

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from shopclock.shop.planning import orders
-from shopclock.shop.review.merge_text import MergeText, entry_name, sides
+from shopclock.shop.review.change_text import MergeText, entry_name, sides
 from shopclock.shop.values.entities import Interval, Pattern
 from shopclock.shop.work import begin
 from tests.shop.workshop import MINUTE_US, Shop

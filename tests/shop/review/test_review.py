@@ -5,9 +5,18 @@ from dataclasses import replace
 import pytest
 
 from shopclock.shop.figures.batch_figures import figures
-from shopclock.shop.review.days import days
-from shopclock.shop.review.pieces import losses, right_first_time, spreads
-from shopclock.shop.review.review import Pace, Review, Went, pace, parts, review
+from shopclock.shop.review.review import (
+    Pace,
+    Review,
+    Went,
+    days,
+    losses,
+    pace,
+    parts,
+    review,
+    right_first_time,
+    spreads,
+)
 from shopclock.shop.review.sentences import answer, beside_text, counts_text, days_text, hands_on_text, more
 from shopclock.shop.values.kinds import Outcome, StepState
 from shopclock.shop.work import batches, begin, finish, pieces

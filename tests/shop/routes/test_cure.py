@@ -1,5 +1,7 @@
 """A cure in a shop that is not at 25 °C: the rate doubles every 10 °C (common practice, no source)."""
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -60,7 +62,7 @@ def test_a_wait_that_follows_it_is_ready_later_and_a_heat_is_never_followed() ->
     assert not over(shop.floor, now, ready)
     assert cure.newest_c(shop.floor) == 15.0
     assert cure.can_follow(shop.floor, now)
-    shop.press(lambda tx: tx.edit(step, setting="200 °C"))
+    shop.press(lambda tx: tx.change(replace(tx.current(step), setting="200 °C")))
     assert not cure.can_follow(shop.floor, now)
 
 
@@ -68,14 +70,14 @@ def test_a_wait_that_is_no_cure_does_not_follow() -> None:
     shop = Shop(3)
     wait = shop.press(lambda tx: begin.begin(tx, shop.step("Cure")))
     assert cure.can_follow(shop.floor, wait)
-    shop.press(lambda tx: tx.edit(shop.step("Cure"), coldest_c=None, warmest_c=None))
+    shop.press(lambda tx: tx.change(replace(tx.current(shop.step("Cure")), coldest_c=None, warmest_c=None)))
     assert not cure.can_follow(shop.floor, wait)
 
 
 @pytest.mark.parametrize(("shop_c", "allowed"), [(14.9, False), (15, True), (30, True), (30.1, False)])
 def test_outside_the_makers_own_limits_there_is_no_figure(shop_c: float, allowed: bool) -> None:
     shop = Shop(3)
-    shop.press(lambda tx: tx.edit(shop.step("Cure"), **cure.set_span("15", "86")))
+    shop.press(lambda tx: tx.change(replace(tx.current(shop.step("Cure")), **cure.set_span("15", "86"))))
     wait = shop.press(lambda tx: begin.begin(tx, shop.step("Cure")))
     if allowed:
         shop.press(lambda tx: cure.follow(tx, wait, shop_c))

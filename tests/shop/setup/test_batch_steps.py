@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from shopclock.shop.setup.batch_steps import add_batch_step
 from shopclock.shop.setup.patterns import newest_route, route_steps
+from shopclock.shop.setup.route_edit import add_batch_step
 from shopclock.shop.values.entities import Batch, Piece
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Outcome

@@ -93,20 +93,3 @@ def test_marks_leave_out_what_is_misread_and_go_on_with_two_letters() -> None:
 )
 def test_marks_are_said_shortly(letters: str, said: str) -> None:
     assert marks.spoken(list(letters)) == said
-
-
-@pytest.mark.parametrize(
-    ("start", "end", "hours"),
-    [
-        ("2026-10-31T20:00-04:00", "2026-11-01T08:00-05:00", 13),
-        ("2026-11-01T00:30-04:00", "2026-11-01T02:30-05:00", 3),
-        ("2026-03-08T01:30-05:00", "2026-03-08T03:30-04:00", 1),
-    ],
-)
-def test_over_a_change_of_clocks_the_wall_is_shown_and_the_length_is_true(start: str, end: str, hours: int) -> None:
-    """published.md section 8 (PEP 495, America/New_York)."""
-    zone = ZoneInfo("America/New_York")
-    begun, ended = (round(datetime.fromisoformat(t).timestamp() * S) for t in (start, end))
-    assert (ended - begun) / 3600 / S == hours
-    assert wording.time_text(begun, zone) == start[11:16]
-    assert wording.time_text(ended, zone) == end[11:16]

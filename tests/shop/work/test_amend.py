@@ -1,11 +1,12 @@
 """An evening put right rule by rule: what changes, what comes along, what makes no sense."""
 
 from collections.abc import Callable
+from dataclasses import fields
 
 import pytest
 
 from shopclock.shop.state.transaction import Transaction
-from shopclock.shop.values.entities import Interval, Method, Tally
+from shopclock.shop.values.entities import ENTITIES, ImportRow, Interval, Method, Tally
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Certainty, Kind, MarkedBy, Outcome, WorkKind
 from shopclock.shop.work import amend, begin, finish, pieces
@@ -285,3 +286,9 @@ def test_shop_work_can_be_added_and_has_neither_pieces_nor_step(shop: Shop) -> N
     ):
         with pytest.raises(Refusal, match="Shop work"):
             shop.press(rule)
+
+
+def test_marks_and_rows_of_old_notes_are_all_that_points_at_a_stretch() -> None:
+    """What is taken away or joined with a stretch: a kind that points at one as well has to be told there."""
+    pointing = {kind for kind in ENTITIES if "interval_id" in {field.name for field in fields(kind)}}
+    assert pointing == {Tally, ImportRow}

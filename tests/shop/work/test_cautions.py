@@ -1,10 +1,12 @@
 """A caution is said at the first start of a stage on a day, and that it was is kept."""
 
+from dataclasses import replace
+
 import pytest
 
 from shopclock.shop.values.entities import CautionShown, Stage
 from shopclock.shop.work import begin, finish
-from shopclock.shop.work.cautions import caution_of
+from shopclock.shop.work.begin import caution_of
 from tests.shop.workshop import Shop
 
 
@@ -12,7 +14,9 @@ from tests.shop.workshop import Shop
 def shop() -> Shop:
     made = Shop(3)
     for name in ("Saw", "Bevel"):
-        made.press(lambda tx, name=name: tx.edit(made.step(name), caution=f"Mind the {name.lower()}."))
+        made.press(
+            lambda tx, name=name: tx.change(replace(tx.current(made.step(name)), caution=f"Mind the {name.lower()}."))
+        )
     return made
 
 
@@ -57,7 +61,7 @@ def test_next_shows_the_caution_of_what_it_begins(shop: Shop) -> None:
 
 def test_where_a_step_has_none_its_stage_has(shop: Shop) -> None:
     stage = shop.floor.get(Stage, shop.step("Harden").stage_id)
-    shop.press(lambda tx: tx.edit(stage, caution="Hot."))
+    shop.press(lambda tx: tx.change(replace(tx.current(stage), caution="Hot.")))
     assert caution_of(shop.floor, stage.id, shop.step("Harden")) == "Hot."
     start(shop, "Harden")
     assert [text for text, _ in kept(shop)] == ["Hot."]

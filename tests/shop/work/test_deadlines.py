@@ -1,6 +1,7 @@
 """What spoils: which pieces have to start what, and by when."""
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 
@@ -137,7 +138,7 @@ def test_set_up_hardens_nothing() -> None:
 
 def one_by_one(shop: Shop) -> None:
     step = shop.step("Harden")
-    shop.press(lambda tx: tx.edit(step, one_by_one=True))
+    shop.press(lambda tx: tx.change(replace(tx.current(step), one_by_one=True)))
 
 
 def marked(shop: Shop) -> None:
@@ -166,7 +167,7 @@ def test_a_skipped_step_is_not_asked_for() -> None:
     harden(shop)
     stop(shop)
     step = shop.step("Temper")
-    shop.press(lambda tx: tx.edit(step, state="skipped"))
+    shop.press(lambda tx: tx.change(replace(tx.current(step), state="skipped")))
     assert found(shop) == []
 
 

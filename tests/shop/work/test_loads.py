@@ -1,5 +1,7 @@
 """Loads: as many as fit, at one setting; the rest waits, and a line says until when."""
 
+from dataclasses import replace
+
 import pytest
 
 from shopclock.shop.values.entities import Batch, Interval, Load, Tool
@@ -229,7 +231,7 @@ def test_set_up_keeps_the_load_that_the_work_goes_on_with() -> None:
 def test_a_tool_that_holds_no_load_takes_all_and_makes_none() -> None:
     shop = Shop(9)
     done(shop, *EARLIER)
-    shop.press(lambda tx: tx.edit(tool(shop), capacity=None))
+    shop.press(lambda tx: tx.change(replace(tx.current(tool(shop)), capacity=None)))
     running = into(shop, "Temper")
     assert (len(running.pieces), running.load_id) == (9, None)
 

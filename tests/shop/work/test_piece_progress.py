@@ -4,10 +4,9 @@ import pytest
 
 from shopclock.shop.values.entities import RuleBroken
 from shopclock.shop.values.kinds import StepState
-from shopclock.shop.work import begin, finish, intervals, pieces
+from shopclock.shop.work import begin, finish, pieces
 from shopclock.shop.work.batches import set_state
-from shopclock.shop.work.piece_progress import eligible, held_from, over, ready, ready_at
-from shopclock.shop.work.step_order import order_of
+from shopclock.shop.work.piece_progress import eligible, held_from, order_of, over, ready, ready_at
 from tests.shop.workshop import MINUTE_US, Shop
 
 
@@ -191,7 +190,7 @@ def test_within_asks_for_the_first_start_and_not_for_taking_it_up_again() -> Non
     shop.clock.on(30)
     start(shop, "Temper", "AB")
     tempering = shop.runs()
-    shop.press(lambda tx: intervals.end(tx, tempering))
+    shop.press(lambda tx: begin.end(tx, tempering))
     shop.clock.on(90)
     start(shop, "Temper", "AB")
     assert shop.warnings == []

@@ -1,156 +1,178 @@
-"""One stretch of work: its ends by buttons or typed, what it was, cut, joined, taken away."""
+"""One stretch of work: its ends by buttons or typed, what it was, its pieces, cut, joined, taken away."""
 
 from __future__ import annotations
 
-from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.screens.amend.about import IntervalAbout
-from shopclock.screens.amend.amending import MINUTE_US, how_text, long_text
-from shopclock.screens.amend.asking import Asking
-from shopclock.screens.amend.certainty import sure_sentence
-from shopclock.screens.amend.ends import Ends
-from shopclock.screens.amend.pages.marks import MarksPage
-from shopclock.screens.amend.pages.pieces import CoveredPiecesPage
-from shopclock.shop.review.change_text import WORK_WORDS
+from shopclock.screens.amend import asking
+from shopclock.screens.amend.amending import MINUTE_US, long_text, sure_sentence
+from shopclock.shop.review.change_text import KIND_WORDS, WORK_WORDS
 from shopclock.shop.state.wording import counted, word
-from shopclock.shop.values.entities import Batch, Method
+from shopclock.shop.values.entities import Batch, Method, Piece
 from shopclock.shop.values.marks import spoken
-from shopclock.shop.work.amend import join_next, next_like, remove, split_at
+from shopclock.shop.work.amend import join_next, move_mark, next_like, remove, use_pieces
 from shopclock.shop.work.day import first_after
 from shopclock.shop.work.overlap_rules import name_of
 from shopclock.views.dialogs import CLOCK
-from shopclock.views.page import Body, TextLine, action, calling, on_answer
+from shopclock.views.field import Number, Text, field
+from shopclock.views.page import Body, PageContent, TextLine, action, item
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from shopclock.screens.amend.amending import Amending
     from shopclock.shop.values.clock import Moment
+    from shopclock.shop.values.entities import Interval, Tally
+    from shopclock.views.field import Asking
     from shopclock.views.page import Action
 
-MOVE_MIN = 5
+MOVE_MIN, MOVE_MARK_MIN = 5, 1
 
 
-class IntervalPage(IntervalAbout):
+def interval_page(amending: Amending, interval: Interval) -> PageContent:
     """Everything that can be put right about one stretch, each by one press."""
+    name = name_of(amending.floor, interval)
 
-    body = Body.TRIOS
+    def join(moment: Moment | None) -> None:
+        amending.press(f"Joined {name}", lambda tx: join_next(tx, interval), moment, interval.start_us)
 
-    def __init__(self, amending: Amending, number: int) -> None:
-        super().__init__(amending, number)
-        self._ends = Ends(amending)
-        self._asking = Asking(amending)
+    def take_away(moment: Moment | None) -> None:
+        amending.press(f"Took away {name}", lambda tx: remove(tx, interval), moment, interval.start_us)
 
-    def lines(self) -> Sequence[TextLine]:
-        """How long, how well its ends are known, and why it is changed."""
-        took = f"{long_text(self.interval, self._amending.now_us)}. {sure_sentence(self.interval)}"
-        reason = [TextLine(f"Reason: {self._amending.reason}", "straw")] if self._amending.reason else []
-        return [TextLine(took, "text"), *reason]
+    def because(reason: str) -> None:
+        amending.reason = reason.strip()
+        amending.stack.changed()
 
-    def offers(self) -> Sequence[Action]:
-        """Start, end, what it was, how and with what."""
-        return [*self._start(), *self._end(), *(self._what() if self.interval.step_id is not None else [self._kind()])]
+    took = f"{long_text(interval, amending.now_us)}. {sure_sentence(interval)}"
+    lines, reason = [TextLine(took, "text")], field("reason", "Reason", "", Text("Why is it changed"), because)
+    if amending.reason:
+        lines.append(TextLine(f"Reason: {amending.reason}", "straw"))
+        reason = item("reason", "No reason", lambda: because(""))
+    return PageContent(
+        amending.titled(interval),
+        lines,
+        [*_end(amending, interval, start=True), *_end(amending, interval, start=False), *_what(amending, interval)],
+        [
+            item("split", "Split at", lambda: asking.split(amending, interval)),
+            action("join", "Join next", join, enabled=next_like(amending.floor, interval) is not None),
+            action("remove", "Take away", take_away),
+            reason,
+        ],
+        Body.TRIOS,
+    )
 
-    def actions(self) -> Sequence[Action]:
-        """Cut in two, one with the next, away, why."""
-        joins = next_like(self._amending.floor, self.interval) is not None
-        return [
-            action("split", "Split at", calling(self._ask_split)),
-            action("join", "Join next", self._join, enabled=joins),
-            action("remove", "Take away", self._remove),
-            self._reason(),
-        ]
 
-    def _reason(self) -> Action:
-        """Say why, or no longer."""
-        if self._amending.reason:
-            return action("reason", "No reason", calling(self._asking.drop_reason))
-        return action("reason", "Reason", calling(self._asking.ask_reason))
+def _end(amending: Amending, interval: Interval, *, start: bool) -> list[Action]:
+    """The start or the end: earlier, typed, later; what runs has no later end."""
+    key, verb, runs = "start" if start else "end", "starts" if start else "ends", not start and interval.end_us is None
+    at_us = interval.start_us if start else interval.end_us if interval.end_us is not None else amending.now_us
 
-    def _start(self) -> list[Action]:
-        interval, by_us = self.interval, MOVE_MIN * MINUTE_US
-        less = partial(self._ends.move_start, interval, interval.start_us - by_us)
-        more = partial(self._ends.move_start, interval, interval.start_us + by_us)
-        at = self._amending.time(interval.start_us)
-        return [
-            action("start less", f"− {MOVE_MIN} min", less, detail="starts earlier"),
-            action("start", "Start", calling(lambda: self._ends.ask_start(interval)), detail="type it", figure=at),
-            action("start more", f"+ {MOVE_MIN} min", more, detail="starts later"),
-        ]
+    def by(minutes: int, moment: Moment | None) -> Asking[None]:
+        return asking.move(amending, interval, at_us + minutes * MINUTE_US, moment, start=start)
 
-    def _end(self) -> list[Action]:
-        interval, by_us = self.interval, MOVE_MIN * MINUTE_US
-        end_us = self._amending.now_us if interval.end_us is None else interval.end_us
-        at = "runs" if interval.end_us is None else self._amending.time(end_us)
-        less = partial(self._ends.move_end, interval, end_us - by_us)
-        more = partial(self._ends.move_end, interval, end_us + by_us)
-        return [
-            action("end less", f"− {MOVE_MIN} min", less, detail="ends earlier"),
-            action("end", "End", calling(lambda: self._ends.ask_end(interval)), detail="type it", figure=at),
-            action("end more", f"+ {MOVE_MIN} min", more, detail="ends later", enabled=interval.end_us is not None),
-        ]
+    n = MOVE_MIN
+    return [
+        action(f"{key} less", f"− {n} min", lambda moment: by(-n, moment), f"{verb} earlier"),
+        item(
+            key,
+            key.capitalize(),
+            lambda: asking.type_end(amending, interval, start=start),
+            "type it",
+            figure="runs" if runs else amending.time(at_us),
+        ),
+        action(
+            f"{key} more", f"+ {MOVE_MIN} min", lambda moment: by(MOVE_MIN, moment), f"{verb} later", enabled=not runs
+        ),
+    ]
 
-    def _what(self) -> list[Action]:
-        interval, floor, ask = self.interval, self._amending.floor, self._asking
-        batch = floor.get(Batch, interval.batch_id or 0)
-        method = floor.find(Method, interval.method_id) if interval.method_id is not None else None
-        pieces = counted(floor, "piece", len(interval.pieces))
-        return [
-            action("step", name_of(floor, interval), calling(lambda: ask.ask_step(interval)), detail="step"),
-            action("batch", batch.name, calling(lambda: ask.ask_batch(interval)), detail=word(floor, "batch").one),
-            action(
-                "method",
-                method.name if method is not None else "no method",
-                calling(lambda: ask.ask_method(interval)),
-                detail="method",
-                enabled=any(m.stage_id == interval.stage_id for m in floor.all(Method)),
-            ),
-            action("pieces", spoken(floor.marks(interval.pieces)), calling(self._open_pieces), detail=pieces),
-            self._kind(),
-            *self._marks(),
-            action(
-                "work", WORK_WORDS[interval.work], calling(lambda: ask.ask_work(interval)), detail="what it was for"
-            ),
-        ]
 
-    def _marks(self) -> list[Action]:
-        """When its pieces were done, where they were marked one by one."""
-        done = self._amending.floor.hands.done_in(self.interval)
-        if not done:
-            return []
-        who = spoken(self._amending.floor.marks(tally.piece_id for tally in done))
-        return [action("marks", f"Done: {who}", calling(self._open_marks), detail="when each was done")]
+def _what(amending: Amending, interval: Interval) -> list[Action]:
+    """What it was; of work that is no step of a batch, only who was needed."""
+    floor = amending.floor
+    how = f"{KIND_WORDS[interval.kind]}{', both at once' if interval.together else ''}"
+    kind = item("kind", how, lambda: asking.ask_kind(amending, interval), "who was needed")
+    if interval.step_id is None:
+        return [kind]
+    method = floor.find(Method, interval.method_id) if interval.method_id is not None else None
+    found = [
+        item("step", name_of(floor, interval), lambda: asking.ask_step(amending, interval), "step"),
+        item(
+            "batch",
+            floor.get(Batch, interval.batch_id or 0).name,
+            lambda: asking.ask_batch(amending, interval),
+            word(floor, "batch").one,
+        ),
+        item(
+            "method",
+            method.name if method is not None else "no method",
+            lambda: asking.ask_method(amending, interval),
+            "method",
+            enabled=any(m.stage_id == interval.stage_id for m in floor.all(Method)),
+        ),
+        item(
+            "pieces",
+            spoken(floor.marks(interval.pieces)),
+            lambda: amending.about(interval, covered_pieces_page),
+            counted(floor, "piece", len(interval.pieces)),
+        ),
+        kind,
+    ]
+    done = spoken(floor.marks(tally.piece_id for tally in floor.hands.done_in(interval)))
+    if done:
+        found.append(item("marks", f"Done: {done}", lambda: amending.about(interval, marks_page), "when each was done"))
+    work = item("work", WORK_WORDS[interval.work], lambda: asking.ask_work(amending, interval), "what it was for")
+    return [*found, work]
 
-    def _open_marks(self) -> None:
-        self._amending.stack.open(MarksPage(self._amending, self._number))
 
-    def _kind(self) -> Action:
-        interval = self.interval
-        return action(
-            "kind", how_text(interval), calling(lambda: self._asking.ask_kind(interval)), detail="who was needed"
-        )
+def marks_page(amending: Amending, interval: Interval) -> PageContent:
+    """When each piece of a stretch was done, in that order: a minute earlier, the time typed, a minute later."""
+    done = amending.floor.hands.done_in(interval)
+    return PageContent(
+        amending.titled(interval),
+        ["Each is given the minutes from the one done before it."],
+        [button for tally in done for button in _mark(amending, interval, tally)],
+        body=Body.TRIOS,
+    )
 
-    def _open_pieces(self) -> None:
-        self._amending.stack.open(CoveredPiecesPage(self._amending, self._number))
 
-    def _ask_split(self) -> None:
-        name = name_of(self._amending.floor, self.interval)
-        self._amending.stack.dialogs.number(f"Split {name} at", "", on_answer(self._split), signs=CLOCK)
+def _mark(amending: Amending, interval: Interval, tally: Tally) -> list[Action]:
+    mark, key, at = amending.floor.get(Piece, tally.piece_id).mark, f"mark {tally.id}", amending.time(tally.at_us)
 
-    def _split(self, text: str) -> None:
-        interval = self.interval
-        at_us = self._ends.understood(lambda: first_after(interval.start_us, text, self._amending.zone))
-        if at_us is not None:
-            what = f"Split {name_of(self._amending.floor, interval)} at {self._amending.time(at_us)}"
-            self._amending.press(what, lambda tx: split_at(tx, interval, at_us), since_us=interval.start_us)
+    def move(at_us: int, moment: Moment | None = None) -> None:
+        what = f"{mark} done {amending.time(at_us)}"
+        amending.press(what, lambda tx: move_mark(tx, tally, at_us), moment, interval.start_us)
 
-    def _join(self, moment: Moment | None) -> None:
-        interval = self.interval
-        what = f"Joined {name_of(self._amending.floor, interval)}"
-        self._amending.press(what, lambda tx: join_next(tx, interval), moment, interval.start_us)
+    def by(minutes: int, moment: Moment | None) -> None:
+        move(tally.at_us + minutes * MINUTE_US, moment)
 
-    def _remove(self, moment: Moment | None) -> None:
-        interval = self.interval
-        what = f"Took away {name_of(self._amending.floor, interval)}"
-        self._amending.press(what, lambda tx: remove(tx, interval), moment, interval.start_us)
+    def typed(text: str) -> None:
+        move(first_after(interval.start_us, text, amending.zone))
+
+    asks, n = Number(f"{mark} done at", at.replace(":", "."), signs=CLOCK), MOVE_MARK_MIN
+    return [
+        action(f"{key} less", f"\N{MINUS SIGN} {n} min", lambda moment: by(-n, moment)),
+        field(key, mark, "done", asks, typed, figure=at),
+        action(f"{key} more", f"+ {n} min", lambda moment: by(n, moment)),
+    ]
+
+
+def covered_pieces_page(amending: Amending, interval: Interval) -> PageContent:
+    """Which pieces a stretch covered: a letter a tile; a press puts it in or takes it out."""
+    floor = amending.floor
+    done = {tally.piece_id for tally in floor.hands.done_in(interval)}
+
+    def letter(piece: Piece) -> Action:
+        covered = piece.id in interval.pieces
+
+        def turn(moment: Moment | None) -> None:
+            wanted = [p for p in interval.pieces if p != piece.id] if covered else [*interval.pieces, piece.id]
+            what = f"{name_of(floor, interval)}: {piece.mark} {'out' if covered else 'in'}"
+            amending.press(what, lambda tx: use_pieces(tx, interval, wanted), moment, interval.start_us)
+
+        said = "done" if piece.id in done else "in" if covered else "out"
+        return action(f"piece {piece.id}", piece.mark, turn, said, checked=covered)
+
+    return PageContent(
+        amending.titled(interval),
+        [f"{counted(floor, 'piece', len(interval.pieces))} in it."],
+        [letter(piece) for piece in floor.pieces(interval.batch_id or 0)],
+        body=Body.PIECES,
+    )

@@ -8,14 +8,15 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.notes.pages.notes import NotesPage
 from shopclock.shop.setup.copy_schedule import age_text
-from shopclock.views.page import Page, TextLine, action, calling, on_answer
+from shopclock.shop.values.errors import Refusal
+from shopclock.views.field import Text, field
+from shopclock.views.page import Page, PageContent, TextLine, item
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
     from shopclock.screens.notes.bringing import Bringing
     from shopclock.screens.paged.paged_presenter import PagedPresenter
-    from shopclock.views.page import Action
 
 ENDINGS = (".csv", ".xlsx", ".ods", ".tsv", ".txt")
 MOST = 60
@@ -44,45 +45,28 @@ class FilesPage(Page):
         self._bringing = bringing
         self._files = tables_in(folders())
 
-    def title(self) -> str:
-        """What is to be chosen."""
-        return "Which file are the old notes in?"
-
-    def lines(self) -> Sequence[TextLine]:
-        """Which files can be taken."""
-        said = "A spreadsheet (.xlsx, .ods) or a text with columns (.csv): a row for each stretch of work."
-        return (
-            (TextLine(said),)
-            if self._files
-            else (TextLine(said), TextLine("None lies where files usually lie.", "text"))
+    def content(self) -> PageContent:
+        """The files; one that lies elsewhere."""
+        lines = ["A spreadsheet (.xlsx, .ods) or a text with columns (.csv): a row for each stretch of work."]
+        none = [] if self._files else [TextLine("None lies where files usually lie.", "text")]
+        now_us = self._stack.record.instant()
+        return PageContent(
+            "Which file are the old notes in?",
+            [*lines, *none],
+            [
+                item(
+                    str(path),
+                    path.name,
+                    partial(NotesPage, self._stack, self._bringing, path),
+                    f"{path.parent.name}, {age_text(round(written_s * 1_000_000), now_us)}",
+                )
+                for path, written_s in self._files
+            ],
+            [field("typed", "Another file", "", Text("Where is the file?"), self._typed, role="raised")],
         )
 
-    def offers(self) -> Sequence[Action]:
-        """The files."""
-        now_us = self._stack.record.instant()
-        return [
-            action(
-                str(path),
-                path.name,
-                calling(partial(self._open, path)),
-                detail=f"{path.parent.name}, {age_text(round(written_s * 1_000_000), now_us)}",
-            )
-            for path, written_s in self._files
-        ]
-
-    def actions(self) -> Sequence[Action]:
-        """One that lies elsewhere."""
-        return [action("typed", "Another file", calling(self._ask), role="raised")]
-
-    def _ask(self) -> None:
-        self._stack.dialogs.text("Where is the file?", "", on_answer(self._typed))
-
-    def _typed(self, text: str) -> None:
+    def _typed(self, text: str) -> Page:
         file = self._stack.record.path.parent / Path(text.strip()).expanduser()
-        if file.is_file():
-            self._open(file)
-        else:
-            self._stack.dialogs.tell(f"There is no file {text.strip()}. Type all of its name, with its folder.")
-
-    def _open(self, file: Path) -> None:
-        self._stack.open(NotesPage(self._stack, self._bringing, file))
+        if not file.is_file():
+            raise Refusal(f"There is no file {text.strip()}. Type all of its name, with its folder.")
+        return NotesPage(self._stack, self._bringing, file)

@@ -1,15 +1,19 @@
-"""The copies of the record: which there are, where they go, and bringing one back."""
+"""The copies of the record and its archives: which there are, where they go, and bringing one back."""
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopclock.screens.shop.pages.archive import ArchivePage
+from shopclock.record.copies.archive import place_for
+from shopclock.screens.paged.described import DescribedPage
 from shopclock.shop.setup.copy_schedule import age_text
 from shopclock.shop.state.wording import counted, day_text, shop_time, zone_of
+from shopclock.shop.values.errors import Refusal
 from shopclock.views.dialogs import Choice
-from shopclock.views.page import Page, TextLine, action, calling, on_answer
+from shopclock.views.field import Pick, Text, choose, field
+from shopclock.views.page import Page, PageContent, TextLine, item
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -20,6 +24,7 @@ if TYPE_CHECKING:
     from shopclock.screens.files.keeping import Keeping
     from shopclock.screens.paged.paged_presenter import PagedPresenter
     from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.views.field import Asking
     from shopclock.views.page import Action
 
 ON_A_STICK = "Shopclock copies"
@@ -32,7 +37,7 @@ def made_text(copy: Copy, floor: ShopFloor) -> str:
 
 
 class CopiesPage(Page):
-    """Every copy by age, the newest first."""
+    """Every copy by age, the newest first; then the archives, then one that lies elsewhere."""
 
     def __init__(
         self, stack: PagedPresenter, keeping: Keeping, drives: Callable[[], Sequence[tuple[str, Path]]]
@@ -43,81 +48,63 @@ class CopiesPage(Page):
         self._copies = keeping.copies()
         keeping.on_change(self._look_again)
 
-    def title(self) -> str:
-        """What it is."""
-        return "Copies of the record"
-
-    def lines(self) -> Sequence[TextLine]:
-        """Where they go and when; what is wrong."""
-        trouble = self._keeping.trouble
-        where = TextLine(f"Made when the window closes and each day of use, in {self._keeping.folder}")
-        return (where, TextLine(trouble, "straw")) if trouble else (where,)
-
-    def offers(self) -> Sequence[Action]:
-        """The copies, then the archives, then one that lies elsewhere."""
-        typed = action("typed", "Another archive", calling(self._ask_archive), detail="typed; it becomes a new record")
-        return [*map(self._copy, self._copies), *map(self._archive, self._keeping.archives()), typed]
-
-    def actions(self) -> Sequence[Action]:
-        """One more, and where they go."""
-        return [
-            action("where", "Where to", calling(self._ask_where), role="raised"),
-            action("archive", "One archive", calling(self._keeping.archive), role="raised"),
-            action("now", "Copy now", calling(self._keeping.copy_now), role="primary"),
-        ]
+    def content(self) -> PageContent:
+        """The copies; where they go and when, and what is wrong; one more."""
+        keeping = self._keeping
+        lines = [TextLine(f"Made when the window closes and each day of use, in {keeping.folder}")]
+        if keeping.trouble:
+            lines.append(TextLine(keeping.trouble, "straw"))
+        elsewhere = Text("The archive", str(keeping.folder))
+        return PageContent(
+            "Copies of the record",
+            lines,
+            [
+                *map(self._copy, self._copies),
+                *map(self._archive, keeping.archives()),
+                field("typed", "Another archive", "typed; it becomes a new record", elsewhere, self._open_typed),
+            ],
+            [
+                item("where", "Where to", self._ask_where, role="raised"),
+                item("archive", "One archive", keeping.archive, role="raised"),
+                item("now", "Copy now", keeping.copy_now, role="primary"),
+            ],
+        )
 
     def _copy(self, copy: Copy) -> Action:
         age = age_text(copy.at_us, self._stack.record.instant())
         words = [age, f"{copy.size / 1_000_000:.1f} MB", *(["before one came back"] if copy.before else [])]
-        return action(
-            copy.path.name,
-            made_text(copy, self._stack.floor),
-            calling(lambda: self._stack.open(CopyPage(self._stack, self._keeping, copy))),
-            detail=", ".join(words),
-        )
+        page = partial(CopyPage, self._stack, self._keeping, copy)
+        return item(copy.path.name, made_text(copy, self._stack.floor), page, ", ".join(words))
 
     def _archive(self, archive: ArchiveFile) -> Action:
         age = age_text(archive.at_us, self._stack.record.instant())
         detail = f"an archive, {age}, {archive.size / 1_000_000:.1f} MB"
-        return action(str(archive.path), archive.path.stem, calling(lambda: self._open(archive.path)), detail=detail)
+        return item(str(archive.path), archive.path.stem, partial(self._open, archive.path), detail)
 
-    def _open(self, archive: Path) -> None:
-        self._stack.open(ArchivePage(self._stack, self._keeping, archive))
+    def _open_typed(self, typed: str) -> Page:
+        return self._open(Path(typed.strip()).expanduser())
 
-    def _ask_archive(self) -> None:
-        def typed(text: str) -> None:
-            self._open(Path(text.strip()).expanduser())
-
-        self._stack.dialogs.text("The archive", str(self._keeping.folder), on_answer(typed))
+    def _open(self, archive: Path) -> Page:
+        return DescribedPage(self._stack, partial(archive_page, keeping=self._keeping, archive=archive))
 
     def _look_again(self) -> None:
         self._copies = self._keeping.copies()
         self._stack.changed()
 
-    def _ask_where(self) -> None:
+    def _ask_where(self) -> Asking[None]:
         drives = dict(self._drives())
         choices = [
             Choice("", "Beside the record"),
             *(Choice(f"at {name}", name, str(place)) for name, place in drives.items()),
             Choice("typed", "Another folder", "typed"),
         ]
-
-        def take(key: str) -> None:
-            if key == "typed":
-                self._stack.dialogs.text("Folder for the copies", str(self._keeping.folder), on_answer(self._typed))
-            else:
-                self._choose(drives[key.removeprefix("at ")] / ON_A_STICK if key else None)
-
-        self._stack.dialogs.ask("Where copies go", choices, on_answer(take))
-
-    def _typed(self, text: str) -> None:
-        folder = Path(text.strip()).expanduser()
-        if folder.is_absolute() and folder.parent.is_dir():
-            self._choose(folder)
-        else:
-            self._stack.dialogs.tell(f"There is no folder {folder.parent}. Copies go where they went before.")
-
-    def _choose(self, folder: Path | None) -> None:
+        key = yield from Pick("Where copies go", choices)
+        folder = drives[key.removeprefix("at ")] / ON_A_STICK if key in {f"at {name}" for name in drives} else None
+        if key == "typed":
+            typed = yield from Text("Folder for the copies", str(self._keeping.folder))
+            folder = Path(typed.strip()).expanduser()
+            if not (folder.is_absolute() and folder.parent.is_dir()):
+                raise Refusal(f"There is no folder {folder.parent}. Copies go where they went before.")
         self._keeping.choose(folder)
         self._look_again()
 
@@ -132,34 +119,28 @@ class CopyPage(Page):
         self._lost: Lost | None = None
         keeping.preview(copy.path, self._know)
 
-    def title(self) -> str:
-        """Which it is."""
-        return f"The copy of {made_text(self._copy, self._stack.floor)}"
-
-    def lines(self) -> Sequence[TextLine]:
-        """What would be lost and what is kept."""
-        if self._lost is None:
-            return (TextLine("Looking at what has come since."),)
-        return (
-            TextLine(lost_text(self._lost, self._stack.floor), "text"),
-            TextLine("The record as it is now is kept as a copy. The window opens again on the older one."),
+    def content(self) -> PageContent:
+        """What would be lost, once that is known, and what is kept."""
+        made, lost = made_text(self._copy, self._stack.floor), self._lost
+        kept = "The record as it is now is kept as a copy. The window opens again on the older one."
+        looking = "Looking at what has come since."
+        answers = (
+            (Choice("bring", "Bring it back", "the window closes and opens again"), True),
+            (Choice("leave", "Leave it"), False),
         )
-
-    def actions(self) -> Sequence[Action]:
-        """Do it."""
-        ready = self._lost is not None
-        return [action("bring", "Bring this copy back", calling(self._bring), enabled=ready, role="primary")]
+        bring = field("bring", "Bring this copy back", "", choose(f"Go back to {made}", answers), self._bring,
+                      enabled=lost is not None, role="primary")  # fmt: skip
+        return PageContent(
+            f"The copy of {made}",
+            [TextLine(lost_text(lost, self._stack.floor), "text"), kept] if lost is not None else [looking],
+            actions=[bring],
+        )
 
     def _know(self, lost: Lost | None) -> None:
         self._lost = lost
         self._stack.changed()
 
-    def _bring(self) -> None:
-        choices = (Choice("bring", "Bring it back", "the window closes and opens again"), Choice("leave", "Leave it"))
-        question = f"Go back to {made_text(self._copy, self._stack.floor)}"
-        self._stack.dialogs.ask(question, choices, lambda key: self._go(wanted=key == "bring"))
-
-    def _go(self, *, wanted: bool) -> None:
+    def _bring(self, wanted: bool) -> None:
         if wanted:
             self._keeping.bring_back(self._copy.path)
 
@@ -174,3 +155,30 @@ def lost_text(lost: Lost, floor: ShopFloor) -> str:
     if lost.batches:
         said.append(f"{counted(floor, 'batch', lost.batches)} begun")
     return f"Lost would be {', '.join(said)}."
+
+
+def archive_page(stack: PagedPresenter, keeping: Keeping, archive: Path) -> PageContent:
+    """What an archive becomes, that nothing else is touched, and having it so."""
+    place = place_for(archive, keeping.record.path.parent)
+    made = partial(_made, stack, keeping, place)
+    return PageContent(
+        archive.name,
+        [f"It becomes a record of its own: {place}", "The record that is open stays as it is."],
+        actions=[
+            item("make", "Make a record of it", lambda: keeping.unarchive(archive, place, made), role="primary"),
+        ],
+    )
+
+
+def _made(stack: PagedPresenter, keeping: Keeping, place: Path) -> None:
+    def go(answer: str | None) -> None:
+        if answer == "open":
+            keeping.open_other(place)
+        else:
+            stack.back()
+
+    choices = (
+        Choice("open", "Open it now", "this window closes and opens again on it"),
+        Choice("stay", "Stay here", f"later: shopclock --record {place}"),
+    )
+    stack.dialogs.ask(f"{place.name} is made", choices, go)
