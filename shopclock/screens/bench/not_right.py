@@ -10,7 +10,6 @@ from shopclock.shop.values.entities import Batch, Interval, Piece, Reason, Step
 from shopclock.shop.work import pieces
 from shopclock.shop.work.piece_progress import holds
 from shopclock.views.dialogs import Choice
-from shopclock.views.page import on_answer
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -47,7 +46,12 @@ class NotRight:
     def _what(self, piece: Piece) -> None:
         ways = {choice.key: (choice, act) for choice, act in self._ways(piece)}
         choices = [choice for choice, _ in ways.values()]
-        self._ask(f"What about {piece.mark}", choices, on_answer(lambda key: ways[key][1]()))
+
+        def answer(key: str | None) -> None:
+            if key is not None:
+                ways[key][1]()
+
+        self._ask(f"What about {piece.mark}", choices, answer)
 
     def _ways(self, piece: Piece) -> Iterator[tuple[Choice, Callable[[], object]]]:
         """Return what can be done about a piece, and how."""
