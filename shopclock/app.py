@@ -89,6 +89,7 @@ def build(frame: Frame, look: Style, record: Record, dialogs: Dialogs, backgroun
     from shopclock.screens.shell.window import read_themes
     from shopclock.screens.start.screen_factory import ScreenFactory
 
+    record.one_moment = background.one_moment
     shell = Shell(frame, look, record, read_themes())
     ScreenFactory(shell, frame, look, record, dialogs, background).add_all()
     return shell

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import os
 import re
+import shutil
 import sys
 from pathlib import Path
 
 from shopclock import bootstrap
 
+MEMORY = "/dev/shm"  # noqa: S108  # only to be quick
+ROOM = 2_000_000_000
 MOST = 8
 """Workers: with more of them each waits for the longest file."""
 BY_ITSELF = re.compile(
@@ -22,10 +25,25 @@ def main() -> int:
     """Run the checks, without a screen unless QT_QPA_PLATFORM says otherwise; pytest's exit code."""
     bootstrap.enter("tests", sys.argv[1:], extra="dev")
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    keep_bytecode()
+    if "--speed" not in sys.argv:
+        use_memory()
     import pytest
 
     top = Path(__file__).resolve().parents[1]
     return pytest.main(["--rootdir", str(top), *side_by_side(sys.argv[1:], usable_cores()), *sys.argv[1:]])
+
+
+def keep_bytecode() -> None:
+    """Have each module compiled once, whatever the environment says: a run starts some hundred processes."""
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+    sys.dont_write_bytecode = False
+
+
+def use_memory() -> None:
+    """Have temporary files in memory where there is room: thousands of presses, each flushed, would test the disk."""
+    if "TMPDIR" not in os.environ and os.access(MEMORY, os.W_OK) and shutil.disk_usage(MEMORY).free > ROOM:
+        os.environ["TMPDIR"] = MEMORY
 
 
 def side_by_side(arguments: list[str], cores: int) -> list[str]:

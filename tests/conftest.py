@@ -6,25 +6,31 @@ import gc
 import os
 import shutil
 import sys
+from functools import partialmethod
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import hypothesis
 import pytest
 import sqlalchemy as sa
+from pytestqt.qtbot import QtBot
 from sqlalchemy.util import LRUCache
+
+from tests.plenty import IN_CI
+from tests.stopwatch import Stopwatch
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+LONG_MS = 300_000
 
 # The machine is shared and its pace says nothing about a rule: no deadlines, and slow data is no failure.
 _CALM = {"deadline": None, "suppress_health_check": [hypothesis.HealthCheck.too_slow]}
 hypothesis.settings.register_profile("short", max_examples=50, derandomize=True, **_CALM)
-# By hand each long run tries others; where CI is set, two runs of the same commit say the same.
-_SAME = bool(os.environ.get("CI"))
-hypothesis.settings.register_profile("long", max_examples=2000, print_blob=True, derandomize=_SAME, **_CALM)
+# By hand each long run tries others, and ten times as many.
+_LONG = {"max_examples": 200 if IN_CI else 2000, "derandomize": IN_CI, "print_blob": True}
+hypothesis.settings.register_profile("long", **_LONG, **_CALM)
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -49,8 +55,14 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 
 
 def _goes_on(item: pytest.Item) -> bool:
-    """Tell whether a long run does more of a test than a short one: it is marked so, or hypothesis tries more."""
-    return bool(item.get_closest_marker("long")) or getattr(getattr(item, "obj", None), "is_hypothesis_test", False)
+    """Tell whether a long run does more of a test than a short one: it is marked so, or hypothesis tries others.
+
+    In CI these are the same again where a test says itself how many.
+    """
+    tried = getattr(item, "obj", None)
+    if item.get_closest_marker("long") or not getattr(tried, "is_hypothesis_test", False):
+        return bool(item.get_closest_marker("long"))
+    return not IN_CI or tried._hypothesis_internal_use_settings.max_examples == _LONG["max_examples"]
 
 
 class OfAllRecords(LRUCache[Any, Any]):
@@ -104,6 +116,26 @@ def copied_demo(tmp_path_factory: pytest.TempPathFactory) -> Callable[..., Path]
         return Path(shutil.copy(written, tmp_path_factory.mktemp("demo")))
 
     return copied
+
+
+@pytest.fixture(autouse=True, scope="session")
+def patience() -> Iterator[None]:
+    """What is waited for may take its time on a busy machine."""
+    waits = partialmethod(QtBot.waitUntil, timeout=LONG_MS)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(QtBot, "waitUntil", waits)
+        yield
+
+
+@pytest.fixture
+def stopwatch(monkeypatch: pytest.MonkeyPatch) -> type[Stopwatch]:
+    """What times presses for bounces, moved by the test."""
+    from shopclock.screens.paged import screen
+    from shopclock.widgets import press_button
+
+    for module in (screen, press_button):
+        monkeypatch.setattr(module, "QElapsedTimer", Stopwatch)
+    return Stopwatch
 
 
 @pytest.fixture(autouse=True, scope="module")

@@ -202,7 +202,7 @@ def _run(*arguments: str | Path, into: str = "") -> subprocess.CompletedProcess[
     command = [sys.executable, "-m", "shopclock", *map(str, arguments)]
     if into:
         command = ["bash", "-o", "pipefail", "-c", f'"$@" {into}', "-", *command]
-    return subprocess.run(command, cwd=TOP, capture_output=True, text=True, timeout=60, check=False)
+    return subprocess.run(command, cwd=TOP, capture_output=True, text=True, timeout=300, check=False)
 
 
 def test_a_reader_who_stops_listening_is_no_error_to_tell(shop: Path) -> None:

@@ -5,15 +5,14 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TypeVar
 
-from shopclock.places import resource
 from shopclock.record.press.record import Record
-from shopclock.shop.routes.route_file import starter_routes
 from shopclock.shop.setup import patterns
 from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.clock import Moment
 from shopclock.shop.values.entities import Batch, Interval, Stage
 from shopclock.shop.values.kinds import WorkKind
 from shopclock.shop.work import batches, begin, finish, pieces
+from tests.shop.starters import starters
 
 T = TypeVar("T")
 
@@ -55,7 +54,7 @@ class Story:
 def tell(path: Path) -> None:
     """Write the record of the story."""
     story = Story(path)
-    route = starter_routes(resource("routes"))[-1]
+    route = starters()[-1]
     pattern = story.press(0, lambda tx: patterns.copy_route(tx, route, NASTY))
     first = story.press(1, lambda tx: batches.start_batch(tx, pattern, 4, "@SUM(A1)"))
     second = story.press(1, lambda tx: batches.start_batch(tx, pattern, 3, "-2"))

@@ -4,12 +4,12 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from PySide6.QtTest import QTest
 
 from shopclock.record.check.check import check
 from shopclock.shop.values.entities import Batch, Interval, Pattern, Step, Tally
 from shopclock.tour.window_hand import WindowHand
 from shopclock.widgets.style import BOUNCE_MS
+from tests.stopwatch import Stopwatch
 from tests.walks.walk import at_the_window, new_record, walk
 
 BATCH = """
@@ -22,8 +22,6 @@ press New batch
 press 7
 press Go
 """
-
-OVER_MS = BOUNCE_MS + 50
 
 
 @pytest.fixture
@@ -49,20 +47,22 @@ def presses(hand: WindowHand) -> int:
     return sum(1 for kind in (Interval, Tally) for _ in hand.record.floor.all(kind))
 
 
-def test_two_presses_of_the_same_button_within_half_a_second_are_one(path: Path, qapp: object) -> None:
+def test_two_presses_of_the_same_button_within_half_a_second_are_one(
+    path: Path, qapp: object, stopwatch: type[Stopwatch]
+) -> None:
     with at_the_window(path) as hand:
         walk(hand, BATCH)
     with at_the_window(path, hand.clock.at_us, bounce_ms=BOUNCE_MS) as hand:
-        QTest.qWait(OVER_MS)
+        stopwatch.on(BOUNCE_MS)
         walk(hand, "press Start: Saw out\nwork 1")
-        QTest.qWait(OVER_MS)
+        stopwatch.on(BOUNCE_MS)
         hand.press("Next: Profile")
         hand.press("Next: Drill holes")
         assert at_work(hand) == ["Profile"]
         hand.press("Done: A")
         hand.press("Done: B")
         assert sum(t.interval_id is not None for t in hand.record.floor.all(Tally)) == 1
-        QTest.qWait(OVER_MS)
+        stopwatch.on(BOUNCE_MS)
         hand.press("Next: Drill holes")
         assert at_work(hand) == ["Drill holes"]
 

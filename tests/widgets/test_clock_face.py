@@ -93,11 +93,11 @@ def test_a_second_repaints_the_clock_alone_and_only_when_its_text_has_changed(qt
     qtbot.addWidget(plate)
     plate.show()
     qtbot.waitExposed(plate)
-    QTest.qWait(50)
+    qtbot.waitUntil(lambda: "clock" in painted)
     painted.clear()
     face.set_text("0:47:12")
     QTest.qWait(30)
     assert painted == []
     face.set_text("0:47:13")
-    QTest.qWait(30)
+    qtbot.waitUntil(lambda: bool(painted))
     assert painted == ["clock"]

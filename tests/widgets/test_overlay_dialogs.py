@@ -14,12 +14,13 @@ from shopclock.views.dialogs import Choice, Dialogs
 from shopclock.widgets.frame import Frame
 from shopclock.widgets.panels import ChoicePanel, NumberPanel, TellPanel, TextPanel
 from shopclock.widgets.press_button import PressButton
+from shopclock.widgets.style import BOUNCE_MS, Style
 from tests.fake_dialogs import FakeDialogs
 
 if TYPE_CHECKING:
     from pytestqt.qtbot import QtBot
 
-    from shopclock.widgets.style import Style
+    from tests.stopwatch import Stopwatch
     from tests.widgets.conftest import Fingers
 
 CHOICES = [Choice("dropped", "Dropped"), Choice("warped", "Warped")]
@@ -150,7 +151,9 @@ def test_a_figure_comes_from_pad_or_keyboard(frame: Frame) -> None:
     assert heard == ["62"]
 
 
-def test_a_bounce_of_the_press_that_asked_answers_nothing(qtbot: QtBot, look: Style) -> None:
+def test_a_bounce_of_the_press_that_asked_answers_nothing(
+    qtbot: QtBot, look: Style, stopwatch: type[Stopwatch]
+) -> None:
     frame = Frame(look, [])
     qtbot.addWidget(frame)
     frame.resize(1280, 800)
@@ -159,7 +162,7 @@ def test_a_bounce_of_the_press_that_asked_answers_nothing(qtbot: QtBot, look: St
     frame.dialogs.ask("Why", CHOICES, heard.append)
     press(frame.overlay.panel.grid.buttons[0])
     assert heard == []
-    qtbot.wait(600)
+    stopwatch.on(BOUNCE_MS)
     press(frame.overlay.panel.grid.buttons[0])
     assert heard == ["dropped"]
 

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from pytestqt.qtbot import QtBot
 
     from shopclock.widgets.style import Style
+    from tests.stopwatch import Stopwatch
     from tests.widgets.conftest import Fingers, Hours
 
 LEFT = Qt.MouseButton.LeftButton
@@ -50,7 +51,7 @@ def pair(qtbot: QtBot, look: Style, hours: Hours) -> Pair:
 
 
 @pytest.fixture
-def guarded(qtbot: QtBot, look: Style, hours: Hours) -> Pair:
+def guarded(qtbot: QtBot, look: Style, hours: Hours, stopwatch: type[Stopwatch]) -> Pair:
     return shown(qtbot, Pair(look, hours, 500))
 
 
@@ -111,8 +112,11 @@ def test_a_finger_that_slides_onto_the_neighbour_presses_neither(pair: Pair, fin
     assert pair.heard == []
 
 
-def test_a_second_press_of_the_same_control_within_half_a_second_is_a_bounce(guarded: Pair, fingers: Fingers) -> None:
+def test_a_second_press_of_the_same_control_within_half_a_second_is_a_bounce(
+    guarded: Pair, fingers: Fingers, stopwatch: type[Stopwatch]
+) -> None:
     fingers.tap(0, guarded.stop)
+    stopwatch.on(499)
     fingers.tap(0, guarded.stop)
     QTest.mouseClick(guarded.stop, LEFT)
     guarded.stop.click()
@@ -125,9 +129,11 @@ def test_another_control_is_no_bounce(guarded: Pair, fingers: Fingers) -> None:
     assert [name for name, _ in guarded.heard] == ["Stop", "Done"]
 
 
-def test_after_half_a_second_it_can_be_pressed_again(guarded: Pair, fingers: Fingers, qtbot: QtBot) -> None:
+def test_after_half_a_second_it_can_be_pressed_again(
+    guarded: Pair, fingers: Fingers, stopwatch: type[Stopwatch]
+) -> None:
     fingers.tap(0, guarded.stop)
-    qtbot.wait(600)  # a timer of Qt may come up to a twentieth early
+    stopwatch.on(500)
     fingers.tap(0, guarded.stop)
     assert len(guarded.heard) == 2
 
@@ -171,12 +177,11 @@ def test_a_held_key_does_not_repeat(pair: Pair) -> None:
     assert len(pair.heard) == 1
 
 
-def test_a_press_by_a_screen_reader_counts(pair: Pair) -> None:
+def test_a_press_by_a_screen_reader_counts(pair: Pair, qtbot: QtBot) -> None:
     found = QAccessible.queryAccessibleInterface(pair.stop)
     assert found.role() == QAccessible.Role.Button
     found.actionInterface().doAction("Press")
-    QTest.qWait(150)
-    assert [name for name, _ in pair.heard] == ["Stop"]
+    qtbot.waitUntil(lambda: [name for name, _ in pair.heard] == ["Stop"])
 
 
 def test_a_disabled_button_takes_no_press_and_gives_it_to_nobody(pair: Pair, fingers: Fingers) -> None:

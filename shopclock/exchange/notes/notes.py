@@ -136,15 +136,13 @@ def _stages(floor: ShopFloor, entries: Iterable[NotesEntry], said: NotesAnswers)
 def _named(entries: Iterable[NotesEntry], stages: Iterable[Match], said: NotesAnswers) -> list[NotesEntry]:
     """Return the entries with the shop's names, and what is said of all of them."""
     names = {one.written: one.name for one in stages}
-    return [
-        replace(
-            entry,
-            stage=names[entry.stage],
-            pattern=entry.pattern or said.pattern,
-            pieces=entry.pieces if entry.pieces is not None else said.pieces,
-        )
-        for entry in entries
-    ]
+    found = []
+    for entry in entries:
+        stage, pattern = names[entry.stage], entry.pattern or said.pattern
+        pieces = entry.pieces if entry.pieces is not None else said.pieces
+        same = (stage, pattern, pieces) == (entry.stage, entry.pattern, entry.pieces)
+        found.append(entry if same else replace(entry, stage=stage, pattern=pattern, pieces=pieces))
+    return found
 
 
 def _new_ones(source: NotesSource, entries: list[NotesEntry]) -> tuple[list[NotesEntry], int]:
@@ -180,10 +178,11 @@ def _says(entry: NotesEntry) -> Iterable[tuple[What, bool]]:
 def _fitting(floor: ShopFloor, entries: list[NotesEntry]) -> tuple[list[NotesEntry], list[Misfit]]:
     """Part the entries whose batch knows how many pieces and which pattern it has from those whose does not."""
     counts, patterns = _counts(floor, entries), _patterns(floor, entries)
+    stages = {name: floor.stage_by_name(name) for name in {entry.stage for entry in entries}}
     fit: list[NotesEntry] = []
     misfits: list[Misfit] = []
     for entry in entries:
-        stage = floor.stage_by_name(entry.stage)
+        stage = stages[entry.stage]
         why = None if stage is not None and stage.shop_work else _misfit(entry, counts, patterns)
         if why is None:
             fit.append(entry)

@@ -1,4 +1,4 @@
-"""Old notes on their way into the record: looked at beside it, packed, and taken in slices."""
+"""Old notes on their way into the record: looked at and packed beside it, then taken by one press."""
 
 from __future__ import annotations
 
@@ -11,15 +11,12 @@ from shopclock.exchange.notes.counts import Counts, counts
 from shopclock.exchange.notes.file import read_table
 from shopclock.exchange.notes.notes import NotesContext, bring, columns_of, drafted_notes, missing_in, refuse_known
 from shopclock.exchange.notes.rows import asks_order, asks_unit
-from shopclock.record.file.coming import file_for
-from shopclock.record.press.unpacking import checkpoint
-from shopclock.record.read.parcel import pack
+from shopclock.record.read.parcel import file_for, pack
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.notes.entries import batches_by_name
 from shopclock.shop.notes.import_basis import ImportBasis
 from shopclock.shop.notes.notes_import import import_notes
 from shopclock.shop.values.entities import ImportFile
-from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.progress import UNWATCHED, Progress
 
 if TYPE_CHECKING:
@@ -38,12 +35,10 @@ if TYPE_CHECKING:
 
 UNDO = "Old notes"
 """What the press is called on the Undo button."""
-TAKING = "Bringing in old notes"
 PACKING = "Working out the notes"
 SHOWN_ROWS = 6
 SHOWN_TROUBLES = 300
 SHOWN_BATCHES = 60
-CHANGED = "The record was changed meanwhile in what the notes are about. Nothing of them is left. Bring them in again."
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,16 +159,5 @@ def take_in(record: Record, drafted: NotesDraft) -> ImportFile:
     """Bring in what was drafted, in one press that one Undo takes back; without a window."""
     with ReadOnlyRecord.open(record.path) as reading:
         parcel = packed(reading, drafted.notes, here_in(record))
-    unpacking = record.unpack(parcel)
-    try:
-        while unpacking.step():
-            pass
-        arrived = record.arrive(unpacking, UNDO)
-    except BaseException:
-        unpacking.stop_at_once()
-        raise
-    if not arrived:
-        unpacking.stop_at_once()
-        raise ShopError(CHANGED)
-    checkpoint(record.path)
+    record.take(parcel, UNDO)
     return next(file for file in record.floor.all(ImportFile) if file.sha256 == drafted.notes.sha256)

@@ -9,11 +9,9 @@ import sqlalchemy as sa
 
 from shopclock.record.check.rebuild import differences, rebuild
 from shopclock.record.check.recompute import running_labour
-from shopclock.record.file.coming import ranges
 from shopclock.record.file.error_text import error_text
 from shopclock.record.file.opening import open_reader
 from shopclock.record.read.rows import IntervalRow, intervals
-from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.kinds import Kind
 
 NAMED = 5
@@ -27,8 +25,6 @@ def check(path: Path) -> list[str]:
     """
     engine = open_reader(path)
     with error_text(path), engine.begin() as connection:
-        if ranges(connection):
-            raise ShopError(f"Something large is just coming into {path}. Check it again when that is there.")
         damaged = list(_database(connection))
         if damaged:
             return damaged

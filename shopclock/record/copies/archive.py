@@ -14,7 +14,6 @@ import sqlalchemy as sa
 
 from shopclock.record.copies.copying import CopyMade, folder_on_disk, on_disk, part_beside
 from shopclock.record.file import copy_files, engine
-from shopclock.record.file.coming import refuse_while_coming
 from shopclock.record.file.error_text import error_text
 from shopclock.record.file.opening import open_reader
 from shopclock.record.file.place import ENDING
@@ -62,7 +61,6 @@ def archive(record: Path, target: Path, now_us: int, progress: Progress = UNWATC
     open_reader(record).dispose()
     with part_beside(target) as part, error_text(record), closing(engine.connect_reader(record)) as connection:
         connection.execute("BEGIN")
-        refuse_while_coming(connection, record)
         with zipfile.ZipFile(part, "w", zipfile.ZIP_DEFLATED) as book:
             told_rows = _Counted(connection, progress)
             tables = [_write(book, connection, table, names, told_rows) for table, names in columns().items()]

@@ -11,7 +11,6 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from shopclock.record.file import copy_files, engine
-from shopclock.record.file.coming import remove_leftovers
 from shopclock.record.file.copy_files import Copy
 from shopclock.record.file.error_text import Damaged, error_of, error_text, sentence
 from shopclock.record.file.opening import open_reader
@@ -138,7 +137,6 @@ def backup(record: Path, into: Path, progress: Progress = UNWATCHED) -> None:
             progress.at(of - left, of, COPYING)
 
         old.backup(new, pages=SLICE_PAGES, progress=slice_done, sleep=0)
-        remove_leftovers(new)  # what was coming just now is not there yet
         new.execute("PRAGMA journal_mode = DELETE")  # a copy needs no files beside it
         os.fsync(file.fileno())
 

@@ -4,6 +4,7 @@ import types
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import fields
 from enum import StrEnum
+from functools import cache
 from typing import Any, TypeVar, Union, get_args, get_origin, get_type_hints
 
 import sqlalchemy as sa
@@ -80,9 +81,12 @@ _TABLE_NAMED = {"Checkout": "HandingOver"}
 
 def table_name(kind: type[Entity]) -> str:
     """Name the table of a kind of thing: RouteStep is kept in route_step."""
-    name = _TABLE_NAMED.get(kind.__name__, kind.__name__)
-    letters = (f"_{c.lower()}" if c.isupper() else c for c in name)
-    return "".join(letters).lstrip("_")
+    return _in_small_letters(kind.__name__)
+
+
+@cache
+def _in_small_letters(name: str) -> str:
+    return "".join(f"_{c.lower()}" if c.isupper() else c for c in name).lstrip("_")
 
 
 def bare(hint: Any) -> tuple[Any, bool]:
@@ -233,7 +237,7 @@ COMING = sa.Table(
     sa.Column("last", sa.Integer, nullable=False),
     sqlite_strict=True,
 )
-"""What is being written in slices and is not there yet: from which number to which, table by table."""
+"""Of the first version: what came in slices was not there yet, from which number to which. Empty, see `coming.py`."""
 
 _COMES = "EXISTS (SELECT 1 FROM coming WHERE of = 'press' AND OLD.press_id BETWEEN first AND last)"
 GUARDS = tuple(

@@ -10,6 +10,7 @@ from shopclock.shop.values.entities import Batch, Interval, Piece, Reason, Step
 from shopclock.shop.work import pieces
 from shopclock.shop.work.piece_progress import holds
 from shopclock.views.dialogs import Choice
+from shopclock.views.page import void
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -46,12 +47,7 @@ class NotRight:
     def _what(self, piece: Piece) -> None:
         ways = {choice.key: (choice, act) for choice, act in self._ways(piece)}
         choices = [choice for choice, _ in ways.values()]
-
-        def answer(key: str | None) -> None:
-            if key is not None:
-                ways[key][1]()
-
-        self._ask(f"What about {piece.mark}", choices, answer)
+        self._ask(f"What about {piece.mark}", choices, lambda key: void(ways[key][1]()) if key else None)
 
     def _ways(self, piece: Piece) -> Iterator[tuple[Choice, Callable[[], object]]]:
         """Return what can be done about a piece, and how."""

@@ -24,6 +24,21 @@ def documents() -> Path:
     return folder if folder.is_dir() else folder.home()
 
 
+LONGEST = 60
+"""Letters of a file's name that come from a heading."""
+
+
+def free_place(folder: Path, name: str, ending: str) -> Path:
+    """Return where a file of this name goes, with a number where there is one already."""
+    kept = "".join(letter if letter.isalnum() or letter in " -,." else " " for letter in name)
+    plain = " ".join(kept.split())[:LONGEST].strip(" .") or "chart"
+    place, number = folder / f"{plain}{ending}", 1
+    while place.exists():
+        number += 1
+        place = folder / f"{plain} ({number}){ending}"
+    return place
+
+
 class Exporting:
     """Writes the sheet beside the window's work and says where it lies."""
 
@@ -50,7 +65,6 @@ class Exporting:
         if self._running:
             return
         from shopclock.exchange.workbook.export import WRITING, export_file
-        from shopclock.screens.files.saving import free_place
 
         self._running = True
         now = shop_time(self._record.instant(), zone_of(self._record.floor))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Protocol
 
 from shopclock.exchange.paper.source import size_for
-from shopclock.screens.files.saving import free_place
+from shopclock.screens.files.exporting import free_place
 from shopclock.views.dialogs import Choice
 from shopclock.views.field import Pick, ask
 

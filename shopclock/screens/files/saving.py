@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from shopclock.screens.files.exporting import free_place
 from shopclock.shop.values.errors import ShopError
 from shopclock.widgets.chart_save import png_of, svg_of
 
@@ -13,9 +14,6 @@ if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
 
     from shopclock.widgets.style import Style
-
-LONGEST = 60
-"""Letters of a file's name that come from a heading."""
 
 
 def save_picture(widget: QWidget, look: Style, heading: str, target: Path) -> None:
@@ -31,17 +29,6 @@ def save_picture(widget: QWidget, look: Style, heading: str, target: Path) -> No
         raise ShopError(f"{target.name} is neither .png nor .svg. Nothing was written. Choose one of the two.")
     with written_beside(target) as part:
         part.write_bytes(make(widget, look, heading))
-
-
-def free_place(folder: Path, name: str, ending: str) -> Path:
-    """Return where a picture of this name goes, with a number where there is one already."""
-    kept = "".join(letter if letter.isalnum() or letter in " -,." else " " for letter in name)
-    plain = " ".join(kept.split())[:LONGEST].strip(" .") or "chart"
-    place, number = folder / f"{plain}{ending}", 1
-    while place.exists():
-        number += 1
-        place = folder / f"{plain} ({number}){ending}"
-    return place
 
 
 def save_both(widget: QWidget, look: Style, heading: str, folder: Path, name: str) -> str:

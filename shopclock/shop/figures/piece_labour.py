@@ -1,6 +1,6 @@
 """Labour of each piece of a batch: its shares with everything that figures sort them by."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from shopclock.shop.figures.derive import derive
 from shopclock.shop.state.shop_floor import Memo, ShopFloor
@@ -8,8 +8,7 @@ from shopclock.shop.values.entities import Interval
 from shopclock.shop.values.kinds import Certainty, WorkKind, worse
 
 
-@dataclass(frozen=True, slots=True)
-class PieceLabour:
+class PieceLabour(NamedTuple):
     """One piece's part of one interval, in microseconds of labour."""
 
     piece_id: int

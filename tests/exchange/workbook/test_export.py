@@ -16,10 +16,8 @@ from shopclock.exchange.workbook.options import ExportOptions
 from shopclock.exchange.workbook.safe_text import cell_text
 from shopclock.exchange.workbook.sheets import BATCHES, INTERVALS, PIECES, READINGS, STAGES
 from shopclock.exchange.workbook.xlsx_file import Target, Workbook, day_number
-from shopclock.places import resource
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.figures.batch_figures import figures
-from shopclock.shop.routes.route_file import starter_routes
 from shopclock.shop.setup import patterns
 from shopclock.shop.values.entities import Batch, Stage
 from shopclock.shop.values.errors import ShopError
@@ -27,6 +25,7 @@ from shopclock.shop.values.progress import Stopped
 from shopclock.shop.work import batches
 from tests.exchange.read_workbook import Row, read_workbook
 from tests.exchange.shop_story import NASTY, REASON, START_US, TAB, Story
+from tests.shop.starters import starters
 
 VIENNA = ZoneInfo("Europe/Vienna")
 NOW_US = START_US + 12 * 3600 * 1_000_000
@@ -79,7 +78,7 @@ def test_a_shop_in_which_nothing_was_done_has_a_workbook_too(tmp_path: Path) -> 
 
 
 def _begin_a_batch(story: Story) -> None:
-    pattern = story.press(0, lambda tx: patterns.copy_route(tx, starter_routes(resource("routes"))[-1], "Oyster"))
+    pattern = story.press(0, lambda tx: patterns.copy_route(tx, starters()[-1], "Oyster"))
     story.press(1, lambda tx: batches.start_batch(tx, pattern, 4, "26-01"))
 
 

@@ -5,19 +5,18 @@ from zoneinfo import ZoneInfo
 
 from shopclock.exchange.workbook.export import export_record
 from shopclock.exchange.workbook.options import ExportOptions
-from shopclock.places import resource
 from shopclock.record.read.read_only import ReadOnlyRecord
-from shopclock.shop.routes.route_file import starter_routes
 from shopclock.shop.setup import patterns
 from shopclock.shop.values.entities import ReadingKind
 from shopclock.shop.work import batches, readings
 from tests.exchange.read_workbook import read_workbook
 from tests.exchange.shop_story import START_US, Story
+from tests.shop.starters import starters
 
 
 def test_each_reading_is_a_row_of_its_batch(tmp_path: Path) -> None:
     story = Story(tmp_path / "a.shopclock")
-    route = next(r for r in starter_routes(resource("routes")) if r.name == "Stock removal, carbon steel")
+    route = next(r for r in starters() if r.name == "Stock removal, carbon steel")
     pattern = story.press(0, lambda tx: patterns.copy_route(tx, route, "Paring 95"))
     kind = next(k for k in story.floor.all(ReadingKind) if k.unit == "in")
     made = [story.press(1, lambda tx, n=n: batches.start_batch(tx, pattern, 2, n)) for n in ("one", "two")]

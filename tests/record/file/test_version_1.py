@@ -32,6 +32,7 @@ from shopclock.record.merge.merge_compare import look_through
 from shopclock.record.press.record import Record
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.values.entities import Interval, Stage
+from shopclock.shop.values.errors import ShopError
 from tests.shop.workshop import ToyClock
 
 HERE = Path(__file__).parent / "version_1"
@@ -78,6 +79,14 @@ def test_nothing_of_the_import_that_was_killed_is_seen(tmp_path: Path) -> None:
     with closing(opened(unpacked("killed_in_mid_import", tmp_path))) as record:
         record.load_since(0)
         assert len(list(record.floor.all(Interval))) == 1
+
+
+def test_whoever_only_reads_it_is_sent_to_the_window_first(tmp_path: Path) -> None:
+    path = unpacked("killed_in_mid_import", tmp_path)
+    with pytest.raises(ShopError, match="Open it once in the window"):
+        check(path)
+    opened(path).close()
+    assert check(path) == []
 
 
 def test_the_archive_becomes_the_same_record(tmp_path: Path) -> None:

@@ -26,6 +26,7 @@ from shopclock.shop.values.errors import Refusal, ShopError
 from shopclock.shop.values.kinds import Outcome
 from shopclock.shop.values.progress import Stopped, Unwatched
 from shopclock.shop.work import amend, batches, begin, pieces
+from tests.plenty import parts, tried
 from tests.record.on_disk import DiskShop
 from tests.shop.amendments import AMENDMENT, Amendment, amend_one
 from tests.shop.histories import HISTORIES, PRESS, press_one
@@ -388,7 +389,6 @@ def test_whatever_both_sides_do_the_joined_record_is_sound_and_holds_both(story:
 
 
 @pytest.mark.long
-@settings(max_examples=150)
-@given(BOTH)
-def test_very_many_stories_of_shop_and_desk_are_joined(story: Story) -> None:
-    check_joined(story)
+@parts(10)
+def test_very_many_stories_of_shop_and_desk_are_joined(part: int) -> None:
+    tried(check_joined, BOTH, 15, part)

@@ -12,6 +12,7 @@ from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.values.entities import Interval, Step
 from shopclock.shop.work import amend, begin
 from shopclock.shop.work.batches import close_batch
+from tests.plenty import parts, tried
 from tests.record.on_disk import DiskShop
 from tests.record.press.test_histories import IN_MEMORY
 from tests.shop.amendments import AMENDED, Amendment, amend_one
@@ -112,7 +113,7 @@ def test_an_amended_record_is_rebuilt_by_its_journal_and_taken_back_after_a_rest
 
 
 @pytest.mark.long
-@settings(max_examples=150)  # the rest is amended in test_evenings: 100,000 steps with restarts between
-@given(AMENDED)
-def test_very_many_amended_records_are_rebuilt_and_taken_back(amended: Amended) -> None:
-    check_file(amended)
+@parts(10)
+def test_very_many_amended_records_are_rebuilt_and_taken_back(part: int) -> None:
+    """The rest is amended in test_evenings: 100,000 steps with restarts between."""
+    tried(check_file, AMENDED, 15, part)

@@ -6,9 +6,10 @@ import pytest
 from hypothesis import HealthCheck, seed, settings
 from hypothesis.stateful import run_state_machine_as_test
 
+from tests.plenty import parts
 from tests.record.press.evenings import Evenings
 
-LONG = 100_000
+PARTS, STEPS = 20, 5_000
 
 
 def test_after_any_evening_the_record_is_right() -> None:
@@ -16,16 +17,17 @@ def test_after_any_evening_the_record_is_right() -> None:
 
 
 @pytest.mark.long
-def test_after_a_hundred_thousand_steps_of_evenings_the_record_is_right() -> None:
+@parts(PARTS)
+def test_after_a_hundred_thousand_steps_of_evenings_the_record_is_right(part: int) -> None:
     """The steps are counted: presses, restarts, set clocks, answers; what was refused or passed over is none."""
     long_ones = settings(
-        max_examples=25,
+        max_examples=10,
         stateful_step_count=300,  # opening and checking a file costs as much as a hundred presses
         suppress_health_check=[HealthCheck.too_slow, HealthCheck.large_base_example],
     )
     Evenings.steps = 0
     for number in count():  # the same evenings each time: another machine finds what this one found
-        if Evenings.steps >= LONG:
+        if Evenings.steps >= STEPS:
             break
-        run_state_machine_as_test(seed(number)(Evenings), settings=long_ones)
-    assert Evenings.steps >= LONG
+        run_state_machine_as_test(seed(1000 * part + number)(Evenings), settings=long_ones)
+    assert Evenings.steps >= STEPS

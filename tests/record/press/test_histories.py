@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from shopclock.record.check.check import check
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.values.entities import Batch, Interval
+from tests.plenty import parts, tried
 from tests.record.on_disk import DiskShop
 from tests.shop.histories import HISTORIES, SET_UP, play
 from tests.shop.sound import assert_sound, things
@@ -79,14 +80,12 @@ def test_undo_after_a_restart_gives_back_the_start(history: History) -> None:
 
 
 @pytest.mark.long
-@settings(max_examples=300)
-@given(HISTORIES)
-def test_very_many_records_are_rebuilt_from_their_journals(history: History) -> None:
-    check_file(history)
+@parts(10)
+def test_very_many_records_are_rebuilt_from_their_journals(part: int) -> None:
+    tried(check_file, HISTORIES, 30, part)
 
 
 @pytest.mark.long
-@settings(max_examples=150)
-@given(HISTORIES)
-def test_very_many_records_can_be_taken_back(history: History) -> None:
-    check_undo(history)
+@parts(10)
+def test_very_many_records_can_be_taken_back(part: int) -> None:
+    tried(check_undo, HISTORIES, 15, part)

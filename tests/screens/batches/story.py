@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.places import resource
 from shopclock.record.press.record import Record
-from shopclock.shop.routes.route_file import starter_routes
 from shopclock.shop.setup import patterns
 from shopclock.shop.values.clock import Moment
 from shopclock.shop.values.entities import Interval, Pattern
 from shopclock.shop.values.kinds import StepState
 from shopclock.shop.work import batches, begin, finish, pieces
+from tests.shop.starters import starters
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -54,7 +53,7 @@ class Gone:
 
 def routes() -> tuple[StarterRoute, ...]:
     """The routes that come with the program."""
-    return starter_routes(resource("routes"))
+    return starters()
 
 
 def route_called(name: str) -> StarterRoute:

@@ -147,10 +147,10 @@ def test_a_second_passing_draws_the_clock_alone(shop: Workshop, screen: BenchScr
     QTest.mouseClick(screen.plate.big, Qt.MouseButton.LeftButton)
     QTest.qWait(50)
     painted = Painted(screen)
-    for _ in range(3):
+    for times in range(1, 4):
         shop.clock.go(1 / 60)
         screen.tick()
-        QTest.qWait(20)
+        qtbot.waitUntil(lambda times=times: len(painted.names) >= times)
     assert painted.names == ["ClockFace"] * 3
 
 

@@ -5,17 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from shopclock.places import resource
 from shopclock.record.press.record import Record
 from shopclock.screens.bench.presenter import BenchPresenter
 from shopclock.screens.bench.state import Verb
-from shopclock.shop.routes.route_file import starter_routes
 from shopclock.shop.setup import patterns
 from shopclock.shop.values.clock import Moment
 from shopclock.shop.values.entities import Batch, Interval, Pattern, Piece, Step
 from shopclock.shop.work import batches
 from shopclock.views.button import Press
 from tests.fake_dialogs import FakeDialogs
+from tests.shop.starters import starters
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -67,7 +66,7 @@ class Workshop:
         floor = self.record.floor
         known = next((p for p in floor.all(Pattern) if p.name == pattern), None)
         if known is None:
-            chosen = next(r for r in starter_routes(resource("routes")) if r.name == route)
+            chosen = next(r for r in starters() if r.name == route)
             known, _ = self.record.press("Route", lambda tx: patterns.copy_route(tx, chosen, pattern))
         made, _ = self.record.press(
             "Batch", lambda tx: batches.start_batch(tx, known, n, batches.batch_name(tx.floor, tx.now_us))

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 import pytest
 from PySide6.QtGui import QImage
 
-from shopclock.screens.files.saving import free_place, save_both, save_picture
+from shopclock.screens.files.exporting import free_place
+from shopclock.screens.files.saving import save_both, save_picture
 from shopclock.shop.values.errors import ShopError
 from shopclock.views.bars_picture import BarsPicture
 from shopclock.widgets.bars import Bars

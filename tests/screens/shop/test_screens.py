@@ -10,7 +10,7 @@ from PySide6.QtTest import QTest
 
 from shopclock.places import resource
 from shopclock.screens.batches.presenter import BatchesPresenter
-from shopclock.screens.paged.screen import PagedScreen
+from shopclock.screens.paged.screen import NEW_PAGE_MS, PagedScreen
 from shopclock.screens.shop.presenter import ShopPresenter
 from shopclock.screens.shop.screen import ShopScreen
 from shopclock.shop.state import settings
@@ -31,6 +31,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from pytestqt.qtbot import QtBot
+
+    from tests.stopwatch import Stopwatch
 
 
 class Window:
@@ -128,14 +130,14 @@ def test_back_and_escape_leave_a_page_and_the_list_keeps_its_place(window: Windo
     assert shop.presenter.state().title == "What the shop has"
 
 
-def test_a_page_that_comes_up_under_the_finger_takes_no_bounce(window: Window) -> None:
+def test_a_page_that_comes_up_under_the_finger_takes_no_bounce(stopwatch: type[Stopwatch], window: Window) -> None:
     window.look.bounce_ms = 500
     shop = window.show("shop")
-    QTest.qWait(260)
+    stopwatch.on(NEW_PAGE_MS)
     window.press("Reasons")
     QTest.mouseClick(window.button("Back"), Qt.MouseButton.LeftButton)
     assert shop.presenter.state().title == "Reasons"
-    QTest.qWait(520)
+    stopwatch.on(500)
     window.press("Back")
     assert shop.presenter.state().title == "What the shop has"
 

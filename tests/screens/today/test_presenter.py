@@ -7,12 +7,10 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.places import resource
 from shopclock.screens.bench.state import Verb
 from shopclock.screens.start.opening import first_screen
 from shopclock.screens.today.presenter import ALL_THROUGH, NO_BATCH, NO_ROUTE, TodayPresenter
 from shopclock.screens.today.state import TodayVerb
-from shopclock.shop.routes.route_file import starter_routes
 from shopclock.shop.setup.patterns import copy_route
 from shopclock.shop.values.entities import Interval, Step
 from shopclock.shop.values.errors import ShopError
@@ -20,6 +18,7 @@ from shopclock.shop.values.kinds import Kind, StepState
 from shopclock.shop.work import begin, finish
 from shopclock.views.button import Press
 from tests.screens.today import stories
+from tests.shop.starters import starters
 from tests.shop.workshop import MINUTE_US
 
 if TYPE_CHECKING:
@@ -97,7 +96,7 @@ def test_an_empty_shop_says_in_a_sentence_where_to_begin(visit: Visit) -> None:
     assert visit.state.ready[0].heading == NO_ROUTE
     assert visit.state.way is not None
     visit.press(visit.state.way.key)
-    route = next(iter(starter_routes(resource("routes"))))
+    route = next(iter(starters()))
     visit.shop.record.press("Route", lambda tx: copy_route(tx, route, "Paring 95"))
     assert visit.state.ready[0].heading == NO_BATCH
     visit.press(visit.state.way.key)

@@ -5,14 +5,13 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
-from shopclock.places import resource
 from shopclock.record.press.record import Record
-from shopclock.shop.routes.route_file import starter_routes
 from shopclock.shop.setup import patterns
 from shopclock.shop.values.clock import Moment
 from shopclock.shop.values.entities import Batch, Method, Pattern, Stage
 from shopclock.shop.work import batches
 from tests.analysis.rows import row
+from tests.shop.starters import starters
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -44,7 +43,7 @@ class TrendShop:
     def __init__(self, folder: Path, n: int) -> None:
         self.clock = Clock()
         self.record = Record.open(folder / "trends.shopclock", self.clock, make=True, zone="Europe/Vienna")
-        route = starter_routes(resource("routes"))[0]
+        route = starters()[0]
         made = [self._press(lambda t, name=name: patterns.copy_route(t, route, name)) for name in ("Oyster", "Paring")]
         self.bevels = max(self.record.floor.all(Stage), key=lambda s: "bevel" in s.name.lower())
         for method in list(self.record.floor.all(Method)):

@@ -3,6 +3,7 @@
 import pytest
 from hypothesis import given, settings
 
+from tests.plenty import parts, tried
 from tests.shop.amendments import AMENDED, Amendment, amend_one
 from tests.shop.histories import SET_UP, play
 from tests.shop.sound import assert_sound, things
@@ -55,14 +56,12 @@ def test_undo_of_amendments_gives_back_the_start_and_is_sound_on_the_way(amended
 
 
 @pytest.mark.long
-@settings(max_examples=20_000)
-@given(AMENDED)
-def test_after_every_amendment_of_very_many_both_sums_hold(amended: Amended) -> None:
-    check_each(amended)
+@parts(20)
+def test_after_every_amendment_of_very_many_both_sums_hold(part: int) -> None:
+    tried(check_each, AMENDED, 1_000, part)
 
 
 @pytest.mark.long
-@settings(max_examples=5_000)
-@given(AMENDED)
-def test_very_many_amendments_can_be_taken_back(amended: Amended) -> None:
-    check_undo(amended)
+@parts(10)
+def test_very_many_amendments_can_be_taken_back(part: int) -> None:
+    tried(check_undo, AMENDED, 500, part)

@@ -3,6 +3,7 @@
 import pytest
 from hypothesis import given, settings
 
+from tests.plenty import parts, tried
 from tests.shop.histories import HISTORIES, SET_UP, play, press_one
 from tests.shop.sound import assert_sound, things
 from tests.shop.workshop import Shop
@@ -53,14 +54,12 @@ def test_undo_to_the_start_gives_back_the_start_and_is_sound_on_the_way(history:
 
 
 @pytest.mark.long
-@settings(max_examples=10_000)
-@given(HISTORIES)
-def test_after_every_press_of_very_many_histories_both_sums_hold(history: History) -> None:
-    check_each_press(history)
+@parts(10)
+def test_after_every_press_of_very_many_histories_both_sums_hold(part: int) -> None:
+    tried(check_each_press, HISTORIES, 1_000, part)
 
 
 @pytest.mark.long
-@settings(max_examples=3_000)
-@given(HISTORIES)
-def test_very_many_histories_can_be_taken_back(history: History) -> None:
-    check_undo(history)
+@parts(10)
+def test_very_many_histories_can_be_taken_back(part: int) -> None:
+    tried(check_undo, HISTORIES, 300, part)

@@ -2,21 +2,20 @@
 
 import pytest
 
-from shopclock.places import resource
-from shopclock.shop.routes.route_file import starter_routes
 from shopclock.shop.setup import patterns, reading_kinds
 from shopclock.shop.values.entities import Batch, Pattern, Reading, ReadingKind
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Outcome
 from shopclock.shop.work import begin, finish, readings
 from shopclock.shop.work.pieces import end_piece
+from tests.shop.starters import starters
 from tests.shop.workshop import Shop
 
 
 @pytest.fixture
 def shop() -> Shop:
     made = Shop(3)
-    route = next(r for r in starter_routes(resource("routes")) if r.name == "Stock removal, carbon steel")
+    route = next(r for r in starters() if r.name == "Stock removal, carbon steel")
     made.pattern = made.press(lambda tx: patterns.copy_route(tx, route, "Paring 95"))
     made.batch = made.new_batch(3)
     return made
