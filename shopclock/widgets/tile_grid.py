@@ -133,7 +133,8 @@ class TileGrid(QWidget):
     def _show_page(self, grid: Grid) -> None:
         page = self._tiles[self._first : self._first + grid.cells]
         while len(self._buttons) < len(page):
-            self._add_button()
+            self._buttons.append(self.make_button())
+            self._buttons[-1].key_pressed.connect(self.pressed)
         for number, button in enumerate(self._buttons):
             button.setVisible(number < len(page))
             if number < len(page):
@@ -141,17 +142,9 @@ class TileGrid(QWidget):
                 button.setGeometry(int(left), int(top), int(grid.width), int(grid.height))
                 button.show_state(page[number])
 
-    def _add_button(self) -> None:
-        button = self.make_button()
-        button.pressed_at.connect(partial(self._pressed, len(self._buttons)))
-        self._buttons.append(button)
-
     def make_button(self) -> PressButton:
         """A tile, without its text; grids of other tiles override this."""
         return PressButton(self._look, Button(""), self._now, parent=self)
-
-    def _pressed(self, number: int, came_down: object) -> None:
-        self.pressed.emit(self._tiles[self._first + number].key, came_down)
 
     def _show_turners(self, grid: Grid, last_page: int, *, paged: bool) -> None:
         pages = last_page // grid.cells + 1

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.alarms.state import AlarmState, AlarmVerb
 from shopclock.screens.base_presenter import BasePresenter
-from shopclock.screens.bench.current_work import chain_start
+from shopclock.screens.bench.current_work import chain
 from shopclock.screens.bench.texts import letters_text, name_of, of_batch
 from shopclock.shop.recovery import answers
 from shopclock.shop.recovery.forgotten import gap_us, likely_times, usual_end
@@ -108,7 +108,7 @@ class WorkAlarm(BasePresenter):
             return f"{name} was running. Last sign of life {sure}, now {now}."
         if question.why is QuestionReason.SLEPT:
             return f"{name} was running. The machine slept from {sure} to {self._at(question.asked_us, now_us)}."
-        return f"{name} since {self._at(chain_start(self.floor, interval), now_us)}. Still at it?"
+        return f"{name} since {self._at(chain(self.floor, interval)[-1].start_us, now_us)}. Still at it?"
 
     def _line(self, interval: Interval) -> str:
         done = self.floor.hands.done_in(interval)

@@ -82,21 +82,9 @@ def _standing(floor: ShopFloor, batch: Batch, now_us: int) -> CurrentWork:
     return CurrentWork(Mode.THROUGH, batch=batch)
 
 
-def chain_us(floor: ShopFloor, interval: Interval) -> int:
-    """Return what the stretches before it ran that it goes on from: a split starts no new clock."""
-    total, before = 0, interval.continues_id
-    while before is not None:
-        earlier = floor.find(Interval, before)
-        if earlier is None or earlier.end_us is None:
-            break
-        total += earlier.end_us - earlier.start_us
-        before = earlier.continues_id
-    return total
-
-
-def chain_start(floor: ShopFloor, interval: Interval) -> int:
-    """Return when the press was that began what runs, splits left aside."""
-    first, before = interval, interval.continues_id
-    while before is not None and (earlier := floor.find(Interval, before)) is not None:
-        first, before = earlier, earlier.continues_id
-    return first.start_us
+def chain(floor: ShopFloor, interval: Interval) -> list[Interval]:
+    """Return what one press began, the newest stretch first: a split starts no new clock."""
+    found = [interval]
+    while (earlier := floor.find(Interval, found[-1].continues_id or 0)) is not None:
+        found.append(earlier)
+    return found

@@ -6,9 +6,10 @@ What has no room on the plate gives way in a fixed order.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from enum import StrEnum
 from functools import lru_cache
 from math import ceil
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from shopclock.screens.bench.state import Verb
 from shopclock.views.fit import LINE_HEIGHT
@@ -64,16 +65,32 @@ class Content:
     caution: int = 0
 
 
+class SlotKind(StrEnum):
+    """What a button on the plate is: a method, the way to all of them, a tool, the way to the pieces."""
+
+    PICK = "pick"
+    METHODS = "methods"
+    TOOL = "tool"
+    PIECES = "pieces"
+
+
+class Slot(NamedTuple):
+    """Which button it is: the first, second … of its kind, from 0."""
+
+    kind: SlotKind
+    number: int = 0
+
+
 @dataclass(frozen=True, slots=True)
 class PlateLayout:
-    """The places. `buttons` are the tools by name: pick:0, methods, tool:0, pieces."""
+    """The places. `buttons` are the tools, each by its slot."""
 
     name: Rect
     line: Rect | None
     caution: Rect | None
     clock: Rect
     share: Rect | None
-    buttons: tuple[tuple[str, Rect], ...]
+    buttons: tuple[tuple[Slot, Rect], ...]
     letters: Rect | None = None
     groups: tuple[Rect, ...] = ()
 
@@ -130,10 +147,10 @@ def _layouts(area: Rect, sizes: Sizes, content: Content, rows: int) -> Iterator[
     upper, letters, groups = _below(inner, sizes, content, rows)
     if upper is None or upper.h < 1:
         return
-    for names in _tools(content, pieces=not groups and bool(content.letters)):
+    for slots in _tools(content, pieces=not groups and bool(content.letters)):
         for apart in (True, False) if content.caution else (False,):
-            row = _row(upper, sizes, content, names, apart=apart)
-            block = _block(upper, sizes, content, names, apart=apart)
+            row = _row(upper, sizes, content, slots, apart=apart)
+            block = _block(upper, sizes, content, slots, apart=apart)
             if row is None or (block is not None and _size(block, content) > _size(row, content)):
                 row = block
             if row is not None:
@@ -159,28 +176,28 @@ def _below(inner: Rect, sizes: Sizes, content: Content, rows: int) -> tuple[Rect
     return upper, Rect(inner.x, top, inner.w, high), ()
 
 
-def _tools(content: Content, *, pieces: bool) -> Iterator[tuple[str, ...]]:
-    """Yield the buttons' names, from all of them down to Adjust and Pieces: behind these two is everything.
+def _tools(content: Content, *, pieces: bool) -> Iterator[tuple[Slot, ...]]:
+    """Yield the buttons' slots, from all of them down to Adjust and Pieces: behind these two is everything.
 
     Before a start there is no Adjust: the methods keep a button of their own.
     """
-    picks = tuple(f"pick:{n}" for n in range(content.picks))
-    tools = tuple(f"tool:{n}" for n in range(content.tools))
-    last = ("pieces",) if pieces else ()
+    picks = tuple(Slot(SlotKind.PICK, n) for n in range(content.picks))
+    tools = tuple(Slot(SlotKind.TOOL, n) for n in range(content.tools))
+    last = (Slot(SlotKind.PIECES),) if pieces else ()
     fewer = [tools[n:] for n in range(len(tools) + (not content.clock))] or [()]
-    given: list[tuple[str, ...]] = []
+    given: list[tuple[Slot, ...]] = []
     if content.picks:
         given += [picks + some + last for some in fewer[:2]] if content.picks <= 3 else []
-        given += [("methods", *some, *last) for some in fewer]
+        given += [(Slot(SlotKind.METHODS), *some, *last) for some in fewer]
     if content.clock or not content.picks:
         given += [some + last for some in fewer]
     yield from dict.fromkeys(given)
 
 
-def _row(upper: Rect, sizes: Sizes, content: Content, names: tuple[str, ...], *, apart: bool) -> PlateLayout | None:
+def _row(upper: Rect, sizes: Sizes, content: Content, slots: tuple[Slot, ...], *, apart: bool) -> PlateLayout | None:
     """The buttons in a row at the right of the stage's name; the clock and the line under both."""
-    wide = len(names) * (tool_wide(sizes) + sizes.gap) - sizes.gap if names else 0
-    text = Rect(upper.x, upper.y, upper.w - wide - (sizes.gap if names else 0), upper.h)
+    wide = len(slots) * (tool_wide(sizes) + sizes.gap) - sizes.gap if slots else 0
+    text = Rect(upper.x, upper.y, upper.w - wide - (sizes.gap if slots else 0), upper.h)
     if text.w < NAME_WIDE * sizes.stage_text:
         return None
     if apart and content.caution * CHARACTER_WIDE * sizes.small_text > 1.9 * text.w:
@@ -188,7 +205,7 @@ def _row(upper: Rect, sizes: Sizes, content: Content, names: tuple[str, ...], *,
     name, line = (_name(text, sizes), None) if content.clock else _name_and_line(text, sizes)
     quiet = _lines(text, name.bottom, sizes, content.caution) if apart else None
     told = max(rect.bottom for rect in (name, line, quiet) if rect is not None)
-    below = max(told, upper.y + sizes.touch + sizes.gap // 2 if names else 0)
+    below = max(told, upper.y + sizes.touch + sizes.gap // 2 if slots else 0)
     rest = Rect(upper.x, below, upper.w, upper.bottom - below)
     shared = 1 if apart else content.caution
     found = _clock(rest, sizes, content, _lines(rest, 0, sizes, shared).h if line is None else 0)
@@ -196,17 +213,17 @@ def _row(upper: Rect, sizes: Sizes, content: Content, names: tuple[str, ...], *,
         return None
     clock, share = found
     under = Rect(rest.x, clock.bottom, rest.w, _lines(rest, 0, sizes, shared).h)
-    places = _in_rows(upper.right - wide, upper.y, sizes, names, max(1, len(names)))
+    places = _in_rows(upper.right - wide, upper.y, sizes, slots, max(1, len(slots)))
     return PlateLayout(name, line or under, quiet, clock, share, places)
 
 
-def _block(upper: Rect, sizes: Sizes, content: Content, names: tuple[str, ...], *, apart: bool) -> PlateLayout | None:
+def _block(upper: Rect, sizes: Sizes, content: Content, slots: tuple[Slot, ...], *, apart: bool) -> PlateLayout | None:
     """The buttons in a block at the right; name, line and clock at the left of it."""
     step = sizes.touch + sizes.gap
     rows = min(2, (upper.h + sizes.gap) // step)
-    if not rows or not names:
+    if not rows or not slots:
         return None
-    columns = ceil(len(names) / rows)
+    columns = ceil(len(slots) / rows)
     wide = columns * (tool_wide(sizes) + sizes.gap) - sizes.gap
     text = Rect(upper.x, upper.y, upper.w - wide - sizes.gap, upper.h)
     if text.w < NAME_WIDE * sizes.stage_text or text.w < LINE_WIDE * sizes.body_text:
@@ -221,15 +238,15 @@ def _block(upper: Rect, sizes: Sizes, content: Content, names: tuple[str, ...], 
     found = _clock(Rect(text.x, below, text.w, upper.bottom - below), sizes, content, 0)
     if found is None:
         return None
-    return PlateLayout(name, line, quiet, *found, _in_rows(upper.right - wide, upper.y, sizes, names, columns))
+    return PlateLayout(name, line, quiet, *found, _in_rows(upper.right - wide, upper.y, sizes, slots, columns))
 
 
-def _in_rows(left: int, top: int, sizes: Sizes, names: tuple[str, ...], columns: int) -> tuple[tuple[str, Rect], ...]:
+def _in_rows(left: int, top: int, sizes: Sizes, slots: tuple[Slot, ...], columns: int) -> tuple[tuple[Slot, Rect], ...]:
     """Return the places of buttons in rows."""
     wide, high, gap = tool_wide(sizes), sizes.touch, sizes.gap
     return tuple(
-        (name, Rect(left + n % columns * (wide + gap), top + n // columns * (high + gap), wide, high))
-        for n, name in enumerate(names)
+        (slot, Rect(left + n % columns * (wide + gap), top + n // columns * (high + gap), wide, high))
+        for n, slot in enumerate(slots)
     )
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from shopclock.screens.bench import texts
-from shopclock.screens.bench.current_work import chain_start
+from shopclock.screens.bench.current_work import chain
 from shopclock.screens.bench.state import Mode, PlateState, Verb
 from shopclock.screens.bench.texts import DOT
 from shopclock.shop.figures.piece_labour import piece_labour
@@ -214,7 +214,7 @@ def with_caution(floor: ShopFloor, plate: PlateState, hand: CurrentWork, opened_
     if not shown:
         return plate
     interval = hand.interval if hand.running else None
-    begun_us = chain_start(floor, interval) if interval is not None and interval.kind.attended else None
+    begun_us = chain(floor, interval)[-1].start_us if interval is not None and interval.kind.attended else None
     caution = next((c.caution for c in reversed(shown) if c.at_us >= touched_us), "")
     if not caution and interval is not None and begun_us is not None:
         own = (c for c in reversed(shown) if c.stage_id == interval.stage_id and c.at_us >= begun_us)

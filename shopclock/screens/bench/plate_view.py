@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRectF
 
-from shopclock.screens.bench.layout import GROUPS, Content
+from shopclock.screens.bench.layout import GROUPS, Content, SlotKind
 from shopclock.screens.bench.state import Mode, Verb
 from shopclock.views.button import Button, Press
 from shopclock.views.fit import TextBox
@@ -22,7 +22,7 @@ from shopclock.widgets.style import Weight
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.screens.bench.layout import PlateLayout
+    from shopclock.screens.bench.layout import PlateLayout, Slot
     from shopclock.screens.bench.state import PlateState
     from shopclock.views.button import Now, Send
     from shopclock.views.fit import FittedText
@@ -123,10 +123,10 @@ class PlateView(Plate):
             button.show_button(GROUP_BUTTONS[number], place, plate.x, plate.y)
         while len(self.buttons) < len(layout.buttons):
             self.buttons.append(self._button())
-        for number, button in enumerate(self.buttons):
-            name, place = layout.buttons[number] if number < len(layout.buttons) else ("", None)
-            shown = button_named(state, name, layout) if place is not None else None
-            button.show_button(shown, place, plate.x, plate.y)
+        for button, (slot, place) in zip(self.buttons, layout.buttons, strict=False):
+            button.show_button(button_at(state, slot, layout), place, plate.x, plate.y)
+        for spare in self.buttons[len(layout.buttons) :]:
+            spare.hide()
 
     def _button(self) -> KeyButton:
         button = KeyButton(self._look, self._send, self._now, self)
@@ -134,14 +134,13 @@ class PlateView(Plate):
         return button
 
 
-def button_named(state: PlateState, name: str, layout: PlateLayout) -> Button | None:
-    """Return the button that a layout's name stands for."""
-    kind, _, number = name.partition(":")
-    if kind == "pick":
-        return state.picks[int(number)]
-    if kind == "tool":
-        return state.tools[int(number)]
-    if kind == "methods":
+def button_at(state: PlateState, slot: Slot, layout: PlateLayout) -> Button | None:
+    """Return the button that stands in a slot."""
+    if slot.kind is SlotKind.PICK:
+        return state.picks[slot.number]
+    if slot.kind is SlotKind.TOOL:
+        return state.tools[slot.number]
+    if slot.kind is SlotKind.METHODS:
         now = next((pick.title for pick in state.picks if pick.checked), "")
         return Button(now or "Method", "method" if now else "", key=Press(Verb.METHODS))
     return state.pieces if layout.letters is None else PIECES

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, TypeVar
 from shopclock.screens.base_presenter import BasePresenter
 from shopclock.screens.bench import texts, tiles
 from shopclock.screens.bench.adjusting import options
-from shopclock.screens.bench.current_work import Selection, chain_us, current_work, running_by
+from shopclock.screens.bench.current_work import Selection, chain, current_work, running_by
 from shopclock.screens.bench.not_right import NotRight
 from shopclock.screens.bench.plate_state import PlateMaker, done_here, reading_button, summary, with_caution
 from shopclock.screens.bench.starting import start_of
@@ -584,7 +584,8 @@ class BenchPresenter(BasePresenter):
         eye, hand = self._eye(), self._hand(now_us)
         interval, self._clock = hand.interval, None
         if interval is not None and interval.kind.attended:
-            self._clock = chain_us(floor, interval), interval.start_us, interval.end_us
+            before_us = sum((i.end_us or i.start_us) - i.start_us for i in chain(floor, interval)[1:])
+            self._clock = before_us, interval.start_us, interval.end_us
         maker = PlateMaker(floor, self._usual_at, eye.batch_id, now_us)
         plate = maker.make(hand, self._chosen(hand), self._method_id(hand), memory.said_now(now_us))
         side, route_page, batch = None, None, floor.find(Batch, eye.batch_id or 0)

@@ -6,7 +6,7 @@ from itertools import combinations, product
 
 import pytest
 
-from shopclock.screens.bench.layout import BenchLayout, Content, bench_layout, share_row
+from shopclock.screens.bench.layout import BenchLayout, Content, Slot, SlotKind, bench_layout, share_row
 from shopclock.views.metrics import CLOCK_DIGIT_MM, Sizes
 from shopclock.views.rect import Rect
 
@@ -71,10 +71,10 @@ def test_what_is_pressed_while_working_is_a_touch_target(screen: tuple[int, int]
 def test_what_is_not_in_sight_is_behind_a_button(screen: tuple[int, int], gloves: bool) -> None:
     for content in CONTENTS:
         _, _, layout = made(screen, gloves, content)
-        names = {name for name, _ in layout.on_plate.buttons}
-        assert "tool:1" in names  # Adjust: methods, set-up and times
-        assert "pieces" in names or layout.on_plate.groups
-        assert layout.on_plate.letters is not None or "pieces" in names
+        slots = {slot for slot, _ in layout.on_plate.buttons}
+        assert Slot(SlotKind.TOOL, 1) in slots  # Adjust: methods, set-up and times
+        assert Slot(SlotKind.PIECES) in slots or layout.on_plate.groups
+        assert layout.on_plate.letters is not None or Slot(SlotKind.PIECES) in slots
 
 
 @pytest.mark.parametrize("screen", SCREENS)
