@@ -86,8 +86,6 @@ def table_name(kind: type[Entity]) -> str:
     return _NAMED_OTHERWISE.get(kind.__name__, "".join(letters).lstrip("_"))
 
 
-
-
 def bare(hint: Any) -> tuple[Any, bool]:
     """Return a field's type without None, and whether it may be None."""
     if get_origin(hint) in (Union, types.UnionType):

@@ -160,13 +160,14 @@ def _stage(
         stage_id=stage_id,
         passed=len(passed),
         finished=sum(end is None for end in ends.values()),
-        of_passed=_minutes(row for row in rows if row.piece_id in passed),
-        of_finished=_minutes(row for row in rows if ends[row.piece_id] is None),
+        of_passed=minutes_of(row for row in rows if row.piece_id in passed),
+        of_finished=minutes_of(row for row in rows if ends[row.piece_id] is None),
         carried=carried,
     )
 
 
-def _minutes(rows: Iterable[PieceLabour]) -> Minutes:
+def minutes_of(rows: Iterable[PieceLabour]) -> Minutes:
+    """Add up labour by what it was for."""
     sums = dict.fromkeys(WorkKind, 0)
     for row in rows:
         sums[row.work] += row.us

@@ -2,11 +2,11 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import StrEnum
 from statistics import median, quantiles
 
-from shopclock.shop.figures.batch_figures import passed_pieces, rows_by_stage
+from shopclock.shop.figures.batch_figures import minutes_of, passed_pieces, rows_by_stage
 from shopclock.shop.figures.piece_labour import PieceLabour, piece_labour
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.values.entities import Batch, Tally
@@ -61,10 +61,10 @@ def trend_rows(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[TrendRow, 
     for stage, passed in passed_pieces(floor, batch_id, rows).items():
         labour = by_stage.get(stage, [])
         for (method, mixed), pieces in _by_method(labour, passed).items():
-            row = _summed(floor, batch_id, [one for one in labour if one.piece_id in pieces])
             found.append(
-                replace(
-                    row,
+                TrendRow(
+                    batch_id=batch_id,
+                    pattern_id=floor.get(Batch, batch_id).pattern_id,
                     stage_id=stage,
                     method_id=method,
                     mixed=mixed,
@@ -72,6 +72,7 @@ def trend_rows(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[TrendRow, 
                     pieces=len(pieces),
                     untimed=_untimed(floor, batch_id, stage),
                     marked=len(pieces & _marked(floor, batch_id, stage)),
+                    **_sums([one for one in labour if one.piece_id in pieces]),
                 )
             )
     return tuple(found)
@@ -227,32 +228,30 @@ def whole_row(floor: ShopFloor, batch_id: int, now_us: int) -> TrendRow | None:
     own = [row for row in rows if row.piece_id in finished]
     if not rows or not (own or complete):
         return None
-    return replace(
-        _summed(floor, batch_id, own or rows),
-        complete=complete,
-        pieces=len(finished) if own else 0,
-        first_us=min(row.start_us for row in own or rows),
-        untimed=any(step.state is StepState.NOT_TIMED for step in floor.steps(batch_id)),
-    )
-
-
-def _summed(floor: ShopFloor, batch_id: int, rows: Sequence[PieceLabour]) -> TrendRow:
-    """Return the row of a whole batch over this labour, 0 pieces; its first start and middle are those of run."""
-    run = [row for row in rows if row.work is WorkKind.RUN] or rows
-    sums = {work: sum(row.us for row in rows if row.work is work) for work in WorkKind}
+    first_us = min(row.start_us for row in own or rows)
     return TrendRow(
         batch_id=batch_id,
         pattern_id=floor.get(Batch, batch_id).pattern_id,
         stage_id=WHOLE,
         method_id=None,
         mixed=False,
-        complete=False,
-        pieces=0,
-        run_us=sums[WorkKind.RUN],
-        setup_us=sums[WorkKind.SETUP],
-        rework_us=sums[WorkKind.REWORK],
-        estimated_us=sum(row.us for row in run if row.estimated and row.work is WorkKind.RUN),
-        shared_us=sum(row.us for row in run if row.hands_shared and row.work is WorkKind.RUN),
-        first_us=min(row.start_us for row in run),
-        middle_us=middle(run),
+        complete=complete,
+        pieces=len(finished) if own else 0,
+        untimed=any(step.state is StepState.NOT_TIMED for step in floor.steps(batch_id)),
+        marked=0,
+        **_sums(own or rows) | {"first_us": first_us},
     )
+
+
+def _sums(rows: Sequence[PieceLabour]) -> dict[str, int]:
+    """Return a row's fields in microseconds over this labour; its first start and middle are those of run."""
+    run, sums = [row for row in rows if row.work is WorkKind.RUN], minutes_of(rows)
+    return {
+        "run_us": sums.run_us,
+        "setup_us": sums.setup_us,
+        "rework_us": sums.rework_us,
+        "estimated_us": sum(row.us for row in run if row.estimated),
+        "shared_us": sum(row.us for row in run if row.hands_shared),
+        "first_us": min(row.start_us for row in run or rows),
+        "middle_us": middle(run or rows),
+    }
