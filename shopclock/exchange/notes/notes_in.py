@@ -11,8 +11,7 @@ from shopclock.exchange.notes.counts import Counts, counts
 from shopclock.exchange.notes.file import read_table
 from shopclock.exchange.notes.notes import NotesContext, bring, columns_of, drafted_notes, missing_in, refuse_known
 from shopclock.exchange.notes.rows import asks_order, asks_unit
-from shopclock.record.file.place import file_for
-from shopclock.record.read.parcel import pack
+from shopclock.record.read.parcel import file_for, pack
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.notes.entries import batches_by_name
 from shopclock.shop.notes.import_basis import ImportBasis

@@ -1,16 +1,13 @@
 """Between things and rows, and between things and the journal's lines."""
 
 import json
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import fields
 from enum import StrEnum
 from operator import attrgetter
 from typing import Any, TypeVar
 
-import sqlalchemy as sa
-
-from shopclock.record.file.schema import COVERED, JOURNAL, OnDemand, bare, columns_of, table_name
-from shopclock.shop.state.transaction import Change
+from shopclock.record.file.schema import COVERED, OnDemand, bare, columns_of, table_name
 from shopclock.shop.values.entities import ENTITIES, Entity
 
 T = TypeVar("T", bound=Entity)
@@ -98,11 +95,3 @@ def from_line(kind: type[Entity], line: str | None) -> Entity | None:
         return None
     row = json.loads(line)
     return from_row(kind, row, tuple(row["pieces"]) if kind in COVERED else ())
-
-
-def changes_of(connection: sa.Connection, press_id: int, *where: sa.ColumnElement[bool]) -> Iterator[Change]:
-    """Yield what a press changed, in its order; `where` chooses among its lines."""
-    lines = (JOURNAL.c.press_id == press_id, *where)
-    query = sa.select(JOURNAL.c.thing, JOURNAL.c.before, JOURNAL.c.after).where(*lines).order_by(JOURNAL.c.id)
-    for thing, before, after in connection.execute(query):
-        yield Change(from_line(KIND_NAMED[thing], before), from_line(KIND_NAMED[thing], after))

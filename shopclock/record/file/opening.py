@@ -8,7 +8,7 @@ import sqlalchemy as sa
 from shopclock.record.file import coming, copy_files, schema
 from shopclock.record.file.engine import log_of, reader, writer
 from shopclock.record.file.error_text import Damaged, error_text, sentence
-from shopclock.record.file.place import file_for
+from shopclock.record.read.parcel import file_for
 from shopclock.shop.values.errors import ShopError
 
 HEAD = b"SQLite format 3\x00"

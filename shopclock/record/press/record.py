@@ -10,13 +10,12 @@ import sqlalchemy as sa
 
 from shopclock.record.file import boots, heartbeat, write
 from shopclock.record.file.closed import rows_to_write
-from shopclock.record.file.codec import changes_of
 from shopclock.record.file.engine import dont_wait_for_disk
 from shopclock.record.file.error_text import error_text
 from shopclock.record.file.numbers import NextNumbers
 from shopclock.record.file.opening import open_writer
 from shopclock.record.file.schema import CLOCK_RIGHT
-from shopclock.record.press.undo import Pressed, lines_at_once, presses_to_undo, reopens, take_back
+from shopclock.record.file.undo import Pressed, changes_of, lines_at_once, presses_to_undo, reopens, take_back
 from shopclock.record.read import load
 from shopclock.record.read.parcel import Parcel
 from shopclock.record.read.read_only import Reads

@@ -15,10 +15,10 @@ import sqlalchemy as sa
 
 from shopclock.record.file import write
 from shopclock.record.file.closed import rows_to_write
-from shopclock.record.file.codec import changes_of
 from shopclock.record.file.engine import raw
 from shopclock.record.file.error_text import error_text
 from shopclock.record.file.schema import PRESS, every_table
+from shopclock.record.file.undo import changes_of
 from shopclock.shop.figures.derive import Derived, derive, touched
 from shopclock.shop.state.desk_copy import check_older
 from shopclock.shop.state.transaction import Change, Transaction, net
@@ -99,6 +99,11 @@ class Parcel:
         write.forget_derived(connection, self.derived.labour)
         write.write_derived(connection, self.derived)
         write.write_stage_rows(connection, self.stage_rows)
+
+
+def file_for(record: Path) -> Path:
+    """Return where the parcel of a record lies until it is taken."""
+    return record.with_name(f"{record.name}.parcel")
 
 
 def pack(

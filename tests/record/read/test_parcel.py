@@ -19,11 +19,10 @@ from shopclock.record.check.rebuild import differences
 from shopclock.record.copies.archive import archive
 from shopclock.record.copies.copying import copy_to
 from shopclock.record.file import numbers
-from shopclock.record.file.place import file_for
 from shopclock.record.press import record as record_module
 from shopclock.record.press.record import Record
 from shopclock.record.read import load
-from shopclock.record.read.parcel import SPOILT, Parcel
+from shopclock.record.read.parcel import SPOILT, Parcel, file_for
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.setup import patterns
 from shopclock.shop.values.entities import ENTITIES, Batch, ImportFile, Interval, Pattern, Stage

@@ -10,8 +10,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from shopclock.record.check.check import check
-from shopclock.record.file.place import file_for
-from shopclock.record.read.parcel import SPOILT
+from shopclock.record.read.parcel import SPOILT, file_for
 from shopclock.screens.long_work.background import AtOnce
 from shopclock.screens.notes.bringing import Bringing
 from shopclock.screens.notes.pages.files import FilesPage

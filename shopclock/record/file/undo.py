@@ -1,12 +1,13 @@
 """Presses that can be taken back, newest last, and what each changed."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 
 import sqlalchemy as sa
 
+from shopclock.record.check.recompute import beside, recompute_derived, recompute_trend_rows
 from shopclock.record.file import write
-from shopclock.record.file.codec import changes_of
+from shopclock.record.file.codec import KIND_NAMED, from_line
 from shopclock.record.file.schema import CLOCK_RIGHT, JOURNAL, PRESS, table_name
 from shopclock.record.file.write import Ranges
 from shopclock.record.read.load import chunks, read, renew
@@ -105,8 +106,6 @@ def take_back(connection: sa.Connection, press_id: int, undo_id: int, progress: 
 
     What it made has numbers that follow each other: none of them was given by another press.
     """
-    from shopclock.record.check.recompute import beside, recompute_derived, recompute_trend_rows
-
     made = sa.select(JOURNAL.c.thing, sa.func.min(JOURNAL.c.number), sa.func.max(JOURNAL.c.number))
     where = (JOURNAL.c.press_id == press_id, JOURNAL.c.before.is_(None))
     gone = {of: (first, last) for of, first, last in connection.execute(made.where(*where).group_by(JOURNAL.c.thing))}
@@ -149,3 +148,11 @@ _BATCHES_OF = {
 }
 _TURNED = """INSERT INTO journal (press_id, thing, number, before, after, version)
     SELECT ?, thing, number, after, before, version FROM journal WHERE press_id = ? ORDER BY id DESC"""
+
+
+def changes_of(connection: sa.Connection, press_id: int, *where: sa.ColumnElement[bool]) -> Iterator[Change]:
+    """Yield what a press changed, in its order; `where` chooses among its lines."""
+    lines = (JOURNAL.c.press_id == press_id, *where)
+    query = sa.select(JOURNAL.c.thing, JOURNAL.c.before, JOURNAL.c.after).where(*lines).order_by(JOURNAL.c.id)
+    for thing, before, after in connection.execute(query):
+        yield Change(from_line(KIND_NAMED[thing], before), from_line(KIND_NAMED[thing], after))
