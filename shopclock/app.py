@@ -89,6 +89,7 @@ def build(frame: Frame, look: Look, record: Record, dialogs: Dialogs, background
     from shopclock.screens.shell import Shell
     from shopclock.screens.window import read_themes
 
+    record.one_moment = background.one_moment
     shell = Shell(frame, look, record, read_themes())
     Rooms(shell, frame, look, record, dialogs, background).add_all()
     return shell

@@ -1,4 +1,4 @@
-"""Old notes on their way into the record: looked at beside it, packed, and taken in slices."""
+"""Old notes on their way into the record: looked at and packed beside it, then taken by one press."""
 
 from __future__ import annotations
 
@@ -11,12 +11,9 @@ from shopclock.exchange.notes import Here, bring, columns_of, draft_of, missing_
 from shopclock.exchange.notes_counts import Counts, counts
 from shopclock.exchange.notes_file import read_table
 from shopclock.exchange.notes_rows import asks_order, asks_unit
-from shopclock.record.coming import file_for
-from shopclock.record.parcel import pack
+from shopclock.record.parcel import file_for, pack
 from shopclock.record.reading import Reading
-from shopclock.record.unpacking import checkpoint
 from shopclock.shop.bring_in import bring_in
-from shopclock.shop.errors import ShopError
 from shopclock.shop.imported import ImportFile
 from shopclock.shop.old_notes import batches_by_name
 from shopclock.shop.progress import UNWATCHED, Progress
@@ -38,12 +35,10 @@ if TYPE_CHECKING:
 
 UNDO = "Old notes"
 """What the press is called on the Undo button."""
-TAKING = "Bringing in old notes"
 PACKING = "Working out the notes"
 SHOWN_ROWS = 6
 SHOWN_TROUBLES = 300
 SHOWN_BATCHES = 60
-CHANGED = "The record was changed meanwhile in what the notes are about. Nothing of them is left. Bring them in again."
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,16 +155,5 @@ def take_in(record: Record, drafted: Draft) -> ImportFile:
     """Bring in what was drafted, in one press that one Undo takes back; without a window."""
     with Reading.open(record.path) as reading:
         parcel = packed(reading, drafted.notes, here_in(record))
-    unpacking = record.unpack(parcel)
-    try:
-        while unpacking.step():
-            pass
-        arrived = record.arrive(unpacking, UNDO)
-    except BaseException:
-        unpacking.stop_at_once()
-        raise
-    if not arrived:
-        unpacking.stop_at_once()
-        raise ShopError(CHANGED)
-    checkpoint(record.path)
+    record.take(parcel, UNDO)
     return next(file for file in record.floor.all(ImportFile) if file.sha256 == drafted.notes.sha256)

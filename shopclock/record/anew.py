@@ -1,12 +1,12 @@
 """Working out every derived row anew, a few hundred intervals in memory at a time."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 import sqlalchemy as sa
 
-from shopclock.record.load import load_batches, load_setup, read
+from shopclock.record.load import all_that, load_batches, load_setup, read
 from shopclock.record.schema import TABLES
 from shopclock.shop.derive import Derived, derive
 from shopclock.shop.floor import Floor
@@ -20,10 +20,31 @@ AT_ONCE = 128
 _ATTENDED = [str(kind) for kind in Kind if kind.attended]
 
 
-def derived_anew(connection: sa.Connection) -> Iterator[tuple[list[int], Derived]]:
-    """Yield labour and shares of all intervals, some at a time, with the numbers of these."""
-    for some in _together(_groups(_spans(connection))):
+def derived_anew(
+    connection: sa.Connection, groups: Iterable[list[int]] | None = None
+) -> Iterator[tuple[list[int], Derived]]:
+    """Yield labour and shares of all intervals, or of groups that bear on each other, with the numbers of each some."""
+    for some in _together(_groups(_spans(connection)) if groups is None else groups):
         yield some, derive(_floor_of(connection, some), some)
+
+
+def beside(connection: sa.Connection, first: int, last: int) -> list[list[int]]:
+    """Return the other intervals that those from a first to a last number bear on, in groups."""
+    since_us = connection.exec_driver_sql(_NEAR, {"first": first, "last": last}).scalar_one_or_none()
+    if since_us is None:
+        return []
+    groups = _groups(_spans(connection, all_that(connection, since_us)))
+    others = ([number for number in group if not first <= number <= last] for group in groups)
+    return [other for group, other in zip(groups, others, strict=True) if 0 < len(other) < len(group)]
+
+
+_NEAR = """WITH own AS (SELECT * FROM interval WHERE id BETWEEN :first AND :last),
+    span AS (SELECT min(start_us) AS since_us, max(end_us) AS until_us FROM own)
+    SELECT min(start_us, since_us) FROM interval, span WHERE id NOT BETWEEN :first AND :last AND (
+        (start_us < until_us AND coalesce(end_us, until_us) > since_us)
+        OR continues_id BETWEEN :first AND :last OR id IN (SELECT continues_id FROM own)
+    ) ORDER BY start_us LIMIT 1"""
+"""Where the first begins of some intervals and of those that may bear on them; no row where nothing does."""
 
 
 def running_labour(connection: sa.Connection, now_us: int) -> Iterator[tuple[int, int]]:
@@ -36,11 +57,13 @@ def running_labour(connection: sa.Connection, now_us: int) -> Iterator[tuple[int
             yield from ((running[number], us) for number, us in found.labour.items())
 
 
-def stage_rows_anew(connection: sa.Connection) -> Iterator[tuple[int, tuple[StageRow, ...]]]:
-    """Yield the stage rows of each closed batch, worked out from its labour and shares as kept."""
+def stage_rows_anew(
+    connection: sa.Connection, batches: Collection[int] | None = None
+) -> Iterator[tuple[int, tuple[StageRow, ...]]]:
+    """Yield the stage rows of each closed batch, of all or of these, worked out from its labour and shares as kept."""
     floor = load_setup(connection)
     for batch in list(floor.all(Batch)):
-        if batch.closed_us is not None:
+        if batch.closed_us is not None and (batches is None or batch.id in batches):
             load_batches(connection, floor, [batch.id])
             yield batch.id, rows_of_batch(floor, batch.id, batch.closed_us)
             _put_back(floor, batch.id)
@@ -68,16 +91,18 @@ class _Span:
     attended: bool
 
 
-def _spans(connection: sa.Connection) -> list[_Span]:
+def _spans(connection: sa.Connection, since_us: int | None = None) -> list[_Span]:
     """Return what needs hands, and what goes on from it or before it: a piece done there tells whose minutes these are.
 
-    That can be a wait: whoever stays by it can be amended.
+    That can be a wait: whoever stays by it can be amended. With an instant given, only what ended after it.
     """
     table = TABLES[Interval]
     columns = (table.c[name] for name in ("id", "maker_id", "start_us", "end_us", "continues_id", "kind"))
     attended, goes_on = table.c.kind.in_(_ATTENDED), table.c.continues_id
     begun = table.c.id.in_(sa.select(goes_on).where(goes_on.is_not(None)))
     wanted = sa.or_(attended, goes_on.is_not(None), begun)
+    if since_us is not None:
+        wanted = sa.and_(wanted, sa.or_(table.c.end_us.is_(None), table.c.end_us > since_us))
     query = sa.select(*columns).where(wanted).order_by(table.c.start_us, table.c.id)
     return [
         _Span(

@@ -12,7 +12,6 @@ from typing import Any
 import sqlalchemy as sa
 
 from shopclock.record import copies, engine
-from shopclock.record.coming import refuse_while_coming
 from shopclock.record.copying import Made, folder_on_disk, on_disk, part_beside
 from shopclock.record.opening import open_reader
 from shopclock.record.said import told
@@ -60,7 +59,6 @@ def archive(record: Path, target: Path, now_us: int, progress: Progress = UNWATC
     open_reader(record).dispose()
     with part_beside(target) as part, told(record), closing(engine.connect_reader(record)) as connection:
         connection.execute("BEGIN")
-        refuse_while_coming(connection, record)
         with zipfile.ZipFile(part, "w", zipfile.ZIP_DEFLATED) as book:
             told_rows = _Counted(connection, progress)
             tables = [_write(book, connection, table, names, told_rows) for table, names in columns().items()]

@@ -8,12 +8,10 @@ from pathlib import Path
 import sqlalchemy as sa
 
 from shopclock.record.anew import running_labour
-from shopclock.record.coming import ranges
 from shopclock.record.interval_rows import IntervalRow, intervals
 from shopclock.record.opening import open_reader
 from shopclock.record.rebuild import differences, rebuild
 from shopclock.record.said import told
-from shopclock.shop.errors import ShopError
 from shopclock.shop.kinds import Kind
 
 NAMED = 5
@@ -27,8 +25,6 @@ def check(path: Path) -> list[str]:
     """
     engine = open_reader(path)
     with told(path), engine.begin() as connection:
-        if ranges(connection):
-            raise ShopError(f"Something large is just coming into {path}. Check it again when that is there.")
         damaged = list(_database(connection))
         if damaged:
             return damaged

@@ -11,7 +11,6 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from shopclock.record import copies, engine
-from shopclock.record.coming import remove_leftovers
 from shopclock.record.copies import Copy
 from shopclock.record.opening import open_reader
 from shopclock.record.said import Damaged, said_by, sentence, told
@@ -138,7 +137,6 @@ def backup(record: Path, into: Path, progress: Progress = UNWATCHED) -> None:
             progress.at(of - left, of, COPYING)
 
         old.backup(new, pages=SLICE_PAGES, progress=slice_done, sleep=0)
-        remove_leftovers(new)  # what was coming just now is not there yet
         new.execute("PRAGMA journal_mode = DELETE")  # a copy needs no files beside it
         os.fsync(file.fileno())
 

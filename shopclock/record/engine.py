@@ -8,8 +8,6 @@ from typing import Any
 
 import sqlalchemy as sa
 
-from shopclock.record.coming import hide
-
 PRAGMAS = (
     "busy_timeout = 2000",
     "foreign_keys = ON",
@@ -19,6 +17,7 @@ PRAGMAS = (
     "fullfsync = 1",
     "checkpoint_fullfsync = 1",
     "trusted_schema = OFF",
+    "journal_size_limit = 4000000",
 )
 
 
@@ -61,11 +60,17 @@ def _connect_beside_nothing(path: Path) -> sqlite3.Connection:
     return sqlite3.connect(f"{path.resolve().as_uri()}?immutable=1", uri=True)
 
 
+def raw(engine: sa.Engine) -> sqlite3.Connection:
+    """Return the driver's own connection of a writer: for what can't be said within a transaction."""
+    found = engine.raw_connection().driver_connection
+    if not isinstance(found, sqlite3.Connection):
+        raise TypeError(found)
+    return found
+
+
 def dont_wait_for_disk(engine: sa.Engine) -> None:
     """Write without waiting for the disk: for a file that is thrown away unless it gets whole."""
-    connection = engine.raw_connection()
-    connection.cursor().execute("PRAGMA synchronous = OFF")
-    connection.close()
+    raw(engine).execute("PRAGMA synchronous = OFF")
 
 
 def _url(path: Path) -> sa.URL:
@@ -90,7 +95,6 @@ def _begin_immediate(connection: sa.Connection) -> None:
 
 def _begin(connection: sa.Connection) -> None:
     connection.exec_driver_sql("BEGIN")
-    hide(connection)
 
 
 def copy(path: Path, into: Path) -> None:

@@ -11,9 +11,9 @@ import sqlalchemy as sa
 
 from shopclock.record.closed import batches_of
 from shopclock.record.codec import from_row
-from shopclock.record.parcel import Parcel
 from shopclock.record.schema import COVERED, table_name
-from shopclock.shop.derive import touched
+from shopclock.record.write import Ranges
+from shopclock.shop.derive import Derived, touched
 from shopclock.shop.floor import Floor
 from shopclock.shop.imported import ImportRow
 from shopclock.shop.kinds import Kind
@@ -66,7 +66,7 @@ def _lately(connection: sa.Connection, newest_us: int) -> int:
     """Return since when everything is on the floor that was opened at an instant."""
     horizon = newest_us - LATELY_US
     running = (i.start_us for i in read(connection, Interval, "end_us IS NULL"))
-    return _all_that(connection, min(horizon, *running, *_last_stop(connection), horizon))
+    return all_that(connection, min(horizon, *running, *_last_stop(connection), horizon))
 
 
 def lacks_last_stop(floor: Floor) -> bool:
@@ -97,7 +97,7 @@ def load_setup(connection: sa.Connection) -> Floor:
 def load_batches(connection: sa.Connection, floor: Floor, batches: Collection[int]) -> None:
     """Put everything of these batches on the floor, with its derived rows."""
     missing = [number for number in batches if not floor.steps(number)]
-    for chunk in _chunks(missing):
+    for chunk in chunks(missing):
         _load_whole(connection, floor, chunk)
 
 
@@ -136,7 +136,7 @@ def bring_since(connection: sa.Connection, floor: Floor, since_us: int) -> None:
     What runs at the same time shares the hands, and a chain its pieces' minutes: so the instant goes
     back until nothing attended reaches over it and no chain does.
     """
-    since_us = _all_that(connection, since_us)
+    since_us = all_that(connection, since_us)
     if since_us < floor.horizon_us:
         load_since(connection, floor, since_us)
 
@@ -147,17 +147,27 @@ def bring_moving(connection: sa.Connection, floor: Floor, since_us: int) -> None
     load_batches(connection, floor, list(_run(connection, MOVING, {"since_us": since_us}).scalars()))
 
 
-def bring_arrived(connection: sa.Connection, floor: Floor, parcel: Parcel, newest_us: int) -> None:
-    """Put on the floor what has arrived with a parcel, as far as it belongs there.
+def renew(floor: Floor, changes: Iterable[Change], derived: Derived) -> None:
+    """Set how things are now on the floor, as far as they stand there."""
+    for change in changes:
+        if change.after is not None and floor.find(type(change.after), change.after.id) is not None:
+            floor.put(change.after)
+    known = {number for number in derived.labour if floor.find(Interval, number) is not None}
+    floor.labour.update({number: us for number, us in derived.labour.items() if number in known})
+    floor.shares.update({number: share for number, share in derived.shares.items() if number in known})
+    floor.memo.clear()
 
-    A floor that reached back to the first day of a shop does so no longer: much may have arrived there.
+
+def bring_taken(connection: sa.Connection, floor: Floor, new: Ranges, gone_on: Collection[int], newest_us: int) -> None:
+    """Put on the floor what was taken, as far as it belongs there: new things, batches that were gone on with.
+
+    A floor that reached back to the first day of a shop does so no longer: much may have come there.
     """
-    spans = {kind: parcel.ranges[name] for kind in THINGS if (name := table_name(kind)) in parcel.ranges}
-    for kind, (first, last) in spans.items():
-        if kind not in OF_BATCHES:
+    for kind in THINGS:
+        if kind not in OF_BATCHES and (name := table_name(kind)) in new:
+            first, last = new[name]
             _put(floor, read(connection, kind, "id BETWEEN :first AND :last", first=first, last=last))
-    there = [batch_id for batch_id in parcel.rests_on.batches if floor.steps(batch_id)]
-    for chunk in _chunks(there):
+    for chunk in chunks([batch_id for batch_id in gone_on if floor.steps(batch_id)]):
         _load_whole(connection, floor, chunk)
     load_batches(connection, floor, [batch.id for batch in floor.open_batches()])
     load_since(connection, floor, max(floor.horizon_us, _lately(connection, newest_us)))
@@ -168,12 +178,12 @@ def bring_in(connection: sa.Connection, floor: Floor, changes: Iterable[Change])
     things = [t for c in changes for t in (c.before, c.after) if t is not None]
     steps = {step for t in things if (step := getattr(t, "step_id", None)) is not None}
     worked = (
-        step.batch_id for chunk in _chunks(sorted(steps)) for step in read(connection, Step, "id IN :ids", ids=chunk)
+        step.batch_id for chunk in chunks(sorted(steps)) for step in read(connection, Step, "id IN :ids", ids=chunk)
     )
     load_batches(connection, floor, {*batches_of(things, floor), *worked})
     intervals = [t for t in things if isinstance(t, Interval)]
     away = {i.load_id for i in intervals if i.load_id is not None} - {known.id for known in floor.all(Load)}
-    for chunk in _chunks(sorted(away)):
+    for chunk in chunks(sorted(away)):
         _put(floor, read(connection, Load, "id IN :loads", loads=chunk))
     first_us = min((i.start_us for i in intervals), default=floor.horizon_us)
     if first_us < floor.horizon_us:
@@ -217,7 +227,7 @@ def _stretches(changes: Iterable[Change]) -> list[Interval]:
     return [t for change in changes for t in (change.before, change.after) if isinstance(t, Interval)]
 
 
-def _all_that(connection: sa.Connection, since_us: int) -> int:
+def all_that(connection: sa.Connection, since_us: int) -> int:
     """Return how far back everything begins that what ended after an instant rests on."""
     while (earlier := _rests_on(connection, since_us)) < since_us:
         since_us = earlier
@@ -235,7 +245,8 @@ def _put(floor: Floor, things: Iterable[Thing]) -> None:
         floor.put(thing)
 
 
-def _chunks(numbers: list[int]) -> Iterable[list[int]]:
+def chunks(numbers: list[int]) -> Iterable[list[int]]:
+    """Yield numbers some at a time, as many as a query may name."""
     return (numbers[i : i + AT_ONCE] for i in range(0, len(numbers), AT_ONCE))
 
 

@@ -5,8 +5,8 @@ from itertools import count
 
 import sqlalchemy as sa
 
-from shopclock.record.coming import Ranges
 from shopclock.record.schema import table_name
+from shopclock.record.write import Ranges
 from shopclock.shop.values import THINGS, Thing
 
 ROOM = 10_000
@@ -48,8 +48,8 @@ class Numbers:
 class NumbersApart(Numbers):
     """Numbers for a parcel, some way on, so that presses can go on beside it; UUIDs that follow each other.
 
-    `last_press` is the last that was made before them. In an index such UUIDs lie side by side: each slice
-    of what they name touches few pages of it.
+    `last_press` is the last that was made before them. In an index such UUIDs lie side by side: many are written
+    to few pages of it.
     """
 
     def __init__(self, connection: sa.Connection) -> None:
@@ -57,16 +57,13 @@ class NumbersApart(Numbers):
         self._last = {kind: last + ROOM for kind, last in self._last.items()}
         self._before = dict(self._last)
         self.last_press = int(given(connection).get("press", 0))
-        self.press_id = self.last_press + ROOM
-        self._uuids = count(uuid.uuid4().int >> 40 << 40)
+        self._begin, self._uuids = str(uuid.uuid4())[:-10], count()
 
     def uuid(self) -> str:
         """Return the next UUID: version 4, of which the last 40 bits count."""
-        return str(uuid.UUID(int=next(self._uuids)))
+        return f"{self._begin}{next(self._uuids):010x}"
 
     def ranges(self) -> Ranges:
-        """Return what was given of each kind, and the number of the press."""
+        """Return what was given of each kind."""
         given_now = {table_name(kind): (self._before[kind] + 1, last) for kind, last in self._last.items()}
-        return {of: span for of, span in given_now.items() if span[1] >= span[0]} | {
-            "press": (self.press_id, self.press_id)
-        }
+        return {of: span for of, span in given_now.items() if span[1] >= span[0]}

@@ -1,14 +1,13 @@
 """Opening a record: made where there is none, refused with a sentence where it isn't one."""
 
 import os
-import sqlite3
 from pathlib import Path
 
 import sqlalchemy as sa
 
-from shopclock.record import copies, schema
-from shopclock.record.coming import file_for, remove_leftovers
+from shopclock.record import coming, copies, schema
 from shopclock.record.engine import log_of, reader, writer
+from shopclock.record.parcel import file_for
 from shopclock.record.said import Damaged, sentence, told
 from shopclock.shop.errors import ShopError
 
@@ -32,24 +31,19 @@ def open_writer(path: Path, *, make: bool) -> sa.Engine:
         version = _checked(reader(path), path)
         engine = writer(path)
         try:
+            file_for(path).unlink(missing_ok=True)
+            if version == coming.OF_VERSION:
+                with engine.begin() as connection:
+                    if coming.is_left(connection):
+                        coming.remove(connection)
             if version < schema.VERSION:
                 from shopclock.record.migrate import migrate
 
                 migrate(engine, path, version)
-            _clear_away(engine, path)
         except BaseException:
             engine.dispose()
             raise
         return engine
-
-
-def _clear_away(engine: sa.Engine, path: Path) -> None:
-    """Remove what was coming when the program was killed: the parcel, and what had been taken of it."""
-    with engine.connect() as connection:
-        raw = connection.connection.driver_connection
-        if isinstance(raw, sqlite3.Connection):
-            remove_leftovers(raw)
-    file_for(path).unlink(missing_ok=True)
 
 
 def open_reader(path: Path) -> sa.Engine:
@@ -59,8 +53,13 @@ def open_reader(path: Path) -> sa.Engine:
             raise ShopError(f"There is no record at {path}.")
         _check_head(path)
         engine = reader(path)
-        if _checked(engine, path) < schema.VERSION:
+        version = _checked(engine, path)
+        if version < schema.VERSION:
             raise ShopError(f"The record {path} is older. Open it once in the window first.")
+        if version == coming.OF_VERSION:
+            with engine.begin() as connection:
+                if coming.is_left(connection):
+                    raise ShopError(f"Half of some old notes is in {path}. Open it once in the window: it goes then.")
         return engine
 
 

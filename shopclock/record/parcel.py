@@ -1,7 +1,7 @@
 """A parcel: all that one large press brings, worked out beside the record and written to a file of its own.
 
-Making it may take a while and is done in another process. Only what it changes of things that are there, which is
-little, comes back by itself; what is new waits in the file, in tables like the record's, to be taken in slices.
+Making it may take a while and is done in another process. What is new waits in the file, in tables like the record's,
+to be taken in one transaction; what it changes of things that are there, which is little, comes back by itself.
 """
 
 from __future__ import annotations
@@ -12,15 +12,16 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 import sqlalchemy as sa
-from sqlalchemy.schema import CreateTable
 
 from shopclock.record import write
 from shopclock.record.closed import rows_to_write
+from shopclock.record.engine import raw
 from shopclock.record.said import told
 from shopclock.record.schema import PRESS, every_table
 from shopclock.record.undo import changes_of
 from shopclock.shop.along import check_older
 from shopclock.shop.derive import Derived, derive, touched
+from shopclock.shop.errors import ShopError
 from shopclock.shop.turn import Change, Turn, net
 from shopclock.shop.values import Interval
 
@@ -28,10 +29,15 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping
     from pathlib import Path
 
-    from shopclock.record.coming import Ranges
+    from shopclock.record.numbers import Numbers
     from shopclock.record.reading import Reading
+    from shopclock.record.write import Ranges
+    from shopclock.shop.progress import Progress
     from shopclock.shop.rests_on import RestsOn
     from shopclock.shop.stage_rows import StageRow
+
+
+SPOILT = "The record was changed meanwhile in what this is about. Nothing of it is in. Bring it in again."
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,14 +56,54 @@ class Parcel:
     stage_rows: Mapping[int, tuple[StageRow, ...]] = field(default_factory=dict)
 
     @property
-    def press_id(self) -> int:
-        """The number that its press gets."""
-        return self.ranges["press"][0]
+    def size(self) -> int:
+        """How many things are new."""
+        return sum(last - first + 1 for first, last in self.ranges.values())
 
-    def change(self, turn: Turn) -> None:
-        """Change what is there, as it was worked out: what is new has been taken already."""
-        for change in self.changes:
-            turn.restore(Change(change.after, change.before))
+    @contextlib.contextmanager
+    def beside(self, engine: sa.Engine) -> Iterator[None]:
+        """Have its file beside the record for one transaction; it is gone afterwards, whatever came of it."""
+        if not self.file.is_file():
+            raise ShopError("What was worked out is there no more. Nothing was changed. Have it worked out again.")
+        connection = raw(engine)
+        connection.execute("ATTACH ? AS parcel", (str(self.file),))
+        try:
+            connection.execute("PRAGMA main.cache_size = -64000")  # what is written to again and again stays at hand
+            yield
+        finally:
+            connection.execute("PRAGMA main.cache_size = -2000")
+            connection.execute("DETACH parcel")
+            self.file.unlink(missing_ok=True)
+
+    def refuse_if_spoilt(self, connection: sa.Connection, numbers: Numbers) -> None:
+        """ShopError where a press that was made since has changed what it rests on, or has had its numbers."""
+        later = sa.select(PRESS.c.id, PRESS.c.moved_us).where(PRESS.c.id > self.after).order_by(PRESS.c.id)
+        found = connection.execute(later).all()
+        if numbers.reach(self.ranges) or any(
+            moved or self.rests_on.spoilt_by(changes_of(connection, press)) for press, moved in found
+        ):
+            raise ShopError(SPOILT)
+
+    def write(self, connection: sa.Connection, press_id: int, progress: Progress) -> None:
+        """Write all of it as a press that is written already; its file is beside the record."""
+        tables = [table for table in every_table() if table is not PRESS]
+        for done, table in enumerate(tables):
+            progress.at(done, len(tables), "")
+            names = write.given_columns(table)
+            values = [":press_id" if name == "press_id" else f'"{name}"' for name in names]
+            into, of = (", ".join(f'"{name}"' for name in names), ", ".join(values))
+            copy = f"INSERT INTO main.{table.name} ({into}) SELECT {of} FROM parcel.{table.name}"  # noqa: S608  # ours
+            connection.exec_driver_sql(copy, {"press_id": press_id})
+        connection.exec_driver_sql("DELETE FROM sqlite_sequence WHERE seq = 0")  # left by what copies no row
+        write.write_changes(connection, press_id, self.changes)
+        write.forget_derived(connection, self.derived.labour)
+        write.write_derived(connection, self.derived)
+        write.write_stage_rows(connection, self.stage_rows)
+
+
+def file_for(record: Path) -> Path:
+    """Return where the parcel of a record lies until it is taken."""
+    return record.with_name(f"{record.name}.parcel")
 
 
 def pack(reading: Reading, file: Path, rule: Callable[[Turn], RestsOn], now_us: int, maker_id: int) -> Parcel:
@@ -75,7 +121,7 @@ def pack(reading: Reading, file: Path, rule: Callable[[Turn], RestsOn], now_us: 
     ranges = numbers.ranges()
     new = [change for change in changes if change.before is None]
     with told(file), _new_file(file) as connection:
-        write.write_changes(connection, numbers.press_id, new)
+        write.write_changes(connection, 0, new)
         write.write_derived(connection, _part(derived, ranges, new=True))
         write.write_stage_rows(connection, {n: some for n, some in rows.items() if _within(n, ranges, "batch")})
     return Parcel(
@@ -89,23 +135,18 @@ def pack(reading: Reading, file: Path, rule: Callable[[Turn], RestsOn], now_us: 
     )
 
 
-def spoilt(connection: sa.Connection, parcel: Parcel) -> bool:
-    """Tell whether a press that was made since has changed what a parcel rests on."""
-    later = sa.select(PRESS.c.id, PRESS.c.moved_us).where(PRESS.c.id > parcel.after).order_by(PRESS.c.id)
-    found = connection.execute(later).all()
-    return any(moved or parcel.rests_on.spoilt_by(changes_of(connection, press)) for press, moved in found)
-
-
 @contextlib.contextmanager
 def _new_file(file: Path) -> Iterator[sa.Connection]:
     """Give a file with the record's tables, to be written in one go; a kill leaves it behind for the next start."""
     file.unlink(missing_ok=True)
+    file.touch(0o600)
     engine = sa.create_engine("sqlite://", poolclass=sa.StaticPool, creator=lambda: _connect(file))
     try:
         with engine.begin() as connection:
             connection.exec_driver_sql("BEGIN")
             for table in every_table():
-                connection.execute(CreateTable(table))
+                columns = ", ".join(f'"{name}"' for name in write.given_columns(table))
+                connection.exec_driver_sql(f"CREATE TABLE {table.name} ({columns})")
             yield connection
     finally:
         engine.dispose()
@@ -113,7 +154,7 @@ def _new_file(file: Path) -> Iterator[sa.Connection]:
 
 def _connect(file: Path) -> sqlite3.Connection:
     connection = sqlite3.connect(file, isolation_level=None)
-    for pragma in ("journal_mode = OFF", "synchronous = OFF", "foreign_keys = OFF"):
+    for pragma in ("journal_mode = OFF", "synchronous = OFF"):
         connection.execute(f"PRAGMA {pragma}")
     return connection
 

@@ -1,7 +1,6 @@
 """Building a record again from its journal, and comparing two records row by row."""
 
 import os
-import sqlite3
 from collections.abc import Iterator
 from itertools import groupby
 from pathlib import Path
@@ -11,7 +10,7 @@ import sqlalchemy as sa
 from shopclock.record import write
 from shopclock.record.anew import derived_anew, stage_rows_anew
 from shopclock.record.codec import KIND_NAMED, from_line
-from shopclock.record.engine import copy, writer
+from shopclock.record.engine import copy, raw, writer
 from shopclock.record.opening import open_reader
 from shopclock.record.said import told
 from shopclock.record.schema import JOURNAL, PRESS, STAGE_ROW, VERSION, create, every_table
@@ -69,17 +68,14 @@ def _fill(old: sa.Connection, into: Path, *, empty: bool) -> None:
 
 def _hurry(target: sa.Engine, *, hurry: bool) -> None:
     """Flush nothing and look at no pointer while a new file is filled in any order; do both at the end."""
-    with target.connect() as connection:
-        raw = connection.connection.driver_connection
-        if not isinstance(raw, sqlite3.Connection):
-            raise TypeError(raw)
-        raw.execute(f"PRAGMA synchronous = {'OFF' if hurry else 'FULL'}")
-        raw.execute(f"PRAGMA cache_size = {-64_000 if hurry else -2_000}")
-        raw.execute(f"PRAGMA foreign_keys = {'OFF' if hurry else 'ON'}")
-        if not hurry:
-            raw.execute("PRAGMA wal_checkpoint(TRUNCATE)")
-            if lost := raw.execute("PRAGMA foreign_key_check").fetchall():
-                raise ShopError(f"The journal lacks what {len(lost)} rows point at.")
+    connection = raw(target)
+    connection.execute(f"PRAGMA synchronous = {'OFF' if hurry else 'FULL'}")
+    connection.execute(f"PRAGMA cache_size = {-64_000 if hurry else -2_000}")
+    connection.execute(f"PRAGMA foreign_keys = {'OFF' if hurry else 'ON'}")
+    if not hurry:
+        connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        if lost := connection.execute("PRAGMA foreign_key_check").fetchall():
+            raise ShopError(f"The journal lacks what {len(lost)} rows point at.")
 
 
 def _copy_trace(old: sa.Connection, new: sa.Connection) -> None:

@@ -1,6 +1,7 @@
 """The record of one shop: the floor in memory, and each press on disk before it is shown."""
 
 from collections.abc import Callable, Iterable
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import replace
 from pathlib import Path
 from typing import TypeVar
@@ -12,12 +13,11 @@ from shopclock.record.closed import rows_to_write
 from shopclock.record.engine import dont_wait_for_disk
 from shopclock.record.numbers import Numbers
 from shopclock.record.opening import open_writer
-from shopclock.record.parcel import Parcel, spoilt
+from shopclock.record.parcel import Parcel
 from shopclock.record.reading import Reads
 from shopclock.record.said import told
 from shopclock.record.schema import CLOCK_RIGHT
-from shopclock.record.undo import Pressed, changes_of, presses_to_undo, reopens
-from shopclock.record.unpacking import Unpacking, parcel_of
+from shopclock.record.undo import Pressed, changes_of, lines_at_once, presses_to_undo, reopens, take_back
 from shopclock.shop.along import at_desk, check_older
 from shopclock.shop.clock import Clock, Moment
 from shopclock.shop.derive import derive, derived_on
@@ -25,12 +25,15 @@ from shopclock.shop.errors import Refusal, ShopError
 from shopclock.shop.first_things import first_things
 from shopclock.shop.floor import Floor
 from shopclock.shop.kinds import Certainty
+from shopclock.shop.progress import UNWATCHED, Progress
 from shopclock.shop.questions import furthest_set, guessing
 from shopclock.shop.timeline import Anchor, anchor_for, instant, moved
 from shopclock.shop.turn import Change, Turn, net
 from shopclock.shop.values import Bench, Maker
 
 T = TypeVar("T")
+LARGE = 10_000
+"""From so many lines of the journal on a press is seen to take a moment."""
 
 
 class Record:
@@ -39,6 +42,7 @@ class Record:
     `floor` is what the screens read. `press` runs a rule, writes what it changed in one transaction and only then
     tells the listeners. On any error nothing has changed. What is large comes as a parcel. `reads` are for what
     lies beyond the floor. `sign` is the sign of life found at opening, `heard_us` the maker's last press.
+    `one_moment` is put around what keeps the next press waiting.
     """
 
     def __init__(self, engine: sa.Engine, path: Path, clock: Clock, zone: str) -> None:
@@ -50,6 +54,7 @@ class Record:
         self._undo: list[Pressed] = []
         self.sign = life.read(path)
         self.reads = Reads(path, lambda: self.floor)
+        self.one_moment: Callable[[], AbstractContextManager[Progress]] = lambda: nullcontext(UNWATCHED)
         with told(path), engine.begin() as connection:
             self._read_all(connection)
         if not list(self.floor.all(Maker)):
@@ -106,7 +111,6 @@ class Record:
         *,
         undoable: bool = True,
         by_itself: bool = False,
-        unpacking: Unpacking | None = None,
     ) -> tuple[T, list[str]]:
         """Run a rule as one press; returns what it returns, and its warnings.
 
@@ -119,11 +123,11 @@ class Record:
         try:
             result = rule(turn)
             check_older(self.floor, turn.changes)
-            self._keep(turn, moment, what, undoable=undoable and not by_itself, unpacking=unpacking)
+            self._keep(turn, moment, what, undoable=undoable and not by_itself)
         except BaseException:
             turn.take_back()
             raise
-        self._heard(turn, by_hand=not by_itself)
+        self._heard(turn.now_us, by_hand=not by_itself)
         return result, turn.warnings
 
     def _turn(self, moment: Moment) -> Turn:
@@ -152,7 +156,7 @@ class Record:
             raise
         self.floor.horizon_us = min(self.floor.horizon_us, begins_us + by_us)
         self._undo.clear()
-        self._heard(turn)
+        self._heard(turn.now_us)
         return by_us
 
     def put_earlier_clock_right(self, rule: Callable[[Turn, int, int], T], moment: Moment, boot_id: str) -> T:
@@ -168,18 +172,26 @@ class Record:
         """Leave a sign of life beside the record. OSError when the disk doesn't take it."""
         life.write(self.path, life.sign_of(moment, self.instant(moment)))
 
-    def unpack(self, parcel: Parcel) -> Unpacking:
-        """Begin to take a parcel: `step` it to its end, then let it `arrive`; presses may be made in between."""
-        return Unpacking(self._engine, self.path, parcel, lambda: self.clock.moment().boot_us)
+    def take(self, parcel: Parcel, what: str) -> None:
+        """Take a parcel as one press. ShopError: nothing was taken, a press since then or the disk has spoilt it."""
+        moment = self.clock.moment()
+        now_us = self.instant(moment)
+        with self._watched(parcel.size) as progress, told(self.path), parcel.beside(self._engine):
+            with self._engine.begin() as connection:
+                parcel.refuse_if_spoilt(connection, self._numbers)
+                press_id = write.write_press(connection, self._row(what, moment, undoable=True))
+                parcel.write(connection, press_id, progress)
+            self._numbers.go_on_after(parcel.ranges)
+            self._note(moment, now_us, Pressed(press_id, what, now_us))
+            load.renew(self.floor, parcel.changes, parcel.derived)
+            with self._engine.begin() as connection:
+                load.bring_taken(connection, self.floor, parcel.ranges, parcel.rests_on.batches, now_us)
+        self.reads.forget()
+        self._heard(now_us)
 
-    def arrive(self, unpacking: Unpacking, what: str) -> bool:
-        """Show all that was unpacked, as one press; False where a press since then has spoilt it: `stop` it then."""
-        with told(self.path), self._engine.begin() as connection:
-            good = not (self._numbers.reach(unpacking.parcel.ranges) or spoilt(connection, unpacking.parcel))
-            load.bring_in(connection, self.floor, unpacking.parcel.changes if good else ())
-        if good:
-            self.press(what, unpacking.parcel.change, unpacking=unpacking)
-        return good
+    def _watched(self, rows: int) -> AbstractContextManager[Progress]:
+        """Say that it takes a moment where so many rows do; a few are there before one sees it."""
+        return self.one_moment() if rows > LARGE else nullcontext(UNWATCHED)
 
     def _keep(
         self,
@@ -190,25 +202,20 @@ class Record:
         undoable: bool,
         undoes: Pressed | None = None,
         moved_us: int = 0,
-        unpacking: Unpacking | None = None,
     ) -> None:
         """Put a turn on disk; on any error the derived rows on the floor are as they were."""
         changes = net(turn.changes)
         with told(self.path), self._engine.connect() as connection:
             numbers = load.bring_touched(connection, self.floor, changes)
-        derived, known = derive(self.floor, numbers), parcel_of(unpacking)
-        derived.update(known.derived)
-        former = derived_on(self.floor, {*numbers, *known.derived.labour}, derived)
-        who = (self._numbers.uuid(), self.bench.id, self.maker.id)
-        press = write.press_row(who, what, moment, self.instant(moment), undoable=undoable)
-        press |= {"undoes_id": undoes.id if undoes is not None else None, "moved_us": moved_us, "reason": turn.reason}
+        derived = derive(self.floor, numbers)
+        former = derived_on(self.floor, numbers, derived)
+        press = self._row(what, moment, undoable=undoable, undoes=undoes)
+        press |= {"moved_us": moved_us, "reason": turn.reason}
         try:
-            rows = rows_to_write(self.floor, changes, numbers, turn.now_us) | dict(known.stage_rows)
+            rows = rows_to_write(self.floor, changes, numbers, turn.now_us)
             with told(self.path), self._engine.begin() as connection:
-                if unpacking is not None:
-                    unpacking.show()
                 press_id = write.write_press(connection, press)
-                write.forget_derived(connection, {*former.labour, *known.derived.labour})
+                write.forget_derived(connection, former.labour)
                 write.write_changes(connection, press_id, changes)
                 write.write_not_taken(connection, press_id, turn.not_taken)
                 write.write_derived(connection, derived)
@@ -216,28 +223,32 @@ class Record:
                 if load.lacks_last_stop(self.floor):
                     load.bring_last_stop(connection, self.floor)
         except BaseException:
-            derived_on(self.floor, {*numbers, *known.derived.labour}, former)
+            derived_on(self.floor, numbers, former)
             raise
-        if unpacking is not None:
-            self._show_arrived(unpacking, turn.now_us)
-        if rows or unpacking is not None:
+        if rows:
             self.reads.forget()
-        self.anchor = replace(anchor_for(moment, self.anchor), last_us=turn.now_us)
+        self._note(moment, turn.now_us, Pressed(press_id, what, turn.now_us) if undoable else None, undoes)
+
+    def _row(self, what: str, moment: Moment, *, undoable: bool, undoes: Pressed | None = None) -> write.Row:
+        who = (self._numbers.uuid(), self.bench.id, self.maker.id)
+        return write.press_row(who, what, moment, self.instant(moment), undoable=undoable) | {
+            "undoes_id": undoes.id if undoes is not None else None,
+            "moved_us": 0,
+            "reason": "",
+        }
+
+    def _note(self, moment: Moment, now_us: int, undoable: Pressed | None, undoes: Pressed | None = None) -> None:
+        """Note that a press is on disk."""
+        self.anchor = replace(anchor_for(moment, self.anchor), last_us=now_us)
         if undoes is not None:
             self._undo.remove(undoes)
-        elif undoable:
-            self._undo.append(Pressed(press_id, what, turn.now_us))
+        elif undoable is not None:
+            self._undo.append(undoable)
 
-    def _show_arrived(self, unpacking: Unpacking, now_us: int) -> None:
-        unpacking.end()
-        self._numbers.go_on_after(unpacking.parcel.ranges)
-        with told(self.path), self._engine.begin() as connection:
-            load.bring_arrived(connection, self.floor, unpacking.parcel, now_us)
-
-    def _heard(self, turn: Turn, *, by_hand: bool = True) -> None:
+    def _heard(self, now_us: int, *, by_hand: bool = True) -> None:
         """Note when the maker was last there, and tell everybody of the press."""
         if by_hand:
-            self.heard_us = turn.now_us
+            self.heard_us = now_us
         for listener in self._listeners:
             listener()
 
@@ -257,7 +268,11 @@ class Record:
         if pressed is None:
             raise Refusal("There is nothing to take back.")
         with told(self.path), self._engine.begin() as connection:
-            changes = changes_of(connection, pressed.id)
+            at_once = lines_at_once(connection, pressed.id)
+            changes = [] if at_once else list(changes_of(connection, pressed.id))
+        if at_once:
+            self._undo_at_once(pressed, moment, at_once)
+            return pressed.what
         self.bring_in(changes)
         turn = self._turn(moment)
         try:
@@ -267,8 +282,22 @@ class Record:
         except BaseException:
             turn.take_back()
             raise
-        self._heard(turn)
+        self._heard(turn.now_us)
         return pressed.what
+
+    def _undo_at_once(self, pressed: Pressed, moment: Moment, lines: int) -> None:
+        now_us = self.instant(moment)
+        press = self._row(f"Undo {pressed.what}", moment, undoable=False, undoes=pressed)
+        with self._watched(lines) as progress, told(self.path):
+            with self._engine.begin() as connection:
+                back = take_back(connection, pressed.id, write.write_press(connection, press), progress)
+            self._note(moment, now_us, None, pressed)
+            back.show(self.floor)
+            with self._engine.begin() as connection:
+                if load.lacks_last_stop(self.floor):
+                    load.bring_last_stop(connection, self.floor)
+        self.reads.forget()
+        self._heard(now_us)
 
     def bring_batch(self, batch_id: int) -> Floor:
         """Have a batch whole on the floor, a closed one too, and return the floor."""

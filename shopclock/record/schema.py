@@ -198,7 +198,7 @@ COMING = sa.Table(
     sa.Column("last", sa.Integer, nullable=False),
     sqlite_strict=True,
 )
-"""What is being written in slices and is not there yet: from which number to which, table by table."""
+"""Of the first version: what came in slices was not there yet, from which number to which. Empty, see `coming.py`."""
 
 _COMES = "EXISTS (SELECT 1 FROM coming WHERE of = 'press' AND OLD.press_id BETWEEN first AND last)"
 GUARDS = tuple(

@@ -17,12 +17,7 @@ class Statement:
 
     @cached_property
     def _made(self) -> tuple[str, tuple[str, ...]]:
-        made = self._clause.compile(
-            dialect=sqlite.dialect(paramstyle="qmark"),
-            column_keys=self._columns,
-            schema_translate_map={None: "main"},  # what is coming is hidden by views of the same names
-            render_schema_translate=True,
-        )
+        made = self._clause.compile(dialect=sqlite.dialect(paramstyle="qmark"), column_keys=self._columns)
         return str(made), tuple(made.positiontup or ())
 
     def run(self, connection: sa.Connection, rows: Sequence[Mapping[str, Any]]) -> sa.CursorResult[Any]:

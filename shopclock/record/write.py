@@ -23,11 +23,14 @@ from shopclock.record.schema import (
 from shopclock.record.statement import Statement
 from shopclock.shop.clock import Moment
 from shopclock.shop.derive import Derived
+from shopclock.shop.progress import UNWATCHED, Progress
 from shopclock.shop.stage_rows import StageRow
 from shopclock.shop.turn import Change
-from shopclock.shop.values import Interval, RuleBroken, Thing
+from shopclock.shop.values import THINGS, Interval, RuleBroken, Thing
 
 Row = dict[str, Any]
+Ranges = dict[str, tuple[int, int]]
+"""The first and the last number of some things, by the name of their table."""
 WHICH = "which_row"
 """Stands for the number of the row that is meant; no column is called so."""
 
@@ -131,9 +134,14 @@ _NUMBERED = (PRESS, JOURNAL, STAGE_ROW)
 """These get their numbers from SQLite, all things theirs from us."""
 
 
+def given_columns(table: sa.Table) -> list[str]:
+    """Return the columns of which we give the values."""
+    return [c.name for c in table.columns if c.name != "id" or table not in _NUMBERED]
+
+
 @cache
 def _to_insert(table: sa.Table) -> Statement:
-    return Statement(table.insert(), [c.name for c in table.columns if c.name != "id" or table not in _NUMBERED])
+    return Statement(table.insert(), given_columns(table))
 
 
 @cache
@@ -174,6 +182,23 @@ def write_stage_rows(connection: sa.Connection, rows: Mapping[int, Sequence[Stag
     plain = [asdict(row) for some in rows.values() for row in some]
     if plain:
         _to_insert(STAGE_ROW).run(connection, plain)
+
+
+_BESIDE = {
+    "interval": ("interval_piece.interval_id", "labour.interval_id", "share.interval_id"),
+    "rule_broken": ("rule_broken_piece.rule_broken_id",),
+    "batch": ("stage_row.batch_id",),
+}
+"""Tables without numbers of their own that tell of things, and by which column."""
+
+
+def remove(connection: sa.Connection, ranges: Ranges, progress: Progress = UNWATCHED) -> None:
+    """Remove all things of these numbers, with their derived rows."""
+    names = [name for kind in reversed(THINGS) if (name := table_name(kind)) in ranges]
+    for done, name in enumerate(names):
+        progress.at(done, len(names), "")
+        for table, column in (*(beside.split(".") for beside in _BESIDE.get(name, ())), (name, "id")):
+            connection.exec_driver_sql(f"DELETE FROM {table} WHERE {column} BETWEEN ? AND ?", ranges[name])  # noqa: S608  # ours
 
 
 def set_anew(connection: sa.Connection, changes: Iterable[Change]) -> None:

@@ -2,23 +2,21 @@
 
 from __future__ import annotations
 
+from contextlib import nullcontext
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QObject, Qt, QTimer, Signal
+from PySide6.QtCore import QObject, Qt, Signal
 
 from shopclock.screens.long_work import LongWork
 from shopclock.screens.work import NoBar
-from shopclock.shop.progress import UNWATCHED, Unwatched
+from shopclock.shop.progress import UNWATCHED
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
     from concurrent.futures import Future, ProcessPoolExecutor
+    from contextlib import AbstractContextManager
 
-    from shopclock.screens.work import Bar, Failed, Task, Then, Watched
-
-
-BETWEEN_MS = 2
-"""Between two slices of work on the main thread, so that it paints too."""
+    from shopclock.screens.work import Bar, Failed, Task, Then
+    from shopclock.shop.progress import Progress
 
 
 class Background(QObject):
@@ -50,21 +48,9 @@ class Background(QObject):
         """Start `task(*arguments, progress=…)` under the bar; see Work."""
         self.long_work.run(words, task, arguments, then, failed)
 
-    def watch(self, words: str) -> Watched:
-        """Have the bar for what the caller itself does in slices."""
-        return self.long_work.watch(words)
-
-    def in_slices(self, step: Callable[[], bool]) -> None:
-        """Call `step` whenever nothing else waits, until there is no more."""
-        timer = QTimer(self)
-
-        def again() -> None:
-            if not step():
-                timer.stop()
-                timer.deleteLater()
-
-        timer.timeout.connect(again)
-        timer.start(BETWEEN_MS)
+    def one_moment(self) -> AbstractContextManager[Progress]:
+        """Have the bar say that the window waits; see Work."""
+        return self.long_work.one_moment()
 
     def _process(self) -> ProcessPoolExecutor:
         from concurrent.futures import ProcessPoolExecutor
@@ -109,21 +95,9 @@ class AtOnce:
         """Do it now, watched by nobody."""
         self.run(lambda: task(*arguments, progress=UNWATCHED), (), then, failed)
 
-    def watch(self, _words: str) -> Watched:
+    def one_moment(self) -> AbstractContextManager[Progress]:
         """Nobody watches."""
-        return _Alone()
-
-    def in_slices(self, step: Callable[[], bool]) -> None:
-        """All of it now."""
-        while step():
-            pass
+        return nullcontext(UNWATCHED)
 
     def close(self) -> None:
         """Nothing is left running."""
-
-
-class _Alone(Unwatched):
-    """Work in slices that nobody watches."""
-
-    def end(self) -> None:
-        """Nobody is told."""

@@ -3,23 +3,26 @@
 from __future__ import annotations
 
 from collections import deque
+from contextlib import contextmanager
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Qt, QTimer, Signal
 
-from shopclock.shop.progress import Stopped
+from shopclock.shop.progress import Stopped, Unwatched
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
 
     from shopclock.screens.work import Bar, Failed, Task, Then
     from shopclock.screens.worker import Worker
+    from shopclock.shop.progress import Progress
 
 SHORT_MS = 400
 """What is over sooner is never seen."""
 STOPPED_MS = 4000
 STOPPING = "Stopping"
+ONE_MOMENT = "One moment"
 
 
 class Job:
@@ -32,12 +35,6 @@ class Job:
         self.seen = False
         self.worker: Worker | None = None
         self._changed = changed
-
-    def at(self, done: int, of: int, words: str) -> None:
-        """Say how far it is; raises Stopped when it is to stop."""
-        if self.cancelled:
-            raise Stopped
-        self.say(done, of, words)
 
     def say(self, done: int, of: int, words: str) -> None:
         """Take what the work says of itself."""
@@ -53,20 +50,20 @@ class Job:
         self._changed()
 
 
-class Slices(Job):
-    """Long work that its owner does in slices on the main thread."""
+class Moment(Unwatched):
+    """What is done on the main thread while the window waits: the bar is all that is painted."""
 
-    def __init__(self, words: str, changed: Callable[[], None], ended: Callable[[Slices], None]) -> None:
-        super().__init__(words, changed)
-        self._ended = ended
+    def __init__(self, bar: Bar) -> None:
+        self._bar = bar
 
-    def end(self) -> None:
-        """It is over."""
-        self._ended(self)
+    def at(self, done: int, of: int, words: str) -> None:
+        """Say how far it is."""
+        self._bar.show_work(words or ONE_MOMENT, min(1.0, done / of) if of > 0 else None, None)
+        self._bar.paint_now()
 
 
 class LongWork(QObject):
-    """Does one job after the other in a process each, and shows the one that began last on the bar.
+    """Does one job after the other in a process each, and shows it on the bar.
 
     `idle` comes when nothing is left to do.
     """
@@ -78,31 +75,34 @@ class LongWork(QObject):
         super().__init__()
         self._bar = bar
         self._waiting: deque[tuple[Job, Task, tuple[Any, ...], Then, Failed]] = deque()
-        self._running: list[Job] = []
+        self._running: Job | None = None
         self._heard.connect(self._take, Qt.ConnectionType.QueuedConnection)
 
     @property
     def words(self) -> str:
         """What is being done now; empty when nothing is."""
-        jobs = self._running or [entry[0] for entry in self._waiting]
-        return jobs[-1].words if jobs else ""
+        job = self._running or (self._waiting[-1][0] if self._waiting else None)
+        return job.words if job is not None else ""
 
     def run(self, words: str, task: Task, arguments: tuple[Any, ...], then: Then, failed: Failed) -> None:
         """Do `task(*arguments, progress=…)` when what was asked for before is done."""
         self._waiting.append((Job(words, self._show), task, arguments, then, failed))
         self._next()
 
-    def watch(self, words: str) -> Slices:
-        """Show work that is done in slices on this thread."""
-        job = Slices(words, self._show, lambda job: self._end(job, stopped=job.cancelled))
-        self._running.append(job)
-        self._see_later(job)
-        return job
+    @contextmanager
+    def one_moment(self) -> Iterator[Progress]:
+        """Have the bar say that the window waits for what is done meanwhile; then it is as it was."""
+        moment = Moment(self._bar)
+        moment.at(0, 0, ONE_MOMENT)
+        try:
+            yield moment
+        finally:
+            self._show()
 
     def cancel(self) -> None:
         """Have all of it stop."""
-        for job in self._running:
-            job.cancel()
+        if self._running is not None:
+            self._running.cancel()
         waiting, self._waiting = self._waiting, deque()
         for entry in waiting:
             entry[4](Stopped())
@@ -110,23 +110,22 @@ class LongWork(QObject):
     def close(self) -> None:
         """Wait for what runs; its answer comes to nobody."""
         self._waiting.clear()
-        for job in self._running:
-            if job.worker is not None:
-                job.worker.wait()
-        self._running.clear()
+        if self._running is not None and self._running.worker is not None:
+            self._running.worker.wait()
+        self._running = None
 
     def _next(self) -> None:
-        if not self._waiting or any(job.worker is not None for job in self._running):
+        if not self._waiting or self._running is not None:
             return
         from shopclock.screens.worker import Worker
 
         job, task, arguments, then, failed = self._waiting.popleft()
-        self._running.append(job)
+        self._running = job
         job.worker = Worker(task, arguments, lambda what, more: self._heard.emit((job, what, more, then, failed)))
 
     def _take(self, heard: tuple[Job, str, Any, Then, Failed]) -> None:
         job, what, more, then, failed = heard
-        if job not in self._running:
+        if job is not self._running:
             return
         if what == "began":
             self._see_later(job)
@@ -139,10 +138,10 @@ class LongWork(QObject):
                 self._end(job, stopped=isinstance(more, Stopped))
 
     def _end(self, job: Job, *, stopped: bool) -> None:
-        if job not in self._running:
+        if job is not self._running:
             return
-        self._running.remove(job)
-        if stopped and job.seen and not self._running:
+        self._running = None
+        if stopped and job.seen:
             self._say_stopped()
         else:
             self._show()
@@ -158,8 +157,8 @@ class LongWork(QObject):
         self._show()
 
     def _show(self) -> None:
-        job = next((job for job in reversed(self._running) if job.seen), None)
-        if job is None:
+        job = self._running
+        if job is None or not job.seen:
             self._bar.hide_work()
         elif job.cancelled:
             self._bar.show_work(STOPPING, job.share, None)

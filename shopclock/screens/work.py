@@ -3,21 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
-from shopclock.shop.progress import Progress
+if TYPE_CHECKING:
+    from contextlib import AbstractContextManager
+
+    from shopclock.shop.progress import Progress
 
 Task = Callable[..., Any]
 Then = Callable[[Any], None]
 Failed = Callable[[BaseException], None]
 Cancel = Callable[[], None]
-
-
-class Watched(Progress, Protocol):
-    """Work in slices on the main thread: it tells how far it is, looks whether it is cancelled, and ends."""
-
-    def end(self) -> None:
-        """It is over, whatever came of it."""
 
 
 class Work(Protocol):
@@ -32,11 +28,8 @@ class Work(Protocol):
         One after the other. `failed` gets Stopped where the maker cancelled it, who has been told so already.
         """
 
-    def watch(self, words: str) -> Watched:
-        """Have a bar for what the caller itself does in slices."""
-
-    def in_slices(self, step: Callable[[], bool]) -> None:
-        """Call `step` on this thread, each time when nothing else waits, until it says that there is no more."""
+    def one_moment(self) -> AbstractContextManager[Progress]:
+        """Have the bar say that the window waits, for what is done on this thread meanwhile and can't be stopped."""
 
     def close(self) -> None:
         """Wait for what runs and end."""
@@ -51,6 +44,9 @@ class Bar(Protocol):
     def hide_work(self) -> None:
         """There is nothing to say."""
 
+    def paint_now(self) -> None:
+        """Have it seen at once: nothing is painted for a while."""
+
 
 class NoBar:
     """Where nothing is to be seen."""
@@ -60,3 +56,6 @@ class NoBar:
 
     def hide_work(self) -> None:
         """There was nothing."""
+
+    def paint_now(self) -> None:
+        """There is nothing."""

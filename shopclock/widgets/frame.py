@@ -91,6 +91,10 @@ class Frame(QWidget):
             self._column.removeWidget(self._bar)
             self._bar.hide()
 
+    def paint_now(self) -> None:
+        """Paint the header now, where the bar is: what goes on keeps the loop from doing so."""
+        self.header.repaint()
+
     def closeEvent(self, event: QCloseEvent) -> None:
         """Stay where it may not close yet."""
         event.setAccepted(self.may_close())

@@ -5,6 +5,7 @@ A report.
 
 from __future__ import annotations
 
+import os
 import time
 from contextlib import closing
 from datetime import date, timedelta
@@ -16,8 +17,8 @@ import pytest
 from shopclock.exchange.notes import Said
 from shopclock.exchange.notes_in import UNDO, here_in, look
 from shopclock.record.check import check
+from shopclock.record.engine import log_of
 from shopclock.record.record import Record
-from shopclock.record.unpacking import flush
 from shopclock.shop import begin
 from shopclock.shop.clock import SystemClock
 from tests.speed.large import large_record
@@ -26,8 +27,6 @@ from tests.speed.test_window import started
 
 if TYPE_CHECKING:
     from pathlib import Path
-
-    from shopclock.record.parcel import Parcel
 
 pytestmark = pytest.mark.speed
 
@@ -43,46 +42,41 @@ def _row(i: int) -> str:
 
 @pytest.mark.parametrize("rows", [1_000, 10_000, 100_000])
 def test_rows_are_brought_in_and_taken_back(tmp_path: Path, rows: int) -> None:
-    """The goal is 30 s for 100,000; a press waits as long as *bring in* takes."""
+    """A press waits while they are taken and taken back: 80 and 800 ms at most for 1,000 and 10,000.
+
+    The goals for 100,000 are 20 s in all and 10 s for their Undo.
+    """
     file = tmp_path / "notes.csv"
     file.write_text(HEADS + "".join(map(_row, range(rows))), encoding="utf-8")
     with closing(Record.open(tmp_path / "r.shopclock", SystemClock(), make=True, zone="Europe/Vienna")) as record:
-        start, cpu = time.perf_counter(), time.process_time()
+        begun = _now()
         seen = look(record.path, file, Said(), here_in(record))
-        told = time.perf_counter()
+        known = _now()
         assert seen.parcel is not None
-        slices = _slices(record, seen.parcel)
-        taken, used = time.perf_counter(), time.process_time() - cpu
+        record.take(seen.parcel, UNDO)
+        taken = _now()
+        log = log_of(record.path).stat().st_size
         assert seen.counts is not None
         assert seen.counts.stretches == rows
         if rows <= 10_000:
             assert check(record.path) == []
-        undoing = time.perf_counter()
+        undoing = _now()
         record.undo()
-        undone = time.perf_counter()
-    late = sorted(slices)[int(0.99 * (len(slices) - 1))]
-    say(
-        f"{rows:7} rows: worked out {told - start:5.1f} s, taken {taken - told:5.1f} s,"
-        f" {used:.1f} s of processor in all,"
-        f" {len(slices)} slices, 99 in 100 under {late * 1000:.1f} ms, the longest {max(slices) * 1000:.1f} ms;"
-        f" undo {undone - undoing:5.1f} s"
-    )
+        undone = _now()
+        if rows <= 10_000:
+            assert check(record.path) == []
+    say(f"{rows:7} rows: worked out {_took(begun, known)}, taken {_took(known, taken)}, in all {_took(begun, taken)},")
+    say(f"  taken back {_took(undoing, undone)}; a log of {log / 1e6:.0f} MB; load {os.getloadavg()[0]:.1f}")
 
 
-def _slices(record: Record, parcel: Parcel) -> list[float]:
-    """Take a parcel, and return how long each slice was, the last commit too."""
-    found: list[float] = []
-    unpacking = record.unpack(parcel)
-    more = True
-    while more:
-        start = time.perf_counter()
-        more = unpacking.step()
-        found.append(time.perf_counter() - start)
-    flush(record.path)
-    start = time.perf_counter()
-    assert record.arrive(unpacking, UNDO)
-    say(f"        the last commit took {(time.perf_counter() - start) * 1000:.1f} ms")
-    return found
+def _now() -> tuple[float, float]:
+    return time.perf_counter(), time.process_time()
+
+
+def _took(begun: tuple[float, float], ended: tuple[float, float]) -> str:
+    """Tell a time that passed, and what of it was the processor's: on a busy machine the rest was waiting."""
+    took, used = (after - before for before, after in zip(begun, ended, strict=True))
+    return f"{took:.3f} s ({used:.3f} of processor)"
 
 
 def test_click_to_painted_while_notes_come_in(tmp_path: Path) -> None:
@@ -93,7 +87,7 @@ def test_click_to_painted_while_notes_come_in(tmp_path: Path) -> None:
     told = started("clicks_beside_notes", {"QT_QPA_PLATFORM": "offscreen"}, shop)
     assert told["error"] == ""
     say(f"100,000 rows, into a record of as many: worked out in {told['known']:.1f} s, all is there")
-    say(f"  after {told['took']:.1f} s (goal: 30)")
+    say(f"  after {told['took']:.1f} s (goal: 20)")
     for said in ("alone", "worked out", "taken"):
         ms = told[said]
         late = sorted(ms)[int(0.99 * (len(ms) - 1))]

@@ -1,13 +1,11 @@
-"""Bringing old notes in from the window: looked at in a process of their own, taken in slices, shown by one commit."""
+"""Bringing old notes in from the window: looked at in a process of their own, taken by one press."""
 
 from __future__ import annotations
 
-from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.exchange.notes_in import TAKING, UNDO, Look, here_in, look
+from shopclock.exchange.notes_in import UNDO, Look, here_in, look
 from shopclock.exchange.notes_rows import READING
-from shopclock.record.unpacking import checkpoint, flush
 from shopclock.shop.errors import ShopError
 from shopclock.shop.progress import Stopped
 
@@ -17,13 +15,9 @@ if TYPE_CHECKING:
 
     from shopclock.exchange.notes import Said
     from shopclock.record.record import Record
-    from shopclock.record.unpacking import Unpacking
-    from shopclock.screens.work import Watched, Work
+    from shopclock.screens.work import Work
 
-ALL = 1000
-"""So many parts the bar is told of: what comes is counted in rows, and those are many."""
 BUSY = "Other notes are still being worked on. Come back to this file when they are done."
-AGAIN = "The record was changed meanwhile, so the notes were worked out anew. Nothing of them is in it yet."
 
 
 class Bringing:
@@ -52,85 +46,12 @@ class Bringing:
         self._background.run_long(READING, look, (self.record.path, file, said, here_in(self.record)), done, wrong)
 
     def take(self, seen: Look, ended: Callable[[str | None], None]) -> None:
-        """Bring in what was worked out; `ended` gets nothing when all is there, else why it isn't, "" when stopped."""
+        """Bring in what was worked out; `ended` gets nothing when all is there, else why it isn't."""
         if self.busy or seen.parcel is None:
             return
         try:
-            unpacking = self.record.unpack(seen.parcel)
+            self.record.take(seen.parcel, UNDO)
         except ShopError as error:
             ended(str(error))
-            return
-        self.busy = True
-        taking = _Taking(self.record, unpacking, self._background, partial(self._ended, ended))
-        self._background.in_slices(taking.step)
-
-    def _ended(self, ended: Callable[[str | None], None], why: str | None) -> None:
-        self.busy = False
-        ended(why)
-
-
-class _Taking:
-    """One parcel on its way in: `step` is called as long as it says that there is more."""
-
-    def __init__(
-        self, record: Record, unpacking: Unpacking, background: Work, ended: Callable[[str | None], None]
-    ) -> None:
-        self._record = record
-        self._unpacking = unpacking
-        self._background = background
-        self._ended = ended
-        self._why: str | None = None
-        self._bar: Watched = background.watch(TAKING)
-
-    def step(self) -> bool:
-        """Take or remove one slice."""
-        try:
-            if self._bar.cancelled and self._why is None:
-                self._stop("")
-            more = self._unpacking.step()
-            if more and self._why is None:
-                self._bar.at(round(ALL * self._unpacking.share), ALL, TAKING)
-        except Stopped:
-            self._stop("")
-            return True
-        except ShopError as error:
-            return self._failed(error)
-        if not more:
-            self._all_done()
-        return more
-
-    def _failed(self, error: ShopError) -> bool:
-        """The disk failed: what was taken is removed; where that fails too, the next start removes it."""
-        if self._why is not None:
-            self._end()
-            return False
-        self._stop(str(error))
-        return True
-
-    def _stop(self, why: str) -> None:
-        self._why = why
-        self._unpacking.stop()
-
-    def _all_done(self) -> None:
-        if self._why is not None:
-            self._end()
-            return
-        self._background.run(flush, (self._record.path,), lambda _: self._arrive(), lambda _: self._arrive())
-
-    def _arrive(self) -> None:
-        """The last commit: it comes at once, the rows are on the disk by now."""
-        try:
-            why = None if self._record.arrive(self._unpacking, UNDO) else AGAIN
-        except ShopError as error:
-            why = str(error)
-        if why is None:
-            self._end()
         else:
-            self._stop(why)
-            self._background.in_slices(self.step)
-
-    def _end(self) -> None:
-        self._bar.end()
-        done = lambda _: self._unpacking.rest()  # noqa: E731  # whatever came of it
-        self._background.run(checkpoint, (self._record.path,), done, done)
-        self._ended(self._why)
+            ended(None)
