@@ -132,15 +132,13 @@ def _stages(floor: Floor, entries: Iterable[Entry], said: Said) -> tuple[Match, 
 def _named(entries: Iterable[Entry], stages: Iterable[Match], said: Said) -> list[Entry]:
     """Return the entries with the shop's names, and what is said of all of them."""
     names = {one.written: one.name for one in stages}
-    return [
-        replace(
-            entry,
-            stage=names[entry.stage],
-            pattern=entry.pattern or said.pattern,
-            pieces=entry.pieces if entry.pieces is not None else said.pieces,
-        )
-        for entry in entries
-    ]
+    found = []
+    for entry in entries:
+        stage, pattern = names[entry.stage], entry.pattern or said.pattern
+        pieces = entry.pieces if entry.pieces is not None else said.pieces
+        same = (stage, pattern, pieces) == (entry.stage, entry.pattern, entry.pieces)
+        found.append(entry if same else replace(entry, stage=stage, pattern=pattern, pieces=pieces))
+    return found
 
 
 def _new_ones(source: Source, entries: list[Entry]) -> tuple[list[Entry], int]:

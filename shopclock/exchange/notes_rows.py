@@ -6,6 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import TypeVar
 from zoneinfo import ZoneInfo
 
@@ -37,6 +38,7 @@ DAY_S = 24 * 3600
 LONGEST_S = 31 * DAY_S
 _TO = re.compile(r"[–—-]| to |until")
 _COUNT = re.compile(r"(\d{1,3})(?:\.0+)?(?: ?[^\W\d_]{1,12}\.?)?")
+_ALL = tuple(What)
 _DOWN = (What.DATE, What.BATCH, What.PATTERN)
 """Often written once and left empty below, or merged: an empty cell says the same as the one above."""
 
@@ -77,7 +79,7 @@ class _Wrong(Exception):
 
 @dataclass(slots=True)
 class _Reader:
-    """Reads rows one after the other; `above` holds what an empty cell repeats."""
+    """Reads rows one after the other; `above` holds what an empty cell repeats, `cells` what the row says."""
 
     columns: Columns
     order: Order | None
@@ -86,19 +88,19 @@ class _Reader:
     now_us: int
     above: dict[What, str] = field(default_factory=dict)
     seen: Counter[str] = field(default_factory=Counter)
+    cells: dict[What, str] = field(default_factory=dict)
 
     def entry(self, line: Line) -> Entry:
         """Return what a row says; _Wrong where it can't be taken."""
-        self._carry(line)
-        day = self._date(line)
-        start_us, end_us, length_us = self._times(line, day)
-        batch, pattern = (self._name(line, what) for what in (What.BATCH, What.PATTERN))
-        stage, method = self._name(line, What.STAGE), self._name(line, What.METHOD)
+        self._read_cells(line)
+        day = self._date()
+        start_us, end_us, length_us = self._times(day)
+        batch, pattern, stage, method = map(self._name, (What.BATCH, What.PATTERN, What.STAGE, What.METHOD))
         if not stage:
             raise self._wrong(What.STAGE, "", "is empty")
         return Entry(
             row=line.number,
-            known_by=self._print(line),
+            known_by=self._print(),
             day_us=self._us(day, 0),
             next_day_us=self._us(day + dt.timedelta(days=1), 0),
             start_us=start_us,
@@ -108,31 +110,26 @@ class _Reader:
             pattern=pattern,
             stage=stage,
             method=method,
-            pieces=self._pieces(line),
-            note=clean(self.cell(line, What.NOTE))[:500],
+            pieces=self._pieces(),
+            note=clean(self.cells[What.NOTE])[:500],
         )
 
-    def _own(self, line: Line, what: What) -> str:
-        place = self.columns.places.get(what)
-        return line.cells[place] if place is not None and place < len(line.cells) else ""
-
-    def cell(self, line: Line, what: What) -> str:
-        """Return what a row says in a column, itself or by the row above."""
-        return self._own(line, what) or self.above.get(what, "")
-
-    def _carry(self, line: Line) -> None:
-        """Note what empty cells of this row and those below repeat; another batch says its own pattern."""
-        said = {what: text for what in _DOWN if (text := self._own(line, what))}
+    def _read_cells(self, line: Line) -> None:
+        """Note what a row says, itself or by the row above: another batch says its own pattern."""
+        places, cells, wide = self.columns.places, line.cells, len(line.cells)
+        self.cells = {what: cells[n] if (n := places.get(what, wide)) < wide else "" for what in _ALL}
+        said = {what: text for what in _DOWN if (text := self.cells[what])}
         if said.get(What.BATCH, self.above.get(What.BATCH)) != self.above.get(What.BATCH):
             self.above.pop(What.PATTERN, None)
         self.above.update(said)
+        self.cells |= self.above
 
     def _wrong(self, what: What, text: str, why: str) -> _Wrong:
         column = self.columns.head(what) if what in self.columns.places else what.value
         return _Wrong(column, f"{text[:40]} {why}".strip())
 
-    def _date(self, line: Line) -> dt.date:
-        text = self.cell(line, What.DATE)
+    def _date(self) -> dt.date:
+        text = self.cells[What.DATE]
         try:
             found = date_of(text, self.order)
         except Unreadable as error:
@@ -141,22 +138,22 @@ class _Reader:
             raise self._wrong(What.DATE, text, "is later than now")
         return found
 
-    def _times(self, line: Line, day: dt.date) -> tuple[int | None, int | None, int]:
+    def _times(self, day: dt.date) -> tuple[int | None, int | None, int]:
         """Return start and end, where they are said, and the length."""
-        start_s, end_s = self._clocks(line)
+        start_s, end_s = self._clocks()
         if start_s is None:
-            return None, None, self._length_us(line)
+            return None, None, self._length_us()
         start_us = self._us(day, start_s)
-        end_us = start_us + self._length_us(line) if end_s is None else self._us(day, end_s)
+        end_us = start_us + self._length_us() if end_s is None else self._us(day, end_s)
         if end_us <= start_us:
-            raise self._wrong(What.START, self.cell(line, What.START), "ends before it starts, by the change of clocks")
+            raise self._wrong(What.START, self.cells[What.START], "ends before it starts, by the change of clocks")
         if end_us > self.now_us:
             raise self._wrong(What.END if What.END in self.columns.places else What.START, "", "is later than now")
         return start_us, end_us, end_us - start_us
 
-    def _clocks(self, line: Line) -> tuple[int | None, int | None]:
+    def _clocks(self) -> tuple[int | None, int | None]:
         """Return the times of day of a row: from and to, from alone, both out of one cell, or none."""
-        start, end, length = (self.cell(line, what) for what in (What.START, What.END, What.LENGTH))
+        start, end, length = (self.cells[what] for what in (What.START, What.END, What.LENGTH))
         for what, text in ((What.LENGTH, length), (What.START, start)):
             if _TO.search(text[1:]):
                 span = self._read(what, text, span_of)
@@ -177,8 +174,8 @@ class _Reader:
         except Unreadable as error:
             raise self._wrong(what, text, str(error)) from error
 
-    def _length_us(self, line: Line) -> int:
-        text = self.cell(line, What.LENGTH)
+    def _length_us(self) -> int:
+        text = self.cells[What.LENGTH]
         if not text:
             raise self._wrong(What.LENGTH, "", "is empty, and so is the time of day")
         found = self._read(What.LENGTH, text, lambda said: length_of(said, self.unit))
@@ -186,14 +183,14 @@ class _Reader:
             raise self._wrong(What.LENGTH, text, "is longer than a month")
         return round(found * SECOND_US)
 
-    def _name(self, line: Line, what: What) -> str:
-        text = self.cell(line, what)
+    def _name(self, what: What) -> str:
+        text = self.cells[what]
         if len(text) > LONGEST:
             raise self._wrong(what, text, f"is longer than {LONGEST} letters")
         return clean(text)
 
-    def _pieces(self, line: Line) -> int | None:
-        text = self.cell(line, What.PIECES)
+    def _pieces(self) -> int | None:
+        text = self.cells[What.PIECES]
         if not text:
             return None
         match = _COUNT.fullmatch(text)
@@ -202,15 +199,20 @@ class _Reader:
         return int(match[1])
 
     def _us(self, day: dt.date, seconds: float) -> int:
-        """Return the instant when the shop's clock shows so many seconds of a day."""
-        local = dt.datetime.combine(day, dt.time()) + dt.timedelta(seconds=seconds)
-        return round(local.replace(tzinfo=self.zone).timestamp()) * SECOND_US
+        return _instant(day, seconds, self.zone)
 
-    def _print(self, line: Line) -> str:
+    def _print(self) -> str:
         """Return what the row's text is known by; of rows that say the same each has its own."""
-        said = "\x1f".join(self.cell(line, what) for what in What)
+        said = "\x1f".join(self.cells.values())
         self.seen[said] += 1
         return hashlib.sha256(f"{said}\x1f{self.seen[said]}".encode("utf-8", "replace")).hexdigest()[:32]
+
+
+@lru_cache(maxsize=4096)
+def _instant(day: dt.date, seconds: float, zone: ZoneInfo) -> int:
+    """Return the instant when the shop's clock shows so many seconds of a day."""
+    local = dt.datetime.combine(day, dt.time()) + dt.timedelta(seconds=seconds)
+    return round(local.replace(tzinfo=zone).timestamp()) * SECOND_US
 
 
 def read_rows(

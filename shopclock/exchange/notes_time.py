@@ -5,6 +5,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import lru_cache
 
 EARLIEST = 1990
 """Years before are what spreadsheets make of an empty or broken date."""
@@ -45,6 +46,7 @@ _WEEKDAY = re.compile(r"^(?:mon|tues?|wed(?:nes)?|thu(?:rs?)?|fri|sat(?:ur)?|sun
 _MIDNIGHT = re.compile(r"[ t]0{1,2}:00(?::00)?$")
 
 
+@lru_cache(maxsize=4096)
 def date_of(text: str, order: Order | None) -> dt.date:
     """Return the day that a text names; 7/3/26 as `order` says. Unreadable where it names none."""
     bare = _MIDNIGHT.sub("", _WEEKDAY.sub("", text.strip().lower()))
@@ -144,6 +146,7 @@ _TO = re.compile(r"\s*(?:–|—|-|\bto\b|\buntil\b)\s*")
 _HALVES = {"½": 0.5, "¼": 0.25, "¾": 0.75}
 
 
+@lru_cache(maxsize=4096)
 def length_of(text: str, unit: Unit = Unit.MINUTES) -> float:
     """Return a length in seconds: 1:20, 80, 1h20, 80 min, 1.3 h, 1½ h; a bare number is in `unit`."""
     bare = text.strip().lower().lstrip("~").strip()

@@ -3,6 +3,7 @@
 import types
 from dataclasses import fields
 from enum import StrEnum
+from functools import cache
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
 import sqlalchemy as sa
@@ -46,8 +47,12 @@ METADATA = sa.MetaData()
 
 def table_name(kind: type[Thing]) -> str:
     """Name the table of a kind of thing: RouteStep is kept in route_step."""
-    letters = (f"_{c.lower()}" if c.isupper() else c for c in kind.__name__)
-    return "".join(letters).lstrip("_")
+    return _in_small_letters(kind.__name__)
+
+
+@cache
+def _in_small_letters(name: str) -> str:
+    return "".join(f"_{c.lower()}" if c.isupper() else c for c in name).lstrip("_")
 
 
 def bare(hint: Any) -> tuple[Any, bool]:

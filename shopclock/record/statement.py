@@ -22,6 +22,9 @@ class Statement:
 
     def run(self, connection: sa.Connection, rows: Sequence[Mapping[str, Any]]) -> sa.CursorResult[Any]:
         """Run it; `rows` are its values by name, at least one."""
-        sql, names = self._made
-        values = [tuple([row[name] for name in names]) for row in rows]
-        return connection.exec_driver_sql(sql, values[0] if len(values) == 1 else values)
+        names = self._made[1]
+        return self.run_plain(connection, [tuple([row[name] for name in names]) for row in rows])
+
+    def run_plain(self, connection: sa.Connection, rows: Sequence[tuple[Any, ...]]) -> sa.CursorResult[Any]:
+        """Run it; `rows` are its values in the order of its columns, at least one."""
+        return connection.exec_driver_sql(self._made[0], rows[0] if len(rows) == 1 else rows)

@@ -1,14 +1,14 @@
 """Writing one press: its row, what it changed, the journal's lines, the derived rows."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import asdict
+from dataclasses import astuple
 from functools import cache
 from itertools import groupby
 from typing import Any
 
 import sqlalchemy as sa
 
-from shopclock.record.codec import to_line, to_row
+from shopclock.record.codec import to_line, to_row, to_values
 from shopclock.record.schema import (
     COVERED,
     JOURNAL,
@@ -63,7 +63,7 @@ def write_changes(connection: sa.Connection, press_id: int, changes: Sequence[Ch
     for (kind, event), group in groupby(changes, key=lambda c: (type(c.thing), _event(c))):
         _EVENTS[event](connection, kind, list(group))
     if changes:
-        _to_insert(JOURNAL).run(connection, [_line(press_id, change) for change in changes])
+        _to_insert(JOURNAL).run_plain(connection, [_line(press_id, change) for change in changes])
 
 
 def write_not_taken(connection: sa.Connection, press_id: int, changes: Iterable[Change]) -> None:
@@ -73,7 +73,7 @@ def write_not_taken(connection: sa.Connection, press_id: int, changes: Iterable[
         if change.before is None:  # it gets its number for good
             _insert(connection, type(change.thing), [change])
             _delete(connection, type(change.thing), [change])
-        _to_insert(JOURNAL).run(connection, [_line(press_id, change), _line(press_id, back)])
+        _to_insert(JOURNAL).run_plain(connection, [_line(press_id, change), _line(press_id, back)])
 
 
 def _event(change: Change) -> str:
@@ -82,19 +82,14 @@ def _event(change: Change) -> str:
     return "gone" if change.after is None else "changed"
 
 
-def _line(press_id: int, change: Change) -> Row:
-    return {
-        "press_id": press_id,
-        "thing": table_name(type(change.thing)),
-        "number": change.thing.id,
-        "before": to_line(change.before),
-        "after": to_line(change.after),
-        "version": VERSION,
-    }
+def _line(press_id: int, change: Change) -> tuple[Any, ...]:
+    """Return the values of a line of the journal, in the order of its columns."""
+    thing = change.thing
+    return press_id, table_name(type(thing)), thing.id, to_line(change.before), to_line(change.after), VERSION
 
 
 def _insert(connection: sa.Connection, kind: type[Thing], changes: list[Change]) -> None:
-    _to_insert(TABLES[kind]).run(connection, [to_row(change.thing) for change in changes])
+    _to_insert(TABLES[kind]).run_plain(connection, [to_values(change.thing) for change in changes])
     _cover(connection, kind, [change.thing for change in changes])
 
 
@@ -119,10 +114,9 @@ def _pieces(thing: Thing | None) -> tuple[int, ...]:
 
 def _cover(connection: sa.Connection, kind: type[Thing], things: list[Thing]) -> None:
     if kind in COVERED:
-        owner = f"{table_name(kind)}_id"
-        rows = [{owner: t.id, "piece_id": piece} for t in things for piece in _pieces(t)]
+        rows = [(thing.id, piece) for thing in things for piece in _pieces(thing)]
         if rows:
-            _to_insert(COVERED[kind]).run(connection, rows)
+            _to_insert(COVERED[kind]).run_plain(connection, rows)
 
 
 def _uncover(connection: sa.Connection, kind: type[Thing], things: list[Thing]) -> None:
@@ -165,23 +159,20 @@ def forget_derived(connection: sa.Connection, numbers: Iterable[int]) -> None:
 
 def write_derived(connection: sa.Connection, derived: Derived) -> None:
     """Write labour and shares worked out anew."""
-    labour = [{"interval_id": n, "us": us} for n, us in derived.labour.items()]
-    shares = [
-        {"interval_id": n, "piece_id": piece, "us": us} for n, share in derived.shares.items() for piece, us in share
-    ]
-    if labour:
-        _to_insert(LABOUR).run(connection, labour)
+    shares = [(number, piece, us) for number, share in derived.shares.items() for piece, us in share]
+    if derived.labour:
+        _to_insert(LABOUR).run_plain(connection, list(derived.labour.items()))
     if shares:
-        _to_insert(SHARE).run(connection, shares)
+        _to_insert(SHARE).run_plain(connection, shares)
 
 
 def write_stage_rows(connection: sa.Connection, rows: Mapping[int, Sequence[StageRow]]) -> None:
     """Set anew the stage rows of these batches; a batch that is open again has none."""
     if rows:
         _to_delete(STAGE_ROW.c.batch_id).run(connection, [{WHICH: batch_id} for batch_id in rows])
-    plain = [asdict(row) for some in rows.values() for row in some]
+    plain = [astuple(row) for some in rows.values() for row in some]
     if plain:
-        _to_insert(STAGE_ROW).run(connection, plain)
+        _to_insert(STAGE_ROW).run_plain(connection, plain)
 
 
 _BESIDE = {
