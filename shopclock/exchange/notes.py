@@ -174,10 +174,11 @@ def _says(entry: Entry) -> Iterable[tuple[What, bool]]:
 def _fitting(floor: Floor, entries: list[Entry]) -> tuple[list[Entry], list[Misfit]]:
     """Part the entries whose batch knows how many pieces and which pattern it has from those whose does not."""
     counts, patterns = _counts(floor, entries), _patterns(floor, entries)
+    stages = {name: floor.stage_by_name(name) for name in {entry.stage for entry in entries}}
     fit: list[Entry] = []
     misfits: list[Misfit] = []
     for entry in entries:
-        stage = floor.stage_by_name(entry.stage)
+        stage = stages[entry.stage]
         why = None if stage is not None and stage.shop_work else _misfit(entry, counts, patterns)
         if why is None:
             fit.append(entry)

@@ -104,7 +104,7 @@ _TOO_MANY = f"it has more than {MOST_ROWS} rows or {MOST_COLUMNS} columns"
 
 
 def _line(number: int, row: list[str]) -> Line:
-    return Line(number, tuple(" ".join(cell.split()) for cell in row))
+    return Line(number, tuple([" ".join(cell.split()) for cell in row]))
 
 
 def _text(data: bytes) -> str:

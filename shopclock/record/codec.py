@@ -1,7 +1,7 @@
 """Between things and rows, and between things and the journal's lines."""
 
 import json
-from collections.abc import Callable
+from collections.abc import Iterable
 from dataclasses import fields
 from enum import StrEnum
 from operator import attrgetter
@@ -23,14 +23,11 @@ def to_row(thing: Thing) -> Row:
 def to_values(thing: Thing) -> tuple[Any, ...]:
     """Return the same in the order of the columns, without their names: the quick way for many."""
     columns = _COLUMNS[type(thing)]
-    values: tuple[Any, ...] = columns.get(thing)
-    if not columns.odd:
-        return values
-    plain = list(values)
+    values = list(columns.values(thing))
     for place, make in columns.odd:
-        if plain[place] is not None:
-            plain[place] = make(plain[place])
-    return tuple(plain)
+        if values[place] is not None:
+            values[place] = make(values[place])
+    return tuple(values)
 
 
 def from_row(kind: type[T], row: Row, pieces: tuple[int, ...] = ()) -> T:
@@ -58,29 +55,30 @@ def _makers_of(kind: type[Thing]) -> dict[str, Any]:
     return {name: _maker(hint) for name, hint in columns_of(kind).items()}
 
 
-class _Columns:
-    """The columns of a kind of thing, how they are got, and what is made of those that SQLite doesn't take as they are."""
+class _Fields:
+    """Fields of a kind of thing, and how to get their values all at once."""
+
+    def __init__(self, names: Iterable[str]) -> None:
+        self.names = tuple(names)
+        self.values = attrgetter(*self.names)
+
+
+class _Columns(_Fields):
+    """Those that are columns of its table; `odd` are, by their place, what SQLite doesn't take as it is."""
 
     def __init__(self, kind: type[Thing]) -> None:
         columns = columns_of(kind)
-        self.names = tuple(columns)
-        self.get: Callable[[Thing], tuple[Any, ...]] = attrgetter(*columns)
+        super().__init__(columns)
         kinds = [bare(hint)[0] for hint in columns.values()]
         made = [int if kind is bool else str if issubclass(kind, StrEnum) else None for kind in kinds]
         self.odd = [(place, make) for place, make in enumerate(made) if make is not None]
 
 
-def _fields_of(kind: type[Thing]) -> tuple[str, ...]:
-    return tuple(f.name for f in fields(kind))
-
-
 _COLUMNS = OnDemand(THINGS, _Columns)
 _MAKERS = OnDemand(THINGS, _makers_of)
-_FIELDS = OnDemand(THINGS, _fields_of)
+_FIELDS = OnDemand(THINGS, lambda kind: _Fields(f.name for f in fields(kind)))
 KIND_NAMED = {table_name(kind): kind for kind in THINGS}
 """The kind of thing that a table holds."""
-
-
 _LINE = json.JSONEncoder(separators=(",", ":"), ensure_ascii=False)
 
 
@@ -88,8 +86,8 @@ def to_line(thing: Thing | None) -> str | None:
     """Write a thing as the journal keeps it."""
     if thing is None:
         return None
-    values = {name: getattr(thing, name) for name in _FIELDS[type(thing)]}
-    return _LINE.encode(values)
+    fields_of = _FIELDS[type(thing)]
+    return _LINE.encode(dict(zip(fields_of.names, fields_of.values(thing), strict=True)))
 
 
 def from_line(kind: type[Thing], line: str | None) -> Thing | None:

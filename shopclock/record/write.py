@@ -1,9 +1,10 @@
 """Writing one press: its row, what it changed, the journal's lines, the derived rows."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import astuple
+from dataclasses import fields
 from functools import cache
 from itertools import groupby
+from operator import attrgetter
 from typing import Any
 
 import sqlalchemy as sa
@@ -166,11 +167,14 @@ def write_derived(connection: sa.Connection, derived: Derived) -> None:
         _to_insert(SHARE).run_plain(connection, shares)
 
 
+_STAGE_VALUES = attrgetter(*(f.name for f in fields(StageRow)))
+
+
 def write_stage_rows(connection: sa.Connection, rows: Mapping[int, Sequence[StageRow]]) -> None:
     """Set anew the stage rows of these batches; a batch that is open again has none."""
     if rows:
         _to_delete(STAGE_ROW.c.batch_id).run(connection, [{WHICH: batch_id} for batch_id in rows])
-    plain = [astuple(row) for some in rows.values() for row in some]
+    plain = [_STAGE_VALUES(row) for some in rows.values() for row in some]
     if plain:
         _to_insert(STAGE_ROW).run_plain(connection, plain)
 

@@ -62,7 +62,7 @@ class _Bringing:
         self._is_new = there is None
         self._batch = there if there is not None else self._started()
         self._steps = {step.stage_id: step for step in reversed(turn.floor.steps(self._batch.id))}
-        self._stages = {one.entry.stage: _stage(turn, one.entry.stage) for one in some}
+        self._stages = {name: _stage(turn, name) for name in dict.fromkeys(one.entry.stage for one in some)}
         living = [piece for piece in turn.floor.pieces(self._batch.id) if piece.outcome in ENDED]
         self._pieces = tuple(piece.id for piece in living)
 

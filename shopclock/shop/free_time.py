@@ -1,8 +1,10 @@
 """Where in a day there is room: stretches of what can't be at two things at once."""
 
-from bisect import bisect_left, bisect_right, insort
+from bisect import bisect_right, insort
 from collections import defaultdict
 from collections.abc import Collection, Hashable
+
+_NEVER_US = 2**63
 
 
 class FreeTime:
@@ -15,8 +17,8 @@ class FreeTime:
         """Note a stretch as taken; those that touch or overlap become one."""
         for key in keys:
             taken, start, end = self._taken[key], start_us, end_us
-            low = bisect_left(taken, start, key=lambda span: span[1])
-            high = bisect_right(taken, end, key=lambda span: span[0])
+            low = _first_that_ends(taken, start - 1)
+            high = bisect_right(taken, (end, _NEVER_US))
             if low < high:
                 start, end = min(start, taken[low][0]), max(end, taken[high - 1][1])
                 del taken[low:high]
@@ -26,7 +28,7 @@ class FreeTime:
         """Return the end of something taken that shares an instant with a stretch, or nothing."""
         for key in keys:
             taken = self._taken[key]
-            at = bisect_right(taken, start_us, key=lambda span: span[1])
+            at = _first_that_ends(taken, start_us)
             if at < len(taken) and taken[at][0] < end_us:
                 return taken[at][1]
         return None
@@ -40,3 +42,9 @@ class FreeTime:
                 return start_us
             start_us = next_us
         return None
+
+
+def _first_that_ends(taken: list[tuple[int, int]], after_us: int) -> int:
+    """Return the place of the first stretch that ends after an instant; they share no instant, and stand in order."""
+    at = bisect_right(taken, (after_us, _NEVER_US))
+    return at - 1 if at and taken[at - 1][1] > after_us else at

@@ -1,6 +1,6 @@
 """What each piece of a batch got: its shares with everything that figures sort them by."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from shopclock.shop.derive import derive
 from shopclock.shop.floor import Floor
@@ -8,8 +8,7 @@ from shopclock.shop.kinds import Certainty, Work, worse
 from shopclock.shop.values import Interval
 
 
-@dataclass(frozen=True, slots=True)
-class Spent:
+class Spent(NamedTuple):
     """One piece's part of one interval, in microseconds of labour."""
 
     piece_id: int

@@ -45,3 +45,6 @@ def test_old_notes_come_in_at_the_desk_and_back_with_it(shop: DiskShop, tmp_path
     with pytest.raises(Refusal, match="was brought in already"):
         draft(shop.record, file, Said(), here_in(shop.record))
     assert check(shop.path) == []
+    shop.undo()
+    assert list(shop.floor.all(ImportFile)) == []
+    assert check(shop.path) == []

@@ -6,7 +6,7 @@ figures, the presses that thirty Undos took back, and the figures after those.
 | record | holds |
 |---|---|
 | story | a batch with a loss and a piece cut down, closed; work still running; names that try to be formulas |
-| evenings | 90 random steps of an evening: amendments, undos, questions answered, clocks set, a restart, the autumn change |
+| evenings | 90 random steps: amendments, undos, questions answered, clocks set, a restart, the autumn change |
 | notes | old notes brought in, taken back and brought in anew; `notes.zip` is its archive |
 | killed_in_mid_import | the program ended while notes came in slices: 60 stretches that must never be seen |
 | shop, desk | a copy taken along, and both changed since |
@@ -31,6 +31,7 @@ from shopclock.record.joining import look_through
 from shopclock.record.reading import Reading
 from shopclock.record.record import Record
 from shopclock.record.unarchive import unarchive
+from shopclock.shop.errors import ShopError
 from shopclock.shop.values import Interval, Stage
 from tests.shop.workshop import ToyClock
 
@@ -78,6 +79,14 @@ def test_nothing_of_the_import_that_was_killed_is_seen(tmp_path: Path) -> None:
     with closing(opened(unpacked("killed_in_mid_import", tmp_path))) as record:
         record.bring_since(0)
         assert len(list(record.floor.all(Interval))) == 1
+
+
+def test_whoever_only_reads_it_is_sent_to_the_window_first(tmp_path: Path) -> None:
+    path = unpacked("killed_in_mid_import", tmp_path)
+    with pytest.raises(ShopError, match="Open it once in the window"):
+        check(path)
+    opened(path).close()
+    assert check(path) == []
 
 
 def test_the_archive_becomes_the_same_record(tmp_path: Path) -> None:

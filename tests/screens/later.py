@@ -8,8 +8,10 @@ from shopclock.screens.background import AtOnce
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from contextlib import AbstractContextManager
 
-    from shopclock.screens.work import Failed, Task, Then, Watched
+    from shopclock.screens.work import Failed, Task, Then
+    from shopclock.shop.progress import Progress
 
 
 class Later:
@@ -24,8 +26,8 @@ class Later:
     def run_long(self, words: str, task: Task, arguments: tuple[Any, ...], then: Then, failed: Failed) -> None:
         self.waiting.append(lambda: AtOnce().run_long(words, task, arguments, then, failed))
 
-    def watch(self, words: str) -> Watched:
-        return AtOnce().watch(words)
+    def one_moment(self) -> AbstractContextManager[Progress]:
+        return AtOnce().one_moment()
 
     def turn(self) -> None:
         """Do what is waiting now, not what that asks for."""

@@ -35,6 +35,7 @@ class Seen:
         self.said: list[tuple[str, float | None]] = []
         self.cancel: Cancel | None = None
         self.hidden = True
+        self.painted = 0
 
     def show_work(self, words: str, share: float | None, cancel: Cancel | None) -> None:
         self.said.append((words, share))
@@ -42,6 +43,9 @@ class Seen:
 
     def hide_work(self) -> None:
         self.hidden = True
+
+    def paint_now(self) -> None:
+        self.painted += 1
 
 
 def write_rows(path: Path, rows: int, pause_s: float, progress: Progress) -> int:
@@ -140,30 +144,32 @@ def test_whatever_goes_wrong_is_handed_on_and_the_next_job_is_done(
     assert heard[1] == 3
 
 
-def test_work_in_slices_has_the_same_bar_and_sees_that_it_is_cancelled(
-    qtbot: QtBot, background: Background, bar: Seen
+def test_what_the_window_waits_for_is_painted_and_the_bar_is_then_as_it_was(
+    qtbot: QtBot, background: Background, bar: Seen, tmp_path: Path
 ) -> None:
-    watched = background.watch("Bringing in old notes")
+    with background.one_moment() as moment:
+        assert bar.said == [("One moment", None)]
+        moment.at(50, 200, "")
+        assert bar.said[-1] == ("One moment", 0.25)
+        assert bar.cancel is None
+        assert bar.painted == len(bar.said)
+    assert bar.hidden
+    background.run_long("Writing", write_rows, (tmp_path / "rows.txt", ROWS, 0.1), lambda _: None, lambda _: None)
     qtbot.waitUntil(lambda: bar.cancel is not None, timeout=LONG_MS)
-    watched.at(50, 200, "Bringing in old notes")
-    assert bar.said[-1] == ("Bringing in old notes", 0.25)
-    assert not watched.cancelled
+    writing = bar.said[-1]
+    with background.one_moment():
+        assert bar.said[-1] == ("One moment", None)
+    assert bar.said[-1] == writing
+    assert bar.cancel is not None
     bar.cancel()
-    assert watched.cancelled
-    with pytest.raises(Stopped):
-        watched.at(60, 200, "Bringing in old notes")
-    watched.end()
-    assert bar.said[-1] == (str(Stopped()), None)
 
 
 def test_nobody_watches_what_is_done_at_once(tmp_path: Path) -> None:
     heard: list[object] = []
     AtOnce().run_long("", write_rows, (tmp_path / "rows", 3, 0), heard.append, heard.append)
-    watched = AtOnce().watch("")
-    watched.at(1, 2, "")
-    watched.end()
+    with AtOnce().one_moment() as moment:
+        moment.at(1, 2, "")
     assert heard == [3]
-    assert not watched.cancelled
     assert write_rows(tmp_path / "rows", 2, 0, UNWATCHED) == 2
 
 

@@ -87,10 +87,9 @@ def test_click_to_painted_while_notes_come_in(tmp_path: Path) -> None:
     told = started("clicks_beside_notes", {"QT_QPA_PLATFORM": "offscreen"}, shop)
     assert told["error"] == ""
     say(f"100,000 rows, into a record of as many: worked out in {told['known']:.1f} s, all is there")
-    say(f"  after {told['took']:.1f} s (goal: 20)")
-    for said in ("alone", "worked out", "taken"):
+    say(f"  after {told['took']:.1f} s; a press waits for the last {told['took'] - told['known']:.1f} s")
+    for said in ("alone", "worked out"):
         ms = told[said]
         late = sorted(ms)[int(0.99 * (len(ms) - 1))]
         say(f"  click to painted, {said}: {len(ms)} presses, median {median(ms):.1f} ms,")
         say(f"    99 of 100 below {late:.1f} ms (goal: 50), slowest {max(ms):.1f} ms")
-    assert told["taken"]

@@ -119,14 +119,14 @@ def clicks(record: Path, now_us: int) -> None:
 
 
 def clicks_beside_notes(record: Path, now_us: int) -> None:
-    """Each press, a while between, first alone, then while a hundred thousand rows of old notes come in, in ms."""
+    """Each press, a while between, first alone, then while a hundred thousand rows of notes are worked out, in ms."""
     from shopclock.exchange.notes import Said
 
     def press(told: Told, opening: Any) -> None:
         from shopclock.screens.notes.bringing import Bringing
 
         bringing = Bringing(opening._record, opening._work())
-        told |= {"alone": [], "worked out": [], "taken": [], "error": ""}
+        told |= {"alone": [], "worked out": [], "error": ""}
 
         def ended(why: str | None) -> None:
             told["error"], told["took"] = why or "", time.monotonic() - told["began"]
@@ -152,8 +152,7 @@ def _press_on(told: Told, begin: Callable[[], None]) -> None:
         if "took" in told:
             tell(told)
             return
-        phase = "alone" if "began" not in told else "worked out" if "known" not in told else "taken"
-        told[phase].append(_timed(next(words), paints))
+        told["alone" if "began" not in told else "worked out"].append(_timed(next(words), paints))
         if len(told["alone"]) == PRESSES_ALONE and "began" not in told:
             begin()
         QTimer.singleShot(BETWEEN_PRESSES_MS, press)

@@ -3,68 +3,55 @@
 from __future__ import annotations
 
 from contextlib import closing
-from typing import TYPE_CHECKING
+from functools import partial
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
 from shopclock.record.check import check
-from shopclock.record.coming import file_for
+from shopclock.record.parcel import SPOILT, file_for
 from shopclock.screens.background import AtOnce
-from shopclock.screens.notes.bringing import AGAIN, Bringing
+from shopclock.screens.notes.bringing import Bringing
 from shopclock.screens.notes.pages.files import FilesPage
 from shopclock.screens.paged.stack import PageStack
 from shopclock.shop.imported import ImportFile
 from shopclock.shop.kinds import Certainty
-from shopclock.shop.progress import Stopped
+from shopclock.shop.progress import Stopped, Unwatched
 from shopclock.shop.values import Batch, Interval, Pattern, Stage
 from shopclock.widgets.fake_dialogs import FakeDialogs
 from tests.exchange.spreader import spreader_shop
 from tests.screens.batches.reading import press, said, tile, titles
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Iterator
     from pathlib import Path
 
     from shopclock.record.record import Record
-    from shopclock.screens.work import Watched
+    from shopclock.screens.work import Failed, Task, Then
 
 PLAIN = "Date;Batch;Pattern;Task;Time;Qty\n7.3.26;K1;Spreader;Saw;20 min;6\n8.3.26;K1;Spreader;bevels;1h20;6\n"
 
 
-class Alone:
-    """A bar that is cancelled after so many slices."""
+class Cancelled(Unwatched):
+    """Work that the maker cancels when it has said so often how far it is."""
 
-    def __init__(self, cancel_after: int) -> None:
-        self._left = cancel_after
-
-    @property
-    def cancelled(self) -> bool:
-        return self._left <= 0
+    def __init__(self, after: int) -> None:
+        self._left = after
 
     def at(self, _done: int, _of: int, _words: str) -> None:
         self._left -= 1
-        if self.cancelled:
+        if self._left < 0:
             raise Stopped
-
-    def end(self) -> None:
-        """Over."""
 
 
 class Cancelling(AtOnce):
-    """Work that the maker cancels after so many slices, or presses something between."""
+    """Work beside the window that the maker cancels."""
 
-    def __init__(self, after: int = 1_000_000) -> None:
+    def __init__(self, after: int) -> None:
         self.after = after
-        self.between: Callable[[], object] | None = None
 
-    def watch(self, _words: str) -> Watched:
-        return Alone(self.after)
-
-    def in_slices(self, step: Callable[[], bool]) -> None:
-        while step():
-            if self.between is not None:
-                between, self.between = self.between, None
-                between()
+    def run_long(self, _words: str, task: Task, arguments: tuple[Any, ...], then: Then, failed: Failed) -> None:
+        self.run(partial(task, *arguments, progress=Cancelled(self.after)), (), then, failed)
 
 
 class Pages(PageStack):
@@ -222,25 +209,24 @@ def test_cancelling_leaves_nothing(record: Record, after: int) -> None:
     work = Cancelling(after)
     pages = Pages(record, work)
     pages.choose(PLAIN)
-    press(pages, "Bring all in")
-    assert pages.title.startswith("1 batch to make")
-    assert list(pages.floor.all(ImportFile)) == []
+    assert pages.title == "Stopped. Nothing was changed. Go back and choose the file again."
+    assert pages.state().actions == ()
     assert check(record.path) == []
     work.after = 1_000_000
+    pages.choose(PLAIN)
     press(pages, "Bring all in")
     assert len(_stretches(pages)) == 2
     assert check(record.path) == []
     assert not file_for(record.path).exists()
 
 
-def test_a_press_that_spoils_the_notes_has_them_worked_out_anew(record: Record) -> None:
-    work = Cancelling()
-    pages = Pages(record, work)
+def test_a_press_that_spoils_the_notes_has_them_worked_out_anew(pages: Pages) -> None:
+    record = pages.record
     pages.choose(PLAIN)
     saw = next(stage for stage in record.floor.all(Stage) if stage.name == "Saw")
-    work.between = lambda: record.press("Name", lambda turn: turn.edit(saw, name="Cut"))
+    record.press("Name", lambda turn: turn.edit(saw, name="Cut"))
     press(pages, "Bring all in")
-    assert pages.asked[-1].words == AGAIN
+    assert pages.asked[-1].words == SPOILT
     assert list(record.floor.all(ImportFile)) == []
     press(pages, "Bring all in")
     assert len(_stretches(pages)) == 2
