@@ -19,9 +19,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     given = sys.argv[1:] if arguments is None else list(arguments)
     bootstrap.enter("shopclock", given)
     if not wants_window(given):
-        from shopclock import cli
+        from shopclock.commands import main
 
-        return cli.main(given)
+        return main.main(given)
     if screenless(sys.platform, os.environ):
         print(NO_SCREEN, file=sys.stderr)
         return 1

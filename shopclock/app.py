@@ -13,12 +13,12 @@ from typing import TYPE_CHECKING, NamedTuple
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.record.record import Record
-    from shopclock.screens.shell import Shell
-    from shopclock.screens.work import Work
-    from shopclock.widgets.dialogs import Dialogs
+    from shopclock.record.press.record import Record
+    from shopclock.screens.long_work.runner import WorkRunner
+    from shopclock.screens.shell.shell import Shell
+    from shopclock.views.dialogs import Dialogs
     from shopclock.widgets.frame import Frame
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 TABS = (
     ("today", "Today"),
@@ -31,14 +31,14 @@ TABS = (
 )
 
 
-class Options(NamedTuple):
+class StartOptions(NamedTuple):
     """What the command line asks of the window."""
 
     record: Path | None
     demo: bool
 
 
-def read_options(arguments: Sequence[str]) -> Options:
+def read_options(arguments: Sequence[str]) -> StartOptions:
     """Read --record PATH and --demo."""
     rest, record, demo = iter(arguments), None, False
     for word in rest:
@@ -48,7 +48,7 @@ def read_options(arguments: Sequence[str]) -> Options:
             record = next(rest, "")
         elif word.startswith("--record="):
             record = word.removeprefix("--record=")
-    return Options(Path(record) if record is not None else None, demo)
+    return StartOptions(Path(record) if record is not None else None, demo)
 
 
 def main(arguments: Sequence[str]) -> int:
@@ -58,8 +58,8 @@ def main(arguments: Sequence[str]) -> int:
 
     leave_imports_alone()
     from shopclock.mistakes import Hook
-    from shopclock.screens.opening import Opening
-    from shopclock.screens.window import make_window, show_fitting
+    from shopclock.screens.shell.window import make_window, show_fitting
+    from shopclock.screens.start.opening import Opening
 
     application = QApplication([sys.argv[0]])
     options = read_options(arguments)
@@ -83,15 +83,15 @@ def main(arguments: Sequence[str]) -> int:
         again, left = opening.again, frame
 
 
-def build(frame: Frame, look: Look, record: Record, dialogs: Dialogs, background: Work) -> Shell:
+def build(frame: Frame, look: Style, record: Record, dialogs: Dialogs, background: WorkRunner) -> Shell:
     """Put the program together on an open record."""
-    from shopclock.screens.rooms import Rooms
-    from shopclock.screens.shell import Shell
-    from shopclock.screens.window import read_themes
+    from shopclock.screens.shell.shell import Shell
+    from shopclock.screens.shell.window import read_themes
+    from shopclock.screens.start.screen_factory import ScreenFactory
 
     record.one_moment = background.one_moment
     shell = Shell(frame, look, record, read_themes())
-    Rooms(shell, frame, look, record, dialogs, background).add_all()
+    ScreenFactory(shell, frame, look, record, dialogs, background).add_all()
     return shell
 
 

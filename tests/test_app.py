@@ -10,22 +10,27 @@ from pathlib import Path
 
 import pytest
 
-from shopclock.shop import begin
+from shopclock.shop.work import begin
 from tests.record.on_disk import DiskShop
 
-TOP = Path(__file__).resolve().parent.parent
+TOP = Path(__file__).resolve().parents[1]
 HEAVY = {"pandas", "numpy", "scipy", "pyqtgraph", "xlsxwriter", "alembic"}
 LATER = {
     *("concurrent.futures.process", "multiprocessing", "shopclock.analysis", "shopclock.demo", "shopclock.exchange"),
-    *("shopclock.record.check", "shopclock.record.history", "shopclock.record.migrate", "shopclock.record.reads"),
+    *(
+        "shopclock.record.check.check",
+        "shopclock.record.read.history",
+        "shopclock.record.file.migrate",
+        "shopclock.record.read.rows",
+    ),
     *("shopclock.screens.today", "shopclock.screens.batches", "shopclock.screens.review", "shopclock.screens.trends"),
 }
 RUN = """
 import json, sys
 from PySide6.QtWidgets import QApplication
 from shopclock import app
-from shopclock.screens.opening import Opening
-from shopclock.screens.shell import Shell
+from shopclock.screens.start.opening import Opening
+from shopclock.screens.shell.shell import Shell
 
 imported = {}
 go_on, start = Opening.go_on, Shell.start
@@ -49,7 +54,7 @@ print(json.dumps(imported))
 def imported(tmp_path: Path) -> dict[str, set[str]]:
     """The modules that are there at the first paint, and when the Bench is up for somebody at work."""
     shop = DiskShop(tmp_path, 3)
-    shop.press(lambda turn: begin.begin(turn, shop.step("Saw")))
+    shop.press(lambda tx: begin.begin(tx, shop.step("Saw")))
     shop.close()
     command = [sys.executable, "-c", RUN, str(shop.path)]
     environment = os.environ | {"QT_QPA_PLATFORM": "offscreen"}
@@ -60,6 +65,6 @@ def imported(tmp_path: Path) -> dict[str, set[str]]:
 
 def test_a_start_imports_what_its_screens_need_when_they_need_it(imported: dict[str, set[str]]) -> None:
     assert set(imported) == {"painted", "bench"}
-    assert imported["painted"] & (HEAVY | LATER | {"sqlalchemy", "shopclock.record.record"}) == set()
+    assert imported["painted"] & (HEAVY | LATER | {"sqlalchemy", "shopclock.record.press.record"}) == set()
     assert {"sqlalchemy", "shopclock.screens.bench.screen"} <= imported["bench"]
     assert imported["bench"] & (HEAVY | LATER) == set()

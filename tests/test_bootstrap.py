@@ -13,7 +13,7 @@ import pytest
 from shopclock import __main__ as door
 from shopclock import bootstrap, dotvenv, first_run
 
-TOP = Path(__file__).resolve().parent.parent
+TOP = Path(__file__).resolve().parents[1]
 PROJECT = '[project]\nname = "shopclock"\n'
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-TOP = Path(__file__).resolve().parent.parent
+TOP = Path(__file__).resolve().parents[1]
 
 
 @pytest.fixture(scope="module")

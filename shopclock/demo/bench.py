@@ -6,12 +6,12 @@ from typing import TypeVar
 from shopclock.demo.clock import MINUTE_US, DemoClock
 from shopclock.demo.pace import Paces
 from shopclock.demo.shop import BatchPlan, DemoShop
-from shopclock.record.record import Record
-from shopclock.shop.floor import Floor
-from shopclock.shop.loads import room
-from shopclock.shop.standing import ready, through
-from shopclock.shop.turn import Turn
-from shopclock.shop.values import Interval, Method, Piece, Stage, Step
+from shopclock.record.press.record import Record
+from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.state.transaction import Transaction
+from shopclock.shop.values.entities import Interval, Method, Piece, Stage, Step
+from shopclock.shop.work.loads import room
+from shopclock.shop.work.piece_progress import ready, through
 
 T = TypeVar("T")
 
@@ -27,7 +27,7 @@ class DemoBench:
         self.plans: dict[int, BatchPlan] = {}
 
     @property
-    def floor(self) -> Floor:
+    def floor(self) -> ShopFloor:
         """What the record has in memory."""
         return self.record.floor
 
@@ -45,7 +45,7 @@ class DemoBench:
         """Tell whether a step is running."""
         return any(interval.step_id == step.id for interval in self.floor.running.values())
 
-    def press(self, what: str, rule: Callable[[Turn], T]) -> T:
+    def press(self, what: str, rule: Callable[[Transaction], T]) -> T:
         """Press a button, as the maker would."""
         result, _ = self.record.press(what, rule)
         return result

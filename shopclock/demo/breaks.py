@@ -7,10 +7,11 @@ from shopclock.demo.bench import DemoBench
 from shopclock.demo.clock import MINUTE_US, MOMENT_MIN
 from shopclock.demo.dice import dice
 from shopclock.demo.evenings import CATCH_UP_DAYS, Evening
-from shopclock.shop import adjust, amend, answers, begin, questions
-from shopclock.shop.kinds import Certainty, Kind, Why
-from shopclock.shop.turn import Turn
-from shopclock.shop.values import Interval
+from shopclock.shop.recovery import answers, questions
+from shopclock.shop.state.transaction import Transaction
+from shopclock.shop.values.entities import Interval
+from shopclock.shop.values.kinds import Certainty, Kind, QuestionReason
+from shopclock.shop.work import adjust, amend, begin
 
 Break = Callable[[], None]
 LATE_MIN = 10
@@ -69,7 +70,7 @@ class Breaks:
 
     def _tea(self) -> None:
         self._bench.clock.go(LATE_MIN)
-        self._bench.press(f"{LATE_MIN} min off", lambda turn: adjust.take_off(turn, LATE_MIN))
+        self._bench.press(f"{LATE_MIN} min off", lambda tx: adjust.take_off(tx, LATE_MIN))
 
     def _wrong(self) -> None:
         self._bench.press("Stop", begin.stop)
@@ -96,7 +97,7 @@ class Breaks:
         interval = self._bench.floor.get(Interval, number)
         guess_us = -(-real_us // (ROUND_MIN * MINUTE_US)) * ROUND_MIN * MINUTE_US
         sure_us = max([interval.start_us, *(t.at_us for t in self._bench.floor.hands.done_in(interval))])
-        ask = partial(questions.ask, why=Why.STILL, interval=interval, sure_us=sure_us)
+        ask = partial(questions.ask, why=QuestionReason.STILL, interval=interval, sure_us=sure_us)
         asked, _ = self._bench.record.press("Asked", ask, by_itself=True)
         self._bench.press("It stopped earlier", partial(answers.stopped, question=asked, end_us=guess_us))
 
@@ -110,10 +111,10 @@ class Breaks:
         end_us = last.end_us - ROUND_MIN * MINUTE_US
         earlier = [last.start_us, *(t.at_us for t in self._bench.floor.hands.done_in(last))]
         if last.end_sure is Certainty.PRESSED and end_us > max(earlier):
-            self._bench.record.bring_since(last.start_us)
-            self._bench.press("Amended an end", partial(_ended, stretch=last, at_us=end_us))
+            self._bench.record.load_since(last.start_us)
+            self._bench.press("Amended an end", partial(_ended, interval=last, at_us=end_us))
 
 
-def _ended(turn: Turn, stretch: Interval, at_us: int) -> Interval:
-    turn.reason = "talked at the door before the stop"
-    return amend.move_end(turn, stretch, at_us)
+def _ended(tx: Transaction, interval: Interval, at_us: int) -> Interval:
+    tx.reason = "talked at the door before the stop"
+    return amend.move_end(tx, interval, at_us)

@@ -3,7 +3,7 @@
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from shopclock.shop.clock import US, Moment
+from shopclock.shop.values.clock import US, Moment
 
 MINUTE_US = 60 * US
 HOUR_US = 60 * MINUTE_US

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from shopclock.demo.clock import HOUR_US, MINUTE_US
 from shopclock.demo.dice import about, dice
 from shopclock.demo.shop import DemoShop, Habit
-from shopclock.shop.clock import US
+from shopclock.shop.values.clock import US
 
 LATE_HOURS = 4
 """Work after midnight belongs to the day before."""

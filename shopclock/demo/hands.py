@@ -1,14 +1,16 @@
 """The maker's hands at a step: start, set up, piece by piece or in rounds, next or stop."""
 
+from dataclasses import replace
+
 from shopclock.demo.bench import DemoBench
 from shopclock.demo.breaks import LATE_MIN, Breaks
 from shopclock.demo.clock import MINUTE_US
 from shopclock.demo.dice import dice
 from shopclock.demo.mishaps import Mishaps
-from shopclock.shop import adjust, finish, pieces
-from shopclock.shop.kinds import Kind
-from shopclock.shop.loads import fits
-from shopclock.shop.values import Interval, Piece, Step
+from shopclock.shop.values.entities import Interval, Piece, Step
+from shopclock.shop.values.kinds import Kind
+from shopclock.shop.work import adjust, finish, pieces
+from shopclock.shop.work.loads import fits
 
 WORTH_MIN = 12
 """So little time left isn't worth a new stage."""
@@ -16,7 +18,7 @@ OVER_MIN = 8
 """So much longer stays who is nearly through."""
 
 
-class Hands:
+class DemoHands:
     """Works steps by the presses that a maker makes."""
 
     def __init__(self, bench: DemoBench, breaks: Breaks, seed: int) -> None:
@@ -44,10 +46,10 @@ class Hands:
             self._bench.clock.go(LATE_MIN)
         method = self._bench.method(step)
         number = method.id if method is not None else None
-        begun = self._bench.press(f"Start {step.name}", lambda turn: finish.put_in(turn, step, method_id=number))
+        begun = self._bench.press(f"Start {step.name}", lambda tx: finish.put_in(tx, step, method_id=number))
         if late:
             since = self._bench.clock.now_us - LATE_MIN * MINUTE_US
-            self._bench.press(f"Since {LATE_MIN} min", lambda turn: adjust.start_since(turn, begun, since))
+            self._bench.press(f"Since {LATE_MIN} min", lambda tx: adjust.start_since(tx, begun, since))
             self._ahead_min = LATE_MIN
 
     def _set_up(self, step: Step) -> None:
@@ -60,9 +62,9 @@ class Hands:
         if pressed > self._bench.shop.chances["setup_pressed"] or self._ahead_min:
             self._pass(minutes)
             return
-        self._bench.press("Set-up", lambda turn: adjust.set_up(turn, self._bench.running))
+        self._bench.press("Set-up", lambda tx: adjust.set_up(tx, self._bench.running))
         self._pass(minutes)
-        self._bench.press("Running", lambda turn: adjust.now_running(turn, self._bench.running))
+        self._bench.press("Running", lambda tx: adjust.now_running(tx, self._bench.running))
 
     def _pass(self, minutes: float) -> None:
         """Let work go on for minutes, less what was done before it was pressed."""
@@ -92,7 +94,7 @@ class Hands:
             more = fits(self._bench.floor, step, self._bench.ready_beside(running))
             if more:
                 wanted = (*running.pieces, *more)
-                self._bench.press(f"Load {len(more)} in", lambda turn: pieces.cover(turn, running, wanted))
+                self._bench.press(f"Load {len(more)} in", lambda tx: pieces.cover(tx, running, wanted))
         return self._next_piece()
 
     def _next_piece(self) -> Piece | None:
@@ -122,15 +124,17 @@ class Hands:
     def _number(self, piece: Piece) -> None:
         self._numbers += 1
         number = f"{self._numbers:03d}"
-        self._bench.press(f"Number {number}: {piece.mark}", lambda turn: turn.edit(piece, number=number))
+        self._bench.press(
+            f"Number {number}: {piece.mark}", lambda tx: tx.change(replace(tx.current(piece), number=number))
+        )
 
     def _done(self, step: Step, piece: Piece) -> None:
         """Say that a piece is done; in rounds, that all are through."""
         running = self._bench.running
         if step.one_by_one:
-            self._bench.press(f"Done: {piece.mark}", lambda turn: finish.one_done(turn, running, piece))
+            self._bench.press(f"Done: {piece.mark}", lambda tx: finish.one_done(tx, running, piece))
         else:
-            self._bench.press("All through", lambda turn: finish.all_through(turn, step, running.pieces))
+            self._bench.press("All through", lambda tx: finish.all_through(tx, step, running.pieces))
 
     def _has_to_go(self, step: Step, until_us: int) -> bool:
         """Tell whether there is no time for one more; hot steel is not left."""
@@ -181,7 +185,7 @@ class Hands:
         self.mishaps.while_running(step)
         following = finish.next_step(self._bench.floor, step, self._bench.running.pieces)
         if following is not None and self._goes_on(step, following, until_us):
-            begun = self._bench.press(f"Next: {following.name}", lambda turn: finish.go_on(turn, self._bench.running))
+            begun = self._bench.press(f"Next: {following.name}", lambda tx: finish.go_on(tx, self._bench.running))
             return self._arrived(begun)
         piece = self._next_piece()
         if piece is not None or not step.one_by_one:
@@ -207,5 +211,5 @@ class Hands:
         step = self._bench.floor.get(Step, begun.step_id)
         method = self._bench.method(step)
         if method is not None and method.id != begun.method_id:
-            self._bench.press(f"Method: {method.name}", lambda turn: adjust.use_method(turn, begun, method))
+            self._bench.press(f"Method: {method.name}", lambda tx: adjust.use_method(tx, begun, method))
         return step

@@ -6,21 +6,21 @@ from shopclock.demo.bench import DemoBench
 from shopclock.demo.breaks import Breaks
 from shopclock.demo.dice import about, dice
 from shopclock.demo.evenings import Evening
-from shopclock.demo.hands import OVER_MIN, WORTH_MIN, Hands
+from shopclock.demo.hands import OVER_MIN, WORTH_MIN, DemoHands
 from shopclock.demo.measured import measure
 from shopclock.demo.shop import BatchPlan, LastStep
-from shopclock.shop import batches, begin, finish
-from shopclock.shop.kinds import Kind, StepState
-from shopclock.shop.patterns import newest_route, route_steps
-from shopclock.shop.standing import ready
-from shopclock.shop.values import Batch, Pattern, RouteStep, Stage, Step
+from shopclock.shop.setup.patterns import newest_route, route_steps
+from shopclock.shop.values.entities import Batch, Pattern, RouteStep, Stage, Step
+from shopclock.shop.values.kinds import Kind, StepState
+from shopclock.shop.work import batches, begin, finish
+from shopclock.shop.work.piece_progress import ready
 
 MOST_OPEN = 3
 AT_ONCE = 2
 """So many batches are worked side by side; one more is begun only when nothing else can be done."""
 
 
-class Maker:
+class DemoMaker:
     """Comes in, looks what is ready, works, goes home."""
 
     def __init__(self, bench: DemoBench, patterns: dict[str, Pattern], seed: int) -> None:
@@ -28,7 +28,7 @@ class Maker:
         self._patterns = patterns
         self._seed = seed
         self._breaks = Breaks(bench, seed)
-        self._hands = Hands(bench, self._breaks, seed)
+        self._hands = DemoHands(bench, self._breaks, seed)
         self._planned = list(bench.shop.batches)
         self._begun: list[Batch] = []
 
@@ -93,7 +93,7 @@ class Maker:
                 self._begin_wait(one.step)
 
     def _begin_wait(self, step: Step) -> None:
-        self._bench.press(f"Start {step.name}", lambda turn: finish.put_in(turn, step))
+        self._bench.press(f"Start {step.name}", lambda tx: finish.put_in(tx, step))
         self._bench.clock.go(1.5)
 
     def _jobs(self, batch: Batch, evening: Evening) -> list[Step]:
@@ -116,14 +116,14 @@ class Maker:
         now_us = self._bench.clock.now_us
         name = batches.batch_name(self._bench.floor, now_us)
         batch = self._bench.press(
-            f"New batch {name}", lambda turn: batches.start_batch(turn, pattern, plan.pieces, name, first)
+            f"New batch {name}", lambda tx: batches.start_batch(tx, pattern, plan.pieces, name, first)
         )
         self._bench.plans[batch.id] = plan
         self._begun.append(batch)
         self._hands.mishaps.expect(batch)
         if plan.skip:
             step = self._bench.step_named(batch.id, plan.skip)
-            self._bench.press(f"Skip {step.name}", lambda turn: batches.set_state(turn, step, StepState.SKIPPED))
+            self._bench.press(f"Skip {step.name}", lambda tx: batches.set_state(tx, step, StepState.SKIPPED))
 
     def _route_step(self, pattern: Pattern, name: str) -> RouteStep:
         floor = self._bench.floor

@@ -4,8 +4,8 @@ from functools import partial
 
 from shopclock.demo.bench import DemoBench
 from shopclock.demo.dice import dice
-from shopclock.shop import readings
-from shopclock.shop.values import Batch
+from shopclock.shop.values.entities import Batch
+from shopclock.shop.work import readings
 
 SO_MANY = 3
 FROM_DAYS = 400

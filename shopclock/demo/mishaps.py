@@ -5,10 +5,10 @@ from functools import partial
 from shopclock.demo.bench import DemoBench
 from shopclock.demo.clock import MOMENT_MIN
 from shopclock.demo.shop import Mishap
-from shopclock.shop import begin, finish, pieces
-from shopclock.shop.kinds import Outcome
-from shopclock.shop.standing import ready
-from shopclock.shop.values import Batch, Piece, Step
+from shopclock.shop.values.entities import Batch, Piece, Step
+from shopclock.shop.values.kinds import Outcome
+from shopclock.shop.work import begin, finish, pieces
+from shopclock.shop.work.piece_progress import ready
 
 WHILE_RUNNING = ("lost", "second", "kept")
 
@@ -76,7 +76,7 @@ class Mishaps:
         self._over(step, mishap)
         if mishap.what == "new blank":
             batch = self._bench.floor.get(Batch, step.batch_id)
-            self._bench.press("New blank", lambda turn: pieces.add_piece(turn, batch))
+            self._bench.press("New blank", lambda tx: pieces.add_piece(tx, batch))
         for piece in self._pieces(step, mishap):
             self._to_piece(step, piece, mishap)
             self._bench.clock.go(MOMENT_MIN)
@@ -87,18 +87,18 @@ class Mishaps:
             case "lost":
                 self._lose(step, piece, mishap.reason)
             case "second":
-                press(f"Second: {piece.mark}", lambda turn: pieces.make_second(turn, piece))
+                press(f"Second: {piece.mark}", lambda tx: pieces.make_second(tx, piece))
             case "kept":
-                press(f"Kept: {piece.mark}", lambda turn: pieces.end_piece(turn, piece, Outcome.KEPT, step))
+                press(f"Kept: {piece.mark}", lambda tx: pieces.end_piece(tx, piece, Outcome.KEPT, step))
             case "aside":
-                press(f"Set aside {piece.mark}", lambda turn: pieces.set_aside(turn, piece))
+                press(f"Set aside {piece.mark}", lambda tx: pieces.set_aside(tx, piece))
             case "cut down":
                 self._cut_down(step, piece, mishap)
             case "rework":
                 self._rework(step, piece, mishap)
 
     def _lose(self, step: Step, piece: Piece, reason: str) -> None:
-        self._bench.press(f"Lost: {piece.mark}", lambda turn: pieces.lose(turn, piece, step, reason))
+        self._bench.press(f"Lost: {piece.mark}", lambda tx: pieces.lose(tx, piece, step, reason))
 
     def _cut_down(self, step: Step, piece: Piece, mishap: Mishap) -> None:
         """Make a shorter blank of it, if a batch of those is not too far on."""
@@ -106,7 +106,7 @@ class Mishaps:
         if into is None:
             self._lose(step, piece, mishap.reason)
             return
-        self._bench.press(f"Cut down {piece.mark}", lambda turn: pieces.cut_down(turn, piece, into, step))
+        self._bench.press(f"Cut down {piece.mark}", lambda tx: pieces.cut_down(tx, piece, into, step))
 
     def _takes_blanks(self, batch: Batch) -> bool:
         plan = self._bench.plans[batch.id]
@@ -114,9 +114,7 @@ class Mishaps:
 
     def _rework(self, step: Step, piece: Piece, mishap: Mishap) -> None:
         cause = self._bench.step_named(step.batch_id, mishap.cause)
-        again = self._bench.press(
-            f"Again: {step.name} {piece.mark}", lambda turn: pieces.rework(turn, piece, step, cause)
-        )
+        again = self._bench.press(f"Again: {step.name} {piece.mark}", lambda tx: pieces.rework(tx, piece, step, cause))
         self._bench.clock.go(mishap.minutes)
-        self._bench.press(f"Done: {piece.mark}", lambda turn: finish.one_done(turn, again))
+        self._bench.press(f"Done: {piece.mark}", lambda tx: finish.one_done(tx, again))
         self._bench.press("Stop", begin.stop)

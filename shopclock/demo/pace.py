@@ -4,7 +4,7 @@ import math
 from collections import defaultdict
 
 from shopclock.demo.dice import about, dice
-from shopclock.demo.shop import BatchPlan, DemoShop, Pace
+from shopclock.demo.shop import BatchPlan, DemoPace, DemoShop
 
 
 class Paces:
@@ -33,7 +33,7 @@ class Paces:
         self._made[stage, plan.method(stage)] += pieces
 
 
-def _unit(pace: Pace, pattern: str, count: int) -> float:
+def _unit(pace: DemoPace, pattern: str, count: int) -> float:
     """Return the minutes of the nth piece: the unit theory of learning curves (Crawford)."""
     first: float = pace.minutes[pattern]
     return first * math.pow(count, math.log2(pace.rate))

@@ -6,8 +6,8 @@ from datetime import datetime, time
 from typing import Any
 
 from shopclock.places import resource
-from shopclock.shop.route import Route
-from shopclock.shop.route_file import load_route
+from shopclock.shop.routes.route_file import load_route
+from shopclock.shop.routes.starter_route import StarterRoute
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +21,7 @@ class Habit:
 
 
 @dataclass(frozen=True, slots=True)
-class Pace:
+class DemoPace:
     """Minutes of a piece at a stage: of the first one, and what is left at each doubling."""
 
     stage: str
@@ -96,12 +96,12 @@ class DemoShop:
     end: datetime
     batch_spread: float
     piece_spread: float
-    routes: dict[str, Route]
+    routes: dict[str, StarterRoute]
     habits: tuple[Habit, ...]
     holidays: tuple[tuple[str, str], ...]
     shop_work: tuple[ShopWork, ...]
     chances: dict[str, float]
-    paces: tuple[Pace, ...]
+    paces: tuple[DemoPace, ...]
     last_minutes: float
     batches: tuple[BatchPlan, ...] = field(repr=False)
     last: tuple[LastStep, ...]
@@ -121,7 +121,7 @@ def demo_shop() -> DemoShop:
         habits=tuple(_habit(one) for one in said["evening"]),
         holidays=tuple((one["from"], one["to"]) for one in said["holiday"]),
         shop_work=tuple(ShopWork(**one) for one in said["shop_work"]),
-        paces=tuple(Pace(**({"method": ""} | one)) for one in said["pace"]),
+        paces=tuple(DemoPace(**({"method": ""} | one)) for one in said["pace"]),
         last_minutes=made["last_evening"]["minutes"],
         batches=tuple(_batch(one) for one in made["batch"]),
         last=tuple(_last(one) for one in made["last"]),

@@ -1,6 +1,7 @@
 """Writing the demo shop to a file: made beside it, put in its place when it is whole."""
 
 import os
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -9,16 +10,16 @@ from shopclock.demo import office
 from shopclock.demo.bench import DemoBench
 from shopclock.demo.clock import HOUR_US, DemoClock
 from shopclock.demo.evenings import evenings, local_us
-from shopclock.demo.maker import Maker
+from shopclock.demo.maker import DemoMaker
 from shopclock.demo.pace import Paces
 from shopclock.demo.shop import DemoShop, demo_shop
-from shopclock.record.record import Record
-from shopclock.shop.errors import ShopError
-from shopclock.shop.patterns import copy_route
-from shopclock.shop.turn import Turn
-from shopclock.shop.values import Bench, Pattern, Shop
-from shopclock.shop.values import Maker as Person
-from shopclock.shop.wording import shop_time
+from shopclock.record.press.record import Record
+from shopclock.shop.setup.patterns import copy_route
+from shopclock.shop.state.transaction import Transaction
+from shopclock.shop.state.wording import shop_time
+from shopclock.shop.values.entities import Bench, Pattern, Shop
+from shopclock.shop.values.entities import Maker as Person
+from shopclock.shop.values.errors import ShopError
 
 
 def write_demo(path: Path, end_us: int | None = None, seed: int | None = None) -> None:
@@ -67,7 +68,7 @@ def play(path: Path, shop: DemoShop, end_us: int, seed: int) -> None:
         bench = DemoBench(record, clock, shop, Paces(shop, seed))
         patterns = _furnish(bench)
         office.furnish(bench, patterns, shop_time(end_us, ZoneInfo(shop.zone)).date())
-        maker = Maker(bench, patterns, seed)
+        maker = DemoMaker(bench, patterns, seed)
         for evening in ahead:
             if evening is ahead[-1]:
                 office.take_orders(bench, patterns)
@@ -78,13 +79,14 @@ def play(path: Path, shop: DemoShop, end_us: int, seed: int) -> None:
 
 def _furnish(bench: DemoBench) -> dict[str, Pattern]:
     """Name the shop and copy its routes; return its patterns."""
-    bench.press("Names", lambda turn: _name(turn, bench.shop))
+    bench.press("Names", lambda tx: _name(tx, bench.shop))
     return {
         key: bench.press(f"Copy {route.name}", partial(copy_route, route=route, name=route.name))
         for key, route in bench.shop.routes.items()
     }
 
 
-def _name(turn: Turn, shop: DemoShop) -> None:
-    for kind, name in ((Shop, shop.name), (Person, shop.maker), (Bench, shop.bench)):
-        turn.edit(next(turn.floor.all(kind)), name=name)
+def _name(tx: Transaction, shop: DemoShop) -> None:
+    tx.change(replace(next(tx.floor.all(Shop)), name=shop.name))
+    tx.change(replace(next(tx.floor.all(Person)), name=shop.maker))
+    tx.change(replace(next(tx.floor.all(Bench)), name=shop.bench))

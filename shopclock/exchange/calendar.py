@@ -1,39 +1,43 @@
-"""The plan, the waits, the promises and what spoils as an iCalendar file (RFC 5545).
+"""Plan, waits, promises and what spoils as an iCalendar file (RFC 5545).
 
-Instants are in UTC. Each entry keeps its UID from one file to the next, so that a second import changes what the first
-one brought; SEQUENCE is the minute of writing, which only goes forward, and DTSTAMP the second of it. There is no
-METHOD: the file is a copy of the plan, no invitation (RFC 5545, 3.7.2), and has nobody to name as its organizer.
+Whatever the last file had and this one hasn't is cancelled, or a calendar would keep it.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopclock.shop.chain import since_us
-from shopclock.shop.orders import open_orders, promised_day
-from shopclock.shop.standing import ready_at
-from shopclock.shop.today import waits
-from shopclock.shop.values import Batch, Pattern, Shop, Step
-from shopclock.shop.within import running_out
-from shopclock.shop.wording import shop_time, zone_of
+from shopclock.analysis.plan.plan import Planner
+from shopclock.analysis.plan.plan_told import WorkSpan, day_by_day
+from shopclock.exchange.workbook.beside import written_beside
+from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.shop.planning.orders import open_orders, promised_day
+from shopclock.shop.planning.today import waits
+from shopclock.shop.state.shop_floor import since_us
+from shopclock.shop.state.wording import shop_time, zone_of
+from shopclock.shop.values.entities import Batch, Pattern, Shop, Step
+from shopclock.shop.values.errors import ShopError
+from shopclock.shop.work.order_rules import running_out
+from shopclock.shop.work.piece_progress import ready_at
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
 
-    from icalendar import Alarm, Event
+    from icalendar import Event
 
-    from shopclock.analysis.day_by_day import Stretch
-    from shopclock.shop.floor import Floor
+    from shopclock.shop.state.shop_floor import ShopFloor
+
 
 SECOND_US = 1_000_000
 WARN_MIN = (15, 5)
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class CalendarEntry:
     """One entry: from an instant to another, or a whole day; minutes before its end at which to be told.
 
     `dropped`: it stood in the last file and is no longer so.
@@ -49,61 +53,63 @@ class Entry:
     dropped: bool = False
 
 
-def entries(floor: Floor, planned: Sequence[Stretch], now_us: int) -> tuple[Entry, ...]:
+def entries(floor: ShopFloor, planned: Sequence[WorkSpan], now_us: int) -> tuple[CalendarEntry, ...]:
     """Return all entries: what is planned for each stretch of shop hours, waits, promises, what spoils."""
     return (*_evenings(floor, planned), *_waits(floor), *_promises(floor), *_spoiling(floor, now_us))
 
 
-def _evenings(floor: Floor, planned: Sequence[Stretch]) -> Iterator[Entry]:
+def _evenings(floor: ShopFloor, planned: Sequence[WorkSpan]) -> Iterator[CalendarEntry]:
     """Yield one entry for the work of each day. Its UID is the day's: another plan changes it."""
     zone, shop = zone_of(floor), shop_of(floor)
-    by_day: dict[date, list[Stretch]] = defaultdict(list)
+    by_day: dict[date, list[WorkSpan]] = defaultdict(list)
     for one in planned:
         if one.work:
             by_day[shop_time(one.start_us, zone).date()].append(one)
     for day, own in sorted(by_day.items()):
         lines = dict.fromkeys(f"{one.batch.name}: {one.name}" for one in own)
         names = ", ".join(dict.fromkeys(one.name for one in own))
-        yield Entry(
+        yield CalendarEntry(
             f"plan-{day.isoformat()}@{shop}", names, "\n".join(lines), own[0].start_us, max(o.end_us for o in own)
         )
 
 
-def _waits(floor: Floor) -> Iterator[Entry]:
+def _waits(floor: ShopFloor) -> Iterator[CalendarEntry]:
     """Yield the waits that run and have a length."""
     for wait in waits(floor):
         end_us = ready_at(floor, wait)
         if end_us is not None and wait.step_id is not None and wait.batch_id is not None:
             step, batch = floor.get(Step, wait.step_id), floor.get(Batch, wait.batch_id)
             marks = " ".join(floor.marks(wait.pieces))
-            yield Entry(
+            yield CalendarEntry(
                 f"wait-{wait.uuid}@{shop_of(floor)}", step.name, f"{batch.name}: {marks}", since_us(floor, wait), end_us
             )
 
 
-def _promises(floor: Floor) -> Iterator[Entry]:
+def _promises(floor: ShopFloor) -> Iterator[CalendarEntry]:
     for order in open_orders(floor):
         day = promised_day(order)
         if day is not None:
             what = f"{order.wanted} {floor.get(Pattern, order.pattern_id).name}"
-            yield Entry(f"order-{order.uuid}@{shop_of(floor)}", f"Promised: {what}, {order.who}", order.note, day=day)
+            yield CalendarEntry(
+                f"order-{order.uuid}@{shop_of(floor)}", f"Promised: {what}, {order.who}", order.note, day=day
+            )
 
 
-def _spoiling(floor: Floor, now_us: int) -> Iterator[Entry]:
+def _spoiling(floor: ShopFloor, now_us: int) -> Iterator[CalendarEntry]:
     """Yield what is ruined if it waits, with alarms before it is."""
     for within in running_out(floor, now_us):
         uid = f"within-{within.rule.uuid}-{within.batch.uuid}-{within.since_us}@{shop_of(floor)}"
         title = f"{within.then.name} by now: {within.batch.name}"
         text = f"After {within.first.name}: {' '.join(floor.marks(within.pieces))}"
-        yield Entry(uid, title, text, within.since_us, within.until_us, alarms_min=WARN_MIN)
+        yield CalendarEntry(uid, title, text, within.since_us, within.until_us, alarms_min=WARN_MIN)
 
 
-def shop_of(floor: Floor) -> str:
+def shop_of(floor: ShopFloor) -> str:
     """Return what is after the @: the record's own number, so that two shops don't meet in one calendar."""
     return next((shop.uuid for shop in floor.all(Shop)), "shop")
 
 
-def to_ical(told: Iterable[Entry], now_us: int) -> bytes:
+def to_ical(told: Iterable[CalendarEntry], now_us: int) -> bytes:
     """Return the file's bytes: CRLF, folded at 75 octets, escaped; the library sees to that."""
     from icalendar import Calendar
 
@@ -115,8 +121,8 @@ def to_ical(told: Iterable[Entry], now_us: int) -> bytes:
     return bytes(calendar.to_ical())
 
 
-def _event(entry: Entry, now_us: int) -> Event:
-    from icalendar import Event
+def _event(entry: CalendarEntry, now_us: int) -> Event:
+    from icalendar import Alarm, Event
 
     event = Event()
     event.add("uid", entry.uid)
@@ -125,33 +131,88 @@ def _event(entry: Entry, now_us: int) -> Event:
     event.add("summary", entry.title)
     if entry.text:
         event.add("description", entry.text)
-    start, end = _ends(entry)
+    start: date = _utc(entry.start_us)
+    end: date = _utc(max(entry.end_us, entry.start_us + SECOND_US))
+    if entry.day is not None:
+        start, end = entry.day, entry.day + timedelta(days=1)
     event.add("dtstart", start)
-    event.add("dtend", end)
+    event.add("dtend", end)  # it isn't in it and has to be later: a day ends with the next one
     if entry.dropped:
         event.add("status", "CANCELLED")
     for minutes in entry.alarms_min:
-        event.add_component(_alarm(entry.title, minutes))
+        alarm = Alarm()
+        alarm.add("action", "DISPLAY")
+        alarm.add("description", entry.title)
+        alarm.add("trigger", timedelta(minutes=-minutes), parameters={"RELATED": "END"})
+        event.add_component(alarm)
     return event
-
-
-def _ends(entry: Entry) -> tuple[date, date]:
-    """Return start and end. The end isn't in it and has to be later: a day ends with the next one."""
-    if entry.day is not None:
-        return entry.day, entry.day + timedelta(days=1)
-    return _utc(entry.start_us), _utc(max(entry.end_us, entry.start_us + SECOND_US))
-
-
-def _alarm(title: str, minutes: int) -> Alarm:
-    from icalendar import Alarm
-
-    alarm = Alarm()
-    alarm.add("action", "DISPLAY")
-    alarm.add("description", title)
-    alarm.add("trigger", timedelta(minutes=-minutes), parameters={"RELATED": "END"})
-    return alarm
 
 
 def _utc(at_us: int) -> datetime:
     """Return an instant to the second, as the format has it."""
     return datetime(1970, 1, 1, tzinfo=UTC) + timedelta(seconds=at_us // SECOND_US)
+
+
+def dropped(before: bytes, now: Iterable[CalendarEntry], shop: str, now_us: int) -> tuple[CalendarEntry, ...]:
+    """Return what stood in a shop's last file, is not over yet, and is not among the entries of now.
+
+    What is no calendar, or another's, has nothing of it.
+    """
+    from icalendar import Calendar, Event
+
+    kept = {entry.uid for entry in now}
+    try:
+        events = [one for one in Calendar.from_ical(before).walk("VEVENT") if isinstance(one, Event)]
+        found = [_read(event) for event in events if event.uid.endswith(f"@{shop}") and event.uid not in kept]
+    except ValueError:
+        return ()
+    return tuple(one for one in found if _lies_ahead(one, now_us))
+
+
+def _read(event: Event) -> CalendarEntry:
+    told = CalendarEntry(event.uid, event.summary or "", event.description or "", dropped=True)
+    if isinstance(event.start, datetime):
+        return replace(told, start_us=_us(event.start), end_us=_us(event.end))
+    return replace(told, day=event.start)
+
+
+def _lies_ahead(entry: CalendarEntry, now_us: int) -> bool:
+    today = datetime.fromtimestamp(now_us // SECOND_US, UTC).date()
+    return entry.day >= today if entry.day is not None else entry.end_us > now_us
+
+
+def _us(at: date) -> int:
+    return round(at.timestamp()) * SECOND_US if isinstance(at, datetime) else 0
+
+
+def write_calendar(reading: ReadOnlyRecord, path: Path, now_us: int) -> str:
+    """Write plan, waits, promises and what spoils to an .ics file; return why there is no plan in it, or "".
+
+    What an older file at this place had and is no longer so is in it as cancelled. That file stays until this one is
+    whole.
+    """
+    if path.suffix.lower() != ".ics":
+        raise ShopError(f"{path.name} doesn't end in .ics. Nothing was written. Name a file that does.")
+    planned, why = _planned(reading, now_us)
+    told = entries(reading.floor, planned, now_us)
+    old = dropped(path.read_bytes(), told, shop_of(reading.floor), now_us) if path.is_file() else ()
+    with written_beside(path) as part:
+        part.write_bytes(to_ical((*told, *old), now_us))
+    return why
+
+
+def calendar_file(record: str, path: str, now_us: int) -> str:
+    """Do the same for a record that is still to be opened: beside the window."""
+    with ReadOnlyRecord.open(Path(record)) as reading:
+        return write_calendar(reading, Path(path), now_us)
+
+
+def _planned(reading: ReadOnlyRecord, now_us: int) -> tuple[tuple[WorkSpan, ...], str]:
+    """Return the days of the plan, by the batch worked last; nothing, with the reason, where there is none."""
+    try:
+        planner = Planner(reading.floor, reading.reads, now_us)
+        if not planner.open:
+            return (), ""
+        return day_by_day(planner.plan(), len(planner.open) - 1), ""
+    except ShopError as error:
+        return (), str(error)

@@ -1,14 +1,14 @@
 """What a check of the record says when nothing is wrong, and what a copy brought back would lose."""
 
-from shopclock.record.interval_rows import IntervalRow
-from shopclock.record.reading import Reading
-from shopclock.record.restoring import Lost
-from shopclock.shop.floor import Floor
-from shopclock.shop.values import Batch
-from shopclock.shop.wording import counted, when_text, zone_of
+from shopclock.record.copies.restoring import Lost
+from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.record.read.rows import IntervalRow
+from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.state.wording import counted, when_text, zone_of
+from shopclock.shop.values.entities import Batch
 
 
-def sound_text(reading: Reading) -> str:
+def sound_text(reading: ReadOnlyRecord) -> str:
     """Say that a record is sound, and how much is in it."""
     floor = reading.floor
     batches = counted(floor, "batch", sum(1 for _ in floor.all(Batch)))
@@ -17,7 +17,7 @@ def sound_text(reading: Reading) -> str:
     return f"{reading.path} is sound: {batches}, {pieces}, {intervals} stretches of work."
 
 
-def running_text(row: IntervalRow, floor: Floor, now_us: int) -> str:
+def running_text(row: IntervalRow, floor: ShopFloor, now_us: int) -> str:
     """Say what has no end yet, and since when."""
     since = when_text(row.start_us, now_us, zone_of(floor))
     return f"Still running: {row.step or row.stage}{f' of {row.batch}' if row.batch else ''}, since {since}."
@@ -27,4 +27,4 @@ def lost_text(lost: Lost | None) -> str:
     """Say what bringing a copy back would lose; nothing known where the record can't be read."""
     if lost is None:
         return "The record can't be read: what came after the copy is not known."
-    return f"Lost would be {lost.presses} presses, {lost.stretches} stretches of work, {lost.batches} batches begun."
+    return f"Lost would be {lost.presses} presses, {lost.intervals} stretches of work, {lost.batches} batches begun."

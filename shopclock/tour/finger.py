@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit
 
-from shopclock.shop.errors import ShopError
+from shopclock.shop.values.errors import ShopError
 from shopclock.widgets.labels import Label
 from shopclock.widgets.press_button import PressButton
 

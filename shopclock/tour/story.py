@@ -8,7 +8,7 @@ import tempfile
 from pathlib import Path
 
 from shopclock.demo.notes import NAME
-from shopclock.shop.errors import ShopError
+from shopclock.shop.values.errors import ShopError
 from shopclock.tour.window import StoppedClock, Window
 
 SCREENS = ((1280, 800, 5.94), (1024, 600, 4.63), (1366, 768, 4.41), (1920, 1080, 2.17))
@@ -104,13 +104,13 @@ def _walk(folder: Path, demo: Path, window: Window) -> int:
     from shopclock.demo.notes import write_notebook
     from shopclock.demo.shop import demo_shop
     from shopclock.demo.write import default_end_us
-    from shopclock.tour.hand import Hand
+    from shopclock.tour.window_hand import WindowHand
 
     copy = demo.parent / window.name / "shop.shopclock"
     copy.parent.mkdir()
     shutil.copyfile(demo, copy)
     write_notebook(copy.parent)
-    hand = Hand(folder, copy, window, StoppedClock(default_end_us(demo_shop())))
+    hand = WindowHand(folder, copy, window, StoppedClock(default_end_us(demo_shop())))
     try:
         for act, words in STORY:
             getattr(hand, act)(words)

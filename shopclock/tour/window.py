@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from shopclock.shop.clock import Moment
+from shopclock.shop.values.clock import Moment
 
 MINUTE_US = 60_000_000
 

@@ -1,22 +1,92 @@
-"""Bars under each other: parts in colour and hatch, a range across them, the number at the right."""
+"""Painted charts of lines: bars under each other, and days as time lines."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QLineF, QRectF, Qt
-from PySide6.QtGui import QBrush, QColor, QPainter, QPen
+from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPen
+from PySide6.QtWidgets import QSizePolicy
 
-from shopclock.widgets.bars_picture import BarsPicture, Fill
-from shopclock.widgets.chart_rows import ChartRows
-from shopclock.widgets.drawing import RIGHT
+from shopclock.views.bars_picture import BarsPicture, Fill, LinesPicture
+from shopclock.widgets.drawing import CENTRE, LEFT, RIGHT, PaintedGround, measure
+from shopclock.widgets.style import Weight
+from shopclock.widgets.theme import accent
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QPaintEvent
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.widgets.bars_picture import BarRow
-    from shopclock.widgets.look import Look
+    from shopclock.views.bars_picture import BarRow, LineRow, LineSpan
+    from shopclock.widgets.style import Style
+
+ROW = 1.3
+"""The least height of a line, as a share of its text."""
+WIDEST = 2.4
+"""The most height of a line, as a share of its text."""
+
+
+class ChartRows(PaintedGround):
+    """A chart of lines; `first` is the line at the top."""
+
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
+        super().__init__(look, parent)
+        self.first = 0
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+
+    def count(self) -> int:
+        """Number of lines."""
+        raise NotImplementedError
+
+    def share(self) -> float:
+        """Height of a line as a multiple of what its text needs: 1 for one bar."""
+        return 1.0
+
+    def px(self) -> int:
+        """The font size of names and numbers."""
+        return self._look.sizes.small_text
+
+    def top(self) -> float:
+        """The height of what stands above the lines, px."""
+        return self.px() * 1.7
+
+    def in_sight(self) -> int:
+        """Number of lines that there is room for."""
+        return max(1, int((self.height() - self.top()) / (self.px() * ROW * self.share())))
+
+    def show_from(self, first: int) -> None:
+        """Show the lines from this one on."""
+        if first != self.first:
+            self.first = first
+            self.update()
+
+    def high(self) -> float:
+        """The height of a line, px."""
+        lines = min(self.in_sight(), max(1, self.count()))
+        return min((self.height() - self.top()) / lines, self.px() * WIDEST * self.share())
+
+    def write(
+        self,
+        p: QPainter,
+        rect: QRectF,
+        text: str,
+        role: str = "text",
+        align: Qt.AlignmentFlag = LEFT,
+        bold: bool = False,
+    ) -> None:
+        """Write one line of text, cut with a sign where there is no room."""
+        font = self._look.font(self.px(), Weight.SEMIBOLD if bold else Weight.MEDIUM)
+        p.setFont(font)
+        p.setPen(QColor(accent(self._look.theme, self.surface(), role)))
+        shown = QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, rect.width() + 1)
+        p.drawText(rect, align | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextSingleLine, shown)
+
+    def wide(self, texts: list[str], *, bold: bool = False) -> float:
+        """The width of the widest of these texts with a little room after it; nothing for no text."""
+        width = measure(self._look, Weight.SEMIBOLD if bold else Weight.MEDIUM)
+        found = max((width(text, self.px()) for text in texts if text), default=0.0)
+        return found + self.px() * 0.9 if found else 0.0
+
 
 HATCHES = {
     "lines": Qt.BrushStyle.BDiagPattern,
@@ -29,13 +99,13 @@ Parts = tuple[tuple[Fill, float], ...]
 class Bars(ChartRows):
     """A chart of bars."""
 
-    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
         self._picture = BarsPicture()
 
     @property
     def picture(self) -> BarsPicture:
-        """What it shows."""
+        """The picture in sight."""
         return self._picture
 
     def show_picture(self, picture: BarsPicture) -> None:
@@ -45,7 +115,7 @@ class Bars(ChartRows):
         self.update()
 
     def count(self) -> int:
-        """How many bars there are."""
+        """Number of bars."""
         return len(self._picture.rows)
 
     def share(self) -> float:
@@ -81,7 +151,7 @@ class Bars(ChartRows):
         self._draw_legend(p, high, numbers if any(self._picture.heads) else self.width())
 
     def _draw_legend(self, p: QPainter, high: float, right: float) -> None:
-        """What the fills mean, from the right; what there is no room for is left out."""
+        """The legend of the fills, from the right; what there is no room for is left out."""
         least = self.wide([self._picture.heading], bold=True)
         swatch = self.px() * 1.0
         for fill, name in reversed(self._picture.legend):
@@ -133,3 +203,104 @@ class Bars(ChartRows):
         for colour, thick in ((self.surface().ground, 5.0), (self._look.theme.straw, 2.0)):
             p.setPen(QPen(QColor(colour), thick, Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap))
             p.drawLines([QLineF(low, middle, high, middle), *ends])
+
+
+class TimeLines(ChartRows):
+    """A line for each day. Kinds: "by hand" filled, "stay by it" hatched, "waits" a thin line, "away" dashed."""
+
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
+        super().__init__(look, parent)
+        self._picture = LinesPicture()
+
+    @property
+    def picture(self) -> LinesPicture:
+        """The picture in sight."""
+        return self._picture
+
+    def show_picture(self, picture: LinesPicture) -> None:
+        """Show this."""
+        self._picture = picture
+        self.setAccessibleName(picture.spoken)
+        self.update()
+
+    def count(self) -> int:
+        """Number of days."""
+        return len(self._picture.rows)
+
+    def share(self) -> float:
+        """A day has two lanes."""
+        return 1.7 if self._picture.named else 1.3
+
+    def top(self) -> float:
+        """Legend and hours."""
+        return self.px() * 3.2
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Draw legend, hours and days."""
+        left = self.wide([row.name for row in self._picture.rows])
+        right = self.width() - self.wide([row.number for row in self._picture.rows], bold=True)
+        rows = self._picture.rows[self.first : self.first + self.in_sight()]
+        with QPainter(self) as p:
+            p.setRenderHint(QPainter.RenderHint.Antialiasing)
+            self._draw_legend(p)
+            self._draw_hours(p, left, right, self.top() + len(rows) * self.high())
+            for number, row in enumerate(rows):
+                self._draw_day(p, row, self.top() + number * self.high(), left, right)
+
+    def _draw_legend(self, p: QPainter) -> None:
+        left, high, swatch = 0.0, self.px() * 1.5, self.px() * 1.6
+        for kind, name in self._picture.legend:
+            self._draw_span(p, QRectF(left, high * 0.25, swatch, high * 0.5), kind)
+            left += swatch * 1.3
+            wide = self.wide([name])
+            self.write(p, QRectF(left, 0, wide, high), name, "quiet")
+            left += wide + self.px()
+
+    def _draw_hours(self, p: QPainter, left: float, right: float, bottom: float) -> None:
+        for at, name in self._picture.ticks:
+            x = left + at * (right - left)
+            self.write(
+                p, QRectF(x - self.px() * 2, self.px() * 1.6, self.px() * 4, self.px() * 1.5), name, "quiet", CENTRE
+            )
+            faint = QColor(self.surface().line)
+            faint.setAlphaF(0.45)
+            p.setPen(QPen(faint, 1))
+            p.drawLine(QLineF(x, self.top(), x, bottom))
+
+    def _draw_day(self, p: QPainter, row: LineRow, top: float, left: float, right: float) -> None:
+        high, wide = self.high(), right - left
+        self.write(p, QRectF(0, top, left, high), row.name)
+        self.write(p, QRectF(right, top, self.width() - right, high), row.number, "text", RIGHT, bold=True)
+        for span in row.spans:
+            low = span.kind in ("waits", "away")
+            lane = QRectF(left, top + high * (0.66 if low else 0.1), wide, high * (0.22 if low else 0.52))
+            rect = QRectF(left + span.start * wide, lane.top(), max(1.5, (span.end - span.start) * wide), lane.height())
+            self._draw_span(p, rect, span.kind)
+            self._name(p, rect, span)
+
+    def _name(self, p: QPainter, rect: QRectF, span: LineSpan) -> None:
+        """Write what it was where there is room for all of it: white on dye, on a clear ground where it is hatched."""
+        name = next((n for n in (span.name, span.short) if n and self.wide([n]) < rect.width()), "")
+        if not name or span.kind not in ("by hand", "stay by it") or rect.height() <= self.px():
+            return
+        if span.kind == "stay by it":
+            wide = self.wide([name])
+            p.fillRect(
+                QRectF(rect.center().x() - wide / 2, rect.top(), wide, rect.height()), QColor(self.surface().ground)
+            )
+        p.setPen(QColor(self._look.theme.on_dye if span.kind == "by hand" else self.surface().text))
+        p.drawText(rect, CENTRE | Qt.AlignmentFlag.AlignVCenter, name)
+
+    def _draw_span(self, p: QPainter, rect: QRectF, kind: str) -> None:
+        theme = self._look.theme
+        p.setPen(Qt.PenStyle.NoPen)
+        if kind == "by hand":
+            p.fillRect(rect, QColor(theme.dye))
+        elif kind == "stay by it":
+            p.setPen(QPen(QColor(theme.straw), 1))
+            p.setBrush(QBrush(QColor(theme.straw), Qt.BrushStyle.BDiagPattern))
+            p.drawRect(rect)
+        else:
+            style = Qt.PenStyle.SolidLine if kind == "waits" else Qt.PenStyle.DashLine
+            p.setPen(QPen(QColor(self.surface().quiet), 3, style, Qt.PenCapStyle.FlatCap))
+            p.drawLine(QLineF(rect.left(), rect.center().y(), rect.right(), rect.center().y()))

@@ -7,182 +7,133 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRectF
 
-from shopclock.widgets.drawing import CENTRE, LEFT, RIGHT, draw_bar, draw_fitted, fit_text, measure
-from shopclock.widgets.fit import LINE_HEIGHT, Box, Fitted
-from shopclock.widgets.look import Weight
+from shopclock.views.fit import LINE_HEIGHT, FittedText, TextBox
+from shopclock.widgets.drawing import CENTRE, LEFT, RIGHT, draw_bar, draw_fitted
+from shopclock.widgets.style import Weight
 from shopclock.widgets.theme import accent
 
 if TYPE_CHECKING:
     from PySide6.QtCore import QSizeF, Qt
     from PySide6.QtGui import QPainter
 
-    from shopclock.widgets.look import Look
+    from shopclock.views.button import Button
+    from shopclock.widgets.style import Style
     from shopclock.widgets.theme import Surface
-
-
-@dataclass(frozen=True, slots=True)
-class ButtonState:
-    """What a button shows.
-
-    `title` and a quiet `detail` under it; a tile (written from the left) can have a large `figure` on the right, an
-    `aside` at the right of the detail, which is left out first, a coloured `note` under both, and a line filled to
-    `fraction`.
-    """
-
-    title: str
-    detail: str = ""
-    figure: str = ""
-    aside: str = ""
-    note: str = ""
-    role: str = "plate"
-    enabled: bool = True
-    checked: bool = False
-    fraction: float | None = None
-    detail_role: str = "quiet"
-    figure_role: str = "text"
-    note_role: str = "straw"
-    tile: bool = False
-
-    @property
-    def is_tile(self) -> bool:
-        """Whether it is written from the left."""
-        return self.tile or bool(self.figure or self.aside or self.note) or self.fraction is not None
-
-    @property
-    def spoken(self) -> str:
-        """The whole text, for a screen reader."""
-        return ", ".join(part for part in (self.title, self.detail, self.aside, self.note, self.figure) if part)
-
 
 SHRINKS = (1.0, 0.9, 0.8, 0.7, 0.6)
 """How much smaller all text of a button is tried before any of it is cut."""
 
 
 @dataclass(frozen=True, slots=True)
-class Placed:
+class PlacedText:
     """A text in its place; `role` is its colour."""
 
     rect: QRectF
-    text: Fitted
+    text: FittedText
     weight: Weight
     role: str
     align: Qt.AlignmentFlag
 
 
-def place(state: ButtonState, size: QSizeF, look: Look, title_most: int | None = None) -> list[Placed]:
+Row = tuple[str, int, Weight, str]
+"""A line of a button: its text, the font size it would like, its weight and colour role."""
+
+
+def place(state: Button, size: QSizeF, look: Style, title_most: int | None = None) -> list[PlacedText]:
     """Where each text of `state` stands on a button of `size`; a title in the middle is at most `title_most` px."""
-    return _tile(state, size, look) if state.is_tile else _middle(state, size, look, title_most)
-
-
-def draw_face(p: QPainter, placed: list[Placed], look: Look, surface: Surface) -> None:
-    """Write the texts."""
-    for item in placed:
-        draw_fitted(p, item.rect, item.text, look, item.weight, accent_of(look, surface, item.role), item.align)
-
-
-def accent_of(look: Look, surface: Surface, role: str) -> str:
-    """The colour of a text role on this surface."""
-    return surface.text if role == "text" else accent(look.theme, surface, role)
-
-
-def draw_fraction(p: QPainter, state: ButtonState, size: QSizeF, look: Look, surface: Surface) -> None:
-    """The progress line along the bottom of a tile."""
-    if state.fraction is not None:
-        draw_bar(p, _bar_rect(size, look), state.fraction, accent_of(look, surface, state.figure_role), surface.line)
-
-
-def natural_width(state: ButtonState, look: Look, px: int) -> float:
-    """How wide the button would like to be, px, with its title at font size `px`."""
-    title = measure(look, Weight.SEMIBOLD)(state.title, px)
-    detail = measure(look, Weight.MEDIUM)(state.detail, look.sizes.body_text)
-    return max(title, detail) + 3 * look.sizes.gap
-
-
-def _middle(state: ButtonState, size: QSizeF, look: Look, title_most: int | None) -> list[Placed]:
-    pad = min(look.sizes.gap, size.width() * 0.08)
-    high = size.height() - 2 * min(look.sizes.gap / 2, size.height() * 0.08)
+    sizes = look.sizes
+    if state.is_tile:
+        return _tile(state, size, look)
+    pad = min(sizes.gap, size.width() * 0.08)
+    high = size.height() - 2 * min(sizes.gap / 2, size.height() * 0.08)
     share = 0.28 if state.detail else 0.36
-    wanted = round(max(look.sizes.body_text, min(look.sizes.action_text, size.height() * share)))
+    wanted = round(max(sizes.body_text, min(sizes.action_text, size.height() * share)))
     wanted = min(wanted, title_most) if title_most is not None else wanted
     rows = [(state.title, wanted, Weight.SEMIBOLD, "text")]
     if state.detail:
-        rows.append((state.detail, look.sizes.body_text, Weight.MEDIUM, state.detail_role))
+        rows.append((state.detail, sizes.body_text, Weight.MEDIUM, state.detail_role))
     area = QRectF(pad, (size.height() - high) / 2, size.width() - 2 * pad, high)
     return _stack(rows, area, look, CENTRE, evened=title_most is not None)
 
 
-Row = tuple[str, int, Weight, str]
+def draw_face(p: QPainter, placed: list[PlacedText], look: Style, surface: Surface) -> None:
+    """Write the texts."""
+    for item in placed:
+        colour = accent(look.theme, surface, item.role)
+        draw_fitted(p, item.rect, item.text, look, item.weight, colour, item.align)
 
 
-def _tile(state: ButtonState, size: QSizeF, look: Look) -> list[Placed]:
-    area = _tile_area(state, size, look)
-    rows: list[Row] = [(state.title, look.sizes.title_text, Weight.SEMIBOLD, "text")]
+def draw_fraction(p: QPainter, state: Button, size: QSizeF, look: Style, surface: Surface) -> None:
+    """The progress line along the bottom of a tile."""
+    if state.fraction is not None:
+        filled = accent(look.theme, surface, state.figure_role)
+        draw_bar(p, _bar_rect(size, look), state.fraction, filled, surface.line)
+
+
+def natural_width(state: Button, look: Style, px: int) -> float:
+    """How wide the button would like to be, px, with its title at font size `px`."""
+    title = look.width(state.title, px, Weight.SEMIBOLD)
+    detail = look.width(state.detail, look.sizes.body_text, Weight.MEDIUM)
+    return max(title, detail) + 3 * look.sizes.gap
+
+
+def _tile(state: Button, size: QSizeF, look: Style) -> list[PlacedText]:
+    """From the left: title, detail and note; at the right the figure, and the aside where there is room for it."""
+    sizes = look.sizes
+    pad = min(1.6 * sizes.gap, size.width() * 0.08)
+    high = _bar_rect(size, look).top() if state.fraction is not None else size.height()
+    area = QRectF(pad, high * 0.06, size.width() - 2 * pad, high * 0.88)
+    rows: list[Row] = [(state.title, sizes.title_text, Weight.SEMIBOLD, "text")]
     if state.detail or state.aside:
-        rows.append((state.detail, look.sizes.body_text, Weight.MEDIUM, state.detail_role))
+        rows.append((state.detail, sizes.body_text, Weight.MEDIUM, state.detail_role))
     if state.note:
-        rows.append((state.note, round(look.sizes.body_text * 1.1), Weight.SEMIBOLD, state.note_role))
-    figure = _figure(state, area, look)
-    if figure:
-        area = area.adjusted(0, 0, -(figure.rect.width() + look.sizes.gap), 0)
+        rows.append((state.note, round(sizes.body_text * 1.1), Weight.SEMIBOLD, state.note_role))
+    beside: list[PlacedText] = []
+    if state.figure:
+        small = sizes.small_text
+        box = TextBox(area.width() * 0.4, area.height(), round(sizes.title_text * 1.12), small, small, lines=1)
+        text = look.fitted(state.figure, box, Weight.BOLD)
+        wide = min(box.width, look.width(text.lines[0], text.px, Weight.BOLD) + 1)
+        place = QRectF(area.right() - wide, area.top(), wide, area.height())
+        beside.append(PlacedText(place, text, Weight.BOLD, state.figure_role, RIGHT))
+        area = area.adjusted(0, 0, -(wide + sizes.gap), 0)
     placed = _stack(rows, area, look, LEFT)
-    return [*placed, *([figure] if figure else []), *_aside(state, placed, look)]
+    if state.aside:
+        detail = placed[1]
+        used, needed = (look.width(line, detail.text.px, Weight.MEDIUM) for line in (state.detail, state.aside))
+        if len(detail.text.lines) == 1 and used + needed + sizes.gap <= detail.rect.width():
+            aside = FittedText((state.aside,), detail.text.px)
+            beside.append(PlacedText(detail.rect, aside, Weight.MEDIUM, "quiet", RIGHT))
+    return placed + beside
 
 
-def _tile_area(state: ButtonState, size: QSizeF, look: Look) -> QRectF:
-    pad = min(1.6 * look.sizes.gap, size.width() * 0.08)
-    bottom = size.height() - _bar_rect(size, look).top() if state.fraction is not None else 0.0
-    rest = (size.height() - bottom) * 0.06
-    return QRectF(pad, rest, size.width() - 2 * pad, size.height() - bottom - 2 * rest)
-
-
-def _bar_rect(size: QSizeF, look: Look) -> QRectF:
+def _bar_rect(size: QSizeF, look: Style) -> QRectF:
     pad = min(1.6 * look.sizes.gap, size.width() * 0.08)
     thick = max(4.0, 5 * look.sizes.unit)
     return QRectF(pad, size.height() - max(thick * 2.6, look.sizes.gap * 1.1), size.width() - 2 * pad, thick)
 
 
-def _figure(state: ButtonState, area: QRectF, look: Look) -> Placed | None:
-    if not state.figure:
-        return None
-    box = Box(
-        area.width() * 0.4,
-        area.height(),
-        round(look.sizes.title_text * 1.12),
-        look.sizes.small_text,
-        look.sizes.small_text,
-        lines=1,
-    )
-    text = fit_text(look, state.figure, box, Weight.BOLD)
-    wide = min(box.width, measure(look, Weight.BOLD)(text.lines[0], text.px) + 1)
-    return Placed(
-        QRectF(area.right() - wide, area.top(), wide, area.height()), text, Weight.BOLD, state.figure_role, RIGHT
-    )
-
-
-def _aside(state: ButtonState, placed: list[Placed], look: Look) -> list[Placed]:
-    if not state.aside:
-        return []
-    detail = placed[1]
-    wide = measure(look, Weight.MEDIUM)
-    used = max((wide(line, detail.text.px) for line in detail.text.lines), default=0.0)
-    needed = wide(state.aside, detail.text.px)
-    if len(detail.text.lines) > 1 or used + needed + look.sizes.gap > detail.rect.width():
-        return []
-    return [Placed(detail.rect, Fitted((state.aside,), detail.text.px), Weight.MEDIUM, "quiet", RIGHT)]
-
-
-def _stack(rows: list[Row], area: QRectF, look: Look, align: Qt.AlignmentFlag, *, evened: bool = False) -> list[Placed]:
+def _stack(
+    rows: list[Row], area: QRectF, look: Style, align: Qt.AlignmentFlag, *, evened: bool = False
+) -> list[PlacedText]:
     """The rows one under the other in the middle of `area`, all smaller when otherwise something would be cut."""
     whole = min(1.0, area.height() / (sum(px for _, px, _, _ in rows) * LINE_HEIGHT))
-    fitted: list[Fitted] = []
+    fitted: list[FittedText] = []
     for share in SHRINKS:
         fitted = _fit_rows(rows, whole * share, area, look, evened=evened)
         if not any(text.cut for text in fitted):
             break
-    return _placed(rows, fitted, area, align)
+    highs = [text.px * LINE_HEIGHT * len(text.lines) for text in fitted]
+    between = min(8.0, max(0.0, area.height() - sum(highs)) / 4) if len(rows) > 1 else 0.0
+    top = area.center().y() - (sum(highs) + between * (len(rows) - 1)) / 2
+    placed = []
+    for (_, _, weight, role), text, high in zip(rows, fitted, highs, strict=True):
+        placed.append(PlacedText(QRectF(area.left(), top, area.width(), high), text, weight, role, align))
+        top += high + between
+    return placed
 
 
-def _fit_rows(rows: list[Row], factor: float, area: QRectF, look: Look, *, evened: bool) -> list[Fitted]:
+def _fit_rows(rows: list[Row], factor: float, area: QRectF, look: Style, *, evened: bool) -> list[FittedText]:
     """Each row at `factor` of its size; the first that needs a second line has the height that is left over.
 
     Where the size was evened with other buttons', a row takes a second line rather than a smaller size.
@@ -193,18 +144,7 @@ def _fit_rows(rows: list[Row], factor: float, area: QRectF, look: Look, *, evene
     for (text, _, weight, _), px in zip(rows, sizes, strict=True):
         least = min(px, look.sizes.small_text)
         floor = px if evened else max(least, round(px * 0.88))
-        box = Box(area.width(), px * LINE_HEIGHT + spare, px, floor, least)
-        fitted.append(fit_text(look, text, box, weight))
+        box = TextBox(area.width(), px * LINE_HEIGHT + spare, px, floor, least)
+        fitted.append(look.fitted(text, box, weight))
         spare -= max(0.0, (len(fitted[-1].lines) * fitted[-1].px - px) * LINE_HEIGHT)
     return fitted
-
-
-def _placed(rows: list[Row], fitted: list[Fitted], area: QRectF, align: Qt.AlignmentFlag) -> list[Placed]:
-    highs = [text.px * LINE_HEIGHT * len(text.lines) for text in fitted]
-    between = min(8.0, max(0.0, area.height() - sum(highs)) / 4) if len(rows) > 1 else 0.0
-    top = area.center().y() - (sum(highs) + between * (len(rows) - 1)) / 2
-    placed = []
-    for (_, _, weight, role), text, high in zip(rows, fitted, highs, strict=True):
-        placed.append(Placed(QRectF(area.left(), top, area.width(), high), text, weight, role, align))
-        top += high + between
-    return placed

@@ -2,27 +2,246 @@
 
 from __future__ import annotations
 
+from html import escape
 from typing import TYPE_CHECKING, Any
 
 import pyqtgraph as pg
 from PySide6.QtCore import QEvent, QPointF, Qt, Signal
-from PySide6.QtGui import QMouseEvent
+from PySide6.QtGui import QColor, QFontMetricsF, QMouseEvent
 from PySide6.QtWidgets import QGraphicsView, QVBoxLayout, QWidget
 
-from shopclock.widgets.chart_marks import GROUND, band_items, dots_item, note_px, ring_item
-from shopclock.widgets.chart_picture import Picture
-from shopclock.widgets.chart_scale import even_ticks, nearest, thinned, top_of, widened
-from shopclock.widgets.chart_words import ahead_items, line_item
-from shopclock.widgets.chart_writing import Writing
+from shopclock.views.chart_picture import Picture
+from shopclock.views.chart_scale import even_ticks, nearest, spread, thinned, top_of, widened
 from shopclock.widgets.drawing import measure
-from shopclock.widgets.look import Weight
+from shopclock.widgets.style import Weight
+from shopclock.widgets.theme import accent
 
 if TYPE_CHECKING:
     from PySide6.QtCore import QObject
 
-    from shopclock.widgets.chart_picture import Dot
-    from shopclock.widgets.chart_scale import Tick
-    from shopclock.widgets.look import Look
+    from shopclock.views.chart_picture import Ahead, Band, Dot, Series, Upright
+    from shopclock.views.chart_scale import Tick
+    from shopclock.widgets.style import Style
+
+BAND_ALPHA = 46
+GROUND = "plate"
+"""The surface that charts stand on."""
+
+
+def colour(look: Style, role: str) -> str:
+    """The colour of a series on the chart's ground."""
+    return accent(look.theme, look.surface(GROUND), role)
+
+
+def dot_size(look: Style) -> int:
+    """Size of a mark, px."""
+    return max(11, round(look.sizes.small_text * 0.85))
+
+
+def dots_item(series: Series, look: Style) -> Any:
+    """The dots: filled with a dark edge, or hollow."""
+    ground, ink = QColor(look.surface(GROUND).ground), QColor(colour(look, series.role))
+    item = pg.ScatterPlotItem(size=dot_size(look), symbol=series.shape, antialias=True)
+    hollow, filled = pg.mkPen(ink, width=2), pg.mkPen(ground, width=1.5)
+    told, outline = QColor(colour(look, "red")), pg.mkPen(colour(look, "straw"), width=3)
+    item.setData(
+        [dot.x for dot in series.dots],
+        [dot.y for dot in series.dots],
+        data=[dot.key for dot in series.dots],
+        pen=[hollow if dot.hollow else outline if dot.outlined else filled for dot in series.dots],
+        brush=[pg.mkBrush(ground if dot.hollow else told if dot.text else ink) for dot in series.dots],
+    )
+    item.setZValue(10)
+    return item
+
+
+def ring_item(dot: Dot, look: Style) -> Any:
+    """The ring around the mark that was pressed."""
+    item = pg.ScatterPlotItem(size=2 * dot_size(look), symbol="o", antialias=True)
+    item.setData([dot.x], [dot.y], pen=pg.mkPen(look.surface(GROUND).text, width=2), brush=pg.mkBrush(None))
+    item.setZValue(9)
+    return item
+
+
+def band_items(band: Band, series: Series, look: Style) -> list[Any]:
+    """The range as a tinted band with scribed edges, and the line in its middle."""
+    ink = QColor(colour(look, series.role))
+    tint, edge = QColor(ink), QColor(ink)
+    tint.setAlpha(BAND_ALPHA // 2 if series.dashed else BAND_ALPHA)
+    edge.setAlpha(3 * BAND_ALPHA)
+    low, high = (pg.PlotCurveItem(list(band.xs), list(ys), pen=pg.mkPen(edge)) for ys in (band.lows, band.highs))
+    style = Qt.PenStyle.DashLine if series.dashed else Qt.PenStyle.SolidLine
+    middle = pg.PlotCurveItem(
+        list(band.xs), list(band.middles), pen=pg.mkPen(ink, width=2, style=style), antialias=True
+    )
+    if band.lows == band.highs:
+        return [middle]
+    return [pg.FillBetweenItem(low, high, brush=pg.mkBrush(tint)), low, high, middle]
+
+
+def name_px(look: Style) -> int:
+    """Font size of a series' name."""
+    return max(13, look.sizes.small_text)
+
+
+def note_px(look: Style) -> int:
+    """Font size of the figures on a chart."""
+    return max(12, round(look.sizes.small_text * 0.88))
+
+
+UNDER_ALPHA = 170
+NAME_ROOM = 11
+"""The widest name beside a chart, in font sizes."""
+
+
+def words_item(series: Series, look: Style) -> Any:
+    """Name and note of a series, to stand at its right end."""
+    ink, quiet = colour(look, series.role), look.surface(GROUND).quiet
+    name = (
+        f'<div style="color:{ink}; font-size:{name_px(look)}px; font-weight:600">{escape(_short(series, look))}</div>'
+    )
+    note = f'<div style="color:{quiet}; font-size:{note_px(look)}px">{escape(series.note)}</div>'
+    item = pg.TextItem(html=(name if series.name else "") + (note if series.note else ""), anchor=(0, 0.5))
+    return _dressed(item, look)
+
+
+def words_size(item: Any) -> tuple[float, float]:
+    """Width and height of these words with the room around them, px."""
+    box = item.boundingRect()
+    return float(box.width()) + 6, float(box.height()) + 2
+
+
+def line_item(upright: Upright, look: Style) -> Any:
+    """The dashed line of an upright."""
+    ink = QColor(colour(look, "green"))
+    item = pg.InfiniteLine(upright.x, angle=90, pen=pg.mkPen(ink, width=2, style=Qt.PenStyle.DashLine))
+    item.setZValue(5)
+    return item
+
+
+def upright_words(upright: Upright, look: Style) -> Any:
+    """The words of an upright, to stand beside its upper end."""
+    return _dressed(
+        pg.TextItem(html=_said(upright.text, colour(look, "green"), look), anchor=(0, 0), fill=_under(look)), look
+    )
+
+
+def ahead_items(ahead: Ahead, look: Style) -> list[Any]:
+    """The mark of what is ahead, and its range as a line with two ends."""
+    ink, size = look.surface(GROUND).text, dot_size(look)
+    pen = pg.mkPen(ink, width=2)
+    ends = pg.PlotCurveItem([ahead.x, ahead.x], [ahead.low, ahead.high], pen=pen)
+    caps = pg.ScatterPlotItem(size=size, symbol=_cap(), antialias=False, pxMode=True)
+    caps.setData([ahead.x, ahead.x], [ahead.low, ahead.high], pen=pen)
+    mark = pg.ScatterPlotItem(size=size * 1.2, symbol="d", antialias=True)
+    mark.setData([ahead.x], [ahead.y], pen=pg.mkPen(look.surface(GROUND).ground, width=1.5), brush=pg.mkBrush(ink))
+    for item, z in ((ends, 11), (caps, 11), (mark, 12)):
+        item.setZValue(z)
+    return [ends, caps, mark]
+
+
+def ahead_words(ahead: Ahead, look: Style) -> Any:
+    """The words of what is ahead, to stand under its range."""
+    return _dressed(
+        pg.TextItem(html=_said(ahead.text, look.surface(GROUND).text, look), anchor=(0.5, 0), fill=_under(look)), look
+    )
+
+
+def dot_words(dot: Dot, look: Style, *, under: bool) -> Any:
+    """The words of a dot that is out of the ordinary, to stand under it where `under`, else over it."""
+    item = pg.TextItem(
+        html=_said(dot.text, colour(look, "red"), look), anchor=(0.5, -0.45 if under else 1.45), fill=_under(look)
+    )
+    return _dressed(item, look)
+
+
+def _said(text: str, ink: str, look: Style) -> str:
+    return f'<div style="color:{ink}; font-size:{note_px(look)}px; font-weight:600">{escape(text)}</div>'
+
+
+def _under(look: Style) -> Any:
+    """The ground under words that stand on lines, so that they can be read."""
+    ground = QColor(look.surface(GROUND).ground)
+    ground.setAlpha(UNDER_ALPHA)
+    return pg.mkBrush(ground)
+
+
+def _dressed(item: Any, look: Style) -> Any:
+    item.setFont(look.font(note_px(look)))
+    item.textItem.document().setDocumentMargin(2)
+    item.setZValue(20)
+    return item
+
+
+def _short(series: Series, look: Style) -> str:
+    """The name, cut where it would take the room of the chart."""
+    font = QFontMetricsF(look.font(name_px(look), Weight.SEMIBOLD))
+    return font.elidedText(series.name, Qt.TextElideMode.ElideRight, NAME_ROOM * name_px(look))
+
+
+def _cap() -> Any:
+    """A short level line, as the end of a range."""
+    from PySide6.QtGui import QPainterPath
+
+    path = QPainterPath()
+    path.moveTo(-0.5, 0.0)
+    path.lineTo(0.5, 0.0)
+    return path
+
+
+APART_PX = 6
+"""Between a line and its name."""
+
+
+class Writing:
+    """The words of one picture."""
+
+    def __init__(self, look: Style) -> None:
+        self._look = look
+        self._names: list[Any] = []
+        self._uprights: list[Any] = []
+        self._ahead: Any = None
+        self._dots: list[Any] = []
+
+    def write(self, picture: Picture) -> list[Any]:
+        """Make the words of a picture."""
+        self._names = [words_item(series, self._look) for series in picture.series]
+        self._uprights = [upright_words(upright, self._look) for upright in picture.uprights]
+        self._ahead = ahead_words(picture.ahead, self._look) if picture.ahead else None
+        told = [dot for series in picture.series for dot in series.dots if dot.text]
+        middle = (picture.low + top_of(picture)) / 2
+        self._dots = [dot_words(dot, self._look, under=dot.y > middle) for dot in told]
+        for item, dot in zip(self._dots, told, strict=True):
+            item.setPos(dot.x, dot.y)
+        return [*self._names, *self._uprights, *self._dots, *([self._ahead] if self._ahead else [])]
+
+    def room(self) -> float:
+        """Width of the names beside the chart, px."""
+        return max((words_size(words)[0] + APART_PX for words in self._names), default=0.0)
+
+    def place(self, picture: Picture, x_per_px: float, y_per_px: float, top: float) -> None:
+        """Put the words where they belong."""
+        self._place_names(picture, x_per_px, y_per_px, top)
+        for words, upright in zip(self._uprights, picture.uprights, strict=True):
+            words.setPos(upright.x + 6 * x_per_px, top)
+        if self._ahead is not None and picture.ahead is not None:
+            half = words_size(self._ahead)[0] / 2 * x_per_px
+            x = max(picture.first_x + half, min(picture.ahead.x, picture.last_x - half))
+            self._ahead.setPos(x, picture.ahead.low - 4 * y_per_px)
+
+    def _place_names(self, picture: Picture, x_per_px: float, per_px: float, top: float) -> None:
+        high = max((words_size(words)[1] for words in self._names), default=0.0)
+        half = high * per_px / 2
+        levels = spread([_level(s) for s in picture.series], high * per_px, picture.low + half, top - half)
+        for words, y in zip(self._names, levels, strict=True):
+            words.setPos(picture.last_x + APART_PX * x_per_px, y)
+
+
+def _level(series: Series) -> float:
+    """The height at which a series ends."""
+    values = series.band.middles if series.band else tuple(dot.y for dot in series.dots)
+    return values[-1] if values else 0.0
+
 
 _PRESSES = (QEvent.Type.MouseButtonPress, QEvent.Type.MouseMove, QEvent.Type.MouseButtonDblClick)
 
@@ -32,7 +251,7 @@ class Chart(QWidget):
 
     pressed = Signal(str)
 
-    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look = look
         self._picture = Picture((), (), 0.0, 1.0)
@@ -52,7 +271,7 @@ class Chart(QWidget):
 
     @property
     def picture(self) -> Picture:
-        """What it shows now."""
+        """The picture in sight."""
         return self._picture
 
     def show_picture(self, picture: Picture) -> None:
@@ -66,7 +285,7 @@ class Chart(QWidget):
         return [dot for series in self._picture.series for dot in series.dots]
 
     def place_of(self, dot: Dot) -> QPointF:
-        """Where a mark stands, px from the top left of the plot."""
+        """Place of a mark, px from the top left of the plot."""
         scene = self.plot.getViewBox().mapViewToScene(QPointF(dot.x, dot.y))
         return QPointF(self.plot.mapFromScene(scene))
 
@@ -146,7 +365,7 @@ class Chart(QWidget):
         self.plot.getAxis("bottom").setTicks([self._below(width, end)])
 
     def _below(self, width: float, end: float) -> tuple[Tick, ...]:
-        """What is written along the bottom: names as many as fit, else figures."""
+        """Marks along the bottom: names as many as fit, else figures."""
         shown, px = self._picture, note_px(self._look)
         if shown.ticks is None:
             return even_ticks(shown.last_x, max(3, min(9, round(width / (6 * px)))), shown.first_x)

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
     from PySide6.QtGui import QPaintDevice
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 SHARP = 2
 """Dots of a PNG for each pixel on the screen."""
@@ -23,14 +23,14 @@ _WRAPPED = int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop | Qt.TextF
 
 
 @runtime_checkable
-class Drawn(Protocol):
+class SavedChart(Protocol):
     """A chart whose marks are little pictures on the screen and can be drawn as shapes instead."""
 
     def draw_shapes(self, *, on: bool) -> None:
         """Draw marks as shapes, or as it is quick on the screen."""
 
 
-def png_of(widget: QWidget, look: Look, heading: str) -> bytes:
+def png_of(widget: QWidget, look: Style, heading: str) -> bytes:
     """Return a chart as it is shown now, under a heading, as PNG."""
     image = QImage(_size(widget, look, heading) * SHARP, QImage.Format.Format_RGB32)
     image.setDevicePixelRatio(SHARP)
@@ -40,7 +40,7 @@ def png_of(widget: QWidget, look: Look, heading: str) -> bytes:
     return bytes(buffer.data().data())
 
 
-def svg_of(widget: QWidget, look: Look, heading: str) -> bytes:
+def svg_of(widget: QWidget, look: Style, heading: str) -> bytes:
     """Return the same as SVG; nothing in it is a picture of dots."""
     from PySide6.QtSvg import QSvgGenerator
 
@@ -61,7 +61,7 @@ def _buffer() -> QBuffer:
     return buffer
 
 
-def _top(widget: QWidget, look: Look, heading: str) -> int:
+def _top(widget: QWidget, look: Style, heading: str) -> int:
     """Return where the chart begins under the heading, px."""
     gap = look.sizes.gap
     if not heading:
@@ -70,17 +70,17 @@ def _top(widget: QWidget, look: Look, heading: str) -> int:
     return text.height() + 2 * gap
 
 
-def _font(look: Look) -> QFont:
+def _font(look: Style) -> QFont:
     return look.font(look.sizes.body_text)
 
 
-def _size(widget: QWidget, look: Look, heading: str) -> QSize:
+def _size(widget: QWidget, look: Style, heading: str) -> QSize:
     """Return the size of the picture: the chart, the heading, a margin around them."""
     gap = look.sizes.gap
     return QSize(widget.width() + 2 * gap, widget.height() + _top(widget, look, heading) + gap)
 
 
-def _draw(widget: QWidget, look: Look, heading: str, onto: QPaintDevice) -> None:
+def _draw(widget: QWidget, look: Style, heading: str, onto: QPaintDevice) -> None:
     surface, gap, top = look.surface(ROLE), look.sizes.gap, _top(widget, look, heading)
     with _as_shapes(widget), QPainter(onto) as p:
         p.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -93,7 +93,7 @@ def _draw(widget: QWidget, look: Look, heading: str, onto: QPaintDevice) -> None
 
 @contextmanager
 def _as_shapes(widget: QWidget) -> Iterator[None]:
-    charts = [one for one in (widget, *widget.findChildren(QWidget)) if isinstance(one, Drawn)]
+    charts = [one for one in (widget, *widget.findChildren(QWidget)) if isinstance(one, SavedChart)]
     for chart in charts:
         chart.draw_shapes(on=True)
     try:

@@ -8,22 +8,22 @@ from PySide6.QtCore import QPointF, QSize, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter
 from PySide6.QtWidgets import QSizePolicy
 
-from shopclock.widgets.drawn import Drawn
-from shopclock.widgets.look import Weight
+from shopclock.widgets.drawing import PaintedGround
+from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QPaintEvent
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 _PROBE_PX = 200
 
 
-class ClockFace(Drawn):
+class ClockFace(PaintedGround):
     """A time such as 0:47:12. Each digit has its own cell, so that a 1 moves nothing."""
 
-    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
         self._text = ""
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, QRectF, QSize
 from PySide6.QtGui import QColor, QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy
 
-from shopclock.widgets.drawing import CENTRE, LEFT, draw_fitted, draw_plate, fit_text, measure
-from shopclock.widgets.drawn import Drawn
-from shopclock.widgets.fit import Box
-from shopclock.widgets.look import Weight
+from shopclock.views.fit import TextBox
+from shopclock.views.page import DayView
+from shopclock.widgets.drawing import CENTRE, LEFT, PaintedGround, draw_fitted, draw_plate, measure
+from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -20,7 +19,8 @@ if TYPE_CHECKING:
     from PySide6.QtGui import QPaintEvent
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.widgets.look import Look
+    from shopclock.views.page import DayBarView
+    from shopclock.widgets.style import Style
     from shopclock.widgets.theme import Surface
 
 GAP = "gap"
@@ -30,45 +30,20 @@ THIN = 1.25
 """The least height of a lane, in heights of its words."""
 
 
-@dataclass(frozen=True, slots=True)
-class DayBar:
-    """A stretch: its lane, where it begins and ends as shares of the line, its words, its surface role.
-
-    `guessed` draws a broken outline: an end that nobody pressed or chose.
-    """
-
-    lane: int
-    left: float
-    right: float
-    text: str
-    role: str
-    guessed: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class DayLineState:
-    """What the line shows: the names of its lanes, times along it as (share, text), the bars."""
-
-    lanes: tuple[str, ...] = ()
-    ticks: tuple[tuple[float, str], ...] = ()
-    bars: tuple[DayBar, ...] = ()
-    spoken: str = ""
-
-
-class DayLine(Drawn):
+class DayLine(PaintedGround):
     """The line of one day; as high as it has lanes."""
 
-    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
-        self._state = DayLineState()
+        self._state = DayView()
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
     @property
-    def state(self) -> DayLineState:
+    def state(self) -> DayView:
         """What it shows."""
         return self._state
 
-    def show_state(self, state: DayLineState) -> None:
+    def show_state(self, state: DayView) -> None:
         """Show this day; nothing is drawn again when it is the same."""
         if state != self._state:
             self._state = state
@@ -88,7 +63,7 @@ class DayLine(Drawn):
         lanes = max(1, len(self._state.lanes))
         return QSize(self._look.sizes.touch, round(lanes * small * THIN + small * 1.5))
 
-    def bar_rect(self, bar: DayBar) -> QRectF:
+    def bar_rect(self, bar: DayBarView) -> QRectF:
         """Where a bar stands, px."""
         area = self._area()
         high = area.height() / max(1, len(self._state.lanes))
@@ -133,17 +108,17 @@ class DayLine(Drawn):
         high = area.height() / max(1, len(lanes))
         for number, name in enumerate(lanes):
             row = QRectF(0, area.top() + number * high, self._names_wide() + 1, high)
-            fitted = fit_text(self._look, name, self._box(row), Weight.MEDIUM)
+            fitted = self._look.fitted(name, self._box(row), Weight.MEDIUM)
             draw_fitted(p, row, fitted, self._look, Weight.MEDIUM, self.surface().quiet, LEFT)
 
-    def _draw_bar(self, p: QPainter, bar: DayBar) -> None:
+    def _draw_bar(self, p: QPainter, bar: DayBarView) -> None:
         rect = self.bar_rect(bar)
         surface = self.surface() if bar.role == GAP else self._look.surface(bar.role)
         if bar.role != GAP:
             self._draw_ground(p, rect, bar, surface)
         self._write(p, rect.adjusted(4, 0, -4, 0), bar.text, surface.quiet if bar.role == GAP else surface.text)
 
-    def _draw_ground(self, p: QPainter, rect: QRectF, bar: DayBar, surface: Surface) -> None:
+    def _draw_ground(self, p: QPainter, rect: QRectF, bar: DayBarView, surface: Surface) -> None:
         line = self.surface().text if bar.guessed else self.surface().line
         if rect.width() < 14:
             p.fillRect(rect, QColor(surface.ground))
@@ -154,14 +129,14 @@ class DayLine(Drawn):
         """Write words where they fit whole; a bar too short for them has none, the list says them."""
         if not text or rect.width() < LEAST_WORDS_PX:
             return
-        fitted = fit_text(self._look, text, self._box(rect), Weight.SEMIBOLD)
+        fitted = self._look.fitted(text, self._box(rect), Weight.SEMIBOLD)
         if not fitted.cut:
             draw_fitted(p, rect, fitted, self._look, Weight.SEMIBOLD, colour, CENTRE)
 
-    def _box(self, rect: QRectF) -> Box:
+    def _box(self, rect: QRectF) -> TextBox:
         small = self._look.sizes.small_text
         least = max(LEAST_WORDS_PX, round(small * 0.8))
-        return Box(rect.width(), max(rect.height(), small * 1.3), small, least, least, lines=1)
+        return TextBox(rect.width(), max(rect.height(), small * 1.3), small, least, least, lines=1)
 
 
 def _apart(ticks: Iterable[tuple[float, str]], width: float, least_px: float) -> list[tuple[float, str]]:

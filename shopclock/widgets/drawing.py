@@ -1,17 +1,21 @@
-"""What the painted controls have in common: plates with two cut corners, and text that fits."""
+"""The painted controls' common ground: plates with two cut corners, and text that fits."""
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
+from PySide6.QtWidgets import QWidget
 
-from shopclock.widgets.fit import LINE_HEIGHT
+from shopclock.views.fit import LINE_HEIGHT
 
 if TYPE_CHECKING:
-    from shopclock.widgets.fit import Box, Fitted, Measure
-    from shopclock.widgets.look import Look, Weight
+    from shopclock.views.fit import FittedText, Measure
+    from shopclock.widgets.style import Style, Weight
+    from shopclock.widgets.theme import Surface
+
 
 LEFT = Qt.AlignmentFlag.AlignLeft
 RIGHT = Qt.AlignmentFlag.AlignRight
@@ -47,18 +51,13 @@ def draw_plate(p: QPainter, rect: QRectF, ground: str, line: str, width: float =
     p.drawPolygon(plate_outline(rect.adjusted(inset, inset, -inset, -inset)))
 
 
-def measure(look: Look, weight: Weight) -> Measure:
+def measure(look: Style, weight: Weight) -> Measure:
     """The measure of text in the look's font at one weight."""
-    return lambda text, px: look.width(text, px, weight)
-
-
-def fit_text(look: Look, text: str, box: Box, weight: Weight) -> Fitted:
-    """How `text` is written in `box` with the look's font."""
-    return look.fitted(text, box, weight)
+    return partial(look.width, weight=weight)
 
 
 def draw_fitted(
-    p: QPainter, rect: QRectF, fitted: Fitted, look: Look, weight: Weight, colour: str, align: Qt.AlignmentFlag
+    p: QPainter, rect: QRectF, fitted: FittedText, look: Style, weight: Weight, colour: str, align: Qt.AlignmentFlag
 ) -> None:
     """Write the lines, one under the other, in the middle of the height of `rect`."""
     p.setFont(look.font(fitted.px, weight))
@@ -78,3 +77,27 @@ def draw_bar(p: QPainter, rect: QRectF, share: float, filled: str, track: str) -
     faint.setAlphaF(0.4)
     p.fillRect(rect, faint)
     p.fillRect(QRectF(rect.left(), rect.top(), rect.width() * max(0.0, min(1.0, share)), rect.height()), QColor(filled))
+
+
+class PaintedGround(QWidget):
+    """A widget that paints itself with the look, and knows the role of the surface it stands on."""
+
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._look = look
+        self._on = "ground"
+        look.changed.connect(self._redress)
+
+    def set_surface(self, role: str) -> None:
+        """The role of the plate this stands on."""
+        if role != self._on:
+            self._on = role
+            self.update()
+
+    def surface(self) -> Surface:
+        """What it is drawn with."""
+        return self._look.surface(self._on)
+
+    def _redress(self) -> None:
+        self.updateGeometry()
+        self.update()

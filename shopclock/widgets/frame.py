@@ -8,7 +8,7 @@ from PySide6.QtCore import QEvent, Signal
 from PySide6.QtGui import QColor, QPainter
 from PySide6.QtWidgets import QLayout, QStackedWidget, QVBoxLayout, QWidget
 
-from shopclock.widgets.dialogs import Choice
+from shopclock.views.dialogs import Choice
 from shopclock.widgets.header import Header
 from shopclock.widgets.overlay import Overlay
 from shopclock.widgets.overlay_dialogs import OverlayDialogs
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from PySide6.QtGui import QCloseEvent, QPaintEvent, QResizeEvent
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
     from shopclock.widgets.work_bar import WorkBar
 
 
@@ -31,11 +31,12 @@ class Frame(QWidget):
 
     tab_pressed = Signal(str)
 
-    def __init__(self, look: Look, tabs: Sequence[tuple[str, str]], parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, tabs: Sequence[tuple[str, str]], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look = look
         self._labels = dict(tabs)
         self._pages: dict[str, QWidget] = {}
+        self._current = ""
         self.header = Header(look, tabs)
         self._stack = QStackedWidget()
         self._bare = False
@@ -52,15 +53,17 @@ class Frame(QWidget):
     @property
     def current(self) -> str:
         """The key of the screen in sight; empty when there is none yet."""
-        return next((key for key, page in self._pages.items() if page is self._stack.currentWidget()), "")
+        return self._current
 
     def set_page(self, key: str, page: QWidget) -> None:
         """Give the screen of this key its widget."""
         self._pages[key] = page
+        self._current = self._current or key
         self._stack.addWidget(page)
 
     def show_page(self, key: str) -> None:
         """Bring a screen in sight."""
+        self._current = key
         self._stack.setCurrentWidget(self._pages[key])
         self.header.set_current(key)
 

@@ -9,19 +9,19 @@ from PySide6.QtCore import QRectF, QSize, Signal
 from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from shopclock.widgets.button_face import ButtonState
-from shopclock.widgets.drawing import CENTRE, draw_fitted, fit_text, measure
-from shopclock.widgets.fit import Box
+from shopclock.views.button import Button
+from shopclock.views.fit import TextBox
+from shopclock.widgets.drawing import CENTRE, draw_fitted
 from shopclock.widgets.labels import Label
-from shopclock.widgets.look import Weight
 from shopclock.widgets.press_button import PressButton
+from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from PySide6.QtGui import QPainter, QResizeEvent
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 
 class Tab(PressButton):
@@ -30,7 +30,7 @@ class Tab(PressButton):
     def minimumSizeHint(self) -> QSize:
         """As wide as its name in bold, as high as the header."""
         sizes = self._look.sizes
-        wide = measure(self._look, Weight.SEMIBOLD)(self._state.title, sizes.body_text)
+        wide = self._look.width(self._state.title, sizes.body_text, Weight.SEMIBOLD)
         return QSize(round(wide + sizes.gap), sizes.tab)
 
     def draw(self, p: QPainter, rect: QRectF) -> None:
@@ -40,8 +40,8 @@ class Tab(PressButton):
         weight = Weight.SEMIBOLD if here else Weight.MEDIUM
         colour = surface.text if here else surface.quiet
         px = self._look.sizes.body_text
-        box = Box(rect.width(), rect.height(), px, px // 2, px // 2, lines=1)
-        draw_fitted(p, rect, fit_text(self._look, self._state.title, box, weight), self._look, weight, colour, CENTRE)
+        box = TextBox(rect.width(), rect.height(), px, px // 2, px // 2, lines=1)
+        draw_fitted(p, rect, self._look.fitted(self._state.title, box, weight), self._look, weight, colour, CENTRE)
         thick = 3.0 if here else 1.0
         line = QRectF(rect.left(), rect.center().y() + px, rect.width(), thick)
         p.fillRect(line, QColor(surface.text if here else surface.line))
@@ -54,14 +54,14 @@ class Header(QWidget):
     tab_pressed = Signal(str)
     menu_pressed = Signal()
 
-    def __init__(self, look: Look, tabs: Sequence[tuple[str, str]], parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, tabs: Sequence[tuple[str, str]], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look = look
         self._compact = False
         self._title = Label(look, "quiet", parent=self)
         self._note = Label(look, "section", parent=self)
         self._tabs = {key: self._tab(key, label) for key, label in tabs}
-        self._menu = Tab(look, ButtonState("Menu"), parent=self)
+        self._menu = Tab(look, Button("Menu"), parent=self)
         self._menu.pressed_at.connect(self._open_menu)
         self._bar: QWidget | None = None
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -96,7 +96,7 @@ class Header(QWidget):
     def set_current(self, key: str) -> None:
         """Which screen is in sight."""
         for name, tab in self._tabs.items():
-            tab.show_state(ButtonState(tab.state.title, checked=name == key))
+            tab.show_state(Button(tab.state.title, checked=name == key))
 
     def set_compact(self, compact: bool) -> None:  # one plain switch
         """Put the tabs behind *Menu*, even if there is room."""
@@ -121,7 +121,7 @@ class Header(QWidget):
         self._arrange()
 
     def _tab(self, key: str, label: str) -> Tab:
-        tab = Tab(self._look, ButtonState(label), parent=self)
+        tab = Tab(self._look, Button(label), parent=self)
         tab.pressed_at.connect(partial(self._press, key))
         return tab
 

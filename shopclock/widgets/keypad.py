@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QWidget
 
-from shopclock.widgets.button_face import ButtonState
-from shopclock.widgets.dialogs import AMOUNT
+from shopclock.views.button import Button
+from shopclock.views.dialogs import AMOUNT
 from shopclock.widgets.press_button import PressButton
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QKeyEvent
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 DIGIT_BOUNCE_MS = 150
 """Shorter than elsewhere: 11 is typed with one key, and what is typed is seen before it counts."""
@@ -47,7 +47,7 @@ class Keypad(QWidget):
     changed = Signal(str)
     entered = Signal()
 
-    def __init__(self, look: Look, signs: str = AMOUNT, parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, signs: str = AMOUNT, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look = look
         self._signs = signs
@@ -105,7 +105,7 @@ class Keypad(QWidget):
         return next((sign for sign in TYPED_AS.get(typed, "") if sign in self._signs), "")
 
     def _add(self, key: str, place: tuple[int, int, int, int]) -> None:
-        button = PressButton(self._look, ButtonState(TITLES.get(key, key), role="raised"), bounce_ms=DIGIT_BOUNCE_MS)
+        button = PressButton(self._look, Button(TITLES.get(key, key), role="raised"), bounce_ms=DIGIT_BOUNCE_MS)
         button.set_least(0.75)
         button.pressed_at.connect(partial(self._pressed, key))
         self._grid.addWidget(button, *place)

@@ -8,19 +8,18 @@ from PySide6.QtCore import QRectF, QSize
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QSizePolicy
 
-from shopclock.widgets.button_face import accent_of
-from shopclock.widgets.drawing import LEFT, draw_fitted, fit_text, measure
-from shopclock.widgets.drawn import Drawn
-from shopclock.widgets.fit import LINE_HEIGHT, Box
-from shopclock.widgets.look import Weight
+from shopclock.views.fit import LINE_HEIGHT, TextBox
+from shopclock.widgets.drawing import LEFT, PaintedGround, draw_fitted
+from shopclock.widgets.style import Weight
+from shopclock.widgets.theme import accent
 
 if TYPE_CHECKING:
     from PySide6.QtCore import Qt
     from PySide6.QtGui import QPaintEvent
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.widgets.fit import Fitted
-    from shopclock.widgets.look import Look
+    from shopclock.views.fit import FittedText
+    from shopclock.widgets.style import Style
 
 KINDS = {
     "typed": ("typed_text", Weight.BOLD, "text"),
@@ -36,7 +35,7 @@ KINDS = {
 ONE_LINE = 0.6
 
 
-class Label(Drawn):
+class Label(PaintedGround):
     """One or two lines of text that shrink before they are cut. `kind` is a key of KINDS.
 
     `one_line`: to which share of its size one line shrinks before there are two.
@@ -44,7 +43,7 @@ class Label(Drawn):
 
     def __init__(
         self,
-        look: Look,
+        look: Style,
         kind: str,
         text: str = "",
         lines: int = 1,
@@ -75,7 +74,7 @@ class Label(Drawn):
 
     def take_lines(self, room_px: float) -> None:
         """Take two lines where one would have to shrink too far in this width, else one."""
-        wide = measure(self._look, self._weight)(self._text, self._px())
+        wide = self._look.width(self._text, self._px(), self._weight)
         lines = 1 + (wide * self._one_line > room_px)
         if lines != self._lines:
             self._lines = lines
@@ -87,17 +86,17 @@ class Label(Drawn):
         self._align = align
         self.update()
 
-    def fitted(self) -> Fitted:
+    def fitted(self) -> FittedText:
         """How the text is written in the room there is."""
         px = self._px()
         least = min(px, self._look.sizes.small_text)
-        box = Box(self.width(), self.height(), px, max(least, round(px * self._one_line)), least, self._lines)
-        return fit_text(self._look, self._text, box, self._weight)
+        box = TextBox(self.width(), self.height(), px, max(least, round(px * self._one_line)), least, self._lines)
+        return self._look.fitted(self._text, box, self._weight)
 
     def sizeHint(self) -> QSize:
         """As wide as the text on one line, as high as its lines."""
         px = self._px()
-        wide = measure(self._look, self._weight)(self._text, px)
+        wide = self._look.width(self._text, px, self._weight)
         return QSize(round(wide) + 2, round(px * LINE_HEIGHT * self._lines) + 2)
 
     def minimumSizeHint(self) -> QSize:
@@ -107,7 +106,7 @@ class Label(Drawn):
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Write the text."""
         if self._text:
-            colour = accent_of(self._look, self.surface(), self._role)
+            colour = accent(self._look.theme, self.surface(), self._role)
             with QPainter(self) as p:
                 draw_fitted(p, QRectF(self.rect()), self.fitted(), self._look, self._weight, colour, self._align)
 

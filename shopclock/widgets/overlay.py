@@ -8,21 +8,21 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QColor, QPainter
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from shopclock.widgets.drawn import Drawn
+from shopclock.widgets.drawing import PaintedGround
 from shopclock.widgets.press_button import PressButton
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QKeyEvent, QPaintEvent
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 
-class Overlay(Drawn):
+class Overlay(PaintedGround):
     """Covers its parent while it holds a panel. What lies under it gets no press and no key."""
 
     left = Signal()
 
-    def __init__(self, look: Look, parent: QWidget) -> None:
+    def __init__(self, look: Style, parent: QWidget) -> None:
         super().__init__(look, parent)
         self._window = parent
         self._panel: QWidget | None = None

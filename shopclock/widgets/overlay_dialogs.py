@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections import deque
 from typing import TYPE_CHECKING
 
-from shopclock.widgets.dialogs import AMOUNT
+from shopclock.views.dialogs import AMOUNT
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
     from types import ModuleType
 
-    from shopclock.widgets.dialogs import Choice, Then
-    from shopclock.widgets.look import Look
+    from shopclock.views.dialogs import Choice, Then
     from shopclock.widgets.overlay import Overlay
     from shopclock.widgets.panels import Panel
+    from shopclock.widgets.style import Style
 
 
 def _panels() -> ModuleType:
@@ -27,7 +27,7 @@ def _panels() -> ModuleType:
 class OverlayDialogs:
     """Puts questions on an overlay; see Dialogs."""
 
-    def __init__(self, look: Look, overlay: Overlay) -> None:
+    def __init__(self, look: Style, overlay: Overlay) -> None:
         self._look = look
         self._overlay = overlay
         self._waiting: deque[tuple[Callable[[], Panel], Then]] = deque()

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
-from shopclock.widgets.button_face import ButtonState
-from shopclock.widgets.dialogs import AMOUNT
+from shopclock.views.button import Button
+from shopclock.views.dialogs import AMOUNT
 from shopclock.widgets.keypad import Keypad
 from shopclock.widgets.labels import Label
 from shopclock.widgets.press_button import PressButton
@@ -18,8 +18,8 @@ from shopclock.widgets.tile_grid import TileGrid
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.widgets.dialogs import Choice
-    from shopclock.widgets.look import Look
+    from shopclock.views.dialogs import Choice
+    from shopclock.widgets.style import Style
 
 DASH = "\N{EN DASH}"
 UNIT_WIDE = 9.0
@@ -31,11 +31,11 @@ class Panel(QWidget):
 
     answered = Signal(object)
 
-    def __init__(self, look: Look, question: str, back: str = "Back") -> None:
+    def __init__(self, look: Style, question: str, back: str = "Back") -> None:
         super().__init__()
         self._look = look
         self.question = Label(look, "sentence", question, lines=2)
-        self.back = PressButton(look, ButtonState(back, role="raised"))
+        self.back = PressButton(look, Button(back, role="raised"))
         self.back.setFixedSize(look.sizes.touch * 2, look.sizes.touch)
         self.back.pressed_at.connect(self._go_back)
 
@@ -53,10 +53,10 @@ class Panel(QWidget):
 class ChoicePanel(Panel):
     """One of several answers."""
 
-    def __init__(self, look: Look, question: str, choices: Sequence[Choice]) -> None:
+    def __init__(self, look: Style, question: str, choices: Sequence[Choice]) -> None:
         super().__init__(look, question)
         self.grid = TileGrid(look)
-        self.grid.show_tiles([(c.key, _choice_state(c)) for c in choices])
+        self.grid.show_tiles([_choice_button(c) for c in choices])
         self.grid.pressed.connect(self._chosen)
         column = self._column()
         column.addWidget(self.grid, 1)
@@ -69,9 +69,9 @@ class ChoicePanel(Panel):
 class TellPanel(Panel):
     """A sentence to read."""
 
-    def __init__(self, look: Look, sentence: str) -> None:
+    def __init__(self, look: Style, sentence: str) -> None:
         super().__init__(look, sentence, back="OK")
-        self.back.show_state(ButtonState("OK", role="primary"))
+        self.back.show_state(Button("OK", role="primary"))
         column = self._column()
         column.addStretch(1)
         column.addWidget(self.back)
@@ -80,7 +80,7 @@ class TellPanel(Panel):
 class TextPanel(Panel):
     """A line of text."""
 
-    def __init__(self, look: Look, question: str, start: str) -> None:
+    def __init__(self, look: Style, question: str, start: str) -> None:
         super().__init__(look, question)
         self.entry = TextEntry(look, question)
         self.entry.start(start)
@@ -99,19 +99,19 @@ class NumberPanel(Panel):
     """A figure: what is typed at the left, the pad at the right."""
 
     def __init__(
-        self, look: Look, question: str, start: str, units: tuple[str, ...] = (), note: str = "", signs: str = AMOUNT
+        self, look: Style, question: str, start: str, units: tuple[str, ...] = (), note: str = "", signs: str = AMOUNT
     ) -> None:
         super().__init__(look, question)
         self._units = units
         self.value = Label(look, "typed")
         self.note = Label(look, "body", note, lines=2)
-        self.unit = PressButton(look, ButtonState(""), bounce_ms=0)
+        self.unit = PressButton(look, Button(""), bounce_ms=0)
         wide = max(round(1.2 * look.sizes.touch), round(UNIT_WIDE * look.sizes.body_text))
         self.unit.setFixedWidth(wide)
         self.unit.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Expanding)
         self.unit.pressed_at.connect(self._next_unit)
         self.unit.setVisible(len(units) > 1)
-        self.ok = PressButton(look, ButtonState("OK", role="primary"))
+        self.ok = PressButton(look, Button("OK", role="primary"))
         self.ok.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.pad = Keypad(look, signs)
         self.pad.changed.connect(self._show)
@@ -143,8 +143,8 @@ class NumberPanel(Panel):
     def _show(self, value: str) -> None:
         unit = self._units[0] if self._units else ""
         self.value.set_text(f"{value or DASH} {unit}".rstrip())
-        self.unit.show_state(ButtonState(unit, f"or {self._units[1]}" if self._units[1:] else ""))
-        self.ok.show_state(ButtonState("OK", role="primary", enabled=bool(value)))
+        self.unit.show_state(Button(unit, f"or {self._units[1]}" if self._units[1:] else ""))
+        self.ok.show_state(Button("OK", role="primary", enabled=bool(value)))
 
     def _enter(self, *_: object) -> None:
         if self.pad.value:
@@ -156,5 +156,5 @@ class NumberPanel(Panel):
         self._show(self.pad.value)
 
 
-def _choice_state(choice: Choice) -> ButtonState:
-    return ButtonState(choice.label, choice.detail, role=choice.role, checked=choice.checked)
+def _choice_button(choice: Choice) -> Button:
+    return Button(choice.label, choice.detail, role=choice.role, checked=choice.checked, key=choice.key)

@@ -1,20 +1,21 @@
-"""The plate: a ground with two cut corners whose colour tells the state from across the shop."""
+"""The plate, whose colour tells the state from across the shop, and the thin line that fills on it."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, Protocol
 
-from PySide6.QtCore import QRectF, Signal
+from PySide6.QtCore import QRectF, QSize, Signal
 from PySide6.QtGui import QPainter
+from PySide6.QtWidgets import QSizePolicy
 
-from shopclock.widgets.drawing import draw_plate
-from shopclock.widgets.drawn import Drawn
+from shopclock.widgets.drawing import PaintedGround, draw_bar, draw_plate
+from shopclock.widgets.theme import accent
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QPaintEvent
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 
 class OnPlate(Protocol):
@@ -24,12 +25,12 @@ class OnPlate(Protocol):
         """The role of the plate this stands on."""
 
 
-class Plate(Drawn):
+class Plate(PaintedGround):
     """A container in a surface role: dye by hand, straw stay-by-it, dark stopped, red what spoils."""
 
     role_changed = Signal(str)
 
-    def __init__(self, look: Look, role: str = "plate", parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, role: str = "plate", parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
         self._on = role
 
@@ -54,3 +55,33 @@ class Plate(Drawn):
         surface = self.surface()
         with QPainter(self) as p:
             draw_plate(p, QRectF(self.rect()), surface.ground, surface.line, width=1.5)
+
+
+class ProgressLine(PaintedGround):
+    """How much is done, 0 to 1; the text beside it says the figures."""
+
+    def __init__(self, look: Style, role: str = "text", parent: QWidget | None = None) -> None:
+        super().__init__(look, parent)
+        self._share = 0.0
+        self._role = role
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+
+    def set_share(self, share: float) -> None:
+        """Fill it to this share; nothing is drawn again when it is the same."""
+        if share != self._share:
+            self._share = share
+            self.update()
+
+    def sizeHint(self) -> QSize:
+        """Thin."""
+        return QSize(self._look.sizes.touch, max(4, round(6 * self._look.sizes.unit)))
+
+    def minimumSizeHint(self) -> QSize:
+        """Thin."""
+        return self.sizeHint()
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Draw what is filled and what is not."""
+        surface = self.surface()
+        with QPainter(self) as p:
+            draw_bar(p, QRectF(self.rect()), self._share, accent(self._look.theme, surface, self._role), surface.line)

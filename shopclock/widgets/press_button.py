@@ -8,7 +8,8 @@ from PySide6.QtCore import QElapsedTimer, QEvent, QRectF, QSize, QSizeF, Qt, Sig
 from PySide6.QtGui import QEventPoint, QPainter, QTouchEvent
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy
 
-from shopclock.widgets.button_face import ButtonState, draw_face, draw_fraction, natural_width, place
+from shopclock.views.button import Button, Key
+from shopclock.widgets.button_face import draw_face, draw_fraction, natural_width, place
 from shopclock.widgets.drawing import draw_plate, plate_outline
 from shopclock.widgets.theme import Surface, button_surface
 
@@ -18,8 +19,10 @@ if TYPE_CHECKING:
     from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPaintEvent
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.widgets.button_face import Placed
-    from shopclock.widgets.look import Look
+    from shopclock.views.button import Now, Send
+    from shopclock.views.rect import Rect
+    from shopclock.widgets.button_face import PlacedText
+    from shopclock.widgets.style import Style
 
 KEYS = (Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Enter)
 _BY_KEYBOARD = (
@@ -30,20 +33,29 @@ _BY_KEYBOARD = (
 )
 
 
+Touch = tuple[Key, object]
+"""What a button's key was when a finger came down, and what the clock said."""
+
+
 def no_time() -> object:
     """The clock of buttons nobody asks for the time of."""
     return None
 
 
 class PressButton(QAbstractButton):
-    """A plate to press. `pressed_at` comes at the release and carries what `now` said when the finger came down."""
+    """A plate to press.
+
+    At the release `pressed_at` carries what `now` said when the finger came down, `key_pressed` also the key that the
+    button had then, whatever it has become since.
+    """
 
     pressed_at = Signal(object)
+    key_pressed = Signal(object, object)
 
     def __init__(
         self,
-        look: Look,
-        state: ButtonState,
+        look: Style,
+        state: Button,
         now: Callable[[], object] = no_time,
         bounce_ms: int | None = None,
         parent: QWidget | None = None,
@@ -51,13 +63,13 @@ class PressButton(QAbstractButton):
         super().__init__(parent)
         self._look = look
         self._now = now
-        self._state = ButtonState("")
+        self._state = Button("")
         self._on = "ground"
         self._bounce_ms = look.bounce_ms if bounce_ms is None else min(bounce_ms, look.bounce_ms)
         self._fired = QElapsedTimer()
-        self._fingers: dict[int, object] = {}
+        self._fingers: dict[int, Touch] = {}
         self._inside: set[int] = set()
-        self._pressed: list[object] = []
+        self._pressed: list[Touch] = []
         self._ring = False
         self._least = 1.0
         self._title_most: int | None = None
@@ -69,11 +81,11 @@ class PressButton(QAbstractButton):
         self.show_state(state)
 
     @property
-    def state(self) -> ButtonState:
+    def state(self) -> Button:
         """What it shows now."""
         return self._state
 
-    def show_state(self, state: ButtonState) -> None:
+    def show_state(self, state: Button) -> None:
         """Show this state; nothing is drawn again when it is the same."""
         if state == self._state:
             return
@@ -82,6 +94,13 @@ class PressButton(QAbstractButton):
         self.setAccessibleName(state.spoken)
         self.updateGeometry()
         self.update()
+
+    def show_button(self, button: Button | None, rect: Rect | None = None, left: int = 0, top: int = 0) -> None:
+        """Show this at a place, with `left` and `top` of its parent taken off; nothing without either."""
+        if button is not None and rect is not None:
+            self.show_state(button)
+            self.setGeometry(rect.x - left, rect.y - top, rect.w, rect.h)
+        self.setVisible(button is not None and rect is not None)
 
     def set_surface(self, role: str) -> None:
         """The role of the plate this button stands on."""
@@ -98,7 +117,7 @@ class PressButton(QAbstractButton):
         """Ignore presses for the bounce time from now: it has just come up under a finger."""
         self._fired.start()
 
-    def texts(self) -> list[Placed]:
+    def texts(self) -> list[PlacedText]:
         """Each text on it, with its place and whether it had to be cut."""
         return place(self._state, QSizeF(self.size()), self._look, self._title_most)
 
@@ -128,7 +147,7 @@ class PressButton(QAbstractButton):
 
     def draw(self, p: QPainter, rect: QRectF) -> None:
         """Draw the button; other shapes override this."""
-        surface = self.dress()
+        surface = self.apply_style()
         enabled = self._state.enabled
         draw_plate(p, rect, surface.ground, surface.line, dashed=not enabled)
         draw_fraction(p, self._state, rect.size(), self._look, surface)
@@ -143,7 +162,7 @@ class PressButton(QAbstractButton):
             for inset in (4.5, 5.5, 6.5):
                 p.drawPolygon(plate_outline(rect.adjusted(inset, inset, -inset, -inset)))
 
-    def dress(self) -> Surface:
+    def apply_style(self) -> Surface:
         """The colours for its state: chosen is primary, pressed is inverted, disabled is outline and quiet text."""
         theme = self._look.theme
         if not self._state.enabled:
@@ -168,7 +187,7 @@ class PressButton(QAbstractButton):
         """Note the time at the press."""
         self._look.by_keyboard = False
         if event.button() == Qt.MouseButton.LeftButton and not self._bounces():
-            self._pressed = [self._now()]
+            self._pressed = [(self._state.key, self._now())]
             super().mousePressEvent(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -176,7 +195,7 @@ class PressButton(QAbstractButton):
         if event.key() not in KEYS:
             super().keyPressEvent(event)
         elif not event.isAutoRepeat() and not self._bounces():
-            self._pressed = [self._now()]
+            self._pressed = [(self._state.key, self._now())]
             self.setDown(True)
 
     def keyReleaseEvent(self, event: QKeyEvent) -> None:
@@ -205,7 +224,7 @@ class PressButton(QAbstractButton):
     def _finger(self, point: QEventPoint) -> None:
         inside = self.rect().contains(point.position().toPoint())
         if point.state() == QEventPoint.State.Pressed and not self._bounces():
-            self._fingers[point.id()] = self._now()
+            self._fingers[point.id()] = (self._state.key, self._now())
         (self._inside.add if inside and point.id() in self._fingers else self._inside.discard)(point.id())
         if point.state() == QEventPoint.State.Released and point.id() in self._fingers:
             came_down = self._fingers.pop(point.id())
@@ -226,17 +245,26 @@ class PressButton(QAbstractButton):
         if self._pressed:
             self._fire(self._pressed.pop())
         elif not self._bounces():
-            self._fire(self._now())
+            self._fire((self._state.key, self._now()))
 
-    def _fire(self, came_down: object) -> None:
+    def _fire(self, touch: Touch) -> None:
         self._pressed.clear()
         self._fired.start()
         self.update()
-        self.pressed_at.emit(came_down)
+        self.pressed_at.emit(touch[1])
+        self.key_pressed.emit(*touch)
 
     def _redress(self) -> None:
         self.updateGeometry()
         self.update()
+
+
+class KeyButton(PressButton):
+    """A button that sends its key, and the moment the finger came down, to one place; it shows nothing at first."""
+
+    def __init__(self, look: Style, send: Send, now: Now, parent: QWidget) -> None:
+        super().__init__(look, Button(""), now, parent=parent)
+        self.key_pressed.connect(send)
 
 
 ANY_PX = 1000

@@ -2,22 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPen
 from PySide6.QtWidgets import QSizePolicy
 
-from shopclock.widgets.drawing import CENTRE
-from shopclock.widgets.drawn import Drawn
-from shopclock.widgets.look import Weight
+from shopclock.views.route_state import RouteState
+from shopclock.widgets.drawing import CENTRE, PaintedGround
+from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QPaintEvent
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 BLADE = (
     (0.0, 0.30), (0.24, 0.18), (0.24, 0.0), (0.80, 0.0), (0.86, 0.03), (0.91, 0.10), (0.95, 0.21), (0.98, 0.33),
@@ -25,16 +24,6 @@ BLADE = (
     (0.0, 0.70),
 )  # fmt: skip
 """The outline of a blade, tang at the left, as shares of length and height."""
-
-
-@dataclass(frozen=True, slots=True)
-class RouteState:
-    """What the outline shows: "blade" or "bar"; the share done of each step, 0 to 1; texts at steps ("A-G" at 3)."""
-
-    outline: str = "bar"
-    fills: tuple[float, ...] = ()
-    marks: tuple[tuple[int, str], ...] = ()
-    spoken: str = ""
 
 
 def spread(centres: list[float], widths: list[float], total: float, gap: float) -> list[float]:
@@ -70,10 +59,10 @@ def outline(name: str, rect: QRectF) -> QPainterPath:
     return path
 
 
-class RouteOutline(Drawn):
+class RouteOutline(PaintedGround):
     """The route of a batch: how far it is filled, and where its pieces stand."""
 
-    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
         self._state = RouteState()
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)

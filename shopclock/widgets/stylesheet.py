@@ -6,7 +6,7 @@ from string import Template
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from shopclock.widgets.metrics import Sizes
+    from shopclock.views.metrics import Sizes
     from shopclock.widgets.theme import Theme
 
 _SHEET = Template("""

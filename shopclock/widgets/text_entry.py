@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QSizePolicy, QWidget
 
-from shopclock.widgets.button_face import ButtonState
+from shopclock.views.button import Button
 from shopclock.widgets.press_button import PressButton
 
 if TYPE_CHECKING:
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 LONGEST = 80
 
@@ -21,14 +21,14 @@ class TextEntry(QWidget):
 
     entered = Signal(str)
 
-    def __init__(self, look: Look, name: str, parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, name: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look = look
         self.field = QLineEdit()
         self.field.setMaxLength(LONGEST)
         self.field.setAccessibleName(name)
         self.field.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
-        self._ok = PressButton(look, ButtonState("OK", role="primary"))
+        self._ok = PressButton(look, Button("OK", role="primary"))
         self._ok.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Expanding)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
@@ -55,4 +55,4 @@ class TextEntry(QWidget):
     def _redress(self, *_: object) -> None:
         self.field.setFont(self._look.font(self._look.sizes.sentence_text))
         self.setFixedHeight(self._look.sizes.touch)
-        self._ok.show_state(ButtonState("OK", role="primary", enabled=bool(self.field.text().strip())))
+        self._ok.show_state(Button("OK", role="primary", enabled=bool(self.field.text().strip())))

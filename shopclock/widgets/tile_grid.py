@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QRect, QSize, Signal
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from shopclock.widgets.button_face import ButtonState
-from shopclock.widgets.grid import Room, page_grid
+from shopclock.views.button import Button
+from shopclock.views.grid import Room, page_grid
 from shopclock.widgets.press_button import PressButton, no_time
 
 if TYPE_CHECKING:
@@ -17,28 +17,25 @@ if TYPE_CHECKING:
 
     from PySide6.QtGui import QResizeEvent
 
-    from shopclock.widgets.grid import Grid
-    from shopclock.widgets.look import Look
+    from shopclock.views.grid import Grid
+    from shopclock.widgets.style import Style
 
 DRAWN_PX_MM = 5.94
 """Pixels per millimetre of the 10-inch tablet that sizes are drawn for."""
 
-Tile = tuple[str, ButtonState]
-"""A key, and what its tile shows."""
-
 
 class TileGrid(QWidget):
-    """Tiles in as many columns as fit. `pressed` carries the key and the time the finger came down.
+    """Tiles in as many columns as fit. `pressed` carries the key of the tile and the time the finger came down.
 
     When there are more than fit, a row with *Before* and *More* turns the page. `least` is the share of a touch
     target to which tiles may shrink before that, for what is not pressed while working.
     """
 
-    pressed = Signal(str, object)
+    pressed = Signal(object, object)
 
     def __init__(
         self,
-        look: Look,
+        look: Style,
         now: Callable[[], object] = no_time,
         wish_mm: float = 60.0,
         least: float = 1.0,
@@ -49,7 +46,7 @@ class TileGrid(QWidget):
         self._now = now
         self._wish_mm = wish_mm
         self._least = least
-        self._tiles: tuple[Tile, ...] = ()
+        self._tiles: tuple[Button, ...] = ()
         self._buttons: list[PressButton] = []
         self._first = 0
         self._before = self._turner("Before", -1)
@@ -57,7 +54,7 @@ class TileGrid(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         look.changed.connect(self._arrange)
 
-    def show_tiles(self, tiles: Sequence[Tile]) -> None:
+    def show_tiles(self, tiles: Sequence[Button]) -> None:
         """Show these tiles; the page stays where it is as long as there is one."""
         if tuple(tiles) != self._tiles:
             self._tiles = tuple(tiles)
@@ -88,7 +85,7 @@ class TileGrid(QWidget):
         self._arrange()
 
     def _turner(self, title: str, step: int) -> PressButton:
-        button = PressButton(self._look, ButtonState(title, role="raised"), bounce_ms=250, parent=self)
+        button = PressButton(self._look, Button(title, role="raised"), bounce_ms=250, parent=self)
         button.pressed_at.connect(partial(self._turn, step))
         return button
 
@@ -142,7 +139,7 @@ class TileGrid(QWidget):
             if number < len(page):
                 left, top = grid.place(number, self._look.sizes.gap)
                 button.setGeometry(int(left), int(top), int(grid.width), int(grid.height))
-                button.show_state(page[number][1])
+                button.show_state(page[number])
 
     def _add_button(self) -> None:
         button = self.make_button()
@@ -151,10 +148,10 @@ class TileGrid(QWidget):
 
     def make_button(self) -> PressButton:
         """A tile, without its text; grids of other tiles override this."""
-        return PressButton(self._look, ButtonState(""), self._now, parent=self)
+        return PressButton(self._look, Button(""), self._now, parent=self)
 
     def _pressed(self, number: int, came_down: object) -> None:
-        self.pressed.emit(self._tiles[self._first + number][0], came_down)
+        self.pressed.emit(self._tiles[self._first + number].key, came_down)
 
     def _show_turners(self, grid: Grid, last_page: int, *, paged: bool) -> None:
         pages = last_page // grid.cells + 1
@@ -164,7 +161,7 @@ class TileGrid(QWidget):
             button.setVisible(paged)
             button.setGeometry(place)
             detail = f"page {page} of {pages}" if button is self._more else ""
-            button.show_state(ButtonState(button.state.title, detail, role="raised", enabled=usable))
+            button.show_state(Button(button.state.title, detail, role="raised", enabled=usable))
 
     def _turner_places(self) -> tuple[QRect, QRect]:
         """Where *Before* and *More* stand: side by side at the bottom, or one above the other at the right."""

@@ -7,17 +7,17 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from shopclock.widgets.button_face import ButtonState
+from shopclock.views.button import Button
 from shopclock.widgets.labels import Label
+from shopclock.widgets.plate import ProgressLine
 from shopclock.widgets.press_button import PressButton
-from shopclock.widgets.progress_line import ProgressLine
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from PySide6.QtGui import QResizeEvent
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 WIDE = 3
 """How many times as wide as high Cancel is."""
@@ -26,13 +26,13 @@ WIDE = 3
 class WorkBar(QWidget):
     """One line of words over a line that fills; Cancel at the right is as high as both."""
 
-    def __init__(self, look: Look, parent: QWidget | None = None) -> None:
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look = look
         self._cancel: Callable[[], None] | None = None
         self._label = Label(look, "section", parent=self)
         self._line = ProgressLine(look, parent=self)
-        self._button = PressButton(look, ButtonState("Cancel", role="raised"), parent=self)
+        self._button = PressButton(look, Button("Cancel", role="raised"), parent=self)
         self._button.set_least(0.1)
         self._button.pressed_at.connect(self._press)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)

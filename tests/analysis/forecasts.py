@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.forecast import Job
-from shopclock.analysis.history import Done, History
-from shopclock.analysis.stage_forecast import StageJob
+from shopclock.analysis.forecast.forecast import BatchJob
+from shopclock.analysis.forecast.history import Done, History
+from shopclock.analysis.forecast.stage_forecast import StageJob
 from tests.analysis.rows import DAY_US, MIN_US, row
 
 if TYPE_CHECKING:
@@ -16,8 +16,8 @@ SAW, BEVEL = 1, 2
 STAGES = (StageJob(SAW, "Saw", None, 10.0, 5.0), StageJob(BEVEL, "Bevel", None, 30.0))
 
 
-def job(pieces: int = 5, stages: Sequence[StageJob] = STAGES) -> Job:
-    return Job(1, pieces, tuple(stages))
+def job(pieces: int = 5, stages: Sequence[StageJob] = STAGES) -> BatchJob:
+    return BatchJob(1, pieces, tuple(stages))
 
 
 def history(*minutes: tuple[float, float], pieces: int = 5, lost: Sequence[int] = ()) -> History:

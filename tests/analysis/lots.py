@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from shopclock.analysis.lot import Lot
+from shopclock.analysis.learning.stage_trend import Lot
 from tests.analysis.rows import DAY_US, MIN_US
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.shop.stage_rows import LeftOut
+    from shopclock.shop.figures.trend_rows import LeftOut
 
 
 def lots(

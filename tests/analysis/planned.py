@@ -5,18 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.planner import Planner
-from shopclock.shop import week
-from shopclock.shop.kinds import Kind
+from shopclock.analysis.plan.plan import Planner
+from shopclock.shop.setup import week
+from shopclock.shop.values.kinds import Kind
 from tests.shop.workshop import ROUTE, Shop
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from shopclock.record.interval_rows import IntervalRow
-    from shopclock.record.reads import BatchRow
-    from shopclock.shop.route import Route
-    from shopclock.shop.stage_rows import StageRow
+    from shopclock.record.read.rows import BatchRow, IntervalRow
+    from shopclock.shop.figures.trend_rows import TrendRow
+    from shopclock.shop.routes.starter_route import StarterRoute
 
 MINUTES = {"Saw": 10.0, "Bevel": 30.0, "Scales": 10.0, "Glue": 5.0, "Sharpen": 10.0}
 
@@ -25,11 +24,11 @@ MINUTES = {"Saw": 10.0, "Bevel": 30.0, "Scales": 10.0, "Glue": 5.0, "Sharpen": 1
 class NoReads:
     """What a record without closed batches says."""
 
-    rows: Sequence[StageRow] = ()
+    rows: Sequence[TrendRow] = ()
     made: Sequence[BatchRow] = ()
     worked: Sequence[IntervalRow] = ()
 
-    def stage_rows(self, _now_us: int) -> tuple[StageRow, ...]:
+    def stage_rows(self, _now_us: int) -> tuple[TrendRow, ...]:
         return tuple(self.rows)
 
     def batches(self) -> Iterator[BatchRow]:
@@ -46,11 +45,11 @@ WHOLE = replace(ROUTE, steps=STEPS)
 BY_HAND = replace(ROUTE, steps=tuple(replace(s, tool=None) for s in STEPS if s.kind is Kind.HANDS_ON), rules=())
 
 
-def planned_shop(n: int = 3, *, with_hours: bool = True, route: Route = WHOLE) -> Shop:
+def planned_shop(n: int = 3, *, with_hours: bool = True, route: StarterRoute = WHOLE) -> Shop:
     """A shop whose route has minutes, open on every evening from 18 to 21."""
     shop = Shop(n, route)
     for day in range(7) if with_hours else ():
-        shop.press(lambda turn, day=day: week.add_hours(turn, day, 18 * 60, 21 * 60))
+        shop.press(lambda tx, day=day: week.add_hours(tx, day, 18 * 60, 21 * 60))
     return shop
 
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from shopclock.shop.stage_rows import StageRow
+from shopclock.shop.figures.trend_rows import TrendRow
 
 MIN_US = 60_000_000
 DAY_US = 86_400_000_000
 BEVELS, JIG, FREEHAND = 4, 1, 2
 
 
-def row(batch: int, minutes: float, pieces: int = 5, *, method: int | None = FREEHAND, **other: object) -> StageRow:
+def row(batch: int, minutes: float, pieces: int = 5, *, method: int | None = FREEHAND, **other: object) -> TrendRow:
     """A batch that began at the stage on the day of its number; `minutes` for each piece."""
     run_us = round(minutes * pieces * MIN_US)
     plain: dict[str, object] = {
@@ -28,4 +28,4 @@ def row(batch: int, minutes: float, pieces: int = 5, *, method: int | None = FRE
         "first_us": batch * DAY_US,
         "middle_us": batch * DAY_US + run_us // 2,
     }
-    return StageRow(**(plain | other))
+    return TrendRow(**(plain | other))

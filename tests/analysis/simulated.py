@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from shopclock.analysis.forecast import Job
-from shopclock.analysis.history import Done, History
-from shopclock.analysis.stage_forecast import StageJob
+from shopclock.analysis.forecast.forecast import BatchJob
+from shopclock.analysis.forecast.history import Done, History
+from shopclock.analysis.forecast.stage_forecast import StageJob
 from tests.analysis.rows import DAY_US, MIN_US, row
 
 if TYPE_CHECKING:
-    from shopclock.shop.stage_rows import StageRow
+    from shopclock.shop.figures.trend_rows import TrendRow
 
 STAGES = tuple(StageJob(i, f"stage {i}", None, 20.0) for i in range(1, 9))
 SPREAD, RHO = 0.12, 0.4
@@ -35,7 +35,7 @@ class Truth:
         self.b = np.log2(self.dice.uniform(0.88, 1.0, len(STAGES)))
         self.lost = self.dice.uniform(0.0, 0.15)
 
-    def batch(self, number: int, pieces: int) -> tuple[list[StageRow], Done]:
+    def batch(self, number: int, pieces: int) -> tuple[list[TrendRow], Done]:
         """Work a batch: rows of its passed pieces, and the batch with all its labour in minutes."""
         together = self.dice.standard_normal()
         off = SPREAD * (np.sqrt(RHO) * together + np.sqrt(1 - RHO) * self.dice.standard_normal(len(STAGES)))
@@ -43,7 +43,7 @@ class Truth:
             self.dice.random(pieces) < self.lost, self.dice.integers(0, len(STAGES), pieces), len(STAGES)
         )
         gone_at[0] = len(STAGES)
-        rows: list[StageRow] = []
+        rows: list[TrendRow] = []
         self.stages_min = []
         numbers = self.made + 1 + np.arange(pieces)
         for i, stage in enumerate(STAGES):
@@ -113,6 +113,6 @@ def shop_of(seed: int, batches: int) -> tuple[Truth, History]:
     return truth, History(tuple(r for rows, _ in told for r in rows), tuple(done for _, done in told), {})
 
 
-def job(pieces: int) -> Job:
+def job(pieces: int) -> BatchJob:
     """Return the next batch."""
-    return Job(1, pieces, STAGES)
+    return BatchJob(1, pieces, STAGES)

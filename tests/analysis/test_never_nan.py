@@ -10,21 +10,20 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopclock.analysis.answer import NoAnswer
-from shopclock.analysis.by_date import by_date
-from shopclock.analysis.cumulative import cumulative_average
-from shopclock.analysis.learning import Learning, learning
-from shopclock.analysis.methods import compare
-from shopclock.analysis.run_chart import batch_after_batch
-from shopclock.analysis.said import learning_text
-from shopclock.analysis.setup import fitted_setup, pressed_setup
-from shopclock.shop.stage_rows import LeftOut
+from shopclock.analysis.learning.answer import NoAnswer
+from shopclock.analysis.learning.by_date import by_date
+from shopclock.analysis.learning.learning import Learning, cumulative_average, learning
+from shopclock.analysis.learning.methods import compare
+from shopclock.analysis.learning.run_chart import batch_after_batch
+from shopclock.analysis.learning.sentences import change_text
+from shopclock.analysis.learning.setup import fitted_setup, pressed_setup
+from shopclock.shop.figures.trend_rows import LeftOut
 from tests.analysis.lots import lots
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from shopclock.analysis.lot import Lot
+    from shopclock.analysis.learning.stage_trend import Lot
 
 MINUTES = st.one_of(st.just(0.0), st.just(20.0), st.floats(1e-6, 1e5))
 BATCH = st.tuples(
@@ -74,7 +73,7 @@ def test_answers_over_one_method(batches: list[Lot]) -> None:
         assert finite(answer(batches))
     fit = learning(batches)
     assert finite(fit)
-    said = learning_text(fit)
+    said = change_text(fit)
     assert said
     assert "nan" not in said
     if isinstance(fit, Learning):

@@ -4,25 +4,25 @@ from __future__ import annotations
 
 from hypothesis import given
 
-from shopclock.analysis.frame import row_frame
-from shopclock.analysis.stage_trend import stage_trend
-from shopclock.shop.figures import Minutes, StageFigures, figures
-from shopclock.shop.stage_rows import StageRow, stage_rows
-from shopclock.shop.values import Batch
+from shopclock.analysis.learning.frame import row_frame
+from shopclock.analysis.learning.stage_trend import stage_trend
+from shopclock.shop.figures.batch_figures import Minutes, StageFigures, figures
+from shopclock.shop.figures.trend_rows import TrendRow, trend_rows
+from shopclock.shop.values.entities import Batch
 from tests.shop.histories import HISTORIES, play
 from tests.shop.workshop import Shop
 
 SUMS = ["pieces", "run_us", "setup_us", "rework_us"]
 
 
-def played(history: list[tuple[int, int, int, int]]) -> tuple[list[StageRow], dict[tuple[int, int], StageFigures]]:
+def played(history: list[tuple[int, int, int, int]]) -> tuple[list[TrendRow], dict[tuple[int, int], StageFigures]]:
     """Rows and figures of every batch after a history of presses."""
     shop = Shop(4)
     shop.new_batch(2)
     play(shop, history)
     now_us = shop.clock.now_us
     numbers = [batch.id for batch in shop.floor.all(Batch)]
-    rows = [row for number in numbers for row in stage_rows(shop.floor, number, now_us)]
+    rows = [row for number in numbers for row in trend_rows(shop.floor, number, now_us)]
     found = {(n, s.stage_id): s for n in numbers for s in figures(shop.floor, n, now_us).stages}
     return rows, found
 

@@ -1,17 +1,17 @@
 """The demo shop, written once and read whole."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 
 from shopclock.demo.shop import DemoShop, demo_shop
-from shopclock.demo.write import default_end_us, write_demo
-from shopclock.record.load import load_setup, load_since
-from shopclock.record.opening import open_reader
-from shopclock.shop.floor import Floor
-from shopclock.shop.values import Batch, Interval, Method, Piece, Stage, Step
+from shopclock.demo.write import default_end_us
+from shopclock.record.file.opening import open_reader
+from shopclock.record.read.load import load_setup, load_since
+from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.values.entities import Batch, Interval, Method, Piece, Stage, Step
 
 
 @dataclass(frozen=True)
@@ -19,7 +19,7 @@ class Written:
     """A demo on disk, with all that it holds on one floor."""
 
     path: Path
-    floor: Floor
+    floor: ShopFloor
     end_us: int
 
     def intervals(self, stage: str = "") -> list[Interval]:
@@ -38,7 +38,7 @@ class Written:
         return self.floor.get(Method, number).name if number is not None else ""
 
 
-def whole(path: Path) -> Floor:
+def whole(path: Path) -> ShopFloor:
     """Everything of a record on one floor, as it lies on the disk."""
     engine = open_reader(path)
     try:
@@ -56,8 +56,7 @@ def plan() -> DemoShop:
 
 
 @pytest.fixture(scope="session")
-def demo(tmp_path_factory: pytest.TempPathFactory, plan: DemoShop) -> Iterator[Written]:
-    path = tmp_path_factory.mktemp("demo") / "demo.shopclock"
-    write_demo(path)
+def demo(copied_demo: Callable[..., Path], plan: DemoShop) -> Iterator[Written]:
+    path = copied_demo()
     yield Written(path, whole(path), default_end_us(plan))
     assert [file.name for file in path.parent.iterdir()] == [path.name]

@@ -4,9 +4,9 @@ import math
 
 import pytest
 
-from shopclock.record.record import Record
-from shopclock.shop.figures import figures
-from shopclock.shop.values import Batch, Pattern
+from shopclock.record.press.record import Record
+from shopclock.shop.figures.batch_figures import figures
+from shopclock.shop.values.entities import Batch, Pattern
 from tests.demo.conftest import Written
 from tests.shop.sound import assert_sound
 from tests.shop.workshop import ToyClock

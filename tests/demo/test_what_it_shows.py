@@ -10,11 +10,21 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from shopclock.shop import readings
-from shopclock.shop.kinds import Certainty, Kind, Outcome, StepState, Why, Work
-from shopclock.shop.measured import Reading, ReadingKind
-from shopclock.shop.stage_rows import StageRow, stage_rows
-from shopclock.shop.values import Batch, Pattern, Piece, Question, RuleBroken, Shop, Stage, Step
+from shopclock.shop.figures.trend_rows import TrendRow, trend_rows
+from shopclock.shop.values.entities import (
+    Batch,
+    Pattern,
+    Piece,
+    Question,
+    Reading,
+    ReadingKind,
+    RuleBroken,
+    Shop,
+    Stage,
+    Step,
+)
+from shopclock.shop.values.kinds import Certainty, Kind, Outcome, QuestionReason, StepState, WorkKind
+from shopclock.shop.work import readings
 from tests.demo.conftest import Written
 
 
@@ -106,7 +116,7 @@ def test_some_times_were_put_right(demo: Written, end: str) -> None:
 
 
 def test_forgotten_stops_were_asked_about_and_answered(demo: Written) -> None:
-    asked = [q for q in demo.floor.all(Question) if q.why is Why.STILL]
+    asked = [q for q in demo.floor.all(Question) if q.why is QuestionReason.STILL]
     assert len(asked) >= 3
     assert {q.answer for q in asked} == {"stopped"}
 
@@ -126,13 +136,13 @@ def test_some_ends_were_amended_on_a_later_evening_with_a_reason(demo: Written) 
 
 
 def test_rework_names_what_caused_it(demo: Written) -> None:
-    again = [i for i in demo.intervals() if i.work is Work.REWORK]
+    again = [i for i in demo.intervals() if i.work is WorkKind.REWORK]
     causes = {demo.floor.get(Step, i.cause_step_id or 0).name for i in again}
     assert len(causes) >= 3
 
 
 def test_set_up_is_pressed_in_most_batches_but_not_in_all(demo: Written) -> None:
-    rows = [row for batch in demo.floor.all(Batch) for row in stage_rows(demo.floor, batch.id, demo.end_us)]
+    rows = [row for batch in demo.floor.all(Batch) for row in trend_rows(demo.floor, batch.id, demo.end_us)]
     pressed = sum(row.setup_us > 0 for row in rows) / len(rows)
     assert 0.7 < pressed < 0.95
 
@@ -175,8 +185,8 @@ def test_most_closed_batches_leave_a_line_for_the_next_time(demo: Written) -> No
     assert len(lines) >= len(demo.closed()) / 2
 
 
-def _bevels(demo: Written, pattern: str, method: str) -> list[StageRow]:
-    rows = [row for batch in demo.closed() for row in stage_rows(demo.floor, batch.id, demo.end_us)]
+def _bevels(demo: Written, pattern: str, method: str) -> list[TrendRow]:
+    rows = [row for batch in demo.closed() for row in trend_rows(demo.floor, batch.id, demo.end_us)]
     stage = demo.floor.stage_by_name("Grind bevels")
     assert stage is not None
     fitting = [r for r in rows if r.stage_id == stage.id and demo.method(r.method_id) == method]

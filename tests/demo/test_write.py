@@ -9,8 +9,8 @@ import pytest
 
 from shopclock.demo import write
 from shopclock.demo.shop import DemoShop
-from shopclock.shop.errors import ShopError
-from shopclock.shop.values import THINGS, Pattern, Piece, Step, Thing
+from shopclock.shop.values.entities import ENTITIES, Entity, Pattern, Piece, Step
+from shopclock.shop.values.errors import ShopError
 from tests.demo.conftest import whole
 
 END_US = 1_764_187_200_000_000
@@ -21,9 +21,9 @@ def _small(plan: DemoShop) -> DemoShop:
     return replace(plan, batches=plan.batches[22:24], last=())
 
 
-def _things(path: Path) -> list[Thing]:
+def _things(path: Path) -> list[Entity]:
     floor = whole(path)
-    return [replace(thing, uuid="") for kind in THINGS for thing in floor.all(kind)]
+    return [replace(thing, uuid="") for kind in ENTITIES for thing in floor.all(kind)]
 
 
 def test_the_same_seed_and_end_give_the_same_figures(plan: DemoShop, tmp_path: Path) -> None:

@@ -1,14 +1,13 @@
 """The story's record, written once, and where to write next to it."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import closing
 from pathlib import Path
 
 import pytest
 
-from shopclock.demo.write import write_demo
-from shopclock.record.reading import Reading
-from shopclock.record.record import Record
+from shopclock.record.press.record import Record
+from shopclock.record.read.read_only import ReadOnlyRecord
 from tests.exchange.shop_story import START_US, tell
 from tests.exchange.spreader import spreader_shop
 
@@ -21,17 +20,15 @@ def story_path(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture
-def reading(story_path: Path) -> Iterator[Reading]:
-    with Reading.open(story_path) as reading:
+def reading(story_path: Path) -> Iterator[ReadOnlyRecord]:
+    with ReadOnlyRecord.open(story_path) as reading:
         yield reading
 
 
 @pytest.fixture(scope="session")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def demo(copied_demo: Callable[..., Path]) -> Path:
     """The demo shop as it stands at the second at which the story begins."""
-    path = tmp_path_factory.mktemp("demo") / "demo.shopclock"
-    write_demo(path, START_US // 1_000_000 * 1_000_000)
-    return path
+    return copied_demo(START_US // 1_000_000 * 1_000_000)
 
 
 @pytest.fixture

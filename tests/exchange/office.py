@@ -33,7 +33,7 @@ def opened(book: Path) -> Sheets:
     (profile / "user" / "registrymodifications.xcu").write_text(ALWAYS, encoding="utf-8")
     command = ["soffice", f"-env:UserInstallation=file://{profile}", "--headless", "--convert-to", "fods"]
     done = subprocess.run(
-        [*command, "--outdir", book.parent, book], capture_output=True, text=True, timeout=180, check=True
+        [*command, "--outdir", book.parent, book], capture_output=True, text=True, timeout=600, check=True
     )
     assert "error" not in (done.stdout + done.stderr).lower()
     tree = ET.parse(book.with_suffix(".fods"))  # noqa: S314  # written by the line before

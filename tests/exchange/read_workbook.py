@@ -8,7 +8,7 @@ import zipfile
 from pathlib import Path
 from xml.etree import ElementTree as ET
 
-from shopclock.exchange.front_sheet import NAME as FRONT
+from shopclock.exchange.workbook.front_sheet import NAME as FRONT
 
 _MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
 Cell = tuple[str, str | float]

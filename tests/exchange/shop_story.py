@@ -1,17 +1,18 @@
 """A small invented shop whose names try to be formulas, with a loss, a piece cut down, and work still running."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import TypeVar
 
-from shopclock.places import resource
-from shopclock.record.record import Record
-from shopclock.shop import batches, begin, finish, patterns, pieces
-from shopclock.shop.clock import Moment
-from shopclock.shop.kinds import Work
-from shopclock.shop.route_file import starter_routes
-from shopclock.shop.turn import Turn
-from shopclock.shop.values import Batch, Interval, Stage
+from shopclock.record.press.record import Record
+from shopclock.shop.setup import patterns
+from shopclock.shop.state.transaction import Transaction
+from shopclock.shop.values.clock import Moment
+from shopclock.shop.values.entities import Batch, Interval, Stage
+from shopclock.shop.values.kinds import WorkKind
+from shopclock.shop.work import batches, begin, finish, pieces
+from tests.shop.starters import starters
 
 T = TypeVar("T")
 
@@ -42,7 +43,7 @@ class Story:
         self.record = Record.open(path, self.clock, make=True, zone="Europe/Vienna")
         self.floor = self.record.floor
 
-    def press(self, minutes: float, rule: Callable[[Turn], T]) -> T:
+    def press(self, minutes: float, rule: Callable[[Transaction], T]) -> T:
         self.clock.on(minutes)
         return self.record.press("press", rule)[0]
 
@@ -53,37 +54,37 @@ class Story:
 def tell(path: Path) -> None:
     """Write the record of the story."""
     story = Story(path)
-    route = starter_routes(resource("routes"))[-1]
-    pattern = story.press(0, lambda turn: patterns.copy_route(turn, route, NASTY))
-    first = story.press(1, lambda turn: batches.start_batch(turn, pattern, 4, "@SUM(A1)"))
-    second = story.press(1, lambda turn: batches.start_batch(turn, pattern, 3, "-2"))
+    route = starters()[-1]
+    pattern = story.press(0, lambda tx: patterns.copy_route(tx, route, NASTY))
+    first = story.press(1, lambda tx: batches.start_batch(tx, pattern, 4, "@SUM(A1)"))
+    second = story.press(1, lambda tx: batches.start_batch(tx, pattern, 3, "-2"))
     _work_through(story, first, second)
-    story.press(3, lambda turn: batches.close_batch(turn, first, {}, "+ thinner"))
+    story.press(3, lambda tx: batches.close_batch(tx, first, {}, "+ thinner"))
     _sweep(story)
     last = story.floor.pieces(second.id)[-1]
-    story.press(4, lambda turn: turn.edit(last, number=TAB))
+    story.press(4, lambda tx: tx.change(replace(tx.current(last), number=TAB)))
     _begin(story, second, 0)
     story.clock.on(20)
     story.record.close()
 
 
 def _work_through(story: Story, first: Batch, second: Batch) -> None:
-    _begin(story, first, 0, Work.SETUP)
+    _begin(story, first, 0, WorkKind.SETUP)
     _begin(story, first, 0)
     a, b, *_ = story.floor.pieces(first.id)
     step = story.floor.steps(first.id)[0]
-    story.press(31.7, lambda turn: finish.go_on(turn, story.attended()))
-    story.press(12.3, lambda turn: pieces.lose(turn, a, step, REASON))
-    story.press(500, lambda turn: pieces.cut_down(turn, b, second, story.floor.steps(second.id)[0]))
+    story.press(31.7, lambda tx: finish.go_on(tx, story.attended()))
+    story.press(12.3, lambda tx: pieces.lose(tx, a, step, REASON))
+    story.press(500, lambda tx: pieces.cut_down(tx, b, second, story.floor.steps(second.id)[0]))
     story.press(9, begin.stop)
 
 
-def _begin(story: Story, batch: Batch, place: int, work: Work = Work.RUN) -> None:
+def _begin(story: Story, batch: Batch, place: int, work: WorkKind = WorkKind.RUN) -> None:
     step = story.floor.steps(batch.id)[place]
-    story.press(2, lambda turn: begin.begin(turn, step, work=work))
+    story.press(2, lambda tx: begin.begin(tx, step, work=work))
 
 
 def _sweep(story: Story) -> None:
     sweeping = next(stage for stage in story.floor.all(Stage) if stage.shop_work)
-    story.press(2, lambda turn: begin.begin_shop_work(turn, sweeping))
+    story.press(2, lambda tx: begin.begin_shop_work(tx, sweeping))
     story.press(11, begin.stop)

@@ -9,13 +9,13 @@ from typing import TYPE_CHECKING
 import pytest
 from icalendar import Calendar
 
-from shopclock.analysis.day_by_day import day_by_day
-from shopclock.exchange.calendar import Entry, entries, to_ical
-from shopclock.exchange.calendar_before import dropped
-from shopclock.exchange.calendar_file import calendar_file, write_calendar
-from shopclock.record.reading import Reading
-from shopclock.shop import begin, finish, orders, week
-from shopclock.shop.errors import ShopError
+from shopclock.analysis.plan.plan_told import day_by_day
+from shopclock.exchange.calendar import CalendarEntry, calendar_file, dropped, entries, to_ical, write_calendar
+from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.shop.planning import orders
+from shopclock.shop.setup import week
+from shopclock.shop.values.errors import ShopError
+from shopclock.shop.work import begin, finish
 from tests.analysis.planned import planned_shop, planner
 from tests.record.on_disk import DiskShop
 from tests.shop.workshop import START_US, Shop
@@ -34,25 +34,25 @@ def events(data: bytes) -> list[object]:
 def shop_at_the_oven() -> Shop:
     """Three pieces hardened, not tempered, with an order and hours."""
     shop = planned_shop(3)
-    order = shop.press(lambda turn: orders.take_order(turn, "Brook", shop.pattern, 2, date(2026, 12, 12)))
-    shop.press(lambda turn: orders.tie(turn, order, shop.piece("A")))
-    shop.press(lambda turn: begin.begin(turn, shop.step("Harden")))
+    order = shop.press(lambda tx: orders.take_order(tx, "Brook", shop.pattern, 2, date(2026, 12, 12)))
+    shop.press(lambda tx: orders.tie(tx, order, shop.piece("A")))
+    shop.press(lambda tx: begin.begin(tx, shop.step("Harden")))
     shop.clock.on(20)
     return shop
 
 
-def told(shop: Shop) -> tuple[Entry, ...]:
+def told(shop: Shop) -> tuple[CalendarEntry, ...]:
     own = planner(shop)
     return entries(shop.floor, day_by_day(own.plan(draws=200), 0), shop.clock.now_us)
 
 
-def by_kind(shop: Shop, kind: str) -> list[Entry]:
+def by_kind(shop: Shop, kind: str) -> list[CalendarEntry]:
     return [entry for entry in told(shop) if entry.uid.startswith(kind)]
 
 
 def test_lines_end_crlf_and_are_at_most_75_octets_never_split_inside_a_letter() -> None:
     """RFC 5545, 3.1."""
-    data = to_ical([Entry("u@s", NASTY, NASTY, START_US, START_US + HOUR_US)], START_US)
+    data = to_ical([CalendarEntry("u@s", NASTY, NASTY, START_US, START_US + HOUR_US)], START_US)
     lines = data.split(b"\r\n")
     assert lines[-1] == b""
     assert all(len(line) <= 75 and b"\n" not in line and b"\r" not in line for line in lines)
@@ -62,14 +62,14 @@ def test_lines_end_crlf_and_are_at_most_75_octets_never_split_inside_a_letter() 
 
 def test_text_is_escaped_and_comes_back_as_it_was() -> None:
     """RFC 5545, 3.3.11: backslash, semicolon, comma and newline are escaped, a colon is not."""
-    data = to_ical([Entry("u@s", "a;b,c\\d:e\nf", NASTY, START_US, START_US + HOUR_US)], START_US)
+    data = to_ical([CalendarEntry("u@s", "a;b,c\\d:e\nf", NASTY, START_US, START_US + HOUR_US)], START_US)
     assert b"SUMMARY:a\\;b\\,c\\\\d:e\\nf\r\n" in data
     event = Calendar.from_ical(data).walk("VEVENT")[0]
     assert str(event["DESCRIPTION"]) == NASTY
 
 
 def test_instants_are_in_utc_and_the_end_is_later_than_the_start() -> None:
-    data = to_ical([Entry("u@s", "x", "", START_US, START_US)], START_US)
+    data = to_ical([CalendarEntry("u@s", "x", "", START_US, START_US)], START_US)
     assert b"DTSTART:20261024T190000Z\r\n" in data
     assert b"DTEND:20261024T190001Z\r\n" in data
     assert b"DTSTAMP:20261024T190000Z\r\n" in data
@@ -96,7 +96,7 @@ def test_what_spoils_has_its_alarms() -> None:
 
 def test_a_running_wait_ends_when_it_is_ready() -> None:
     shop = shop_at_the_oven()
-    shop.press(lambda turn: finish.go_on(turn, shop.runs("Harden")))
+    shop.press(lambda tx: finish.go_on(tx, shop.runs("Harden")))
     (entry,) = by_kind(shop, "wait-")
     assert (entry.title, entry.end_us - entry.start_us) == ("Temper", 2 * HOUR_US)
 
@@ -128,13 +128,13 @@ def test_every_entry_has_what_is_required() -> None:
 @pytest.fixture
 def shop(tmp_path: Path) -> DiskShop:
     made = DiskShop(tmp_path, 3)
-    made.press(lambda turn: orders.take_order(turn, "Brook", made.pattern, 2, date(2026, 12, 12)))
+    made.press(lambda tx: orders.take_order(tx, "Brook", made.pattern, 2, date(2026, 12, 12)))
     made.close()
     return made
 
 
 def test_without_hours_there_is_no_plan_but_the_rest(shop: DiskShop, tmp_path: Path) -> None:
-    with Reading.open(shop.path) as reading:
+    with ReadOnlyRecord.open(shop.path) as reading:
         why = write_calendar(reading, tmp_path / "plan.ics", shop.clock.now_us)
     assert why.startswith("The shop's week has no hours yet")
     found = Calendar.from_ical((tmp_path / "plan.ics").read_bytes()).walk("VEVENT")
@@ -143,9 +143,9 @@ def test_without_hours_there_is_no_plan_but_the_rest(shop: DiskShop, tmp_path: P
 
 def test_with_hours_there_is_one(shop: DiskShop, tmp_path: Path) -> None:
     shop.again()
-    shop.press(lambda turn: week.add_hours(turn, 5, 1200, 1380))
+    shop.press(lambda tx: week.add_hours(tx, 5, 1200, 1380))
     shop.close()
-    with Reading.open(shop.path) as reading:
+    with ReadOnlyRecord.open(shop.path) as reading:
         assert write_calendar(reading, tmp_path / "plan.ics", shop.clock.now_us) == ""
 
 
@@ -161,7 +161,7 @@ def test_what_is_no_longer_so_is_cancelled_where_the_last_file_had_it(shop: Disk
     assert written(shop, place) == {promised: ""}
     shop.again()
     order = next(iter(orders.open_orders(shop.floor)))
-    shop.press(lambda turn: orders.end_order(turn, order, orders.OrderState.CANCELLED))
+    shop.press(lambda tx: orders.end_order(tx, order, orders.OrderState.CANCELLED))
     shop.close()
     assert written(shop, tmp_path / "another.ics") == {}
     assert written(shop, place) == {promised: "CANCELLED"}
@@ -170,9 +170,9 @@ def test_what_is_no_longer_so_is_cancelled_where_the_last_file_had_it(shop: Disk
 
 def test_what_is_over_and_what_is_anothers_is_left_as_it_is() -> None:
     second = START_US // 1_000_000 * 1_000_000
-    hour = Entry("a@one", "Work", "26-01", second, second + HOUR_US)
-    day = Entry("b@one", "Promised", "", day=date(2026, 10, 24))
-    before = to_ical([hour, day, Entry("c@two", "Theirs", "", START_US, START_US + HOUR_US)], START_US)
+    hour = CalendarEntry("a@one", "Work", "26-01", second, second + HOUR_US)
+    day = CalendarEntry("b@one", "Promised", "", day=date(2026, 10, 24))
+    before = to_ical([hour, day, CalendarEntry("c@two", "Theirs", "", START_US, START_US + HOUR_US)], START_US)
     gone = [replace(one, dropped=True) for one in (hour, day)]
     assert dropped(before, (), "one", START_US) == tuple(gone)
     assert dropped(before, (hour,), "one", START_US) == (gone[1],)
@@ -182,12 +182,12 @@ def test_what_is_over_and_what_is_anothers_is_left_as_it_is() -> None:
 
 
 def test_another_ending_is_refused(shop: DiskShop, tmp_path: Path) -> None:
-    with Reading.open(shop.path) as reading, pytest.raises(ShopError, match=r"plan\.txt doesn't end in \.ics"):
+    with ReadOnlyRecord.open(shop.path) as reading, pytest.raises(ShopError, match=r"plan\.txt doesn't end in \.ics"):
         write_calendar(reading, tmp_path / "plan.txt", shop.clock.now_us)
     assert not (tmp_path / "plan.txt").exists()
 
 
 def test_two_shops_don_t_meet_in_one_calendar() -> None:
-    entry = Entry("a@one", "x", "", START_US, START_US + 1)
+    entry = CalendarEntry("a@one", "x", "", START_US, START_US + 1)
     data = to_ical([entry, replace(entry, uid="a@two")], START_US)
     assert len(events(data)) == 2

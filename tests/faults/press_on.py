@@ -3,10 +3,10 @@
 import sys
 from pathlib import Path
 
-from shopclock.record.record import Record
-from shopclock.shop import begin
-from shopclock.shop.clock import SystemClock
-from shopclock.shop.values import Stage
+from shopclock.record.press.record import Record
+from shopclock.shop.values.clock import SystemClock
+from shopclock.shop.values.entities import Stage
+from shopclock.shop.work import begin
 
 
 def main(path: Path) -> None:
@@ -15,7 +15,7 @@ def main(path: Path) -> None:
     n = 0
     while True:
         stage = work[n % len(work)]
-        begun, _ = record.press("Shop work", lambda turn: begin.begin_shop_work(turn, stage))  # noqa: B023 - called at once
+        begun, _ = record.press("Shop work", lambda tx: begin.begin_shop_work(tx, stage))  # noqa: B023 - called at once
         sys.stdout.write(f"{begun.uuid}\n")
         sys.stdout.flush()
         n += 1

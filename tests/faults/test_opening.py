@@ -9,11 +9,11 @@ from pathlib import Path
 
 import pytest
 
-from shopclock.record import opening, schema
-from shopclock.record.check import check
-from shopclock.record.reading import Reading
-from shopclock.record.record import Record
-from shopclock.shop.errors import ShopError
+from shopclock.record.check.check import check
+from shopclock.record.file import opening, schema
+from shopclock.record.press.record import Record
+from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.shop.values.errors import ShopError
 from tests.faults.disks import read_only, small_disk
 from tests.record.on_disk import DiskShop
 from tests.shop.workshop import ToyClock
@@ -42,7 +42,7 @@ def write(path: Path) -> None:
 
 
 def read(path: Path) -> None:
-    with Reading.open(path):
+    with ReadOnlyRecord.open(path):
         pass
 
 

@@ -11,12 +11,12 @@ from pathlib import Path
 import pytest
 import sqlalchemy as sa
 
-from shopclock.record.check import check
-from shopclock.record.reading import Reading
-from shopclock.record.record import Record
-from shopclock.shop import begin, finish
-from shopclock.shop.errors import ShopError
-from shopclock.shop.values import Interval
+from shopclock.record.check.check import check
+from shopclock.record.press.record import Record
+from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.shop.values.entities import Interval
+from shopclock.shop.values.errors import ShopError
+from shopclock.shop.work import begin, finish
 from tests.faults.disks import fill, small_disk
 from tests.record.on_disk import DiskShop
 from tests.shop.sound import things
@@ -32,13 +32,13 @@ def shop(tmp_path: Path) -> Iterator[DiskShop]:
 
 
 def uuids(path: Path) -> set[str]:
-    with Reading.open(path) as reading:
+    with ReadOnlyRecord.open(path) as reading:
         return {row.uuid for row in reading.reads.intervals()}
 
 
 def test_on_a_full_disk_the_press_is_told_the_floor_stays_and_with_room_it_goes_on(tmp_path: Path) -> None:
     with small_disk(tmp_path / "disk", "2m") as disk, closing(DiskShop(disk, 3)) as shop:
-        shop.press(lambda turn: begin.begin(turn, shop.step("Saw")))
+        shop.press(lambda tx: begin.begin(tx, shop.step("Saw")))
         hog = fill(disk)
         kept, told = _press_until_full(shop)
         assert told.startswith(f"The disk of {shop.path} is full. The last press was not kept, all before is.")
@@ -59,7 +59,7 @@ def _press_until_full(shop: DiskShop) -> tuple[object, str]:
         kept = things(shop.floor)
         shop.clock.on(1)
         try:
-            shop.press(lambda turn: begin.begin(turn, shop.step("Saw")))
+            shop.press(lambda tx: begin.begin(tx, shop.step("Saw")))
         except ShopError as error:
             return kept, str(error)
     raise AssertionError("the disk never was full")
@@ -70,17 +70,17 @@ def test_a_press_while_another_program_writes_is_told_and_changes_nothing(shop: 
     with closing(sqlite3.connect(shop.path, isolation_level=None)) as other:
         other.execute("BEGIN IMMEDIATE")
         with pytest.raises(ShopError, match="is in use by another program"):
-            shop.press(lambda turn: begin.begin(turn, shop.step("Saw")))
+            shop.press(lambda tx: begin.begin(tx, shop.step("Saw")))
     assert things(shop.floor) == before
-    shop.press(lambda turn: begin.begin(turn, shop.step("Saw")))
+    shop.press(lambda tx: begin.begin(tx, shop.step("Saw")))
     assert len(shop.floor.running) == 1
 
 
 def test_a_fault_in_a_rule_changes_nothing(shop: DiskShop) -> None:
     before = things(shop.floor)
 
-    def breaks(turn: object) -> None:
-        begin.begin(turn, shop.step("Saw"))  # type: ignore[arg-type]  # a turn is what it is called with
+    def breaks(tx: object) -> None:
+        begin.begin(tx, shop.step("Saw"))  # type: ignore[arg-type]  # a turn is what it is called with
         raise RuntimeError("a fault of ours")
 
     with pytest.raises(RuntimeError):
@@ -95,7 +95,7 @@ def test_a_listener_that_fails_does_not_take_the_press_back(shop: DiskShop) -> N
 
     shop.record.on_change(fails)
     with pytest.raises(RuntimeError):
-        shop.press(lambda turn: begin.begin(turn, shop.step("Saw")))
+        shop.press(lambda tx: begin.begin(tx, shop.step("Saw")))
     assert {i.uuid for i in shop.floor.all(Interval)} == uuids(shop.path) != set()
 
 
@@ -138,14 +138,14 @@ def test_a_log_spoilt_after_a_kill_loses_no_more_than_its_spoilt_end(shop: DiskS
 
 
 def test_a_record_is_read_while_its_window_presses_and_is_never_written_by_it(shop: DiskShop) -> None:
-    with Reading.open(shop.path) as reading:
+    with ReadOnlyRecord.open(shop.path) as reading:
         rows = reading.reads.intervals()
         assert list(rows) == []
-        shop.press(lambda turn: begin.begin(turn, shop.step("Bevel")))
+        shop.press(lambda tx: begin.begin(tx, shop.step("Bevel")))
         shop.clock.on(7)
         streaming = reading.reads.intervals()
         first = next(streaming)
-        shop.press(lambda turn: finish.one_done(turn, next(iter(shop.floor.running.values()))))
+        shop.press(lambda tx: finish.one_done(tx, next(iter(shop.floor.running.values()))))
         shop.press(begin.stop)
         assert first.end_us is None
         streaming.close()

@@ -7,10 +7,10 @@ import re
 import pytest
 
 from shopclock.app import TABS
-from shopclock.cli import commands
+from shopclock.commands.main import commands
 from shopclock.places import resource
 from shopclock.screens.manual.chapters import CHAPTERS, Chapter, chapters
-from shopclock.shop.keys import ACTIONS
+from shopclock.shop.state.keys import ACTIONS
 from tests.manual.write import WRITTEN
 
 FOLDER = resource("manual")

@@ -4,18 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from shopclock.exchange.batch_sheet import BATCHES
-from shopclock.exchange.cost_sheet import costs_in
-from shopclock.exchange.figure_sheets import STAGES
-from shopclock.exchange.interval_sheet import INTERVALS
-from shopclock.exchange.piece_sheet import PIECES
-from shopclock.exchange.reading_sheet import READINGS
+from shopclock.exchange.workbook.cost_sheet import costs_in
+from shopclock.exchange.workbook.sheets import BATCHES, INTERVALS, PIECES, READINGS, STAGES
 from shopclock.places import resource
-from shopclock.shop.settings import SPECS
+from shopclock.shop.state.settings import SPECS
 
 if TYPE_CHECKING:
-    from shopclock.exchange.cells import Sheet
-    from shopclock.shop.settings import Spec
+    from shopclock.exchange.workbook.cells import Sheet
+    from shopclock.shop.state.settings import Spec
 
 SHEETS: tuple[Sheet[Any], ...] = (INTERVALS, BATCHES, STAGES, costs_in("currency"), PIECES, READINGS)
 

@@ -1,34 +1,32 @@
-"""Lengths across both clock changes of 2026 in New York, as tzdata has them; PEP 495 for the hour that comes twice."""
+"""Lengths across both clock changes of a year, against shared/published/clock_changes.toml."""
 
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
 import pytest
 
-from shopclock.shop.wording import clock_text, instant_of, shop_time
+from shopclock.shop.state.wording import clock_text, instant_of, shop_time, time_text
+from tests.published.tables import tables
 
-NEW_YORK = ZoneInfo("America/New_York")
+PUBLISHED = tables("clock_changes")["new_york"]
+ZONE = ZoneInfo(PUBLISHED["zone"])
 HOUR_US = 3_600_000_000
 
 
-def at(text: str, fold: int = 0) -> int:
-    return instant_of(datetime.fromisoformat(text).replace(tzinfo=NEW_YORK, fold=fold))
+def on_the_wall(when: datetime) -> datetime:
+    """As a maker tells a time: by the wall clock and by which of the two hours it is (fold), not by its offset."""
+    return when.replace(tzinfo=ZONE, fold=when.astimezone(ZONE).fold)
 
 
-@pytest.mark.parametrize(
-    ("start_us", "end_us", "hours"),
-    [
-        (at("2026-03-08 01:30"), at("2026-03-08 03:30"), 1),
-        (at("2026-11-01 00:30"), at("2026-11-01 02:30"), 3),
-        (at("2026-10-31 20:00"), at("2026-11-01 08:00"), 13),
-        (at("2026-11-01 01:10", 0), at("2026-11-01 01:10", 1), 1),
-    ],
-)
-def test_lengths_across_a_change_of_clocks_are_the_published_ones(start_us: int, end_us: int, hours: int) -> None:
-    assert end_us - start_us == hours * HOUR_US
-    assert clock_text(end_us - start_us) == f"{hours}:00:00"
+@pytest.mark.parametrize(("start", "end", "hours"), PUBLISHED["lengths"])
+def test_lengths_across_a_change_of_clocks_are_the_published_ones(start: datetime, end: datetime, hours: int) -> None:
+    length_us = instant_of(on_the_wall(end)) - instant_of(on_the_wall(start))
+    assert length_us == hours * HOUR_US
+    assert clock_text(length_us) == f"{hours}:00:00"
 
 
-@pytest.mark.parametrize("text", ["2026-03-08 01:30", "2026-03-08 03:30", "2026-11-01 00:30", "2026-11-01 02:30"])
-def test_a_time_on_the_shops_wall_comes_back_as_it_was(text: str) -> None:
-    assert f"{shop_time(at(text), NEW_YORK):%Y-%m-%d %H:%M}" == text
+@pytest.mark.parametrize("when", [when for *walls, _ in PUBLISHED["lengths"] for when in walls], ids=datetime.isoformat)
+def test_a_time_on_the_shops_wall_comes_back_as_it_was(when: datetime) -> None:
+    instant_us = instant_of(on_the_wall(when))
+    assert shop_time(instant_us, ZONE).isoformat() == when.isoformat()
+    assert time_text(instant_us, ZONE) == f"{when:%H:%M}"

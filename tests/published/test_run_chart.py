@@ -1,14 +1,14 @@
-"""The chart of single values against published.md, section 2."""
+"""The chart of single values against shared/published/run_chart.toml."""
 
 from __future__ import annotations
 
 import pytest
 
-from shopclock.analysis.answer import NoAnswer
-from shopclock.analysis.run_chart import Individuals, Signal, individuals, signals_at
-from tests.published.test_learning_curves import ALTENEDER
+from shopclock.analysis.learning.answer import NoAnswer
+from shopclock.analysis.learning.run_chart import Individuals, Signal, individuals, signals_at
+from tests.published.tables import tables
 
-NIST = [49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1]
+RECORDS = tables("learning_records")
 
 
 def chart(values: list[float]) -> Individuals:
@@ -18,12 +18,11 @@ def chart(values: list[float]) -> Individuals:
 
 
 def test_nist_example() -> None:
-    """NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.2 (seen second hand), with d2 = 1.128."""
-    found = chart(NIST)
-    assert round(found.centre, 2) == 50.81
-    assert round(found.mean_range, 4) == 1.8778
-    assert round(found.limits.high, 4) == 55.8041
-    assert round(found.limits.low, 4) == 45.8159
+    nist = tables("run_chart")["nist"]
+    found = chart(nist["values"])
+    assert round(found.centre, 2) == nist["centre"]
+    assert round(found.mean_range, 4) == nist["mean_range"]
+    assert [round(found.limits.low, 4), round(found.limits.high, 4)] == nist["limits"]
     assert not any(found.signals)
 
 
@@ -53,7 +52,7 @@ def test_western_electric_rules(offs: list[float], signals: set[Signal]) -> None
 
 
 def test_a_trend_put_on_the_chart_as_it_is_cries_everywhere() -> None:
-    """The record of Alteneder (1935), which is why batches are charted on what is left of them without the trend."""
-    found = chart(ALTENEDER)
-    assert (round(found.limits.low, 2), round(found.limits.high, 2)) == (8.46, 20.98)
+    """Which is why batches are charted on what is left of them without the trend."""
+    found = chart(RECORDS["jigsaw"]["minutes"])
+    assert [round(found.limits.low, 2), round(found.limits.high, 2)] == RECORDS["jigsaw_on_a_run_chart"]["limits"]
     assert sum(bool(signals) for signals in found.signals) > 20

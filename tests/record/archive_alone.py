@@ -3,7 +3,7 @@
 import sys
 from pathlib import Path
 
-from shopclock.record.archive import archive
+from shopclock.record.copies.archive import archive
 
 if __name__ == "__main__":
     archive(Path(sys.argv[1]), Path(sys.argv[2]), 1_793_000_000_000_000)

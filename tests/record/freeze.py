@@ -4,7 +4,7 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
-from shopclock.record import migrate, schema
+from shopclock.record.file import migrate, schema
 
 FILE = migrate.SCRIPTS / "versions" / "v0001_first.sql"
 

@@ -5,16 +5,16 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
-from shopclock.record import check as checking
-from shopclock.record.anew import derived_anew
-from shopclock.record.opening import open_reader
-from shopclock.record.record import Record
-from shopclock.record.schema import LABOUR, SHARE
-from shopclock.shop.floor import Floor
-from shopclock.shop.kinds import Kind
-from shopclock.shop.values import THINGS, Batch, Interval, Load, Question, Step, Thing
+from shopclock.record.check import check as checking
+from shopclock.record.check.recompute import recompute_derived
+from shopclock.record.file.opening import open_reader
+from shopclock.record.file.schema import LABOUR, SHARE
+from shopclock.record.press.record import Record
+from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.values.entities import ENTITIES, Batch, Entity, Interval, Load, Question, Step
+from shopclock.shop.values.kinds import Kind
 
-Things = dict[type[Thing], dict[int, Thing]]
+Things = dict[type[Entity], dict[int, Entity]]
 
 
 @dataclass(frozen=True)
@@ -22,11 +22,11 @@ class Stood:
     """What stood on a floor, questions left out, and the last number that each kind had given."""
 
     things: Things
-    last: dict[type[Thing], int]
+    last: dict[type[Entity], int]
 
 
 def standing(record: Record) -> Stood:
-    things = {kind: {thing.id: thing for thing in record.floor.all(kind)} for kind in THINGS if kind is not Question}
+    things = {kind: {thing.id: thing for thing in record.floor.all(kind)} for kind in ENTITIES if kind is not Question}
     return Stood(things, dict(record._numbers._last))
 
 
@@ -45,9 +45,9 @@ def assert_as_before(record: Record, before: Stood) -> None:
             assert number in stood or number <= before.last[kind], thing
 
 
-def assert_same_floor(before: Floor, after: Floor) -> None:
+def assert_same_floor(before: ShopFloor, after: ShopFloor) -> None:
     """What is read from the file is what stood on the floor; closed batches are read when they are asked for."""
-    stood = {kind: {thing.id: thing for thing in before.all(kind)} for kind in THINGS}
+    stood = {kind: {thing.id: thing for thing in before.all(kind)} for kind in ENTITIES}
     for kind, things in stood.items():
         read = {thing.id: thing for thing in after.all(kind)}
         for number, thing in things.items():
@@ -60,7 +60,7 @@ def assert_same_floor(before: Floor, after: Floor) -> None:
     assert set(before.running) == set(after.running)
 
 
-def _off_the_floor(floor: Floor, stood: Things, thing: Thing) -> bool:
+def _off_the_floor(floor: ShopFloor, stood: Things, thing: Entity) -> bool:
     """Tell whether a thing may be on the disk alone: of a closed batch, a load of one, or shop work that has ended."""
     if isinstance(thing, Load):
         return all(interval.load_id != thing.id for interval in floor.all(Interval))
@@ -81,7 +81,7 @@ def assert_moved(before: Interval, after: Interval, by_us: int) -> None:
     assert (start, end) in {(0, 0), (0, by_us), (by_us, by_us), (0, None), (by_us, None)}
 
 
-def assert_apart(floor: Floor, now_us: int) -> None:
+def assert_apart(floor: ShopFloor, now_us: int) -> None:
     """No negative length, nothing still to come, no two things by the same hands or with the same piece at once."""
     by_hand: dict[object, list[Interval]] = defaultdict(list)
     of_piece: dict[object, list[Interval]] = defaultdict(list)
@@ -117,7 +117,7 @@ def assert_kept(path: Path) -> None:
         wrong = [*checking.sense(connection), *checking._sums(connection)]
         assert not wrong, wrong
         labour, shares = {}, {}
-        for _, derived in derived_anew(connection):
+        for _, derived in recompute_derived(connection):
             labour.update(derived.labour)
             shares.update({(number, piece): us for number, own in derived.shares.items() for piece, us in own})
         assert {row.interval_id: row.us for row in connection.execute(LABOUR.select())} == labour

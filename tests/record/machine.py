@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from shopclock.shop.clock import Moment
+from shopclock.shop.values.clock import Moment
 
 SECOND_US = 1_000_000
 MINUTE_US = 60 * SECOND_US

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from shopclock.screens.background import AtOnce
+from shopclock.screens.long_work.background import AtOnce
 
 if TYPE_CHECKING:
     from collections.abc import Callable
     from contextlib import AbstractContextManager
 
-    from shopclock.screens.work import Failed, Task, Then
-    from shopclock.shop.progress import Progress
+    from shopclock.screens.long_work.runner import Failed, Task, Then
+    from shopclock.shop.values.progress import Progress
 
 
 class Later:
@@ -29,7 +29,7 @@ class Later:
     def one_moment(self) -> AbstractContextManager[Progress]:
         return AtOnce().one_moment()
 
-    def turn(self) -> None:
+    def tx(self) -> None:
         """Do what is waiting now, not what that asks for."""
         waiting, self.waiting = self.waiting, []
         for run in waiting:

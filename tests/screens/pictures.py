@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QApplication
 
 from shopclock.places import resource
+from shopclock.views.metrics import Sizes
 from shopclock.widgets.fonts import FONT_FILES, load_font
-from shopclock.widgets.look import Look
-from shopclock.widgets.metrics import Sizes
+from shopclock.widgets.style import Style
 from shopclock.widgets.theme import read_theme
 
 if TYPE_CHECKING:
@@ -20,7 +20,7 @@ SCREENS = {"1024x600": 4.63, "1280x800": 5.94, "1366x768": 4.41, "1920x1080": 2.
 """Pixels per millimetre of each window."""
 
 
-def draw_all(folder: Path, draw: Callable[[Look, Path, str], None], screens: Collection[str] = ()) -> None:
+def draw_all(folder: Path, draw: Callable[[Style, Path, str], None], screens: Collection[str] = ()) -> None:
     """Draw in these windows, or in all; both themes, bare hands and gloves. `draw` gets the look, folder and stem."""
     app = QApplication([])
     app.setStyle("fusion")
@@ -31,6 +31,6 @@ def draw_all(folder: Path, draw: Callable[[Look, Path, str], None], screens: Col
         for theme in ("dark", "paper"):
             for gloves in (False, True):
                 sizes = Sizes(width, height, SCREENS[screen], gloves=gloves)
-                look = Look(read_theme(resource("theme.toml"), theme), sizes, family)
+                look = Style(read_theme(resource("theme.toml"), theme), sizes, family)
                 draw(look, folder, f"{screen}_{theme}{'_gloves' if gloves else ''}")
     app.quit()

@@ -5,27 +5,28 @@ from typing import Any, Protocol, TypeVar
 
 from hypothesis import strategies as st
 
-from shopclock.shop import adjust, answers, batches, begin, finish, pieces, questions
-from shopclock.shop.errors import Refusal
-from shopclock.shop.floor import Floor
-from shopclock.shop.kinds import Kind, Outcome, StepState, Why
-from shopclock.shop.turn import Turn
-from shopclock.shop.values import Batch, Interval, Method, Pattern, Piece, Stage, Step
+from shopclock.shop.recovery import answers, questions
+from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.state.transaction import Transaction
+from shopclock.shop.values.entities import Batch, Interval, Method, Pattern, Piece, Stage, Step
+from shopclock.shop.values.errors import Refusal
+from shopclock.shop.values.kinds import Kind, Outcome, QuestionReason, StepState
+from shopclock.shop.work import adjust, batches, begin, finish, pieces
 from tests.shop.workshop import MINUTE_US, ToyClock
 
 T = TypeVar("T")
-Rule = Callable[[Turn], Any]
+Rule = Callable[[Transaction], Any]
 
 
 class Bench(Protocol):
     """What a history is played on: a floor on paper, or a record on disk."""
 
     clock: ToyClock
-    floor: Floor
+    floor: ShopFloor
 
     @property
     def pressed(self) -> int: ...
-    def press(self, rule: Callable[[Turn], T]) -> T: ...
+    def press(self, rule: Callable[[Transaction], T]) -> T: ...
     def undo(self) -> None: ...
 
 
@@ -67,7 +68,7 @@ SET_UP = 3
 """The presses that made the shop ready: a pattern and two batches."""
 
 
-def _undo(_floor: Floor, _what: int, _who: int) -> Rule | None:
+def _undo(_floor: ShopFloor, _what: int, _who: int) -> Rule | None:
     raise AssertionError  # pragma: no cover - played by press_one itself
 
 
@@ -75,118 +76,118 @@ def _pick(options: list[T], n: int) -> T | None:
     return options[n % len(options)] if options else None
 
 
-def _batch(floor: Floor, n: int) -> Batch | None:
+def _batch(floor: ShopFloor, n: int) -> Batch | None:
     return _pick(list(floor.open_batches()), n)
 
 
-def _a_step(floor: Floor, what: int) -> Step | None:
+def _a_step(floor: ShopFloor, what: int) -> Step | None:
     steps = [s for b in floor.open_batches() for s in floor.steps(b.id) if s.state is StepState.TIMED]
     return _pick(steps, what)
 
 
-def _some(floor: Floor, batch_id: int, who: int) -> tuple[int, ...]:
+def _some(floor: ShopFloor, batch_id: int, who: int) -> tuple[int, ...]:
     """The living pieces whose bit is set; all where none is."""
     living = [p.id for p in floor.living(batch_id)]
     return tuple(p for i, p in enumerate(living) if who >> i & 1) or tuple(living)
 
 
-def _runs(floor: Floor, what: int, kinds: tuple[Kind, ...] = (Kind.HANDS_ON, Kind.WATCH)) -> Interval | None:
+def _runs(floor: ShopFloor, what: int, kinds: tuple[Kind, ...] = (Kind.HANDS_ON, Kind.WATCH)) -> Interval | None:
     found = sorted((i for i in floor.running.values() if i.kind in kinds), key=lambda i: i.id)
     return _pick(found, what)
 
 
-def _living(floor: Floor, what: int) -> Piece | None:
+def _living(floor: ShopFloor, what: int) -> Piece | None:
     return _pick([p for b in floor.open_batches() for p in floor.living(b.id)], what)
 
 
-def _start(floor: Floor, what: int, _who: int) -> Rule | None:
+def _start(floor: ShopFloor, what: int, _who: int) -> Rule | None:
     step = _a_step(floor, what)
-    return None if step is None else lambda turn: begin.begin(turn, step)
+    return None if step is None else lambda tx: begin.begin(tx, step)
 
 
-def _start_with(floor: Floor, what: int, who: int) -> Rule | None:
+def _start_with(floor: ShopFloor, what: int, who: int) -> Rule | None:
     step = _a_step(floor, what)
     chosen = _some(floor, step.batch_id, who) if step is not None else ()
-    return None if step is None or not chosen else lambda turn: begin.begin(turn, step, chosen)
+    return None if step is None or not chosen else lambda tx: begin.begin(tx, step, chosen)
 
 
-def _start_both(floor: Floor, what: int, _who: int) -> Rule | None:
+def _start_both(floor: ShopFloor, what: int, _who: int) -> Rule | None:
     step = _a_step(floor, what)
-    return None if step is None else lambda turn: begin.begin(turn, step, together=True)
+    return None if step is None else lambda tx: begin.begin(tx, step, together=True)
 
 
-def _next(floor: Floor, what: int, _who: int) -> Rule | None:
+def _next(floor: ShopFloor, what: int, _who: int) -> Rule | None:
     running = _runs(floor, what)
-    return None if running is None else lambda turn: finish.go_on(turn, running)
+    return None if running is None else lambda tx: finish.go_on(tx, running)
 
 
-def _done(floor: Floor, what: int, _who: int) -> Rule | None:
+def _done(floor: ShopFloor, what: int, _who: int) -> Rule | None:
     running = _runs(floor, what)
-    return None if running is None else lambda turn: finish.one_done(turn, running)
+    return None if running is None else lambda tx: finish.one_done(tx, running)
 
 
-def _stop(_floor: Floor, _what: int, _who: int) -> Rule:
+def _stop(_floor: ShopFloor, _what: int, _who: int) -> Rule:
     return begin.stop
 
 
-def _carry_on(_floor: Floor, _what: int, _who: int) -> Rule:
+def _carry_on(_floor: ShopFloor, _what: int, _who: int) -> Rule:
     return begin.carry_on
 
 
-def _letters(floor: Floor, what: int, who: int) -> Rule | None:
+def _letters(floor: ShopFloor, what: int, who: int) -> Rule | None:
     running = _runs(floor, what, tuple(Kind))
     if running is None or running.batch_id is None:
         return None
     chosen = _some(floor, running.batch_id, who)
-    return lambda turn: pieces.cover(turn, running, chosen)
+    return lambda tx: pieces.cover(tx, running, chosen)
 
 
-def _end_one(outcome: Outcome) -> Callable[[Floor, int, int], Rule | None]:
-    def rule(floor: Floor, what: int, who: int) -> Rule | None:
+def _end_one(outcome: Outcome) -> Callable[[ShopFloor, int, int], Rule | None]:
+    def rule(floor: ShopFloor, what: int, who: int) -> Rule | None:
         piece = _living(floor, what)
         if piece is None:
             return None
         step = _pick(list(floor.steps(piece.batch_id)), who)
-        return lambda turn: pieces.end_piece(turn, piece, outcome, step, "dropped")
+        return lambda tx: pieces.end_piece(tx, piece, outcome, step, "dropped")
 
     return rule
 
 
-def _cut_down(floor: Floor, what: int, who: int) -> Rule | None:
+def _cut_down(floor: ShopFloor, what: int, who: int) -> Rule | None:
     piece, into = _living(floor, what), _batch(floor, who)
     if piece is None or into is None or into.id == piece.batch_id:
         return None
-    return lambda turn: pieces.cut_down(turn, piece, into)
+    return lambda tx: pieces.cut_down(tx, piece, into)
 
 
-def _add(floor: Floor, what: int, _who: int) -> Rule | None:
+def _add(floor: ShopFloor, what: int, _who: int) -> Rule | None:
     batch = _batch(floor, what)
-    return None if batch is None else lambda turn: pieces.add_piece(turn, batch)
+    return None if batch is None else lambda tx: pieces.add_piece(tx, batch)
 
 
-def _aside(floor: Floor, what: int, who: int) -> Rule | None:
+def _aside(floor: ShopFloor, what: int, who: int) -> Rule | None:
     piece = _living(floor, what)
     if piece is None:
         return None
     change = (pieces.set_aside, pieces.take_up, pieces.make_second)[who % 3]
-    return lambda turn: change(turn, piece)
+    return lambda tx: change(tx, piece)
 
 
-def _set_up(floor: Floor, what: int, who: int) -> Rule | None:
+def _set_up(floor: ShopFloor, what: int, who: int) -> Rule | None:
     running = _runs(floor, what)
     change = (adjust.set_up, adjust.now_running)[who % 2]
-    return None if running is None else lambda turn: change(turn, running)
+    return None if running is None else lambda tx: change(tx, running)
 
 
-def _method(floor: Floor, what: int, who: int) -> Rule | None:
+def _method(floor: ShopFloor, what: int, who: int) -> Rule | None:
     running = _runs(floor, what)
     if running is None:
         return None
     method = _pick([m for m in floor.all(Method) if m.stage_id == running.stage_id], who)
-    return None if method is None else lambda turn: adjust.use_method(turn, running, method)
+    return None if method is None else lambda tx: adjust.use_method(tx, running, method)
 
 
-def _rework(floor: Floor, what: int, who: int) -> Rule | None:
+def _rework(floor: ShopFloor, what: int, who: int) -> Rule | None:
     piece = _living(floor, what)
     if piece is None:
         return None
@@ -194,81 +195,81 @@ def _rework(floor: Floor, what: int, who: int) -> Rule | None:
     step, cause = _pick(steps, who), _pick(steps, who // 8)
     if step is None or cause is None:
         return None
-    return lambda turn: pieces.rework(turn, piece, step, cause)
+    return lambda tx: pieces.rework(tx, piece, step, cause)
 
 
-def _shop_work(floor: Floor, what: int, _who: int) -> Rule | None:
+def _shop_work(floor: ShopFloor, what: int, _who: int) -> Rule | None:
     stage = _pick([s for s in floor.all(Stage) if s.shop_work], what)
-    return None if stage is None else lambda turn: begin.begin_shop_work(turn, stage)
+    return None if stage is None else lambda tx: begin.begin_shop_work(tx, stage)
 
 
-def _since(floor: Floor, what: int, who: int) -> Rule | None:
+def _since(floor: ShopFloor, what: int, who: int) -> Rule | None:
     running = _runs(floor, what, tuple(Kind))
     if running is None:
         return None
     earliest = adjust.earliest_start(floor, running)
     at = earliest + (running.start_us - earliest) * who // 64
-    return lambda turn: adjust.start_since(turn, running, at)
+    return lambda tx: adjust.start_since(tx, running, at)
 
 
-def _take_off(_floor: Floor, what: int, _who: int) -> Rule:
-    return lambda turn: adjust.take_off(turn, (1, 5, 15, 60)[what % 4])
+def _take_off(_floor: ShopFloor, what: int, _who: int) -> Rule:
+    return lambda tx: adjust.take_off(tx, (1, 5, 15, 60)[what % 4])
 
 
-def _out(floor: Floor, what: int, _who: int) -> Rule | None:
+def _out(floor: ShopFloor, what: int, _who: int) -> Rule | None:
     waiting = _runs(floor, what, (Kind.WAIT, Kind.AWAY))
-    return None if waiting is None else lambda turn: finish.out(turn, waiting)
+    return None if waiting is None else lambda tx: finish.out(tx, waiting)
 
 
-def _all_through(floor: Floor, what: int, who: int) -> Rule | None:
+def _all_through(floor: ShopFloor, what: int, who: int) -> Rule | None:
     step = _a_step(floor, what)
     if step is None:
         return None
     chosen = _some(floor, step.batch_id, who)
-    return lambda turn: finish.all_through(turn, step, chosen)
+    return lambda tx: finish.all_through(tx, step, chosen)
 
 
-def _skip(floor: Floor, what: int, who: int) -> Rule | None:
+def _skip(floor: ShopFloor, what: int, who: int) -> Rule | None:
     batch = _batch(floor, what)
     step = _pick(list(floor.steps(batch.id)), who) if batch is not None else None
     if step is None:
         return None
     state = StepState.SKIPPED if step.state is StepState.TIMED else StepState.TIMED
-    return lambda turn: batches.set_state(turn, step, state)
+    return lambda tx: batches.set_state(tx, step, state)
 
 
-def _close(floor: Floor, what: int, who: int) -> Rule | None:
+def _close(floor: ShopFloor, what: int, who: int) -> Rule | None:
     batch = _batch(floor, what)
     if batch is None:
         return None
     outcomes = dict.fromkeys(_some(floor, batch.id, who)[:1], Outcome.SECOND)
-    return lambda turn: batches.close_batch(turn, batch, outcomes, "thinner scales")
+    return lambda tx: batches.close_batch(tx, batch, outcomes, "thinner scales")
 
 
-def _new_batch(floor: Floor, what: int, _who: int) -> Rule | None:
+def _new_batch(floor: ShopFloor, what: int, _who: int) -> Rule | None:
     pattern, n = next(floor.all(Pattern)), len(list(floor.all(Batch)))
-    return None if n > 5 else lambda turn: batches.start_batch(turn, pattern, 1 + what % 4, f"26-{n + 1}")
+    return None if n > 5 else lambda tx: batches.start_batch(tx, pattern, 1 + what % 4, f"26-{n + 1}")
 
 
-def _forgot(floor: Floor, what: int, who: int) -> Rule | None:
+def _forgot(floor: ShopFloor, what: int, who: int) -> Rule | None:
     """A question about what runs and its answer: it stopped, or was another step from then on."""
     running = _runs(floor, what)
     if running is None:
         return None
 
-    def rule(turn: Turn) -> None:
-        length = turn.now_us - running.start_us
-        question = questions.ask(turn, Why.STILL, running, running.start_us + length * (who % 8) // 7)
+    def rule(tx: Transaction) -> None:
+        length = tx.now_us - running.start_us
+        question = questions.ask(tx, QuestionReason.STILL, running, running.start_us + length * (who % 8) // 7)
         at_us, steps = running.start_us + length * (who // 8) // 7, answers.other_steps(floor, running)
         if what % 3 and steps:
-            answers.other_step(turn, question, steps[what % len(steps)], at_us)
+            answers.other_step(tx, question, steps[what % len(steps)], at_us)
         else:
-            answers.stopped(turn, question, at_us)
+            answers.stopped(tx, question, at_us)
 
     return rule
 
 
-PRESSES: dict[str, Callable[[Floor, int, int], Rule | None]] = {
+PRESSES: dict[str, Callable[[ShopFloor, int, int], Rule | None]] = {
     "start": _start, "next": _next, "done": _done, "start with": _start_with, "letters": _letters, "stop": _stop,
     "carry on": _carry_on, "take off": _take_off, "since": _since, "both at once": _start_both,
     "lost": _end_one(Outcome.SCRAPPED), "kept": _end_one(Outcome.KEPT), "cut down": _cut_down, "add a blank": _add,

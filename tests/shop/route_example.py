@@ -2,7 +2,7 @@
 
 import pytest
 
-from shopclock.shop.route_file import RouteFileError, read_route
+from shopclock.shop.routes.route_file import RouteFileError, read_route
 
 RULE = """\
 kind = "within"

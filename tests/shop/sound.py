@@ -4,14 +4,14 @@ from itertools import combinations
 
 import portion
 
-from shopclock.shop.derive import derive
-from shopclock.shop.figures import figures
-from shopclock.shop.floor import Floor
-from shopclock.shop.kinds import Kind, Work
-from shopclock.shop.values import THINGS, Batch, Interval, Load, Step, Tally, Thing, Tool
+from shopclock.shop.figures.batch_figures import figures
+from shopclock.shop.figures.derive import derive
+from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.values.entities import ENTITIES, Batch, Entity, Interval, Load, Step, Tally, Tool
+from shopclock.shop.values.kinds import Kind, WorkKind
 
 
-def union_us(floor: Floor, now_us: int) -> int:
+def union_us(floor: ShopFloor, now_us: int) -> int:
     """How long somebody worked or watched, by a library for intervals that is none of ours."""
     worked = portion.empty()
     for interval in floor.all(Interval):
@@ -21,12 +21,12 @@ def union_us(floor: Floor, now_us: int) -> int:
     return sum(part.upper - part.lower for part in worked)
 
 
-def things(floor: Floor) -> dict[type[Thing], dict[int, Thing]]:
+def things(floor: ShopFloor) -> dict[type[Entity], dict[int, Entity]]:
     """All that stands on a floor."""
-    return {kind: {thing.id: thing for thing in floor.all(kind)} for kind in THINGS}
+    return {kind: {thing.id: thing for thing in floor.all(kind)} for kind in ENTITIES}
 
 
-def assert_sound(floor: Floor, now_us: int) -> None:
+def assert_sound(floor: ShopFloor, now_us: int) -> None:
     """Both sums to the microsecond, derived rows, lengths, hands and strands, loads, figures that add up."""
     every = list(floor.all(Interval))
     until_now = derive(floor, [i.id for i in every], now_us)
@@ -47,7 +47,7 @@ def assert_sound(floor: Floor, now_us: int) -> None:
         _assert_figures(floor, batch, until_now.labour, now_us)
 
 
-def _assert_apart(floor: Floor, every: list[Interval], now_us: int) -> None:
+def _assert_apart(floor: ShopFloor, every: list[Interval], now_us: int) -> None:
     for one, other in combinations(every, 2):
         if min(_end(one, now_us), _end(other, now_us)) <= max(one.start_us, other.start_us):
             continue
@@ -58,7 +58,7 @@ def _assert_apart(floor: Floor, every: list[Interval], now_us: int) -> None:
             assert _strand(floor, one) != _strand(floor, other), (one, other)
 
 
-def _assert_loads(floor: Floor, every: list[Interval]) -> None:
+def _assert_loads(floor: ShopFloor, every: list[Interval]) -> None:
     """No tool holds more than it can, or two settings; what is done with by hand has come out."""
     for tool in floor.all(Tool):
         shares, loads = 0.0, set()
@@ -69,7 +69,7 @@ def _assert_loads(floor: Floor, every: list[Interval]) -> None:
             step = floor.get(Step, interval.step_id or 0)
             assert step.tool_id == tool.id
             assert step.setting in ("", load.setting) or not load.setting
-            since = interval if interval.work is Work.REWORK else None
+            since = interval if interval.work is WorkKind.REWORK else None
             while since is not None and since.continues_id is not None:
                 since = floor.get(Interval, since.continues_id)
             marks = [t for t in floor.all(Tally) if t.step_id == step.id and interval.kind.attended]
@@ -85,12 +85,12 @@ def _end(interval: Interval, now_us: int) -> int:
     return max(now_us, interval.start_us) + 1 if interval.end_us is None else interval.end_us
 
 
-def _strand(floor: Floor, interval: Interval) -> str:
+def _strand(floor: ShopFloor, interval: Interval) -> str:
     assert interval.step_id is not None
     return floor.get(Step, interval.step_id).strand
 
 
-def _assert_figures(floor: Floor, batch: Batch, labour: dict[int, int], now_us: int) -> None:
+def _assert_figures(floor: ShopFloor, batch: Batch, labour: dict[int, int], now_us: int) -> None:
     """F × minutes per finished piece = what the finished got + carried = all labour, stage by stage."""
     found = figures(floor, batch.id, now_us)
     for stage in found.stages:

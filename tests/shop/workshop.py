@@ -5,15 +5,16 @@ from collections import Counter
 from collections.abc import Callable
 from typing import TypeVar
 
-from shopclock.shop import batches, patterns
-from shopclock.shop.clock import Moment
-from shopclock.shop.derive import Derived, derive, touched
-from shopclock.shop.first_things import first_things
-from shopclock.shop.floor import Floor
-from shopclock.shop.kinds import Kind, RuleKind
-from shopclock.shop.route import Outline, Route, RouteRule, RouteStep, ToolSpec
-from shopclock.shop.turn import Change, Turn
-from shopclock.shop.values import Batch, Interval, Maker, Pattern, Piece, Stage, Step, Thing
+from shopclock.shop.figures.derive import Derived, derive, derived_on, touched
+from shopclock.shop.routes.starter_route import Outline, StarterRoute, StarterRule, StarterStep, ToolSpec
+from shopclock.shop.setup import patterns
+from shopclock.shop.setup.first_things import first_things
+from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.state.transaction import Change, Transaction
+from shopclock.shop.values.clock import Moment
+from shopclock.shop.values.entities import Batch, Entity, Interval, Maker, Pattern, Piece, Stage, Step
+from shopclock.shop.values.kinds import Kind, RuleKind
+from shopclock.shop.work import batches
 
 T = TypeVar("T")
 
@@ -22,16 +23,16 @@ START_US = 1_792_868_400_123_457
 MINUTE_US = 60_000_000
 
 
-def _step(name: str, kind: Kind = Kind.HANDS_ON, **other: object) -> RouteStep:
+def _step(name: str, kind: Kind = Kind.HANDS_ON, **other: object) -> StarterStep:
     plain: dict[str, object] = {
         "one_by_one": False, "methods": (), "strand": "", "begins_itself": False, "wait_s": None, "minutes": None,
         "setup_minutes": None, "tool": None, "share": 1.0, "setting": "", "caution": "", "readings": (),
     }  # fmt: skip
     fields = plain | other
-    return RouteStep(key=name.casefold(), stage=name, name=name, kind=kind, **fields)  # type: ignore[arg-type]  # plain values by name
+    return StarterStep(key=name.casefold(), stage=name, name=name, kind=kind, **fields)  # type: ignore[arg-type]  # plain values by name
 
 
-ROUTE = Route(
+ROUTE = StarterRoute(
     name="Spreader",
     outline=Outline.BLADE,
     piece="blade",
@@ -49,10 +50,10 @@ ROUTE = Route(
         _step("Sharpen", one_by_one=True),
     ),
     rules=(
-        RouteRule(RuleKind.WITHIN, "harden", "temper", 3600),
-        RouteRule(RuleKind.BEFORE, "saw", "harden", None),
-        RouteRule(RuleKind.BEFORE, "scales", "glue", None),
-        RouteRule(RuleKind.AT_LEAST, "cure", "sharpen", None),
+        StarterRule(RuleKind.WITHIN, "harden", "temper", 3600),
+        StarterRule(RuleKind.BEFORE, "saw", "harden", None),
+        StarterRule(RuleKind.BEFORE, "scales", "glue", None),
+        StarterRule(RuleKind.AT_LEAST, "cure", "sharpen", None),
     ),
     tools=(ToolSpec("oven", 5), ToolSpec("clamps", 8)),
     note="",
@@ -76,9 +77,9 @@ class Numbers:
     """Numbers and UUIDs for a floor that no file stands behind."""
 
     def __init__(self) -> None:
-        self._last: Counter[type[Thing]] = Counter()
+        self._last: Counter[type[Entity]] = Counter()
 
-    def next(self, kind: type[Thing]) -> int:
+    def next(self, kind: type[Entity]) -> int:
         self._last[kind] += 1
         return self._last[kind]
 
@@ -90,29 +91,29 @@ class Paper:
     """Presses without a disk, kept as the record keeps them: rule, derived rows, a way back."""
 
     def __init__(self) -> None:
-        self.clock, self.floor, self._numbers = ToyClock(), Floor(), Numbers()
+        self.clock, self.floor, self._numbers = ToyClock(), ShopFloor(), Numbers()
         self._pressed: list[list[Change]] = []
         self.warnings: list[str] = []
-        self.press(lambda turn: first_things(turn, "Europe/Vienna"))
+        self.press(lambda tx: first_things(tx, "Europe/Vienna"))
         self.maker = next(self.floor.all(Maker))
 
-    def press(self, rule: Callable[[Turn], T]) -> T:
-        turn = Turn(self.floor, self._numbers, self.clock.now_us, 1)
+    def press(self, rule: Callable[[Transaction], T]) -> T:
+        tx = Transaction(self.floor, self._numbers, self.clock.now_us, 1)
         try:
-            result = rule(turn)
+            result = rule(tx)
         except BaseException:
-            turn.take_back()
+            tx.take_back()
             raise
-        self._keep(turn.changes)
-        self._pressed.append(turn.changes)
-        self.warnings = turn.warnings
+        self._keep(tx.changes)
+        self._pressed.append(tx.changes)
+        self.warnings = tx.warnings
         return result
 
     def undo(self) -> None:
-        turn = Turn(self.floor, self._numbers, self.clock.now_us, 1)
+        tx = Transaction(self.floor, self._numbers, self.clock.now_us, 1)
         for change in reversed(self._pressed.pop()):
-            turn.restore(change)
-        self._keep(turn.changes)
+            tx.restore(change)
+        self._keep(tx.changes)
 
     @property
     def pressed(self) -> int:
@@ -121,13 +122,7 @@ class Paper:
 
     def _keep(self, changes: list[Change]) -> None:
         numbers = touched(self.floor, changes)
-        derived = derive(self.floor, numbers)
-        for number in numbers:
-            self.floor.labour.pop(number, None)
-            self.floor.shares.pop(number, None)
-        self.floor.labour.update(derived.labour)
-        self.floor.shares.update(derived.shares)
-        self.floor.memo.clear()
+        derived_on(self.floor, numbers, derive(self.floor, numbers))
 
     def all_anew(self) -> Derived:
         """Labour and shares of all that has ended, worked out at once."""
@@ -137,14 +132,14 @@ class Paper:
 class Shop(Paper):
     """A floor with one pattern and a batch: short ways to its steps, pieces and what runs."""
 
-    def __init__(self, n: int = 3, route: Route = ROUTE) -> None:
+    def __init__(self, n: int = 3, route: StarterRoute = ROUTE) -> None:
         super().__init__()
-        self.pattern: Pattern = self.press(lambda turn: patterns.copy_route(turn, route, "Spreader"))
+        self.pattern: Pattern = self.press(lambda tx: patterns.copy_route(tx, route, "Spreader"))
         self.batch = self.new_batch(n)
 
     def new_batch(self, n: int) -> Batch:
         name = batches.batch_name(self.floor, self.clock.now_us)
-        return self.press(lambda turn: batches.start_batch(turn, self.pattern, n, name))
+        return self.press(lambda tx: batches.start_batch(tx, self.pattern, n, name))
 
     def step(self, name: str, batch: Batch | None = None) -> Step:
         return next(s for s in self.floor.steps((batch or self.batch).id) if s.name == name)

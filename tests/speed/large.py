@@ -10,17 +10,17 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
-from shopclock.record import schema, write
-from shopclock.record.anew import stage_rows_anew
-from shopclock.record.engine import writer
-from shopclock.record.reading import Reading
-from shopclock.record.record import Record
-from shopclock.record.schema import PRESS
-from shopclock.shop.derive import Derived
-from shopclock.shop.kinds import Certainty, Outcome, Work
-from shopclock.shop.labour import divide
-from shopclock.shop.turn import Change
-from shopclock.shop.values import Batch, Interval, Method, Pattern, Piece, Step, Thing
+from shopclock.record.check.recompute import recompute_trend_rows
+from shopclock.record.file import schema, write
+from shopclock.record.file.engine import writer
+from shopclock.record.file.schema import PRESS
+from shopclock.record.press.record import Record
+from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.shop.figures.derive import Derived
+from shopclock.shop.figures.labour import divide
+from shopclock.shop.state.transaction import Change
+from shopclock.shop.values.entities import Batch, Entity, Interval, Method, Pattern, Piece, Step
+from shopclock.shop.values.kinds import Certainty, Outcome, WorkKind
 from tests.record.on_disk import DiskShop
 from tests.shop.workshop import ToyClock
 
@@ -56,7 +56,7 @@ def opened(kept: Path, folder: Path) -> DiskShop:
 
 
 def _newest_us(path: Path) -> int:
-    with Reading.open(path) as reading:
+    with ReadOnlyRecord.open(path) as reading:
         return reading.newest_us
 
 
@@ -77,7 +77,7 @@ def _make(kept: Path, intervals: int) -> None:
             years = _Years(shop)
             for n in range(1, intervals // years.per_batch + 1):
                 years.write_batch(connection, n)
-            write.write_stage_rows(connection, dict(stage_rows_anew(connection)))
+            write.write_stage_rows(connection, dict(recompute_trend_rows(connection)))
         engine.dispose()
         shop.path.replace(kept)
 
@@ -110,14 +110,14 @@ class _Years:
                 derived.shares[thing.id] = tuple(even)
         write.write_derived(connection, derived)
 
-    def _new(self, like: Thing, **changed: object) -> Thing:
+    def _new(self, like: Entity, **changed: object) -> Entity:
         kind = type(like)
         self.first[kind] += 1
         return replace(like, id=self.first[kind], uuid=str(uuid.UUID(int=self.first[kind])), **changed)
 
-    def _batch(self, n: int) -> Iterator[Thing]:
+    def _batch(self, n: int) -> Iterator[Entity]:
         began = self.now_us
-        stretches = list(self._stretches())
+        intervals = list(self._stretches())
         batch = self._new(self.model, name=f"{n}", started_us=began, closed_us=self.now_us, next_time="")
         yield batch
         steps = {s.id: self._new(s, batch_id=batch.id) for s in self.floor.steps(self.model.id)}
@@ -125,16 +125,16 @@ class _Years:
         ended = {"outcome": Outcome.FINISHED, "ended_us": self.now_us}
         pieces = [self._new(p, batch_id=batch.id, **ended) for p in self.pieces]
         yield from pieces
-        for number, start_us, end_us in stretches:
+        for number, start_us, end_us in intervals:
             step = steps[number]
             assert isinstance(step, Step)
             yield self._interval(batch, step, pieces, start_us, end_us)
 
     def _stretches(self) -> Iterator[tuple[int, int, int]]:
         for step in self.steps:
-            for turn in range(ROUNDS):
-                start = self.now_us + (6 * 3600 * 1_000_000 if turn == 0 else 0)
-                self.now_us = start + 7 * MINUTE_US + 13 * (turn + step.id)
+            for tx in range(ROUNDS):
+                start = self.now_us + (6 * 3600 * 1_000_000 if tx == 0 else 0)
+                self.now_us = start + 7 * MINUTE_US + 13 * (tx + step.id)
                 self._press(self.now_us)
                 yield step.id, start, self.now_us
 
@@ -144,12 +144,12 @@ class _Years:
         text = {"what": "Bevel", "boot_id": "an earlier one", "uuid": str(uuid.UUID(int=number))}
         self.presses.append(plain | text | {"id": number, "at_us": at_us, "wall_us": at_us})
 
-    def _interval(self, batch: Thing, step: Step, pieces: list[Thing], start_us: int, end_us: int) -> Interval:
+    def _interval(self, batch: Entity, step: Step, pieces: list[Entity], start_us: int, end_us: int) -> Interval:
         number = self.first[Interval] = self.first[Interval] + 1
         plain = dict.fromkeys((f.name for f in fields(Interval)), None)
         return Interval(**plain | {
             "id": number, "uuid": str(uuid.UUID(int=number)), "batch_id": batch.id, "step_id": step.id,
             "stage_id": step.stage_id, "maker_id": 1, "method_id": self.methods.get(step.stage_id), "kind": step.kind,
-            "work": Work.RUN, "start_us": start_us, "end_us": end_us, "start_sure": Certainty.PRESSED,
+            "work": WorkKind.RUN, "start_us": start_us, "end_us": end_us, "start_sure": Certainty.PRESSED,
             "end_sure": Certainty.PRESSED, "together": False, "shop_c": None, "pieces": tuple(p.id for p in pieces),
         })  # type: ignore[arg-type]  # fields by their names  # fmt: skip

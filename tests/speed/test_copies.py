@@ -9,11 +9,11 @@ from pathlib import Path
 
 import pytest
 
-from shopclock.record.archive import archive
-from shopclock.record.copying import copy_to
-from shopclock.record.rebuild import differences
-from shopclock.record.unarchive import unarchive
-from shopclock.shop import settings
+from shopclock.record.check.rebuild import differences
+from shopclock.record.copies.archive import archive
+from shopclock.record.copies.copying import copy_to
+from shopclock.record.copies.unarchive import unarchive
+from shopclock.shop.state import settings
 from tests.record.on_disk import DiskShop
 from tests.speed.large import large_record
 from tests.speed.report import say

@@ -11,10 +11,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 import pytest
 
-from shopclock.analysis.frame import value_frame
-from shopclock.record.reading import Reading
-from shopclock.shop.stage_rows import StageRow
-from shopclock.shop.whole_rows import rows_of_batch
+from shopclock.analysis.learning.frame import value_frame
+from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.shop.figures.trend_rows import TrendRow, rows_of_batch
 from tests.speed.large import large_record
 from tests.speed.many import TIMES, many_record
 from tests.speed.report import say
@@ -31,7 +30,7 @@ if TYPE_CHECKING:
 pytestmark = [pytest.mark.speed, pytest.mark.long]
 
 ROUNDS = 25
-NAMES = [field.name for field in fields(StageRow)]
+NAMES = [field.name for field in fields(TrendRow)]
 SELECT = f"SELECT {', '.join(NAMES)} FROM stage_row WHERE stage_id != 0 ORDER BY id"  # noqa: S608  # the names are ours
 
 
@@ -112,7 +111,7 @@ def test_opening_and_taking_a_new_batch_back(many: DiskShop) -> None:
 
 def test_figures_kept_are_those_worked_out_anew_in_every_hundredth_batch(many: DiskShop) -> None:
     """All of it is `check`'s; here a slice through all the years."""
-    with Reading.open(many.path) as reading:
+    with ReadOnlyRecord.open(many.path) as reading:
         closed = sorted({row.batch_id for row in reading.reads.stage_rows(reading.newest_us)})[::100]
         kept = [*reading.reads.stage_rows(reading.newest_us), *reading.reads.whole_rows(reading.newest_us)]
         for batch_id in closed:

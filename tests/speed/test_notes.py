@@ -14,13 +14,13 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.exchange.notes import Said
-from shopclock.exchange.notes_in import UNDO, here_in, look
-from shopclock.record.check import check
-from shopclock.record.engine import log_of
-from shopclock.record.record import Record
-from shopclock.shop import begin
-from shopclock.shop.clock import SystemClock
+from shopclock.exchange.notes.notes import NotesAnswers
+from shopclock.exchange.notes.notes_in import UNDO, here_in, preview
+from shopclock.record.check.check import check
+from shopclock.record.file.engine import log_of
+from shopclock.record.press.record import Record
+from shopclock.shop.values.clock import SystemClock
+from shopclock.shop.work import begin
 from tests.speed.large import large_record
 from tests.speed.report import say
 from tests.speed.test_window import started
@@ -50,14 +50,14 @@ def test_rows_are_brought_in_and_taken_back(tmp_path: Path, rows: int) -> None:
     file.write_text(HEADS + "".join(map(_row, range(rows))), encoding="utf-8")
     with closing(Record.open(tmp_path / "r.shopclock", SystemClock(), make=True, zone="Europe/Vienna")) as record:
         begun = _now()
-        seen = look(record.path, file, Said(), here_in(record))
+        seen = preview(record.path, file, NotesAnswers(), here_in(record))
         known = _now()
         assert seen.parcel is not None
         record.take(seen.parcel, UNDO)
         taken = _now()
         log = log_of(record.path).stat().st_size
         assert seen.counts is not None
-        assert seen.counts.stretches == rows
+        assert seen.counts.intervals == rows
         if rows <= 10_000:
             assert check(record.path) == []
         undoing = _now()
@@ -81,7 +81,7 @@ def _took(begun: tuple[float, float], ended: tuple[float, float]) -> str:
 
 def test_click_to_painted_while_notes_come_in(tmp_path: Path) -> None:
     shop = large_record(tmp_path)
-    shop.press(lambda turn: begin.begin(turn, shop.step("Bevel")))
+    shop.press(lambda tx: begin.begin(tx, shop.step("Bevel")))
     shop.close()
     (tmp_path / "notes.csv").write_text(HEADS + "".join(map(_row, range(100_000))), encoding="utf-8")
     told = started("clicks_beside_notes", {"QT_QPA_PLATFORM": "offscreen"}, shop)

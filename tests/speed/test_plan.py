@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.analysis.history import History
-from shopclock.analysis.plan import plan
-from shopclock.analysis.stage_forecast import Knowledge
-from shopclock.analysis.to_do import of_pattern
+from shopclock.analysis.forecast.history import History
+from shopclock.analysis.forecast.remaining_work import of_pattern
+from shopclock.analysis.forecast.stage_forecast import StageEstimates
+from shopclock.analysis.plan.plan import plan
 from shopclock.places import resource
-from shopclock.shop import patterns
-from shopclock.shop.route_file import starter_routes
+from shopclock.shop.routes.route_file import starter_routes
+from shopclock.shop.setup import patterns
 from tests.analysis.planned import planned_shop
 from tests.analysis.rows import row
 from tests.speed.report import say
@@ -30,7 +30,7 @@ def planned() -> tuple[Shop, History]:
     """A shop whose newest pattern has a starter route of twenty steps, each stage with twenty batches behind it."""
     shop = planned_shop(7)
     route = next(one for one in starter_routes(resource("routes")) if len(one.steps) >= 20)
-    shop.pattern = shop.press(lambda turn: patterns.copy_route(turn, route, "Long"))
+    shop.pattern = shop.press(lambda tx: patterns.copy_route(tx, route, "Long"))
     stages = dict.fromkeys(s.stage_id for s in of_pattern(shop.floor, shop.pattern, 7, "").steps)
     rows = tuple(
         row(i + 1, 20.0 + (i * 7 + n) % 5, method=None, stage_id=stage, pattern_id=shop.pattern.id)
@@ -50,7 +50,7 @@ def test_ten_batches_in_ten_thousand_draws() -> None:
         times = []
         for _ in range(3):
             start = time.perf_counter()
-            found = plan(shop.floor, Knowledge(history), ahead, YIELDS, shop.clock.now_us, draws=draws)
+            found = plan(shop.floor, StageEstimates(history), ahead, YIELDS, shop.clock.now_us, draws=draws)
             times.append(time.perf_counter() - start)
         assert found.done(batches - 1).min() > 0
         took[batches, draws] = min(times)

@@ -13,11 +13,11 @@ from typing import Any
 import pytest
 import sqlalchemy as sa
 
-from shopclock.record.check import check
-from shopclock.record.engine import PRAGMAS
-from shopclock.record.record import Record
-from shopclock.shop import begin, finish
-from shopclock.shop.turn import Turn
+from shopclock.record.check.check import check
+from shopclock.record.file.engine import PRAGMAS
+from shopclock.record.press.record import Record
+from shopclock.shop.state.transaction import Transaction
+from shopclock.shop.work import begin, finish
 from tests.record.on_disk import DiskShop
 from tests.speed.large import INTERVALS, large_record
 from tests.speed.report import say
@@ -35,12 +35,12 @@ def shop(tmp_path: Path) -> Iterator[DiskShop]:
     made.close()
 
 
-def a_round(shop: DiskShop, n: int) -> Iterator[Callable[[Turn], object]]:
+def a_round(shop: DiskShop, n: int) -> Iterator[Callable[[Transaction], object]]:
     """Start, done, Next, stop, in one of the open batches."""
     batch = shop.batches[n % len(shop.batches)]
-    yield lambda turn: begin.begin(turn, shop.step("Bevel", batch))
-    yield lambda turn: finish.one_done(turn, _in_hand(shop))
-    yield lambda turn: finish.go_on(turn, _in_hand(shop))
+    yield lambda tx: begin.begin(tx, shop.step("Bevel", batch))
+    yield lambda tx: finish.one_done(tx, _in_hand(shop))
+    yield lambda tx: finish.go_on(tx, _in_hand(shop))
     yield begin.stop
 
 

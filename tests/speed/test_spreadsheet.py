@@ -21,9 +21,9 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from shopclock.exchange.export import export_record
-from shopclock.exchange.options import Options
-from shopclock.record.reading import Reading
+from shopclock.exchange.workbook.export import export_record
+from shopclock.exchange.workbook.options import ExportOptions
+from shopclock.record.read.read_only import ReadOnlyRecord
 from tests.speed.large import INTERVALS, kept_record
 from tests.speed.report import say
 
@@ -39,8 +39,8 @@ Cells = dict[str, list[tuple[int, int, Any, tuple[str, int]]]]
 
 
 def _export(record: Path, path: Path) -> None:
-    with Reading.open(record) as reading:
-        export_record(reading, path, ZoneInfo("Europe/Vienna"), Options(now_us=reading.newest_us))
+    with ReadOnlyRecord.open(record) as reading:
+        export_record(reading, path, ZoneInfo("Europe/Vienna"), ExportOptions(now_us=reading.newest_us))
 
 
 def exported(record: Path, path: Path) -> tuple[float, float]:

@@ -16,8 +16,8 @@ from typing import Any
 
 import pytest
 
-from shopclock.shop import begin
-from shopclock.shop.values import Batch, Stage
+from shopclock.shop.values.entities import Batch, Stage
+from shopclock.shop.work import begin
 from tests.record.on_disk import DiskShop
 from tests.speed.large import large_record
 from tests.speed.report import say
@@ -50,7 +50,7 @@ def platform(request: pytest.FixtureRequest) -> Iterator[dict[str, str]]:
 def large(tmp_path: Path) -> DiskShop:
     """Many years, and somebody at work: the program opens at the Bench."""
     shop = large_record(tmp_path)
-    shop.press(lambda turn: begin.begin(turn, shop.step("Bevel")))
+    shop.press(lambda tx: begin.begin(tx, shop.step("Bevel")))
     shop.close()
     return shop
 
@@ -60,7 +60,7 @@ def empty(tmp_path: Path) -> DiskShop:
     """A shop without a batch, where somebody sweeps."""
     shop = DiskShop(tmp_path)
     sweeping = next(stage for stage in shop.floor.all(Stage) if stage.shop_work)
-    shop.press(lambda turn: begin.begin_shop_work(turn, sweeping))
+    shop.press(lambda tx: begin.begin_shop_work(tx, sweeping))
     shop.close()
     return shop
 
@@ -116,7 +116,7 @@ def test_click_to_painted(platform: dict[str, str], large: DiskShop) -> None:
 def test_three_timers_running(platform: dict[str, str], tmp_path: Path) -> None:
     shop = DiskShop(tmp_path, 7, 5, 9)
     for batch, step in zip(shop.floor.all(Batch), ("Bevel", "Harden", "Cure"), strict=True):
-        shop.press(lambda turn, batch=batch, step=step: begin.begin(turn, shop.step(step, batch)))
+        shop.press(lambda tx, batch=batch, step=step: begin.begin(tx, shop.step(step, batch)))
     shop.close()
     told = started("idle", platform, shop)
     painted = ", ".join(f"{name} {n:.1f}" for name, n in sorted(told["paints"].items()))

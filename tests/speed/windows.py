@@ -60,7 +60,7 @@ def ours(record: Path, now_us: int, then: Callable[[Told, Any], None]) -> None:
 
     app.leave_imports_alone()
     from shopclock.mistakes import Hook
-    from shopclock.screens.opening import Opening
+    from shopclock.screens.start.opening import Opening
 
     told: Told = {}
     go_on = Opening.go_on
@@ -84,7 +84,7 @@ def _fail(_hook: object, kind: type[BaseException], error: BaseException, _trace
 
 def _set_clock(now_us: int) -> None:
     """The clock of the machine, set to when the record ends."""
-    from shopclock.shop import clock
+    from shopclock.shop.values import clock
 
     shift_us = now_us - time.time_ns() // 1000
 
@@ -120,7 +120,7 @@ def clicks(record: Path, now_us: int) -> None:
 
 def clicks_beside_notes(record: Path, now_us: int) -> None:
     """Each press, a while between, first alone, then while a hundred thousand rows of notes are worked out, in ms."""
-    from shopclock.exchange.notes import Said
+    from shopclock.exchange.notes.notes import NotesAnswers
 
     def press(told: Told, opening: Any) -> None:
         from shopclock.screens.notes.bringing import Bringing
@@ -137,7 +137,7 @@ def clicks_beside_notes(record: Path, now_us: int) -> None:
 
         def begin() -> None:
             told["began"] = time.monotonic()
-            bringing.look(record.with_name("notes.csv"), Said(), known, ended)
+            bringing.look(record.with_name("notes.csv"), NotesAnswers(), known, ended)
 
         _press_on(told, begin)
 

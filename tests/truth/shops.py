@@ -10,7 +10,7 @@ import numpy as np
 from tests.analysis.rows import BEVELS, DAY_US, FREEHAND, JIG, MIN_US, row
 
 if TYPE_CHECKING:
-    from shopclock.shop.stage_rows import StageRow
+    from shopclock.shop.figures.trend_rows import TrendRow
 
 
 @dataclass(frozen=True)
@@ -34,7 +34,7 @@ class Shop:
     setup_min: float
     pressed_from: int = 0
     made: dict[int, int] = field(default_factory=dict)
-    rows: list[StageRow] = field(default_factory=list)
+    rows: list[TrendRow] = field(default_factory=list)
 
     @property
     def patterns(self) -> int:

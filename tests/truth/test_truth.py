@@ -15,20 +15,19 @@ from typing import TYPE_CHECKING
 import numpy as np
 import pytest
 
-from shopclock.analysis.answer import NoAnswer
-from shopclock.analysis.by_date import Drift, by_date
-from shopclock.analysis.fitted import Sizes
-from shopclock.analysis.learning import Learning, Verdict, learning
-from shopclock.analysis.methods import Comparison, compare
-from shopclock.analysis.setup import FittedSetup, fitted_setup
-from shopclock.analysis.stage_trend import stage_trend
+from shopclock.analysis.learning.answer import NoAnswer
+from shopclock.analysis.learning.by_date import Drift, by_date
+from shopclock.analysis.learning.learning import BatchSizes, Learning, Verdict, learning
+from shopclock.analysis.learning.methods import Comparison, compare
+from shopclock.analysis.learning.setup import FittedSetup, fitted_setup
+from shopclock.analysis.learning.stage_trend import stage_trend
 from shopclock.places import resource
-from shopclock.shop.stage_rows import counts
+from shopclock.shop.figures.trend_rows import counts
 from tests.analysis.rows import MIN_US
 from tests.truth.shops import BEVELS, FREEHAND, JIG, Shop, shop, shop_of_two
 
 if TYPE_CHECKING:
-    from shopclock.analysis.lot import Lot
+    from shopclock.analysis.learning.stage_trend import Lot
 
 pytestmark = pytest.mark.long
 
@@ -121,7 +120,9 @@ def test_a_flat_stage_is_not_called_faster(mix_changes: bool, grows: bool) -> No
 
 
 def test_a_flat_stage_with_set_up_inside_run_is_not_called_faster_without_the_caveat() -> None:
-    called = [fit.verdict is Verdict.FASTER and fit.sizes is Sizes.ALIKE for _, fit in fits(True, pressed=False)]
+    called = [
+        fit.verdict is Verdict.FASTER and fit.fitted.sizes is BatchSizes.ALIKE for _, fit in fits(True, pressed=False)
+    ]
     assert share("flat, set-up not pressed, called faster without the caveat", called) <= 0.04
 
 

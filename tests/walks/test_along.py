@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.record.check import check
-from shopclock.record.reading import Reading
-from shopclock.screens import drives
-from shopclock.shop import amend, begin
-from shopclock.shop.values import Interval, Stage
-from shopclock.tour.hand import Hand
+from shopclock.record.check.check import check
+from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.screens.files import drives
+from shopclock.shop.values.entities import Interval, Stage
+from shopclock.shop.work import amend, begin
 from shopclock.tour.window import StoppedClock, Window
+from shopclock.tour.window_hand import WindowHand
 from tests.record.on_disk import DiskShop
 from tests.shop.workshop import MINUTE_US
 
@@ -27,7 +28,7 @@ WINDOW = Window(1280, 800, 5.94, "dark")
 def shop(tmp_path: Path) -> Path:
     made = DiskShop(tmp_path, 4)
     step = next(s for s in made.floor.steps(made.batches[0].id) if s.kind.attended)
-    made.press(lambda turn: begin.begin(turn, step))
+    made.press(lambda tx: begin.begin(tx, step))
     made.clock.on(us=60 * MINUTE_US)
     made.press(begin.stop)
     made.close()
@@ -43,27 +44,27 @@ def stick(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return place
 
 
-def window(path: Path, after_min: float) -> Hand:
-    with Reading.open(path) as reading:
+def window(path: Path, after_min: float) -> WindowHand:
+    with ReadOnlyRecord.open(path) as reading:
         clock = StoppedClock(reading.newest_us + round(after_min * MINUTE_US), boot_id="walk")
-    return Hand(path.parent, path, WINDOW, clock)
+    return WindowHand(path.parent, path, WINDOW, clock)
 
 
 @pytest.fixture
-def at_the_shop(shop: Path, stick: Path) -> Iterator[Hand]:
+def at_the_shop(shop: Path, stick: Path) -> Iterator[WindowHand]:
     hand = window(shop, 10)
     yield hand
     hand.close()
 
 
-def move_end(hand: Hand, minutes: int) -> None:
-    stretch = next(hand.record.floor.all(Interval))
-    assert stretch.end_us is not None
-    end_us = stretch.end_us - minutes * MINUTE_US
-    hand.record.press("End", lambda turn: amend.move_end(turn, stretch, end_us, others_give_way=False))
+def move_end(hand: WindowHand, minutes: int) -> None:
+    interval = next(hand.record.floor.all(Interval))
+    assert interval.end_us is not None
+    end_us = interval.end_us - minutes * MINUTE_US
+    hand.record.press("End", lambda tx: amend.move_end(tx, interval, end_us, others_give_way=False))
 
 
-def test_the_record_is_taken_along_put_right_and_brought_back(at_the_shop: Hand, stick: Path) -> None:
+def test_the_record_is_taken_along_put_right_and_brought_back(at_the_shop: WindowHand, stick: Path) -> None:
     at_the_shop.press("Shop")
     at_the_shop.press("Shop and desk")
     assert "The shop's record" in at_the_shop.read
@@ -78,7 +79,7 @@ def test_the_record_is_taken_along_put_right_and_brought_back(at_the_shop: Hand,
     assert desk.frame.windowTitle().startswith("Shopclock: The desk's copy, taken along")
     move_end(desk, 5)
     stage = next(desk.record.floor.all(Stage))
-    desk.record.press("Name", lambda turn: turn.edit(stage, name="Draw-file"))
+    desk.record.press("Name", lambda tx: tx.change(replace(tx.current(stage), name="Draw-file")))
     desk.press("Bench")
     stood = len(list(desk.record.floor.all(Interval)))
     desk.close()
@@ -104,12 +105,12 @@ def test_the_record_is_taken_along_put_right_and_brought_back(at_the_shop: Hand,
     assert next(floor.all(Stage)).name != "Draw-file"
 
 
-def _tile(hand: Hand) -> str:
+def _tile(hand: WindowHand) -> str:
     """What the tile of the entry says that both sides changed."""
     return next(words for words in hand.reach if ", " in words)
 
 
-def test_a_clock_started_at_the_desk_is_refused_in_one_sentence(at_the_shop: Hand, stick: Path) -> None:
+def test_a_clock_started_at_the_desk_is_refused_in_one_sentence(at_the_shop: WindowHand, stick: Path) -> None:
     at_the_shop.press("Shop")
     at_the_shop.press("Shop and desk")
     at_the_shop.press("Take along")

@@ -2,12 +2,12 @@
 
 from pathlib import Path
 
-from shopclock.record.check import check
-from shopclock.record.reading import Reading
-from shopclock.shop.figures import figures
-from shopclock.shop.kinds import Certainty, Kind, Outcome
-from shopclock.shop.spent import spent
-from shopclock.shop.values import Batch, Interval, Piece, Step
+from shopclock.record.check.check import check
+from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.shop.figures.batch_figures import figures
+from shopclock.shop.figures.piece_labour import piece_labour
+from shopclock.shop.values.entities import Batch, Interval, Piece, Step
+from shopclock.shop.values.kinds import Certainty, Kind, Outcome
 from tests.walks.walk import START_US, at_the_window, new_record, shown, walk
 
 MINUTE_US = 60_000_000
@@ -63,14 +63,14 @@ def test_an_evening_of_seventy_minutes_holds_sixty_four_of_work(tmp_path: Path, 
         assert not hand.record.floor.running
         assert "Yes, still at it" not in hand.reach
         now_us = hand.clock.at_us
-    with Reading.open(path) as reading:
+    with ReadOnlyRecord.open(path) as reading:
         first, second = sorted(reading.floor.all(Batch), key=lambda batch: batch.name)
-        floor = reading.bring_batch(first.id)
+        floor = reading.load_batch(first.id)
         found = figures(floor, first.id, now_us)
         assert found.whole.all_us == 34 * MINUTE_US
         assert found.whole.carried[Outcome.SCRAPPED] == sum(found.whole.carried.values()) == 6 * MINUTE_US
         got = {piece.mark: 0 for piece in floor.pieces(first.id)}
-        for row in spent(floor, first.id, now_us):
+        for row in piece_labour(floor, first.id, now_us):
             got[floor.get(Piece, row.piece_id).mark] += row.us
         assert got == {mark: (6 if mark == "C" else 7) * MINUTE_US for mark in "ABCDE"}
         assert figures(floor, second.id, now_us).whole.all_us == (18 + 12) * MINUTE_US
@@ -141,7 +141,7 @@ def test_who_comes_in_from_the_cold_is_told_what_to_do_first(tmp_path: Path, qap
         temper = running["Temper 1"]
         assert (temper.start_us, hand.record.floor.marks(temper.pieces)) == (hand.clock.at_us, ["A", "B", "C"])
         assert not any("Temper 1 within" in words for words in shown(hand))
-    with Reading.open(path) as reading:
+    with ReadOnlyRecord.open(path) as reading:
         labour = {b.name: figures(reading.floor, b.id, left_us).whole.all_us for b in reading.floor.all(Batch)}
         minutes = {"26-01": 30, "26-02": 50, "26-03": 9}
         assert labour == {name: minute * MINUTE_US for name, minute in minutes.items()}

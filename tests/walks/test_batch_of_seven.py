@@ -11,15 +11,15 @@ from pathlib import Path
 
 import pytest
 
-from shopclock import cli
-from shopclock.exchange.export import export_record
-from shopclock.exchange.options import Options
-from shopclock.record.reading import Reading
-from shopclock.record.record import Record
-from shopclock.shop.figures import BatchFigures, StageFigures, figures
-from shopclock.shop.kinds import Outcome
-from shopclock.shop.values import Batch, Piece, Stage
-from shopclock.shop.wording import zone_of
+from shopclock.commands import main
+from shopclock.exchange.workbook.export import export_record
+from shopclock.exchange.workbook.options import ExportOptions
+from shopclock.record.press.record import Record
+from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.shop.figures.batch_figures import BatchFigures, StageFigures, figures
+from shopclock.shop.state.wording import zone_of
+from shopclock.shop.values.entities import Batch, Piece, Stage
+from shopclock.shop.values.kinds import Outcome
 from shopclock.tour.window import StoppedClock
 from tests.exchange.read_workbook import Row, read_workbook
 from tests.walks import seven
@@ -55,18 +55,18 @@ def walked(tmp_path_factory: pytest.TempPathFactory, qapp: object) -> Walked:
 
 
 @pytest.fixture
-def reading(walked: Walked) -> Iterator[Reading]:
-    with Reading.open(walked.path) as opened:
+def reading(walked: Walked) -> Iterator[ReadOnlyRecord]:
+    with ReadOnlyRecord.open(walked.path) as opened:
         yield opened
 
 
 @pytest.fixture
-def found(reading: Reading, walked: Walked) -> BatchFigures:
+def found(reading: ReadOnlyRecord, walked: Walked) -> BatchFigures:
     batch = batch_named(reading, "26-01")
     return figures(reading.batch_floor(batch.id), batch.id, walked.at_us)
 
 
-def batch_named(reading: Reading, name: str) -> Batch:
+def batch_named(reading: ReadOnlyRecord, name: str) -> Batch:
     return next(b for b in reading.floor.all(Batch) if b.name == name)
 
 
@@ -79,7 +79,7 @@ def rows(walked: Walked, query: str, *values: object) -> list[tuple[int, ...]]:
         return connection.execute(query, values).fetchall()
 
 
-def by_name(reading: Reading, found: BatchFigures) -> dict[str, StageFigures]:
+def by_name(reading: ReadOnlyRecord, found: BatchFigures) -> dict[str, StageFigures]:
     return {reading.floor.get(Stage, stage.stage_id).name: stage for stage in found.stages}
 
 
@@ -92,7 +92,7 @@ def test_the_window_after_the_kill_shows_what_it_showed_before(walked: Walked) -
     assert {"Stop", "Next: Fit scales", "Saw scales", "Temper 1"} <= set(walked.shown_after)
 
 
-def test_the_minutes_are_those_that_were_walked(reading: Reading, found: BatchFigures) -> None:
+def test_the_minutes_are_those_that_were_walked(reading: ReadOnlyRecord, found: BatchFigures) -> None:
     stages = by_name(reading, found)
     worked = {
         name: (seven.RUN_MIN.get(name, 0), seven.SETUP_MIN.get(name, 0), seven.REWORK_MIN.get(name, 0))
@@ -112,7 +112,7 @@ def test_what_went_into_the_lost_one_is_carried(walked: Walked, found: BatchFigu
     assert found.whole.of_finished.all_us + carried == found.whole.all_us
 
 
-def test_pieces_end_as_they_were_said_to(reading: Reading, found: BatchFigures) -> None:
+def test_pieces_end_as_they_were_said_to(reading: ReadOnlyRecord, found: BatchFigures) -> None:
     batch = batch_named(reading, "26-01")
     ends = {p.mark: p.outcome for p in reading.batch_floor(batch.id).of_batch(Piece, batch.id)}
     good = dict.fromkeys("ABDF", Outcome.FINISHED)
@@ -126,7 +126,7 @@ def test_the_window_says_the_minutes_of_a_finished_piece(walked: Walked, found: 
     assert f"{found.whole.per_finished_min:.1f} min each" in " ".join(walked.last_read)
 
 
-def test_figures_are_the_sums_over_the_tables(walked: Walked, reading: Reading, found: BatchFigures) -> None:
+def test_figures_are_the_sums_over_the_tables(walked: Walked, reading: ReadOnlyRecord, found: BatchFigures) -> None:
     sums = dict(
         rows(
             walked,
@@ -161,8 +161,8 @@ def test_the_cure_over_the_change_of_clocks_began_by_itself_and_lasted(walked: W
     assert all(end - start >= us(24 * 60) for start, end, _ in cures)
 
 
-def test_the_csv_adds_up_to_the_microsecond(walked: Walked, reading: Reading, tmp_path: Path) -> None:
-    export_record(reading, tmp_path / "all.csv", zone_of(reading.floor), Options(now_us=walked.at_us))
+def test_the_csv_adds_up_to_the_microsecond(walked: Walked, reading: ReadOnlyRecord, tmp_path: Path) -> None:
+    export_record(reading, tmp_path / "all.csv", zone_of(reading.floor), ExportOptions(now_us=walked.at_us))
     with (tmp_path / "all.csv").open(encoding="utf-8-sig", newline="") as file:
         lines = list(csv.DictReader(file))
     exact = {key: (start, end) for key, start, end in rows(walked, "SELECT uuid, start_us, end_us FROM interval")}
@@ -179,8 +179,10 @@ def instant(text: str) -> int:
     return (at.days * 86_400 + at.seconds) * 1_000_000 + at.microseconds
 
 
-def test_the_workbook_says_the_same(walked: Walked, reading: Reading, found: BatchFigures, tmp_path: Path) -> None:
-    export_record(reading, tmp_path / "all.xlsx", zone_of(reading.floor), Options(now_us=walked.at_us))
+def test_the_workbook_says_the_same(
+    walked: Walked, reading: ReadOnlyRecord, found: BatchFigures, tmp_path: Path
+) -> None:
+    export_record(reading, tmp_path / "all.xlsx", zone_of(reading.floor), ExportOptions(now_us=walked.at_us))
     book = read_workbook(tmp_path / "all.xlsx")
     stages = {text(row, "Stage"): row for row in book["Stages by batch"] if text(row, "Batch") == "26-01"}
     for name, stage in by_name(reading, found).items():
@@ -208,5 +210,5 @@ def number(row: Row, head: str) -> float:
 
 
 def test_check_says_sound(walked: Walked, capsys: pytest.CaptureFixture[str]) -> None:
-    assert cli.main(["check", "--record", str(walked.path)]) == 0
+    assert main.main(["check", "--record", str(walked.path)]) == 0
     assert "sound" in capsys.readouterr().out

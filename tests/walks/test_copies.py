@@ -14,21 +14,21 @@ from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QApplication
 
 from shopclock import app
-from shopclock.record import copies
-from shopclock.record.archive import archive
-from shopclock.record.check import check
-from shopclock.record.reading import Reading
-from shopclock.record.rebuild import differences
-from shopclock.record.record import Record
-from shopclock.screens.background import Background
-from shopclock.screens.opening import Again, Opening
+from shopclock.record.check.check import check
+from shopclock.record.check.rebuild import differences
+from shopclock.record.copies.archive import archive
+from shopclock.record.file import copy_files
+from shopclock.record.press.record import Record
+from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.screens.long_work.background import Background
+from shopclock.screens.shell.window import make_window
+from shopclock.screens.start.opening import Again, Opening
 from shopclock.screens.welcome.welcoming import Welcoming
-from shopclock.screens.window import make_window
-from shopclock.shop import settings
-from shopclock.shop.clock import SystemClock
+from shopclock.shop.state import settings
+from shopclock.shop.values.clock import SystemClock
 from shopclock.tour.finger import Finger
-from shopclock.tour.hand import application
-from shopclock.widgets.fake_dialogs import FakeDialogs
+from shopclock.tour.window_hand import application
+from tests.fake_dialogs import FakeDialogs
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -62,13 +62,13 @@ def started(path: Path, given: Again | None = None) -> Iterator[Started]:
 
 
 def theme(path: Path) -> str:
-    with Reading.open(path) as reading:
+    with ReadOnlyRecord.open(path) as reading:
         return settings.value(reading.floor, settings.THEME)
 
 
 def choose_paper(path: Path) -> None:
     record = Record.open(path, SystemClock())
-    record.press("Colours", lambda turn: settings.set_value(turn, settings.THEME, "paper"))
+    record.press("Colours", lambda tx: settings.set_value(tx, settings.THEME, "paper"))
     record.close()
 
 
@@ -84,17 +84,17 @@ def test_the_newest_copy_of_a_damaged_record_is_taken_by_one_press(tmp_path: Pat
     Record.open(path, SystemClock(), make=True, zone="Europe/Vienna").close()
     choose_paper(path)
     with started(path):
-        assert copies.copies_of(path) == []
-    (copy,) = copies.copies_of(path)
+        assert copy_files.copies_of(path) == []
+    (copy,) = copy_files.copies_of(path)
     damaged = spoil(path)
     with started(path) as program:
-        qtbot.waitUntil(lambda: program.frame.overlay.panel is not None, timeout=60_000)
+        qtbot.waitUntil(lambda: program.frame.overlay.panel is not None)
         program.see()
         assert DAMAGED in program.read
         (take,) = [words for words in program.reach if words.startswith("Take the copy of")]
         program.press(take)
-        qtbot.waitUntil(lambda: path.read_bytes() != damaged and program.frame.overlay.panel is None, timeout=60_000)
-        qtbot.waitUntil(lambda: program.frame.current == "today", timeout=60_000)
+        qtbot.waitUntil(lambda: path.read_bytes() != damaged and program.frame.overlay.panel is None)
+        qtbot.waitUntil(lambda: program.frame.current == "today")
     assert theme(path) == "paper"
     assert check(path) == []
     assert [p.read_bytes() == damaged for p in tmp_path.glob("*damaged*.shopclock")] == [True]
@@ -113,7 +113,7 @@ def test_a_record_that_is_gone_is_missed_and_brought_back_from_its_copy(tmp_path
         assert "The record shop.shopclock is not where it was. Its newest copy is under 1 min old." in program.read
         program.press("Bring it back")
         program.press("The copy of")
-        qtbot.waitUntil(lambda: program.frame.current == "today", timeout=60_000)
+        qtbot.waitUntil(lambda: program.frame.current == "today")
     assert theme(path) == "paper"
     assert check(path) == []
 
@@ -131,7 +131,7 @@ def test_a_newcomer_opens_an_archive_that_he_has(tmp_path: Path, qtbot: QtBot) -
     )
     assert welcoming.gone(0) == ""
     welcoming.ask(0, ZoneInfo("Europe/Vienna"))
-    qtbot.waitUntil(lambda: opened == [again], timeout=60_000)
+    qtbot.waitUntil(lambda: opened == [again])
     background.close()
     assert differences(path, again) == {}
 
@@ -141,7 +141,7 @@ def test_a_copy_that_is_wanted_back_is_there_when_the_window_opens_again(tmp_pat
     Record.open(path, SystemClock(), make=True, zone="Europe/Vienna").close()
     with started(path):
         pass
-    (copy,) = copies.copies_of(path)
+    (copy,) = copy_files.copies_of(path)
     choose_paper(path)
     with started(path) as program:
         program.press("Shop")
@@ -150,9 +150,9 @@ def test_a_copy_that_is_wanted_back_is_there_when_the_window_opens_again(tmp_pat
     again = program.opening.again
     assert again == Again(path, copy.path)
     with started(path, again) as program:
-        qtbot.waitUntil(lambda: program.frame.current == "today", timeout=60_000)
+        qtbot.waitUntil(lambda: program.frame.current == "today")
     assert theme(path) == "dark"
-    (before,) = [c for c in copies.copies_of(path) if c.before]
+    (before,) = [c for c in copy_files.copies_of(path) if c.before]
     assert theme(before.path) == "paper"
 
 
@@ -183,7 +183,7 @@ def test_the_program_opens_again_on_the_copy_in_one_window(tmp_path: Path) -> No
     Record.open(path, SystemClock(), make=True, zone="Europe/Vienna").close()
     with started(path):
         pass
-    (copy,) = copies.copies_of(path)
+    (copy,) = copy_files.copies_of(path)
     choose_paper(path)
     done = subprocess.run(
         [sys.executable, "-c", MAIN, str(path), str(copy.path)],
@@ -191,7 +191,7 @@ def test_the_program_opens_again_on_the_copy_in_one_window(tmp_path: Path) -> No
         env={**os.environ, "QT_QPA_PLATFORM": "offscreen"},
         capture_output=True,
         text=True,
-        timeout=120,
+        timeout=300,
         check=False,
     )
     assert (done.returncode, done.stdout) == (0, "None 1\n"), done.stderr

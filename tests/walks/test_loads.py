@@ -5,10 +5,10 @@ from pathlib import Path
 
 import pytest
 
-from shopclock.shop.kinds import Kind
-from shopclock.shop.standing import through
-from shopclock.shop.values import Step
-from shopclock.tour.hand import Hand
+from shopclock.shop.values.entities import Step
+from shopclock.shop.values.kinds import Kind
+from shopclock.shop.work.piece_progress import through
+from shopclock.tour.window_hand import WindowHand
 from tests.walks.walk import act, at_the_window, lines, new_record, walk
 
 NEW = """
@@ -26,19 +26,19 @@ seek {step}
 
 
 @pytest.fixture
-def hand(tmp_path: Path, qapp: object) -> Iterator[Hand]:
+def hand(tmp_path: Path, qapp: object) -> Iterator[WindowHand]:
     with at_the_window(new_record(tmp_path / "knives.shopclock")) as found:
         yield found
 
 
-def waits(hand: Hand) -> list[tuple[str, str]]:
+def waits(hand: WindowHand) -> list[tuple[str, str]]:
     """What waits, and who is in it."""
     floor = hand.record.floor
     running = sorted((i for i in floor.running.values() if i.kind is Kind.WAIT), key=lambda i: i.id)
     return [(floor.get(Step, i.step_id or 0).name, "".join(floor.marks(i.pieces))) for i in running]
 
 
-def go(hand: Hand, story: str) -> None:
+def go(hand: WindowHand, story: str) -> None:
     """Walk a story; what comes up over the screen is seen, unless it is what the story takes out."""
     for line in (*lines(story), "work 0"):
         while "Seen" in hand.reach and not (line == "press Take out" and "Take out" in hand.reach):
@@ -46,7 +46,7 @@ def go(hand: Hand, story: str) -> None:
         act(hand, line)
 
 
-def shared(hand: Hand) -> bool:
+def shared(hand: WindowHand) -> bool:
     """Whether all that waits lies in one load."""
     return len({i.load_id for i in hand.record.floor.running.values()} - {None}) == 1
 
@@ -82,7 +82,7 @@ press Next: Temper 1
 """
 
 
-def test_nine_blades_in_an_oven_for_five_with_one_warped_in_a_third_load(hand: Hand) -> None:
+def test_nine_blades_in_an_oven_for_five_with_one_warped_in_a_third_load(hand: WindowHand) -> None:
     go(hand, NEW.format(n=9, step="Grind bevels") + QUENCH_FIVE)
     assert waits(hand) == [("Temper 1", "ABCDE")]
     go(hand, "work 121\npress Take out\n" + QUENCH_FOUR_ONE_WARPS)
@@ -102,7 +102,7 @@ def test_nine_blades_in_an_oven_for_five_with_one_warped_in_a_third_load(hand: H
     assert all(len(through(floor, s.batch_id)[s.id]) == 9 for n, s in steps.items() if n in ("Harden", "Temper 2"))
 
 
-def test_six_handles_with_eight_clamps_are_glued_in_two_evenings_and_shaped_the_next_day(hand: Hand) -> None:
+def test_six_handles_with_eight_clamps_are_glued_in_two_evenings_and_shaped_the_next_day(hand: WindowHand) -> None:
     go(hand, NEW.format(n=6, step="Mark") + "work 20\npress Stop\npress All through\n")
     walk(hand, "press Whole route\nseek Fit scales\nwork 20\npress Next: Glue up\n")
     for mark in "ABC":

@@ -7,13 +7,13 @@ from pathlib import Path
 import pytest
 
 from shopclock import app
-from shopclock.record.place import usual_place
-from shopclock.record.reading import Reading
-from shopclock.screens.opening import Opening
-from shopclock.screens.window import make_window
-from shopclock.shop.values import Interval, Pattern, Piece
+from shopclock.record.file.place import usual_place
+from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.screens.shell.window import make_window
+from shopclock.screens.start.opening import Opening
+from shopclock.shop.values.entities import Interval, Pattern, Piece
 from shopclock.tour.finger import Finger
-from shopclock.tour.hand import application
+from shopclock.tour.window_hand import application
 
 PRESSES = ("My own shop", "Copy a route", "Stock removal")
 NAME = "Creek paring"
@@ -48,7 +48,7 @@ def test_a_newcomer_times_the_first_stage_within_eight_presses(finger: Finger) -
     assert len(PRESSES) + 1 + len(MORE_PRESSES) <= MOST
     assert "Saw out" in finger.read
     assert {"Stop", "Next: Profile", "Done: A"} <= set(finger.reach)
-    with Reading.open(usual_place()) as reading:
+    with ReadOnlyRecord.open(usual_place()) as reading:
         assert [pattern.name for pattern in reading.floor.all(Pattern)] == [NAME]
         (running,) = reading.floor.running.values()
         assert len(running.pieces) == len(list(reading.floor.all(Piece))) == 7
@@ -57,5 +57,5 @@ def test_a_newcomer_times_the_first_stage_within_eight_presses(finger: Finger) -
 def test_before_a_choice_nothing_is_written(finger: Finger) -> None:
     assert not usual_place().exists()
     finger.press("My own shop")
-    with Reading.open(usual_place()) as reading:
+    with ReadOnlyRecord.open(usual_place()) as reading:
         assert not list(reading.floor.all(Interval))

@@ -6,9 +6,9 @@ from contextlib import closing
 from typing import TYPE_CHECKING
 
 from shopclock.demo.notes import NAME, write_notebook
-from shopclock.record.check import check
-from shopclock.record.record import Record
-from shopclock.shop.values import Batch, Interval
+from shopclock.record.check.check import check
+from shopclock.record.press.record import Record
+from shopclock.shop.values.entities import Batch, Interval
 from shopclock.tour.window import StoppedClock
 from tests.walks.walk import START_US, at_the_window, lines, new_record, walk
 
@@ -49,7 +49,7 @@ def test_a_years_notebook_is_in_the_record_in_ten_presses_and_out_again_in_one(t
         assert check(record) == []
         hand.press("Bring in the rest")
     with closing(Record.open(record, StoppedClock(START_US))) as again:
-        again.bring_since(0)
+        again.load_since(0)
         assert len(list(again.floor.all(Interval))) == 252
         assert again.next_undo is not None
         assert again.next_undo.what == "Old notes"

@@ -5,8 +5,8 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QWidget
 
-from shopclock.shop.values import Piece
-from shopclock.tour.hand import Hand
+from shopclock.shop.values.entities import Piece
+from shopclock.tour.window_hand import WindowHand
 from tests.walks.walk import act, at_the_window, lines, new_record
 
 KNIVES = re.compile(r"\b(blades?|kni(fe|ves)|forg(e|ed)|bevels?|steel|scales)\b", re.IGNORECASE)
@@ -71,7 +71,7 @@ open shop
 """
 
 
-def said(hand: Hand) -> list[str]:
+def said(hand: WindowHand) -> list[str]:
     """All that the window says to a screen reader: every title, detail and sentence in it."""
     return [widget.accessibleName() for widget in hand.frame.findChildren(QWidget) if widget.isVisible()]
 

@@ -2,9 +2,9 @@
 
 from pathlib import Path
 
-from shopclock.record.check import check
-from shopclock.shop.kinds import Certainty
-from shopclock.shop.values import Interval, Step
+from shopclock.record.check.check import check
+from shopclock.shop.values.entities import Interval, Step
+from shopclock.shop.values.kinds import Certainty
 from tests.walks.walk import at_the_window, new_record, walk, walk_and_be_killed
 
 TO_THE_CUT = """

@@ -5,14 +5,13 @@ from pathlib import Path
 
 import pytest
 
-from shopclock.record.check import check
-from shopclock.shop.kinds import Certainty
-from shopclock.shop.measured import Reading
-from shopclock.shop.pairs import pair_said
-from shopclock.shop.readings import measured, outside, target, whose
-from shopclock.shop.values import Interval, Stage
-from shopclock.shop.wording import time_text, zone_of
-from shopclock.tour.hand import Hand
+from shopclock.record.check.check import check
+from shopclock.shop.state.wording import time_text, zone_of
+from shopclock.shop.values.entities import Interval, Reading, Stage
+from shopclock.shop.values.kinds import Certainty
+from shopclock.shop.work.pairs import pair_said
+from shopclock.shop.work.readings import measured, outside, target, whose
+from shopclock.tour.window_hand import WindowHand
 from tests.walks.walk import at_the_window, new_record, shown, walk
 
 SHOP = """
@@ -31,38 +30,38 @@ press Grind bevels
 
 
 @pytest.fixture
-def hand(tmp_path: Path, qapp: object) -> Iterator[Hand]:
+def hand(tmp_path: Path, qapp: object) -> Iterator[WindowHand]:
     path = new_record(tmp_path / "shop.shopclock")
     with at_the_window(path) as found:
         yield found
     assert check(path) == []
 
 
-def pad(hand: Hand, typed: str) -> None:
+def pad(hand: WindowHand, typed: str) -> None:
     """Type on the number pad."""
     for key in typed:
         hand.press(key)
     hand.press("OK")
 
 
-def first(hand: Hand, words: str) -> None:
+def first(hand: WindowHand, words: str) -> None:
     """Press the first button whose words begin so."""
     hand.press(next(said for said in hand.reach if said.startswith(words)))
 
 
-def day(hand: Hand) -> list[str]:
+def day(hand: WindowHand) -> list[str]:
     """What was worked, from when to when, in the order of the day."""
     floor = hand.record.floor
     zone = zone_of(floor)
 
-    def said(stretch: Interval) -> str:
-        end = time_text(stretch.end_us, zone) if stretch.end_us is not None else "now"
-        return f"{time_text(stretch.start_us, zone)} {end} {floor.get(Stage, stretch.stage_id).name}"
+    def said(interval: Interval) -> str:
+        end = time_text(interval.end_us, zone) if interval.end_us is not None else "now"
+        return f"{time_text(interval.start_us, zone)} {end} {floor.get(Stage, interval.stage_id).name}"
 
-    return [said(stretch) for stretch in sorted(floor.all(Interval), key=lambda i: (i.start_us, i.id))]
+    return [said(interval) for interval in sorted(floor.all(Interval), key=lambda i: (i.start_us, i.id))]
 
 
-def test_a_call_is_taken_off_and_a_start_moved_back_by_one_press_each(hand: Hand) -> None:
+def test_a_call_is_taken_off_and_a_start_moved_back_by_one_press_each(hand: WindowHand) -> None:
     walk(hand, SHOP + "work 40\npress Adjust\npress Take off 10 min")
     assert day(hand) == ["18:30 19:00 Grind bevels", "19:10 now Grind bevels"]
     walk(hand, "work 20\npress Stop\nwork 30\npress Saw scales\nwork 6\npress Adjust")
@@ -75,7 +74,7 @@ def test_a_call_is_taken_off_and_a_start_moved_back_by_one_press_each(hand: Hand
     assert day(hand)[2] == "20:00 now Saw scales"
 
 
-def test_a_day_is_split_joined_added_to_and_taken_from_and_its_history_tells(hand: Hand) -> None:
+def test_a_day_is_split_joined_added_to_and_taken_from_and_its_history_tells(hand: WindowHand) -> None:
     walk(hand, SHOP + "work 14\npress Done: A\nwork 46\npress Stop\npress Adjust\npress Amend times")
     first(hand, "18:30 – 19:30")
     walk(hand, "press Split at")
@@ -99,7 +98,7 @@ def test_a_day_is_split_joined_added_to_and_taken_from_and_its_history_tells(han
     assert any("end 19:30 → 19:20" in words for words in told), told
 
 
-def test_readings_by_letter_and_by_load_and_scales_that_were_mixed_up(hand: Hand) -> None:
+def test_readings_by_letter_and_by_load_and_scales_that_were_mixed_up(hand: WindowHand) -> None:
     walk(hand, SHOP + "work 20\npress Stop\npress Reading\npress C\npress Edge before sharpening")
     pad(hand, "3/32")
     assert "C: Edge before sharpening 3/32 in, above 0.01 in." in shown(hand)

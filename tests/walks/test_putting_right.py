@@ -2,8 +2,8 @@
 
 from pathlib import Path
 
-from shopclock.record.check import check
-from shopclock.shop.values import Interval
+from shopclock.record.check.check import check
+from shopclock.shop.values.entities import Interval
 from tests.walks.walk import at_the_window, new_record, walk
 
 TO_THE_BEVELS = """
@@ -34,8 +34,8 @@ def test_a_done_mark_is_moved_from_the_bench_on(tmp_path: Path, qapp: object) ->
         walk(hand, TO_THE_BEVELS)
         (bevels,) = hand.record.floor.running.values()
         was = [tally.at_us for tally in hand.record.floor.hands.done_in(bevels)]
-        stretch = next(words for words in hand.reach if "Grind bevels" in words)
-        hand.press(stretch)
+        interval = next(words for words in hand.reach if "Grind bevels" in words)
+        hand.press(interval)
         walk(hand, "press Done: A, B")
         later = [words for words in hand.reach if words.startswith("+ 1 min")]
         assert len(later) == 2

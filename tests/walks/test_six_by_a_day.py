@@ -1,24 +1,23 @@
 """Six finished by 12 December, at what price? Answered in the demo shop by presses and two numbers."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 import pytest
 
-from shopclock.analysis.earnings import price_range, spread
-from shopclock.analysis.forecast import LIKELY, SURER, honesty
-from shopclock.analysis.history import history_of
-from shopclock.analysis.planner import Planner
-from shopclock.analysis.promise import promise, times_text
-from shopclock.demo.write import write_demo
-from shopclock.record.reading import Reading
-from shopclock.record.record import Record
-from shopclock.shop.money import money_text
-from shopclock.shop.planned import CustomerOrder
-from shopclock.shop.rates import rates
-from shopclock.shop.values import Pattern
-from shopclock.shop.wording import day_text
+from shopclock.analysis.forecast.forecast import LIKELY, SURER, honesty
+from shopclock.analysis.forecast.history import history_of
+from shopclock.analysis.money.earnings import price_range, spread
+from shopclock.analysis.plan.plan import Planner
+from shopclock.analysis.plan.promise import promise, times_text
+from shopclock.record.press.record import Record
+from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.shop.setup.rates import rates
+from shopclock.shop.state.wording import day_text
+from shopclock.shop.values.entities import CustomerOrder, Pattern
+from shopclock.shop.values.money import money_text
 from shopclock.tour.window import StoppedClock
 from tests.walks.walk import at_the_window
 
@@ -30,10 +29,8 @@ DAY = date(2026, 12, 12)
 
 
 @pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("demo") / "demo.shopclock"
-    write_demo(path)
-    return path
+def demo(copied_demo: Callable[..., Path]) -> Path:
+    return copied_demo()
 
 
 @dataclass(frozen=True)
@@ -62,7 +59,7 @@ def walked(demo: Path) -> Walked:
 
 
 def test_the_sentence_on_the_screen_is_what_the_draws_say(walked: Walked, demo: Path) -> None:
-    with Reading.open(demo) as reading:
+    with ReadOnlyRecord.open(demo) as reading:
         planner = Planner(reading.floor, reading.reads, walked.at_us)
         pattern = next(p for p in reading.floor.all(Pattern) if p.name == "Paring 95")
         found = promise(planner, pattern, 6)
@@ -79,7 +76,7 @@ def test_the_sentence_on_the_screen_is_what_the_draws_say(walked: Walked, demo: 
 
 
 def test_the_prices_on_the_screen_are_those_of_the_draws_with_their_tax(walked: Walked, demo: Path) -> None:
-    with Reading.open(demo) as reading:
+    with ReadOnlyRecord.open(demo) as reading:
         floor = reading.floor
         planner = Planner(floor, reading.reads, walked.at_us)
         pattern = next(p for p in floor.all(Pattern) if p.name == "Paring 95")
@@ -96,7 +93,7 @@ def test_the_prices_on_the_screen_are_those_of_the_draws_with_their_tax(walked: 
 
 
 def test_how_often_such_a_forecast_held_is_told_beside(walked: Walked, demo: Path) -> None:
-    with Reading.open(demo) as reading:
+    with ReadOnlyRecord.open(demo) as reading:
         held = honesty(history_of(reading.reads, walked.at_us))
     assert held.n >= 8
     told = f"{held.held} of the last {held.n} batches came in within it."
@@ -110,7 +107,7 @@ def test_it_takes_thirteen_presses_the_keys_of_two_numbers_among_them() -> None:
 
 
 def test_it_is_taken_as_an_order_by_one_press_and_a_name(walked: Walked, demo: Path) -> None:
-    with Reading.open(demo) as reading:
+    with ReadOnlyRecord.open(demo) as reading:
         order = next(order for order in reading.floor.all(CustomerOrder) if order.who == "Brook")
     assert (order.wanted, order.promised) == (6, DAY.isoformat())
     assert "Brook: 6 Paring 95 by Sat 12 Dec" in walked.ordered

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from shopclock.record.check import check
+from shopclock.record.check.check import check
 from tests.walks.walk import at_the_window, new_record, shown, walk, walk_and_be_killed
 
 TO_THE_CUT = """

@@ -14,7 +14,7 @@ import pytest
 from tests.walks.walk import new_record
 
 pytestmark = pytest.mark.long
-LONGEST_S = 60
+LONGEST_S = 300
 TOOLS = ("Xvfb", "xwininfo")
 
 

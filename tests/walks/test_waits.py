@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from shopclock.shop.kinds import Kind
+from shopclock.shop.values.kinds import Kind
 from tests.walks.walk import at_the_window, new_record, walk
 
 STORY = """

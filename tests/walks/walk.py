@@ -10,10 +10,10 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-from shopclock.record.record import Record
-from shopclock.shop.values import THINGS
-from shopclock.tour.hand import Hand
+from shopclock.record.press.record import Record
+from shopclock.shop.values.entities import ENTITIES
 from shopclock.tour.window import StoppedClock, Window
+from shopclock.tour.window_hand import WindowHand
 
 START_US = 1_792_690_200_000_000
 """Thursday 22 October 2026, 18:30 in Dublin's summer time; on the Sunday the clocks go back."""
@@ -28,16 +28,18 @@ def new_record(path: Path) -> Path:
 
 
 @contextmanager
-def at_the_window(record: Path, at_us: int = START_US, bounce_ms: int = 0, boot_id: str = "tour") -> Iterator[Hand]:
+def at_the_window(
+    record: Path, at_us: int = START_US, bounce_ms: int = 0, boot_id: str = "tour"
+) -> Iterator[WindowHand]:
     """A window on a record, closed again at the end."""
-    hand = Hand(record.parent, record, TABLET, StoppedClock(at_us, boot_id), bounce_ms=bounce_ms)
+    hand = WindowHand(record.parent, record, TABLET, StoppedClock(at_us, boot_id), bounce_ms=bounce_ms)
     try:
         yield hand
     finally:
         hand.close()
 
 
-def walk(hand: Hand, story: str) -> None:
+def walk(hand: WindowHand, story: str) -> None:
     """Do what each line of a story says: "press Stop", "work 20" minutes, "type Creek paring"."""
     for line in lines(story):
         act(hand, line)
@@ -47,12 +49,12 @@ def lines(story: str) -> list[str]:
     return [line for line in map(str.strip, story.splitlines()) if line]
 
 
-def act(hand: Hand, line: str) -> None:
+def act(hand: WindowHand, line: str) -> None:
     verb, _, words = line.partition(" ")
     getattr(hand, verb)(words)
 
 
-def shown(hand: Hand) -> list[str]:
+def shown(hand: WindowHand) -> list[str]:
     """What can be pressed and read in the window now."""
     hand.see()
     return [*hand.reach, *hand.read]
@@ -61,7 +63,7 @@ def shown(hand: Hand) -> list[str]:
 def kept(record: Record) -> str:
     """All that a record holds, as one number: equal for two records that hold the same."""
     floor = record.floor
-    held: list[object] = [sorted(map(repr, floor.all(kind))) for kind in THINGS]
+    held: list[object] = [sorted(map(repr, floor.all(kind))) for kind in ENTITIES]
     held += [sorted(floor.labour.items()), sorted(floor.shares.items()), record.next_undo]
     return hashlib.sha256(repr(held).encode()).hexdigest()
 

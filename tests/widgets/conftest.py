@@ -8,9 +8,9 @@ import pytest
 from PySide6.QtTest import QTest
 
 from shopclock.places import resource
+from shopclock.views.metrics import Sizes
 from shopclock.widgets.fonts import FONT_FILES, load_font
-from shopclock.widgets.look import Look
-from shopclock.widgets.metrics import Sizes
+from shopclock.widgets.style import Style
 from shopclock.widgets.theme import read_theme
 
 if TYPE_CHECKING:
@@ -78,16 +78,16 @@ def family(request: pytest.FixtureRequest) -> str:
 
 
 @pytest.fixture
-def make_look(family: str) -> Callable[..., Look]:
-    def make(width: int = 1280, height: int = 800, theme: str = "dark", *, gloves: bool = False) -> Look:
+def make_look(family: str) -> Callable[..., Style]:
+    def make(width: int = 1280, height: int = 800, theme: str = "dark", *, gloves: bool = False) -> Style:
         sizes = Sizes(width, height, SCREENS[width, height], gloves=gloves)
-        return Look(read_theme(resource("theme.toml"), theme), sizes, family)
+        return Style(read_theme(resource("theme.toml"), theme), sizes, family)
 
     return make
 
 
 @pytest.fixture
-def look(make_look: Callable[..., Look]) -> Look:
+def look(make_look: Callable[..., Style]) -> Style:
     return make_look()
 
 

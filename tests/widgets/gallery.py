@@ -9,19 +9,20 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QApplication, QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
 from shopclock.places import resource
-from shopclock.widgets.button_face import ButtonState
+from shopclock.views.button import Button
+from shopclock.views.dialogs import BELOW_ZERO, CLOCK, COUNT, MEASURED, Choice
+from shopclock.views.letter import Letter
+from shopclock.views.metrics import Sizes
+from shopclock.views.route_state import RouteState
 from shopclock.widgets.clock_face import ClockFace
-from shopclock.widgets.dialogs import BELOW_ZERO, CLOCK, COUNT, MEASURED, Choice
 from shopclock.widgets.fonts import FONT_FILES, load_font
 from shopclock.widgets.frame import Frame
 from shopclock.widgets.labels import Label
-from shopclock.widgets.letters import Letter, LetterRow
-from shopclock.widgets.look import Look
-from shopclock.widgets.metrics import Sizes
-from shopclock.widgets.plate import Plate
+from shopclock.widgets.letters import LetterRow
+from shopclock.widgets.plate import Plate, ProgressLine
 from shopclock.widgets.press_button import PressButton, no_time
-from shopclock.widgets.progress_line import ProgressLine
-from shopclock.widgets.route_outline import RouteOutline, RouteState
+from shopclock.widgets.route_outline import RouteOutline
+from shopclock.widgets.style import Style
 from shopclock.widgets.theme import read_theme
 from shopclock.widgets.tile_grid import TileGrid
 
@@ -38,7 +39,7 @@ def sizes_of(screen: str, *, gloves: bool = False) -> Sizes:
     return Sizes(width, height, SCREENS[screen], gloves=gloves)
 
 
-def bench(look: Look) -> QWidget:
+def bench(look: Style) -> QWidget:
     """Plate, clock, letters, route and bottom row, roughly as at the Bench."""
     page = QWidget()
     rows = QVBoxLayout(page)
@@ -51,32 +52,29 @@ def bench(look: Look) -> QWidget:
     return page
 
 
-def _plate(look: Look, role: str, letters: int = 7) -> Plate:
+def _plate(look: Style, role: str, letters: int = 7) -> Plate:
     plate = Plate(look, role)
     column = QVBoxLayout(plate)
     column.setContentsMargins(*[look.sizes.margin] * 4)
     clock = ClockFace(look)
     clock.set_text("0:47:12")
-    row = LetterRow(look, no_time)
+    row = LetterRow(look, lambda *_: None, no_time)
     states = ["done", "done", "in", "in", "lost", "away", "aside", "out"]
-    row.show_letters(
-        tuple(Letter(chr(65 + i), states[i % len(states)]) for i in range(letters)),
-        f"Pieces: {letters - 1} of {letters}",
-    )
+    row.show_letters(tuple(Letter(chr(65 + i), states[i % len(states)]) for i in range(letters)))
     line = ProgressLine(look)
     line.set_share(0.69)
     stage = Label(look, "stage", "Grind bevels")
     pace = Label(look, "body", "72 of about 104 min in this batch  \N{MIDDLE DOT}  usual 15.2 to 19.6 a blade")
-    for widget, stretch in ((stage, 0), (clock, 2), (pace, 0), (line, 0), (row, 1)):
-        column.addWidget(widget, stretch)
+    for widget, interval in ((stage, 0), (clock, 2), (pace, 0), (line, 0), (row, 1)):
+        column.addWidget(widget, interval)
         plate.carry(widget)
     return plate
 
 
-def _side(look: Look) -> QVBoxLayout:
+def _side(look: Style) -> QVBoxLayout:
     side = QVBoxLayout()
     side.addWidget(Label(look, "section", "Other work ready in this batch"))
-    tile = ButtonState("Scales", "pair, saw, drill: 6 pairs", aside="usual 29 to 37")
+    tile = Button("Scales", "pair, saw, drill: 6 pairs", aside="usual 29 to 37")
     side.addWidget(PressButton(look, tile))
     side.addWidget(Label(look, "small", "route of 26-11"))
     route = RouteOutline(look)
@@ -89,28 +87,26 @@ def _side(look: Look) -> QVBoxLayout:
     return side
 
 
-def _bottom(look: Look) -> QHBoxLayout:
+def _bottom(look: Style) -> QHBoxLayout:
     row = QHBoxLayout()
     row.setSpacing(look.sizes.gap)
-    for state, stretch in (
-        (ButtonState("Stop", role="red"), 25),
-        (ButtonState("Next: Heat treat", role="primary"), 36),
-        (ButtonState("Done: C", role="green"), 25),
-        (ButtonState("Not right", role="raised"), 17),
-        (ButtonState("Undo", "Done: B", role="raised"), 17),
+    for state, interval in (
+        (Button("Stop", role="red"), 25),
+        (Button("Next: Heat treat", role="primary"), 36),
+        (Button("Done: C", role="green"), 25),
+        (Button("Not right", role="raised"), 17),
+        (Button("Undo", "Done: B", role="raised"), 17),
     ):
-        row.addWidget(PressButton(look, state), stretch)
+        row.addWidget(PressButton(look, state), interval)
     return row
 
 
-def tiles(look: Look) -> QWidget:
+def tiles(look: Style) -> QWidget:
     """A page of large tiles, more than fit."""
     page = QWidget()
     grid = TileGrid(look)
     names = ("Cut out", "Profile", "Drill tang", "Grind bevels", "Heat treat", "Finish grind", "Mark", "Hand sand")
-    grid.show_tiles(
-        [(str(i), ButtonState(f"{i + 1}  {names[i % 8]}", f"{i % 7} of 7 through", tile=True)) for i in range(34)]
-    )
+    grid.show_tiles([Button(f"{i + 1}  {names[i % 8]}", f"{i % 7} of 7 through", tile=True) for i in range(34)])
     column = QVBoxLayout(page)
     column.setContentsMargins(*[look.sizes.margin] * 4)
     column.addWidget(Label(look, "sentence", "Whole route of 26-11 Paring 95"))
@@ -118,7 +114,7 @@ def tiles(look: Look) -> QWidget:
     return page
 
 
-def plates(look: Look) -> QWidget:
+def plates(look: Style) -> QWidget:
     """The plate in each role, with twelve letters."""
     page = QWidget()
     grid = QGridLayout(page)
@@ -146,7 +142,7 @@ ABOVE: dict[str, Callable[[Frame], None]] = {
 }
 
 
-def draw(look: Look, folder: Path, stem: str) -> None:
+def draw(look: Style, folder: Path, stem: str) -> None:
     """Draw each page once."""
     frame = Frame(look, TABS)
     frame.resize(look.sizes.width, look.sizes.height)
@@ -175,7 +171,7 @@ def main(folder: Path) -> None:
     for screen in SCREENS:
         for theme in ("dark", "paper"):
             for gloves in (False, True):
-                look = Look(read_theme(resource("theme.toml"), theme), sizes_of(screen, gloves=gloves), family)
+                look = Style(read_theme(resource("theme.toml"), theme), sizes_of(screen, gloves=gloves), family)
                 draw(look, folder, f"{screen}_{theme}{'_gloves' if gloves else ''}")
     app.quit()
 

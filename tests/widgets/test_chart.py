@@ -13,8 +13,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from shopclock.places import resource
+from shopclock.views.chart_picture import Ahead, Band, Dot, Picture, Series, Upright
 from shopclock.widgets.chart import Chart
-from shopclock.widgets.chart_picture import Ahead, Band, Dot, Picture, Series, Upright
 from shopclock.widgets.theme import contrast, read_theme
 
 if TYPE_CHECKING:
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from pytestqt.qtbot import QtBot
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 JIG = Series(
     "jig",
@@ -40,7 +40,7 @@ PICTURE = Picture((JIG, FREEHAND), tuple((float(i), f"26-{i:02d}") for i in rang
 
 
 @pytest.fixture
-def chart(qtbot: QtBot, look: Look) -> Chart:
+def chart(qtbot: QtBot, look: Style) -> Chart:
     made = Chart(look)
     qtbot.addWidget(made)
     made.resize(760, 360)
@@ -59,7 +59,7 @@ def test_the_dots_drawn_are_the_numbers_given(chart: Chart) -> None:
     assert drawn == [[(1.0, 17.7), (2.0, 20.6), (4.0, 19.7)], [(3.0, 24.4), (5.0, 22.0)]]
 
 
-def test_what_is_left_out_is_hollow(chart: Chart, look: Look) -> None:
+def test_what_is_left_out_is_hollow(chart: Chart, look: Style) -> None:
     ground = QColor(look.theme.plate)
     brushes = [point.brush().color() for point in scatters(chart)[1].points()]
     assert [brush == ground for brush in brushes] == [False, True]
@@ -138,7 +138,7 @@ def test_the_dot_chosen_has_a_ring(chart: Chart) -> None:
     assert [item.getData()[1].tolist() for item in rings] == [[24.4]]
 
 
-def test_it_is_dressed_anew_when_the_theme_changes(chart: Chart, look: Look) -> None:
+def test_it_is_dressed_anew_when_the_theme_changes(chart: Chart, look: Style) -> None:
     look.set_theme(read_theme(resource("theme.toml"), "paper"))
     assert chart.plot.backgroundBrush().color() == QColor(look.theme.plate)
     assert scatters(chart)[0].points()[0].brush().color() == QColor(look.theme.dye_text)
@@ -147,7 +147,7 @@ def test_it_is_dressed_anew_when_the_theme_changes(chart: Chart, look: Look) -> 
 
 @pytest.mark.parametrize("theme", ["dark", "paper"])
 def test_what_is_written_is_twelve_pixels_or_more_on_the_smallest_screen(
-    qtbot: QtBot, make_look: Callable[..., Look], theme: str
+    qtbot: QtBot, make_look: Callable[..., Style], theme: str
 ) -> None:
     small = Chart(make_look(1024, 600, theme))
     qtbot.addWidget(small)
@@ -156,7 +156,7 @@ def test_what_is_written_is_twelve_pixels_or_more_on_the_smallest_screen(
     assert not small.grab().isNull()
 
 
-def test_without_anything_to_show_it_is_an_empty_chart(qtbot: QtBot, look: Look) -> None:
+def test_without_anything_to_show_it_is_an_empty_chart(qtbot: QtBot, look: Style) -> None:
     empty = Chart(look)
     qtbot.addWidget(empty)
     empty.resize(300, 200)
@@ -216,7 +216,7 @@ def test_a_scale_of_hundredths_begins_where_it_is_told_to(chart: Chart) -> None:
     assert all(text.endswith(" %") for _, text in chart.plot.getAxis("left")._tickLevels[0])
 
 
-def test_a_dot_out_of_the_ordinary_has_its_words_and_another_colour(chart: Chart, look: Look) -> None:
+def test_a_dot_out_of_the_ordinary_has_its_words_and_another_colour(chart: Chart, look: Style) -> None:
     told = replace(JIG, dots=(*JIG.dots[:2], replace(JIG.dots[2], text="26-04")))
     chart.show_picture(replace(PICTURE, series=(told,)))
     assert "26-04" in words(chart)

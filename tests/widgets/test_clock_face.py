@@ -10,8 +10,8 @@ from PySide6.QtWidgets import QVBoxLayout
 
 from shopclock.widgets.clock_face import ClockFace
 from shopclock.widgets.labels import Label
-from shopclock.widgets.look import Look, Weight
 from shopclock.widgets.plate import Plate
+from shopclock.widgets.style import Style, Weight
 from tests.widgets.conftest import SCREENS
 
 if TYPE_CHECKING:
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from pytestqt.qtbot import QtBot
 
 
-def clock(look: Look, width: int = 760, height: int = 170) -> ClockFace:
+def clock(look: Style, width: int = 760, height: int = 170) -> ClockFace:
     face = ClockFace(look)
     face.resize(width, height)
     face.set_text("0:47:12")
@@ -30,7 +30,7 @@ def clock(look: Look, width: int = 760, height: int = 170) -> ClockFace:
 
 @pytest.mark.parametrize("size", SCREENS)
 def test_at_its_least_size_the_digits_have_17_and_a_half_millimetres(
-    qtbot: QtBot, make_look: Callable[..., Look], size: tuple[int, int]
+    qtbot: QtBot, make_look: Callable[..., Style], size: tuple[int, int]
 ) -> None:
     look = make_look(*size)
     face = clock(look)
@@ -40,7 +40,7 @@ def test_at_its_least_size_the_digits_have_17_and_a_half_millimetres(
 
 
 @pytest.mark.parametrize(("width", "height"), [(760, 170), (300, 170), (2000, 60)])
-def test_it_is_as_large_as_fits_and_no_larger(qtbot: QtBot, look: Look, width: int, height: int) -> None:
+def test_it_is_as_large_as_fits_and_no_larger(qtbot: QtBot, look: Style, width: int, height: int) -> None:
     face = clock(look, width, height)
     qtbot.addWidget(face)
     assert face.digit_height() <= height
@@ -49,8 +49,8 @@ def test_it_is_as_large_as_fits_and_no_larger(qtbot: QtBot, look: Look, width: i
 
 
 @pytest.mark.parametrize("own_font", [True, False])
-def test_its_digits_do_not_dance(qtbot: QtBot, look: Look, own_font: bool) -> None:
-    used = look if own_font else Look(look.theme, look.sizes, "Serif")
+def test_its_digits_do_not_dance(qtbot: QtBot, look: Style, own_font: bool) -> None:
+    used = look if own_font else Style(look.theme, look.sizes, "Serif")
     face = clock(used)
     qtbot.addWidget(face)
     places = set()
@@ -60,7 +60,7 @@ def test_its_digits_do_not_dance(qtbot: QtBot, look: Look, own_font: bool) -> No
     assert len(places) == 1
 
 
-def test_figures_of_the_shipped_font_have_one_width(look: Look) -> None:
+def test_figures_of_the_shipped_font_have_one_width(look: Style) -> None:
     from PySide6.QtGui import QFontMetricsF
 
     for weight in Weight:
@@ -69,7 +69,7 @@ def test_figures_of_the_shipped_font_have_one_width(look: Look) -> None:
         assert max(widths) - min(widths) < 1.0
 
 
-def test_a_second_repaints_the_clock_alone_and_only_when_its_text_has_changed(qtbot: QtBot, look: Look) -> None:
+def test_a_second_repaints_the_clock_alone_and_only_when_its_text_has_changed(qtbot: QtBot, look: Style) -> None:
     painted: list[str] = []
 
     class Face(ClockFace):
@@ -93,11 +93,11 @@ def test_a_second_repaints_the_clock_alone_and_only_when_its_text_has_changed(qt
     qtbot.addWidget(plate)
     plate.show()
     qtbot.waitExposed(plate)
-    QTest.qWait(50)
+    qtbot.waitUntil(lambda: "clock" in painted)
     painted.clear()
     face.set_text("0:47:12")
     QTest.qWait(30)
     assert painted == []
     face.set_text("0:47:13")
-    QTest.qWait(30)
+    qtbot.waitUntil(lambda: bool(painted))
     assert painted == ["clock"]

@@ -9,7 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
-from shopclock.widgets.button_face import ButtonState
+from shopclock.views.button import Button
 from shopclock.widgets.frame import Frame
 from shopclock.widgets.header import Tab
 from shopclock.widgets.press_button import PressButton
@@ -20,13 +20,13 @@ if TYPE_CHECKING:
 
     from pytestqt.qtbot import QtBot
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 TABS = [(name.lower(), name) for name in ("Today", "Bench", "Batches", "Review", "Trends", "Plan", "Shop")]
 
 
 @pytest.fixture
-def frame(qtbot: QtBot, look: Look) -> Frame:
+def frame(qtbot: QtBot, look: Style) -> Frame:
     look.bounce_ms = 0
     frame = Frame(look, TABS)
     for key in ("bench", "trends"):
@@ -84,7 +84,7 @@ def test_the_tabs_go_behind_one_button_when_narrow_or_told(frame: Frame, qtbot: 
     assert heard.args == ["trends"]
 
 
-def test_the_window_never_grows_by_what_it_holds(qtbot: QtBot, frame: Frame, look: Look) -> None:
+def test_the_window_never_grows_by_what_it_holds(qtbot: QtBot, frame: Frame, look: Style) -> None:
     big = QWidget()
     big.setMinimumSize(3000, 3000)
     frame.set_page("bench", big)
@@ -93,13 +93,13 @@ def test_the_window_never_grows_by_what_it_holds(qtbot: QtBot, frame: Frame, loo
     assert (frame.width(), frame.height()) == (1280, 800)
 
 
-def test_sizes_follow_the_window(frame: Frame, look: Look) -> None:
+def test_sizes_follow_the_window(frame: Frame, look: Style) -> None:
     frame.resize(1024, 600)
     assert (look.sizes.width, look.sizes.height) == (1024, 600)
 
 
-def test_another_theme_is_worn_at_once(frame: Frame, make_look: Callable[..., Look], look: Look) -> None:
-    frame.set_page("shop", PressButton(look, ButtonState("Stop", role="raised")))
+def test_another_theme_is_worn_at_once(frame: Frame, make_look: Callable[..., Style], look: Style) -> None:
+    frame.set_page("shop", PressButton(look, Button("Stop", role="raised")))
     frame.show_page("shop")
     dark = frame.grab().toImage()
     look.set_theme(make_look(theme="paper").theme)

@@ -6,14 +6,14 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.widgets.dialogs import AMOUNT, BELOW_ZERO, CLOCK, COUNT, MEASURED
+from shopclock.views.dialogs import AMOUNT, BELOW_ZERO, CLOCK, COUNT, MEASURED
 from shopclock.widgets.keypad import LONGEST, Keypad, places
 from shopclock.widgets.press_button import PressButton
 
 if TYPE_CHECKING:
     from pytestqt.qtbot import QtBot
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 
 @pytest.mark.parametrize(
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
         ("", ["1"] * 20, "1" * LONGEST),
     ],
 )
-def test_keys_make_the_value(qtbot: QtBot, look: Look, start: str, keys: list[str], value: str) -> None:
+def test_keys_make_the_value(qtbot: QtBot, look: Style, start: str, keys: list[str], value: str) -> None:
     pad = Keypad(look, MEASURED)
     qtbot.addWidget(pad)
     pad.set_value(start)
@@ -40,7 +40,7 @@ def test_keys_make_the_value(qtbot: QtBot, look: Look, start: str, keys: list[st
 
 
 @pytest.mark.parametrize("signs", [COUNT, AMOUNT, BELOW_ZERO, MEASURED, CLOCK])
-def test_signs_that_are_not_wanted_have_no_key(qtbot: QtBot, look: Look, signs: str) -> None:
+def test_signs_that_are_not_wanted_have_no_key(qtbot: QtBot, look: Style, signs: str) -> None:
     pad = Keypad(look, signs)
     qtbot.addWidget(pad)
     titles = [button.state.title for button in pad.findChildren(PressButton)]
@@ -70,7 +70,7 @@ def test_the_keys_cover_the_pad_and_none_lies_over_another(signs: str) -> None:
     ],
 )
 def test_a_keyboard_s_sign_stands_for_the_one_that_is_asked_for(
-    qtbot: QtBot, look: Look, signs: str, typed: str, value: str
+    qtbot: QtBot, look: Style, signs: str, typed: str, value: str
 ) -> None:
     pad = Keypad(look, signs)
     qtbot.addWidget(pad)

@@ -10,15 +10,16 @@ from hypothesis import strategies as st
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QColor
 
-from shopclock.widgets.route_outline import RouteOutline, RouteState, outline, spread
+from shopclock.views.route_state import RouteState
+from shopclock.widgets.route_outline import RouteOutline, outline, spread
 
 if TYPE_CHECKING:
     from pytestqt.qtbot import QtBot
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 
-def filled_share(look: Look, qtbot: QtBot, fills: tuple[float, ...]) -> float:
+def filled_share(look: Style, qtbot: QtBot, fills: tuple[float, ...]) -> float:
     route = RouteOutline(look)
     qtbot.addWidget(route)
     route.resize(402, 80)
@@ -34,7 +35,7 @@ def filled_share(look: Look, qtbot: QtBot, fills: tuple[float, ...]) -> float:
     ("fills", "share"), [((0.0,) * 10, 0.0), ((1.0,) * 10, 1.0), ((1.0,) * 5 + (0.0,) * 5, 0.5), ((0.5,) * 4, 0.5)]
 )
 def test_it_is_filled_as_far_as_the_steps_are_done(
-    look: Look, qtbot: QtBot, fills: tuple[float, ...], share: float
+    look: Style, qtbot: QtBot, fills: tuple[float, ...], share: float
 ) -> None:
     assert filled_share(look, qtbot, fills) == pytest.approx(share, abs=0.02)
 

@@ -8,7 +8,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from shopclock.widgets.button_face import ButtonState
+from shopclock.views.button import Button
 from shopclock.widgets.press_button import PressButton
 from shopclock.widgets.tile_grid import TileGrid
 from tests.widgets.conftest import SCREENS
@@ -18,14 +18,14 @@ if TYPE_CHECKING:
 
     from pytestqt.qtbot import QtBot
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 
-def grid_of(qtbot: QtBot, look: Look, count: int, width: int, height: int) -> TileGrid:
+def grid_of(qtbot: QtBot, look: Style, count: int, width: int, height: int) -> TileGrid:
     look.bounce_ms = 0
     grid = TileGrid(look)
     grid.resize(width, height)
-    grid.show_tiles([(f"step {n}", ButtonState(f"Step {n}", "0 of 7 through", tile=True)) for n in range(count)])
+    grid.show_tiles([Button(f"Step {n}", "0 of 7 through", tile=True, key=f"step {n}") for n in range(count)])
     qtbot.addWidget(grid)
     grid.show()
     return grid
@@ -42,7 +42,7 @@ def turner(grid: TileGrid, title: str) -> PressButton:
 @pytest.mark.parametrize("size", SCREENS)
 @pytest.mark.parametrize("gloves", [False, True])
 def test_every_tile_can_be_reached_and_is_large_enough(
-    qtbot: QtBot, make_look: Callable[..., Look], size: tuple[int, int], gloves: bool
+    qtbot: QtBot, make_look: Callable[..., Style], size: tuple[int, int], gloves: bool
 ) -> None:
     look = make_look(*size, gloves=gloves)
     grid = grid_of(qtbot, look, 34, size[0] - 40, size[1] - 150)
@@ -59,7 +59,7 @@ def test_every_tile_can_be_reached_and_is_large_enough(
     assert seen == [f"Step {n}" for n in range(34)]
 
 
-def test_a_press_says_which_tile_on_which_page(qtbot: QtBot, look: Look) -> None:
+def test_a_press_says_which_tile_on_which_page(qtbot: QtBot, look: Style) -> None:
     grid = grid_of(qtbot, look, 60, 1200, 600)
     click(turner(grid, "More"))
     first = grid.buttons[0]
@@ -69,7 +69,7 @@ def test_a_press_says_which_tile_on_which_page(qtbot: QtBot, look: Look) -> None
     assert heard.args[0] != "step 0"
 
 
-def test_before_comes_back_to_the_first_page(qtbot: QtBot, look: Look) -> None:
+def test_before_comes_back_to_the_first_page(qtbot: QtBot, look: Style) -> None:
     grid = grid_of(qtbot, look, 60, 1200, 600)
     assert not turner(grid, "Before").isEnabled()
     click(turner(grid, "More"))
@@ -77,15 +77,15 @@ def test_before_comes_back_to_the_first_page(qtbot: QtBot, look: Look) -> None:
     assert grid.buttons[0].state.title == "Step 0"
 
 
-def test_what_fits_on_one_page_needs_no_turning(qtbot: QtBot, look: Look) -> None:
+def test_what_fits_on_one_page_needs_no_turning(qtbot: QtBot, look: Style) -> None:
     assert not grid_of(qtbot, look, 7, 1200, 600).paged
 
 
-def test_when_tiles_go_the_page_is_one_that_exists(qtbot: QtBot, look: Look) -> None:
+def test_when_tiles_go_the_page_is_one_that_exists(qtbot: QtBot, look: Style) -> None:
     grid = grid_of(qtbot, look, 60, 1200, 600)
     click(turner(grid, "More"))
     click(turner(grid, "More"))
-    grid.show_tiles([("a", ButtonState("A"))])
+    grid.show_tiles([Button("A", key="a")])
     assert [button.state.title for button in grid.buttons] == ["A"]
     grid.show_tiles([])
     assert grid.buttons == []

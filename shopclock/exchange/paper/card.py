@@ -4,9 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from shopclock.exchange.paper.card_facts import Card, Cell, Row
-from shopclock.exchange.paper.draft import LEADING, Draft
-from shopclock.exchange.paper.page import Fill, Page, Size
-from shopclock.exchange.paper.widths import width_mm, wrapped
+from shopclock.exchange.paper.page import LEADING, PageDraft, PaperFill, PaperPage, PaperSize, width_mm, wrapped
 
 MOST_PIECES = 14
 """Letters side by side; more go on another page."""
@@ -34,13 +32,13 @@ class _Columns:
     names_to_mm: float
 
 
-def card_pages(card: Card, size: Size) -> tuple[Page, ...]:
+def card_pages(card: Card, size: PaperSize) -> tuple[PaperPage, ...]:
     """Lay a card out on one page; on more where it has more letters or lines than one can hold."""
     pages = []
     for first in range(0, max(1, len(card.marks)), MOST_PIECES):
         pieces, row = slice(first, first + MOST_PIECES), 0
         while row < len(card.rows) or not row:
-            draft = Draft(size)
+            draft = PageDraft(size)
             row += _page(draft, card, pieces, card.rows[row:])
             pages.append(draft.page())
             if not card.rows:
@@ -48,7 +46,7 @@ def card_pages(card: Card, size: Size) -> tuple[Page, ...]:
     return tuple(pages)
 
 
-def _page(draft: Draft, card: Card, pieces: slice, rows: Sequence[Row]) -> int:
+def _page(draft: PageDraft, card: Card, pieces: slice, rows: Sequence[Row]) -> int:
     """Draw one page; return how many of the rows found room on it."""
     _head(draft, card)
     room = draft.room_mm - HEAD_MM - _foot_mm(draft, card)
@@ -62,7 +60,7 @@ def _page(draft: Draft, card: Card, pieces: slice, rows: Sequence[Row]) -> int:
     return n
 
 
-def _head(draft: Draft, card: Card) -> None:
+def _head(draft: PageDraft, card: Card) -> None:
     """The batch in letters for arm's length, then what it is."""
     draft.text((draft.left_mm, draft.y_mm, 70.0, 13.0), card.batch, 10.5, bold=True)
     right = draft.left_mm + 72.0
@@ -76,7 +74,7 @@ def _head(draft: Draft, card: Card) -> None:
         draft.paragraph(card.next_time, NEXT_MM, bold=True, gap_mm=1.0)
 
 
-def _columns(draft: Draft, n: int) -> _Columns:
+def _columns(draft: PageDraft, n: int) -> _Columns:
     least, most = CELL_MM
     wide = min(most, max(least, (draft.width_mm * 0.45) / max(1, n)))
     rest = draft.width_mm - TIMES_MM - wide * n
@@ -91,7 +89,7 @@ def _columns(draft: Draft, n: int) -> _Columns:
     )
 
 
-def _letters(draft: Draft, card: Card, pieces: slice, at: _Columns) -> None:
+def _letters(draft: PageDraft, card: Card, pieces: slice, at: _Columns) -> None:
     """The letters over their boxes; those that are gone are struck out."""
     y = draft.y_mm
     for n, (mark, gone) in enumerate(zip(card.marks[pieces], card.gone[pieces], strict=True)):
@@ -106,7 +104,7 @@ def _letters(draft: Draft, card: Card, pieces: slice, at: _Columns) -> None:
     draft.line(draft.left_mm, draft.y_mm, draft.right_mm, draft.y_mm, 0.5)
 
 
-def _row(draft: Draft, row: Row, cells: Sequence[Cell], at: _Columns, height: float) -> None:
+def _row(draft: PageDraft, row: Row, cells: Sequence[Cell], at: _Columns, height: float) -> None:
     """A name, its two notes one over the other, the boxes, a line to write on."""
     y = draft.y_mm
     draft.text((at.name_mm, y, at.names_to_mm, height), row.name, min(3.9, height * 0.52), bold=True)
@@ -117,7 +115,7 @@ def _row(draft: Draft, row: Row, cells: Sequence[Cell], at: _Columns, height: fl
     draft.line(draft.left_mm, draft.y_mm, draft.right_mm, draft.y_mm, 0.15)
 
 
-def _notes(draft: Draft, notes: tuple[str, str], at: _Columns, height: float) -> None:
+def _notes(draft: PageDraft, notes: tuple[str, str], at: _Columns, height: float) -> None:
     wide = at.cells_mm - at.notes_mm - 1.0
     told = [note for note in notes if note]
     if len(told) == 1:
@@ -136,9 +134,9 @@ def _in_two(note: str, wide: float) -> list[str]:
     return [f"{first},", ", ".join(rest)] if rest else [note]
 
 
-def _cell(draft: Draft, place: tuple[float, float, float, float], cell: Cell) -> None:
+def _cell(draft: PageDraft, place: tuple[float, float, float, float], cell: Cell) -> None:
     x, y, width, height = place
-    draft.box(place, Fill.RISING if cell.gone else Fill.NONE, 0.25)
+    draft.box(place, PaperFill.RISING if cell.gone else PaperFill.NONE, 0.25)
     if cell.text:
         draft.text((x + 0.3, y, width - 0.6, height), cell.text, 3.0, across=0.5)
     if cell.done:
@@ -154,12 +152,12 @@ SMALLEST_MM = 2.2
 GUTTER_MM = 5.0
 
 
-def _foot_mm(draft: Draft, card: Card) -> float:
+def _foot_mm(draft: PageDraft, card: Card) -> float:
     one = draft.height_of([HINT, LAST_WORD], SMALLEST_MM)
     return WRITE_MM + 2.0 + max(map(len, _cautions(draft, card))) * SMALL_MM * LEADING + one
 
 
-def _foot(draft: Draft, card: Card) -> None:
+def _foot(draft: PageDraft, card: Card) -> None:
     """A line to write on for the next time, the cautions, how to use it."""
     draft.y_mm += 2.0
     line = draft.y_mm + WRITE_MM - 2.0
@@ -178,11 +176,11 @@ def _foot(draft: Draft, card: Card) -> None:
     draft.paragraph(HINT, SMALLEST_MM)
 
 
-def _half_mm(draft: Draft) -> float:
+def _half_mm(draft: PageDraft) -> float:
     return (draft.width_mm - GUTTER_MM) / 2
 
 
-def _cautions(draft: Draft, card: Card) -> tuple[list[str], list[str]]:
+def _cautions(draft: PageDraft, card: Card) -> tuple[list[str], list[str]]:
     """The lines of all cautions in two columns, none torn between them."""
     wide = _half_mm(draft)
     told = [wrapped(caution, SMALL_MM, wide) for caution in card.cautions]

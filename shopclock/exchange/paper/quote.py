@@ -3,18 +3,16 @@
 from dataclasses import dataclass
 from decimal import Decimal
 
-from shopclock.analysis.cost import with_tax
-from shopclock.exchange.paper.draft import LEADING, Draft
-from shopclock.exchange.paper.page import Page, Size
+from shopclock.analysis.money.cost import with_tax
+from shopclock.exchange.paper.page import LEADING, PageDraft, PaperPage, PaperSize
 from shopclock.exchange.paper.source import dated, day_of, shop_name
-from shopclock.shop.errors import ShopError
-from shopclock.shop.floor import Floor
-from shopclock.shop.money import Manner, money_text, rounded
-from shopclock.shop.orders import promised_day
-from shopclock.shop.planned import CustomerOrder
-from shopclock.shop.rates import Rates, rates
-from shopclock.shop.values import Pattern
-from shopclock.shop.wording import counted, word
+from shopclock.shop.planning.orders import promised_day
+from shopclock.shop.setup.rates import Rates, rates
+from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.state.wording import counted, word
+from shopclock.shop.values.entities import CustomerOrder, Pattern
+from shopclock.shop.values.errors import ShopError
+from shopclock.shop.values.money import Manner, money_text, rounded
 
 SMALL_PRINT = "A quote, no invoice. Nothing on it is tax advice: the law of the place says what tax is owed."
 BODY_MM = 4.6
@@ -34,7 +32,7 @@ class Quote:
     note: str
 
 
-def quote_facts(floor: Floor, order: CustomerOrder, now_us: int, manner: Manner) -> Quote:
+def quote_facts(floor: ShopFloor, order: CustomerOrder, now_us: int, manner: Manner) -> Quote:
     """Read a quote off an order. ShopError where it has no price, or one in another currency."""
     if order.price is None:
         raise ShopError(f"The order of {order.who} has no price yet. Nothing was written; press Price first.")
@@ -70,9 +68,9 @@ def _rows(each: str, order: CustomerOrder, own: Rates, manner: Manner) -> tuple[
     return tuple((name, money_text(amount, order.currency, manner)) for name, amount in rows)
 
 
-def quote_pages(quote: Quote, size: Size) -> tuple[Page, ...]:
+def quote_pages(quote: Quote, size: PaperSize) -> tuple[PaperPage, ...]:
     """Lay a quote out on one page."""
-    draft = Draft(size)
+    draft = PageDraft(size)
     _head(draft, quote)
     draft.across(quote.what, 6.5, bold=True, gap_mm=4.0)
     for n, row in enumerate(quote.rows):
@@ -85,7 +83,7 @@ def quote_pages(quote: Quote, size: Size) -> tuple[Page, ...]:
     return (draft.page(),)
 
 
-def _head(draft: Draft, quote: Quote) -> None:
+def _head(draft: PageDraft, quote: Quote) -> None:
     half = draft.width_mm / 2
     draft.text((draft.left_mm, draft.y_mm, half, 12.0), quote.shop, 7.5, bold=True)
     draft.text((draft.left_mm + half, draft.y_mm, half, 12.0), "Quote", 7.5, bold=True, across=1.0)
@@ -97,7 +95,7 @@ def _head(draft: Draft, quote: Quote) -> None:
     draft.y_mm += 22.0
 
 
-def _row(draft: Draft, row: tuple[str, str], *, last: bool) -> None:
+def _row(draft: PageDraft, row: tuple[str, str], *, last: bool) -> None:
     """A name on the left, an amount on the right; the last of them stands out."""
     if last:
         draft.line(draft.left_mm, draft.y_mm, draft.right_mm, draft.y_mm, 0.4)
@@ -108,7 +106,7 @@ def _row(draft: Draft, row: tuple[str, str], *, last: bool) -> None:
     draft.line(draft.left_mm, draft.y_mm, draft.right_mm, draft.y_mm, 0.15)
 
 
-def _foot(draft: Draft) -> None:
+def _foot(draft: PageDraft) -> None:
     """Two lines to be signed on, and what it is not."""
     small, half = 2.8, draft.width_mm / 2 - 6.0
     draft.y_mm = draft.bottom_mm - small * LEADING - 14.0

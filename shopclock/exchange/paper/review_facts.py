@@ -5,81 +5,41 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
-from shopclock.exchange.paper.page import Fill
 from shopclock.exchange.paper.source import Source, dated, day_of, shop_name
-from shopclock.shop.floor import Floor
-from shopclock.shop.kinds import Kind
-from shopclock.shop.measured import Reading, ReadingKind
-from shopclock.shop.readings import measured, outside, target, whose
-from shopclock.shop.review import Review, StageReview, Went, parts, review
-from shopclock.shop.review_days import Day, days
-from shopclock.shop.review_pieces import losses
-from shopclock.shop.review_shown import LANES, heading, hours_worked, legend, loss_text, numbers, over, spans, ticks
-from shopclock.shop.review_words import answer, hands_on_text, more
-from shopclock.shop.values import Batch, Pattern, Stage
-from shopclock.shop.wording import MINUTE_US, day_text, length_text
+from shopclock.shop.review.review import Day, days, losses, review
+from shopclock.shop.review.sentences import answer, hands_on_text, loss_text, more
+from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.state.wording import length_text
+from shopclock.shop.values.entities import Batch, Pattern, Reading, ReadingKind
+from shopclock.shop.work.readings import measured, outside, target, whose
+from shopclock.views.bars_picture import BarsPicture, LinesPicture
+from shopclock.views.review_pictures import bars, time_lines
 
-FILLS = {
-    Went.OWN: Fill.SOLID,
-    Went.SET_UP: Fill.RISING,
-    Went.REWORK: Fill.CROSS,
-    Went.LOST: Fill.NONE,
-    Went.KEPT: Fill.PALE,
-    Went.CUT_DOWN: Fill.UPRIGHT,
-}
 MOST_IDLE = 2
 """Days in a row without work that get a line each."""
-KINDS = {Kind.HANDS_ON: Fill.SOLID, Kind.WATCH: Fill.CROSS, Kind.WAIT: Fill.RISING, Kind.AWAY: Fill.NONE}
-
-
-@dataclass(frozen=True, slots=True)
-class Bar:
-    """A stage: its parts in minutes, the number beside it, the usual range, how it lies to it."""
-
-    name: str
-    parts: tuple[tuple[Fill, float], ...]
-    number: str
-    low: float | None
-    high: float | None
-    pace: str
-
-
-@dataclass(frozen=True, slots=True)
-class DayLine:
-    """A day: what ran from where to where in the hours shown, and the hours worked."""
-
-    day: str
-    spans: tuple[tuple[float, float, Fill], ...]
-    hours: str
 
 
 @dataclass(frozen=True, slots=True)
 class ReviewSheet:
-    """All that stands on the review of a batch. A filling of nothing is the mark of the usual range."""
+    """All that stands on the review of a batch."""
 
     shop: str
     title: str
     as_of: str
     answer: str
     more: str
-    heading: str
-    legend: tuple[tuple[Fill | None, str], ...]
-    bars: tuple[Bar, ...]
+    bars: BarsPicture
     losses: tuple[str, ...]
-    kinds: tuple[tuple[Fill, str], ...]
-    ticks: tuple[tuple[float, str], ...]
-    days: tuple[DayLine, ...]
+    days: LinesPicture
     readings: tuple[tuple[str, str], ...]
     next_time: str
 
 
 def review_facts(source: Source, batch_id: int, now_us: int) -> ReviewSheet:
     """Read off what the review of a batch says."""
-    floor = source.bring_batch(batch_id)
+    floor = source.load_batch(batch_id)
     found = review(floor, source.reads.stage_rows(now_us), batch_id, now_us)
     batch, worked = floor.get(Batch, batch_id), days(floor, batch_id, now_us)
-    shown = hours_worked(floor, worked)
-    ran = {stretch.kind for day in worked for stretch in day.stretches}
     share = hands_on_text(found)
     return ReviewSheet(
         shop=shop_name(floor),
@@ -87,56 +47,29 @@ def review_facts(source: Source, batch_id: int, now_us: int) -> ReviewSheet:
         as_of=f"Written {dated(day_of(floor, now_us))}",
         answer=answer(floor, found.figures),
         more=f"{more(floor, found)}{f' {share[:1].upper()}{share[1:]}.' if share else ''}",
-        heading=heading(floor, found.figures),
-        legend=tuple((FILLS[went] if went else None, said) for went, said in legend(floor, found)),
-        bars=_bars(floor, found),
+        bars=bars(floor, found, by_size=False),
         losses=tuple(
             f"{loss_text(loss)}, {loss.reason or 'no reason noted'}: {length_text(loss.us)} of work in it."
             for loss in losses(floor, batch_id, now_us)
         ),
-        kinds=tuple((KINDS[kind], said) for kind, said in LANES.items() if kind in ran),
-        ticks=ticks(shown),
-        days=_days(floor, worked, shown),
+        days=_folded(worked, time_lines(floor, worked)),
         readings=_readings(floor, batch_id),
         next_time=batch.next_time,
     )
 
 
-def _bars(floor: Floor, found: Review) -> tuple[Bar, ...]:
-    n = over(found.figures)
-    return tuple(_bar(floor, stage, number, n) for stage, number in zip(found.stages, numbers(found), strict=True))
-
-
-def _bar(floor: Floor, stage: StageReview, number: str, n: int) -> Bar:
-    ranged = stage.usual if stage.figures.finished else None
-    return Bar(
-        name=floor.get(Stage, stage.stage_id).name,
-        parts=tuple((FILLS[went], us / n / MINUTE_US) for went, us in parts(stage.figures).items() if us),
-        number=number,
-        low=ranged.low_min if ranged else None,
-        high=ranged.high_min if ranged else None,
-        pace=stage.pace.value if stage.pace else "",
-    )
-
-
-def _days(floor: Floor, worked: Sequence[Day], shown: tuple[int, int]) -> tuple[DayLine, ...]:
-    """A line for each day; days in a row without any work share one, which says to when they go."""
-    lines = []
-    for idle, some in groupby(worked, key=lambda day: not day.labour_us):
-        alike = list(some)
+def _folded(worked: Sequence[Day], lines: LinesPicture) -> LinesPicture:
+    """Let days in a row without any work share a line, which says to when they go."""
+    rows = []
+    for idle, some in groupby(zip(worked, lines.rows, strict=True), key=lambda pair: not pair[0].labour_us):
+        alike = [row for _, row in some]
         if idle and len(alike) > MOST_IDLE:
-            lines.append(replace(_day(floor, alike[-1], shown), day=f"… to {day_text(alike[-1].day)}"))
-        else:
-            lines += [_day(floor, day, shown) for day in alike]
-    return tuple(lines)
+            alike = [replace(alike[-1], name=f"… to {alike[-1].name}")]
+        rows += alike
+    return replace(lines, rows=tuple(rows))
 
 
-def _day(floor: Floor, day: Day, shown: tuple[int, int]) -> DayLine:
-    ran = tuple((span.start, span.end, KINDS[span.kind]) for span in spans(floor, day, shown))
-    return DayLine(day_text(day.day), ran, length_text(day.labour_us) if day.labour_us else "–")
-
-
-def _readings(floor: Floor, batch_id: int) -> tuple[tuple[str, str], ...]:
+def _readings(floor: ShopFloor, batch_id: int) -> tuple[tuple[str, str], ...]:
     """Each kind of reading with its target, and what was measured of whom, in the order it was taken."""
     found: dict[tuple[int, str], list[str]] = defaultdict(list)
     for reading in sorted(floor.of_batch(Reading, batch_id), key=lambda r: (r.at_us, r.id)):

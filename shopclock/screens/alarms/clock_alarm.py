@@ -5,36 +5,36 @@ from __future__ import annotations
 from datetime import datetime, time, timedelta
 from typing import TYPE_CHECKING
 
-from shopclock.screens.alarms.state import AlarmState
-from shopclock.screens.bench.state import Button
-from shopclock.screens.pressing import Pressing
-from shopclock.shop import clock_answers, questions
-from shopclock.shop.day import typed_time
-from shopclock.shop.errors import Refusal, ShopError
-from shopclock.shop.kinds import Why
-from shopclock.shop.wording import day_text, instant_of, shop_time, when_text, zone_of
-from shopclock.widgets.dialogs import CLOCK
+from shopclock.screens.alarms.state import AlarmState, AlarmVerb
+from shopclock.screens.base_presenter import BasePresenter
+from shopclock.shop.recovery import clock_answers, questions
+from shopclock.shop.state.wording import day_text, instant_of, shop_time, when_text, zone_of
+from shopclock.shop.values.errors import Refusal, ShopError
+from shopclock.shop.values.kinds import QuestionReason
+from shopclock.shop.work.day import typed_time
+from shopclock.views.button import Button, Press
+from shopclock.views.dialogs import CLOCK
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from shopclock.record.record import Record
-    from shopclock.shop.clock import Moment
-    from shopclock.shop.turn import Turn
-    from shopclock.shop.values import Question
-    from shopclock.widgets.dialogs import Dialogs
+    from shopclock.record.press.record import Record
+    from shopclock.shop.state.transaction import Transaction
+    from shopclock.shop.values.clock import Moment
+    from shopclock.shop.values.entities import Question
+    from shopclock.views.dialogs import Dialogs
 
 
-class ClockAlarm(Pressing):
+class ClockAlarm(BasePresenter):
     """Asks which time is right. Until there is an answer, time goes on as it was."""
 
     def __init__(self, record: Record, dialogs: Dialogs) -> None:
         super().__init__(record, dialogs)
         self._verbs: dict[str, Callable[[Question, Moment | None], None]] = {
-            "clock-new": self._new,
-            "clock-old": self._old,
-            "clock-seen": self._seen,
-            "clock-typed": self._typed,
+            AlarmVerb.CLOCK_NEW: self._new,
+            AlarmVerb.CLOCK_OLD: self._old,
+            AlarmVerb.CLOCK_SEEN: self._seen,
+            AlarmVerb.CLOCK_TYPED: self._typed,
         }
 
     def state(self, now_us: int) -> AlarmState | None:
@@ -42,24 +42,26 @@ class ClockAlarm(Pressing):
         question = self._question()
         if question is None:
             return None
-        if question.why is Why.BEHIND:
+        if question.why is QuestionReason.BEHIND:
             return self._behind(question, now_us)
         return self._set(question, now_us) if self._is_here(question) else self._was_set(question, now_us)
 
-    def press(self, verb: str, argument: str, moment: Moment | None) -> bool:
+    def press(self, press: Press, moment: Moment | None) -> bool:
         """Answer."""
         question = self._question()
-        if question is None or verb not in self._verbs or argument != str(question.id):
+        if question is None or press.verb not in self._verbs or press.number != question.id:
             return False
-        self._verbs[verb](question, moment)
+        self._verbs[press.verb](question, moment)
         return True
 
     def _question(self) -> Question | None:
         """A clock that was set goes before one that was behind: it puts both right. Then those of earlier boots."""
         found = [q for q in questions.open_questions(self.floor) if q.why in clock_answers.ABOUT_CLOCK]
+        if not found:
+            return None
         here = [q for q in found if self._is_here(q)]
-        earlier = (q for q in found if q.why is Why.SET and q not in here)
-        return next((q for q in here if q.why is Why.SET), next(iter(here), next(earlier, None)))
+        earlier = (q for q in found if q.why is QuestionReason.SET and q not in here)
+        return next((q for q in here if q.why is QuestionReason.SET), next(iter(here), next(earlier, None)))
 
     def _is_here(self, question: Question) -> bool:
         return question.boot_id == self.record.clock.moment().boot_id
@@ -73,8 +75,13 @@ class ClockAlarm(Pressing):
             title=f"The machine's clock was set: it says {new}, before it would be {old}. Which is right?",
             line="Lengths stay as they are, whichever it is.",
             answers=(
-                Button(f"clock-new:{question.id}", new, "what was pressed since the start moves along", role="primary"),
-                Button(f"clock-old:{question.id}", old, "nothing moves"),
+                Button(
+                    new,
+                    "what was pressed since the start moves along",
+                    role="primary",
+                    key=Press(AlarmVerb.CLOCK_NEW, question.id),
+                ),
+                Button(old, "nothing moves", key=Press(AlarmVerb.CLOCK_OLD, question.id)),
             ),
         )
 
@@ -88,8 +95,13 @@ class ClockAlarm(Pressing):
             title=f"Before the restart the machine's clock was set from {old} to {new}. Which was right?",
             line=f"Lengths stay as they are. It is {self._said(now_us, now_us)} now by the machine's clock.",
             answers=(
-                Button(f"clock-new:{question.id}", new, "what was pressed before the restart moves", role="primary"),
-                Button(f"clock-old:{question.id}", old, "nothing moves"),
+                Button(
+                    new,
+                    "what was pressed before the restart moves",
+                    role="primary",
+                    key=Press(AlarmVerb.CLOCK_NEW, question.id),
+                ),
+                Button(old, "nothing moves", key=Press(AlarmVerb.CLOCK_OLD, question.id)),
             ),
         )
 
@@ -103,8 +115,8 @@ class ClockAlarm(Pressing):
             title=f"The machine's clock says {day_text(wall.date())} {wall.year}. Work goes on from {since}.",
             line="All is kept. Times are guessed until the machine's clock is set, or you say what time it is.",
             answers=(
-                Button(f"clock-typed:{question.id}", "Say what time it is", role="primary"),
-                Button(f"clock-seen:{question.id}", "Seen", "the clock of the machine will be set"),
+                Button("Say what time it is", role="primary", key=Press(AlarmVerb.CLOCK_TYPED, question.id)),
+                Button("Seen", "the clock of the machine will be set", key=Press(AlarmVerb.CLOCK_SEEN, question.id)),
             ),
         )
 
@@ -122,8 +134,8 @@ class ClockAlarm(Pressing):
             self._move_earlier(question, moment)
 
     def _move_earlier(self, question: Question, moment: Moment) -> None:
-        def rule(turn: Turn, begins_us: int, until_us: int) -> Question:
-            return clock_answers.move_earlier(turn, question, begins_us, until_us)
+        def rule(tx: Transaction, begins_us: int, until_us: int) -> Question:
+            return clock_answers.move_earlier(tx, question, begins_us, until_us)
 
         try:
             self.record.put_earlier_clock_right(rule, moment, question.boot_id)
@@ -131,10 +143,10 @@ class ClockAlarm(Pressing):
             self.dialogs.tell(str(error))
 
     def _old(self, question: Question, moment: Moment | None) -> None:
-        self._press("Clock as before", lambda turn: clock_answers.as_before(turn, question), moment)
+        self._press("Clock as before", lambda tx: clock_answers.as_before(tx, question), moment)
 
     def _seen(self, question: Question, moment: Moment | None) -> None:
-        self._press("Seen", lambda turn: questions.answered(turn, question, questions.SEEN), moment, undoable=False)
+        self._press("Seen", lambda tx: questions.answered(tx, question, questions.SEEN), moment, undoable=False)
 
     def _typed(self, question: Question, _: Moment | None) -> None:
         self.dialogs.number(

@@ -6,13 +6,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from shopclock.screens.bench.layout import WEIGHTS, share_row
-from shopclock.screens.bench.rect import Rect
-from shopclock.widgets.fit import LINE_HEIGHT
+from shopclock.views.fit import LINE_HEIGHT
+from shopclock.views.rect import Rect
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.widgets.metrics import Sizes
+    from shopclock.views.metrics import Sizes
 
 PLATE_SHARE = 0.34
 """The part of the height that the sentence would like."""

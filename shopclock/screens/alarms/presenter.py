@@ -9,17 +9,19 @@ from shopclock.screens.alarms.clock_alarm import ClockAlarm
 from shopclock.screens.alarms.wait_alarm import WaitAlarm
 from shopclock.screens.alarms.within_alarm import WithinAlarm
 from shopclock.screens.alarms.work_alarm import WorkAlarm
-from shopclock.shop.kinds import Why
+from shopclock.screens.bench.state import Verb
+from shopclock.shop.values.kinds import QuestionReason
 
 if TYPE_CHECKING:
-    from shopclock.record.record import Record
+    from shopclock.record.press.record import Record
     from shopclock.screens.alarms.state import Alarm, AlarmState
     from shopclock.screens.bench.presenter import BenchPresenter
-    from shopclock.shop.clock import Moment
-    from shopclock.shop.forgotten import UsualOf
-    from shopclock.widgets.dialogs import Dialogs
+    from shopclock.shop.recovery.forgotten import UsualOf
+    from shopclock.shop.values.clock import Moment
+    from shopclock.views.button import Press
+    from shopclock.views.dialogs import Dialogs
 
-BENCH_KEYS = ("stop", "carry-on", "next", "done", "through")
+BENCH_VERBS = (Verb.STOP, Verb.CARRY_ON, Verb.NEXT, Verb.DONE, Verb.THROUGH)
 """What stays live of the Bench."""
 
 
@@ -39,9 +41,9 @@ class AlarmPresenter:
         self._alarms: tuple[Alarm, ...] = (
             self._within,
             ClockAlarm(record, dialogs),
-            WorkAlarm(record, dialogs, usual_of, (Why.POWER, Why.SLEPT)),
+            WorkAlarm(record, dialogs, usual_of, (QuestionReason.POWER, QuestionReason.SLEPT)),
             self._waits,
-            WorkAlarm(record, dialogs, usual_of, (Why.STILL,)),
+            WorkAlarm(record, dialogs, usual_of, (QuestionReason.STILL,)),
         )
 
     def state(self) -> AlarmState | None:
@@ -50,7 +52,7 @@ class AlarmPresenter:
         found = next((state for alarm in self._alarms if (state := alarm.state(now_us)) is not None), None)
         if found is None:
             return None
-        row = tuple(b for b in self._bench.state(now_us).bottom if b.key in BENCH_KEYS and b.enabled)
+        row = tuple(b for b in self._bench.bottom(now_us) if b.verb in BENCH_VERBS and b.enabled)
         return replace(found, bottom=row)
 
     def strip(self) -> str:
@@ -58,15 +60,14 @@ class AlarmPresenter:
         now_us = self._record.instant()
         return self._within.strip(now_us) or self._waits.strip(now_us)
 
-    def press(self, key: str, moment: Moment | None = None) -> None:
-        """Do what a button's key says, at the moment the finger came down."""
-        verb, _, argument = key.partition(":")
-        if verb in BENCH_KEYS:
-            self._bench.press(key, moment)
+    def press(self, press: Press, moment: Moment | None = None) -> None:
+        """Do what a button says, at the moment the finger came down."""
+        if press.verb in BENCH_VERBS:
+            self._bench.press(press, moment)
             return
         self._bench.wake(moment)  # whoever answers is there: what comes up after it is the Bench, not its far view
         for alarm in self._alarms:
-            if alarm.press(verb, argument, moment):
+            if alarm.press(press, moment):
                 return
 
     def key(self, name: str, moment: Moment | None = None) -> bool:

@@ -1,4 +1,4 @@
-"""The alarm over the whole window: it draws what the presenter says and sends it what is pressed."""
+"""The alarm over the whole window: it draws what the presenter says and sends it what is pressed, at each tick."""
 
 from __future__ import annotations
 
@@ -8,40 +8,45 @@ from PySide6.QtCore import QEvent, QObject, QRectF, Qt
 from PySide6.QtGui import QColor, QKeySequence, QPainter
 
 from shopclock.places import resource
+from shopclock.record.press.watch import Watch
 from shopclock.screens.alarms.layout import alarm_layout
-from shopclock.screens.bench.key_button import KeyButton
-from shopclock.screens.bench.rect import Rect
+from shopclock.screens.alarms.presenter import AlarmPresenter
+from shopclock.views.fit import LINE_HEIGHT, TextBox
+from shopclock.views.rect import Rect
 from shopclock.widgets.chime import READY, SPOILS, Chime
-from shopclock.widgets.drawing import LEFT, draw_fitted, draw_plate, fit_text
-from shopclock.widgets.drawn import Drawn
-from shopclock.widgets.fit import LINE_HEIGHT, Box
+from shopclock.widgets.drawing import LEFT, PaintedGround, draw_fitted, draw_plate
 from shopclock.widgets.labels import Label
-from shopclock.widgets.look import Weight
 from shopclock.widgets.overlay import Overlay
+from shopclock.widgets.press_button import KeyButton
+from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from PySide6.QtGui import QKeyEvent, QPaintEvent, QResizeEvent
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.screens.alarms.presenter import AlarmPresenter
+    from shopclock.record.press.record import Record
     from shopclock.screens.alarms.state import AlarmState
-    from shopclock.screens.bench.key_button import Now
-    from shopclock.screens.bench.state import Button
-    from shopclock.shop.clock import Moment
-    from shopclock.widgets.fit import Fitted
-    from shopclock.widgets.look import Look
+    from shopclock.screens.bench.presenter import BenchPresenter
+    from shopclock.shop.values.clock import Moment
+    from shopclock.views.button import Button, Now, Press
+    from shopclock.views.dialogs import Dialogs
+    from shopclock.views.fit import FittedText
+    from shopclock.widgets.frame import Frame
+    from shopclock.widgets.style import Style
 
 ANSWERS, TIMES, BOTTOM = 16, 24, 5
+LOOK_US = 1_000_000
+"""What can come up by itself is looked for so often; a press shows at once."""
 RED = "red"
 """The role of what spoils."""
 
 
-class AlarmScreen(Drawn):
+class AlarmScreen(PaintedGround):
     """Covers the window while there is an alarm; questions of the window itself lie over it."""
 
-    def __init__(self, look: Look, window: QWidget, presenter: AlarmPresenter, now: Now) -> None:
+    def __init__(self, look: Style, window: QWidget, presenter: AlarmPresenter, now: Now) -> None:
         super().__init__(look, window)
         self._window = window
         self._now = now
@@ -110,11 +115,11 @@ class AlarmScreen(Drawn):
             for rect, text, weight in self._texts():
                 draw_fitted(p, rect, text, self._look, weight, surface.text, LEFT)
 
-    def written(self) -> list[Fitted]:
+    def written(self) -> list[FittedText]:
         """How the sentence and its line are written."""
         return [text for _, text, _ in self._texts()]
 
-    def _texts(self) -> list[tuple[QRectF, Fitted, Weight]]:
+    def _texts(self) -> list[tuple[QRectF, FittedText, Weight]]:
         """The sentence as large as its plate allows, in one line or two, and the line under it."""
         state, sizes = self._state, self._look.sizes
         if state is None:
@@ -126,19 +131,19 @@ class AlarmScreen(Drawn):
         large = QRectF(room.left(), room.top(), room.width(), room.height() - low)
         px = max(sizes.body_text, min(int(large.height() / LINE_HEIGHT), round(sizes.stage_text * 1.9)))
         two = max(sizes.small_text, min(px, int(large.height() / LINE_HEIGHT / 2)))
-        title = Box(large.width(), large.height(), px, two, sizes.small_text)
-        found = [(large, fit_text(self._look, state.title, title, Weight.BOLD), Weight.BOLD)]
+        title = TextBox(large.width(), large.height(), px, two, sizes.small_text)
+        found = [(large, self._look.fitted(state.title, title, Weight.BOLD), Weight.BOLD)]
         if state.line:
             line = QRectF(room.left(), large.bottom(), room.width(), low)
-            box = Box(line.width(), low, small, sizes.small_text, round(sizes.small_text * 0.8), lines=1)
-            found.append((line, fit_text(self._look, state.line, box, Weight.SEMIBOLD), Weight.SEMIBOLD))
+            box = TextBox(line.width(), low, small, sizes.small_text, round(sizes.small_text * 0.8), lines=1)
+            found.append((line, self._look.fitted(state.line, box, Weight.SEMIBOLD), Weight.SEMIBOLD))
         return found
 
     def _buttons(self, n: int) -> tuple[KeyButton, ...]:
         return tuple(KeyButton(self._look, self._press, self._now, self) for _ in range(n))
 
-    def _press(self, key: str, moment: Moment | None) -> None:
-        self.presenter.press(key, moment)
+    def _press(self, press: Press, moment: Moment | None) -> None:
+        self.presenter.press(press, moment)
         self.refresh()
 
     def _cover(self) -> None:
@@ -162,8 +167,8 @@ class AlarmScreen(Drawn):
         margin = self._look.sizes.margin
         area = Rect(margin, margin, self.width() - 2 * margin, self.height() - 2 * margin)
         answers = (*state.answers, *([state.back] if state.back is not None else []))
-        keys = [button.key for button in state.bottom]
-        layout = alarm_layout(area, self._look.sizes, len(answers), len(state.times), bool(state.heading), keys)
+        verbs = [button.verb for button in state.bottom]
+        layout = alarm_layout(area, self._look.sizes, len(answers), len(state.times), bool(state.heading), verbs)
         self._plate = layout.plate
         if state.back is not None and len(layout.answers) < len(answers):
             answers = (*state.answers[: max(0, len(layout.answers) - 1)], state.back)
@@ -181,5 +186,40 @@ def _show(buttons: Sequence[KeyButton], shown: Sequence[Button], places: Sequenc
     """Show as many as have a place; the rest are not there."""
     for number, button in enumerate(buttons):
         here = number < min(len(shown), len(places))
-        button.show_button(shown[number] if here else None)
-        button.put(places[number] if here else None)
+        button.show_button(*((shown[number], places[number]) if here else (None, None)))
+
+
+class Alarming:
+    """Lets the watch look at the clocks, shows what it asks, and says on a strip what was seen."""
+
+    def __init__(
+        self,
+        frame: Frame,
+        look: Style,
+        record: Record,
+        dialogs: Dialogs,
+        bench: BenchPresenter,
+        strip: Callable[[str], None],
+    ) -> None:
+        self._record = record
+        self._strip = strip
+        self.watch = Watch(record)
+        self.presenter = AlarmPresenter(record, dialogs, bench, self.watch.usual_of)
+        self.screen = AlarmScreen(look, frame, self.presenter, record.clock.moment)
+        self._next_us = record.clock.moment().boot_us
+        self.watch.start()
+        record.on_change(self.refresh)
+        self.refresh()
+
+    def tick(self) -> None:
+        """Look at the clocks, and from time to time at what they have brought about."""
+        moment = self._record.clock.moment()
+        self.watch.tick(moment)
+        if moment.boot_us >= self._next_us:
+            self._next_us = moment.boot_us + LOOK_US
+            self.refresh()
+
+    def refresh(self) -> None:
+        """Show what is so now."""
+        self.screen.refresh()
+        self._strip(self.presenter.strip())

@@ -3,11 +3,33 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
-    from shopclock.screens.bench.state import Button
-    from shopclock.shop.clock import Moment
+    from shopclock.shop.values.clock import Moment
+    from shopclock.views.button import Button, Press
+
+
+class AlarmVerb(StrEnum):
+    """What a press on an alarm does; behind it, what its number and its choice are that of."""
+
+    CLOCK_NEW = "clock-new"  # question
+    CLOCK_OLD = "clock-old"  # question
+    CLOCK_SEEN = "clock-seen"  # question
+    CLOCK_TYPED = "clock-typed"  # question
+    WAIT_SEEN = "wait-seen"  # interval
+    WAIT_OUT = "wait-out"  # interval
+    WITHIN_SEEN = "within-seen"  # step
+    WITHIN_START = "within-start"  # step
+    STILL = "still"  # question
+    STOPPED = "stopped"  # question, time
+    STOPPED_TYPED = "stopped-typed"  # question
+    OTHER = "other"  # question
+    OTHER_STEP = "other-step"  # question, step
+    OTHER_AT = "other-at"  # question, time
+    OTHER_TYPED = "other-typed"  # question
+    BACK = "alarm-back"  # question
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,5 +57,5 @@ class Alarm(Protocol):
     def state(self, now_us: int) -> AlarmState | None:
         """What it shows now, without the Bench's row; nothing while there is nothing to say."""
 
-    def press(self, verb: str, argument: str, moment: Moment | None) -> bool:
+    def press(self, press: Press, moment: Moment | None) -> bool:
         """Do what one of its buttons says; tell whether the button was its own."""

@@ -4,31 +4,30 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.screens.alarms.state import AlarmState
-from shopclock.screens.alarms.words import of_batch
-from shopclock.screens.bench.said import letters_text, name_of
-from shopclock.screens.bench.state import Button
-from shopclock.screens.pressing import Pressing
-from shopclock.shop import finish
-from shopclock.shop.kinds import Kind
-from shopclock.shop.questions import seen, was_seen
-from shopclock.shop.standing import over, ready_at
-from shopclock.shop.wording import LATELY_US, ended_text, when_text, zone_of
+from shopclock.screens.alarms.state import AlarmState, AlarmVerb
+from shopclock.screens.base_presenter import BasePresenter
+from shopclock.screens.bench.texts import letters_text, name_of, of_batch
+from shopclock.shop.recovery.questions import seen, was_seen
+from shopclock.shop.state.wording import LATELY_US, ended_text, when_text, zone_of
+from shopclock.shop.values.kinds import Kind
+from shopclock.shop.work import finish
+from shopclock.shop.work.piece_progress import over, ready_at
+from shopclock.views.button import Button, Press
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable
 
-    from shopclock.shop.clock import Moment
-    from shopclock.shop.turn import Turn
-    from shopclock.shop.values import Interval
+    from shopclock.shop.state.transaction import Transaction
+    from shopclock.shop.values.clock import Moment
+    from shopclock.shop.values.entities import Interval
 
 
-class WaitAlarm(Pressing):
+class WaitAlarm(BasePresenter):
     """The first wait that is over and that nobody has seen, with the others of its step: Done begins one a piece."""
 
     def state(self, now_us: int) -> AlarmState | None:
         """What is ready, or nothing."""
-        waits = _same_step(self._unseen(now_us))
+        waits = self._unseen(now_us)
         if not waits:
             return None
         wait, zone = waits[0], zone_of(self.floor)
@@ -40,22 +39,22 @@ class WaitAlarm(Pressing):
             title=f"{name_of(self.floor, wait)} of {of_batch(self.floor, wait)} is ready",
             line=f"{who}, since {at}",
             answers=(
-                Button(f"wait-seen:{wait.id}", "Seen", role="primary"),
-                Button(f"wait-out:{wait.id}", "Take out", who),
+                Button("Seen", role="primary", key=Press(AlarmVerb.WAIT_SEEN, wait.id)),
+                Button("Take out", who, key=Press(AlarmVerb.WAIT_OUT, wait.id)),
             ),
         )
 
-    def press(self, verb: str, argument: str, moment: Moment | None) -> bool:
+    def press(self, press: Press, moment: Moment | None) -> bool:
         """Note that they were seen, or take the pieces out."""
-        if verb not in ("wait-seen", "wait-out"):
+        if press.verb not in (AlarmVerb.WAIT_SEEN, AlarmVerb.WAIT_OUT):
             return False
-        waits = _same_step(self._unseen(self.record.instant(moment)))
-        if not any(str(wait.id) == argument for wait in waits):
+        waits = self._unseen(self.record.instant(moment))
+        if not any(wait.id == press.number for wait in waits):
             return True
-        if verb == "wait-out":
-            self._press(f"Out: {name_of(self.floor, waits[0])}", lambda turn: _all_out(turn, waits), moment)
+        if press.verb is AlarmVerb.WAIT_OUT:
+            self._press(f"Out: {name_of(self.floor, waits[0])}", lambda tx: _all_out(tx, waits), moment)
         else:
-            self._press("Seen", lambda turn: _all_seen(turn, waits), moment, undoable=False)
+            self._press("Seen", lambda tx: _all_seen(tx, waits), moment, undoable=False)
         return True
 
     def strip(self, now_us: int) -> str:
@@ -72,23 +71,20 @@ class WaitAlarm(Pressing):
         return "   ·   ".join(ended.values())
 
     def _unseen(self, now_us: int) -> list[Interval]:
-        return [i for i in self._over(now_us) if not was_seen(self.floor, i, ready_at(self.floor, i) or now_us)]
+        """Return the first wait that nobody has seen, and those at the same step."""
+        found = [i for i in self._over(now_us) if not was_seen(self.floor, i, ready_at(self.floor, i) or now_us)]
+        return [wait for wait in found if wait.step_id == found[0].step_id]
 
     def _over(self, now_us: int) -> list[Interval]:
         waits = [i for i in self.floor.running.values() if i.kind is Kind.WAIT and over(self.floor, i, now_us)]
         return sorted(waits, key=lambda i: (ready_at(self.floor, i) or 0, i.id))
 
 
-def _same_step(waits: Sequence[Interval]) -> list[Interval]:
-    """Return the first wait and those at the same step."""
-    return [wait for wait in waits if wait.step_id == waits[0].step_id]
-
-
-def _all_out(turn: Turn, waits: Iterable[Interval]) -> None:
+def _all_out(tx: Transaction, waits: Iterable[Interval]) -> None:
     for wait in waits:
-        finish.out(turn, wait)
+        finish.out(tx, wait)
 
 
-def _all_seen(turn: Turn, waits: Iterable[Interval]) -> None:
+def _all_seen(tx: Transaction, waits: Iterable[Interval]) -> None:
     for wait in waits:
-        seen(turn, wait, ready_at(turn.floor, wait) or wait.start_us)
+        seen(tx, wait, ready_at(tx.floor, wait) or wait.start_us)

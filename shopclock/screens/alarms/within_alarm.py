@@ -5,19 +5,19 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from shopclock.screens.alarms.state import AlarmState
-from shopclock.screens.bench.said import batch_text, letters_text
-from shopclock.screens.bench.state import Button
-from shopclock.screens.pressing import Pressing
-from shopclock.shop.finish import put_in
-from shopclock.shop.load_words import blocked_text
-from shopclock.shop.today import Spoils, spoils
-from shopclock.shop.wording import length_text, when_text, zone_of
+from shopclock.screens.alarms.state import AlarmState, AlarmVerb
+from shopclock.screens.base_presenter import BasePresenter
+from shopclock.screens.bench.texts import batch_text, letters_text
+from shopclock.shop.planning.today import Spoils, spoils
+from shopclock.shop.state.wording import length_text, when_text, zone_of
+from shopclock.shop.work.finish import put_in
+from shopclock.shop.work.loads import blocked_text
+from shopclock.views.button import Button, Press
 
 if TYPE_CHECKING:
-    from shopclock.record.record import Record
-    from shopclock.shop.clock import Moment
-    from shopclock.widgets.dialogs import Dialogs
+    from shopclock.record.press.record import Record
+    from shopclock.shop.values.clock import Moment
+    from shopclock.views.dialogs import Dialogs
 
 MINUTE_US = 60_000_000
 AGAIN_US = (15 * MINUTE_US, 5 * MINUTE_US, 0)
@@ -32,7 +32,7 @@ class Sight:
     pieces: frozenset[int]
 
 
-class WithinAlarm(Pressing):
+class WithinAlarm(BasePresenter):
     """What was seen is kept here alone: after a restart everything that spoils comes up again.
 
     While its first step is still worked, a rule that has only just begun goes straight to the strip:
@@ -42,27 +42,27 @@ class WithinAlarm(Pressing):
     def __init__(self, record: Record, dialogs: Dialogs) -> None:
         super().__init__(record, dialogs)
         self._opened_us = record.instant()
-        self._sights: dict[tuple[int, int], Sight] = {}
+        self._sights: dict[int, Sight] = {}
 
     def state(self, now_us: int) -> AlarmState | None:
         """What runs out first and has not been seen, or nothing."""
         found = self._unseen(now_us)
         return self._shown(found, now_us) if found is not None else None
 
-    def press(self, verb: str, argument: str, moment: Moment | None) -> bool:
+    def press(self, press: Press, moment: Moment | None) -> bool:
         """Note that it was seen, or start what it asks for."""
-        if verb not in ("within-seen", "within-start"):
+        if press.verb not in (AlarmVerb.WITHIN_SEEN, AlarmVerb.WITHIN_START):
             return False
         now_us = self.record.instant(moment)
         found = self._unseen(now_us)
-        if found is None or argument != _key(found):
+        if found is None or press.number != found.then.id:
             return True
-        if verb == "within-start":
+        if press.verb is AlarmVerb.WITHIN_START:
             self._press(
-                f"Start {found.then.name}", lambda turn: put_in(turn, found.then, found.takes or found.pieces), moment
+                f"Start {found.then.name}", lambda tx: put_in(tx, found.then, found.takes or found.pieces), moment
             )
         else:
-            self._sights[found.batch.id, found.then.id] = Sight(now_us, frozenset(found.pieces))
+            self._sights[found.then.id] = Sight(now_us, frozenset(found.pieces))
         return True
 
     def strip(self, now_us: int) -> str:
@@ -80,7 +80,7 @@ class WithinAlarm(Pressing):
 
     def _comes_up(self, found: Spoils, now_us: int) -> bool:
         last_call_us = max((at for us in AGAIN_US if (at := found.until_us - us) <= now_us), default=0)
-        sight = self._sights.get((found.batch.id, found.then.id))
+        sight = self._sights.get(found.then.id)
         if sight is None or sight.at_us < found.since_us:
             return found.since_us < self._opened_us or last_call_us > found.since_us or not self._at_it(found)
         return last_call_us > sight.at_us or not (sight.pieces.issuperset(found.pieces) or self._at_it(found))
@@ -92,14 +92,15 @@ class WithinAlarm(Pressing):
         who, left_us = letters_text(self.floor, found.pieces), found.until_us - now_us
         rest = f"{length_text(left_us)} left" if left_us >= 0 else f"{length_text(-left_us)} too late"
         takes = "" if len(found.takes) == len(found.pieces) else letters_text(self.floor, found.takes)
+        start = Press(AlarmVerb.WITHIN_START, found.then.id)
         return AlarmState(
-            about=f"within {_key(found)}",
+            about=f"within {found.then.id}",
             role="red",
             title=f"{who}: {found.first.name} done, {found.then.name} not begun. {rest[0].upper()}{rest[1:]}.",
             line=self._line(found, now_us),
             answers=(
-                Button(f"within-start:{_key(found)}", f"Start: {found.then.name}", takes, role="primary"),
-                Button(f"within-seen:{_key(found)}", "Seen"),
+                Button(f"Start: {found.then.name}", takes, role="primary", key=start),
+                Button("Seen", key=Press(AlarmVerb.WITHIN_SEEN, found.then.id)),
             ),
         )
 
@@ -110,7 +111,3 @@ class WithinAlarm(Pressing):
         if found.blocked is not None:
             parts.append(blocked_text(self.floor, found.blocked, now_us))
         return "  ·  ".join(parts)
-
-
-def _key(found: Spoils) -> str:
-    return f"{found.batch.id}-{found.then.id}"

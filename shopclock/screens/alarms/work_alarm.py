@@ -5,56 +5,56 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.screens.alarms.state import AlarmState
-from shopclock.screens.alarms.words import day_aside, of_batch
-from shopclock.screens.bench.hand import chain_start
-from shopclock.screens.bench.said import letters_text, name_of
-from shopclock.screens.bench.state import Button
-from shopclock.screens.pressing import Pressing
-from shopclock.shop import answers
-from shopclock.shop.day import first_after
-from shopclock.shop.errors import Refusal
-from shopclock.shop.forgotten import gap_us, likely_times, usual_end
-from shopclock.shop.kinds import Why
-from shopclock.shop.questions import open_questions
-from shopclock.shop.values import Interval, Question, Step
-from shopclock.shop.wording import when_text, zone_of
-from shopclock.widgets.dialogs import CLOCK
+from shopclock.screens.alarms.state import AlarmState, AlarmVerb
+from shopclock.screens.base_presenter import BasePresenter
+from shopclock.screens.bench.current_work import chain_start
+from shopclock.screens.bench.texts import letters_text, name_of, of_batch
+from shopclock.shop.recovery import answers
+from shopclock.shop.recovery.forgotten import gap_us, likely_times, usual_end
+from shopclock.shop.recovery.questions import open_questions
+from shopclock.shop.state.wording import shop_time, when_text, zone_of
+from shopclock.shop.values.entities import Interval, Question, Step
+from shopclock.shop.values.errors import Refusal
+from shopclock.shop.values.kinds import QuestionReason
+from shopclock.shop.work.day import first_after
+from shopclock.views.button import Button, Press
+from shopclock.views.dialogs import CLOCK
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
-    from shopclock.record.record import Record
-    from shopclock.shop.clock import Moment
-    from shopclock.shop.forgotten import UsualOf
-    from shopclock.shop.turn import Turn
-    from shopclock.widgets.dialogs import Dialogs
+    from shopclock.record.press.record import Record
+    from shopclock.shop.recovery.forgotten import UsualOf
+    from shopclock.shop.state.transaction import Transaction
+    from shopclock.shop.values.clock import Moment
+    from shopclock.views.dialogs import Dialogs
 
 MINUTE_US = 60_000_000
 LAST_US = 2**63
 """Later than any time."""
 
 
-class WorkAlarm(Pressing):
+class WorkAlarm(BasePresenter):
     """Asks about the first open question with one of these reasons.
 
     *It was another step* opens two pages: which step (`_choosing`), then since when (`_step_id`).
     """
 
-    def __init__(self, record: Record, dialogs: Dialogs, usual_of: UsualOf, reasons: Iterable[Why]) -> None:
+    def __init__(self, record: Record, dialogs: Dialogs, usual_of: UsualOf, reasons: Iterable[QuestionReason]) -> None:
         super().__init__(record, dialogs)
         self._usual_of = usual_of
         self._reasons = tuple(reasons)
         self._choosing = False
         self._step_id: int | None = None
-        self._verbs: dict[str, Callable[[str, Moment | None], None]] = {
-            "still": self._still,
-            "stopped": self._stopped,
-            "other": self._other,
-            "other-step": self._choose,
-            "other-at": self._other_at,
-            "another": self._ask_time,
-            "alarm-back": self._back,
+        self._verbs: dict[str, Callable[[int, Moment | None], None]] = {
+            AlarmVerb.STILL: self._still,
+            AlarmVerb.STOPPED: self._stopped,
+            AlarmVerb.STOPPED_TYPED: lambda *_: self._ask_time("Stopped at", self._stopped),
+            AlarmVerb.OTHER: self._other,
+            AlarmVerb.OTHER_STEP: self._choose,
+            AlarmVerb.OTHER_AT: self._other_at,
+            AlarmVerb.OTHER_TYPED: lambda *_: self._ask_time("Since when", self._other_at),
+            AlarmVerb.BACK: self._back,
         }
 
     def state(self, now_us: int) -> AlarmState | None:
@@ -71,16 +71,13 @@ class WorkAlarm(Pressing):
             return self._which(question, interval)
         return self._main(question, interval, now_us)
 
-    def press(self, verb: str, argument: str, moment: Moment | None) -> bool:
+    def press(self, press: Press, moment: Moment | None) -> bool:
         """Answer, or turn a page."""
         question = self._question()
-        if question is None or verb not in self._verbs or not self._is_mine(argument, question):
+        if question is None or press.verb not in self._verbs or press.number != question.id:
             return False
-        self._verbs[verb](argument.partition(":")[2], moment)
+        self._verbs[press.verb](press.choice, moment)
         return True
-
-    def _is_mine(self, argument: str, question: Question) -> bool:
-        return argument.partition(":")[0] == str(question.id)
 
     def _question(self) -> Question | None:
         return next((q for q in open_questions(self.floor) if q.why in self._reasons), None)
@@ -89,7 +86,7 @@ class WorkAlarm(Pressing):
         end_us = self._usual_end(interval)
         points = self._points(question, interval, end_us, now_us)
         named = {key for key in (end_us, question.sure_us) if key is not None}
-        low_us = 0 if question.why is Why.STILL else question.sure_us
+        low_us = 0 if question.why is QuestionReason.STILL else question.sure_us
         times = [t for t in self._times(interval, points, now_us) if t not in named and t > low_us]
         return AlarmState(
             about=f"{question.id}",
@@ -99,17 +96,17 @@ class WorkAlarm(Pressing):
             answers=self._answers(question, interval, end_us, now_us),
             heading="Stopped at",
             times=(
-                _another(question, "stopped"),
-                *((at, self._time(f"stopped:{question.id}:{at}", at, now_us)) for at in times),
+                _another(AlarmVerb.STOPPED_TYPED, question),
+                *((at, self._time(Press(AlarmVerb.STOPPED, question.id, at), now_us)) for at in times),
             ),
         )
 
     def _title(self, question: Question, interval: Interval, now_us: int) -> str:
         name = name_of(self.floor, interval)
         sure, now = self._at(question.sure_us, now_us), self._at(now_us, now_us)
-        if question.why is Why.POWER:
+        if question.why is QuestionReason.POWER:
             return f"{name} was running. Last sign of life {sure}, now {now}."
-        if question.why is Why.SLEPT:
+        if question.why is QuestionReason.SLEPT:
             return f"{name} was running. The machine slept from {sure} to {self._at(question.asked_us, now_us)}."
         return f"{name} since {self._at(chain_start(self.floor, interval), now_us)}. Still at it?"
 
@@ -122,23 +119,21 @@ class WorkAlarm(Pressing):
         return "  ·  ".join(part for part in parts if part)
 
     def _answers(self, question: Question, interval: Interval, end_us: int | None, now_us: int) -> tuple[Button, ...]:
-        still = question.why is Why.STILL
+        still = question.why is QuestionReason.STILL
         yes = "Yes, still at it" if still else "It went on all the time"
-        found = [Button(f"still:{question.id}", yes, role="primary")]
+        found = [Button(yes, role="primary", key=Press(AlarmVerb.STILL, question.id))]
         if self._may_end(interval, question.sure_us, now_us):
-            at = self._at(question.sure_us, now_us)
-            found.append(
-                Button(f"stopped:{question.id}:{question.sure_us}", f"Stopped at {at}", self._sure_is(question))
-            )
+            at, key = self._at(question.sure_us, now_us), Press(AlarmVerb.STOPPED, question.id, question.sure_us)
+            found.append(Button(f"Stopped at {at}", self._sure_is(question), key=key))
         if end_us is not None and end_us != question.sure_us and self._may_end(interval, end_us, now_us):
-            text = f"Stopped at {self._at(end_us, now_us)}"
-            found.insert(1 if still else 2, Button(f"stopped:{question.id}:{end_us}", text, "when it usually ends"))
+            text, key = f"Stopped at {self._at(end_us, now_us)}", Press(AlarmVerb.STOPPED, question.id, end_us)
+            found.insert(1 if still else 2, Button(text, "when it usually ends", key=key))
         if answers.other_steps(self.floor, interval):
-            found.append(Button(f"other:{question.id}", "It was another step"))
+            found.append(Button("It was another step", key=Press(AlarmVerb.OTHER, question.id)))
         return tuple(found)
 
     def _sure_is(self, question: Question) -> str:
-        return {Why.POWER: "the last sign of life", Why.SLEPT: "when it fell asleep"}.get(
+        return {QuestionReason.POWER: "the last sign of life", QuestionReason.SLEPT: "when it fell asleep"}.get(
             question.why, "the last press"
         )
 
@@ -149,8 +144,8 @@ class WorkAlarm(Pressing):
             role="straw",
             title=f"Which step was it, after {name_of(self.floor, interval)}?",
             line=self._line(interval),
-            answers=tuple(Button(f"other-step:{question.id}:{step.id}", step.name) for step in steps),
-            back=Button(f"alarm-back:{question.id}", "Back", role="raised"),
+            answers=tuple(Button(step.name, key=Press(AlarmVerb.OTHER_STEP, question.id, step.id)) for step in steps),
+            back=Button("Back", role="raised", key=Press(AlarmVerb.BACK, question.id)),
         )
 
     def _when(self, question: Question, interval: Interval, step: Step, now_us: int) -> AlarmState:
@@ -162,10 +157,10 @@ class WorkAlarm(Pressing):
             title=f"{step.name} since when?",
             line=f"Until then it was {name_of(self.floor, interval)}.",
             times=(
-                _another(question, "other-at"),
-                *((at, self._time(f"other-at:{question.id}:{at}", at, now_us)) for at in times),
+                _another(AlarmVerb.OTHER_TYPED, question),
+                *((at, self._time(Press(AlarmVerb.OTHER_AT, question.id, at), now_us)) for at in times),
             ),
-            back=Button(f"alarm-back:{question.id}", "Back", role="raised"),
+            back=Button("Back", role="raised", key=Press(AlarmVerb.BACK, question.id)),
         )
 
     def _usual_end(self, interval: Interval) -> int | None:
@@ -188,30 +183,30 @@ class WorkAlarm(Pressing):
     def _at(self, at_us: int, now_us: int) -> str:
         return when_text(at_us, now_us, zone_of(self.floor))
 
-    def _time(self, key: str, at_us: int, now_us: int) -> Button:
-        clock, day = day_aside(at_us, now_us, zone_of(self.floor))
-        return Button(key, clock, day)
+    def _time(self, press: Press, now_us: int) -> Button:
+        clock = f"{shop_time(press.choice, zone_of(self.floor)):%H:%M}"  # the day is apart where it isn't today
+        return Button(clock, self._at(press.choice, now_us).removesuffix(clock).strip(), key=press)
 
-    def _still(self, _: str, moment: Moment | None) -> None:
+    def _still(self, _: int, moment: Moment | None) -> None:
         self._answer("Still at it", answers.still_at_it, moment, undoable=False)
 
-    def _stopped(self, at: str, moment: Moment | None) -> None:
-        what = f"Stopped at {self._at(int(at), self.record.instant(moment))}"
-        self._answer(what, partial(answers.stopped, end_us=int(at)), moment)
+    def _stopped(self, at_us: int, moment: Moment | None) -> None:
+        what = f"Stopped at {self._at(at_us, self.record.instant(moment))}"
+        self._answer(what, partial(answers.stopped, end_us=at_us), moment)
 
-    def _other(self, _: str, _moment: Moment | None) -> None:
+    def _other(self, _: int, _moment: Moment | None) -> None:
         self._choosing = True
 
-    def _choose(self, number: str, _moment: Moment | None) -> None:
-        self._step_id = int(number)
+    def _choose(self, step_id: int, _moment: Moment | None) -> None:
+        self._step_id = step_id
 
-    def _other_at(self, at: str, moment: Moment | None) -> None:
+    def _other_at(self, at_us: int, moment: Moment | None) -> None:
         step = self.floor.find(Step, self._step_id or 0)
         if step is not None:
-            rule = partial(answers.other_step, step=step, from_us=int(at))
+            rule = partial(answers.other_step, step=step, from_us=at_us)
             self._answer(f"It was {step.name}", rule, moment)
 
-    def _ask_time(self, verb: str, _moment: Moment | None) -> None:
+    def _ask_time(self, words: str, then: Callable[[int, Moment | None], None]) -> None:
         """Type any other time: the first one that the shop's clock showed after the last piece."""
         question = self._question()
         if question is None:
@@ -219,34 +214,36 @@ class WorkAlarm(Pressing):
         interval = self.floor.get(Interval, question.about_id or 0)
 
         def take(text: str | None) -> None:
-            if text:
-                self._take_time(verb, interval, text)
+            if not text:
+                return
+            try:
+                at_us = first_after(answers.earliest_end(self.floor, interval), text, zone_of(self.floor))
+            except Refusal as refused:
+                self.dialogs.tell(str(refused))
+                return
+            then(at_us, None)
 
-        words = "Stopped at" if verb == "stopped" else "Since when"
         self.dialogs.number(f"{words}, such as 19:10", "", take, signs=CLOCK)
 
-    def _take_time(self, verb: str, interval: Interval, text: str) -> None:
-        try:
-            at_us = first_after(answers.earliest_end(self.floor, interval), text, zone_of(self.floor))
-        except Refusal as refused:
-            self.dialogs.tell(str(refused))
-            return
-        self._verbs[verb](str(at_us), None)
-
-    def _back(self, _: str, _moment: Moment | None) -> None:
+    def _back(self, _: int, _moment: Moment | None) -> None:
         if self._step_id is None:
             self._choosing = False
         self._step_id = None
 
     def _answer(
-        self, what: str, rule: Callable[[Turn, Question], object], moment: Moment | None, *, undoable: bool = True
+        self,
+        what: str,
+        rule: Callable[[Transaction, Question], object],
+        moment: Moment | None,
+        *,
+        undoable: bool = True,
     ) -> None:
         question = self._question()
         if question is not None:
-            self._press(what, lambda turn: rule(turn, question), moment, undoable=undoable)
+            self._press(what, lambda tx: rule(tx, question), moment, undoable=undoable)
             self._choosing, self._step_id = False, None
 
 
-def _another(question: Question, verb: str) -> tuple[int, Button]:
+def _another(verb: AlarmVerb, question: Question) -> tuple[int, Button]:
     """The button for a time that no other one says: it has a place before all of them, and stands behind them."""
-    return LAST_US, Button(f"another:{question.id}:{verb}", "Another time")
+    return LAST_US, Button("Another time", key=Press(verb, question.id))

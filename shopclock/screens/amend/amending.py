@@ -5,33 +5,37 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, TypeVar
 
-from shopclock.shop.clash import name_of
-from shopclock.shop.told import KIND_WORDS
-from shopclock.shop.values import Batch, Interval
-from shopclock.shop.wording import length_text, time_text, zone_of
+from shopclock.screens.paged.described import PageAbout
+from shopclock.shop.review.change_text import SURE_WORDS
+from shopclock.shop.state.wording import length_text, time_text, zone_of
+from shopclock.shop.values.entities import Batch, Interval
+from shopclock.shop.values.kinds import Certainty, worse
+from shopclock.shop.work.overlap_rules import name_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
     from zoneinfo import ZoneInfo
 
-    from shopclock.screens.paged.stack import PageStack
-    from shopclock.shop.clock import Moment
-    from shopclock.shop.floor import Floor
-    from shopclock.shop.turn import Turn
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.shop.state.transaction import Transaction
+    from shopclock.shop.values.clock import Moment
+    from shopclock.views.page import Page, PageContent
 
 T = TypeVar("T")
 MINUTE_US = 60_000_000
+SURE = {**SURE_WORDS, Certainty.PRESSED: ""}
 
 
 @dataclass(slots=True)
 class Amending:
     """One going through a day. `reason` goes with every change until it is another one."""
 
-    stack: PageStack
+    stack: PagedPresenter
     reason: str = ""
 
     @property
-    def floor(self) -> Floor:
+    def floor(self) -> ShopFloor:
         """The shop as it is now."""
         return self.stack.floor
 
@@ -47,15 +51,17 @@ class Amending:
 
     def bring(self, since_us: int) -> None:
         """Have on the floor what ended after an instant."""
-        self.stack.record.bring_since(since_us)
+        self.stack.record.load_since(since_us)
 
-    def press(self, what: str, rule: Callable[[Turn], T], moment: Moment | None = None, since_us: int = 0) -> T | None:
+    def press(
+        self, what: str, rule: Callable[[Transaction], T], moment: Moment | None = None, since_us: int = 0
+    ) -> T | None:
         """Change something as one press; `since_us` is the earliest instant that it touches."""
         self.bring(since_us)
 
-        def with_reason(turn: Turn) -> T:
-            turn.reason = self.reason
-            return rule(turn)
+        def with_reason(tx: Transaction) -> T:
+            tx.reason = self.reason
+            return rule(tx)
 
         return self.stack.do(what, with_reason, moment)
 
@@ -63,25 +69,30 @@ class Amending:
         """Say a clock time."""
         return time_text(at_us, self.zone)
 
+    def about(self, interval: Interval, describe: Callable[[Amending, Interval], PageContent]) -> Page:
+        """A page about one stretch: left when it was taken away, or joined to the one before."""
+        return PageAbout(self.stack, interval, lambda _stack, now: describe(self, now))
 
-def span_text(amending: Amending, stretch: Interval) -> str:
-    """Say from when to when: 19:10 – 20:25, or 19:10 – now."""
-    end = amending.time(stretch.end_us) if stretch.end_us is not None else "now"
-    return f"{amending.time(stretch.start_us)} – {end}"
+    def titled(self, interval: Interval) -> str:
+        """Say when it was, what it was, and of which batch: 19:10 – 20:25   Bevel, 26-11."""
+        end = self.time(interval.end_us) if interval.end_us is not None else "now"
+        batch = self.floor.find(Batch, interval.batch_id) if interval.batch_id is not None else None
+        of = f", {batch.name}" if batch is not None else ""
+        return f"{self.time(interval.start_us)} – {end}   {name_of(self.floor, interval)}{of}"
 
 
-def long_text(stretch: Interval, now_us: int) -> str:
+def long_text(interval: Interval, now_us: int) -> str:
     """Say how long it took."""
-    return length_text((now_us if stretch.end_us is None else stretch.end_us) - stretch.start_us)
+    return length_text((now_us if interval.end_us is None else interval.end_us) - interval.start_us)
 
 
-def full_name(floor: Floor, stretch: Interval) -> str:
-    """What it was, and of which batch: Bevel, 26-11."""
-    batch = floor.find(Batch, stretch.batch_id) if stretch.batch_id is not None else None
-    name = name_of(floor, stretch)
-    return f"{name}, {batch.name}" if batch is not None else name
+def sure_text(interval: Interval) -> str:
+    """Say what wasn't pressed, in one word: amended, guessed; nothing where both ends were pressed."""
+    return SURE[worse(interval.start_sure, interval.end_sure)]
 
 
-def how_text(stretch: Interval) -> str:
-    """Who is needed, in words, with what is at once."""
-    return f"{KIND_WORDS[stretch.kind]}, both at once" if stretch.together else KIND_WORDS[stretch.kind]
+def sure_sentence(interval: Interval) -> str:
+    """Say which end wasn't pressed."""
+    ends = (("start", interval.start_sure), ("end", interval.end_sure))
+    said = [f"The {name} is {SURE[sure]}." for name, sure in ends if SURE[sure]]
+    return " ".join(said) if said else "Both ends were pressed." if interval.end_us is not None else "It still runs."

@@ -5,29 +5,28 @@ from __future__ import annotations
 from collections import defaultdict
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.page import RouteLook
-from shopclock.shop.kinds import Outcome, StepState
-from shopclock.shop.marks import spoken
-from shopclock.shop.order import order_of
-from shopclock.shop.standing import through
-from shopclock.shop.values import Pattern
-from shopclock.shop.wording import word
+from shopclock.shop.state.wording import word
+from shopclock.shop.values.entities import Pattern
+from shopclock.shop.values.kinds import Outcome, StepState
+from shopclock.shop.values.marks import spoken
+from shopclock.shop.work.piece_progress import order_of, through
+from shopclock.views.route_state import RouteState
 
 if TYPE_CHECKING:
-    from shopclock.shop.floor import Floor
-    from shopclock.shop.values import Batch, Piece, Step
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.shop.values.entities import Batch, Piece, Step
 
 DAY_US = 86_400_000_000
 
 
-def stands_at(floor: Floor, piece: Piece) -> Step | None:
+def stands_at(floor: ShopFloor, piece: Piece) -> Step | None:
     """The first step that a piece is not through; nothing when it is through all."""
     reached = through(floor, piece.batch_id)
     steps = order_of(floor, piece.batch_id).timed
     return next((step for step in steps if piece.id not in reached[step.id]), None)
 
 
-def route_look(floor: Floor, batch: Batch) -> RouteLook:
+def route_look(floor: ShopFloor, batch: Batch) -> RouteState:
     """A batch's route: how far each step is done, and the letters of the living pieces where they stand."""
     steps = [step for step in floor.steps(batch.id) if step.state is not StepState.SKIPPED]
     staying = [p.id for p in floor.pieces(batch.id) if p.living or (p.outcome and p.outcome.finished)]
@@ -36,7 +35,7 @@ def route_look(floor: Floor, batch: Batch) -> RouteLook:
     at = _letters(floor, batch)
     marks = tuple((i, _written(at[step.id])) for i, step in enumerate(steps) if at[step.id])
     said = "; ".join(f"{spoken(at[step.id])} at {step.name}" for step in steps if at[step.id])
-    return RouteLook(floor.get(Pattern, batch.pattern_id).outline, fills, marks, said)
+    return RouteState(floor.get(Pattern, batch.pattern_id).outline, fills, marks, said)
 
 
 def _written(marks: list[str]) -> str:
@@ -51,7 +50,7 @@ def _fill(step: Step, reached: frozenset[int], staying: list[int]) -> float:
     return sum(piece in reached for piece in staying) / len(staying) if staying else 0.0
 
 
-def _letters(floor: Floor, batch: Batch) -> dict[int, list[str]]:
+def _letters(floor: ShopFloor, batch: Batch) -> dict[int, list[str]]:
     """Marks of the living pieces by the step where they stand."""
     found: dict[int, list[str]] = defaultdict(list)
     for piece in floor.living(batch.id):
@@ -61,7 +60,7 @@ def _letters(floor: Floor, batch: Batch) -> dict[int, list[str]]:
     return found
 
 
-def batch_title(floor: Floor, batch: Batch) -> str:
+def batch_title(floor: ShopFloor, batch: Batch) -> str:
     """What a batch is called: 26-11 Paring 95."""
     return f"{batch.name} {floor.get(Pattern, batch.pattern_id).name}"
 
@@ -72,7 +71,7 @@ def age_text(batch: Batch, now_us: int) -> str:
     return f"in {days} day{'s' * (days > 1)}"
 
 
-def outcome_words(floor: Floor) -> dict[Outcome, str]:
+def outcome_words(floor: ShopFloor) -> dict[Outcome, str]:
     """How each way a piece can end is said."""
     return {
         Outcome.FINISHED: word(floor, "finished").one,

@@ -2,27 +2,28 @@
 
 from __future__ import annotations
 
+from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QPainter, QTouchEvent
 
-from shopclock.screens.bench.key_button import KeyButton
 from shopclock.screens.bench.layout import WEIGHTS, share_row
-from shopclock.screens.bench.rect import Rect
+from shopclock.screens.bench.state import Verb
+from shopclock.views.fit import TextBox
+from shopclock.views.rect import Rect
 from shopclock.widgets.clock_face import ClockFace
-from shopclock.widgets.drawing import CENTRE, draw_fitted, draw_plate, fit_text
-from shopclock.widgets.drawn import Drawn
-from shopclock.widgets.fit import Box
-from shopclock.widgets.look import Weight
+from shopclock.widgets.drawing import CENTRE, PaintedGround, draw_fitted, draw_plate
+from shopclock.widgets.press_button import KeyButton
+from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QMouseEvent, QPaintEvent, QResizeEvent
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.screens.bench.key_button import Now, Press
     from shopclock.screens.bench.state import BenchState
-    from shopclock.widgets.look import Look
+    from shopclock.views.button import Button, Now, Send
+    from shopclock.widgets.style import Style
 
 LIVE = 3
 """The first buttons of the bottom row that are there from afar: Stop, Next, Done."""
@@ -30,29 +31,26 @@ NAME, PIECES = 0.17, 0.13
 """The height of the stage and of the pieces as shares of the plate's."""
 
 
-class FarView(Drawn):
+class FarView(PaintedGround):
     """Covers the Bench. `left` says that somebody pressed elsewhere than on a button."""
 
     left = Signal()
 
-    def __init__(self, look: Look, press: Press, now: Now, parent: QWidget) -> None:
+    def __init__(self, look: Style, send: Send, now: Now, parent: QWidget) -> None:
         super().__init__(look, parent)
         self.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)
         self.clock = ClockFace(look, self)
-        self.buttons = tuple(KeyButton(look, press, now, self) for _ in range(LIVE))
-        self._keys: tuple[str, ...] = ()
+        self.buttons = tuple(KeyButton(look, send, now, self) for _ in range(LIVE))
+        self._shown: list[Button] = []
         self._name = ""
         self._line = ""
 
     def show_far(self, state: BenchState) -> None:
         """Show this state from afar."""
-        shown = [button for button in state.bottom if button.key not in ("not-right", "undo")]
+        self._shown = [button for button in state.bottom if button.verb not in (Verb.NOT_RIGHT, Verb.UNDO)]
         self._name, self._line = state.plate.title, state.far_line
         self.set_surface(state.plate.role)
         self.clock.set_surface(state.plate.role)
-        for number, button in enumerate(self.buttons):
-            button.show_button(shown[number] if number < len(shown) else None)
-        self._keys = tuple(button.key for button in shown)
         self._arrange()
         self.update()
 
@@ -97,9 +95,9 @@ class FarView(Drawn):
 
     def _write(self, p: QPainter, text: str, rect: QRectF, weight: Weight) -> None:
         px = max(8, int(rect.height() * 0.72))
-        box = Box(rect.width(), rect.height(), px, px // 4, px // 4, lines=1)
+        box = TextBox(rect.width(), rect.height(), px, px // 4, px // 4, lines=1)
         colour = self.surface().text
-        draw_fitted(p, rect, fit_text(self._look, text, box, weight), self._look, weight, colour, CENTRE)
+        draw_fitted(p, rect, self._look.fitted(text, box, weight), self._look, weight, colour, CENTRE)
 
     def _band(self, top: float, high: float) -> QRectF:
         plate, pad = self.plate(), 2 * self._look.sizes.gap
@@ -115,6 +113,6 @@ class FarView(Drawn):
         high = plate.y + round(plate.h * (1 - PIECES - 0.03)) - sizes.gap - top
         self.clock.setGeometry(plate.x + 2 * sizes.gap, top, plate.w - 4 * sizes.gap, max(1, high))
         row = Rect(plate.x, plate.bottom + sizes.gap, plate.w, self._row_high())
-        places = share_row(row, [WEIGHTS[key] for key in self._keys], sizes.gap, sizes.touch) if self._keys else ()
-        for number, button in enumerate(self.buttons):
-            button.put(places[number] if number < len(places) else None)
+        places = share_row(row, [WEIGHTS[shown.verb] for shown in self._shown], sizes.gap, sizes.touch)
+        for button, shown, place in zip_longest(self.buttons, self._shown, places):
+            button.show_button(shown, place)

@@ -1,26 +1,266 @@
-"""Where everything stands on the Bench: plain Python, so that a test can compute that nothing is cut or overlaps."""
+"""Where everything stands on the Bench: plain Python, so that a test can compute that nothing is cut or overlaps.
+
+What has no room on the plate gives way in a fixed order.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from math import ceil
 from typing import TYPE_CHECKING
 
-from shopclock.screens.bench.plate_layout import Content, PlateLayout, letters_wide, plate_layout
-from shopclock.screens.bench.rect import Rect
-from shopclock.widgets.fit import LINE_HEIGHT
-from shopclock.widgets.metrics import CLOCK_DIGIT_MM
+from shopclock.screens.bench.state import Verb
+from shopclock.views.fit import LINE_HEIGHT
+from shopclock.views.metrics import CAP_SHARE, CLOCK_DIGIT_MM
+from shopclock.views.rect import Rect
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
-    from shopclock.widgets.metrics import Sizes
+    from shopclock.views.metrics import Sizes
 
+CLOCK_WIDE = 3.95
+"""Width of 0:00:00 as a share of its font size in Inter Bold."""
+GOOD_MM = 19.0
+GOOD_SHARE = 0.13
+"""The clock is given this share of the window's height before buttons get a place of their own."""
+NAME_WIDE = 5.6
+"""The least width of the stage's name, in heights of its text."""
+LINE_WIDE = 22.0
+"""The least width of the pace line, in heights of its text."""
+CORNER = 11
+"""What stands on the plate keeps this far from its edges, so that nothing crosses its cut corners, px."""
+TOOL_WIDE = 5.6
+"""The least width of a button on the plate, in heights of its text."""
+CHARACTER_WIDE = 0.53
+"""The width of a character in heights of its text, on the safe side for Inter Medium."""
+GROUPS = 3
+"""All, None, The others."""
 SIDE_SHARE = 0.31
 """The part of the width that the side would like."""
 SHOP_WORK = 0.7
 """Shop work is this wide beside a batch."""
-WEIGHTS = {"stop": 25, "carry-on": 25, "next": 36, "done": 25, "through": 25, "not-right": 16, "undo": 18}
+WEIGHTS: dict[str, int] = {
+    Verb.STOP: 25,
+    Verb.CARRY_ON: 25,
+    Verb.NEXT: 36,
+    Verb.DONE: 25,
+    Verb.THROUGH: 25,
+    Verb.NOT_RIGHT: 16,
+    Verb.UNDO: 18,
+}
 """How the bottom row divides its width."""
+
+
+@dataclass(frozen=True, slots=True)
+class Content:
+    """What wants a place: letters, methods, tools; a clock, or a big button in its stead; a caution's characters."""
+
+    letters: int
+    picks: int
+    tools: int
+    clock: bool = True
+    caution: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class PlateLayout:
+    """The places. `buttons` are the tools by name: pick:0, methods, tool:0, pieces."""
+
+    name: Rect
+    line: Rect | None
+    caution: Rect | None
+    clock: Rect
+    share: Rect | None
+    buttons: tuple[tuple[str, Rect], ...]
+    letters: Rect | None = None
+    groups: tuple[Rect, ...] = ()
+
+    @property
+    def digits(self) -> float:
+        """How high the digits of the clock are, px."""
+        return min(self.clock.h / 1.04, self.clock.w / CLOCK_WIDE * CAP_SHARE)
+
+    @property
+    def rects(self) -> list[Rect]:
+        """Every place that is taken."""
+        plain = [self.name, self.line, self.caution, self.clock, self.share, self.letters]
+        return [*(r for r in plain if r is not None), *self.groups, *(r for _, r in self.buttons)]
+
+
+@lru_cache(maxsize=64)  # it tries out many, at each press; what comes next was on the plate before
+def plate_layout(area: Rect, sizes: Sizes, content: Content) -> PlateLayout | None:
+    """Return the best layout: letters in sight, then a large clock, then as many buttons as have room.
+
+    Nothing where the area is too small for any. The letters are tried in one row, in two, and behind one button.
+    """
+    least, good = sizes.px_mm * CLOCK_DIGIT_MM, max(sizes.px_mm * GOOD_MM, sizes.height * GOOD_SHARE)
+    if not content.clock:
+        least, good = sizes.touch, round(sizes.touch * 1.2)
+    shown = [made for rows in (1, 2) for made in _layouts(area, sizes, content, rows)] if content.letters else []
+    for group in (shown, list(_layouts(area, sizes, content, 0))):
+        for wanted in (good, least):
+            for made in group:
+                if _size(made, content) >= wanted:
+                    return made
+        shown += group if group is not shown else []
+    return max(shown, key=lambda made: _size(made, content), default=None)
+
+
+def _size(made: PlateLayout, content: Content) -> float:
+    """How large the clock, or the big button in its place, is: the height of its digits, or its own, px."""
+    return made.digits if content.clock else min(made.clock.h, made.clock.w / 3)
+
+
+def tool_wide(sizes: Sizes) -> int:
+    """How wide a button on the plate is, px: a touch target, wider where text is large for a screen far away."""
+    return max(sizes.touch, round(TOOL_WIDE * sizes.body_text))
+
+
+def letters_wide(sizes: Sizes, letters: int) -> int:
+    """How wide the letters are in one row, px."""
+    return letters * (sizes.touch + sizes.gap) - sizes.gap
+
+
+def _layouts(area: Rect, sizes: Sizes, content: Content, rows: int) -> Iterator[PlateLayout]:
+    """Yield the layouts with the letters in so many rows, the fullest first."""
+    pad = max(sizes.gap, CORNER)
+    inner = Rect(area.x + pad, area.y + pad, area.w - 2 * pad, area.h - 2 * pad)
+    upper, letters, groups = _below(inner, sizes, content, rows)
+    if upper is None or upper.h < 1:
+        return
+    for names in _tools(content, pieces=not groups and bool(content.letters)):
+        for apart in (True, False) if content.caution else (False,):
+            row = _row(upper, sizes, content, names, apart=apart)
+            block = _block(upper, sizes, content, names, apart=apart)
+            if row is None or (block is not None and _size(block, content) > _size(row, content)):
+                row = block
+            if row is not None:
+                yield replace(row, letters=letters, groups=groups)
+
+
+def _below(inner: Rect, sizes: Sizes, content: Content, rows: int) -> tuple[Rect | None, Rect | None, tuple[Rect, ...]]:
+    """Return what is left above the letters, the letters, and All, None, The others beside them."""
+    if not rows:
+        return inner, None, ()
+    columns = ceil(content.letters / rows)
+    wide, step = letters_wide(sizes, columns), sizes.touch + sizes.gap
+    high = rows * step - sizes.gap
+    if wide > inner.w or (rows > 1 and letters_wide(sizes, content.letters) <= inner.w):
+        return None, None, ()
+    top = inner.bottom - high
+    upper = Rect(inner.x, inner.y, inner.w, top - sizes.gap - inner.y)
+    beside = inner.w - wide - 2 * sizes.gap
+    if beside >= letters_wide(sizes, 3):
+        left = inner.right - letters_wide(sizes, 3)
+        groups = tuple(Rect(left + n * step, inner.bottom - sizes.touch, sizes.touch, sizes.touch) for n in range(3))
+        return upper, Rect(inner.x, top, left - 2 * sizes.gap - inner.x, high), groups
+    return upper, Rect(inner.x, top, inner.w, high), ()
+
+
+def _tools(content: Content, *, pieces: bool) -> Iterator[tuple[str, ...]]:
+    """Yield the buttons' names, from all of them down to Adjust and Pieces: behind these two is everything.
+
+    Before a start there is no Adjust: the methods keep a button of their own.
+    """
+    picks = tuple(f"pick:{n}" for n in range(content.picks))
+    tools = tuple(f"tool:{n}" for n in range(content.tools))
+    last = ("pieces",) if pieces else ()
+    fewer = [tools[n:] for n in range(len(tools) + (not content.clock))] or [()]
+    given: list[tuple[str, ...]] = []
+    if content.picks:
+        given += [picks + some + last for some in fewer[:2]] if content.picks <= 3 else []
+        given += [("methods", *some, *last) for some in fewer]
+    if content.clock or not content.picks:
+        given += [some + last for some in fewer]
+    yield from dict.fromkeys(given)
+
+
+def _row(upper: Rect, sizes: Sizes, content: Content, names: tuple[str, ...], *, apart: bool) -> PlateLayout | None:
+    """The buttons in a row at the right of the stage's name; the clock and the line under both."""
+    wide = len(names) * (tool_wide(sizes) + sizes.gap) - sizes.gap if names else 0
+    text = Rect(upper.x, upper.y, upper.w - wide - (sizes.gap if names else 0), upper.h)
+    if text.w < NAME_WIDE * sizes.stage_text:
+        return None
+    if apart and content.caution * CHARACTER_WIDE * sizes.small_text > 1.9 * text.w:
+        return None
+    name, line = (_name(text, sizes), None) if content.clock else _name_and_line(text, sizes)
+    quiet = _lines(text, name.bottom, sizes, content.caution) if apart else None
+    told = max(rect.bottom for rect in (name, line, quiet) if rect is not None)
+    below = max(told, upper.y + sizes.touch + sizes.gap // 2 if names else 0)
+    rest = Rect(upper.x, below, upper.w, upper.bottom - below)
+    shared = 1 if apart else content.caution
+    found = _clock(rest, sizes, content, _lines(rest, 0, sizes, shared).h if line is None else 0)
+    if found is None:
+        return None
+    clock, share = found
+    under = Rect(rest.x, clock.bottom, rest.w, _lines(rest, 0, sizes, shared).h)
+    places = _in_rows(upper.right - wide, upper.y, sizes, names, max(1, len(names)))
+    return PlateLayout(name, line or under, quiet, clock, share, places)
+
+
+def _block(upper: Rect, sizes: Sizes, content: Content, names: tuple[str, ...], *, apart: bool) -> PlateLayout | None:
+    """The buttons in a block at the right; name, line and clock at the left of it."""
+    step = sizes.touch + sizes.gap
+    rows = min(2, (upper.h + sizes.gap) // step)
+    if not rows or not names:
+        return None
+    columns = ceil(len(names) / rows)
+    wide = columns * (tool_wide(sizes) + sizes.gap) - sizes.gap
+    text = Rect(upper.x, upper.y, upper.w - wide - sizes.gap, upper.h)
+    if text.w < NAME_WIDE * sizes.stage_text or text.w < LINE_WIDE * sizes.body_text:
+        return None
+    if content.clock:
+        name = _name(text, sizes)
+        line = _lines(text, name.bottom, sizes, 1 if apart else content.caution)
+    else:
+        name, line = _name_and_line(text, sizes)
+    quiet = _lines(text, line.bottom, sizes, content.caution) if apart else None
+    below = (quiet or line).bottom + (sizes.gap // 4 if content.clock else 0)
+    found = _clock(Rect(text.x, below, text.w, upper.bottom - below), sizes, content, 0)
+    if found is None:
+        return None
+    return PlateLayout(name, line, quiet, *found, _in_rows(upper.right - wide, upper.y, sizes, names, columns))
+
+
+def _in_rows(left: int, top: int, sizes: Sizes, names: tuple[str, ...], columns: int) -> tuple[tuple[str, Rect], ...]:
+    """Return the places of buttons in rows."""
+    wide, high, gap = tool_wide(sizes), sizes.touch, sizes.gap
+    return tuple(
+        (name, Rect(left + n % columns * (wide + gap), top + n // columns * (high + gap), wide, high))
+        for n, name in enumerate(names)
+    )
+
+
+def _name(text: Rect, sizes: Sizes) -> Rect:
+    return Rect(text.x, text.y, text.w, round(sizes.stage_text * LINE_HEIGHT) + 2)
+
+
+def _name_and_line(text: Rect, sizes: Sizes) -> tuple[Rect, Rect]:
+    """Return the two under each other, or beside each other where the big button needs the height."""
+    name = _name(text, sizes)
+    line = _lines(text, name.bottom, sizes, 1)
+    if text.bottom - line.bottom >= 1.3 * sizes.touch:
+        return name, Rect(line.x, line.y, line.w, line.h + sizes.gap // 2)
+    half = text.w // 2
+    return Rect(name.x, name.y, half - sizes.gap, name.h), Rect(name.x + half, name.y, text.w - half, name.h)
+
+
+def _lines(text: Rect, top: int, sizes: Sizes, characters: int) -> Rect:
+    """Return the place of a text of so many characters: one line, or two."""
+    lines = 2 if characters * CHARACTER_WIDE * sizes.body_text > text.w else 1
+    return Rect(text.x, top, text.w, round(sizes.body_text * LINE_HEIGHT) * lines + 2)
+
+
+def _clock(rest: Rect, sizes: Sizes, content: Content, line: int) -> tuple[Rect, Rect | None] | None:
+    """Return the place of the clock, or of the big button, and of the progress line under it and the line of text."""
+    thin = max(4, round(6 * sizes.unit)) if content.clock else 0
+    high = rest.h - line - (thin + sizes.gap // 3 if thin else 0)
+    if high < 1:
+        return None
+    clock = Rect(rest.x, rest.y, rest.w, high)
+    return clock, Rect(rest.x, rest.bottom - thin, rest.w, thin) if thin else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,8 +283,9 @@ class BenchLayout:
     bottom: tuple[Rect, ...]
 
 
+@lru_cache(maxsize=64)
 def bench_layout(
-    area: Rect, sizes: Sizes, content: Content, batches: int, tiles: int | None, bottom: Sequence[str]
+    area: Rect, sizes: Sizes, content: Content, batches: int, tiles: int | None, bottom: tuple[str, ...]
 ) -> BenchLayout:
     """Return the places of a Bench with so many buttons at the top and tiles at the side (None: no side)."""
     gap = sizes.gap
@@ -76,25 +317,25 @@ def share_row(row: Rect, weights: Sequence[float], gap: int, least: int) -> tupl
 
 
 def _plate(middle: Rect, sizes: Sizes, content: Content, sides: list[int]) -> tuple[Rect, PlateLayout]:
-    """Give the plate the width that its letters need, as long as the side keeps what it must have."""
-    made = []
+    """Give the plate the width that its letters need, as long as the side keeps what it must have.
+
+    The clock, or the big button in its place, is as large as it must be wherever that can be.
+    """
+    made: list[tuple[Rect, PlateLayout]] = []
+    whole: list[tuple[Rect, PlateLayout]] = []
     for side in sides:
         plate = Rect(middle.x, middle.y, middle.w - (side + sizes.gap if side else 0), middle.h)
         found = plate_layout(plate, sizes, content)
-        if found is not None:
-            made.append((plate, found))
+        if found is None:
+            continue
+        made.append((plate, found))
+        if found.digits >= sizes.px_mm * CLOCK_DIGIT_MM if content.clock else found.clock.h >= sizes.touch:
+            if found.letters is not None:
+                return plate, found
+            whole.append((plate, found))
     if not made:
         raise ValueError(f"{sizes.width} × {sizes.height} px is too small for the Bench")
-    whole = [pair for pair in made if _is_good(pair[1], sizes, content)]
-    lettered = [pair for pair in whole if pair[1].letters is not None]
-    return next(iter([*lettered, *whole]), max(made, key=lambda pair: pair[1].digits))
-
-
-def _is_good(found: PlateLayout, sizes: Sizes, content: Content) -> bool:
-    """Whether the clock, or the big button in its place, is as large as it must be."""
-    if content.clock:
-        return found.digits >= sizes.px_mm * CLOCK_DIGIT_MM
-    return found.clock.h >= sizes.touch
+    return whole[0] if whole else max(made, key=lambda pair: pair[1].digits)
 
 
 def _sides(middle: Rect, sizes: Sizes, content: Content) -> list[int]:
@@ -122,12 +363,6 @@ def _side(side: Rect, sizes: Sizes, tiles: int) -> SideLayout:
     room = rest - fit * (touch + gap) + gap >= head and side.w >= 2 * touch and (fit > 0 or not tiles)
     heading = Rect(side.x, side.y, side.w, head) if room else None
     top = side.y + (head + gap // 2 if heading is not None else 0)
-    high = _tile_height(side.bottom - outline - gap - top, fit, sizes)
+    high = min(round(touch * 1.3), (side.bottom - outline - top) // fit - gap) if fit else 0
     places = tuple(Rect(side.x, top + n * (high + gap), side.w, high) for n in range(fit))
     return SideLayout(heading, places, Rect(side.x, side.bottom - outline, side.w, outline))
-
-
-def _tile_height(room: int, count: int, sizes: Sizes) -> int:
-    if not count:
-        return 0
-    return min(round(sizes.touch * 1.3), (room - sizes.gap * (count - 1)) // count)

@@ -5,31 +5,32 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
-from shopclock.screens.bench.said import batch_text
-from shopclock.shop import pieces
-from shopclock.shop.standing import holds
-from shopclock.shop.values import Batch, Interval, Piece, Reason, Step
-from shopclock.widgets.dialogs import Choice
+from shopclock.screens.bench.texts import batch_text
+from shopclock.shop.values.entities import Batch, Interval, Piece, Reason, Step
+from shopclock.shop.work import pieces
+from shopclock.shop.work.piece_progress import holds
+from shopclock.views.dialogs import Choice
+from shopclock.views.page import void
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Iterator, Sequence
 
-    from shopclock.screens.bench.hand import Hand
-    from shopclock.shop.floor import Floor
-    from shopclock.shop.turn import Turn
-    from shopclock.widgets.dialogs import Then
+    from shopclock.screens.bench.current_work import CurrentWork
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.shop.state.transaction import Transaction
+    from shopclock.views.dialogs import Then
 
-    Press = Callable[[str, Callable[[Turn], Any]], Any]
+    Do = Callable[[str, Callable[[Transaction], Any]], Any]
     Ask = Callable[[str, Sequence[Choice], Then], None]
 
 
 class NotRight:
     """Asks its way to one press about one piece."""
 
-    def __init__(self, floor: Floor, ask: Ask, press: Press, hand: Hand) -> None:
+    def __init__(self, floor: ShopFloor, ask: Ask, do: Do, hand: CurrentWork) -> None:
         self._floor = floor
         self._ask = ask
-        self._press = press
+        self._do = do
         self._hand = hand
 
     def ask(self, batch: Batch) -> None:
@@ -44,75 +45,68 @@ class NotRight:
         return "second" if piece.second else "in hand" if piece.id in self._hand.pieces else ""
 
     def _what(self, piece: Piece) -> None:
-        ways = self._ways(piece)
+        ways = {choice.key: (choice, act) for choice, act in self._ways(piece)}
         choices = [choice for choice, _ in ways.values()]
-        self._ask(f"What about {piece.mark}", choices, lambda key: ways[key][1]() if key else None)
+        self._ask(f"What about {piece.mark}", choices, lambda key: void(ways[key][1]()) if key else None)
 
-    def _ways(self, piece: Piece) -> dict[str, tuple[Choice, Callable[[], None]]]:
-        """Return what can be done about a piece, by key."""
-        into = [b for b in self._floor.open_batches() if b.id != piece.batch_id]
+    def _ways(self, piece: Piece) -> Iterator[tuple[Choice, Callable[[], object]]]:
+        """Return what can be done about a piece, and how."""
+        mark, into = piece.mark, [b for b in self._floor.open_batches() if b.id != piece.batch_id]
         causes = pieces.possible_causes(self._floor, piece.batch_id, piece)
-        ways: dict[str, tuple[Choice, Callable[[], None]]] = {}
         if piece.set_aside:
-            ways["take-up"] = (Choice("take-up", "Take up again"), partial(self._take_up, piece))
+            take_up = partial(self._do, f"{mark} taken up", lambda tx: pieces.take_up(tx, piece))
+            yield Choice("take-up", "Take up again"), take_up
         else:
-            ways["aside"] = (Choice("aside", "Set aside", "goes on later"), partial(self._set_aside, piece))
+            set_aside = partial(self._do, f"{mark} set aside", lambda tx: pieces.set_aside(tx, piece))
+            yield Choice("aside", "Set aside", "goes on later"), set_aside
         if causes:
-            ways["rework"] = (Choice("rework", "Rework", "done again now"), partial(self._again, piece, causes))
+            yield Choice("rework", "Rework", "done again now"), partial(self._again, piece, causes)
         if into:
-            ways["cut"] = (Choice("cut", "Cut down", "for another batch"), partial(self._cut, piece, into))
+            yield Choice("cut", "Cut down", "for another batch"), partial(self._cut, piece, into)
         if not piece.second:
-            ways["second"] = (Choice("second", "Second", "goes on, is sold as a second"), partial(self._second, piece))
-        ways["lost"] = (Choice("lost", "Lost", role="red"), partial(self._lost, piece))
-        return ways
-
-    def _set_aside(self, piece: Piece) -> None:
-        self._press(f"{piece.mark} set aside", lambda turn: pieces.set_aside(turn, piece))
-
-    def _take_up(self, piece: Piece) -> None:
-        self._press(f"{piece.mark} taken up", lambda turn: pieces.take_up(turn, piece))
-
-    def _second(self, piece: Piece) -> None:
-        self._press(f"{piece.mark} a second", lambda turn: pieces.make_second(turn, piece))
+            second = partial(self._do, f"{mark} a second", lambda tx: pieces.make_second(tx, piece))
+            yield Choice("second", "Second", "goes on, is sold as a second"), second
+        yield Choice("lost", "Lost", role="red"), partial(self._lost, piece)
 
     def _lost(self, piece: Piece) -> None:
         reasons = sorted((r for r in self._floor.all(Reason) if not r.put_away), key=lambda r: (r.position, r.id))
         choices = [Choice(r.name, r.name) for r in reasons]
-        step = self.step_of(piece)
+        step = self._step_of(piece)
 
         def lose(reason: str | None) -> None:
             if reason is not None:
-                self._press(f"{piece.mark} lost", lambda turn: pieces.lose(turn, piece, step, reason))
+                self._do(f"{piece.mark} lost", lambda tx: pieces.lose(tx, piece, step, reason))
 
         self._ask(f"Why is {piece.mark} lost", choices, lose)
 
     def _cut(self, piece: Piece, into: list[Batch]) -> None:
         by_key = {str(b.id): b for b in into}
         choices = [Choice(key, batch_text(self._floor, b)) for key, b in by_key.items()]
-        step = self.step_of(piece)
+        step = self._step_of(piece)
 
         def cut(key: str | None) -> None:
             if key is not None:
                 target = by_key[key]
-                self._press(f"{piece.mark} cut down", lambda turn: pieces.cut_down(turn, piece, target, step))
+                self._do(f"{piece.mark} cut down", lambda tx: pieces.cut_down(tx, piece, target, step))
 
         self._ask(f"Into which batch does {piece.mark} go", choices, cut)
 
     def _again(self, piece: Piece, causes: tuple[Step, ...]) -> None:
-        self._which_step(f"What is done again with {piece.mark}", causes, partial(self._cause, piece, causes))
-
-    def _cause(self, piece: Piece, causes: tuple[Step, ...], step: Step) -> None:
-        self._which_step(f"Which step made {piece.mark} wrong", causes, partial(self._rework, piece, step))
-
-    def _which_step(self, question: str, steps: tuple[Step, ...], then: Callable[[Step], None]) -> None:
-        by_key = {str(s.id): s for s in steps}
+        by_key = {str(s.id): s for s in causes}
         choices = [Choice(key, s.name) for key, s in by_key.items()]
-        self._ask(question, choices, lambda key: then(by_key[key]) if key else None)
 
-    def _rework(self, piece: Piece, step: Step, cause: Step) -> None:
-        self._press(f"Rework {piece.mark}", lambda turn: pieces.rework(turn, piece, step, cause))
+        def wrong(again: str | None) -> None:
+            if again is not None:
+                self._ask(f"Which step made {piece.mark} wrong", choices, lambda key: rework(again, key))
 
-    def step_of(self, piece: Piece) -> Step | None:
+        def rework(again: str, cause: str | None) -> None:
+            if cause is not None:
+                rule = partial(pieces.rework, piece=piece, step=by_key[again], cause=by_key[cause])
+                self._do(f"Rework {piece.mark}", rule)
+
+        self._ask(f"What is done again with {piece.mark}", choices, wrong)
+
+    def _step_of(self, piece: Piece) -> Step | None:
         """Return the step that a piece is at: on the plate, in a wait, else worked last."""
         if piece.id in self._hand.pieces:
             return self._hand.step

@@ -1,184 +1,277 @@
-"""The plate: what it shows in each mode."""
+"""The plate: what it shows in each mode; the pace line, the caution and the letters on it."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from shopclock.screens.bench import said
-from shopclock.screens.bench.letters import letters, pieces_button
-from shopclock.screens.bench.pace import DOT, Pace, pace, route_us
-from shopclock.screens.bench.reading import reading_button
-from shopclock.screens.bench.state import Button, Mode, PlateState
-from shopclock.shop.kinds import Kind, Work
-from shopclock.shop.load_words import in_text, wait_sentence
-from shopclock.shop.loads import blocked
-from shopclock.shop.standing import eligible, over
-from shopclock.shop.values import Interval, Load, Method, Pattern
-from shopclock.shop.wording import counted
+from shopclock.screens.bench import texts
+from shopclock.screens.bench.current_work import chain_start
+from shopclock.screens.bench.state import Mode, PlateState, Verb
+from shopclock.screens.bench.texts import DOT
+from shopclock.shop.figures.piece_labour import piece_labour
+from shopclock.shop.state.wording import counted, minutes_text
+from shopclock.shop.values.entities import CautionShown, Load, Method, Pattern
+from shopclock.shop.values.kinds import Kind, MarkedBy, WorkKind
+from shopclock.shop.values.marks import spoken
+from shopclock.shop.work.loads import blocked, in_text, wait_sentence
+from shopclock.shop.work.piece_progress import eligible, held_from, over, through
+from shopclock.shop.work.readings import kinds_for
+from shopclock.views.button import Button, Press
+from shopclock.views.letter import Letter
 
 if TYPE_CHECKING:
     from collections.abc import Collection
 
-    from shopclock.screens.bench.hand import Hand
-    from shopclock.screens.bench.pace import Usuals
-    from shopclock.shop.floor import Floor
-    from shopclock.shop.values import Step
+    from shopclock.screens.bench.current_work import CurrentWork
+    from shopclock.screens.bench.tiles import UsualAt
+    from shopclock.shop.figures.trend_rows import Usual
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.shop.values.entities import Batch, Interval, Piece, Step
 
 ROLES = {Kind.HANDS_ON: "dye", Kind.WATCH: "straw"}
-PICKS_MOST = 3
-"""More methods than this are behind one button."""
+LARGE = {WorkKind.SETUP: "Set-up", WorkKind.REWORK: "Rework"}
+"""What is said in large instead of the stage."""
 
 
 class PlateMaker:
-    """Makes the plate's state from the floor."""
+    """Makes the plate's state from the floor; `in_sight` is the batch that is looked at."""
 
-    def __init__(self, floor: Floor, usuals: Usuals, in_sight: int | None) -> None:
+    def __init__(self, floor: ShopFloor, usual_at: UsualAt, in_sight: int | None, now_us: int) -> None:
         self._floor = floor
-        self._usuals = usuals
+        self._usual_at = usual_at
         self._in_sight = in_sight
+        self._now_us = now_us
 
-    def make(
-        self, hand: Hand, chosen: Collection[int], method_id: int | None, said_now: str, now_us: int
-    ) -> PlateState:
+    def make(self, hand: CurrentWork, chosen: Collection[int], method_id: int | None, said_now: str) -> PlateState:
         """Return the plate; `said_now` is what has to be said instead of the pace."""
-        if hand.mode is Mode.EMPTY:
-            return _empty(self._floor)
-        if hand.mode is Mode.THROUGH:
-            return self._through(hand, said_now)
-        if hand.mode is Mode.WAITING:
-            return self._waiting(hand, said_now, now_us)
-        if hand.mode is Mode.READY:
-            return self._ready(hand, chosen, method_id, said_now, now_us)
-        return self._clocked(hand, chosen, said_now, now_us)
+        interval, step, batch = hand.interval, hand.step, hand.batch
+        if hand.mode in (Mode.RUNNING, Mode.STOPPED) and interval is not None:
+            plate = self._clocked(hand, interval, chosen)
+        elif batch is None:
+            plate = _empty(self._floor)
+        elif hand.mode is Mode.WAITING and interval is not None:
+            plate = self._waiting(batch, interval)
+        elif hand.mode is Mode.READY and step is not None:
+            plate = self._ready(hand, batch, step, chosen, method_id)
+        else:
+            plate = self._through(batch)
+        if said_now and hand.mode is not Mode.EMPTY:
+            return replace(plate, line=said_now, urgent=True)
+        return plate
 
-    def _clocked(self, hand: Hand, chosen: Collection[int], said_now: str, now_us: int) -> PlateState:
+    def _clocked(self, hand: CurrentWork, interval: Interval, chosen: Collection[int]) -> PlateState:
         """What runs, or was stopped."""
-        interval = hand.interval
-        if interval is None:
-            raise ValueError(hand)
-        measured = self._pace(hand, interval, now_us)
-        shown = letters(self._floor, hand, chosen, now_us)
-        running, name = hand.running, said.name_of(self._floor, interval)
-        large = said.LARGE.get(interval.work, "")
-        line = DOT.join(part for part in (name if large and running else "", self._line(hand, measured)) if part)
+        floor, running, name = self._floor, hand.running, texts.name_of(self._floor, interval)
+        large, said, share = LARGE.get(interval.work, "") if running else "", "Shop work", None
+        if hand.batch is not None:
+            line, share = self._pace(hand.step, hand.batch, interval) if hand.step is not None else ("", None)
+            elsewhere = "" if hand.batch.id == self._in_sight else hand.batch.name
+            said = DOT.join(part for part in (elsewhere, line) if part)
+        shown = letters(floor, hand, chosen, self._now_us)
         return PlateState(
             mode=hand.mode,
             role=ROLES[interval.kind] if running else "dark",
             title=(large or name) if running else f"Stopped: {name}",
-            line=said_now or line,
-            urgent=bool(said_now),
-            share=measured.share,
+            line=DOT.join(part for part in (name if large else "", said) if part),
+            share=share,
             letters=shown,
-            pieces=pieces_button(shown),
+            pieces=_pieces_button(shown),
             picks=self._picks(interval.stage_id, interval.method_id) if running and hand.step is not None else (),
             tools=self._tools(hand, interval),
         )
-
-    def _line(self, hand: Hand, measured: Pace) -> str:
-        if hand.batch is None:
-            return "Shop work"
-        elsewhere = "" if hand.batch.id == self._in_sight else hand.batch.name
-        return DOT.join(part for part in (elsewhere, measured.line) if part)
-
-    def _pace(self, hand: Hand, interval: Interval, now_us: int) -> Pace:
-        if hand.step is None or hand.batch is None:
-            return Pace("", None)
-        usually = self._usuals.of(hand.step, hand.batch, interval.method_id)
-        return pace(self._floor, interval, hand.step, usually, now_us)
 
     def _picks(self, stage_id: int, chosen_id: int | None) -> tuple[Button, ...]:
         """One button for each method, the one in use filled."""
         methods = [m for m in self._floor.all(Method) if m.stage_id == stage_id and not m.put_away]
         if len(methods) < 2:
             return ()
-        return tuple(Button(f"method:{m.id}", m.name, checked=m.id == chosen_id) for m in methods)
+        return tuple(Button(m.name, checked=m.id == chosen_id, key=Press(Verb.METHOD, m.id)) for m in methods)
 
-    def _tools(self, hand: Hand, interval: Interval) -> tuple[Button, ...]:
-        adjust, reading = Button("adjust", "Adjust", "time"), reading_button(self._floor, hand)
-        if not hand.running or hand.step is None or interval.work is Work.REWORK:
+    def _tools(self, hand: CurrentWork, interval: Interval) -> tuple[Button, ...]:
+        adjust, reading = Button("Adjust", "time", key=Press(Verb.ADJUST)), reading_button(self._floor, hand)
+        if not hand.running or hand.step is None or interval.work is WorkKind.REWORK:
             return (*reading, adjust)
-        if interval.work is Work.SETUP:
-            return (*reading, Button("set-up", "Now running", checked=True), adjust)
-        return (*reading, Button("set-up", "Set-up"), adjust)
+        setting_up = interval.work is WorkKind.SETUP
+        title = "Now running" if setting_up else "Set-up"
+        return (*reading, Button(title, checked=setting_up, key=Press(Verb.SET_UP)), adjust)
 
     def _ready(
-        self, hand: Hand, chosen: Collection[int], method_id: int | None, said_now: str, now_us: int
+        self, hand: CurrentWork, batch: Batch, step: Step, chosen: Collection[int], method_id: int | None
     ) -> PlateState:
-        """What can be started first, as the one big thing to press."""
-        step, batch = hand.step, hand.batch
-        if step is None or batch is None:
-            raise ValueError(hand)
-        shown = letters(self._floor, hand, chosen, now_us)
-        usual = said.usual_text(self._usuals.of(step, batch, method_id), route_us(self._floor, step))
-        each = f"{usual} min {said.each_text(self._floor)}" if usual else ""
-        detail = DOT.join(part for part in (counted(self._floor, "piece", len(chosen)), each) if part)
+        """What can be started first, as the one big thing to press; above it, which pieces wait for its tool."""
+        floor, shown = self._floor, letters(self._floor, hand, chosen, self._now_us)
+        usually = self._usual_at(step.stage_id, method_id, batch.pattern_id)
+        usual = texts.usual_text(usually, texts.route_us(floor, step))
+        each = f"{usual} min {texts.each_text(floor)}" if usual else ""
+        detail = DOT.join(part for part in (counted(floor, "piece", len(chosen)), each) if part)
+        held_up = blocked(floor, step, eligible(floor, step, self._now_us), (), self._now_us)
+        role, key = ROLES.get(step.kind, "raised"), Press(Verb.START, step.id)
         return PlateState(
             mode=hand.mode,
             role="plate",
-            title=said.batch_text(self._floor, batch),
-            line=said_now or self._waiting_for(step, now_us) or "Ready to start",
-            urgent=bool(said_now),
+            title=texts.batch_text(floor, batch),
+            line=(wait_sentence(floor, held_up, self._now_us) if held_up is not None else "") or "Ready to start",
             letters=shown,
-            pieces=pieces_button(shown),
+            pieces=_pieces_button(shown),
             picks=self._picks(step.stage_id, method_id),
-            tools=reading_button(self._floor, hand),
-            big=Button(f"start:{step.id}", f"Start: {step.name}", detail, role=ROLES.get(step.kind, "raised")),
+            tools=reading_button(floor, hand),
+            big=Button(f"Start: {step.name}", detail, role=role, key=key),
         )
 
-    def _waiting(self, hand: Hand, said_now: str, now_us: int) -> PlateState:
+    def _waiting(self, batch: Batch, interval: Interval) -> PlateState:
         """Everything waits: what for, and until when."""
-        interval, batch = hand.interval, hand.batch
-        if interval is None or batch is None:
-            raise ValueError(hand)
-        wait = said.wait_text(self._floor, interval, now_us)
-        load = self._floor.find(Load, interval.load_id or 0)
-        letters_in = said.letters_text(self._floor, interval.pieces)
-        who = in_text(self._floor, load) if load is not None else letters_in
-        asks = "press to take out" if over(self._floor, interval, now_us) else f"{who}  ·  press to take out early"
+        floor, now_us = self._floor, self._now_us
+        load = floor.find(Load, interval.load_id or 0)
+        who = in_text(floor, load) if load is not None else texts.letters_text(floor, interval.pieces)
+        asks = "press to take out" if over(floor, interval, now_us) else f"{who}  ·  press to take out early"
+        title = f"{texts.name_of(floor, interval)} {texts.wait_text(floor, interval, now_us)}"
         return PlateState(
-            mode=hand.mode,
+            mode=Mode.WAITING,
             role="plate",
-            title=said.batch_text(self._floor, batch),
-            line=said_now or "Nothing to do by hand in this batch now",
-            urgent=bool(said_now),
-            big=Button(f"out:{interval.id}", f"{said.name_of(self._floor, interval)} {wait}", asks, role="raised"),
+            title=texts.batch_text(floor, batch),
+            line="Nothing to do by hand in this batch now",
+            big=Button(title, asks, role="raised", key=Press(Verb.OUT, interval.id)),
         )
 
-    def _waiting_for(self, step: Step, now_us: int) -> str:
-        """Say which pieces that are ready for a step wait for its tool."""
-        found = blocked(self._floor, step, eligible(self._floor, step, now_us), (), now_us)
-        return wait_sentence(self._floor, found, now_us) if found is not None else ""
-
-    def _through(self, hand: Hand, said_now: str) -> PlateState:
-        batch = hand.batch
-        if batch is None:
-            raise ValueError(hand)
-        living = [p.id for p in self._floor.living(batch.id)]
-        if any(p.set_aside for p in self._floor.living(batch.id)):
+    def _through(self, batch: Batch) -> PlateState:
+        living = self._floor.living(batch.id)
+        if any(p.set_aside for p in living):
             line = "What is left is set aside."
         elif living:
             line = f"{counted(self._floor, 'piece', len(living))} through the whole route."
         else:
             line = "No piece is left in it."
         return PlateState(
-            mode=hand.mode,
+            mode=Mode.THROUGH,
             role="plate",
-            title=said.batch_text(self._floor, batch),
-            line=said_now or line,
-            urgent=bool(said_now),
-            big=Button("go:batches", "Close it in Batches", role="raised"),
+            title=texts.batch_text(self._floor, batch),
+            line=line,
+            big=Button("Close it in Batches", role="raised", key=Press(Verb.TO_BATCHES)),
         )
 
+    def _pace(self, step: Step, batch: Batch, interval: Interval) -> tuple[str, float | None]:
+        """Return the pace of what is on the plate, and the share of the stage that is done, if that is known.
 
-def _empty(floor: Floor) -> PlateState:
+        One by one, from the second piece done, it is minutes per piece done; else the minutes of the stage in this
+        batch out of about as many as it takes.
+        """
+        if interval.work is WorkKind.REWORK:
+            return "", None
+        floor, each = self._floor, texts.each_text(self._floor)
+        usually = self._usual_at(step.stage_id, interval.method_id, batch.pattern_id)
+        rows = [
+            row
+            for row in piece_labour(floor, batch.id, self._now_us)
+            if row.stage_id == step.stage_id and row.work is WorkKind.RUN
+        ]
+        route_us = texts.route_us(floor, step)
+        done_min, each_min = sum(row.us for row in rows) / 60e6, _most_likely(usually, route_us)
+        whole_min = each_min * len(floor.living(batch.id)) if each_min is not None else None
+        share = min(1.0, done_min / whole_min) if whole_min else None
+        said = texts.usual_text(usually, route_us)
+        done = {t.piece_id for t in floor.tallies_of(step) if t.how is MarkedBy.DONE}
+        if step.one_by_one and len(done) > 1:
+            done_us = sum(row.us for row in rows if row.piece_id in done and row.step_id == step.id)
+            parts = [f"{minutes_text(done_us / len(done) / 60e6)} {each} so far", said]
+        else:
+            of_about = f" of about {whole_min:.0f}" if whole_min is not None else ""
+            parts = [f"{done_min:.0f}{of_about} min in this batch", f"{said} {each}" if said else ""]
+        return DOT.join(part for part in parts if part), share
+
+
+def _most_likely(usually: Usual | None, route_us: int | None) -> float | None:
+    """Return the minutes a piece takes most likely."""
+    if usually is not None:
+        return usually.median_min if usually.median_min is not None else usually.last_min
+    return route_us / 60e6 if route_us else None
+
+
+def _empty(floor: ShopFloor) -> PlateState:
     """No batch is open: the way to one, or to a first pattern before it."""
-    line, big = (
-        "Pattern, how many, go: three presses, and it can be timed here.",
-        ("go:batches", "Batches", "make a batch"),
-    )
+    line = "Pattern, how many, go: three presses, and it can be timed here."
+    big = Button("Batches", "make a batch", role="primary", key=Press(Verb.TO_BATCHES))
     if all(pattern.put_away for pattern in floor.all(Pattern)):
         line = "A route to begin with, then how many: it can be timed here."
-        big = ("go:copy", "Copy a route", "to begin with")
-    return PlateState(
-        mode=Mode.EMPTY, role="plate", title="No batch is open", line=line, big=Button(*big, role="primary")
-    )
+        big = Button("Copy a route", "to begin with", role="primary", key=Press(Verb.TO_ROUTES))
+    return PlateState(mode=Mode.EMPTY, role="plate", title="No batch is open", line=line, big=big)
+
+
+def reading_button(floor: ShopFloor, hand: CurrentWork) -> tuple[Button, ...]:
+    """The way to a reading, where something can be measured in the batch on the plate."""
+    if hand.batch is None or not kinds_for(floor, hand.batch) or not floor.living(hand.batch.id):
+        return ()
+    return (Button("Reading", key=Press(Verb.READING)),)
+
+
+def with_caution(floor: ShopFloor, plate: PlateState, hand: CurrentWork, opened_us: int, touched_us: int) -> PlateState:
+    """Return the plate with its caution, under the pace or in place of the line where there is no clock.
+
+    It stands while what it is about runs for the first time that day, of a wait until the next press; what was shown
+    before the window opened is not shown again.
+    """
+    shown = [c for c in floor.all(CautionShown) if c.at_us >= opened_us]
+    if not shown:
+        return plate
+    interval = hand.interval if hand.running else None
+    begun_us = chain_start(floor, interval) if interval is not None and interval.kind.attended else None
+    caution = next((c.caution for c in reversed(shown) if c.at_us >= touched_us), "")
+    if not caution and interval is not None and begun_us is not None:
+        own = (c for c in reversed(shown) if c.stage_id == interval.stage_id and c.at_us >= begun_us)
+        caution = next((c.caution for c in own), "")
+    if plate.big is None:
+        return replace(plate, caution=caution)
+    return replace(plate, line=caution) if caution and not plate.urgent else plate
+
+
+def done_here(floor: ShopFloor, hand: CurrentWork) -> frozenset[int]:
+    """Return the pieces that are through the step on the plate; of rework, those done again."""
+    if hand.step is None or hand.batch is None:
+        return frozenset()
+    if hand.interval is not None and hand.interval.work is WorkKind.REWORK:
+        return frozenset(t.piece_id for t in floor.hands.done_in(hand.interval))
+    return through(floor, hand.batch.id)[hand.step.id]
+
+
+def letters(floor: ShopFloor, hand: CurrentWork, chosen: Collection[int], now_us: int) -> tuple[Letter, ...]:
+    """Return all pieces of the batch on the plate; `chosen` are those in hand."""
+    if hand.batch is None or hand.step is None:
+        return ()
+    done, held = done_here(floor, hand), held_from(floor, hand.step, now_us)
+
+    def letter(piece: Piece) -> Letter:
+        key = Press(Verb.LETTER, piece.id)
+        if piece.outcome is not None:
+            state = "done" if piece.outcome.finished else "lost"
+            return Letter(piece.mark, state, texts.ENDED[piece.outcome], key)
+        if piece.set_aside:
+            state = "aside"
+        elif piece.id in done:
+            state = "done"
+        elif piece.id in chosen:
+            state = "in"
+        else:
+            state = "away" if piece.id in held else "out"
+        return Letter(piece.mark, state, key=key)
+
+    return tuple(letter(piece) for piece in floor.pieces(hand.batch.id))
+
+
+def _pieces_button(shown: tuple[Letter, ...]) -> Button | None:
+    """Return the one button that stands for all letters: Pieces: 6 of 7, and how many are done."""
+    if not shown:
+        return None
+    living = sum(letter.state != "lost" for letter in shown)
+    done = sum(letter.state == "done" for letter in shown)
+    key = Press(Verb.PIECES_PAGE)
+    return Button(f"Pieces: {living} of {len(shown)}", f"{done} done" if done else "", key=key)
+
+
+def summary(shown: tuple[Letter, ...]) -> str:
+    """Say shortly who is in hand and who is done: C–G in hand, A, B done."""
+    parts = []
+    for state, word in (("in", "in hand"), ("done", "done")):
+        marks = [letter.letter for letter in shown if letter.state == state]
+        if marks:
+            parts.append(f"{spoken(marks)} {word}")
+    return DOT.join(parts)

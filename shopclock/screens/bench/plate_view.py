@@ -4,46 +4,88 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.screens.bench.big_button import BigButton
-from shopclock.screens.bench.key_button import KeyButton, moment_of
-from shopclock.screens.bench.plate_layout import GROUPS, Content
-from shopclock.screens.bench.state import Button, Mode
+from PySide6.QtCore import QRectF
+
+from shopclock.screens.bench.layout import GROUPS, Content
+from shopclock.screens.bench.state import Mode, Verb
+from shopclock.views.button import Button, Press
+from shopclock.views.fit import TextBox
+from shopclock.widgets.button_face import PlacedText
 from shopclock.widgets.clock_face import ClockFace
+from shopclock.widgets.drawing import CENTRE
 from shopclock.widgets.labels import Label
-from shopclock.widgets.letters import Letter, LetterRow
-from shopclock.widgets.plate import Plate
-from shopclock.widgets.progress_line import ProgressLine
+from shopclock.widgets.letters import LetterRow
+from shopclock.widgets.plate import Plate, ProgressLine
+from shopclock.widgets.press_button import KeyButton
+from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.screens.bench.key_button import Now, Press
-    from shopclock.screens.bench.plate_layout import PlateLayout
-    from shopclock.screens.bench.rect import Rect
-    from shopclock.screens.bench.state import LetterShown, PlateState
-    from shopclock.widgets.look import Look
+    from shopclock.screens.bench.layout import PlateLayout
+    from shopclock.screens.bench.state import PlateState
+    from shopclock.views.button import Now, Send
+    from shopclock.views.fit import FittedText
+    from shopclock.views.rect import Rect
+    from shopclock.widgets.style import Style
 
-PIECES = Button("page:pieces", "Pieces")
+PIECES = Button("Pieces", key=Press(Verb.PIECES_PAGE))
 """The way to All, None and The others, where they have no room beside the letters."""
-GROUP_BUTTONS = (Button("all", "All"), Button("none", "None"), Button("others", "The others"))
+GROUP_BUTTONS = (
+    Button("All", key=Press(Verb.ALL)),
+    Button("None", key=Press(Verb.NONE)),
+    Button("The others", key=Press(Verb.OTHERS)),
+)
+TITLE, DETAIL = 0.34, 0.13
+"""Sizes of the two texts as shares of the button's height."""
+
+
+class BigButton(KeyButton):
+    """As large as its place: the title fills it, the detail stands under it."""
+
+    def texts(self) -> list[PlacedText]:
+        """Title and detail, one under the other in the middle."""
+        sizes, wide = self._look.sizes, self.width() - 4 * self._look.sizes.gap
+        title_px = max(sizes.action_text, min(round(self.height() * TITLE), round(sizes.stage_text * 2.2)))
+        detail_px = max(sizes.body_text, round(self.height() * DETAIL))
+        title = self._fit(self.state.title, title_px, wide, self.height() * 0.62, Weight.SEMIBOLD)
+        if not self.state.detail:
+            return [PlacedText(QRectF(self.rect()), title, Weight.SEMIBOLD, "text", CENTRE)]
+        detail = self._fit(
+            self.state.detail, min(detail_px, round(title_px * 0.6)), wide, self.height() * 0.3, Weight.MEDIUM
+        )
+        high, low = _high(title), _high(detail)
+        top = (self.height() - high - low) / 2
+        left = (self.width() - wide) / 2
+        return [
+            PlacedText(QRectF(left, top, wide, high), title, Weight.SEMIBOLD, "text", CENTRE),
+            PlacedText(QRectF(left, top + high, wide, low), detail, Weight.MEDIUM, self.state.detail_role, CENTRE),
+        ]
+
+    def _fit(self, text: str, px: int, wide: float, high: float, weight: Weight) -> FittedText:
+        least = self._look.sizes.small_text
+        return self._look.fitted(text, TextBox(wide, high, px, max(least, px // 2), min(least, px)), weight)
+
+
+def _high(text: FittedText) -> float:
+    return text.px * 1.2 * len(text.lines)
 
 
 class PlateView(Plate):
     """Shows a plate's state at the places of a layout."""
 
-    def __init__(self, look: Look, press: Press, now: Now, parent: QWidget) -> None:
+    def __init__(self, look: Style, send: Send, now: Now, parent: QWidget) -> None:
         super().__init__(look, "plate", parent)
-        self._press = press
+        self._send = send
         self._now = now
         self.name = Label(look, "stage", parent=self)
         self.line = Label(look, "body", lines=2, parent=self)
         self.caution = Label(look, "quiet", lines=2, parent=self)
         self.clock = ClockFace(look, self)
         self.share = ProgressLine(look, parent=self)
-        self.letters = LetterRow(look, now, self)
-        self.letters.letter_pressed.connect(self._letter)
-        self.big = BigButton(look, press, now, self)
-        self.groups = tuple(self._button() for _ in GROUPS)
+        self.letters = LetterRow(look, send, now, self)
+        self.big = BigButton(look, send, now, self)
+        self.groups = tuple(self._button() for _ in range(GROUPS))
         self.buttons: list[KeyButton] = []
         for widget in (self.name, self.line, self.caution, self.clock, self.share, self.letters, self.big):
             self.carry(widget)
@@ -53,26 +95,15 @@ class PlateView(Plate):
         return Content(len(state.letters), len(state.picks), len(state.tools), state.big is None, len(state.caution))
 
     def show_plate(self, state: PlateState, layout: PlateLayout, plate: Rect) -> None:
-        """Show this state at these places."""
+        """Show this state at these places; the pace gives way to the caution where there is one place for both."""
+        alone = bool(state.caution) and layout.caution is None and not state.urgent
         self.setGeometry(plate.x, plate.y, plate.w, plate.h)
         self.set_role(state.role)
         self.name.set_text(state.title)
-        self._say(state, layout)
-        self.share.set_share(state.share or 0.0)
-        self.letters.show_letters(tuple(letter_of(item) for item in state.letters), "")
-        self._place(state, layout, plate)
-        self.big.show_button(state.big)
-        if state.big is not None:
-            self.big.put(layout.clock, plate.x, plate.y)
-        self._show_buttons(state, layout, plate)
-
-    def _say(self, state: PlateState, layout: PlateLayout) -> None:
-        """The pace gives way to the caution where there is one place for both."""
-        alone = bool(state.caution) and layout.caution is None and not state.urgent
         self.line.set_text(state.caution if alone else state.line, "straw" if state.urgent else "text")
         self.caution.set_text(state.caution)
-
-    def _place(self, state: PlateState, layout: PlateLayout, plate: Rect) -> None:
+        self.share.set_share(state.share or 0.0)
+        self.letters.show_letters(state.letters)
         running = state.mode in (Mode.RUNNING, Mode.STOPPED)
         places = (
             (self.name, layout.name),
@@ -86,31 +117,21 @@ class PlateView(Plate):
             widget.setVisible(rect is not None)
             if rect is not None:
                 widget.setGeometry(rect.x - plate.x, rect.y - plate.y, rect.w, rect.h)
-
-    def _show_buttons(self, state: PlateState, layout: PlateLayout, plate: Rect) -> None:
-        for number, (button, shown) in enumerate(zip(self.groups, GROUP_BUTTONS, strict=True)):
-            button.show_button(shown)
-            button.put(layout.groups[number] if layout.groups else None, plate.x, plate.y)
+        self.big.show_button(state.big, layout.clock, plate.x, plate.y)
+        for number, button in enumerate(self.groups):
+            place = layout.groups[number] if layout.groups else None
+            button.show_button(GROUP_BUTTONS[number], place, plate.x, plate.y)
         while len(self.buttons) < len(layout.buttons):
             self.buttons.append(self._button())
         for number, button in enumerate(self.buttons):
-            named = layout.buttons[number] if number < len(layout.buttons) else None
-            button.show_button(button_named(state, named[0], layout) if named is not None else None)
-            if named is not None:
-                button.put(named[1], plate.x, plate.y)
+            name, place = layout.buttons[number] if number < len(layout.buttons) else ("", None)
+            shown = button_named(state, name, layout) if place is not None else None
+            button.show_button(shown, place, plate.x, plate.y)
 
     def _button(self) -> KeyButton:
-        button = KeyButton(self._look, self._press, self._now, self)
+        button = KeyButton(self._look, self._send, self._now, self)
         self.carry(button)
         return button
-
-    def _letter(self, letter: str, came_down: object) -> None:
-        self._press(f"letter:{letter}", moment_of(came_down))
-
-
-def letter_of(shown: LetterShown) -> Letter:
-    """Return how a piece's letter is drawn."""
-    return Letter(shown.letter, shown.state, shown.word)
 
 
 def button_named(state: PlateState, name: str, layout: PlateLayout) -> Button | None:
@@ -122,5 +143,5 @@ def button_named(state: PlateState, name: str, layout: PlateLayout) -> Button | 
         return state.tools[int(number)]
     if kind == "methods":
         now = next((pick.title for pick in state.picks if pick.checked), "")
-        return Button("methods", now or "Method", "method" if now else "")
+        return Button(now or "Method", "method" if now else "", key=Press(Verb.METHODS))
     return state.pieces if layout.letters is None else PIECES

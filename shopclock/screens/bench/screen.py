@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import partial
+from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Signal
@@ -10,28 +11,26 @@ from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QWidget
 
 from shopclock.screens.bench.far_view import FarView
-from shopclock.screens.bench.key_button import KeyButton
 from shopclock.screens.bench.layout import bench_layout
-from shopclock.screens.bench.pages import PieceSheet, RouteSheet
 from shopclock.screens.bench.plate_view import PlateView
-from shopclock.screens.bench.rect import Rect
 from shopclock.screens.bench.side_view import SideView
-from shopclock.screens.bench.state import Page
-from shopclock.screens.shell import Screen
+from shopclock.screens.bench.state import BenchPage, Verb
+from shopclock.screens.bench.subpages import PieceSheet, RouteSheet
+from shopclock.screens.shell.shell import Screen
+from shopclock.views.rect import Rect
 from shopclock.widgets.overlay import Overlay
-from shopclock.widgets.press_button import PressButton
+from shopclock.widgets.press_button import KeyButton, PressButton
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QResizeEvent, QShowEvent
 
-    from shopclock.screens.bench.key_button import Now
     from shopclock.screens.bench.presenter import BenchPresenter
-    from shopclock.screens.bench.state import BenchState, Button
-    from shopclock.shop.clock import Moment
-    from shopclock.widgets.look import Look
+    from shopclock.screens.bench.state import BenchState
+    from shopclock.views.button import Now
+    from shopclock.widgets.style import Style
 
 TOP_MOST = 6
-BOTTOM_SLOTS = ({"stop", "carry-on"}, {"next"}, {"done", "through"}, {"not-right"}, {"undo"})
+BOTTOM_SLOTS = ({Verb.STOP, Verb.CARRY_ON}, {Verb.NEXT}, {Verb.DONE, Verb.THROUGH}, {Verb.NOT_RIGHT}, {Verb.UNDO})
 """Which buttons share a place at the bottom: a second press there within half a second is a bounce."""
 
 
@@ -43,28 +42,30 @@ class BenchScreen(Screen):
 
     far_changed = Signal(bool)
 
-    def __init__(self, look: Look, presenter: BenchPresenter, now: Now) -> None:
+    def __init__(self, look: Style, presenter: BenchPresenter, now: Now) -> None:
         super().__init__()
         self._look = look
         self._now = now
         self.presenter = presenter
         self._state: BenchState | None = None
-        self._shortcuts: list[QShortcut] = []
+        self._shortcuts: dict[str, QShortcut] = {}
         self.front = QWidget(self)
-        self.top = [KeyButton(look, self._press, now, self.front) for _ in range(TOP_MOST + 1)]
-        self.plate = PlateView(look, self._press, now, self.front)
-        self.side = SideView(look, self._press, now, self.front)
-        self.bottom = [KeyButton(look, self._press, now, self.front) for _ in BOTTOM_SLOTS]
-        self.route = RouteSheet(look, self._press, now, self)
-        self.pieces = PieceSheet(look, self._press, now, self)
-        self.far = FarView(look, self._press, now, self)
+        self.top = [KeyButton(look, presenter.press, now, self.front) for _ in range(TOP_MOST + 1)]
+        self.plate = PlateView(look, presenter.press, now, self.front)
+        self.side = SideView(look, presenter.press, now, self.front)
+        self.bottom = [KeyButton(look, presenter.press, now, self.front) for _ in BOTTOM_SLOTS]
+        self.route = RouteSheet(look, presenter.press, now, self)
+        self.pieces = PieceSheet(look, presenter.press, now, self)
+        self.far = FarView(look, presenter.press, now, self)
         self.far.left.connect(self._wake)
         presenter.on_change(self.refresh)
         look.changed.connect(self._draw)
 
     def refresh(self) -> None:
-        """Draw again what the record says now."""
-        now_us = self._now_us()
+        """Draw again what the record says now; in the midst of a press there is nothing to be drawn yet."""
+        if self.presenter.pressing:
+            return
+        now_us = self.presenter.instant()
         state = self.presenter.state(now_us)
         before, self._state = self._state, state
         if state != before:
@@ -77,7 +78,7 @@ class BenchScreen(Screen):
         """Let the clock go on; more is drawn only when it may have changed."""
         if not self.isVisible():
             return
-        now_us = self._now_us()
+        now_us = self.presenter.instant()
         if self.presenter.is_stale(now_us):
             self.refresh()
         else:
@@ -93,12 +94,6 @@ class BenchScreen(Screen):
         """Somebody has come to the Bench."""
         self.presenter.wake(self._now())
 
-    def _now_us(self) -> int:
-        return self.presenter.instant()
-
-    def _press(self, key: str, moment: Moment | None) -> None:
-        self.presenter.press(key, moment)
-
     def _wake(self) -> None:
         self.presenter.wake(self._now())
         self.refresh()
@@ -113,12 +108,12 @@ class BenchScreen(Screen):
         if state is None:
             return
         self.far.setVisible(state.far)
-        self.front.setVisible(state.page is Page.BENCH)
-        self.route.setVisible(state.page is Page.ROUTE and state.route_page is not None)
-        self.pieces.setVisible(state.page is Page.PIECES)
+        self.front.setVisible(state.page is BenchPage.BENCH)
+        self.route.setVisible(state.page is BenchPage.ROUTE and state.route_page is not None)
+        self.pieces.setVisible(state.page is BenchPage.PIECES)
         if state.far:
             self.far.show_far(state)
-        if state.page is Page.PIECES:
+        if state.page is BenchPage.PIECES:
             self.pieces.show_page(state.plate, state.back)
         elif state.route_page is not None:
             self.route.show_page(state.route_page, state.back)
@@ -129,33 +124,24 @@ class BenchScreen(Screen):
         sizes = self._look.sizes
         margin = sizes.margin
         area = Rect(margin, 0, self.width() - 2 * margin, self.height() - margin)
-        keys = [button.key for button in state.bottom]
+        verbs = tuple(button.verb for button in state.bottom)
         tiles = len(state.side.tiles) if state.side is not None else None
         content = self.plate.content(state.plate)
-        layout = bench_layout(area, sizes, content, len(state.top) - 1, tiles, keys)
+        layout = bench_layout(area, sizes, content, len(state.top) - 1, tiles, verbs)
         self.plate.show_plate(state.plate, layout.on_plate, layout.plate)
         self.side.setVisible(state.side is not None)
         if state.side is not None and layout.side is not None:
             self.side.show_side(state.side, layout.side)
-        for button, shown, rect in zip(self.top, state.top, layout.top, strict=False):
-            _show(button, shown, rect)
-        for spare in self.top[len(state.top) :]:
-            spare.show_button(None)
-        self._draw_bottom(state, layout.bottom)
-
-    def _draw_bottom(self, state: BenchState, places: tuple[Rect, ...]) -> None:
-        found = dict(zip((button.key for button in state.bottom), zip(state.bottom, places, strict=True), strict=True))
-        for button, keys in zip(self.bottom, BOTTOM_SLOTS, strict=True):
-            here = next((found[key] for key in keys if key in found), None)
-            if here is None:
-                button.show_button(None)
-            else:
-                _show(button, *here)
+        for button, shown, rect in zip_longest(self.top, state.top, layout.top):
+            button.show_button(shown, rect)
+        for button, slot in zip(self.bottom, BOTTOM_SLOTS, strict=True):
+            found = zip(state.bottom, layout.bottom, strict=True)
+            button.show_button(*next((pair for pair in found if pair[0].verb in slot), (None, None)))
 
     def _turn_page(self, before: BenchState | None, state: BenchState) -> None:
         """What has just come up under a finger waits for the bounce; the far view has the whole window."""
         if before is None or before.page is not state.page or (before.far and not state.far):
-            page = {Page.ROUTE: self.route, Page.PIECES: self.pieces}.get(state.page, self.front)
+            page = {BenchPage.ROUTE: self.route, BenchPage.PIECES: self.pieces}.get(state.page, self.front)
             for button in page.findChildren(PressButton):
                 button.hold_off()
         if state.far != (before is not None and before.far):
@@ -163,24 +149,17 @@ class BenchScreen(Screen):
 
     def _set_keys(self, names: tuple[str, ...]) -> None:
         """Listen for the keys and pedals of the record; a held key does not repeat."""
-        if names == tuple(shortcut.key().toString() for shortcut in self._shortcuts):
+        if names == tuple(self._shortcuts):
             return
-        for old in self._shortcuts:
+        for old in self._shortcuts.values():
             old.deleteLater()
-        self._shortcuts = []
-        for name in names:
-            shortcut = QShortcut(QKeySequence(name), self)
+        self._shortcuts = {name: QShortcut(QKeySequence(name), self) for name in names}
+        for name, shortcut in self._shortcuts.items():
             shortcut.setAutoRepeat(False)
             shortcut.activated.connect(partial(self._key, name))
-            self._shortcuts.append(shortcut)
 
     def _key(self, name: str) -> None:
         """A key does nothing here while a question lies over the window."""
         asked = any(overlay.isVisible() for overlay in self.window().findChildren(Overlay))
         if not asked:
             self.presenter.key(name, self._now())
-
-
-def _show(button: KeyButton, shown: Button, rect: Rect) -> None:
-    button.show_button(shown)
-    button.put(rect)

@@ -1,12 +1,51 @@
-"""What the Bench shows, ready to be drawn: texts, colour roles and the key of each press."""
+"""What the Bench shows, ready to be drawn, and what a press on it can say."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from shopclock.views.button import Button
+    from shopclock.views.letter import Letter
 
 
-class Page(StrEnum):
+class Verb(StrEnum):
+    """What a press at the Bench does; behind it, what its number is that of."""
+
+    START = "start"  # step
+    OUT = "out"  # interval
+    LOAD_IN = "load-in"  # step
+    STOP = "stop"
+    CARRY_ON = "carry-on"
+    NEXT = "next"
+    DONE = "done"
+    THROUGH = "through"
+    SHOP_WORK = "shop-work"
+    LETTER = "letter"  # piece
+    ALL = "all"
+    NONE = "none"
+    OTHERS = "others"
+    NOT_RIGHT = "not-right"
+    READING = "reading"
+    BATCH = "batch"  # batch
+    BATCHES = "batches"
+    SHOW = "show"  # step
+    ROUTE_PAGE = "route-page"
+    PIECES_PAGE = "pieces-page"
+    BACK = "back"
+    BOTH = "both"
+    METHOD = "method"  # method
+    METHODS = "methods"
+    SET_UP = "set-up"
+    ADJUST = "adjust"
+    UNDO = "undo"
+    TO_BATCHES = "to-batches"
+    TO_ROUTES = "to-routes"
+
+
+class BenchPage(StrEnum):
     """Which page of the Bench is in sight."""
 
     BENCH = "bench"
@@ -26,42 +65,6 @@ class Mode(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Button:
-    """Something to press: `key` tells the presenter what, the rest how it is drawn."""
-
-    key: str
-    title: str
-    detail: str = ""
-    aside: str = ""
-    note: str = ""
-    role: str = "plate"
-    enabled: bool = True
-    checked: bool = False
-    fraction: float | None = None
-    detail_role: str = "quiet"
-    tile: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class LetterShown:
-    """A piece: its letter, its state (in, out, done, lost, away, aside) and the word under it."""
-
-    letter: str
-    state: str
-    word: str
-
-
-@dataclass(frozen=True, slots=True)
-class RouteShown:
-    """The route as an outline that fills; marks are texts at steps by their place."""
-
-    outline: str = "bar"
-    fills: tuple[float, ...] = ()
-    marks: tuple[tuple[int, str], ...] = ()
-    spoken: str = ""
-
-
-@dataclass(frozen=True, slots=True)
 class PlateState:
     """The plate: its colour role, what runs or stands there, and what can be pressed on it.
 
@@ -77,7 +80,7 @@ class PlateState:
     urgent: bool = False
     caution: str = ""
     share: float | None = None
-    letters: tuple[LetterShown, ...] = ()
+    letters: tuple[Letter, ...] = ()
     pieces: Button | None = None
     picks: tuple[Button, ...] = ()
     tools: tuple[Button, ...] = ()
@@ -91,7 +94,6 @@ class SideState:
     heading: str
     tiles: tuple[Button, ...]
     whole_route: Button
-    route: RouteShown
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,9 +109,8 @@ class RoutePage:
 class BenchState:
     """Everything on the Bench but the ticking clock."""
 
-    page: Page
+    page: BenchPage
     far: bool
-    keep_awake: bool
     top: tuple[Button, ...]
     plate: PlateState
     side: SideState | None

@@ -1,43 +1,45 @@
-"""The tiles: open batches along the top, what waits and what is ready at the side, the whole route."""
+"""The buttons around the plate: open batches at the top, other work beside it, the whole route, the bottom row."""
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from shopclock.screens.bench import said
-from shopclock.screens.bench.hand import running_by
-from shopclock.screens.bench.pace import route_us
-from shopclock.screens.bench.state import Button, RouteShown
-from shopclock.shop.begin import usual_method
-from shopclock.shop.kinds import Kind, StepState
-from shopclock.shop.load_words import blocked_text, load_text
-from shopclock.shop.loads import blocked, fits
-from shopclock.shop.marks import spoken
-from shopclock.shop.order import order_of
-from shopclock.shop.standing import over, ready, through
-from shopclock.shop.values import Batch, Interval, Load, Pattern, Piece, Stage
-from shopclock.shop.wording import counted, time_text, zone_of
+from shopclock.screens.bench import texts
+from shopclock.screens.bench.current_work import running_by
+from shopclock.screens.bench.state import Mode, Verb
+from shopclock.shop.state.wording import counted, time_text, zone_of
+from shopclock.shop.values.entities import Batch, Interval, Load, Pattern, Piece, Stage
+from shopclock.shop.values.kinds import Kind, StepState
+from shopclock.shop.values.marks import spoken
+from shopclock.shop.work.begin import last_stopped, usual_method
+from shopclock.shop.work.finish import next_done, next_step
+from shopclock.shop.work.loads import blocked, blocked_text, fits, load_text
+from shopclock.shop.work.piece_progress import order_of, over, ready, through
+from shopclock.views.button import Button, Press
+from shopclock.views.route_state import RouteState
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Callable
 
-    from shopclock.screens.bench.hand import Eye, Hand
-    from shopclock.screens.bench.pace import Usuals
-    from shopclock.shop.floor import Floor
-    from shopclock.shop.values import Step
+    from shopclock.screens.bench.current_work import CurrentWork, Selection
+    from shopclock.shop.figures.trend_rows import Usual
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.shop.values.entities import Step
+
+    UsualAt = Callable[[int, int | None, int | None], Usual | None]
+    """What is usual at a stage by a method for a pattern, each by its number."""
 
 TOP_MOST = 5
 """More open batches than this: the last button names the rest."""
 
 
-def waits_of(floor: Floor, batch_id: int | None = None) -> list[Interval]:
+def waits_of(floor: ShopFloor, batch_id: int | None = None) -> list[Interval]:
     """Return what waits or is away, the soonest ready first; of one batch if it is given."""
     found = [i for i in floor.running.values() if not i.kind.attended and (batch_id is None or i.batch_id == batch_id)]
     return sorted(found, key=lambda i: (i.start_us, i.id))
 
 
-def top(floor: Floor, eye: Eye, maker_id: int, now_us: int) -> tuple[Button, ...]:
+def top(floor: ShopFloor, eye: Selection, maker_id: int, now_us: int) -> tuple[Button, ...]:
     """A button for each open batch, and shop work."""
     batches = floor.open_batches()
     shown = list(batches[:TOP_MOST])
@@ -46,159 +48,142 @@ def top(floor: Floor, eye: Eye, maker_id: int, now_us: int) -> tuple[Button, ...
     if in_sight is not None:
         rest[rest.index(in_sight)] = shown[-1]
         shown[-1] = in_sight
-    buttons = [_batch_button(floor, b, eye, maker_id, now_us) for b in shown]
+    running = running_by(floor, maker_id)
+    buttons = []
+    for batch in shown:
+        detail, detail_role = _where(floor, batch, running, now_us)
+        role, name = "dye" if batch.id == eye.batch_id else "plate", texts.batch_text(floor, batch)
+        key = Press(Verb.BATCH, batch.id)
+        buttons.append(Button(name, detail, role=role, detail_role=detail_role, tile=True, key=key))
     if rest:
-        buttons.append(Button("batches", f"{len(rest)} more", "open batches", tile=True))
-    return (*buttons, _shop_work(floor, maker_id))
+        buttons.append(Button(f"{len(rest)} more", "open batches", tile=True, key=Press(Verb.BATCHES)))
+    sweeping = next((texts.name_of(floor, i) for i in running if i.batch_id is None), "")
+    kinds = [s.name.lower() for s in floor.all(Stage) if s.shop_work and not s.put_away]
+    detail_role = "dye_text" if sweeping else "quiet"
+    detail, key = sweeping or ", ".join(kinds[:3]), Press(Verb.SHOP_WORK)
+    return (*buttons, Button("Shop work", detail, detail_role=detail_role, tile=True, key=key))
 
 
-def _batch_button(floor: Floor, batch: Batch, eye: Eye, maker_id: int, now_us: int) -> Button:
-    detail, role = where(floor, batch, maker_id, now_us)
-    shown = batch.id == eye.batch_id
-    return Button(
-        f"batch:{batch.id}",
-        said.batch_text(floor, batch),
-        detail,
-        role="dye" if shown else "plate",
-        detail_role=role,
-        tile=True,
-    )
-
-
-def where(floor: Floor, batch: Batch, maker_id: int, now_us: int) -> tuple[str, str]:
+def _where(floor: ShopFloor, batch: Batch, running: list[Interval], now_us: int) -> tuple[str, str]:
     """Say where the pieces of a batch are, and in which colour role."""
-    running = next((i for i in running_by(floor, maker_id) if i.batch_id == batch.id), None)
-    if running is not None:
+    worked = next((i for i in running if i.batch_id == batch.id), None)
+    if worked is not None:
         pieces = len(floor.pieces(batch.id))
-        return f"{said.name_of(floor, running)}  ·  {len(running.pieces)} of {pieces}", "dye_text"
+        return f"{texts.name_of(floor, worked)}  ·  {len(worked.pieces)} of {pieces}", "dye_text"
     waits = waits_of(floor, batch.id)
     first = next((i for i in waits if over(floor, i, now_us)), waits[0] if waits else None)
     if first is not None:
-        return f"{said.name_of(floor, first)} {said.wait_text(floor, first, now_us)}", "straw"
+        return f"{texts.name_of(floor, first)} {texts.wait_text(floor, first, now_us)}", "straw"
     open_now = ready(floor, batch.id, now_us)
     if open_now:
         return f"{open_now[0].step.name}  ·  {counted(floor, 'piece', len(open_now[0].pieces))}", "quiet"
     return "all through" if floor.living(batch.id) else "no piece left", "quiet"
 
 
-def _shop_work(floor: Floor, maker_id: int) -> Button:
-    running = next((i for i in running_by(floor, maker_id) if i.batch_id is None), None)
-    names = [s.name.lower() for s in floor.all(Stage) if s.shop_work and not s.put_away]
-    if running is not None:
-        return Button("shop-work", "Shop work", said.name_of(floor, running), detail_role="dye_text", tile=True)
-    return Button("shop-work", "Shop work", ", ".join(names[:3]), tile=True)
-
-
-def side_tiles(floor: Floor, hand: Hand, eye: Eye, maker_id: int, usuals: Usuals, now_us: int) -> tuple[Button, ...]:
+def side_tiles(
+    floor: ShopFloor, hand: CurrentWork, batch_id: int, maker_id: int, usual_at: UsualAt, now_us: int
+) -> tuple[Button, ...]:
     """What runs beside, what waits and what is ready in the batch in sight; what can be done now first."""
-    if eye.batch_id is None:
-        return ()
     plate_id = hand.interval.id if hand.interval is not None else None
-    running = [_running_tile(floor, i) for i in running_by(floor, maker_id) if i.id != plate_id]
-    waits = [_wait_tile(floor, i, now_us) for i in _by_load(waits_of(floor, eye.batch_id)) if i[0].id != plate_id]
-    more = _more_tile(floor, hand, now_us)
-    work = [
-        _ready_tile(floor, found.step, found.pieces, usuals, now_us)
-        for found in ready(floor, eye.batch_id, now_us)
-        if hand.step is None or found.step.id != hand.step.id
-    ]
-    return (*more, *running, *waits, *work)
+    loads: dict[tuple[int | None, int], list[Interval]] = {}  # of one load all together, the last to be ready last
+    for wait in waits_of(floor, batch_id):
+        loads.setdefault((wait.step_id, wait.load_id or -wait.id), []).append(wait)
+    return (
+        *_more_tile(floor, hand, now_us),
+        *(_running_tile(floor, i) for i in running_by(floor, maker_id) if i.id != plate_id),
+        *(_wait_tile(floor, waits, now_us) for waits in loads.values() if waits[0].id != plate_id),
+        *(
+            _ready_tile(floor, found.step, found.pieces, usual_at, now_us)
+            for found in ready(floor, batch_id, now_us)
+            if hand.step is None or found.step.id != hand.step.id
+        ),
+    )
 
 
-def _by_load(waits: Iterable[Interval]) -> list[list[Interval]]:
-    """Put together the waits of one step that lie in one load, the last to be ready last."""
-    found: dict[tuple[int | None, int], list[Interval]] = {}
-    for wait in waits:
-        found.setdefault((wait.step_id, wait.load_id or -wait.id), []).append(wait)
-    return list(found.values())
-
-
-def more_ready(floor: Floor, running: Interval, now_us: int) -> tuple[int, ...]:
+def more_ready(floor: ShopFloor, running: Interval, now_us: int) -> tuple[int, ...]:
     """Return the pieces that are ready for the step that runs and not in hand."""
     ready_now = ready(floor, running.batch_id or 0, now_us)
     return tuple(p for r in ready_now if r.step.id == running.step_id for p in r.pieces if p not in running.pieces)
 
 
-def _more_tile(floor: Floor, hand: Hand, now_us: int) -> tuple[Button, ...]:
+def _more_tile(floor: ShopFloor, hand: CurrentWork, now_us: int) -> tuple[Button, ...]:
     """What else can go into the load that is worked on the plate."""
     interval, step = hand.interval, hand.step
     if not hand.running or interval is None or step is None or interval.load_id is None:
         return ()
     more = more_ready(floor, interval, now_us)
-    going, found = fits(floor, step, more), blocked(floor, step, more, (), now_us)
     if not more:
         return ()
-    wait = f"{counted(floor, 'piece', len(more))} wait"
+    going, found = fits(floor, step, more), blocked(floor, step, more, (), now_us)
+    wait, key = f"{counted(floor, 'piece', len(more))} wait", Press(Verb.LOAD_IN, step.id)
     if not going and found is not None:
-        return (Button(f"load-in:{step.id}", wait, blocked_text(floor, found, now_us), detail_role="straw", tile=True),)
-    return (Button(f"load-in:{step.id}", f"Load {len(going)} in", f"{step.name}  ·  {wait}", role="raised", tile=True),)
+        return (Button(wait, blocked_text(floor, found, now_us), detail_role="straw", tile=True, key=key),)
+    return (Button(f"Load {len(going)} in", f"{step.name}  ·  {wait}", role="raised", tile=True, key=key),)
 
 
-def _running_tile(floor: Floor, interval: Interval) -> Button:
+def _running_tile(floor: ShopFloor, interval: Interval) -> Button:
     since = time_text(interval.start_us, zone_of(floor))
-    kind = "stay by it" if interval.kind is Kind.WATCH else "by hand"
-    detail = f"{kind}, since {since}"
-    return Button(f"show:{interval.step_id or 0}", said.name_of(floor, interval), detail, role="raised", tile=True)
+    detail = f"{'stay by it' if interval.kind is Kind.WATCH else 'by hand'}, since {since}"
+    key = Press(Verb.SHOW, interval.step_id or 0)
+    return Button(texts.name_of(floor, interval), detail, role="raised", tile=True, key=key)
 
 
-def _wait_tile(floor: Floor, waits: list[Interval], now_us: int) -> Button:
+def _wait_tile(floor: ShopFloor, waits: list[Interval], now_us: int) -> Button:
     """What waits, in which tool, until when; of one load all together, out by one press."""
     last = waits[-1]
-    until = said.wait_text(floor, last, now_us)
+    until = texts.wait_text(floor, last, now_us)
     load = floor.find(Load, last.load_id or 0)
+    who = texts.letters_text(floor, [piece for wait in waits for piece in wait.pieces])
     return Button(
-        f"out:{waits[0].id}",
-        said.name_of(floor, last),
+        texts.name_of(floor, last),
         f"{load_text(floor, load)}, {until}" if load is not None else until,
-        aside="Out"
-        if over(floor, last, now_us)
-        else said.letters_text(floor, [piece for wait in waits for piece in wait.pieces]),
+        aside="Out" if over(floor, last, now_us) else who,
         detail_role="straw",
         tile=True,
+        key=Press(Verb.OUT, waits[0].id),
     )
 
 
-def _ready_tile(floor: Floor, step: Step, pieces: tuple[int, ...], usuals: Usuals, now_us: int) -> Button:
-    found = blocked(floor, step, pieces, (), now_us)
+def _ready_tile(floor: ShopFloor, step: Step, pieces: tuple[int, ...], usual_at: UsualAt, now_us: int) -> Button:
+    found, key = blocked(floor, step, pieces, (), now_us), Press(Verb.START, step.id)
     n = len(pieces) - (len(found.pieces) if found is not None else 0)
     if found is not None and not n:
-        return Button(f"start:{step.id}", step.name, blocked_text(floor, found, now_us), detail_role="straw", tile=True)
-    usually = usuals.of(step, floor.get(Batch, step.batch_id), usual_method(floor, step))
+        return Button(step.name, blocked_text(floor, found, now_us), detail_role="straw", tile=True, key=key)
+    pattern_id = floor.get(Batch, step.batch_id).pattern_id
+    usually = usual_at(step.stage_id, usual_method(floor, step), pattern_id)
     return Button(
-        f"start:{step.id}",
         step.name,
         counted(floor, "piece", len(pieces)) if found is None else f"Load {n} in  ·  {len(pieces) - n} wait",
-        aside=said.usual_text(usually, route_us(floor, step)),
+        aside=texts.usual_text(usually, texts.route_us(floor, step)),
         tile=True,
+        key=key,
     )
 
 
-def route_tiles(floor: Floor, batch_id: int, now_us: int) -> tuple[Button, ...]:
+def route_tiles(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[Button, ...]:
     """Every step of a batch: how many are through, what waits, what is skipped."""
     reached, living = through(floor, batch_id), {p.id for p in floor.living(batch_id)}
     running = {i.step_id: i for i in floor.running.values() if i.batch_id == batch_id}
     open_now = {found.step.id for found in ready(floor, batch_id, now_us)}
-    return tuple(
-        _route_tile(floor, step, len(reached[step.id] & living), len(living), running.get(step.id), now_us)
-        if step.id in running or step.id not in open_now
-        else replace(_route_tile(floor, step, len(reached[step.id] & living), len(living), None, now_us), role="raised")
-        for step in floor.steps(batch_id)
-    )
+
+    def tile(step: Step) -> Button:
+        n, of, now = len(reached[step.id] & living), len(living), running.get(step.id)
+        detail, fraction, start = f"{n} of {of} through", n / of if of else 0.0, Press(Verb.START, step.id)
+        if step.state is not StepState.TIMED:
+            return Button(step.name, str(step.state), enabled=False, tile=True, key=start)
+        if now is None:
+            role = "raised" if step.id in open_now else "plate"
+            return Button(step.name, detail, role=role, fraction=fraction, tile=True, key=start)
+        if now.kind.attended:
+            show = Press(Verb.SHOW, step.id)
+            return Button(step.name, f"runs  ·  {detail}", role="dye", fraction=fraction, tile=True, key=show)
+        wait, out = texts.wait_text(floor, now, now_us), Press(Verb.OUT, now.id)
+        return Button(step.name, wait, detail_role="straw", fraction=fraction, tile=True, key=out)
+
+    return tuple(tile(step) for step in floor.steps(batch_id))
 
 
-def _route_tile(floor: Floor, step: Step, n: int, of: int, running: Interval | None, now_us: int) -> Button:
-    detail, fraction = f"{n} of {of} through", n / of if of else 0.0
-    if step.state is not StepState.TIMED:
-        return Button(f"step:{step.id}", step.name, str(step.state), enabled=False, tile=True)
-    if running is None:
-        return Button(f"step:{step.id}", step.name, detail, fraction=fraction, tile=True)
-    if running.kind.attended:
-        return Button(f"show:{step.id}", step.name, f"runs  ·  {detail}", role="dye", fraction=fraction, tile=True)
-    wait = said.wait_text(floor, running, now_us)
-    return Button(f"out:{running.id}", step.name, wait, detail_role="straw", fraction=fraction, tile=True)
-
-
-def route_shown(floor: Floor, batch: Batch) -> RouteShown:
+def route_shown(floor: ShopFloor, batch: Batch) -> RouteState:
     """The outline: how far each timed step is filled, and the letters where the pieces stand."""
     reached, order = through(floor, batch.id), order_of(floor, batch.id)
     living = {p.id: p for p in floor.living(batch.id)}
@@ -209,4 +194,70 @@ def route_shown(floor: Floor, batch: Batch) -> RouteShown:
         standing.setdefault(place, []).append(piece)
     marks = tuple((place, spoken([p.mark for p in pieces])) for place, pieces in sorted(standing.items()))
     told = ", ".join(f"{letters} at {order.timed[place].name}" for place, letters in marks)
-    return RouteShown(floor.get(Pattern, batch.pattern_id).outline, fills, marks, told)
+    return RouteState(floor.get(Pattern, batch.pattern_id).outline, fills, marks, told)
+
+
+def bottom(
+    floor: ShopFloor, hand: CurrentWork, eye: Selection, maker_id: int, undo_names: str, now_us: int
+) -> tuple[Button, ...]:
+    """Stop or Carry on, Next, Done or All through where either has a use, Not right, Undo."""
+    batch_id = hand.batch.id if hand.batch is not None else eye.batch_id
+    pieces = batch_id is not None and bool(floor.living(batch_id))
+    return (
+        _first(floor, hand, eye, maker_id),
+        _next(floor, hand, now_us),
+        *_done(floor, hand),
+        Button("Not right", role="raised", enabled=pieces, key=Press(Verb.NOT_RIGHT)),
+        Button("Undo", undo_names, role="raised", enabled=bool(undo_names), key=Press(Verb.UNDO)),
+    )
+
+
+def _first(floor: ShopFloor, hand: CurrentWork, eye: Selection, maker_id: int) -> Button:
+    """Stop what runs, or carry on with what was stopped last."""
+    if hand.running:
+        return Button("Stop", role="red", key=Press(Verb.STOP))
+    stopped = last_stopped(floor, maker_id)
+    if not stopped:
+        return Button("Stop", role="raised", enabled=False, key=Press(Verb.STOP))
+    name, batch_id = texts.name_of(floor, stopped[0]), stopped[0].batch_id
+    elsewhere = batch_id is not None and batch_id != eye.batch_id
+    of = floor.get(Batch, batch_id or 0).name if elsewhere else ""
+    return Button(f"Carry on: {name}", of, role="dye", key=Press(Verb.CARRY_ON))
+
+
+def _next(floor: ShopFloor, hand: CurrentWork, now_us: int) -> Button:
+    """The pieces in hand are through, and the step that follows begins with those its tool has room for."""
+    key = Press(Verb.NEXT)
+    nothing = Button("Next", role="raised", enabled=False, key=key)
+    if hand.mode not in (Mode.RUNNING, Mode.STOPPED) or hand.step is None or not hand.pieces:
+        return nothing
+    step = next_step(floor, hand.step, hand.pieces)
+    if step is None:
+        return Button("All through", role="primary", key=key) if hand.running else nothing
+    leaving = (hand.interval.id,) if hand.interval is not None else ()
+    found = blocked(floor, step, hand.pieces, leaving, now_us)
+    n = len(hand.pieces) - (len(found.pieces) if found is not None else 0)
+    if n or found is None:
+        return Button(f"Next: {step.name}", f"Load {n} in" if found is not None else "", role="primary", key=key)
+    why = blocked_text(floor, found, now_us)
+    if hand.running:
+        return Button("All through", why, role="primary", key=key)
+    return Button(f"Next: {step.name}", why, role="raised", enabled=False, key=key)
+
+
+def _done(floor: ShopFloor, hand: CurrentWork) -> tuple[Button, ...]:
+    if hand.mode is Mode.STOPPED and hand.step is not None and hand.pieces:
+        who = texts.letters_text(floor, hand.pieces)
+        return (Button("All through", who, role="green", key=Press(Verb.THROUGH)),)
+    if not hand.running or hand.step is None or not hand.step.one_by_one:
+        return ()
+    title = done_title(floor, hand)
+    return (Button(title or "All done", role="green", enabled=bool(title), key=Press(Verb.DONE)),)
+
+
+def done_title(floor: ShopFloor, hand: CurrentWork) -> str:
+    """Return what *Done* would mark: Done: C; nothing where it has no use."""
+    if not hand.running or hand.interval is None or hand.step is None or not hand.step.one_by_one:
+        return ""
+    piece = next_done(floor, hand.interval)
+    return f"Done: {piece.mark}" if piece is not None else ""

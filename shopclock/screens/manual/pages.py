@@ -5,55 +5,27 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.offers import calling, offer
-from shopclock.screens.paged.page import Body, Line, Page
+from shopclock.screens.paged.described import DescribedPage
+from shopclock.views.page import Body, PageContent, item
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from shopclock.screens.manual.chapters import Chapter
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
 
 
-class ManualPage(Page):
-    """Every chapter, each with the line that says what it is about."""
-
-    def __init__(self, stack: PageStack, chapters: Sequence[Chapter]) -> None:
-        self._stack = stack
-        self._chapters = chapters
-
-    def title(self) -> str:
-        """What it is."""
-        return "Manual"
-
-    def offers(self) -> Sequence[Offer]:
-        """The chapters in order."""
-        return [
-            offer(chapter.name, chapter.title, calling(partial(self._read, chapter)), detail=chapter.about)
-            for chapter in self._chapters
-        ]
-
-    def _read(self, chapter: Chapter) -> None:
-        self._stack.open(ChapterPage(chapter))
+def manual_page(stack: PagedPresenter, chapters: Sequence[Chapter]) -> PageContent:
+    """Every chapter in order, each with the line that says what it is about."""
+    return PageContent(
+        "Manual",
+        tiles=[
+            item(c.name, c.title, partial(DescribedPage, stack, partial(chapter_page, chapter=c)), detail=c.about)
+            for c in chapters
+        ],
+    )
 
 
-class ChapterPage(Page):
+def chapter_page(_stack: PagedPresenter, chapter: Chapter) -> PageContent:
     """One chapter, a screen of text at a time."""
-
-    body = Body.TEXT
-
-    def __init__(self, chapter: Chapter) -> None:
-        self._chapter = chapter
-
-    def title(self) -> str:
-        """The chapter's."""
-        return self._chapter.title
-
-    def lines(self) -> Sequence[Line]:
-        """What it is about."""
-        return (Line(self._chapter.about),)
-
-    def text(self) -> str:
-        """Its Markdown."""
-        return self._chapter.text
+    return PageContent(chapter.title, [chapter.about], body=Body.TEXT, text=chapter.text)

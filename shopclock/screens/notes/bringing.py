@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.exchange.notes_in import UNDO, Look, here_in, look
-from shopclock.exchange.notes_rows import READING
-from shopclock.shop.errors import ShopError
-from shopclock.shop.progress import Stopped
+from shopclock.exchange.notes.notes_in import UNDO, NotesPreview, here_in, preview
+from shopclock.exchange.notes.rows import READING
+from shopclock.shop.values.errors import ShopError
+from shopclock.shop.values.progress import Stopped
 
 if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
-    from shopclock.exchange.notes import Said
-    from shopclock.record.record import Record
-    from shopclock.screens.work import Work
+    from shopclock.exchange.notes.notes import NotesAnswers
+    from shopclock.record.press.record import Record
+    from shopclock.screens.long_work.runner import WorkRunner
 
 BUSY = "Other notes are still being worked on. Come back to this file when they are done."
 
@@ -23,19 +23,21 @@ BUSY = "Other notes are still being worked on. Come back to this file when they 
 class Bringing:
     """Looks at files of notes and brings them in, one at a time."""
 
-    def __init__(self, record: Record, background: Work) -> None:
+    def __init__(self, record: Record, background: WorkRunner) -> None:
         self.record = record
         self._background = background
         self.busy = False
 
-    def look(self, file: Path, said: Said, then: Callable[[Look], None], failed: Callable[[str], None]) -> None:
+    def look(
+        self, file: Path, said: NotesAnswers, then: Callable[[NotesPreview], None], failed: Callable[[str], None]
+    ) -> None:
         """Have a file read and worked out; `failed` gets the sentence that says why it can't be, "" when stopped."""
         if self.busy:
             failed(BUSY)
             return
         self.busy = True
 
-        def done(seen: Look) -> None:
+        def done(seen: NotesPreview) -> None:
             self.busy = False
             then(seen)
 
@@ -43,9 +45,9 @@ class Bringing:
             self.busy = False
             failed("" if isinstance(error, Stopped) else str(error))
 
-        self._background.run_long(READING, look, (self.record.path, file, said, here_in(self.record)), done, wrong)
+        self._background.run_long(READING, preview, (self.record.path, file, said, here_in(self.record)), done, wrong)
 
-    def take(self, seen: Look, ended: Callable[[str | None], None]) -> None:
+    def take(self, seen: NotesPreview, ended: Callable[[str | None], None]) -> None:
         """Bring in what was worked out; `ended` gets nothing when all is there, else why it isn't."""
         if self.busy or seen.parcel is None:
             return

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import ceil
 from typing import TYPE_CHECKING
 
@@ -9,13 +10,12 @@ from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QKeySequence, QPainter
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
-from shopclock.screens.paged.page import Body
-from shopclock.screens.paged.route_tile import RouteButtonState, RouteTile
-from shopclock.widgets.day_line import DayBar, DayLine, DayLineState
-from shopclock.widgets.drawn import Drawn
-from shopclock.widgets.grid import even_grid
+from shopclock.screens.paged.route_tile import RouteTile
+from shopclock.views.grid import even_grid
+from shopclock.views.page import Body
+from shopclock.widgets.day_line import DayLine
+from shopclock.widgets.drawing import PaintedGround
 from shopclock.widgets.labels import Label
-from shopclock.widgets.route_outline import RouteState
 from shopclock.widgets.tile_grid import TileGrid
 
 if TYPE_CHECKING:
@@ -23,11 +23,10 @@ if TYPE_CHECKING:
 
     from PySide6.QtGui import QKeyEvent, QPaintEvent, QResizeEvent
 
-    from shopclock.screens.paged.page import DayLook, PageState, RouteLook, Tile
-    from shopclock.widgets.button_face import ButtonState
-    from shopclock.widgets.grid import Grid
-    from shopclock.widgets.look import Look
+    from shopclock.views.grid import Grid
+    from shopclock.views.page import PageState
     from shopclock.widgets.press_button import PressButton
+    from shopclock.widgets.style import Style
 
 WISH_MM = {
     Body.TILES: 66.0,
@@ -43,41 +42,13 @@ LEAST = dict.fromkeys((Body.TILES, Body.PIECES, Body.SMALL, Body.ROUTES, Body.TR
 MODIFIERS = {Qt.Key.Key_Shift, Qt.Key.Key_Control, Qt.Key.Key_Alt, Qt.Key.Key_Meta, Qt.Key.Key_AltGr}
 
 
-def route_state(route: RouteLook) -> RouteState:
-    """A route as its widget takes it."""
-    return RouteState(route.outline, route.fills, route.marks, route.spoken)
-
-
-def day_state(day: DayLook) -> DayLineState:
-    """A day as its widget takes it."""
-    bars = tuple(DayBar(b.lane, b.left, b.right, b.text, b.role, b.guessed) for b in day.bars)
-    return DayLineState(day.lanes, day.ticks, bars, day.spoken)
-
-
-def button_state(tile: Tile, *, tiled: bool) -> ButtonState:
-    """A tile as its button takes it; `tiled` writes it from the left."""
-    return RouteButtonState(
-        title=tile.title,
-        detail=tile.detail,
-        figure=tile.figure,
-        aside=tile.aside,
-        note=tile.note,
-        note_role=tile.note_role,
-        role=tile.role,
-        enabled=tile.enabled,
-        checked=tile.checked,
-        tile=tiled,
-        route=route_state(tile.route) if tile.route is not None else None,
-    )
-
-
 class TileBody(TileGrid):
     """Tiles, written from the left where they are wide."""
 
     def show_page(self, state: PageState) -> None:
         """Show the tiles of a page."""
         tiled = state.body in (Body.TILES, Body.ROUTES, Body.TRIOS, Body.DAY)
-        self.show_tiles([(tile.key, button_state(tile, tiled=tiled)) for tile in state.tiles])
+        self.show_tiles([replace(tile, tile=tiled) for tile in state.tiles])
 
 
 class RouteBody(TileBody):
@@ -103,9 +74,9 @@ class TrioBody(TileBody):
 class DayBody(QWidget):
     """The line of a day over its list: thinner where there is little room, none where the list needs all of it."""
 
-    pressed = Signal(str, object)
+    pressed = Signal(object, object)
 
-    def __init__(self, look: Look, now: Callable[[], object]) -> None:
+    def __init__(self, look: Style, now: Callable[[], object]) -> None:
         super().__init__()
         self._look = look
         self._has_day = False
@@ -124,7 +95,7 @@ class DayBody(QWidget):
         self._has_day = state.day is not None
         self._rows = -(-len(state.tiles) // 2)
         if state.day is not None:
-            self.line.show_state(day_state(state.day))
+            self.line.show_state(state.day)
         self._tiles.show_page(state)
         self._arrange()
 
@@ -143,10 +114,10 @@ class DayBody(QWidget):
             column.activate()
 
 
-class Bar(Drawn):
+class MeasuringBar(PaintedGround):
     """A bar as long as it is told, to be held against a card."""
 
-    def __init__(self, look: Look) -> None:
+    def __init__(self, look: Style) -> None:
         super().__init__(look)
         self._long_px = 0.0
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -170,11 +141,11 @@ class Bar(Drawn):
 class RulerBody(QWidget):
     """The bar, and the tiles that change its length."""
 
-    pressed = Signal(str, object)
+    pressed = Signal(object, object)
 
-    def __init__(self, look: Look, now: Callable[[], object]) -> None:
+    def __init__(self, look: Style, now: Callable[[], object]) -> None:
         super().__init__()
-        self._bar = Bar(look)
+        self._bar = MeasuringBar(look)
         self._tiles = TileBody(look, now, WISH_MM[Body.RULER])
         self._tiles.pressed.connect(self.pressed)
         column = QVBoxLayout(self)
@@ -194,7 +165,7 @@ class KeyBody(QWidget):
 
     heard = Signal(str)
 
-    def __init__(self, look: Look) -> None:
+    def __init__(self, look: Style) -> None:
         super().__init__()
         self._say = Label(look, "stage", "Press the key or the pedal now")
         self._say.set_align(Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignVCenter)

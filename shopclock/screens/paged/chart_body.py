@@ -8,19 +8,18 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from shopclock.widgets.bars import Bars
-from shopclock.widgets.bars_picture import BarsPicture
-from shopclock.widgets.button_face import ButtonState
+from shopclock.views.bars_picture import BarsPicture
+from shopclock.views.button import Button
+from shopclock.widgets.bars import Bars, TimeLines
 from shopclock.widgets.press_button import PressButton
-from shopclock.widgets.time_lines import TimeLines
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from PySide6.QtGui import QResizeEvent
 
-    from shopclock.screens.paged.page import ChartLook, PageState
-    from shopclock.widgets.look import Look
+    from shopclock.views.page import ChartView, PageState
+    from shopclock.widgets.style import Style
 
 SIDE = 0.25
 """The share of the width that the smaller chart has."""
@@ -29,21 +28,21 @@ SIDE = 0.25
 class ChartBody(QWidget):
     """One chart or two, with a row under them that turns the page."""
 
-    pressed = Signal(str, object)
+    pressed = Signal(object, object)
 
-    def __init__(self, look: Look, now: Callable[[], object]) -> None:
+    def __init__(self, look: Style, now: Callable[[], object]) -> None:
         super().__init__()
         self._look = look
         self._now = now
-        self._chart: ChartLook | None = None
+        self._chart: ChartView | None = None
         self._page = 0
         self.bars, self.lines, self.side = Bars(look), TimeLines(look), Bars(look)
         self._row = QHBoxLayout()
         self._row.addStretch(1)
         self.before, self.more = self._turner("Before", -1), self._turner("More", +1)
         charts = QHBoxLayout()
-        for widget, stretch in ((self.bars, 3), (self.lines, 3), (self.side, 1)):
-            charts.addWidget(widget, stretch)
+        for widget, interval in ((self.bars, 3), (self.lines, 3), (self.side, 1)):
+            charts.addWidget(widget, interval)
         self._charts = charts
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
@@ -103,8 +102,8 @@ class ChartBody(QWidget):
             last = max(0, chart.count() - 1) // chart.in_sight()
             chart.show_from(min(self._page, last) * chart.in_sight())
         detail = f"page {self._page + 1} of {pages}"
-        self.before.show_state(ButtonState("Before", role="raised", enabled=self._page > 0))
-        self.more.show_state(ButtonState("More", detail, role="raised", enabled=self._page < pages - 1))
+        self.before.show_state(Button("Before", role="raised", enabled=self._page > 0))
+        self.more.show_state(Button("More", detail, role="raised", enabled=self._page < pages - 1))
 
     def _show_turners(self, *, shown: bool) -> None:
         for button in (self.before, self.more):
@@ -112,7 +111,7 @@ class ChartBody(QWidget):
             button.setFixedSize(2 * self._look.sizes.touch, self._look.sizes.tab)
 
     def _turner(self, title: str, step: int) -> PressButton:
-        button = PressButton(self._look, ButtonState(title, role="raised"), self._now, bounce_ms=250, parent=self)
+        button = PressButton(self._look, Button(title, role="raised"), self._now, bounce_ms=250, parent=self)
         button.pressed_at.connect(partial(self._turn, step))
         self._row.addWidget(button)
         return button

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING, Protocol
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from shopclock.exchange.paper.page import Page, Size
-    from shopclock.widgets.dialogs import Dialogs
+    from shopclock.exchange.paper.page import PaperPage, PaperSize
+    from shopclock.views.dialogs import Dialogs
 
-    Make = Callable[[Size], Sequence[Page]]
+    Make = Callable[[PaperSize], Sequence[PaperPage]]
     """Lays something out on paper of a size."""
 
 

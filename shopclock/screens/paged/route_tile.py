@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSizeF, Qt
 
-from shopclock.widgets.button_face import ButtonState, place
+from shopclock.views.button import Button
+from shopclock.views.route_state import RouteState
+from shopclock.widgets.button_face import place
 from shopclock.widgets.press_button import PressButton
-from shopclock.widgets.route_outline import RouteOutline, RouteState
+from shopclock.widgets.route_outline import RouteOutline
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -17,35 +18,27 @@ if TYPE_CHECKING:
     from PySide6.QtGui import QResizeEvent
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.widgets.button_face import Placed
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.button_face import PlacedText
+    from shopclock.widgets.style import Style
 
 TEXT_SHARE = 0.5
-
-
-@dataclass(frozen=True, slots=True)
-class RouteButtonState(ButtonState):
-    """What the tile shows; without a route it is a tile like any other."""
-
-    route: RouteState | None = None
 
 
 class RouteTile(PressButton):
     """Text at the left, the outline at the right; the whole of it is one button."""
 
-    def __init__(self, look: Look, now: Callable[[], object], parent: QWidget) -> None:
-        super().__init__(look, ButtonState(""), now, parent=parent)
+    def __init__(self, look: Style, now: Callable[[], object], parent: QWidget) -> None:
+        super().__init__(look, Button(""), now, parent=parent)
         self._outline = RouteOutline(look, self)
         self._outline.set_surface("plate")
         self._outline.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
 
-    def show_state(self, state: ButtonState) -> None:
+    def show_state(self, state: Button) -> None:
         """Show this state, with its route if it has one."""
         super().show_state(state)
         if hasattr(self, "_outline"):  # the base shows its first state before there is an outline
-            route = _route_of(state)
-            self._outline.setVisible(route is not None)
-            self._outline.show_state(route or RouteState())
+            self._outline.setVisible(state.route is not None)
+            self._outline.show_state(state.route or RouteState())
             self._arrange()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -53,9 +46,9 @@ class RouteTile(PressButton):
         super().resizeEvent(event)
         self._arrange()
 
-    def texts(self) -> list[Placed]:
+    def texts(self) -> list[PlacedText]:
         """The text, in its part of the tile."""
-        share = TEXT_SHARE if _route_of(self._state) is not None else 1.0
+        share = TEXT_SHARE if self._state.route is not None else 1.0
         return place(self._state, QSizeF(self.width() * share, self.height()), self._look)
 
     def _arrange(self) -> None:
@@ -64,7 +57,3 @@ class RouteTile(PressButton):
         high = min(self.height() - pad, self._outline.sizeHint().height())
         top = (self.height() - high) // 2
         self._outline.setGeometry(left, top, self.width() - left - round(1.6 * pad), high)
-
-
-def _route_of(state: ButtonState) -> RouteState | None:
-    return state.route if isinstance(state, RouteButtonState) else None

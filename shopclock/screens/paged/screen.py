@@ -17,28 +17,26 @@ from shopclock.screens.paged.bodies import (
     RulerBody,
     TileBody,
     TrioBody,
-    button_state,
-    route_state,
 )
 from shopclock.screens.paged.chart_body import ChartBody
-from shopclock.screens.paged.page import Body
 from shopclock.screens.paged.table_body import TableBody
 from shopclock.screens.paged.text_body import TextBody
-from shopclock.screens.shell import Screen
-from shopclock.widgets.button_face import ButtonState
+from shopclock.screens.shell.shell import Screen
+from shopclock.views.button import Button
+from shopclock.views.page import Body
 from shopclock.widgets.labels import Label
 from shopclock.widgets.press_button import PressButton, even_titles
 from shopclock.widgets.route_outline import RouteOutline
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from PySide6.QtGui import QKeyEvent, QResizeEvent
 
-    from shopclock.screens.paged.page import Line, PageState
-    from shopclock.screens.paged.stack import PageStack
-    from shopclock.shop.clock import Moment
-    from shopclock.widgets.look import Look
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.values.clock import Moment
+    from shopclock.views.page import PageState, TextLine
+    from shopclock.widgets.style import Style
 
 NEW_PAGE_MS = 250
 """A page that came up under the finger takes no press for so long. Common practice, no source."""
@@ -65,25 +63,24 @@ _WHOLE: dict[Body, type[RulerBody | DayBody | ChartBody | TextBody | TableBody]]
 class BottomRow(QWidget):
     """Back, the actions of the page, Undo."""
 
-    pressed = Signal(str, object)
+    pressed = Signal(object, object)
 
-    def __init__(self, look: Look, now: Callable[[], object]) -> None:
+    def __init__(self, look: Style, now: Callable[[], object]) -> None:
         super().__init__()
         self._look = look
         self._now = now
-        self._keys: list[str] = []
+        self._shown: tuple[Button, ...] = ()
         self.buttons: list[PressButton] = []
 
     def show_page(self, state: PageState) -> None:
         """Show the buttons of a page."""
-        states = _bottom(state)
-        while len(self.buttons) < len(states):
+        shown = self._shown = _bottom(state)
+        while len(self.buttons) < len(shown):
             self._add()
-        self._keys = [key for key, _ in states]
         for number, button in enumerate(self.buttons):
-            button.setVisible(number < len(states))
-            if number < len(states):
-                button.show_state(states[number][1])
+            button.setVisible(number < len(shown))
+            if number < len(shown):
+                button.show_state(shown[number])
         self.setFixedHeight(self._look.sizes.touch)
         self._arrange()
 
@@ -97,11 +94,11 @@ class BottomRow(QWidget):
         side = min(round(self._look.sizes.touch * 1.5), self.width() // 6)
         left, right = 0, self.width() - side
         actions = []
-        for key, button in zip(self._keys, self.buttons, strict=False):
-            if key == BACK:
+        for shown, button in zip(self._shown, self.buttons, strict=False):
+            if shown.key == BACK:
                 button.setGeometry(0, 0, side, high)
                 left = side + gap
-            elif key == UNDO:
+            elif shown.key == UNDO:
                 button.setGeometry(right, 0, side, high)
             else:
                 actions.append(button)
@@ -111,26 +108,23 @@ class BottomRow(QWidget):
         even_titles(actions)
 
     def _add(self) -> None:
-        button = PressButton(self._look, ButtonState(""), self._now, parent=self)
+        button = PressButton(self._look, Button(""), self._now, parent=self)
         button.pressed_at.connect(partial(self._pressed, len(self.buttons)))
         self.buttons.append(button)
 
     def _pressed(self, number: int, came_down: object) -> None:
-        self.pressed.emit(self._keys[number], came_down)
+        self.pressed.emit(self._shown[number].key, came_down)
 
 
-def _bottom(state: PageState) -> list[tuple[str, ButtonState]]:
-    """Key and look of each button at the bottom."""
-    back = [(BACK, ButtonState("Back", role="raised"))] if len(state.trail) > 1 else []
-    actions = [(tile.key, button_state(tile, tiled=False)) for tile in state.actions]
-    undo = ButtonState("Undo", state.undo, role="raised", enabled=bool(state.undo))
-    return [*back, *actions, (UNDO, undo)]
+def _bottom(state: PageState) -> tuple[Button, ...]:
+    back = (Button("Back", role="raised", key=BACK),) if len(state.trail) > 1 else ()
+    return (*back, *state.actions, Button("Undo", state.undo, role="raised", enabled=bool(state.undo), key=UNDO))
 
 
 class PagedScreen(Screen):
     """Shows the page on top of a presenter's pages."""
 
-    def __init__(self, look: Look, presenter: PageStack, now: Callable[[], Moment]) -> None:
+    def __init__(self, look: Style, presenter: PagedPresenter, now: Callable[[], Moment]) -> None:
         super().__init__()
         self.presenter = presenter
         self._look = look
@@ -186,7 +180,7 @@ class PagedScreen(Screen):
         self._route.setVisible(state.route is not None and self._has_room())
         if state.route is not None:
             self._route.setFixedHeight(max(self._route.sizeHint().height(), round(self.height() * ROUTE_SHARE)))
-            self._route.show_state(route_state(state.route))
+            self._route.show_state(state.route)
         self.bottom.show_page(state)
         body = self._body_of(state)
         self._middle.setCurrentWidget(body)
@@ -195,7 +189,7 @@ class PagedScreen(Screen):
     def _has_room(self) -> bool:
         return self.height() > 5 * self._look.sizes.touch
 
-    def _say(self, lines: tuple[Line, ...]) -> None:
+    def _say(self, lines: Sequence[TextLine]) -> None:
         """Show these lines under the title; a long one takes two."""
         while self._lines:
             label = self._lines.pop()
@@ -244,8 +238,8 @@ class PagedScreen(Screen):
 
     def _lay_out(self) -> None:
         self._column = QVBoxLayout(self)
-        for widget, stretch in ((self._title, 0), (self._route, 0), (self._middle, 1), (self.bottom, 0)):
-            self._column.addWidget(widget, stretch)
+        for widget, interval in ((self._title, 0), (self._route, 0), (self._middle, 1), (self.bottom, 0)):
+            self._column.addWidget(widget, interval)
 
     def _redress(self) -> None:
         sizes = self._look.sizes

@@ -9,9 +9,8 @@ from PySide6.QtCore import QRect, Qt, Signal
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from shopclock.screens.paged.bodies import button_state
-from shopclock.widgets.button_face import ButtonState
-from shopclock.widgets.drawn import Drawn
+from shopclock.views.button import Button
+from shopclock.widgets.drawing import PaintedGround
 from shopclock.widgets.press_button import PressButton, even_titles
 
 if TYPE_CHECKING:
@@ -19,18 +18,18 @@ if TYPE_CHECKING:
 
     from PySide6.QtGui import QPaintEvent, QResizeEvent
 
-    from shopclock.screens.paged.page import PageState
-    from shopclock.widgets.look import Look
+    from shopclock.views.page import PageState
+    from shopclock.widgets.style import Style
 
 COLUMN_MM = 25.0
 LINE = 1.7
 """Height of a row, in heights of its letters."""
 
 
-class Cells(Drawn):
+class Cells(PaintedGround):
     """Rows of text in columns of one width; what is too long ends in dots."""
 
-    def __init__(self, look: Look) -> None:
+    def __init__(self, look: Style) -> None:
         super().__init__(look)
         self._rows: tuple[tuple[str, ...], ...] = ()
         self._wide = 1.0
@@ -60,9 +59,9 @@ class Cells(Drawn):
 class TableBody(QWidget):
     """Buttons over columns. More columns than fit are turned to by two buttons at the right."""
 
-    pressed = Signal(str, object)
+    pressed = Signal(object, object)
 
-    def __init__(self, look: Look, now: Callable[[], object]) -> None:
+    def __init__(self, look: Style, now: Callable[[], object]) -> None:
         super().__init__()
         self._look = look
         self._now = now
@@ -122,7 +121,7 @@ class TableBody(QWidget):
             if number < len(shown):
                 left = round(number * wide)
                 button.setGeometry(left, 0, round(wide) - self._look.sizes.gap, self._look.sizes.touch)
-                button.show_state(button_state(shown[number], tiled=False))
+                button.show_state(shown[number])
         even_titles(self._heads[: len(shown)])
 
     def _show_turners(self, *, paged: bool, last: bool) -> None:
@@ -130,10 +129,10 @@ class TableBody(QWidget):
         for number, (button, usable) in enumerate(((self.before, self._first > 0), (self.more, not last))):
             button.setVisible(paged)
             button.setGeometry(self.width() - (2 - number) * touch - (1 - number) * gap, 0, touch, touch)
-            button.show_state(ButtonState(button.state.title, role="raised", enabled=usable))
+            button.show_state(Button(button.state.title, role="raised", enabled=usable))
 
     def _add(self) -> None:
-        button = PressButton(self._look, ButtonState(""), self._now, parent=self._row)
+        button = PressButton(self._look, Button(""), self._now, parent=self._row)
         button.pressed_at.connect(partial(self._pressed, len(self._heads)))
         self._heads.append(button)
 
@@ -142,7 +141,7 @@ class TableBody(QWidget):
             self.pressed.emit(self._state.tiles[self._first + number].key, came_down)
 
     def _turner(self, title: str, step: int) -> PressButton:
-        button = PressButton(self._look, ButtonState(title, role="raised"), self._now, bounce_ms=250, parent=self._row)
+        button = PressButton(self._look, Button(title, role="raised"), self._now, bounce_ms=250, parent=self._row)
         button.pressed_at.connect(partial(self._turn, step))
         return button
 

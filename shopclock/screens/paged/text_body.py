@@ -10,7 +10,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QTextBlockFormat, QTextCursor, QTextTable
 from PySide6.QtWidgets import QHBoxLayout, QTextBrowser, QVBoxLayout, QWidget
 
-from shopclock.widgets.button_face import ButtonState
+from shopclock.views.button import Button
 from shopclock.widgets.press_button import PressButton
 
 if TYPE_CHECKING:
@@ -18,8 +18,8 @@ if TYPE_CHECKING:
 
     from PySide6.QtGui import QResizeEvent, QTextBlock, QTextDocument
 
-    from shopclock.screens.paged.page import PageState
-    from shopclock.widgets.look import Look
+    from shopclock.views.page import PageState
+    from shopclock.widgets.style import Style
 
 KEPT_LINES = 2
 """How many lines of the last screen stay in sight on the next, so that the eye finds its place."""
@@ -50,9 +50,9 @@ def lines_of(document: QTextDocument) -> Iterator[tuple[float, float]]:
 class TextBody(QWidget):
     """Markdown in the look's own font and colours."""
 
-    pressed = Signal(str, object)
+    pressed = Signal(object, object)
 
-    def __init__(self, look: Look, now: Callable[[], object]) -> None:
+    def __init__(self, look: Style, now: Callable[[], object]) -> None:
         super().__init__()
         self._look = look
         self._now = now
@@ -138,11 +138,11 @@ class TextBody(QWidget):
         for button in (self.before, self.more):
             button.setFixedSize(round(1.5 * sizes.touch), min(sizes.touch, (self.height() - sizes.gap) // 2))
         bar = self.view.verticalScrollBar()
-        self.before.show_state(ButtonState("Before", role="raised", enabled=bar.value() > 0))
-        self.more.show_state(ButtonState("More", role="raised", enabled=bar.value() < bar.maximum()))
+        self.before.show_state(Button("Before", role="raised", enabled=bar.value() > 0))
+        self.more.show_state(Button("More", role="raised", enabled=bar.value() < bar.maximum()))
 
     def _turner(self, title: str, step: int) -> PressButton:
-        button = PressButton(self._look, ButtonState(title, role="raised"), self._now, bounce_ms=250, parent=self)
+        button = PressButton(self._look, Button(title, role="raised"), self._now, bounce_ms=250, parent=self)
         button.pressed_at.connect(partial(self._turn, step))
         return button
 

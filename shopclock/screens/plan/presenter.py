@@ -8,16 +8,16 @@ from shopclock.screens.plan.pages.orders import OrdersPage
 from shopclock.screens.plan.planning import Planning
 
 if TYPE_CHECKING:
-    from shopclock.record.record import Record
-    from shopclock.screens.paged.stack import Go
-    from shopclock.screens.work import Work
-    from shopclock.shop.money import Manner
-    from shopclock.widgets.dialogs import Dialogs
+    from shopclock.record.press.record import Record
+    from shopclock.screens.base_presenter import ShowScreen
+    from shopclock.screens.long_work.runner import WorkRunner
+    from shopclock.shop.values.money import Manner
+    from shopclock.views.dialogs import Dialogs
 
 
 class PlanPresenter(Planning):
     """The pages of Plan, beginning with the open orders."""
 
-    def __init__(self, record: Record, dialogs: Dialogs, go: Go, work: Work, manner: Manner) -> None:
+    def __init__(self, record: Record, dialogs: Dialogs, go: ShowScreen, work: WorkRunner, manner: Manner) -> None:
         super().__init__(record, dialogs, go, work, manner)
         self.open(OrdersPage(self))

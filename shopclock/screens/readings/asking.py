@@ -4,60 +4,53 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from shopclock.shop.kinds import Kind
-from shopclock.shop.loads import holder
-from shopclock.shop.measure import units_like
-from shopclock.shop.reading_kinds import wanted_said
-from shopclock.shop.readings import kinds_for, outside_of, said, step_for, take
-from shopclock.shop.values import Interval, Stage
-from shopclock.shop.wording import word
-from shopclock.widgets.dialogs import MEASURED, Choice
+from shopclock.shop.setup.reading_kinds import wanted_said
+from shopclock.shop.state.wording import word
+from shopclock.shop.values.entities import Interval, Piece, Stage
+from shopclock.shop.values.errors import Refusal
+from shopclock.shop.values.kinds import Kind
+from shopclock.shop.values.measure import units_like
+from shopclock.shop.work.loads import holder
+from shopclock.shop.work.readings import kinds_for, outside_of, reading_text, step_for, take
+from shopclock.views.dialogs import MEASURED, Choice
+from shopclock.views.field import Number, choose
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from shopclock.record.reading import Reads
-    from shopclock.shop.floor import Floor
-    from shopclock.shop.measure import Measure
-    from shopclock.shop.measured import ReadingKind
-    from shopclock.shop.turn import Turn
-    from shopclock.shop.values import Batch, Piece, Step
-    from shopclock.widgets.dialogs import Dialogs
+    from shopclock.record.read.read_only import Reads
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.shop.state.transaction import Transaction
+    from shopclock.shop.values.entities import Batch, ReadingKind, Step
+    from shopclock.shop.values.measure import Measure
+    from shopclock.views.field import Asking
 
-    Press = Callable[[str, Callable[[Turn], Any]], Any]
-
-LOAD = "load"
+    Press = Callable[[str, Callable[[Transaction], Any]], Any]
 
 
 class AskReading:
     """Asks its way to one reading. `step` is the one in hand, if any."""
 
-    def __init__(
-        self, floor: Floor, reads: Reads, dialogs: Dialogs, press: Press, batch: Batch, step: Step | None
-    ) -> None:
+    def __init__(self, floor: ShopFloor, reads: Reads, press: Press, batch: Batch, step: Step | None) -> None:
         self._floor = floor
         self._reads = reads
-        self._dialogs = dialogs
         self._press = press
         self._batch = batch
         self._step = step if step is not None and step.batch_id == batch.id else None
 
-    def ask(self) -> None:
-        """Whose it is: a letter, or all that lies in a tool."""
-        pieces = {piece.mark: piece for piece in self._floor.living(self._batch.id)}
-        loads = {f"{LOAD}:{step.id}": step for step in self._loaded()}
+    def whose(self) -> Asking[None]:
+        """Whose it is, a letter or all that lies in a tool; then what."""
         load = word(self._floor, "load").one
-        choices = [
-            *(Choice(mark, mark, *self._detail(piece)) for mark, piece in pieces.items()),
-            *(Choice(key, f"The whole {load}", step.name) for key, step in loads.items()),
+        answers: list[tuple[Choice, Piece | Step]] = [
+            *((Choice(p.mark, p.mark, *self._detail(p)), p) for p in self._floor.living(self._batch.id)),
+            *((Choice(f"load:{step.id}", f"The whole {load}", step.name), step) for step in self._loaded()),
         ]
-
-        def take(key: str | None) -> None:
-            if key is not None:
-                self._step = loads.get(key, self._step)
-                self.what(pieces.get(key))
-
-        self._dialogs.ask("Reading of which one", choices, take)
+        whose = yield from choose("Reading of which one", answers)
+        if isinstance(whose, Piece):
+            yield from self.what(whose)
+        else:
+            self._step = whose
+            yield from self.what(None)
 
     def _loaded(self) -> list[Step]:
         """The steps at which all of the batch's pieces there can be measured at once, the one in hand first."""
@@ -72,51 +65,34 @@ class AskReading:
     def _detail(self, piece: Piece) -> tuple[str, str]:
         """The number that a piece is known by once its letter is hidden; a reading outside in its stead."""
         wrong = outside_of(self._floor, piece)
-        if wrong:
-            return said(self._floor, wrong[0]), "red"
-        return piece.number, "plate"
+        return (reading_text(self._floor, wrong[0]), "red") if wrong else (piece.number, "plate")
 
-    def what(self, piece: Piece | None) -> None:
-        """What was measured, where there is more than one thing to measure."""
-        kinds = {str(kind.id): kind for kind in kinds_for(self._floor, self._batch, self._step)}
+    def what(self, piece: Piece | None) -> Asking[None]:
+        """What was measured, where there is more than one thing to measure; then how much."""
+        kinds = kinds_for(self._floor, self._batch, self._step)
         if not kinds:
-            self._dialogs.tell("Nothing is measured in this route. Add a reading to a stage in Shop.")
-        elif len(kinds) == 1:
-            self._how_much(piece, next(iter(kinds.values())))
-        else:
-            choices = [Choice(key, kind.name, self._where(kind)) for key, kind in kinds.items()]
-            question = f"What was measured of {self._whose(piece)}"
-            self._dialogs.ask(question, choices, lambda key: self._how_much(piece, kinds[key]) if key else None)
-
-    def _where(self, kind: ReadingKind) -> str:
-        """The stage, which tells two readings of an oven apart, and what is wanted."""
-        return "  ·  ".join(part for part in (self._floor.get(Stage, kind.stage_id).name, wanted_said(kind)) if part)
-
-    def _whose(self, piece: Piece | None) -> str:
-        return piece.mark if piece is not None else f"the {word(self._floor, 'load').one}"
-
-    def _how_much(self, piece: Piece | None, kind: ReadingKind) -> None:
+            raise Refusal("Nothing is measured in this route. Add a reading to a stage in Shop.")
+        whose, kind = piece.mark if piece is not None else f"the {word(self._floor, 'load').one}", kinds[0]
+        if len(kinds) > 1:
+            answers = [(Choice(str(kind.id), kind.name, self._where(kind)), kind) for kind in kinds]
+            kind = yield from choose(f"What was measured of {whose}", answers)
         last = self._reads.last_measured(kind.id, self._batch.id)
-
-        def keep(typed: str | None) -> None:
-            if typed is not None:
-                self._keep(piece, kind, typed)
-
-        self._dialogs.number(
-            f"{kind.name} of {self._whose(piece)}",
+        typed = yield from Number(
+            f"{kind.name} of {whose}",
             last.shown if last is not None else "",
-            keep,
             units_from(last.unit if last is not None else kind.unit),
             note_of(kind, last),
             MEASURED,
         )
 
-    def _keep(self, piece: Piece | None, kind: ReadingKind, typed: str) -> None:
-        def rule(turn: Turn) -> object:
-            step = step_for(turn.floor, kind, self._batch, piece, self._step)
-            return take(turn, kind, step, piece, typed)
+        def rule(tx: Transaction) -> object:
+            return take(tx, kind, step_for(tx.floor, kind, self._batch, piece, self._step), piece, typed)
 
-        self._press(f"{kind.name}: {self._whose(piece)}", rule)
+        self._press(f"{kind.name}: {whose}", rule)
+
+    def _where(self, kind: ReadingKind) -> str:
+        """The stage, which tells two readings of an oven apart, and what is wanted."""
+        return "  ·  ".join(part for part in (self._floor.get(Stage, kind.stage_id).name, wanted_said(kind)) if part)
 
 
 def units_from(first: str) -> tuple[str, ...]:

@@ -2,183 +2,118 @@
 
 from __future__ import annotations
 
-from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.about import StageAbout
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line, Page
+from shopclock.screens.paged.described import PageAbout
 from shopclock.screens.readings.asking import units_from
-from shopclock.shop import reading_kinds
-from shopclock.shop.measure import UNITS
-from shopclock.shop.measured import ReadingKind
-from shopclock.shop.values import Pattern, Stage
-from shopclock.widgets.dialogs import MEASURED, Choice
+from shopclock.shop.setup import reading_kinds
+from shopclock.shop.values.entities import Pattern, ReadingKind, Stage
+from shopclock.shop.values.measure import UNITS
+from shopclock.views.dialogs import MEASURED, Choice
+from shopclock.views.field import Number, Pick, Text, choose, field
+from shopclock.views.page import PageContent, TextLine, item
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.setup.reading_kinds import Limit
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.views.field import Asking
+    from shopclock.views.page import Action
 
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
-    from shopclock.shop.floor import Floor
-    from shopclock.shop.reading_kinds import Limit
-
-OTHER = "other"
-CLEAR = "clear"
 LIMITS: tuple[tuple[Limit, str], ...] = (("low", "Lower limit"), ("target", "Target"), ("high", "Upper limit"))
 
 
-def kinds_said(floor: Floor, stage: Stage) -> str:
+def kinds_said(floor: ShopFloor, stage: Stage) -> str:
     """What is measured at a stage, in one line."""
     names = dict.fromkeys(kind.name for kind in reading_kinds.kinds_of(floor, stage) if not kind.put_away)
     return ", ".join(names) or "none"
 
 
-def _ask_unit(stack: PageStack, question: str, then: Callable[[str], object]) -> None:
-    choices = [*(Choice(unit.name, unit.name, unit.measures) for unit in UNITS), Choice(OTHER, "Another", "typed")]
-
-    def take(key: str) -> None:
-        if key == OTHER:
-            stack.dialogs.text(question, "", on_answer(then))
-        else:
-            then(key)
-
-    stack.dialogs.ask(question, choices, on_answer(take))
-
-
-class ReadingKindsPage(StageAbout):
+def reading_kinds_page(stack: PagedPresenter, stage: Stage) -> PageContent:
     """The readings of a stage, with the pattern that each is for."""
-
-    def title(self) -> str:
-        """Of which stage."""
-        return f"Readings at {self.stage.name}"
-
-    def lines(self) -> Sequence[Line]:
-        """What they are for."""
-        return (Line("Offered at the Bench, never asked for."),)
-
-    def offers(self) -> Sequence[Offer]:
-        """The readings."""
-        return [self._one(kind) for kind in reading_kinds.kinds_of(self._stack.floor, self.stage)]
-
-    def actions(self) -> Sequence[Offer]:
-        """One more."""
-        return [offer("add", "Add a reading", calling(self._ask_name), role="primary")]
-
-    def _one(self, kind: ReadingKind) -> Offer:
-        return offer(
-            f"kind {kind.id}",
-            kind.name,
-            calling(lambda: self._stack.open(ReadingKindPage(self._stack, kind.id))),
-            detail="put away" if kind.put_away else reading_kinds.limits_said(kind) or kind.unit,
-            aside=pattern_said(self._stack.floor, kind),
-            role="raised" if kind.put_away else "plate",
-        )
-
-    def _ask_name(self) -> None:
-        self._stack.dialogs.text(f"What is measured at {self.stage.name}", "", on_answer(self._ask_unit))
-
-    def _ask_unit(self, name: str) -> None:
-        _ask_unit(self._stack, f"In which unit is {name}", partial(self._add, name))
-
-    def _add(self, name: str, unit: str) -> None:
-        rule = partial(reading_kinds.add_kind, stage=self.stage, name=name, unit=unit)
-        kind = self._stack.do(f"Added {name}", rule)
-        if kind is not None:
-            self._stack.open(ReadingKindPage(self._stack, kind.id))
+    return PageContent(
+        f"Readings at {stage.name}",
+        ["Offered at the Bench, never asked for."],
+        [_kind(stack, kind) for kind in reading_kinds.kinds_of(stack.floor, stage)],
+        [item("add", "Add a reading", lambda: _add(stack, stage), role="primary")],
+    )
 
 
-def pattern_said(floor: Floor, kind: ReadingKind) -> str:
-    """For which pattern a reading is."""
+def _kind(stack: PagedPresenter, kind: ReadingKind) -> Action:
+    return item(
+        f"kind {kind.id}",
+        kind.name,
+        lambda: PageAbout(stack, kind, reading_kind_page),
+        detail="put away" if kind.put_away else reading_kinds.limits_said(kind) or kind.unit,
+        aside=_pattern_said(stack.floor, kind),
+        role="raised" if kind.put_away else "plate",
+    )
+
+
+def _add(stack: PagedPresenter, stage: Stage) -> Asking[object]:
+    name = yield from Text(f"What is measured at {stage.name}")
+    unit = yield from _ask_unit(name)
+    return stack.make(
+        f"Added {name}",
+        lambda tx: reading_kinds.add_kind(tx, stage=stage, name=name, unit=unit),
+        lambda kind: PageAbout(stack, kind, reading_kind_page),
+    )
+
+
+def _ask_unit(name: str) -> Asking[str]:
+    question = f"In which unit is {name}"
+    units = [Choice(unit.name, unit.name, unit.measures) for unit in UNITS]
+    unit = yield from Pick(question, [*units, Choice("other", "Another", "typed")])
+    return (yield from Text(question)) if unit == "other" else unit
+
+
+def _pattern_said(floor: ShopFloor, kind: ReadingKind) -> str:
     return floor.get(Pattern, kind.pattern_id).name if kind.pattern_id is not None else "every pattern"
 
 
-class ReadingKindPage(Page):
+def reading_kind_page(stack: PagedPresenter, kind: ReadingKind) -> PageContent:
     """One reading: name, unit, limits, target."""
 
-    def __init__(self, stack: PageStack, kind_id: int) -> None:
-        self._stack = stack
-        self._kind_id = kind_id
+    def rename(name: str) -> None:
+        stack.do(f"Name: {name}", lambda tx: reading_kinds.rename_kind(tx, kind, name))
 
-    @property
-    def kind(self) -> ReadingKind:
-        """The reading as it is now."""
-        return self._stack.floor.get(ReadingKind, self._kind_id)
+    def measure_in(unit: str) -> None:
+        stack.do(f"Unit: {kind.name}", lambda tx: reading_kinds.set_unit(tx, kind, unit))
 
-    def gone(self) -> bool:
-        """Whether an Undo took it away."""
-        return self._stack.floor.find(ReadingKind, self._kind_id) is None
+    def limit(which: Limit, title: str) -> Action:
+        def take(typed: str) -> None:
+            stack.do(f"Limits: {kind.name}", lambda tx: reading_kinds.set_limit(tx, kind, which, typed))
 
-    def title(self) -> str:
-        """Its name and pattern."""
-        return f"{self.kind.name}, {pattern_said(self._stack.floor, self.kind)}"
+        value = reading_kinds.limit(kind, which)
+        return field(which, title, str(value) if value is not None else "none", _ask_limit(kind, which, title), take)
 
-    def lines(self) -> Sequence[Line]:
-        """Where its limits come from."""
-        if self.kind.common_practice:
-            return (Line("Common practice, no source. Your own limits take its place.", "straw"),)
-        return (Line("What was measured before is held to the limits as they are now."),)
+    def put() -> None:
+        what = "Brought back" if kind.put_away else "Put away"
+        away = not kind.put_away
+        stack.do(f"{what}: {kind.name}", lambda tx: reading_kinds.put_kind_away(tx, kind, away=away))
 
-    def offers(self) -> Sequence[Offer]:
-        """What can be changed."""
-        kind, away = self.kind, not self.kind.put_away
-        return [
-            offer("name", "Name", calling(self._ask_name), detail=kind.name),
-            offer("unit", "Unit", calling(self._ask_unit), detail=kind.unit or "none"),
-            *(self._limit(which, title) for which, title in LIMITS),
-            offer(
-                "away",
-                "Put away" if away else "Bring back",
-                calling(partial(self._put_away, away=away)),
-                detail="what was measured stays",
-                role="raised",
-            ),
-        ]
+    line = TextLine("What was measured before is held to the limits as they are now.")
+    if kind.common_practice:
+        line = TextLine("Common practice, no source. Your own limits take its place.", "straw")
+    away = "Bring back" if kind.put_away else "Put away"
+    return PageContent(
+        f"{kind.name}, {_pattern_said(stack.floor, kind)}",
+        [line],
+        [
+            field("name", "Name", kind.name, Text(f"Another name for {kind.name}", kind.name), rename),
+            field("unit", "Unit", kind.unit or "none", _ask_unit(kind.name), measure_in),
+            *(limit(*one) for one in LIMITS),
+            item("away", away, put, detail="what was measured stays", role="raised"),
+        ],
+    )
 
-    def _limit(self, which: Limit, title: str) -> Offer:
-        value = reading_kinds.limit(self.kind, which)
-        said = str(value) if value is not None else "none"
-        return offer(which, title, calling(partial(self._ask_limit, which, title)), detail=said)
 
-    def _ask_limit(self, which: Limit, title: str) -> None:
-        value = reading_kinds.limit(self.kind, which)
-        if value is None:
-            self._type_limit(which, title)
-            return
-        choices = (Choice("type", "Another value"), Choice(CLEAR, "None", "no longer held to it"))
-        self._stack.dialogs.ask(
-            f"{title} {value}",
-            choices,
-            on_answer(lambda key: self._set(which, "") if key == CLEAR else self._type_limit(which, title)),
-        )
-
-    def _type_limit(self, which: Limit, title: str) -> None:
-        value = reading_kinds.limit(self.kind, which)
-        self._stack.dialogs.number(
-            f"{title} of {self.kind.name}",
-            value.shown if value is not None else "",
-            on_answer(partial(self._set, which)),
-            units_from(self.kind.unit),
-            signs=MEASURED,
-        )
-
-    def _set(self, which: Limit, typed: str) -> None:
-        self._stack.do(f"Limits: {self.kind.name}", lambda turn: reading_kinds.set_limit(turn, self.kind, which, typed))
-
-    def _ask_name(self) -> None:
-        self._stack.dialogs.text(f"Another name for {self.kind.name}", self.kind.name, on_answer(self._rename))
-
-    def _rename(self, name: str) -> None:
-        self._stack.do(f"Name: {name}", lambda turn: reading_kinds.rename_kind(turn, self.kind, name))
-
-    def _ask_unit(self) -> None:
-        _ask_unit(self._stack, f"In which unit is {self.kind.name}", self._take_unit)
-
-    def _take_unit(self, unit: str) -> None:
-        self._stack.do(f"Unit: {self.kind.name}", lambda turn: reading_kinds.set_unit(turn, self.kind, unit))
-
-    def _put_away(self, *, away: bool) -> None:
-        what = "Put away" if away else "Brought back"
-        self._stack.do(
-            f"{what}: {self.kind.name}", lambda turn: reading_kinds.put_kind_away(turn, self.kind, away=away)
-        )
+def _ask_limit(kind: ReadingKind, which: Limit, title: str) -> Asking[str]:
+    """The limit as typed; nothing where it is no longer to be held to it."""
+    value = reading_kinds.limit(kind, which)
+    if value is not None:
+        answers = ((Choice("type", "Another value"), True), (Choice("clear", "None", "no longer held to it"), False))
+        if not (yield from choose(f"{title} {value}", answers)):
+            return ""
+    start = value.shown if value is not None else ""
+    return (yield from Number(f"{title} of {kind.name}", start, units_from(kind.unit), signs=MEASURED))

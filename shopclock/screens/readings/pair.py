@@ -4,68 +4,48 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.offers import on_answer
-from shopclock.shop.pairs import pair_of, set_note, swap, taken_by, tie
-from shopclock.shop.values import Batch
-from shopclock.widgets.dialogs import COUNT, Choice
+from shopclock.shop.values.entities import Batch
+from shopclock.shop.work.pairs import pair_of, set_note, swap, taken_by, tie
+from shopclock.views.dialogs import COUNT, Choice
+from shopclock.views.field import Number, Pick, Text, choose
 
 if TYPE_CHECKING:
-    from shopclock.screens.paged.stack import PageStack
-    from shopclock.shop.measured import Scales
-    from shopclock.shop.values import Piece
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.values.entities import Piece
+    from shopclock.views.field import Asking
 
-NUMBER = Choice("number", "Its number", "another pair")
-NOTE = Choice("note", "Material", "a note")
-OFF = Choice("off", "Take it off", "the pair stays, on no piece")
+ABOUT = (
+    Choice("number", "Its number", "another pair"),
+    Choice("note", "Material", "a note"),
+    Choice("off", "Take it off", "the pair stays, on no piece"),
+)
 
 
-def ask_pair(stack: PageStack, piece: Piece) -> None:
+def ask_pair(stack: PagedPresenter, piece: Piece) -> Asking[None]:
     """Ask for a piece's pair; where it has one, what about it."""
     pair = pair_of(stack.floor, piece)
-    if pair is None:
-        _ask_number(stack, piece, "")
-        return
-    acts = {
-        "number": lambda: _ask_number(stack, piece, pair.number),
-        "note": lambda: _ask_note(stack, pair),
-        "off": lambda: _tie(stack, piece, ""),
-    }
-    stack.dialogs.ask(f"Pair {pair.number} on {piece.mark}", (NUMBER, NOTE, OFF), on_answer(lambda key: acts[key]()))
+    about = (yield from Pick(f"Pair {pair.number} on {piece.mark}", ABOUT)) if pair is not None else "number"
+    if pair is not None and about == "note":
+        note = yield from Text(f"What is pair {pair.number} made of", pair.note)
+        stack.do(f"Pair {pair.number}", lambda tx: set_note(tx, pair, note))
+    elif about == "off":
+        stack.do(f"Pair off: {piece.mark}", lambda tx: tie(tx, piece, ""))
+    else:
+        yield from _ask_number(stack, piece, pair.number if pair is not None else "")
 
 
-def _ask_number(stack: PageStack, piece: Piece, start: str) -> None:
-    stack.dialogs.number(
-        f"Pair of scales on {piece.mark}", start, on_answer(lambda typed: _take(stack, piece, typed)), signs=COUNT
-    )
-
-
-def _take(stack: PageStack, piece: Piece, number: str) -> None:
-    other = taken_by(stack.floor, number, piece)
+def _ask_number(stack: PagedPresenter, piece: Piece, start: str) -> Asking[None]:
+    typed = yield from Number(f"Pair of scales on {piece.mark}", start, signs=COUNT)
+    number, other = typed.strip(), taken_by(stack.floor, typed, piece)
     if other is None:
-        _tie(stack, piece, number)
+        what = f"Pair {number}: {piece.mark}" if typed else f"Pair off: {piece.mark}"
+        stack.do(what, lambda tx: tie(tx, piece, typed))
         return
-    choices = (
-        Choice("swap", "Swap the two", f"{piece.mark} gets pair {number.strip()}", role="primary"),
-        Choice("leave", "Leave it", "nothing is changed"),
+    answers = (
+        (Choice("swap", "Swap the two", f"{piece.mark} gets pair {number}", role="primary"), True),
+        (Choice("leave", "Leave it", "nothing is changed"), False),
     )
-    stack.dialogs.ask(
-        f"Pair {number.strip()} is on {other.mark} of {stack.floor.get(Batch, other.batch_id).name}",
-        choices,
-        on_answer(lambda key: _swap(stack, piece, other) if key == "swap" else None),
-    )
-
-
-def _tie(stack: PageStack, piece: Piece, number: str) -> None:
-    what = f"Pair {number.strip()}: {piece.mark}" if number else f"Pair off: {piece.mark}"
-    stack.do(what, lambda turn: tie(turn, piece, number))
-
-
-def _swap(stack: PageStack, piece: Piece, other: Piece) -> None:
-    stack.do(f"Pairs swapped: {piece.mark}", lambda turn: swap(turn, piece, other))
-
-
-def _ask_note(stack: PageStack, pair: Scales) -> None:
-    def take(note: str) -> None:
-        stack.do(f"Pair {pair.number}", lambda turn: set_note(turn, pair, note))
-
-    stack.dialogs.text(f"What is pair {pair.number} made of", pair.note, on_answer(take))
+    if (
+        yield from choose(f"Pair {number} is on {other.mark} of {stack.floor.get(Batch, other.batch_id).name}", answers)
+    ):
+        stack.do(f"Pairs swapped: {piece.mark}", lambda tx: swap(tx, piece, other))

@@ -4,99 +4,66 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.about import PieceAbout
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line
 from shopclock.screens.readings.asking import AskReading, units_from
-from shopclock.shop import readings
-from shopclock.shop.measured import ReadingKind
-from shopclock.shop.values import Batch
-from shopclock.shop.wording import when_text, word, zone_of
-from shopclock.widgets.dialogs import MEASURED, Choice
+from shopclock.shop.state.wording import when_text, word, zone_of
+from shopclock.shop.values.entities import Batch, ReadingKind
+from shopclock.shop.work import readings
+from shopclock.views.dialogs import MEASURED, Choice
+from shopclock.views.field import Number, Pick
+from shopclock.views.page import PageContent, item
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.values.entities import Piece, Reading
+    from shopclock.views.field import Asking
+    from shopclock.views.page import Action
 
-    from shopclock.screens.paged.page import Offer
-    from shopclock.shop.measured import Reading
+RIGHT = (
+    Choice("again", "Another value", "it was typed wrong"),
+    Choice("target", "Target", "what it should have been"),
+    Choice("away", "Take away", "it was not this one"),
+)
 
 
-class PieceReadingsPage(PieceAbout):
+def piece_readings_page(stack: PagedPresenter, piece: Piece) -> PageContent:
     """Every reading of a piece, the newest first; what lies outside its limits is red and says how."""
+    found = readings.of_piece(stack.floor, piece)
+    batch = stack.floor.get(Batch, piece.batch_id)
+    asked = AskReading(stack.floor, stack.record.reads, stack.do, batch, None)
+    return PageContent(
+        f"Readings of {piece.mark}",
+        ["Press a reading to put it right." if found else "None yet."],
+        [_reading(stack, piece, reading) for reading in found],
+        [item("new", "New reading", lambda: asked.what(piece), role="primary")],
+    )
 
-    def title(self) -> str:
-        """Whose readings."""
-        return f"Readings of {self.piece.mark}"
 
-    def lines(self) -> Sequence[Line]:
-        """What can be done here, or that there are none."""
-        if readings.of_piece(self._stack.floor, self.piece):
-            return (Line("Press a reading to put it right."),)
-        return (Line("None yet."),)
+def _reading(stack: PagedPresenter, piece: Piece, reading: Reading) -> Action:
+    floor = stack.floor
+    kind, wrong = floor.get(ReadingKind, reading.kind_id), readings.outside(floor, reading)
+    target = readings.target(reading)
+    aim = f"target {target}" if target is not None else ""
+    whole = "" if reading.piece_id else f"whole {word(floor, 'load').one}"
+    when = when_text(reading.at_us, stack.record.instant(), zone_of(floor))
+    return item(
+        f"reading {reading.id}",
+        f"{kind.name} {readings.measured(reading)}",
+        lambda: _put_right(stack, piece, reading, kind.name),
+        detail=", ".join(part for part in (wrong, aim, whole, when) if part),
+        role="red" if wrong else "plate",
+    )
 
-    def offers(self) -> Sequence[Offer]:
-        """The readings."""
-        return [self._one(reading) for reading in readings.of_piece(self._stack.floor, self.piece)]
 
-    def actions(self) -> Sequence[Offer]:
-        """One more."""
-        return [offer("new", "New reading", calling(self._new), role="primary")]
-
-    def _one(self, reading: Reading) -> Offer:
-        floor = self._stack.floor
-        kind, wrong = floor.get(ReadingKind, reading.kind_id), readings.outside(floor, reading)
-        target = readings.target(reading)
-        aim = f"target {target}" if target is not None else ""
-        whole = "" if reading.piece_id else f"whole {word(floor, 'load').one}"
-        when = when_text(reading.at_us, self._stack.record.instant(), zone_of(floor))
-        return offer(
-            f"reading {reading.id}",
-            f"{kind.name} {readings.measured(reading)}",
-            calling(lambda: self._put_right(reading)),
-            detail=", ".join(part for part in (wrong, aim, whole, when) if part),
-            role="red" if wrong else "plate",
-        )
-
-    def _new(self) -> None:
-        stack = self._stack
-        batch = stack.floor.get(Batch, self.piece.batch_id)
-        AskReading(stack.floor, stack.record.reads, stack.dialogs, stack.do, batch, None).what(self.piece)
-
-    def _put_right(self, reading: Reading) -> None:
-        acts = {
-            "again": (Choice("again", "Another value", "it was typed wrong"), self._ask_again),
-            "target": (Choice("target", "Target", "what it should have been"), self._ask_target),
-            "away": (Choice("away", "Take away", "it was not this one"), self._take_away),
-        }
-        self._stack.dialogs.ask(
-            readings.said(self._stack.floor, reading),
-            [choice for choice, _ in acts.values()],
-            on_answer(lambda key: acts[key][1](reading)),
-        )
-
-    def _name(self, reading: Reading) -> str:
-        return self._stack.floor.get(ReadingKind, reading.kind_id).name
-
-    def _ask_again(self, reading: Reading) -> None:
-        name, old = self._name(reading), readings.measured(reading)
-
-        def take(typed: str) -> None:
-            self._stack.do(f"{name}: {self.piece.mark}", lambda turn: readings.measure_again(turn, reading, typed))
-
-        self._stack.dialogs.number(
-            f"{name} of {self.piece.mark}", old.shown, on_answer(take), units_from(old.unit), signs=MEASURED
-        )
-
-    def _ask_target(self, reading: Reading) -> None:
-        name, target = self._name(reading), readings.target(reading)
-
-        def take(typed: str) -> None:
-            self._stack.do(f"Target: {self.piece.mark}", lambda turn: readings.set_target(turn, reading, typed))
-
+def _put_right(stack: PagedPresenter, piece: Piece, reading: Reading, name: str) -> Asking[None]:
+    what = yield from Pick(readings.reading_text(stack.floor, reading), RIGHT)
+    if what == "again":
+        old = readings.measured(reading)
+        typed = yield from Number(f"{name} of {piece.mark}", old.shown, units_from(old.unit), signs=MEASURED)
+        stack.do(f"{name}: {piece.mark}", lambda tx: readings.measure_again(tx, reading, typed))
+    elif what == "target":
+        target, units = readings.target(reading), units_from(reading.target_unit)
         start = target.shown if target is not None else ""
-        self._stack.dialogs.number(
-            f"Target of {name}", start, on_answer(take), units_from(reading.target_unit), signs=MEASURED
-        )
-
-    def _take_away(self, reading: Reading) -> None:
-        self._stack.do(f"Took away {self._name(reading)}", lambda turn: readings.take_away(turn, reading))
+        typed = yield from Number(f"Target of {name}", start, units, signs=MEASURED)
+        stack.do(f"Target: {piece.mark}", lambda tx: readings.set_target(tx, reading, typed))
+    else:
+        stack.do(f"Took away {name}", lambda tx: readings.take_away(tx, reading))

@@ -1,4 +1,4 @@
-"""What Review shows and does, without a window."""
+"""Review without a window."""
 
 from __future__ import annotations
 
@@ -10,14 +10,14 @@ from shopclock.screens.review.reviewing import Reviewing
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from shopclock.record.record import Record
-    from shopclock.screens.paged.stack import Go
-    from shopclock.widgets.dialogs import Dialogs
+    from shopclock.record.press.record import Record
+    from shopclock.screens.base_presenter import ShowScreen
+    from shopclock.views.dialogs import Dialogs
 
 
 class ReviewPresenter(Reviewing):
     """The pages of Review, beginning with the batch."""
 
-    def __init__(self, record: Record, dialogs: Dialogs, go: Go, to_spreadsheet: Callable[[], None]) -> None:
+    def __init__(self, record: Record, dialogs: Dialogs, go: ShowScreen, to_spreadsheet: Callable[[], None]) -> None:
         super().__init__(record, dialogs, go, to_spreadsheet)
         self.open(ReviewPage(self))

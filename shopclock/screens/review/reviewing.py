@@ -1,4 +1,4 @@
-"""What the pages of Review rest on: the batch that is reviewed, its chart saved, what it earned."""
+"""Ground of Review's pages: the batch that is reviewed, its chart saved, what it earned."""
 
 from __future__ import annotations
 
@@ -6,49 +6,65 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from shopclock.screens.amend.pages.day import DayPage
-from shopclock.screens.asked import Asked
-from shopclock.screens.paged.stack import PageStack
-from shopclock.shop.money import Manner
-from shopclock.shop.values import Batch
+from shopclock.screens.long_work.async_answer import AsyncAnswer
+from shopclock.screens.paged.paged_presenter import PagedPresenter
+from shopclock.shop.review.review import Review, review
+from shopclock.shop.state.shop_floor import Memo
+from shopclock.shop.state.wording import MINUTE_US
+from shopclock.shop.values.entities import Batch
+from shopclock.shop.values.money import Manner
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from shopclock.record.record import Record
-    from shopclock.screens.paged.stack import Go
-    from shopclock.screens.work import Work
-    from shopclock.widgets.dialogs import Dialogs
+    from shopclock.record.press.record import Record
+    from shopclock.screens.base_presenter import BasePresenter, ShowScreen
+    from shopclock.screens.long_work.runner import WorkRunner
+    from shopclock.views.dialogs import Dialogs
 
     Save = Callable[[Batch, str], str]
     """Saves the chart in sight under a heading; returns the sentence that says where, or why not."""
+
+
+def reviewed(stack: BasePresenter, batch_id: int) -> Review:
+    """Review a batch of the record, a closed one too."""
+    now_us = stack.record.instant()
+    key = (batch_id, now_us // MINUTE_US)
+    if key not in stack.floor.memo(_REVIEWS):
+        floor = stack.record.load_batch(batch_id)
+        stack.floor.memo(_REVIEWS)[key] = review(floor, stack.record.reads.stage_rows(now_us), batch_id, now_us)
+    return stack.floor.memo(_REVIEWS)[key]
+
+
+_REVIEWS: Memo[tuple[int, int], Review] = Memo()
 
 
 def _no_window(_batch: Batch, _heading: str) -> str:
     return "There is no chart in sight. Nothing was written."
 
 
-class Reviewing(PageStack):
+class Reviewing(PagedPresenter):
     """Knows which batch is reviewed: the one that was chosen, or closed last.
 
     A batch that is closed after one was chosen takes its place.
     """
 
-    def __init__(self, record: Record, dialogs: Dialogs, go: Go, to_spreadsheet: Callable[[], None]) -> None:
+    def __init__(self, record: Record, dialogs: Dialogs, go: ShowScreen, to_spreadsheet: Callable[[], None]) -> None:
         super().__init__(record, dialogs, go)
         self.to_spreadsheet = to_spreadsheet
         self._chosen: tuple[int, int | None] | None = None
         self._save: Save = _no_window
-        self._earned: Asked[str] | None = None
+        self._earned: AsyncAnswer[str] | None = None
         self._earned_of: int | None = None
         self._manner = Manner()
 
-    def reckon_by(self, work: Work, manner: Manner) -> None:
+    def reckon_by(self, work: WorkRunner, manner: Manner) -> None:
         """Have what a batch earned worked out by this, written as the place writes money."""
-        self._earned, self._manner = Asked(work, self.changed), manner
+        self._earned, self._manner = AsyncAnswer(work, self.changed), manner
 
     def earned(self, batch_id: int) -> str:
-        """What a batch earned, in a line; nothing where it isn't known, or not yet."""
-        from shopclock.analysis.earned_told import batch_earned
+        """Earnings of a batch, in a line; nothing where they aren't known, or not yet."""
+        from shopclock.analysis.money.earnings import batch_earned
 
         if self._earned is None:
             return ""

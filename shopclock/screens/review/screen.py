@@ -12,15 +12,15 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from shopclock.screens.review.presenter import ReviewPresenter
-    from shopclock.shop.clock import Moment
-    from shopclock.shop.values import Batch
-    from shopclock.widgets.look import Look
+    from shopclock.shop.values.clock import Moment
+    from shopclock.shop.values.entities import Batch
+    from shopclock.widgets.style import Style
 
 
 class ReviewScreen(PagedScreen):
     """One batch reviewed; what is on its pages stands in the presenter."""
 
-    def __init__(self, look: Look, presenter: ReviewPresenter, now: Callable[[], Moment], folder: Path) -> None:
+    def __init__(self, look: Style, presenter: ReviewPresenter, now: Callable[[], Moment], folder: Path) -> None:
         """Charts are saved in `folder`."""
         super().__init__(look, presenter, now)
         self._folder = folder
@@ -28,7 +28,7 @@ class ReviewScreen(PagedScreen):
 
     def _save(self, batch: Batch, heading: str) -> str:
         """Save the chart in sight under what its page says; returns where, or why not."""
-        from shopclock.screens.saving import save_both
+        from shopclock.screens.files.saving import save_both
 
         if not isinstance(self.body, ChartBody):
             return "There is no chart in sight. Nothing was written."

@@ -2,32 +2,35 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.stack import PageStack
+from shopclock.screens.paged.described import DescribedPage
+from shopclock.screens.paged.paged_presenter import PagedPresenter
 from shopclock.screens.shop.pages.home import ShopHome
-from shopclock.screens.shop.pages.patterns import CopyPage
+from shopclock.screens.shop.pages.patterns import copy_page
+from shopclock.screens.shop.pages.settings import OnScreen
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
-    from shopclock.record.record import Record
-    from shopclock.screens.paged.page import Page
-    from shopclock.screens.paged.stack import Go
-    from shopclock.shop.route import Route
-    from shopclock.widgets.dialogs import Dialogs
+    from shopclock.record.press.record import Record
+    from shopclock.screens.base_presenter import ShowScreen
+    from shopclock.shop.routes.starter_route import StarterRoute
+    from shopclock.views.dialogs import Dialogs
+    from shopclock.views.page import Page
 
 
-class ShopPresenter(PageStack):
+class ShopPresenter(PagedPresenter):
     """The pages of Shop, beginning with what there is."""
 
     def __init__(
         self,
         record: Record,
         dialogs: Dialogs,
-        starter_routes: Sequence[Route],
-        go: Go,
-        files: Mapping[tuple[str, str], Callable[[PageStack], Page]] | None = None,
+        starter_routes: Sequence[StarterRoute],
+        go: ShowScreen,
+        files: Mapping[tuple[str, str], Callable[[PagedPresenter], Page]] | None = None,
     ) -> None:
         super().__init__(record, dialogs, go)
         self._starter_routes = starter_routes
@@ -37,8 +40,8 @@ class ShopPresenter(PageStack):
     def copy_a_route(self) -> None:
         """Bring the routes that can be copied in sight."""
         self.home()
-        self.open(CopyPage(self, self._starter_routes))
+        self.open(DescribedPage(self, partial(copy_page, starter_routes=self._starter_routes)))
 
     def on_screen(self, name: str, px_mm: float, widest_px: float) -> None:
         """Say on which screen the window is, how many pixels a millimetre has there, and how long a bar can be."""
-        self._home.on_screen(name, px_mm, widest_px)
+        self._home.on_screen = OnScreen(name, px_mm, widest_px)

@@ -10,14 +10,14 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from shopclock.screens.shop.presenter import ShopPresenter
-    from shopclock.shop.clock import Moment
-    from shopclock.widgets.look import Look
+    from shopclock.shop.values.clock import Moment
+    from shopclock.widgets.style import Style
 
 
 class ShopScreen(PagedScreen):
     """What the shop has; it tells the presenter which screen a ruler would be held to."""
 
-    def __init__(self, look: Look, presenter: ShopPresenter, now: Callable[[], Moment]) -> None:
+    def __init__(self, look: Style, presenter: ShopPresenter, now: Callable[[], Moment]) -> None:
         self._shop = presenter
         super().__init__(look, presenter, now)
 

@@ -2,32 +2,37 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
 
-from shopclock.screens.pressing import Pressing
-from shopclock.screens.today import words
-from shopclock.screens.today.state import Section, Tile, TodayState
-from shopclock.shop.day import day_of, day_span
-from shopclock.shop.errors import ShopError
-from shopclock.shop.finish import put_in
-from shopclock.shop.ready_work import Known, known
-from shopclock.shop.sessions import share_off
-from shopclock.shop.today import today
-from shopclock.shop.values import Pattern
-from shopclock.shop.wording import MINUTE_US, length_text, zone_of
+from shopclock.screens.base_presenter import BasePresenter
+from shopclock.screens.today import tiles
+from shopclock.screens.today.state import Section, TodayState, TodayVerb
+from shopclock.shop.figures.sessions import share_off
+from shopclock.shop.planning.ready_work import KnownMinutes, known
+from shopclock.shop.planning.today import today
+from shopclock.shop.state.shop_floor import Memo
+from shopclock.shop.state.wording import MINUTE_US, length_text, zone_of
+from shopclock.shop.values.entities import Pattern
+from shopclock.shop.values.errors import ShopError
+from shopclock.shop.work.day import day_of, day_span
+from shopclock.shop.work.finish import put_in
+from shopclock.views.button import Button, Press
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
     from datetime import date
 
-    from shopclock.record.record import Record
-    from shopclock.shop.clock import Moment
-    from shopclock.shop.stage_rows import StageRow
-    from shopclock.shop.today import Today
-    from shopclock.shop.values import Step
-    from shopclock.widgets.dialogs import Dialogs
+    from shopclock.record.press.record import Record
+    from shopclock.screens.base_presenter import ShowScreen
+    from shopclock.shop.figures.trend_rows import TrendRow
+    from shopclock.shop.planning.today import Today
+    from shopclock.shop.values.clock import Moment
+    from shopclock.shop.values.entities import Step
+    from shopclock.views.dialogs import Dialogs
 
-TIMES_MIN = (20, 40, 60, 90, words.HALF_A_DAY_MIN)
+_KNOWN: Memo[int, KnownMinutes] = Memo()
+_ROWS: Memo[None, tuple[TrendRow, ...]] = Memo()
+TIMES_MIN = (20, 40, 60, 90, tiles.HALF_A_DAY_MIN)
 FIRST_MIN = 40
 STEP_MIN = 10
 MOST_MIN = 600
@@ -40,17 +45,12 @@ NO_BATCH = "No batch is open. A new one begins in Batches."
 ALL_THROUGH = "Nothing is ready and nothing cooks. What is through can be closed in Batches."
 
 
-class Go(Protocol):
-    """Brings another screen in sight."""
+class TodayPresenter(BasePresenter):
+    """Today. `stage_rows` reads the rows of all batches."""
 
-    def __call__(self, tab: str, batch_id: int | None = None, /) -> object:
-        """Show the screen of this tab, the Bench with a batch."""
-
-
-class TodayPresenter(Pressing):
-    """Today. `press` takes the key of a tile; `stage_rows` reads the rows of all batches."""
-
-    def __init__(self, record: Record, dialogs: Dialogs, stage_rows: Callable[[], Sequence[StageRow]], go: Go) -> None:
+    def __init__(
+        self, record: Record, dialogs: Dialogs, stage_rows: Callable[[], Sequence[TrendRow]], go: ShowScreen
+    ) -> None:
         super().__init__(record, dialogs)
         self._read = stage_rows
         self._go = go
@@ -66,26 +66,31 @@ class TodayPresenter(Pressing):
         """Whether what was shown last may have changed by itself."""
         return now_us >= self._fresh_until_us
 
-    def press(self, key: str, moment: Moment | None = None) -> None:
-        """Do what a key says: choose the time there is, start something, or go where it is."""
-        verb, _, argument = key.partition(":")
-        if verb in ("have", "less", "more"):
-            self._choose(verb, argument)
-        elif verb == "go":
-            self._go(argument)
-        elif verb == "bench":
-            self._go("bench", int(argument))
+    def press(self, press: Press, moment: Moment | None = None) -> None:
+        """Choose the time there is, start something, or go where it is."""
+        if press.verb is TodayVerb.HAVE:
+            self._have_min = press.number
+        elif press.verb is TodayVerb.LESS:
+            self._have_min = max(STEP_MIN, self._have_min - STEP_MIN)
+        elif press.verb is TodayVerb.MORE:
+            self._have_min = min(MOST_MIN, self._have_min + STEP_MIN)
+        elif press.verb is TodayVerb.TO_BATCHES:
+            self._go("batches")
+        elif press.verb is TodayVerb.TO_ROUTES:
+            self._go("copy")
+        elif press.verb is TodayVerb.BENCH:
+            self._go("bench", press.number)
         else:
-            self._start(verb, int(argument), moment)
+            self._start(press, moment)
 
     def state(self, now_us: int) -> TodayState:
         """Return everything that is on the screen."""
         self._fresh_until_us = now_us + STALE_US
         found = self._today(now_us)
-        bands = tuple(words.band(self.floor, spoils, now_us) for spoils in found.spoils)
+        bands = tuple(tiles.band(self.floor, spoils, now_us) for spoils in found.spoils)
         ready = self._ready(found)
-        cooking = tuple(words.cooking_tile(self.floor, cooking, now_us) for cooking in found.cooking)
-        cooking += tuple(words.waiting_tile(self.floor, waiting, now_us) for waiting in found.waiting)
+        cooking = tuple(tiles.cooking_tile(self.floor, cooking, now_us) for cooking in found.cooking)
+        cooking += tuple(tiles.waiting_tile(self.floor, waiting, now_us) for waiting in found.waiting)
         preset = self._have_min in TIMES_MIN
         return TodayState(
             have="I have" if preset else f"I have {length_text(self._have_min * MINUTE_US)}",
@@ -96,39 +101,31 @@ class TodayPresenter(Pressing):
             way=None if found.fits or found.longer or bands or cooking else self._way(),
         )
 
-    def _choose(self, verb: str, argument: str) -> None:
-        if verb == "have":
-            self._have_min = int(argument)
-            return
-        wanted = self._have_min + (STEP_MIN if verb == "more" else -STEP_MIN)
-        self._have_min = max(STEP_MIN, min(MOST_MIN, wanted))
-
-    def _start(self, verb: str, step_id: int, moment: Moment | None) -> None:
+    def _start(self, press: Press, moment: Moment | None) -> None:
         """Start a step with the pieces it was offered for, and show it at the Bench."""
         found = self._today(self.record.instant(moment))
-        offered: dict[int, tuple[Step, tuple[int, ...]]] = {}
-        if verb == "spoils":
+        if press.verb is TodayVerb.SPOILS:
             offered = {s.then.id: (s.then, s.takes) for s in reversed(found.spoils) if s.takes}
-        elif verb == "start":
+        else:
             offered = {w.step.id: (w.step, w.pieces) for w in (*(fit.work for fit in found.fits), *found.longer)}
-        if step_id not in offered:
+        if press.number not in offered:
             return
-        step, pieces = offered[step_id]
-        if self._press(f"Start {step.name}", lambda turn: put_in(turn, step, pieces), moment) is not None:
+        step, pieces = offered[press.number]
+        if self._press(f"Start {step.name}", lambda tx: put_in(tx, step, pieces), moment) is not None:
             self._go("bench", step.batch_id)
 
-    def _times(self) -> Iterable[Tile]:
+    def _times(self) -> Iterable[Button]:
         for minutes in TIMES_MIN:
-            title = "half a day" if minutes == words.HALF_A_DAY_MIN else f"{minutes} min"
+            title = "half a day" if minutes == tiles.HALF_A_DAY_MIN else f"{minutes} min"
             checked = minutes == self._have_min
-            yield Tile(f"have:{minutes}", title, checked=checked, written_left=False)
-        yield Tile("less", "\N{MINUS SIGN}", written_left=False)
-        yield Tile("more", "+", written_left=False)
+            yield Button(title, checked=checked, key=Press(TodayVerb.HAVE, minutes))
+        yield Button("\N{MINUS SIGN}", key=Press(TodayVerb.LESS))
+        yield Button("+", key=Press(TodayVerb.MORE))
 
     def _ready(self, found: Today) -> tuple[Section, ...]:
-        have = words.have_text(self._have_min)
-        fits = tuple(words.fit_tile(self.floor, f, found.have_us, self._known(f.work.step).usual) for f in found.fits)
-        longer = tuple(words.longer_tile(self.floor, work) for work in found.longer)
+        have = tiles.have_text(self._have_min)
+        fits = tuple(tiles.fit_tile(self.floor, f, found.have_us, self._known(f.work.step).usual) for f in found.fits)
+        longer = tuple(tiles.longer_tile(self.floor, work) for work in found.longer)
         unknown = any(work.whole_us is None for work in found.longer)
         heading = f"Ready, and fits in {have}" if fits else f"Nothing that is ready fits in {have}."
         if not fits and not longer:
@@ -136,11 +133,11 @@ class TodayPresenter(Pressing):
         after = "Ready, takes longer or nobody knows yet" if unknown else "Ready, takes longer"
         return (Section(heading, fits), *([Section(after, longer)] if longer else []))
 
-    def _way(self) -> Tile:
+    def _way(self) -> Button:
         """Where to go when there is nothing to do here."""
         if self._no_route():
-            return Tile("go:copy", "Copy a route", "to begin with", role="primary", written_left=False)
-        return Tile("go:batches", "Batches", role="primary", written_left=False)
+            return Button("Copy a route", "to begin with", role="primary", key=Press(TodayVerb.TO_ROUTES))
+        return Button("Batches", role="primary", key=Press(TodayVerb.TO_BATCHES))
 
     def _no_route(self) -> bool:
         return not self.floor.open_batches() and all(pattern.put_away for pattern in self.floor.all(Pattern))
@@ -156,25 +153,23 @@ class TodayPresenter(Pressing):
     def _today(self, now_us: int) -> Today:
         return today(self.floor, now_us, self._have_min * MINUTE_US, self._known, self._share_off(now_us))
 
-    def _known(self, step: Step) -> Known:
+    def _known(self, step: Step) -> KnownMinutes:
         """What the rows of all batches say of a step, worked out once until the next press."""
-        memo = self.floor.memo
-        key = ("today known", step.id)
-        if key not in memo:
-            memo[key] = known(self.floor, self._rows(), step)
-        return memo[key]  # type: ignore[return-value]  # the key says what is kept under it
+        found = self.floor.memo(_KNOWN)
+        if step.id not in found:
+            found[step.id] = known(self.floor, self._rows(), step)
+        return found[step.id]
 
-    def _rows(self) -> tuple[StageRow, ...]:
+    def _rows(self) -> tuple[TrendRow, ...]:
         """The rows of all batches; none, and a sentence, where they can't be read."""
-        rows = self.floor.memo.get("today rows")
-        if not isinstance(rows, tuple):
+        found = self.floor.memo(_ROWS)
+        if None not in found:
             try:
-                rows = tuple(self._read())
+                found[None] = tuple(self._read())
             except ShopError as error:
-                rows = ()
+                found[None] = ()
                 self.dialogs.tell(str(error))
-            self.floor.memo["today rows"] = rows
-        return rows
+        return found[None]
 
     def _share_off(self, now_us: int) -> float | None:
         """Which share of a session is work taken off, from the sessions before this day."""

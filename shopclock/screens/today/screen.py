@@ -5,39 +5,74 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from shopclock.screens.bench.rect import Rect
-from shopclock.screens.shell import Screen
-from shopclock.screens.today.layout import Pages, today_layout
-from shopclock.screens.today.parts import BandView, KeyTile
-from shopclock.screens.today.state import Section, Tile
-from shopclock.widgets.fit import LINE_HEIGHT
+from shopclock.screens.shell.shell import Screen
+from shopclock.screens.today.layout import TilePages, today_layout
+from shopclock.screens.today.state import Section, TodayVerb, Turn
+from shopclock.views.button import Button, Press
+from shopclock.views.fit import LINE_HEIGHT
+from shopclock.views.rect import Rect
 from shopclock.widgets.labels import Label
+from shopclock.widgets.plate import Plate
+from shopclock.widgets.press_button import KeyButton
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from PySide6.QtGui import QResizeEvent
+    from PySide6.QtWidgets import QWidget
 
-    from shopclock.screens.bench.key_button import Now
-    from shopclock.screens.today.column import Column
-    from shopclock.screens.today.layout import Layout
+    from shopclock.screens.today.layout import Layout, TileColumn
     from shopclock.screens.today.presenter import TodayPresenter
-    from shopclock.screens.today.state import TodayState
-    from shopclock.shop.clock import Moment
-    from shopclock.widgets.look import Look
+    from shopclock.screens.today.state import SpoilBand, TodayState
+    from shopclock.shop.values.clock import Moment
+    from shopclock.views.button import Now, Send
+    from shopclock.widgets.style import Style
+
+
+class BandView(Plate):
+    """What spoils, in red, with the button that starts what it needs."""
+
+    def __init__(self, look: Style, send: Send, now: Now, parent: QWidget) -> None:
+        super().__init__(look, "red", parent)
+        self.title = Label(look, "sentence", parent=self, lines=2)
+        self.detail = Label(look, "body", parent=self, lines=2)
+        self.button = KeyButton(look, send, now, self)
+        for part in (self.title, self.detail, self.button):
+            self.carry(part)
+
+    def show_band(self, band: SpoilBand, rect: Rect) -> None:
+        """Show this at this place."""
+        self.title.set_text(band.title)
+        self.detail.set_text(band.detail)
+        self.button.show_state(band.button)
+        self.setGeometry(rect.x, rect.y, rect.w, rect.h)
+        self.setVisible(True)
+
+    def resizeEvent(self, _event: QResizeEvent) -> None:
+        """Words at the left, the button at the right."""
+        sizes = self._look.sizes
+        wide, inset = min(2 * sizes.touch, self.width() // 4), sizes.gap // 2
+        pad = round(1.6 * sizes.gap)
+        self.button.setGeometry(self.width() - wide - inset, inset, wide, self.height() - 2 * inset)
+        room, inner = self.button.x() - 2 * pad, self.height() - sizes.gap
+        title = min(round(inner * 0.5), round(sizes.sentence_text * LINE_HEIGHT) + 2)
+        detail = min(inner - title, round(sizes.body_text * LINE_HEIGHT * 2) + 2)
+        top = (self.height() - title - detail) // 2
+        self.title.setGeometry(pad, top, room, title)
+        self.detail.setGeometry(pad, top + title, room, detail)
 
 
 class ColumnView:
     """Shows the sections of a column at the places of a layout."""
 
-    def __init__(self, screen: TodayScreen, name: str) -> None:
+    def __init__(self, screen: TodayScreen, turn: Turn) -> None:
         self._screen = screen
-        self._name = name
+        self._turn = turn
         self._headings: list[Label] = []
-        self._tiles: list[KeyTile] = []
+        self._tiles: list[KeyButton] = []
         self.more = screen.make_tile()
 
-    def show(self, sections: Sequence[Section], layout: Column | None) -> None:
+    def show(self, sections: Sequence[Section], layout: TileColumn | None) -> None:
         """Show these sections, or nothing."""
         headings = layout.headings if layout is not None else ()
         tiles = layout.tiles if layout is not None else ()
@@ -48,52 +83,48 @@ class ColumnView:
         for label in self._headings[len(headings) :]:
             label.hide()
         for spare in self._tiles[len(tiles) :]:
-            spare.show_tile(None)
+            spare.hide()
         for label, (rect, section) in zip(self._headings, headings, strict=False):
             label.set_text(sections[section].heading)
             label.setGeometry(rect.x, rect.y, rect.w, rect.h)
             label.show()
         for tile, (rect, section, number) in zip(self._tiles, tiles, strict=False):
-            tile.show_tile(sections[section].tiles[number])
-            tile.put(rect)
-        self._show_more(layout)
-
-    def _show_more(self, layout: Column | None) -> None:
-        place = layout.more if layout is not None else None
-        if layout is not None and place is not None:
-            self.more.show_tile(more_tile(self._name, layout.page, layout.pages))
-        self.more.put(place)
+            tile.show_button(sections[section].tiles[number], rect)
+        if layout is None:
+            self.more.hide()
+        else:
+            self.more.show_button(more_tile(self._turn, layout.page, layout.pages), layout.more)
 
 
-def more_tile(name: str, page: int, pages: int) -> Tile:
+def more_tile(turn: Turn, page: int, pages: int) -> Button:
     """The button that turns the page, after the last one back to the first."""
     title = "More" if page + 1 < pages else "Back"
-    return Tile(f"page:{name}", title, f"{page + 1} of {pages}", role="raised", written_left=False)
+    return Button(title, f"{page + 1} of {pages}", role="raised", key=Press(turn))
 
 
 class TodayScreen(Screen):
     """The times, what spoils, what is ready, what cooks."""
 
-    def __init__(self, look: Look, presenter: TodayPresenter, now: Now) -> None:
+    def __init__(self, look: Style, presenter: TodayPresenter, now: Now) -> None:
         super().__init__()
         self._look = look
         self._now = now
         self.presenter = presenter
         self._state: TodayState | None = None
-        self._pages = Pages()
+        self._pages = TilePages()
         self._have = Label(look, "heading", parent=self, lines=2)
         self._bands: list[BandView] = []
-        self._times: list[KeyTile] = []
+        self._times: list[KeyButton] = []
         self._more_bands = self.make_tile()
         self._sentence = Label(look, "sentence", parent=self, lines=2)
         self._way = self.make_tile()
-        self._ready = ColumnView(self, "ready")
-        self._cooking = ColumnView(self, "cooking")
+        self._ready = ColumnView(self, Turn.READY)
+        self._cooking = ColumnView(self, Turn.COOKING)
         look.changed.connect(self._draw)
 
-    def make_tile(self) -> KeyTile:
+    def make_tile(self) -> KeyButton:
         """A tile on this screen, not yet in sight."""
-        tile = KeyTile(self._look, self._press, self._now, self)
+        tile = KeyButton(self._look, self._press, self._now, self)
         tile.hide()
         return tile
 
@@ -117,15 +148,14 @@ class TodayScreen(Screen):
         """Lay everything anew."""
         self._draw()
 
-    def _press(self, key: str, moment: Moment | None) -> None:
-        if key.startswith("page:"):
-            name = key.partition(":")[2]
-            self._pages = replace(self._pages, **{name: getattr(self._pages, name) + 1})
+    def _press(self, press: Press, moment: Moment | None) -> None:
+        if isinstance(press.verb, Turn):
+            self._pages = replace(self._pages, **{press.verb: getattr(self._pages, press.verb) + 1})
             self._draw()
             return
-        if key.partition(":")[0] in ("have", "less", "more"):
-            self._pages = Pages()
-        self.presenter.press(key, moment)
+        if press.verb in (TodayVerb.HAVE, TodayVerb.LESS, TodayVerb.MORE):
+            self._pages = TilePages()
+        self.presenter.press(press, moment)
         self.refresh()
 
     def _draw(self) -> None:
@@ -150,8 +180,7 @@ class TodayScreen(Screen):
         while len(self._times) < len(state.times):
             self._times.append(self.make_tile())
         for button, tile, place in zip(self._times, state.times, layout.times, strict=True):
-            button.show_tile(tile)
-            button.put(place)
+            button.show_button(tile, place)
 
     def _draw_bands(self, state: TodayState, layout: Layout) -> None:
         while len(self._bands) < len(layout.bands):
@@ -161,13 +190,12 @@ class TodayScreen(Screen):
         shown = state.bands[layout.first_band :]
         for view, band, rect in zip(self._bands, shown, layout.bands, strict=False):
             view.show_band(band, rect)
-        if layout.more_bands is not None:
-            self._more_bands.show_tile(more_tile("bands", self._pages.bands % layout.band_pages, layout.band_pages))
-        self._more_bands.put(layout.more_bands)
+        more = more_tile(Turn.BANDS, self._pages.bands % layout.band_pages, layout.band_pages)
+        self._more_bands.show_button(more, layout.more_bands)
 
     def _draw_way(self, state: TodayState, layout: Layout) -> None:
         """Where there is nothing to do, a sentence, and under it where to go."""
-        self._way.show_tile(state.way)
+        self._way.setVisible(state.way is not None)
         self._sentence.setVisible(state.way is not None)
         if state.way is not None:
             sizes, left = self._look.sizes, layout.have.x
@@ -175,4 +203,4 @@ class TodayScreen(Screen):
             high = round(sizes.sentence_text * LINE_HEIGHT * 2) + 2
             self._sentence.set_text(state.ready[0].heading)
             self._sentence.setGeometry(left, top, layout.times[-1].right - left, high)
-            self._way.put(Rect(left, top + high + sizes.gap, 3 * sizes.touch, sizes.touch))
+            self._way.show_button(state.way, Rect(left, top + high + sizes.gap, 3 * sizes.touch, sizes.touch))

@@ -3,33 +3,41 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from shopclock.views.button import Button
+
+
+class TodayVerb(StrEnum):
+    """What a press on Today does; behind it, what its number is."""
+
+    HAVE = "have"  # minutes
+    LESS = "less"
+    MORE = "more"
+    START = "start"  # step
+    SPOILS = "spoils"  # step
+    BENCH = "bench"  # batch
+    TO_BATCHES = "to-batches"
+    TO_ROUTES = "to-routes"
+
+
+class Turn(StrEnum):
+    """Which of the columns of tiles shows its next page; the screen turns it by itself."""
+
+    BANDS = "bands"
+    READY = "ready"
+    COOKING = "cooking"
 
 
 @dataclass(frozen=True, slots=True)
-class Tile:
-    """A tile or button: its key, its texts, their colour roles, how far its line is filled."""
-
-    key: str
-    title: str
-    detail: str = ""
-    figure: str = ""
-    aside: str = ""
-    note: str = ""
-    role: str = "plate"
-    figure_role: str = "text"
-    note_role: str = "straw"
-    fraction: float | None = None
-    checked: bool = False
-    written_left: bool = True
-
-
-@dataclass(frozen=True, slots=True)
-class Band:
+class SpoilBand:
     """What spoils, and the button that starts what it needs."""
 
     title: str
     detail: str
-    button: Tile
+    button: Button
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +45,7 @@ class Section:
     """A heading and its tiles; without tiles the heading is a sentence."""
 
     heading: str
-    tiles: tuple[Tile, ...] = ()
+    tiles: tuple[Button, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +53,8 @@ class TodayState:
     """Everything on the screen. `way` is where to go from when there is nothing to do here."""
 
     have: str
-    times: tuple[Tile, ...]
-    bands: tuple[Band, ...]
+    times: tuple[Button, ...]
+    bands: tuple[SpoilBand, ...]
     ready: tuple[Section, ...]
     cooking: Section | None
-    way: Tile | None
+    way: Button | None

@@ -1,21 +1,20 @@
-"""How an answer was worked out: what went in, what was left out and why, the formula, its figures, its source."""
+"""Facts about an answer: what went in, what was left out and why, the formula, its figures, its source."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.answer import NoAnswer
-from shopclock.analysis.cumulative import CumulativeAverage
-from shopclock.analysis.run_chart import BatchAfterBatch
-from shopclock.analysis.setup import FittedSetup, PressedSetup
+from shopclock.analysis.learning.answer import NoAnswer
+from shopclock.analysis.learning.learning import CumulativeAverage
+from shopclock.analysis.learning.run_chart import BatchAfterBatch
+from shopclock.analysis.learning.setup import FittedSetup, PressedSetup
+from shopclock.screens.trends.shown import pattern_name, raised, reason_text
 from shopclock.screens.trends.state import Fact
-from shopclock.screens.trends.words import pattern_name, raised, reason_text
-from shopclock.shop.wording import minutes_text, word
+from shopclock.shop.state.wording import minutes_text, word
 
 if TYPE_CHECKING:
-    from shopclock.analysis.fitted import Out
-    from shopclock.analysis.learning import Learning
-    from shopclock.analysis.methods import Comparison
+    from shopclock.analysis.learning.learning import Learning
+    from shopclock.analysis.learning.methods import Comparison
     from shopclock.screens.trends.shown import Shown
 
 
@@ -55,28 +54,22 @@ def _went_in(shown: Shown) -> str:
     """Say how many batches, and how many were left out and why."""
     chosen, lots, floor = shown.main.chosen, shown.main.trend.lots, shown.floor
     batches = word(floor, "batch").many
-    pieces = _counted(shown, sum(lot.pieces for lot in chosen.lots))
-    return f"{len(chosen.lots)} of {len(lots)} {batches}, {pieces}. {_left_out(shown, chosen.left_out)}"
-
-
-def _counted(shown: Shown, n: int) -> str:
-    return f"{n} {shown.piece.one if n == 1 else shown.piece.many}"
-
-
-def _left_out(shown: Shown, out: Out) -> str:
-    said = ", ".join(f"{reason_text(shown.floor, reason)} ({n})" for reason, n in out)
-    return f"Left out: {said}. They count as made all the same." if said else "None was left out."
+    n = sum(lot.pieces for lot in chosen.lots)
+    out = ", ".join(f"{reason_text(floor, reason)} ({n})" for reason, n in chosen.left_out)
+    said = f"Left out: {out}. They count as made all the same." if out else "None was left out."
+    return f"{len(chosen.lots)} of {len(lots)} {batches}, {n} {shown.piece.one if n == 1 else shown.piece.many}. {said}"
 
 
 def _by_count(shown: Shown) -> tuple[Fact, ...]:
     fit = shown.main.fit
     if isinstance(fit, NoAnswer):
         return (Fact("By count", f"{fit.text(word(shown.floor, 'batch').many).capitalize()}."),)
+    firsts = [f"{pattern_name(shown.floor, p)} {minutes_text(m)}" for p, m in fit.first_piece_min.items()]
     return (
         Fact("Formula", "ln(minutes) = level of the pattern + b · ln K. K is where a batch stands in the count: its "
              "exact midpoint [(1/Q) · Σ i^b]^(1/b). Each batch weighs the same."),
         Fact("By count", _rate(shown, fit)),
-        Fact(f"First {shown.piece.one}", _firsts(shown, fit)),
+        Fact(f"First {shown.piece.one}", f"{', '.join(firsts)} min by the curve."),
         *_average(shown),
     )  # fmt: skip
 
@@ -90,11 +83,6 @@ def _rate(shown: Shown, fit: Learning) -> str:
         f"b = {fit.line.slope:.4f}; {rate}. Spread {100 * fit.line.spread:.1f} %, {fit.line.df} degrees of freedom, "
         f"Student's t. Of ten {word(shown.floor, 'batch').many} eight lie in the band."
     )
-
-
-def _firsts(shown: Shown, fit: Learning) -> str:
-    said = [f"{pattern_name(shown.floor, p)} {minutes_text(m)}" for p, m in fit.first_piece_min.items()]
-    return f"{', '.join(said)} min by the curve."
 
 
 def _average(shown: Shown) -> tuple[Fact, ...]:

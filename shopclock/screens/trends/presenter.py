@@ -1,4 +1,4 @@
-"""What Trends shows and what its presses do. No Qt, no figures of its own."""
+"""Trends without a window: what is shown, what its presses do. No Qt, no figures of its own."""
 
 from __future__ import annotations
 
@@ -7,45 +7,47 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.screens.asked import Asked
-from shopclock.screens.pressing import Pressing
-from shopclock.screens.trends.state import Choice, StagesState, StageState, View
-from shopclock.shop.errors import ShopError
-from shopclock.shop.made_before import made_before
-from shopclock.shop.stage_rows import WHOLE
-from shopclock.shop.wording import word
+from shopclock.screens.base_presenter import BasePresenter
+from shopclock.screens.long_work.async_answer import AsyncAnswer
+from shopclock.screens.trends.state import StagesState, StageState, TrendChoice, View
+from shopclock.shop.figures.made_before import made_before
+from shopclock.shop.figures.trend_rows import WHOLE
+from shopclock.shop.state.wording import word
+from shopclock.shop.values.errors import ShopError
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.analysis.stage_answer import StageAnswer
-    from shopclock.analysis.stages_table import StageLine
-    from shopclock.record.record import Record
-    from shopclock.screens.paged.stack import Go
+    from shopclock.analysis.learning.stage_answer import StageAnswer
+    from shopclock.analysis.learning.stages_table import StageSummary
+    from shopclock.record.press.record import Record
+    from shopclock.screens.base_presenter import ShowScreen
+    from shopclock.screens.long_work.runner import WorkRunner
     from shopclock.screens.trends.shown import Shown
-    from shopclock.screens.work import Work
-    from shopclock.shop.stage_rows import StageRow
-    from shopclock.widgets.dialogs import Dialogs
+    from shopclock.shop.figures.trend_rows import TrendRow
+    from shopclock.views.dialogs import Dialogs
 
-Rows = Callable[[], "Sequence[StageRow]"]
+Rows = Callable[[], "Sequence[TrendRow]"]
 """Reads rows of all batches."""
 
 
-class TrendsPresenter(Pressing):
+class TrendsPresenter(BasePresenter):
     """Choose a stage, then look at it. Rows are read here, and worked out beside the window."""
 
-    def __init__(self, record: Record, dialogs: Dialogs, rows: tuple[Rows, Rows], go: Go, background: Work) -> None:
+    def __init__(
+        self, record: Record, dialogs: Dialogs, rows: tuple[Rows, Rows], go: ShowScreen, background: WorkRunner
+    ) -> None:
         """Take `rows` of stages and of whole batches."""
         super().__init__(record, dialogs)
         self._read_stages, self._read_whole = rows
         self._go = go
-        self._rows: tuple[StageRow, ...] = ()
-        self._whole: tuple[StageRow, ...] = ()
+        self._rows: tuple[TrendRow, ...] = ()
+        self._whole: tuple[TrendRow, ...] = ()
         self._stage_id: int | None = None
-        self._choice = Choice()
+        self._choice = TrendChoice()
         self._changed: list[Callable[[], None]] = []
-        self._stage_answer: Asked[StageAnswer] = Asked(background, self._tell)
-        self._lines: Asked[tuple[StageLine, ...]] = Asked(background, self._tell)
+        self._stage_answer: AsyncAnswer[StageAnswer] = AsyncAnswer(background, self._tell)
+        self._lines: AsyncAnswer[tuple[StageSummary, ...]] = AsyncAnswer(background, self._tell)
 
     def on_change(self, listener: Callable[[], None]) -> None:
         """Call this when an answer has come."""
@@ -67,7 +69,7 @@ class TrendsPresenter(Pressing):
 
     def press_stage(self, key: str) -> None:
         """Open the page of a stage, or of the whole piece."""
-        self._stage_id, self._choice = int(key), Choice()
+        self._stage_id, self._choice = int(key), TrendChoice()
         self._stage_answer.drop()
         self._ask()
 
@@ -88,7 +90,7 @@ class TrendsPresenter(Pressing):
 
     def press_option(self, key: str) -> None:
         """Show the same with another count, pattern, method or curve."""
-        from shopclock.screens.trends.options import after_press
+        from shopclock.screens.trends.stage_state import after_press
 
         shown = self._shown()
         if shown is not None:
@@ -103,7 +105,7 @@ class TrendsPresenter(Pressing):
 
     @property
     def chart_name(self) -> str:
-        """What a file with the chart in sight is called: Grind bevels by blade count."""
+        """Name of a file with the chart in sight: Grind bevels by blade count."""
         from shopclock.screens.trends.stage_state import chart_name
 
         shown = self._shown()
@@ -111,7 +113,7 @@ class TrendsPresenter(Pressing):
 
     @property
     def back_words(self) -> str:
-        """What the way back to the stages says."""
+        """Words of the way back to the stages."""
         return f"All {word(self.floor, 'stage').many}"
 
     def press_bench(self) -> None:
@@ -123,13 +125,13 @@ class TrendsPresenter(Pressing):
         before = made_before(self.floor)
         made = tuple(sorted(before.items()))
         if self._stage_id is not None:
-            from shopclock.analysis.stage_answer import stage_answer
+            from shopclock.analysis.learning.stage_answer import stage_answer
 
             rows = self._whole if self._stage_id == WHOLE else self._rows
             own = tuple(row for row in rows if row.stage_id == self._stage_id)
             self._stage_answer.ask((self._stage_id, own, made), partial(stage_answer, own, self._stage_id, before))
         elif self._rows:
-            from shopclock.analysis.stages_table import stages_table
+            from shopclock.analysis.learning.stages_table import stages_table
 
             table = partial(stages_table, self._rows, self._whole, before)
             self._lines.ask((self._rows, self._whole, made), table)

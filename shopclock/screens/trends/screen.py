@@ -2,33 +2,228 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
-from PySide6.QtWidgets import QStackedWidget, QVBoxLayout
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QStackedWidget, QVBoxLayout, QWidget
 
-from shopclock.screens.shell import Screen
-from shopclock.screens.trends.stage_page import StagePage
-from shopclock.screens.trends.stages_page import StagesPage
+from shopclock.screens.shell.shell import Screen
+from shopclock.screens.trends.controls import ButtonRow, Heading, Turners
 from shopclock.screens.trends.state import StagesState, View
+from shopclock.screens.trends.tables import FactsSheet, PagedRows, PaintedTable, StagesTable
+from shopclock.shop.figures.trend_rows import WHOLE
+from shopclock.views.button import Button
+from shopclock.widgets.drawing import CENTRE, RIGHT
+from shopclock.widgets.labels import Label
+from shopclock.widgets.plate import Plate
+from shopclock.widgets.press_button import PressButton
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from pathlib import Path
 
+    from PySide6.QtGui import QResizeEvent
+
     from shopclock.screens.trends.presenter import TrendsPresenter
-    from shopclock.widgets.look import Look
+    from shopclock.screens.trends.state import StageState
+    from shopclock.views.chart_picture import Picture
+    from shopclock.widgets.chart import Chart
+    from shopclock.widgets.style import Style
+
+
+class ChartPlate(Plate):
+    """Makes its chart when there is one to draw: that takes the chart library in."""
+
+    pressed = Signal(str)
+
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
+        super().__init__(look, "plate", parent)
+        self.chart: Chart | None = None
+        self.unit, self.line, self.below = (Label(look, "small") for _ in range(3))
+        self.unit.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
+        self.line.set_align(RIGHT)
+        self.below.set_align(CENTRE)
+        self._top = QHBoxLayout()
+        self._top.addWidget(self.unit)
+        self._top.addWidget(self.line, 1)
+        self._column = QVBoxLayout(self)
+        self._column.setSpacing(0)
+        self._column.addLayout(self._top)
+        self._column.addWidget(self.below)
+        for label in (self.unit, self.line, self.below):
+            self.carry(label)
+        look.changed.connect(self._redress_rows)
+        self._redress_rows()
+
+    def show_picture(self, picture: Picture, state: StageState) -> None:
+        """Draw a chart with its words."""
+        self.line.set_text(state.line, "text" if state.review else "quiet")
+        self.unit.set_text(picture.unit)
+        self.below.set_text(picture.below)
+        self.below.setVisible(bool(picture.below))
+        chart = self._made()
+        chart.setAccessibleName(f"{state.sentence} {state.more}".strip())
+        chart.show_picture(picture)
+
+    def _made(self) -> Chart:
+        if self.chart is None:
+            from shopclock.widgets.chart import Chart
+
+            self.chart = Chart(self._look)
+            self.chart.pressed.connect(self.pressed)
+            self._column.insertWidget(1, self.chart, 1)
+        return self.chart
+
+    def _redress_rows(self) -> None:
+        margin = self._look.sizes.margin
+        self._top.setSpacing(2 * self._look.sizes.gap)
+        self._column.setContentsMargins(margin, margin // 2, margin, margin // 2)
+
+
+T = TypeVar("T")
+OPTIONS = ("own", "pattern", "average", "method")
+
+
+class TrendStagePage(QWidget):
+    """Rows of buttons around what is in sight: ways of looking, other ways to show it, saving, the way back."""
+
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._look = look
+        self.sentence, self.more = Heading(look, "sentence"), Heading(look, "quiet")
+        self.views = ButtonRow(look, [view.value for view in View])
+        self.back, self.review = ButtonRow(look, ["all stages"]), ButtonRow(look, ["review"])
+        self.options, self.save = ButtonRow(look, OPTIONS), ButtonRow(look, ["save"])
+        self.nothing, self.line = Plate(look), Label(look, "body", lines=2)
+        self.chart, self.rows, self.facts = ChartPlate(look), PaintedTable(look), FactsSheet(look)
+        self.table, self.how = PagedRows(look, self.rows), PagedRows(look, self.facts)
+        self._stack = QStackedWidget()
+        self._lay_out()
+        look.changed.connect(self._redress)
+        self._redress()
+
+    def render_state(self, state: StageState, back: str) -> None:
+        """Draw this; `back` is what the way back says."""
+        self.sentence.set_text(state.sentence)
+        self.more.set_text(state.more)
+        self.more.setVisible(bool(state.more))
+        self.back.show_states({"all stages": Button(back)})
+        self.views.show_states({view: Button(text, checked=view is state.view) for view, text in state.views})
+        self.options.show_states({key: Button(text) for key, text in state.options})
+        self.save.show_states({"save": Button("Save the chart")} if state.picture is not None else {})
+        self.review.show_states({"review": Button(state.review, role="primary")} if state.review else {})
+        self.line.set_text(state.line, "quiet")
+        self._show_body(state)
+
+    def _show_body(self, state: StageState) -> None:
+        for pages in (self.table, self.how):
+            pages.turners.hide()
+        if state.picture is not None:
+            self._stack.setCurrentWidget(self.chart)
+            self.chart.show_picture(state.picture, state)
+        elif state.table is not None:
+            self._stack.setCurrentWidget(self.table)
+            self.rows.show_table(state.table)
+            self.table.arrange()
+        elif state.facts:
+            self._stack.setCurrentWidget(self.how)
+            self.facts.show_facts(state.facts)
+            self.how.arrange()
+        else:
+            self._stack.setCurrentWidget(self.nothing)
+
+    def _lay_out(self) -> None:
+        self.nothing.carry(self.line)
+        self.line.set_align(CENTRE)
+        QVBoxLayout(self.nothing).addWidget(self.line)
+        for page in (self.chart, self.table, self.how, self.nothing):
+            self._stack.addWidget(page)
+        self._views = QHBoxLayout()
+        self._views.addWidget(self.views)
+        self._views.addStretch(1)
+        self._bottom = QHBoxLayout()
+        self._bottom.addWidget(self.back)
+        self._bottom.addWidget(self.save)
+        self._bottom.addStretch(1)
+        for row in (self.review, self.options, self.table.turners, self.how.turners):
+            self._bottom.addWidget(row)
+        self._column = QVBoxLayout(self)
+        self._column.addWidget(self.sentence)
+        self._column.addWidget(self.more)
+        self._column.addLayout(self._views)
+        self._column.addWidget(self._stack, 1)
+        self._column.addLayout(self._bottom)
+
+    def _redress(self) -> None:
+        sizes = self._look.sizes
+        self._column.setContentsMargins(sizes.margin, 0, sizes.margin, sizes.margin)
+        self._column.setSpacing(sizes.gap)
+        self._bottom.setSpacing(sizes.gap)
+
+
+class TrendStagesPage(QWidget):
+    """A line for each stage, the whole piece, and the way to the Bench while there is nothing to show."""
+
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._look = look
+        self.sentence, self.more = Heading(look, "sentence"), Heading(look, "quiet")
+        self.table, self.whole = StagesTable(look), ButtonRow(look, ("whole",))
+        self.turners = Turners(look, self.table)
+        self.bench = PressButton(look, Button("To the Bench", role="primary"))
+        self._bottom = QHBoxLayout()
+        self._bottom.addWidget(self.whole)
+        self._bottom.addStretch(1)
+        self._bottom.addWidget(self.turners)
+        self._column = QVBoxLayout(self)
+        for widget in (self.sentence, self.more):
+            self._column.addWidget(widget)
+        self._column.addWidget(self.table, 1)
+        self._column.addLayout(self._bottom)
+        self._column.addWidget(self.bench, 0, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
+        look.changed.connect(self._redress)
+        self._redress()
+
+    def render_state(self, state: StagesState) -> None:
+        """Draw this."""
+        self.sentence.set_text(state.sentence)
+        self.more.set_text(state.more)
+        self.more.setVisible(bool(state.more))
+        self.table.setVisible(not state.to_bench)
+        self.bench.setVisible(state.to_bench)
+        self.whole.show_states({"whole": Button(state.whole)} if state.whole else {})
+        self.table.show_lines(state.columns, state.lines)
+        self._arrange()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """As many lines as fit."""
+        super().resizeEvent(event)
+        self._arrange()
+
+    def _arrange(self) -> None:
+        """Turn to a page that there is."""
+        self._column.activate()
+        self.turners.turn()
+
+    def _redress(self) -> None:
+        sizes = self._look.sizes
+        self._column.setContentsMargins(sizes.margin, 0, sizes.margin, sizes.margin)
+        self._column.setSpacing(sizes.gap)
+        self._bottom.setSpacing(sizes.gap)
+        self.bench.setFixedSize(3 * sizes.touch, sizes.touch)
 
 
 class TrendsScreen(Screen):
     """Shows what its presenter says. A stage takes a moment: what is usual stands there until the rest has come."""
 
-    def __init__(self, look: Look, presenter: TrendsPresenter, folder: Path) -> None:
+    def __init__(self, look: Style, presenter: TrendsPresenter, folder: Path) -> None:
         """Charts are saved in `folder`."""
         super().__init__()
         self._look = look
         self._folder = folder
         self.presenter = presenter
-        self.stages = StagesPage(look)
-        self.stage = StagePage(look)
+        self.stages = TrendStagesPage(look)
+        self.stage = TrendStagePage(look)
         self._stack = QStackedWidget()
         for page in (self.stages, self.stage):
             self._stack.addWidget(page)
@@ -49,35 +244,25 @@ class TrendsScreen(Screen):
         return left
 
     def _connect(self) -> None:
-        self.stages.stage_pressed.connect(self._open)
-        self.stages.bench_pressed.connect(self.presenter.press_bench)
-        self.stage.back_pressed.connect(self.back)
-        self.stage.view_pressed.connect(self._view)
-        self.stage.option_pressed.connect(self._option)
-        self.stage.point_pressed.connect(self._point)
-        self.stage.review_pressed.connect(self.presenter.press_review)
-        self.stage.save_pressed.connect(self._save)
-        self.presenter.on_change(self._render)
+        presenter, stages, stage = self.presenter, self.stages, self.stage
+        stages.table.pressed.connect(lambda key: self._press(presenter.press_stage, key))
+        stages.whole.pressed.connect(lambda _key: self._press(presenter.press_stage, str(WHOLE)))
+        stages.bench.pressed_at.connect(lambda _came_down: presenter.press_bench())
+        stage.back.pressed.connect(lambda _key: self.back())
+        stage.views.pressed.connect(lambda key: self._press(presenter.press_view, View(key)))
+        stage.options.pressed.connect(lambda key: self._press(presenter.press_option, key))
+        stage.chart.pressed.connect(lambda key: self._press(presenter.press_point, key))
+        stage.review.pressed.connect(lambda _key: presenter.press_review())
+        stage.save.pressed.connect(lambda _key: self._save())
+        presenter.on_change(self._render)
 
-    def _open(self, key: str) -> None:
-        self.presenter.press_stage(key)
-        self._render()
-
-    def _view(self, view: str) -> None:
-        self.presenter.press_view(View(view))
-        self._render()
-
-    def _option(self, key: str) -> None:
-        self.presenter.press_option(key)
-        self._render()
-
-    def _point(self, key: str) -> None:
-        self.presenter.press_point(key)
+    def _press(self, press: Callable[[T], None], what: T) -> None:
+        press(what)
         self._render()
 
     def _save(self) -> None:
         """Save the chart in sight, under its sentence."""
-        from shopclock.screens.saving import save_both
+        from shopclock.screens.files.saving import save_both
 
         name = self.presenter.chart_name
         sentence = self.stage.sentence.text

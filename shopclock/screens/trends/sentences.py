@@ -1,34 +1,89 @@
-"""The answer of each view in one sentence with its figures in it, and a quieter line. Only what is proved is said."""
+"""Sentences of a stage's page: does it get quicker, one method beside another, the next batch."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.answer import NoAnswer, Why
-from shopclock.analysis.by_date import YEAR_US
-from shopclock.analysis.factors import from_log
-from shopclock.analysis.learning import Verdict
-from shopclock.analysis.said import caveat, each_doubling, how_much, without_spread
-from shopclock.screens.trends.methods_beside import beside
-from shopclock.screens.trends.sizes import beside_setup, setup_sentence
-from shopclock.screens.trends.state import View
-from shopclock.screens.trends.words import (
+from shopclock.analysis.learning.answer import NoAnswer, NoAnswerReason
+from shopclock.analysis.learning.by_date import YEAR_US
+from shopclock.analysis.learning.learning import Verdict, from_log
+from shopclock.analysis.learning.methods import Comparison, Passing
+from shopclock.analysis.learning.sentences import caveat, each_doubling, how_much, without_spread
+from shopclock.screens.trends.shown import (
     about,
     batch_name,
+    date_text,
     last_text,
+    ordinal,
     pattern_name,
     raised,
     usual_text,
     within,
 )
-from shopclock.shop.stage_rows import ENOUGH
-from shopclock.shop.wording import minutes_text, word
+from shopclock.screens.trends.sizes import beside_setup, setup_sentence
+from shopclock.screens.trends.state import View
+from shopclock.shop.figures.trend_rows import ENOUGH
+from shopclock.shop.state.wording import minutes_text, word
 
 if TYPE_CHECKING:
-    from shopclock.analysis.answer import Range
-    from shopclock.analysis.by_date import Drift
-    from shopclock.analysis.stage_answer import MethodAnswer
+    from shopclock.analysis.learning.by_date import Drift
+    from shopclock.analysis.learning.stage_answer import MethodAnswer
     from shopclock.screens.trends.shown import Shown
+
+
+def beside(shown: Shown) -> str:
+    """Say how the later of two methods stands to the earlier one; nothing where they can't be compared."""
+    found, pair = shown.answer.comparison, pair_of(shown)
+    if not isinstance(found, Comparison) or pair is None:
+        return ""
+    later, earlier = ("it" if method is shown.main else shown.name(method) for method in pair)
+    if crosses(found):
+        return _passing(shown, found, later, earlier)
+    return _now(found, later, earlier)
+
+
+def pair_of(shown: Shown) -> tuple[MethodAnswer, MethodAnswer] | None:
+    """Return the method taken up later and the earlier one."""
+    found, pair = shown.answer.comparison, shown.answer.compared
+    if not isinstance(found, Comparison) or pair is None:
+        return None
+    one, other = (shown.answer.methods[i] for i in pair)
+    return (one, other) if found.later_is_first else (other, one)
+
+
+def crosses(found: Comparison) -> bool:
+    """Tell whether there is a crossing to speak of: one of the two has to change, and the place must not be the first.
+
+    Two flat lines that lie close cross by chance, anywhere.
+    """
+    changes = any(fit.verdict is not Verdict.NO_CHANGE for fit in (found.later, found.earlier))
+    return changes and found.passing in (Passing.PASSED, Passing.COMING)
+
+
+def _passing(shown: Shown, found: Comparison, later: str, earlier: str) -> str:
+    where = f"{ordinal(found.count or 1)} {shown.piece.one}{_within(found)}"
+    if found.passing is Passing.PASSED:
+        batch = f", in {word(shown.floor, 'batch').one} {batch_name(shown.floor, found.lot)}" if found.lot else ""
+        return f"{later} passed {earlier} at its {where}{batch}"
+    when = f", about {date_text(shown.floor, found.at_us).split(' ', 1)[1]}" if found.at_us is not None else ""
+    return f"if it goes on so {later} will pass {earlier} at about its {where}{when}"
+
+
+def _within(found: Comparison) -> str:
+    """Say the range of the crossing in brackets; nothing where an end of it is out of sight."""
+    if found.low is None or found.high is None:
+        return ""
+    return f" ({found.low} to {found.high})" if found.low != found.high else ""
+
+
+def _now(found: Comparison, later: str, earlier: str) -> str:
+    """Say which takes less today, where that is told by the batches."""
+    if 1 in found.now_range:
+        if "it" in (later, earlier):
+            return f"it takes about as long as {later if earlier == 'it' else earlier}"
+        return f"{later} and {earlier} take about the same"
+    quicker, slower, share = (later, earlier, found.now) if found.now < 1 else (earlier, later, 1 / found.now)
+    return f"{quicker} takes {100 * (1 - share):.0f} % less than {slower}"
 
 
 def sentence(shown: Shown) -> str:
@@ -42,7 +97,8 @@ def more(shown: Shown) -> str:
     of_its_own = {View.DATES: _beside_date, View.AFTER: _beside_after, View.SIZES: beside_setup}
     if shown.choice.view in of_its_own:
         return _named(shown, [of_its_own[shown.choice.view](shown)])
-    return _named(shown, [beside(shown), *_others(shown), _next(shown), _usually(shown), _asides(shown)])
+    others = [_other(shown, method) for method in shown.answer.methods if method is not shown.main]
+    return _named(shown, [beside(shown), *others, _next(shown), _usually(shown), _asides(shown)])
 
 
 def _named(shown: Shown, parts: list[str]) -> str:
@@ -75,13 +131,13 @@ def _mean(shown: Shown) -> str:
 
 def _not_yet(shown: Shown, why: NoAnswer, what: str) -> str:
     said = why.text(word(shown.floor, "batch").many)
-    if why.why is Why.FEW:
+    if why.why is NoAnswerReason.FEW:
         return f"{raised(said)} {what}."
     return f"{shown.subject}: {said}."
 
 
 def _usually(shown: Shown) -> str:
-    """What can be said while there is no rate."""
+    """Words while there is no rate: what is usual."""
     if not isinstance(shown.main.fit, NoAnswer):
         return ""
     found = shown.main.trend.usual
@@ -89,10 +145,6 @@ def _usually(shown: Shown) -> str:
         return f"no {word(shown.floor, 'batch').one} counts yet"
     known = [usual_text(found), last_text(found)] if found.n >= ENOUGH else [last_text(found)]
     return f"{', '.join(known)} {shown.a_piece}"
-
-
-def _others(shown: Shown) -> list[str]:
-    return [_other(shown, method) for method in shown.answer.methods if method is not shown.main]
 
 
 def _other(shown: Shown, method: MethodAnswer) -> str:
@@ -134,7 +186,10 @@ def _by_date(shown: Shown) -> str:
     slope = found.per_year_min * factor * share
     way = "less" if slope < 0 else "more"
     apart = found.limits is not None and 0 not in found.limits
-    ends = f" ({_yearly(found.limits, factor * share)})" if found.limits and apart else ""
+    ends = ""
+    if found.limits is not None and apart:
+        low, high = sorted(abs(end * factor * share) for end in (found.limits.low, found.limits.high))
+        ends = f" ({low:.1f} to {high:.1f})"
     return f"{shown.subject} takes {abs(slope):.1f} {shown.a_piece} {way} each {unit}{ends}."
 
 
@@ -160,11 +215,6 @@ def brought(shown: Shown, method: MethodAnswer) -> float:
         return 1.0
     mean = sum(level.means[p] * n for p, n in level.counts.items()) / sum(level.counts.values())
     return from_log(level.means[pattern] - mean) if pattern in level.means else 1.0
-
-
-def _yearly(limits: Range, factor: float) -> str:
-    low, high = sorted(abs(end * factor) for end in (limits.low, limits.high))
-    return f"{low:.1f} to {high:.1f}"
 
 
 def _out_of_the_ordinary(shown: Shown) -> str:

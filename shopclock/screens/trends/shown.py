@@ -1,4 +1,4 @@
-"""A stage's answer as the maker chose to look at it: which method is meant, and which pattern all is brought to."""
+"""A stage's answer as the maker chose to look at it: method, pattern, minutes brought to it, and the names."""
 
 from __future__ import annotations
 
@@ -6,22 +6,109 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.answer import NoAnswer
-from shopclock.analysis.factors import from_log
-from shopclock.analysis.fitted import lot_minutes
-from shopclock.analysis.learning import Verdict
-from shopclock.screens.trends.words import method_name, pattern_name, raised, stage_name
-from shopclock.shop.stage_rows import WHOLE
-from shopclock.shop.wording import word
+from shopclock.analysis.learning.answer import NoAnswer
+from shopclock.analysis.learning.learning import Unfit, Verdict, from_log, lot_minutes
+from shopclock.shop.figures.trend_rows import WHOLE, LeftOut
+from shopclock.shop.state.wording import day_text, minutes_text, range_text, shop_time, word, zone_of
+from shopclock.shop.values.entities import Batch, Method, Pattern, Stage
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from shopclock.analysis.lot import Lot
-    from shopclock.analysis.stage_answer import MethodAnswer, StageAnswer
-    from shopclock.screens.trends.state import Choice
-    from shopclock.shop.floor import Floor
-    from shopclock.shop.values import Word
+    from shopclock.analysis.learning.answer import Range
+    from shopclock.analysis.learning.stage_answer import MethodAnswer, StageAnswer
+    from shopclock.analysis.learning.stage_trend import Lot
+    from shopclock.screens.trends.state import TrendChoice
+    from shopclock.shop.figures.trend_rows import Usual
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.shop.values.entities import Word
+
+SEVERAL = "several methods"
+UNNAMED = "no method named"
+NO_DIGITS = 10
+"""From so many minutes on a forecast is said without digits."""
+
+
+def reason_text(floor: ShopFloor, reason: LeftOut | Unfit) -> str:
+    """Say why a batch was left out."""
+    pieces = word(floor, "piece")
+    return {
+        LeftOut.UNDER_WAY: f"not all {pieces.many} through",
+        LeftOut.MIXED: f"several methods on one {pieces.one}",
+        LeftOut.GUESSED: "more than a fifth guessed",
+        LeftOut.SHARED: "done beside other work",
+        LeftOut.NOT_TIMED: "steps that were not timed",
+        LeftOut.NONE_FINISHED: f"no {word(floor, 'finished').one} came of it",
+        Unfit.NO_TIME: "it took no time",
+        Unfit.ONLY_ONE: "the only one of its pattern",
+        Unfit.OTHER_PATTERN: "not a pattern of both methods",
+    }[reason]
+
+
+def stage_name(floor: ShopFloor, stage_id: int) -> str:
+    """Name a stage, or the whole piece: the whole knife."""
+    return floor.get(Stage, stage_id).name if stage_id != WHOLE else f"the whole {word(floor, 'finished').one}"
+
+
+def batch_name(floor: ShopFloor, lot: Lot) -> str:
+    """Name the batch of a lot; a dash where an Undo took it away while the answer was being worked out."""
+    found = floor.find(Batch, lot.batch_id)
+    return found.name if found is not None else "–"
+
+
+def pattern_name(floor: ShopFloor, pattern_id: int) -> str:
+    """Name a pattern."""
+    return floor.get(Pattern, pattern_id).name
+
+
+def usual_text(usual: Usual | None) -> str:
+    """Say what is usual: usual 15.2 to 19.6; nothing under four batches."""
+    if usual is None or usual.low_min is None or usual.high_min is None:
+        return ""
+    return f"usual {range_text(usual.low_min, usual.high_min)}"
+
+
+def last_text(usual: Usual | None) -> str:
+    """Say the last batch: last 14.6."""
+    return f"last {minutes_text(usual.last_min)}" if usual is not None else ""
+
+
+def about(minutes: float, ends: Range) -> str:
+    """Say minutes with as many digits as their range: 14."""
+    return f"{minutes:.{0 if ends.low >= NO_DIGITS else 1}f}"
+
+
+def within(ends: Range) -> str:
+    """Range of a forecast in minutes: (12 to 17), with a digit under ten; nothing where both ends read the same."""
+    low, high = (f"{end:.{0 if ends.low >= NO_DIGITS else 1}f}" for end in (ends.low, ends.high))
+    return f" ({low} to {high})" if low != high else ""
+
+
+def ordinal(n: int) -> str:
+    """Say which: 1st, 2nd, 3rd, 11th, 34th."""
+    last = n % 10 if n % 100 not in (11, 12, 13) else 0
+    return f"{n}{ {1: 'st', 2: 'nd', 3: 'rd'}.get(last, 'th') }"
+
+
+def raised(text: str) -> str:
+    """Begin with a capital."""
+    return text[:1].upper() + text[1:]
+
+
+def date_text(floor: ShopFloor, at_us: int) -> str:
+    """Say a day with its year: 12 Mar 2026."""
+    day = shop_time(at_us, zone_of(floor)).date()
+    return f"{day_text(day).split(' ', 1)[1]} {day.year}"
+
+
+def point_text(floor: ShopFloor, lot: Lot, name: str, piece: Word) -> str:
+    """Say which batch a mark is: name, pattern, minutes, pieces, method, date, and why it was left out."""
+    many = piece.one if lot.pieces == 1 else piece.many
+    said = f"{minutes_text(lot.minutes)} min a {piece.one}, {lot.pieces} {many}"
+    parts = [said, *([name] if name else []), date_text(floor, lot.at_us)]
+    out = f" Left out: {reason_text(floor, lot.left_out)}." if lot.left_out is not None else ""
+    return f"{batch_name(floor, lot)}, {pattern_name(floor, lot.pattern_id)}: {', '.join(parts)}.{out}"
+
 
 MARKS = (("dye_text", "o", False), ("straw", "s", True), ("bronze", "t1", False), ("purple", "d", True))
 """Colour role, shape and dashes of a stage's methods: the one worked last first; then they begin again."""
@@ -32,9 +119,9 @@ MIXED_MARK = ("quiet", "x", False)
 class Shown:
     """A stage as it is shown."""
 
-    floor: Floor
+    floor: ShopFloor
     answer: StageAnswer
-    choice: Choice
+    choice: TrendChoice
 
     @cached_property
     def main(self) -> MethodAnswer:
@@ -45,18 +132,13 @@ class Shown:
         return self.answer.main or self.answer.methods[0]
 
     @property
-    def whole(self) -> bool:
-        """Whether it is the whole piece, all stages together."""
-        return self.answer.trend.stage_id == WHOLE
-
-    @property
     def piece(self) -> Word:
-        """What is counted: blades at a stage, knives as a whole."""
-        return word(self.floor, "finished" if self.whole else "piece")
+        """Word for what is counted: blades at a stage, knives as a whole."""
+        return word(self.floor, "finished" if self.answer.trend.stage_id == WHOLE else "piece")
 
     @property
     def a_piece(self) -> str:
-        """What minutes are counted by: min a blade."""
+        """Unit of minutes per piece: min a blade."""
         return f"min a {self.piece.one}"
 
     @property
@@ -65,12 +147,16 @@ class Shown:
         return stage_name(self.floor, self.answer.trend.stage_id)
 
     def name(self, method: MethodAnswer) -> str:
-        """A method's name; empty where the stage has none."""
-        return method_name(self.floor, self.answer.trend, method.trend)
+        """Name of a method; empty where the stage has none at all."""
+        if method.trend.mixed:
+            return SEVERAL
+        if method.trend.method_id is not None:
+            return self.floor.get(Method, method.trend.method_id).name
+        return UNNAMED if any(m.trend.method_id is not None for m in self.answer.methods) else ""
 
     @property
     def subject(self) -> str:
-        """Who a sentence is about: Freehand, or the stage itself where there is no other method."""
+        """Subject of a sentence: Freehand, or the stage itself where there is no other method."""
         return raised(self.who)
 
     @property
@@ -103,12 +189,12 @@ class Shown:
 
     @property
     def with_setup(self) -> bool:
-        """Whether set-up stands with run."""
+        """Set-up stands with run."""
         return self.answer.trend.with_setup
 
     @property
     def unit(self) -> str:
-        """What the scale of minutes counts, and what it was brought to."""
+        """Unit on the scale of minutes, and the pattern that all was brought to."""
         said = self.a_piece + (", set-up in it" if self.with_setup else "")
         if len(self.patterns) < 2:
             return said

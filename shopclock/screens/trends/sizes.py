@@ -1,20 +1,19 @@
-"""What set-up costs, and what it leaves on each piece as the batch grows; a second load is a second set-up."""
+"""Set-up in sentences and as a chart: what it leaves on each piece as the batch grows, with each load set up again."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.answer import Range
-from shopclock.analysis.batch_size import batch_size_curve, loads
-from shopclock.analysis.setup import FittedSetup, PressedSetup
-from shopclock.screens.trends.words import pattern_name
-from shopclock.shop.patterns import newest_route, route_steps
-from shopclock.shop.values import Pattern, Tool
-from shopclock.shop.wording import minutes_text, word
-from shopclock.widgets.chart_picture import Ahead, Band, Picture, Series
+from shopclock.analysis.learning.answer import Range
+from shopclock.analysis.learning.setup import FittedSetup, PressedSetup, batch_size_curve, loads
+from shopclock.screens.trends.shown import pattern_name
+from shopclock.shop.setup.patterns import newest_route, route_steps
+from shopclock.shop.state.wording import minutes_text, word
+from shopclock.shop.values.entities import Pattern, Tool
+from shopclock.views.chart_picture import Ahead, Band, Picture, Series
 
 if TYPE_CHECKING:
-    from shopclock.analysis.batch_size import Size
+    from shopclock.analysis.learning.setup import SizePoint
     from shopclock.screens.trends.shown import Shown
 
 SIZES = 20
@@ -90,6 +89,8 @@ def size_picture(shown: Shown) -> Picture | None:
         return None
     most = max(SIZES, *(lot.pieces for lot in shown.main.trend.lots))
     sizes = batch_size_curve(known[0], run, range(1, most + 1), load_size(shown), known[1])
+    n = shown.main.ahead
+    here, ends = sizes[n - 1], _ends(sizes[n - 1])
     role, shape, dashed = shown.mark(shown.main)
     name, batch = shown.name(shown.main), word(shown.floor, "batch").one
     return Picture(
@@ -99,20 +100,15 @@ def size_picture(shown: Shown) -> Picture | None:
         last_x=float(most),
         unit=f"{shown.a_piece}, {pattern_name(shown.floor, shown.pattern_id)}",
         below=f"{shown.piece.many} in a {batch}",
-        ahead=_here(sizes[shown.main.ahead - 1], batch),
+        ahead=Ahead(float(n), here.minutes, ends.low, ends.high, f"{batch} of {n}: {here.minutes:.1f}"),
     )
 
 
-def _band(sizes: tuple[Size, ...]) -> Band:
+def _band(sizes: tuple[SizePoint, ...]) -> Band:
     ends = [_ends(size) for size in sizes]
     xs, middles = tuple(float(s.pieces) for s in sizes), tuple(s.minutes for s in sizes)
     return Band(xs, tuple(e.low for e in ends), middles, tuple(e.high for e in ends))
 
 
-def _ends(size: Size) -> Range:
+def _ends(size: SizePoint) -> Range:
     return size.range or Range(size.minutes, size.minutes)
-
-
-def _here(size: Size, batch: str) -> Ahead:
-    ends = _ends(size)
-    return Ahead(float(size.pieces), size.minutes, ends.low, ends.high, f"{batch} of {size.pieces}: {size.minutes:.1f}")

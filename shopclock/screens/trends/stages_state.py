@@ -4,64 +4,69 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.learning import Learning, Verdict
-from shopclock.analysis.said import change_text
-from shopclock.screens.trends.state import Column, StageLook, StagesState
-from shopclock.screens.trends.words import last_text, pattern_name, usual_text
-from shopclock.shop.stage_rows import counts, usual
-from shopclock.shop.values import Method, Stage
-from shopclock.shop.wording import minutes_text, range_text, word
+from shopclock.analysis.learning.learning import Learning, Verdict
+from shopclock.analysis.learning.sentences import change_text
+from shopclock.screens.trends.shown import last_text, pattern_name, usual_text
+from shopclock.screens.trends.state import StagesState, TableColumn, TableRow
+from shopclock.shop.figures.trend_rows import counts, usual
+from shopclock.shop.state.wording import minutes_text, range_text, word
+from shopclock.shop.values.entities import Method, Stage
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.analysis.stages_table import StageLine
-    from shopclock.shop.floor import Floor
-    from shopclock.shop.stage_rows import StageRow, Usual
+    from shopclock.analysis.learning.stages_table import StageSummary
+    from shopclock.shop.figures.trend_rows import TrendRow, Usual
+    from shopclock.shop.state.shop_floor import ShopFloor
 
-Cells = tuple[tuple[Column, str], ...]
+Cells = tuple[tuple[TableColumn, str], ...]
 """One line: each column with its text."""
 
 
-def nothing_yet(floor: Floor) -> StagesState:
+def nothing_yet(floor: ShopFloor) -> StagesState:
     """Say that there is nothing to show, and where it begins."""
     batch, stage = word(floor, "batch").one, word(floor, "stage").one
     return StagesState(f"No {batch} is through a {stage} yet. Trends begin with the first.", to_bench=True)
 
 
-def first_answer(floor: Floor, rows: Sequence[StageRow], *, failed: bool) -> StagesState:
+def first_answer(floor: ShopFloor, rows: Sequence[TrendRow], *, failed: bool) -> StagesState:
     """Return what can be said at once: what is usual at each stage, in the order of the stages."""
     many = word(floor, "stage").many
     moment = f"One moment: the {many} are being compared."
     told = f"The {many} could not be compared. The record is as it was."
     numbers = {row.stage_id for row in rows}
     looks = tuple(_at_once(floor, stage, rows) for stage in floor.all(Stage) if stage.id in numbers)
-    columns = (Column(_head(floor)), Column("Method", marked=True), Column("Usual", figures=True), Column("Last", True))
+    columns = (
+        TableColumn(_head(floor)),
+        TableColumn("Method", marked=True),
+        TableColumn("Usual", figures=True),
+        TableColumn("Last", True),
+    )
     return StagesState(_title(floor), told if failed else moment, columns, looks)
 
 
-def compared(floor: Floor, lines: Sequence[StageLine], rows: Sequence[StageRow]) -> StagesState:
+def compared(floor: ShopFloor, lines: Sequence[StageSummary], rows: Sequence[TrendRow]) -> StagesState:
     """Return the whole table, where the most minutes are to be won first; stages without one that counts last."""
     patterns = {line.pattern_id for line in lines if line.pattern_id is not None}
     cells = [_cells(floor, line, len(patterns) > 1) for line in lines]
-    columns = tuple(column for column, _ in cells[0]) if cells else (Column(_head(floor)),)
+    columns = tuple(column for column, _ in cells[0]) if cells else (TableColumn(_head(floor)),)
     looks = [
-        StageLook(str(line.stage_id), tuple(text for _, text in own), _role(line))
+        TableRow(tuple(text for _, text in own), _role(line), key=str(line.stage_id))
         for line, own in zip(lines, cells, strict=True)
     ]
     looks += _uncounted(floor, {line.stage_id for line in lines}, rows, len(columns))
     return StagesState(_sentence(floor, lines), _more(floor, patterns), columns, tuple(looks))
 
 
-def _title(floor: Floor) -> str:
+def _title(floor: ShopFloor) -> str:
     return f"Minutes a {word(floor, 'piece').one}, {word(floor, 'stage').one} by {word(floor, 'stage').one}"
 
 
-def _head(floor: Floor) -> str:
+def _head(floor: ShopFloor) -> str:
     return word(floor, "stage").one.capitalize()
 
 
-def _sentence(floor: Floor, lines: Sequence[StageLine]) -> str:
+def _sentence(floor: ShopFloor, lines: Sequence[StageSummary]) -> str:
     """Say where the most minutes are to be won."""
     won = lines[0].to_win_min if lines else None
     if not won:
@@ -70,23 +75,23 @@ def _sentence(floor: Floor, lines: Sequence[StageLine]) -> str:
     return f"Most is to be won at {stage}: {minutes_text(won)} min a {piece}."
 
 
-def _more(floor: Floor, patterns: set[int]) -> str:
+def _more(floor: ShopFloor, patterns: set[int]) -> str:
     batch = word(floor, "batch").one
     own = f" All of {pattern_name(floor, next(iter(patterns)))}." if len(patterns) == 1 else ""
     return f"If each {batch} went as the best one did, against the usual: a ceiling, no forecast.{own}"
 
 
-def _cells(floor: Floor, line: StageLine, many_patterns: bool) -> Cells:
+def _cells(floor: ShopFloor, line: StageSummary, many_patterns: bool) -> Cells:
     pattern = pattern_name(floor, line.pattern_id) if line.pattern_id is not None else "all"
     return (
-        (Column(_head(floor)), floor.get(Stage, line.stage_id).name),
-        (Column("Method"), floor.get(Method, line.method_id).name if line.method_id is not None else ""),
-        *([(Column("Pattern"), pattern)] if many_patterns else []),
-        (Column("Usual", figures=True), _usual(line.usual)),
-        (Column("Best", figures=True), minutes_text(line.best.minutes if line.best else None)),
-        (Column("Each time the count doubles", marked=True), change_text(line.change, word(floor, "batch").many)),
-        (Column("Share of time", figures=True), f"{100 * line.share:.0f} %" if line.share is not None else "–"),
-        (Column("To be won", figures=True), minutes_text(line.to_win_min)),
+        (TableColumn(_head(floor)), floor.get(Stage, line.stage_id).name),
+        (TableColumn("Method"), floor.get(Method, line.method_id).name if line.method_id is not None else ""),
+        *([(TableColumn("Pattern"), pattern)] if many_patterns else []),
+        (TableColumn("Usual", figures=True), _usual(line.usual)),
+        (TableColumn("Best", figures=True), minutes_text(line.best.minutes if line.best else None)),
+        (TableColumn("Each time the count doubles", marked=True), change_text(line.change, word(floor, "batch").many)),
+        (TableColumn("Share of time", figures=True), f"{100 * line.share:.0f} %" if line.share is not None else "–"),
+        (TableColumn("To be won", figures=True), minutes_text(line.to_win_min)),
     )
 
 
@@ -96,24 +101,24 @@ def _usual(found: Usual) -> str:
     return range_text(found.low_min, found.high_min)
 
 
-def _role(line: StageLine) -> str:
+def _role(line: StageSummary) -> str:
     if not isinstance(line.change, Learning) or line.change.verdict is Verdict.NO_CHANGE:
         return "quiet"
     return "green" if line.change.verdict is Verdict.FASTER else "red"
 
 
-def _uncounted(floor: Floor, known: set[int], rows: Sequence[StageRow], columns: int) -> list[StageLook]:
+def _uncounted(floor: ShopFloor, known: set[int], rows: Sequence[TrendRow], columns: int) -> list[TableRow]:
     """Return the stages of which no batch counts yet."""
     numbers = {row.stage_id for row in rows} - known
     said = f"no {word(floor, 'batch').one} counts yet"
     names = [(stage.id, stage.name) for stage in floor.all(Stage) if stage.id in numbers]
-    return [StageLook(str(i), (name, said, *[""] * (columns - 2))[:columns], "quiet") for i, name in names]
+    return [TableRow((name, said, *[""] * (columns - 2))[:columns], "quiet", key=str(i)) for i, name in names]
 
 
-def _at_once(floor: Floor, stage: Stage, rows: Sequence[StageRow]) -> StageLook:
+def _at_once(floor: ShopFloor, stage: Stage, rows: Sequence[TrendRow]) -> TableRow:
     own = [row for row in rows if row.stage_id == stage.id]
     newest = max(own, key=lambda row: (counts(row), row.middle_us))
     found = usual(own, stage.id, newest.method_id, None)
     method = floor.get(Method, newest.method_id).name if newest.method_id is not None else ""
     last = minutes_text(found.last_min if found else None)
-    return StageLook(str(stage.id), (stage.name, method, usual_text(found).removeprefix("usual "), last), "quiet")
+    return TableRow((stage.name, method, usual_text(found).removeprefix("usual "), last), "quiet", key=str(stage.id))

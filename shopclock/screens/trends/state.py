@@ -1,4 +1,4 @@
-"""What Trends shows, as plain values ready to be drawn."""
+"""States of Trends: plain values ready to be drawn."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from shopclock.widgets.chart_picture import Picture
+    from shopclock.views.chart_picture import Picture
 
 
 class View(StrEnum):
@@ -22,8 +22,8 @@ class View(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
-    """What the maker chose to look at: nothing chosen is the newest pattern, and the method worked last.
+class TrendChoice:
+    """Choices of the maker: nothing chosen is the newest pattern, and the method worked last.
 
     `own_counts`: each method on its own count; `average`: the running average in place of the pieces; `key` the mark
     that was pressed.
@@ -38,7 +38,7 @@ class Choice:
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
+class TableColumn:
     """The head of a column; figures stand at the right, what is `marked` has the colour of its method."""
 
     head: str
@@ -47,12 +47,16 @@ class Column:
 
 
 @dataclass(frozen=True, slots=True)
-class StageLook:
-    """A line of the table of stages; `role` is the colour of what is marked."""
+class TableRow:
+    """A line of a table: one text a column, quiet where it was left out; `role` is the colour of what is marked.
 
-    key: str
+    `key`: the stage that a press on the line opens.
+    """
+
     cells: tuple[str, ...]
     role: str = "text"
+    quiet: bool = False
+    key: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,26 +68,17 @@ class StagesState:
 
     sentence: str
     more: str = ""
-    columns: tuple[Column, ...] = ()
-    lines: tuple[StageLook, ...] = ()
+    columns: tuple[TableColumn, ...] = ()
+    lines: tuple[TableRow, ...] = ()
     whole: str = ""
     to_bench: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class TableRow:
-    """A line of a table: one text a column, quiet where it was left out; `role` is the colour of its method."""
-
-    cells: tuple[str, ...]
-    role: str = "text"
-    quiet: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Table:
     """Columns and rows, newest batch first."""
 
-    columns: tuple[Column, ...] = ()
+    columns: tuple[TableColumn, ...] = ()
     rows: tuple[TableRow, ...] = ()
 
 
@@ -96,19 +91,12 @@ class Fact:
 
 
 @dataclass(frozen=True, slots=True)
-class Option:
-    """A button that shows the same in another way: what it brings."""
-
-    key: str
-    text: str
-
-
-@dataclass(frozen=True, slots=True)
 class StageState:
     """The page of one stage: the sentence, a quiet line, the views, and one of picture, table and facts.
 
-    `line` is what the pressed mark says, else how to press one; `review` offers the batch of that mark. Without any of
-    the three there is only `line`: it is being worked out, or there is nothing to draw.
+    `views` and `options` are buttons: which view, or which key, and what it says. `line` is what the pressed mark says,
+    else how to press one; `review` offers the batch of that mark. Without any of the three there is only `line`: it is
+    being worked out, or there is nothing to draw.
     """
 
     sentence: str
@@ -120,4 +108,4 @@ class StageState:
     facts: tuple[Fact, ...] = ()
     line: str = ""
     review: str = ""
-    options: tuple[Option, ...] = ()
+    options: tuple[tuple[str, str], ...] = ()

@@ -1,77 +1,361 @@
-"""The numbers of a stage as a table."""
+"""Painted tables and facts, a page at a time."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.fitted import Unfit, lot_minutes
-from shopclock.analysis.learning import Learning
-from shopclock.screens.trends.shown import used
-from shopclock.screens.trends.state import Column, Table, TableRow
-from shopclock.screens.trends.words import batch_name, date_text, pattern_name, reason_text
-from shopclock.shop.wording import MINUTE_US, minutes_text, word
+from PySide6.QtCore import QRectF, Qt, Signal
+from PySide6.QtGui import QColor, QFontMetricsF, QPainter
+from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
+
+from shopclock.screens.trends.controls import Turners
+from shopclock.views.button import Button
+from shopclock.widgets.drawing import PaintedGround, draw_plate, measure
+from shopclock.widgets.plate import Plate
+from shopclock.widgets.press_button import PressButton
+from shopclock.widgets.style import Weight
+from shopclock.widgets.theme import accent
 
 if TYPE_CHECKING:
-    from shopclock.analysis.lot import Lot
-    from shopclock.analysis.stage_answer import MethodAnswer
-    from shopclock.screens.trends.shown import Shown
+    from PySide6.QtGui import QFont, QPaintEvent, QResizeEvent
+    from PySide6.QtWidgets import QWidget
 
-Cells = tuple[tuple[Column, str], ...]
-"""One row: each column with its text."""
+    from shopclock.screens.trends.state import Fact, Table, TableColumn, TableRow
+    from shopclock.widgets.style import Style
+    from shopclock.widgets.theme import Surface
 
-
-def full_table(shown: Shown) -> Table:
-    """Return all there is to say of each batch at a stage, newest first."""
-    pairs = [(lot, method) for method in shown.answer.methods for lot in method.trend.lots]
-    pairs.sort(key=lambda pair: -pair[0].number)
-    lines = [(_full(shown, method, lot), lot, method) for lot, method in pairs]
-    columns = tuple(column for column, _ in lines[0][0]) if lines else ()
-    rows = tuple(
-        TableRow(tuple(text for _, text in line), shown.mark(method)[0], quiet=lot.batch_id not in used(method))
-        for line, lot, method in lines
-    )
-    return Table(columns, rows)
+Wide = Callable[[str, int], float]
+"""Width in px of a text at a font size in px."""
 
 
-def _full(shown: Shown, method: MethodAnswer, lot: Lot) -> Cells:
-    floor = shown.floor
-    named = (Column("Method", marked=True), shown.name(method))
-    has_methods = any(m.trend.method_id is not None for m in shown.answer.methods)
-    with_setup = (Column("With set-up", figures=True), minutes_text(lot_minutes(lot, with_setup=True)))
-    return (
-        (Column(word(floor, "batch").one.capitalize()), batch_name(floor, lot)),
-        (Column("Pattern"), pattern_name(floor, lot.pattern_id)),
-        (Column("Date"), date_text(floor, lot.at_us)),
-        *([named] if has_methods else []),
-        (Column(shown.piece.many.capitalize(), figures=True), str(lot.pieces)),
-        (Column("Count", figures=True), count_text(lot)),
-        (Column(shown.a_piece.capitalize(), figures=True), minutes_text(lot.minutes)),
-        *([with_setup] if shown.with_setup else []),
-        (Column("Expected", figures=True), minutes_text(_expected(method, lot))),
-        (Column("Set-up", figures=True), _or_dash(lot.setup_us)),
-        (Column("Rework", figures=True), _or_dash(lot.rework_us)),
-        (Column("Left out"), _why_left_out(shown, method, lot)),
-    )
+@dataclass(frozen=True, slots=True)
+class ColumnFit:
+    """Left edge and width of each column, px, and the font size at which all of it can be read."""
+
+    lefts: tuple[float, ...]
+    widths: tuple[float, ...]
+    px: int
 
 
-def _expected(method: MethodAnswer, lot: Lot) -> float | None:
-    points = method.fit.points if isinstance(method.fit, Learning) else ()
-    return next((point.expected for point in points if point.lot.batch_id == lot.batch_id), None)
+def fit_columns(texts: Sequence[Sequence[str]], width: float, sizes: tuple[int, int], wide: Wide) -> ColumnFit:
+    """Fit columns, given the texts of each, into `width` px at the largest of the sizes (largest, least).
+
+    Room that is left is shared out between the columns; what is still too wide takes it from the widest.
+    """
+    largest, least = sizes
+    for px in range(largest, least - 1, -1):
+        needed = _needed(texts, px, wide)
+        if sum(needed) <= width:
+            return _placed(needed, width, px)
+    return _placed(_squeezed(_needed(texts, least, wide), width), width, least)
 
 
-def _why_left_out(shown: Shown, method: MethodAnswer, lot: Lot) -> str:
-    if lot.left_out is not None:
-        return reason_text(shown.floor, lot.left_out)
-    if lot.batch_id in used(method):
-        return ""
-    return reason_text(shown.floor, Unfit.ONLY_ONE if lot.minutes > 0 else Unfit.NO_TIME)
+def _needed(texts: Sequence[Sequence[str]], px: int, wide: Wide) -> list[float]:
+    return [max((wide(text, px) for text in column), default=0.0) + 1.2 * px for column in texts]
 
 
-def count_text(lot: Lot) -> str:
-    """Say F to L: 31 to 37."""
-    return f"{lot.first_piece} to {lot.last_piece}" if lot.pieces > 1 else str(lot.last_piece)
+def _squeezed(needed: list[float], width: float) -> list[float]:
+    """Take from the widest column what is missing."""
+    widest = needed.index(max(needed))
+    needed[widest] = max(1.0, needed[widest] - (sum(needed) - width))
+    return needed
 
 
-def _or_dash(length_us: int) -> str:
-    """Say minutes; where none was pressed they are inside the run, not 0."""
-    return minutes_text(length_us / MINUTE_US if length_us else None)
+def _placed(needed: list[float], width: float, px: int) -> ColumnFit:
+    spare = max(0.0, width - sum(needed)) / max(1, len(needed))
+    widths = [column + min(spare, 3.0 * px) for column in needed]
+    return ColumnFit(tuple(sum(widths[:i]) for i in range(len(widths))), tuple(widths), px)
+
+
+LEAST_PX = 12
+
+
+class Cells(PaintedGround):
+    """Rows of cells in columns under heads: figures at the right, what is marked in the colour of its row."""
+
+    indent = 0.0
+    """Room before a cell, in font sizes."""
+    gap = 1.0
+    """Room that a cell leaves of its column, in font sizes."""
+
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
+        super().__init__(look, parent)
+        self.columns: tuple[TableColumn, ...] = ()
+        self.rows: tuple[TableRow, ...] = ()
+        self.first = 0
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+
+    def rows_in_sight(self) -> int:
+        """Number of rows that there is room for under the head."""
+        raise NotImplementedError
+
+    def starts(self) -> list[int]:
+        """The row that each page begins with."""
+        return list(range(0, max(1, len(self.rows)), self.rows_in_sight()))
+
+    def in_sight(self) -> tuple[TableRow, ...]:
+        """The rows of the page in sight."""
+        return self.rows[self.first : self.first + self.rows_in_sight()]
+
+    def fitted(self, width: float, largest: int) -> ColumnFit:
+        """Places of the columns in so much room, px, no cell larger than this."""
+        texts = [[column.head, *(row.cells[i] for row in self.rows)] for i, column in enumerate(self.columns)]
+        return fit_columns(texts, width, (largest, LEAST_PX), measure(self._look, Weight.MEDIUM))
+
+    def write_heads(self, p: QPainter, fit: ColumnFit, high: float) -> None:
+        """Write the heads along the top."""
+        heads, quiet = [column.head for column in self.columns], self.surface().quiet
+        self._write(p, fit, heads, QRectF(0, 0, 0, high), [quiet] * len(heads))
+
+    def write_row(self, p: QPainter, fit: ColumnFit, row: TableRow, line: QRectF, surface: Surface) -> None:
+        """Write a row on this ground from the top of a line on, as high as the line."""
+        marked, plain = accent(self._look.theme, surface, row.role), surface.quiet if row.quiet else surface.text
+        self._write(p, fit, row.cells, line, [marked if column.marked else plain for column in self.columns])
+
+    def _write(self, p: QPainter, fit: ColumnFit, texts: Sequence[str], line: QRectF, inks: Sequence[str]) -> None:
+        font = self._look.font(fit.px)
+        p.setFont(font)
+        for column, left, width, text, ink in zip(self.columns, fit.lefts, fit.widths, texts, inks, strict=True):
+            rect = QRectF(left + self.indent * fit.px, line.top(), width - self.gap * fit.px, line.height())
+            side = Qt.AlignmentFlag.AlignRight if column.figures else Qt.AlignmentFlag.AlignLeft
+            p.setPen(QColor(ink))
+            shown = QFontMetricsF(font).elidedText(text, Qt.TextElideMode.ElideRight, rect.width() + 1)
+            p.drawText(rect, side | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextSingleLine, shown)
+
+
+ROW = 1.75
+"""Height of a row as a share of the font size."""
+
+
+class PaintedTable(Cells):
+    """A table, from its row `first` as far as there is room. It stands on a plate."""
+
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
+        super().__init__(look, parent)
+        self.set_surface("plate")
+
+    def show_table(self, table: Table) -> None:
+        """Show a table; the page stays where it is as long as there is one."""
+        if (table.columns, table.rows) != (self.columns, self.rows):
+            self.columns, self.rows = table.columns, table.rows
+            self.setAccessibleName("; ".join(", ".join(row.cells) for row in table.rows))
+            self.update()
+
+    def show_from(self, first: int) -> None:
+        """Show the rows from this one on."""
+        if first != self.first:
+            self.first = first
+            self.update()
+
+    def rows_in_sight(self) -> int:
+        """Number of rows that there is room for under the head."""
+        return max(1, int(self.height() / (ROW * self._px())) - 1)
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Write the head, a line, and the rows."""
+        if not self.columns:
+            return
+        surface, fit, high = self.surface(), self.fitted(self.width(), self._px()), ROW * self._px()
+        with QPainter(self) as p:
+            self.write_heads(p, fit, high)
+            p.fillRect(QRectF(0, high - 1, self.width(), 1), QColor(surface.line))
+            for number, row in enumerate(self.in_sight(), 1):
+                self.write_row(p, fit, row, QRectF(0, number * high, self.width(), high), surface)
+
+    def _px(self) -> int:
+        return max(LEAST_PX, round(self._look.sizes.small_text * 1.05))
+
+
+NAME_SHARE = 0.2
+GAP = 0.45
+"""Between two facts, in font sizes."""
+LEAST = 0.9
+"""Least font size as a share of small text, so that all are in sight at once."""
+_WRAP = int(Qt.TextFlag.TextWordWrap | Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
+
+
+class FactsSheet(PaintedGround):
+    """Facts on a plate, a page of them from `first` on where not all can be read at once."""
+
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
+        super().__init__(look, parent)
+        self.facts: tuple[Fact, ...] = ()
+        self._first = 0
+        self.set_surface("plate")
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+
+    def show_facts(self, facts: tuple[Fact, ...]) -> None:
+        """Say these; the page stays where it is as long as there is one."""
+        if facts != self.facts:
+            self.facts = facts
+            self.setAccessibleName(" ".join(f"{fact.name}: {fact.text}" for fact in facts))
+            self.update()
+
+    def show_from(self, first: int) -> None:
+        """Say the facts from this one on."""
+        if first != self._first:
+            self._first = first
+            self.update()
+
+    def px(self) -> int:
+        """The font size: the largest in which all are in sight, not too small to be read."""
+        largest = self._look.sizes.small_text
+        least = max(12, round(LEAST * largest))
+        fitting = (px for px in range(largest, least - 1, -1) if sum(self._heights(px)) <= self.height())
+        return next(fitting, least)
+
+    def starts(self) -> list[int]:
+        """The fact that each page begins with."""
+        starts, used = [0], 0.0
+        for number, high in enumerate(self._heights(self.px())):
+            if used + high > self.height() and used:
+                starts.append(number)
+                used = 0.0
+            used += high
+        return starts
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Write the facts of the page in sight."""
+        px, top = self.px(), 0.0
+        until = next((start for start in self.starts() if start > self._first), len(self.facts))
+        heights = self._heights(px)
+        with QPainter(self) as p:
+            for number in range(self._first, until):
+                self._write(p, self.facts[number], px, QRectF(0, top, self.width(), heights[number]))
+                top += heights[number]
+
+    def _write(self, p: QPainter, fact: Fact, px: int, rect: QRectF) -> None:
+        surface, left = self.surface(), self.width() * NAME_SHARE
+        p.setFont(self._look.font(px, Weight.SEMIBOLD))
+        p.setPen(QColor(surface.quiet))
+        p.drawText(QRectF(0, rect.top(), left - px, rect.height()), _WRAP, fact.name)
+        p.setFont(self._look.font(px))
+        p.setPen(QColor(surface.text))
+        p.drawText(rect.adjusted(left, 0, 0, 0), _WRAP, fact.text)
+
+    def _heights(self, px: int) -> list[float]:
+        left, plain, bold = self.width() * NAME_SHARE, self._look.font(px), self._look.font(px, Weight.SEMIBOLD)
+        return [
+            max(_high(plain, fact.text, self.width() - left), _high(bold, fact.name, left - px)) + GAP * px
+            for fact in self.facts
+        ]
+
+
+def _high(font: QFont, text: str, width: float) -> float:
+    return float(QFontMetricsF(font).boundingRect(QRectF(0, 0, max(1.0, width), 10_000), _WRAP, text).height())
+
+
+class PagedRows(Plate):
+    """A plate with a table or facts on it; `turners` stand wherever the screen has room for them."""
+
+    def __init__(self, look: Style, sheet: PaintedTable | FactsSheet, parent: QWidget | None = None) -> None:
+        super().__init__(look, "plate", parent)
+        self.turners = Turners(look, sheet)
+        self._column = QVBoxLayout(self)
+        self._column.addWidget(sheet, 1)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """As much as fits."""
+        super().resizeEvent(event)
+        self.arrange()
+
+    def arrange(self) -> None:
+        """Lay out, and show a page that there is."""
+        margin = self._look.sizes.margin
+        self._column.setContentsMargins(margin, margin // 2, margin, margin // 2)
+        self._column.activate()
+        self.turners.turn()
+
+
+class LineButton(PressButton):
+    """A line of the table to press."""
+
+    def __init__(self, table: StagesTable, look: Style) -> None:
+        super().__init__(look, Button(""), parent=table)
+        self._table = table
+        self._line: TableRow | None = None
+
+    def show_line(self, line: TableRow) -> None:
+        """Show this line."""
+        self._line = line
+        self.show_state(Button(line.cells[0], ", ".join(cell for cell in line.cells[1:] if cell)))
+        self.update()
+
+    def draw(self, p: QPainter, rect: QRectF) -> None:
+        """A plate with the cells in their columns."""
+        surface = self.apply_style()
+        draw_plate(p, rect, surface.ground, surface.line)
+        if self._line is not None:
+            line = QRectF(0, 0, rect.width(), rect.height())
+            self._table.write_row(p, self._table.fit(), self._line, line, surface)
+        self.draw_ring(p, rect, surface)
+
+
+class StagesTable(Cells):
+    """A head and lines to press, a page at a time; `pressed` carries the key of the stage."""
+
+    pressed = Signal(str)
+    indent, gap = 0.9, 1.2
+
+    def __init__(self, look: Style, parent: QWidget | None = None) -> None:
+        super().__init__(look, parent)
+        self.buttons: list[LineButton] = []
+
+    def show_lines(self, columns: tuple[TableColumn, ...], lines: tuple[TableRow, ...]) -> None:
+        """Show these. Where they have moved, a press that is on its way does nothing."""
+        moved = [line.key for line in lines] != [line.key for line in self.rows]
+        self.columns, self.rows = columns, lines
+        self._arrange()
+        for button in self.buttons if moved else ():
+            button.hold_off()
+
+    def show_from(self, first: int) -> None:
+        """Show the lines from this one on."""
+        self.first = first
+        self._arrange()
+
+    def rows_in_sight(self) -> int:
+        """Number of lines that there is room for under the head."""
+        step = self._look.sizes.tab + self._between()
+        return max(1, int((self.height() - self._head() + self._between()) // step))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """As many as fit."""
+        super().resizeEvent(event)
+        self._arrange()
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Write the head."""
+        with QPainter(self) as p:
+            self.write_heads(p, self.fit(), self._head())
+
+    def fit(self) -> ColumnFit:
+        """Places of the columns, on the head and on every line."""
+        px = max(LEAST_PX, self._look.sizes.body_text)
+        return self.fitted(self.width() - self.indent * px, px)
+
+    def _arrange(self) -> None:
+        shown = self.in_sight()
+        while len(self.buttons) < len(shown):
+            button = LineButton(self, self._look)
+            button.pressed_at.connect(partial(self._press, len(self.buttons)))
+            self.buttons.append(button)
+        tab, between = self._look.sizes.tab, self._between()
+        for number, button in enumerate(self.buttons):
+            button.setVisible(number < len(shown))
+            if number < len(shown):
+                button.show_line(shown[number])
+                button.setGeometry(0, round(self._head() + number * (tab + between)), self.width(), tab)
+        self.update()
+
+    def _press(self, number: int, _came_down: object) -> None:
+        self.pressed.emit(self.rows[self.first + number].key)
+
+    def _head(self) -> float:
+        return 1.6 * self._look.sizes.small_text
+
+    def _between(self) -> int:
+        return max(3, self._look.sizes.gap // 3)

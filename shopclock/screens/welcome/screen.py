@@ -7,23 +7,23 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
-from shopclock.widgets.button_face import ButtonState
+from shopclock.views.button import Button
 from shopclock.widgets.labels import Label
 from shopclock.widgets.press_button import PressButton
 
 if TYPE_CHECKING:
     from PySide6.QtCore import SignalInstance
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 SENTENCE = "Time each stage as you work, and know what a piece really costs."
-OWN = ButtonState("My own shop", "empty, with routes to copy", role="dye")
-DEMO = ButtonState("The demo shop", "two invented years; press anything, nothing is kept")
+OWN = Button("My own shop", "empty, with routes to copy", role="dye")
+DEMO = Button("The demo shop", "two invented years; press anything, nothing is kept")
 
 
-FILE = ButtonState("A record I have", "a copy, an archive, the desk's")
-BACK = ButtonState("Bring it back", "from its copies, an archive or a stick", role="dye")
-NEW = ButtonState("A new shop", "empty, with routes to copy")
+FILE = Button("A record I have", "a copy, an archive, the desk's")
+BACK = Button("Bring it back", "from its copies, an archive or a stick", role="dye")
+NEW = Button("A new shop", "empty, with routes to copy")
 
 
 class WelcomeScreen(QWidget):
@@ -33,7 +33,7 @@ class WelcomeScreen(QWidget):
     demo = Signal()
     file = Signal()
 
-    def __init__(self, look: Look) -> None:
+    def __init__(self, look: Style) -> None:
         super().__init__()
         self._look = look
         self._sentence = Label(look, "sentence", SENTENCE, lines=2)
@@ -65,7 +65,7 @@ class WelcomeScreen(QWidget):
         self._demo.hide()
         self._file.hide()
 
-    def _way(self, state: ButtonState, signal: SignalInstance) -> PressButton:
+    def _way(self, state: Button, signal: SignalInstance) -> PressButton:
         button = PressButton(self._look, state)
         button.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         button.pressed_at.connect(lambda _came_down: signal.emit())

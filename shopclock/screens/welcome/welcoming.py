@@ -8,24 +8,26 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopclock.record.archives import archives_in
-from shopclock.record.copies import copies_of, usual_folder
-from shopclock.record.copying import COPYING
-from shopclock.record.place import ENDING
-from shopclock.record.restoring import restore
-from shopclock.record.unarchive import UNARCHIVING, unarchive
-from shopclock.shop.copies import age_text
-from shopclock.shop.progress import Stopped
-from shopclock.shop.wording import day_text, shop_time
-from shopclock.widgets.dialogs import Choice
+from shopclock.record.copies.archive import archives_in
+from shopclock.record.copies.copying import COPYING
+from shopclock.record.copies.restoring import restore
+from shopclock.record.copies.unarchive import UNARCHIVING, unarchive
+from shopclock.record.file.copy_files import copies_of, usual_folder
+from shopclock.record.file.place import ENDING
+from shopclock.shop.setup.copy_schedule import age_text
+from shopclock.shop.state.wording import day_text, shop_time
+from shopclock.shop.values.progress import Stopped
+from shopclock.views.dialogs import Choice
+from shopclock.views.field import Pick, Text, ask
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
     from zoneinfo import ZoneInfo
 
-    from shopclock.screens.along import Drives
-    from shopclock.screens.work import Task, Work
-    from shopclock.widgets.dialogs import Dialogs
+    from shopclock.screens.files.desk_copy import Drives
+    from shopclock.screens.long_work.runner import Task, WorkRunner
+    from shopclock.views.dialogs import Dialogs
+    from shopclock.views.field import Asking
 
 MOST = 5
 """So many copies are offered; older ones can be typed."""
@@ -36,7 +38,7 @@ class Welcoming:
     """Which records there are to go on with, and going on with one of them."""
 
     def __init__(
-        self, record: Path, dialogs: Dialogs, background: Work, drives: Drives, open_at: Callable[[Path], None]
+        self, record: Path, dialogs: Dialogs, background: WorkRunner, drives: Drives, open_at: Callable[[Path], None]
     ) -> None:
         self._record = record
         self._dialogs = dialogs
@@ -54,9 +56,15 @@ class Welcoming:
 
     def ask(self, now_us: int, zone: ZoneInfo) -> None:
         """Ask which of all there are it is to be."""
+        ask(self._dialogs, self._which(now_us, zone), lambda file: self._go_on_with(file, now_us))
+
+    def _which(self, now_us: int, zone: ZoneInfo) -> Asking[Path]:
         ways = [*self._copy_choices(now_us, zone), *self._file_choices(now_us)]
         ways.append(Choice(TYPED, "Another file", "typed: a copy, an archive, the desk's"))
-        self._dialogs.ask("Which record", ways, lambda key: self._take(key, now_us) if key is not None else None)
+        key = yield from Pick("Which record", ways)
+        if key != TYPED:
+            return Path(key)
+        return Path((yield from Text("The file", str(Path.home()))).strip()).expanduser()
 
     def _copy_choices(self, now_us: int, zone: ZoneInfo) -> list[Choice]:
         found: list[Choice] = []
@@ -75,16 +83,6 @@ class Welcoming:
             *(Choice(str(path), path.stem, f"in {path.parent}") for path in copies[:MOST]),
             *(Choice(str(a.path), a.path.stem, f"an archive, {age_text(a.at_us, now_us)}") for a in archives[:MOST]),
         ]
-
-    def _take(self, key: str, now_us: int) -> None:
-        if key == TYPED:
-            self._dialogs.text("The file", str(Path.home()), lambda text: self._typed(text, now_us))
-        else:
-            self._go_on_with(Path(key), now_us)
-
-    def _typed(self, text: str | None, now_us: int) -> None:
-        if text is not None:
-            self._go_on_with(Path(text.strip()).expanduser(), now_us)
 
     def _go_on_with(self, file: Path, now_us: int) -> None:
         """A desk's copy is opened where it lies; all else becomes the record at its place."""
@@ -117,12 +115,12 @@ def _records_in(place: Path) -> Sequence[Path]:
 
 def _is_desks(file: Path) -> bool:
     """Tell whether a file is a desk's copy; what can't be opened is none, and says so when it is taken."""
-    from shopclock.record.reading import Reading
-    from shopclock.shop.along import at_desk
-    from shopclock.shop.errors import ShopError
+    from shopclock.record.read.read_only import ReadOnlyRecord
+    from shopclock.shop.state.desk_copy import at_desk
+    from shopclock.shop.values.errors import ShopError
 
     try:
-        with Reading.open(file) as reading:
+        with ReadOnlyRecord.open(file) as reading:
             return at_desk(reading.floor) is not None
     except (ShopError, OSError):
         return False

@@ -5,8 +5,7 @@ from __future__ import annotations
 from itertools import combinations
 from typing import NamedTuple
 
-from shopclock.exchange.paper.page import MARGIN_MM, Box, Line, Page, Text
-from shopclock.exchange.paper.widths import width_mm
+from shopclock.exchange.paper.page import MARGIN_MM, Box, Line, PaperPage, Text, width_mm
 
 HAIR_MM = 0.02
 ABOVE, BELOW = 0.40, 0.58
@@ -37,7 +36,7 @@ def _place(item: Text | Line | Box) -> Rect:
     return Rect(item.x_mm, item.y_mm, item.x_mm + item.width_mm, item.y_mm + item.height_mm)
 
 
-def beyond_the_margin(page: Page) -> list[Text | Line | Box]:
+def beyond_the_margin(page: PaperPage) -> list[Text | Line | Box]:
     """What leaves the part of a page that every printer reaches."""
     right, bottom = page.size.width_mm - MARGIN_MM, page.size.height_mm - MARGIN_MM
     return [
@@ -50,7 +49,7 @@ def beyond_the_margin(page: Page) -> list[Text | Line | Box]:
     ]
 
 
-def wider_than_their_place(page: Page) -> list[Text]:
+def wider_than_their_place(page: PaperPage) -> list[Text]:
     """Texts that don't fit between their sides."""
     return [
         item
@@ -59,7 +58,7 @@ def wider_than_their_place(page: Page) -> list[Text]:
     ]
 
 
-def over_each_other(page: Page) -> list[tuple[str, str]]:
+def over_each_other(page: PaperPage) -> list[tuple[str, str]]:
     """Texts of which one covers a part of the other."""
     inks = [(item.text, ink(item)) for item in page.items if isinstance(item, Text)]
     return [(one, other) for (one, a), (other, b) in combinations(inks, 2) if _meet(a, b)]
@@ -71,7 +70,7 @@ def _meet(a: Rect, b: Rect) -> bool:
     return wide > HAIR_MM and high > HAIR_MM
 
 
-def assert_sound(page: Page) -> None:
+def assert_sound(page: PaperPage) -> None:
     """Nothing leaves the page, no text leaves its place or covers another."""
     assert beyond_the_margin(page) == []
     assert wider_than_their_place(page) == []

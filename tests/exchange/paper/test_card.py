@@ -8,8 +8,8 @@ import pytest
 
 from shopclock.exchange.paper.card import MOST_PIECES, card_pages
 from shopclock.exchange.paper.card_facts import Card, Cell, Row
-from shopclock.exchange.paper.page import A4, LETTER, Box, Fill, Size, Text
-from shopclock.shop.marks import marks
+from shopclock.exchange.paper.page import A4, LETTER, Box, PaperFill, PaperSize, Text
+from shopclock.shop.values.marks import marks
 from tests.exchange.paper.layout import assert_sound, over_each_other
 
 NAME = "Oyster knife, bog oak handle"
@@ -44,14 +44,14 @@ def made(n: int, steps: int) -> Card:
 
 @pytest.mark.parametrize("size", [A4, LETTER], ids=lambda size: size.name)
 @pytest.mark.parametrize(("n", "steps"), [(1, 1), (7, 21), (12, 25), (14, 4)])
-def test_a_batch_is_on_one_page_and_nothing_covers_anything(size: Size, n: int, steps: int) -> None:
+def test_a_batch_is_on_one_page_and_nothing_covers_anything(size: PaperSize, n: int, steps: int) -> None:
     (page,) = card_pages(made(n, steps), size)
     assert_sound(page)
     assert page.size == size
 
 
 @pytest.mark.parametrize("size", [A4, LETTER], ids=lambda size: size.name)
-def test_more_than_a_page_holds_goes_on_with_its_head_and_loses_nothing(size: Size) -> None:
+def test_more_than_a_page_holds_goes_on_with_its_head_and_loses_nothing(size: PaperSize) -> None:
     card = made(40, 60)
     pages = card_pages(card, size)
     for page in pages:
@@ -68,7 +68,7 @@ def test_every_letter_has_a_box_at_every_line_and_the_lost_one_no_white_one() ->
     (page,) = card_pages(card, A4)
     boxes = [item for item in page.items if isinstance(item, Box)]
     assert len(boxes) == 12 * len(card.rows)
-    assert sum(box.fill is not Fill.NONE for box in boxes) == len(card.rows) - 1
+    assert sum(box.fill is not PaperFill.NONE for box in boxes) == len(card.rows) - 1
 
 
 def test_the_line_for_the_next_time_can_be_read_in_full() -> None:

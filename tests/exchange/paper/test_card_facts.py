@@ -7,15 +7,16 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.exchange.paper.card_facts import Card, Row, card_facts
-from shopclock.shop import orders, pairs, readings
-from shopclock.shop.measured import ReadingKind
+from shopclock.shop.planning import orders
+from shopclock.shop.values.entities import ReadingKind
+from shopclock.shop.work import pairs, readings
 from tests.screens.batches.story import DAY_MIN, Shop
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-    from shopclock.shop.values import Batch
+    from shopclock.shop.values.entities import Batch
 
 
 @pytest.fixture
@@ -93,7 +94,7 @@ def test_readings_have_their_target_the_last_value_and_what_was_measured(shop: S
     kind = next(kind for kind in shop.floor.all(ReadingKind) if kind.name == "Hardness")
     step = next(step for step in shop.floor.steps(batch.id) if step.stage_id == kind.stage_id)
     b = shop.floor.pieces(batch.id)[1]
-    shop.record.press("Reading", lambda turn: readings.take(turn, kind, step, b, "59.5"))
+    shop.record.press("Reading", lambda tx: readings.take(tx, kind, step, b, "59.5"))
     told = row(shop, batch, "Hardness")
     assert told.name == "Hardness, HRC"
     assert told.notes == ("60 HRC, 57 to 62 HRC", "")
@@ -105,12 +106,12 @@ def test_readings_have_their_target_the_last_value_and_what_was_measured(shop: S
 def test_pairs_numbers_and_whose_it_is(shop: Shop, batch: Batch) -> None:
     a, b, *_ = shop.floor.pieces(batch.id)
     pattern = next(p for p in shop.floor.all(type(shop.pattern("x"))) if p.id == batch.pattern_id)
-    order, _ = shop.record.press("Order", lambda turn: orders.take_order(turn, "Hollin", pattern, 2))
-    shop.record.press("Tie", lambda turn: orders.tie(turn, order, a))
-    shop.record.press("Tie", lambda turn: orders.tie(turn, order, b))
-    pair, _ = shop.record.press("Pair", lambda turn: pairs.tie(turn, a, "12"))
+    order, _ = shop.record.press("Order", lambda tx: orders.take_order(tx, "Hollin", pattern, 2))
+    shop.record.press("Tie", lambda tx: orders.tie(tx, order, a))
+    shop.record.press("Tie", lambda tx: orders.tie(tx, order, b))
+    pair, _ = shop.record.press("Pair", lambda tx: pairs.tie(tx, a, "12"))
     assert pair is not None
-    shop.record.press("Note", lambda turn: pairs.set_note(turn, pair, "plum burl"))
+    shop.record.press("Note", lambda tx: pairs.set_note(tx, pair, "plum burl"))
     assert card(shop, batch).whose == "for Hollin: A, B"
     told = row(shop, batch, "Pair of scales")
     assert told.cells[0].text == "12"

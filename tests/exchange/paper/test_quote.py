@@ -10,20 +10,20 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopclock.exchange.paper.page import A4, LETTER, Size
+from shopclock.exchange.paper.page import A4, LETTER, PaperSize
 from shopclock.exchange.paper.quote import Quote, quote_facts, quote_pages
-from shopclock.shop import orders
-from shopclock.shop.errors import ShopError
-from shopclock.shop.money import Manner
-from shopclock.shop.rates import set_rate
+from shopclock.shop.planning import orders
+from shopclock.shop.setup.rates import set_rate
+from shopclock.shop.values.errors import ShopError
+from shopclock.shop.values.money import Manner
 from tests.exchange.paper.layout import assert_sound
 from tests.shop.workshop import Shop
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from shopclock.shop.planned import CustomerOrder
-    from shopclock.shop.turn import Turn
+    from shopclock.shop.state.transaction import Transaction
+    from shopclock.shop.values.entities import CustomerOrder
 
 
 @pytest.fixture(scope="module")
@@ -37,10 +37,10 @@ def quoted(shop: Shop, wanted: int, price: str, tax: str = "0", deposit: str = "
 
 
 def taken(shop: Shop, wanted: int, price: str, tax: str, deposit: str, day: date | None) -> CustomerOrder:
-    def rule(turn: Turn) -> CustomerOrder:
-        set_rate(turn, "sales_tax", tax)
-        order = orders.take_order(turn, "Hollin", shop.pattern, wanted, day)
-        return orders.set_deposit(turn, orders.set_price(turn, order, price), deposit)
+    def rule(tx: Transaction) -> CustomerOrder:
+        set_rate(tx, "sales_tax", tax)
+        order = orders.take_order(tx, "Hollin", shop.pattern, wanted, day)
+        return orders.set_deposit(tx, orders.set_price(tx, order, price), deposit)
 
     return shop.press(rule)
 
@@ -87,12 +87,12 @@ def test_who_what_and_by_when(shop: Shop) -> None:
     assert quoted(shop, 1, "240").ready == "The day is still to be agreed."
 
 
-def without_price(turn: Turn, order: CustomerOrder) -> CustomerOrder:
-    return orders.set_price(turn, order, "")
+def without_price(tx: Transaction, order: CustomerOrder) -> CustomerOrder:
+    return orders.set_price(tx, order, "")
 
 
-def in_another_currency(turn: Turn, order: CustomerOrder) -> CustomerOrder:
-    set_rate(turn, "currency", "CHF")
+def in_another_currency(tx: Transaction, order: CustomerOrder) -> CustomerOrder:
+    set_rate(tx, "currency", "CHF")
     return order
 
 
@@ -100,17 +100,17 @@ def in_another_currency(turn: Turn, order: CustomerOrder) -> CustomerOrder:
     ("change", "said"), [(without_price, "has no price yet"), (in_another_currency, "is in EUR, the shop")]
 )
 def test_without_a_price_that_holds_there_is_no_quote(
-    change: Callable[[Turn, CustomerOrder], CustomerOrder], said: str
+    change: Callable[[Transaction, CustomerOrder], CustomerOrder], said: str
 ) -> None:
     shop = Shop()
     order = taken(shop, 1, "240", "0", "", None)
-    order = shop.press(lambda turn: change(turn, order))
+    order = shop.press(lambda tx: change(tx, order))
     with pytest.raises(ShopError, match=said):
         quote_facts(shop.floor, order, shop.clock.now_us, Manner())
 
 
 @pytest.mark.parametrize("size", [A4, LETTER], ids=lambda size: size.name)
-def test_it_is_one_page_and_nothing_covers_anything(size: Size) -> None:
+def test_it_is_one_page_and_nothing_covers_anything(size: PaperSize) -> None:
     rows = tuple((f"A row of money {n}", "EUR\u00a012,345,678.90") for n in range(6))
     note = "Engraved on the left of the blade, " * 6
     who, what = "Orla, Weir Street and Sons Ltd", "200 oyster knives, Oyster knife, bog oak handle"

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from shopclock.exchange.paper.page import A4, LETTER, Box, Fill, Size
-from shopclock.exchange.paper.review_facts import Bar, DayLine, ReviewSheet
+from shopclock.exchange.paper.page import A4, LETTER, Box, PaperSize
+from shopclock.exchange.paper.review_facts import ReviewSheet
 from shopclock.exchange.paper.review_sheet import review_pages
+from shopclock.shop.review.review import Went
+from shopclock.views.bars_picture import BarRow, BarsPicture, LineRow, LineSpan, LinesPicture
+from shopclock.views.review_pictures import FILLS
 from tests.exchange.paper.layout import assert_sound
 
 LOSS = "lost at Drill the handle pin holes, wrong hole: 1 h 46 of work in it."
@@ -14,7 +17,13 @@ LOSS = "lost at Drill the handle pin holes, wrong hole: 1 h 46 of work in it."
 
 def made(stages: int, n_days: int, losses: int = 1, readings: int = 2) -> ReviewSheet:
     """A review of so much of everything."""
-    parts = ((Fill.SOLID, 12.5), (Fill.RISING, 2.0), (Fill.CROSS, 1.0), (Fill.NONE, 3.0), (Fill.PALE, 1.0))
+    parts = (
+        (FILLS[Went.OWN], 12.5),
+        (FILLS[Went.SET_UP], 2.0),
+        (FILLS[Went.REWORK], 1.0),
+        (FILLS[Went.LOST], 3.0),
+        (FILLS[Went.KEPT], 1.0),
+    )
     each = tuple(f"Stage of a longer name {i}" for i in range(stages))
     return ReviewSheet(
         shop="Gullfallow Creek",
@@ -22,14 +31,24 @@ def made(stages: int, n_days: int, losses: int = 1, readings: int = 2) -> Review
         as_of="Written Wed 25 Nov 2026",
         answer="4 h 05 of work in each knife: 3 h 49 its own, 11 min lost with E, F, 5 min kept with G.",
         more="Grind bevels and hand sand were quicker than usual. 7 started, 4 finished, 2 lost, 1 kept.",
-        heading="Minutes per finished knife",
-        legend=((Fill.SOLID, "its own"), (Fill.RISING, "set-up"), (Fill.NONE, "lost with E, F"), (None, "usual range")),
-        bars=tuple(Bar(name, parts, "1019.5", 10.0, 30.0, "quicker") for name in each),
+        bars=BarsPicture(
+            "Minutes per finished knife",
+            (
+                (FILLS[Went.OWN], "its own"),
+                (FILLS[Went.SET_UP], "set-up"),
+                (FILLS[Went.LOST], "lost with E, F"),
+                (None, "usual range"),
+            ),
+            tuple(BarRow(name, parts, "1019.5", 10.0, 30.0, "quicker") for name in each),
+        ),
         losses=tuple(f"{i} {LOSS}" for i in range(losses)),
-        kinds=((Fill.SOLID, "by hand"), (Fill.RISING, "waits")),
-        ticks=tuple((i / 15, f"{i + 8}:00") for i in range(16)),
-        days=tuple(
-            DayLine(f"Sat {i} Jul", ((0.1, 0.4, Fill.SOLID), (0.4, 1.0, Fill.RISING)), "10 h 35") for i in range(n_days)
+        days=LinesPicture(
+            (("by hand", "by hand"), ("waits", "waits")),
+            tuple((i / 15, f"{i + 8}:00") for i in range(16)),
+            tuple(
+                LineRow(f"Sat {i} Jul", (LineSpan(0.1, 0.4, "by hand"), LineSpan(0.4, 1.0, "waits")), "10 h 35")
+                for i in range(n_days)
+            ),
         ),
         readings=tuple(
             (f"Hardness {i}, wanted 60 HRC", "A 60.3, B 57.1 (below 58 HRC), " * 6) for i in range(readings)
@@ -44,7 +63,7 @@ def made(stages: int, n_days: int, losses: int = 1, readings: int = 2) -> Review
     [(4, 3, 0, 0, 1), (15, 5, 1, 2, 1), (25, 20, 3, 6, 2), (25, 200, 14, 6, 2), (90, 0, 40, 60, 2), (0, 0, 0, 0, 1)],
 )
 def test_it_is_on_one_page_or_two_and_nothing_covers_anything(
-    size: Size, stages: int, days: int, losses: int, readings: int, pages: int
+    size: PaperSize, stages: int, days: int, losses: int, readings: int, pages: int
 ) -> None:
     found = review_pages(made(stages, days, losses, readings), size)
     assert len(found) == pages
@@ -55,7 +74,12 @@ def test_it_is_on_one_page_or_two_and_nothing_covers_anything(
 def test_stages_days_losses_and_the_line_can_all_be_read() -> None:
     sheet = made(25, 30, 3)
     read = " ".join(text for page in review_pages(sheet, LETTER) for text in page.texts)
-    wanted = [*(bar.name for bar in sheet.bars), *(day.day for day in sheet.days), *sheet.losses, sheet.next_time]
+    wanted = [
+        *(bar.name for bar in sheet.bars.rows),
+        *(day.name for day in sheet.days.rows),
+        *sheet.losses,
+        sheet.next_time,
+    ]
     assert [text for text in wanted if text not in read] == []
 
 

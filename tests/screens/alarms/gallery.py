@@ -15,10 +15,10 @@ from tests.screens.alarms.stories import STATES, Alarmed
 from tests.screens.pictures import draw_all
 
 if TYPE_CHECKING:
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 
-def draw(look: Look, folder: Path, stem: str) -> None:
+def draw(look: Style, folder: Path, stem: str) -> None:
     """Draw each state once."""
     for name, make in STATES.items():
         with tempfile.TemporaryDirectory() as place:

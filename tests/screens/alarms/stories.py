@@ -5,10 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from shopclock.record.record import Record
-from shopclock.record.watch import Watch
+from shopclock.record.press.record import Record
+from shopclock.record.press.watch import Watch
 from shopclock.screens.alarms.presenter import AlarmPresenter
-from shopclock.shop.clock import Moment
+from shopclock.screens.alarms.state import AlarmVerb
+from shopclock.screens.bench.state import Verb
+from shopclock.shop.values.clock import Moment
+from shopclock.views.button import Press
 from tests.screens.bench.workshop import MINUTE_US, START_US, Workshop
 
 if TYPE_CHECKING:
@@ -79,12 +82,12 @@ class Alarmed(Workshop):
     def shown(self) -> AlarmState | None:
         return self.alarms.state()
 
-    def answer(self, key: str) -> AlarmState | None:
-        """Press the button of the alarm whose key begins so."""
+    def answer(self, verb: str) -> AlarmState | None:
+        """Press the first button of the alarm that does this."""
         state = self.shown
         assert state is not None
         buttons = [*state.answers, *(b for _, b in state.times), *state.bottom, *([state.back] if state.back else [])]
-        found = next(b for b in buttons if b.key.startswith(key))
+        found = next(b for b in buttons if b.verb == verb)
         self.alarms.press(found.key, self.clock.moment())
         return self.shown
 
@@ -93,21 +96,21 @@ def still(shop: Alarmed) -> None:
     """Bevels one by one, nothing done for three pieces' time."""
     batch = shop.batch("Paring 95", 7)
     shop.start("Grind bevels", batch)
-    shop.press("done", 15)
-    shop.press("done", 15)
+    shop.press(Verb.DONE, 15)
+    shop.press(Verb.DONE, 15)
     shop.tick(100)
 
 
 def which_step(shop: Alarmed) -> None:
     """It was another step."""
     still(shop)
-    shop.answer("other:")
+    shop.answer(AlarmVerb.OTHER)
 
 
 def since_when(shop: Alarmed) -> None:
     """Since when."""
     which_step(shop)
-    shop.answer("other-step:")
+    shop.answer(AlarmVerb.OTHER_STEP)
 
 
 def power(shop: Alarmed) -> None:
@@ -155,9 +158,9 @@ def ready(shop: Alarmed) -> None:
     """A wait that is over, while bevels run."""
     cooks = shop.batch("Cook's 180", 12, "Kitchen knife")
     paring = shop.batch("Paring 95", 7)
-    shop.press(f"batch:{cooks.id}")
+    shop.press(Press(Verb.BATCH, cooks.id))
     shop.start("Temper 1", cooks)
-    shop.press(f"batch:{paring.id}")
+    shop.press(Press(Verb.BATCH, paring.id))
     shop.start("Grind bevels", paring, 115)
     shop.tick(6)
 
@@ -167,14 +170,14 @@ def hardening(shop: Alarmed, pieces: int = 3) -> None:
     batch = shop.batch("Paring 95", 7)
     shop.start("Harden", batch)
     for _ in range(pieces):
-        shop.press("done", 3)
+        shop.press(Verb.DONE, 3)
 
 
 def spoils(shop: Alarmed) -> None:
     """Three are hardened, the hardening was stopped, forty minutes are gone."""
     hardening(shop)
-    shop.press("stop")
-    shop.answer("within-seen")
+    shop.press(Verb.STOP)
+    shop.answer(AlarmVerb.WITHIN_SEEN)
     shop.tick(40)
 
 

@@ -1,13 +1,18 @@
 """What takes the whole screen, in which order, and what each answer does."""
 
+from dataclasses import replace
+
 import pytest
 
-from shopclock.record.check import check
-from shopclock.shop import pieces
-from shopclock.shop.keys import set_key
-from shopclock.shop.kinds import Certainty
-from shopclock.shop.values import Interval, Piece, Step
-from shopclock.shop.wording import time_text, zone_of
+from shopclock.record.check.check import check
+from shopclock.screens.alarms.state import AlarmVerb
+from shopclock.screens.bench.state import Verb
+from shopclock.shop.state.keys import set_key
+from shopclock.shop.state.wording import time_text, zone_of
+from shopclock.shop.values.entities import Interval, Piece, Step
+from shopclock.shop.values.kinds import Certainty
+from shopclock.shop.work import pieces
+from shopclock.views.button import Press
 from tests.screens.alarms import stories
 from tests.screens.alarms.stories import Alarmed
 from tests.screens.bench.workshop import MINUTE_US, START_US
@@ -59,7 +64,7 @@ def test_stopped_when_it_usually_ends_is_one_press_estimated_from_the_last_piece
     shop: Alarmed,
 ) -> None:
     stories.still(shop)
-    assert shop.answer("stopped:") is None
+    assert shop.answer(AlarmVerb.STOPPED) is None
     assert ended(shop) == [(30, "pressed"), (80, "estimated")]
     assert shop.record.next_undo is not None
     assert shop.record.next_undo.what == "Stopped at 18:44"
@@ -87,7 +92,7 @@ def test_any_other_time_is_typed(shop: Alarmed, typed: str, then: list[tuple[int
     shop.tick(120)
     assert times(shop)[-1] == "Another time"
     shop.dialogs.answers = [typed]
-    assert shop.answer("another:") is None
+    assert shop.answer(AlarmVerb.STOPPED_TYPED) is None
     assert ended(shop) == then
 
 
@@ -95,16 +100,16 @@ def test_any_other_time_is_typed(shop: Alarmed, typed: str, then: list[tuple[int
 def test_a_time_that_it_can_not_have_been_is_told_and_asked_for_again(shop: Alarmed, typed: str) -> None:
     stories.still(shop)
     shop.dialogs.answers = [typed]
-    assert shop.answer("another:") is not None
+    assert shop.answer(AlarmVerb.STOPPED_TYPED) is not None
     assert shop.asked().endswith("Nothing was changed.") or "Type it as 19:10" in shop.asked()
     assert shop.running_names() == ["Grind bevels"]
 
 
 def test_another_step_can_have_begun_at_any_time(shop: Alarmed) -> None:
     stories.which_step(shop)
-    shop.answer("other-step:")
+    shop.answer(AlarmVerb.OTHER_STEP)
     shop.dialogs.answers = ["18:03"]
-    assert shop.answer("another:") is None
+    assert shop.answer(AlarmVerb.OTHER_TYPED) is None
     assert shop.running_names() == ["Harden"]
     assert time_text(shop.running[0].start_us, zone_of(shop.record.floor)) == "18:03"
 
@@ -112,7 +117,7 @@ def test_another_step_can_have_begun_at_any_time(shop: Alarmed) -> None:
 def test_still_at_it_asks_again_only_after_another_such_span_and_is_not_what_undo_takes_back(shop: Alarmed) -> None:
     stories.still(shop)
     undo = shop.record.next_undo
-    assert shop.answer("still:") is None
+    assert shop.answer(AlarmVerb.STILL) is None
     assert shop.record.next_undo == undo
     assert shop.tick(45) is None
     assert shop.tick(6) is not None
@@ -122,10 +127,10 @@ def test_another_step_is_asked_for_with_the_next_one_first_then_since_when(shop:
     stories.which_step(shop)
     assert titles(shop) == "Which step was it, after Grind bevels?"
     assert next(iter(answers(shop))) == "Harden"
-    shop.answer("alarm-back")
+    shop.answer(AlarmVerb.BACK)
     assert titles(shop) == "Grind bevels since 16:54. Still at it?"
-    shop.answer("other:")
-    shop.answer("other-step:")
+    shop.answer(AlarmVerb.OTHER)
+    shop.answer(AlarmVerb.OTHER_STEP)
     assert titles(shop) == "Harden since when?"
     state = shop.shown
     assert state is not None
@@ -144,7 +149,7 @@ def test_stop_next_and_done_stay_live_and_answer_it(shop: Alarmed, key: str, run
     stories.still(shop)
     state = shop.shown
     assert state is not None
-    assert {"stop", "next", "done"} == {button.key for button in state.bottom}
+    assert {"stop", "next", "done"} == {button.verb for button in state.bottom}
     assert shop.answer(key) is None
     assert shop.running_names() == running
     assert len(shop.record.floor.tallies_of(shop.step("Grind bevels"))) == through
@@ -152,7 +157,7 @@ def test_stop_next_and_done_stay_live_and_answer_it(shop: Alarmed, key: str, run
 
 def test_the_keys_of_the_bench_work_here(shop: Alarmed) -> None:
     stories.still(shop)
-    shop.record.press("Key", lambda turn: set_key(turn, "stop", "F5"))
+    shop.record.press("Key", lambda tx: set_key(tx, "stop", "F5"))
     assert shop.alarms.key("F5", shop.clock.moment())
     assert not shop.alarms.key("F6", shop.clock.moment())
     assert shop.running_names() == []
@@ -169,7 +174,7 @@ def test_after_a_power_cut_it_says_when_it_was_last_alive_and_one_press_puts_it_
     assert times(shop)[0] == "17:25"
     shop.again()
     assert titles(shop) == "Grind bevels was running. Last sign of life 17:21, now 17:54."
-    assert shop.answer("stopped:") is None
+    assert shop.answer(AlarmVerb.STOPPED) is None
     assert ended(shop) == [(27, "amended")]
     shop.again()
     assert shop.shown is None
@@ -177,7 +182,7 @@ def test_after_a_power_cut_it_says_when_it_was_last_alive_and_one_press_puts_it_
 
 def test_it_went_on_all_the_time_leaves_it_running_as_it_was(shop: Alarmed) -> None:
     stories.power(shop)
-    assert shop.answer("still:") is None
+    assert shop.answer(AlarmVerb.STILL) is None
     assert shop.running[0].start_us == START_US - 200 * MINUTE_US
 
 
@@ -191,7 +196,7 @@ def test_a_set_clock_asks_which_is_right_and_the_new_one_moves_what_was_pressed(
     stories.clock_set(shop)
     assert titles(shop) == "The machine's clock was set: it says 18:00, before it would be 16:59. Which is right?"
     started = next(iter(shop.record.floor.open_batches())).started_us
-    assert shop.answer("clock-new:") is None
+    assert shop.answer(AlarmVerb.CLOCK_NEW) is None
     assert shop.record.instant() == shop.clock.now_us
     assert next(iter(shop.record.floor.open_batches())).started_us == started + 61 * MINUTE_US
     assert shop.tick(3) is None
@@ -203,7 +208,7 @@ def restarted_unanswered(shop: Alarmed, by_min: float = 61) -> int:
     shop.batch("Paring 95", 7)
     shop.start("Saw out")
     shop.tick(5)
-    shop.press("stop")
+    shop.press(Verb.STOP)
     shop.clock.now_us += round(by_min * MINUTE_US)
     shop.tick(2)
     assert "was set" in titles(shop)
@@ -220,7 +225,7 @@ def test_a_set_clock_that_nobody_answered_for_is_asked_about_after_the_restart(s
     shop.again()
     assert titles(shop) == sentence
     now_us = shop.record.instant()
-    assert shop.answer("clock-new:") is None
+    assert shop.answer(AlarmVerb.CLOCK_NEW) is None
     (batch,) = shop.record.floor.open_batches()
     assert batch.started_us == started + 61 * MINUTE_US
     assert ended(shop) == [(5, "pressed")]
@@ -234,7 +239,7 @@ def test_a_set_clock_that_nobody_answered_for_is_asked_about_after_the_restart(s
 
 def test_the_old_time_of_before_the_restart_moves_nothing(shop: Alarmed) -> None:
     started = restarted_unanswered(shop)
-    assert shop.answer("clock-old:") is None
+    assert shop.answer(AlarmVerb.CLOCK_OLD) is None
     (batch,) = shop.record.floor.open_batches()
     assert batch.started_us == started
     shop.again()
@@ -251,7 +256,7 @@ def test_what_would_come_to_lie_behind_the_restart_is_not_moved(shop: Alarmed) -
     shop.clock.restart(shop.clock.now_us - 50 * MINUTE_US)
     shop.again()
     assert titles(shop).startswith("Before the restart")
-    shop.answer("clock-new:")
+    shop.answer(AlarmVerb.CLOCK_NEW)
     assert titles(shop).startswith("Before the restart")
     assert "would not lie between" in shop.asked()
     assert shop.running_names() == ["Saw out"]
@@ -261,7 +266,7 @@ def test_what_would_come_to_lie_behind_the_restart_is_not_moved(shop: Alarmed) -
 def test_as_before_moves_nothing_and_is_not_asked_again(shop: Alarmed) -> None:
     stories.clock_set(shop)
     now_us = shop.record.instant()
-    assert shop.answer("clock-old:") is None
+    assert shop.answer(AlarmVerb.CLOCK_OLD) is None
     assert shop.record.instant() == now_us
     assert shop.tick(3) is None
     shop.again()
@@ -275,11 +280,11 @@ def test_a_flat_battery_goes_on_guessed_until_the_time_is_told(shop: Alarmed) ->
     shop.clock.go(10)
     assert shop.running[0].start_sure is Certainty.ESTIMATED
     shop.dialogs.answers = ["2015"]
-    assert shop.answer("clock-typed:") is None
+    assert shop.answer(AlarmVerb.CLOCK_TYPED) is None
     assert shop.record.instant() == START_US + MINUTE_US
     assert shop.running[0].start_us == START_US - 9 * MINUTE_US
     assert shop.running[0].start_sure is Certainty.PRESSED
-    shop.press("stop", 5)
+    shop.press(Verb.STOP, 5)
     assert ended(shop) == [(15, "pressed")]
     assert check(shop.record.path) == []
 
@@ -287,13 +292,13 @@ def test_a_flat_battery_goes_on_guessed_until_the_time_is_told(shop: Alarmed) ->
 def test_a_typed_time_that_is_none_says_so_and_changes_nothing(shop: Alarmed) -> None:
     stories.battery(shop)
     shop.dialogs.answers = ["2575"]
-    assert shop.answer("clock-typed:") is not None
+    assert shop.answer(AlarmVerb.CLOCK_TYPED) is not None
     assert shop.asked() == "That is no time of day. Type it as 19:10. Nothing was changed."
 
 
 def test_a_flat_battery_that_was_seen_stays_guessed_and_is_not_told_again(shop: Alarmed) -> None:
     stories.battery(shop)
-    assert shop.answer("clock-seen:") is None
+    assert shop.answer(AlarmVerb.CLOCK_SEEN) is None
     shop.again()
     assert shop.shown is None
     shop.start("Grind bevels")
@@ -304,34 +309,34 @@ def test_a_wait_that_is_over_says_so_then_how_long_ago_on_a_strip_until_its_piec
     stories.ready(shop)
     assert titles(shop) == "Temper 1 of 26-01 is ready"
     assert shop.alarms.strip() == ""
-    assert shop.answer("wait-seen:") is None
+    assert shop.answer(AlarmVerb.WAIT_SEEN) is None
     shop.tick(13)
     assert shop.alarms.strip() == "Temper 1 of 26-01 ended 14 min ago"
     shop.again()
     assert shop.alarms.strip() == "Temper 1 of 26-01 ended 14 min ago"
     assert shop.shown is None
     wait = next(i for i in shop.running if not i.kind.attended)
-    shop.bench.press(f"out:{wait.id}", shop.clock.moment())
+    shop.bench.press(Press(Verb.OUT, wait.id), shop.clock.moment())
     assert shop.alarms.strip() == ""
 
 
 def test_a_wait_that_was_seen_is_the_same_without_one_of_its_pieces(shop: Alarmed) -> None:
     stories.ready(shop)
-    shop.answer("wait-seen:")
+    shop.answer(AlarmVerb.WAIT_SEEN)
     shop.tick(13)
     wait = next(i for i in shop.running if not i.kind.attended)
     piece = shop.record.floor.get(Piece, wait.pieces[0])
-    shop.record.press("Lost", lambda turn: pieces.lose(turn, piece, None, "warped"))
+    shop.record.press("Lost", lambda tx: pieces.lose(tx, piece, None, "warped"))
     assert shop.shown is None
     assert shop.alarms.strip() == "Temper 1 of 26-01 ended 14 min ago"
 
 
 def test_a_wait_that_was_seen_and_lasts_longer_after_all_says_so_when_it_is_over(shop: Alarmed) -> None:
     stories.ready(shop)
-    shop.answer("wait-seen:")
+    shop.answer(AlarmVerb.WAIT_SEEN)
     wait = next(i for i in shop.running if not i.kind.attended)
     step = shop.record.floor.get(Step, wait.step_id or 0)
-    shop.record.press("Longer", lambda turn: turn.edit(step, wait_us=step.wait_us + 60 * MINUTE_US))
+    shop.record.press("Longer", lambda tx: tx.change(replace(tx.current(step), wait_us=step.wait_us + 60 * MINUTE_US)))
     assert shop.alarms.strip() == ""
     shop.tick(70)
     assert "Temper 1 of 26-01 is ready" in titles(shop)
@@ -339,7 +344,7 @@ def test_a_wait_that_was_seen_and_lasts_longer_after_all_says_so_when_it_is_over
 
 def test_a_wait_can_be_taken_out_at_once(shop: Alarmed) -> None:
     stories.ready(shop)
-    assert shop.answer("wait-out:") is None
+    assert shop.answer(AlarmVerb.WAIT_OUT) is None
     assert shop.running_names() == ["Grind bevels"]
 
 
@@ -349,11 +354,11 @@ def test_recovery_goes_before_a_wait_and_a_wait_before_still_at_it(shop: Alarmed
     shop.clock.restart(shop.clock.now_us + 33 * MINUTE_US)
     shop.again()
     assert "was running" in titles(shop)
-    shop.answer("still:")
+    shop.answer(AlarmVerb.STILL)
     assert titles(shop) == "Temper 1 of 26-01 is ready"
     shop.tick(60)
     assert titles(shop) == "Temper 1 of 26-01 is ready"
-    shop.answer("wait-seen:")
+    shop.answer(AlarmVerb.WAIT_SEEN)
     assert "Still at it" in titles(shop)
 
 
@@ -361,7 +366,7 @@ def test_a_press_for_an_alarm_that_is_gone_does_nothing(shop: Alarmed) -> None:
     stories.still(shop)
     state = shop.shown
     assert state is not None
-    shop.answer("still:")
+    shop.answer(AlarmVerb.STILL)
     before = list(shop.record.floor.all(Interval))
     for button in state.answers:
         shop.alarms.press(button.key, shop.clock.moment())

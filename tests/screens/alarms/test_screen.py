@@ -11,11 +11,12 @@ from PySide6.QtWidgets import QWidget
 
 from shopclock.screens.alarms.layout import alarm_layout
 from shopclock.screens.alarms.screen import AlarmScreen
-from shopclock.screens.bench.rect import Rect
-from shopclock.shop.keys import set_key
-from shopclock.widgets.dialogs import Choice
+from shopclock.screens.alarms.state import AlarmVerb
+from shopclock.shop.state.keys import set_key
+from shopclock.views.dialogs import Choice
+from shopclock.views.metrics import Sizes
+from shopclock.views.rect import Rect
 from shopclock.widgets.frame import Frame
-from shopclock.widgets.metrics import Sizes
 from tests.screens.alarms import stories
 from tests.screens.alarms.conftest import SCREENS
 from tests.screens.alarms.stories import STATES, Alarmed
@@ -23,10 +24,10 @@ from tests.screens.alarms.stories import STATES, Alarmed
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 
-def shown(shop: Alarmed, look: Look) -> tuple[Frame, AlarmScreen]:
+def shown(shop: Alarmed, look: Style) -> tuple[Frame, AlarmScreen]:
     frame = Frame(look, [("bench", "Bench")])
     frame.set_page("bench", QWidget())
     frame.show_page("bench")
@@ -62,7 +63,7 @@ def test_nothing_overlaps_and_everything_can_be_pressed(
 @pytest.mark.parametrize("gloves", [False, True])
 @pytest.mark.parametrize("size", SCREENS)
 def test_no_text_is_cut(
-    shop: Alarmed, make_look: Callable[..., Look], story: str, size: tuple[int, int], gloves: bool
+    shop: Alarmed, make_look: Callable[..., Style], story: str, size: tuple[int, int], gloves: bool
 ) -> None:
     STATES[story](shop)
     _, screen = shown(shop, make_look(*size, gloves=gloves))
@@ -72,7 +73,9 @@ def test_no_text_is_cut(
     assert [text.lines for text in screen.written() if text.cut] == []
 
 
-def test_it_covers_the_whole_window_and_goes_when_it_is_answered(shop: Alarmed, make_look: Callable[..., Look]) -> None:
+def test_it_covers_the_whole_window_and_goes_when_it_is_answered(
+    shop: Alarmed, make_look: Callable[..., Style]
+) -> None:
     stories.still(shop)
     frame, screen = shown(shop, make_look())
     assert screen.geometry() == frame.rect()
@@ -85,22 +88,22 @@ def test_it_covers_the_whole_window_and_goes_when_it_is_answered(shop: Alarmed, 
     assert shop.running_names() == ["Grind bevels"]
 
 
-def test_stop_on_it_stops_by_a_real_press(shop: Alarmed, make_look: Callable[..., Look]) -> None:
+def test_stop_on_it_stops_by_a_real_press(shop: Alarmed, make_look: Callable[..., Style]) -> None:
     stories.still(shop)
     _, screen = shown(shop, make_look())
-    stop = next(button for button in screen.bottom if button.key == "stop")
+    stop = next(button for button in screen.bottom if button.state.verb == "stop")
     QTest.mouseClick(stop, Qt.MouseButton.LeftButton)
     assert shop.running_names() == []
     assert not screen.isVisible()
 
 
-def test_a_question_of_the_window_lies_over_it(shop: Alarmed, make_look: Callable[..., Look]) -> None:
+def test_a_question_of_the_window_lies_over_it(shop: Alarmed, make_look: Callable[..., Style]) -> None:
     stories.still(shop)
     frame, screen = shown(shop, make_look())
     frame.dialogs.ask("Which", [Choice("a", "A")], lambda _: None)
     over = frame.childAt(frame.width() // 2, frame.height() // 2)
     assert over in (frame.overlay, *frame.overlay.findChildren(QWidget))
-    shop.answer("still:")
+    shop.answer(AlarmVerb.STILL)
     screen.refresh()
     shop.tick(51)
     screen.refresh()
@@ -111,9 +114,9 @@ def test_a_question_of_the_window_lies_over_it(shop: Alarmed, make_look: Callabl
     )
 
 
-def test_a_key_does_here_what_it_does_at_the_bench(shop: Alarmed, make_look: Callable[..., Look]) -> None:
+def test_a_key_does_here_what_it_does_at_the_bench(shop: Alarmed, make_look: Callable[..., Style]) -> None:
     stories.still(shop)
-    shop.record.press("Key", lambda turn: set_key(turn, "stop", "F5"))
+    shop.record.press("Key", lambda tx: set_key(tx, "stop", "F5"))
     _, screen = shown(shop, make_look())
     QTest.keyClick(screen, Qt.Key.Key_F5)
     screen.refresh()

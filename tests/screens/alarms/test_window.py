@@ -10,7 +10,7 @@ from PySide6.QtTest import QTest
 
 from shopclock.app import TABS, build
 from shopclock.screens.alarms.screen import AlarmScreen
-from shopclock.shop import settings
+from shopclock.shop.state import settings
 from shopclock.widgets.frame import Frame
 from shopclock.widgets.labels import Label
 from tests.screens.alarms import stories
@@ -19,9 +19,9 @@ from tests.screens.alarms.conftest import SCREENS
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-    from shopclock.record.record import Record
-    from shopclock.screens.shell import Shell
-    from shopclock.widgets.look import Look
+    from shopclock.record.press.record import Record
+    from shopclock.screens.shell.shell import Shell
+    from shopclock.widgets.style import Style
     from tests.screens.alarms.stories import Alarmed, Machine
 
 
@@ -33,7 +33,7 @@ class NoWork:
 
 
 @pytest.fixture
-def windows(make_look: Callable[..., Look]) -> Iterator[Callable[..., tuple[Frame, Shell]]]:
+def windows(make_look: Callable[..., Style]) -> Iterator[Callable[..., tuple[Frame, Shell]]]:
     """Opens windows on a record; all ticking is done by the tests."""
     shells: list[Shell] = []
 
@@ -44,7 +44,7 @@ def windows(make_look: Callable[..., Look]) -> Iterator[Callable[..., tuple[Fram
         shell = build(frame, look, record, frame.dialogs, NoWork())  # type: ignore[arg-type]  # never asked to work
         shells.append(shell)
         fingers = "gloves" if gloves else "hands"
-        record.press("Size", lambda turn: settings.set_value(turn, settings.SIZE, fingers))
+        record.press("Size", lambda tx: settings.set_value(tx, settings.SIZE, fingers))
         frame.show()
         shell.start(key)
         shell.stop()

@@ -2,8 +2,10 @@
 
 import pytest
 
-from shopclock.record.check import check
-from shopclock.shop.values import RuleBroken, Step
+from shopclock.record.check.check import check
+from shopclock.screens.alarms.state import AlarmVerb
+from shopclock.screens.bench.state import Verb
+from shopclock.shop.values.entities import RuleBroken, Step
 from tests.screens.alarms import stories
 from tests.screens.alarms.stories import Alarmed
 
@@ -20,7 +22,7 @@ def broken_at(shop: Alarmed) -> dict[str, list[str]]:
 
 def stopped(shop: Alarmed, pieces: int = 3) -> None:
     stories.hardening(shop, pieces)
-    shop.press("stop")
+    shop.press(Verb.STOP)
 
 
 def test_what_is_hardened_and_not_tempered_is_said_on_the_whole_screen_with_the_time_left(shop: Alarmed) -> None:
@@ -42,22 +44,22 @@ def test_while_it_is_still_worked_it_goes_to_the_strip_alone(shop: Alarmed) -> N
 def test_once_seen_it_comes_up_again_at_15_and_5_min_and_when_it_has_run_out(shop: Alarmed, worked: bool) -> None:
     stories.hardening(shop)
     if not worked:
-        shop.press("stop")
-        shop.answer("within-seen")
+        shop.press(Verb.STOP)
+        shop.answer(AlarmVerb.WITHIN_SEEN)
     came = []
     for minute in range(7, 90):
         if (state := shop.tick(1)) is not None and state.about.startswith("within"):
             came.append((60 - minute, state.title.rpartition("begun. ")[2]))
-            shop.answer("within-seen")
+            shop.answer(AlarmVerb.WITHIN_SEEN)
         elif state is not None:
-            shop.answer("still")
+            shop.answer(AlarmVerb.STILL)
     assert came == [(15, "15 min left."), (5, "5 min left."), (0, "0 min left.")]
     assert shop.alarms.strip() == "A–C: Temper 1 29 min late"
 
 
 def test_after_a_restart_it_comes_up_again_though_it_was_seen(shop: Alarmed) -> None:
     stopped(shop)
-    shop.answer("within-seen")
+    shop.answer(AlarmVerb.WITHIN_SEEN)
     assert shop.tick(10) is None
     shop.again()
     assert title(shop) == "A–C: Harden done, Temper 1 not begun. 44 min left."
@@ -65,17 +67,17 @@ def test_after_a_restart_it_comes_up_again_though_it_was_seen(shop: Alarmed) -> 
 
 def test_pieces_that_come_to_it_later_bring_it_up_again(shop: Alarmed) -> None:
     stopped(shop)
-    shop.answer("within-seen")
-    shop.press("carry-on", 1)
-    shop.press("done", 3)
+    shop.answer(AlarmVerb.WITHIN_SEEN)
+    shop.press(Verb.CARRY_ON, 1)
+    shop.press(Verb.DONE, 3)
     assert title(shop) == ""
-    shop.press("stop")
+    shop.press(Verb.STOP)
     assert title(shop) == "A–D: Harden done, Temper 1 not begun. 50 min left."
 
 
 def test_one_press_starts_what_is_asked_for_with_those_pieces(shop: Alarmed) -> None:
     stopped(shop)
-    assert shop.answer("within-start") is None
+    assert shop.answer(AlarmVerb.WITHIN_START) is None
     (temper,) = shop.running
     assert shop.running_names() == ["Temper 1"]
     assert shop.record.floor.marks(temper.pieces) == ["A", "B", "C"]
@@ -89,34 +91,34 @@ def test_one_press_starts_what_is_asked_for_with_those_pieces(shop: Alarmed) -> 
 def test_it_ends_when_they_are_lost(shop: Alarmed) -> None:
     stopped(shop, pieces=1)
     assert title(shop).startswith("A: ")
-    shop.answer("within-seen")
-    shop.press("not-right", answers=("A", "lost", "cracked"))
+    shop.answer(AlarmVerb.WITHIN_SEEN)
+    shop.press(Verb.NOT_RIGHT, answers=("A", "lost", "cracked"))
     assert shop.piece("A").reason == "cracked"
     assert shop.alarms.strip() == ""
 
 
 def test_stop_next_and_done_stay_live_under_it(shop: Alarmed) -> None:
     stopped(shop)
-    shop.answer("within-seen")
-    shop.press("carry-on", 1)
+    shop.answer(AlarmVerb.WITHIN_SEEN)
+    shop.press(Verb.CARRY_ON, 1)
     shop.tick(40)
     assert "not begun" in title(shop)
     assert shop.shown is not None
-    assert {"stop", "next", "done"} == {button.key for button in shop.shown.bottom}
-    assert "A–D: Harden done" in shop.answer("done").title  # type: ignore[union-attr]  # it is still shown
-    assert shop.answer("next") is None
+    assert {"stop", "next", "done"} == {button.verb for button in shop.shown.bottom}
+    assert "A–D: Harden done" in shop.answer(Verb.DONE).title  # type: ignore[union-attr]  # it is still shown
+    assert shop.answer(Verb.NEXT) is None
     assert shop.running_names() == ["Temper 1"]
 
 
 def test_it_goes_before_recovery_a_wait_and_still_at_it(shop: Alarmed) -> None:
     stopped(shop)
-    shop.answer("within-seen")
+    shop.answer(AlarmVerb.WITHIN_SEEN)
     shop.start("Saw scales")
     shop.tick(5)
     shop.clock.restart(shop.clock.now_us + 33 * 60_000_000)
     shop.again()
     assert "not begun" in title(shop)
-    shop.answer("within-seen")
+    shop.answer(AlarmVerb.WITHIN_SEEN)
     assert "was running" in title(shop)
 
 
@@ -125,7 +127,7 @@ def test_the_screen_stays_on_while_it_runs(shop: Alarmed) -> None:
     assert not shop.running
     assert shop.bench.keep_awake
     assert not shop.state.far
-    shop.answer("within-start")
+    shop.answer(AlarmVerb.WITHIN_START)
     assert not shop.bench.keep_awake
 
 
@@ -133,6 +135,6 @@ def test_late_is_said_and_starting_late_is_kept(shop: Alarmed) -> None:
     stopped(shop)
     shop.clock.go(61)
     assert title(shop) == "A–C: Harden done, Temper 1 not begun. 7 min too late."
-    shop.answer("within-start")
+    shop.answer(AlarmVerb.WITHIN_START)
     assert shop.asked() == "A–C: Temper 1 came too late after Harden."
     assert broken_at(shop)["Temper 1"] == ["A", "B", "C"]

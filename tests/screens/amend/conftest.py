@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.screens.batches.presenter import BatchesPresenter
-from shopclock.widgets.fake_dialogs import FakeDialogs
+from tests.fake_dialogs import FakeDialogs
 from tests.screens.amend.evening import Evening
 from tests.screens.batches.story import Gone
 

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from shopclock.shop import begin, finish
-from shopclock.shop.kinds import Certainty, Kind
-from shopclock.shop.values import Batch, Interval, Step
+from shopclock.shop.values.entities import Batch, Interval, Step
+from shopclock.shop.values.kinds import Certainty, Kind
+from shopclock.shop.work import begin, finish
 from tests.screens.batches.story import DAY_MIN, Shop, routes
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from shopclock.shop.turn import Turn
+    from shopclock.shop.state.transaction import Transaction
 
 SEVEN_IN_THE_EVENING_MIN = 4 * 60 + 46
 """From the moment at which the clock of the tests begins (13:13:20 in Lisbon) to 18:00, nearly."""
@@ -33,7 +34,7 @@ class Evening(Shop):
         """The steps of a batch that need somebody, in order."""
         return [step for step in self.floor.steps(batch.id) if step.kind.attended]
 
-    def stretches(self) -> list[Interval]:
+    def intervals(self) -> list[Interval]:
         """All of them, by start."""
         return sorted(self.floor.all(Interval), key=lambda s: (s.start_us, s.id))
 
@@ -49,7 +50,7 @@ class Evening(Shop):
         self.start(self.attended(self.second)[1])
         self.clock.go(35)
         wait = next(s for s in self.floor.steps(self.first.id) if s.kind is Kind.WAIT)
-        self.record.press("Wait", lambda turn: begin.begin(turn, wait))
+        self.record.press("Wait", lambda tx: begin.begin(tx, wait))
         self.clock.go(20)
         self.record.press("Stop", begin.stop)
         self._guess()
@@ -57,13 +58,13 @@ class Evening(Shop):
     def press_on(self, rule: object) -> None:
         """Press a rule on what runs by hand."""
         running = next(i for i in self.floor.running.values() if i.kind is Kind.HANDS_ON)
-        self.record.press("Next", lambda turn: rule(turn, running))  # type: ignore[operator]  # a rule of a stretch
+        self.record.press("Next", lambda tx: rule(tx, running))  # type: ignore[operator]  # a rule of a stretch
 
     def _guess(self) -> None:
         """The end of the last stretch was guessed."""
         last = max(self.floor.all(Interval), key=lambda s: (s.end_us or 0, s.id))
 
-        def rule(turn: Turn) -> object:
-            return turn.edit(last, end_sure=Certainty.ESTIMATED)
+        def rule(tx: Transaction) -> object:
+            return tx.change(replace(tx.current(last), end_sure=Certainty.ESTIMATED))
 
         self.record.press("Guess", rule, undoable=False)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QApplication
 
 from shopclock.screens.batches.presenter import BatchesPresenter
-from shopclock.screens.batches.screen import BatchesScreen
+from shopclock.screens.paged.screen import PagedScreen
 from shopclock.widgets.frame import Frame
 from tests.screens.amend.evening import Evening
 from tests.screens.batches.gallery import TABS
@@ -21,7 +21,7 @@ from tests.screens.pictures import draw_all
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 STATES: dict[str, Sequence[str]] = {
     "batch": (),
@@ -39,13 +39,13 @@ ASKED: dict[str, Sequence[str]] = {
 }
 
 
-def draw(shop: Evening, look: Look, folder: Path, stem: str) -> None:
+def draw(shop: Evening, look: Style, folder: Path, stem: str) -> None:
     """Draw every state once."""
     frame = Frame(look, TABS)
     frame.resize(look.sizes.width, look.sizes.height)
     frame.header.set_title("Tue 22 Sep  22:24")
     presenter = BatchesPresenter(shop.record, frame.dialogs, Gone(), lambda: None)
-    frame.set_page("batches", BatchesScreen(look, presenter, shop.clock.moment))
+    frame.set_page("batches", PagedScreen(look, presenter, shop.clock.moment))
     frame.show()
     frame.show_page("batches")
     for name, keys in (STATES | ASKED).items():
@@ -67,7 +67,7 @@ def main(folder: Path, wanted: str) -> None:
         shop.record.close()
 
 
-def _draw_if(shop: Evening, wanted: str, look: Look, folder: Path, stem: str) -> None:
+def _draw_if(shop: Evening, wanted: str, look: Style, folder: Path, stem: str) -> None:
     if wanted in stem:
         draw(shop, look, folder, stem)
 

@@ -6,14 +6,14 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.record.check import check
-from shopclock.shop import begin, finish
-from shopclock.shop.values import Interval
+from shopclock.record.check.check import check
+from shopclock.shop.values.entities import Interval
+from shopclock.shop.work import begin, finish
 from tests.screens.batches.reading import press, said, tile, titles
 
 if TYPE_CHECKING:
     from shopclock.screens.batches.presenter import BatchesPresenter
-    from shopclock.widgets.fake_dialogs import FakeDialogs
+    from tests.fake_dialogs import FakeDialogs
     from tests.screens.amend.evening import Evening
 
 MINUTE_US = 60_000_000
@@ -211,7 +211,7 @@ def test_shop_work_can_be_added_too(shop: Evening, presenter: BatchesPresenter, 
 
 
 def _stage() -> type:
-    from shopclock.shop.values import Stage
+    from shopclock.shop.values.entities import Stage
 
     return Stage
 
@@ -279,17 +279,17 @@ def bevelled(shop: Evening, presenter: BatchesPresenter) -> int:
     """Three pieces were done at the bevels, 10 min each; returns the number of the stretch, its page open."""
     step = next(s for s in shop.attended(shop.second) if s.one_by_one and s.position > 1)
     shop.start(step)
-    stretch = next(i for i in shop.floor.running.values() if i.step_id == step.id)
+    interval = next(i for i in shop.floor.running.values() if i.step_id == step.id)
     for _ in range(3):
         shop.clock.go(10)
-        shop.record.press("Done", lambda turn: finish.one_done(turn, stretch))
+        shop.record.press("Done", lambda tx: finish.one_done(tx, interval))
     shop.clock.go(10)
     shop.record.press("Stop", begin.stop)
     presenter.home()
     presenter.press(f"batch {shop.second.id}")
     presenter.press("amend")
-    presenter.press(f"stretch {stretch.id}")
-    return stretch.id
+    presenter.press(f"stretch {interval.id}")
+    return interval.id
 
 
 def test_when_a_piece_was_done_is_moved_by_buttons_and_its_minutes_follow(

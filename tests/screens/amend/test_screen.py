@@ -11,13 +11,13 @@ from PySide6.QtTest import QTest
 
 from shopclock.places import resource
 from shopclock.screens.batches.presenter import BatchesPresenter
-from shopclock.screens.batches.screen import BatchesScreen
+from shopclock.screens.paged.screen import PagedScreen
+from shopclock.views.metrics import Sizes
 from shopclock.widgets.day_line import GAP, DayLine
 from shopclock.widgets.fonts import FONT_FILES, load_font
 from shopclock.widgets.frame import Frame
-from shopclock.widgets.look import Look
-from shopclock.widgets.metrics import Sizes
 from shopclock.widgets.press_button import PressButton
+from shopclock.widgets.style import Style
 from shopclock.widgets.theme import read_theme
 from tests.screens.amend.evening import Evening
 from tests.screens.amend.gallery import STATES
@@ -39,11 +39,11 @@ class Window:
         width, height = map(int, screen.split("x"))
         family = load_font(resource("fonts", name) for name in FONT_FILES)
         sizes = Sizes(width, height, SCREENS[screen], gloves=gloves)
-        self.look = Look(read_theme(resource("theme.toml"), "dark"), sizes, family, bounce_ms=0)
+        self.look = Style(read_theme(resource("theme.toml"), "dark"), sizes, family, bounce_ms=0)
         self.frame = Frame(self.look, TABS)
         self.frame.resize(width, height)
         self.presenter = BatchesPresenter(shop.record, self.frame.dialogs, Gone(), lambda: None)
-        self.screen = BatchesScreen(self.look, self.presenter, shop.clock.moment)
+        self.screen = PagedScreen(self.look, self.presenter, shop.clock.moment)
         self.frame.set_page("batches", self.screen)
         shop.record.on_change(self.screen.refresh)
         qtbot.addWidget(self.frame)

@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.screens.batches.presenter import BatchesPresenter
-from shopclock.widgets.fake_dialogs import FakeDialogs
+from tests.fake_dialogs import FakeDialogs
 from tests.screens.batches.story import Gone, Shop
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-    from shopclock.shop.values import Batch
+    from shopclock.shop.values.entities import Batch
 
 
 @pytest.fixture

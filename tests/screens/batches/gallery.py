@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QApplication
 
 from shopclock.screens.batches.presenter import BatchesPresenter
-from shopclock.screens.batches.screen import BatchesScreen
+from shopclock.screens.paged.screen import PagedScreen
 from shopclock.screens.shop.presenter import ShopPresenter
 from shopclock.screens.shop.screen import ShopScreen
 from shopclock.widgets.frame import Frame
@@ -21,7 +21,7 @@ from tests.screens.pictures import draw_all
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 TABS = [(name.lower(), name) for name in ("Bench", "Batches", "Trends", "Shop")]
 BATCHES: dict[str, Sequence[str]] = {
@@ -54,14 +54,14 @@ SHOP: dict[str, Sequence[str]] = {
 }
 
 
-def draw(shop: Shop, look: Look, folder: Path, stem: str) -> None:
+def draw(shop: Shop, look: Style, folder: Path, stem: str) -> None:
     """Draw every state once."""
     frame = Frame(look, TABS)
     frame.resize(look.sizes.width, look.sizes.height)
     frame.header.set_title("Thu 26 Nov  20:14")
     batches = BatchesPresenter(shop.record, frame.dialogs, Gone(), lambda: None)
     shops = ShopPresenter(shop.record, frame.dialogs, routes(), Gone())
-    frame.set_page("batches", BatchesScreen(look, batches, shop.clock.moment))
+    frame.set_page("batches", PagedScreen(look, batches, shop.clock.moment))
     frame.set_page("shop", ShopScreen(look, shops, shop.clock.moment))
     frame.show()
     for tab, presenter, states in (("batches", batches, BATCHES), ("shop", shops, SHOP)):
@@ -86,7 +86,7 @@ def main(folder: Path, wanted: str) -> None:
         shop.record.close()
 
 
-def _draw_if(shop: Shop, wanted: str, look: Look, folder: Path, stem: str) -> None:
+def _draw_if(shop: Shop, wanted: str, look: Style, folder: Path, stem: str) -> None:
     if wanted in stem:
         draw(shop, look, folder, stem)
 

@@ -4,22 +4,22 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.places import resource
-from shopclock.record.record import Record
-from shopclock.shop import batches, begin, finish, patterns, pieces
-from shopclock.shop.clock import Moment
-from shopclock.shop.kinds import StepState
-from shopclock.shop.route_file import starter_routes
-from shopclock.shop.values import Interval, Pattern
+from shopclock.record.press.record import Record
+from shopclock.shop.setup import patterns
+from shopclock.shop.values.clock import Moment
+from shopclock.shop.values.entities import Interval, Pattern
+from shopclock.shop.values.kinds import StepState
+from shopclock.shop.work import batches, begin, finish, pieces
+from tests.shop.starters import starters
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from shopclock.shop.floor import Floor
-    from shopclock.shop.kinds import Outcome
-    from shopclock.shop.route import Route
-    from shopclock.shop.turn import Turn
-    from shopclock.shop.values import Batch, Step
+    from shopclock.shop.routes.starter_route import StarterRoute
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.shop.state.transaction import Transaction
+    from shopclock.shop.values.entities import Batch, Step
+    from shopclock.shop.values.kinds import Outcome
 
 MINUTE_US = 60_000_000
 DAY_MIN = 24 * 60
@@ -51,12 +51,12 @@ class Gone:
         self.to.append((tab_key, batch_id))
 
 
-def routes() -> tuple[Route, ...]:
+def routes() -> tuple[StarterRoute, ...]:
     """The routes that come with the program."""
-    return starter_routes(resource("routes"))
+    return starters()
 
 
-def route_called(name: str) -> Route:
+def route_called(name: str) -> StarterRoute:
     """One of them."""
     return next(route for route in routes() if route.name == name)
 
@@ -69,47 +69,47 @@ class Shop:
         self.record = Record.open(folder / "tidal.shopclock", self.clock, make=True, zone="Europe/Lisbon")
 
     @property
-    def floor(self) -> Floor:
+    def floor(self) -> ShopFloor:
         """The shop as it is now."""
         return self.record.floor
 
-    def pattern(self, name: str, route: Route | None = None) -> Pattern:
+    def pattern(self, name: str, route: StarterRoute | None = None) -> Pattern:
         """Copy a route."""
         chosen = route if route is not None else routes()[-1]
-        made, _ = self.record.press("Copy", lambda turn: patterns.copy_route(turn, chosen, name))
+        made, _ = self.record.press("Copy", lambda tx: patterns.copy_route(tx, chosen, name))
         return made
 
     def batch(self, pattern: Pattern, n: int) -> Batch:
         """Start a batch."""
 
-        def rule(turn: Turn) -> Batch:
-            return batches.start_batch(turn, pattern, n, batches.batch_name(turn.floor, turn.now_us))
+        def rule(tx: Transaction) -> Batch:
+            return batches.start_batch(tx, pattern, n, batches.batch_name(tx.floor, tx.now_us))
 
         return self.record.press("New", rule)[0]
 
     def work(self, step: Step, minutes: float, marks: str | None = None) -> None:
         """Work a step for some minutes, then all in hand are through."""
         chosen = None if marks is None else [p.id for p in self.floor.pieces(step.batch_id) if p.mark in marks]
-        interval, _ = self.record.press("Start", lambda turn: begin.begin(turn, step, chosen))
+        interval, _ = self.record.press("Start", lambda tx: begin.begin(tx, step, chosen))
         self.clock.go(minutes)
-        self.record.press("Through", lambda turn: finish.out(turn, turn.floor.get(Interval, interval.id)))
+        self.record.press("Through", lambda tx: finish.out(tx, tx.floor.get(Interval, interval.id)))
 
     def lose(self, batch: Batch, mark: str, step: Step, reason: str) -> None:
         """Lose a piece."""
         piece = next(p for p in self.floor.pieces(batch.id) if p.mark == mark)
-        self.record.press("Lost", lambda turn: pieces.lose(turn, piece, step, reason))
+        self.record.press("Lost", lambda tx: pieces.lose(tx, piece, step, reason))
 
     def start(self, step: Step) -> None:
         """Start a step and let it run."""
-        self.record.press("Start", lambda turn: begin.begin(turn, step))
+        self.record.press("Start", lambda tx: begin.begin(tx, step))
 
     def skip(self, step: Step) -> None:
         """Leave a step out."""
-        self.record.press("Skip", lambda turn: batches.set_state(turn, step, StepState.SKIPPED))
+        self.record.press("Skip", lambda tx: batches.set_state(tx, step, StepState.SKIPPED))
 
     def close(self, batch: Batch, line: str = "", outcomes: dict[int, Outcome] | None = None) -> None:
         """Close a batch."""
-        self.record.press("Close", lambda turn: batches.close_batch(turn, batch, outcomes or {}, line))
+        self.record.press("Close", lambda tx: batches.close_batch(tx, batch, outcomes or {}, line))
 
 
 def busy(shop: Shop) -> None:

@@ -6,13 +6,13 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.shop.kinds import Outcome
-from shopclock.shop.values import Batch
+from shopclock.shop.values.entities import Batch
+from shopclock.shop.values.kinds import Outcome
 from tests.screens.batches.reading import press, said, tile, titles
 
 if TYPE_CHECKING:
     from shopclock.screens.batches.presenter import BatchesPresenter
-    from shopclock.widgets.fake_dialogs import FakeDialogs
+    from tests.fake_dialogs import FakeDialogs
     from tests.screens.batches.story import Shop
 
 

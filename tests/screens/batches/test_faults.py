@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NoReturn
 
-from shopclock.shop.errors import ShopError
+from shopclock.shop.values.errors import ShopError
 from tests.screens.batches.reading import press
 
 if TYPE_CHECKING:
     import pytest
 
     from shopclock.screens.batches.presenter import BatchesPresenter
-    from shopclock.shop.values import Batch
-    from shopclock.widgets.fake_dialogs import FakeDialogs
+    from shopclock.shop.values.entities import Batch
+    from tests.fake_dialogs import FakeDialogs
     from tests.screens.batches.story import Shop
 
 SENTENCE = "The disk gave an error. Nothing was changed."
@@ -38,7 +38,7 @@ def test_a_batch_that_can_not_be_read_says_so_and_opens_no_page(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     shop.close(batch)
-    monkeypatch.setattr(shop.record, "bring_batch", broken)
+    monkeypatch.setattr(shop.record, "load_batch", broken)
     press(presenter, f"{batch.name} Paring 95")
     assert dialogs.asked[-1].words == SENTENCE
     assert len(presenter.state().trail) == 1
@@ -51,7 +51,7 @@ def test_a_press_that_can_not_be_kept_says_so_and_changes_nothing(
     dialogs: FakeDialogs,
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr("shopclock.record.write.write_press", broken)
+    monkeypatch.setattr("shopclock.record.file.write.write_press", broken)
     press(presenter, f"{batch.name} Paring 95", "One more blade")
     assert dialogs.asked[-1].words == SENTENCE
     assert len(shop.floor.pieces(batch.id)) == 7

@@ -12,7 +12,7 @@ from tests.screens.batches.story import DAY_MIN, MINUTE_US
 
 if TYPE_CHECKING:
     from shopclock.screens.batches.presenter import BatchesPresenter
-    from shopclock.shop.values import Batch
+    from shopclock.shop.values.entities import Batch
     from tests.screens.batches.story import Shop
 
 

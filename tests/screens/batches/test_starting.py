@@ -6,12 +6,12 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.shop.kinds import StepState
+from shopclock.shop.values.kinds import StepState
 from tests.screens.batches.reading import press, said, tile
 
 if TYPE_CHECKING:
     from shopclock.screens.batches.presenter import BatchesPresenter
-    from shopclock.widgets.fake_dialogs import FakeDialogs
+    from tests.fake_dialogs import FakeDialogs
     from tests.screens.batches.story import Gone, Shop
 
 

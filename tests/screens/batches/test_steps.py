@@ -6,14 +6,14 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.shop.kinds import StepState
-from shopclock.shop.values import Pattern
+from shopclock.shop.values.entities import Pattern
+from shopclock.shop.values.kinds import StepState
 from tests.screens.batches.reading import press, tile, titles
 
 if TYPE_CHECKING:
     from shopclock.screens.batches.presenter import BatchesPresenter
-    from shopclock.shop.values import Batch
-    from shopclock.widgets.fake_dialogs import FakeDialogs
+    from shopclock.shop.values.entities import Batch
+    from tests.fake_dialogs import FakeDialogs
     from tests.screens.batches.story import Shop
 
 

@@ -16,12 +16,12 @@ from tests.screens.bench.workshop import Workshop
 from tests.screens.pictures import draw_all
 
 if TYPE_CHECKING:
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 TABS = [(name.lower(), name) for name in ("Today", "Bench", "Batches", "Review", "Trends", "Plan", "Shop")]
 
 
-def draw(look: Look, folder: Path, stem: str) -> None:
+def draw(look: Style, folder: Path, stem: str) -> None:
     """Draw each state once."""
     for name, make in STATES.items():
         with tempfile.TemporaryDirectory() as place:

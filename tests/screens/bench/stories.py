@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from shopclock.screens.bench.state import Verb
+from shopclock.views.button import Press
+
 if TYPE_CHECKING:
     from collections.abc import Callable
 
@@ -19,18 +22,18 @@ def three(shop: Workshop, n: int = 7) -> None:
     cooks = shop.batch("Cook's 180", n, "Kitchen knife")
     shop.batch("Oyster", 8)
     paring = shop.batch("Paring 95", n)
-    shop.press(f"batch:{cooks.id}")
+    shop.press(Press(Verb.BATCH, cooks.id))
     shop.start("Temper 1", cooks)
-    shop.press(f"batch:{paring.id}")
+    shop.press(Press(Verb.BATCH, paring.id))
     shop.start("Grind bevels", paring, 5)
 
 
 def bevels(shop: Workshop) -> None:
     """As in the sketch: two done, one lost."""
     three(shop)
-    shop.press("done", 15)
-    shop.press("done", 17)
-    shop.press("not-right", 3, ("E", "lost", "warped"))
+    shop.press(Verb.DONE, 15)
+    shop.press(Verb.DONE, 17)
+    shop.press(Verb.NOT_RIGHT, 3, ("E", "lost", "warped"))
     shop.clock.go(12)
     shop.bench.wake()
 
@@ -41,21 +44,21 @@ def twelve(shop: Workshop) -> None:
     shop.batch("Paring 95", 7)
     cooks = shop.batch("Cook's 180", 12, "Kitchen knife")
     shop.start("Grind bevels", cooks)
-    shop.press("done", 15)
+    shop.press(Verb.DONE, 15)
     shop.clock.go(1)
 
 
 def set_up(shop: Workshop) -> None:
     """Set-up is on."""
     three(shop)
-    shop.press("set-up", 1)
+    shop.press(Verb.SET_UP, 1)
     shop.clock.go(3)
 
 
 def stopped(shop: Workshop) -> None:
     """Stopped, with a wait still on."""
     bevels(shop)
-    shop.press("stop", 2)
+    shop.press(Verb.STOP, 2)
 
 
 def ready(shop: Workshop) -> None:
@@ -66,7 +69,7 @@ def ready(shop: Workshop) -> None:
 def waiting(shop: Workshop) -> None:
     """A watch on the plate, and scales beside it."""
     three(shop)
-    shop.press("next", 30)
+    shop.press(Verb.NEXT, 30)
     shop.clock.go(7)
 
 
@@ -74,13 +77,13 @@ def cure(shop: Workshop) -> None:
     """Everything is in a wait."""
     batch = shop.batch("Paring 95", 4)
     shop.start("Glue up", batch)
-    shop.press("next", 40)
+    shop.press(Verb.NEXT, 40)
 
 
 def warmth(shop: Workshop) -> None:
     """The shop is cold."""
     cure(shop)
-    shop.press(f"out:{shop.running[0].id}", 1, ("warmth", "18.5"))
+    shop.press(Press(Verb.OUT, shop.running[0].id), 1, ("warmth", "18.5"))
 
 
 def kiln(shop: Workshop) -> None:
@@ -100,7 +103,7 @@ def kiln_and_trimming(shop: Workshop) -> None:
 def shop_work(shop: Workshop) -> None:
     """Sweeping."""
     bevels(shop)
-    shop.press("shop-work", 1, ("1",))
+    shop.press(Verb.SHOP_WORK, 1, ("1",))
     shop.clock.go(8)
 
 
@@ -114,25 +117,25 @@ def warned(shop: Workshop) -> None:
 def route(shop: Workshop) -> None:
     """The whole route."""
     bevels(shop)
-    shop.press("page:route")
+    shop.press(Verb.ROUTE_PAGE)
 
 
 def pieces(shop: Workshop) -> None:
     """The pieces."""
     bevels(shop)
-    shop.press("page:pieces")
+    shop.press(Verb.PIECES_PAGE)
 
 
 def twelve_route(shop: Workshop) -> None:
     """Twenty steps."""
     twelve(shop)
-    shop.press("page:route")
+    shop.press(Verb.ROUTE_PAGE)
 
 
 def twelve_pieces(shop: Workshop) -> None:
     """Twelve letters."""
     twelve(shop)
-    shop.press("page:pieces")
+    shop.press(Verb.PIECES_PAGE)
 
 
 def far(shop: Workshop) -> None:
@@ -145,19 +148,19 @@ def quench(shop: Workshop) -> None:
     """Nine blades, an oven for five: two are quenched, two of those that wait can go in."""
     batch = shop.batch("Paring 95", 9)
     shop.start("Grind bevels", batch)
-    shop.press("next", 40)
-    shop.press("done", 6)
-    shop.press("done", 6)
+    shop.press(Verb.NEXT, 40)
+    shop.press(Verb.DONE, 6)
+    shop.press(Verb.DONE, 6)
 
 
 def full_oven(shop: Workshop) -> None:
     """Five of nine temper, four are quenched and wait for the oven."""
     quench(shop)
-    shop.press(f"load-in:{shop.step('Harden').id}")
+    shop.press(Press(Verb.LOAD_IN, shop.step("Harden").id))
     for _ in range(5):
-        shop.press("done", 3)
-    shop.press(f"load-in:{shop.step('Harden').id}")
-    shop.press("next", 3)
+        shop.press(Verb.DONE, 3)
+    shop.press(Press(Verb.LOAD_IN, shop.step("Harden").id))
+    shop.press(Verb.NEXT, 3)
 
 
 STATES: dict[str, Callable[[Workshop], None]] = {

@@ -6,14 +6,15 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.shop import keys, settings
+from shopclock.screens.bench.state import Verb
+from shopclock.shop.state import keys, settings
 
 if TYPE_CHECKING:
     from tests.screens.bench.workshop import Workshop
 
 
 def set_key(shop: Workshop, action: str, name: str) -> None:
-    shop.record.press("Key", lambda turn: keys.set_key(turn, action, name), shop.clock.moment())
+    shop.record.press("Key", lambda tx: keys.set_key(tx, action, name), shop.clock.moment())
 
 
 def test_left_alone_the_clock_fills_the_screen_until_somebody_is_there(shop: Workshop) -> None:
@@ -32,7 +33,7 @@ def test_a_press_in_the_far_view_does_its_work_at_once(shop: Workshop) -> None:
     shop.start("Saw out")
     shop.clock.go(5)
     assert shop.state.far
-    assert not shop.press("done").far
+    assert not shop.press(Verb.DONE).far
     assert shop.letters() == "A done, B in, C in"
 
 
@@ -40,7 +41,7 @@ def test_there_is_no_far_view_when_nothing_runs_or_it_was_switched_off(shop: Wor
     shop.batch("Paring 95", 3)
     shop.clock.go(60)
     assert not shop.state.far
-    shop.record.press("Far", lambda turn: settings.set_value(turn, settings.FAR_VIEW_S, 0), shop.clock.moment())
+    shop.record.press("Far", lambda tx: settings.set_value(tx, settings.FAR_VIEW_S, 0), shop.clock.moment())
     shop.start("Saw out")
     shop.clock.go(60)
     assert not shop.state.far

@@ -10,12 +10,12 @@ from PySide6.QtCore import QRect
 from PySide6.QtWidgets import QWidget
 
 from shopclock.screens.bench.screen import BenchScreen
+from shopclock.views.metrics import CLOCK_DIGIT_MM
 from shopclock.widgets.clock_face import ClockFace
 from shopclock.widgets.labels import Label
 from shopclock.widgets.letters import LetterRow
-from shopclock.widgets.metrics import CLOCK_DIGIT_MM
+from shopclock.widgets.plate import ProgressLine
 from shopclock.widgets.press_button import PressButton
-from shopclock.widgets.progress_line import ProgressLine
 from tests.screens.bench.conftest import SCREENS
 from tests.screens.bench.stories import STATES
 
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
     from pytestqt.qtbot import QtBot
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
     from tests.screens.bench.workshop import Workshop
 
 LEAVES = (PressButton, Label, ClockFace, ProgressLine)
@@ -48,7 +48,7 @@ def cut_texts(widgets: list[QWidget]) -> list[str]:
 
 @pytest.mark.parametrize("name", [name for name in STATES if name != "far"])
 def test_nothing_is_cut_off_or_overlaps_at_any_size(
-    shop: Workshop, make_look: Callable[..., Look], qtbot: QtBot, name: str
+    shop: Workshop, make_look: Callable[..., Style], qtbot: QtBot, name: str
 ) -> None:
     STATES[name](shop)
     shop.bench.wake()
@@ -65,7 +65,7 @@ def test_nothing_is_cut_off_or_overlaps_at_any_size(
                 screen.hide()
 
 
-def check(screen: BenchScreen, look: Look, where: str) -> None:
+def check(screen: BenchScreen, look: Style, where: str) -> None:
     found = leaves(screen)
     assert found
     assert cut_texts(found) == [], where

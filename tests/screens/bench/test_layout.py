@@ -6,10 +6,9 @@ from itertools import combinations, product
 
 import pytest
 
-from shopclock.screens.bench.layout import BenchLayout, bench_layout, share_row
-from shopclock.screens.bench.plate_layout import Content
-from shopclock.screens.bench.rect import Rect
-from shopclock.widgets.metrics import CLOCK_DIGIT_MM, Sizes
+from shopclock.screens.bench.layout import BenchLayout, Content, bench_layout, share_row
+from shopclock.views.metrics import CLOCK_DIGIT_MM, Sizes
+from shopclock.views.rect import Rect
 
 SCREENS = {(1024, 600): 4.63, (1280, 800): 5.94, (1366, 768): 4.41, (1920, 1080): 2.17}
 BOTTOM = ("stop", "next", "done", "not-right", "undo")

@@ -7,19 +7,20 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.screens.bench.presenter import BenchPresenter
-from shopclock.screens.bench.said import usual_text
-from shopclock.shop.stage_rows import StageRow, Usual, usual
+from shopclock.screens.bench.state import Verb
+from shopclock.screens.bench.texts import usual_text
+from shopclock.shop.figures.trend_rows import TrendRow, Usual, usual
 
 if TYPE_CHECKING:
     from tests.screens.bench.workshop import Workshop
 
 
-def row(shop: Workshop, minutes: float, n: int) -> StageRow:
+def row(shop: Workshop, minutes: float, n: int) -> TrendRow:
     """An earlier batch of seven that was bevelled freehand."""
     step = shop.step("Grind bevels")
-    method = next(int(p.key.partition(":")[2]) for p in shop.state.plate.picks if p.checked)
+    method = next(p.key.number for p in shop.state.plate.picks if p.checked)
     run_us = round(minutes * 7 * 60e6)
-    return StageRow(
+    return TrendRow(
         batch_id=-n, pattern_id=1, stage_id=step.stage_id, method_id=method, mixed=False, complete=True, pieces=7,
         run_us=run_us, setup_us=0, rework_us=0, estimated_us=0, shared_us=0, first_us=n, middle_us=n,
     )  # fmt: skip
@@ -61,9 +62,9 @@ def test_one_by_one_from_the_second_piece_done_it_is_minutes_per_piece_done(shop
     shop.batch("Paring 95", 7)
     shop.start("Grind bevels")
     with_rows(shop, [14.0, 15.0, 16.0, 17.0, 18.0])
-    shop.press("done", 15)
+    shop.press(Verb.DONE, 15)
     assert "so far" not in shop.state.plate.line
-    shop.press("done", 19)
+    shop.press(Verb.DONE, 19)
     shop.clock.go(4)
     assert shop.state.plate.line == "17.0 a blade so far  ·  usual 15.0 to 17.0"
 
@@ -72,16 +73,16 @@ def test_a_lost_piece_no_longer_counts_among_those_to_come(shop: Workshop) -> No
     shop.batch("Paring 95", 7)
     shop.start("Finish grind")
     before = shop.state.plate.line
-    shop.press("not-right", 0, ("E", "lost", "warped"))
+    shop.press(Verb.NOT_RIGHT, 0, ("E", "lost", "warped"))
     assert shop.state.plate.line != before
 
 
 @pytest.mark.parametrize(
     ("usual", "route_us", "text"),
     [
-        (Usual(5, 15.0, 15.2, 17.0, 19.6, own_pattern=True), None, "usual 15.2 to 19.6"),
-        (Usual(5, 30.0, 29.2, 30.0, 37.4, own_pattern=True), None, "usual 29 to 37"),
-        (Usual(2, 14.6, None, None, None, own_pattern=True), None, "last 14.6"),
+        (Usual(5, 15.0, 15.2, 17.0, 19.6), None, "usual 15.2 to 19.6"),
+        (Usual(5, 30.0, 29.2, 30.0, 37.4), None, "usual 29 to 37"),
+        (Usual(2, 14.6, None, None, None), None, "last 14.6"),
         (None, 9 * 60_000_000, "about 9"),
         (None, None, ""),
     ],

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.screens.bench.state import Mode, Page
-from shopclock.shop.kinds import Outcome, Work
+from shopclock.screens.bench.state import BenchPage, Mode, Verb
+from shopclock.shop.values.kinds import Outcome, WorkKind
+from shopclock.views.button import Press
 
 if TYPE_CHECKING:
     from tests.screens.bench.workshop import Workshop
@@ -16,17 +17,17 @@ if TYPE_CHECKING:
 def test_a_letter_takes_a_piece_out_and_puts_it_in_again(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     shop.start("Saw out")
-    shop.press("letter:B", 2)
+    shop.press(shop.letter("B"), 2)
     assert shop.letters() == "A in, B out, C in"
-    shop.press("letter:B", 2)
+    shop.press(shop.letter("B"), 2)
     assert shop.letters() == "A in, B in, C in"
 
 
 def test_the_last_one_cannot_be_taken_out(shop: Workshop) -> None:
     shop.batch("Paring 95", 2)
     shop.start("Saw out")
-    shop.press("letter:B", 2)
-    state = shop.press("letter:A", 2)
+    shop.press(shop.letter("B"), 2)
+    state = shop.press(shop.letter("A"), 2)
     assert shop.letters() == "A in, B out"
     assert state.plate.line == "One piece has to stay in hand."
 
@@ -34,29 +35,29 @@ def test_the_last_one_cannot_be_taken_out(shop: Workshop) -> None:
 def test_none_and_then_a_letter_is_that_one_alone(shop: Workshop) -> None:
     shop.batch("Paring 95", 4)
     shop.start("Saw out")
-    shop.press("none", 2)
+    shop.press(Verb.NONE, 2)
     assert shop.letters() == "A out, B out, C out, D out"
     assert len(shop.running[0].pieces) == 4
-    shop.press("letter:C")
+    shop.press(shop.letter("C"))
     assert shop.letters() == "A out, B out, C in, D out"
 
 
 def test_all_and_the_others(shop: Workshop) -> None:
     shop.batch("Paring 95", 4)
     shop.start("Saw out")
-    shop.press("letter:C", 1)
-    shop.press("others", 1)
+    shop.press(shop.letter("C"), 1)
+    shop.press(Verb.OTHERS, 1)
     assert shop.letters() == "A out, B out, C in, D out"
-    shop.press("all", 1)
+    shop.press(Verb.ALL, 1)
     assert shop.letters() == "A in, B in, C in, D in"
-    assert shop.press("others", 1).plate.line == "There are no others to be put in."
+    assert shop.press(Verb.OTHERS, 1).plate.line == "There are no others to be put in."
 
 
 def test_pieces_can_be_chosen_before_the_start(shop: Workshop) -> None:
     shop.batch("Paring 95", 4)
-    shop.press("none")
-    shop.press("letter:C")
-    state = shop.press("letter:D")
+    shop.press(Verb.NONE)
+    shop.press(shop.letter("C"))
+    state = shop.press(shop.letter("D"))
     assert state.plate.big.detail.startswith("2 blades")
     shop.press(state.plate.big.key)
     assert shop.record.floor.marks(shop.running[0].pieces) == ["C", "D"]
@@ -65,34 +66,34 @@ def test_pieces_can_be_chosen_before_the_start(shop: Workshop) -> None:
 def test_a_piece_that_is_through_says_so(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     shop.start("Saw out")
-    shop.press("done", 9)
-    assert shop.press("letter:A").plate.line.startswith("A is through Saw out.")
+    shop.press(Verb.DONE, 9)
+    assert shop.press(shop.letter("A")).plate.line.startswith("A is through Saw out.")
 
 
 def test_a_piece_in_a_wait_asks_before_it_is_taken_out(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     shop.start("Temper 1")
-    shop.press("letter:A")
+    shop.press(shop.letter("A"))
     shop.start("Temper 2")
     assert shop.running_names() == ["Temper 1"]
-    shop.press(f"start:{shop.step('Finish grind').id}", 10, ("no",))
+    shop.press(Press(Verb.START, shop.step("Finish grind").id), 10, ("no",))
     assert shop.asked().startswith("A–C in Temper 1, until 18:54.")
-    shop.press(f"start:{shop.step('Finish grind').id}", 10, ("yes",))
+    shop.press(Press(Verb.START, shop.step("Finish grind").id), 10, ("yes",))
     assert shop.running_names() == ["Finish grind"]
 
 
 def test_a_letter_that_waits_asks_whether_it_comes_out_of_it(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
-    shop.press("letter:A")
+    shop.press(shop.letter("A"))
     shop.start("Glue up")
-    shop.press("none")
-    shop.press("letter:A")
-    shop.press("next", 20)
+    shop.press(Verb.NONE)
+    shop.press(shop.letter("A"))
+    shop.press(Verb.NEXT, 20)
     shop.start("Shape handle", after_min=5)
     assert shop.letters() == "A away, B in, C in"
-    shop.press("letter:A", 1, ("no",))
+    shop.press(shop.letter("A"), 1, ("no",))
     assert shop.asked() == "A is in Cure until tomorrow 17:14. Take it out?"
-    shop.press("letter:A", 1, ("yes",))
+    shop.press(shop.letter("A"), 1, ("yes",))
     assert shop.letters() == "A in, B in, C in"
     assert shop.running_names() == ["Shape handle"]
 
@@ -116,17 +117,17 @@ def test_taking_out_early_asks(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     shop.start("Temper 1")
     wait = shop.running[0]
-    shop.press(f"out:{wait.id}", 30, ("no",))
+    shop.press(Press(Verb.OUT, wait.id), 30, ("no",))
     assert shop.asked() == "A–C in Temper 1, until 18:54. Take out now?"
     assert len(shop.running) == 1
-    shop.press(f"out:{wait.id}", 0, ("yes",))
+    shop.press(Press(Verb.OUT, wait.id), 0, ("yes",))
     assert shop.running == []
 
 
 def test_a_glue_up_begins_its_cure_by_itself_and_then_the_batch_waits(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     shop.start("Glue up")
-    state = shop.press("next", 30)
+    state = shop.press(Verb.NEXT, 30)
     assert shop.running_names() == ["Cure"]
     assert state.plate.mode is Mode.WAITING
     assert state.plate.big.title == "Cure until tomorrow 17:24"
@@ -135,28 +136,28 @@ def test_a_glue_up_begins_its_cure_by_itself_and_then_the_batch_waits(shop: Work
 def test_a_lost_piece_keeps_step_and_reason_and_the_work_goes_on(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     shop.start("Grind bevels")
-    shop.press("not-right", 5, ("B", "lost", "warped"))
+    shop.press(Verb.NOT_RIGHT, 5, ("B", "lost", "warped"))
     lost = shop.piece("B")
     assert (lost.outcome, lost.reason, lost.lost_step_id) == (Outcome.SCRAPPED, "warped", shop.step("Grind bevels").id)
     assert shop.letters() == "A in, B lost, C in"
     assert shop.state.plate.pieces.title == "Pieces: 2 of 3"
-    assert shop.press("letter:B").plate.line == "B is lost at Grind bevels: warped."
+    assert shop.press(shop.letter("B")).plate.line == "B is lost at Grind bevels: warped."
 
 
 def test_no_answer_changes_nothing(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     shop.start("Grind bevels")
     for answers in ((None,), ("B", None), ("B", "lost", None), ("B", "rework", None)):
-        shop.press("not-right", 1, answers)
+        shop.press(Verb.NOT_RIGHT, 1, answers)
     assert shop.letters() == "A in, B in, C in"
-    assert shop.bottom()["undo"].detail == "Start Grind bevels"
+    assert shop.bottom()[Verb.UNDO].detail == "Start Grind bevels"
 
 
 @pytest.mark.parametrize(("way", "state"), [("aside", "A in, B aside, C in"), ("second", "A in, B in, C in")])
 def test_set_aside_and_second(shop: Workshop, way: str, state: str) -> None:
     shop.batch("Paring 95", 3)
     shop.start("Grind bevels")
-    shop.press("not-right", 5, ("B", way))
+    shop.press(Verb.NOT_RIGHT, 5, ("B", way))
     assert shop.letters() == state
     assert shop.piece("B").second is (way == "second")
     assert shop.piece("B").living
@@ -165,8 +166,8 @@ def test_set_aside_and_second(shop: Workshop, way: str, state: str) -> None:
 def test_a_piece_set_aside_comes_back_by_its_letter(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     shop.start("Grind bevels")
-    shop.press("not-right", 5, ("B", "aside"))
-    shop.press("letter:B", 5)
+    shop.press(Verb.NOT_RIGHT, 5, ("B", "aside"))
+    shop.press(shop.letter("B"), 5)
     assert shop.letters() == "A in, B in, C in"
     assert not shop.piece("B").set_aside
 
@@ -174,10 +175,10 @@ def test_a_piece_set_aside_comes_back_by_its_letter(shop: Workshop) -> None:
 def test_rework_names_the_step_that_made_it_necessary(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     shop.start("Saw out")
-    shop.press("next", 10)
+    shop.press(Verb.NEXT, 10)
     again, cause = shop.step("Profile"), shop.step("Saw out")
-    shop.press("not-right", 5, ("B", "rework", str(again.id), str(cause.id)))
-    found = next(i for i in shop.running if i.work is Work.REWORK)
+    shop.press(Verb.NOT_RIGHT, 5, ("B", "rework", str(again.id), str(cause.id)))
+    found = next(i for i in shop.running if i.work is WorkKind.REWORK)
     assert (found.step_id, found.cause_step_id) == (again.id, cause.id)
     assert shop.record.floor.marks(found.pieces) == ["B"]
 
@@ -185,7 +186,7 @@ def test_rework_names_the_step_that_made_it_necessary(shop: Workshop) -> None:
 def test_cut_down_goes_into_another_open_batch(shop: Workshop) -> None:
     one, other = shop.batch("Cook's 180", 3), shop.batch("Paring 95", 3)
     shop.start("Grind bevels", one)
-    shop.press("not-right", 5, ("B", "cut", str(other.id)))
+    shop.press(Verb.NOT_RIGHT, 5, ("B", "cut", str(other.id)))
     assert shop.piece("B", one).outcome is Outcome.CUT_DOWN
     assert shop.piece("D", other).from_piece_id == shop.piece("B", one).id
 
@@ -193,19 +194,19 @@ def test_cut_down_goes_into_another_open_batch(shop: Workshop) -> None:
 def test_the_whole_route_tells_each_step(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     shop.start("Temper 1")
-    state = shop.press("page:route")
-    assert state.page is Page.ROUTE
+    state = shop.press(Verb.ROUTE_PAGE)
+    assert state.page is BenchPage.ROUTE
     by_name = {tile.title: tile for tile in state.route_page.tiles}
     assert by_name["Harden"].detail == "3 of 3 through"
     assert by_name["Temper 1"].detail == "until 18:54"
-    assert by_name["Temper 1"].key.startswith("out:")
+    assert by_name["Temper 1"].verb == Verb.OUT
     assert by_name["Sharpen"].detail == "0 of 3 through"
-    assert shop.press("page:bench").page is Page.BENCH
+    assert shop.press(Verb.BACK).page is BenchPage.BENCH
 
 
 def test_starting_from_the_whole_route_goes_back_to_the_bench(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
-    shop.press("page:route")
-    state = shop.press(f"step:{shop.step('Saw scales').id}")
-    assert state.page is Page.BENCH
+    shop.press(Verb.ROUTE_PAGE)
+    state = shop.press(Press(Verb.START, shop.step("Saw scales").id))
+    assert state.page is BenchPage.BENCH
     assert state.plate.title == "Saw scales"

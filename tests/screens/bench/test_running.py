@@ -6,11 +6,12 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.screens.bench.state import Mode
-from shopclock.shop import batches
-from shopclock.shop.kinds import Certainty, Kind, Work
-from shopclock.shop.standing import through
-from shopclock.shop.values import Interval, Stage
+from shopclock.screens.bench.state import Mode, Verb
+from shopclock.shop.values.entities import Interval, Stage
+from shopclock.shop.values.kinds import Certainty, Kind, WorkKind
+from shopclock.shop.work import batches
+from shopclock.shop.work.piece_progress import through
+from shopclock.views.button import Press
 from tests.screens.bench.workshop import MINUTE_US
 
 if TYPE_CHECKING:
@@ -21,7 +22,7 @@ def test_without_an_open_batch_there_is_a_sentence_and_the_way_to_a_first_route_
     shop.press(shop.state.plate.big.key)
     assert shop.went.pop() == "copy"
     batch = shop.batch("Paring 95", 1)
-    shop.record.press("Close", lambda turn: batches.close_batch(turn, batch, {}, ""))
+    shop.record.press("Close", lambda tx: batches.close_batch(tx, batch, {}, ""))
     state = shop.state
     assert state.plate.mode is Mode.EMPTY
     assert state.plate.title == "No batch is open"
@@ -43,7 +44,7 @@ def test_the_clock_counts_from_the_moment_the_finger_came_down(shop: Workshop) -
     batch = shop.batch("Paring 95", 7)
     down = shop.clock.moment()
     shop.clock.go(0.02)
-    shop.bench.press(f"start:{shop.step('Saw out', batch).id}", down)
+    shop.bench.press(Press(Verb.START, shop.step("Saw out", batch).id), down)
     assert shop.running[0].start_us == down.wall_us
     shop.clock.go(47.2)
     assert shop.state.plate.mode is Mode.RUNNING
@@ -53,11 +54,11 @@ def test_the_clock_counts_from_the_moment_the_finger_came_down(shop: Workshop) -
 def test_the_clock_goes_on_through_a_split_and_starts_anew_after_a_stop(shop: Workshop) -> None:
     shop.batch("Paring 95", 7)
     shop.start("Saw out")
-    shop.press("letter:C", 10)
+    shop.press(shop.letter("C"), 10)
     shop.clock.go(2)
     assert shop.clock_shown() == "0:12:00"
-    shop.press("stop")
-    shop.press("carry-on", 5)
+    shop.press(Verb.STOP)
+    shop.press(Verb.CARRY_ON, 5)
     shop.clock.go(1)
     assert shop.clock_shown() == "0:01:00"
 
@@ -65,8 +66,8 @@ def test_the_clock_goes_on_through_a_split_and_starts_anew_after_a_stop(shop: Wo
 def test_next_takes_the_pieces_in_hand_to_the_following_step(shop: Workshop) -> None:
     batch = shop.batch("Paring 95", 7)
     shop.start("Saw out")
-    assert shop.bottom()["next"].title == "Next: Profile"
-    shop.press("next", 30)
+    assert shop.bottom()[Verb.NEXT].title == "Next: Profile"
+    shop.press(Verb.NEXT, 30)
     assert shop.running_names() == ["Profile"]
     assert len(through(shop.record.floor, batch.id)[shop.step("Saw out").id]) == 7
 
@@ -74,13 +75,13 @@ def test_next_takes_the_pieces_in_hand_to_the_following_step(shop: Workshop) -> 
 def test_done_names_the_piece_and_marks_it(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     shop.start("Saw out")
-    assert shop.bottom()["done"].title == "Done: A"
-    shop.press("done", 9)
+    assert shop.bottom()[Verb.DONE].title == "Done: A"
+    shop.press(Verb.DONE, 9)
     assert shop.letters() == "A done, B in, C in"
-    assert shop.bottom()["done"].title == "Done: B"
-    shop.press("done", 9)
-    shop.press("done", 9)
-    assert not shop.bottom()["done"].enabled
+    assert shop.bottom()[Verb.DONE].title == "Done: B"
+    shop.press(Verb.DONE, 9)
+    shop.press(Verb.DONE, 9)
+    assert not shop.bottom()[Verb.DONE].enabled
 
 
 def test_in_a_stage_done_in_rounds_there_is_no_done(shop: Workshop) -> None:
@@ -95,12 +96,12 @@ def test_a_stopped_stage_stands_dark_and_carries_on_as_it_was(shop: Workshop) ->
     shop.start("Grind bevels")
     jig = next(pick for pick in shop.state.plate.picks if pick.title == "jig")
     shop.press(jig.key, 1)
-    shop.press("letter:C", 1)
-    shop.press("stop", 10)
+    shop.press(shop.letter("C"), 1)
+    shop.press(Verb.STOP, 10)
     plate = shop.state.plate
     assert (plate.mode, plate.role, plate.title) == (Mode.STOPPED, "dark", "Stopped: Grind bevels")
-    assert shop.bottom()["carry-on"].title == "Carry on: Grind bevels"
-    shop.press("carry-on", 600)
+    assert shop.bottom()[Verb.CARRY_ON].title == "Carry on: Grind bevels"
+    shop.press(Verb.CARRY_ON, 600)
     assert shop.letters() == "A in, B in, C out, D in, E in, F in, G in"
     assert next(pick for pick in shop.state.plate.picks if pick.checked).title == "jig"
 
@@ -109,10 +110,10 @@ def test_stop_does_not_make_through_but_next_and_all_through_do_so_later(shop: W
     batch = shop.batch("Paring 95", 4)
     step = shop.step("Saw out")
     shop.start("Saw out")
-    shop.press("stop", 10)
+    shop.press(Verb.STOP, 10)
     assert not through(shop.record.floor, batch.id)[step.id]
-    shop.press("letter:D")
-    shop.press("through", 5)
+    shop.press(shop.letter("D"))
+    shop.press(Verb.THROUGH, 5)
     assert shop.record.floor.marks(through(shop.record.floor, batch.id)[step.id]) == ["A", "B", "C"]
     assert shop.running == []
 
@@ -120,8 +121,8 @@ def test_stop_does_not_make_through_but_next_and_all_through_do_so_later(shop: W
 def test_next_after_a_stop_starts_the_following_step(shop: Workshop) -> None:
     shop.batch("Paring 95", 4)
     shop.start("Saw out")
-    shop.press("stop", 10)
-    shop.press("next", 5)
+    shop.press(Verb.STOP, 10)
+    shop.press(Verb.NEXT, 5)
     assert shop.running_names() == ["Profile"]
 
 
@@ -130,10 +131,10 @@ def test_stop_says_what_is_still_on_and_until_when(shop: Workshop) -> None:
     shop.batch("Paring 95", 7)
     shop.start("Temper 1", cooks)
     shop.start("Saw out", shop.record.floor.open_batches()[1], 5)
-    state = shop.press("stop", 10)
+    state = shop.press(Verb.STOP, 10)
     assert state.plate.line == "Temper 1 of 26-01 is on until 18:54 (oven)."
     assert state.plate.urgent
-    assert not shop.press("page:bench").plate.urgent
+    assert not shop.press(Verb.BACK).plate.urgent
 
 
 def test_a_hands_on_step_stops_the_last_and_both_at_once_does_not(shop: Workshop) -> None:
@@ -141,9 +142,9 @@ def test_a_hands_on_step_stops_the_last_and_both_at_once_does_not(shop: Workshop
     shop.start("Saw out")
     shop.start("Saw scales", after_min=5)
     assert shop.running_names() == ["Saw scales"]
-    shop.press("page:route", 5)
-    assert shop.press("both").route_page.both.checked
-    shop.press(f"step:{shop.step('Profile').id}")
+    shop.press(Verb.ROUTE_PAGE, 5)
+    assert shop.press(Verb.BOTH).route_page.both.checked
+    shop.press(Press(Verb.START, shop.step("Profile").id))
     assert shop.running_names() == ["Saw scales", "Profile"]
     assert all(i.together for i in shop.running)
 
@@ -158,14 +159,14 @@ def test_what_runs_beside_is_brought_to_the_plate_by_its_tile(shop: Workshop) ->
     assert (tile.title, tile.detail) == ("Harden", "stay by it, since 16:54")
     state = shop.press(tile.key)
     assert (state.plate.title, state.plate.role) == ("Harden", "straw")
-    shop.press("stop", 2)
+    shop.press(Verb.STOP, 2)
     assert shop.running_names() == ["Saw scales"]
 
 
 def test_another_batch_in_sight_leaves_running_what_runs(shop: Workshop) -> None:
     one, other = shop.batch("Paring 95", 7), shop.batch("Oyster", 8)
     shop.start("Saw out", one)
-    state = shop.press(f"batch:{other.id}", 3)
+    state = shop.press(Press(Verb.BATCH, other.id), 3)
     assert state.plate.title == "Saw out"
     assert state.plate.line.startswith("26-01")
     assert state.side.heading.endswith("26-02")
@@ -181,39 +182,39 @@ def test_another_batch_in_sight_leaves_running_what_runs(shop: Workshop) -> None
 def test_carry_on_of_another_batch_says_which(shop: Workshop) -> None:
     one, other = shop.batch("Paring 95", 7), shop.batch("Oyster", 8)
     shop.start("Saw out", one)
-    shop.press("stop", 3)
-    state = shop.press(f"batch:{other.id}")
+    shop.press(Verb.STOP, 3)
+    state = shop.press(Press(Verb.BATCH, other.id))
     assert state.plate.mode is Mode.READY
-    carry_on = shop.bottom()["carry-on"]
+    carry_on = shop.bottom()[Verb.CARRY_ON]
     assert (carry_on.title, carry_on.detail) == ("Carry on: Saw out", "26-01")
-    assert shop.press("carry-on", 1).plate.mode is Mode.RUNNING
+    assert shop.press(Verb.CARRY_ON, 1).plate.mode is Mode.RUNNING
 
 
 def test_shop_work_asks_which_and_stops_what_runs_by_hand(shop: Workshop) -> None:
     shop.batch("Paring 95", 7)
     shop.start("Saw out")
     sweeping = next(s for s in shop.record.floor.all(Stage) if s.name == "Sweeping")
-    state = shop.press("shop-work", 5, (str(sweeping.id),))
+    state = shop.press(Verb.SHOP_WORK, 5, (str(sweeping.id),))
     assert (state.plate.title, state.plate.letters) == ("Sweeping", ())
     assert shop.running_names() == []
-    assert not shop.bottom()["next"].enabled
-    state = shop.press("stop", 10)
+    assert not shop.bottom()[Verb.NEXT].enabled
+    state = shop.press(Verb.STOP, 10)
     assert state.plate.mode is Mode.READY
-    assert shop.bottom()["carry-on"].title == "Carry on: Sweeping"
+    assert shop.bottom()[Verb.CARRY_ON].title == "Carry on: Sweeping"
 
 
 def test_set_up_is_said_in_large_and_ends_at_now_running_or_the_first_done(shop: Workshop) -> None:
     shop.batch("Paring 95", 7)
     shop.start("Saw out")
-    state = shop.press("set-up", 1)
+    state = shop.press(Verb.SET_UP, 1)
     assert state.plate.title == "Set-up"
     assert state.plate.line.startswith("Saw out")
     assert state.plate.tools[1].title == "Now running"
-    shop.press("set-up", 4)
-    assert [i.work for i in shop.running] == [Work.RUN]
-    shop.press("set-up", 1)
-    shop.press("done", 4)
-    assert [i.work for i in shop.running] == [Work.RUN]
+    shop.press(Verb.SET_UP, 4)
+    assert [i.work for i in shop.running] == [WorkKind.RUN]
+    shop.press(Verb.SET_UP, 1)
+    shop.press(Verb.DONE, 4)
+    assert [i.work for i in shop.running] == [WorkKind.RUN]
 
 
 def test_a_method_is_chosen_before_the_start_or_while_it_runs(shop: Workshop) -> None:
@@ -239,33 +240,33 @@ def test_an_order_rule_warns_in_one_line_and_the_work_goes_on(shop: Workshop) ->
 def test_a_step_that_all_are_through_asks_whether_it_is_rework(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     shop.start("Saw out")
-    shop.press("next", 10)
-    key = f"start:{shop.step('Saw out').id}"
+    shop.press(Verb.NEXT, 10)
+    key = Press(Verb.START, shop.step("Saw out").id)
     shop.press(key, 1, ("no",))
     assert shop.asked() == "All are through Saw out. Again, as rework?"
     assert shop.running_names() == ["Profile"]
     state = shop.press(key, 1, ("yes",))
-    assert [i.work for i in shop.running] == [Work.REWORK]
+    assert [i.work for i in shop.running] == [WorkKind.REWORK]
     assert state.plate.title == "Rework"
 
 
 def test_undo_names_what_it_takes_back(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     shop.start("Saw out")
-    shop.press("done", 9)
-    assert shop.bottom()["undo"].detail == "Done: A"
-    shop.press("undo", 1)
+    shop.press(Verb.DONE, 9)
+    assert shop.bottom()[Verb.UNDO].detail == "Done: A"
+    shop.press(Verb.UNDO, 1)
     assert shop.letters() == "A in, B in, C in"
-    assert shop.bottom()["undo"].detail == "Start Saw out"
+    assert shop.bottom()[Verb.UNDO].detail == "Start Saw out"
 
 
 def test_undo_of_an_old_stop_asks_before_the_clock_runs_again(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     shop.start("Saw out")
-    shop.press("stop", 9)
-    shop.press("undo", 6, ("leave",))
+    shop.press(Verb.STOP, 9)
+    shop.press(Verb.UNDO, 6, ("leave",))
     assert shop.running == []
-    shop.press("undo", 0, ("undo",))
+    shop.press(Verb.UNDO, 0, ("undo",))
     assert shop.running_names() == ["Saw out"]
 
 
@@ -273,10 +274,10 @@ def test_undo_of_an_old_stop_asks_before_the_clock_runs_again(shop: Workshop) ->
 def test_soon_after_a_start_it_can_be_moved_back(shop: Workshop, minutes: str, start_before: int) -> None:
     shop.batch("Paring 95", 3)
     shop.start("Saw out")
-    shop.press("stop", 30)
+    shop.press(Verb.STOP, 30)
     shop.start("Profile", after_min=20)
     now_us = shop.clock.now_us
-    shop.press("adjust", 0, (minutes,))
+    shop.press(Verb.ADJUST, 0, (minutes,))
     assert (now_us - shop.running[0].start_us) / MINUTE_US == start_before
     assert shop.running[0].start_sure is Certainty.AMENDED
 
@@ -284,12 +285,12 @@ def test_soon_after_a_start_it_can_be_moved_back(shop: Workshop, minutes: str, s
 def test_only_what_makes_sense_is_offered_to_adjust(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     shop.start("Saw out")
-    shop.press("stop", 6)
+    shop.press(Verb.STOP, 6)
     shop.start("Profile", after_min=3)
-    shop.press("adjust", 0, (None,))
+    shop.press(Verb.ADJUST, 0, (None,))
     assert [key for key in shop.offered() if key.startswith("since")] == ["since:5", "since:stop"]
     assert not [key for key in shop.offered() if key.startswith("off")]
-    shop.press("adjust", 16, (None,))
+    shop.press(Verb.ADJUST, 16, (None,))
     assert [key for key in shop.offered() if key.startswith("since")] == []
     assert [key for key in shop.offered() if key.startswith("off")] == ["off:5", "off:10", "off:15"]
 
@@ -297,10 +298,10 @@ def test_only_what_makes_sense_is_offered_to_adjust(shop: Workshop) -> None:
 def test_an_interruption_is_taken_off_what_runs_or_was_stopped(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     shop.start("Saw out")
-    shop.press("adjust", 30, ("off:10",))
+    shop.press(Verb.ADJUST, 30, ("off:10",))
     assert shop.clock_shown() == "0:20:00"
-    shop.press("stop", 10)
-    shop.press("adjust", 0, ("off:5",))
+    shop.press(Verb.STOP, 10)
+    shop.press(Verb.ADJUST, 0, ("off:5",))
     assert shop.clock_shown() == "0:25:00"
 
 
@@ -308,24 +309,24 @@ def test_the_caution_stands_on_the_first_start_of_the_day_alone(shop: Workshop) 
     shop.batch("Paring 95", 3)
     state = shop.start("Saw out")
     assert state.plate.caution == "Eye protection on; fingers clear of the saw blade."
-    shop.press("stop", 5)
-    assert shop.press("carry-on", 5).plate.caution == ""
-    shop.press("stop", 5)
-    assert shop.press("carry-on", 24 * 60).plate.caution != ""
+    shop.press(Verb.STOP, 5)
+    assert shop.press(Verb.CARRY_ON, 5).plate.caution == ""
+    shop.press(Verb.STOP, 5)
+    assert shop.press(Verb.CARRY_ON, 24 * 60).plate.caution != ""
 
 
 def test_the_screen_is_kept_awake_for_what_is_attended_and_not_for_a_cure(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     assert not shop.bench.keep_awake
     shop.start("Glue up")
-    assert shop.state.keep_awake
-    shop.press("next", 30)
+    assert shop.bench.keep_awake
+    shop.press(Verb.NEXT, 30)
     assert [i.kind for i in shop.running] == [Kind.WAIT]
-    assert not shop.state.keep_awake
+    assert not shop.bench.keep_awake
 
 
 def test_two_presses_lead_to_amending_the_times_of_this_day(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     shop.start("Saw out")
-    shop.press("adjust", 0, ("amend",))
+    shop.press(Verb.ADJUST, 0, ("amend",))
     assert shop.went == ["amend"]

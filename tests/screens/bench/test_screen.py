@@ -10,17 +10,20 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
 
 from shopclock.screens.bench.screen import BenchScreen
-from shopclock.shop import keys
-from shopclock.widgets.fake_dialogs import FakeDialogs
+from shopclock.screens.bench.state import Verb
+from shopclock.shop.state import keys
+from shopclock.views.button import Press
 from shopclock.widgets.overlay import Overlay
+from tests.fake_dialogs import FakeDialogs
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from pytestqt.qtbot import QtBot
 
-    from shopclock.screens.bench.key_button import KeyButton
-    from shopclock.widgets.look import Look
+    from shopclock.screens.bench.state import BenchState
+    from shopclock.widgets.press_button import KeyButton
+    from shopclock.widgets.style import Style
     from tests.screens.bench.workshop import Workshop
 
 
@@ -40,7 +43,7 @@ class Painted(QObject):
 
 
 @pytest.fixture
-def screen(shop: Workshop, make_look: Callable[..., Look], qtbot: QtBot) -> BenchScreen:
+def screen(shop: Workshop, make_look: Callable[..., Style], qtbot: QtBot) -> BenchScreen:
     shop.batch("Paring 95", 7)
     made = BenchScreen(make_look(), shop.bench, shop.clock.moment)
     qtbot.addWidget(made)
@@ -51,33 +54,33 @@ def screen(shop: Workshop, make_look: Callable[..., Look], qtbot: QtBot) -> Benc
     return made
 
 
-def button(screen: BenchScreen, key: str) -> KeyButton:
-    """The button in sight whose press sends this key."""
+def button(screen: BenchScreen, verb: str) -> KeyButton:
+    """The button in sight whose press does this."""
     shown = [*screen.top, *screen.bottom, *screen.plate.buttons, *screen.side.tiles, screen.side.route]
     pages = [*screen.route.row, *screen.pieces.row, *screen.far.buttons, screen.plate.big]
-    return next(b for b in (*shown, *pages) if b.isVisible() and b.key == key)
+    return next(b for b in (*shown, *pages) if b.isVisible() and b.state.verb == verb)
 
 
-def click(screen: BenchScreen, key: str) -> None:
-    QTest.mouseClick(button(screen, key), Qt.MouseButton.LeftButton)
+def click(screen: BenchScreen, verb: str) -> None:
+    QTest.mouseClick(button(screen, verb), Qt.MouseButton.LeftButton)
 
 
 def test_presses_on_the_screen_time_a_step(shop: Workshop, screen: BenchScreen) -> None:
-    click(screen, screen.plate.big.key)
+    QTest.mouseClick(screen.plate.big, Qt.MouseButton.LeftButton)
     assert shop.running_names() == ["Saw out"]
     assert screen.plate.role == "dye"
     shop.clock.go(1.5)
     screen.tick()
     assert screen.plate.clock.text == "0:01:30"
-    click(screen, "done")
+    click(screen, Verb.DONE)
     assert shop.letters().startswith("A done, B in")
-    click(screen, "next")
+    click(screen, Verb.NEXT)
     assert screen.plate.name.text == "Profile"
-    click(screen, "stop")
+    click(screen, Verb.STOP)
     assert screen.plate.role == "dark"
-    click(screen, "carry-on")
+    click(screen, Verb.CARRY_ON)
     assert shop.running_names() == ["Profile"]
-    click(screen, "undo")
+    click(screen, Verb.UNDO)
     assert shop.running == []
 
 
@@ -91,23 +94,23 @@ def test_a_press_carries_the_moment_the_finger_came_down(shop: Workshop, screen:
 
 
 def test_a_press_does_what_the_button_said_when_the_finger_came_down(shop: Workshop, screen: BenchScreen) -> None:
-    click(screen, screen.plate.big.key)
-    stop = button(screen, "stop")
+    QTest.mouseClick(screen.plate.big, Qt.MouseButton.LeftButton)
+    stop = button(screen, Verb.STOP)
     QTest.mousePress(stop, Qt.MouseButton.LeftButton)
-    shop.bench.press("stop", shop.clock.moment())
-    assert stop.key == "carry-on"
+    shop.bench.press(Press(Verb.STOP), shop.clock.moment())
+    assert stop.state.verb == Verb.CARRY_ON
     QTest.mouseRelease(stop, Qt.MouseButton.LeftButton)
     assert shop.running == []
 
 
 def test_a_letter_on_the_plate_is_pressed(shop: Workshop, screen: BenchScreen) -> None:
-    click(screen, screen.plate.big.key)
+    QTest.mouseClick(screen.plate.big, Qt.MouseButton.LeftButton)
     QTest.mouseClick(screen.plate.letters.tiles[2], Qt.MouseButton.LeftButton)
     assert shop.letters().startswith("A in, B in, C out")
 
 
 def test_the_whole_route_is_a_page_and_starts_a_step(shop: Workshop, screen: BenchScreen) -> None:
-    click(screen, "page:route")
+    click(screen, Verb.ROUTE_PAGE)
     assert screen.route.isVisible()
     assert not screen.front.isVisible()
     tile = next(b for b in screen.route.grid.buttons if b.state.title == "Saw scales")
@@ -119,43 +122,43 @@ def test_the_whole_route_is_a_page_and_starts_a_step(shop: Workshop, screen: Ben
 def test_a_press_elsewhere_in_the_far_view_only_brings_the_bench_back(
     shop: Workshop, screen: BenchScreen, qtbot: QtBot
 ) -> None:
-    click(screen, screen.plate.big.key)
+    QTest.mouseClick(screen.plate.big, Qt.MouseButton.LeftButton)
     shop.clock.go(5)
     with qtbot.waitSignal(screen.far_changed) as told:
         screen.tick()
     assert told.args == [True]
     assert screen.far.isVisible()
-    undo = shop.bottom()["undo"].detail
+    undo = shop.bottom()[Verb.UNDO].detail
     QTest.mouseClick(screen.far, Qt.MouseButton.LeftButton, pos=screen.far.clock.geometry().center())
     assert not screen.far.isVisible()
-    assert shop.bottom()["undo"].detail == undo
+    assert shop.bottom()[Verb.UNDO].detail == undo
 
 
 def test_done_is_live_in_the_far_view_at_the_first_press(shop: Workshop, screen: BenchScreen) -> None:
-    click(screen, screen.plate.big.key)
+    QTest.mouseClick(screen.plate.big, Qt.MouseButton.LeftButton)
     shop.clock.go(5)
     screen.tick()
-    done = next(b for b in screen.far.buttons if b.key == "done")
+    done = next(b for b in screen.far.buttons if b.state.verb == Verb.DONE)
     QTest.mouseClick(done, Qt.MouseButton.LeftButton)
     assert shop.letters().startswith("A done, B in")
 
 
 def test_a_second_passing_draws_the_clock_alone(shop: Workshop, screen: BenchScreen, qtbot: QtBot) -> None:
-    click(screen, screen.plate.big.key)
+    QTest.mouseClick(screen.plate.big, Qt.MouseButton.LeftButton)
     QTest.qWait(50)
     painted = Painted(screen)
-    for _ in range(3):
+    for times in range(1, 4):
         shop.clock.go(1 / 60)
         screen.tick()
-        QTest.qWait(20)
+        qtbot.waitUntil(lambda times=times: len(painted.names) >= times)
     assert painted.names == ["ClockFace"] * 3
 
 
 def test_a_pedal_presses_and_does_not_repeat_under_a_question(
-    shop: Workshop, screen: BenchScreen, make_look: Callable[..., Look]
+    shop: Workshop, screen: BenchScreen, make_look: Callable[..., Style]
 ) -> None:
-    shop.record.press("Key", lambda turn: keys.set_key(turn, "stop", "F13"), shop.clock.moment())
-    click(screen, screen.plate.big.key)
+    shop.record.press("Key", lambda tx: keys.set_key(tx, "stop", "F13"), shop.clock.moment())
+    QTest.mouseClick(screen.plate.big, Qt.MouseButton.LeftButton)
     screen.activateWindow()
     QTest.keyClick(screen, Qt.Key.Key_F13)
     assert shop.running == []
@@ -171,6 +174,35 @@ def test_a_pedal_presses_and_does_not_repeat_under_a_question(
 def test_questions_go_through_the_dialogs(shop: Workshop, screen: BenchScreen) -> None:
     assert isinstance(shop.dialogs, FakeDialogs)
     shop.dialogs.answers = ["B", "lost", "warped"]
-    click(screen, "not-right")
+    click(screen, Verb.NOT_RIGHT)
     assert not shop.piece("B").living
     assert screen.plate.letters.tiles[1].state.detail == "lost"
+
+
+@pytest.mark.parametrize(
+    "verbs",
+    [
+        (Verb.ROUTE_PAGE, Verb.BACK),
+        (Verb.START, Verb.STOP, Verb.CARRY_ON, Verb.NEXT, Verb.UNDO),
+        (Verb.ALL, Verb.ADJUST, Verb.NOT_RIGHT),
+    ],
+)
+def test_a_press_is_drawn_once_when_all_of_it_is_done(
+    shop: Workshop, screen: BenchScreen, monkeypatch: pytest.MonkeyPatch, verbs: tuple[Verb, ...]
+) -> None:
+    shop.record.on_change(screen.refresh)  # as the shell does
+    made: list[int] = []
+    state = shop.bench.state
+
+    def counted(now_us: int) -> BenchState:
+        made.append(now_us)
+        return state(now_us)
+
+    monkeypatch.setattr(shop.bench, "state", counted)
+    saw = shop.step("Saw out").id
+    for verb in verbs:
+        shop.dialogs.answers = [None]
+        del made[:]
+        shop.bench.press(Press(verb, saw if verb is Verb.START else 0), shop.clock.moment())
+        assert len(made) == 1, verb
+        assert screen._state == state(shop.record.instant()), verb

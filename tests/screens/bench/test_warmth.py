@@ -1,16 +1,20 @@
 """A cure follows the shop's temperature: one press and the number pad, and it says when it is ready."""
 
-from shopclock.record.check import check
-from shopclock.shop.values import RuleBroken, Step
+from dataclasses import replace
+
+from shopclock.record.check.check import check
+from shopclock.screens.bench.state import Verb
+from shopclock.shop.values.entities import RuleBroken, Step
+from shopclock.views.button import Press
 from tests.screens.bench.workshop import Workshop
 
 
-def curing(shop: Workshop) -> str:
+def curing(shop: Workshop) -> Press:
     shop.batch("Paring 95", 3)
     shop.start("Glue up")
-    shop.press("next", 40)
+    shop.press(Verb.NEXT, 40)
     (wait,) = shop.running
-    return f"out:{wait.id}"
+    return Press(Verb.OUT, wait.id)
 
 
 def test_a_cold_shop_is_ready_later_and_it_is_undone_like_anything_else(shop: Workshop) -> None:
@@ -23,7 +27,7 @@ def test_a_cold_shop_is_ready_later_and_it_is_undone_like_anything_else(shop: Wo
     assert state.plate.big.title == "Cure until Sat 28 Nov 17:34"
     assert shop.record.next_undo is not None
     assert shop.record.next_undo.what == "Shop at 15 °C"
-    undone = shop.press("undo").plate.big
+    undone = shop.press(Verb.UNDO).plate.big
     assert undone is not None
     assert undone.title == before
     assert check(shop.record.path) == []
@@ -59,7 +63,7 @@ def test_outside_the_figures_it_says_so_and_changes_nothing(shop: Workshop) -> N
 def test_an_oven_does_not_follow_the_shop(shop: Workshop) -> None:
     batch = shop.batch("Paring 95", 3)
     shop.start("Temper 1", batch)
-    shop.press(f"out:{shop.running[0].id}", 1, ("no",))
+    shop.press(Press(Verb.OUT, shop.running[0].id), 1, ("no",))
     assert "warmth" not in shop.offered()
 
 
@@ -77,7 +81,7 @@ def test_shaping_before_the_cold_cure_is_over_warns_and_is_kept(shop: Workshop) 
 def test_outside_the_limits_of_its_makers_it_says_so_and_changes_nothing(shop: Workshop) -> None:
     out = curing(shop)
     cure = shop.step("Cure")
-    shop.record.press("Leaflet", lambda turn: turn.edit(cure, coldest_c=18.0, warmest_c=30.0))
+    shop.record.press("Leaflet", lambda tx: tx.change(replace(tx.current(cure), coldest_c=18.0, warmest_c=30.0)))
     shop.press(out, 1, ("warmth", "15"))
     pad = next(asked for asked in shop.dialogs.asked if asked.kind == "number")
     assert pad.words.endswith("The length holds for 25 °C, the figure for 18 to 30 °C")

@@ -5,20 +5,23 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from shopclock.places import resource
-from shopclock.record.record import Record
+from shopclock.record.press.record import Record
 from shopclock.screens.bench.presenter import BenchPresenter
-from shopclock.shop import batches, patterns
-from shopclock.shop.clock import Moment
-from shopclock.shop.route_file import starter_routes
-from shopclock.shop.values import Batch, Interval, Pattern, Piece, Step
-from shopclock.widgets.fake_dialogs import FakeDialogs
+from shopclock.screens.bench.state import Verb
+from shopclock.shop.setup import patterns
+from shopclock.shop.values.clock import Moment
+from shopclock.shop.values.entities import Batch, Interval, Pattern, Piece, Step
+from shopclock.shop.work import batches
+from shopclock.views.button import Press
+from tests.fake_dialogs import FakeDialogs
+from tests.shop.starters import starters
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from shopclock.screens.bench.state import BenchState, Button
-    from shopclock.shop.stage_rows import Usual
+    from shopclock.screens.bench.state import BenchState
+    from shopclock.shop.figures.trend_rows import Usual
+    from shopclock.views.button import Button
 
 START_US = 1_795_720_440_000_000
 """Thursday 26 November 2026, 20:14 in Vienna's winter time."""
@@ -63,10 +66,10 @@ class Workshop:
         floor = self.record.floor
         known = next((p for p in floor.all(Pattern) if p.name == pattern), None)
         if known is None:
-            chosen = next(r for r in starter_routes(resource("routes")) if r.name == route)
-            known, _ = self.record.press("Route", lambda turn: patterns.copy_route(turn, chosen, pattern))
+            chosen = next(r for r in starters() if r.name == route)
+            known, _ = self.record.press("Route", lambda tx: patterns.copy_route(tx, chosen, pattern))
         made, _ = self.record.press(
-            "Batch", lambda turn: batches.start_batch(turn, known, n, batches.batch_name(turn.floor, turn.now_us))
+            "Batch", lambda tx: batches.start_batch(tx, known, n, batches.batch_name(tx.floor, tx.now_us))
         )
         return made
 
@@ -74,15 +77,15 @@ class Workshop:
         shown = batch or self.record.floor.open_batches()[0]
         return next(s for s in self.record.floor.steps(shown.id) if s.name == name)
 
-    def press(self, key: str, after_min: float = 0, answers: tuple[str | None, ...] = ()) -> BenchState:
+    def press(self, press: Press | Verb, after_min: float = 0, answers: tuple[str | None, ...] = ()) -> BenchState:
         """Let time pass, then press; questions get these answers."""
         self.clock.go(after_min)
         self.dialogs.answers = list(answers)
-        self.bench.press(key, self.clock.moment())
+        self.bench.press(press if isinstance(press, Press) else Press(press), self.clock.moment())
         return self.state
 
     def start(self, name: str, batch: Batch | None = None, after_min: float = 0) -> BenchState:
-        return self.press(f"start:{self.step(name, batch).id}", after_min)
+        return self.press(Press(Verb.START, self.step(name, batch).id), after_min)
 
     @property
     def state(self) -> BenchState:
@@ -101,8 +104,14 @@ class Workshop:
     def running_names(self) -> list[str]:
         return [self.record.floor.get(Step, i.step_id).name for i in self.running if i.step_id is not None]
 
+    def letter(self, mark: str) -> Press:
+        """What a press on a letter of the plate says."""
+        key = next(item.key for item in self.state.plate.letters if item.letter == mark)
+        assert isinstance(key, Press)
+        return key
+
     def bottom(self) -> dict[str, Button]:
-        return {button.key: button for button in self.state.bottom}
+        return {button.verb: button for button in self.state.bottom}
 
     def letters(self) -> str:
         """The letters and their states: A done, B in, C out."""

@@ -20,12 +20,12 @@ from tests.screens.batches.story import Gone
 from tests.screens.pictures import draw_all
 
 if TYPE_CHECKING:
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 CHAPTERS = ("bench", "figures", "columns")
 
 
-def draw(shop: Evening, look: Look, folder: Path, stem: str) -> None:
+def draw(shop: Evening, look: Style, folder: Path, stem: str) -> None:
     """The list of chapters, and the first and second screen of some."""
     frame = Frame(look, TABS)
     frame.resize(look.sizes.width, look.sizes.height)

@@ -8,15 +8,14 @@ import pytest
 
 from shopclock.places import resource
 from shopclock.screens.manual.chapters import Chapter, chapters
-from shopclock.screens.manual.pages import ChapterPage
 from shopclock.screens.paged.text_body import TextBody, lines_of
 from shopclock.screens.shop.presenter import ShopPresenter
 from shopclock.screens.shop.screen import ShopScreen
-from shopclock.widgets.fake_dialogs import FakeDialogs
+from shopclock.views.metrics import Sizes
 from shopclock.widgets.fonts import FONT_FILES, load_font
-from shopclock.widgets.look import Look
-from shopclock.widgets.metrics import Sizes
+from shopclock.widgets.style import Style
 from shopclock.widgets.theme import read_theme
+from tests.fake_dialogs import FakeDialogs
 from tests.screens.amend.evening import Evening
 from tests.screens.batches.story import Gone
 
@@ -28,13 +27,13 @@ if TYPE_CHECKING:
 
 
 @pytest.fixture
-def look() -> Look:
+def look() -> Style:
     family = load_font(resource("fonts", name) for name in FONT_FILES)
-    return Look(read_theme(resource("theme.toml"), "dark"), Sizes(1280, 800, 5.94), family, bounce_ms=0)
+    return Style(read_theme(resource("theme.toml"), "dark"), Sizes(1280, 800, 5.94), family, bounce_ms=0)
 
 
 @pytest.fixture
-def screen(tmp_path: Path, look: Look, qtbot: QtBot) -> Iterator[ShopScreen]:
+def screen(tmp_path: Path, look: Style, qtbot: QtBot) -> Iterator[ShopScreen]:
     shop = Evening(tmp_path)
     shown = ShopScreen(look, ShopPresenter(shop.record, FakeDialogs(), (), Gone()), shop.clock.moment)
     qtbot.addWidget(shown)
@@ -82,10 +81,10 @@ def test_the_place_is_kept_while_the_page_is_drawn_again(screen: ShopScreen) -> 
 
 
 @pytest.mark.parametrize("chapter", chapters(resource("manual")), ids=lambda chapter: chapter.name)
-def test_nothing_of_the_markup_is_left_in_what_is_read(chapter: Chapter, look: Look, qtbot: QtBot) -> None:
+def test_nothing_of_the_markup_is_left_in_what_is_read(chapter: Chapter, look: Style, qtbot: QtBot) -> None:
     body = TextBody(look, lambda: None)
     qtbot.addWidget(body)
-    body.view.document().setMarkdown(ChapterPage(chapter).text())
+    body.view.document().setMarkdown(chapter.text)
     text = body.view.toPlainText()
     assert text
     assert not any(sign in text for sign in ("**", "`", "\n#", "](", "|--"))

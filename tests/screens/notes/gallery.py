@@ -13,8 +13,8 @@ from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QApplication
 
 from shopclock.demo.notes import NAME, write_notebook
-from shopclock.record.record import Record
-from shopclock.screens.background import AtOnce
+from shopclock.record.press.record import Record
+from shopclock.screens.long_work.background import AtOnce
 from shopclock.screens.notes.bringing import Bringing
 from shopclock.screens.notes.pages.files import FilesPage
 from shopclock.screens.shop.presenter import ShopPresenter
@@ -28,10 +28,10 @@ from tests.screens.pictures import draw_all
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 
-def draw(shop: Shop, look: Look, folder: Path, stem: str) -> None:
+def draw(shop: Shop, look: Style, folder: Path, stem: str) -> None:
     """Every page, on a copy of the record each time."""
     copy = shop.record.path.with_name(f"{stem}.shopclock")
     shutil.copyfile(shop.record.path, copy)

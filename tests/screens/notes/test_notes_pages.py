@@ -3,31 +3,31 @@
 from __future__ import annotations
 
 from contextlib import closing
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from shopclock.record.check import check
-from shopclock.record.parcel import SPOILT, file_for
-from shopclock.screens.background import AtOnce
+from shopclock.record.check.check import check
+from shopclock.record.read.parcel import SPOILT, file_for
+from shopclock.screens.long_work.background import AtOnce
 from shopclock.screens.notes.bringing import Bringing
 from shopclock.screens.notes.pages.files import FilesPage
-from shopclock.screens.paged.stack import PageStack
-from shopclock.shop.imported import ImportFile
-from shopclock.shop.kinds import Certainty
-from shopclock.shop.progress import Stopped, Unwatched
-from shopclock.shop.values import Batch, Interval, Pattern, Stage
-from shopclock.widgets.fake_dialogs import FakeDialogs
+from shopclock.screens.paged.paged_presenter import PagedPresenter
+from shopclock.shop.values.entities import Batch, ImportFile, Interval, Pattern, Stage
+from shopclock.shop.values.kinds import Certainty
+from shopclock.shop.values.progress import Stopped, Unwatched
 from tests.exchange.spreader import spreader_shop
+from tests.fake_dialogs import FakeDialogs
 from tests.screens.batches.reading import press, said, tile, titles
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-    from shopclock.record.record import Record
-    from shopclock.screens.work import Failed, Task, Then
+    from shopclock.record.press.record import Record
+    from shopclock.screens.long_work.runner import Failed, Task, Then
 
 PLAIN = "Date;Batch;Pattern;Task;Time;Qty\n7.3.26;K1;Spreader;Saw;20 min;6\n8.3.26;K1;Spreader;bevels;1h20;6\n"
 
@@ -54,7 +54,7 @@ class Cancelling(AtOnce):
         self.run(partial(task, *arguments, progress=Cancelled(self.after)), (), then, failed)
 
 
-class Pages(PageStack):
+class Pages(PagedPresenter):
     """The stack with a file chosen."""
 
     def __init__(self, record: Record, work: AtOnce | None = None) -> None:
@@ -224,7 +224,7 @@ def test_a_press_that_spoils_the_notes_has_them_worked_out_anew(pages: Pages) ->
     record = pages.record
     pages.choose(PLAIN)
     saw = next(stage for stage in record.floor.all(Stage) if stage.name == "Saw")
-    record.press("Name", lambda turn: turn.edit(saw, name="Cut"))
+    record.press("Name", lambda tx: tx.change(replace(tx.current(saw), name="Cut")))
     press(pages, "Bring all in")
     assert pages.asked[-1].words == SPOILT
     assert list(record.floor.all(ImportFile)) == []
@@ -239,4 +239,4 @@ def test_a_file_that_is_none_is_a_sentence(pages: Pages) -> None:
 
 
 def _stretches(pages: Pages) -> list[Interval]:
-    return list(pages.record.bring_since(0).all(Interval))
+    return list(pages.record.load_since(0).all(Interval))

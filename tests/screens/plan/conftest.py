@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.screens.background import AtOnce
+from shopclock.screens.long_work.background import AtOnce
 from shopclock.screens.plan.presenter import PlanPresenter
-from shopclock.shop.money import Manner
-from shopclock.widgets.fake_dialogs import FakeDialogs
+from shopclock.shop.values.money import Manner
+from tests.fake_dialogs import FakeDialogs
 from tests.screens.plan.plan_shop import timed_shop
 
 if TYPE_CHECKING:

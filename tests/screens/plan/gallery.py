@@ -13,23 +13,23 @@ from PySide6.QtWidgets import QApplication
 
 from shopclock.app import TABS
 from shopclock.demo.write import write_demo
-from shopclock.record.record import Record
-from shopclock.screens.background import AtOnce
+from shopclock.record.press.record import Record
+from shopclock.screens.long_work.background import AtOnce
+from shopclock.screens.paged.screen import PagedScreen
 from shopclock.screens.plan.presenter import PlanPresenter
-from shopclock.screens.plan.screen import PlanScreen
-from shopclock.shop import orders, plan_order
-from shopclock.shop.money import Manner
-from shopclock.shop.values import Pattern
-from shopclock.shop.wording import shop_time, zone_of
-from shopclock.widgets.fake_dialogs import FakeDialogs
+from shopclock.shop.planning import orders, plan_order
+from shopclock.shop.state.wording import shop_time, zone_of
+from shopclock.shop.values.entities import Pattern
+from shopclock.shop.values.money import Manner
 from shopclock.widgets.frame import Frame
+from tests.fake_dialogs import FakeDialogs
 from tests.screens.pictures import draw_all
 from tests.shop.workshop import ToyClock
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 STATES: dict[str, Sequence[str | tuple[str, ...]]] = {
     "orders": (),
@@ -61,7 +61,7 @@ def _nowhere(tab_key: str, batch_id: int | None = None) -> None:
     raise AssertionError((tab_key, batch_id))
 
 
-def draw(record: Record, clock: ToyClock, wanted: str, look: Look, folder: Path, stem: str) -> None:
+def draw(record: Record, clock: ToyClock, wanted: str, look: Style, folder: Path, stem: str) -> None:
     """Draw every state once."""
     if wanted not in stem:
         return
@@ -69,7 +69,7 @@ def draw(record: Record, clock: ToyClock, wanted: str, look: Look, folder: Path,
     frame.resize(look.sizes.width, look.sizes.height)
     frame.header.set_title("Thu 26 Nov  20:14")
     plan = PlanPresenter(record, dialogs, _nowhere, AtOnce(), Manner())
-    frame.set_page("plan", PlanScreen(look, plan, clock.moment))
+    frame.set_page("plan", PagedScreen(look, plan, clock.moment))
     frame.show()
     frame.show_page("plan")
     for name, keys in STATES.items():

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from shopclock.shop import patterns, week
-from shopclock.shop.planned import CustomerOrder
+from shopclock.shop.setup import patterns, week
+from shopclock.shop.values.entities import CustomerOrder
 from tests.analysis.planned import STEPS
 from tests.record.on_disk import DiskShop
 from tests.shop.workshop import ROUTE
@@ -15,17 +15,17 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from shopclock.screens.plan.presenter import PlanPresenter
-    from shopclock.widgets.fake_dialogs import FakeDialogs
+    from tests.fake_dialogs import FakeDialogs
 
 
 def timed_shop(folder: Path) -> DiskShop:
     """Open from 18 to 21 on seven days."""
     made = DiskShop(folder)
     timed = replace(ROUTE, steps=STEPS)
-    made.pattern = made.press(lambda turn: patterns.copy_route(turn, timed, "Butter"))
+    made.pattern = made.press(lambda tx: patterns.copy_route(tx, timed, "Butter"))
     made.batches.append(made.new_batch(8))
     for day in range(7):
-        made.press(lambda turn, day=day: week.add_hours(turn, day, 1080, 1260))
+        made.press(lambda tx, day=day: week.add_hours(tx, day, 1080, 1260))
     return made
 
 

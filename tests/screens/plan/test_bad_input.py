@@ -7,17 +7,16 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.shop import costs, rates, week
-from shopclock.shop.kinds import RuleKind
-from shopclock.shop.patterns import newest_route, route_steps
-from shopclock.shop.planned import CostKind, Per
-from shopclock.shop.values import OrderRule
-from shopclock.shop.wording import shop_time, zone_of
+from shopclock.shop.setup import costs, rates, week
+from shopclock.shop.setup.patterns import newest_route, route_steps
+from shopclock.shop.state.wording import shop_time, zone_of
+from shopclock.shop.values.entities import CostKind, OrderRule, Per
+from shopclock.shop.values.kinds import RuleKind
 from tests.screens.plan.plan_shop import order, press, told
 
 if TYPE_CHECKING:
     from shopclock.screens.plan.presenter import PlanPresenter
-    from shopclock.widgets.fake_dialogs import FakeDialogs
+    from tests.fake_dialogs import FakeDialogs
     from tests.record.on_disk import DiskShop
 
 
@@ -32,27 +31,31 @@ def ask(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> str:
 def circle(shop: DiskShop) -> None:
     steps = {step.name: step for step in route_steps(shop.floor, newest_route(shop.floor, shop.pattern))}
     shop.press(
-        lambda turn: turn.new(
-            OrderRule, route_id=steps["Saw"].route_id, kind=RuleKind.BEFORE, first_step_id=steps["Sharpen"].id,
-            then_step_id=steps["Scales"].id, limit_us=None, common_practice=False,
+        lambda tx: tx.add(
+            OrderRule(
+                route_id=steps["Saw"].route_id,
+                kind=RuleKind.BEFORE,
+                first_step_id=steps["Sharpen"].id,
+                then_step_id=steps["Scales"].id,
+            )
         )
-    )  # fmt: skip
+    )
 
 
 def no_hours(shop: DiskShop) -> None:
     for hours in week.week(shop.floor):
-        shop.press(lambda turn, hours=hours: week.drop_hours(turn, hours))
+        shop.press(lambda tx, hours=hours: week.drop_hours(tx, hours))
 
 
 def below_cost(shop: DiskShop) -> None:
-    shop.press(lambda turn: rates.set_rate(turn, "hour", "30"))
-    shop.press(lambda turn: costs.add_cost(turn, "Steel", CostKind.MATERIAL, Per.PIECE, "40", pattern=shop.pattern))
-    shop.press(lambda turn: costs.ask(turn, shop.pattern, "35"))
+    shop.press(lambda tx: rates.set_rate(tx, "hour", "30"))
+    shop.press(lambda tx: costs.add_cost(tx, "Steel", CostKind.MATERIAL, Per.PIECE, "40", pattern=shop.pattern))
+    shop.press(lambda tx: costs.ask(tx, shop.pattern, "35"))
 
 
 def two_currencies(shop: DiskShop) -> None:
-    shop.press(lambda turn: costs.add_cost(turn, "Steel", CostKind.MATERIAL, Per.PIECE, "40", pattern=shop.pattern))
-    shop.press(lambda turn: rates.set_rate(turn, "currency", "CHF"))
+    shop.press(lambda tx: costs.add_cost(tx, "Steel", CostKind.MATERIAL, Per.PIECE, "40", pattern=shop.pattern))
+    shop.press(lambda tx: rates.set_rate(tx, "currency", "CHF"))
 
 
 @pytest.mark.parametrize(

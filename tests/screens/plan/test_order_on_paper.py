@@ -10,7 +10,7 @@ from tests.screens.plan.plan_shop import order, press
 if TYPE_CHECKING:
     from shopclock.screens.paged.paper import Make
     from shopclock.screens.plan.presenter import PlanPresenter
-    from shopclock.widgets.fake_dialogs import FakeDialogs
+    from tests.fake_dialogs import FakeDialogs
     from tests.record.on_disk import DiskShop
 
 

@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.record.record import Record
-from shopclock.screens.background import AtOnce
+from shopclock.record.press.record import Record
+from shopclock.screens.long_work.background import AtOnce
 from shopclock.screens.plan.presenter import PlanPresenter
-from shopclock.shop import costs, orders, week
-from shopclock.shop.money import Manner
-from shopclock.shop.planned import CostItem, CustomerOrder, OrderState
-from shopclock.shop.values import Method, Piece, Stage
-from shopclock.shop.wording import shop_time, zone_of
+from shopclock.shop.planning import orders
+from shopclock.shop.setup import costs, week
+from shopclock.shop.state.wording import shop_time, zone_of
+from shopclock.shop.values.entities import CostItem, CustomerOrder, Method, OrderState, Piece, Stage
+from shopclock.shop.values.money import Manner
 from tests.screens.later import Later
 from tests.screens.plan.plan_shop import order, press, told
 from tests.shop.workshop import ToyClock
@@ -22,7 +22,7 @@ from tests.shop.workshop import ToyClock
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from shopclock.widgets.fake_dialogs import FakeDialogs
+    from tests.fake_dialogs import FakeDialogs
     from tests.record.on_disk import DiskShop
 
 
@@ -67,7 +67,7 @@ def test_without_hours_the_sentence_stands_in_the_answers_place(
     plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop
 ) -> None:
     for hours in week.week(shop.floor):
-        shop.press(lambda turn, hours=hours: week.drop_hours(turn, hours))
+        shop.press(lambda tx, hours=hours: week.drop_hours(tx, hours))
     press(plan, dialogs, "promise")
     assert plan.state().title == "The shop's week has no hours yet, so no date can be told. Add hours under Plan."
 
@@ -191,9 +191,9 @@ def test_a_rough_answer_says_so_until_the_close_one_is_there(shop: DiskShop, dia
     plan = PlanPresenter(shop.record, dialogs, lambda *_: None, later, Manner())
     press(plan, dialogs, "promise")
     assert plan.state().title == "Working it out …"
-    later.turn()
+    later.tx()
     assert plan.state().title.startswith("Roughly: 2 knives by ")
-    later.turn()
+    later.tx()
     assert plan.state().title.startswith("2 knives by ")
 
 
@@ -230,9 +230,9 @@ def test_a_promise_that_no_longer_holds_stands_first_and_in_red(
     """Ash is promised for the day after Brook, but has no piece."""
     for who, days in (("Brook", 300), ("Ash", 301)):
         day = shop_time(shop.clock.now_us, zone_of(shop.floor)).date() + timedelta(days=days)
-        shop.press(lambda turn, who=who, day=day: orders.take_order(turn, who, shop.pattern, 1, day))
+        shop.press(lambda tx, who=who, day=day: orders.take_order(tx, who, shop.pattern, 1, day))
     brook = next(order for order in shop.floor.all(CustomerOrder) if order.who == "Brook")
-    shop.press(lambda turn: orders.tie(turn, brook, next(shop.floor.all(Piece))))
+    shop.press(lambda tx: orders.tie(tx, brook, next(shop.floor.all(Piece))))
     assert [(tile.title, tile.note, tile.note_role) for tile in plan.state().tiles] == [
         ("Ash", "lacks 1", "red"),
         ("Brook", "holds nearly always", "straw"),
@@ -275,10 +275,10 @@ def test_an_order_that_was_handed_over_can_be_opened_again(
 
 def test_a_promise_that_has_gone_by_is_dropped_when_an_order_is_opened_again(shop: DiskShop) -> None:
     today = shop_time(shop.clock.now_us, zone_of(shop.floor)).date()
-    taken = shop.press(lambda turn: orders.take_order(turn, "Brook", shop.pattern, 1, today))
-    ended = shop.press(lambda turn: orders.end_order(turn, taken, OrderState.DONE))
+    taken = shop.press(lambda tx: orders.take_order(tx, "Brook", shop.pattern, 1, today))
+    ended = shop.press(lambda tx: orders.end_order(tx, taken, OrderState.DONE))
     shop.clock.on(60 * 48)
-    assert shop.press(lambda turn: orders.reopen(turn, ended)).promised is None
+    assert shop.press(lambda tx: orders.reopen(tx, ended)).promised is None
 
 
 def test_the_price_of_an_order_begins_with_what_is_asked(
@@ -287,7 +287,7 @@ def test_the_price_of_an_order_begins_with_what_is_asked(
     order(plan, dialogs, shop)
     press(plan, dialogs, "price", "80")
     assert dialogs.asked[-1].start == ""
-    shop.press(lambda turn: costs.ask(turn, shop.pattern, "90.50"))
+    shop.press(lambda tx: costs.ask(tx, shop.pattern, "90.50"))
     press(plan, dialogs, "price", "")
     press(plan, dialogs, "price", "85")
     assert dialogs.asked[-1].start == "90.50"

@@ -4,21 +4,21 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.earned_told import BatchEarned, EarnedTold
-from shopclock.record.record import Record
-from shopclock.screens.background import AtOnce
+from shopclock.analysis.money.earnings import BatchEarned, EarnedTold
+from shopclock.record.press.record import Record
+from shopclock.screens.long_work.background import AtOnce
 from shopclock.screens.plan.pages import earned
 from shopclock.screens.plan.presenter import PlanPresenter
-from shopclock.shop import quench_oil
-from shopclock.shop.money import Manner
-from shopclock.widgets.bars_picture import LinesPicture
+from shopclock.shop.setup import quench_oil
+from shopclock.shop.values.money import Manner
+from shopclock.views.bars_picture import LinesPicture
 from tests.screens.plan.plan_shop import order, press, told
 from tests.shop.workshop import ToyClock
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from shopclock.widgets.fake_dialogs import FakeDialogs
+    from tests.fake_dialogs import FakeDialogs
     from tests.record.on_disk import DiskShop
 
 
@@ -104,7 +104,7 @@ def test_the_oil_is_told_once_all_six_numbers_are_there_and_its_caution_always(
     press(plan, dialogs, "oil temperature", "20")
     assert plan.state().title == "The oil is outside 30 to 60 °C already. Bring it there first."
     press(plan, dialogs, "oil temperature", "40,5")
-    assert plan.state().title == quench_oil.told(quench_oil.Bath(10, 30, 60), 0.2, 800, 40.5)
+    assert plan.state().title == quench_oil.rise_text(quench_oil.Bath(10, 30, 60), 0.2, 800, 40.5)
     press(plan, dialogs, "oil blade temperature", "1300")
     assert dialogs.asked[-1].words == "1300 is no number from 20 to 1200 °C. Nothing was changed."
 

@@ -8,16 +8,16 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.analysis.tool_pays import NO_RATE, finished_a_year, tool_said
+from shopclock.analysis.money.cost import NO_RATE, finished_a_year, tool_said
 from shopclock.screens.plan.pages import tool_pays
-from shopclock.shop import rates
-from shopclock.shop.money import Manner
+from shopclock.shop.setup import rates
+from shopclock.shop.values.money import Manner
 from tests.analysis.planned import planned_shop
 from tests.screens.plan.plan_shop import press
 
 if TYPE_CHECKING:
     from shopclock.screens.plan.presenter import PlanPresenter
-    from shopclock.widgets.fake_dialogs import FakeDialogs
+    from tests.fake_dialogs import FakeDialogs
     from tests.record.on_disk import DiskShop
 
 D = Decimal
@@ -25,7 +25,7 @@ D = Decimal
 
 def said(price: str, saved: str, a_year: int = 0, hour: str = "24") -> str:
     shop = planned_shop(1)
-    shop.press(lambda turn: rates.set_rate(turn, "hour", hour))
+    shop.press(lambda tx: rates.set_rate(tx, "hour", hour))
     return tool_said(shop.floor, D(price), D(saved), a_year, Manner()).replace("\u00a0", " ")
 
 
@@ -48,7 +48,7 @@ def test_a_year_counts_what_was_finished_in_it() -> None:
 
 
 def test_both_numbers_are_pressed(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> None:
-    shop.press(lambda turn: rates.set_rate(turn, "hour", "24"))
+    shop.press(lambda tx: rates.set_rate(tx, "hour", "24"))
     press(plan, dialogs, "costs")
     press(plan, dialogs, "tool")
     assert plan.state().title == "When has a tool paid for itself"

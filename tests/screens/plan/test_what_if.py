@@ -6,14 +6,14 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.shop import rates
-from shopclock.shop.planned import CostItem, Per
+from shopclock.shop.setup import rates
+from shopclock.shop.values.entities import CostItem, Per
 from tests.screens.plan.plan_shop import press
 
 if TYPE_CHECKING:
-    from shopclock.screens.paged.page import Tile
     from shopclock.screens.plan.presenter import PlanPresenter
-    from shopclock.widgets.fake_dialogs import FakeDialogs
+    from shopclock.views.page import Button
+    from tests.fake_dialogs import FakeDialogs
     from tests.record.on_disk import DiskShop
 
 
@@ -23,7 +23,7 @@ def _there(plan: PlanPresenter, dialogs: FakeDialogs) -> None:
     press(plan, dialogs, "what if")
 
 
-def tile(plan: PlanPresenter, title: str) -> Tile:
+def tile(plan: PlanPresenter, title: str) -> Button:
     return next(tile for tile in plan.state().tiles if tile.title.startswith(title))
 
 
@@ -61,7 +61,7 @@ def test_another_size_is_tried(plan: PlanPresenter, dialogs: FakeDialogs) -> Non
 def test_what_sending_out_costs_is_kept_and_is_not_paid_meanwhile(
     plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop
 ) -> None:
-    shop.press(lambda turn: rates.set_rate(turn, "hour", "30"))
+    shop.press(lambda tx: rates.set_rate(tx, "hour", "30"))
     key = tile(plan, "Harden").key
     assert tile(plan, "Harden").detail == "back in 7 days, no price yet"
     press(plan, dialogs, key, "piece", "9", "3")

@@ -11,16 +11,18 @@ from PySide6.QtWidgets import QApplication
 
 from shopclock.places import resource
 from shopclock.screens.batches.presenter import BatchesPresenter
-from shopclock.screens.batches.screen import BatchesScreen
 from shopclock.screens.bench.screen import BenchScreen
+from shopclock.screens.bench.state import Verb
+from shopclock.screens.paged.screen import PagedScreen
 from shopclock.screens.shop.presenter import ShopPresenter
 from shopclock.screens.shop.screen import ShopScreen
-from shopclock.shop.measured import ReadingKind
+from shopclock.shop.values.entities import ReadingKind
+from shopclock.views.button import Press
+from shopclock.views.metrics import Sizes
 from shopclock.widgets.fonts import FONT_FILES, load_font
 from shopclock.widgets.frame import Frame
-from shopclock.widgets.look import Look
-from shopclock.widgets.metrics import Sizes
 from shopclock.widgets.panels import NumberPanel
+from shopclock.widgets.style import Style
 from shopclock.widgets.theme import read_theme
 from tests.screens.batches.reading import press
 from tests.screens.batches.story import Gone, routes
@@ -33,16 +35,16 @@ def story(shop: Workshop) -> None:
     """Two batches; the first has readings, B of the second is soft."""
     first = shop.batch("Paring 95", 7)
     hardness, edge = (str(kind.id) for kind in shop.record.floor.all(ReadingKind))
-    shop.press("reading", answers=("A", edge, "0.2 mm"))
+    shop.press(Verb.READING, answers=("A", edge, "0.2 mm"))
     second = shop.batch("Paring 95", 7)
-    shop.press(f"batch:{first.id}")
-    shop.press(f"batch:{second.id}")
+    shop.press(Press(Verb.BATCH, first.id))
+    shop.press(Press(Verb.BATCH, second.id))
     shop.start("Grind bevels", second)
-    shop.press("reading", 12, answers=("C", edge, "8 thou"))
-    shop.press("reading", 1, answers=("B", hardness, "55.5 HRC"))
+    shop.press(Verb.READING, 12, answers=("C", edge, "8 thou"))
+    shop.press(Verb.READING, 1, answers=("B", hardness, "55.5 HRC"))
 
 
-def draw(look: Look, folder: Path, stem: str) -> None:
+def draw(look: Style, folder: Path, stem: str) -> None:
     """The Bench, its questions, a piece, its readings, the shop's list."""
     with tempfile.TemporaryDirectory() as place:
         shop = Workshop.open(Path(place) / "a.shopclock")
@@ -53,7 +55,7 @@ def draw(look: Look, folder: Path, stem: str) -> None:
         batches = BatchesPresenter(shop.record, frame.dialogs, Gone(), lambda: None)
         shops = ShopPresenter(shop.record, frame.dialogs, routes(), Gone())
         frame.set_page("bench", bench)
-        frame.set_page("batches", BatchesScreen(look, batches, shop.clock.moment))
+        frame.set_page("batches", PagedScreen(look, batches, shop.clock.moment))
         frame.set_page("shop", ShopScreen(look, shops, shop.clock.moment))
         frame.show()
 
@@ -99,7 +101,7 @@ def main(folder: Path) -> None:
     for screen, px_mm in SCREENS.items():
         width, height = map(int, screen.split("x"))
         for theme, gloves in (("dark", False), ("paper", True)):
-            look = Look(read_theme(resource("theme.toml"), theme), Sizes(width, height, px_mm, gloves=gloves), family)
+            look = Style(read_theme(resource("theme.toml"), theme), Sizes(width, height, px_mm, gloves=gloves), family)
             draw(look, folder, f"{screen}_{theme}{'_gloves' if gloves else ''}")
     app.quit()
 

@@ -8,9 +8,9 @@ import pytest
 
 from shopclock.screens.batches.presenter import BatchesPresenter
 from shopclock.screens.shop.presenter import ShopPresenter
-from shopclock.shop.measured import Reading, ReadingKind
-from shopclock.shop.pairs import pair_said
-from shopclock.widgets.fake_dialogs import FakeDialogs
+from shopclock.shop.values.entities import Reading, ReadingKind
+from shopclock.shop.work.pairs import pair_said
+from tests.fake_dialogs import FakeDialogs
 from tests.screens.batches.reading import press, said, tile, titles
 from tests.screens.batches.story import Gone, Shop, route_called, routes
 
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-    from shopclock.shop.values import Batch
+    from shopclock.shop.values.entities import Batch
 
 
 @pytest.fixture

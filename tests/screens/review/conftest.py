@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.screens.review.presenter import ReviewPresenter
-from shopclock.widgets.fake_dialogs import FakeDialogs
+from tests.fake_dialogs import FakeDialogs
 from tests.screens.batches.story import Gone, Shop
 
 if TYPE_CHECKING:

@@ -7,18 +7,18 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.exchange.paper.page import A4
-from shopclock.screens.background import AtOnce
-from shopclock.shop import costs
-from shopclock.shop.kinds import Outcome
-from shopclock.shop.money import Manner
-from shopclock.widgets.bars_picture import BarsPicture, LinesPicture
+from shopclock.screens.long_work.background import AtOnce
+from shopclock.shop.setup import costs
+from shopclock.shop.values.kinds import Outcome
+from shopclock.shop.values.money import Manner
+from shopclock.views.bars_picture import BarsPicture, LinesPicture
 from tests.screens.batches.reading import press, said, titles
 
 if TYPE_CHECKING:
     from shopclock.screens.paged.paper import Make
     from shopclock.screens.review.presenter import ReviewPresenter
-    from shopclock.shop.values import Batch, Pattern
-    from shopclock.widgets.fake_dialogs import FakeDialogs
+    from shopclock.shop.values.entities import Batch, Pattern
+    from tests.fake_dialogs import FakeDialogs
     from tests.screens.batches.story import Gone, Shop
 
 
@@ -239,7 +239,7 @@ def test_what_a_batch_earned_is_a_line_once_a_price_is_set(shop: Shop, presenter
     worked(shop, pattern, 21)
     presenter.reckon_by(AtOnce(), Manner())
     assert len(presenter.state().lines) == 1
-    shop.record.press("asked", lambda turn: costs.ask(turn, pattern, "120"))
+    shop.record.press("asked", lambda tx: costs.ask(tx, pattern, "120"))
     assert presenter.state().lines[1].text.startswith("Earned EUR\u00a0")
 
 

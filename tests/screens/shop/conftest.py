@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.screens.shop.presenter import ShopPresenter
-from shopclock.widgets.fake_dialogs import FakeDialogs
+from tests.fake_dialogs import FakeDialogs
 from tests.screens.batches.story import Gone, Shop, routes
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-    from shopclock.shop.values import Pattern
+    from shopclock.shop.values.entities import Pattern
 
 
 @pytest.fixture

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 import tempfile
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -11,41 +12,41 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QApplication
 
-from shopclock.record import copies
-from shopclock.record.along import TAKEN, free_place, take_along
-from shopclock.record.copies import Keeps
-from shopclock.record.record import Record
-from shopclock.screens.along import Along
-from shopclock.screens.background import AtOnce
-from shopclock.screens.bringing_back import BringingBack
-from shopclock.screens.keeping import Keeping
+from shopclock.record.file import copy_files
+from shopclock.record.file.copy_files import Keeps
+from shopclock.record.merge.desk_copy import TAKEN, free_place, take_along
+from shopclock.record.press.record import Record
+from shopclock.screens.files.desk_copy import DeskCopies
+from shopclock.screens.files.keeping import Keeping
+from shopclock.screens.long_work.background import AtOnce
 from shopclock.screens.shop.pages.along import AlongPage
 from shopclock.screens.shop.pages.copies import CopiesPage
 from shopclock.screens.shop.presenter import ShopPresenter
 from shopclock.screens.shop.screen import ShopScreen
-from shopclock.shop.along import hand_over
-from shopclock.shop.values import Interval, Stage
-from shopclock.shop.wording import zone_of
-from shopclock.widgets.fake_dialogs import FakeDialogs
+from shopclock.screens.start.bringing_back import BringingBack
+from shopclock.shop.state.desk_copy import check_out
+from shopclock.shop.state.wording import zone_of
+from shopclock.shop.values.entities import Interval, Stage
 from shopclock.widgets.frame import Frame
+from tests.fake_dialogs import FakeDialogs
 from tests.screens.batches.gallery import TABS
 from tests.screens.batches.reading import press
 from tests.screens.batches.story import Gone, Shop, busy, routes
 from tests.screens.pictures import draw_all
 
 if TYPE_CHECKING:
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 DAY_MIN = 24 * 60
 
 
-def draw(shop: Shop, look: Look, folder: Path, stem: str) -> None:
+def draw(shop: Shop, look: Style, folder: Path, stem: str) -> None:
     """The list, the question where, one copy, and a damaged record."""
     frame = Frame(look, TABS)
     frame.resize(look.sizes.width, look.sizes.height)
     keeping = Keeping(shop.record, frame.dialogs, AtOnce(), frame.header.set_note, print, print)
     drives = [("STICK", Path("/media/anna/STICK"))]
-    along = Along(shop.record, frame.dialogs, AtOnce(), list)
+    along = DeskCopies(shop.record, frame.dialogs, AtOnce(), list)
     presenter = ShopPresenter(
         shop.record,
         frame.dialogs,
@@ -96,17 +97,17 @@ def draw(shop: Shop, look: Look, folder: Path, stem: str) -> None:
 
 def at_the_desk(shop: Shop) -> None:
     """A copy is at the desk, and three things were changed at both sides."""
-    shop.record.press(TAKEN, hand_over, undoable=False)
+    shop.record.press(TAKEN, check_out, undoable=False)
     target = free_place(shop.record.path.parent, shop.record.path)
     take_along(shop.record.path, target, shop.clock)
     desk = Record.open(target, shop.clock)
     ended = [i for i in desk.floor.all(Interval) if i.end_us is not None]
     for record, minutes in ((desk, 4), (shop.record, 9)):
-        for stretch in ended[:3]:
-            earlier = record.floor.get(Interval, stretch.id).end_us - minutes * 60_000_000
-            record.press("End", lambda turn, s=stretch, us=earlier: turn.edit(s, end_us=us))
+        for interval in ended[:3]:
+            earlier = record.floor.get(Interval, interval.id).end_us - minutes * 60_000_000
+            record.press("End", lambda tx, s=interval, us=earlier: tx.change(replace(tx.current(s), end_us=us)))
     stage = next(desk.floor.all(Stage))
-    desk.press("Name", lambda turn: turn.edit(stage, name="Draw-file"))
+    desk.press("Name", lambda tx: tx.change(replace(tx.current(stage), name="Draw-file")))
     desk.close()
 
 
@@ -120,7 +121,7 @@ def main(folder: Path) -> None:
             shop.clock.go(DAY_MIN)
             shop.pattern(f"Paring {number}")
             keeping.look()
-        copies.write_keeps(shop.record.path, Keeps("", "/media/anna/STICK can't be written to (No space left)."))
+        copy_files.write_keeps(shop.record.path, Keeps("", "/media/anna/STICK can't be written to (No space left)."))
         at_the_desk(shop)
         draw_all(folder, partial(draw, shop))
         shop.record.close()

@@ -6,13 +6,13 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.record import copies
-from shopclock.record.copies import Keeps
-from shopclock.record.rebuild import differences
-from shopclock.record.said import Damaged
-from shopclock.record.unarchive import unarchive
-from shopclock.screens.background import AtOnce
-from shopclock.screens.keeping import DAMAGED, ELSEWHERE, SHORT, Keeping
+from shopclock.record.check.rebuild import differences
+from shopclock.record.copies.unarchive import unarchive
+from shopclock.record.file import copy_files
+from shopclock.record.file.copy_files import Keeps
+from shopclock.record.file.error_text import Damaged
+from shopclock.screens.files.keeping import DAMAGED, ELSEWHERE, SHORT, Keeping
+from shopclock.screens.long_work.background import AtOnce
 from shopclock.screens.shop.pages.copies import CopiesPage
 from shopclock.screens.shop.presenter import ShopPresenter
 from tests.screens.batches.reading import press, tile
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
     from pathlib import Path
 
-    from shopclock.widgets.fake_dialogs import FakeDialogs
+    from tests.fake_dialogs import FakeDialogs
     from tests.screens.batches.story import Gone, Shop
 
     Drives = Callable[[], Sequence[tuple[str, Path]]]
@@ -93,7 +93,7 @@ def test_copies_go_to_the_stick_that_was_chosen_and_back_beside_the_record(
     assert [copy.path.parent for copy in kept.keeping.copies()] == [tmp_path / "stick" / "Shopclock copies"]
     dialogs.answers = [""]
     press(kept.shop, "Where to")
-    assert kept.keeping.folder == copies.usual_folder(kept.keeping.record.path)
+    assert kept.keeping.folder == copy_files.usual_folder(kept.keeping.record.path)
 
 
 def test_a_folder_can_be_typed_and_one_that_is_nowhere_is_refused(
@@ -137,7 +137,7 @@ def test_a_copy_of_a_day_is_made_once_by_itself_and_only_after_a_press(kept: Kep
 
 
 def test_a_stick_that_is_gone_is_said_once_and_stops_nothing(kept: Kept, shop: Shop, tmp_path: Path) -> None:
-    copies.write_keeps(shop.record.path, Keeps(str(tmp_path / "gone" / "copies")))
+    copy_files.write_keeps(shop.record.path, Keeps(str(tmp_path / "gone" / "copies")))
     for name in ("Boning 150", "Spreader"):
         shop.clock.go(24 * 60)
         shop.pattern(name)
@@ -149,7 +149,7 @@ def test_a_stick_that_is_gone_is_said_once_and_stops_nothing(kept: Kept, shop: S
 
 
 def test_no_place_for_a_copy_at_all_is_said_once(kept: Kept, shop: Shop) -> None:
-    copies.usual_folder(shop.record.path).write_text("in the way", encoding="utf-8")
+    copy_files.usual_folder(shop.record.path).write_text("in the way", encoding="utf-8")
     kept.keeping.look()
     shop.pattern("Spreader")
     kept.keeping.look()
@@ -162,14 +162,14 @@ def test_damage_found_while_the_window_is_open_is_said_with_what_to_do(
     def found(*_: object, **__: object) -> None:
         raise Damaged("It is damaged.")
 
-    monkeypatch.setattr("shopclock.screens.keeping.keep_copy_if_due", found)
+    monkeypatch.setattr("shopclock.screens.files.keeping.keep_copy_if_due", found)
     kept.keeping.look()
     assert kept.said == [DAMAGED]
 
 
 def test_one_press_writes_all_of_it_as_an_archive(kept: Kept, dialogs: FakeDialogs) -> None:
     press(kept.shop, "Copies", "One archive")
-    (made,) = copies.usual_folder(kept.keeping.record.path).glob("*.zip")
+    (made,) = copy_files.usual_folder(kept.keeping.record.path).glob("*.zip")
     assert dialogs.asked[-1].words == f"The archive is {made.name}, in {made.parent}."
     unarchive(made, made.with_suffix(".shopclock"))
     assert differences(kept.keeping.record.path, made.with_suffix(".shopclock")) == {}

@@ -6,16 +6,16 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.shop.kinds import Kind
-from shopclock.shop.list_edit import reasons
-from shopclock.shop.made_before import made_before
-from shopclock.shop.values import Interval, Method, Stage, Tool
+from shopclock.shop.figures.made_before import made_before
+from shopclock.shop.setup.list_edit import reasons
+from shopclock.shop.values.entities import Interval, Method, Stage, Tool
+from shopclock.shop.values.kinds import Kind
 from tests.screens.batches.reading import press, tile, titles
 
 if TYPE_CHECKING:
     from shopclock.screens.shop.presenter import ShopPresenter
-    from shopclock.shop.values import Pattern
-    from shopclock.widgets.fake_dialogs import FakeDialogs
+    from shopclock.shop.values.entities import Pattern
+    from tests.fake_dialogs import FakeDialogs
     from tests.screens.batches.story import Shop
 
 
@@ -147,3 +147,14 @@ def test_what_was_made_before_timing_began_is_typed_by_method_and_for_whole_piec
     presenter.back()
     press(presenter, "Whole blades made before")
     assert [number for (_, number) in sorted(made_before(shop.floor).items())] == [12, 40]
+
+
+def test_undo_takes_back_what_was_made_before(
+    shop: Shop, pattern: Pattern, presenter: ShopPresenter, dialogs: FakeDialogs
+) -> None:
+    dialogs.answers = ["40", "7"]
+    press(presenter, "Stages", "Grind bevels", "Made before timing began", "jig", "jig")
+    presenter.press_undo()
+    assert tile(presenter, "jig").detail.startswith("40 ")
+    presenter.press_undo()
+    assert tile(presenter, "jig").detail.startswith("0 ")

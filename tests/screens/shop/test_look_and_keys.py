@@ -6,14 +6,14 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.screens.shop.pages.look import CARD_MM
-from shopclock.shop import settings
-from shopclock.shop.keys import action_of, key_for
+from shopclock.screens.shop.pages.settings import CARD_MM
+from shopclock.shop.state import settings
+from shopclock.shop.state.keys import action_of, key_for
 from tests.screens.batches.reading import press, tile
 
 if TYPE_CHECKING:
     from shopclock.screens.shop.presenter import ShopPresenter
-    from shopclock.widgets.fake_dialogs import FakeDialogs
+    from tests.fake_dialogs import FakeDialogs
     from tests.screens.batches.story import Shop
 
 LOOK = ("Look and sizes",)

@@ -6,14 +6,14 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.shop.patterns import newest_route, route_rules, route_steps
-from shopclock.shop.values import Pattern
+from shopclock.shop.setup.patterns import newest_route, route_rules, route_steps
+from shopclock.shop.values.entities import Pattern
 from tests.screens.batches.reading import press, said, tile, titles
 from tests.screens.batches.story import routes
 
 if TYPE_CHECKING:
     from shopclock.screens.shop.presenter import ShopPresenter
-    from shopclock.widgets.fake_dialogs import FakeDialogs
+    from tests.fake_dialogs import FakeDialogs
     from tests.screens.batches.story import Gone, Shop
 
 COPY = ("Patterns", "Copy a route")

@@ -6,15 +6,15 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.shop.kinds import Kind, RuleKind
-from shopclock.shop.patterns import newest_route, route_rules, route_steps
-from shopclock.shop.values import Tool
+from shopclock.shop.setup.patterns import newest_route, route_rules, route_steps
+from shopclock.shop.values.entities import Tool
+from shopclock.shop.values.kinds import Kind, RuleKind
 from tests.screens.batches.reading import press, tile, titles
 
 if TYPE_CHECKING:
     from shopclock.screens.shop.presenter import ShopPresenter
-    from shopclock.shop.values import Pattern, RouteStep
-    from shopclock.widgets.fake_dialogs import FakeDialogs
+    from shopclock.shop.values.entities import Pattern, RouteStep
+    from tests.fake_dialogs import FakeDialogs
     from tests.screens.batches.story import Shop
 
 HOUR_US = 3_600_000_000

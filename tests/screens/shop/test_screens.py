@@ -10,17 +10,17 @@ from PySide6.QtTest import QTest
 
 from shopclock.places import resource
 from shopclock.screens.batches.presenter import BatchesPresenter
-from shopclock.screens.batches.screen import BatchesScreen
+from shopclock.screens.paged.screen import NEW_PAGE_MS, PagedScreen
 from shopclock.screens.shop.presenter import ShopPresenter
 from shopclock.screens.shop.screen import ShopScreen
-from shopclock.shop import settings
-from shopclock.shop.keys import action_of
+from shopclock.shop.state import settings
+from shopclock.shop.state.keys import action_of
+from shopclock.views.metrics import Sizes
 from shopclock.widgets.fonts import FONT_FILES, load_font
 from shopclock.widgets.frame import Frame
 from shopclock.widgets.labels import Label
-from shopclock.widgets.look import Look
-from shopclock.widgets.metrics import Sizes
 from shopclock.widgets.press_button import PressButton
+from shopclock.widgets.style import Style
 from shopclock.widgets.text_entry import TextEntry
 from shopclock.widgets.theme import read_theme
 from tests.screens.batches.gallery import BATCHES, SHOP, TABS
@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 
     from pytestqt.qtbot import QtBot
 
-    from shopclock.screens.paged.screen import PagedScreen
+    from tests.stopwatch import Stopwatch
 
 
 class Window:
@@ -42,7 +42,7 @@ class Window:
         width, height = map(int, screen.split("x"))
         family = load_font(resource("fonts", name) for name in FONT_FILES)
         sizes = Sizes(width, height, SCREENS[screen], gloves=gloves)
-        self.look = Look(read_theme(resource("theme.toml"), "dark"), sizes, family, bounce_ms=0)
+        self.look = Style(read_theme(resource("theme.toml"), "dark"), sizes, family, bounce_ms=0)
         self.shop = shop
         self.gone = Gone()
         self.frame = Frame(self.look, TABS)
@@ -50,7 +50,7 @@ class Window:
         batches = BatchesPresenter(shop.record, self.frame.dialogs, self.gone, lambda: None)
         shops = ShopPresenter(shop.record, self.frame.dialogs, routes(), self.gone)
         self.screens: dict[str, PagedScreen] = {
-            "batches": BatchesScreen(self.look, batches, shop.clock.moment),
+            "batches": PagedScreen(self.look, batches, shop.clock.moment),
             "shop": ShopScreen(self.look, shops, shop.clock.moment),
         }
         for key, made in self.screens.items():
@@ -130,14 +130,14 @@ def test_back_and_escape_leave_a_page_and_the_list_keeps_its_place(window: Windo
     assert shop.presenter.state().title == "What the shop has"
 
 
-def test_a_page_that_comes_up_under_the_finger_takes_no_bounce(window: Window) -> None:
+def test_a_page_that_comes_up_under_the_finger_takes_no_bounce(stopwatch: type[Stopwatch], window: Window) -> None:
     window.look.bounce_ms = 500
     shop = window.show("shop")
-    QTest.qWait(260)
+    stopwatch.on(NEW_PAGE_MS)
     window.press("Reasons")
     QTest.mouseClick(window.button("Back"), Qt.MouseButton.LeftButton)
     assert shop.presenter.state().title == "Reasons"
-    QTest.qWait(520)
+    stopwatch.on(500)
     window.press("Back")
     assert shop.presenter.state().title == "What the shop has"
 
@@ -191,7 +191,7 @@ def walk(screen: PagedScreen, keys: Sequence[str]) -> None:
     QTest.qWait(1)
 
 
-def faults(screen: PagedScreen, look: Look) -> list[str]:
+def faults(screen: PagedScreen, look: Style) -> list[str]:
     """What is cut, too small, outside or over something else."""
     buttons = [b for b in screen.findChildren(PressButton) if b.isVisible()]
     labels = [label for label in screen.findChildren(Label) if label.isVisible()]

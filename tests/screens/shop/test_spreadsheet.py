@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.screens.background import AtOnce
-from shopclock.screens.exporting import Exporting
+from shopclock.screens.files.exporting import Exporting
+from shopclock.screens.long_work.background import AtOnce
 from shopclock.screens.shop.pages.spreadsheet import MOST, SpreadsheetPage
 from shopclock.screens.shop.presenter import ShopPresenter
 from tests.exchange.read_workbook import read_workbook
@@ -18,7 +18,7 @@ from tests.screens.batches.story import routes
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from shopclock.widgets.fake_dialogs import FakeDialogs
+    from tests.fake_dialogs import FakeDialogs
     from tests.screens.batches.story import Gone, Shop
 
 YEAR_MIN = 365 * 24 * 60

@@ -18,10 +18,10 @@ from tests.screens.pictures import draw_all
 from tests.screens.today.stories import STATES
 
 if TYPE_CHECKING:
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
 
 
-def draw(look: Look, folder: Path, stem: str) -> None:
+def draw(look: Style, folder: Path, stem: str) -> None:
     """Draw each state once."""
     for name, make in STATES.items():
         with tempfile.TemporaryDirectory() as place:

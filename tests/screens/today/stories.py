@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.shop import begin, finish
-from shopclock.shop.list_edit import set_capacity
-from shopclock.shop.values import Tool
+from shopclock.shop.setup.list_edit import set_capacity
+from shopclock.shop.values.entities import Tool
+from shopclock.shop.work import begin, finish
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from shopclock.shop.values import Batch
+    from shopclock.shop.values.entities import Batch
     from tests.screens.bench.workshop import Workshop
 
 
@@ -46,7 +46,7 @@ def cures(shop: Workshop) -> None:
     """Everything is in a wait, in a shop with clamps for all of it."""
     made = [shop.batch("Paring 95", 6) for _ in range(3)]
     clamps = next(tool for tool in shop.record.floor.all(Tool) if tool.name == "clamps")
-    shop.record.press("More clamps", lambda turn: set_capacity(turn, clamps, "48"))
+    shop.record.press("More clamps", lambda tx: set_capacity(tx, clamps, "48"))
     for batch in made:
         _work(shop, batch, "Glue up", 40, next_too=True)
 
@@ -61,20 +61,20 @@ def crowd(shop: Workshop) -> None:
 def _work(shop: Workshop, batch: Batch, step: str, minutes: float, *, next_too: bool = False) -> None:
     """Work at a step for a while, then stop, or have it all go on."""
     record = shop.record
-    interval, _ = record.press("Start", lambda turn: begin.begin(turn, shop.step(step, batch)))
+    interval, _ = record.press("Start", lambda tx: begin.begin(tx, shop.step(step, batch)))
     shop.clock.go(minutes)
     if next_too:
-        record.press("Next", lambda turn: finish.go_on(turn, interval))
+        record.press("Next", lambda tx: finish.go_on(tx, interval))
     if any(i.kind.attended for i in record.floor.running.values()):
         record.press("Stop", begin.stop)
 
 
 def _harden(shop: Workshop, batch: Batch) -> None:
-    interval, _ = shop.record.press("Start", lambda turn: begin.begin(turn, shop.step("Harden", batch)))
+    interval, _ = shop.record.press("Start", lambda tx: begin.begin(tx, shop.step("Harden", batch)))
     for _ in interval.pieces:
         shop.clock.go(6)
         running = next(i for i in shop.record.floor.running.values() if i.step_id == interval.step_id)
-        shop.record.press("Done", lambda turn, here=running: finish.one_done(turn, here))
+        shop.record.press("Done", lambda tx, here=running: finish.one_done(tx, here))
     shop.record.press("Stop", begin.stop)
 
 

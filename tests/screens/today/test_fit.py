@@ -9,12 +9,12 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from shopclock.screens.today.parts import KeyTile
 from shopclock.screens.today.presenter import TodayPresenter
 from shopclock.screens.today.screen import TodayScreen
+from shopclock.screens.today.state import TodayVerb, Turn
+from shopclock.views.metrics import TOUCH_MM
 from shopclock.widgets.labels import Label
-from shopclock.widgets.metrics import TOUCH_MM
-from shopclock.widgets.press_button import PressButton
+from shopclock.widgets.press_button import KeyButton, PressButton
 from tests.screens.bench.conftest import SCREENS
 from tests.screens.bench.test_fit import cut_texts, leaves, place
 from tests.screens.today.stories import STATES
@@ -25,11 +25,11 @@ if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
     from pytestqt.qtbot import QtBot
 
-    from shopclock.widgets.look import Look
+    from shopclock.widgets.style import Style
     from tests.screens.bench.workshop import Workshop
 
 
-def shown(shop: Workshop, look: Look, qtbot: QtBot) -> TodayScreen:
+def shown(shop: Workshop, look: Style, qtbot: QtBot) -> TodayScreen:
     record = shop.record
     rows = lambda: record.reads.stage_rows(record.instant())  # noqa: E731  # a reader as the rooms give it
     screen = TodayScreen(look, TodayPresenter(record, shop.dialogs, rows, lambda *_: None), shop.clock.moment)
@@ -42,7 +42,7 @@ def shown(shop: Workshop, look: Look, qtbot: QtBot) -> TodayScreen:
 
 @pytest.mark.parametrize("name", STATES)
 def test_nothing_is_cut_off_or_overlaps_at_any_size(
-    shop: Workshop, make_look: Callable[..., Look], qtbot: QtBot, name: str
+    shop: Workshop, make_look: Callable[..., Style], qtbot: QtBot, name: str
 ) -> None:
     STATES[name](shop)
     for size in SCREENS:
@@ -52,20 +52,20 @@ def test_nothing_is_cut_off_or_overlaps_at_any_size(
                 screen = shown(shop, look, qtbot)
                 for _ in range(12):
                     check(screen, look, f"{name} {size} gloves={gloves} {theme}")
-                    if not turn(screen):
+                    if not tx(screen):
                         break
                 screen.hide()
 
 
-def turn(screen: TodayScreen) -> bool:
+def tx(screen: TodayScreen) -> bool:
     """Turn each page that can be turned; tells whether one could."""
-    turners = [t for t in screen.findChildren(KeyTile) if t.isVisible() and t.key.startswith("page:")]
+    turners = [t for t in screen.findChildren(KeyButton) if t.isVisible() and t.state.verb in set(Turn)]
     for turner in turners:
         QTest.mouseClick(turner, Qt.MouseButton.LeftButton)
     return bool(turners)
 
 
-def check(screen: TodayScreen, look: Look, where: str) -> None:
+def check(screen: TodayScreen, look: Style, where: str) -> None:
     found = leaves(screen)
     assert found
     assert cut_texts(found) == [], where
@@ -79,16 +79,16 @@ def check(screen: TodayScreen, look: Look, where: str) -> None:
             assert min(rect.width(), rect.height()) >= least - 1, (where, widget.state.title, rect, least)
 
 
-def least_px(widget: QWidget, look: Look) -> float:
+def least_px(widget: QWidget, look: Style) -> float:
     """A tile is a touch target; a time, which is chosen before the gloves are on, 12 mm and more."""
-    is_time = isinstance(widget, KeyTile) and widget.key.partition(":")[0] in ("have", "less", "more")
+    is_time = isinstance(widget, KeyButton) and widget.state.verb in (TodayVerb.HAVE, TodayVerb.LESS, TodayVerb.MORE)
     if is_time:
         return min(look.sizes.tab, look.sizes.touch)
     return max(look.sizes.touch, min(TOUCH_MM * look.sizes.px_mm, look.sizes.height * 0.24))
 
 
 def test_every_tile_comes_into_sight_by_turning_pages(
-    shop: Workshop, make_look: Callable[..., Look], qtbot: QtBot
+    shop: Workshop, make_look: Callable[..., Style], qtbot: QtBot
 ) -> None:
     STATES["crowd"](shop)
     screen = shown(shop, make_look(1024, 600, gloves=True), qtbot)
@@ -96,21 +96,21 @@ def test_every_tile_comes_into_sight_by_turning_pages(
     wanted = {tile.key for section in state.ready for tile in section.tiles}
     seen: set[str] = set()
     for _ in range(20):
-        seen |= {tile.key for tile in screen.findChildren(KeyTile) if tile.isVisible()}
-        turn(screen)
+        seen |= {tile.state.key for tile in screen.findChildren(KeyButton) if tile.isVisible()}
+        tx(screen)
     assert wanted <= seen
     assert len(wanted) > 3
 
 
-def test_a_press_on_a_tile_starts_its_step(shop: Workshop, make_look: Callable[..., Look], qtbot: QtBot) -> None:
+def test_a_press_on_a_tile_starts_its_step(shop: Workshop, make_look: Callable[..., Style], qtbot: QtBot) -> None:
     STATES["fresh"](shop)
     screen = shown(shop, make_look(), qtbot)
-    tile = next(t for t in screen.findChildren(KeyTile) if t.isVisible() and t.state.title == "Saw out")
+    tile = next(t for t in screen.findChildren(KeyButton) if t.isVisible() and t.state.title == "Saw out")
     QTest.mouseClick(tile, Qt.MouseButton.LeftButton)
     assert shop.running_names() == ["Saw out"]
 
 
-def test_minutes_run_out_in_sight(shop: Workshop, make_look: Callable[..., Look], qtbot: QtBot) -> None:
+def test_minutes_run_out_in_sight(shop: Workshop, make_look: Callable[..., Style], qtbot: QtBot) -> None:
     STATES["cold"](shop)
     screen = shown(shop, make_look(), qtbot)
     assert "1 min left" in words(screen)

@@ -2,24 +2,28 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.places import resource
-from shopclock.screens.opening import first_screen
+from shopclock.screens.bench.state import Verb
+from shopclock.screens.start.opening import first_screen
 from shopclock.screens.today.presenter import ALL_THROUGH, NO_BATCH, NO_ROUTE, TodayPresenter
-from shopclock.shop import begin, finish
-from shopclock.shop.errors import ShopError
-from shopclock.shop.kinds import Kind, StepState
-from shopclock.shop.patterns import copy_route
-from shopclock.shop.route_file import starter_routes
-from shopclock.shop.values import Interval, Step
+from shopclock.screens.today.state import TodayVerb
+from shopclock.shop.setup.patterns import copy_route
+from shopclock.shop.values.entities import Interval, Step
+from shopclock.shop.values.errors import ShopError
+from shopclock.shop.values.kinds import Kind, StepState
+from shopclock.shop.work import begin, finish
+from shopclock.views.button import Press
 from tests.screens.today import stories
+from tests.shop.starters import starters
 from tests.shop.workshop import MINUTE_US
 
 if TYPE_CHECKING:
-    from shopclock.screens.today.state import Tile, TodayState
+    from shopclock.screens.today.state import TodayState
+    from shopclock.views.button import Button
     from tests.screens.bench.workshop import Workshop
 
 
@@ -47,10 +51,11 @@ class Visit:
     def state(self) -> TodayState:
         return self.presenter.state(self.shop.record.instant())
 
-    def press(self, key: str) -> None:
-        self.presenter.press(key, self.shop.clock.moment())
+    def press(self, press: Press | TodayVerb) -> None:
+        press = press if isinstance(press, Press) else Press(press)
+        self.presenter.press(press, self.shop.clock.moment())
 
-    def tiles(self) -> dict[str, Tile]:
+    def tiles(self) -> dict[str, Button]:
         return {tile.title: tile for section in self.state.ready for tile in section.tiles}
 
     @property
@@ -70,20 +75,20 @@ def test_the_times_are_chosen_by_one_press_and_changed_by_ten_minutes(visit: Vis
         *("\N{MINUS SIGN}", "+"),
     ]
     assert [tile.title for tile in visit.state.times if tile.checked] == ["40 min"]
-    visit.press("more")
+    visit.press(TodayVerb.MORE)
     assert visit.state.have == "I have 50 min"
     assert not any(tile.checked for tile in visit.state.times)
-    visit.press("more")
+    visit.press(TodayVerb.MORE)
     assert visit.state.have == "I have"
     assert [tile.title for tile in visit.state.times if tile.checked] == ["60 min"]
-    visit.press("have:240")
-    visit.press("less")
+    visit.press(Press(TodayVerb.HAVE, 240))
+    visit.press(TodayVerb.LESS)
     assert visit.state.have == "I have 3 h 50"
 
 
 def test_less_than_ten_minutes_can_not_be_had(visit: Visit) -> None:
     for _ in range(9):
-        visit.press("less")
+        visit.press(TodayVerb.LESS)
     assert visit.state.have == "I have 10 min"
 
 
@@ -91,8 +96,8 @@ def test_an_empty_shop_says_in_a_sentence_where_to_begin(visit: Visit) -> None:
     assert visit.state.ready[0].heading == NO_ROUTE
     assert visit.state.way is not None
     visit.press(visit.state.way.key)
-    route = next(iter(starter_routes(resource("routes"))))
-    visit.shop.record.press("Route", lambda turn: copy_route(turn, route, "Paring 95"))
+    route = next(iter(starters()))
+    visit.shop.record.press("Route", lambda tx: copy_route(tx, route, "Paring 95"))
     assert visit.state.ready[0].heading == NO_BATCH
     visit.press(visit.state.way.key)
     assert visit.gone.to == [("copy", None), ("batches", None)]
@@ -101,10 +106,10 @@ def test_an_empty_shop_says_in_a_sentence_where_to_begin(visit: Visit) -> None:
 def test_an_open_batch_with_nothing_left_to_do_shows_the_way_to_batches(visit: Visit) -> None:
     batch = visit.shop.batch("Paring 95", 3)
     for step in visit.shop.record.floor.steps(batch.id):
-        visit.shop.record.press("Skip", lambda turn, s=step: turn.edit(s, state=StepState.SKIPPED))
+        visit.shop.record.press("Skip", lambda tx, s=step: tx.change(replace(tx.current(s), state=StepState.SKIPPED)))
     assert visit.state.ready[0].heading == ALL_THROUGH
     assert visit.state.way is not None
-    assert visit.state.way.key == "go:batches"
+    assert visit.state.way.verb == TodayVerb.TO_BATCHES
 
 
 def test_from_the_cold_one_sees_what_to_do_first(visit: Visit) -> None:
@@ -165,7 +170,7 @@ def test_a_tile_that_has_gone_meanwhile_does_nothing(visit: Visit) -> None:
 
 def test_what_does_not_fit_can_be_taken_up_again(visit: Visit) -> None:
     stories.fresh(visit.shop)
-    visit.press("have:20")
+    visit.press(Press(TodayVerb.HAVE, 20))
     tile = visit.tiles()["Saw scales"]
     assert tile.detail.endswith("can be taken up again")
     assert (tile.figure, tile.figure_role) == ("about 55 min", "straw")
@@ -174,10 +179,10 @@ def test_what_does_not_fit_can_be_taken_up_again(visit: Visit) -> None:
 def test_the_shops_own_minutes_are_said_without_about(visit: Visit) -> None:
     batch = visit.shop.batch("Paring 95", 3)
     visit.shop.start("Saw scales", batch)
-    visit.shop.press("next", 21)
-    visit.shop.press("stop")
+    visit.shop.press(Verb.NEXT, 21)
+    visit.shop.press(Verb.STOP)
     other = visit.shop.batch("Paring 95", 2)
-    visit.press("have:60")
+    visit.press(Press(TodayVerb.HAVE, 60))
     found = [t for s in visit.state.ready for t in s.tiles if t.title == "Saw scales" and other.name in t.detail]
     assert [tile.figure for tile in found] == ["20 min"]
     assert found[0].detail.endswith("last 7.0 a blade")
@@ -204,7 +209,8 @@ def test_what_was_sent_out_is_due_back_and_never_ready_by_itself(visit: Visit) -
     batch = visit.shop.batch("Paring 95", 3)
     harden, days = visit.shop.step("Harden", batch), 2 * 24 * 60
     visit.shop.record.press(
-        "Sent out", lambda turn: turn.edit(harden, kind=Kind.AWAY, wait_us=days * MINUTE_US, tool_id=None)
+        "Sent out",
+        lambda tx: tx.change(replace(tx.current(harden), kind=Kind.AWAY, wait_us=days * MINUTE_US, tool_id=None)),
     )
     visit.shop.start("Harden", batch)
     notes = []
@@ -239,7 +245,7 @@ def test_the_program_opens_here_unless_somebody_is_needed_at_the_bench(shop: Wor
     assert first_screen(shop.record.floor) == "bench"
     shop.record.press("Stop", begin.stop)
     (temper,) = shop.running
-    shop.record.press("Out", lambda turn: finish.out(turn, temper))
+    shop.record.press("Out", lambda tx: finish.out(tx, temper))
     shop.start("Harden", shop.batch("Oyster", 2))
     assert first_screen(shop.record.floor) == "bench"
 
@@ -249,12 +255,12 @@ def test_only_the_sessions_before_this_day_say_what_is_taken_off(visit: Visit) -
     step = visit.shop.step("Saw scales", batch)
     for _ in range(4):
         for minutes in (3, 3):
-            visit.shop.record.press("Start", lambda turn: begin.begin(turn, step))
+            visit.shop.record.press("Start", lambda tx: begin.begin(tx, step))
             visit.shop.clock.go(minutes)
             visit.shop.record.press("Stop", begin.stop)
             visit.shop.clock.go(2)
         visit.shop.clock.go(24 * 60 - 10)
-    visit.press("have:90")
+    visit.press(Press(TodayVerb.HAVE, 90))
     now_us = visit.shop.record.instant()
     spent_min, each_min, setup_min = 24, 7, 6
     assert visit.presenter.state(now_us).ready

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.places import resource
-from shopclock.screens.background import AtOnce
+from shopclock.screens.long_work.background import AtOnce
 from shopclock.screens.trends.presenter import TrendsPresenter
-from shopclock.widgets.fake_dialogs import FakeDialogs
+from tests.fake_dialogs import FakeDialogs
 from tests.screens.trends.trend_shop import TrendShop
 
 if TYPE_CHECKING:
@@ -18,8 +18,8 @@ if TYPE_CHECKING:
 
     from PySide6.QtWidgets import QApplication
 
-    from shopclock.shop.stage_rows import StageRow
-    from shopclock.widgets.look import Look
+    from shopclock.shop.figures.trend_rows import TrendRow
+    from shopclock.widgets.style import Style
 
 
 @pytest.fixture(autouse=True)
@@ -49,8 +49,8 @@ def went() -> list[tuple]:
 @pytest.fixture
 def make_presenter(
     shop: TrendShop, dialogs: FakeDialogs, went: list[tuple]
-) -> Callable[[list[StageRow]], TrendsPresenter]:
-    def make(rows: list[StageRow]) -> TrendsPresenter:
+) -> Callable[[list[TrendRow]], TrendsPresenter]:
+    def make(rows: list[TrendRow]) -> TrendsPresenter:
         presenter = TrendsPresenter(shop.record, dialogs, (lambda: rows, list), lambda *to: went.append(to), AtOnce())
         presenter.refresh()
         return presenter
@@ -59,11 +59,11 @@ def make_presenter(
 
 
 @pytest.fixture
-def look(qapp: QApplication) -> Look:
+def look(qapp: QApplication) -> Style:
+    from shopclock.views.metrics import Sizes
     from shopclock.widgets.fonts import FONT_FILES, load_font
-    from shopclock.widgets.look import Look
-    from shopclock.widgets.metrics import Sizes
+    from shopclock.widgets.style import Style
     from shopclock.widgets.theme import read_theme
 
     family = load_font(resource("fonts", name) for name in FONT_FILES)
-    return Look(read_theme(resource("theme.toml"), "dark"), Sizes(1024, 600, 4.63), family, bounce_ms=0)
+    return Style(read_theme(resource("theme.toml"), "dark"), Sizes(1024, 600, 4.63), family, bounce_ms=0)

@@ -12,11 +12,11 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QApplication
 
 from shopclock.app import TABS
-from shopclock.screens.background import AtOnce
+from shopclock.screens.long_work.background import AtOnce
 from shopclock.screens.trends.presenter import TrendsPresenter
 from shopclock.screens.trends.screen import TrendsScreen
 from shopclock.screens.trends.state import View
-from shopclock.shop.values import Stage
+from shopclock.shop.values.entities import Stage
 from shopclock.widgets.frame import Frame
 from tests.screens.pictures import draw_all
 from tests.screens.trends.test_sentences import passing
@@ -25,11 +25,11 @@ from tests.screens.trends.trend_shop import TrendShop
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.shop.stage_rows import StageRow
-    from shopclock.widgets.look import Look
+    from shopclock.shop.figures.trend_rows import TrendRow
+    from shopclock.widgets.style import Style
 
 
-def all_stages(shop: TrendShop) -> list[StageRow]:
+def all_stages(shop: TrendShop) -> list[TrendRow]:
     """Rows at every stage that pieces pass."""
     stages = [stage for stage in shop.record.floor.all(Stage) if not stage.shop_work]
     other = [
@@ -44,8 +44,8 @@ def all_stages(shop: TrendShop) -> list[StageRow]:
 class Drawing:
     """One window, with rows that can be changed."""
 
-    def __init__(self, look: Look, shop: TrendShop, folder: Path, stem: str) -> None:
-        self.rows: Sequence[StageRow] = all_stages(shop)
+    def __init__(self, look: Style, shop: TrendShop, folder: Path, stem: str) -> None:
+        self.rows: Sequence[TrendRow] = all_stages(shop)
         self._folder, self._stem, self._shop = folder, stem, shop
         self._frame = Frame(look, TABS)
         presenter = TrendsPresenter(
@@ -102,7 +102,7 @@ class Drawing:
         self._frame.close()
 
 
-def draw(shop: TrendShop, look: Look, folder: Path, stem: str) -> None:
+def draw(shop: TrendShop, look: Style, folder: Path, stem: str) -> None:
     """Draw each state once."""
     drawing = Drawing(look, shop, folder, stem)
     drawing.walk()

@@ -10,11 +10,11 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from shopclock.screens.trends.presenter import TrendsPresenter
-    from shopclock.shop.stage_rows import StageRow
-    from shopclock.widgets.chart_picture import Picture
+    from shopclock.shop.figures.trend_rows import TrendRow
+    from shopclock.views.chart_picture import Picture
     from tests.screens.trends.trend_shop import TrendShop
 
-    Make = Callable[[list[StageRow]], TrendsPresenter]
+    Make = Callable[[list[TrendRow]], TrendsPresenter]
 
 
 def page(presenter: TrendsPresenter, shop: TrendShop, view: View = View.COUNT) -> StageState:

@@ -6,9 +6,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.screens.background import Background
+from shopclock.screens.long_work.background import Background
 from shopclock.screens.trends.presenter import TrendsPresenter
-from shopclock.widgets.fake_dialogs import FakeDialogs
+from tests.fake_dialogs import FakeDialogs
 from tests.screens.trends.pages import now, page
 
 if TYPE_CHECKING:
@@ -32,5 +32,5 @@ def test_the_answer_comes_from_another_process_to_the_window(
     presenter = TrendsPresenter(shop.record, FakeDialogs(), (shop.two_methods, list), lambda *_: None, background)
     presenter.refresh()
     assert page(presenter, shop).line.startswith("One moment: ")
-    qtbot.waitUntil(lambda: now(presenter).picture is not None, timeout=60_000)
+    qtbot.waitUntil(lambda: now(presenter).picture is not None)
     assert now(presenter).sentence == "Freehand gets 13 % quicker each time the count doubles (10 to 16 %)."

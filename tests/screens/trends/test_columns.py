@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shopclock.screens.trends.columns import fit_columns
+from shopclock.screens.trends.tables import fit_columns
 
 TEXTS = [["Batch", "26-01"], ["Min", "14.6"], ["Left out", "more than a fifth guessed"]]
 

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from shopclock.screens.trends.dates import DAY_US, date_ticks
+from shopclock.screens.trends.pictures import DAY_US, date_ticks
 
 VIENNA = ZoneInfo("Europe/Vienna")
 

@@ -6,20 +6,19 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.analysis.frame import NO_METHOD
-from shopclock.analysis.learning import Learning
-from shopclock.analysis.methods import Comparison
-from shopclock.analysis.run_chart import BatchAfterBatch
-from shopclock.analysis.stage_answer import StageAnswer, stage_answer
-from shopclock.screens.trends.count_picture import count_picture
-from shopclock.screens.trends.dates import DAY_US
+from shopclock.analysis.learning.frame import NO_METHOD
+from shopclock.analysis.learning.learning import Learning
+from shopclock.analysis.learning.methods import Comparison
+from shopclock.analysis.learning.run_chart import BatchAfterBatch
+from shopclock.analysis.learning.stage_answer import StageAnswer, stage_answer
+from shopclock.screens.trends.pictures import DAY_US, count_picture
 from shopclock.screens.trends.shown import Shown
-from shopclock.screens.trends.state import Choice, View
+from shopclock.screens.trends.state import TrendChoice, View
 from tests.screens.trends.pages import drawn, page
 from tests.screens.trends.test_sentences import passing
 
 if TYPE_CHECKING:
-    from shopclock.widgets.chart_picture import Picture
+    from shopclock.views.chart_picture import Picture
     from tests.screens.trends.pages import Make
     from tests.screens.trends.trend_shop import TrendShop
 
@@ -200,7 +199,7 @@ def test_a_batch_beyond_three_sigma_has_words_and_the_last_of_several_on_one_sid
 def test_where_much_was_made_before_timing_the_axis_begins_at_the_first_mark(shop: TrendShop) -> None:
     rows = shop.rows([20.0, 18.6, 18.0, 17.1, 16.8, 16.9, 16.3], None)
     answer = stage_answer(rows, shop.bevels.id, {(shop.bevels.id, NO_METHOD, False): 200})
-    chart = count_picture(Shown(shop.record.floor, answer, Choice()))
+    chart = count_picture(Shown(shop.record.floor, answer, TrendChoice()))
     assert 190 < chart.first_x < 201
     assert 200 < chart.series[0].dots[0].x < 207
 

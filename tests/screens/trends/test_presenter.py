@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from shopclock.screens.trends.state import StagesState, View
-from shopclock.shop.errors import ShopError
-from shopclock.widgets.fake_dialogs import FakeDialogs
+from shopclock.shop.values.errors import ShopError
+from tests.fake_dialogs import FakeDialogs
 from tests.screens.trends.pages import now, page
 
 if TYPE_CHECKING:
-    from shopclock.shop.stage_rows import StageRow
+    from shopclock.shop.figures.trend_rows import TrendRow
     from tests.screens.trends.pages import Make
     from tests.screens.trends.trend_shop import TrendShop
 
@@ -145,7 +145,7 @@ def test_the_running_average_can_be_asked_for_and_the_screen_says_which_is_shown
 
 def test_another_method_can_be_asked_about(make_presenter: Make, shop: TrendShop) -> None:
     presenter = make_presenter(shop.two_methods())
-    assert "about jig" in [option.text for option in page(presenter, shop).options]
+    assert "about jig" in dict(page(presenter, shop).options).values()
     presenter.press_option("method")
     assert now(presenter).sentence == "Jig shows no clear change: 19 min a blade (18 to 21)."
 
@@ -172,7 +172,7 @@ def later() -> Later:
     return Later()
 
 
-def make_later(shop: TrendShop, rows: list[StageRow], later: Later) -> Any:
+def make_later(shop: TrendShop, rows: list[TrendRow], later: Later) -> Any:
     from shopclock.screens.trends.presenter import TrendsPresenter
 
     presenter = TrendsPresenter(shop.record, FakeDialogs(), (lambda: rows, list), lambda *_: None, later)
@@ -228,9 +228,9 @@ def test_a_record_that_cannot_be_read_is_told_and_what_was_shown_stays(shop: Tre
     from shopclock.screens.trends.presenter import TrendsPresenter
 
     dialogs = FakeDialogs()
-    answers: list[list[StageRow] | None] = [shop.two_methods(), None]
+    answers: list[list[TrendRow] | None] = [shop.two_methods(), None]
 
-    def read() -> list[StageRow]:
+    def read() -> list[TrendRow]:
         rows = answers.pop(0)
         if rows is None:
             raise ShopError("The disk could not be read. Nothing was changed.")

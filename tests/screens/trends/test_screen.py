@@ -19,16 +19,16 @@ if TYPE_CHECKING:
     from pytestqt.qtbot import QtBot
 
     from shopclock.screens.trends.presenter import TrendsPresenter
-    from shopclock.shop.stage_rows import StageRow
-    from shopclock.widgets.fake_dialogs import FakeDialogs
-    from shopclock.widgets.look import Look
+    from shopclock.shop.figures.trend_rows import TrendRow
+    from shopclock.widgets.style import Style
+    from tests.fake_dialogs import FakeDialogs
     from tests.screens.trends.trend_shop import TrendShop
 
-    Make = Callable[[list[StageRow]], TrendsPresenter]
+    Make = Callable[[list[TrendRow]], TrendsPresenter]
 
 
 @pytest.fixture
-def screen(qtbot: QtBot, look: Look, make_presenter: Make, shop: TrendShop, tmp_path: Path) -> TrendsScreen:
+def screen(qtbot: QtBot, look: Style, make_presenter: Make, shop: TrendShop, tmp_path: Path) -> TrendsScreen:
     made = TrendsScreen(look, make_presenter(shop.two_methods()), tmp_path)
     qtbot.addWidget(made)
     made.resize(1024, 540)
@@ -76,7 +76,7 @@ def test_the_table_turns_its_pages_to_the_last_row(screen: TrendsScreen, qtbot: 
     screen.stage.views.buttons["table"].click()
     table = screen.stage.table
     assert table.turners.isVisible()
-    a_page, pages = table.sheet.rows_in_sight(), 1
+    a_page, pages = screen.stage.rows.rows_in_sight(), 1
     while table.turners.buttons["more"].state.enabled:
         table.turners.buttons["more"].click()
         pages += 1
@@ -85,10 +85,10 @@ def test_the_table_turns_its_pages_to_the_last_row(screen: TrendsScreen, qtbot: 
     assert table.turners.buttons["before"].state.enabled
 
 
-def test_how_it_was_worked_out_can_be_read_to_its_last_line(screen: TrendsScreen, qtbot: QtBot, look: Look) -> None:
+def test_how_it_was_worked_out_can_be_read_to_its_last_line(screen: TrendsScreen, qtbot: QtBot, look: Style) -> None:
     open_stage(screen, qtbot)
     screen.stage.views.buttons["how"].click()
-    sheet, more = screen.stage.facts.sheet, screen.stage.facts.turners.buttons["more"]
+    sheet, more = screen.stage.facts, screen.stage.how.turners.buttons["more"]
     assert sheet.px() >= 0.9 * look.sizes.small_text - 1
     seen, heights = 0, sheet._heights(sheet.px())
     for page, first in enumerate(starts := sheet.starts()):
@@ -101,7 +101,7 @@ def test_how_it_was_worked_out_can_be_read_to_its_last_line(screen: TrendsScreen
 
 
 def test_the_sentence_is_as_large_as_its_line_allows_from_the_first_look_on(
-    screen: TrendsScreen, qtbot: QtBot, look: Look
+    screen: TrendsScreen, qtbot: QtBot, look: Style
 ) -> None:
     qtbot.waitUntil(lambda: screen.stages.sentence.fitted().px == look.sizes.sentence_text)
 
@@ -118,7 +118,7 @@ def test_the_chart_in_sight_is_saved_as_picture_and_lines_and_says_where(
     assert not screen.stage.save.isVisible()
 
 
-def test_the_sentence_takes_no_more_room_than_its_lines(screen: TrendsScreen, qtbot: QtBot, look: Look) -> None:
+def test_the_sentence_takes_no_more_room_than_its_lines(screen: TrendsScreen, qtbot: QtBot, look: Style) -> None:
     open_stage(screen, qtbot)
     sentence = screen.stage.sentence
     assert not sentence.fitted().cut

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.analysis.stage_trend import stage_trend
+from shopclock.analysis.learning.stage_trend import stage_trend
 from shopclock.screens.trends.state import StageState, View
 from tests.screens.trends.pages import now, page
 
 if TYPE_CHECKING:
-    from shopclock.shop.stage_rows import StageRow
+    from shopclock.shop.figures.trend_rows import TrendRow
     from tests.screens.trends.pages import Make
     from tests.screens.trends.trend_shop import TrendShop
 
@@ -21,7 +21,7 @@ FALLING = [29.0, 24.1, 24.4, 21.0, 18.7, 17.9, 17.8, 16.6, 16.9, 15.6, 16.2, 15.
 JIG_AT_FIRST = [18.0, 18.4, 17.7, 18.1, 18.2, 17.9]
 
 
-def passing(shop: TrendShop) -> list[StageRow]:
+def passing(shop: TrendShop) -> list[TrendRow]:
     """The jig first and flat, then freehand, which passes it."""
     return [*shop.rows(JIG_AT_FIRST, shop.jig.id), *shop.rows([None] * 2 + FALLING, shop.freehand.id)]
 
@@ -57,7 +57,7 @@ def test_two_flat_methods_are_told_apart_by_their_minutes_and_do_not_cross(
     assert "it takes about as long as jig" in page(make_presenter(alike), shop).more
 
 
-def _flat(shop: TrendShop, minutes: float) -> list[StageRow]:
+def _flat(shop: TrendShop, minutes: float) -> list[TrendRow]:
     return shop.rows([None] * 6 + [minutes + d for d in (0, 0.2, -0.2, 0.1, -0.1, 0.0)], shop.freehand.id)
 
 
@@ -96,7 +96,7 @@ def test_set_up_says_what_it_is_a_batch_and_a_piece(make_presenter: Make, shop: 
     )
 
 
-def rough(shop: TrendShop) -> dict[str, list[StageRow]]:
+def rough(shop: TrendShop) -> dict[str, list[TrendRow]]:
     """Rows that give trouble."""
     one = [replace(shop.row(i, 12.0, None), pieces=1, run_us=720_000_000) for i in range(8)]
     return {

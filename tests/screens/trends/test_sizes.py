@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.screens.trends.state import View
-from shopclock.shop.patterns import newest_route, route_steps
-from shopclock.shop.values import Pattern, RouteStep, Tool
+from shopclock.shop.setup.patterns import newest_route, route_steps
+from shopclock.shop.values.entities import Pattern, RouteStep, Tool
 from tests.screens.trends.pages import drawn, now
 
 if TYPE_CHECKING:

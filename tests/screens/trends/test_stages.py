@@ -7,18 +7,18 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.screens.background import AtOnce
+from shopclock.screens.long_work.background import AtOnce
 from shopclock.screens.trends.presenter import TrendsPresenter
 from shopclock.screens.trends.state import StagesState, View
-from shopclock.shop.stage_rows import WHOLE
-from shopclock.shop.values import Stage
-from shopclock.widgets.fake_dialogs import FakeDialogs
+from shopclock.shop.figures.trend_rows import WHOLE
+from shopclock.shop.values.entities import Stage
+from tests.fake_dialogs import FakeDialogs
 from tests.screens.trends.pages import now
 from tests.screens.trends.test_presenter import Later
 
 if TYPE_CHECKING:
-    from shopclock.screens.work import Work
-    from shopclock.shop.stage_rows import StageRow
+    from shopclock.screens.long_work.runner import WorkRunner
+    from shopclock.shop.figures.trend_rows import TrendRow
     from tests.screens.trends.trend_shop import TrendShop
 
 FALLING = [20.0, 17.6, 16.3, 15.2, 14.6, 14.1, 13.8, 13.3]
@@ -30,18 +30,18 @@ def others(shop: TrendShop) -> list[Stage]:
 
 
 @pytest.fixture
-def rows(shop: TrendShop, others: list[Stage]) -> list[StageRow]:
+def rows(shop: TrendShop, others: list[Stage]) -> list[TrendRow]:
     """The bevels get quicker, one stage varies a lot, one was done but once."""
     uneven = shop.rows([30.0, 31.0, 30.5, 22.0, 30.2, 29.8, 31.1, 30.6], None, stage_id=others[0].id)
     once = shop.rows([4.0], None, stage_id=others[1].id, complete=False)
     return [*shop.rows(FALLING, None), *uneven, *once]
 
 
-def whole(shop: TrendShop) -> list[StageRow]:
+def whole(shop: TrendShop) -> list[TrendRow]:
     return shop.rows([10 * m for m in FALLING], None, stage_id=WHOLE)
 
 
-def make(shop: TrendShop, rows: list[StageRow], whole_rows: list[StageRow], work: Work) -> TrendsPresenter:
+def make(shop: TrendShop, rows: list[TrendRow], whole_rows: list[TrendRow], work: WorkRunner) -> TrendsPresenter:
     presenter = TrendsPresenter(shop.record, FakeDialogs(), (lambda: rows, lambda: whole_rows), lambda *_: None, work)
     presenter.refresh()
     return presenter
@@ -55,7 +55,7 @@ def table(presenter: TrendsPresenter) -> list[dict[str, str]]:
 
 
 def test_the_stage_where_most_is_to_be_won_comes_first_and_is_said(
-    shop: TrendShop, rows: list[StageRow], others: list[Stage]
+    shop: TrendShop, rows: list[TrendRow], others: list[Stage]
 ) -> None:
     presenter = make(shop, rows, whole(shop), AtOnce())
     state = presenter.state()
@@ -65,18 +65,18 @@ def test_the_stage_where_most_is_to_be_won_comes_first_and_is_said(
     assert state.sentence == f"Most is to be won at {others[0].name}: {lines[0]['To be won']} min a blade."
 
 
-def test_a_line_has_usual_best_change_share_and_what_is_to_be_won(shop: TrendShop, rows: list[StageRow]) -> None:
+def test_a_line_has_usual_best_change_share_and_what_is_to_be_won(shop: TrendShop, rows: list[TrendRow]) -> None:
     line = table(make(shop, rows, whole(shop), AtOnce()))[1]
     assert line["Best"] == "13.3"
     assert line["Each time the count doubles"].startswith("10 % quicker (")
     assert line["Share of time"] == "34 %"
 
 
-def test_a_stage_of_which_no_batch_counts_says_so(shop: TrendShop, rows: list[StageRow]) -> None:
+def test_a_stage_of_which_no_batch_counts_says_so(shop: TrendShop, rows: list[TrendRow]) -> None:
     assert "no batch counts yet" in table(make(shop, rows, [], AtOnce()))[-1].values()
 
 
-def test_what_is_usual_is_there_at_once_and_the_rest_when_it_comes(shop: TrendShop, rows: list[StageRow]) -> None:
+def test_what_is_usual_is_there_at_once_and_the_rest_when_it_comes(shop: TrendShop, rows: list[TrendRow]) -> None:
     later = Later()
     presenter = make(shop, rows, [], later)
     first = presenter.state()
@@ -92,7 +92,7 @@ def _bevels(presenter: TrendsPresenter, shop: TrendShop) -> dict[str, str]:
 
 
 def test_a_comparison_that_fails_is_told_and_the_stages_can_still_be_opened(
-    shop: TrendShop, rows: list[StageRow]
+    shop: TrendShop, rows: list[TrendRow]
 ) -> None:
     later = Later()
     presenter = make(shop, rows, [], later)
@@ -103,7 +103,7 @@ def test_a_comparison_that_fails_is_told_and_the_stages_can_still_be_opened(
     assert len(state.lines) == 3
 
 
-def test_the_whole_piece_can_be_looked_at_like_a_stage(shop: TrendShop, rows: list[StageRow]) -> None:
+def test_the_whole_piece_can_be_looked_at_like_a_stage(shop: TrendShop, rows: list[TrendRow]) -> None:
     presenter = make(shop, rows, whole(shop), AtOnce())
     stages = presenter.state()
     assert isinstance(stages, StagesState)
@@ -120,7 +120,7 @@ def test_the_whole_piece_can_be_looked_at_like_a_stage(shop: TrendShop, rows: li
         assert "blade" not in now(presenter).sentence + now(presenter).more
 
 
-def test_batches_of_which_nothing_finished_are_left_out_and_told(shop: TrendShop, rows: list[StageRow]) -> None:
+def test_batches_of_which_nothing_finished_are_left_out_and_told(shop: TrendShop, rows: list[TrendRow]) -> None:
     lost = [replace(row, pieces=0) for row in whole(shop)]
     presenter = make(shop, rows, lost, AtOnce())
     presenter.press_stage(str(WHOLE))
@@ -134,7 +134,7 @@ def test_batches_of_which_nothing_finished_are_left_out_and_told(shop: TrendShop
     assert now(presenter).line == "1 batch left out: no knife came of it."
 
 
-def test_without_whole_batches_there_is_no_whole_piece_to_look_at(shop: TrendShop, rows: list[StageRow]) -> None:
+def test_without_whole_batches_there_is_no_whole_piece_to_look_at(shop: TrendShop, rows: list[TrendRow]) -> None:
     state = make(shop, rows, [], AtOnce()).state()
     assert isinstance(state, StagesState)
     assert state.whole == ""

@@ -4,26 +4,26 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.screens.background import AtOnce
+from shopclock.screens.long_work.background import AtOnce
 from shopclock.screens.trends.presenter import TrendsPresenter
 from shopclock.screens.trends.state import StagesState, StageState
-from shopclock.shop import begin, finish
-from shopclock.shop.values import Interval, Stage
-from shopclock.widgets.fake_dialogs import FakeDialogs
+from shopclock.shop.values.entities import Interval, Stage
+from shopclock.shop.work import begin, finish
+from tests.fake_dialogs import FakeDialogs
 from tests.record.on_disk import DiskShop
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from shopclock.shop.values import Batch
+    from shopclock.shop.values.entities import Batch
 
 
 def saw(shop: DiskShop, batch: Batch, minutes: float) -> None:
     """Saw a whole batch; the next step takes it up."""
-    shop.press(lambda turn: begin.begin(turn, shop.step("Saw", batch)))
+    shop.press(lambda tx: begin.begin(tx, shop.step("Saw", batch)))
     shop.clock.on(minutes)
     running: Interval = next(iter(shop.floor.running.values()))
-    shop.press(lambda turn: finish.go_on(turn, running))
+    shop.press(lambda tx: finish.go_on(tx, running))
     shop.clock.on(5)
     shop.press(begin.stop)
 

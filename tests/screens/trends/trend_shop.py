@@ -5,20 +5,20 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
-from shopclock.places import resource
-from shopclock.record.record import Record
-from shopclock.shop import batches, patterns
-from shopclock.shop.clock import Moment
-from shopclock.shop.route_file import starter_routes
-from shopclock.shop.values import Batch, Method, Pattern, Stage
+from shopclock.record.press.record import Record
+from shopclock.shop.setup import patterns
+from shopclock.shop.values.clock import Moment
+from shopclock.shop.values.entities import Batch, Method, Pattern, Stage
+from shopclock.shop.work import batches
 from tests.analysis.rows import row
+from tests.shop.starters import starters
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
-    from shopclock.shop.stage_rows import StageRow
-    from shopclock.shop.turn import Turn
+    from shopclock.shop.figures.trend_rows import TrendRow
+    from shopclock.shop.state.transaction import Transaction
 
 WEEK_US = 7 * 86_400_000_000
 START_US = int(datetime(2025, 1, 9, 19, tzinfo=UTC).timestamp()) * 1_000_000
@@ -43,7 +43,7 @@ class TrendShop:
     def __init__(self, folder: Path, n: int) -> None:
         self.clock = Clock()
         self.record = Record.open(folder / "trends.shopclock", self.clock, make=True, zone="Europe/Vienna")
-        route = starter_routes(resource("routes"))[0]
+        route = starters()[0]
         made = [self._press(lambda t, name=name: patterns.copy_route(t, route, name)) for name in ("Oyster", "Paring")]
         self.bevels = max(self.record.floor.all(Stage), key=lambda s: "bevel" in s.name.lower())
         for method in list(self.record.floor.all(Method)):
@@ -60,12 +60,12 @@ class TrendShop:
     def _batch(self, pattern: Pattern) -> Batch:
         self.clock.t += WEEK_US
 
-        def rule(turn: Turn) -> Batch:
-            return batches.start_batch(turn, pattern, 6, batches.batch_name(turn.floor, turn.now_us))
+        def rule(tx: Transaction) -> Batch:
+            return batches.start_batch(tx, pattern, 6, batches.batch_name(tx.floor, tx.now_us))
 
         return self._press(rule)
 
-    def row(self, number: int, minutes: float, method: int | None, **other: object) -> StageRow:
+    def row(self, number: int, minutes: float, method: int | None, **other: object) -> TrendRow:
         """The row of a batch, counted from 0, at the bevels."""
         batch = self.batches[number]
         first = batch.started_us
@@ -77,17 +77,17 @@ class TrendShop:
         }
         return row(batch.id, minutes, 6, method=method, **(plain | other))
 
-    def rows(self, minutes: Sequence[float | None], method: int | None, **other: object) -> list[StageRow]:
+    def rows(self, minutes: Sequence[float | None], method: int | None, **other: object) -> list[TrendRow]:
         """Rows of the batches one after the other; none where there are no minutes."""
         return [self.row(i, m, method, **other) for i, m in enumerate(minutes) if m is not None]
 
-    def two_methods(self) -> list[StageRow]:
+    def two_methods(self) -> list[TrendRow]:
         """Jig beside freehand, with two batches left out."""
         rows = [*self.rows(JIG, self.jig.id), *self.rows(FREEHAND, self.freehand.id)]
         guessed = self.row(5, 22.0, self.freehand.id, estimated_us=100 * 60_000_000)
         return [*rows, guessed, self.row(15, 13.0, self.freehand.id, complete=False)]
 
-    def crowd(self) -> list[StageRow]:
+    def crowd(self) -> list[TrendRow]:
         """Every batch by one of three methods or by several, close together; one with a long name."""
         names = [self.jig.id, self.freehand.id, self.slow.id]
         rows = [self.row(i, 16 + (i * 5 % 7) * 0.3, names[i % 3]) for i in range(len(self.batches))]

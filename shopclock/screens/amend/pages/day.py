@@ -4,80 +4,69 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.record.history import OfBatch, OfTime
-from shopclock.screens.amend.amending import Amending, full_name, long_text, span_text
+from shopclock.record.read.history import OfBatch, OfTime
+from shopclock.screens.amend.amending import Amending, long_text, sure_text
+from shopclock.screens.amend.asking import newest_batches
 from shopclock.screens.amend.day_look import day_look
-from shopclock.screens.amend.pages.adding import ask_what
-from shopclock.screens.amend.pages.history import About, HistoryPage
-from shopclock.screens.amend.pages.stretch import StretchPage
-from shopclock.screens.amend.words import sure_text
-from shopclock.screens.paged.offers import calling, offer
-from shopclock.screens.paged.page import Body, Line, Page
-from shopclock.shop.day import day_of, day_span, stretches_of, worked_on
-from shopclock.shop.kinds import Work
-from shopclock.shop.marks import spoken
-from shopclock.shop.told import KIND_WORDS, WORK_WORDS
-from shopclock.shop.values import Batch, Method
-from shopclock.shop.wording import day_text, length_text
+from shopclock.screens.amend.pages.history import About, history_page
+from shopclock.screens.amend.pages.interval import interval_page
+from shopclock.screens.paged.described import DescribedPage
+from shopclock.shop.review.change_text import KIND_WORDS, WORK_WORDS
+from shopclock.shop.state.wording import day_text, length_text, word
+from shopclock.shop.values.entities import Batch, Interval, Method, Stage, Step
+from shopclock.shop.values.kinds import WorkKind
+from shopclock.shop.values.marks import spoken
+from shopclock.shop.work.amend import add, add_shop_work
+from shopclock.shop.work.day import day_of, day_span, first_after, instant_on, stretches_of, worked_on
+from shopclock.shop.work.piece_progress import order_of
+from shopclock.views.dialogs import CLOCK, Choice
+from shopclock.views.field import Number, choose
+from shopclock.views.page import Body, Page, PageContent, TextLine, item
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
 
-    from shopclock.screens.paged.page import DayLook, Offer
-    from shopclock.screens.paged.stack import PageStack
-    from shopclock.shop.values import Interval
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.state.transaction import Transaction
+    from shopclock.views.field import Asking
+    from shopclock.views.page import Action
 
 
 class DayPage(Page):
     """One day; the buttons at the bottom go to the day before and after on which something was begun."""
 
-    body = Body.DAY
-
-    def __init__(self, stack: PageStack, at_us: int | None = None, batch_id: int | None = None) -> None:
+    def __init__(self, stack: PagedPresenter, at_us: int | None = None, batch_id: int | None = None) -> None:
         """Open on the day of an instant, or on the last one with work; a batch's history is offered as well."""
         self._batch_id = batch_id
         self._amending = Amending(stack)
         found = at_us if at_us is not None else stack.record.reads.worked_before(self._amending.now_us + 1)
         self._show(day_of(found if found is not None else self._amending.now_us, self._amending.zone))
 
-    @property
-    def day(self) -> date:
-        """The day in sight."""
-        return self._day
-
-    def title(self) -> str:
-        """Which day."""
-        now = day_of(self._amending.now_us, self._amending.zone)
+    def content(self) -> PageContent:
+        """How long somebody was at work, and the stretches: along the hours, and as they followed each other."""
+        amending, reads = self._amending, self._amending.stack.record.reads
+        floor, now_us, zone = amending.floor, amending.now_us, amending.zone
+        now, found = day_of(now_us, zone), stretches_of(floor, self._day)
         year = f" {self._day:%Y}" if self._day.year != now.year else ""
-        return f"{day_text(self._day)}{year}{', today' if self._day == now else ''}"
-
-    def lines(self) -> Sequence[Line]:
-        """How long somebody was at work."""
-        if not self._stretches():
-            return (Line("Nothing was timed on this day."),)
-        worked_us = worked_on(self._amending.floor, self._us, self._amending.now_us)
-        return (Line(f"{length_text(worked_us)} at work. Press what is to be put right.", "text"),)
-
-    def day_line(self) -> DayLook | None:
-        """The stretches along the hours."""
-        amending = self._amending
-        return day_look(amending.floor, self._stretches(), self._us, amending.now_us, amending.zone)
-
-    def offers(self) -> Sequence[Offer]:
-        """The stretches, as they followed each other."""
-        return [self._row(stretch) for stretch in self._stretches()]
-
-    def actions(self) -> Sequence[Offer]:
-        """Another day, something nobody timed, what was changed."""
-        reads = self._amending.stack.record.reads
+        line = TextLine("Nothing was timed on this day.")
+        if found:
+            worked = length_text(worked_on(floor, self._us, now_us))
+            line = TextLine(f"{worked} at work. Press what is to be put right.", "text")
         before, after = reads.worked_before(self._us[0]), reads.worked_after(self._us[1])
-        return [
-            offer("earlier", "Day before", calling(lambda: self._go(before)), enabled=before is not None),
-            offer("later", "Day after", calling(lambda: self._go(after)), enabled=after is not None),
-            offer("add", "Add", calling(lambda: ask_what(self._amending, self._day)), role="primary"),
-            offer("history", "History", calling(self._history)),
-        ]
+        return PageContent(
+            f"{day_text(self._day)}{year}{', today' if self._day == now else ''}",
+            [line],
+            [_stretch(amending, interval) for interval in found],
+            [
+                item("earlier", "Day before", lambda: self._go(before), enabled=before is not None),
+                item("later", "Day after", lambda: self._go(after), enabled=after is not None),
+                item("add", "Add", lambda: add_work(amending, self._day), role="primary"),
+                item("history", "History", self._history),
+            ],
+            Body.DAY,
+            day=day_look(floor, found, self._us, now_us, zone),
+        )
 
     def _show(self, day: date) -> None:
         self._day = day
@@ -89,35 +78,52 @@ class DayPage(Page):
             self._show(day_of(at_us, self._amending.zone))
             self._amending.stack.changed()
 
-    def _history(self) -> None:
+    def _history(self) -> Page:
         stack = self._amending.stack
         about = About(f"What was changed of {day_text(self._day)}", OfTime(*self._us))
         batch = stack.floor.find(Batch, self._batch_id) if self._batch_id is not None else None
         other = About(f"What was changed of {batch.name}", OfBatch(batch.id), f"All of {batch.name}") if batch else None
-        stack.open(HistoryPage(stack, about, other))
+        return DescribedPage(stack, lambda stack: history_page(stack, about, other))
 
-    def _stretches(self) -> tuple[Interval, ...]:
-        return stretches_of(self._amending.floor, self._day)
 
-    def _row(self, stretch: Interval) -> Offer:
-        amending = self._amending
-        return offer(
-            f"stretch {stretch.id}",
-            f"{span_text(amending, stretch)}   {full_name(amending.floor, stretch)}",
-            calling(lambda: amending.stack.open(StretchPage(amending, stretch.id))),
-            detail=self._detail(stretch),
-            note=sure_text(stretch),
-            figure=long_text(stretch, amending.now_us),
-            role="plate" if stretch.kind.attended else "raised",
-        )
+def _stretch(amending: Amending, interval: Interval) -> Action:
+    floor = amending.floor
+    method = floor.find(Method, interval.method_id) if interval.method_id is not None else None
+    parts = [
+        spoken(floor.marks(interval.pieces)) if interval.pieces else "",
+        method.name if method is not None else "",
+        "" if interval.work is WorkKind.RUN else WORK_WORDS[interval.work],
+        KIND_WORDS[interval.kind],
+    ]
+    return item(
+        f"stretch {interval.id}",
+        amending.titled(interval),
+        lambda: amending.about(interval, interval_page),
+        " · ".join(part for part in parts if part),
+        note=sure_text(interval),
+        figure=long_text(interval, amending.now_us),
+        role="plate" if interval.kind.attended else "raised",
+    )
 
-    def _detail(self, stretch: Interval) -> str:
-        floor = self._amending.floor
-        method = floor.find(Method, stretch.method_id) if stretch.method_id is not None else None
-        parts = [
-            spoken(floor.marks(stretch.pieces)) if stretch.pieces else "",
-            method.name if method is not None else "",
-            "" if stretch.work is Work.RUN else WORK_WORDS[stretch.work],
-            KIND_WORDS[stretch.kind],
-        ]
-        return " · ".join(part for part in parts if part)
+
+def add_work(amending: Amending, day: date) -> Asking[object]:
+    """Add what nobody timed: of which batch (shop work is of none), which step, from when till when."""
+    floor, one = amending.floor, word(amending.floor, "batch").one
+    answers: list[tuple[Choice, Batch | None]] = [*newest_batches(floor)]
+    answers.append((Choice("shop", "Shop work", f"of no {one}"), None))
+    batch = yield from choose(f"Work on which {one} is to be added", answers)
+    if batch is None:
+        steps: Sequence[Step | Stage] = [s for s in floor.all(Stage) if s.shop_work and not s.put_away]
+    else:
+        amending.stack.record.load_batch(batch.id)
+        steps = order_of(floor, batch.id).timed
+    done = yield from choose("What was done", [(Choice(str(step.id), step.name), step) for step in steps])
+    start_us = instant_on(day, (yield from Number(f"{done.name} from", signs=CLOCK)), amending.zone)
+    till = yield from Number(f"{done.name} from {amending.time(start_us)} till", signs=CLOCK)
+    end_us = first_after(start_us, till, amending.zone)
+
+    def rule(tx: Transaction) -> Interval:
+        return add_shop_work(tx, done, start_us, end_us) if isinstance(done, Stage) else add(tx, done, start_us, end_us)
+
+    made = amending.press(f"Added {done.name}", rule, since_us=start_us)
+    return amending.about(made, interval_page) if made is not None else None

@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.offers import calling, offer
-from shopclock.screens.paged.page import Body, Line, Page
-from shopclock.shop.told import told
-from shopclock.shop.wording import when_text, zone_of
+from shopclock.screens.paged.described import DescribedPage
+from shopclock.shop.review.change_text import change_texts
+from shopclock.shop.state.shop_floor import Memo
+from shopclock.shop.state.wording import when_text, zone_of
+from shopclock.views.page import Body, PageContent, TextLine, item
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from shopclock.record.read.history import HistoryRow, OfBatch, OfTime
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.views.page import Action
 
-    from shopclock.record.history import HistoryRow, OfBatch, OfTime
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
-
+_HISTORY: Memo[tuple[OfBatch | OfTime, int | None], tuple[HistoryRow, ...]] = Memo()
 SHOWN = 6
 """So many lines of one press stand on its page; the rest are counted."""
 
@@ -30,96 +31,53 @@ class About:
     button: str = ""
 
 
-class HistoryPage(Page):
+def history_page(
+    stack: PagedPresenter, about: About, other: About | None = None, before_press: int | None = None
+) -> PageContent:
     """The presses that changed one batch or one day, the newest first, a page at a time."""
-
-    body = Body.ROUTES
-
-    def __init__(
-        self, stack: PageStack, about: About, other: About | None = None, before_press: int | None = None
-    ) -> None:
-        self._stack = stack
-        self._about = about
-        self._other = other
-        self._before = before_press
-
-    def title(self) -> str:
-        """What the history is of."""
-        return self._about.title
-
-    def lines(self) -> Sequence[Line]:
-        """What to say where there is nothing."""
-        return () if self._read() else (Line("Nothing was changed."),)
-
-    def offers(self) -> Sequence[Offer]:
-        """The presses."""
-        return [self._row(row) for row in self._read()]
-
-    def actions(self) -> Sequence[Offer]:
-        """What lies further back, and the history of the whole batch."""
-        found, other = [], self._other
-        if self._rows_before(self._last()):
-            found.append(offer("older", "Further back", calling(self._open_older)))
-        if other is not None:
-            found.append(
-                offer("other", other.button, calling(lambda: self._stack.open(HistoryPage(self._stack, other))))
-            )
-        return found
-
-    def _last(self) -> int | None:
-        """The last press of this page."""
-        rows = self._read()
-        return rows[-1].press_id if rows else None
-
-    def _open_older(self) -> None:
-        self._stack.open(HistoryPage(self._stack, self._about, before_press=self._last()))
-
-    def _read(self) -> tuple[HistoryRow, ...]:
-        return self._rows_before(self._before, first=True)
-
-    def _rows_before(self, press_id: int | None, *, first: bool = False) -> tuple[HistoryRow, ...]:
-        """Read a page once until the next press; nothing comes before no press, but on the first page."""
-        if press_id is None and not first:
-            return ()
-        memo, key = self._stack.floor.memo, ("history", self._about.of, press_id)
-        if key not in memo:
-            memo[key] = self._stack.record.reads.history(self._about.of, press_id)
-        return memo[key]  # type: ignore[return-value]  # the key says what is kept under it
-
-    def _row(self, row: HistoryRow) -> Offer:
-        lines = told(self._stack.floor, row.changes)
-        more = f" · and {len(lines) - 1} more" if len(lines) > 1 else ""
-        when = when_text(row.at_us, self._stack.record.instant(), zone_of(self._stack.floor))
-        return offer(
-            f"press {row.press_id}",
-            f"{when}   {row.what}",
-            calling(lambda: self._stack.open(PressPage(self._stack, row, f"{when}: {row.what}"))),
-            detail=f"{lines[0].text}{more}" if lines else "",
-            aside="taken back" if row.taken_back else "",
-            note=row.reason,
-            role="raised" if row.taken_back else "plate",
-        )
+    rows = _read(stack, about, before_press)
+    last, actions = rows[-1].press_id if rows else None, []
+    if last is not None and _read(stack, about, last):
+        older = partial(history_page, about=about, before_press=last)
+        actions.append(item("older", "Further back", partial(DescribedPage, stack, older)))
+    if other is not None:
+        whole = partial(history_page, about=other)
+        actions.append(item("other", other.button, partial(DescribedPage, stack, whole)))
+    said = [] if rows else ["Nothing was changed."]
+    return PageContent(about.title, said, [_press(stack, row) for row in rows], actions, Body.ROUTES)
 
 
-class PressPage(Page):
-    """One press: each thing that it changed, before and after."""
+def _read(stack: PagedPresenter, about: About, before_press: int | None) -> tuple[HistoryRow, ...]:
+    """Read a page once until the next press."""
+    found, key = stack.floor.memo(_HISTORY), (about.of, before_press)
+    if key not in found:
+        found[key] = stack.record.reads.history(about.of, before_press)
+    return found[key]
 
-    def __init__(self, stack: PageStack, row: HistoryRow, title: str) -> None:
-        self._stack = stack
-        self._row = row
-        self._title = title
 
-    def title(self) -> str:
-        """When, and what it was called."""
-        return self._title
+def _press(stack: PagedPresenter, row: HistoryRow) -> Action:
+    lines = change_texts(stack.floor, row.changes)
+    more = f" · and {len(lines) - 1} more" if len(lines) > 1 else ""
+    when = when_text(row.at_us, stack.record.instant(), zone_of(stack.floor))
+    whole = partial(press_page, row=row, title=f"{when}: {row.what}")
+    return item(
+        f"press {row.press_id}",
+        f"{when}   {row.what}",
+        partial(DescribedPage, stack, whole),
+        f"{lines[0].text}{more}" if lines else "",
+        aside="taken back" if row.taken_back else "",
+        note=row.reason,
+        role="raised" if row.taken_back else "plate",
+    )
 
-    def lines(self) -> Sequence[Line]:
-        """The changes, a line each."""
-        lines = told(self._stack.floor, self._row.changes)
-        reason = [Line(f"Reason: {self._row.reason}", "straw")] if self._row.reason else []
-        said = [*reason, *(Line(line.text, "text") for line in lines[:SHOWN])]
-        if len(lines) > SHOWN:
-            said.append(Line(f"and {len(lines) - SHOWN} more"))
-        if self._row.taken_back:
-            said.append(Line("It was taken back later.", "straw"))
-        return said
+
+def press_page(stack: PagedPresenter, row: HistoryRow, title: str) -> PageContent:
+    """One press: when, what it was called, and each thing that it changed, before and after."""
+    lines = change_texts(stack.floor, row.changes)
+    said = [TextLine(f"Reason: {row.reason}", "straw")] if row.reason else []
+    said += [TextLine(line.text, "text") for line in lines[:SHOWN]]
+    if len(lines) > SHOWN:
+        said.append(TextLine(f"and {len(lines) - SHOWN} more"))
+    if row.taken_back:
+        said.append(TextLine("It was taken back later.", "straw"))
+    return PageContent(title, said)

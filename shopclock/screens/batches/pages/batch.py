@@ -2,130 +2,115 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from shopclock.screens.amend.pages.day import DayPage
 from shopclock.screens.batches.pages.closing import ClosePage
-from shopclock.screens.batches.pages.piece import PiecePage
-from shopclock.screens.batches.pages.steps import StepsPage
+from shopclock.screens.batches.pages.piece import piece_page
+from shopclock.screens.batches.pages.steps import steps_page
 from shopclock.screens.batches.where import age_text, batch_title, outcome_words, route_look, stands_at
-from shopclock.screens.paged.about import BatchAbout
-from shopclock.screens.paged.offers import calling, offer
-from shopclock.screens.paged.page import Body, Line
-from shopclock.shop.figures import figures
-from shopclock.shop.kinds import Outcome
-from shopclock.shop.pieces import add_piece
-from shopclock.shop.values import Interval
-from shopclock.shop.wording import counted, length_text, minutes_text, word
+from shopclock.screens.paged.described import PageAbout
+from shopclock.shop.figures.batch_figures import figures
+from shopclock.shop.state.wording import counted, length_text, minutes_text, word
+from shopclock.shop.values.entities import Batch, Interval
+from shopclock.shop.values.kinds import Outcome
+from shopclock.shop.work.pieces import add_piece
+from shopclock.views.page import Body, Page, PageContent, TextLine, action, item
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.shop.values.clock import Moment
+    from shopclock.shop.values.entities import Piece
+    from shopclock.views.page import Action
 
-    from shopclock.screens.paged.page import Offer, RouteLook
-    from shopclock.screens.paged.stack import PageStack
-    from shopclock.shop.clock import Moment
-    from shopclock.shop.values import Piece
+
+def open_batch(stack: PagedPresenter, batch: Batch) -> Page:
+    """The page of a batch, which is whole on the floor then."""
+    stack.record.load_batch(batch.id)
+    return PageAbout(stack, batch, batch_page)
 
 
-class BatchPage(BatchAbout):
-    """The pieces of a batch as tiles, with where each stands or how it ended."""
+def batch_page(stack: PagedPresenter, batch: Batch) -> PageContent:
+    """The pieces of a batch, with where each stands or how it ended; its card for the wall while it is open."""
+    floor, now_us, is_open = stack.floor, stack.record.instant(), batch.closed_us is None
+    said = [TextLine(_so_far(floor, batch, now_us) if is_open else _came_of_it(floor, batch, now_us), "text")]
+    if batch.next_time:
+        said.append(TextLine(f"Next time: {batch.next_time}", "straw"))
+    tiles = [_piece(stack, piece) for piece in floor.pieces(batch.id)]
+    actions = [
+        item("review", "Review", lambda: stack.go("review", batch.id)),
+        item("steps", "Steps", partial(PageAbout, stack, batch, steps_page)),
+        item("amend", "Amend times", lambda: last_day(stack, batch)),
+    ]
+    if is_open:
+        name = word(floor, "piece").one
 
-    body = Body.PIECES
+        def add(moment: Moment | None) -> None:
+            stack.do(f"Added {name}", lambda tx: add_piece(tx, batch), moment)
 
-    def __init__(self, stack: PageStack, batch_id: int) -> None:
-        super().__init__(stack, batch_id)
-        stack.record.bring_batch(batch_id)
-
-    def title(self) -> str:
-        """Its name and pattern."""
-        return batch_title(self._stack.floor, self.batch)
-
-    def lines(self) -> Sequence[Line]:
-        """One sentence with what it took; what was asked for the next time."""
-        said = [Line(self._so_far() if self.batch.closed_us is None else self._came_of_it(), "text")]
-        if self.batch.next_time:
-            said.append(Line(f"Next time: {self.batch.next_time}", "straw"))
-        return said
-
-    def route(self) -> RouteLook | None:
-        """The outline while it is open."""
-        return route_look(self._stack.floor, self.batch) if self.batch.closed_us is None else None
-
-    def offers(self) -> Sequence[Offer]:
-        """The pieces; its card for the wall while it is open."""
-        found = [self._piece(piece) for piece in self._stack.floor.pieces(self._batch_id)]
-        card = offer("card", "Card", calling(self._card), detail="for the wall", role="raised")
-        return found if self.batch.closed_us is not None else [*found, card]
-
-    def actions(self) -> Sequence[Offer]:
-        """To the bench, a blank more, its review, steps, times, close."""
-        steps = offer("steps", "Steps", calling(lambda: self._stack.open(StepsPage(self._stack, self._batch_id))))
-        times = offer("amend", "Amend times", calling(self._amend))
-        review = offer("review", "Review", calling(lambda: self._stack.go("review", self._batch_id)))
-        if self.batch.closed_us is not None:
-            return [review, steps, times]
-        return [
-            offer("bench", "To the bench", calling(lambda: self._stack.go("bench", self._batch_id)), role="primary"),
-            offer("add", f"One more {word(self._stack.floor, 'piece').one}", self._add),
-            review,
-            steps,
-            times,
-            offer("close", "Close", calling(lambda: self._stack.open(ClosePage(self._stack, self._batch_id)))),
+        tiles.append(item("card", "Card", lambda: _card(stack, batch), "for the wall", role="raised"))
+        actions = [
+            item("bench", "To the bench", lambda: stack.go("bench", batch.id), role="primary"),
+            action("add", f"One more {name}", add),
+            *actions,
+            item("close", "Close", partial(ClosePage, stack, batch.id)),
         ]
+    outline = route_look(floor, batch) if is_open else None
+    return PageContent(batch_title(floor, batch), said, tiles, actions, Body.PIECES, outline)
 
-    def _so_far(self) -> str:
-        floor, now_us = self._stack.floor, self._stack.record.instant()
-        took = figures(floor, self._batch_id, now_us).whole.all_us
-        living, begun = len(floor.living(self._batch_id)), len(floor.pieces(self._batch_id))
-        counts = counted(floor, "piece", begun) if living == begun else f"{living} of {counted(floor, 'piece', begun)}"
-        return f"{counts}, {length_text(took)} {age_text(self.batch, now_us)}."
 
-    def _came_of_it(self) -> str:
-        floor = self._stack.floor
-        told = figures(floor, self._batch_id, self._stack.record.instant())
-        finished = f"{told.finished} of {told.started} {word(floor, 'finished').many}"
-        seconds = f", {told.seconds} of them second" if told.seconds else ""
-        per = told.whole.per_finished_min
-        if per is None:
-            return f"{finished}; {length_text(told.whole.all_us)} went into it."
-        least = "at least " if told.at_least else ""
-        return f"{finished}{seconds}; {least}{minutes_text(per)} min each."
+def _so_far(floor: ShopFloor, batch: Batch, now_us: int) -> str:
+    took = figures(floor, batch.id, now_us).whole.all_us
+    living, begun = len(floor.living(batch.id)), len(floor.pieces(batch.id))
+    counts = counted(floor, "piece", begun) if living == begun else f"{living} of {counted(floor, 'piece', begun)}"
+    return f"{counts}, {length_text(took)} {age_text(batch, now_us)}."
 
-    def _piece(self, piece: Piece) -> Offer:
-        title = f"{piece.mark}  {piece.number}" if piece.number else piece.mark
-        return offer(
-            f"piece {piece.id}",
-            title,
-            calling(lambda: self._stack.open(PiecePage(self._stack, piece.id))),
-            detail=self._detail(piece),
-            role="plate" if piece.living else "raised",
-        )
 
-    def _detail(self, piece: Piece) -> str:
-        if piece.outcome is Outcome.SCRAPPED and piece.reason:
-            return f"lost, {piece.reason}"
-        if piece.outcome is not None:
-            return outcome_words(self._stack.floor)[piece.outcome]
-        if piece.set_aside:
-            return "set aside"
-        step = stands_at(self._stack.floor, piece)
-        place = step.name if step is not None else "through"
-        return f"second, {place}" if piece.second else place
+def _came_of_it(floor: ShopFloor, batch: Batch, now_us: int) -> str:
+    told = figures(floor, batch.id, now_us)
+    finished = f"{told.finished} of {told.started} {word(floor, 'finished').many}"
+    seconds = f", {told.seconds} of them second" if told.seconds else ""
+    per = told.whole.per_finished_min
+    if per is None:
+        return f"{finished}; {length_text(told.whole.all_us)} went into it."
+    least = "at least " if told.at_least else ""
+    return f"{finished}{seconds}; {least}{minutes_text(per)} min each."
 
-    def _amend(self) -> None:
-        """Open the last day on which this batch was worked on."""
-        starts = [stretch.start_us for stretch in self._stack.floor.of_batch(Interval, self._batch_id)]
-        self._stack.open(DayPage(self._stack, max(starts, default=None), self._batch_id))
 
-    def _card(self) -> None:
-        """Put the card for the wall on paper, as the batch stands now."""
-        from shopclock.exchange.paper.card import card_pages
-        from shopclock.exchange.paper.card_facts import card_facts
+def _piece(stack: PagedPresenter, piece: Piece) -> Action:
+    return item(
+        f"piece {piece.id}",
+        f"{piece.mark}  {piece.number}" if piece.number else piece.mark,
+        partial(PageAbout, stack, piece, piece_page),
+        _detail(stack.floor, piece),
+        role="plate" if piece.living else "raised",
+    )
 
-        record = self._stack.record
-        card = card_facts(record, self._batch_id, record.instant())
-        self._stack.paper.put(f"Card {self.batch.name}", lambda size: card_pages(card, size))
 
-    def _add(self, moment: Moment | None) -> None:
-        name = word(self._stack.floor, "piece").one
-        self._stack.do(f"Added {name}", lambda turn: add_piece(turn, self.batch), moment)
+def _detail(floor: ShopFloor, piece: Piece) -> str:
+    if piece.outcome is Outcome.SCRAPPED and piece.reason:
+        return f"lost, {piece.reason}"
+    if piece.outcome is not None:
+        return outcome_words(floor)[piece.outcome]
+    if piece.set_aside:
+        return "set aside"
+    step = stands_at(floor, piece)
+    place = step.name if step is not None else "through"
+    return f"second, {place}" if piece.second else place
+
+
+def last_day(stack: PagedPresenter, batch: Batch) -> Page:
+    """The last day on which this batch was worked on."""
+    starts = [interval.start_us for interval in stack.floor.of_batch(Interval, batch.id)]
+    return DayPage(stack, max(starts, default=None), batch.id)
+
+
+def _card(stack: PagedPresenter, batch: Batch) -> None:
+    """Put the card for the wall on paper, as the batch stands now."""
+    from shopclock.exchange.paper.card import card_pages
+    from shopclock.exchange.paper.card_facts import card_facts
+
+    card = card_facts(stack.record, batch.id, stack.record.instant())
+    stack.paper.put(f"Card {batch.name}", lambda size: card_pages(card, size))

@@ -4,73 +4,59 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.screens.batches.losing import ask_loss
+from shopclock.screens.batches.pages.piece import ask_loss
 from shopclock.screens.batches.where import batch_title, outcome_words
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Body, Line, Page
-from shopclock.shop.batches import not_through
-from shopclock.shop.closing import Ending, close_with
-from shopclock.shop.kinds import Outcome
-from shopclock.shop.marks import spoken
-from shopclock.shop.values import Batch
-from shopclock.widgets.dialogs import Choice
+from shopclock.shop.values.entities import Batch
+from shopclock.shop.values.kinds import Outcome
+from shopclock.shop.values.marks import spoken
+from shopclock.shop.work.batches import Ending, close_with, not_through
+from shopclock.views.dialogs import Choice
+from shopclock.views.field import Text, choose, field, options
+from shopclock.views.page import Body, Page, PageContent, TextLine, action
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.values.clock import Moment
+    from shopclock.shop.values.entities import Piece
+    from shopclock.views.field import Asking
+    from shopclock.views.page import Action
 
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
-    from shopclock.shop.clock import Moment
-    from shopclock.shop.values import Piece
-
+LINE = "One line for the next time"
+ANYTHING = ((Choice("write", "Write one line", role="primary"), True), (Choice("close", "Nothing to add"), False))
 ENDS = (Outcome.FINISHED, Outcome.SECOND, Outcome.KEPT, Outcome.SCRAPPED)
 
 
 class ClosePage(Page):
     """The living pieces with how each will end; finished unless told otherwise."""
 
-    body = Body.PIECES
-
-    def __init__(self, stack: PageStack, batch_id: int) -> None:
+    def __init__(self, stack: PagedPresenter, batch_id: int) -> None:
         self._stack = stack
         self._batch_id = batch_id
         self._endings: dict[int, Ending] = {}
         self._next_time = ""
 
-    @property
-    def batch(self) -> Batch:
-        """The batch as it is now."""
-        return self._stack.floor.get(Batch, self._batch_id)
-
-    def gone(self) -> bool:
-        """Whether there is nothing to close."""
+    def content(self) -> PageContent | None:
+        """Who is not through, which stops nobody; what runs; one line for the next time, and the close."""
         batch = self._stack.floor.find(Batch, self._batch_id)
-        return batch is None or batch.closed_us is not None
-
-    def title(self) -> str:
-        """What is closed."""
-        return f"Close {batch_title(self._stack.floor, self.batch)}"
-
-    def lines(self) -> Sequence[Line]:
-        """Who is not through, which stops nobody; what runs."""
-        said = [Line(text, "straw") for text in (self._left(), self._running()) if text]
+        if batch is None or batch.closed_us is not None:
+            return None
+        said = [TextLine(text, "straw") for text in (self._left(batch), self._running()) if text]
         if self._next_time:
-            said.append(Line(f"Next time: {self._next_time}", "text"))
-        return said
+            said.append(TextLine(f"Next time: {self._next_time}", "text"))
+        line = Text(LINE, self._next_time)
+        return PageContent(
+            f"Close {batch_title(self._stack.floor, batch)}",
+            said,
+            [self._piece(piece) for piece in self._stack.floor.living(batch.id)],
+            [
+                field("next time", "Next time", "one line for the next one", line, self._take_line, role="raised"),
+                action("close", f"Close {batch.name}", lambda moment: self._close(batch, moment), role="primary"),
+            ],
+            Body.PIECES,
+        )
 
-    def offers(self) -> Sequence[Offer]:
-        """The living pieces."""
-        return [self._piece(piece) for piece in self._stack.floor.living(self._batch_id)]
-
-    def actions(self) -> Sequence[Offer]:
-        """One line for the next time, and the close."""
-        return [
-            offer("next time", "Next time", calling(self._ask_line), detail="one line for the next one", role="raised"),
-            offer("close", f"Close {self.batch.name}", self._close, role="primary"),
-        ]
-
-    def _left(self) -> str:
-        left = not_through(self._stack.floor, self.batch)
+    def _left(self, batch: Batch) -> str:
+        left = not_through(self._stack.floor, batch)
         if not left:
             return ""
         marks = spoken([piece.mark for piece in sorted(left, key=lambda piece: piece.position)])
@@ -83,65 +69,38 @@ class ClosePage(Page):
         runs = [i for i in self._stack.floor.running.values() if i.batch_id == self._batch_id]
         return "What runs in it ends with the close." if runs else ""
 
-    def _ending(self, piece: Piece) -> Ending:
+    def _piece(self, piece: Piece) -> Action:
+        words = outcome_words(self._stack.floor)
         plain = Ending(Outcome.SECOND if piece.second else Outcome.FINISHED)
-        return self._endings.get(piece.id, plain)
-
-    def _piece(self, piece: Piece) -> Offer:
-        ending = self._ending(piece)
-        said = outcome_words(self._stack.floor)[ending.outcome]
-        return offer(
+        ending = self._endings.get(piece.id, plain)
+        said = words[ending.outcome]
+        ends = {end: (words[end].capitalize(), "") for end in ENDS}
+        return field(
             f"piece {piece.id}",
             piece.mark,
-            calling(lambda: self._ask_end(piece)),
-            detail=f"{said}, {ending.reason}" if ending.reason else said,
+            f"{said}, {ending.reason}" if ending.reason else said,
+            options(f"How did {piece.mark} end", ends, ending.outcome),
+            lambda outcome: self._end(piece, outcome),
             role="plate" if ending.outcome.finished else "raised",
         )
 
-    def _ask_end(self, piece: Piece) -> None:
-        words, now = outcome_words(self._stack.floor), self._ending(piece).outcome
-        choices = [Choice(end, words[end].capitalize(), checked=end is now) for end in ENDS]
-        self._stack.dialogs.ask(f"How did {piece.mark} end", choices, on_answer(lambda end: self._take_end(piece, end)))
-
-    def _take_end(self, piece: Piece, end: str) -> None:
-        outcome = Outcome(end)
+    def _end(self, piece: Piece, outcome: Outcome) -> Asking[None]:
+        step, reason = None, ""
         if outcome is Outcome.SCRAPPED:
-            ask_loss(self._stack, piece, lambda step, reason: self._set(piece, Ending(outcome, step, reason)))
-        else:
-            self._set(piece, Ending(outcome))
-
-    def _set(self, piece: Piece, ending: Ending) -> None:
-        self._endings[piece.id] = ending
+            step, reason = yield from ask_loss(self._stack.floor, piece)
+        self._endings[piece.id] = Ending(outcome, step, reason)
         self._stack.changed()
-
-    def _ask_line(self) -> None:
-        question = "One line for the next time"
-        self._stack.dialogs.text(question, self._next_time, on_answer(self._take_line))
 
     def _take_line(self, line: str) -> None:
         self._next_time = line
         self._stack.changed()
 
-    def _close(self, moment: Moment | None) -> None:
+    def _close(self, batch: Batch, moment: Moment | None) -> Asking[None]:
         """Close; where no line was written, ask once."""
-        if self._next_time:
-            self._press_close(moment)
-            return
-        choices = (Choice("write", "Write one line", role="primary"), Choice("close", "Nothing to add"))
-        self._stack.dialogs.ask("Anything to do otherwise next time", choices, on_answer(self._after_asking))
-
-    def _after_asking(self, answer: str) -> None:
-        if answer == "close":
-            self._press_close(None)
-        else:
-            self._stack.dialogs.text("One line for the next time", "", on_answer(self._line_and_close))
-
-    def _line_and_close(self, line: str) -> None:
-        self._next_time = line
-        self._press_close(None)
-
-    def _press_close(self, moment: Moment | None) -> None:
-        batch, line = self.batch, self._next_time
-        living = {piece.id for piece in self._stack.floor.living(batch.id)}
+        if not self._next_time:
+            moment = None
+            if (yield from choose("Anything to do otherwise next time", ANYTHING)):
+                self._next_time = yield from Text(LINE)
+        line, living = self._next_time, {piece.id for piece in self._stack.floor.living(batch.id)}
         endings = {number: ending for number, ending in self._endings.items() if number in living}
-        self._stack.do(f"Closed {batch.name}", lambda turn: close_with(turn, batch, endings, line), moment)
+        self._stack.do(f"Closed {batch.name}", lambda tx: close_with(tx, batch, endings, line), moment)

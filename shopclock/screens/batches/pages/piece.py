@@ -2,146 +2,108 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.screens.batches.losing import ask_loss
 from shopclock.screens.batches.where import batch_title, outcome_words, stands_at
-from shopclock.screens.paged.about import PieceAbout
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line
+from shopclock.screens.paged.described import PageAbout
 from shopclock.screens.readings.pair import ask_pair
-from shopclock.screens.readings.piece_page import PieceReadingsPage
-from shopclock.shop import readings
-from shopclock.shop.kinds import Outcome
-from shopclock.shop.pairs import pair_said
-from shopclock.shop.pieces import cut_down, end_piece, lose, make_second, set_aside, set_number, take_up
-from shopclock.shop.route import Outline
-from shopclock.shop.values import Batch, Pattern, Piece, Step
-from shopclock.widgets.dialogs import MEASURED, Choice
+from shopclock.screens.readings.piece_page import piece_readings_page
+from shopclock.shop.routes.starter_route import Outline
+from shopclock.shop.setup.list_edit import reasons
+from shopclock.shop.values.entities import Batch, Pattern, Piece, Step
+from shopclock.shop.values.kinds import Outcome
+from shopclock.shop.work import readings
+from shopclock.shop.work.pairs import pair_said
+from shopclock.shop.work.piece_progress import order_of
+from shopclock.shop.work.pieces import cut_down, end_piece, lose, make_second, set_aside, set_number, take_up
+from shopclock.views.dialogs import MEASURED, Choice
+from shopclock.views.field import Number, Pick, choose, field
+from shopclock.views.page import PageContent, TextLine, action, item
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable
 
-    from shopclock.screens.paged.page import Offer
-    from shopclock.shop.clock import Moment
-    from shopclock.shop.turn import Turn
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.shop.state.transaction import Transaction
+    from shopclock.views.field import Asking
+    from shopclock.views.page import Act, Action
 
 
-class PiecePage(PieceAbout):
-    """A piece by its mark."""
+def piece_page(stack: PagedPresenter, piece: Piece) -> PageContent:
+    """A piece by its mark: its number, pair and readings; while it lives, what can happen to it."""
+    floor, batch = stack.floor, stack.floor.get(Batch, piece.batch_id)
+    wrong = "; ".join(readings.reading_text(floor, reading) for reading in readings.outside_of(floor, piece))
 
-    @property
-    def batch(self) -> Batch:
-        """The batch it belongs to."""
-        return self._stack.floor.get(Batch, self.piece.batch_id)
+    def number(typed: str) -> None:
+        stack.do(f"Number: {piece.mark}", lambda tx: set_number(tx, piece, typed))
 
-    def title(self) -> str:
-        """Its mark and its batch."""
-        return f"{self.piece.mark} of {batch_title(self._stack.floor, self.batch)}"
+    asks = Number(f"Number of {piece.mark}", piece.number, signs=MEASURED)
+    known = [field("number", "Number", piece.number or "none yet", asks, number)]
+    if floor.get(Pattern, batch.pattern_id).outline == Outline.BLADE:  # other trades have no scales
+        said = pair_said(floor, piece) or "none yet"
+        known.append(item("pair", "Pair of scales", lambda: ask_pair(stack, piece), said))
+    found = readings.of_piece(floor, piece)
+    measured = readings.reading_text(floor, found[0]) if found else "none yet"
+    known.append(item("readings", "Readings", partial(PageAbout, stack, piece, piece_readings_page), measured))
+    return PageContent(
+        f"{piece.mark} of {batch_title(floor, batch)}",
+        [TextLine(_standing(floor, piece), "text"), *([TextLine(f"{wrong}.", "red")] if wrong else [])],
+        [*known, *_fates(stack, piece)] if piece.living else known,
+    )
 
-    def lines(self) -> Sequence[Line]:
-        """Where it stands, or how it ended; what was measured outside its limits."""
-        floor = self._stack.floor
-        wrong = "; ".join(readings.said(floor, reading) for reading in readings.outside_of(floor, self.piece))
-        return (Line(self._standing(), "text"), *((Line(f"{wrong}.", "red"),) if wrong else ()))
 
-    def offers(self) -> Sequence[Offer]:
-        """Its number, pair and readings; while it lives, what can happen to it."""
-        number = offer(
-            "number", "Number", calling(self._ask_number), detail=self.piece.number or "none yet", role="plate"
-        )
-        known = [number, *self._pair(), self._readings()]
-        return [*known, *self._fates()] if self.piece.living else known
+def _standing(floor: ShopFloor, piece: Piece) -> str:
+    """Where it stands, or how it ended."""
+    if piece.outcome is not None:
+        at = floor.find(Step, piece.lost_step_id) if piece.lost_step_id else None
+        parts = [outcome_words(floor)[piece.outcome], f"at {at.name}" if at else "", piece.reason]
+        told = ", ".join(part for part in parts if part)
+        return f"{told[0].upper()}{told[1:]}."
+    step = stands_at(floor, piece)
+    place = f"Next is {step.name}" if step is not None else "Through all steps"
+    return f"{place}, set aside." if piece.set_aside else f"{place}."
 
-    def _pair(self) -> list[Offer]:
-        """The pair of scales, of what is drawn as a blade: other trades have none."""
-        if self._stack.floor.get(Pattern, self.batch.pattern_id).outline != Outline.BLADE:
-            return []
-        said = pair_said(self._stack.floor, self.piece) or "none yet"
-        return [offer("pair", "Pair of scales", calling(lambda: ask_pair(self._stack, self.piece)), detail=said)]
 
-    def _readings(self) -> Offer:
-        floor = self._stack.floor
-        found = readings.of_piece(floor, self.piece)
-        return offer(
-            "readings",
-            "Readings",
-            calling(lambda: self._stack.open(PieceReadingsPage(self._stack, self._piece_id))),
-            detail=readings.said(floor, found[0]) if found else "none yet",
-        )
+def _fates(stack: PagedPresenter, piece: Piece) -> list[Action]:
+    def one(what: str, rule: Callable[[Transaction, Piece], object]) -> Act:
+        return lambda moment: stack.do(f"{what}: {piece.mark}", lambda tx: rule(tx, piece), moment)
 
-    def _standing(self) -> str:
-        piece, floor = self.piece, self._stack.floor
-        if piece.outcome is not None:
-            at = floor.find(Step, piece.lost_step_id) if piece.lost_step_id else None
-            parts = [outcome_words(floor)[piece.outcome], f"at {at.name}" if at else "", piece.reason]
-            told = ", ".join(part for part in parts if part)
-            return f"{told[0].upper()}{told[1:]}."
-        step = stands_at(floor, piece)
-        place = f"Next is {step.name}" if step is not None else "Through all steps"
-        return f"{place}, set aside." if piece.set_aside else f"{place}."
+    def lost(how: tuple[Step | None, str]) -> None:
+        stack.do(f"Lost: {piece.mark}", lambda tx: lose(tx, piece, *how))
 
-    def _fates(self) -> list[Offer]:
-        piece = self.piece
-        aside = (
-            offer(
-                "back", "Bring back", self._one("Brought back", lambda turn: take_up(turn, self.piece)), role="primary"
-            )
-            if piece.set_aside
-            else offer(
-                "aside",
-                "Set aside",
-                self._one("Set aside", lambda turn: set_aside(turn, self.piece)),
-                detail="work goes on without it",
-            )
-        )
-        second = offer(
-            "second",
-            "Second",
-            self._one("Second", lambda turn: make_second(turn, self.piece)),
-            detail="it is one" if piece.second else "goes on, not first grade",
-            enabled=not piece.second,
-        )
-        lost = offer("lost", "Lost", calling(self._ask_loss), detail="at which step, and why", role="red")
-        kept = offer("kept", "Kept", self._one("Kept", self._keep), detail="a template, a test piece")
-        return [aside, second, lost, kept, *self._cut()]
+    def cut(into: Batch) -> None:
+        step = stands_at(stack.floor, piece)
+        stack.do(f"Cut down: {piece.mark}", lambda tx: cut_down(tx, piece, into, step))
 
-    def _cut(self) -> list[Offer]:
-        others = [batch for batch in self._stack.floor.open_batches() if batch.id != self.batch.id]
-        if not others:
-            return []
-        return [offer("cut", "Cut down", calling(self._ask_cut), detail="goes on in another batch")]
+    def keep(tx: Transaction, piece: Piece) -> Piece:
+        return end_piece(tx, piece, Outcome.KEPT)
 
-    def _one(self, what: str, rule: Callable[[Turn], object]) -> Callable[[Moment | None], None]:
-        def act(moment: Moment | None) -> None:
-            self._stack.do(f"{what}: {self.piece.mark}", rule, moment)
+    aside = action("aside", "Set aside", one("Set aside", set_aside), "work goes on without it")
+    if piece.set_aside:
+        aside = action("back", "Bring back", one("Brought back", take_up), role="primary")
+    second = "it is one" if piece.second else "goes on, not first grade"
+    fates = [
+        aside,
+        action("second", "Second", one("Second", make_second), second, enabled=not piece.second),
+        field("lost", "Lost", "at which step, and why", ask_loss(stack.floor, piece), lost, role="red"),
+        action("kept", "Kept", one("Kept", keep), "a template, a test piece"),
+    ]
+    others = [batch for batch in stack.floor.open_batches() if batch.id != piece.batch_id]
+    if others:
+        answers = [(Choice(str(batch.id), batch_title(stack.floor, batch)), batch) for batch in others]
+        into = choose(f"Into which batch goes {piece.mark}", answers)
+        fates.append(field("cut", "Cut down", "goes on in another batch", into, cut))
+    return fates
 
-        return act
 
-    def _keep(self, turn: Turn) -> Piece:
-        return end_piece(turn, self.piece, Outcome.KEPT)
-
-    def _ask_number(self) -> None:
-        self._stack.dialogs.number(
-            f"Number of {self.piece.mark}", self.piece.number, on_answer(self._take_number), signs=MEASURED
-        )
-
-    def _take_number(self, number: str) -> None:
-        self._stack.do(f"Number: {self.piece.mark}", lambda turn: set_number(turn, self.piece, number))
-
-    def _ask_loss(self) -> None:
-        ask_loss(self._stack, self.piece, self._take_loss)
-
-    def _take_loss(self, step: Step | None, reason: str) -> None:
-        self._stack.do(f"Lost: {self.piece.mark}", lambda turn: lose(turn, self.piece, step, reason))
-
-    def _ask_cut(self) -> None:
-        floor = self._stack.floor
-        others = [batch for batch in floor.open_batches() if batch.id != self.batch.id]
-        choices = [Choice(str(batch.id), batch_title(floor, batch)) for batch in others]
-        self._stack.dialogs.ask(f"Into which batch goes {self.piece.mark}", choices, on_answer(self._take_cut))
-
-    def _take_cut(self, batch_id: str) -> None:
-        into = self._stack.floor.get(Batch, int(batch_id))
-        step = stands_at(self._stack.floor, self.piece)
-        self._stack.do(f"Cut down: {self.piece.mark}", lambda turn: cut_down(turn, self.piece, into, step))
+def ask_loss(floor: ShopFloor, piece: Piece) -> Asking[tuple[Step | None, str]]:
+    """At which step a piece was lost, and why; what there is nothing to choose from is not asked."""
+    steps, here = order_of(floor, piece.batch_id).timed, stands_at(floor, piece)
+    answers = [
+        (Choice(str(step.id), step.name, checked=here is not None and step.id == here.id), step) for step in steps
+    ]
+    step = (yield from choose(f"Where was {piece.mark} lost", answers)) if steps else None
+    why = [Choice(reason.name, reason.name) for reason in reasons(floor)]
+    return step, (yield from Pick(f"Why was {piece.mark} lost", why)) if why else ""

@@ -2,186 +2,133 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.about import PatternAbout
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Body, Line, Page
-from shopclock.shop.batches import MOST_PIECES, batch_name, last_next_time, start_batch
-from shopclock.shop.patterns import newest_route, route_steps
-from shopclock.shop.values import Batch, Pattern
-from shopclock.shop.wording import counted, word
-from shopclock.widgets.dialogs import COUNT
+from shopclock.screens.paged.described import DescribedPage
+from shopclock.shop.setup.patterns import newest_route, route_steps
+from shopclock.shop.state.wording import counted, word
+from shopclock.shop.values.entities import Batch, Pattern
+from shopclock.shop.values.errors import Refusal
+from shopclock.shop.work.batches import MOST_PIECES, batch_name, last_next_time, start_batch
+from shopclock.views.dialogs import COUNT
+from shopclock.views.field import Number, field
+from shopclock.views.page import Body, Page, PageContent, TextLine, action, item
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
-    from shopclock.shop.clock import Moment
-    from shopclock.shop.floor import Floor
-    from shopclock.shop.values import RouteStep
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.shop.values.clock import Moment
+    from shopclock.shop.values.entities import RouteStep
+    from shopclock.views.page import Action
 
 ON_TILES = 12
 
 
-def patterns_in_use(floor: Floor) -> list[Pattern]:
+def patterns_in_use(floor: ShopFloor) -> list[Pattern]:
     """The patterns that are not put away, the one started last first."""
     last = {batch.pattern_id: batch.started_us for batch in floor.all(Batch)}
     found = [pattern for pattern in floor.all(Pattern) if not pattern.put_away]
     return sorted(found, key=lambda pattern: (-last.get(pattern.id, 0), pattern.name.casefold()))
 
 
-class PatternsToStart(Page):
-    """Which pattern the new batch is of."""
-
-    def __init__(self, stack: PageStack) -> None:
-        self._stack = stack
-
-    @classmethod
-    def open_on(cls, stack: PageStack) -> None:
-        """Ask which pattern."""
-        stack.open(cls(stack))
-
-    def title(self) -> str:
-        """The question."""
-        if patterns_in_use(self._stack.floor):
-            return "Which pattern"
-        return "There is no pattern yet"
-
-    def lines(self) -> Sequence[Line]:
-        """The way to a first pattern."""
-        if patterns_in_use(self._stack.floor):
-            return ()
-        return (Line("Copy a route that comes near and give it a name. It can be put right later."),)
-
-    def offers(self) -> Sequence[Offer]:
-        """A tile for each pattern."""
-        return [self._pattern(pattern) for pattern in patterns_in_use(self._stack.floor)]
-
-    def actions(self) -> Sequence[Offer]:
-        """The way to a first route where nothing can be started."""
-        if patterns_in_use(self._stack.floor):
-            return ()
-        return [offer("copy", "Copy a route", calling(lambda: self._stack.go("copy")), role="primary")]
-
-    def _pattern(self, pattern: Pattern) -> Offer:
-        floor = self._stack.floor
-        steps = route_steps(floor, newest_route(floor, pattern))
-        made = sum(batch.pattern_id == pattern.id for batch in floor.all(Batch))
-        said = last_next_time(floor, pattern)
-        return offer(
-            f"pattern {pattern.id}",
-            pattern.name,
-            calling(lambda: self._stack.open(HowMany(self._stack, pattern.id))),
-            detail=f"{len(steps)} steps · {counted(floor, 'batch', made)} so far",
-            note=f"Next time: {said}" if said else "",
+def patterns_page(stack: PagedPresenter) -> PageContent:
+    """Which pattern the new batch is of; the way to a first route where nothing can be started."""
+    patterns = patterns_in_use(stack.floor)
+    if not patterns:
+        return PageContent(
+            "There is no pattern yet",
+            ["Copy a route that comes near and give it a name. It can be put right later."],
+            actions=[item("copy", "Copy a route", lambda: stack.go("copy"), role="primary")],
         )
+    return PageContent("Which pattern", tiles=[_pattern(stack, pattern) for pattern in patterns])
 
 
-class HowMany(PatternAbout):
+def _pattern(stack: PagedPresenter, pattern: Pattern) -> Action:
+    floor, said = stack.floor, last_next_time(stack.floor, pattern)
+    steps = route_steps(floor, newest_route(floor, pattern))
+    made = sum(batch.pattern_id == pattern.id for batch in floor.all(Batch))
+    return item(
+        f"pattern {pattern.id}",
+        pattern.name,
+        partial(HowMany, stack, pattern.id),
+        f"{len(steps)} steps · {counted(floor, 'batch', made)} so far",
+        note=f"Next time: {said}" if said else "",
+    )
+
+
+class HowMany(Page):
     """How many pieces; where they stand if they are begun; go."""
 
-    body = Body.SMALL
-
-    def __init__(self, stack: PageStack, pattern_id: int) -> None:
-        super().__init__(stack, pattern_id)
+    def __init__(self, stack: PagedPresenter, pattern_id: int) -> None:
+        self._stack = stack
+        self._pattern_id = pattern_id
         self._n: int | None = None
         self._first: RouteStep | None = None
 
-    def title(self) -> str:
-        """The question."""
-        return f"How many {word(self._stack.floor, 'piece').many} of {self.pattern.name}"
-
-    def lines(self) -> Sequence[Line]:
-        """What was asked for the next time, and where the pieces stand."""
-        asked = last_next_time(self._stack.floor, self.pattern)
-        found = [Line(f"Next time: {asked}", "straw")] if asked else []
-        if self._first is not None:
-            found.append(Line(f"They stand at {self._first.name}; steps before it are not timed.", "text"))
-        return found
-
-    def offers(self) -> Sequence[Offer]:
-        """1 to 12, and more."""
-        tiles = [self._number(n) for n in range(1, ON_TILES + 1)]
-        more = self._n is not None and self._n > ON_TILES
-        title = str(self._n) if more else "More"
-        return [*tiles, offer("more", title, calling(self._ask_more), checked=more)]
-
-    def actions(self) -> Sequence[Offer]:
-        """Go, and where they stand."""
-        floor, n = self._stack.floor, self._n
-        go = f"Go: {counted(floor, 'piece', n)}" if n is not None else "Go"
-        stands = self._first.name if self._first is not None else "if already begun"
-        return [
-            offer("stand", "Where do they stand", calling(self._ask_where), detail=stands, role="raised"),
-            offer("go", go, self._start, role="primary", enabled=n is not None),
-        ]
-
-    def _number(self, n: int) -> Offer:
-        return offer(f"n {n}", str(n), calling(lambda: self._choose(n)), checked=n == self._n)
+    def content(self) -> PageContent | None:
+        """1 to 12, and more; what was asked for the next time, and where the pieces stand."""
+        floor, n, first = self._stack.floor, self._n, self._first
+        pattern = floor.find(Pattern, self._pattern_id)
+        if pattern is None:
+            return None
+        asked, pieces = last_next_time(floor, pattern), word(floor, "piece").many
+        lines = [TextLine(f"Next time: {asked}", "straw")] if asked else []
+        if first is not None:
+            lines.append(TextLine(f"They stand at {first.name}; steps before it are not timed.", "text"))
+        more = n is not None and n > ON_TILES
+        many = Number(f"How many {pieces}, up to {MOST_PIECES}", signs=COUNT)
+        where = partial(DescribedPage, self._stack, self._steps)
+        return PageContent(
+            f"How many {pieces} of {pattern.name}",
+            lines,
+            [
+                *(item(f"n {i}", str(i), partial(self._choose, i), checked=i == n) for i in range(1, ON_TILES + 1)),
+                field("more", str(n) if more else "More", "", many, self._take_more, checked=more),
+            ],
+            [
+                item("stand", "Where do they stand", where, first.name if first else "if already begun", role="raised"),
+                action(
+                    "go",
+                    f"Go: {counted(floor, 'piece', n)}" if n is not None else "Go",
+                    lambda moment: self._start(pattern, moment),
+                    role="primary",
+                    enabled=n is not None,
+                ),
+            ],
+            Body.SMALL,
+        )
 
     def _choose(self, n: int) -> None:
         self._n = n
         self._stack.changed()
 
-    def _ask_more(self) -> None:
-        question = f"How many {word(self._stack.floor, 'piece').many}, up to {MOST_PIECES}"
-        self._stack.dialogs.number(question, "", on_answer(self._take_more), signs=COUNT)
-
     def _take_more(self, typed: str) -> None:
-        if typed.isdigit() and 1 <= int(typed) <= MOST_PIECES:
-            self._choose(int(typed))
-        else:
-            self._stack.dialogs.tell(f"{typed} is not a whole number from 1 to {MOST_PIECES}. Nothing was chosen.")
+        if not (typed.isdigit() and 1 <= int(typed) <= MOST_PIECES):
+            raise Refusal(f"{typed} is not a whole number from 1 to {MOST_PIECES}. Nothing was chosen.")
+        self._choose(int(typed))
 
-    def _ask_where(self) -> None:
-        self._stack.open(WhereTheyStand(self._stack, self))
+    def _steps(self, stack: PagedPresenter) -> PageContent | None:
+        """At which step the pieces of a batch stand that was begun before it is timed."""
 
-    def stand_at(self, step: RouteStep | None) -> None:
-        """Begin timing at this step; from the start when there is none."""
-        self._first = step
+        def choose(step: RouteStep | None) -> None:
+            self._first = step
+            stack.back()
 
-    def _start(self, moment: Moment | None) -> None:
-        n, first, pattern = self._n or 0, self._first, self.pattern
-        name = batch_name(self._stack.floor, self._stack.record.instant(moment))
-        batch = self._stack.do(
-            f"New {name}", lambda turn: start_batch(turn, pattern, n, name, first_timed=first), moment
+        pattern = stack.floor.find(Pattern, self._pattern_id)
+        if pattern is None:
+            return None
+        steps = enumerate(route_steps(stack.floor, newest_route(stack.floor, pattern)))
+        return PageContent(
+            f"Which step comes next for these {word(stack.floor, 'piece').many}",
+            ["The steps before it are not timed; figures of the whole then say at least."],
+            [item(f"step {s.id}", f"{n + 1}  {s.name}", partial(choose, s if n else None)) for n, s in steps],
         )
+
+    def _start(self, pattern: Pattern, moment: Moment | None) -> None:
+        n, first = self._n or 0, self._first
+        name = batch_name(self._stack.floor, self._stack.record.instant(moment))
+        batch = self._stack.do(f"New {name}", lambda tx: start_batch(tx, pattern, n, name, first_timed=first), moment)
         if batch is not None:
             self._stack.home()
             self._stack.go("bench", batch.id)
-
-
-class WhereTheyStand(Page):
-    """At which step the pieces of a batch stand that was begun before it is timed."""
-
-    def __init__(self, stack: PageStack, asking: HowMany) -> None:
-        self._stack = stack
-        self._asking = asking
-
-    def gone(self) -> bool:
-        """Whether the pattern is no longer there."""
-        return self._asking.gone()
-
-    def title(self) -> str:
-        """The question."""
-        return f"Which step comes next for these {word(self._stack.floor, 'piece').many}"
-
-    def lines(self) -> Sequence[Line]:
-        """What the answer means."""
-        return (Line("The steps before it are not timed; figures of the whole then say at least."),)
-
-    def offers(self) -> Sequence[Offer]:
-        """The steps of the route."""
-        pattern = self._asking.pattern
-        steps = route_steps(self._stack.floor, newest_route(self._stack.floor, pattern))
-        return [self._step(number, step) for number, step in enumerate(steps)]
-
-    def _step(self, number: int, step: RouteStep) -> Offer:
-        chosen = step if number else None
-        return offer(f"step {step.id}", f"{number + 1}  {step.name}", calling(lambda: self._choose(chosen)))
-
-    def _choose(self, step: RouteStep | None) -> None:
-        self._asking.stand_at(step)
-        self._stack.back()

@@ -2,25 +2,30 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from shopclock.screens.batches.where import batch_title
-from shopclock.screens.paged.about import BatchAbout
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line
-from shopclock.shop.batch_steps import add_batch_step
-from shopclock.shop.batches import set_state
-from shopclock.shop.begin import usual_method
-from shopclock.shop.kinds import StepState
-from shopclock.shop.standing import through
-from shopclock.shop.values import Stage, Step
-from shopclock.shop.wording import minutes_text, range_text, word
-from shopclock.widgets.dialogs import Choice
+from shopclock.shop.setup.route_edit import add_batch_step
+from shopclock.shop.state.wording import minutes_text, range_text, word
+from shopclock.shop.values.entities import RouteStep, Stage, Step
+from shopclock.shop.values.kinds import StepState
+from shopclock.shop.work.batches import set_state
+from shopclock.shop.work.begin import usual_method
+from shopclock.shop.work.piece_progress import through
+from shopclock.views.dialogs import Choice
+from shopclock.views.field import choose, field, options
+from shopclock.views.page import PageContent, item
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.screens.paged.page import Offer
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.shop.values.entities import Batch
+    from shopclock.views.field import Asking
+    from shopclock.views.page import Action
+
+S = TypeVar("S", Step, RouteStep)
 
 STATES = {
     StepState.TIMED: ("Time it", "as the route has it"),
@@ -29,82 +34,61 @@ STATES = {
 }
 
 
-class StepsPage(BatchAbout):
-    """The steps of a batch in the order of its route."""
+def steps_page(stack: PagedPresenter, batch: Batch) -> PageContent:
+    """The steps of a batch in the order of its route, each with how many are through; one step more."""
+    steps = stack.floor.steps(batch.id)
+    add = [item("add", "Add a step", lambda: _add(stack, batch, steps), role="primary")]
+    return PageContent(
+        f"Steps of {batch_title(stack.floor, batch)}",
+        ["How many are through, and minutes each. What is changed here is changed in this batch alone."],
+        [_step(stack, batch, number, step) for number, step in enumerate(steps, 1)],
+        add if batch.closed_us is None else [],
+    )
 
-    def title(self) -> str:
-        """Whose steps."""
-        return f"Steps of {batch_title(self._stack.floor, self.batch)}"
 
-    def lines(self) -> Sequence[Line]:
-        """What a change touches."""
-        return (Line("How many are through, and minutes each. What is changed here is changed in this batch alone."),)
+def _step(stack: PagedPresenter, batch: Batch, number: int, step: Step) -> Action:
+    def take(state: StepState) -> None:
+        stack.do(f"{step.name}: {state}", lambda tx: set_state(tx, step, state))
 
-    def offers(self) -> Sequence[Offer]:
-        """Each step with how many are through."""
-        steps = self._stack.floor.steps(self._batch_id)
-        return [self._step(number, step) for number, step in enumerate(steps, 1)]
+    return field(
+        f"step {step.id}",
+        f"{number}  {step.name}",
+        str(step.state) if step.state is not StepState.TIMED else _through(stack.floor, step),
+        options(f"{step.name} in {batch.name}", STATES, step.state),
+        take,
+        aside=_usual(stack, batch, step),
+        role="plate" if step.state is StepState.TIMED else "raised",
+        enabled=batch.closed_us is None,
+    )
 
-    def actions(self) -> Sequence[Offer]:
-        """One step more."""
-        if self.batch.closed_us is not None:
-            return ()
-        return [offer("add", "Add a step", calling(self._ask_stage), role="primary")]
 
-    def _step(self, number: int, step: Step) -> Offer:
-        return offer(
-            f"step {step.id}",
-            f"{number}  {step.name}",
-            calling(lambda: self._ask_state(step)),
-            detail=self._detail(step),
-            aside=self._usual(step),
-            role="plate" if step.state is StepState.TIMED else "raised",
-            enabled=self.batch.closed_us is None,
-        )
+def _through(floor: ShopFloor, step: Step) -> str:
+    done = through(floor, step.batch_id)[step.id]
+    pieces = [p.id for p in floor.pieces(step.batch_id) if p.living or p.id in done]
+    return f"{len(done)} of {len(pieces)}"
 
-    def _detail(self, step: Step) -> str:
-        if step.state is not StepState.TIMED:
-            return str(step.state)
-        floor = self._stack.floor
-        done = through(floor, self._batch_id)[step.id]
-        pieces = [p.id for p in floor.pieces(self._batch_id) if p.living or p.id in done]
-        return f"{len(done)} of {len(pieces)}"
 
-    def _usual(self, step: Step) -> str:
-        """What the shop usually needs for one, in minutes."""
-        record = self._stack.record
-        method = usual_method(self._stack.floor, step)
-        found = record.reads.usual(step.stage_id, method, self.batch.pattern_id, record.instant())
-        if found is None:
-            return ""
-        if found.low_min is None or found.high_min is None:
-            return f"last {minutes_text(found.last_min)}"
-        return f"usual {range_text(found.low_min, found.high_min)}"
+def _usual(stack: PagedPresenter, batch: Batch, step: Step) -> str:
+    """What the shop usually needs for one, in minutes."""
+    method = usual_method(stack.floor, step)
+    found = stack.record.reads.usual(step.stage_id, method, batch.pattern_id, stack.record.instant())
+    if found is None:
+        return ""
+    if found.low_min is None or found.high_min is None:
+        return f"last {minutes_text(found.last_min)}"
+    return f"usual {range_text(found.low_min, found.high_min)}"
 
-    def _ask_state(self, step: Step) -> None:
-        choices = [
-            Choice(state, title, detail, checked=state is step.state) for state, (title, detail) in STATES.items()
-        ]
-        self._stack.dialogs.ask(f"{step.name} in {self.batch.name}", choices, on_answer(lambda s: self._set(step, s)))
 
-    def _set(self, step: Step, state: str) -> None:
-        wanted = StepState(state)
-        self._stack.do(f"{step.name}: {wanted}", lambda turn: set_state(turn, step, wanted))
+def _add(stack: PagedPresenter, batch: Batch, steps: Sequence[Step]) -> Asking[None]:
+    stage, after = yield from ask_new_step(stack.floor, steps)
+    stack.do(f"Added {stage.name}", lambda tx: add_batch_step(tx, batch, stage, after))
 
-    def _ask_stage(self) -> None:
-        stages = [s for s in self._stack.floor.all(Stage) if not s.shop_work and not s.put_away]
-        choices = [Choice(str(s.id), s.name) for s in sorted(stages, key=lambda s: s.name.casefold())]
-        name = word(self._stack.floor, "stage").one
-        self._stack.dialogs.ask(f"Which {name} is the new step", choices, on_answer(self._ask_after))
 
-    def _ask_after(self, stage_id: str) -> None:
-        stage = self._stack.floor.get(Stage, int(stage_id))
-        steps = self._stack.floor.steps(self._batch_id)
-        choices = [Choice("first", "At the start"), *(Choice(str(step.id), step.name) for step in steps)]
-        self._stack.dialogs.ask(
-            f"After which step comes {stage.name}", choices, on_answer(lambda s: self._add(stage, s))
-        )
-
-    def _add(self, stage: Stage, after_id: str) -> None:
-        after = self._stack.floor.get(Step, int(after_id)) if after_id != "first" else None
-        self._stack.do(f"Added {stage.name}", lambda turn: add_batch_step(turn, self.batch, stage, after))
+def ask_new_step(floor: ShopFloor, steps: Sequence[S]) -> Asking[tuple[Stage, S | None]]:
+    """Which stage is a new step, and after which of a route or batch it comes; nothing before the first."""
+    stages = [s for s in floor.all(Stage) if not s.shop_work and not s.put_away]
+    answers = [(Choice(str(s.id), s.name), s) for s in sorted(stages, key=lambda s: s.name.casefold())]
+    stage = yield from choose(f"Which {word(floor, 'stage').one} is the new step", answers)
+    places: list[tuple[Choice, S | None]] = [(Choice("first", "At the start"), None)]
+    places += [(Choice(str(s.id), s.name), s) for s in steps]
+    return stage, (yield from choose(f"After which step comes {stage.name}", places))

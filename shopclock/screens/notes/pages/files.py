@@ -7,16 +7,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopclock.screens.notes.pages.notes import NotesPage
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line, Page
-from shopclock.shop.copies import age_text
+from shopclock.shop.setup.copy_schedule import age_text
+from shopclock.shop.values.errors import Refusal
+from shopclock.views.field import Text, field
+from shopclock.views.page import Page, PageContent, TextLine, item
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
     from shopclock.screens.notes.bringing import Bringing
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
 
 ENDINGS = (".csv", ".xlsx", ".ods", ".tsv", ".txt")
 MOST = 60
@@ -40,46 +40,33 @@ def _files(folder: Path) -> Iterator[Path]:
 class FilesPage(Page):
     """Choosing a file of old notes."""
 
-    def __init__(self, stack: PageStack, bringing: Bringing, folders: Callable[[], Sequence[Path]]) -> None:
+    def __init__(self, stack: PagedPresenter, bringing: Bringing, folders: Callable[[], Sequence[Path]]) -> None:
         self._stack = stack
         self._bringing = bringing
         self._files = tables_in(folders())
 
-    def title(self) -> str:
-        """What is to be chosen."""
-        return "Which file are the old notes in?"
-
-    def lines(self) -> Sequence[Line]:
-        """Which files can be taken."""
-        said = "A spreadsheet (.xlsx, .ods) or a text with columns (.csv): a row for each stretch of work."
-        return (Line(said),) if self._files else (Line(said), Line("None lies where files usually lie.", "text"))
-
-    def offers(self) -> Sequence[Offer]:
-        """The files."""
+    def content(self) -> PageContent:
+        """The files; one that lies elsewhere."""
+        lines = ["A spreadsheet (.xlsx, .ods) or a text with columns (.csv): a row for each stretch of work."]
+        none = [] if self._files else [TextLine("None lies where files usually lie.", "text")]
         now_us = self._stack.record.instant()
-        return [
-            offer(
-                str(path),
-                path.name,
-                calling(partial(self._open, path)),
-                detail=f"{path.parent.name}, {age_text(round(written_s * 1_000_000), now_us)}",
-            )
-            for path, written_s in self._files
-        ]
+        return PageContent(
+            "Which file are the old notes in?",
+            [*lines, *none],
+            [
+                item(
+                    str(path),
+                    path.name,
+                    partial(NotesPage, self._stack, self._bringing, path),
+                    f"{path.parent.name}, {age_text(round(written_s * 1_000_000), now_us)}",
+                )
+                for path, written_s in self._files
+            ],
+            [field("typed", "Another file", "", Text("Where is the file?"), self._typed, role="raised")],
+        )
 
-    def actions(self) -> Sequence[Offer]:
-        """One that lies elsewhere."""
-        return [offer("typed", "Another file", calling(self._ask), role="raised")]
-
-    def _ask(self) -> None:
-        self._stack.dialogs.text("Where is the file?", "", on_answer(self._typed))
-
-    def _typed(self, text: str) -> None:
+    def _typed(self, text: str) -> Page:
         file = self._stack.record.path.parent / Path(text.strip()).expanduser()
-        if file.is_file():
-            self._open(file)
-        else:
-            self._stack.dialogs.tell(f"There is no file {text.strip()}. Type all of its name, with its folder.")
-
-    def _open(self, file: Path) -> None:
-        self._stack.open(NotesPage(self._stack, self._bringing, file))
+        if not file.is_file():
+            raise Refusal(f"There is no file {text.strip()}. Type all of its name, with its folder.")
+        return NotesPage(self._stack, self._bringing, file)

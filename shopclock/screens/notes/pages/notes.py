@@ -1,158 +1,231 @@
-"""One file of old notes: what would be made of it, what can be said of it, and bringing it in."""
+"""Pages of one file of old notes: its columns, names, batches and refused rows; what would be made, and taking it."""
 
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.exchange.notes import Said
-from shopclock.exchange.notes_columns import What
-from shopclock.exchange.notes_time import Order, Unit
-from shopclock.screens.notes import words
-from shopclock.screens.notes.pages.columns import ColumnsPage
-from shopclock.screens.notes.pages.lists import LeftOutPage, OpenPage, StagesPage
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line, Page
-from shopclock.shop.batches import MOST_PIECES
-from shopclock.shop.imported import ImportFile
-from shopclock.shop.old_notes import NO_NAME
-from shopclock.shop.values import Pattern
-from shopclock.shop.wording import word
-from shopclock.widgets.dialogs import COUNT, Choice
+from shopclock.exchange.notes.columns import What, letter
+from shopclock.exchange.notes.notes import NotesAnswers
+from shopclock.exchange.notes.time import DateOrder, LengthUnit
+from shopclock.screens.notes import texts
+from shopclock.screens.paged.described import DescribedPage
+from shopclock.shop.notes.entries import NO_NAME
+from shopclock.shop.state.wording import word
+from shopclock.shop.values.entities import ImportFile, Pattern, Stage
+from shopclock.shop.values.errors import Refusal
+from shopclock.shop.work.batches import MOST_PIECES
+from shopclock.views.dialogs import COUNT, Choice
+from shopclock.views.field import Number, Pick, ask, field
+from shopclock.views.page import Body, Page, PageContent, TextLine, item
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable
     from pathlib import Path
 
-    from shopclock.exchange.notes_in import Look
+    from shopclock.exchange.notes.match import Match
+    from shopclock.exchange.notes.notes_in import NotesPreview
     from shopclock.screens.notes.bringing import Bringing
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.views.field import Asking
+    from shopclock.views.page import Action
 
 MOST_NAMED = 11
+
+
+def names_page(stack: PagedPresenter, notes: NotesPage) -> PageContent:
+    """Which of the shop's stages each name is taken for, those that are guessed first."""
+    stages = notes.seen.stages if notes.seen is not None else ()
+    return PageContent(
+        f"What the names of {word(stack.floor, 'stage').many} mean",
+        tiles=[
+            item(
+                f"name {one.written}",
+                one.written,
+                partial(DescribedPage, stack, partial(name_page, notes=notes, one=one)),
+                texts.match_said(one),
+                role="straw" if one.likely else "plate",
+            )
+            for one in sorted(stages, key=lambda one: (not one.likely, one.known))
+        ],
+    )
+
+
+def name_page(stack: PagedPresenter, notes: NotesPage, one: Match) -> PageContent:
+    """Which of the shop's stages one name is, or a new one of this name; what it is taken for comes first."""
+
+    def take(name: str) -> None:
+        stack.back()
+        notes.say(replace(notes.said, stages={**notes.said.stages, one.written: name}))
+
+    def stage(name: str) -> Action:
+        detail = "a new one" if stack.floor.stage_by_name(name) is None else ""
+        return item(f"stage {name}", name, lambda: take(name), detail, checked=name == one.name)
+
+    names = [stage.name for stage in stack.floor.all(Stage) if not stage.put_away]
+    if one.written not in names:
+        names.append(one.written)
+    names.sort(key=lambda name: name != one.name)
+    return PageContent(f"What {one.written} is", tiles=[stage(name) for name in names])
+
+
+def open_page(stack: PagedPresenter, notes: NotesPage, names: tuple[str, ...]) -> PageContent:
+    """Which batches are still in work, the newest first; the others are finished."""
+    still = notes.said.open_batches
+
+    def turn(name: str) -> None:
+        notes.say(replace(notes.said, open_batches=tuple(sorted({*still} ^ {name}))))
+
+    return PageContent(
+        f"Which {word(stack.floor, 'batch').many} are still in work?",
+        ["All others are closed with their last row, their pieces finished."],
+        [
+            item(
+                f"batch {name}",
+                name,
+                partial(turn, name),
+                "in work" if name in still else "finished",
+                checked=name in still,
+            )
+            for name in reversed(names)
+        ],
+    )
+
+
+def left_out_page(_stack: PagedPresenter, notes: NotesPage) -> PageContent:
+    """The rows that can't be taken, a line each: row, column, why; what is more than can be listed is counted."""
+    seen = notes.seen
+    if seen is None or seen.counts is None:
+        return PageContent("Nothing is left out", body=Body.TEXT)
+    rows = [f"- **Row {one.row}, {_plain(one.column)}**: {_plain(one.why)}" for one in seen.troubles]
+    more = seen.counts.left_out - len(seen.troubles)
+    text = "\n".join([*rows, *([f"- and {more} more"] if more else [])])
+    return PageContent(texts.left_out_said(seen.counts), body=Body.TEXT, text=text)
+
+
+def _plain(text: str) -> str:
+    """Have what stands in a cell shown as it is, whatever signs it has."""
+    return "".join(f"\\{sign}" if sign in "\\`*_{}[]<>()#+-.!|&~" else sign for sign in text)
+
+
+def columns_page(_stack: PagedPresenter, notes: NotesPage) -> PageContent:
+    """The columns of a file over its first rows, under what stands over them there."""
+    seen, title = notes.seen, "What each column is"
+    if seen is None:
+        return PageContent(title, ["Press a column to say what it is."], body=Body.TABLE)
+    rows = [*([seen.columns.heads] if seen.columns.heads else []), *seen.rows]
+    line = TextLine("Press a column to say what it is.")
+    if seen.missing:
+        line = TextLine(f"No column is the {' or the '.join(seen.missing)} yet. Press the one that is.", "straw")
+    heads = [_head(notes, seen, place) for place in range(max((len(row) for row in rows), default=0))]
+    return PageContent(title, [line], heads, body=Body.TABLE, rows=rows)
+
+
+def _head(notes: NotesPage, seen: NotesPreview, place: int) -> Action:
+    def take(key: str) -> None:
+        """What one column is no other is: the one that was guessed before goes by this too."""
+        meant = None if key == texts.NOTHING else What(key)
+        others = {at: what for at, what in notes.said.columns.items() if what is not meant or what is None}
+        notes.say(replace(notes.said, columns={**others, place: meant}))
+
+    meant = texts.meaning_at(seen.columns, place)
+    said = meant.value.capitalize() if meant is not None else "Nothing"
+    what = Pick(f"What column {letter(place)} is", texts.meanings(seen.columns, place))
+    return field(f"column {place}", said, letter(place), what, take, role="raised" if meant is None else "plate")
 
 
 class NotesPage(Page):
     """A file as it was read with what the maker has said of it; each answer has it read anew."""
 
-    def __init__(self, stack: PageStack, bringing: Bringing, file: Path) -> None:
+    def __init__(self, stack: PagedPresenter, bringing: Bringing, file: Path) -> None:
         self._stack = stack
         self._bringing = bringing
         self._file = file
-        self.said = Said()
-        self.seen: Look | None = None
+        self.said = NotesAnswers()
+        self.seen: NotesPreview | None = None
         self._why = ""
         self._used = False
         self._bring_then = False
         self._read()
 
-    def say(self, **said: object) -> None:
-        """Take an answer of the maker's, and read the file with it."""
-        self.said = replace(self.said, **said)  # type: ignore[arg-type]  # fields of Said, each with its type
+    def say(self, said: NotesAnswers) -> None:
+        """Take what the maker says now, and read the file with it."""
+        self.said = said
         self._read()
 
-    def title(self) -> str:
-        """What would be made, what was made, or why nothing can be."""
-        if self._is_in():
-            return f"{self._file.name} is in the record."
-        if self._why:
-            return self._why
-        return words.title_of(self._stack.floor, self.seen) if self.seen is not None else f"Reading {self._file.name}"
-
-    def lines(self) -> Sequence[Line]:
-        """What is estimated, what is left out."""
-        if self._is_in():
-            return (Line("Undo takes all of it back. The same file adds nothing a second time."),)
-        made = self.seen.counts if self.seen is not None else None
-        if made is None:
-            return ()
-        out = f"{words.left_out_said(made)}: see Left out."
-        return (*map(Line, words.lines_of(made)), *([Line(out, "straw")] if made.left_out else []))
-
-    def offers(self) -> Sequence[Offer]:
-        """All that can be said otherwise."""
-        if self.seen is None or self._is_in():
-            return ()
-        return [*self._of_reading(self.seen), *(self._of_making(self.seen) if self.seen.counts is not None else [])]
-
-    def actions(self) -> Sequence[Offer]:
-        """Bring it in."""
-        made = self.seen.counts if self.seen is not None else None
-        if self._is_in() or made is None:
-            return ()
-        some = made.left_out > 0
-        return [
-            offer(
+    def content(self) -> PageContent:
+        """What would be made, with all that can be said otherwise; what was made, or why nothing can be."""
+        seen, floor = self.seen, self._stack.floor
+        if seen is not None and any(file.sha256 == seen.sha256 for file in floor.all(ImportFile)):
+            undo = "Undo takes all of it back. The same file adds nothing a second time."
+            return PageContent(f"{self._file.name} is in the record.", [undo])
+        if seen is None:
+            return PageContent(self._why or f"Reading {self._file.name}")
+        tiles, made, lines, actions = self._of_reading(seen), seen.counts, [], []
+        if made is not None:
+            tiles += self._of_making(seen)
+            lines = [TextLine(line) for line in texts.lines_of(made)]
+            if made.left_out:
+                lines.append(TextLine(f"{texts.left_out_said(made)}: see Left out.", "straw"))
+            bring = item(
                 "bring",
-                "Bring in the rest" if some else "Bring all in",
-                calling(self._bring),
-                detail=words.left_out_said(made) if some else "one Undo takes it back",
+                "Bring in the rest" if made.left_out else "Bring all in",
+                self._bring,
+                texts.left_out_said(made) if made.left_out else "one Undo takes it back",
                 role="primary",
-                enabled=made.stretches > 0 and not self._bringing.busy,
+                enabled=made.intervals > 0 and not self._bringing.busy,
             )
-        ]
+            actions = [bring]
+        return PageContent(self._why or texts.title_of(floor, seen), lines, tiles, actions)
 
-    def _is_in(self) -> bool:
-        sha256 = self.seen.sha256 if self.seen is not None else None
-        return any(file.sha256 == sha256 for file in self._stack.floor.all(ImportFile))
-
-    def _of_reading(self, seen: Look) -> list[Offer]:
+    def _of_reading(self, seen: NotesPreview) -> list[Action]:
         """How the file is read."""
-        made = [self._tile("Columns", words.columns_said(seen.columns), self.open_columns, lacks=bool(seen.missing))]
-        if seen.dates is not None or self.said.asked.order is not None:
-            order = self.said.asked.order
-            made.append(
-                self._tile("Dates", order.value if order else f"{seen.dates}?", self._ask_dates, lacks=not order)
-            )
-        if seen.numbers is not None or self.said.asked.unit is not None:
-            unit = self.said.asked.unit
-            made.append(self._tile("Numbers", f"are {unit.value}" if unit else "?", self._ask_numbers, lacks=not unit))
-        return made
+        order, unit = self.said.asked.order, self.said.asked.unit
+        columns = texts.columns_said(seen.columns)
+        found = [self._tile("Columns", columns, self._page(columns_page), lacks=bool(seen.missing))]
+        if seen.dates is not None or order is not None:
+            said = order.value if order else f"{seen.dates}?"
+            found.append(self._tile("Dates", said, self._ask_dates, lacks=not order))
+        if seen.numbers is not None or unit is not None:
+            said = f"are {unit.value}" if unit else "?"
+            found.append(self._tile("Numbers", said, self._ask_numbers, lacks=not unit))
+        return found
 
-    def _of_making(self, seen: Look) -> list[Offer]:
+    def _of_making(self, seen: NotesPreview) -> list[Action]:
         """What is made of it."""
-        floor, counts = self._stack.floor, seen.counts
+        floor, told, counts = self._stack.floor, self.said, seen.counts
         stages = word(floor, "stage").many.capitalize()
-        made = [self._tile(stages, words.stages_said(seen.stages), lambda: self._open(StagesPage(self._stack, self)))]
-        if What.PATTERN in seen.lacks or self.said.pattern:
-            said = self.said.pattern or f"no row says it: {NO_NAME}"
-            made.append(self._tile("Pattern", said, self._ask_pattern, lacks=not self.said.pattern))
-        if What.PIECES in seen.lacks or self.said.pieces:
-            said = str(self.said.pieces or "no row says how many")
+        found = [self._tile(stages, texts.stages_said(seen.stages), self._page(names_page))]
+        if What.PATTERN in seen.lacks or told.pattern:
+            said = told.pattern or f"no row says it: {NO_NAME}"
+            found.append(self._tile("Pattern", said, self._ask_pattern, lacks=not told.pattern))
+        if What.PIECES in seen.lacks or told.pieces:
             many = word(floor, "piece").many.capitalize()
-            made.append(self._tile(many, said, self._ask_pieces, lacks=not self.said.pieces))
-        if counts is not None and (counts.estimated or self.said.measured):
-            said = "were timed" if self.said.measured else "count as estimated"
-            made.append(self._tile("Lengths", said, lambda: self.say(measured=not self.said.measured)))
+            said = str(told.pieces or "no row says how many")
+            found.append(self._tile(many, said, self._ask_pieces, lacks=not told.pieces))
+        if counts is not None and (counts.estimated or told.measured):
+            said = "were timed" if told.measured else "count as estimated"
+            found.append(self._tile("Lengths", said, lambda: self.say(replace(told, measured=not told.measured))))
         if seen.batches:
-            n = len(self.said.open_batches)
-            made.append(self._tile("Still in work", str(n or "none: all are finished"), self._open_batches))
+            still = str(len(told.open_batches) or "none: all are finished")
+            found.append(self._tile("Still in work", still, self._page(partial(open_page, names=seen.batches))))
         if seen.troubles:
-            made.append(self._tile("Left out", "row, column, why", self._open_left_out, lacks=True))
-        return made
+            found.append(self._tile("Left out", "row, column, why", self._page(left_out_page), lacks=True))
+        return found
 
-    def _tile(self, title: str, detail: str, act: Callable[[], object], *, lacks: bool = False) -> Offer:
-        key, role = f"say {title}", "straw" if lacks else "plate"
-        return offer(key, title, calling(act), detail=detail, role=role, enabled=not self._bringing.busy)
+    def _tile(self, title: str, detail: str, press: Callable[[], object], *, lacks: bool = False) -> Action:
+        role = "straw" if lacks else "plate"
+        return item(f"say {title}", title, press, detail, role=role, enabled=not self._bringing.busy)
 
-    def _open(self, page: Page) -> None:
-        self._stack.open(page)
-
-    def open_columns(self) -> None:
-        """Show which column is what."""
-        self._open(ColumnsPage(self._stack, self))
-
-    def _open_batches(self) -> None:
-        self._open(OpenPage(self._stack, self))
-
-    def _open_left_out(self) -> None:
-        self._open(LeftOutPage(self))
+    def _page(self, describe: Callable[..., PageContent]) -> Callable[[], Page]:
+        return partial(DescribedPage, self._stack, partial(describe, notes=self))
 
     def _read(self) -> None:
         self._bringing.look(self._file, self.said, self._know, self._wrong)
         self._stack.changed()
 
-    def _know(self, seen: Look) -> None:
+    def _know(self, seen: NotesPreview) -> None:
         """Take what was read, and ask once what has to be asked."""
         self.seen, self._why, self._used = seen, "", False
         self._stack.changed()
@@ -160,38 +233,35 @@ class NotesPage(Page):
             self._bring_then = False
             self._bring()
         if seen.dates is not None:
-            self._ask_dates()
+            ask(self._stack.dialogs, self._ask_dates())
         elif seen.numbers is not None:
-            self._ask_numbers()
+            ask(self._stack.dialogs, self._ask_numbers())
 
     def _wrong(self, why: str) -> None:
         self._why = why or "Stopped. Nothing was changed. Go back and choose the file again."
         self._stack.changed()
 
-    def _ask_dates(self) -> None:
+    def _ask_dates(self) -> Asking[None]:
         example = (self.seen.dates if self.seen is not None else None) or "7/3/26"
-        take = on_answer(lambda key: self.say(asked=replace(self.said.asked, order=Order(key))))
-        self._stack.dialogs.ask(f"Which day is {example} in {self._file.name}", words.date_choices(example), take)
+        key = yield from Pick(f"Which day is {example} in {self._file.name}", texts.date_choices(example))
+        self.say(replace(self.said, asked=replace(self.said.asked, order=DateOrder(key))))
 
-    def _ask_numbers(self) -> None:
+    def _ask_numbers(self) -> Asking[None]:
         example = (self.seen.numbers if self.seen is not None else None) or "80"
-        take = on_answer(lambda key: self.say(asked=replace(self.said.asked, unit=Unit(key))))
-        self._stack.dialogs.ask(f"What is {example} in {self._file.name}", words.number_choices(example), take)
+        key = yield from Pick(f"What is {example} in {self._file.name}", texts.number_choices(example))
+        self.say(replace(self.said, asked=replace(self.said.asked, unit=LengthUnit(key))))
 
-    def _ask_pattern(self) -> None:
+    def _ask_pattern(self) -> Asking[None]:
         names = [pattern.name for pattern in self._stack.floor.all(Pattern) if not pattern.put_away][:MOST_NAMED]
         choices = [*(Choice(name, name) for name in names), Choice("", NO_NAME, "leave it open")]
-        self._stack.dialogs.ask("What was made", choices, on_answer(lambda name: self.say(pattern=name)))
+        self.say(replace(self.said, pattern=(yield from Pick("What was made", choices))))
 
-    def _ask_pieces(self) -> None:
-        asked = f"How many in a batch, where no row says it (1 to {MOST_PIECES})"
-        self._stack.dialogs.number(asked, "", on_answer(self._take_pieces), signs=COUNT)
-
-    def _take_pieces(self, text: str) -> None:
-        if text.isdigit() and 1 <= int(text) <= MOST_PIECES:
-            self.say(pieces=int(text))
-        else:
-            self._stack.dialogs.tell(f"That is no number from 1 to {MOST_PIECES}. Nothing was changed.")
+    def _ask_pieces(self) -> Asking[None]:
+        question = f"How many in a batch, where no row says it (1 to {MOST_PIECES})"
+        typed = yield from Number(question, signs=COUNT)
+        if not (typed.isdigit() and 1 <= int(typed) <= MOST_PIECES):
+            raise Refusal(f"That is no number from 1 to {MOST_PIECES}. Nothing was changed.")
+        self.say(replace(self.said, pieces=int(typed)))
 
     def _bring(self) -> None:
         """Bring it in; what was brought in and taken back has to be worked out anew before."""

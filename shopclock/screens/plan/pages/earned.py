@@ -5,16 +5,16 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.cost import NO_ADVICE
-from shopclock.screens.asked import Asked
-from shopclock.screens.paged.page import Body, ChartLook, Line, Page
-from shopclock.shop.wording import counted
-from shopclock.widgets.bars_picture import BarRow, BarsPicture, Fill
+from shopclock.analysis.money.cost import NO_ADVICE
+from shopclock.screens.long_work.async_answer import AsyncAnswer
+from shopclock.shop.state.wording import counted
+from shopclock.views.bars_picture import BarRow, BarsPicture, Fill
+from shopclock.views.page import Body, ChartView, Page, PageContent
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from shopclock.analysis.earned_told import BatchEarned, EarnedTold
+    from shopclock.analysis.money.earnings import BatchEarned, EarnedTold
     from shopclock.screens.plan.planning import Planning
 
 FILLS = (Fill("dye"), Fill("bronze", "lines"), Fill("purple", "cross"), Fill("quiet", "dots"))
@@ -26,36 +26,28 @@ LAST = 3
 class EarnedPage(Page):
     """A bar for each closed batch that has a price."""
 
-    body = Body.CHART
-
     def __init__(self, stack: Planning) -> None:
         self._stack = stack
-        self._told: Asked[EarnedTold] = Asked(stack.work, stack.changed)
+        self._told: AsyncAnswer[EarnedTold] = AsyncAnswer(stack.work, stack.changed)
 
-    def title(self) -> str:
-        """Which pattern earns most an hour now."""
-        from shopclock.analysis.earned_told import all_earned
+    def content(self) -> PageContent:
+        """Which pattern earns most an hour now, what is left out, and the batches."""
+        from shopclock.analysis.money.earnings import all_earned
 
         record = self._stack.record
         task = partial(all_earned, str(record.path), record.instant(), self._stack.manner)
         self._told.ask(record.next_undo, task)
         told = self._told.answer
         if told is None:
-            return self._told.why or "Working it out …"
-        return best(told) if told.batches else "Nothing earned can be told yet: a price is asked under Costs"
-
-    def lines(self) -> Sequence[Line]:
-        """What is left out, and that it is no advice."""
-        told = self._told.answer
-        if told is None or not told.untold:
-            return (Line(NO_ADVICE),)
-        left = counted(self._stack.floor, "batch", told.untold)
-        return (Line(f"Left out: {left} without a price, or not timed throughout. {NO_ADVICE}"),)
-
-    def chart(self) -> ChartLook | None:
-        """The batches."""
-        told = self._told.answer
-        return ChartLook(picture(told.batches)) if told is not None and told.batches else None
+            return PageContent(self._told.why or "Working it out …", [NO_ADVICE], body=Body.CHART)
+        left = (
+            f"Left out: {counted(self._stack.floor, 'batch', told.untold)} without a price, or not timed throughout. "
+        )
+        lines = [f"{left if told.untold else ''}{NO_ADVICE}"]
+        if not told.batches:
+            title = "Nothing earned can be told yet: a price is asked under Costs"
+            return PageContent(title, lines, body=Body.CHART)
+        return PageContent(best(told), lines, body=Body.CHART, chart=ChartView(picture(told.batches)))
 
 
 def best(told: EarnedTold) -> str:

@@ -5,22 +5,20 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.screens.asked import Asked
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Body, Line
-from shopclock.screens.plan.pages.oil import OilPage
-from shopclock.screens.plan.pages.wanted import NO_PATTERN, WantedPage
-from shopclock.shop.patterns import newest_route, route_steps
-from shopclock.shop.values import Method, Pattern, Stage
-from shopclock.shop.wording import counted
-from shopclock.widgets.dialogs import Choice
+from shopclock.screens.long_work.async_answer import AsyncAnswer
+from shopclock.screens.paged.described import DescribedPage
+from shopclock.screens.plan.pages.oil import oil_page
+from shopclock.screens.plan.pages.promise import NO_PATTERN, WantedPage
+from shopclock.shop.setup.patterns import newest_route, route_steps
+from shopclock.shop.values.entities import Method, Stage
+from shopclock.views.dialogs import Choice
+from shopclock.views.field import choose
+from shopclock.views.page import Body, PageContent, item
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from shopclock.analysis.next_batch import NextBatch
-    from shopclock.screens.paged.page import Offer
+    from shopclock.analysis.plan.next_batch import NextBatch
     from shopclock.screens.plan.planning import Planning
+    from shopclock.views.field import Asking
 
 HEADS = ("every other time", "8 times in 10", "19 in 20")
 NO_SUM = "Each line is told by itself: all work is less than their sum, as not everything goes badly at once."
@@ -29,24 +27,37 @@ NO_SUM = "Each line is told by itself: all work is less than their sum, as not e
 class NextBatchPage(WantedPage):
     """Blanks and hours, stage by stage and in sum."""
 
-    body = Body.TEXT
-
     def __init__(self, stack: Planning) -> None:
-        self._told: Asked[NextBatch] = Asked(stack.work, stack.changed)
+        self._told: AsyncAnswer[NextBatch] = AsyncAnswer(stack.work, stack.changed)
         super().__init__(stack, 6, self._told)
         self._methods: dict[int, int] = {}
 
-    def title(self) -> str:
-        """Blanks and hours in one sentence."""
-        if self._pattern_id is None:
-            return NO_PATTERN
-        told = self._answer(self._pattern_id)
-        return told.whole if told is not None else self._told.why or "Working it out …"
+    def content(self) -> PageContent | None:
+        """Blanks and hours in one sentence, how often such a forecast held, the table, and the question's parts."""
+        from shopclock.analysis.plan.next_batch import table
+
+        if self._gone:
+            return None
+        some = self._pattern_id is not None
+        told = self._answer(self._pattern_id) if self._pattern_id is not None else None
+        title = told.whole if told is not None else self._told.why or "Working it out …"
+        notes = (*told.notes, self._past.answer or "") if told is not None else ()
+        return PageContent(
+            title if some else NO_PATTERN,
+            [note for note in notes if note],
+            actions=[
+                *self._question("Pattern", role="raised", enabled=some),
+                item("methods", "Methods", self._ask_method, role="raised", enabled=bool(self._choices())),
+                item("oil", "Quench oil", partial(DescribedPage, self._stack, oil_page), role="raised"),
+            ],
+            body=Body.TEXT,
+            text=f"{table(HEADS, told)}\n\n{NO_SUM}" if told is not None else "",
+        )
 
     def _answer(self, pattern_id: int) -> NextBatch | None:
         """Have it worked out, once for each question and each state of the record; then how past ones held."""
-        from shopclock.analysis.next_batch import next_batch
-        from shopclock.analysis.plan_answer import forecasts_held
+        from shopclock.analysis.plan.next_batch import next_batch
+        from shopclock.analysis.plan.promise import forecasts_held
 
         record, path = self._stack.record, str(self._stack.record.path)
         asked = (pattern_id, self._wanted, tuple(sorted(self._methods.items())))
@@ -55,56 +66,23 @@ class NextBatchPage(WantedPage):
             self._past.ask(record.next_undo, partial(forecasts_held, path, record.instant()))
         return self._told.answer
 
-    def lines(self) -> Sequence[Line]:
-        """How often such a forecast held, and what is odd about it."""
-        told = self._told.answer
-        notes = (*told.notes, self._past.answer or "") if told is not None else ()
-        return [Line(note) for note in notes if note]
-
-    def text(self) -> str:
-        """The table."""
-        from shopclock.analysis.next_batch import table
-
-        told = self._told.answer
-        return f"{table(HEADS, told)}\n\n{NO_SUM}" if told is not None else ""
-
-    def actions(self) -> Sequence[Offer]:
-        """The question's parts, and the help for the quench."""
-        floor = self._stack.floor
-        pattern = floor.find(Pattern, self._pattern_id or 0)
-        name, some = ("Pattern", False) if pattern is None else (pattern.name, True)
-        wanted = counted(floor, "finished", self._wanted)
-        return [
-            offer("pattern", name, calling(self._ask_pattern), role="raised", enabled=some),
-            offer("wanted", wanted, calling(self._ask_wanted), role="raised", enabled=some),
-            offer("methods", "Methods", calling(self._ask_stage), role="raised", enabled=bool(self._choices())),
-            offer("oil", "Quench oil", calling(lambda: self._stack.open(OilPage(self._stack))), role="raised"),
-        ]
-
     def _choices(self) -> dict[int, list[Method]]:
         """The stages of the pattern's route that can be worked by more than one method."""
-        floor, pattern = self._stack.floor, self._stack.floor.find(Pattern, self._pattern_id or 0)
+        floor, pattern = self._stack.floor, self._pattern
         if pattern is None:
             return {}
         stages = dict.fromkeys(step.stage_id for step in route_steps(floor, newest_route(floor, pattern)))
         found = {s: [m for m in floor.all(Method) if m.stage_id == s and not m.put_away] for s in stages}
         return {stage: methods for stage, methods in found.items() if len(methods) > 1}
 
-    def _ask_stage(self) -> None:
-        """Ask which stage, where there are several with a choice."""
-        stages = [self._stack.floor.get(Stage, stage_id) for stage_id in self._choices()]
-        if len(stages) == 1:
-            self._ask_method(stages[0].id)
-            return
-        choices = [Choice(str(stage.id), stage.name) for stage in stages]
-        self._stack.dialogs.ask("Which stage", choices, on_answer(lambda key: self._ask_method(int(key))))
-
-    def _ask_method(self, stage_id: int) -> None:
-        name = self._stack.floor.get(Stage, stage_id).name
-        now = self._methods.get(stage_id)
-        choices = [Choice(str(m.id), m.name, checked=m.id == now) for m in self._choices()[stage_id]]
-        self._stack.dialogs.ask(f"{name}: how", choices, on_answer(lambda key: self._set_method(stage_id, int(key))))
-
-    def _set_method(self, stage_id: int, method_id: int) -> None:
-        self._methods[stage_id] = method_id
+    def _ask_method(self) -> Asking[None]:
+        """Ask which stage, where there are several with a choice; then how it is worked."""
+        found = self._choices()
+        stages = [self._stack.floor.get(Stage, stage_id) for stage_id in found]
+        stage = stages[0]
+        if len(stages) > 1:
+            stage = yield from choose("Which stage", [(Choice(str(stage.id), stage.name), stage) for stage in stages])
+        now = self._methods.get(stage.id)
+        ways = [(Choice(str(m.id), m.name, checked=m.id == now), m.id) for m in found[stage.id]]
+        self._methods[stage.id] = yield from choose(f"{stage.name}: how", ways)
         self._another()

@@ -2,56 +2,39 @@
 
 from __future__ import annotations
 
-from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line, Page
-from shopclock.shop import oil_values, quench_oil
-from shopclock.shop.errors import Refusal
+from shopclock.shop.setup import quench_oil
+from shopclock.shop.values.errors import Refusal
+from shopclock.views.field import Number, field
+from shopclock.views.page import PageContent, TextLine
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from shopclock.screens.paged.page import Offer
     from shopclock.screens.plan.planning import Planning
-    from shopclock.shop.oil_values import OilValue
+    from shopclock.shop.setup.quench_oil import OilValue
+    from shopclock.views.page import Action
 
 
-class OilPage(Page):
+def oil_page(stack: Planning) -> PageContent:
     """Six numbers; nothing is told before all of them are there, and none has a value of its own."""
+    known = [quench_oil.oil_value(stack.floor, one) for one in quench_oil.VALUES]
+    values = [_value(stack, one, now) for one, now in zip(quench_oil.VALUES, known, strict=True)]
+    return PageContent(_title(known), [TextLine(quench_oil.CAUTION, "text")], values)
 
-    def __init__(self, stack: Planning) -> None:
-        self._stack = stack
 
-    def title(self) -> str:
-        """What each blade does to the oil."""
-        known = [oil_values.value(self._stack.floor, one) for one in oil_values.VALUES]
-        if None in known:
-            return "How warm does the oil get"
-        litres, low, high, grams, blade_c, oil_c = (number or 0.0 for number in known)
-        try:
-            return quench_oil.told(quench_oil.Bath(litres, low, high), grams / 1000, blade_c, oil_c)
-        except Refusal as error:
-            return str(error)
+def _title(known: list[float | None]) -> str:
+    if None in known:
+        return "How warm does the oil get"
+    litres, low, high, grams, blade_c, oil_c = (number or 0.0 for number in known)
+    try:
+        return quench_oil.rise_text(quench_oil.Bath(litres, low, high), grams / 1000, blade_c, oil_c)
+    except Refusal as error:
+        return str(error)
 
-    def lines(self) -> Sequence[Line]:
-        """The caution."""
-        return (Line(quench_oil.CAUTION, "text"),)
 
-    def offers(self) -> Sequence[Offer]:
-        """The numbers."""
-        return [self._value(one) for one in oil_values.VALUES]
+def _value(stack: Planning, one: OilValue, now: float | None) -> Action:
+    def take(typed: str) -> None:
+        stack.do(f"{one.said}: {typed}", lambda tx: quench_oil.set_oil_value(tx, one, typed))
 
-    def _value(self, one: OilValue) -> Offer:
-        number = oil_values.value(self._stack.floor, one)
-        shown = f"{number:g} {one.unit}" if number is not None else "–"
-        return offer(one.key, shown, calling(partial(self._ask, one)), detail=one.said)
-
-    def _ask(self, one: OilValue) -> None:
-        now = oil_values.value(self._stack.floor, one)
-        start = f"{now:g}" if now is not None else ""
-        self._stack.dialogs.number(f"{one.said}, {one.unit}", start, on_answer(partial(self._set, one)))
-
-    def _set(self, one: OilValue, typed: str) -> None:
-        self._stack.do(f"{one.said}: {typed}", lambda turn: oil_values.set_value(turn, one, typed))
+    start, shown = (f"{now:g}", f"{now:g} {one.unit}") if now is not None else ("", "–")
+    return field(one.key, shown, one.said, Number(f"{one.said}, {one.unit}", start), take)

@@ -2,167 +2,115 @@
 
 from __future__ import annotations
 
-from functools import partial
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Body, Line, Page
-from shopclock.screens.plan.days import ask_day
-from shopclock.shop import orders
-from shopclock.shop.costs import asked
-from shopclock.shop.errors import Refusal
-from shopclock.shop.money import money_text
-from shopclock.shop.planned import CustomerOrder, OrderState
-from shopclock.shop.values import Batch, Pattern, Piece
-from shopclock.shop.wording import day_text, shop_time, zone_of
-from shopclock.widgets.dialogs import COUNT, Choice
+from shopclock.screens.paged.described import PageAbout
+from shopclock.screens.plan.asking import ask_day, ask_pattern
+from shopclock.shop.planning import orders
+from shopclock.shop.setup.costs import asked
+from shopclock.shop.state.wording import day_text
+from shopclock.shop.values.entities import Batch, CustomerOrder, OrderState, Pattern, Piece
+from shopclock.shop.values.errors import Refusal
+from shopclock.views.dialogs import COUNT, Choice
+from shopclock.views.field import Number, Pick, Text, field
+from shopclock.views.page import Body, PageContent, item
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
     from datetime import date
-    from decimal import Decimal
 
-    from shopclock.screens.paged.page import Offer
     from shopclock.screens.plan.planning import Planning
+    from shopclock.views.field import Asking
+    from shopclock.views.page import Action
+
+ENDS = (Choice("done", "Handed over"), Choice("cancelled", "Cancelled", "its letters are free again"))
 
 
-def ask_new(stack: Planning) -> None:
+def new_order(stack: Planning) -> Asking[object]:
     """Ask for the pattern of a new order; the rest is set on its page."""
-    patterns = [pattern for pattern in stack.floor.all(Pattern) if not pattern.put_away]
-    if not patterns:
+    if not stack.patterns:
         raise Refusal("There is no pattern yet. Copy a route in the Shop first.")
-    choices = [Choice(str(pattern.id), pattern.name) for pattern in patterns]
-    go_on = on_answer(lambda key: take(stack, stack.floor.get(Pattern, int(key)), 1, None))
-    stack.dialogs.ask("Which pattern", choices, go_on)
+    return (yield from take_order(stack, (yield from ask_pattern(stack.patterns)), 1, None))
 
 
-def take(stack: Planning, pattern: Pattern, wanted: int, day: date | None) -> None:
+def take_order(stack: Planning, pattern: Pattern, wanted: int, day: date | None) -> Asking[object]:
     """Ask for whom, and take an order."""
-    stack.dialogs.text("Who is it for", "", on_answer(partial(_taken, stack, pattern, wanted, day)))
+    who = yield from Text("Who is it for")
+    return stack.make(
+        f"Order of {who}",
+        lambda tx: orders.take_order(tx, who, pattern, wanted, day),
+        lambda order: PageAbout(stack, order, order_page),
+    )
 
 
-def _taken(stack: Planning, pattern: Pattern, wanted: int, day: date | None, who: str) -> None:
-    order = stack.do(f"Order of {who}", lambda turn: orders.take_order(turn, who, pattern, wanted, day))
-    if order is not None:
-        stack.open(OrderPage(stack, order.id))
+def order_page(stack: Planning, order: CustomerOrder) -> PageContent | None:
+    """An order, and the letters that can go to it: its own, and the free ones of its pattern; nothing once it ended."""
+    if order.state is not OrderState.OPEN:
+        return None
+    floor, pattern = stack.floor, stack.floor.get(Pattern, order.pattern_id)
+    day, lacks = orders.promised_day(order), orders.missing(floor, order)
+    by = f" by {day_text(day)}" if day is not None else ", no day promised"
+    money = {"Price": order.price, "deposit": order.deposit}
+    told = [f"{name} {stack.money(Decimal(typed), order.currency)}" for name, typed in money.items() if typed]
+    press = f"Press a letter to promise it. {lacks} still lacking." if lacks else "All of it has its letters."
+    own = orders.pieces_of(floor, order)
+    free = [piece for found in orders.unpromised(floor, pattern) for piece in found.pieces]
+    pieces = sorted({piece.id: piece for piece in (*own, *free)}.values(), key=lambda p: (p.batch_id, p.position))
+    return PageContent(
+        f"{order.who}: {order.wanted} {pattern.name}{by}",
+        [f"{', '.join(told)}. {press}" if told else press],
+        [_letter(stack, order, piece, checked=piece in own) for piece in pieces],
+        _changes(stack, order, pattern),
+        Body.PIECES,
+    )
 
 
-class OrderPage(Page):
-    """An order, and the letters that can go to it."""
+def _letter(stack: Planning, order: CustomerOrder, piece: Piece, *, checked: bool) -> Action:
+    def press() -> None:
+        if checked:
+            stack.do(f"{piece.mark} for nobody", lambda tx: orders.untie(tx, piece))
+        else:
+            stack.do(f"{piece.mark} for {order.who}", lambda tx: orders.tie(tx, order, piece))
 
-    body = Body.PIECES
+    batch = stack.floor.get(Batch, piece.batch_id).name
+    return item(f"piece {piece.id}", piece.mark, press, detail=batch, checked=checked)
 
-    def __init__(self, stack: Planning, order_id: int) -> None:
-        self._stack = stack
-        self._order_id = order_id
 
-    @property
-    def order(self) -> CustomerOrder:
-        """The order as it is now."""
-        return self._stack.floor.get(CustomerOrder, self._order_id)
+def _changes(stack: Planning, order: CustomerOrder, pattern: Pattern) -> list[Action]:
+    """What can be changed, the quote, and its end."""
 
-    def gone(self) -> bool:
-        """Whether it was taken back, or is done."""
-        order = self._stack.floor.find(CustomerOrder, self._order_id)
-        return order is None or order.state is not OrderState.OPEN
-
-    def title(self) -> str:
-        """Who, how many of what, by when."""
-        order = self.order
-        day = orders.promised_day(order)
-        by = f" by {day_text(day)}" if day is not None else ", no day promised"
-        return f"{order.who}: {order.wanted} {self._stack.floor.get(Pattern, order.pattern_id).name}{by}"
-
-    def lines(self) -> Sequence[Line]:
-        """Price and deposit, and what is still lacking."""
-        order = self.order
-        lacks = orders.missing(self._stack.floor, order)
-        told = [
-            f"{name} {self._money(typed)}"
-            for name, typed in (("Price", order.price), ("deposit", order.deposit))
-            if typed
-        ]
-        press = f"Press a letter to promise it. {lacks} still lacking." if lacks else "All of it has its letters."
-        return [Line(", ".join([*told, press]) if not told else f"{', '.join(told)}. {press}")]
-
-    def _money(self, typed: str) -> str:
-        from decimal import Decimal as Exact
-
-        amount: Decimal = Exact(typed)
-        return money_text(amount, self.order.currency, self._stack.manner)
-
-    def offers(self) -> Sequence[Offer]:
-        """The letters of open batches of the pattern: those that go to it, and those that are free."""
-        floor = self._stack.floor
-        own = {piece.id for piece in orders.pieces_of(floor, self.order)}
-        found = [floor.get(Piece, number) for number in own]
-        free = orders.unpromised(floor, floor.get(Pattern, self.order.pattern_id))
-        pieces = sorted([*found, *(p for f in free for p in f.pieces)], key=lambda p: (p.batch_id, p.position))
-        return [self._letter(piece, checked=piece.id in own) for piece in pieces]
-
-    def _letter(self, piece: Piece, *, checked: bool) -> Offer:
-        batch = self._stack.floor.get(Batch, piece.batch_id).name
-        act = calling(partial(self._untie if checked else self._tie, piece))
-        return offer(f"piece {piece.id}", piece.mark, act, detail=batch, checked=checked)
-
-    def _tie(self, piece: Piece) -> None:
-        self._stack.do(f"{piece.mark} for {self.order.who}", lambda turn: orders.tie(turn, self.order, piece))
-
-    def _untie(self, piece: Piece) -> None:
-        self._stack.do(f"{piece.mark} for nobody", lambda turn: orders.untie(turn, piece))
-
-    def actions(self) -> Sequence[Offer]:
-        """What can be changed, and its end."""
-        return [
-            offer("wanted", "How many", calling(self._ask_wanted), role="raised"),
-            offer("day", "By when", calling(self._ask_day), role="raised"),
-            offer("price", "Price", calling(self._ask_price), role="raised"),
-            offer("deposit", "Deposit", calling(self._ask_deposit), role="raised"),
-            offer("quote", "Quote", calling(self._quote), role="raised"),
-            offer("end", "Done", calling(self._ask_end), role="primary"),
-        ]
-
-    def _ask_wanted(self) -> None:
-        self._stack.dialogs.number("How many", str(self.order.wanted), on_answer(self._set_wanted), signs=COUNT)
-
-    def _set_wanted(self, typed: str) -> None:
+    def want(typed: str) -> None:
         n = int(typed) if typed.isdecimal() else 0
-        self._stack.do(f"{self.order.who} wants {typed}", lambda turn: orders.set_wanted(turn, self.order, n))
+        stack.do(f"{order.who} wants {typed}", lambda tx: orders.set_wanted(tx, order, n))
 
-    def _ask_day(self) -> None:
-        today = shop_time(self._stack.record.instant(), zone_of(self._stack.floor)).date()
-        ask_day(self._stack.dialogs, "Promised for which day", today, self._promise)
+    def promise(day: date) -> None:
+        stack.do(f"Promised for {day_text(day)}", lambda tx: orders.promise(tx, order, day))
 
-    def _promise(self, day: date) -> None:
-        self._stack.do(f"Promised for {day_text(day)}", lambda turn: orders.promise(turn, self.order, day))
+    def sell(typed: str) -> None:
+        stack.do(f"Price {typed}", lambda tx: orders.set_price(tx, order, typed))
 
-    def _ask_price(self) -> None:
-        question = f"Price of each, without tax, in {self.order.currency}"
-        usual = asked(self._stack.floor, self._stack.floor.get(Pattern, self.order.pattern_id))
-        now = self.order.price or (f"{usual:f}" if usual is not None else "")
-        self._stack.dialogs.number(question, now, on_answer(self._set_price))
+    def pay_down(typed: str) -> None:
+        stack.do(f"Deposit {typed}", lambda tx: orders.set_deposit(tx, order, typed))
 
-    def _set_price(self, typed: str) -> None:
-        self._stack.do(f"Price {typed}", lambda turn: orders.set_price(turn, self.order, typed))
-
-    def _ask_deposit(self) -> None:
-        question = f"Paid down for all of it, in {self.order.currency}"
-        self._stack.dialogs.number(question, self.order.deposit or "", on_answer(self._set_deposit))
-
-    def _set_deposit(self, typed: str) -> None:
-        self._stack.do(f"Deposit {typed}", lambda turn: orders.set_deposit(turn, self.order, typed))
-
-    def _quote(self) -> None:
-        """Put the quote on paper; without a price a sentence says that one is needed."""
+    def quote() -> None:
         from shopclock.exchange.paper.quote import quote_facts, quote_pages
 
-        stack = self._stack
-        quote = quote_facts(stack.floor, self.order, stack.record.instant(), stack.manner)
-        stack.paper.put(f"Quote {self.order.who}", lambda size: quote_pages(quote, size))
+        facts = quote_facts(stack.floor, order, stack.record.instant(), stack.manner)
+        stack.paper.put(f"Quote {order.who}", lambda size: quote_pages(facts, size))
 
-    def _ask_end(self) -> None:
-        choices = (Choice("done", "Handed over"), Choice("cancelled", "Cancelled", "its letters are free again"))
-        self._stack.dialogs.ask(f"The order of {self.order.who}", choices, on_answer(self._end))
+    def end(key: str) -> None:
+        stack.do(f"Order {key}", lambda tx: orders.end_order(tx, order, OrderState(key)))
 
-    def _end(self, key: str) -> None:
-        self._stack.do(f"Order {key}", lambda turn: orders.end_order(turn, self.order, OrderState(key)))
+    usual = asked(stack.floor, pattern)
+    start = order.price or (f"{usual:f}" if usual is not None else "")
+    price = Number(f"Price of each, without tax, in {order.currency}", start)
+    deposit = Number(f"Paid down for all of it, in {order.currency}", order.deposit or "")
+    many, by = Number("How many", str(order.wanted), signs=COUNT), ask_day("Promised for which day", stack.today)
+    return [
+        field("wanted", "How many", "", many, want, role="raised"),
+        field("day", "By when", "", by, promise, role="raised"),
+        field("price", "Price", "", price, sell, role="raised"),
+        field("deposit", "Deposit", "", deposit, pay_down, role="raised"),
+        item("quote", "Quote", quote, role="raised"),
+        field("end", "Done", "", Pick(f"The order of {order.who}", ENDS), end, role="primary"),
+    ]

@@ -5,29 +5,30 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.promise import times_text
-from shopclock.screens.asked import Asked
-from shopclock.screens.paged.offers import calling, offer
-from shopclock.screens.paged.page import Line, Page
-from shopclock.screens.plan.days import FEW
-from shopclock.screens.plan.pages.earlier import EarlierPage
-from shopclock.screens.plan.pages.hours import HoursPage
-from shopclock.screens.plan.pages.money import CostsPage
+from shopclock.analysis.plan.promise import times_text
+from shopclock.screens.long_work.async_answer import AsyncAnswer
+from shopclock.screens.paged.described import DescribedPage, PageAbout
+from shopclock.screens.plan.pages.hours import hours_page
+from shopclock.screens.plan.pages.money import costs_page
 from shopclock.screens.plan.pages.next_batch import NextBatchPage
-from shopclock.screens.plan.pages.order import OrderPage, ask_new
+from shopclock.screens.plan.pages.order import new_order, order_page
 from shopclock.screens.plan.pages.promise import PromisePage
 from shopclock.screens.plan.pages.the_plan import PlanPage
-from shopclock.shop.orders import ended_orders, missing, open_orders, promised_day, unpromised
-from shopclock.shop.values import Pattern
-from shopclock.shop.wording import counted, day_text
+from shopclock.screens.plan.planning import FEW
+from shopclock.shop.planning.orders import ended_orders, missing, open_orders, promised_day, reopen, unpromised
+from shopclock.shop.state.wording import counted, day_text
+from shopclock.shop.values.entities import OrderState, Pattern
+from shopclock.views.dialogs import Choice
+from shopclock.views.field import Pick, field
+from shopclock.views.page import Page, PageContent, TextLine, item
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from shopclock.screens.paged.page import Offer
     from shopclock.screens.plan.planning import Planning
-    from shopclock.shop.planned import CustomerOrder
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.shop.values.entities import CustomerOrder
+    from shopclock.views.page import Action
 
+ENDED = {OrderState.DONE: "handed over", OrderState.CANCELLED: "cancelled"}
 HOLDS = 0.8
 
 
@@ -36,72 +37,57 @@ class OrdersPage(Page):
 
     def __init__(self, stack: Planning) -> None:
         self._stack = stack
-        self._held: Asked[dict[int, float]] = Asked(stack.work, stack.changed)
+        self._held: AsyncAnswer[dict[int, float]] = AsyncAnswer(stack.work, stack.changed)
 
-    def title(self) -> str:
-        """How many orders, and how many can still be promised."""
-        floor = self._stack.floor
-        orders = len(open_orders(floor))
-        free = sum(len(found.pieces) for found in unpromised(floor))
-        said = "No open orders" if not orders else f"{orders} open {'order' if orders == 1 else 'orders'}"
-        return f"{said}, {counted(floor, 'piece', free)} unpromised"
-
-    def lines(self) -> Sequence[Line]:
-        """Why it can't be told how the promises hold, where it can't; then which unpromised pieces there are."""
-        floor = self._stack.floor
-        told = [f"{f.batch.name}: {' '.join(p.mark for p in f.pieces)}" for f in unpromised(floor)]
-        free = (Line(f"Unpromised: {'; '.join(told)}"),) if told else ()
-        promised = any(order.promised for order in open_orders(floor))
-        return (Line(self._held.why, "red"), *free) if promised and self._held.why else free
-
-    def offers(self) -> Sequence[Offer]:
-        """The orders: what no longer holds first, then by promise."""
+    def content(self) -> PageContent:
+        """The orders, those whose promise no longer holds first; a question, and what the answers rest on."""
         self._ask()
-        listed = sorted(open_orders(self._stack.floor), key=lambda order: not self._broken(order))
-        return [*(self._order(order) for order in listed), *self._earlier()]
-
-    def _earlier(self) -> Sequence[Offer]:
-        n = len(ended_orders(self._stack.floor))
-        act = calling(lambda: self._stack.open(EarlierPage(self._stack)))
-        return (
-            [offer("earlier", "Earlier orders", act, detail=f"{n} handed over or cancelled", role="raised")]
-            if n
-            else []
-        )
-
-    def actions(self) -> Sequence[Offer]:
-        """A question, an order, and what the answers rest on."""
-        return [
-            offer("promise", "Promise?", calling(self._promise), role="primary"),
-            offer("next", "Next batch", calling(lambda: self._stack.open(NextBatchPage(self._stack))), role="raised"),
-            offer("plan", "The plan", calling(lambda: self._stack.open(PlanPage(self._stack))), role="raised"),
-            offer("new", "New order", calling(lambda: ask_new(self._stack)), role="raised"),
-            offer("hours", "Hours", calling(lambda: self._stack.open(HoursPage(self._stack))), role="raised"),
-            offer("costs", "Costs", calling(lambda: self._stack.open(CostsPage(self._stack))), role="raised"),
+        stack, floor = self._stack, self._stack.floor
+        listed, free = open_orders(floor), unpromised(floor)
+        said = f"{len(listed)} open {'order' if len(listed) == 1 else 'orders'}" if listed else "No open orders"
+        pieces = counted(floor, "piece", sum(len(found.pieces) for found in free))
+        lines = [TextLine(self._held.why, "red")] if self._held.why and any(o.promised for o in listed) else []
+        if free:
+            told = "; ".join(f"{f.batch.name}: {' '.join(p.mark for p in f.pieces)}" for f in free)
+            lines.append(TextLine(f"Unpromised: {told}"))
+        tiles = [
+            self._order(order, few=len(listed) <= FEW) for order in sorted(listed, key=lambda o: not self._broken(o))
         ]
-
-    def _promise(self) -> None:
-        self._stack.open(PromisePage(self._stack))
+        if ended := len(ended_orders(floor)):
+            past, earlier = f"{ended} handed over or cancelled", partial(DescribedPage, stack, earlier_page)
+            tiles.append(item("earlier", "Earlier orders", earlier, detail=past, role="raised"))
+        return PageContent(
+            f"{said}, {pieces} unpromised",
+            lines,
+            tiles,
+            [
+                item("promise", "Promise?", partial(PromisePage, stack), role="primary"),
+                item("next", "Next batch", partial(NextBatchPage, stack), role="raised"),
+                item("plan", "The plan", partial(PlanPage, stack), role="raised"),
+                item("new", "New order", partial(new_order, stack), role="raised"),
+                item("hours", "Hours", partial(DescribedPage, stack, hours_page), role="raised"),
+                item("costs", "Costs", partial(DescribedPage, stack, costs_page), role="raised"),
+            ],
+        )
 
     def _ask(self) -> None:
         """Have the promises looked at, once for each state of the record: what is asked next finds its process warm."""
-        from shopclock.analysis.forecast import QUICK_DRAWS
-        from shopclock.analysis.plan_answer import orders_held
+        from shopclock.analysis.forecast.forecast import QUICK_DRAWS
+        from shopclock.analysis.plan.promise import orders_held
 
         record = self._stack.record
         task = partial(orders_held, str(record.path), record.instant())
         self._held.ask(record.next_undo, partial(task, draws=QUICK_DRAWS), task)
 
-    def _order(self, order: CustomerOrder) -> Offer:
+    def _order(self, order: CustomerOrder, *, few: bool) -> Action:
         floor, day = self._stack.floor, promised_day(order)
-        lacks, few = missing(floor, order), len(open_orders(floor)) <= FEW
-        what = f"{order.wanted} {floor.get(Pattern, order.pattern_id).name}"
+        lacks = missing(floor, order)
         when = day_text(day) if day is not None else "no day"
-        return offer(
+        return item(
             f"order {order.id}",
             order.who,
-            calling(lambda: self._stack.open(OrderPage(self._stack, order.id))),
-            detail=what if few else f"{what}, {when}",
+            lambda: PageAbout(self._stack, order, order_page),
+            detail=wanted(floor, order) if few else f"{wanted(floor, order)}, {when}",
             figure=when if few else "",
             note=f"lacks {lacks}" if lacks else self._holds(order),
             note_role="red" if self._broken(order) else "straw",
@@ -118,3 +104,25 @@ class OrdersPage(Page):
         if held is None:
             return ""
         return f"{'holds' if held >= HOLDS else 'too late: holds'} {times_text(held)}"
+
+
+def wanted(floor: ShopFloor, order: CustomerOrder) -> str:
+    """How many of what."""
+    return f"{order.wanted} {floor.get(Pattern, order.pattern_id).name}"
+
+
+def earlier_page(stack: Planning) -> PageContent | None:
+    """The orders that are no longer open, the newest first; a press opens one again."""
+    ended = ended_orders(stack.floor)
+    done = sum(order.state is OrderState.DONE for order in ended)
+
+    def one(order: CustomerOrder) -> Action:
+        def reopened(_key: str) -> None:
+            stack.do(f"{order.who} open again", lambda tx: reopen(tx, order))
+
+        detail = f"{wanted(stack.floor, order)}, {ENDED[order.state]}"
+        asks = Pick(f"The order of {order.who}", (Choice("open", "Open it again"),))
+        return field(f"order {order.id}", order.who, detail, asks, reopened)
+
+    title = f"{done} handed over, {len(ended) - done} cancelled"
+    return PageContent(title, tiles=[one(order) for order in ended]) if ended else None

@@ -5,83 +5,118 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.screens.asked import Asked
-from shopclock.screens.paged.offers import calling, offer
-from shopclock.screens.paged.page import Line
-from shopclock.screens.plan.days import ask_day
-from shopclock.screens.plan.pages.money import CostsPage
-from shopclock.screens.plan.pages.order import take
-from shopclock.screens.plan.pages.wanted import NO_PATTERN, WantedPage
-from shopclock.shop.values import Pattern
-from shopclock.shop.wording import counted, day_text, shop_time, zone_of
+from shopclock.screens.long_work.async_answer import AsyncAnswer
+from shopclock.screens.paged.described import DescribedPage
+from shopclock.screens.plan.asking import ask_day, ask_number, ask_pattern
+from shopclock.screens.plan.pages.money import costs_page
+from shopclock.screens.plan.pages.order import take_order
+from shopclock.shop.planning.orders import MOST_WANTED
+from shopclock.shop.state.wording import counted, day_text
+from shopclock.shop.values.entities import Pattern
+from shopclock.views.field import field
+from shopclock.views.page import Page, PageContent, TextLine, item
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
     from datetime import date
+    from typing import Any, Unpack
 
-    from shopclock.analysis.plan_answer import Answer
-    from shopclock.screens.paged.page import Offer
+    from shopclock.analysis.plan.promise import Answer
     from shopclock.screens.plan.planning import Planning
+    from shopclock.views.page import Action, Look
+
+NO_PATTERN = "No pattern yet. Copy a route in the Shop first"
+
+
+class WantedPage(Page):
+    """A question with a pattern and a number in it; `told` is asked for its answer, `past` how such ones held."""
+
+    def __init__(self, stack: Planning, wanted: int, told: AsyncAnswer[Any]) -> None:
+        self._stack = stack
+        self._answers = told
+        self._past: AsyncAnswer[str] = AsyncAnswer(stack.work, stack.changed)
+        self._pattern_id = next((pattern.id for pattern in stack.patterns), None)
+        self._wanted = wanted
+
+    @property
+    def _pattern(self) -> Pattern | None:
+        return self._stack.floor.find(Pattern, self._pattern_id or 0)
+
+    @property
+    def _gone(self) -> bool:
+        """Whether an Undo took its pattern away."""
+        return self._pattern_id is not None and self._pattern is None
+
+    def _question(self, name: str, details: tuple[str, str] = ("", ""), **look: Unpack[Look]) -> list[Action]:
+        """The fields of pattern and number; `name` stands where there is no pattern."""
+        pattern, n = self._pattern, counted(self._stack.floor, "finished", self._wanted)
+        which = ask_pattern(self._stack.patterns, self._pattern_id)
+        many = ask_number("How many finished", self._wanted, MOST_WANTED)
+        return [
+            field("pattern", pattern.name if pattern else name, details[0], which, self._set_pattern, **look),
+            field("wanted", n, details[1], many, self._set_wanted, **look),
+        ]
+
+    def _set_pattern(self, pattern: Pattern) -> None:
+        self._pattern_id = pattern.id
+        self._another()
+
+    def _set_wanted(self, wanted: int) -> None:
+        self._wanted = wanted
+        self._another()
+
+    def _another(self) -> None:
+        """The question is another one: what was answered before is no longer shown."""
+        self._answers.drop()
+        self._stack.changed()
 
 
 class PromisePage(WantedPage):
     """The question by presses, and its answer."""
 
     def __init__(self, stack: Planning) -> None:
-        self._found: Asked[Answer] = Asked(stack.work, stack.changed)
+        self._found: AsyncAnswer[Answer] = AsyncAnswer(stack.work, stack.changed)
         super().__init__(stack, 2, self._found)
         self._day: date | None = None
 
-    def title(self) -> str:
+    def content(self) -> PageContent | None:
+        """The parts of the question, and its answer: the date, the price that pays, and what both rest on."""
+        if self._gone:
+            return None
+        stack, found, lines = self._stack, self._found, list[TextLine]()
+        title, answer = self._title(), found.answer
+        by, when = ask_day("By which day", stack.today), day_text(self._day) if self._day is not None else "any day"
+        tiles = [
+            *self._question("–", ("which pattern", "how many")),
+            field("day", when, "by which day", by, self._set_day),
+        ]
+        if answer is not None:
+            lines += [TextLine(said, "text") for said in (answer.price, answer.asked) if said]
+            lines += map(TextLine, (f"{answer.work} {self._past.answer or ''}".strip(), *answer.notes))
+        if answer is not None and answer.pays:
+            costs = partial(DescribedPage, stack, costs_page)
+            tiles.append(item("costs", answer.pays, costs, "each pays 8 times in 10", role="raised"))
+        ready = self._day is not None
+        return PageContent(
+            title, lines, tiles, [item("take", "Take the order", self._take, role="primary", enabled=ready)]
+        )
+
+    def _title(self) -> str:
         """The answer as to the date; the question until there is one."""
         if self._pattern_id is None:
             return NO_PATTERN
         self._ask(self._pattern_id)
-        if self._found.why:
-            return self._found.why
         answer = self._found.answer
-        if answer is None:
-            return "Working it out …"
+        if self._found.why or answer is None:
+            return self._found.why or "Working it out …"
         return f"Roughly: {answer.date}" if self._found.rough else answer.date
-
-    def lines(self) -> Sequence[Line]:
-        """The price, the work, and what both rest on."""
-        answer = self._found.answer
-        if answer is None:
-            return ()
-        money = (answer.price, answer.asked)
-        notes = (f"{answer.work} {self._past.answer or ''}".strip(), *answer.notes)
-        return (*(Line(said, "text") for said in money if said), *map(Line, notes))
-
-    def offers(self) -> Sequence[Offer]:
-        """The three parts of the question, and the price that is its answer."""
-        floor = self._stack.floor
-        pattern = floor.find(Pattern, self._pattern_id or 0)
-        day = day_text(self._day) if self._day is not None else "any day"
-        return [
-            offer("pattern", pattern.name if pattern else "–", calling(self._ask_pattern), detail="which pattern"),
-            offer("wanted", counted(floor, "finished", self._wanted), calling(self._ask_wanted), detail="how many"),
-            offer("day", day, calling(self._ask_when), detail="by which day"),
-            *self._pays(),
-        ]
-
-    def _pays(self) -> Sequence[Offer]:
-        """The price that pays, with the way to what it is made of."""
-        pays = self._found.answer.pays if self._found.answer is not None else ""
-        act = calling(lambda: self._stack.open(CostsPage(self._stack)))
-        return [offer("costs", pays, act, detail="each pays 8 times in 10", role="raised")] if pays else []
-
-    def actions(self) -> Sequence[Offer]:
-        """Take it as an order."""
-        return [offer("take", "Take the order", calling(self._take), role="primary", enabled=self._day is not None)]
 
     def _ask(self, pattern_id: int) -> None:
         """Have it worked out, once for each question and each state of the record: roughly first.
 
         How past forecasts held is the same for every question, and asked once the answer is there.
         """
-        from shopclock.analysis.forecast import QUICK_DRAWS
-        from shopclock.analysis.plan_answer import can_be_promised, forecasts_held
+        from shopclock.analysis.forecast.forecast import QUICK_DRAWS
+        from shopclock.analysis.plan.promise import can_be_promised, forecasts_held
 
         record, path = self._stack.record, str(self._stack.record.path)
         asked = (pattern_id, self._wanted, self._day)
@@ -90,15 +125,10 @@ class PromisePage(WantedPage):
         if self._found.answer is not None and not self._found.rough:
             self._past.ask(record.next_undo, partial(forecasts_held, path, record.instant()))
 
-    def _ask_when(self) -> None:
-        today = shop_time(self._stack.record.instant(), zone_of(self._stack.floor)).date()
-        ask_day(self._stack.dialogs, "By which day", today, self._set_day)
-
     def _set_day(self, day: date) -> None:
         self._day = day
         self._another()
 
-    def _take(self) -> None:
-        pattern = self._stack.floor.find(Pattern, self._pattern_id or 0)
-        if pattern is not None:
-            take(self._stack, pattern, self._wanted, self._day)
+    def _take(self) -> object:
+        pattern = self._pattern
+        return take_order(self._stack, pattern, self._wanted, self._day) if pattern is not None else None

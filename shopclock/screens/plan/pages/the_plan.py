@@ -5,27 +5,30 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.forecast import LIKELY, QUICK_DRAWS
-from shopclock.analysis.promise import times_text
-from shopclock.screens.asked import Asked
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Body, ChartLook, Line, Page
-from shopclock.screens.plan.days import FEW
-from shopclock.screens.plan.days_look import lines_of
+from shopclock.analysis.forecast.forecast import LIKELY, QUICK_DRAWS
+from shopclock.analysis.plan.promise import times_text
+from shopclock.screens.long_work.async_answer import AsyncAnswer
+from shopclock.screens.paged.described import DescribedPage
 from shopclock.screens.plan.pages.what_if import WhatIfPage
-from shopclock.shop import plan_order
-from shopclock.shop.values import Pattern
-from shopclock.shop.wording import day_text
-from shopclock.widgets.dialogs import Choice
+from shopclock.screens.plan.planning import FEW
+from shopclock.shop.planning import plan_order
+from shopclock.shop.review.sentences import LANES
+from shopclock.shop.state.wording import day_text, length_text
+from shopclock.shop.values.entities import Pattern
+from shopclock.views.bars_picture import LineRow, LineSpan, day_lines
+from shopclock.views.dialogs import Choice
+from shopclock.views.field import Pick
+from shopclock.views.page import Body, ChartView, Page, PageContent, TextLine, item
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
 
-    from shopclock.analysis.plan_told import BatchDone, PlanTold
-    from shopclock.screens.paged.page import Offer
+    from shopclock.analysis.plan.plan_told import BatchDone, PlanTold
     from shopclock.screens.plan.planning import Planning
-    from shopclock.shop.values import Batch
+    from shopclock.shop.values.entities import Batch
+    from shopclock.views.field import Asking
+    from shopclock.views.page import Action
 
 NONE_OPEN = "No batch is open, so there is nothing to plan"
 FAR = "too far off"
@@ -36,126 +39,93 @@ class PlanPage(Page):
 
     def __init__(self, stack: Planning) -> None:
         self._stack = stack
-        self._told: Asked[PlanTold] = Asked(stack.work, stack.changed)
+        self._told: AsyncAnswer[PlanTold] = AsyncAnswer(stack.work, stack.changed)
 
-    def title(self) -> str:
-        """When all of it is done."""
+    def content(self) -> PageContent:
+        """When all of it is done, what no longer holds, and the batches, each with its days."""
+        stack, told = self._stack, self._answer()
+        done = {one.batch_id: one for one in told.batches} if told is not None else {}
+        batches, lines = plan_order.in_order(stack.floor), list[TextLine]()
+        if told is not None:
+            lines = [TextLine(f"No longer holds: {'; '.join(told.late)}.", "red")] if told.late else []
+            lines += [TextLine(note) for note in (told.held_up, *told.notes) if note]
+        some, moved = bool(stack.floor.open_batches()), stack.floor.setting(plan_order.ORDER) is not None
+        return PageContent(
+            self._title(told),
+            lines,
+            [self._batch(batch, done.get(batch.id), batches) for batch in batches],
+            [
+                item("days", "Day by day", lambda: DescribedPage(stack, self._days), role="primary", enabled=some),
+                item("what if", "What if", partial(WhatIfPage, stack), role="raised", enabled=some),
+                item("calendar", "Calendar", stack.to_calendar, role="raised"),
+                item("by promise", "By promise", self._by_promise, role="raised", enabled=moved),
+            ],
+        )
+
+    def _answer(self) -> PlanTold | None:
+        """Have it worked out, once for each state of the record: roughly first."""
+        from shopclock.analysis.plan.plan_told import plan_told
+
+        if not self._stack.floor.open_batches():
+            return None
+        record = self._stack.record
+        task = partial(plan_told, str(record.path), record.instant())
+        self._told.ask(record.next_undo, partial(task, draws=QUICK_DRAWS), task)
+        return self._told.answer
+
+    def _title(self, told: PlanTold | None) -> str:
         if not self._stack.floor.open_batches():
             return NONE_OPEN
-        self._ask()
-        told = self._told.answer
         if told is None:
             return self._told.why or "Working it out …"
         return f"Roughly: {told.whole}" if self._told.rough else told.whole
 
-    def _ask(self) -> None:
-        from shopclock.analysis.plan_told import plan_told
-
-        record = self._stack.record
-        task = partial(plan_told, str(record.path), record.instant())
-        self._told.ask(record.next_undo, partial(task, draws=QUICK_DRAWS), task)
-
-    def lines(self) -> Sequence[Line]:
-        """What no longer holds comes first."""
-        told = self._shown()
-        if told is None:
-            return ()
-        late = [Line(f"No longer holds: {'; '.join(told.late)}.", "red")] if told.late else []
-        notes = (told.held_up, *told.notes)
-        return (*late, *(Line(note) for note in notes if note))
-
-    def _shown(self) -> PlanTold | None:
-        return self._told.answer if self._stack.floor.open_batches() else None
-
-    def offers(self) -> Sequence[Offer]:
-        """The batches, each with its days."""
-        told = self._shown()
-        done = {one.batch_id: one for one in told.batches} if told is not None else {}
-        batches = plan_order.in_order(self._stack.floor)
-        return [self._batch(batch, done.get(batch.id), few=len(batches) <= FEW) for batch in batches]
-
-    def _batch(self, batch: Batch, done: BatchDone | None, *, few: bool) -> Offer:
-        pattern = self._stack.floor.get(Pattern, batch.pattern_id).name
+    def _batch(self, batch: Batch, done: BatchDone | None, listed: Sequence[Batch]) -> Action:
+        pattern, few = self._stack.floor.get(Pattern, batch.pattern_id).name, len(listed) <= FEW
         day = _text(done.likely) if done is not None else ""
-        return offer(
+        return item(
             f"batch {batch.id}",
             batch.name,
-            calling(lambda: self._ask_where(batch)),
+            lambda: self._move(batch, listed),
             detail=pattern if few or not day else f"{pattern}, {day}",
             figure=day if few else "",
-            note=_note(done) if done is not None else "",
+            note=f"{times_text(LIKELY)}; {_text(done.well)} if all goes well" if done is not None else "",
         )
 
-    def _ask_where(self, batch: Batch) -> None:
+    def _move(self, batch: Batch, listed: Sequence[Batch]) -> Asking[None]:
         """Ask where a batch goes in the order of work, or show it."""
-        listed = plan_order.in_order(self._stack.floor)
         earlier = [Choice("earlier", "Earlier")] if batch.id != listed[0].id else []
         later = [Choice("later", "Later")] if batch.id != listed[-1].id else []
-        choices = [*earlier, *later, Choice("show", "Show it")]
-        self._stack.dialogs.ask(batch.name, choices, on_answer(partial(self._moved, batch)))
-
-    def _moved(self, batch: Batch, key: str) -> None:
+        key = yield from Pick(batch.name, [*earlier, *later, Choice("show", "Show it")])
         if key == "show":
             self._stack.go("batches", batch.id)
-            return
-        by = -1 if key == "earlier" else 1
-        self._stack.do(f"{batch.name} {key}", lambda turn: plan_order.move(turn, batch, by))
-
-    def actions(self) -> Sequence[Offer]:
-        """The days, what would change it, and the order of promise again."""
-        some, moved = bool(self._stack.floor.open_batches()), self._stack.floor.setting(plan_order.ORDER) is not None
-        return [
-            offer("days", "Day by day", calling(self._days), role="primary", enabled=some),
-            offer("what if", "What if", calling(self._what_if), role="raised", enabled=some),
-            offer("calendar", "Calendar", calling(self._stack.to_calendar), role="raised"),
-            offer("by promise", "By promise", calling(self._by_promise), role="raised", enabled=moved),
-        ]
-
-    def _days(self) -> None:
-        self._stack.open(DaysPage(self._stack, self))
-
-    def _what_if(self) -> None:
-        self._stack.open(WhatIfPage(self._stack))
+        else:
+            by = -1 if key == "earlier" else 1
+            self._stack.do(f"{batch.name} {key}", lambda tx: plan_order.move(tx, batch, by))
 
     def _by_promise(self) -> None:
         self._stack.do("Work in the order of promise", plan_order.by_promise)
 
-    def planned(self) -> PlanTold | None:
-        """What the plan is now, also for the page of its days."""
-        self.title()
-        return self._shown()
+    def _days(self, _stack: Planning) -> PageContent:
+        """The plan day by day, as it is in the middle of what was drawn."""
+        told = self._answer()
+        days = [
+            LineRow(
+                day_text(day.day),
+                tuple(LineSpan(s.from_h, s.to_h, LANES[s.kind], f"{s.batch} {s.step}", s.step) for s in day.spans),
+                length_text(day.worked_us),
+            )
+            for day in (told.days if told is not None else ())
+        ]
+        return PageContent(
+            self._title(told)
+            if told is None
+            else f"{len(days)} {'day' if len(days) == 1 else 'days'} at the work, if it goes as usual",
+            ["One way it can go; half of the others end sooner. Days without work are left out."],
+            body=Body.CHART,
+            chart=ChartView(day_lines(days, named=True)) if days else None,
+        )
 
 
 def _text(day: date | None) -> str:
     return day_text(day) if day is not None else FAR
-
-
-def _note(done: BatchDone) -> str:
-    return f"{times_text(LIKELY)}; {_text(done.well)} if all goes well"
-
-
-class DaysPage(Page):
-    """The plan day by day, as it is in the middle of what was drawn."""
-
-    body = Body.CHART
-
-    def __init__(self, stack: Planning, plan: PlanPage) -> None:
-        self._stack = stack
-        self._plan = plan
-
-    def title(self) -> str:
-        """How many days are worked."""
-        told = self._plan.planned()
-        if told is None:
-            return self._plan.title()
-        n = len(told.days)
-        return f"{n} {'day' if n == 1 else 'days'} at the work, if it goes as usual"
-
-    def lines(self) -> Sequence[Line]:
-        """What it is and isn't."""
-        return (Line("One way it can go; half of the others end sooner. Days without work are left out."),)
-
-    def chart(self) -> ChartLook | None:
-        """The days."""
-        told = self._plan.planned()
-        return ChartLook(lines_of(told.days)) if told is not None and told.days else None

@@ -5,20 +5,18 @@ from __future__ import annotations
 from decimal import Decimal, InvalidOperation
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line, Page
-from shopclock.shop.errors import Refusal
-from shopclock.shop.money import amount, money_text
-from shopclock.shop.rates import rates
-from shopclock.shop.values import Method, Stage
-from shopclock.shop.wording import word
-from shopclock.widgets.dialogs import Choice
+from shopclock.shop.setup.rates import rates
+from shopclock.shop.state.wording import word
+from shopclock.shop.values.entities import Method, Stage
+from shopclock.shop.values.errors import Refusal
+from shopclock.shop.values.money import amount
+from shopclock.views.dialogs import Choice
+from shopclock.views.field import Number, choose, field
+from shopclock.views.page import Page, PageContent, item
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from shopclock.screens.paged.page import Offer
     from shopclock.screens.plan.planning import Planning
+    from shopclock.views.field import Asking
 
 MOST_MIN = 1000
 NO_MOTOR = "Minutes alone: what it wears out, and what it spares hand and ear, is not in it."
@@ -33,9 +31,27 @@ class ToolPaysPage(Page):
         self._saved: Decimal | None = None
         self._by = ""
 
-    def title(self) -> str:
-        """After how many pieces it is earned back."""
-        from shopclock.analysis.tool_pays import finished_a_year, tool_said
+    def content(self) -> PageContent:
+        """After how many pieces it is earned back, what the minutes rest on, and what is not in the figure."""
+        piece, pairs = word(self._stack.floor, "piece").one, self._pairs()
+        own = rates(self._stack.floor).currency
+        price = self._stack.money(self._price, own) if self._price is not None else "–"
+        saved = f"{self._saved.normalize():f} min" if self._saved is not None else "–"
+        asks_price, asks_saved = Number("What does the tool cost"), Number("Minutes saved on each")
+        return PageContent(
+            self._title(),
+            [said for said in (self._by, NO_MOTOR) if said],
+            [
+                field("price", price, "what it costs, without tax", asks_price, self._set_price),
+                field("saved", saved, f"saved on each {piece}", asks_saved, self._set_saved),
+            ],
+            [
+                item("record", "From two methods", lambda: self._take(pairs), role="raised", enabled=bool(pairs)),
+            ],
+        )
+
+    def _title(self) -> str:
+        from shopclock.analysis.money.cost import finished_a_year, tool_said
 
         if self._price is None or self._saved is None:
             return "When has a tool paid for itself"
@@ -43,37 +59,9 @@ class ToolPaysPage(Page):
         a_year = finished_a_year(record.reads.batches(), record.instant())
         return tool_said(self._stack.floor, self._price, self._saved, a_year, self._stack.manner)
 
-    def lines(self) -> Sequence[Line]:
-        """What the minutes rest on, and what is not in the figure."""
-        return tuple(Line(said) for said in (self._by, NO_MOTOR) if said)
-
-    def offers(self) -> Sequence[Offer]:
-        """The two numbers."""
-        price = self._money(self._price) if self._price is not None else "–"
-        saved = f"{self._saved.normalize():f} min" if self._saved is not None else "–"
-        piece = word(self._stack.floor, "piece").one
-        return [
-            offer("price", price, calling(self._ask_price), detail="what it costs, without tax"),
-            offer("saved", saved, calling(self._ask_saved), detail=f"saved on each {piece}"),
-        ]
-
-    def actions(self) -> Sequence[Offer]:
-        """The minutes from the record."""
-        enabled = bool(self._pairs())
-        return [offer("record", "From two methods", calling(self._ask_stage), role="raised", enabled=enabled)]
-
-    def _money(self, money: Decimal) -> str:
-        return money_text(money, rates(self._stack.floor).currency, self._stack.manner)
-
-    def _ask_price(self) -> None:
-        self._stack.dialogs.number("What does the tool cost", "", on_answer(self._set_price))
-
     def _set_price(self, typed: str) -> None:
         self._price = amount(typed)
         self._stack.changed()
-
-    def _ask_saved(self) -> None:
-        self._stack.dialogs.number("Minutes saved on each", "", on_answer(self._set_saved))
 
     def _set_saved(self, typed: str) -> None:
         self._saved, self._by = typed_minutes(typed), ""
@@ -98,17 +86,17 @@ class ToolPaysPage(Page):
                     told.append((usual.median_min, method))
         return told
 
-    def _ask_stage(self) -> None:
-        choices = [
-            Choice(str(stage), self._stack.floor.get(Stage, stage).name, f"{slow.name} or {quick.name}: {saved} min")
-            for stage, (slow, quick, saved) in self._pairs().items()
+    def _take(self, pairs: dict[int, tuple[Method, Method, Decimal]]) -> Asking[None]:
+        """Ask for a stage, and take the minutes from the record."""
+        names = {stage: self._stack.floor.get(Stage, stage).name for stage in pairs}
+        answers = [
+            (Choice(str(stage), names[stage], f"{slow.name} or {quick.name}: {saved} min"), stage)
+            for stage, (slow, quick, saved) in pairs.items()
         ]
-        self._stack.dialogs.ask("Minutes saved at which stage", choices, on_answer(self._take))
-
-    def _take(self, key: str) -> None:
-        slow, quick, self._saved = self._pairs()[int(key)]
-        name = self._stack.floor.get(Stage, int(key)).name
-        self._by = f"{name}: what is usual by {slow.name}, less what is usual by {quick.name}, all patterns together."
+        stage = yield from choose("Minutes saved at which stage", answers)
+        slow, quick, self._saved = pairs[stage]
+        usual = f"what is usual by {slow.name}, less what is usual by {quick.name}, all patterns together"
+        self._by = f"{names[stage]}: {usual}."
         self._stack.changed()
 
 

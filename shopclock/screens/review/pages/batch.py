@@ -2,29 +2,30 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.screens.amend.pages.day import DayPage
+from shopclock.screens.batches.pages.batch import last_day
 from shopclock.screens.batches.where import batch_title
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Body, ChartLook, Line, Page
-from shopclock.screens.review.bars_look import bars, hours
-from shopclock.screens.review.pages.beside import SamePattern
-from shopclock.screens.review.pages.choosing import EveryBatch
-from shopclock.screens.review.pages.days import DaysPage
-from shopclock.screens.review.pages.pieces import PiecesPage
-from shopclock.screens.review.reviewed import reviewed
-from shopclock.shop.review_days import days
-from shopclock.shop.review_words import answer, more
-from shopclock.shop.values import Batch, Interval
-from shopclock.shop.wording import word
-from shopclock.widgets.dialogs import Choice
+from shopclock.screens.paged.described import DescribedPage, PageAbout
+from shopclock.screens.review.pages.beside import every_batch_page, same_pattern_page
+from shopclock.screens.review.pages.days import days_page
+from shopclock.screens.review.pages.pieces import pieces_page
+from shopclock.screens.review.reviewing import reviewed
+from shopclock.shop.review.review import days
+from shopclock.shop.review.sentences import answer, more
+from shopclock.shop.state.wording import word
+from shopclock.shop.values.entities import Batch
+from shopclock.views.dialogs import Choice
+from shopclock.views.field import Pick
+from shopclock.views.page import Body, ChartView, Page, PageContent, item
+from shopclock.views.review_pictures import bars, hours
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable
 
-    from shopclock.screens.paged.page import Offer
     from shopclock.screens.review.reviewing import Reviewing
+    from shopclock.views.field import Asking
 
 OUT = (
     Choice("sheet", "A spreadsheet", "the whole shop"),
@@ -36,88 +37,59 @@ OUT = (
 class ReviewPage(Page):
     """The first page: the batch that the presenter says."""
 
-    body = Body.CHART
-
     def __init__(self, stack: Reviewing) -> None:
         self._stack = stack
         self._by_size = False
 
-    def title(self) -> str:
-        """Where the minutes went."""
-        batch_id = self._stack.batch_id()
+    def content(self) -> PageContent:
+        """Where the minutes went: a sentence, what was unusual, bars by stage and hours by day."""
+        stack, floor, name = self._stack, self._stack.floor, word(self._stack.floor, "batch").one
+        batch_id = stack.batch_id()
         if batch_id is None:
-            return f"No {word(self._stack.floor, 'batch').one} yet"
-        return answer(self._stack.floor, reviewed(self._stack, batch_id).figures)
-
-    def lines(self) -> Sequence[Line]:
-        """Which batch, what was unusual, counts and days."""
-        floor, batch_id = self._stack.floor, self._stack.batch_id()
-        if batch_id is None:
-            return (Line("Where the minutes of each one went is shown here, from its first stretch of work on."),)
-        found = reviewed(self._stack, batch_id)
-        about = Line(f"{batch_title(floor, found.figures.batch)}: {more(floor, found)}")
-        earned = self._stack.earned(batch_id)
-        return (about, Line(earned)) if earned else (about,)
-
-    def chart(self) -> ChartLook | None:
-        """Bars by stage, and hours by day."""
-        floor, batch_id = self._stack.floor, self._stack.batch_id()
-        if batch_id is None:
-            return None
-        found = reviewed(self._stack, batch_id)
-        if not found.stages:
-            return None
-        side = hours(days(floor, batch_id, self._stack.record.instant()))
-        return ChartLook(bars(floor, found, by_size=self._by_size), side)
-
-    def actions(self) -> Sequence[Offer]:
-        """Order of the bars, times, days, pieces, other batches, paper and sheet."""
-        batch_id, stack = self._stack.batch_id(), self._stack
-        if batch_id is None:
-            return (offer("batches", "To Batches", calling(lambda: stack.go("batches")), role="primary"),)
-        name = word(stack.floor, "batch").one
-        return (
-            offer("sort", "By route" if self._by_size else "By size", calling(self._sort)),
-            offer("amend", "Amend times", calling(lambda: self._amend(batch_id))),
-            offer("days", "The days", calling(lambda: stack.open(DaysPage(stack, batch_id)))),
-            offer("pieces", "The pieces", calling(lambda: stack.open(PiecesPage(stack, batch_id)))),
-            offer("beside", "Beside another", calling(lambda: stack.open(SamePattern(stack, batch_id)))),
-            offer("another", f"Another {name}", calling(lambda: stack.open(EveryBatch(stack)))),
-            offer("out", "Print or save", calling(self._ask_how)),
+            return PageContent(
+                f"No {name} yet",
+                ["Where the minutes of each one went is shown here, from its first stretch of work on."],
+                actions=[item("batches", "To Batches", lambda: stack.go("batches"), role="primary")],
+                body=Body.CHART,
+            )
+        found = reviewed(stack, batch_id)
+        batch, title, earned = floor.get(Batch, batch_id), answer(floor, found.figures), stack.earned(batch_id)
+        lines = [f"{batch_title(floor, batch)}: {more(floor, found)}", *([earned] if earned else [])]
+        chart: ChartView | None = None
+        out: Callable[[], object] = stack.to_spreadsheet
+        if found.stages:
+            side = hours(days(floor, batch_id, stack.record.instant()))
+            chart = ChartView(bars(floor, found, by_size=self._by_size), side)
+            out = partial(self._put_out, batch, f"{title} {' '.join(lines)}")
+        return PageContent(
+            title,
+            lines,
+            actions=[
+                item("sort", "By route" if self._by_size else "By size", self._sort),
+                item("amend", "Amend times", partial(last_day, stack, batch)),
+                item("days", "The days", partial(PageAbout, stack, batch, days_page)),
+                item("pieces", "The pieces", partial(PageAbout, stack, batch, pieces_page)),
+                item("beside", "Beside another", partial(PageAbout, stack, batch, same_pattern_page)),
+                item("another", f"Another {name}", partial(DescribedPage, stack, every_batch_page)),
+                item("out", "Print or save", out),
+            ],
+            body=Body.CHART,
+            chart=chart,
         )
 
-    def _amend(self, batch_id: int) -> None:
-        """Open the last day on which the batch was worked on."""
-        starts = [stretch.start_us for stretch in self._stack.floor.of_batch(Interval, batch_id)]
-        self._stack.open(DayPage(self._stack, max(starts, default=None), batch_id))
-
-    def _ask_how(self) -> None:
-        if self.chart() is None:
-            self._stack.to_spreadsheet()
-            return
-        self._stack.dialogs.ask("Print or save what?", OUT, on_answer(self._put_out))
-
-    def _put_out(self, what: str) -> None:
-        batch_id = self._stack.batch_id()
-        if what == "sheet" or batch_id is None:
-            self._stack.to_spreadsheet()
-        elif what == "paper":
-            self._on_paper(batch_id)
-        else:
-            self._stack.save_picture(self._stack.floor.get(Batch, batch_id), self._heading())
-
-    def _on_paper(self, batch_id: int) -> None:
+    def _put_out(self, batch: Batch, heading: str) -> Asking[None]:
+        """Ask what is printed or saved; `heading` stands above a saved chart."""
         from shopclock.exchange.paper.review_facts import review_facts
         from shopclock.exchange.paper.review_sheet import review_pages
 
-        record = self._stack.record
-        sheet = review_facts(record, batch_id, record.instant())
-        name = f"Review {self._stack.floor.get(Batch, batch_id).name}"
-        self._stack.paper.put(name, lambda size: review_pages(sheet, size))
-
-    def _heading(self) -> str:
-        """What stands above a saved chart."""
-        return f"{self.title()} {' '.join(line.text for line in self.lines())}"
+        what, stack = (yield from Pick("Print or save what?", OUT)), self._stack
+        if what == "sheet":
+            stack.to_spreadsheet()
+        elif what == "paper":
+            sheet = review_facts(stack.record, batch.id, stack.record.instant())
+            stack.paper.put(f"Review {batch.name}", lambda size: review_pages(sheet, size))
+        else:
+            stack.save_picture(batch, heading)
 
     def _sort(self) -> None:
         self._by_size = not self._by_size

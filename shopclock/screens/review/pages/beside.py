@@ -1,4 +1,4 @@
-"""Two batches of a pattern side by side."""
+"""Choosing a batch to review, and two of a pattern side by side."""
 
 from __future__ import annotations
 
@@ -6,77 +6,66 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from shopclock.screens.batches.where import batch_title
-from shopclock.screens.paged.about import BatchAbout
-from shopclock.screens.paged.offers import calling, offer
-from shopclock.screens.paged.page import Body, ChartLook, Line
-from shopclock.screens.review.bars_look import beside
-from shopclock.screens.review.pages.choosing import closed_text, newest_first
-from shopclock.screens.review.reviewed import reviewed
-from shopclock.shop.review_words import answer, beside_text
-from shopclock.shop.values import Batch, Pattern
-from shopclock.shop.wording import word
+from shopclock.screens.paged.described import PageAbout
+from shopclock.screens.review.reviewing import reviewed
+from shopclock.shop.review.sentences import answer, beside_text
+from shopclock.shop.state.wording import day_text, shop_time, word, zone_of
+from shopclock.shop.values.entities import Batch, Pattern
+from shopclock.views.page import Body, ChartView, PageContent, item
+from shopclock.views.review_pictures import beside
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable
 
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
-
-
-class SamePattern(BatchAbout):
-    """The other batches of the same pattern."""
-
-    def title(self) -> str:
-        """What is asked, or that there is no other."""
-        floor, batch = self._stack.floor, self.batch
-        pattern, name = floor.get(Pattern, batch.pattern_id).name, word(floor, "batch").one
-        if not self.offers():
-            return f"{batch.name} is the only {name} of {pattern}; there is none to put beside it."
-        return f"{batch.name} beside which {name} of {pattern}?"
-
-    def offers(self) -> Sequence[Offer]:
-        """A tile for each."""
-        floor = self._stack.floor
-        pattern_id = self.batch.pattern_id
-        return [
-            offer(
-                f"batch {batch.id}",
-                batch_title(floor, batch),
-                calling(partial(self._open, batch.id)),
-                detail=closed_text(floor, batch),
-            )
-            for batch in newest_first(floor)
-            if batch.pattern_id == pattern_id and batch.id != self._batch_id
-        ]
-
-    def _open(self, other_id: int) -> None:
-        self._stack.open(BesidePage(self._stack, self._batch_id, other_id))
+    from shopclock.screens.review.reviewing import Reviewing
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.views.page import Action
 
 
-class BesidePage(BatchAbout):
-    """Stage by stage, the one above the other."""
+def every_batch_page(stack: Reviewing) -> PageContent:
+    """All batches, the newest first; a press reviews one."""
+    now = stack.batch_id()
+    return PageContent(
+        f"Which {word(stack.floor, 'batch').one}?",
+        tiles=[
+            _batch(stack.floor, batch, partial(stack.choose, batch.id), checked=batch.id == now)
+            for batch in _newest_first(stack.floor)
+        ],
+    )
 
-    body = Body.CHART
 
-    def __init__(self, stack: PageStack, batch_id: int, other_id: int) -> None:
-        super().__init__(stack, batch_id)
-        self._other_id = other_id
+def _newest_first(floor: ShopFloor) -> list[Batch]:
+    return sorted(floor.all(Batch), key=lambda batch: (-batch.started_us, -batch.id))
 
-    def gone(self) -> bool:
-        """Whether an Undo took one of them away."""
-        return super().gone() or self._stack.floor.find(Batch, self._other_id) is None
 
-    def title(self) -> str:
-        """Both in one sentence."""
-        one, other = (reviewed(self._stack, number).figures for number in (self._batch_id, self._other_id))
-        return beside_text(self._stack.floor, one, other)
+def _batch(floor: ShopFloor, batch: Batch, press: Callable[[], object], *, checked: bool = False) -> Action:
+    """A batch with when it was closed: closed Thu 26 Nov 2026; or open."""
+    said = "open"
+    if batch.closed_us is not None:
+        day = shop_time(batch.closed_us, zone_of(floor)).date()
+        said = f"closed {day_text(day)} {day.year}"
+    return item(f"batch {batch.id}", batch_title(floor, batch), press, said, checked=checked)
 
-    def lines(self) -> Sequence[Line]:
-        """Each in its own sentence."""
-        found = (reviewed(self._stack, number).figures for number in (self._batch_id, self._other_id))
-        return [Line(f"{told.batch.name}: {answer(self._stack.floor, told)}") for told in found]
 
-    def chart(self) -> ChartLook | None:
-        """Both as bars."""
-        one, other = (reviewed(self._stack, number) for number in (self._batch_id, self._other_id))
-        return ChartLook(beside(self._stack.floor, one, other)) if one.stages or other.stages else None
+def same_pattern_page(stack: Reviewing, batch: Batch) -> PageContent:
+    """The other batches of the same pattern; a press puts one beside this."""
+    pattern, name = stack.floor.get(Pattern, batch.pattern_id), word(stack.floor, "batch").one
+    others = [other for other in _newest_first(stack.floor) if other.pattern_id == pattern.id and other.id != batch.id]
+    title = f"{batch.name} is the only {name} of {pattern.name}; there is none to put beside it."
+    if others:
+        title = f"{batch.name} beside which {name} of {pattern.name}?"
+    tiles = [
+        _batch(stack.floor, one, partial(PageAbout, stack, batch, partial(beside_page, other_id=one.id)))
+        for one in others
+    ]
+    return PageContent(title, tiles=tiles)
+
+
+def beside_page(stack: Reviewing, batch: Batch, other_id: int) -> PageContent | None:
+    """Two batches stage by stage, the one above the other; nothing once an Undo took the other away."""
+    if stack.floor.find(Batch, other_id) is None:
+        return None
+    one, other = reviewed(stack, batch.id), reviewed(stack, other_id)
+    chart = ChartView(beside(stack.floor, one, other)) if one.stages or other.stages else None
+    lines = [f"{found.figures.batch.name}: {answer(stack.floor, found.figures)}" for found in (one, other)]
+    return PageContent(beside_text(stack.floor, one.figures, other.figures), lines, body=Body.CHART, chart=chart)

@@ -5,38 +5,26 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.screens.batches.where import batch_title
-from shopclock.screens.paged.about import BatchAbout
-from shopclock.screens.paged.page import Body, ChartLook, Line
-from shopclock.screens.review.bars_look import time_lines
-from shopclock.screens.review.reviewed import reviewed
-from shopclock.shop.review_days import days
-from shopclock.shop.review_words import days_text, hands_on_text
-from shopclock.shop.wording import length_text
+from shopclock.screens.review.reviewing import reviewed
+from shopclock.shop.review.review import days
+from shopclock.shop.review.sentences import days_text, hands_on_text
+from shopclock.shop.state.wording import length_text
+from shopclock.views.page import Body, ChartView, PageContent
+from shopclock.views.review_pictures import time_lines
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.values.entities import Batch
 
 
-class DaysPage(BatchAbout):
-    """By hand, stay by it, waits and away, day by day."""
-
-    body = Body.CHART
-
-    def title(self) -> str:
-        """Hours and days."""
-        floor, found = self._stack.floor, reviewed(self._stack, self._batch_id)
-        long = days_text(floor, found)
-        return f"{length_text(found.figures.whole.all_us)} of work, {long}" if long else "No work is timed yet"
-
-    def lines(self) -> Sequence[Line]:
-        """Which batch, and the share of the hands."""
-        floor, found = self._stack.floor, reviewed(self._stack, self._batch_id)
-        said = (batch_title(floor, found.figures.batch), hands_on_text(found))
-        return (Line(": ".join(part for part in said if part) + "."),)
-
-    def chart(self) -> ChartLook | None:
-        """The time lines."""
-        reviewed(self._stack, self._batch_id)
-        floor = self._stack.floor
-        found = days(floor, self._batch_id, self._stack.record.instant())
-        return ChartLook(time_lines(floor, found)) if found else None
+def days_page(stack: PagedPresenter, batch: Batch) -> PageContent:
+    """By hand, stay by it, waits and away, day by day; the share of the hands."""
+    floor, found = stack.floor, reviewed(stack, batch.id)
+    long, worked = days_text(floor, found), days(floor, batch.id, stack.record.instant())
+    said = (batch_title(floor, batch), hands_on_text(found))
+    return PageContent(
+        f"{length_text(found.figures.whole.all_us)} of work, {long}" if long else "No work is timed yet",
+        [": ".join(part for part in said if part) + "."],
+        body=Body.CHART,
+        chart=ChartView(time_lines(floor, worked)) if worked else None,
+    )

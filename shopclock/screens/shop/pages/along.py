@@ -2,24 +2,28 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line, Page
-from shopclock.shop.along import which_file
-from shopclock.shop.copies import age_text
-from shopclock.shop.told_sides import Sides, entry_name, sides
-from shopclock.widgets.dialogs import Choice
+from shopclock.screens.paged.described import DescribedPage
+from shopclock.shop.review.change_text import MergeText, entry_name, sides
+from shopclock.shop.setup.copy_schedule import age_text
+from shopclock.shop.state.desk_copy import which_file
+from shopclock.shop.values.errors import Refusal
+from shopclock.views.dialogs import Choice
+from shopclock.views.field import Text, ask, choose, field
+from shopclock.views.page import Page, PageContent, TextLine, item
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable
 
-    from shopclock.record.joined import Plan
-    from shopclock.record.joining import Entry, Found
-    from shopclock.screens.along import Along
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
+    from shopclock.record.merge.merge_apply import MergePlan
+    from shopclock.record.merge.merge_compare import Found, MergeEntry
+    from shopclock.screens.files.desk_copy import DeskCopies
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.views.field import Asking
+    from shopclock.views.page import Action
 
 IN_SHOP = "At the desk what is older can be put right while the shop goes on. Bringing it back joins both."
 AT_DESK = "What is older can be put right here. Then bring this file back in the shop: {name}"
@@ -27,79 +31,57 @@ NAMED = 3
 
 
 class AlongPage(Page):
-    """The desk's copies that there are, and taking another along."""
+    """Which file this is; the desk's copies that can be reached, another, and taking along. A desk's copy has none."""
 
-    def __init__(self, stack: PageStack, along: Along) -> None:
+    def __init__(self, stack: PagedPresenter, along: DeskCopies) -> None:
         self._stack = stack
         self._along = along
         self._copies = [] if along.here_is_desk else along.copies()
 
-    def title(self) -> str:
-        """Which file this is."""
-        return which_file(self._stack.floor)
-
-    def lines(self) -> Sequence[Line]:
-        """What that means."""
-        name = self._stack.record.path.name
-        return (Line(AT_DESK.format(name=name) if self._along.here_is_desk else IN_SHOP),)
-
-    def offers(self) -> Sequence[Offer]:
-        """The desk's copies that can be reached."""
-        return [self._copy(path) for path in self._copies]
-
-    def actions(self) -> Sequence[Offer]:
-        """Another file, and taking along; a desk's copy has neither."""
-        if self._along.here_is_desk:
-            return []
-        return [
-            offer("other", "Another file", calling(self._ask_file), role="raised"),
-            offer("take", "Take along", calling(self._ask_where), role="primary"),
-        ]
-
-    def _copy(self, path: Path) -> Offer:
-        changed = age_text(round(path.stat().st_mtime * 1e6), self._stack.record.instant())
-        detail = f"{path.stem}, {changed}, in {path.parent}"
-        return offer(str(path), "Bring back", calling(lambda: self._bring(path)), detail=detail)
-
-    def _bring(self, path: Path) -> None:
-        self._stack.open(BringPage(self._stack, self._along, path))
-
-    def _ask_file(self) -> None:
-        start = str(self._stack.record.path.parent)
-        self._stack.dialogs.text(
-            "The desk's copy", start, on_answer(lambda text: self._bring(Path(text.strip()).expanduser()))
+    def content(self) -> PageContent:
+        """The copies, the newest in sight."""
+        record, desk = self._stack.record, self._along.here_is_desk
+        other = Text("The desk's copy", str(record.path.parent))
+        return PageContent(
+            which_file(self._stack.floor),
+            [AT_DESK.format(name=record.path.name) if desk else IN_SHOP],
+            [self._copy(path) for path in self._copies],
+            []
+            if desk
+            else [
+                field("other", "Another file", "", other, self._bring_typed, role="raised"),
+                item("take", "Take along", self._ask_where, role="primary"),
+            ],
         )
 
-    def _ask_where(self) -> None:
-        drives = dict(self._along.drives())
-        choices = [
-            *(Choice(f"at {name}", name, str(place)) for name, place in drives.items()),
-            Choice("beside", "Beside the record", str(self._stack.record.path.parent)),
-            Choice("typed", "Another folder", "typed"),
+    def _copy(self, path: Path) -> Action:
+        changed = age_text(round(path.stat().st_mtime * 1e6), self._stack.record.instant())
+        bring = partial(BringPage, self._stack, self._along, path)
+        return item(str(path), "Bring back", bring, f"{path.stem}, {changed}, in {path.parent}")
+
+    def _bring_typed(self, typed: str) -> Page:
+        return BringPage(self._stack, self._along, Path(typed.strip()).expanduser())
+
+    def _ask_where(self) -> Asking[None]:
+        beside = self._stack.record.path.parent
+        answers: list[tuple[Choice, Path | None]] = [
+            *((Choice(f"at {name}", name, str(place)), place) for name, place in self._along.drives()),
+            (Choice("beside", "Beside the record", str(beside)), beside),
+            (Choice("typed", "Another folder", "typed"), None),
         ]
-
-        def take(key: str) -> None:
-            if key == "typed":
-                start = str(self._stack.record.path.parent)
-                self._stack.dialogs.text("Folder for the desk's copy", start, on_answer(self._typed))
-            else:
-                beside = self._stack.record.path.parent
-                self._along.take(beside if key == "beside" else drives[key.removeprefix("at ")])
-
-        self._stack.dialogs.ask("Where the desk's copy goes", choices, on_answer(take))
-
-    def _typed(self, text: str) -> None:
-        folder = Path(text.strip()).expanduser()
-        if folder.is_dir():
-            self._along.take(folder)
-        else:
-            self._stack.dialogs.tell(f"There is no folder {folder}. Nothing was written.")
+        folder = yield from choose("Where the desk's copy goes", answers)
+        if folder is None:
+            typed = yield from Text("Folder for the desk's copy", str(beside))
+            folder = Path(typed.strip()).expanduser()
+            if not folder.is_dir():
+                raise Refusal(f"There is no folder {folder}. Nothing was written.")
+        self._along.take(folder)
 
 
 class BringPage(Page):
     """One desk's copy: what it brings, what both sides changed, and joining it."""
 
-    def __init__(self, stack: PageStack, along: Along, path: Path) -> None:
+    def __init__(self, stack: PagedPresenter, along: DeskCopies, path: Path) -> None:
         self._stack = stack
         self._along = along
         self._path = path
@@ -107,48 +89,37 @@ class BringPage(Page):
         self.picks: dict[int, bool] = {}
         along.look(path, self._know)
 
-    def title(self) -> str:
-        """Which it is."""
-        return f"Bring back {self._path.stem}"
-
-    def lines(self) -> Sequence[Line]:
-        """How much it brings, and how much of it both sides changed."""
-        if self._found is None:
-            return (Line("Looking through it."),)
-        both = len(self._both())
-        said = [Line(found_text(self._found), "text")]
-        if both:
-            picked = "" if both == len(self.picks) else ": press each and pick"
-            said.append(Line(f"{both} of them {'was' if both == 1 else 'were'} changed on both sides{picked}", "straw"))
-        return said
-
-    def offers(self) -> Sequence[Offer]:
-        """What both sides changed."""
-        return [self._entry(place, entry) for place, entry in self._both()]
-
-    def actions(self) -> Sequence[Offer]:
-        """Join, once all is picked."""
+    def content(self) -> PageContent:
+        """How much it brings, how much of it both sides changed; join, once all is picked."""
         found = self._found
-        ready = found is not None and bool(found.entries) and len(self.picks) == len(self._both())
-        return [offer("join", "Join both", calling(self._try), enabled=ready, role="primary")]
+        entries = found.entries if found is not None else ()
+        both = [(place, entry) for place, entry in enumerate(entries) if entry.both]
+        lines = [TextLine(found_text(found), "text") if found is not None else TextLine("Looking through it.")]
+        if both:
+            picked = "" if len(both) == len(self.picks) else ": press each and pick"
+            were = "was" if len(both) == 1 else "were"
+            lines.append(TextLine(f"{len(both)} of them {were} changed on both sides{picked}", "straw"))
+        ready = bool(entries) and len(self.picks) == len(both)
+        return PageContent(
+            f"Bring back {self._path.stem}",
+            lines,
+            [self._entry(place, entry) for place, entry in both],
+            [item("join", "Join both", self._try, enabled=ready, role="primary")],
+        )
 
-    def pick(self, place: int, *, desk: bool) -> None:
-        """Settle which side an entry is taken from."""
-        self.picks[place] = desk
-        self._stack.back()
-
-    def _both(self) -> list[tuple[int, Entry]]:
-        entries = self._found.entries if self._found is not None else ()
-        return [(place, entry) for place, entry in enumerate(entries) if entry.both]
-
-    def _entry(self, place: int, entry: Entry) -> Offer:
-        first = next(iter(_sides(self._stack, entry)), Sides("", "", "", ""))
+    def _entry(self, place: int, entry: MergeEntry) -> Action:
+        first = next(iter(_sides(self._stack, entry)), MergeText("", "", "", ""))
         picked = self.picks.get(place)
-        return offer(
+
+        def pick(desk: bool) -> None:
+            self.picks[place] = desk
+            self._stack.back()
+
+        return item(
             str(place),
             entry_name(self._stack.floor, entry.shop or entry.thing),
-            calling(lambda: self._stack.open(BothPage(self._stack, self, place, entry))),
-            detail=f"{first.what}{': ' if first.what else ''}the shop {first.shop}, the desk {first.desk}",
+            partial(DescribedPage, self._stack, partial(both_page, entry=entry, pick=pick)),
+            f"{first.what}{': ' if first.what else ''}the shop {first.shop}, the desk {first.desk}",
             note="to pick" if picked is None else "the desk's" if picked else "the shop's",
             note_role="straw" if picked is None else "green",
         )
@@ -161,55 +132,39 @@ class BringPage(Page):
     def _try(self) -> None:
         if self._found is not None:
             to_desk = [place for place, desk in self.picks.items() if desk]
-            self._along.plan(self._found, to_desk, self._tried)
+            self._along.plan(self._found, to_desk, lambda planned: ask(self._stack.dialogs, self._join(planned)))
 
-    def _tried(self, planned: Plan) -> None:
-        if not planned.unfit:
-            self._join(planned)
-            return
+    def _join(self, planned: MergePlan) -> Asking[None]:
+        """Join; where some of it can't be beside what the shop has, ask first."""
         names = [entry_name(self._stack.floor, entry.thing) for entry in planned.unfit]
-        more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
-        choices = (
-            Choice("join", "Join without them", "the journal keeps them", "dye"),
-            Choice("leave", "Leave it", "nothing is changed"),
-        )
-        question = f"Beside what the shop has these can't be: {'; '.join(names[:NAMED])}{more}"
-        self._stack.dialogs.ask(question, choices, lambda key: self._join(planned) if key == "join" else None)
-
-    def _join(self, planned: Plan) -> None:
+        if names:
+            more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
+            answers = (
+                (Choice("join", "Join without them", "the journal keeps them", "dye"), True),
+                (Choice("leave", "Leave it", "nothing is changed"), False),
+            )
+            question = f"Beside what the shop has these can't be: {'; '.join(names[:NAMED])}{more}"
+            if not (yield from choose(question, answers)):
+                return
         if self._along.join(planned):
             self._stack.home()
 
 
-class BothPage(Page):
+def both_page(stack: PagedPresenter, entry: MergeEntry, pick: Callable[[bool], None]) -> PageContent:
     """One entry that both sides changed: what it was, what each says; one press picks."""
-
-    def __init__(self, stack: PageStack, bring: BringPage, place: int, entry: Entry) -> None:
-        self._stack = stack
-        self._bring = bring
-        self._place = place
-        self._entry = entry
-
-    def title(self) -> str:
-        """Which it is."""
-        return entry_name(self._stack.floor, self._entry.shop or self._entry.thing)
-
-    def lines(self) -> Sequence[Line]:
-        """Where the other goes."""
-        return (Line("Press the one that holds. The other stays in the journal."),)
-
-    def offers(self) -> Sequence[Offer]:
-        """What each says."""
-        found = _sides(self._stack, self._entry)
-        was = ", ".join(f"{one.what} {one.was}".strip() for one in found)
-        shop = ", ".join(f"{one.what} {one.shop}".strip() for one in found)
-        desk = ", ".join(f"{one.what} {one.desk}".strip() for one in found)
-        pick = self._bring.pick
-        return [
-            offer("was", "It was", calling(lambda: None), detail=was, enabled=False),
-            offer("shop", "The shop", calling(lambda: pick(self._place, desk=False)), detail=shop, role="dye"),
-            offer("desk", "The desk", calling(lambda: pick(self._place, desk=True)), detail=desk, role="dye"),
-        ]
+    found = _sides(stack, entry)
+    was = ", ".join(f"{one.what} {one.was}".strip() for one in found)
+    shop = ", ".join(f"{one.what} {one.shop}".strip() for one in found)
+    desk = ", ".join(f"{one.what} {one.desk}".strip() for one in found)
+    return PageContent(
+        entry_name(stack.floor, entry.shop or entry.thing),
+        ["Press the one that holds. The other stays in the journal."],
+        [
+            item("was", "It was", lambda: None, was, enabled=False),
+            item("shop", "The shop", lambda: pick(False), shop, role="dye"),
+            item("desk", "The desk", lambda: pick(True), desk, role="dye"),
+        ],
+    )
 
 
 def found_text(found: Found) -> str:
@@ -221,5 +176,5 @@ def found_text(found: Found) -> str:
     return f"{n} {'entry' if n == 1 else 'entries'} from the desk" + (f", {new} of them new" if new else "")
 
 
-def _sides(stack: PageStack, entry: Entry) -> list[Sides]:
+def _sides(stack: PagedPresenter, entry: MergeEntry) -> list[MergeText]:
     return sides(stack.floor, entry.was, entry.shop, entry.desk)

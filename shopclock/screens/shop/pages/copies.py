@@ -1,122 +1,110 @@
-"""The copies of the record: which there are, where they go, and bringing one back."""
+"""The copies of the record and its archives: which there are, where they go, and bringing one back."""
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line, Page
-from shopclock.screens.shop.pages.archive import ArchivePage
-from shopclock.shop.copies import age_text
-from shopclock.shop.wording import counted, day_text, shop_time, zone_of
-from shopclock.widgets.dialogs import Choice
+from shopclock.record.copies.archive import place_for
+from shopclock.screens.paged.described import DescribedPage
+from shopclock.shop.setup.copy_schedule import age_text
+from shopclock.shop.state.wording import counted, day_text, shop_time, zone_of
+from shopclock.shop.values.errors import Refusal
+from shopclock.views.dialogs import Choice
+from shopclock.views.field import Pick, Text, choose, field
+from shopclock.views.page import Page, PageContent, TextLine, item
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from shopclock.record.archives import ArchiveFile
-    from shopclock.record.copies import Copy
-    from shopclock.record.restoring import Lost
-    from shopclock.screens.keeping import Keeping
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
-    from shopclock.shop.floor import Floor
+    from shopclock.record.copies.archive import ArchiveFile
+    from shopclock.record.copies.restoring import Lost
+    from shopclock.record.file.copy_files import Copy
+    from shopclock.screens.files.keeping import Keeping
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.views.field import Asking
+    from shopclock.views.page import Action
 
 ON_A_STICK = "Shopclock copies"
 
 
-def made_text(copy: Copy, floor: Floor) -> str:
+def made_text(copy: Copy, floor: ShopFloor) -> str:
     """Say when a copy was made; its age tells the year."""
     at = shop_time(copy.at_us, zone_of(floor))
     return f"{day_text(at.date())} {at:%H:%M}"
 
 
 class CopiesPage(Page):
-    """Every copy by age, the newest first."""
+    """Every copy by age, the newest first; then the archives, then one that lies elsewhere."""
 
-    def __init__(self, stack: PageStack, keeping: Keeping, drives: Callable[[], Sequence[tuple[str, Path]]]) -> None:
+    def __init__(
+        self, stack: PagedPresenter, keeping: Keeping, drives: Callable[[], Sequence[tuple[str, Path]]]
+    ) -> None:
         self._stack = stack
         self._keeping = keeping
         self._drives = drives
         self._copies = keeping.copies()
         keeping.on_change(self._look_again)
 
-    def title(self) -> str:
-        """What it is."""
-        return "Copies of the record"
-
-    def lines(self) -> Sequence[Line]:
-        """Where they go and when; what is wrong."""
-        trouble = self._keeping.trouble
-        where = Line(f"Made when the window closes and each day of use, in {self._keeping.folder}")
-        return (where, Line(trouble, "straw")) if trouble else (where,)
-
-    def offers(self) -> Sequence[Offer]:
-        """The copies, then the archives, then one that lies elsewhere."""
-        typed = offer("typed", "Another archive", calling(self._ask_archive), detail="typed; it becomes a new record")
-        return [*map(self._copy, self._copies), *map(self._archive, self._keeping.archives()), typed]
-
-    def actions(self) -> Sequence[Offer]:
-        """One more, and where they go."""
-        return [
-            offer("where", "Where to", calling(self._ask_where), role="raised"),
-            offer("archive", "One archive", calling(self._keeping.archive), role="raised"),
-            offer("now", "Copy now", calling(self._keeping.copy_now), role="primary"),
-        ]
-
-    def _copy(self, copy: Copy) -> Offer:
-        age = age_text(copy.at_us, self._stack.record.instant())
-        words = [age, f"{copy.size / 1_000_000:.1f} MB", *(["before one came back"] if copy.before else [])]
-        return offer(
-            copy.path.name,
-            made_text(copy, self._stack.floor),
-            calling(lambda: self._stack.open(CopyPage(self._stack, self._keeping, copy))),
-            detail=", ".join(words),
+    def content(self) -> PageContent:
+        """The copies; where they go and when, and what is wrong; one more."""
+        keeping = self._keeping
+        lines = [TextLine(f"Made when the window closes and each day of use, in {keeping.folder}")]
+        if keeping.trouble:
+            lines.append(TextLine(keeping.trouble, "straw"))
+        elsewhere = Text("The archive", str(keeping.folder))
+        return PageContent(
+            "Copies of the record",
+            lines,
+            [
+                *map(self._copy, self._copies),
+                *map(self._archive, keeping.archives()),
+                field("typed", "Another archive", "typed; it becomes a new record", elsewhere, self._open_typed),
+            ],
+            [
+                item("where", "Where to", self._ask_where, role="raised"),
+                item("archive", "One archive", keeping.archive, role="raised"),
+                item("now", "Copy now", keeping.copy_now, role="primary"),
+            ],
         )
 
-    def _archive(self, archive: ArchiveFile) -> Offer:
+    def _copy(self, copy: Copy) -> Action:
+        age = age_text(copy.at_us, self._stack.record.instant())
+        words = [age, f"{copy.size / 1_000_000:.1f} MB", *(["before one came back"] if copy.before else [])]
+        page = partial(CopyPage, self._stack, self._keeping, copy)
+        return item(copy.path.name, made_text(copy, self._stack.floor), page, ", ".join(words))
+
+    def _archive(self, archive: ArchiveFile) -> Action:
         age = age_text(archive.at_us, self._stack.record.instant())
         detail = f"an archive, {age}, {archive.size / 1_000_000:.1f} MB"
-        return offer(str(archive.path), archive.path.stem, calling(lambda: self._open(archive.path)), detail=detail)
+        return item(str(archive.path), archive.path.stem, partial(self._open, archive.path), detail)
 
-    def _open(self, archive: Path) -> None:
-        self._stack.open(ArchivePage(self._stack, self._keeping, archive))
+    def _open_typed(self, typed: str) -> Page:
+        return self._open(Path(typed.strip()).expanduser())
 
-    def _ask_archive(self) -> None:
-        def typed(text: str) -> None:
-            self._open(Path(text.strip()).expanduser())
-
-        self._stack.dialogs.text("The archive", str(self._keeping.folder), on_answer(typed))
+    def _open(self, archive: Path) -> Page:
+        return DescribedPage(self._stack, partial(archive_page, keeping=self._keeping, archive=archive))
 
     def _look_again(self) -> None:
         self._copies = self._keeping.copies()
         self._stack.changed()
 
-    def _ask_where(self) -> None:
+    def _ask_where(self) -> Asking[None]:
         drives = dict(self._drives())
         choices = [
             Choice("", "Beside the record"),
             *(Choice(f"at {name}", name, str(place)) for name, place in drives.items()),
             Choice("typed", "Another folder", "typed"),
         ]
-
-        def take(key: str) -> None:
-            if key == "typed":
-                self._stack.dialogs.text("Folder for the copies", str(self._keeping.folder), on_answer(self._typed))
-            else:
-                self._choose(drives[key.removeprefix("at ")] / ON_A_STICK if key else None)
-
-        self._stack.dialogs.ask("Where copies go", choices, on_answer(take))
-
-    def _typed(self, text: str) -> None:
-        folder = Path(text.strip()).expanduser()
-        if folder.is_absolute() and folder.parent.is_dir():
-            self._choose(folder)
-        else:
-            self._stack.dialogs.tell(f"There is no folder {folder.parent}. Copies go where they went before.")
-
-    def _choose(self, folder: Path | None) -> None:
+        key = yield from Pick("Where copies go", choices)
+        folder = drives[key.removeprefix("at ")] / ON_A_STICK if key in {f"at {name}" for name in drives} else None
+        if key == "typed":
+            typed = yield from Text("Folder for the copies", str(self._keeping.folder))
+            folder = Path(typed.strip()).expanduser()
+            if not (folder.is_absolute() and folder.parent.is_dir()):
+                raise Refusal(f"There is no folder {folder.parent}. Copies go where they went before.")
         self._keeping.choose(folder)
         self._look_again()
 
@@ -124,52 +112,73 @@ class CopiesPage(Page):
 class CopyPage(Page):
     """One copy: what would be lost by bringing it back, and doing so."""
 
-    def __init__(self, stack: PageStack, keeping: Keeping, copy: Copy) -> None:
+    def __init__(self, stack: PagedPresenter, keeping: Keeping, copy: Copy) -> None:
         self._stack = stack
         self._keeping = keeping
         self._copy = copy
         self._lost: Lost | None = None
         keeping.preview(copy.path, self._know)
 
-    def title(self) -> str:
-        """Which it is."""
-        return f"The copy of {made_text(self._copy, self._stack.floor)}"
-
-    def lines(self) -> Sequence[Line]:
-        """What would be lost and what is kept."""
-        if self._lost is None:
-            return (Line("Looking at what has come since."),)
-        return (
-            Line(lost_text(self._lost, self._stack.floor), "text"),
-            Line("The record as it is now is kept as a copy. The window opens again on the older one."),
+    def content(self) -> PageContent:
+        """What would be lost, once that is known, and what is kept."""
+        made, lost = made_text(self._copy, self._stack.floor), self._lost
+        kept = "The record as it is now is kept as a copy. The window opens again on the older one."
+        looking = "Looking at what has come since."
+        answers = (
+            (Choice("bring", "Bring it back", "the window closes and opens again"), True),
+            (Choice("leave", "Leave it"), False),
         )
-
-    def actions(self) -> Sequence[Offer]:
-        """Do it."""
-        ready = self._lost is not None
-        return [offer("bring", "Bring this copy back", calling(self._bring), enabled=ready, role="primary")]
+        bring = field("bring", "Bring this copy back", "", choose(f"Go back to {made}", answers), self._bring,
+                      enabled=lost is not None, role="primary")  # fmt: skip
+        return PageContent(
+            f"The copy of {made}",
+            [TextLine(lost_text(lost, self._stack.floor), "text"), kept] if lost is not None else [looking],
+            actions=[bring],
+        )
 
     def _know(self, lost: Lost | None) -> None:
         self._lost = lost
         self._stack.changed()
 
-    def _bring(self) -> None:
-        choices = (Choice("bring", "Bring it back", "the window closes and opens again"), Choice("leave", "Leave it"))
-        question = f"Go back to {made_text(self._copy, self._stack.floor)}"
-        self._stack.dialogs.ask(question, choices, lambda key: self._go(wanted=key == "bring"))
-
-    def _go(self, *, wanted: bool) -> None:
+    def _bring(self, wanted: bool) -> None:
         if wanted:
             self._keeping.bring_back(self._copy.path)
 
 
-def lost_text(lost: Lost, floor: Floor) -> str:
+def lost_text(lost: Lost, floor: ShopFloor) -> str:
     """Say what would be lost."""
     if lost.presses == 0:
         return "Nothing would be lost: it holds all that the record holds."
     said = [f"{lost.presses} press{'es' if lost.presses != 1 else ''} since then"]
-    if lost.stretches:
-        said.append(f"{lost.stretches} stretch{'es' if lost.stretches != 1 else ''} of work")
+    if lost.intervals:
+        said.append(f"{lost.intervals} stretch{'es' if lost.intervals != 1 else ''} of work")
     if lost.batches:
         said.append(f"{counted(floor, 'batch', lost.batches)} begun")
     return f"Lost would be {', '.join(said)}."
+
+
+def archive_page(stack: PagedPresenter, keeping: Keeping, archive: Path) -> PageContent:
+    """What an archive becomes, that nothing else is touched, and having it so."""
+    place = place_for(archive, keeping.record.path.parent)
+    made = partial(_made, stack, keeping, place)
+    return PageContent(
+        archive.name,
+        [f"It becomes a record of its own: {place}", "The record that is open stays as it is."],
+        actions=[
+            item("make", "Make a record of it", lambda: keeping.unarchive(archive, place, made), role="primary"),
+        ],
+    )
+
+
+def _made(stack: PagedPresenter, keeping: Keeping, place: Path) -> None:
+    def go(answer: str | None) -> None:
+        if answer == "open":
+            keeping.open_other(place)
+        else:
+            stack.back()
+
+    choices = (
+        Choice("open", "Open it now", "this window closes and opens again on it"),
+        Choice("stay", "Stay here", f"later: shopclock --record {place}"),
+    )
+    stack.dialogs.ask(f"{place.name} is made", choices, go)

@@ -2,74 +2,51 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.offers import calling, offer
-from shopclock.screens.paged.page import Body, Line, Page
-from shopclock.shop.keys import ACTIONS, drop_key, key_for, set_key
+from shopclock.shop.state.keys import ACTIONS, drop_key, key_for, set_key
+from shopclock.views.page import Body, Page, PageContent, item
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
 
 
-class KeysPage(Page):
+def keys_page(stack: PagedPresenter) -> PageContent:
     """What can have a key, and the key it has."""
-
-    def __init__(self, stack: PageStack) -> None:
-        self._stack = stack
-
-    def title(self) -> str:
-        """What it is."""
-        return "Keys and pedals"
-
-    def lines(self) -> Sequence[Line]:
-        """What a pedal is."""
-        return (Line("They work at the bench. A pedal that types a key counts as that key."),)
-
-    def offers(self) -> Sequence[Offer]:
-        """The actions."""
-        return [self._action(action) for action in ACTIONS]
-
-    def _action(self, action: str) -> Offer:
-        key = key_for(self._stack.floor, action)
-        return offer(
-            action,
-            ACTIONS[action],
-            calling(lambda: self._stack.open(PressKeyPage(self._stack, action))),
-            detail=f"key {key.key}" if key is not None else "no key",
-        )
+    keys = {done: key_for(stack.floor, done) for done in ACTIONS}
+    return PageContent(
+        "Keys and pedals",
+        ["They work at the bench. A pedal that types a key counts as that key."],
+        [
+            item(done, ACTIONS[done], partial(PressKeyPage, stack, done), detail=f"key {key.key}" if key else "no key")
+            for done, key in keys.items()
+        ],
+    )
 
 
 class PressKeyPage(Page):
     """Waits for the key that an action is to have."""
 
-    body = Body.KEY
-
-    def __init__(self, stack: PageStack, action: str) -> None:
+    def __init__(self, stack: PagedPresenter, done: str) -> None:
         self._stack = stack
-        self._action = action
+        self._done = done
 
-    def title(self) -> str:
-        """For what."""
-        return f"A key for {ACTIONS[self._action]}"
-
-    def lines(self) -> Sequence[Line]:
-        """How not to."""
-        return (Line("Escape goes back and is no key for anything."),)
-
-    def actions(self) -> Sequence[Offer]:
-        """None."""
-        had = key_for(self._stack.floor, self._action)
-        return [offer("none", "No key", calling(self._drop), enabled=had is not None)]
+    def content(self) -> PageContent:
+        """For what, how not to, and none."""
+        had = key_for(self._stack.floor, self._done)
+        return PageContent(
+            f"A key for {ACTIONS[self._done]}",
+            ["Escape goes back and is no key for anything."],
+            actions=[item("none", "No key", self._drop, enabled=had is not None)],
+            body=Body.KEY,
+        )
 
     def key_pressed(self, name: str) -> None:
         """Take this key."""
-        if self._stack.do(f"Key: {name}", lambda turn: set_key(turn, self._action, name)) is not None:
+        if self._stack.do(f"Key: {name}", lambda tx: set_key(tx, self._done, name)) is not None:
             self._stack.back()
 
     def _drop(self) -> None:
-        self._stack.do(f"No key: {ACTIONS[self._action]}", lambda turn: drop_key(turn, self._action))
+        self._stack.do(f"No key: {ACTIONS[self._done]}", lambda tx: drop_key(tx, self._done))
         self._stack.back()

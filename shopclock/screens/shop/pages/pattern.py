@@ -2,117 +2,70 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from shopclock.screens.batches.pages.starting import HowMany
-from shopclock.screens.paged.about import PatternAbout
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line
-from shopclock.screens.shop.pages.rules import RulesPage
+from shopclock.screens.batches.pages.steps import ask_new_step
+from shopclock.screens.paged.described import PageAbout
+from shopclock.screens.shop.pages.lists import set_away
+from shopclock.screens.shop.pages.rules import rules_page
 from shopclock.screens.shop.pages.step import StepPage
-from shopclock.screens.shop.said import step_said
-from shopclock.shop.list_edit import put_away, rename
-from shopclock.shop.patterns import newest_route, route_rules, route_steps
-from shopclock.shop.route_edit import add_step
-from shopclock.shop.values import Batch, RouteStep, Stage
-from shopclock.shop.wording import word
-from shopclock.widgets.dialogs import Choice
+from shopclock.screens.shop.texts import step_said
+from shopclock.shop.setup.list_edit import rename
+from shopclock.shop.setup.patterns import newest_route, route_rules, route_steps
+from shopclock.shop.setup.route_edit import add_step
+from shopclock.shop.state.wording import word
+from shopclock.shop.values.entities import Batch, Pattern, RouteStep
+from shopclock.views.dialogs import Choice
+from shopclock.views.field import Text, choose
+from shopclock.views.page import PageContent, TextLine, item
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.views.field import Asking
 
-    from shopclock.screens.paged.page import Offer
+
+def pattern_page(stack: PagedPresenter, pattern: Pattern) -> PageContent:
+    """The route of a pattern, a tile for each step; start, add, and the rest behind one button."""
+    floor, batch, route = stack.floor, word(stack.floor, "batch"), newest_route(stack.floor, pattern)
+    steps, rules = route_steps(floor, route), len(route_rules(floor, route))
+    line = TextLine(f"A new {batch.one} can start at once; the route can be put right later.")
+    if pattern.put_away:
+        line = TextLine("Put away: it is not offered for a new one.", "straw")
+    elif any(b.pattern_id == pattern.id and b.closed_us is None for b in floor.all(Batch)):
+        line = TextLine(f"What is changed here holds for new {batch.many}; those begun keep theirs.")
+    how_many, order = partial(HowMany, stack, pattern.id), partial(PageAbout, stack, pattern, rules_page)
+    return PageContent(
+        f"Route of {pattern.name}",
+        [line],
+        [
+            item(f"step {s.id}", f"{n}  {s.name}", partial(StepPage, stack, pattern, s), detail=step_said(s))
+            for n, s in enumerate(steps, 1)
+        ],
+        [
+            item("start", f"New {batch.one}", how_many, role="primary", enabled=not pattern.put_away),
+            item("add", "Add a step", lambda: _add(stack, pattern, steps)),
+            item("rules", "Order rules", order, detail=str(rules) if rules else "none"),
+            item("more", "More", lambda: _more(stack, pattern), detail="name, put away"),
+        ],
+    )
 
 
-class PatternPage(PatternAbout):
-    """The route of a pattern, a tile for each step."""
+def _add(stack: PagedPresenter, pattern: Pattern, steps: tuple[RouteStep, ...]) -> Asking[object]:
+    stage, after = yield from ask_new_step(stack.floor, steps)
+    return stack.make(
+        f"Added {stage.name}",
+        lambda tx: add_step(tx, pattern, stage, after),
+        lambda step: StepPage(stack, pattern, step),
+    )
 
-    @property
-    def steps(self) -> tuple[RouteStep, ...]:
-        """The steps that a new batch would have."""
-        return route_steps(self._stack.floor, newest_route(self._stack.floor, self.pattern))
 
-    def title(self) -> str:
-        """Its name."""
-        return f"Route of {self.pattern.name}"
-
-    def lines(self) -> Sequence[Line]:
-        """What a change touches."""
-        floor = self._stack.floor
-        begun = any(b.pattern_id == self._pattern_id and b.closed_us is None for b in floor.all(Batch))
-        if self.pattern.put_away:
-            return (Line("Put away: it is not offered for a new one.", "straw"),)
-        if begun:
-            return (Line(f"What is changed here holds for new {word(floor, 'batch').many}; those begun keep theirs."),)
-        return (Line(f"A new {word(floor, 'batch').one} can start at once; the route can be put right later."),)
-
-    def offers(self) -> Sequence[Offer]:
-        """The steps."""
-        return [self._step(number, step) for number, step in enumerate(self.steps, 1)]
-
-    def actions(self) -> Sequence[Offer]:
-        """Start, add, and the rest behind one button."""
-        start = f"New {word(self._stack.floor, 'batch').one}"
-        return [
-            offer(
-                "start",
-                start,
-                calling(lambda: self._stack.open(HowMany(self._stack, self._pattern_id))),
-                role="primary",
-                enabled=not self.pattern.put_away,
-            ),
-            offer("add", "Add a step", calling(self._ask_stage)),
-            offer("rules", "Order rules", calling(self._open_rules), detail=self._rules_said()),
-            offer("more", "More", calling(self._ask_more), detail="name, put away"),
-        ]
-
-    def _rules_said(self) -> str:
-        n = len(route_rules(self._stack.floor, newest_route(self._stack.floor, self.pattern)))
-        return str(n) if n else "none"
-
-    def _open_rules(self) -> None:
-        self._stack.open(RulesPage(self._stack, self._pattern_id))
-
-    def _step(self, number: int, step: RouteStep) -> Offer:
-        return offer(
-            f"step {step.id}",
-            f"{number}  {step.name}",
-            calling(lambda: self._stack.open(StepPage(self._stack, self._pattern_id, step.id))),
-            detail=step_said(step),
-        )
-
-    def _ask_stage(self) -> None:
-        stages = [s for s in self._stack.floor.all(Stage) if not s.shop_work and not s.put_away]
-        choices = [Choice(str(s.id), s.name) for s in sorted(stages, key=lambda s: s.name.casefold())]
-        name = word(self._stack.floor, "stage").one
-        self._stack.dialogs.ask(f"Which {name} is the new step", choices, on_answer(self._ask_after))
-
-    def _ask_after(self, stage_id: str) -> None:
-        stage = self._stack.floor.get(Stage, int(stage_id))
-        choices = [Choice("first", "At the start"), *(Choice(str(s.id), s.name) for s in self.steps)]
-        self._stack.dialogs.ask(
-            f"After which step comes {stage.name}", choices, on_answer(lambda s: self._add(stage, s))
-        )
-
-    def _add(self, stage: Stage, after_id: str) -> None:
-        after = self._stack.floor.get(RouteStep, int(after_id)) if after_id != "first" else None
-        step = self._stack.do(f"Added {stage.name}", lambda turn: add_step(turn, self.pattern, stage, after))
-        if step is not None:
-            self._stack.open(StepPage(self._stack, self._pattern_id, step.id))
-
-    def _ask_more(self) -> None:
-        away = ("bring", "Bring back") if self.pattern.put_away else ("away", "Put away")
-        choices = [Choice("name", "Another name"), Choice(*away, "what was made of it stays")]
-        self._stack.dialogs.ask(self.pattern.name, choices, on_answer(self._take_more))
-
-    def _take_more(self, key: str) -> None:
-        if key == "name":
-            self._stack.dialogs.text("Name of the pattern", self.pattern.name, on_answer(self._rename))
-        else:
-            what = "Put away" if key == "away" else "Brought back"
-            self._stack.do(
-                f"{what}: {self.pattern.name}", lambda turn: put_away(turn, self.pattern, away=key == "away")
-            )
-
-    def _rename(self, name: str) -> None:
-        self._stack.do(f"Name: {name}", lambda turn: rename(turn, self.pattern, name))
+def _more(stack: PagedPresenter, pattern: Pattern) -> Asking[None]:
+    away = ("bring", "Bring back") if pattern.put_away else ("away", "Put away")
+    answers = [(Choice("name", "Another name"), True), (Choice(*away, "what was made of it stays"), False)]
+    if (yield from choose(pattern.name, answers)):
+        name = yield from Text("Name of the pattern", pattern.name)
+        stack.do(f"Name: {name}", lambda tx: rename(tx, pattern, name))
+    else:
+        set_away(stack, pattern)

@@ -2,117 +2,83 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line, Page
-from shopclock.screens.shop.pages.pattern import PatternPage
-from shopclock.shop.copy_pattern import copy_pattern
-from shopclock.shop.patterns import copy_route, newest_route, route_steps
-from shopclock.shop.values import Batch, Pattern
-from shopclock.shop.wording import counted
+from shopclock.screens.paged.described import DescribedPage, PageAbout
+from shopclock.screens.shop.pages.pattern import pattern_page
+from shopclock.shop.setup.patterns import copy_pattern, copy_route, newest_route, route_steps
+from shopclock.shop.state.wording import counted
+from shopclock.shop.values.entities import Batch, Pattern
+from shopclock.views.field import Text
+from shopclock.views.page import PageContent, item
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
-    from shopclock.shop.floor import Floor
-    from shopclock.shop.route import Route
-    from shopclock.shop.turn import Turn
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.routes.starter_route import StarterRoute
+    from shopclock.shop.state.transaction import Transaction
+    from shopclock.views.field import Asking
+    from shopclock.views.page import Action
 
 
-def sorted_patterns(floor: Floor, *, away: bool) -> list[Pattern]:
-    """The patterns in use, or those put away, by name."""
-    found = [pattern for pattern in floor.all(Pattern) if pattern.put_away is away]
-    return sorted(found, key=lambda pattern: pattern.name.casefold())
+def patterns_page(stack: PagedPresenter, starter_routes: Sequence[StarterRoute]) -> PageContent:
+    """Every pattern by name, those put away last."""
+    patterns = sorted(stack.floor.all(Pattern), key=lambda pattern: (pattern.put_away, pattern.name.casefold()))
+    begin = "Copy the route that comes nearest and give it a name. Everything can be changed later."
+    copy = partial(DescribedPage, stack, partial(copy_page, starter_routes=starter_routes))
+    return PageContent(
+        "Patterns" if patterns else "There is no pattern yet",
+        [] if patterns else [begin],
+        [_pattern(stack, pattern) for pattern in patterns],
+        [item("copy", "Copy a route", copy, role="primary")],
+    )
 
 
-class PatternsPage(Page):
-    """Every pattern, those put away last."""
-
-    def __init__(self, stack: PageStack, starter_routes: Sequence[Route]) -> None:
-        self._stack = stack
-        self._starter_routes = starter_routes
-
-    def title(self) -> str:
-        """What it is."""
-        return "Patterns" if any(self._stack.floor.all(Pattern)) else "There is no pattern yet"
-
-    def lines(self) -> Sequence[Line]:
-        """How one is made."""
-        if any(self._stack.floor.all(Pattern)):
-            return ()
-        return (Line("Copy the route that comes nearest and give it a name. Everything can be changed later."),)
-
-    def offers(self) -> Sequence[Offer]:
-        """A tile for each."""
-        floor = self._stack.floor
-        shown = [*sorted_patterns(floor, away=False), *sorted_patterns(floor, away=True)]
-        return [self._pattern(pattern) for pattern in shown]
-
-    def actions(self) -> Sequence[Offer]:
-        """A new one."""
-        page = CopyPage(self._stack, self._starter_routes)
-        return [offer("copy", "Copy a route", calling(lambda: self._stack.open(page)), role="primary")]
-
-    def _pattern(self, pattern: Pattern) -> Offer:
-        floor = self._stack.floor
-        n = len(route_steps(floor, newest_route(floor, pattern)))
-        made = sum(batch.pattern_id == pattern.id for batch in floor.all(Batch))
-        return offer(
-            f"pattern {pattern.id}",
-            pattern.name,
-            calling(lambda: self._stack.open(PatternPage(self._stack, pattern.id))),
-            detail="put away" if pattern.put_away else f"{n} steps · {counted(floor, 'batch', made)}",
-            role="raised" if pattern.put_away else "plate",
-        )
+def _pattern(stack: PagedPresenter, pattern: Pattern) -> Action:
+    made = counted(stack.floor, "batch", sum(batch.pattern_id == pattern.id for batch in stack.floor.all(Batch)))
+    return item(
+        f"pattern {pattern.id}",
+        pattern.name,
+        lambda: PageAbout(stack, pattern, pattern_page),
+        detail="put away" if pattern.put_away else f"{_steps(stack, pattern)} steps · {made}",
+        role="raised" if pattern.put_away else "plate",
+    )
 
 
-class CopyPage(Page):
+def _steps(stack: PagedPresenter, pattern: Pattern) -> int:
+    return len(route_steps(stack.floor, newest_route(stack.floor, pattern)))
+
+
+def copy_page(stack: PagedPresenter, starter_routes: Sequence[StarterRoute]) -> PageContent:
     """Which route to copy: those that come with the program, then the shop's own."""
 
-    def __init__(self, stack: PageStack, starter_routes: Sequence[Route]) -> None:
-        self._stack = stack
-        self._starter_routes = starter_routes
+    def starter(number: int, route: StarterRoute) -> Action:
+        ask = partial(_copy, stack, route.name, lambda tx, name: copy_route(tx, route, name))
+        return item(f"route {number}", route.name, ask, detail=f"{len(route.steps)} steps")
 
-    def title(self) -> str:
-        """The question."""
-        return "Which route to copy"
+    def own(pattern: Pattern) -> Action:
+        ask = partial(_copy, stack, "", lambda tx, name: copy_pattern(tx, pattern, name))
+        detail = f"{_steps(stack, pattern)} steps, as this shop does it"
+        return item(f"own {pattern.id}", pattern.name, ask, detail=detail, role="raised")
 
-    def lines(self) -> Sequence[Line]:
-        """What the minutes in it are worth."""
-        return (Line("Minutes in these routes are a start; the shop's own take their place."),)
+    patterns = [pattern for pattern in stack.floor.all(Pattern) if not pattern.put_away]
+    return PageContent(
+        "Which route to copy",
+        ["Minutes in these routes are a start; the shop's own take their place."],
+        [
+            *(starter(number, route) for number, route in enumerate(starter_routes)),
+            *map(own, sorted(patterns, key=lambda pattern: pattern.name.casefold())),
+        ],
+    )
 
-    def offers(self) -> Sequence[Offer]:
-        """The routes."""
-        starters = [self._starter(number, route) for number, route in enumerate(self._starter_routes)]
-        return [*starters, *(self._own(pattern) for pattern in sorted_patterns(self._stack.floor, away=False))]
 
-    def _starter(self, number: int, route: Route) -> Offer:
-        return offer(
-            f"route {number}",
-            route.name,
-            calling(lambda: self._ask_name(route.name, lambda name: lambda turn: copy_route(turn, route, name))),
-            detail=f"{len(route.steps)} steps",
-        )
+def _copy(stack: PagedPresenter, start: str, rule: Callable[[Transaction, str], Pattern]) -> Asking[object]:
+    name = yield from Text("Name of the new pattern", start)
 
-    def _own(self, pattern: Pattern) -> Offer:
-        floor = self._stack.floor
-        n = len(route_steps(floor, newest_route(floor, pattern)))
-        return offer(
-            f"own {pattern.id}",
-            pattern.name,
-            calling(lambda: self._ask_name("", lambda name: lambda turn: copy_pattern(turn, pattern, name))),
-            detail=f"{n} steps, as this shop does it",
-            role="raised",
-        )
+    def opened(pattern: Pattern) -> object:
+        stack.back()
+        return PageAbout(stack, pattern, pattern_page)
 
-    def _ask_name(self, start: str, rule: Callable[[str], Callable[[Turn], Pattern]]) -> None:
-        self._stack.dialogs.text("Name of the new pattern", start, on_answer(lambda name: self._copy(name, rule(name))))
-
-    def _copy(self, name: str, rule: Callable[[Turn], Pattern]) -> None:
-        pattern = self._stack.do(f"Copied {name}", rule)
-        if pattern is not None:
-            self._stack.back()
-            self._stack.open(PatternPage(self._stack, pattern.id))
+    return stack.make(f"Copied {name}", lambda tx: rule(tx, name), opened)

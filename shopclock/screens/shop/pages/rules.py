@@ -5,99 +5,67 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.screens.paged.about import PatternAbout
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line
-from shopclock.screens.shop.lengths import ask_length
-from shopclock.screens.shop.said import length_said, practice_said
-from shopclock.shop.kinds import RuleKind
-from shopclock.shop.patterns import newest_route, route_rules, route_steps
-from shopclock.shop.route_edit import drop_rule, set_rule
-from shopclock.shop.values import OrderRule, RouteStep
-from shopclock.widgets.dialogs import Choice
+from shopclock.screens.shop.texts import length_said, practice_said
+from shopclock.shop.setup.patterns import newest_route, route_rules, route_steps
+from shopclock.shop.setup.route_edit import drop_rule, set_rule
+from shopclock.shop.values.entities import OrderRule, Pattern, RouteStep
+from shopclock.shop.values.kinds import RuleKind
+from shopclock.views.dialogs import Choice
+from shopclock.views.field import choose, length
+from shopclock.views.page import PageContent, item
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.views.field import Asking
 
-    from shopclock.screens.paged.page import Offer
-
-RULE_KINDS = (
-    Choice(RuleKind.BEFORE, "Before", "holes before hardening"),
-    Choice(RuleKind.WITHIN, "Within a time", "temper soon after the quench"),
-    Choice(RuleKind.AT_LEAST, "At least its time", "the glue cures before shaping"),
-)
+RULE_KINDS = {
+    RuleKind.BEFORE: ("Before", "holes before hardening"),
+    RuleKind.WITHIN: ("Within a time", "temper soon after the quench"),
+    RuleKind.AT_LEAST: ("At least its time", "the glue cures before shaping"),
+}
 
 
-class RulesPage(PatternAbout):
+def rules_page(stack: PagedPresenter, pattern: Pattern) -> PageContent:
     """The order rules of a pattern's route. At the bench they warn, they never forbid."""
+    floor = stack.floor
+    rules = route_rules(floor, newest_route(floor, pattern))
+    return PageContent(
+        f"Order in {pattern.name}",
+        ["A start that goes against a rule is warned of in one line; it is never refused."],
+        [
+            item(f"rule {n}", _names(floor, rule), partial(_drop, stack, pattern, rule), detail=_limit(floor, rule))
+            for n, rule in enumerate(rules)
+        ],
+        [item("add", "Add a rule", lambda: _add(stack, pattern), role="primary")],
+    )
 
-    @property
-    def rules(self) -> tuple[OrderRule, ...]:
-        """The rules of the route that a new batch would have."""
-        return route_rules(self._stack.floor, newest_route(self._stack.floor, self.pattern))
 
-    def title(self) -> str:
-        """Whose rules."""
-        return f"Order in {self.pattern.name}"
+def _names(floor: ShopFloor, rule: OrderRule) -> str:
+    return f"{floor.get(RouteStep, rule.first_step_id).name}, then {floor.get(RouteStep, rule.then_step_id).name}"
 
-    def lines(self) -> Sequence[Line]:
-        """What a rule does."""
-        return (Line("A start that goes against a rule is warned of in one line; it is never refused."),)
 
-    def offers(self) -> Sequence[Offer]:
-        """The rules."""
-        return [
-            offer(f"rule {n}", self._names(rule), calling(partial(self._ask_drop, rule)), detail=self._asks(rule))
-            for n, rule in enumerate(self.rules)
-        ]
+def _limit(floor: ShopFloor, rule: OrderRule) -> str:
+    if rule.kind is RuleKind.BEFORE:
+        return "in this order"
+    if rule.kind is RuleKind.WITHIN:
+        return practice_said(f"within {length_said(rule.limit_us)}", common_practice=rule.common_practice)
+    wait_us = floor.get(RouteStep, rule.first_step_id).wait_us
+    return f"not before {length_said(rule.limit_us if rule.limit_us is not None else wait_us)}"
 
-    def actions(self) -> Sequence[Offer]:
-        """One more."""
-        return [offer("add", "Add a rule", calling(self._ask_kind), role="primary")]
 
-    def _names(self, rule: OrderRule) -> str:
-        floor = self._stack.floor
-        return f"{floor.get(RouteStep, rule.first_step_id).name}, then {floor.get(RouteStep, rule.then_step_id).name}"
+def _drop(stack: PagedPresenter, pattern: Pattern, rule: OrderRule) -> Asking[None]:
+    answers = ((Choice("drop", "Remove the rule"), True), (Choice("keep", "Leave it", role="primary"), False))
+    if (yield from choose(f"{_names(stack.floor, rule)}: {_limit(stack.floor, rule)}", answers)):
+        stack.do("Removed a rule", lambda tx: drop_rule(tx, pattern, rule))
 
-    def _asks(self, rule: OrderRule) -> str:
-        if rule.kind is RuleKind.BEFORE:
-            return "in this order"
-        if rule.kind is RuleKind.WITHIN:
-            return practice_said(f"within {length_said(rule.limit_us)}", common_practice=rule.common_practice)
-        first = self._stack.floor.get(RouteStep, rule.first_step_id)
-        return f"not before {length_said(rule.limit_us if rule.limit_us is not None else first.wait_us)}"
 
-    def _ask_drop(self, rule: OrderRule) -> None:
-        choices = (Choice("drop", "Remove the rule"), Choice("keep", "Leave it", role="primary"))
-        self._stack.dialogs.ask(
-            f"{self._names(rule)}: {self._asks(rule)}", choices, on_answer(lambda key: self._drop(rule, key))
-        )
-
-    def _drop(self, rule: OrderRule, key: str) -> None:
-        if key == "drop":
-            self._stack.do("Removed a rule", lambda turn: drop_rule(turn, self.pattern, rule))
-
-    def _ask_kind(self) -> None:
-        self._stack.dialogs.ask("What kind of rule", RULE_KINDS, on_answer(lambda k: self._ask_first(RuleKind(k))))
-
-    def _ask_first(self, kind: RuleKind) -> None:
-        self._ask_step("Which step comes first", lambda first: self._ask_then(kind, first))
-
-    def _ask_then(self, kind: RuleKind, first: RouteStep) -> None:
-        self._ask_step(f"Which comes after {first.name}", lambda then: self._ask_limit(kind, first, then))
-
-    def _ask_step(self, question: str, then: Callable[[RouteStep], None]) -> None:
-        floor = self._stack.floor
-        steps = route_steps(floor, newest_route(floor, self.pattern))
-        choices = [Choice(str(step.id), step.name) for step in steps]
-        self._stack.dialogs.ask(question, choices, on_answer(lambda n: then(floor.get(RouteStep, int(n)))))
-
-    def _ask_limit(self, kind: RuleKind, first: RouteStep, then: RouteStep) -> None:
-        if kind is RuleKind.WITHIN:
-            question = f"{then.name} within how long"
-            ask_length(self._stack.dialogs, question, lambda limit_s: self._add(kind, first, then, limit_s))
-        else:
-            self._add(kind, first, then, None)
-
-    def _add(self, kind: RuleKind, first: RouteStep, then: RouteStep, limit_s: int | None) -> None:
-        self._stack.do("Added a rule", lambda turn: set_rule(turn, self.pattern, kind, first, then, limit_s))
+def _add(stack: PagedPresenter, pattern: Pattern) -> Asking[None]:
+    steps = route_steps(stack.floor, newest_route(stack.floor, pattern))
+    answers = [(Choice(str(step.id), step.name), step) for step in steps]
+    kinds = [(Choice(kind, *said), kind) for kind, said in RULE_KINDS.items()]
+    kind = yield from choose("What kind of rule", kinds)
+    first = yield from choose("Which step comes first", answers)
+    then = yield from choose(f"Which comes after {first.name}", answers)
+    limit_s = (yield from length(f"{then.name} within how long")) if kind is RuleKind.WITHIN else None
+    stack.do("Added a rule", lambda tx: set_rule(tx, pattern, kind, first, then, limit_s))

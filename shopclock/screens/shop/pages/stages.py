@@ -1,160 +1,167 @@
-"""The kinds of work that the shop has."""
+"""The kinds of work that the shop has, and how many were made at each before timing began."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from functools import partial
+from typing import TYPE_CHECKING, Protocol, Unpack
 
-from shopclock.screens.paged.about import StageAbout
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line, Page
-from shopclock.screens.readings.kinds_page import ReadingKindsPage, kinds_said
-from shopclock.screens.shop.pages.made_before import MadeBeforePage, ask_whole, before_said
-from shopclock.screens.shop.pages.methods import MethodsPage, methods_said
-from shopclock.screens.shop.renaming import ask_name, set_away
-from shopclock.screens.shop.said import KINDS, WORKED
-from shopclock.shop.kinds import Kind
-from shopclock.shop.list_edit import add_stage, change_stage
-from shopclock.shop.values import Stage
-from shopclock.shop.wording import word
-from shopclock.widgets.dialogs import Choice
+from shopclock.screens.paged.described import PageAbout
+from shopclock.screens.readings.kinds_page import kinds_said, reading_kinds_page
+from shopclock.screens.shop.pages.lists import methods_of, methods_page, methods_said, new_name, set_away
+from shopclock.screens.shop.texts import KINDS, WORKED
+from shopclock.shop.figures.made_before import pieces_before, set_made_before
+from shopclock.shop.setup.list_edit import add_stage, change_stage
+from shopclock.shop.state.wording import counted, word
+from shopclock.shop.values.entities import Stage
+from shopclock.views.field import Number, Text, choice, options
+from shopclock.views.page import PageContent, TextLine, item
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.setup.list_edit import StageFields
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.shop.values.entities import Method, RouteStep
+    from shopclock.views.field import Asking
+    from shopclock.views.page import Action
 
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
-
-WHICH = (
-    Choice("piece", "Work on pieces", "a step of routes"),
-    Choice("shop", "Shop work", "sweeping, post: for no piece"),
-)
-
-
-class StagesPage(Page):
-    """Every stage by name; shop work and those put away last."""
-
-    def __init__(self, stack: PageStack) -> None:
-        self._stack = stack
-
-    def title(self) -> str:
-        """In the shop's own word."""
-        return word(self._stack.floor, "stage").many.capitalize()
-
-    def lines(self) -> Sequence[Line]:
-        """What a name is worth."""
-        return (Line("Each keeps its history under any name."),)
-
-    def offers(self) -> Sequence[Offer]:
-        """The stages."""
-        stages = list(self._stack.floor.all(Stage))
-        stages.sort(key=lambda s: (s.put_away, s.shop_work, s.name.casefold()))
-        return [self._stage(stage) for stage in stages]
-
-    def actions(self) -> Sequence[Offer]:
-        """One more; where the count of whole pieces starts."""
-        one, pieces = word(self._stack.floor, "stage").one, word(self._stack.floor, "piece").many
-        return [
-            offer("add", f"New {one}", calling(self._ask_which), role="primary"),
-            offer("before", f"Whole {pieces} made before", calling(lambda: ask_whole(self._stack))),
-        ]
-
-    def _stage(self, stage: Stage) -> Offer:
-        return offer(
-            f"stage {stage.id}",
-            stage.name,
-            calling(lambda: self._stack.open(StagePage(self._stack, stage.id))),
-            detail=self._detail(stage),
-            role="raised" if stage.put_away else "plate",
-        )
-
-    def _detail(self, stage: Stage) -> str:
-        if stage.put_away:
-            return "put away"
-        if stage.shop_work:
-            return "shop work"
-        said = KINDS[stage.kind][0].casefold()
-        methods = methods_said(self._stack.floor, stage)
-        return said if methods == "none" else f"{said} · {methods}"
-
-    def _ask_which(self) -> None:
-        self._stack.dialogs.ask("What kind of work", WHICH, on_answer(self._ask_name))
-
-    def _ask_name(self, which: str) -> None:
-        question = f"Name of the {word(self._stack.floor, 'stage').one}"
-        self._stack.dialogs.text(question, "", on_answer(lambda name: self._add(name, shop_work=which == "shop")))
-
-    def _add(self, name: str, *, shop_work: bool) -> None:
-        stage = self._stack.do(f"Added {name}", lambda turn: add_stage(turn, name, shop_work=shop_work))
-        if stage is not None:
-            self._stack.open(StagePage(self._stack, stage.id))
+WHICH = {"piece": ("Work on pieces", "a step of routes"), "shop": ("Shop work", "sweeping, post: for no piece")}
+NOTE = "Those you made before the first that was timed here; 0 when it was your first."
 
 
-class StagePage(StageAbout):
+class Change(Protocol):
+    """Takes the new value of a field of a stage or a step; `said` is the value in words."""
+
+    def __call__(self, said: str, **fields: Unpack[StageFields]) -> None:
+        """Press it."""
+
+
+def working(thing: Stage | RouteStep, change: Change) -> list[Action]:
+    """The fields of who is needed and how it is worked."""
+    return [
+        choice(
+            "kind",
+            "Who is needed",
+            f"Who is needed for {thing.name}",
+            KINDS,
+            thing.kind,
+            lambda kind: change(KINDS[kind][0], kind=kind),
+        ),
+        choice(
+            "worked",
+            "How it is worked",
+            f"How is {thing.name} worked",
+            WORKED,
+            thing.one_by_one,
+            lambda one: change(WORKED[one][0], one_by_one=one),
+        ),
+    ]
+
+
+def stages_page(stack: PagedPresenter) -> PageContent:
+    """Every stage by name, in the shop's own word; shop work and those put away last."""
+    floor, called = stack.floor, word(stack.floor, "stage")
+    stages = sorted(floor.all(Stage), key=lambda s: (s.put_away, s.shop_work, s.name.casefold()))
+    before = f"Whole {word(floor, 'piece').many} made before"
+    return PageContent(
+        called.many.capitalize(),
+        ["Each keeps its history under any name."],
+        [_stage(stack, stage) for stage in stages],
+        [
+            item("add", f"New {called.one}", lambda: _new(stack), role="primary"),
+            item("before", before, lambda: ask_before(stack, None, None)),
+        ],
+    )
+
+
+def _stage(stack: PagedPresenter, stage: Stage) -> Action:
+    said, methods = KINDS[stage.kind][0].casefold(), methods_said(stack.floor, stage)
+    detail = "shop work" if stage.shop_work else said if methods == "none" else f"{said} · {methods}"
+    return item(
+        f"stage {stage.id}",
+        stage.name,
+        lambda: PageAbout(stack, stage, stage_page),
+        detail="put away" if stage.put_away else detail,
+        role="raised" if stage.put_away else "plate",
+    )
+
+
+def _new(stack: PagedPresenter) -> Asking[object]:
+    which = yield from options("What kind of work", WHICH, "")
+    name = yield from Text(f"Name of the {word(stack.floor, 'stage').one}")
+    return stack.make(
+        f"Added {name}",
+        lambda tx: add_stage(tx, name, shop_work=which == "shop"),
+        lambda stage: PageAbout(stack, stage, stage_page),
+    )
+
+
+def stage_page(stack: PagedPresenter, stage: Stage) -> PageContent:
     """One stage. What is set here is where a new step of it begins; steps that there are stay as they are."""
 
-    def title(self) -> str:
-        """Its name."""
-        return self.stage.name
+    def change(said: str, **fields: Unpack[StageFields]) -> None:
+        stack.do(f"{stage.name}: {said}", lambda tx: change_stage(tx, stage, **fields))
 
-    def lines(self) -> Sequence[Line]:
-        """What a change touches."""
-        said = "Shop work belongs to no piece." if self.stage.shop_work else "New steps begin so; steps in routes stay."
-        return (Line(said), *((Line(self.stage.caution, "straw"),) if self.stage.caution else ()))
+    about = {
+        "methods": ("Methods", methods_said(stack.floor, stage), methods_page),
+        "readings": ("Readings", kinds_said(stack.floor, stage), reading_kinds_page),
+        "before": ("Made before timing began", before_said(stack.floor, stage), made_before_page),
+    }
+    worked = [
+        *working(stage, change),
+        *(
+            item(key, title, partial(PageAbout, stack, stage, page), detail=said)
+            for key, (title, said, page) in about.items()
+        ),
+    ]
+    away = "Bring back" if stage.put_away else "Put away"
+    lines = [
+        TextLine("Shop work belongs to no piece." if stage.shop_work else "New steps begin so; steps in routes stay.")
+    ]
+    if stage.caution:
+        lines.append(TextLine(stage.caution, "straw"))
+    return PageContent(
+        stage.name,
+        lines,
+        [
+            item("name", "Name", lambda: new_name(stack, stage), detail=stage.name),
+            *([] if stage.shop_work else worked),
+            item("away", away, lambda: set_away(stack, stage), detail="its history stays", role="raised"),
+        ],
+    )
 
-    def offers(self) -> Sequence[Offer]:
-        """What can be changed."""
-        stage = self.stage
-        away = "Bring back" if stage.put_away else "Put away"
-        name = offer("name", "Name", calling(lambda: ask_name(self._stack, self.stage)), detail=stage.name)
-        put = offer(
-            "away",
-            away,
-            calling(lambda: set_away(self._stack, self.stage, away=not self.stage.put_away)),
-            detail="its history stays",
-            role="raised",
-        )
-        return [name, *(() if stage.shop_work else self._worked()), put]
 
-    def _worked(self) -> list[Offer]:
-        stage = self.stage
-        return [
-            offer("kind", "Who is needed", calling(self._ask_kind), detail=KINDS[stage.kind][0]),
-            offer("worked", "How it is worked", calling(self._ask_worked), detail=WORKED[stage.one_by_one][0]),
-            offer(
-                "methods",
-                "Methods",
-                calling(lambda: self._stack.open(MethodsPage(self._stack, stage.id))),
-                detail=methods_said(self._stack.floor, stage),
-            ),
-            offer(
-                "readings",
-                "Readings",
-                calling(lambda: self._stack.open(ReadingKindsPage(self._stack, stage.id))),
-                detail=kinds_said(self._stack.floor, stage),
-            ),
-            offer(
-                "before",
-                "Made before timing began",
-                calling(lambda: self._stack.open(MadeBeforePage(self._stack, stage.id))),
-                detail=before_said(self._stack.floor, stage),
-            ),
-        ]
+def before_said(floor: ShopFloor, stage: Stage) -> str:
+    """How many were made before at a stage, by whatever method, in words."""
+    ways = (None, *methods_of(floor, stage))
+    return counted(floor, "piece", sum(pieces_before(floor, stage, way) for way in ways))
 
-    def _ask_kind(self) -> None:
-        choices = [Choice(k, title, said, checked=k is self.stage.kind) for k, (title, said) in KINDS.items()]
-        self._stack.dialogs.ask(f"Who is needed for {self.stage.name}", choices, on_answer(self._take_kind))
 
-    def _take_kind(self, key: str) -> None:
-        kind = Kind(key)
-        self._stack.do(f"{self.stage.name}: {KINDS[kind][0]}", lambda turn: change_stage(turn, self.stage, kind=kind))
+def ask_before(stack: PagedPresenter, stage: Stage | None, method: Method | None) -> Asking[None]:
+    """How many were made before at a stage by a method; without a stage, how many whole pieces."""
+    whole = f"Whole {word(stack.floor, 'piece').many}"
+    named = ", ".join(thing.name for thing in (stage, method) if thing)
+    question = f"{named}: made before timing began" if stage else f"{whole} made before timing began"
+    typed = yield from Number(question, str(pieces_before(stack.floor, stage, method)), note=NOTE)
+    stack.do(f"Made before: {typed}", lambda tx: set_made_before(tx, stage, method, typed))
 
-    def _ask_worked(self) -> None:
-        choices = [
-            Choice(str(k), title, said, checked=k is self.stage.one_by_one) for k, (title, said) in WORKED.items()
-        ]
-        self._stack.dialogs.ask(f"How is {self.stage.name} worked", choices, on_answer(self._take_worked))
 
-    def _take_worked(self, key: str) -> None:
-        one = key == str(True)
-        what = f"{self.stage.name}: {WORKED[one][0]}"
-        self._stack.do(what, lambda turn: change_stage(turn, self.stage, one_by_one=one))
+def made_before_page(stack: PagedPresenter, stage: Stage) -> PageContent:
+    """A stage's methods, each with what was made by it before; one number for a stage without methods.
+
+    Those that were put away are there too: they have their history.
+    """
+    ways: list[Method | None] = [*methods_of(stack.floor, stage)]
+    return PageContent(
+        f"Made before timing began: {stage.name}",
+        ["Practice counts from your first, timed or not. Trends begin their count here."],
+        [_way(stack, stage, method) for method in ways or [None]],
+    )
+
+
+def _way(stack: PagedPresenter, stage: Stage, method: Method | None) -> Action:
+    return item(
+        f"before {method.id if method else 0}",
+        method.name if method else stage.name,
+        lambda: ask_before(stack, stage, method),
+        detail=counted(stack.floor, "piece", pieces_before(stack.floor, stage, method)),
+    )

@@ -2,219 +2,191 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Unpack
 
-from shopclock.screens.paged.offers import calling, offer, on_answer
-from shopclock.screens.paged.page import Line, Page
-from shopclock.screens.shop.lengths import ask_length
-from shopclock.screens.shop.pages.methods import MethodsPage, methods_said
-from shopclock.screens.shop.pages.tools import held
-from shopclock.screens.shop.said import KINDS, WORKED, length_said, practice_said, step_said
-from shopclock.screens.shop.warmth import LEAFLET, ask_span, can_be_asked, span_said
-from shopclock.shop.cure import span
-from shopclock.shop.kinds import Kind
-from shopclock.shop.patterns import newest_route, route_steps
-from shopclock.shop.route import tidy
-from shopclock.shop.route_edit import change_step, move_step, remove_step, rename_step, repeat_step, set_tool
-from shopclock.shop.values import Pattern, RouteStep, Stage, Tool
-from shopclock.widgets.dialogs import Choice
+from shopclock.screens.paged.described import PageAbout
+from shopclock.screens.shop.pages.lists import held, methods_page, methods_said
+from shopclock.screens.shop.pages.stages import working
+from shopclock.screens.shop.texts import LEAFLET, US, length_said, practice_said, step_said
+from shopclock.shop.routes import cure
+from shopclock.shop.routes.starter_route import tidy
+from shopclock.shop.setup.patterns import newest_route, route_steps
+from shopclock.shop.setup.route_edit import change_step, move_step, remove_step, rename_step, repeat_step, set_tool
+from shopclock.shop.values.entities import Pattern, RouteStep, Stage, Tool
+from shopclock.shop.values.kinds import Kind
+from shopclock.views.dialogs import Choice
+from shopclock.views.field import Number, Text, choose, field, length
+from shopclock.views.page import Page, PageContent, TextLine, item
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable
 
-    from shopclock.screens.paged.page import Offer
-    from shopclock.screens.paged.stack import PageStack
-    from shopclock.shop.turn import Turn
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.setup.list_edit import StageFields
+    from shopclock.shop.setup.route_edit import StepFields
+    from shopclock.shop.state.transaction import Transaction
+    from shopclock.views.field import Asking
+    from shopclock.views.page import Action
 
-NO_TOOL = Choice("none", "No tool")
-BY_ITSELF = (
-    Choice("press", "By a press"),
-    Choice("itself", "By itself", "when the step before it ends"),
+BEGINS = (
+    (Choice("press", "By a press"), False),
+    (Choice("itself", "By itself", "when the step before it ends"), True),
 )
 
 
 class StepPage(Page):
     """A step of a pattern's route. A change may make a new version; the page follows the step into it."""
 
-    def __init__(self, stack: PageStack, pattern_id: int, step_id: int) -> None:
+    def __init__(self, stack: PagedPresenter, pattern: Pattern, step: RouteStep) -> None:
         self._stack = stack
-        self._pattern_id = pattern_id
-        self._step_id = step_id
+        self._pattern = pattern
+        self._step = step
 
-    @property
-    def pattern(self) -> Pattern:
-        """The pattern as it is now."""
-        return self._stack.floor.get(Pattern, self._pattern_id)
+    def content(self) -> PageContent | None:
+        """Its fields, then its place in the route; nothing once it is no longer in the newest version of it."""
+        floor = self._stack.floor
+        pattern = floor.find(Pattern, self._pattern.id)
+        steps = route_steps(floor, newest_route(floor, pattern)) if pattern is not None else ()
+        step = next((step for step in steps if step.id == self._step.id), None)
+        if pattern is None or step is None:
+            return None
+        self._pattern, self._step = pattern, step
+        stage = floor.get(Stage, step.stage_id)
+        of = f"{pattern.name} · {step_said(step)}"
+        lines = [TextLine(of if stage.name == step.name else f"{of} · its minutes go to {stage.name}")]
+        if step.caution:
+            lines.append(TextLine(step.caution, "straw"))
+        if cure.span(step) is not None:
+            lines.append(TextLine(LEAFLET, "straw"))
+        methods = item(
+            "methods", "Methods", lambda: PageAbout(self._stack, stage, methods_page), detail=methods_said(floor, stage)
+        )
+        tiles = [*self._working(step), *self._waiting(step), *self._with(step), methods, *self._place(step, len(steps))]
+        return PageContent(f"Step {step.position + 1}: {step.name}", lines, tiles)
 
-    @property
-    def step(self) -> RouteStep:
-        """The step as it is now."""
-        return self._stack.floor.get(RouteStep, self._step_id)
+    def _working(self, step: RouteStep) -> list[Action]:
+        def rename(name: str) -> None:
+            self._do(f"Name: {name}", lambda tx: rename_step(tx, self._pattern, step, name))
 
-    def gone(self) -> bool:
-        """Whether the step is no longer in the newest version of the route."""
-        pattern = self._stack.floor.find(Pattern, self._pattern_id)
-        return pattern is None or all(step.id != self._step_id for step in self._steps(pattern))
+        def change(said: str, **fields: Unpack[StageFields]) -> None:
+            self._change(said.casefold(), **fields)
 
-    def _steps(self, pattern: Pattern) -> tuple[RouteStep, ...]:
-        return route_steps(self._stack.floor, newest_route(self._stack.floor, pattern))
+        return [field("name", "Name", step.name, Text("Name of the step", step.name), rename), *working(step, change)]
 
-    def title(self) -> str:
-        """Its place and its name."""
-        return f"Step {self.step.position + 1}: {self.step.name}"
+    def _waiting(self, step: RouteStep) -> list[Action]:
+        def last(length_s: int | None) -> None:
+            self._change("length" if length_s else "no length", wait_us=length_s * US if length_s else None)
 
-    def lines(self) -> Sequence[Line]:
-        """Where it belongs, and how it is worked."""
-        stage = self._stack.floor.get(Stage, self.step.stage_id)
-        of = f"{self.pattern.name} · {step_said(self.step)}"
-        said = [Line(of if stage.name == self.step.name else f"{of} · its minutes go to {stage.name}")]
-        if self.step.caution:
-            said.append(Line(self.step.caution, "straw"))
-        if span(self.step) is not None:
-            said.append(Line(LEAFLET, "straw"))
-        return said
+        def begin(by_itself: bool) -> None:
+            self._change("begins by itself" if by_itself else "begins by a press", begins_itself=by_itself)
 
-    def offers(self) -> Sequence[Offer]:
-        """What it is, then its place in the route."""
-        return [*self._what_it_is(), *self._waiting(), *self._with_what(), *self._place()]
+        def follow(span_c: cure.Span) -> None:
+            self._change("shop's warmth", **span_c)
 
-    def _what_it_is(self) -> list[Offer]:
-        step = self.step
-        return [
-            offer("name", "Name", calling(self._ask_name), detail=step.name),
-            offer("kind", "Who is needed", calling(self._ask_kind), detail=KINDS[step.kind][0]),
-            offer("worked", "How it is worked", calling(self._ask_worked), detail=WORKED[step.one_by_one][0]),
-        ]
-
-    def _waiting(self) -> list[Offer]:
-        step = self.step
+        lasts = practice_said(
+            length_said(step.wait_us), common_practice=step.common_practice and step.wait_us is not None
+        )
         begins = "by itself" if step.begins_itself else "by a press"
-        common = step.common_practice and step.wait_us is not None
-        lasts = practice_said(length_said(step.wait_us), common_practice=common)
+        warmth = [field("warmth", "Shop's warmth", _span_said(step), _ask_span(step), follow)] * _can_follow(step)
         return [
-            offer("length", "Lasts", calling(self._ask_length), detail=lasts),
-            offer("begins", "Begins", calling(self._ask_begins), detail=begins),
-            *(
-                [offer("warmth", "Shop's warmth", calling(self._ask_warmth), detail=span_said(step))]
-                * can_be_asked(step)
-            ),
+            field("length", "Lasts", lasts, _ask_length(step), last),
+            field("begins", "Begins", begins, choose(f"How does {step.name} begin", BEGINS), begin),
+            *warmth,
         ]
 
-    def _with_what(self) -> list[Offer]:
-        step, floor = self.step, self._stack.floor
+    def _with(self, step: RouteStep) -> list[Action]:
+        """The tool, and what it is set to."""
+
+        def take(chosen: tuple[Tool, str] | None) -> None:
+            if chosen is None:
+                self._change("no tool", tool_id=None)
+            else:
+                self._do(f"{step.name}: {chosen[0].name}", lambda tx: set_tool(tx, self._pattern, step, *chosen))
+
+        def set_to(setting: str) -> None:
+            self._change(f"at {tidy(setting)}", setting=tidy(setting))
+
+        floor = self._stack.floor
         tool = floor.find(Tool, step.tool_id) if step.tool_id is not None else None
-        said = _tool_text(tool, step) if tool is not None else "none"
-        stage, set_to = floor.get(Stage, step.stage_id), step.setting or "nothing"
+        each = f", {step.tool_share:g} each of {tool.capacity:g}" if tool and tool.capacity is not None else ""
+        tools = [tool for tool in floor.all(Tool) if not tool.put_away]
+        found = [field("tool", "Tool", f"{tool.name}{each}" if tool else "none", _ask_tool(step, tools), take)]
+        if tool is not None:
+            what = Text(f"What is the tool set to for {step.name}, such as 200 °C", step.setting)
+            found.append(field("setting", "Tool set to", step.setting or "nothing", what, set_to))
+        return found
+
+    def _place(self, step: RouteStep, steps: int) -> list[Action]:
+        def move(by: int) -> None:
+            self._do(f"Moved {step.name}", lambda tx: move_step(tx, self._pattern, step, by))
+
+        def repeat() -> None:
+            self._do(f"Repeated {step.name}", lambda tx: repeat_step(tx, self._pattern, step))
+
+        def remove() -> None:
+            self._stack.do(f"Removed {step.name}", lambda tx: remove_step(tx, self._pattern, step))
+
+        at, last = step.position, steps - 1
         return [
-            offer("tool", "Tool", calling(self._ask_tool), detail=said),
-            *([offer("setting", "Tool set to", calling(self._ask_setting), detail=set_to)] if tool else []),
-            offer(
-                "methods",
-                "Methods",
-                calling(lambda: self._stack.open(MethodsPage(self._stack, stage.id))),
-                detail=methods_said(floor, stage),
-            ),
+            item("up", "Move up", lambda: move(-1), role="raised", enabled=at > 0),
+            item("down", "Move down", lambda: move(1), role="raised", enabled=at < last),
+            item("repeat", "Repeat", repeat, detail="once more right after it", role="raised"),
+            item("remove", "Remove", remove, role="raised", enabled=last > 0),
         ]
 
-    def _place(self) -> list[Offer]:
-        last = len(self._steps(self.pattern)) - 1
-        at = self.step.position
-        return [
-            offer("up", "Move up", calling(lambda: self._move(-1)), role="raised", enabled=at > 0),
-            offer("down", "Move down", calling(lambda: self._move(1)), role="raised", enabled=at < last),
-            offer("repeat", "Repeat", calling(self._repeat), detail="once more right after it", role="raised"),
-            offer("remove", "Remove", calling(self._remove), role="raised", enabled=last > 0),
-        ]
-
-    def _do(self, what: str, rule: Callable[[Turn], RouteStep]) -> None:
+    def _do(self, what: str, rule: Callable[[Transaction], RouteStep]) -> None:
         step = self._stack.do(what, rule)
         if step is not None:
-            self._step_id = step.id
+            self._step = step
             self._stack.changed()
 
-    def _change(self, what: str, **fields: Any) -> None:
-        self._do(f"{self.step.name}: {what}", lambda turn: change_step(turn, self.pattern, self.step, **fields))
-
-    def _ask_name(self) -> None:
-        self._stack.dialogs.text("Name of the step", self.step.name, on_answer(self._rename))
-
-    def _rename(self, name: str) -> None:
-        self._do(f"Name: {name}", lambda turn: rename_step(turn, self.pattern, self.step, name))
-
-    def _ask_kind(self) -> None:
-        choices = [Choice(k, title, said, checked=k is self.step.kind) for k, (title, said) in KINDS.items()]
-        self._stack.dialogs.ask(f"Who is needed for {self.step.name}", choices, on_answer(self._take_kind))
-
-    def _take_kind(self, key: str) -> None:
-        self._change(KINDS[Kind(key)][0].casefold(), kind=Kind(key))
-
-    def _ask_worked(self) -> None:
-        choices = [
-            Choice(str(k), title, said, checked=k is self.step.one_by_one) for k, (title, said) in WORKED.items()
-        ]
-        self._stack.dialogs.ask(f"How is {self.step.name} worked", choices, on_answer(self._take_worked))
-
-    def _take_worked(self, key: str) -> None:
-        one_by_one = key == str(True)
-        self._change(WORKED[one_by_one][0].casefold(), one_by_one=one_by_one)
-
-    def _ask_length(self) -> None:
-        choices = (Choice("length", "Set a length"), Choice("none", "No length"))
-        self._stack.dialogs.ask(f"How long does {self.step.name} last", choices, on_answer(self._take_length))
-
-    def _take_length(self, key: str) -> None:
-        if key == "none":
-            self._change("no length", wait_us=None)
-            return
-        question = f"How long does {self.step.name} last"
-        ask_length(self._stack.dialogs, question, lambda s: self._change("length", wait_us=s * 1_000_000))
-
-    def _ask_warmth(self) -> None:
-        ask_span(self._stack.dialogs, self.step, lambda fields: self._change("shop's warmth", **fields))
-
-    def _ask_begins(self) -> None:
-        self._stack.dialogs.ask(f"How does {self.step.name} begin", BY_ITSELF, on_answer(self._take_begins))
-
-    def _take_begins(self, key: str) -> None:
-        self._change("begins by itself" if key == "itself" else "begins by a press", begins_itself=key == "itself")
-
-    def _ask_tool(self) -> None:
-        tools = [tool for tool in self._stack.floor.all(Tool) if not tool.put_away]
-        choices = [Choice(str(t.id), t.name, held(t), checked=t.id == self.step.tool_id) for t in tools]
-        self._stack.dialogs.ask(f"Which tool holds {self.step.name}", [*choices, NO_TOOL], on_answer(self._take_tool))
-
-    def _take_tool(self, key: str) -> None:
-        if key == NO_TOOL.key:
-            self._change("no tool", tool_id=None)
-            return
-        tool = self._stack.floor.get(Tool, int(key))
-        if tool.capacity is None:
-            self._do(f"{self.step.name}: {tool.name}", lambda turn: set_tool(turn, self.pattern, self.step, tool))
-            return
-        question = f"How much of {tool.name}, which holds {tool.capacity:g}, does each one take"
-        self._stack.dialogs.number(question, f"{self.step.tool_share:g}", on_answer(lambda s: self._share(tool, s)))
-
-    def _ask_setting(self) -> None:
-        question = f"What is the tool set to for {self.step.name}, such as 200 °C"
-        self._stack.dialogs.text(question, self.step.setting, on_answer(self._set))
-
-    def _set(self, setting: str) -> None:
-        said = tidy(setting)
-        self._change(f"at {said}", setting=said)
-
-    def _share(self, tool: Tool, typed: str) -> None:
-        self._do(f"{self.step.name}: {tool.name}", lambda turn: set_tool(turn, self.pattern, self.step, tool, typed))
-
-    def _move(self, by: int) -> None:
-        self._do(f"Moved {self.step.name}", lambda turn: move_step(turn, self.pattern, self.step, by))
-
-    def _repeat(self) -> None:
-        self._do(f"Repeated {self.step.name}", lambda turn: repeat_step(turn, self.pattern, self.step))
-
-    def _remove(self) -> None:
-        pattern, step = self.pattern, self.step
-        self._stack.do(f"Removed {step.name}", lambda turn: remove_step(turn, pattern, step))
+    def _change(self, what: str, **fields: Unpack[StepFields]) -> None:
+        self._do(f"{self._step.name}: {what}", lambda tx: change_step(tx, self._pattern, self._step, **fields))
 
 
-def _tool_text(tool: Tool, step: RouteStep) -> str:
-    return tool.name if tool.capacity is None else f"{tool.name}, {step.tool_share:g} each of {tool.capacity:g}"
+def _ask_length(step: RouteStep) -> Asking[int | None]:
+    """Seconds, or no length."""
+    question = f"How long does {step.name} last"
+    wanted = yield from choose(
+        question, [(Choice("length", "Set a length"), True), (Choice("none", "No length"), False)]
+    )
+    return (yield from length(question)) if wanted else None
+
+
+def _ask_tool(step: RouteStep, tools: list[Tool]) -> Asking[tuple[Tool, str] | None]:
+    """Which tool, and as typed how much of it one piece takes."""
+    answers: list[tuple[Choice, Tool | None]] = [
+        *((Choice(str(tool.id), tool.name, held(tool), checked=tool.id == step.tool_id), tool) for tool in tools),
+        (Choice("none", "No tool"), None),
+    ]
+    tool = yield from choose(f"Which tool holds {step.name}", answers)
+    if tool is None or tool.capacity is None:
+        return (tool, "1") if tool is not None else None
+    question = f"How much of {tool.name}, which holds {tool.capacity:g}, does each one take"
+    return tool, (yield from Number(question, f"{step.tool_share:g}"))
+
+
+def _can_follow(step: RouteStep) -> bool:
+    """Tell whether a step could follow the shop's warmth: a wait with no heat of its own."""
+    return step.kind is Kind.WAIT and not step.setting
+
+
+def _span_said(step: RouteStep) -> str:
+    """Say between which temperatures a step follows."""
+    said = cure.span_text(step)
+    return f"followed, {said} °C" if said else "not followed"
+
+
+def _ask_span(step: RouteStep) -> Asking[cure.Span]:
+    """Whether a step follows the shop's warmth, from how cold and to how warm, as its fields."""
+    span = cure.span(step)
+    answers = (
+        (Choice("no", "No", "it lasts the same in any weather", checked=span is None), False),
+        (Choice("follows", "Yes", "a cold shop cures slower", checked=span is not None), True),
+    )
+    if not (yield from choose(f"Does {step.name} follow the shop's warmth", answers)):
+        return cure.Span(coldest_c=None, warmest_c=None)
+    low, high = span or (cure.LOW_C, cure.HIGH_C)
+    coldest = yield from Number("The coldest shop that its makers allow, °C or °F", f"{low:g}")
+    warmest = yield from Number("The warmest shop that its makers allow, °C or °F", f"{high:g}")
+    return cure.set_span(coldest, warmest)

@@ -1,0 +1,1 @@
+"""Work that is left and the next batch, as draws."""

@@ -1,0 +1,209 @@
+"""The hours to come: the shop's week without its days off, and how much of it becomes work, week by week."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from typing import TYPE_CHECKING
+
+from shopclock.shop.setup.week import planned_on
+from shopclock.shop.state.wording import MINUTE_US, instant_of, shop_time, zone_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+    from zoneinfo import ZoneInfo
+
+    import numpy as np
+    import numpy.typing as npt
+
+    from shopclock.record.read.rows import IntervalRow
+    from shopclock.shop.state.shop_floor import ShopFloor
+
+    Floats = npt.NDArray[np.float64]
+
+WEEKS = 104
+"""So far ahead a plan looks."""
+LAST_WEEKS = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Hours:
+    """Planned stretches from now on, in minutes after `now_us`, and where each calendar week begins among them.
+
+    `planned` is the planned time before each stretch, `week_planned` that before each week; both end with all of it.
+    """
+
+    now_us: int
+    starts: Floats
+    ends: Floats
+    planned: Floats
+    week_planned: Floats
+
+    @property
+    def none(self) -> bool:
+        """No hours at all."""
+        return self.starts.size == 0
+
+    def beyond(self, at: Floats) -> npt.NDArray[np.bool_]:
+        """Tell which instants lie after all the hours that are looked at."""
+        found: npt.NDArray[np.bool_] = at > self.ends[-1]
+        return found
+
+    def planned_by(self, at: Floats) -> Floats:
+        """Return the planned minutes before instants."""
+        import numpy as np
+
+        edges = np.column_stack([self.starts, self.ends]).ravel()
+        heights = np.column_stack([self.planned[:-1], self.planned[1:]]).ravel()
+        found: Floats = np.interp(at, edges, heights)
+        return found
+
+    def ends_at(self, planned: Floats) -> Floats:
+        """Return when so many planned minutes have gone by: at the end of a stretch, not at the next one's start."""
+        import numpy as np
+
+        i = np.clip(np.searchsorted(self.planned, planned, side="left") - 1, 0, self.starts.size - 1)
+        found: Floats = self.starts[i] + np.minimum(planned - self.planned[i], self.ends[i] - self.starts[i])
+        return found
+
+    def next_open(self, at: Floats) -> Floats:
+        """Return when somebody can be in the shop: an instant itself, if it is planned, else the next stretch."""
+        import numpy as np
+
+        i = np.minimum(np.searchsorted(self.ends, at, side="right"), self.starts.size - 1)
+        found: Floats = np.maximum(at, self.starts[i])
+        return found
+
+
+def hours_from(floor: ShopFloor, now_us: int, weeks: int = WEEKS, extra: Sequence[tuple[int, int, int]] = ()) -> Hours:
+    """Return the planned hours from now on. `extra` are more of them: weekday, from and to in minutes."""
+    import numpy as np
+
+    zone = zone_of(floor)
+    today = shop_time(now_us, zone).date()
+    monday = today - timedelta(days=today.weekday())
+    days = [monday + timedelta(days=i) for i in range(7 * weeks)]
+    intervals = [[*planned_on(floor, day, zone), *_extra(day, extra, zone)] for day in days]
+    cut = [[(max(s, now_us), e) for s, e in merged(one) if e > now_us] for one in intervals]
+    flat = [((s - now_us) / MINUTE_US, (e - now_us) / MINUTE_US) for one in cut for s, e in one]
+    lengths = [sum(e - s for one in cut[i : i + 7] for s, e in one) / MINUTE_US for i in range(0, len(cut), 7)]
+    starts, ends = np.array([s for s, _ in flat]), np.array([e for _, e in flat])
+    return Hours(now_us, starts, ends, _sums(ends - starts), _sums(np.array(lengths)))
+
+
+def merged(intervals: Iterable[tuple[int, int]]) -> list[tuple[int, int]]:
+    """Return stretches that don't overlap: what lies over another counts once."""
+    found: list[tuple[int, int]] = []
+    for start, end in sorted(intervals):
+        if found and start <= found[-1][1]:
+            found[-1] = (found[-1][0], max(found[-1][1], end))
+        else:
+            found.append((start, end))
+    return found
+
+
+def _extra(day: date, extra: Sequence[tuple[int, int, int]], zone: ZoneInfo) -> list[tuple[int, int]]:
+    midnight = datetime.combine(day, time(), zone)
+    own = [(s, e) for weekday, s, e in extra if weekday == day.weekday()]
+    return [(instant_of(midnight + timedelta(minutes=s)), instant_of(midnight + timedelta(minutes=e))) for s, e in own]
+
+
+def _sums(lengths: Floats) -> Floats:
+    import numpy as np
+
+    return np.concatenate([[0.0], np.cumsum(lengths)])
+
+
+def week_yields(floor: ShopFloor, rows: Iterable[IntervalRow], now_us: int) -> tuple[float, ...]:
+    """Return labour over planned time of the last twelve full weeks in which a batch was open, oldest first.
+
+    Weeks without planned hours say nothing and are left out. Shop work is no progress of a batch, so it isn't in it.
+    """
+    zone = zone_of(floor)
+    this_monday = _monday(now_us, zone)
+    labour: dict[date, int] = {}
+    for row in rows:
+        if row.batch_id is not None and row.labour_us:
+            monday = _monday(row.start_us, zone)
+            labour[monday] = labour.get(monday, 0) + row.labour_us
+    found: list[float] = []
+    monday = this_monday - timedelta(days=7)
+    while labour and len(found) < LAST_WEEKS and monday >= min(labour):
+        days = (planned_on(floor, monday + timedelta(days=i), zone) for i in range(7))
+        planned = sum(end - start for day in days for start, end in day)
+        if planned and _was_open(floor, monday, zone):
+            found.append(labour.get(monday, 0) / planned)
+        monday -= timedelta(days=7)
+    return tuple(reversed(found))
+
+
+def _monday(at_us: int, zone: ZoneInfo) -> date:
+    day = shop_time(at_us, zone).date()
+    return day - timedelta(days=day.weekday())
+
+
+def _was_open(floor: ShopFloor, monday: date, zone: ZoneInfo) -> bool:
+    """Tell whether some batch was open all through a week."""
+    from shopclock.shop.values.entities import Batch
+
+    start = instant_of(datetime.combine(monday, time(), zone))
+    end = instant_of(datetime.combine(monday + timedelta(days=7), time(), zone))
+    return any(b.started_us <= start and (b.closed_us is None or b.closed_us >= end) for b in floor.all(Batch))
+
+
+class WorkedHours:
+    """The work that the planned hours yield, by draw: each week's yield is that of a whole past week."""
+
+    def __init__(self, hours: Hours, yields: Floats) -> None:
+        """Take yields of all weeks (weeks × draws)."""
+        import numpy as np
+
+        self.hours, self._yields = hours, yields
+        lengths = np.diff(hours.week_planned)[:, None] * yields
+        self._done = np.concatenate([np.zeros((1, yields.shape[1])), np.cumsum(lengths, axis=0)])
+        self._draws = np.arange(yields.shape[1])
+        self._week = np.zeros(yields.shape[1], int)
+
+    @property
+    def most(self) -> Floats:
+        """All the work that can be done before the plan's last day, by draw."""
+        whole: Floats = self._done[-1]
+        return whole
+
+    def after(self, at: Floats, labour: Floats) -> Floats:
+        """Return when so many minutes of work are done that begin at an instant; instants only go forward.
+
+        Where the hours ahead don't suffice it lies after the last of them (`Hours.beyond`), one minute for another.
+        """
+        import numpy as np
+
+        planned = self.hours.planned_by(at)
+        self._forward(planned, self.hours.week_planned[:, None])
+        w, d = self._week, self._draws
+        target = self._done[w, d] + (planned - self.hours.week_planned[w]) * self._yields[w, d] + labour
+        self._forward(target, self._done)
+        w = self._week
+        speed = np.maximum(self._yields[w, d], 1e-12)
+        end = self.hours.week_planned[w] + (target - self._done[w, d]) / speed
+        found = np.maximum(at, self.hours.ends_at(np.maximum(end, planned)))
+        lacking = (labour > 0) & (target > self._done[-1] + 1e-9)
+        return np.where(lacking, np.maximum(at, self.hours.ends[-1]) + labour, found)
+
+    def _forward(self, wanted: Floats, ends: Floats) -> None:
+        """Go on to the week in which a sum is reached."""
+        last = self._yields.shape[0] - 1
+        columns = self._draws if ends.shape[1] > 1 else self._draws * 0
+        while True:
+            behind = (self._week < last) & (ends[self._week + 1, columns] < wanted)
+            if not behind.any():
+                return
+            self._week = self._week + behind
+
+
+def drawn_yields(yields: Sequence[float], weeks: int, draws: int, dice: np.random.Generator) -> Floats:
+    """Draw whole past weeks for the weeks to come (weeks × draws); without any, every planned hour is worked."""
+    import numpy as np
+
+    if not yields:
+        return np.ones((weeks, draws))
+    return dice.choice(np.array(yields), (weeks, draws))

@@ -1,0 +1,1 @@
+"""Is it getting faster: fits, trends, comparisons, one stage at a time."""

@@ -1,0 +1,117 @@
+"""The next batch in words: how many blanks to start, and its hours, stage by stage and in sum."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from shopclock.analysis.forecast.forecast import DRAWS, EVEN, LIKELY, SEED, SURER, forecast, job_of
+from shopclock.analysis.forecast.history import MOST_BLANKS, blanks_for, history_of
+from shopclock.analysis.forecast.remaining_work import of_pattern
+from shopclock.analysis.forecast.stage_forecast import Basis, StageEstimates
+from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.shop.state.wording import MINUTE_US, counted, length_text, word
+from shopclock.shop.values.entities import Method, Pattern
+from shopclock.shop.values.errors import ShopError
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from shopclock.analysis.forecast.forecast import Forecast
+    from shopclock.analysis.forecast.history import History
+    from shopclock.analysis.forecast.stage_forecast import StageForecast
+    from shopclock.shop.state.shop_floor import ShopFloor
+
+SHARES = (EVEN, LIKELY, SURER)
+
+
+@dataclass(frozen=True, slots=True)
+class StageTakes:
+    """A stage of the next batch: what of it is enough every other time, 8 times in 10, 19 in 20; what that rests on."""
+
+    stage_id: int
+    name: str
+    method: str
+    takes: tuple[str, ...]
+    rests_on: str
+
+
+@dataclass(frozen=True, slots=True)
+class NextBatch:
+    """The answer in a sentence; blanks to start and all work in the three shares; the stages; what is odd about it."""
+
+    whole: str
+    blanks: tuple[int, ...]
+    work_for: str
+    takes: tuple[str, ...]
+    stages: tuple[StageTakes, ...]
+    notes: tuple[str, ...]
+
+
+def next_batch(
+    path: str, pattern_id: int, wanted: int, methods: tuple[tuple[int, int], ...], now_us: int, draws: int = DRAWS
+) -> NextBatch:
+    """Tell what so many finished pieces of a pattern take, its stages worked by these methods (stage, method).
+
+    A stage without one is worked as it was last. ShopError where sixty blanks don't do.
+    """
+    with ReadOnlyRecord.open(Path(path)) as reading:
+        floor, history = reading.floor, history_of(reading.reads, now_us)
+        blanks = tuple(_blanks(history, wanted, share, draws) for share in SHARES)
+        told = _told(floor, history, floor.get(Pattern, pattern_id), blanks[1], dict(methods), draws)
+        work_for = counted(floor, "piece", blanks[1])
+        takes = tuple(_hours(told.hours(share)) for share in SHARES)
+        return NextBatch(
+            f"{counted(floor, 'finished', wanted)}: start {work_for}, {takes[1]} of work, 8 times in 10",
+            blanks,
+            work_for,
+            takes,
+            tuple(_stage(floor, told, i) for i in range(len(told.stages))),
+            tuple(filter(None, (told.said(word(floor, "batch").many),))),
+        )
+
+
+def _blanks(history: History, wanted: int, share: float, draws: int) -> int:
+    found = blanks_for(wanted, history.batches, draws, SEED, share)
+    if found is None:
+        raise ShopError(f"{wanted} would take more than {MOST_BLANKS} blanks, as many are lost. Ask for fewer.")
+    return found
+
+
+def _told(
+    floor: ShopFloor, history: History, pattern: Pattern, blanks: int, methods: dict[int, int], draws: int
+) -> Forecast:
+    stages = of_pattern(floor, pattern, blanks, pattern.name).stages
+    chosen = [replace(s, method_id=methods.get(s.stage_id, s.method_id)) for s in stages]
+    return forecast(StageEstimates(history), job_of(history, pattern.id, blanks, chosen), draws)
+
+
+def _stage(floor: ShopFloor, told: Forecast, index: int) -> StageTakes:
+    stage = told.stages[index]
+    method = floor.find(Method, stage.job.method_id or 0)
+    takes = tuple(_hours(told.stage_hours(index, share)) for share in SHARES)
+    return StageTakes(stage.job.stage_id, stage.job.name, method.name if method else "", takes, rests_on(floor, stage))
+
+
+def rests_on(floor: ShopFloor, stage: StageForecast) -> str:
+    """Say what a stage's hours rest on: 14 batches; the mean of 4 batches; the route."""
+    batches = counted(floor, "batch", stage.n)
+    return {Basis.FIT: batches, Basis.MEAN: f"mean of {batches}", Basis.ROUTE: "the route"}[stage.basis]
+
+
+def _hours(hours: float) -> str:
+    return length_text(round(hours * 60) * MINUTE_US)
+
+
+def table(heads: Sequence[str], told: NextBatch) -> str:
+    """Return the answer as a table in Markdown, under these heads."""
+    blanks = ("To start", *map(str, told.blanks), "what was lost")
+    whole = (f"**All work for {told.work_for}**", *(f"**{text}**" for text in told.takes), "")
+    stages = [(_named(s), *s.takes, s.rests_on) for s in told.stages]
+    rows = [("", *heads, "rests on"), ("---", *["---:"] * len(SHARES), "---"), blanks, whole, *stages]
+    return "\n".join(f"| {' | '.join(row)} |" for row in rows)
+
+
+def _named(stage: StageTakes) -> str:
+    return f"{stage.name}, {stage.method}" if stage.method else stage.name

@@ -1,0 +1,272 @@
+"""Dates of all open batches, and perhaps a new one, through one maker's hours, as draws."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from shopclock.analysis.forecast.forecast import DRAWS, LIKELY, QUICK_DRAWS, SEED, Forecast, at, forecast, job_of
+from shopclock.analysis.forecast.history import history_of
+from shopclock.analysis.forecast.remaining_work import (
+    MINUTE_US,
+    RemainingStep,
+    RemainingWork,
+    Task,
+    away_min,
+    larger,
+    of_batch,
+    of_pattern,
+)
+from shopclock.analysis.forecast.shop_hours import WEEKS, Hours, WorkedHours, drawn_yields, hours_from, week_yields
+from shopclock.analysis.forecast.stage_forecast import StageEstimates
+from shopclock.analysis.plan.simulation import Run, Simulation
+from shopclock.shop.planning.plan_order import in_order
+from shopclock.shop.values.entities import Tool
+from shopclock.shop.values.errors import ShopError
+from shopclock.shop.values.kinds import Kind
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    import numpy as np
+    import numpy.typing as npt
+
+    from shopclock.record.read.read_only import Reads
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.shop.values.entities import Pattern
+
+    Floats = npt.NDArray[np.float64]
+
+DAY_MIN = 24 * 60.0
+NO_HOURS = "The shop's week has no hours yet, so no date can be told. Add hours under Plan."
+
+
+@dataclass(frozen=True, slots=True)
+class PlanChange:
+    """A change to plan with: more hours (weekday, from, to), tools of another capacity, steps sent out for days."""
+
+    extra_hours: tuple[tuple[int, int, int], ...] = ()
+    capacities: Mapping[int, float] = field(default_factory=dict)
+    sent_out: Mapping[int, float] = field(default_factory=dict)
+    """Days away, by stage: the work is done elsewhere, pieces are gone for so long."""
+    no_waits: bool = False
+    hours_factor: float = 1.0
+    """Work that the planned hours yield, as a multiple of today's."""
+
+
+NOTHING_CHANGED = PlanChange()
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """All batches in the order of promise, when each is done by draw, and what it rests on."""
+
+    batches: tuple[RemainingWork, ...]
+    forecasts: tuple[Forecast, ...]
+    tasks: tuple[Task, ...]
+    run: Run
+    hours: Hours
+    yields: tuple[float, ...]
+
+    def done(self, index: int) -> Floats:
+        """Return when a batch is done, in minutes from now (draws); a batch with nothing left is done now."""
+        import numpy as np
+
+        own = [j for j, task in enumerate(self.tasks) if task.batch == index]
+        found: Floats = self.run.ends[own].max(axis=0) if own else np.zeros(self.run.ends.shape[1])
+        return found
+
+    def done_us(self, index: int, share: float) -> int | None:
+        """Return the instant by which a batch is done in this share of draws; nothing beyond the hours ahead."""
+        minutes = at(self.done(index), share)
+        return None if minutes > self.hours.ends[-1] else self.hours.now_us + round(minutes * MINUTE_US)
+
+    def holds(self, index: int, until_us: int) -> float:
+        """Return the share of draws in which a batch is done by an instant."""
+        import numpy as np
+
+        return float(np.mean(self.done(index) <= (until_us - self.hours.now_us) / MINUTE_US))
+
+    def median_draw(self, index: int) -> int:
+        """Return the draw whose date of a batch lies in the middle: the one that a day-by-day plan shows."""
+        import numpy as np
+
+        done = self.done(index)
+        return int(np.argmin(np.abs(done - at(done, 0.5))))
+
+    @property
+    def guessed(self) -> tuple[str, ...]:
+        """The waits without a length of their own, for which one was assumed."""
+        return tuple(dict.fromkeys(step.name for batch in self.batches for step in batch.steps if step.guessed))
+
+
+def plan(
+    floor: ShopFloor,
+    knowledge: StageEstimates,
+    batches: Sequence[RemainingWork],
+    yields: Sequence[float],
+    now_us: int,
+    change: PlanChange = NOTHING_CHANGED,
+    draws: int = DRAWS,
+) -> Plan:
+    """Plan batches in this order of promise. The same record, seed and order give the same draws.
+
+    A batch's draws don't depend on the others in the plan, so that two plans can be compared draw by draw.
+    """
+    import numpy as np
+
+    hours = hours_from(floor, now_us, WEEKS, change.extra_hours)
+    if hours.none:
+        raise ShopError(NO_HOURS)
+    jobs = (job_of(knowledge.history, batch.pattern_id, batch.pieces, batch.stages) for batch in batches)
+    seeds = (SEED + (batch.batch_id or 0) for batch in batches)
+    told = tuple(forecast(knowledge, job, draws, seed) for job, seed in zip(jobs, seeds, strict=True))
+    tasks: list[Task] = []
+    for i, (batch, one) in enumerate(zip(batches, told, strict=True)):
+        tasks += _tasks(floor, batch, one, i, len(tasks), change)
+    weeks = hours.week_planned.size - 1
+    drawn = drawn_yields(yields, weeks, draws, np.random.default_rng(SEED))
+    worked = WorkedHours(hours, drawn * change.hours_factor)
+    return Plan(tuple(batches), told, tuple(tasks), Simulation(tasks, worked, draws).run(), hours, tuple(yields))
+
+
+def _tasks(
+    floor: ShopFloor, batch: RemainingWork, told: Forecast, index: int, first: int, change: PlanChange
+) -> list[Task]:
+    """Return a batch's tasks, with places in the list of all; labour is the stage's draw by the step's share."""
+    stage_at = {stage.job.stage_id: i for i, stage in enumerate(told.stages)}
+    found = []
+    for step in batch.steps:
+        needs = tuple(first + i for i in step.needs)
+        away = change.sent_out.get(step.stage_id)
+        if step.kind.attended and away is None:
+            labour = told.minutes[stage_at[step.stage_id]]
+            tool = step.tool_id if step.kind is Kind.WATCH and _capacity(floor, step, change) is not None else None
+            found.append(Task(index, step.step_id, step.name, needs, _left(labour, step, batch.pieces), tool=tool))
+        else:
+            after_wait = any(not batch.steps[i].kind.attended for i in step.needs) and not step.begins_itself
+            wait = _wait(floor, step, index, needs, batch.pieces, change, away)
+            found.append(replace(wait, by_hand=after_wait and not change.no_waits))
+    return found
+
+
+def _left(labour: Floats, step: RemainingStep, pieces: int) -> Floats:
+    """Return what is left of a step's labour; what was begun takes one piece's time at least."""
+    import numpy as np
+
+    whole = labour * step.share
+    left: Floats = np.maximum(whole - step.spent_min, whole / max(1, pieces))
+    return left
+
+
+def _wait(
+    floor: ShopFloor,
+    step: RemainingStep,
+    index: int,
+    needs: tuple[int, ...],
+    pieces: int,
+    change: PlanChange,
+    away: float | None,
+) -> Task:
+    if away is not None:
+        return Task(index, step.step_id, step.name, needs, None, away * DAY_MIN)
+    if change.no_waits:
+        return Task(index, step.step_id, step.name, needs, None, 0.0)
+    if step.held_min is not None:
+        held = Task(index, step.step_id, step.name, needs, None, step.held_min, lying=True)
+        return _in_tool(floor, held, step, pieces, change)
+    return _in_tool(floor, Task(index, step.step_id, step.name, needs, None, step.wait_min), step, pieces, change)
+
+
+def _in_tool(floor: ShopFloor, wait: Task, step: RemainingStep, pieces: int, change: PlanChange) -> Task:
+    """Return a wait with its tool: how much of it is filled, and how often; a tool that holds no load keeps nobody."""
+    capacity = _capacity(floor, step, change)
+    if capacity is None or step.tool_share <= 0:
+        return wait
+    times = 1 if wait.lying else math.ceil(pieces / max(1, math.floor(capacity / step.tool_share + 1e-9)))
+    fills = min(1.0, pieces * step.tool_share / capacity)
+    return replace(wait, tool=step.tool_id, loads=times, fills=fills, setting=step.setting)
+
+
+def _capacity(floor: ShopFloor, step: RemainingStep, change: PlanChange) -> float | None:
+    """Return what a step's tool holds, or would hold; nothing where it holds no load."""
+    tool = floor.find(Tool, step.tool_id or 0)
+    return change.capacities.get(tool.id, tool.capacity) if tool is not None else None
+
+
+HALF_AS_MUCH_AGAIN = 1.5
+
+
+@dataclass(frozen=True, slots=True)
+class Gain:
+    """The thing that holds a batch up, and by how many days the date at 80 % would come nearer without it."""
+
+    what: str
+    days: float
+
+
+class Planner:
+    """Plans of one shop at one moment. `yields` are the last weeks' labour over planned hours.
+
+    `rows` are all intervals, read once: years of them take longer than the plan.
+    """
+
+    def __init__(self, floor: ShopFloor, reads: Reads, now_us: int) -> None:
+        self.floor, self.now_us = floor, now_us
+        self.knowledge = StageEstimates(history_of(reads, now_us))
+        self.rows = tuple(reads.intervals())
+        self.yields = week_yields(floor, self.rows, now_us)
+        self.away_min = away_min(floor, self.rows)
+        self.open = tuple(of_batch(floor, batch, now_us, self.away_min) for batch in in_order(floor))
+
+    def new(self, pattern: Pattern, pieces: int) -> RemainingWork:
+        """Return a batch to come, as its route is now."""
+        return of_pattern(self.floor, pattern, pieces, pattern.name, self.away_min)
+
+    def plan(self, *more: RemainingWork, change: PlanChange = NOTHING_CHANGED, draws: int = DRAWS) -> Plan:
+        """Plan the open batches, and more after them."""
+        return self.plan_of((*self.open, *more), draws, change)
+
+    def with_more(self, pattern: Pattern, more: int) -> tuple[int, tuple[RemainingWork, ...]] | None:
+        """Return the open batches with more blanks in the first of a pattern that wasn't begun, and its place."""
+        for i, batch in enumerate(self.open):
+            grown = larger(self.floor, batch, more) if batch.pattern_id == pattern.id else None
+            if grown is not None:
+                return i, (*self.open[:i], grown, *self.open[i + 1 :])
+        return None
+
+    def plan_of(
+        self, batches: Sequence[RemainingWork], draws: int = DRAWS, change: PlanChange = NOTHING_CHANGED
+    ) -> Plan:
+        """Plan these batches alone."""
+        return plan(self.floor, self.knowledge, batches, self.yields, self.now_us, change, draws)
+
+    @property
+    def rests_on(self) -> str:
+        """Say what the hours rest on where there is little: nothing where four weeks or more are known."""
+        n = len(self.yields)
+        if not n:
+            return "No week with planned hours has been timed yet: counted as if each of them were worked."
+        return f"Only {n} past {'week tells' if n == 1 else 'weeks tell'} how planned hours are kept." if n < 4 else ""
+
+    def bottleneck(self, index: int, *more: RemainingWork) -> Gain:
+        """Return what holds a batch up most, and the days that it costs.
+
+        Tried are half as much work again in the same hours, no waits, tools without limits, and no other batches.
+        """
+        batches = (*self.open, *more)
+        used = {step.tool_id for batch in batches for step in batch.steps if not step.kind.attended}
+        boundless = {tool.id: 1e6 for tool in self.floor.all(Tool) if tool.id in used}
+        changes = {
+            "hours": PlanChange(hours_factor=HALF_AS_MUCH_AGAIN),
+            "waits": PlanChange(no_waits=True),
+            "tools": PlanChange(capacities=boundless),
+        }
+        before = at(self.plan_of(batches, QUICK_DRAWS).done(index), LIKELY)
+        tried = {
+            what: at(self.plan_of(batches, QUICK_DRAWS, change).done(index), LIKELY) for what, change in changes.items()
+        }
+        tried["other batches"] = at(self.plan_of(batches[index : index + 1], QUICK_DRAWS).done(0), LIKELY)
+        what = min(tried, key=lambda name: tried[name])
+        return Gain(what, (before - tried[what]) / 1440)

@@ -1,0 +1,230 @@
+"""The plan as its screen is told of it: when each batch is done, why not sooner, and day by day."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from shopclock.analysis.forecast.forecast import DRAWS, LIKELY, QUICK_DRAWS, at
+from shopclock.analysis.forecast.remaining_work import MINUTE_US
+from shopclock.analysis.plan.plan import Planner
+from shopclock.analysis.plan.promise import promises, times_text
+from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.shop.planning.orders import promised_day
+from shopclock.shop.state.wording import counted, day_text, instant_of, shop_time, zone_of
+from shopclock.shop.values.entities import Pattern
+from shopclock.shop.values.kinds import Kind
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from datetime import date
+    from zoneinfo import ZoneInfo
+
+    from shopclock.analysis.forecast.remaining_work import RemainingWork, Task
+    from shopclock.analysis.plan.plan import Gain, Plan
+    from shopclock.shop.state.shop_floor import ShopFloor
+
+HOUR_US = 60 * MINUTE_US
+
+
+@dataclass(frozen=True, slots=True)
+class WorkSpan:
+    """Work at a step within the shop's hours, or a wait from its begin to its end. `part` counts a step's stretches."""
+
+    batch: RemainingWork
+    step_id: int
+    name: str
+    kind: Kind
+    part: int
+    start_us: int
+    end_us: int
+
+    @property
+    def work(self) -> bool:
+        """Somebody is needed."""
+        return self.kind.attended
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedSpan:
+    """A day's part of a span: from and to in hours of its clock (24 is midnight), of which batch, which step."""
+
+    kind: Kind
+    from_h: float
+    to_h: float
+    batch: str
+    step: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedDay:
+    """A day on which something is to be worked: how long somebody is at it, and what runs."""
+
+    day: date
+    worked_us: int
+    spans: tuple[PlannedSpan, ...]
+
+
+def day_by_day(found: Plan, index: int) -> tuple[WorkSpan, ...]:
+    """Return the plan by time in the draw whose date of a batch is the middle one; under a minute is left out."""
+    draw = found.median_draw(index)
+    told = []
+    for j, task in enumerate(found.tasks):
+        begin, end = float(found.run.begins[j, draw]), float(found.run.ends[j, draw])
+        batch = found.batches[task.batch]
+        kind = _kind(batch, task)
+        parts = _within_hours(found, begin, end) if kind.attended else [(begin, end)]
+        told += [
+            WorkSpan(batch, task.step_id, task.name, kind, i, _us(found, s), _us(found, e))
+            for i, (s, e) in enumerate((s, e) for s, e in parts if e - s >= 1)
+        ]
+    return tuple(sorted(told, key=lambda one: (one.start_us, one.end_us)))
+
+
+def _kind(batch: RemainingWork, task: Task) -> Kind:
+    """Return who a step needs; work that was sent out is away."""
+    kind = next(step.kind for step in batch.steps if step.step_id == task.step_id)
+    return Kind.AWAY if kind.attended and task.labour is None else kind
+
+
+def _within_hours(found: Plan, begin: float, end: float) -> list[tuple[float, float]]:
+    hours = zip(found.hours.starts.tolist(), found.hours.ends.tolist(), strict=True)
+    return [(max(begin, s), min(end, e)) for s, e in hours if s < end and e > begin]
+
+
+def _us(found: Plan, minutes: float) -> int:
+    return found.hours.now_us + round(minutes * MINUTE_US)
+
+
+def planned_days(intervals: Sequence[WorkSpan], zone: ZoneInfo) -> tuple[PlannedDay, ...]:
+    """Return the days on which somebody is needed, with what runs on them; days that only wait are left out."""
+    days = {
+        shop_time(one.start_us, zone).date() + timedelta(days=n)
+        for one in intervals
+        if one.work
+        for n in range((shop_time(one.end_us - 1, zone).date() - shop_time(one.start_us, zone).date()).days + 1)
+    }
+    return tuple(_planned_day(day, intervals, zone) for day in sorted(days))
+
+
+def _planned_day(day: date, intervals: Sequence[WorkSpan], zone: ZoneInfo) -> PlannedDay:
+    begins, ends = (instant_of(datetime.combine(day + timedelta(days=n), time(), zone)) for n in (0, 1))
+    own = [one for one in intervals if one.start_us < ends and one.end_us > begins]
+    cut = [(one, max(one.start_us, begins), min(one.end_us, ends)) for one in own]
+    spans = tuple(
+        PlannedSpan(one.kind, _hour(start, zone), 24.0 if end == ends else _hour(end, zone), one.batch.name, one.name)
+        for one, start, end in cut
+    )
+    return PlannedDay(day, sum(end - start for one, start, end in cut if one.work), spans)
+
+
+def _hour(at_us: int, zone: ZoneInfo) -> float:
+    at = shop_time(at_us, zone)
+    return at.hour + at.minute / 60 + at.second / 3600
+
+
+WELL = 0.1
+"""If all goes well: once in ten times it is done by then."""
+HELD_UP = {
+    "hours": "the hours: half as much work again in them brings it {days} nearer",
+    "waits": "its waits: without them it would be done {days} sooner",
+    "tools": "how much the tools hold: without a limit it would be done {days} sooner",
+    "other batches": "the work before it: alone it would be done {days} sooner",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class BatchDone:
+    """By which day a batch is done 8 times in 10, and if all goes well; nothing where that is too far off."""
+
+    batch_id: int
+    likely: date | None
+    well: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class PlanTold:
+    """The open batches in the order of work; sentences: all of it, what no longer holds, what holds it up, the rest."""
+
+    batches: tuple[BatchDone, ...]
+    whole: str
+    late: tuple[str, ...]
+    held_up: str
+    notes: tuple[str, ...]
+    days: tuple[PlannedDay, ...]
+
+
+def plan_told(path: str, now_us: int, draws: int = DRAWS) -> PlanTold:
+    """Plan the open batches of a record; with few draws what holds them up is not looked for.
+
+    ShopError where there are no hours. There has to be an open batch.
+    """
+    with ReadOnlyRecord.open(Path(path)) as reading:
+        floor = reading.floor
+        planner = Planner(floor, reading.reads, now_us)
+        found = planner.plan(draws=draws)
+        last = len(found.batches) - 1
+        return PlanTold(
+            tuple(_done(floor, found, i) for i in range(len(found.batches))),
+            _whole(floor, found),
+            late(floor, found),
+            held_up(found.batches[last].name, planner.bottleneck(last)) if draws > QUICK_DRAWS else "",
+            tuple(note for note in (_guessed(found), planner.rests_on) if note),
+            planned_days(day_by_day(found, last), zone_of(floor)),
+        )
+
+
+def _done(floor: ShopFloor, found: Plan, index: int) -> BatchDone:
+    likely, well = (found.done_us(index, share) for share in (LIKELY, WELL))
+    return BatchDone(found.batches[index].batch_id or 0, _day(floor, likely), _day(floor, well))
+
+
+def _day(floor: ShopFloor, at_us: int | None) -> date | None:
+    return shop_time(at_us, zone_of(floor)).date() if at_us is not None else None
+
+
+def _whole(floor: ShopFloor, found: Plan) -> str:
+    """Say when all open batches are done."""
+    import numpy as np
+
+    n = len(found.batches)
+    what = f"All {counted(floor, 'batch', n)} done" if n > 1 else f"{found.batches[0].name} done"
+    done = np.max([found.done(i) for i in range(n)], axis=0)
+    if at(done, LIKELY) > found.hours.ends[-1]:
+        return f"{what} on no day within two years: too few hours are worked"
+    likely, well = (found.hours.now_us + round(at(done, share) * MINUTE_US) for share in (LIKELY, WELL))
+    days = [day_text(shop_time(at_us, zone_of(floor)).date()) for at_us in (likely, well)]
+    return f"{what} by {days[0]}, {times_text(LIKELY)}; by {days[1]} if all goes well"
+
+
+def late(floor: ShopFloor, found: Plan) -> tuple[str, ...]:
+    """Say which promises no longer hold."""
+    told = []
+    for held in promises(floor, found):
+        day = promised_day(held.order)
+        if held.holds < LIKELY and day is not None:
+            why = f"lacks {held.lacks}" if held.lacks else f"holds {times_text(held.holds)}"
+            what = f"{held.order.wanted} {floor.get(Pattern, held.order.pattern_id).name}"
+            told.append(f"{held.order.who}, {what} by {day_text(day)}: {why}")
+    return tuple(told)
+
+
+def held_up(name: str, found: Gain) -> str:
+    """Say what holds a batch up most, and what doing without would bring."""
+    if found.days < 0.5:
+        return f"Nothing alone holds {name} up by half a day."
+    return f"What holds {name} up most is {HELD_UP[found.what].format(days=days_text(found.days))}."
+
+
+def days_text(days: float) -> str:
+    """Say a number of days: 1 day, 12 days."""
+    n = round(abs(days))
+    return f"{n} {'day' if n == 1 else 'days'}" if n else "half a day"
+
+
+def _guessed(found: Plan) -> str:
+    """Say which waits were taken to last over night, or a week."""
+    names = ", ".join(found.guessed)
+    return f"No length is set for {names}: counted as over night, or a week where it is away." if names else ""

@@ -1,0 +1,360 @@
+"""Can so many be promised for a day, and at what price? From which pieces, how surely, and whom it would make late."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from shopclock.analysis.forecast.forecast import DRAWS, LIKELY, SEED, SURER, at, forecast, honesty, job_of
+from shopclock.analysis.forecast.history import MOST_BLANKS, blanks_for, history_of
+from shopclock.analysis.forecast.remaining_work import MINUTE_US
+from shopclock.analysis.money.cost import NO_ADVICE, asked_said, piece_cost, with_tax
+from shopclock.analysis.money.earnings import made_median, price_range, spread
+from shopclock.analysis.plan.plan import Planner
+from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.shop.planning.orders import batches_of, missing, open_orders, pieces_of, promised_day, unpromised
+from shopclock.shop.setup.costs import asked, costs_of
+from shopclock.shop.setup.rates import rates
+from shopclock.shop.state.wording import counted, day_text, instant_of, shop_time, word, zone_of
+from shopclock.shop.values.entities import Batch, Pattern
+from shopclock.shop.values.errors import ShopError
+from shopclock.shop.values.money import Manner, money_text
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import date
+
+    import numpy as np
+    import numpy.typing as npt
+
+    from shopclock.analysis.forecast.forecast import Forecast
+    from shopclock.analysis.money.cost import Overhead
+    from shopclock.analysis.plan.plan import Plan
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.shop.values.entities import CustomerOrder
+
+    Floats = npt.NDArray[np.float64]
+    Ints = npt.NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True)
+class PromiseCheck:
+    """An order's promise: in which share of draws it holds now, and held before; how many pieces it lacks."""
+
+    order: CustomerOrder
+    holds: float
+    held: float
+    lacks: int
+
+
+@dataclass(frozen=True, slots=True)
+class Promise:
+    """An answer: where the pieces come from, when they are ready by draw, and whose promise no longer holds.
+
+    `taken`: pieces of open batches, by batch; `blanks`: to start, 0 where none is needed; `into` which open batch they
+    go, nothing for a new one. `told` is the place of that batch in the plan.
+    """
+
+    pattern: Pattern
+    wanted: int
+    taken: dict[int, int]
+    blanks: int
+    into: int | None
+    told: int
+    plan: Plan
+    ready_min: Floats
+    late: tuple[PromiseCheck, ...]
+
+    def holds(self, floor: ShopFloor, day: date) -> float:
+        """Return the share of draws in which all are ready by the end of a day."""
+        import numpy as np
+
+        return float(np.mean(self.ready_min <= (end_of(floor, day) - self.plan.hours.now_us) / MINUTE_US))
+
+    def day(self, floor: ShopFloor, share: float) -> date | None:
+        """Return the day by which this share of draws has all ready; nothing where it is beyond what is looked at."""
+        minutes = at(self.ready_min, share)
+        if minutes > self.plan.hours.ends[-1]:
+            return None
+        return shop_time(self.plan.hours.now_us + round(minutes * MINUTE_US), zone_of(floor)).date()
+
+
+def end_of(floor: ShopFloor, day: date) -> int:
+    """Return the instant at which a day of the shop ends."""
+    return instant_of(datetime.combine(day + timedelta(days=1), time(), zone_of(floor)))
+
+
+def promise(planner: Planner, pattern: Pattern, wanted: int, draws: int = DRAWS) -> Promise:
+    """Look for so many of a pattern: unpromised pieces of open batches first, then more blanks for what is lacking.
+
+    They go into an open batch that wasn't begun, else into a new one; as many as it takes for enough 19 times in 20.
+    Refused where sixty don't bring that.
+    """
+    before = planner.plan(draws=draws)
+    own = (i for i, batch in enumerate(planner.open) if batch.pattern_id == pattern.id)
+    free = {i: _free(planner.floor, before, i) for i in own}
+    blanks = _blanks(planner, wanted, _lacking(wanted, free, draws))
+    started = _started(planner, pattern, wanted, free, blanks, draws) if blanks else (before, 0, None, 0)
+    after, blanks, into, told = started
+    taken = _taken(planner.floor, pattern, wanted)
+    late = tuple(held for held in promises(planner.floor, after, before) if held.held >= LIKELY > held.holds)
+    return Promise(pattern, wanted, taken, blanks, into, told, after, _ready(after, free, wanted), late)
+
+
+def _started(
+    planner: Planner, pattern: Pattern, wanted: int, free: dict[int, Ints], blanks: int, draws: int
+) -> tuple[Plan, int, int | None, int]:
+    """Plan with more blanks, and say in `free` how many they leave; in a batch as one, some more may be needed.
+
+    The plan, how many blanks, into which open batch, and the place of that batch or the new one in the plan.
+    """
+    import numpy as np
+
+    kept = dict(free)
+    for n in range(blanks, MOST_BLANKS + 1):
+        grown = planner.with_more(pattern, n)
+        if grown is None:
+            break
+        at, batches = grown
+        found = planner.plan_of(batches, draws)
+        free[at] = _free(planner.floor, found, at, n)
+        if float(np.mean(_lacking(wanted, free, draws) == 0)) >= SURER:
+            return found, n, batches[at].batch_id, at
+    free.update(kept)
+    found = planner.plan(planner.new(pattern, blanks), draws=draws)
+    free[len(planner.open)] = found.forecasts[-1].finished
+    return found, blanks, None, len(planner.open)
+
+
+def _free(floor: ShopFloor, found: Plan, index: int, more: int = 0) -> Ints:
+    """Return how many of a batch get finished beyond those promised, by draw; `more` were added to it."""
+    import numpy as np
+
+    batch = found.batches[index]
+    free = next((len(f.pieces) for f in unpromised(floor) if f.batch.id == batch.batch_id), 0)
+    left: Ints = np.clip(found.forecasts[index].finished - max(0, batch.pieces - more - free), 0, None)
+    return left
+
+
+def _lacking(wanted: int, free: dict[int, Ints], draws: int) -> Ints:
+    """Return how many open batches leave lacking, by draw."""
+    import numpy as np
+
+    left: Ints = np.clip(wanted - sum(free.values(), np.zeros(draws, np.int64)), 0, None)
+    return left
+
+
+def _blanks(planner: Planner, wanted: int, lacking: Ints) -> int:
+    """Return how many to start so that nothing is lacking 19 times in 20."""
+    import numpy as np
+
+    if float(np.mean(lacking == 0)) >= SURER:
+        return 0
+    blanks = blanks_for(lacking, planner.knowledge.history.batches, lacking.size, SEED, SURER)
+    if blanks is None:
+        raise ShopError(f"{wanted} would take more than {MOST_BLANKS} blanks, as many are lost. Ask for fewer.")
+    return blanks
+
+
+def _taken(floor: ShopFloor, pattern: Pattern, wanted: int) -> dict[int, int]:
+    """Return how many unpromised pieces are meant of each open batch."""
+    taken: dict[int, int] = {}
+    for free in unpromised(floor, pattern):
+        n = min(len(free.pieces), wanted - sum(taken.values()))
+        if n:
+            taken[free.batch.id] = n
+    return taken
+
+
+def _ready(found: Plan, free: dict[int, Ints], wanted: int) -> Floats:
+    """Return when there are enough, by draw: batch after batch as each is done; infinite where too many are lost."""
+    import numpy as np
+
+    if not free:
+        return np.full(found.run.ends.shape[1], np.inf)
+    done = np.array([found.done(i) for i in free])
+    pieces = np.array(list(free.values()))
+    order = np.argsort(done, axis=0)
+    sums = np.cumsum(np.take_along_axis(pieces, order, axis=0), axis=0)
+    enough = sums >= wanted
+    at_which = np.argmax(enough, axis=0)[None, :]
+    ready: Floats = np.take_along_axis(np.take_along_axis(done, order, axis=0), at_which, axis=0)[0]
+    return np.where(enough.any(axis=0), ready, np.inf)
+
+
+def promises(floor: ShopFloor, found: Plan, before: Plan | None = None) -> tuple[PromiseCheck, ...]:
+    """Return how the promised orders hold in a plan, and in the one before a change.
+
+    Pieces of a batch are as good as each other: who was promised first is served first by those that are not lost.
+    """
+    told, needs = [], Counter[int]()
+    for order in open_orders(floor):
+        needs += Counter(piece.batch_id for piece in pieces_of(floor, order) if piece.outcome is None)
+        day = promised_day(order)
+        if day is not None:
+            now = _order_holds(floor, found, order, day, needs)
+            held = now if before is None else _order_holds(floor, before, order, day, needs)
+            told.append(PromiseCheck(order, now, held, missing(floor, order)))
+    return tuple(told)
+
+
+def _order_holds(floor: ShopFloor, found: Plan, order: CustomerOrder, day: date, needs: Mapping[int, int]) -> float:
+    """Return the share of draws in which all batches of an order are done by the end of a day with enough finished.
+
+    0 where the order lacks pieces; `needs` are those promised of each batch to this order and those before it.
+    """
+    import numpy as np
+
+    if missing(floor, order):
+        return 0.0
+    own = set(batches_of(floor, order))
+    until = (end_of(floor, day) - found.hours.now_us) / MINUTE_US
+    holds = [
+        (found.done(i) <= until) & (found.forecasts[i].finished >= needs.get(batch.batch_id, 0))
+        for i, batch in enumerate(found.batches)
+        if batch.batch_id in own
+    ]
+    return float(np.mean(np.all(holds, axis=0))) if holds else 1.0
+
+
+TIMES = ((0.95, "19 times in 20"), (0.9, "9 times in 10"), (0.8, "8 times in 10"), (0.5, "every other time"))
+
+
+def times_text(share: float) -> str:
+    """Say how often something holds: 8 times in 10."""
+    if share >= 0.975:
+        return "nearly always"
+    if share < 0.05:
+        return "hardly ever"
+    tenths = max(1, round(share * 10))
+    few = "once in 10" if tenths == 1 else f"{tenths} times in 10"
+    return next((said for least, said in TIMES if share >= least), few)
+
+
+def promise_text(floor: ShopFloor, found: Promise, wanted_by: date | None) -> str:
+    """Say the answer in one line: the day that was asked for, the days that hold, and whom it makes late."""
+    what = counted(floor, "finished", found.wanted)
+    if wanted_by is not None and wanted_by < shop_time(found.plan.hours.now_us, zone_of(floor)).date():
+        raise ShopError(f"{day_text(wanted_by)} has gone by. Choose a day from today on.")
+    asked = [f"{what} by {day_text(wanted_by)} holds {times_text(found.holds(floor, wanted_by))}"] if wanted_by else []
+    days = {share: found.day(floor, share) for share in (LIKELY, SURER)}
+    told = [f"by {day_text(day)}, {times_text(share)}" for share, day in days.items() if day and day != wanted_by]
+    if not asked:
+        told = [f"{what} {told[0]}", *told[1:]] if told else []
+    never = f"{what} can't be told for any day within two years: too many are lost, or too few hours are worked"
+    return f"{'; '.join(asked + told) or never}. {late_text(found)}"
+
+
+def late_text(found: Promise) -> str:
+    """Say whom a promise makes late."""
+    if not found.late:
+        return "It makes nobody else late."
+    return f"It makes late: {', '.join(held.order.who for held in found.late)}."
+
+
+LIKE_THE_LAST = 6
+"""Where nothing has to be started, a price is told for a batch of so many."""
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """A question's answer: the date in one sentence, the price in one, what is asked, and what both rest on.
+
+    `pays` is the amount that pays 8 times in 10, with tax; "" where none can be told.
+    """
+
+    date: str
+    price: str
+    asked: str
+    pays: str
+    work: str
+    notes: tuple[str, ...]
+
+
+def can_be_promised(
+    path: str, pattern_id: int, wanted: int, day: date | None, now_us: int, manner: Manner, draws: int = DRAWS
+) -> Answer:
+    """Answer "so many by this day, at what price?" from a record; ShopError where it can't be told."""
+    with ReadOnlyRecord.open(Path(path)) as reading:
+        floor = reading.floor
+        pattern = floor.get(Pattern, pattern_id)
+        planner = Planner(floor, reading.reads, now_us)
+        found = promise(planner, pattern, wanted, draws)
+        told = _batch(planner, pattern, found, draws)
+        over = spread(floor, planner.rows, now_us)
+        batches = word(floor, "batch").many
+        price, asks, pays = _price(floor, told, pattern, over, manner)
+        return Answer(
+            promise_text(floor, found, day),
+            price,
+            asks,
+            pays,
+            f"{_from(floor, found)} {_hours(floor, told)}",
+            tuple(note for note in (told.said(batches), planner.rests_on, NO_ADVICE) if note),
+        )
+
+
+def _batch(planner: Planner, pattern: Pattern, found: Promise, draws: int) -> Forecast:
+    """Return what the batch takes that is to be started; without one, a batch as large as was asked for."""
+    if found.blanks:
+        return found.plan.forecasts[found.told]
+    new = planner.new(pattern, max(found.wanted, LIKE_THE_LAST))
+    job = job_of(planner.knowledge.history, pattern.id, new.pieces, new.stages)
+    return forecast(planner.knowledge, job, draws)
+
+
+def _from(floor: ShopFloor, found: Promise) -> str:
+    """Say where the pieces come from."""
+    names = [f"{n} unpromised of {floor.get(Batch, batch).name}" for batch, n in found.taken.items()]
+    where = f"add to {floor.get(Batch, found.into).name}" if found.into is not None else "start"
+    start = [f"{where} {counted(floor, 'piece', found.blanks)}"] if found.blanks else []
+    line = ", ".join(names + start)
+    return f"{line[:1].upper()}{line[1:]}." if line else ""
+
+
+def _hours(floor: ShopFloor, told: Forecast) -> str:
+    n = counted(floor, "piece", told.job.pieces)
+    low, likely, high = (told.hours(share) for share in (0.1, 0.8, 0.9))
+    return f"{n} take {low:.1f} to {high:.1f} h of work, {likely:.1f} h 8 times in 10."
+
+
+def _price(floor: ShopFloor, told: Forecast, pattern: Pattern, over: Overhead, manner: Manner) -> tuple[str, str, str]:
+    """Say between which prices it pays, what is asked and what that earns, and what pays; why it can't be told."""
+    own = rates(floor)
+    try:
+        prices = price_range(floor, told, pattern, over, (0.1, 0.8, 0.9))
+    except ShopError as error:
+        return str(error), "", ""
+    if len(prices) < 3:
+        return "No price can be told: too often no piece is finished.", "", ""
+    low, likely, high = (money_text(with_tax(price, own), own.currency, manner) for price in prices.values())
+    taxed = " with tax" if own.sales_tax else ""
+    line = f"Lowest price that pays: {low} to {high}{taxed}; {likely} is enough 8 times in 10."
+    if own.hour <= 0:
+        line += " No rate for an hour is set, so the work counts as nothing."
+    return line, _asked(floor, told, pattern, over, manner), likely
+
+
+def _asked(floor: ShopFloor, told: Forecast, pattern: Pattern, over: Overhead, manner: Manner) -> str:
+    price, own = asked(floor, pattern), rates(floor)
+    if price is None:
+        return ""
+    cost = piece_cost(made_median(told), costs_of(floor, pattern), own, over)
+    return asked_said(price, cost, own, manner)
+
+
+def forecasts_held(path: str, now_us: int) -> str:
+    """Say how often such a forecast was right for past batches."""
+    with ReadOnlyRecord.open(Path(path)) as reading:
+        batches = word(reading.floor, "batch").many
+        return f"{honesty(history_of(reading.reads, now_us)).text(batches)}.".capitalize()
+
+
+def orders_held(path: str, now_us: int, draws: int = DRAWS) -> dict[int, float]:
+    """Return how surely each promised order holds, by its number; ShopError where no plan can be made."""
+    with ReadOnlyRecord.open(Path(path)) as reading:
+        planner = Planner(reading.floor, reading.reads, now_us)
+        return {held.order.id: held.holds for held in promises(reading.floor, planner.plan(draws=draws))}

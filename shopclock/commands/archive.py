@@ -1,0 +1,18 @@
+"""The command that writes the record in open formats."""
+
+from pathlib import Path
+
+import click
+
+from shopclock.commands.common import instant_us, record_option
+
+
+@click.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@record_option
+def archive(file: Path, record: Path) -> None:
+    """Write the whole record to FILE.zip in open formats, readable without this program."""
+    from shopclock.record.copies.archive import archive as write
+
+    write(record, file, instant_us())
+    click.echo(f"{file} is written.")

@@ -1,0 +1,73 @@
+"""The command that brings old notes in."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from shopclock.commands.common import record_option, writing_of
+
+if TYPE_CHECKING:
+    from shopclock.exchange.notes.columns import What
+    from shopclock.exchange.notes.notes import NotesAnswers
+
+
+@click.command("import")
+@click.argument("file", type=click.Path(path_type=Path))
+@record_option
+@click.option("--dry-run", is_flag=True, help="Only say what would be made.")
+@click.option("--leave-out", is_flag=True, help="Bring in the rest where rows can't be taken.")
+@click.option("--column", "columns", metavar="B=WHAT", multiple=True, help="What a column is; for each again.")
+@click.option("--dates", type=click.Choice(["day-first", "month-first"]), help="What 7/3/26 is.")
+@click.option("--numbers", type=click.Choice(["minutes", "hours"]), help="What bare numbers of a length are.")
+@click.option("--stage", "stages", metavar="NAME=STAGE", multiple=True, help="What a name is; for each name again.")
+@click.option("--pattern", metavar="NAME", default="", help="The pattern of rows that name none.")
+@click.option("--pieces", type=click.IntRange(1, 60), help="How many pieces, in rows that don't say.")
+@click.option("--open", "open_batches", metavar="BATCH", multiple=True, help="A batch that is still in work.")
+@click.option("--measured", is_flag=True, help="Lengths were timed; without, they count as estimated.")
+def import_(file: Path, record: Path, dry_run: bool, leave_out: bool, **said: Any) -> None:
+    """Bring in old notes from FILE, a .csv, .xlsx or .ods: all of them or, with exit code 1, nothing."""
+    from shopclock.exchange.notes.notes import draft_notes
+    from shopclock.exchange.notes.notes_in import here_in, take_in
+    from shopclock.exchange.notes.text import brought_text, draft_lines, troubles_stop
+
+    with writing_of(record) as opened:
+        drafted = draft_notes(opened, file, _said(**said), here_in(opened))
+        for line in draft_lines(opened.floor, drafted):
+            click.echo(line)
+        if dry_run:
+            click.echo("Nothing was changed.")
+            return
+        if drafted.troubles and not leave_out:
+            raise click.ClickException(troubles_stop(drafted))
+        take_in(opened, drafted)
+        click.echo(brought_text(drafted))
+
+
+def _said(
+    stages: tuple[str, ...], columns: tuple[str, ...], dates: str | None, numbers: str | None, **plain: Any
+) -> NotesAnswers:
+    """Return what the options of `import` say of a file."""
+    from shopclock.exchange.notes.notes import NotesAnswers
+    from shopclock.exchange.notes.rows import RowQuestions
+    from shopclock.exchange.notes.time import DateOrder, LengthUnit
+
+    if any("=" not in pair for pair in stages):
+        raise click.UsageError("--stage takes NAME=STAGE.")
+    order = DateOrder(dates.replace("-", " ")) if dates is not None else None
+    asked = RowQuestions(order, LengthUnit(numbers) if numbers is not None else None)
+    named = {name.strip(): stage.strip() for name, stage in (pair.split("=", 1) for pair in stages)}
+    return NotesAnswers(asked=asked, stages=named, columns=dict(map(_column, columns)), **plain)
+
+
+def _column(said: str) -> tuple[int, What | None]:
+    """Return the place and the meaning in B=stage; "nothing" is one too."""
+    from shopclock.exchange.notes.columns import What, place_of
+
+    name, _, meant = (part.strip() for part in said.partition("="))
+    place, words = place_of(name), [what.value for what in What]
+    if place is None or meant not in (*words, "nothing"):
+        raise click.UsageError(f"--column takes B=WHAT, where WHAT is {', '.join(words)} or nothing.")
+    return place, None if meant == "nothing" else What(meant)

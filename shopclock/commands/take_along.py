@@ -1,0 +1,28 @@
+"""The command that writes the copy of the record that a desk gets."""
+
+from pathlib import Path
+
+import click
+
+from shopclock.commands.common import record_option, writing_of
+
+
+@click.command(name="take-along")
+@click.argument("file", type=click.Path(path_type=Path))
+@record_option
+def take_along_(file: Path, record: Path) -> None:
+    """Write the desk's copy of the record to FILE: what is older can be put right there while the shop goes on.
+
+    The window has to be closed.
+    """
+    from shopclock.record.merge.desk_copy import TAKEN, take_along
+    from shopclock.shop.state.desk_copy import check_out
+
+    with writing_of(record) as shop:
+        handed, _ = shop.press(TAKEN, check_out, undoable=False)
+        try:
+            take_along(shop.path, file, shop.clock)
+        except BaseException:
+            shop.press(TAKEN, lambda tx: tx.drop(handed), undoable=False)
+            raise
+    click.echo(f"{file} is the desk's copy.")

@@ -1,0 +1,262 @@
+"""The rows of old notes as entries: what each says, and the rows that can't be taken, with column and why."""
+
+import datetime as dt
+import hashlib
+import re
+from collections import Counter
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import TypeVar
+from zoneinfo import ZoneInfo
+
+from shopclock.exchange.notes.columns import Columns, What
+from shopclock.exchange.notes.file import NotesLine, NotesTable
+from shopclock.exchange.notes.time import (
+    DateOrder,
+    LengthUnit,
+    Unreadable,
+    clock_of,
+    date_of,
+    length_of,
+    order_of,
+    typed_span,
+    unclear_number,
+    unit_of,
+)
+from shopclock.exchange.notes.time import asks_order as unclear
+from shopclock.exchange.workbook.safe_text import clean
+from shopclock.shop.notes.entries import NotesEntry
+from shopclock.shop.values.names import LONGEST
+from shopclock.shop.values.progress import UNWATCHED, Progress
+from shopclock.shop.work.batches import MOST_PIECES
+
+T = TypeVar("T")
+READING = "Reading the notes"
+SECOND_US = 1_000_000
+DAY_S = 24 * 3600
+LONGEST_S = 31 * DAY_S
+_TO = re.compile(r"[–—-]| to |until")
+_COUNT = re.compile(r"(\d{1,3})(?:\.0+)?(?: ?[^\W\d_]{1,12}\.?)?")
+_ALL = tuple(What)
+_DOWN = (What.DATE, What.BATCH, What.PATTERN)
+"""Often written once and left empty below, or merged: an empty cell says the same as the one above."""
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """A row that can't be taken: its number, the head of the column, its cell and why."""
+
+    row: int
+    column: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Rows:
+    """All that a table says: entries in the order of its rows, and the rows that can't be taken."""
+
+    entries: tuple[NotesEntry, ...]
+    troubles: tuple[Trouble, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RowQuestions:
+    """What only the maker knows of a table: what 7/3/26 is, what bare numbers are; nothing where the table tells."""
+
+    order: DateOrder | None = None
+    unit: LengthUnit | None = None
+
+
+class _Wrong(Exception):
+    """What is wrong with a row, and in which column."""
+
+    def __init__(self, column: str, why: str) -> None:
+        super().__init__(why)
+        self.column = column
+        self.why = why
+
+
+@dataclass(slots=True)
+class _Reader:
+    """Reads rows one after the other; `above` holds what an empty cell repeats, `cells` what the row says."""
+
+    columns: Columns
+    order: DateOrder | None
+    unit: LengthUnit
+    zone: ZoneInfo
+    now_us: int
+    above: dict[What, str] = field(default_factory=dict)
+    seen: Counter[str] = field(default_factory=Counter)
+    cells: dict[What, str] = field(default_factory=dict)
+
+    def entry(self, line: NotesLine) -> NotesEntry:
+        """Return what a row says; _Wrong where it can't be taken."""
+        self._read_cells(line)
+        day = self._date()
+        start_us, end_us, length_us = self._times(day)
+        batch, pattern, stage, method = map(self._name, (What.BATCH, What.PATTERN, What.STAGE, What.METHOD))
+        if not stage:
+            raise self._wrong(What.STAGE, "", "is empty")
+        return NotesEntry(
+            row=line.number,
+            known_by=self._print(),
+            day_us=self._us(day, 0),
+            next_day_us=self._us(day + dt.timedelta(days=1), 0),
+            start_us=start_us,
+            end_us=end_us,
+            length_us=length_us,
+            batch=batch,
+            pattern=pattern,
+            stage=stage,
+            method=method,
+            pieces=self._pieces(),
+            note=clean(self.cells[What.NOTE])[:500],
+        )
+
+    def _read_cells(self, line: NotesLine) -> None:
+        """Note what a row says, itself or by the row above: another batch says its own pattern."""
+        places, cells, wide = self.columns.places, line.cells, len(line.cells)
+        self.cells = {what: cells[n] if (n := places.get(what, wide)) < wide else "" for what in _ALL}
+        said = {what: text for what in _DOWN if (text := self.cells[what])}
+        if said.get(What.BATCH, self.above.get(What.BATCH)) != self.above.get(What.BATCH):
+            self.above.pop(What.PATTERN, None)
+        self.above.update(said)
+        self.cells |= self.above
+
+    def _wrong(self, what: What, text: str, why: str) -> _Wrong:
+        column = self.columns.head(what) if what in self.columns.places else what.value
+        return _Wrong(column, f"{text[:40]} {why}".strip())
+
+    def _date(self) -> dt.date:
+        text = self.cells[What.DATE]
+        try:
+            found = date_of(text, self.order)
+        except Unreadable as error:
+            raise self._wrong(What.DATE, text, str(error) if text else "is empty") from error
+        if self._us(found, 0) > self.now_us:
+            raise self._wrong(What.DATE, text, "is later than now")
+        return found
+
+    def _times(self, day: dt.date) -> tuple[int | None, int | None, int]:
+        """Return start and end, where they are said, and the length."""
+        start_s, end_s = self._clocks()
+        if start_s is None:
+            return None, None, self._length_us()
+        start_us = self._us(day, start_s)
+        end_us = start_us + self._length_us() if end_s is None else self._us(day, end_s)
+        if end_us <= start_us:
+            raise self._wrong(What.START, self.cells[What.START], "ends before it starts, by the change of clocks")
+        if end_us > self.now_us:
+            raise self._wrong(What.END if What.END in self.columns.places else What.START, "", "is later than now")
+        return start_us, end_us, end_us - start_us
+
+    def _clocks(self) -> tuple[int | None, int | None]:
+        """Return the times of day of a row: from and to, from alone, both out of one cell, or none."""
+        start, end, length = (self.cells[what] for what in (What.START, What.END, What.LENGTH))
+        for what, text in ((What.LENGTH, length), (What.START, start)):
+            if _TO.search(text[1:]):
+                span = self._read(what, text, typed_span)
+                return span.start_s, span.end_s
+        if not start:
+            if end and not length:
+                raise self._wrong(What.START, "", "is empty")
+            return None, None
+        start_s = self._read(What.START, start, clock_of)
+        end_s = self._read(What.END, end, clock_of) if end else None
+        if end_s == start_s:
+            raise self._wrong(What.END, end, "is when it starts")
+        return start_s, end_s + DAY_S if end_s is not None and end_s < start_s else end_s
+
+    def _read(self, what: What, text: str, read: Callable[[str], T]) -> T:
+        try:
+            return read(text)
+        except Unreadable as error:
+            raise self._wrong(what, text, str(error)) from error
+
+    def _length_us(self) -> int:
+        text = self.cells[What.LENGTH]
+        if not text:
+            raise self._wrong(What.LENGTH, "", "is empty, and so is the time of day")
+        found = self._read(What.LENGTH, text, lambda said: length_of(said, self.unit))
+        if found > LONGEST_S:
+            raise self._wrong(What.LENGTH, text, "is longer than a month")
+        return round(found * SECOND_US)
+
+    def _name(self, what: What) -> str:
+        text = self.cells[what]
+        if len(text) > LONGEST:
+            raise self._wrong(what, text, f"is longer than {LONGEST} letters")
+        return clean(text)
+
+    def _pieces(self) -> int | None:
+        text = self.cells[What.PIECES]
+        if not text:
+            return None
+        match = _COUNT.fullmatch(text)
+        if match is None or not 1 <= int(match[1]) <= MOST_PIECES:
+            raise self._wrong(What.PIECES, text, f"is no number from 1 to {MOST_PIECES}")
+        return int(match[1])
+
+    def _us(self, day: dt.date, seconds: float) -> int:
+        return _instant(day, seconds, self.zone)
+
+    def _print(self) -> str:
+        """Return what the row's text is known by; of rows that say the same each has its own."""
+        said = "\x1f".join(self.cells.values())
+        self.seen[said] += 1
+        return hashlib.sha256(f"{said}\x1f{self.seen[said]}".encode("utf-8", "replace")).hexdigest()[:32]
+
+
+@lru_cache(maxsize=4096)
+def _instant(day: dt.date, seconds: float, zone: ZoneInfo) -> int:
+    """Return the instant when the shop's clock shows so many seconds of a day."""
+    local = dt.datetime.combine(day, dt.time()) + dt.timedelta(seconds=seconds)
+    return round(local.replace(tzinfo=zone).timestamp()) * SECOND_US
+
+
+def read_rows(
+    table: NotesTable,
+    columns: Columns,
+    zone: ZoneInfo,
+    now_us: int,
+    asked: RowQuestions | None = None,
+    progress: Progress = UNWATCHED,
+) -> Rows:
+    """Return what a table says, by the shop's clock; `asked` is what its maker said of it."""
+    asked = asked or RowQuestions()
+    lines = table.lines[columns.first_line :]
+    order = asked.order or order_of(_cells(columns, lines, What.DATE))
+    reader = _Reader(columns, order, asked.unit or _unit(columns, lines), zone, now_us)
+    entries: list[NotesEntry] = []
+    troubles: list[Trouble] = []
+    for done, line in enumerate(lines):
+        progress.at(done, len(lines), READING)
+        try:
+            entries.append(reader.entry(line))
+        except _Wrong as error:
+            troubles.append(Trouble(line.number, error.column, error.why))
+    return Rows(tuple(entries), tuple(troubles))
+
+
+def asks_order(table: NotesTable, columns: Columns) -> str | None:
+    """Return a date that may be day or month first where none of the column tells; else nothing."""
+    return unclear(_cells(columns, table.lines[columns.first_line :], What.DATE))
+
+
+def asks_unit(table: NotesTable, columns: Columns) -> str | None:
+    """Return a bare number of the lengths where neither their head nor the way they are written tells its unit."""
+    if What.LENGTH not in columns.places:
+        return None
+    return unclear_number(columns.head(What.LENGTH), _cells(columns, table.lines[columns.first_line :], What.LENGTH))
+
+
+def _unit(columns: Columns, lines: Sequence[NotesLine]) -> LengthUnit:
+    if What.LENGTH not in columns.places:
+        return LengthUnit.MINUTES
+    return unit_of(columns.head(What.LENGTH), _cells(columns, lines, What.LENGTH))
+
+
+def _cells(columns: Columns, lines: Sequence[NotesLine], what: What) -> list[str]:
+    place = columns.places.get(what)
+    return [] if place is None else [line.cells[place] for line in lines if place < len(line.cells)]

@@ -1,0 +1,1 @@
+"""Pages onto paper and into PDF files, by Qt."""

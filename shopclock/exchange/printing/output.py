@@ -1,0 +1,116 @@
+"""Pages onto a PDF or a printer, by Qt. With no window about it makes the application that fonts need."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QCoreApplication, QLocale, QMarginsF
+from PySide6.QtGui import QFontDatabase, QGuiApplication, QPageLayout, QPageSize, QPainter, QPdfWriter
+
+from shopclock.exchange.paper.page import LETTER, usual_size
+from shopclock.exchange.printing.painter import draw
+from shopclock.exchange.workbook.beside import written_beside
+from shopclock.places import resource
+from shopclock.shop.values.errors import ShopError
+from shopclock.shop.values.money import Manner
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from pathlib import Path
+
+    from PySide6.QtGui import QPagedPaintDevice
+
+    from shopclock.exchange.paper.page import PaperPage, PaperSize
+
+DOTS_PER_INCH = 1200
+MM_PER_INCH = 25.4
+FONTS = ("Inter-Medium.otf", "Inter-Bold.otf")
+
+
+def to_pdf(pages: Sequence[PaperPage], path: Path, title: str) -> None:
+    """Write pages as a PDF; what was there stays until the new one is whole. ShopError says why it can't be."""
+    if path.suffix.casefold() != ".pdf":
+        raise ShopError(f"{path.name} doesn't end in .pdf. Nothing was written. Name a file that does.")
+    application = _application()
+    with written_beside(path) as part:
+        writer = QPdfWriter(str(part))
+        writer.setResolution(DOTS_PER_INCH)
+        writer.setTitle(title)
+        writer.setCreator("Shopclock")
+        whole = _paint(pages, writer)
+        del writer  # what it holds back goes to the disk
+        if not whole or not _ended(part):
+            raise ShopError(f"{path} can't be written to its end. Nothing was kept of it. Is there room on the disk?")
+    del application
+
+
+def _ended(path: Path) -> bool:
+    """Whether a PDF has its last line: on a full disk Qt says nothing."""
+    return path.read_bytes()[-32:].rstrip().endswith(b"%%EOF")
+
+
+def to_printer(pages: Sequence[PaperPage], name: str, title: str) -> None:
+    """Send pages to the printer of this name; ShopError where it doesn't take them."""
+    from PySide6.QtPrintSupport import QPrinter, QPrinterInfo
+
+    printer = QPrinter(QPrinterInfo.printerInfo(name), QPrinter.PrinterMode.HighResolution)
+    printer.setDocName(title)
+    printer.setFullPage(True)
+    if not printer.isValid() or not _paint(pages, printer):
+        raise ShopError(
+            f"The printer {name} doesn't take it. Nothing was printed. Is it on? A file can be made instead."
+        )
+
+
+def printers() -> tuple[str, ...]:
+    """Return the names of this machine's printers, the usual one first."""
+    from PySide6.QtPrintSupport import QPrinterInfo
+
+    usual = QPrinterInfo.defaultPrinterName()
+    return tuple(sorted(QPrinterInfo.availablePrinterNames(), key=lambda name: (name != usual, name)))
+
+
+def size_here() -> PaperSize:
+    """Return the size of paper that is usual where this machine stands."""
+    return usual_size(QLocale.territoryToCode(QLocale.system().territory()))
+
+
+def manner_here(place: QLocale | None = None) -> Manner:
+    """Return how a place writes money (this computer's, where none is named), by the CLDR that Qt carries.
+
+    A place without rules of its own, or with other digits than the screen has letters for, gets 1,234.50.
+    """
+    locale = place if place is not None else QLocale.system()
+    if locale.language() == QLocale.Language.C or locale.zeroDigit() != "0":
+        return Manner()
+    told, group = locale.toCurrencyString(1_234_567, "EUR"), locale.groupSeparator()
+    return Manner(locale.decimalPoint(), group, before=told.startswith("EUR"), pairs=f"12{group}34" in told)
+
+
+def _application() -> QCoreApplication:
+    """Return the one application there can be: the window's, or one that needs no screen."""
+    running = QGuiApplication.instance()
+    if running is not None:
+        return running
+    made = QGuiApplication(["shopclock", "-platform", "offscreen"])
+    for name in FONTS:
+        QFontDatabase.addApplicationFont(str(resource("fonts", name)))
+    return made
+
+
+def _paint(pages: Sequence[PaperPage], device: QPagedPaintDevice) -> bool:
+    """Draw pages one after the other; whether all of them could be begun."""
+    device.setPageLayout(_layout(pages[0].size))
+    painter = QPainter()
+    if not painter.begin(device):
+        return False
+    whole = True
+    for number, page in enumerate(pages):
+        whole = whole and (not number or device.newPage())
+        draw(painter, page, device.logicalDpiX() / MM_PER_INCH)
+    return painter.end() and whole
+
+
+def _layout(size: PaperSize) -> QPageLayout:
+    kind = QPageSize.PageSizeId.Letter if size == LETTER else QPageSize.PageSizeId.A4
+    return QPageLayout(QPageSize(kind), QPageLayout.Orientation.Portrait, QMarginsF(0.0, 0.0, 0.0, 0.0))

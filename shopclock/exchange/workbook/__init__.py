@@ -1,0 +1,1 @@
+"""The record as a workbook, as CSV, as JSON and as text."""

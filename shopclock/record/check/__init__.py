@@ -1,0 +1,1 @@
+"""Soundness: everything worked out anew, and the journal rebuilt."""

@@ -1,0 +1,151 @@
+"""Building a record again from its journal, and comparing two records row by row."""
+
+import os
+from collections.abc import Iterator
+from itertools import groupby
+from pathlib import Path
+
+import sqlalchemy as sa
+
+from shopclock.record.check.recompute import recompute_derived, recompute_trend_rows
+from shopclock.record.file import write
+from shopclock.record.file.codec import KIND_NAMED, from_line
+from shopclock.record.file.engine import copy, raw, writer
+from shopclock.record.file.error_text import error_text
+from shopclock.record.file.opening import open_reader
+from shopclock.record.file.schema import JOURNAL, PRESS, STAGE_ROW, VERSION, create, every_table
+from shopclock.shop.state.transaction import Change
+from shopclock.shop.values.errors import ShopError
+
+AT_ONCE = 2000
+
+
+def rebuild(path: Path, into: Path, base: Path | None = None) -> None:
+    """Build a record again at `into` (a new file) from the journal of the record at `path`.
+
+    It begins empty, or with a copy of `base`: a record of this version that holds what was there
+    when the journal of this version began. Labour, shares and stage rows are worked out anew.
+    """
+    if into.exists():
+        raise ShopError(f"{into} is there already. Nothing was changed.")
+    source = open_reader(path)
+    with error_text(path), source.begin() as old:
+        if base is None and _began_earlier(old):
+            raise ShopError(f"The journal of {path} began in an older version. Name the copy made before that.")
+        with error_text(into):
+            _reserve(into)
+            if base is not None:
+                copy(base, into)
+            _fill(old, into, empty=base is None)
+
+
+def _began_earlier(old: sa.Connection) -> bool:
+    first = old.execute(sa.select(JOURNAL.c.version).order_by(JOURNAL.c.id).limit(1)).scalar_one_or_none()
+    return first is not None and first < VERSION
+
+
+def _reserve(into: Path) -> None:
+    os.close(os.open(into, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
+
+
+def _fill(old: sa.Connection, into: Path, *, empty: bool) -> None:
+    target = writer(into)
+    try:
+        _hurry(target, hurry=True)
+        with target.begin() as new:
+            if empty:
+                create(new)
+            after = new.execute(sa.select(sa.func.coalesce(sa.func.max(JOURNAL.c.id), 0))).scalar_one()
+            _copy_trace(old, new)
+            for changes in last_changes(old, after):
+                write.rewrite_derived(new, changes)
+            _keep_numbers(old, new, after)
+            work_out_anew(new)
+        _hurry(target, hurry=False)
+    finally:
+        target.dispose()
+
+
+def _hurry(target: sa.Engine, *, hurry: bool) -> None:
+    """Flush nothing and look at no pointer while a new file is filled in any order; do both at the end."""
+    connection = raw(target)
+    connection.execute(f"PRAGMA synchronous = {'OFF' if hurry else 'FULL'}")
+    connection.execute(f"PRAGMA cache_size = {-64_000 if hurry else -2_000}")
+    connection.execute(f"PRAGMA foreign_keys = {'OFF' if hurry else 'ON'}")
+    if not hurry:
+        connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+        if lost := connection.execute("PRAGMA foreign_key_check").fetchall():
+            raise ShopError(f"The journal lacks what {len(lost)} rows point at.")
+
+
+def _copy_trace(old: sa.Connection, new: sa.Connection) -> None:
+    """Copy presses and journal, on from those that the new record has."""
+    for table in (PRESS, JOURNAL):
+        last = new.execute(sa.select(sa.func.coalesce(sa.func.max(table.c.id), 0))).scalar_one()
+        query = sa.select(table).where(table.c.id > last).order_by(table.c.id)
+        result = old.execute(query, execution_options={"yield_per": AT_ONCE})
+        for rows in result.mappings().partitions():
+            new.execute(table.insert(), [dict(row) for row in rows])
+
+
+def last_changes(old: sa.Connection, after: int = 0) -> Iterator[list[Change]]:
+    """Yield each thing as the journal last has it (gone ones without), kind by kind, some at a time."""
+    newest = (
+        sa.select(sa.func.max(JOURNAL.c.id)).where(JOURNAL.c.id > after).group_by(JOURNAL.c.thing, JOURNAL.c.number)
+    )
+    query = (
+        sa.select(JOURNAL.c.thing, JOURNAL.c.before, JOURNAL.c.after)
+        .where(JOURNAL.c.id.in_(newest))
+        .order_by(JOURNAL.c.thing, JOURNAL.c.number)
+    )
+    for some in old.execute(query, execution_options={"yield_per": AT_ONCE}).partitions():
+        for thing, lines in groupby(some, key=lambda line: str(line.thing)):
+            kind = KIND_NAMED[thing]
+            yield [Change(from_line(kind, line.before), from_line(kind, line.after)) for line in lines]
+
+
+def _keep_numbers(old: sa.Connection, new: sa.Connection, after: int) -> None:
+    """Give no number again that the journal has ever given, to things that are gone either."""
+    query = (
+        sa.select(JOURNAL.c.thing, sa.func.max(JOURNAL.c.number)).where(JOURNAL.c.id > after).group_by(JOURNAL.c.thing)
+    )
+    for thing, number in old.execute(query):
+        used = new.exec_driver_sql("SELECT seq FROM sqlite_sequence WHERE name = ?", (thing,)).scalar_one_or_none()
+        if used is None:
+            new.exec_driver_sql("INSERT INTO sqlite_sequence (name, seq) VALUES (?, ?)", (thing, number))
+        elif used < number:
+            new.exec_driver_sql("UPDATE sqlite_sequence SET seq = ? WHERE name = ?", (number, thing))
+
+
+def work_out_anew(connection: sa.Connection) -> None:
+    """Write all derived rows of a record anew."""
+    write.forget_all_derived(connection)
+    for _, derived in recompute_derived(connection):
+        write.write_derived(connection, derived)
+    write.write_stage_rows(connection, dict(recompute_trend_rows(connection)))
+
+
+def differences(one: Path, other: Path) -> dict[str, int]:
+    """Compare two records row by row; how many rows differ in each table that isn't the same."""
+    with error_text(one), open_reader(one).connect() as connection:
+        connection.exec_driver_sql("ATTACH ? AS other", (str(other),))
+        found = {}
+        for name, columns in _compared():
+            sides = (("main", "other"), ("other", "main"))
+            if rows := sum(_only_in(connection, name, columns, *pair) for pair in sides):
+                found[name] = rows
+        return found
+
+
+def _compared() -> Iterator[tuple[str, list[str]]]:
+    """Yield every table and its columns; a stage row's own number says nothing and is left out."""
+    for table in every_table():
+        yield table.name, [column.name for column in table.columns if table is not STAGE_ROW or column.name != "id"]
+    yield "sqlite_sequence", ["name", "seq"]
+
+
+def _only_in(connection: sa.Connection, name: str, columns: list[str], one: str, other: str) -> int:
+    """Count the rows that one of them has and the other has not, or not as often."""
+    sides = (sa.table(name, *map(sa.column, columns), schema=schema) for schema in (one, other))
+    own, others = (sa.select(*side.columns, sa.func.count()).group_by(*side.columns) for side in sides)
+    return int(connection.execute(sa.select(sa.func.count()).select_from(own.except_(others).subquery())).scalar_one())

@@ -1,0 +1,1 @@
+"""Copies of the record, bringing one back, the open archive."""

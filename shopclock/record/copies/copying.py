@@ -1,0 +1,254 @@
+"""Making a copy of a record beside its window: in slices, checked, whole or not there at all."""
+
+import os
+import sqlite3
+import tempfile
+from collections.abc import Iterator
+from contextlib import closing, contextmanager, suppress
+from dataclasses import dataclass, replace
+from functools import partial
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from shopclock.record.file import copy_files, engine
+from shopclock.record.file.copy_files import Copy
+from shopclock.record.file.error_text import Damaged, error_of, error_text, sentence
+from shopclock.record.file.opening import open_reader
+from shopclock.shop.setup.copy_schedule import due, kept
+from shopclock.shop.values.errors import ShopError
+from shopclock.shop.values.progress import UNWATCHED, Progress, Stopped
+
+SLICE_PAGES = 512
+"""Two megabytes are copied and put on the disk at a time, so that a press never waits for much more."""
+COPYING, CHECKING = "Copying the record", "Checking the copy"
+PART = ".part"
+LEFT_S = 3600
+"""What is older than this and half written is of a program that was killed."""
+
+
+@dataclass(frozen=True, slots=True)
+class CopyMade:
+    """A copy that was made; `trouble` says why it doesn't lie where it was to."""
+
+    path: Path
+    trouble: str = ""
+
+
+def keep_copy_if_due(record: Path, now_us: int, progress: Progress = UNWATCHED) -> CopyMade | None:
+    """Make a copy on another day than the newest one, or hours after it; otherwise as `keep_copy`."""
+    newest = next((copy.at_us for copy in copy_files.copies_of(record) if not copy.before), None)
+    with error_text(record):
+        _, zone = _shop(record)
+    return keep_copy(record, now_us, progress) if due(newest, now_us, zone) else None
+
+
+def keep_copy(record: Path, now_us: int, progress: Progress = UNWATCHED) -> CopyMade | None:
+    """Make a copy where the maker wants it, else beside the record; nothing where there is nothing new since.
+
+    Copies that are no longer needed go. ShopError says why there is none; Damaged that the record is not sound.
+    """
+    if not changed(record):
+        return None
+    folder, beside = copy_files.read_keeps(record).folder, copy_files.usual_folder(record)
+    keep_in = partial(_keep_in, record, now_us=now_us, progress=progress)
+    try:
+        made = keep_in(Path(folder) if folder else beside, make=not folder)
+    except Stopped:
+        raise
+    except Damaged as error:
+        remember(record, str(error), suspect=True)
+        raise
+    except ShopError as error:
+        remember(record, str(error))
+        if not folder:
+            raise
+        made = CopyMade(keep_in(beside, make=True).path, str(error))
+    remember(record, made.trouble, suspect=False)
+    return made
+
+
+def changed(record: Path) -> bool:
+    """Tell whether a record holds presses that its newest copy does not."""
+    newest = next((copy for copy in copy_files.copies_of(record) if not copy.before), None)
+    if newest is None:
+        return True
+    try:
+        return _newest_press(newest.path) != _newest_press(record)
+    except (ShopError, sqlite3.Error, OSError):
+        return True
+
+
+def copy_to(record: Path, target: Path, progress: Progress = UNWATCHED) -> None:
+    """Copy a record to a file, checked; what is there is replaced once the copy is whole. ShopError says why not."""
+    if target.exists() and (not target.is_file() or target.samefile(record)):
+        raise ShopError(f"{target} can't be the copy. Nothing was written. Name another file.")
+    if not target.parent.is_dir():
+        raise ShopError(f"There is no folder {target.parent}. Nothing was written.")
+    open_reader(record).dispose()
+    with part_beside(target) as part:
+        backup(record, part, progress)
+        progress.at(0, 0, CHECKING)
+        _check_against(part, record, target.parent)
+        on_disk(part)
+        part.replace(target)
+        folder_on_disk(target.parent)
+
+
+def _keep_in(record: Path, folder: Path, *, now_us: int, progress: Progress, make: bool) -> CopyMade:
+    with error_text(record):
+        shop_uuid, zone = _shop(record)
+    with told_of_folder(folder):
+        if make:
+            folder.mkdir(parents=True, exist_ok=True)
+        elif not folder.parent.is_dir():
+            raise ShopError(f"{folder} is not there.")
+        else:
+            folder.mkdir(exist_ok=True)
+    target = folder / copy_files.name_of(record, now_us, shop_uuid)
+    _remove_left_over(folder, now_us)
+    copy_to(record, target, progress)
+    _thin(copy_files.copies_in(folder, record), shop_uuid, zone)
+    return CopyMade(target)
+
+
+def _thin(found: list[Copy], shop_uuid: str, zone: ZoneInfo) -> None:
+    ours = [copy for copy in found if copy.shop == shop_uuid[:8] and not copy.before]
+    keep = kept((copy.at_us for copy in ours), zone)
+    for copy in ours:
+        if copy.at_us not in keep:
+            with suppress(OSError):
+                copy.path.unlink()
+
+
+def backup(record: Path, into: Path, progress: Progress = UNWATCHED) -> None:
+    """Copy a record as it stands now into an empty file, a slice at a time; presses made meanwhile are not in it."""
+    with (
+        _told_of_record(record),
+        closing(engine.connect_reader(record)) as old,
+        closing(sqlite3.connect(into, isolation_level=None)) as new,
+        into.open("rb+") as file,
+    ):
+        old.execute("BEGIN")
+        old.execute("SELECT count(*) FROM sqlite_master").fetchone()  # from here on it stands still for this reader
+        new.execute("PRAGMA synchronous = OFF")  # each slice is put on the disk here
+
+        def slice_done(_status: int, left: int, of: int) -> None:
+            os.fsync(file.fileno())
+            progress.at(of - left, of, COPYING)
+
+        old.backup(new, pages=SLICE_PAGES, progress=slice_done, sleep=0)
+        new.execute("PRAGMA journal_mode = DELETE")  # a copy needs no files beside it
+        os.fsync(file.fileno())
+
+
+@contextmanager
+def _told_of_record(record: Path) -> Iterator[None]:
+    """Damage is the record's; what else SQLite says in the middle of copying is about where the copy goes."""
+    try:
+        yield
+    except sqlite3.DatabaseError as error:
+        said = error_of(record, str(error))
+        if isinstance(said, Damaged):
+            raise said from error
+        raise
+
+
+def _check_against(part: Path, record: Path, folder: Path) -> None:
+    """Tell a record that is damaged from a stick that does not keep what is written to it."""
+    try:
+        check_copy(part, record)
+    except ShopError:
+        with error_text(record), closing(engine.connect_reader(record)) as connection:
+            sound = connection.execute("PRAGMA integrity_check(1)").fetchone()[0] == "ok"
+        if not sound:
+            raise
+        said = f"{folder} does not keep what is written to it. The record is as it was. Take another stick."
+        raise ShopError(said) from None
+
+
+def check_copy(path: Path, record: Path) -> None:
+    """Read a copy from the disk again, every page: Damaged when it isn't sound, and then nor is what it is of."""
+    _forget_cached(path)
+    with error_text(record), closing(sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True)) as made:
+        sound = made.execute("PRAGMA integrity_check(1)").fetchone()[0] == "ok"
+    if not sound:
+        raise Damaged(sentence(record, "malformed"))
+
+
+def _forget_cached(path: Path) -> None:
+    """Have what is read next come from the disk itself, where the system can be asked to."""
+    if hasattr(os, "posix_fadvise"):
+        with path.open("rb") as file, suppress(OSError):
+            os.posix_fadvise(file.fileno(), 0, 0, os.POSIX_FADV_DONTNEED)
+
+
+def remember(record: Path, trouble: str, *, suspect: bool | None = None) -> None:
+    """Keep what went wrong with the last copy, for the maker to see, and whether the record may be damaged."""
+    keeps = copy_files.read_keeps(record)
+    now = replace(keeps, trouble=trouble, suspect=keeps.suspect if suspect is None else suspect)
+    if keeps != now:
+        with suppress(OSError):
+            copy_files.write_keeps(record, now)
+
+
+def _shop(record: Path) -> tuple[str, ZoneInfo]:
+    with closing(engine.connect_reader(record)) as connection:
+        uuid, zone = connection.execute("SELECT uuid, zone FROM shop ORDER BY id LIMIT 1").fetchone()
+    return str(uuid), ZoneInfo(zone)
+
+
+def _newest_press(path: Path) -> str:
+    with error_text(path), closing(engine.connect_reader(path)) as connection:
+        (uuid,) = connection.execute("SELECT uuid FROM press ORDER BY id DESC LIMIT 1").fetchone()
+    return str(uuid)
+
+
+@contextmanager
+def part_beside(target: Path) -> Iterator[Path]:
+    """Give an empty file beside a place, for its owner alone; gone at the end unless it was renamed."""
+    with told_of_folder(target.parent):
+        number, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.stem[:60]}-", suffix=PART)
+    os.close(number)
+    part = Path(name)
+    try:
+        with told_of_folder(target.parent):
+            yield part
+    except sqlite3.Error as error:
+        raise ShopError(f"{target.parent} can't be written to ({error}). The record is as it was.") from error
+    finally:
+        for path in (part, *(part.with_name(f"{part.name}{tail}") for tail in ("-journal", "-wal", "-shm"))):
+            with suppress(OSError):
+                path.unlink(missing_ok=True)
+
+
+@contextmanager
+def told_of_folder(folder: Path) -> Iterator[None]:
+    """Say what the disk says of a folder that is written to."""
+    try:
+        yield
+    except OSError as error:
+        raise ShopError(f"{folder} can't be written to ({error.strerror}). The record is as it was.") from error
+
+
+def _remove_left_over(folder: Path, now_us: int) -> None:
+    """Remove what a program that was killed left half written."""
+    for path in folder.glob(f".*{PART}"):
+        with suppress(OSError):
+            if now_us // 1_000_000 - path.stat().st_mtime > LEFT_S:
+                path.unlink()
+
+
+def on_disk(path: Path) -> None:
+    """Have a file on the disk itself."""
+    with path.open("rb+") as file:
+        os.fsync(file.fileno())
+
+
+def folder_on_disk(folder: Path) -> None:
+    """Put the name on the disk too, where the system knows how."""
+    if hasattr(os, "O_DIRECTORY"):
+        number = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+        try:
+            os.fsync(number)
+        finally:
+            os.close(number)

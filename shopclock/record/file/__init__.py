@@ -1,0 +1,1 @@
+"""The file: schema, engine, writing, undo, migrations, heartbeat."""

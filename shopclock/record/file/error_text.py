@@ -1,0 +1,63 @@
+"""What the disk and SQLite say of a record, as a sentence for the maker."""
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import sqlalchemy as sa
+
+from shopclock.shop.values.errors import ShopError
+
+
+class Damaged(ShopError):
+    """The record can't be read as one any more: a copy may take its place."""
+
+
+def sentence(path: Path, said: str) -> str:
+    """Say what happened to the record at a path, what was kept and what to do."""
+    for sign, words in _SENTENCES:
+        if sign in said:
+            return words.format(path=path)
+    return f"The record {path} can't be used ({said}). What was shown is kept."
+
+
+_SENTENCES = (
+    ("locked", "The record {path} is in use by another program. Close it there, then try again."),
+    ("full", "The disk of {path} is full. The last press was not kept, all before is. Make room."),
+    (
+        "readonly",
+        "The record {path} may only be read. Nothing was changed. Allow writing to it.",
+    ),
+    ("unable to open", "{path} can't be opened or made. Check the folder and who may write in it."),
+    (
+        "malformed",
+        "The record {path} is damaged. Nothing was changed. Bring back a copy, keep this file.",
+    ),
+    ("not a database", "{path} is not a record of this program. Nothing was changed."),
+    (
+        "disk I/O error",
+        "The disk of {path} gave an error. The last press was not kept, all before is.",
+    ),
+)
+
+
+@contextmanager
+def error_text(path: Path) -> Iterator[None]:
+    """Turn what the disk and SQLite say into a sentence for the maker."""
+    try:
+        yield
+    except (sa.exc.IntegrityError, sa.exc.ProgrammingError):
+        raise  # our own mistake, not the disk's
+    except sa.exc.DBAPIError as error:
+        raise error_of(path, str(error.orig)) from error
+    except sqlite3.DatabaseError as error:
+        raise error_of(path, str(error)) from error
+    except OSError as error:
+        raise ShopError(f"{path} can't be used: {error.strerror}. Nothing was changed.") from error
+
+
+def error_of(path: Path, said: str) -> ShopError:
+    """Return what SQLite said of a record as an error for the maker."""
+    damaged = any(sign in said for sign in ("malformed", "not a database"))
+    return (Damaged if damaged else ShopError)(sentence(path, said))

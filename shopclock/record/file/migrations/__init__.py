@@ -1,0 +1,1 @@
+"""Steps from one version of the schema to the next."""

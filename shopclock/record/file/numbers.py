@@ -1,0 +1,69 @@
+"""The numbers and UUIDs that new things get."""
+
+import uuid
+from itertools import count
+
+import sqlalchemy as sa
+
+from shopclock.record.file.schema import table_name
+from shopclock.record.file.write import Ranges
+from shopclock.shop.values.entities import ENTITIES, Entity
+
+ROOM = 10_000
+"""So many numbers of each kind are left to what is pressed while a parcel is made and written."""
+
+
+def given(connection: sa.Connection) -> dict[str, int]:
+    """Return the highest number that each table ever gave."""
+    rows = connection.exec_driver_sql("SELECT name, seq FROM sqlite_sequence")
+    return dict(rows.all())
+
+
+class NextNumbers:
+    """Numbers on from the highest that each table ever gave."""
+
+    def __init__(self, connection: sa.Connection) -> None:
+        used = given(connection)
+        self._last = {kind: int(used.get(table_name(kind), 0)) for kind in ENTITIES}
+
+    def next(self, kind: type[Entity]) -> int:
+        """Return a number that this kind of thing has never had."""
+        self._last[kind] += 1
+        return self._last[kind]
+
+    def uuid(self) -> str:
+        """Return a new UUID."""
+        return str(uuid.uuid4())
+
+    def reach(self, taken: Ranges) -> bool:
+        """Tell whether numbers have been given from these ranges on."""
+        return any(self._last[kind] >= taken.get(table_name(kind), (self._last[kind] + 1, 0))[0] for kind in ENTITIES)
+
+    def go_on_after(self, taken: Ranges) -> None:
+        """Give no number up to the ends of these ranges."""
+        for kind in ENTITIES:
+            self._last[kind] = max(self._last[kind], taken.get(table_name(kind), (0, 0))[1])
+
+
+class NumbersApart(NextNumbers):
+    """Numbers for a parcel, some way on, so that presses can go on beside it; UUIDs that follow each other.
+
+    `last_press` is the last that was made before them. In an index such UUIDs lie side by side: many are written
+    to few pages of it.
+    """
+
+    def __init__(self, connection: sa.Connection) -> None:
+        super().__init__(connection)
+        self._last = {kind: last + ROOM for kind, last in self._last.items()}
+        self._before = dict(self._last)
+        self.last_press = int(given(connection).get("press", 0))
+        self._begin, self._uuids = str(uuid.uuid4())[:-10], count()
+
+    def uuid(self) -> str:
+        """Return the next UUID: version 4, of which the last 40 bits count."""
+        return f"{self._begin}{next(self._uuids):010x}"
+
+    def ranges(self) -> Ranges:
+        """Return what was given of each kind."""
+        given_now = {table_name(kind): (self._before[kind] + 1, last) for kind, last in self._last.items()}
+        return {of: span for of, span in given_now.items() if span[1] >= span[0]}

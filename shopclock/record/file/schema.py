@@ -1,0 +1,267 @@
+"""The tables, made from the things of the shop: a column a field, STRICT, integer microseconds."""
+
+import types
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import fields
+from enum import StrEnum
+from functools import cache
+from typing import Any, TypeVar, Union, get_args, get_origin, get_type_hints
+
+import sqlalchemy as sa
+
+from shopclock.shop.figures.trend_rows import TrendRow
+from shopclock.shop.values.entities import ENTITIES, Entity, Interval, RuleBroken
+
+K = TypeVar("K")
+V = TypeVar("V")
+APPLICATION_ID = 0x53434C4B
+"""Written into the head of each record ("SCLK")."""
+
+VERSION = 1
+"""The version of this schema, in SQLite's user_version."""
+
+POINTS_AT = {
+    "batch_id": "batch", "bench_id": "bench", "cause_step_id": "step", "continues_id": "interval",
+    "first_step_id": "route_step", "from_piece_id": "piece", "import_file_id": "import_file", "interval_id": "interval",
+    "kind_id": "reading_kind", "load_id": "load", "lost_step_id": "step", "maker_id": "maker", "method_id": "method",
+    "order_id": "customer_order", "pattern_id": "pattern", "piece_id": "piece", "press_id": "press",
+    "route_id": "route", "route_step_id": "route_step", "rule_id": "order_rule", "stage_id": "stage", "step_id": "step",
+    "then_step_id": "route_step", "tool_id": "tool", "undoes_id": "press",
+}  # fmt: skip
+
+INDEXED = {
+    ("interval", "batch_id"), ("interval", "end_us"), ("interval", "continues_id"),
+    ("interval", "maker_id", "start_us"), ("step", "batch_id"), ("piece", "batch_id"),
+    ("tally", "step_id"), ("tally", "interval_id"), ("route_step", "route_id"),
+    ("interval", "stage_id", "start_us"), ("interval", "load_id"), ("reading", "step_id"), ("reading", "kind_id"),
+    ("order_piece", "order_id"), ("order_piece", "piece_id"),
+    ("import_row", "interval_id"), ("interval", "step_id"), ("tally", "piece_id"), ("rule_broken", "step_id"),
+}  # fmt: skip
+
+PARTLY_INDEXED = {
+    ("interval", "cause_step_id"), ("piece", "lost_step_id"), ("piece", "from_piece_id"), ("reading", "piece_id"),
+}  # fmt: skip
+"""Mostly empty. Whatever points at a step or piece is indexed: taking one back looks for what points at it."""
+
+METADATA = sa.MetaData()
+"""The tables made so far; `every_table` makes the others."""
+
+
+class OnDemand(Mapping[K, V]):
+    """A mapping whose keys are known, and each value made once, of its key, when it is first asked for.
+
+    A start needs few of the tables, and making them all takes a while.
+    """
+
+    def __init__(self, keys: Iterable[K], make: Callable[[K], V]) -> None:
+        self._keys = tuple(keys)
+        self._make = make
+        self._made: dict[K, V] = {}
+
+    def __getitem__(self, key: K) -> V:
+        if key not in self._made:
+            if key not in self._keys:
+                raise KeyError(key)
+            self._made[key] = self._make(key)
+        return self._made[key]
+
+    def __contains__(self, key: object) -> bool:
+        return key in self._keys
+
+    def __iter__(self) -> Iterator[K]:
+        return iter(self._keys)
+
+    def __len__(self) -> int:
+        return len(self._keys)
+
+
+_TABLE_NAMED = {"Checkout": "HandingOver"}
+"""Tables whose things have another name by now."""
+
+
+def table_name(kind: type[Entity]) -> str:
+    """Name the table of a kind of thing: RouteStep is kept in route_step."""
+    return _in_small_letters(kind.__name__)
+
+
+@cache
+def _in_small_letters(name: str) -> str:
+    return "".join(f"_{c.lower()}" if c.isupper() else c for c in name).lstrip("_")
+
+
+def bare(hint: Any) -> tuple[Any, bool]:
+    """Return a field's type without None, and whether it may be None."""
+    if get_origin(hint) in (Union, types.UnionType):
+        inner = [arg for arg in get_args(hint) if arg is not type(None)]
+        return inner[0], True
+    return hint, False
+
+
+def _to(table: str) -> sa.ForeignKey:
+    """Point at a table; checked at the end of a press, in whatever order it was written."""
+    return sa.ForeignKey(f"{table}.id", deferrable=True, initially="DEFERRED")
+
+
+def _pointer(name: str, table: str, **more: Any) -> sa.Column[Any]:
+    return sa.Column(name, sa.Integer, _to(table), **more)
+
+
+def _column(name: str, hint: Any, *, loose: bool = False) -> sa.Column[Any]:
+    """Make a column of a field; a `loose` one points at nothing."""
+    kind, nullable = bare(hint)
+    if name == "id":
+        return sa.Column("id", sa.Integer, primary_key=True)
+    rules: list[Any] = []
+    if name in POINTS_AT and not loose:
+        rules.append(_to(POINTS_AT[name]))
+    if kind is bool:
+        rules.append(sa.CheckConstraint(f"{name} in (0, 1)"))
+    if isinstance(kind, type) and issubclass(kind, StrEnum):
+        words = ", ".join(f"'{word}'" for word in kind)
+        rules.append(sa.CheckConstraint(f"{name} in ({words})"))
+    plain = {int: sa.Integer, bool: sa.Integer, float: sa.REAL}.get(kind, sa.Text)
+    return sa.Column(name, plain, *rules, nullable=nullable, unique=name == "uuid")
+
+
+def columns_of(kind: type[Any]) -> dict[str, Any]:
+    """Return the fields of a thing that are columns of its table, with their types."""
+    hints = get_type_hints(kind)
+    return {f.name: hints[f.name] for f in fields(kind) if get_origin(hints[f.name]) is not tuple}
+
+
+def _table(kind: type[Entity]) -> sa.Table:
+    name = table_name(kind)
+    columns = [_column(field, hint) for field, hint in columns_of(kind).items()]
+    table = sa.Table(name, METADATA, *columns, sqlite_strict=True, sqlite_autoincrement=True)
+    for wanted in sorted(INDEXED):
+        if wanted[0] == name:
+            sa.Index("_".join(("ix", *wanted)), *(table.c[c] for c in wanted[1:]))
+    for _, column in sorted(one for one in PARTLY_INDEXED if one[0] == name):
+        sa.Index(f"ix_{name}_{column}", table.c[column], sqlite_where=table.c[column].is_not(None))
+    return table
+
+
+TABLES = OnDemand(ENTITIES, _table)
+
+
+def _covered(kind: type[Entity]) -> sa.Table:
+    owner = table_name(kind)
+    return sa.Table(
+        f"{owner}_piece",
+        METADATA,
+        _pointer(f"{owner}_id", owner, primary_key=True),
+        _pointer("piece_id", "piece", primary_key=True, index=True),
+        sqlite_strict=True,
+        sqlite_with_rowid=False,
+    )
+
+
+COVERED: OnDemand[type[Entity], sa.Table] = OnDemand((Interval, RuleBroken), _covered)
+"""Which pieces an interval or a broken rule is about."""
+
+PRESS = sa.Table(
+    "press",
+    METADATA,
+    sa.Column("id", sa.Integer, primary_key=True),
+    sa.Column("uuid", sa.Text, nullable=False, unique=True),
+    _pointer("bench_id", "bench", nullable=False),
+    _pointer("maker_id", "maker", nullable=False),
+    sa.Column("what", sa.Text, nullable=False),
+    sa.Column("at_us", sa.Integer, nullable=False),
+    sa.Column("wall_us", sa.Integer, nullable=False),
+    sa.Column("boot_us", sa.Integer, nullable=False),
+    sa.Column("awake_us", sa.Integer, nullable=False),
+    sa.Column("boot_id", sa.Text, nullable=False),
+    sa.Column("offset_min", sa.Integer, nullable=False),
+    sa.Column("undoable", sa.Integer, nullable=False),
+    _pointer("undoes_id", "press", unique=True),
+    sa.Column("moved_us", sa.Integer, nullable=False),
+    sa.Column("reason", sa.Text, nullable=False, server_default=""),
+    sqlite_strict=True,
+    sqlite_autoincrement=True,
+)
+
+CLOCK_RIGHT = "Clock put right"
+"""What a press is called that moves the instants of a boot."""
+sa.Index("ix_press_moved", PRESS.c.id, sqlite_where=PRESS.c.moved_us != 0)
+sa.Index("ix_press_clock_right", PRESS.c.id, sqlite_where=PRESS.c.what == CLOCK_RIGHT)
+
+JOURNAL = sa.Table(
+    "journal",
+    METADATA,
+    sa.Column("id", sa.Integer, primary_key=True),
+    _pointer("press_id", "press", nullable=False, index=True),
+    sa.Column("thing", sa.Text, nullable=False),
+    sa.Column("number", sa.Integer, nullable=False),
+    sa.Column("before", sa.Text),
+    sa.Column("after", sa.Text),
+    sa.Column("version", sa.Integer, nullable=False),
+    sqlite_strict=True,
+    sqlite_autoincrement=True,
+)
+
+LABOUR = sa.Table(
+    "labour",
+    METADATA,
+    _pointer("interval_id", "interval", primary_key=True),
+    sa.Column("us", sa.Integer, nullable=False),
+    sqlite_strict=True,
+)
+
+SHARE = sa.Table(
+    "share",
+    METADATA,
+    _pointer("interval_id", "interval", primary_key=True),
+    sa.Column("piece_id", sa.Integer, primary_key=True),  # points at nothing: taking a piece back looks no further
+    sa.Column("us", sa.Integer, nullable=False),
+    sqlite_strict=True,
+    sqlite_with_rowid=False,
+)
+
+STAGE_ROW = sa.Table(
+    "stage_row",
+    METADATA,
+    sa.Column("id", sa.Integer, primary_key=True),
+    *(_column(field, hint, loose=field == "stage_id") for field, hint in columns_of(TrendRow).items()),
+    sqlite_strict=True,
+)
+"""What each closed batch took at its stages, and as a whole (stage 0); trends read these alone."""
+sa.Index("ix_stage_row_batch_id", STAGE_ROW.c.batch_id)
+sa.Index("ix_stage_row_stage_id", STAGE_ROW.c.stage_id)
+
+COMING = sa.Table(
+    "coming",
+    METADATA,
+    sa.Column("of", sa.Text, primary_key=True),
+    sa.Column("first", sa.Integer, nullable=False),
+    sa.Column("last", sa.Integer, nullable=False),
+    sqlite_strict=True,
+)
+"""Of the first version: what came in slices was not there yet, from which number to which. Empty, see `coming.py`."""
+
+_COMES = "EXISTS (SELECT 1 FROM coming WHERE of = 'press' AND OLD.press_id BETWEEN first AND last)"
+GUARDS = tuple(
+    f"CREATE TRIGGER {table}_keeps_{word} BEFORE {event} ON {table} {when}"
+    f"BEGIN SELECT RAISE(ABORT, 'the {table} is never changed'); END"
+    for table in ("journal", "press")
+    for word, event, when in (
+        ("rows", "DELETE", f"WHEN NOT {_COMES} " if table == "journal" else ""),
+        ("values", "UPDATE", ""),
+        ("numbers", "INSERT", f"WHEN EXISTS (SELECT 1 FROM {table} WHERE id = NEW.id) "),  # noqa: S608  # the names are ours
+    )
+)
+"""The database itself refuses to change or delete what was written down; what never came may go."""
+
+
+def every_table() -> tuple[sa.Table, ...]:
+    """Return the tables of what is there, every one of them, always in the same order."""
+    return (*TABLES.values(), *COVERED.values(), PRESS, JOURNAL, LABOUR, SHARE, STAGE_ROW)
+
+
+def create(connection: sa.Connection) -> None:
+    """Make the tables of a new record."""
+    METADATA.create_all(connection, (*every_table(), COMING))
+    for guard in GUARDS:
+        connection.exec_driver_sql(guard)
+    connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")
+    connection.exec_driver_sql(f"PRAGMA user_version = {VERSION}")

@@ -1,1 +1,0 @@
-"""The steps from one version of the record to the next, each in `versions/`, never changed once released."""

@@ -1,0 +1,1 @@
+"""The record while its window is open: one press as one transaction, and watching the clock."""

@@ -1,0 +1,329 @@
+"""The record of one shop: the floor in memory, and each press on disk before it is shown."""
+
+from collections.abc import Callable, Iterable
+from contextlib import AbstractContextManager, nullcontext
+from dataclasses import replace
+from pathlib import Path
+from typing import TypeVar
+
+import sqlalchemy as sa
+
+from shopclock.record.file import boots, heartbeat, write
+from shopclock.record.file.closed import rows_to_write
+from shopclock.record.file.engine import dont_wait_for_disk
+from shopclock.record.file.error_text import error_text
+from shopclock.record.file.numbers import NextNumbers
+from shopclock.record.file.opening import open_writer
+from shopclock.record.file.schema import CLOCK_RIGHT
+from shopclock.record.file.undo import Pressed, changes_of, lines_at_once, presses_to_undo, reopens, take_back
+from shopclock.record.read import load
+from shopclock.record.read.parcel import Parcel
+from shopclock.record.read.read_only import Reads
+from shopclock.shop.figures.derive import derive, derived_on
+from shopclock.shop.recovery.questions import furthest_set, guessing
+from shopclock.shop.recovery.timeline import Anchor, anchor_for, instant, moved
+from shopclock.shop.setup.first_things import first_things
+from shopclock.shop.state.desk_copy import at_desk, check_older
+from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.state.transaction import Change, Transaction, net
+from shopclock.shop.values.clock import Clock, Moment
+from shopclock.shop.values.entities import Bench, Maker
+from shopclock.shop.values.errors import Refusal, ShopError
+from shopclock.shop.values.kinds import Certainty
+from shopclock.shop.values.progress import UNWATCHED, Progress
+
+T = TypeVar("T")
+LARGE = 10_000
+"""From so many lines of the journal on a press is seen to take a moment."""
+
+
+class Record:
+    """One open record, written by this program alone.
+
+    `floor` is what the screens read. `press` runs a rule, writes what it changed in one transaction and only then
+    tells the listeners. On any error nothing has changed. What is large comes as a parcel. `reads` are for what
+    lies beyond the floor. `sign` is the sign of life found at opening, `heard_us` the maker's last press.
+    `one_moment` is put around what keeps the next press waiting.
+    """
+
+    def __init__(self, engine: sa.Engine, path: Path, clock: Clock, zone: str) -> None:
+        self.path = path
+        self.clock = clock
+        self._engine = engine
+        self._listeners: list[Callable[[], None]] = []
+        self.anchor: Anchor | None = None  # ties the boot heard of last to UTC
+        self._undo: list[Pressed] = []
+        self.sign = heartbeat.read(path)
+        self.reads = Reads(path, lambda: self.floor)
+        self.one_moment: Callable[[], AbstractContextManager[Progress]] = lambda: nullcontext(UNWATCHED)
+        with error_text(path), engine.begin() as connection:
+            self._read_all(connection)
+        if not list(self.floor.all(Maker)):
+            self._press_first(zone)
+
+    @classmethod
+    def open(cls, path: Path, clock: Clock, *, make: bool = False, zone: str = "UTC", draft: bool = False) -> "Record":
+        """Open the record at a path; `make` allows a new one, whose shop is in this zone.
+
+        A press to a `draft` returns before it is on disk: whoever makes one puts it on disk as a whole.
+        """
+        engine = open_writer(path, make=make)
+        try:
+            if draft:
+                dont_wait_for_disk(engine)
+            return cls(engine, path, clock, zone)
+        except BaseException:
+            engine.dispose()
+            raise
+
+    def _read_all(self, connection: sa.Connection) -> None:
+        self._numbers = NextNumbers(connection)
+        self.anchor = boots.last_anchor(connection, self.sign)
+        self.heard_us = boots.last_heard_us(connection)
+        self.floor = load.load_floor(connection, boots.newest_us(connection))
+        benches = list(self.floor.all(Bench))
+        if benches:
+            self.bench = benches[-1 if at_desk(self.floor) is not None else 0]
+            self.maker = next(iter(self.floor.all(Maker)))
+            self._undo = presses_to_undo(connection, self.bench.id)
+
+    def _press_first(self, zone: str) -> None:
+        """Fill a new record with its shop, maker, bench and the lists that every shop needs."""
+        moment = self.clock.moment()
+        tx = Transaction(self.floor, self._numbers, self.instant(moment), maker_id=1)
+        first_things(tx, zone)
+        self.bench, self.maker = next(self.floor.all(Bench)), next(self.floor.all(Maker))
+        self._keep(tx, moment, "New shop", undoable=False)
+
+    def instant(self, moment: Moment | None = None) -> int:
+        """Return the instant of a moment, or of now, in microseconds UTC."""
+        moment = moment or self.clock.moment()
+        return instant(moment, anchor_for(moment, self.anchor))
+
+    def on_change(self, listener: Callable[[], None]) -> None:
+        """Call this after every press that is on disk."""
+        self._listeners.append(listener)
+
+    def press(
+        self,
+        what: str,
+        rule: Callable[[Transaction], T],
+        moment: Moment | None = None,
+        *,
+        undoable: bool = True,
+        by_itself: bool = False,
+    ) -> tuple[T, list[str]]:
+        """Run a rule as one press; returns what it returns, and its warnings.
+
+        `what` names it on the Undo button; `moment` is when the finger went down; `by_itself` is a
+        press of the program's own. Raises Refusal for what makes no sense and ShopError when the
+        disk fails; then nothing has changed.
+        """
+        moment = moment or self.clock.moment()
+        tx = self._turn(moment)
+        try:
+            result = rule(tx)
+            check_older(self.floor, tx.changes)
+            self._keep(tx, moment, what, undoable=undoable and not by_itself)
+        except BaseException:
+            tx.take_back()
+            raise
+        self._heard(tx.now_us, by_hand=not by_itself)
+        return result, tx.warnings
+
+    def _turn(self, moment: Moment) -> Transaction:
+        sure = Certainty.ESTIMATED if guessing(self.floor, moment.boot_id) else Certainty.PRESSED
+        return Transaction(self.floor, self._numbers, self.instant(moment), self.maker.id, sure)
+
+    def put_clock_right(self, rule: Callable[[Transaction, int, int], None], moment: Moment, now_us: int) -> int:
+        """Move all instants of this boot together, so that this moment is `now_us`; returns by how much.
+
+        `rule` gets the turn, the instant this boot began at, and by how much. Refused where that ends in
+        what an earlier boot left.
+        """
+        by_us = now_us - self.instant(moment)
+        with error_text(self.path), self._engine.begin() as connection:
+            begins_us = boots.begins_us(connection, moment.boot_id, self.instant(moment))
+            boots.check_room(connection, moment.boot_id, begins_us, by_us)
+            load.load_moving(connection, self.floor, begins_us)
+        stood, self.anchor = self.anchor, moved(anchor_for(moment, self.anchor), by_us)
+        tx = self._turn(moment)
+        try:
+            rule(tx, begins_us, by_us)
+            self._keep(tx, moment, CLOCK_RIGHT, undoable=False, moved_us=by_us)
+        except BaseException:
+            tx.take_back()
+            self.anchor = stood
+            raise
+        self.floor.horizon_us = min(self.floor.horizon_us, begins_us + by_us)
+        self._undo.clear()
+        self._heard(tx.now_us)
+        return by_us
+
+    def put_earlier_clock_right(self, rule: Callable[[Transaction, int, int], T], moment: Moment, boot_id: str) -> T:
+        """Let a rule move what a boot left that has ended: it gets when that began, and when the next one did."""
+        with error_text(self.path), self._engine.begin() as connection:
+            begins_us, until_us = boots.span_us(connection, boot_id, self.instant(moment))
+            load.load_moving(connection, self.floor, begins_us - furthest_set(self.floor, boot_id))
+        result, _ = self.press(CLOCK_RIGHT, lambda tx: rule(tx, begins_us, until_us), moment, undoable=False)
+        self._undo.clear()
+        return result
+
+    def give_sign(self, moment: Moment) -> None:
+        """Leave a sign of life beside the record. OSError when the disk doesn't take it."""
+        heartbeat.write(self.path, heartbeat.heartbeat_of(moment, self.instant(moment)))
+
+    def take(self, parcel: Parcel, what: str) -> None:
+        """Take a parcel as one press. ShopError: nothing was taken, a press since then or the disk has spoilt it."""
+        moment = self.clock.moment()
+        now_us = self.instant(moment)
+        with self._watched(parcel.size) as progress, error_text(self.path), parcel.beside(self._engine):
+            with self._engine.begin() as connection:
+                parcel.refuse_if_spoilt(connection, self._numbers)
+                press_id = write.write_press(connection, self._row(what, moment, undoable=True))
+                parcel.write(connection, press_id, progress)
+            self._numbers.go_on_after(parcel.ranges)
+            self._note(moment, now_us, Pressed(press_id, what, now_us))
+            load.renew(self.floor, parcel.changes, parcel.derived)
+            with self._engine.begin() as connection:
+                load.bring_taken(connection, self.floor, parcel.ranges, parcel.rests_on.batches, now_us)
+        self.reads.forget()
+        self._heard(now_us)
+
+    def _watched(self, rows: int) -> AbstractContextManager[Progress]:
+        """Say that it takes a moment where so many rows do; a few are there before one sees it."""
+        return self.one_moment() if rows > LARGE else nullcontext(UNWATCHED)
+
+    def _keep(
+        self,
+        tx: Transaction,
+        moment: Moment,
+        what: str,
+        *,
+        undoable: bool,
+        undoes: Pressed | None = None,
+        moved_us: int = 0,
+    ) -> None:
+        """Put a turn on disk; on any error the derived rows on the floor are as they were."""
+        changes = net(tx.changes)
+        with error_text(self.path), self._engine.connect() as connection:
+            numbers = load.load_touched(connection, self.floor, changes)
+        derived = derive(self.floor, numbers)
+        former = derived_on(self.floor, numbers, derived)
+        press = self._row(what, moment, undoable=undoable, undoes=undoes)
+        press |= {"moved_us": moved_us, "reason": tx.reason}
+        try:
+            rows = rows_to_write(self.floor, changes, numbers, tx.now_us)
+            with error_text(self.path), self._engine.begin() as connection:
+                press_id = write.write_press(connection, press)
+                write.forget_derived(connection, former.labour)
+                write.write_changes(connection, press_id, changes)
+                write.write_not_taken(connection, press_id, tx.not_taken)
+                write.write_derived(connection, derived)
+                write.write_stage_rows(connection, rows)
+                if load.lacks_last_stop(self.floor):
+                    load.load_last_stop(connection, self.floor)
+        except BaseException:
+            derived_on(self.floor, numbers, former)
+            raise
+        if rows:
+            self.reads.forget()
+        self._note(moment, tx.now_us, Pressed(press_id, what, tx.now_us) if undoable else None, undoes)
+
+    def _row(self, what: str, moment: Moment, *, undoable: bool, undoes: Pressed | None = None) -> write.Row:
+        who = (self._numbers.uuid(), self.bench.id, self.maker.id)
+        return write.press_row(who, what, moment, self.instant(moment), undoable=undoable) | {
+            "undoes_id": undoes.id if undoes is not None else None,
+            "moved_us": 0,
+            "reason": "",
+        }
+
+    def _note(self, moment: Moment, now_us: int, undoable: Pressed | None, undoes: Pressed | None = None) -> None:
+        """Note that a press is on disk."""
+        self.anchor = replace(anchor_for(moment, self.anchor), last_us=now_us)
+        if undoes is not None:
+            self._undo.remove(undoes)
+        elif undoable is not None:
+            self._undo.append(undoable)
+
+    def _heard(self, now_us: int, *, by_hand: bool = True) -> None:
+        """Note when the maker was last there, and tell everybody of the press."""
+        if by_hand:
+            self.heard_us = now_us
+        for listener in self._listeners:
+            listener()
+
+    @property
+    def next_undo(self) -> Pressed | None:
+        """The press that Undo would take back, or nothing."""
+        return self._undo[-1] if self._undo else None
+
+    def undo_reopens(self) -> bool:
+        """Tell whether Undo would let something run again that has ended."""
+        with error_text(self.path), self._engine.begin() as connection:
+            return (pressed := self.next_undo) is not None and reopens(connection, pressed.id)
+
+    def undo(self, moment: Moment | None = None) -> str:
+        """Take back this bench's newest press; time goes on as if it had not been made."""
+        pressed, moment = self.next_undo, moment or self.clock.moment()
+        if pressed is None:
+            raise Refusal("There is nothing to take back.")
+        with error_text(self.path), self._engine.begin() as connection:
+            at_once = lines_at_once(connection, pressed.id)
+            changes = [] if at_once else list(changes_of(connection, pressed.id))
+        if at_once:
+            self._undo_at_once(pressed, moment, at_once)
+            return pressed.what
+        self.bring_in(changes)
+        tx = self._turn(moment)
+        try:
+            for change in reversed(changes):
+                tx.restore(change)
+            self._keep(tx, moment, f"Undo {pressed.what}", undoable=False, undoes=pressed)
+        except BaseException:
+            tx.take_back()
+            raise
+        self._heard(tx.now_us)
+        return pressed.what
+
+    def _undo_at_once(self, pressed: Pressed, moment: Moment, lines: int) -> None:
+        now_us = self.instant(moment)
+        press = self._row(f"Undo {pressed.what}", moment, undoable=False, undoes=pressed)
+        with self._watched(lines) as progress, error_text(self.path):
+            with self._engine.begin() as connection:
+                back = take_back(connection, pressed.id, write.write_press(connection, press), progress)
+            self._note(moment, now_us, None, pressed)
+            back.show(self.floor)
+            with self._engine.begin() as connection:
+                if load.lacks_last_stop(self.floor):
+                    load.load_last_stop(connection, self.floor)
+        self.reads.forget()
+        self._heard(now_us)
+
+    def load_batch(self, batch_id: int) -> ShopFloor:
+        """Have a batch whole on the floor, a closed one too, and return the floor."""
+        with error_text(self.path), self._engine.begin() as connection:
+            load.load_batches(connection, self.floor, [batch_id])
+        return self.floor
+
+    def bring_in(self, changes: Iterable[Change]) -> None:
+        """Have on the floor what these changes are about, and what was at the same time."""
+        with error_text(self.path), self._engine.begin() as connection:
+            load.load_about(connection, self.floor, changes)
+
+    def load_since(self, since_us: int) -> ShopFloor:
+        """Have on the floor what ended after an instant, with all that it rests on; return the floor."""
+        if since_us < self.floor.horizon_us:
+            with error_text(self.path), self._engine.begin() as connection:
+                load.load_all_since(connection, self.floor, since_us)
+        return self.floor
+
+    def close(self) -> None:
+        """Close the file tidily."""
+        try:
+            with self._engine.connect() as connection:
+                connection.exec_driver_sql("PRAGMA optimize")
+        except sa.exc.DBAPIError as error:
+            raise ShopError(f"{self.path} could not be closed tidily. All is kept.") from error
+        finally:
+            self._engine.dispose()

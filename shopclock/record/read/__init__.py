@@ -1,0 +1,1 @@
+"""Reading: the floor, rows for figures and sheets, history."""

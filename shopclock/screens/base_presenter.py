@@ -1,0 +1,92 @@
+"""What every presenter does with a press: the record takes it, or its sentence is told."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Protocol, TypeVar
+
+from shopclock.shop.values.errors import ShopError
+from shopclock.views.dialogs import Choice
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from shopclock.record.press.record import Record
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.shop.state.transaction import Transaction
+    from shopclock.shop.values.clock import Moment
+    from shopclock.views.dialogs import Dialogs
+
+T = TypeVar("T")
+ASKED_AFTER_US = 5 * 60 * 1_000_000
+"""Undo of a stop older than this lets the clock run on through the pause: it asks first."""
+
+
+class ShowScreen(Protocol):
+    """Brings another screen in sight, at a batch if one is named."""
+
+    def __call__(self, tab_key: str, batch_id: int | None = None, /) -> object:
+        """Show the screen of this tab."""
+
+
+class BasePresenter:
+    """The base of presenters: one record, one way to ask."""
+
+    def __init__(self, record: Record, dialogs: Dialogs) -> None:
+        self.record = record
+        self.dialogs = dialogs
+
+    @property
+    def floor(self) -> ShopFloor:
+        """The shop as it is now."""
+        return self.record.floor
+
+    def _press(
+        self, what: str, rule: Callable[[Transaction], T], moment: Moment | None = None, *, undoable: bool = True
+    ) -> T | None:
+        """Do a press and say its warnings; on a refusal say why and return nothing."""
+        try:
+            result, warnings = self.record.press(what, rule, moment, undoable=undoable)
+        except ShopError as error:
+            self.dialogs.tell(str(error))
+            return None
+        if warnings:
+            self._warn(warnings)
+        return result
+
+    def _warn(self, warnings: Sequence[str]) -> None:
+        """Say what a press went against, knowingly; a screen with a line for it says it there."""
+        for warning in warnings:
+            self.dialogs.tell(warning)
+
+    @property
+    def undo_names(self) -> str:
+        """What Undo would take back; empty when there is nothing."""
+        pressed = self.record.next_undo
+        return pressed.what if pressed is not None else ""
+
+    def press_undo(self, moment: Moment | None = None) -> None:
+        """Take back the newest press; asks where that starts a clock again that stood for a while."""
+        pressed = self.record.next_undo
+        if pressed is None:
+            return
+        old = self.record.instant(moment) - pressed.at_us > ASKED_AFTER_US
+        if not old or not self._undo_reopens():
+            self._undo(moment)
+            return
+        choices = (
+            Choice("undo", "Undo", "the clock goes on as if it had not stopped"),
+            Choice("leave", "Leave it"),
+        )
+        self.dialogs.ask(f"Take back {pressed.what}", choices, lambda key: self._undo(None) if key == "undo" else None)
+
+    def _undo_reopens(self) -> bool:
+        try:
+            return self.record.undo_reopens()
+        except ShopError:
+            return False  # the undo itself will say what is wrong with the disk
+
+    def _undo(self, moment: Moment | None) -> None:
+        try:
+            self.record.undo(moment)
+        except ShopError as error:
+            self.dialogs.tell(str(error))

@@ -1,0 +1,102 @@
+"""What the plate is about: what runs under the hands, what was stopped, or what is ready."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from shopclock.screens.bench.state import Mode
+from shopclock.shop.values.entities import Batch, Interval, Step
+from shopclock.shop.values.kinds import Kind
+from shopclock.shop.work.begin import last_stopped, step_of, still_there
+from shopclock.shop.work.loads import room
+from shopclock.shop.work.piece_progress import holds, ready
+
+if TYPE_CHECKING:
+    from shopclock.shop.state.shop_floor import ShopFloor
+
+
+@dataclass(frozen=True, slots=True)
+class CurrentWork:
+    """What is in hand: its interval if it was ever started, its step, its pieces, its batch."""
+
+    mode: Mode
+    interval: Interval | None = None
+    step: Step | None = None
+    pieces: tuple[int, ...] = ()
+    batch: Batch | None = None
+
+    @property
+    def running(self) -> bool:
+        """Whether a clock runs on the plate."""
+        return self.mode is Mode.RUNNING
+
+
+@dataclass(frozen=True, slots=True)
+class Selection:
+    """What the maker looks at: the batch in sight, and the running step that was asked for."""
+
+    batch_id: int | None
+    step_id: int | None = None
+
+
+def running_by(floor: ShopFloor, maker_id: int) -> list[Interval]:
+    """Return what a maker runs: by hand first, then watches, the newest first."""
+    found = [i for i in floor.running.values() if i.maker_id == maker_id and i.kind.attended]
+    return sorted(found, key=lambda i: (i.kind is not Kind.HANDS_ON, -i.start_us, -i.id))
+
+
+def current_work(floor: ShopFloor, maker_id: int, eye: Selection, now_us: int) -> CurrentWork:
+    """Return what the plate shows: what runs goes before all, then the batch in sight."""
+    running = running_by(floor, maker_id)
+    if running:
+        asked = (i for i in running if i.step_id == eye.step_id and eye.step_id is not None)
+        return _of(floor, Mode.RUNNING, next(asked, running[0]))
+    batch = floor.find(Batch, eye.batch_id) if eye.batch_id is not None else None
+    if batch is None:
+        return CurrentWork(Mode.EMPTY)
+    stopped = next((i for i in last_stopped(floor, maker_id) if i.batch_id == batch.id), None)
+    if stopped is not None:
+        return _of(floor, Mode.STOPPED, stopped)
+    return _standing(floor, batch, now_us)
+
+
+def _of(floor: ShopFloor, mode: Mode, interval: Interval) -> CurrentWork:
+    pieces = interval.pieces if interval.running else still_there(floor, interval)
+    batch = floor.get(Batch, interval.batch_id) if interval.batch_id is not None else None
+    return CurrentWork(mode, interval, step_of(floor, interval), pieces, batch)
+
+
+def _standing(floor: ShopFloor, batch: Batch, now_us: int) -> CurrentWork:
+    """Return what a batch asks for where nothing of it was just stopped: first what its tool has room for."""
+    open_now = ready(floor, batch.id, now_us)
+    for found in open_now:
+        going = room(floor, found.step, found.pieces, (), now_us)
+        if going:
+            return CurrentWork(Mode.READY, None, found.step, going, batch)
+    held = [i for intervals in holds(floor, batch.id).values() for i in intervals]
+    if held:
+        return _of(floor, Mode.WAITING, min(held, key=lambda i: (i.start_us, i.id)))
+    if open_now:
+        return CurrentWork(Mode.READY, None, open_now[0].step, open_now[0].pieces, batch)
+    return CurrentWork(Mode.THROUGH, batch=batch)
+
+
+def chain_us(floor: ShopFloor, interval: Interval) -> int:
+    """Return what the stretches before it ran that it goes on from: a split starts no new clock."""
+    total, before = 0, interval.continues_id
+    while before is not None:
+        earlier = floor.find(Interval, before)
+        if earlier is None or earlier.end_us is None:
+            break
+        total += earlier.end_us - earlier.start_us
+        before = earlier.continues_id
+    return total
+
+
+def chain_start(floor: ShopFloor, interval: Interval) -> int:
+    """Return when the press was that began what runs, splits left aside."""
+    first, before = interval, interval.continues_id
+    while before is not None and (earlier := floor.find(Interval, before)) is not None:
+        first, before = earlier, earlier.continues_id
+    return first.start_us

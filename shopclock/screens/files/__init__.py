@@ -1,0 +1,1 @@
+"""Files out and in, by one press: spreadsheet, paper, pictures, calendar, copies."""

@@ -1,0 +1,123 @@
+"""Pages one on top of the other: what is open, what a press on it does, and the way back."""
+
+from __future__ import annotations
+
+from collections.abc import Generator
+from itertools import count
+from typing import TYPE_CHECKING, TypeVar
+
+from shopclock.screens.base_presenter import BasePresenter
+from shopclock.screens.paged.paper import NoPaper
+from shopclock.shop.values.errors import ShopError
+from shopclock.views.field import ask
+from shopclock.views.page import Page, PageContent, PageState, TextLine
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from shopclock.record.press.record import Record
+    from shopclock.screens.base_presenter import ShowScreen
+    from shopclock.screens.paged.paper import Paper
+    from shopclock.shop.state.transaction import Transaction
+    from shopclock.shop.values.clock import Moment
+    from shopclock.views.dialogs import Dialogs
+
+T = TypeVar("T")
+
+
+class PagedPresenter(BasePresenter):
+    """The presenter of a screen made of pages; the first page stays."""
+
+    def __init__(self, record: Record, dialogs: Dialogs, go: ShowScreen) -> None:
+        super().__init__(record, dialogs)
+        self.go = go
+        self.paper: Paper = NoPaper(dialogs)
+        self._numbers = count()
+        self._pages: list[tuple[int, Page]] = []
+        self._changed: list[Callable[[], None]] = []
+
+    def on_change(self, listener: Callable[[], None]) -> None:
+        """Call this when another page is open, or when a page has changed by itself."""
+        self._changed.append(listener)
+
+    def changed(self) -> None:
+        """Tell that the page in sight is to be drawn again."""
+        for listener in self._changed:
+            listener()
+
+    def open(self, page: Page) -> None:
+        """Put a page on top."""
+        self._pages.append((next(self._numbers), page))
+        self.changed()
+
+    def back(self) -> bool:
+        """Leave the page on top; tells whether there was one to leave."""
+        if len(self._pages) < 2:
+            return False
+        self._pages.pop()
+        self.changed()
+        return True
+
+    def home(self) -> None:
+        """Leave all pages but the first."""
+        del self._pages[1:]
+        self.changed()
+
+    def do(self, what: str, rule: Callable[[Transaction], T], moment: Moment | None = None) -> T | None:
+        """Do a press for a page; `what` is the name that Undo gives it. Nothing when it was refused."""
+        return self._press(what, rule, moment)
+
+    def make(self, what: str, rule: Callable[[Transaction], T], then: Callable[[T], object]) -> object:
+        """Do a press and go on with what it made, unless it was refused."""
+        made = self.do(what, rule)
+        return then(made) if made is not None else None
+
+    def state(self) -> PageState:
+        """The page in sight; where it can't be read, the sentence that says why."""
+        try:
+            page = self._top()
+        except ShopError as error:
+            page = PageContent(str(error))
+        return PageState(
+            page.title,
+            tuple(TextLine(line) if isinstance(line, str) else line for line in page.lines),
+            tuple(page.tiles),
+            tuple(page.actions),
+            page.body,
+            page.route,
+            page.day,
+            page.bar_px,
+            page.chart,
+            page.text,
+            tuple(page.rows),
+            tuple(number for number, _ in self._pages),
+            self.undo_names,
+        )
+
+    def press(self, key: str, moment: Moment | None = None) -> None:
+        """Do what a button of the page in sight offers; what is no longer offered does nothing."""
+        try:
+            page = self._top()
+            for offer in (*page.tiles, *page.actions):
+                if offer.key == key and offer.enabled:
+                    self.go_on(offer.act(moment))
+                    return
+        except ShopError as error:
+            self.dialogs.tell(str(error))
+
+    def go_on(self, pressed: object) -> None:
+        """Go on with what a press gave: a page is opened, questions are asked; anything else is done already."""
+        if isinstance(pressed, Page):
+            self.open(pressed)
+        elif isinstance(pressed, Generator):
+            ask(self.dialogs, pressed, self.go_on)
+
+    def key_pressed(self, name: str) -> None:
+        """Give a key to the page that waits for one."""
+        self._pages[-1][1].key_pressed(name)
+
+    def _top(self) -> PageContent:
+        """What the page in sight has; pages about what is no longer there are left."""
+        while (content := self._pages[-1][1].content()) is None:
+            self._pages.pop()
+        return content

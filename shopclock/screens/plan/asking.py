@@ -1,0 +1,76 @@
+"""Questions that several pages of Plan ask: a number, a pattern, a day, hours of a day of the week."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+from shopclock.shop.setup.week import DAY_MIN, WEEKDAYS
+from shopclock.shop.state.wording import day_text
+from shopclock.shop.values.errors import Refusal
+from shopclock.shop.work.day import typed_time
+from shopclock.views.dialogs import CLOCK, COUNT, Choice
+from shopclock.views.field import Number, choose
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from shopclock.shop.values.entities import Pattern
+    from shopclock.views.field import Asking
+
+WEEKS = (2, 4, 6, 8, 12)
+MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
+          "December")  # fmt: skip
+
+
+def ask_number(question: str, start: int | str, most: int, of: str = "") -> Asking[int]:
+    """How many; refused where it isn't from 1 to `most`."""
+    typed = yield from Number(question, str(start), signs=COUNT)
+    if not (typed.isdecimal() and 1 <= int(typed) <= most):
+        raise Refusal(f"{typed} is no number{of} from 1 to {most}. Nothing was changed.")
+    return int(typed)
+
+
+def ask_pattern(patterns: Sequence[Pattern], now: int | None = None) -> Asking[Pattern]:
+    """One of the patterns; that of now is marked."""
+    return choose("Which pattern", [(Choice(str(p.id), p.name, checked=p.id == now), p) for p in patterns])
+
+
+def ask_day(question: str, today: date) -> Asking[date]:
+    """A day from today on: in so many weeks by one press, or a day typed and its month pressed."""
+    weeks = {n: today + timedelta(weeks=n) for n in WEEKS}
+    soon = [(Choice(str(n), f"In {n} weeks", day_text(day)), day) for n, day in weeks.items()]
+    chosen = yield from choose(question, [*soon, (Choice("other", "Another day"), None)])
+    if chosen is not None:
+        return chosen
+    typed = yield from Number("Which day of the month", str(today.day), signs=COUNT)
+    days = [day for n in range(13) if (day := _day_in(today, n, typed)) is not None and day >= today][:12]
+    if not days:
+        raise Refusal(f"{typed} is no day of a month. Nothing was changed.")
+    said = [Choice(day.isoformat(), MONTHS[day.month - 1], f"{day_text(day)} {day.year}") for day in days]
+    return (yield from choose("Which month", zip(said, days, strict=True)))
+
+
+def _day_in(today: date, months_on: int, typed: str) -> date | None:
+    """Return a day of a later month; nothing where that month has no such day."""
+    years, month = divmod(today.month - 1 + months_on, 12)
+    try:
+        return date(today.year + years, month + 1, int(typed))
+    except ValueError:
+        return None
+
+
+def ask_hours() -> Asking[tuple[int, int, int]]:
+    """A day of the week, Monday 0, and from which minute of it to which."""
+    days = [(Choice(str(i), day), i) for i, day in enumerate(WEEKDAYS)]
+    weekday = yield from choose("On which day", days)
+    from_min = _minute((yield from Number(f"{WEEKDAYS[weekday]} from", "19:00", signs=CLOCK)))
+    return weekday, from_min, _minute((yield from Number(f"{WEEKDAYS[weekday]} until", "21:00", signs=CLOCK)))
+
+
+def _minute(typed: str) -> int:
+    """Return the minute of a day for a typed time; 24:00 is its end. Refused where it is none."""
+    if typed in ("24", "24:00", "2400"):
+        return DAY_MIN
+    at = typed_time(typed)
+    return at.hour * 60 + at.minute

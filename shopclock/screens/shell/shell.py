@@ -1,0 +1,141 @@
+"""What holds the screens together: which is in sight, what a press redraws, what goes on by itself."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QObject, Qt, QTimer, Signal
+from PySide6.QtWidgets import QWidget
+
+from shopclock.shop.state import settings
+from shopclock.shop.state.desk_copy import at_desk, which_file
+from shopclock.shop.state.wording import day_text, shop_time, zone_of
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from shopclock.record.press.record import Record
+    from shopclock.widgets.frame import Frame
+    from shopclock.widgets.style import Style
+    from shopclock.widgets.theme import Theme
+
+TICK_MS = 250
+
+
+class Screen(QWidget):
+    """What the shell shows: a widget that can be drawn again as the record is now."""
+
+    def refresh(self) -> None:
+        """Draw again what the record says now."""
+        raise NotImplementedError
+
+
+class StatusLine:
+    """Holds what two speakers say and shows one of them; it takes no room from the screen in sight."""
+
+    def __init__(self, show: Callable[[str], None]) -> None:
+        self._show = show
+        self._alarm = ""
+        self._copies = ""
+
+    def alarm(self, sentence: str) -> None:
+        """Say what was seen and is not over; empty when there is nothing."""
+        self._alarm = sentence
+        self._say()
+
+    def copies(self, sentence: str) -> None:
+        """Say what is wrong with the copies; empty when nothing is."""
+        self._copies = sentence
+        self._say()
+
+    def _say(self) -> None:
+        self._show(self._alarm or self._copies)
+
+
+class Shell(QObject):
+    """Shows one screen at a time and keeps it true. Screens are made when they are first shown.
+
+    `bring_back` carries the path of a copy that is to take the record's place once it is closed,
+    `open_other` that of a record the window is to open again on.
+    """
+
+    bring_back = Signal(object)
+    open_other = Signal(object)
+
+    def __init__(self, frame: Frame, look: Style, record: Record, themes: dict[str, Theme]) -> None:
+        super().__init__(frame)
+        self._frame = frame
+        self._look = look
+        self._unmeasured_px_mm = look.sizes.px_mm
+        self._record = record
+        self._themes = themes
+        self._makers: dict[str, Callable[[], Screen]] = {}
+        self._screens: dict[str, Screen] = {}
+        self._tick_calls: list[Callable[[], None]] = []
+        self._timer = QTimer(self)
+        self._timer.setTimerType(Qt.TimerType.CoarseTimer)
+        self._timer.timeout.connect(self.tick)
+        frame.tab_pressed.connect(self.show_screen)
+        record.on_change(self.refresh)
+
+    def add(self, key: str, make: Callable[[], Screen]) -> None:
+        """Have a screen under the key of its tab."""
+        self._makers[key] = make
+
+    def each_tick(self, call: Callable[[], None]) -> None:
+        """Call this four times a second while the window is open."""
+        self._tick_calls.append(call)
+
+    def start(self, key: str) -> None:
+        """Show a first screen and begin to tick."""
+        self.apply_style()
+        self.show_screen(key)
+        self.tick()
+        self._timer.start(TICK_MS)
+
+    def screen(self, key: str) -> Screen:
+        """Return a screen, made when it is first asked for."""
+        if key not in self._screens:
+            self._screens[key] = self._makers[key]()
+            self._frame.set_page(key, self._screens[key])
+        return self._screens[key]
+
+    def show_screen(self, key: str) -> None:
+        """Bring a screen in sight, as the record is now."""
+        if key in self._makers:
+            screen = self.screen(key)
+            screen.refresh()
+            self._frame.show_page(key)
+
+    def refresh(self) -> None:
+        """After a press: draw what is in sight again, and the look if it was changed."""
+        self.apply_style()
+        shown = self._screens.get(self._frame.current)
+        if shown is not None:
+            shown.refresh()
+
+    def apply_style(self) -> None:
+        """Take theme, size and ruler from the record's settings, and say which file this is."""
+        floor = self._record.floor
+        self._frame.setWindowTitle(f"Shopclock: {which_file(floor)}")
+        self._look.set_theme(self._themes[settings.value(floor, settings.THEME)])
+        measured = settings.ruler(floor, self._frame.screen().name())
+        sizes = replace(
+            self._look.sizes,
+            gloves=settings.value(floor, settings.SIZE) == "gloves",
+            px_mm=measured if measured is not None else self._unmeasured_px_mm,
+        )
+        self._look.set_sizes(sizes)
+
+    def tick(self) -> None:
+        """Tell the time, and let what runs show it. A tick redraws; it never counts."""
+        now = shop_time(self._record.instant(), zone_of(self._record.floor))
+        whose = "Desk's copy  " if at_desk(self._record.floor) is not None else ""
+        self._frame.header.set_title(f"{whose}{day_text(now.date())}  {now:%H:%M}")
+        for call in self._tick_calls:
+            call()
+
+    def stop(self) -> None:
+        """End the ticking."""
+        self._timer.stop()

@@ -1,0 +1,57 @@
+"""The window itself: its look, its size on this screen."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QTimeZone
+
+from shopclock.places import resource
+from shopclock.views.metrics import Sizes, px_per_mm
+from shopclock.widgets.fonts import FONT_FILES, load_font
+from shopclock.widgets.frame import Frame
+from shopclock.widgets.style import Style
+from shopclock.widgets.theme import Theme, read_theme
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from PySide6.QtWidgets import QApplication
+
+STYLE = "fusion"
+FIRST_SIZE = (1280, 800)
+ROOM_TO_SPARE = 1.1
+
+
+def read_themes() -> dict[str, Theme]:
+    """The two themes by name."""
+    return {name: read_theme(resource("theme.toml"), name) for name in ("dark", "paper")}
+
+
+def make_window(application: QApplication, tabs: Sequence[tuple[str, str]]) -> tuple[Frame, Style]:
+    """Make the empty window with its look, as the screen says of itself; the record's settings come later."""
+    application.setApplicationName("Shopclock")
+    if application.style().objectName() != STYLE:  # made anew it takes 7 ms
+        application.setStyle(STYLE)
+    theme = read_theme(resource("theme.toml"), "dark")
+    family = load_font(resource("fonts", name) for name in FONT_FILES)
+    dpi = application.primaryScreen().physicalDotsPerInch()
+    look = Style(theme, Sizes(*FIRST_SIZE, px_per_mm(dpi)), family)
+    frame = Frame(look, tabs)
+    frame.setWindowTitle("Shopclock")
+    frame.resize(*FIRST_SIZE)
+    return frame, look
+
+
+def system_zone() -> str:
+    """Name the zone that the machine's clock is told in."""
+    return bytes(QTimeZone.systemTimeZoneId().data()).decode() or "UTC"
+
+
+def show_fitting(frame: Frame) -> None:
+    """Show the window at its first size, or over the whole screen where that is hardly larger."""
+    room = frame.screen().availableSize()
+    if room.width() < FIRST_SIZE[0] * ROOM_TO_SPARE or room.height() < FIRST_SIZE[1] * ROOM_TO_SPARE:
+        frame.showMaximized()
+    else:
+        frame.show()

@@ -1,0 +1,123 @@
+"""Settings: how the screen looks, how large things are on it, and when the program asks about a forgotten stop."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import partial
+from typing import TYPE_CHECKING, TypeVar
+
+from shopclock.shop.state import settings
+from shopclock.views.field import field, options
+from shopclock.views.page import Body, Page, PageContent, item
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.views.page import Action
+
+T = TypeVar("T", str, int)
+
+CARD_MM = 85.6
+"""The length of a bank card: ISO/IEC 7810, ID-1."""
+LEAST_PX = 100.0
+TIMES = {2: "twice as long as usual", 3: "three times as long", 4: "four times as long", 5: "five times as long"}
+HOURS = {n: f"after {n} h" for n in settings.UNKNOWN_H.choices}
+ENDS = {time: f"at {time}" for time in settings.DAY_ENDS.choices}
+THEMES = {"dark": "dark, for the shop", "paper": "paper, for daylight"}
+FAR_VIEW = {0: "never", 60: "left alone 1 min", 120: "left alone 2 min", 300: "left alone 5 min"}
+STEPS_PX = {-20: "Shorter", -1: "−", 1: "+", 20: "Longer"}
+
+
+@dataclass(frozen=True, slots=True)
+class OnScreen:
+    """A screen's name, its pixels per millimetre as the window takes them, the longest bar it has room for."""
+
+    name: str
+    px_mm: float
+    widest_px: float
+
+
+def setting(stack: PagedPresenter, title: str, spec: settings.Spec[T], said: Mapping[T, str]) -> Action:
+    """A setting and its choices, each in the words of `said`."""
+    now = settings.value(stack.floor, spec)
+
+    def take(value: T) -> None:
+        stack.do(title, lambda tx: settings.set_value(tx, spec, value))
+
+    words = {value: (said[value].capitalize(), "") for value in spec.choices}
+    return field(spec.name, title, said[now], options(spec.help, words, now), take)
+
+
+def asking_page(stack: PagedPresenter) -> PageContent:
+    """The end of the shop's day, how far beyond usual, and how long where nothing is known."""
+    return PageContent(
+        "Still at it?",
+        ["What runs by hand is asked about, never stopped. What waits is not asked about."],
+        [
+            setting(stack, "The day ends", settings.DAY_ENDS, ENDS),
+            setting(stack, "Asked when", settings.TIMES_USUAL, TIMES),
+            setting(stack, "Nothing usual yet", settings.UNKNOWN_H, HOURS),
+        ],
+    )
+
+
+def look_page(stack: PagedPresenter, screen: OnScreen) -> PageContent:
+    """Theme, size, far view, paper, ruler."""
+    measured = "" if settings.ruler(stack.floor, screen.name) is not None else "not yet "
+    return PageContent(
+        "Look and sizes",
+        tiles=[
+            setting(stack, "Colours", settings.THEME, THEMES),
+            setting(stack, "Buttons for", settings.SIZE, {"hands": "bare hands", "gloves": "gloves"}),
+            setting(stack, "Large clock", settings.FAR_VIEW_S, FAR_VIEW),
+            setting(stack, "Paper", settings.PAPER, {name: name for name in settings.PAPER.choices}),
+            item("ruler", "Ruler", partial(RulerPage, stack, screen), detail=f"{measured}checked on this screen"),
+        ],
+    )
+
+
+class RulerPage(Page):
+    """A bar to be made as long as a bank card: then a millimetre on this screen is a millimetre."""
+
+    def __init__(self, stack: PagedPresenter, screen: OnScreen) -> None:
+        self._stack = stack
+        self._screen = screen
+        self._bar_px = round(min(max(CARD_MM * screen.px_mm, LEAST_PX), screen.widest_px))
+        self._setting = settings.RULER + screen.name
+
+    def content(self) -> PageContent:
+        """The bar, longer and shorter in large steps and small ones; keep it, or forget what was measured."""
+        measured = self._stack.floor.setting(self._setting) is not None
+        return PageContent(
+            f"Make this bar as long as a bank card, {CARD_MM} mm",
+            ["Hold the long side of a card to the screen. Buttons are then as large as they should be."],
+            [
+                item(
+                    f"by {by}",
+                    title,
+                    partial(self._set, self._bar_px + by),
+                    enabled=LEAST_PX <= self._bar_px + by <= self._screen.widest_px,
+                )
+                for by, title in STEPS_PX.items()
+            ],
+            [
+                item("forget", "As the screen says", self._forget, enabled=measured, role="raised"),
+                item("keep", "It is as long", self._keep, role="primary"),
+            ],
+            Body.RULER,
+            bar_px=self._bar_px,
+        )
+
+    def _set(self, bar_px: int) -> None:
+        self._bar_px = bar_px
+        self._stack.changed()
+
+    def _keep(self) -> None:
+        px_mm = f"{self._bar_px / CARD_MM:.4f}"
+        if self._stack.do("Ruler", lambda tx: settings.store(tx, self._setting, px_mm)) is not None:
+            self._stack.back()
+
+    def _forget(self) -> None:
+        self._stack.do("Ruler", lambda tx: settings.forget(tx, self._setting))
+        self._stack.back()

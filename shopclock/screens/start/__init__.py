@@ -1,0 +1,1 @@
+"""From the start of the program to its first screen, and its end."""

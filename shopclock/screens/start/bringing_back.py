@@ -1,0 +1,81 @@
+"""A record that can't be opened any more: the newest good copy is offered, and one press takes it."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
+
+from shopclock.record.copies.copying import COPYING
+from shopclock.record.copies.restoring import LOOKING, newest_good, restore
+from shopclock.shop.setup.copy_schedule import age_text
+from shopclock.shop.state.wording import day_text, shop_time
+from shopclock.shop.values.clock import SystemClock
+from shopclock.views.dialogs import Choice
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from shopclock.record.file.copy_files import Copy
+    from shopclock.screens.long_work.runner import WorkRunner
+    from shopclock.views.dialogs import Dialogs
+
+
+class BringingBack:
+    """Looks for a good copy of a damaged record, asks, and has it take the record's place."""
+
+    def __init__(self, dialogs: Dialogs, background: WorkRunner, record: Path, now_us: int, zone: ZoneInfo) -> None:
+        self._dialogs = dialogs
+        self._background = background
+        self._record = record
+        self._now_us = now_us
+        self._zone = zone
+
+    def offer(self, then: Callable[[], None], leave: Callable[[], None]) -> None:
+        """Go on with `then` once a copy has taken the record's place, with `leave` when none does."""
+        arguments, ask = (self._record,), partial(self._ask, then, leave)
+        self._background.run_long(LOOKING, newest_good, arguments, ask, lambda _: leave())
+
+    def _ask(self, then: Callable[[], None], leave: Callable[[], None], found: Copy | None) -> None:
+        if found is None:
+            leave()
+            return
+        at = shop_time(found.at_us, self._zone)
+        choices = (
+            Choice("take", f"Take the copy of {day_text(at.date())} {at:%H:%M}", "what came after it is lost", "dye"),
+            Choice("leave", "Leave all as it is", "the program closes"),
+        )
+        question = f"The record is damaged and stays as it is. Its newest good copy is {self._age(found)}."
+        self._dialogs.ask(question, choices, lambda key: self._take(found, then) if key == "take" else leave())
+
+    def _age(self, found: Copy) -> str:
+        return age_text(found.at_us, self._now_us)
+
+    def _take(self, found: Copy, then: Callable[[], None]) -> None:
+        def failed(error: BaseException) -> None:
+            self._dialogs.tell(str(error), then=then)
+
+        arguments = (self._record, found.path, self._now_us)
+        self._background.run_long(COPYING, restore, arguments, lambda _: then(), failed)
+
+
+def offer_copy(
+    dialogs: Dialogs,
+    background: WorkRunner,
+    record: Path,
+    zone: str,
+    then: Callable[[], None],
+    leave: Callable[[], None],
+) -> None:
+    """Offer the newest good copy of a damaged record; see BringingBack."""
+    now_us = SystemClock().moment().wall_us
+    BringingBack(dialogs, background, record, now_us, ZoneInfo(zone)).offer(then, leave)
+
+
+def put_in_place(
+    background: WorkRunner, record: Path, copy: Path, then: Callable[[], None], failed: Callable[[BaseException], None]
+) -> None:
+    """Have a copy take the place of a record that no window has open."""
+    arguments = (record, copy, SystemClock().moment().wall_us)
+    background.run_long(COPYING, restore, arguments, lambda _: then(), failed)

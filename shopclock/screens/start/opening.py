@@ -1,0 +1,309 @@
+"""From the start of the program to its first screen: which record, is it free, what if it can't be opened."""
+
+from __future__ import annotations
+
+import gc
+from collections.abc import Callable
+from contextlib import suppress
+from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple
+
+from PySide6.QtCore import QEvent, QObject, Qt, QTimer
+from PySide6.QtWidgets import QApplication
+
+from shopclock.screens.shell.window import system_zone
+from shopclock.screens.start.one_window import OneWindow
+from shopclock.shop.state.desk_copy import at_desk
+from shopclock.shop.values.errors import ShopError
+
+if TYPE_CHECKING:
+    from shopclock.record.press.record import Record
+    from shopclock.screens.long_work.background import Background
+    from shopclock.screens.long_work.runner import WorkRunner
+    from shopclock.screens.shell.shell import Shell
+    from shopclock.screens.start.leaving import Leaving
+    from shopclock.screens.welcome.screen import WelcomeScreen
+    from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.views.dialogs import Dialogs
+    from shopclock.widgets.frame import Frame
+    from shopclock.widgets.style import Style
+
+Build = Callable[["Frame", "Style", "Record", "Dialogs", "WorkRunner"], "Shell"]
+
+BUSY = "One moment: Shopclock is open already, its window is busy."
+ELSEWHERE = "It is open on another computer, {machine}. Closed there, it opens here."
+ANSWER_MS = 500
+"""A window that doesn't hear at once is busy: it is waited for in sight."""
+LOOK_AGAIN_MS = 200
+BRINGING = "One moment: the copy takes the record's place."
+MAKING = "One moment: two years are being invented."
+
+
+class Again(NamedTuple):
+    """What the window is to open again on: a record, and the copy that takes its place before, where one does."""
+
+    record: Path
+    copy: Path | None = None
+
+
+class Opening(QObject):
+    """Finds the record, takes it for this window alone, and builds the program on it after the first paint.
+
+    The window is on the screen before the record is read, so that it is there at once. `again` is what the window
+    is to open on once it is closed; `given` is that of the window before.
+    """
+
+    def __init__(self, frame: Frame, look: Style, build: Build, given: Again | None = None) -> None:
+        super().__init__(frame)
+        self.exit_code = 0
+        self.again: Again | None = None
+        self._given = given
+        self._trouble = ""
+        self._frame = frame
+        self._look = look
+        self._build = build
+        self._background: Background | None = None
+        self._leaving: Leaving | None = None
+        self._path: Path | None = None
+        self._demo_folder: str | None = None
+        self._one: OneWindow | None = None
+        self._record: Record | None = None
+        self._shell: Shell | None = None
+
+    def choose(self, path: Path | None, *, demo: bool) -> bool:
+        """Settle which record it will be; False when another window has it and comes to the front."""
+        if demo:
+            import tempfile
+
+            self._demo_folder = tempfile.mkdtemp(prefix="shopclock-demo-")
+            self._path = Path(self._demo_folder) / "demo.shopclock"
+            return True
+        from shopclock.record.file.place import usual_place
+
+        wanted = path if path is not None else usual_place()
+        self._path = wanted if path is not None or wanted.exists() else None
+        if self._path is None:
+            return True
+        one = self._hold(self._path)
+        return one.take() or not one.raise_other(ANSWER_MS)
+
+    def go_on_when_painted(self) -> None:
+        """Read the record once the window has been seen."""
+        self._frame.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Wait for the first paint."""
+        if event.type() == QEvent.Type.Paint:
+            watched.removeEventFilter(self)
+            QTimer.singleShot(0, self, self.go_on)
+        return False
+
+    def go_on(self) -> None:
+        """Open the record, make the demo's first, or ask which it should be."""
+        try:
+            self._first_screen()
+        finally:
+            gc.freeze()  # what is there now stays: to look through it each time would hold presses up
+            gc.enable()
+
+    def _first_screen(self) -> None:
+        if self._one is not None and not self._one.taken:
+            self._wait_for_other(self._one, self._first_screen)
+            return
+        if self._one is not None:
+            self._one.listen()
+        if self._given is not None and self._given.copy is not None:
+            self._bring_back(self._given.record, self._given.copy)
+        elif self._path is None or self._is_gone(self._path):
+            self._welcome()
+        elif self._demo_folder is not None:
+            self._make_demo(self._path)
+        else:
+            self._open(self._path, make=not self._path.exists())
+
+    def close(self) -> None:
+        """Leave everything tidy."""
+        if self._shell is not None:
+            self._shell.stop()
+        if self._background is not None:
+            self._background.close()
+        if self._record is not None:
+            self._record.close()
+        if self._one is not None:
+            self._one.release()
+        self._leave_copy()
+        if self._demo_folder is not None:
+            import shutil
+
+            shutil.rmtree(self._demo_folder, ignore_errors=True)
+
+    def _bring_back(self, path: Path, copy: Path) -> None:
+        """Let the copy that was chosen take the record's place; the record opens whatever comes of it."""
+        from shopclock.screens.start.bringing_back import put_in_place
+
+        def failed(error: BaseException) -> None:
+            self._trouble = str(error)
+            self._open(path, make=False)
+
+        self._show_alone().wait(BRINGING)
+        put_in_place(self._work(), path, copy, lambda: self._open(path, make=False), failed)
+
+    def _leave_copy(self) -> None:
+        """Leave a copy of what is new. The record is free again by now; what goes wrong is remembered beside it."""
+        if self._record is None or self._demo_folder is not None or at_desk(self._record.floor) is not None:
+            return
+        if self.again is not None and self.again.copy is not None:  # that keeps one itself
+            return
+        from shopclock.record.copies.copying import keep_copy
+
+        with suppress(ShopError):
+            keep_copy(self._record.path, self._record.instant())
+
+    def _open_again(self, again: Again) -> None:
+        """Close, and open again on another record or an older state of this one."""
+        if self._demo_folder is not None and again.copy is not None:
+            self._frame.dialogs.tell("The demo shop keeps nothing.")
+            return
+        self.again = again
+        self._frame.close()
+
+    def _hold(self, path: Path) -> OneWindow:
+        self._one = OneWindow(path)
+        self._one.wanted.connect(self._to_the_front)
+        return self._one
+
+    def _wait_for_other(self, one: OneWindow, then: Callable[[], None]) -> None:
+        """Say who has the record, until that window comes to the front or lets the record go."""
+        machine = one.other_machine()
+        self._show_alone().wait(ELSEWHERE.format(machine=machine) if machine else BUSY)
+        timer = QTimer(self)
+
+        def look() -> None:
+            if one.take():
+                timer.stop()
+                then()
+            elif one.raise_other(0):
+                timer.stop()
+                QApplication.exit(0)
+
+        timer.timeout.connect(look)
+        timer.start(LOOK_AGAIN_MS)
+
+    def _is_gone(self, path: Path) -> bool:
+        """Tell whether a record is not at its place though it has copies."""
+        from shopclock.record.file.copy_files import copies_of
+
+        return self._demo_folder is None and not path.exists() and bool(copies_of(path))
+
+    def _welcome(self) -> None:
+        from zoneinfo import ZoneInfo
+
+        from shopclock.record.file.place import usual_place
+        from shopclock.screens.files.drives import drives
+        from shopclock.screens.welcome.welcoming import Welcoming
+        from shopclock.shop.values.clock import SystemClock
+
+        screen, now_us = self._show_alone(), SystemClock().moment().wall_us
+        record = self._path if self._path is not None else usual_place()
+        welcoming = Welcoming(record, self._frame.dialogs, self._work(), drives, self._open_file)
+        if gone := welcoming.gone(now_us):
+            screen.miss(gone)
+        screen.own.connect(lambda: self._open_own(record))
+        screen.demo.connect(self._demo_shop)
+        screen.file.connect(lambda: welcoming.ask(now_us, ZoneInfo(system_zone())))
+
+    def _open_own(self, record: Path) -> None:
+        self._path = record
+        self._open(record, make=True)
+
+    def _open_file(self, file: Path) -> None:
+        """Open a record that is there, at its place or another."""
+        if self._one is not None and file != self._path:
+            self._one.release()
+            self._one = None
+        self._path = file
+        self._open(file, make=False)
+
+    def _demo_shop(self) -> None:
+        self.choose(None, demo=True)
+        self.go_on()
+
+    def _make_demo(self, path: Path) -> None:
+        from shopclock.demo.write import write_demo
+        from shopclock.shop.values.clock import SystemClock
+
+        self._show_alone().wait(MAKING)
+        now = SystemClock().moment().wall_us
+        self._work().run(write_demo, (path, now), lambda _: self._open(path, make=False), self._failed)
+
+    def _show_alone(self) -> WelcomeScreen:
+        from shopclock.screens.welcome.screen import WelcomeScreen
+
+        screen = WelcomeScreen(self._look)
+        self._frame.header.hide()
+        self._frame.set_page("welcome", screen)
+        self._frame.show_page("welcome")
+        return screen
+
+    def _work(self) -> Background:
+        from shopclock.screens.long_work.background import Background
+
+        if self._background is None:
+            from shopclock.screens.start.leaving import Leaving
+
+            self._background = Background(self._frame)
+            self._leaving = Leaving(self._frame, self._background.long_work)
+        return self._background
+
+    def _open(self, path: Path, *, make: bool) -> None:
+        from shopclock.record.press.record import Record
+        from shopclock.shop.values.clock import SystemClock
+
+        zone = system_zone()
+        try:
+            if make:
+                path.parent.mkdir(parents=True, exist_ok=True)
+            if self._one is None and self._demo_folder is None:
+                one = self._hold(path)
+                if not one.take():
+                    self._wait_for_other(one, lambda: self._open(path, make=make))
+                    return
+                one.listen()
+            self._record = Record.open(path, SystemClock(), make=make, zone=zone)
+        except (ShopError, OSError) as error:
+            self._offer_copy(path, zone, error)
+            return
+        self._frame.header.show()
+        self._shell = self._build(self._frame, self._look, self._record, self._frame.dialogs, self._work())
+        self._shell.bring_back.connect(lambda copy: self._open_again(Again(path, copy)))
+        self._shell.open_other.connect(lambda other: self._open_again(Again(other)))
+        self._shell.start(first_screen(self._record.floor))
+        if self._trouble:
+            self._frame.dialogs.tell(self._trouble)
+
+    def _offer_copy(self, path: Path, zone: str, error: ShopError | OSError) -> None:
+        """Offer the newest good copy of a damaged record; whatever else is wrong is told."""
+        from shopclock.record.file.error_text import Damaged
+
+        if not isinstance(error, Damaged):
+            self._failed(error)
+            return
+        from shopclock.screens.start.bringing_back import offer_copy
+
+        dialogs, leave = self._frame.dialogs, lambda: self._failed(error)
+        offer_copy(dialogs, self._work(), path, zone, lambda: self._open(path, make=False), leave)
+
+    def _failed(self, error: BaseException) -> None:
+        """Say why it can't be opened, and end."""
+        self.exit_code = 1
+        self._frame.dialogs.tell(str(error), then=lambda: QApplication.exit(1))
+
+    def _to_the_front(self) -> None:
+        self._frame.setWindowState(self._frame.windowState() & ~Qt.WindowState.WindowMinimized)
+        self._frame.raise_()
+        self._frame.activateWindow()
+
+
+def first_screen(floor: ShopFloor) -> str:
+    """Which screen the program opens with: the Bench while somebody is needed there, else Today."""
+    return "bench" if any(i.kind.attended for i in floor.running.values()) else "today"

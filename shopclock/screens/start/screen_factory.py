@@ -1,0 +1,259 @@
+"""Which screens there are, and what each is made of. Each is imported when it is first shown."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopclock.screens.shell.awake import Awake
+from shopclock.screens.shell.shell import StatusLine
+from shopclock.shop.state.desk_copy import at_desk
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from shopclock.record.press.record import Record
+    from shopclock.screens.alarms.screen import Alarming
+    from shopclock.screens.bench.presenter import BenchPresenter
+    from shopclock.screens.files.exporting import Exporting
+    from shopclock.screens.files.keeping import Keeping
+    from shopclock.screens.files.on_paper import OnPaper
+    from shopclock.screens.long_work.runner import WorkRunner
+    from shopclock.screens.notes.bringing import Bringing
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.screens.review.presenter import ReviewPresenter
+    from shopclock.screens.shell.shell import Screen, Shell
+    from shopclock.screens.shop.presenter import ShopPresenter
+    from shopclock.shop.figures.trend_rows import TrendRow, Usual
+    from shopclock.views.dialogs import Dialogs
+    from shopclock.views.page import Page
+    from shopclock.widgets.frame import Frame
+    from shopclock.widgets.style import Style
+
+LOOK_TICKS = 1200
+"""Every five minutes of ticks it is looked whether a copy is due."""
+
+
+class ScreenFactory:
+    """Makes the screens of one record, each with its presenter."""
+
+    def __init__(
+        self, shell: Shell, frame: Frame, look: Style, record: Record, dialogs: Dialogs, background: WorkRunner
+    ) -> None:
+        self._shell = shell
+        self._frame = frame
+        self._look = look
+        self._record = record
+        self._dialogs = dialogs
+        self._background = background
+        self._awake = Awake()
+        self._strip = StatusLine(frame.header.set_note)
+        self._bench: BenchPresenter | None = None
+        self._review: ReviewPresenter | None = None
+        self._shop: ShopPresenter | None = None
+        self._alarming: Alarming | None = None
+        self._keeping: Keeping | None = None
+        self._bringing: Bringing | None = None
+        self._ticks = 0
+
+    def add_all(self) -> None:
+        """Give the shell every screen that works."""
+        rooms: dict[str, Callable[[], Screen]] = {
+            "today": self._make_today,
+            "bench": self._make_bench,
+            "batches": self._make_batches,
+            "review": self._make_review,
+            "trends": self._make_trends,
+            "plan": self._make_plan,
+            "shop": self._make_shop,
+        }
+        for key, make in rooms.items():
+            self._shell.add(key, make)
+        self._shell.each_tick(self._watch)
+        self._shell.each_tick(self._keep)
+
+    def go(self, tab_key: str, batch_id: int | None = None) -> None:
+        """Bring a screen in sight, the Bench or Review with a batch if one is given.
+
+        "amend" is the day in Review, "copy" the routes in Shop.
+        """
+        if tab_key == "copy":
+            tab_key = "shop"
+            self._shop_presenter().copy_a_route()
+        elif tab_key == "amend":
+            tab_key = "review"
+            self._review_presenter().amend(self._bench_presenter().batch_id)
+        elif batch_id is not None and tab_key == "review":
+            self._review_presenter().choose(batch_id)
+        elif batch_id is not None:
+            self._bench_presenter().show_batch(batch_id)
+        self._shell.show_screen(tab_key)
+
+    def _stage_rows(self) -> Sequence[TrendRow]:
+        return self._record.reads.stage_rows(self._record.instant())
+
+    def _usual_at(self, stage_id: int, method_id: int | None, pattern_id: int | None) -> Usual | None:
+        return self._record.reads.usual(stage_id, method_id, pattern_id, self._record.instant())
+
+    def _whole_rows(self) -> Sequence[TrendRow]:
+        return self._record.reads.whole_rows(self._record.instant())
+
+    def _bench_presenter(self) -> BenchPresenter:
+        """The Bench without its screen: alarms keep its presses live wherever one is."""
+        from shopclock.screens.bench.presenter import BenchPresenter
+
+        if self._bench is None:
+            self._bench = BenchPresenter(self._record, self._dialogs, self._usual_at, self.go)
+        return self._bench
+
+    def _watch(self) -> None:
+        """Keep watch from the first tick on, whatever screen is in sight."""
+        if at_desk(self._record.floor) is not None:  # what is timed is the shop's
+            return
+        from shopclock.screens.alarms.screen import Alarming
+
+        if self._alarming is None:
+            bench, strip = self._bench_presenter(), self._strip.alarm
+            self._alarming = Alarming(self._frame, self._look, self._record, self._dialogs, bench, strip)
+        self._alarming.tick()
+        self._awake.set(self._bench_presenter().keep_awake)
+
+    def _keep(self) -> None:
+        """Look now and then, and not in the first minutes, whether a copy of the record is due."""
+        self._ticks += 1
+        if self._ticks % LOOK_TICKS == 0 and at_desk(self._record.floor) is None:
+            self._copies_kept().look()
+
+    def _copies_kept(self) -> Keeping:
+        from shopclock.screens.files.keeping import Keeping
+
+        if self._keeping is None:
+            back, other = self._shell.bring_back.emit, self._shell.open_other.emit
+            self._keeping = Keeping(self._record, self._dialogs, self._background, self._strip.copies, back, other)
+        return self._keeping
+
+    def _make_today(self) -> Screen:
+        from shopclock.screens.today.presenter import TodayPresenter
+        from shopclock.screens.today.screen import TodayScreen
+
+        presenter = TodayPresenter(self._record, self._dialogs, self._stage_rows, self.go)
+        screen = TodayScreen(self._look, presenter, self._record.clock.moment)
+        self._shell.each_tick(screen.tick)
+        return screen
+
+    def _make_bench(self) -> Screen:
+        from shopclock.screens.bench.screen import BenchScreen
+
+        presenter = self._bench_presenter()
+        screen = BenchScreen(self._look, presenter, self._record.clock.moment)
+        screen.far_changed.connect(self._frame.set_bare)
+        self._shell.each_tick(screen.tick)
+        return screen
+
+    def _make_batches(self) -> Screen:
+        from shopclock.screens.batches.presenter import BatchesPresenter
+        from shopclock.screens.paged.screen import PagedScreen
+
+        presenter = BatchesPresenter(self._record, self._dialogs, self.go, self._exporting().to_spreadsheet)
+        presenter.paper = self._paper()
+        return PagedScreen(self._look, presenter, self._record.clock.moment)
+
+    def _review_presenter(self) -> ReviewPresenter:
+        from shopclock.exchange.printing.output import manner_here
+        from shopclock.screens.review.presenter import ReviewPresenter
+
+        if self._review is None:
+            sheet = self._exporting().to_spreadsheet
+            self._review = ReviewPresenter(self._record, self._dialogs, self.go, sheet)
+            self._review.paper = self._paper()
+            self._review.reckon_by(self._background, manner_here())
+        return self._review
+
+    def _make_review(self) -> Screen:
+        from shopclock.screens.files.exporting import documents
+        from shopclock.screens.review.screen import ReviewScreen
+
+        return ReviewScreen(self._look, self._review_presenter(), self._record.clock.moment, documents())
+
+    def _exporting(self) -> Exporting:
+        from shopclock.screens.files.exporting import Exporting, documents
+
+        return Exporting(self._record, self._dialogs, self._background, documents())
+
+    def _paper(self) -> OnPaper:
+        from shopclock.exchange.printing import output
+        from shopclock.screens.files.exporting import documents
+        from shopclock.screens.files.on_paper import OnPaper
+
+        return OnPaper(self._record, self._dialogs, output, documents())
+
+    def _make_trends(self) -> Screen:
+        from shopclock.screens.files.exporting import documents
+        from shopclock.screens.trends.presenter import TrendsPresenter
+        from shopclock.screens.trends.screen import TrendsScreen
+
+        presenter = TrendsPresenter(
+            self._record, self._dialogs, (self._stage_rows, self._whole_rows), self.go, self._background
+        )
+        return TrendsScreen(self._look, presenter, documents())
+
+    def _make_plan(self) -> Screen:
+        from shopclock.exchange.printing.output import manner_here
+        from shopclock.screens.files.exporting import documents
+        from shopclock.screens.files.to_calendar import ToCalendar
+        from shopclock.screens.paged.screen import PagedScreen
+        from shopclock.screens.plan.presenter import PlanPresenter
+
+        presenter = PlanPresenter(self._record, self._dialogs, self.go, self._background, manner_here())
+        presenter.paper = self._paper()
+        presenter.to_calendar = ToCalendar(self._record, self._dialogs, self._background, documents()).write
+        return PagedScreen(self._look, presenter, self._record.clock.moment)
+
+    def _shop_presenter(self) -> ShopPresenter:
+        from shopclock.places import resource
+        from shopclock.screens.shop.presenter import ShopPresenter
+        from shopclock.shop.routes.route_file import starter_routes
+
+        if self._shop is None:
+            routes = starter_routes(resource("routes"))
+            self._shop = ShopPresenter(self._record, self._dialogs, routes, self.go, self._file_pages())
+        return self._shop
+
+    def _make_shop(self) -> Screen:
+        from shopclock.screens.shop.screen import ShopScreen
+
+        return ShopScreen(self._look, self._shop_presenter(), self._record.clock.moment)
+
+    def _file_pages(self) -> dict[tuple[str, str], Callable[[PagedPresenter], Page]]:
+        return {
+            ("Old notes", "from a spreadsheet"): self._notes_page,
+            ("Spreadsheet", "all of it or a part"): self._spreadsheet_page,
+            ("Copies", "of the record"): self._copies_page,
+            ("Shop and desk", "take along, bring back"): self._along_page,
+        }
+
+    def _spreadsheet_page(self, stack: PagedPresenter) -> Page:
+        from shopclock.screens.shop.pages.spreadsheet import SpreadsheetPage
+
+        return SpreadsheetPage(stack, self._exporting())
+
+    def _notes_page(self, stack: PagedPresenter) -> Page:
+        from shopclock.screens.files.drives import places_of_files
+        from shopclock.screens.notes.bringing import Bringing
+        from shopclock.screens.notes.pages.files import FilesPage
+
+        if self._bringing is None:
+            self._bringing = Bringing(self._record, self._background)
+        return FilesPage(stack, self._bringing, lambda: [self._record.path.parent, *places_of_files()])
+
+    def _along_page(self, stack: PagedPresenter) -> Page:
+        from shopclock.screens.files.desk_copy import DeskCopies
+        from shopclock.screens.files.drives import drives
+        from shopclock.screens.shop.pages.along import AlongPage
+
+        return AlongPage(stack, DeskCopies(self._record, self._dialogs, self._background, drives))
+
+    def _copies_page(self, stack: PagedPresenter) -> Page:
+        from shopclock.screens.files.drives import drives
+        from shopclock.screens.shop.pages.copies import CopiesPage
+
+        return CopiesPage(stack, self._copies_kept(), drives)

@@ -1,0 +1,1 @@
+"""Labour, shares, and the figures of a batch and its stages."""

@@ -1,0 +1,1 @@
+"""Old notes as batches, pieces and intervals."""

@@ -1,0 +1,1 @@
+"""Work that is ready, what to do today, and orders."""

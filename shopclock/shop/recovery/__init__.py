@@ -1,0 +1,1 @@
+"""Forgotten stops, power cuts and clocks: what is asked, and what the answers do."""

@@ -1,0 +1,262 @@
+"""Changes in plain words: of a press (the thing, what of it, before and after), and of two records side by side."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, fields
+
+from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.state.transaction import Change
+from shopclock.shop.state.wording import day_text, shop_time, time_text, zone_of
+from shopclock.shop.values.entities import Batch, Entity, Interval, Method, Piece, Stage, Step, Tally
+from shopclock.shop.values.kinds import Certainty, Kind, MarkedBy, WorkKind
+from shopclock.shop.values.marks import spoken
+
+KIND_WORDS = {
+    Kind.HANDS_ON: "by hand",
+    Kind.WATCH: "stay by it",
+    Kind.WAIT: "it waits",
+    Kind.AWAY: "sent out",
+}
+SURE_WORDS = {Certainty.PRESSED: "pressed", Certainty.AMENDED: "amended", Certainty.ESTIMATED: "guessed"}
+WORK_WORDS = {WorkKind.RUN: "the work itself", WorkKind.SETUP: "set-up", WorkKind.REWORK: "done again"}
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeText:
+    """One change: "Bevel, 26-11, A–F", "start", "19:10", "18:55". Nothing before is new, nothing after is gone."""
+
+    thing: str
+    what: str
+    before: str
+    after: str
+
+    @property
+    def text(self) -> str:
+        """The whole of it in one line."""
+        arrow = " → ".join(part for part in (self.before, self.after) if part)
+        return f"{self.thing}: {self.what} {arrow}".replace("  ", " ").strip()
+
+
+def change_texts(floor: ShopFloor, changes: Iterable[Change]) -> tuple[ChangeText, ...]:
+    """Say what changed, in the order it was written; marks of one press at one step together.
+
+    A batch that is new, or gone, says it for its steps and pieces.
+    """
+    changes = list(changes)
+    whole = any(isinstance(c.thing, Batch) and (c.before is None or c.after is None) for c in changes)
+    said = [c for c in changes if not (whole and isinstance(c.thing, Step | Piece))]
+    found = [line for change in said for line in _lines(floor, change)]
+    return (*found, *_marks(floor, changes))
+
+
+def _lines(floor: ShopFloor, change: Change) -> Iterator[ChangeText]:
+    thing = change.thing
+    if isinstance(thing, Interval):
+        yield from _interval(floor, change)
+    elif isinstance(thing, Piece):
+        yield from _fields(floor, change, f"{thing.mark} of {_batch(floor, thing.batch_id)}", _PIECE)
+    elif isinstance(thing, Step):
+        yield from _fields(floor, change, f"{thing.name} in {_batch(floor, thing.batch_id)}", _STEP)
+    elif isinstance(thing, Batch):
+        yield from _fields(floor, change, thing.name, _BATCH)
+
+
+def _interval(floor: ShopFloor, change: Change) -> Iterator[ChangeText]:
+    interval = change.thing
+    if not isinstance(interval, Interval):
+        return
+    if change.before is None or change.after is None:
+        span = _span(floor, interval)
+        gone = change.after is None
+        yield ChangeText(
+            _name(floor, interval), "taken away" if gone else "", span if gone else "", "" if gone else span
+        )
+        return
+    yield from _fields(floor, change, _name(floor, interval), _INTERVAL)
+
+
+def _fields(floor: ShopFloor, change: Change, name: str, wanted: dict[str, str]) -> Iterator[ChangeText]:
+    before, after = change.before, change.after
+    if before is None or after is None:
+        yield ChangeText(name, "taken away" if after is None else "new", "", "")
+        return
+    for field, what in wanted.items():
+        was, now = getattr(before, field), getattr(after, field)
+        if was != now and not _told_by_time(before, after, field):
+            yield ChangeText(
+                name, what, value_text(floor, field, was, before), value_text(floor, field, now, after) or "open again"
+            )
+
+
+def _told_by_time(before: Entity, after: Entity, field: str) -> bool:
+    """Tell whether a time that is told as well says that its end is another now."""
+    at = field.replace("_sure", "_us")
+    return field != at and getattr(before, at) != getattr(after, at)
+
+
+_INTERVAL = {
+    "start_us": "start",
+    "end_us": "end",
+    "start_sure": "start",
+    "end_sure": "end",
+    "step_id": "step",
+    "batch_id": "batch",
+    "method_id": "method",
+    "pieces": "pieces",
+    "kind": "",
+    "work": "",
+    "together": "",
+    "shop_c": "shop, °C",
+}
+_PIECE = {"outcome": "", "number": "number", "set_aside": "", "second": "", "reason": "why"}
+_STEP = {"state": ""}
+_BATCH = {"closed_us": "closed", "name": "name", "next_time": "next time"}
+FIELD_WORDS: dict[type[Entity], dict[str, str]] = {Interval: _INTERVAL, Piece: _PIECE, Step: _STEP, Batch: _BATCH}
+"""Words for the fields of things."""
+_FLAGS = {
+    "together": ("both at once", "by itself"),
+    "set_aside": ("set aside", "at hand"),
+    "second": ("second", "first grade"),
+}
+
+
+def value_text(floor: ShopFloor, field: str, value: object, thing: Entity) -> str:
+    """Say the value of a thing's field."""
+    if field in _FLAGS:
+        return _FLAGS[field][0 if value else 1]
+    if field.endswith("_us"):
+        return "" if value is None else _time(floor, value)
+    if field.endswith("_id"):
+        return _named(floor, field, value)
+    if field == "pieces" and isinstance(thing, Interval):
+        return _letters(floor, thing.pieces)
+    return _word(value)
+
+
+def _word(value: object) -> str:
+    if isinstance(value, Kind):
+        return KIND_WORDS[value]
+    if isinstance(value, Certainty):
+        return SURE_WORDS[value]
+    if isinstance(value, WorkKind):
+        return WORK_WORDS[value]
+    return str(value or "–")
+
+
+def _named(floor: ShopFloor, field: str, number: object) -> str:
+    kinds: dict[str, type[Step | Batch | Method]] = {
+        "step_id": Step,
+        "batch_id": Batch,
+        "method_id": Method,
+    }
+    found = floor.find(kinds[field], number) if isinstance(number, int) else None
+    return found.name if found is not None else "–"
+
+
+def _time(floor: ShopFloor, value: object) -> str:
+    return time_text(value, zone_of(floor)) if isinstance(value, int) else "–"
+
+
+def _name(floor: ShopFloor, interval: Interval) -> str:
+    """Bevel, 26-11, A–F: as the stretch is known after the change."""
+    step = floor.find(Step, interval.step_id) if interval.step_id is not None else None
+    stage = floor.find(Stage, interval.stage_id)
+    name = step.name if step is not None else stage.name if stage is not None else "–"
+    parts = [name, _batch(floor, interval.batch_id), _letters(floor, interval.pieces)]
+    return ", ".join(part for part in parts if part)
+
+
+def name_of(floor: ShopFloor, thing: Entity) -> str | None:
+    """Name what lies in a batch: a stretch of work, a piece, a step, the batch; nothing for all else."""
+    if isinstance(thing, Interval):
+        day = day_text(shop_time(thing.start_us, zone_of(floor)).date())
+        return f"{_name(floor, thing)}, {day}"
+    if isinstance(thing, Piece):
+        return f"{thing.mark} of {_batch(floor, thing.batch_id)}"
+    if isinstance(thing, Step):
+        return f"{thing.name} in {_batch(floor, thing.batch_id)}"
+    return thing.name if isinstance(thing, Batch) else None
+
+
+def _span(floor: ShopFloor, interval: Interval) -> str:
+    zone = zone_of(floor)
+    day = day_text(shop_time(interval.start_us, zone).date())
+    start = time_text(interval.start_us, zone)
+    if interval.end_us is None:
+        return f"{day} from {start}"
+    return f"{day} {start}–{time_text(interval.end_us, zone)}"
+
+
+def _batch(floor: ShopFloor, number: int | None) -> str:
+    batch = floor.find(Batch, number) if number is not None else None
+    return batch.name if batch is not None else ""
+
+
+def _letters(floor: ShopFloor, pieces: Iterable[int]) -> str:
+    there = [piece for piece in pieces if floor.find(Piece, piece) is not None]
+    return spoken(floor.marks(there)) if there else ""
+
+
+def _marks(floor: ShopFloor, changes: Iterable[Change]) -> Iterator[ChangeText]:
+    """Say who got through what by a press, and who no longer is."""
+    sorted_out: dict[tuple[int, bool, bool], list[int]] = defaultdict(list)
+    for change in changes:
+        tally = change.thing
+        if isinstance(tally, Tally) and (change.before is None or change.after is None):
+            sorted_out[tally.step_id, tally.how is MarkedBy.DONE, change.after is None].append(tally.piece_id)
+    for (step_id, done, gone), pieces in sorted_out.items():
+        step = floor.find(Step, step_id)
+        if step is not None:
+            what = f"{'not ' if gone else ''}{'done' if done else 'through'}"
+            yield ChangeText(
+                f"{step.name}, {_batch(floor, step.batch_id)}", f"{_letters(floor, pieces)} {what}", "", ""
+            )
+
+
+GONE = "taken away"
+NOTHING = "–"
+WORDS = {"customer_order": "order", "cost_item": "cost", "asked_price": "price", "shop_hours": "hours"}
+SKIPPED = ("id", "uuid")
+
+
+@dataclass(frozen=True, slots=True)
+class MergeText:
+    """One field: what it is called, what it was, what the shop says, what the desk says."""
+
+    what: str
+    was: str
+    shop: str
+    desk: str
+
+
+def entry_name(floor: ShopFloor, thing: Entity) -> str:
+    """Name an entry: Bevel, 26-11, A–F; else what kind of thing it is, and its name."""
+    if (found := name_of(floor, thing)) is not None:
+        return found
+    kind = "".join(f" {letter.lower()}" if letter.isupper() else letter for letter in type(thing).__name__).strip()
+    kind = WORDS.get(kind.replace(" ", "_"), kind)
+    own = next((str(getattr(thing, name)) for name in ("name", "who", "number", "mark") if hasattr(thing, name)), "")
+    return f"{kind.capitalize()} {own}".strip()
+
+
+def sides(floor: ShopFloor, was: Entity | None, shop: Entity | None, desk: Entity | None) -> list[MergeText]:
+    """Return what differs between what it was, what the shop says and what the desk says."""
+    three = (was, shop, desk)
+    if shop is None or desk is None:
+        return [MergeText("", *(GONE if side is None else "there" for side in three))]
+    return list(_differing(floor, three, desk))
+
+
+def _differing(floor: ShopFloor, three: tuple[Entity | None, ...], thing: Entity) -> Iterator[MergeText]:
+    words = FIELD_WORDS.get(type(thing), {})
+    for field in fields(thing):
+        values = [getattr(side, field.name) if side is not None else None for side in three]
+        hidden = field.name in SKIPPED or (isinstance(thing, Interval) and field.name not in words)
+        if hidden or all(value == values[0] for value in values):
+            continue
+        what = words.get(field.name, field.name.removesuffix("_id").removesuffix("_us").replace("_", " "))
+        yield MergeText(what, *(_said(floor, field.name, side) for side in three))
+
+
+def _said(floor: ShopFloor, field: str, side: Entity | None) -> str:
+    return NOTHING if side is None else value_text(floor, field, getattr(side, field), side) or NOTHING

@@ -1,0 +1,194 @@
+"""Review in sentences, numbers and legend, the same on screen and on paper."""
+
+from collections.abc import Sequence
+
+from shopclock.shop.figures.batch_figures import CUT_DOWN, KEPT, LOST, BatchFigures, StageFigures
+from shopclock.shop.review.review import Loss, Pace, Review, Went, parts
+from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.state.wording import MINUTE_US, counted, length_text, rounded_parts, shop_time, word, zone_of
+from shopclock.shop.values.entities import Stage
+from shopclock.shop.values.kinds import Kind, Outcome
+from shopclock.shop.values.marks import spoken
+
+CARRIED = {LOST: "lost with", KEPT: "kept with", CUT_DOWN: "cut down with"}
+
+
+def answer(floor: ShopFloor, told: BatchFigures) -> str:
+    """Say where the minutes of a finished piece went; its parts add up to it."""
+    finished, batch = word(floor, "finished"), word(floor, "batch").one
+    if not told.whole.all_us:
+        return f"No work is timed in this {batch} yet." if told.so_far else f"No work was timed in this {batch}."
+    parts = _parts(told)
+    whole = f"{_least(told)}{_length(sum(parts))} of work"
+    if not told.finished:
+        nothing = f"No {finished.one} {'is left' if told.so_far else 'was finished'}"
+        return f"{nothing}; {whole}: {_carried_text(floor, told, parts[1:])}."
+    said = f"{whole} in each {finished.one}{' so far' if told.so_far else ''}"
+    carried = _carried_text(floor, told, parts[1:])
+    return _begun(f"{said}: {_length(parts[0])} its own, {carried}." if carried else f"{said}.")
+
+
+def _begun(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _least(told: BatchFigures) -> str:
+    return "at least " if told.at_least else ""
+
+
+def _carried(stage: StageFigures) -> dict[Outcome, int]:
+    return {end: us for end, us in stage.carried.items() if us}
+
+
+def _parts(told: BatchFigures) -> list[int]:
+    """Whole minutes of a finished piece (of all where none is): its own, then what each kind of ended one took."""
+    exact = [told.whole.of_finished.all_us, *_carried(told.whole).values()]
+    return [int(part) for part in rounded_parts([us / (told.finished or 1) / MINUTE_US for us in exact], 0)]
+
+
+def _length(minutes: int) -> str:
+    return length_text(minutes * MINUTE_US)
+
+
+def _carried_text(floor: ShopFloor, told: BatchFigures, minutes: Sequence[int]) -> str:
+    """Say what went into the pieces that did not finish; what is under half a minute is left out."""
+    pairs = zip(_carried(told.whole), minutes, strict=True)
+    return ", ".join(f"{_length(n)} {CARRIED[end]} {marks_of(floor, told, end)}" for end, n in pairs if n)
+
+
+def marks_of(floor: ShopFloor, told: BatchFigures, end: Outcome) -> str:
+    """Say which pieces of a batch ended so: E, or A–C."""
+    return spoken([piece.mark for piece in floor.pieces(told.batch.id) if piece.outcome is end])
+
+
+def unusual(floor: ShopFloor, found: Review) -> str:
+    """Say which stages were quicker or slower than their last eight; empty where none was."""
+    names = {
+        pace: [floor.get(Stage, stage.stage_id).name for stage in found.stages if stage.pace is pace] for pace in Pace
+    }
+    quicker, slower = (_joined(names[pace]) for pace in Pace)
+    said = [f"{quicker} {_were(names[Pace.QUICKER])} quicker than usual" if quicker else ""]
+    if slower:
+        said.append(
+            f"{_small(slower)} slower" if quicker else f"{slower} {_were(names[Pace.SLOWER])} slower than usual"
+        )
+    return f"{', '.join(part for part in said if part)}." if any(said) else ""
+
+
+def _were(names: Sequence[str]) -> str:
+    return "were" if len(names) > 1 else "was"
+
+
+def _joined(names: Sequence[str]) -> str:
+    names = [*names[:1], *map(_small, names[1:])]
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}" if names else ""
+
+
+def _small(name: str) -> str:
+    """Begin a stage's name small inside a sentence, unless it is all capitals."""
+    return name if name[1:2].isupper() else name[:1].lower() + name[1:]
+
+
+def counts_text(floor: ShopFloor, told: BatchFigures) -> str:
+    """Say how many were started and how each ended: 7 started, 6 finished, 1 lost."""
+    ends = [piece.outcome for piece in floor.pieces(told.batch.id)]
+    said = [f"{told.started} started"]
+    if told.so_far:
+        said.append(f"{sum(end is None for end in ends)} in work")
+    done = sum(end is not None and end.finished for end in ends)
+    if done or not told.so_far:
+        said.append(f"{done} finished")
+    if told.seconds:
+        said.append(f"{told.seconds} of them second")
+    other = {LOST: "lost", KEPT: "kept", CUT_DOWN: "cut down"}
+    return ", ".join([*said, *(f"{ends.count(end)} {name}" for end, name in other.items() if end in ends)])
+
+
+def days_text(floor: ShopFloor, found: Review) -> str:
+    """Say how many days it took, by the shop's calendar: 11 days from first cut to packed."""
+    if not found.first_us:
+        return ""
+    zone = zone_of(floor)
+    n = (shop_time(found.last_us, zone).date() - shop_time(found.first_us, zone).date()).days + 1
+    long = f"{n} day{'s' * (n > 1)}"
+    return f"{long} since the first cut" if found.figures.so_far else f"{long} from first cut to packed"
+
+
+def more(floor: ShopFloor, found: Review) -> str:
+    """Say under the answer what was out of the usual, the counts and the days."""
+    counts = ", ".join(part for part in (counts_text(floor, found.figures), days_text(floor, found)) if part)
+    untimed = " Some steps were not timed." if found.figures.at_least else ""
+    return " ".join(part for part in (unusual(floor, found), f"{counts}.{untimed}") if part)
+
+
+def hands_on_text(found: Review) -> str:
+    """Say the share of the days that was work; empty where there is none to say."""
+    share = found.hands_on_share
+    return f"hands-on share {share * 100:.0f} %" if share is not None and found.figures.whole.all_us else ""
+
+
+def right_first_text(floor: ShopFloor, told: BatchFigures, n: int) -> str:
+    """Say how many finished and how many of those were never worked anew."""
+    if told.so_far:
+        return ""
+    return f"{told.finished} of {counted(floor, 'piece', told.started)} finished, {n} without rework"
+
+
+def beside_text(floor: ShopFloor, one: BatchFigures, other: BatchFigures) -> str:
+    """Say two batches in one sentence: minutes of a finished piece in each, and the difference."""
+    name = word(floor, "finished").one
+    minutes = [_minutes_each(told) for told in (one, other)]
+    if minutes[0] is None or minutes[1] is None:
+        without = [told.batch.name for told, each in zip((one, other), minutes, strict=True) if each is None]
+        return f"No minutes for each {name} in {' and '.join(without)}."
+    gap = minutes[0] - minutes[1]
+    said = f"{_length(abs(gap))} {'more' if gap > 0 else 'less'}" if gap else "the same"
+    first, second = (
+        f"{_least(told)}{_length(each or 0)}{' so far' if told.so_far else ''} in {told.batch.name}"
+        for told, each in zip((one, other), minutes, strict=True)
+    )
+    text = f"{first} for each {name}, {second}: {said}."
+    return _begun(text)
+
+
+def _minutes_each(told: BatchFigures) -> int | None:
+    return sum(_parts(told)) if told.finished and told.whole.all_us else None
+
+
+LANES = {Kind.HANDS_ON: "by hand", Kind.WATCH: "stay by it", Kind.WAIT: "waits", Kind.AWAY: "away"}
+_ENDS = {Went.LOST: LOST, Went.KEPT: KEPT, Went.CUT_DOWN: CUT_DOWN}
+_ENDED = {Outcome.SCRAPPED: "lost", Outcome.KEPT: "kept", Outcome.CUT_DOWN: "cut down"}
+
+
+def over(told: BatchFigures) -> int:
+    """Return what minutes are divided by: the finished pieces; 1 where there are none."""
+    return told.finished or 1
+
+
+def numbers(found: Review) -> list[str]:
+    """Say the minutes of each stage to a digit, so that they add up to the whole."""
+    n = over(found.figures)
+    return [str(part) for part in rounded_parts([s.figures.all_us / n / MINUTE_US for s in found.stages])]
+
+
+def heading(floor: ShopFloor, told: BatchFigures) -> str:
+    """Say what the bars measure."""
+    each = f"Minutes per finished {word(floor, 'finished').one}" if told.finished else "Minutes"
+    return each + (" so far" if told.so_far else "")
+
+
+def legend(floor: ShopFloor, found: Review) -> list[tuple[Went | None, str]]:
+    """Say what the fillings mean, only of what there is; nothing stands for the usual range."""
+    said: list[tuple[Went | None, str]] = [
+        (went, f"{went.value} with {marks_of(floor, found.figures, _ENDS[went])}" if went in _ENDS else went.value)
+        for went, us in parts(found.figures.whole).items()
+        if us or went is Went.OWN
+    ]
+    ranged = found.figures.finished and any(s.usual and s.usual.low_min is not None for s in found.stages)
+    return [*said, (None, "usual range")] if ranged else said
+
+
+def loss_text(loss: Loss) -> str:
+    """Say how a piece ended, and where: E lost at Drill tang."""
+    where = f" at {loss.step.name}" if loss.step is not None else ""
+    return f"{loss.piece.mark} {_ENDED[loss.outcome]}{where}"

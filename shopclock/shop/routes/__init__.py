@@ -1,0 +1,1 @@
+"""Starter routes and route files, their checks, and cure times."""

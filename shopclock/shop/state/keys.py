@@ -1,0 +1,37 @@
+"""Keys and pedals for what is done at the bench."""
+
+from dataclasses import replace
+
+from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.state.transaction import Transaction
+from shopclock.shop.values.entities import Key
+from shopclock.shop.values.errors import Refusal
+
+ACTIONS = {"done": "Done", "stop": "Stop, carry on", "next": "Next", "undo": "Undo"}
+"""What a key can do, and how it is said."""
+
+
+def key_for(floor: ShopFloor, action: str) -> Key | None:
+    """Return the key that an action has, or nothing."""
+    return next((key for key in floor.all(Key) if key.action == action), None)
+
+
+def action_of(floor: ShopFloor, name: str) -> str | None:
+    """Return what a key does at the bench, or nothing."""
+    return next((key.action for key in floor.all(Key) if key.key == name), None)
+
+
+def set_key(tx: Transaction, action: str, name: str) -> Key:
+    """Give an action this key in place of the one it had; refused when the key does something else."""
+    other = action_of(tx.floor, name)
+    if other is not None and other != action:
+        raise Refusal(f"The key {name} is for {ACTIONS[other]} already. Nothing was changed.")
+    had = key_for(tx.floor, action)
+    return tx.change(replace(tx.current(had), key=name)) if had is not None else tx.add(Key(action=action, key=name))
+
+
+def drop_key(tx: Transaction, action: str) -> None:
+    """Leave an action without a key."""
+    had = key_for(tx.floor, action)
+    if had is not None:
+        tx.drop(had)

@@ -1,0 +1,1 @@
+"""Plain values, units, clock, money: what the rules are written in."""

@@ -1,0 +1,1 @@
+"""Work at the bench: start, finish, loads, pieces, order rules, amending."""

@@ -1,0 +1,117 @@
+"""A batch from its start to its close."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from shopclock.shop.setup.patterns import newest_route, route_steps
+from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.state.transaction import Transaction
+from shopclock.shop.values.entities import Batch, Pattern, Piece, RouteStep, Shop, Step
+from shopclock.shop.values.errors import Refusal
+from shopclock.shop.values.kinds import Outcome, StepState
+from shopclock.shop.work.begin import let_go
+from shopclock.shop.work.piece_progress import order_of, through
+from shopclock.shop.work.pieces import add_pieces, end_piece
+
+MOST_PIECES = 60
+
+
+def start_batch(tx: Transaction, pattern: Pattern, n: int, name: str, first_timed: RouteStep | None = None) -> Batch:
+    """Start a batch of n pieces on the newest version of the pattern's route.
+
+    For a batch already begun, `first_timed` is the step where its pieces stand; the steps that
+    come before are not timed.
+    """
+    if not 1 <= n <= MOST_PIECES:
+        raise Refusal(f"A batch has 1 to {MOST_PIECES} pieces. No batch was made.")
+    route = newest_route(tx.floor, pattern)
+    batch = tx.add(Batch(name=name, pattern_id=pattern.id, route_id=route.id, started_us=tx.now_us))
+    for step in route_steps(tx.floor, route):
+        tx.add(step.in_batch(batch.id))
+    if first_timed is not None:
+        _leave_untimed(tx, batch, first_timed)
+    add_pieces(tx, batch, n)
+    return batch
+
+
+def _leave_untimed(tx: Transaction, batch: Batch, first_timed: RouteStep) -> None:
+    order = order_of(tx.floor, batch.id)
+    first = next(s for s in order.steps if s.route_step_id == first_timed.id)
+    for step in order.steps:
+        if step.id in order.earlier[first.id]:
+            tx.change(replace(tx.current(step), state=StepState.NOT_TIMED))
+
+
+def batch_name(floor: ShopFloor, now_us: int) -> str:
+    """Name the next batch by year and number: 26-11. The number is the first one free."""
+    zone = next((shop.zone for shop in floor.all(Shop)), "UTC")
+    year = f"{datetime.fromtimestamp(now_us / 1e6, ZoneInfo(zone)):%y}"
+    taken = [b.name for b in floor.all(Batch) if b.name.startswith(f"{year}-")]
+    numbers = [int(tail) for name in taken if (tail := name[3:]).isdigit()]
+    return f"{year}-{max(numbers, default=0) + 1:02d}"
+
+
+def set_state(tx: Transaction, step: Step, state: StepState) -> Step:
+    """Time, skip or leave untimed a step of a batch; what runs there has to be stopped first."""
+    if any(i.step_id == step.id for i in tx.floor.running.values()):
+        raise Refusal(f"{step.name} is running. Stop it first; nothing was changed.")
+    return tx.change(replace(tx.current(step), state=state))
+
+
+def close_batch(tx: Transaction, batch: Batch, outcomes: dict[int, Outcome], next_time: str) -> Batch:
+    """Close a batch: what runs ends, each living piece gets its outcome (finished, or second).
+
+    `outcomes` are by piece number; `next_time` is one line for the next batch of the pattern.
+    """
+    living = tx.floor.living(batch.id)
+    let_go(tx, [piece.id for piece in living])
+    for piece in living:
+        plain = Outcome.SECOND if piece.second else Outcome.FINISHED
+        tx.change(
+            replace(
+                tx.current(piece),
+                outcome=outcomes.get(piece.id, plain),
+                set_aside=False,
+                ended_us=tx.now_us,
+            )
+        )
+    return tx.change(replace(tx.current(batch), closed_us=tx.now_us, next_time=next_time.strip()))
+
+
+def not_through(floor: ShopFloor, batch: Batch) -> dict[Piece, tuple[Step, ...]]:
+    """Return the living pieces that have timed steps left, with these steps."""
+    order, reached = order_of(floor, batch.id), through(floor, batch.id)
+    left = {
+        piece: tuple(step for step in order.timed if piece.id not in reached[step.id])
+        for piece in floor.living(batch.id)
+    }
+    return {piece: steps for piece, steps in left.items() if steps}
+
+
+def last_next_time(floor: ShopFloor, pattern: Pattern) -> str:
+    """Return what the last closed batch of a pattern asked for the next time."""
+    closed = [b for b in floor.all(Batch) if b.pattern_id == pattern.id and b.closed_us]
+    newest = max(closed, key=lambda b: b.closed_us or 0, default=None)
+    return newest.next_time if newest is not None else ""
+
+
+@dataclass(frozen=True, slots=True)
+class Ending:
+    """How a piece ends; a lost one with the step where it happened and why."""
+
+    outcome: Outcome
+    step: Step | None = None
+    reason: str = ""
+
+
+def close_with(tx: Transaction, batch: Batch, endings: Mapping[int, Ending], next_time: str) -> Batch:
+    """Close a batch with these endings by piece number; the other living pieces are finished (or second)."""
+    plain: dict[int, Outcome] = {}
+    for number, ending in endings.items():
+        if ending.outcome is Outcome.SCRAPPED:
+            end_piece(tx, tx.floor.get(Piece, number), Outcome.SCRAPPED, ending.step, ending.reason)
+        else:
+            plain[number] = ending.outcome
+    return close_batch(tx, batch, plain, next_time)

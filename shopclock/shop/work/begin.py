@@ -1,0 +1,259 @@
+"""Starting a step, shop work, or what was stopped; ending what runs, splitting it, taking pieces out of it."""
+
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import replace
+from typing import TypedDict
+
+from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.state.transaction import Transaction
+from shopclock.shop.state.wording import shop_time, zone_of
+from shopclock.shop.values.entities import Batch, CautionShown, Interval, Method, Piece, Stage, Step
+from shopclock.shop.values.errors import Refusal
+from shopclock.shop.values.kinds import Certainty, Kind, WorkKind
+from shopclock.shop.values.marks import spoken
+from shopclock.shop.work.loads import blocked, blocked_text, fits, load_for, ready_inside, stopping, wait_sentence
+from shopclock.shop.work.order_rules import note_broken
+from shopclock.shop.work.piece_progress import eligible, held_from, order_of, through
+
+
+class How(TypedDict, total=False):
+    """How a step is started, as `begin` takes it."""
+
+    method_id: int | None
+    work: WorkKind
+    cause_step_id: int | None
+    together: bool
+
+
+def begin(
+    tx: Transaction,
+    step: Step,
+    pieces: Sequence[int] | None = None,
+    *,
+    method_id: int | None = None,
+    work: WorkKind = WorkKind.RUN,
+    cause_step_id: int | None = None,
+    together: bool = False,
+) -> Interval:
+    """Start a step with these pieces, or with those that it starts with by itself.
+
+    A hands-on step stops what runs by hand, unless both run at once. Pieces come out of whatever
+    holds them. Into a tool go as many as fit; a warning says who waits, and until when. Refused when
+    there is no piece to start with, or no room for any.
+    """
+    wanted = by_mark(tx.floor, pieces if pieces is not None else eligible(tx.floor, step, tx.now_us))
+    if not wanted:
+        raise Refusal(f"No {step.name.lower()} left to do in this batch. Nothing was started.")
+    leaving = frozenset() if together else stopping(tx.floor, tx.maker_id, step)
+    going = fits(tx.floor, step, wanted, leaving)
+    if not going:
+        found = blocked(tx.floor, step, wanted, leaving, tx.now_us)
+        why = blocked_text(tx.floor, found, tx.now_us) if found is not None else ready_inside(tx.floor, step)
+        raise Refusal(f"{why[:1].upper()}{why[1:]}. Nothing was started.")
+    begun = _start(tx, step, going, method_id=method_id, work=work, cause_step_id=cause_step_id, together=together)
+    warn_waiting(tx, step, [piece for piece in wanted if piece not in going])
+    return begun
+
+
+def begin_by_itself(tx: Transaction, step: Step, pieces: Sequence[int]) -> None:
+    """Start the wait that begins by itself: in its tool for as many pieces as fit, for the others beside it."""
+    going = fits(tx.floor, step, pieces)
+    for some in (going, [piece for piece in pieces if piece not in going]):
+        if some:
+            _start(tx, step, by_mark(tx.floor, some))
+
+
+def _start(
+    tx: Transaction,
+    step: Step,
+    pieces: tuple[int, ...],
+    *,
+    method_id: int | None = None,
+    work: WorkKind = WorkKind.RUN,
+    cause_step_id: int | None = None,
+    together: bool = False,
+) -> Interval:
+    note_broken(tx, step, pieces)
+    let_go(tx, pieces, step)
+    others = by_hand(tx) if step.kind is Kind.HANDS_ON else []
+    for interval in others:
+        if together:
+            split(tx, replace(interval, together=True))
+        else:
+            end(tx, interval)
+    note_shown(tx, step.stage_id, step)
+    begun = at_step(tx, step, pieces, tx.now_us, method_id)
+    begun = replace(begun, work=work, cause_step_id=cause_step_id, together=together and bool(others))
+    return tx.add(replace(begun, load_id=load_for(tx, step, pieces)))
+
+
+def at_step(
+    tx: Transaction, step: Step, pieces: tuple[int, ...], start_us: int, method_id: int | None = None
+) -> Interval:
+    """Return plain work at a step from an instant on, by its usual method unless told; not yet on the floor."""
+    return Interval(
+        batch_id=step.batch_id,
+        step_id=step.id,
+        stage_id=step.stage_id,
+        maker_id=tx.maker_id,
+        method_id=method_id if method_id is not None else usual_method(tx.floor, step),
+        kind=step.kind,
+        start_us=start_us,
+        start_sure=tx.sure,
+        pieces=pieces,
+    )
+
+
+def warn_waiting(tx: Transaction, step: Step, pieces: Sequence[int]) -> None:
+    """Warn in one line who of these has to wait for a step's tool, and until when."""
+    found = blocked(tx.floor, step, pieces, (), tx.now_us)
+    if found is not None:
+        tx.warnings.append(wait_sentence(tx.floor, found, tx.now_us))
+    elif len(fits(tx.floor, step, pieces)) < len(pieces):
+        tx.warnings.append(f"{spoken(tx.floor.marks(pieces))}: {ready_inside(tx.floor, step)}.")
+
+
+def begin_shop_work(tx: Transaction, stage: Stage) -> Interval:
+    """Start work that belongs to no piece; it stops what runs by hand."""
+    for interval in by_hand(tx):
+        end(tx, interval)
+    note_shown(tx, stage.id, None)
+    return tx.add(
+        Interval(stage_id=stage.id, kind=stage.kind, maker_id=tx.maker_id, start_us=tx.now_us, start_sure=tx.sure)
+    )
+
+
+def carry_on(tx: Transaction) -> list[Interval]:
+    """Start again what was stopped last: same step, method and pieces, those lost left out."""
+    if by_hand(tx):
+        raise Refusal("Work is running already. Nothing was started.")
+    begun = []
+    for interval in last_stopped(tx.floor, tx.maker_id):
+        pieces = still_there(tx.floor, interval)
+        step = step_of(tx.floor, interval)
+        if step is None:
+            begun.append(begin_shop_work(tx, tx.floor.get(Stage, interval.stage_id)))
+        elif pieces:
+            begun.append(
+                begin(
+                    tx,
+                    step,
+                    pieces,
+                    method_id=interval.method_id,
+                    work=interval.work,
+                    cause_step_id=interval.cause_step_id,
+                    together=interval.together,
+                )
+            )
+    return begun
+
+
+def step_of(floor: ShopFloor, interval: Interval) -> Step | None:
+    """Return the step that an interval is spent at; shop work has none."""
+    return floor.get(Step, interval.step_id) if interval.step_id is not None else None
+
+
+def last_stopped(floor: ShopFloor, maker_id: int) -> list[Interval]:
+    """Return what *Carry on* would start: what ended last, as far as it can go on."""
+    ended = [floor.get(Interval, number) for number in floor.hands.last_ended(maker_id)]
+    return [i for i in ended if i.step_id is None or still_there(floor, i)]
+
+
+def still_there(floor: ShopFloor, interval: Interval) -> tuple[int, ...]:
+    """Return the pieces of an interval that can be taken up again."""
+    if interval.batch_id is None or interval.step_id is None:
+        return ()
+    batch = floor.find(Batch, interval.batch_id)
+    if batch is None or batch.closed_us is not None:
+        return ()
+    waiting = held_from(floor, floor.get(Step, interval.step_id))
+    pieces = [floor.get(Piece, p) for p in interval.pieces]
+    free = [p.id for p in pieces if p.living and not p.set_aside and p.id not in waiting]
+    done = through(floor, batch.id)[interval.step_id] if interval.work is WorkKind.RUN else set()
+    return tuple(p for p in free if p not in done)
+
+
+def usual_method(floor: ShopFloor, step: Step) -> int | None:
+    """Return the method that a stage was worked by last, or the first of its list."""
+    methods = [m.id for m in floor.all(Method) if m.stage_id == step.stage_id and not m.put_away]
+    worked = (i for i in floor.all(Interval) if methods and i.stage_id == step.stage_id and i.method_id)
+    last = max(worked, key=lambda i: (i.start_us, i.id), default=None)
+    if last is not None and last.method_id in methods:
+        return last.method_id
+    return methods[0] if methods else None
+
+
+def stop(tx: Transaction) -> list[Interval]:
+    """End what runs by hand; where nothing does, what is watched. Nobody is through by it."""
+    running = by_hand(tx) or attended(tx)
+    if not running:
+        raise Refusal("Nothing is running. Nothing was changed.")
+    return [end(tx, interval) for interval in running]
+
+
+def end(tx: Transaction, interval: Interval) -> Interval:
+    """End an interval now."""
+    return tx.change(replace(tx.current(interval), end_us=tx.now_us, end_sure=tx.sure))
+
+
+def split(tx: Transaction, changed: Interval) -> Interval:
+    """End an interval and go on as this from the same instant on.
+
+    Where it has only just begun, it is changed in place: an interval of no length says nothing.
+    """
+    current = tx.current(changed)
+    if current.start_us == tx.now_us and not tx.floor.hands.done_in(current):
+        return tx.change(changed)
+    ended = end(tx, current)
+    begins = replace(changed, start_us=tx.now_us, start_sure=tx.sure, continues_id=ended.id)
+    return tx.add(replace(begins, end_us=None, end_sure=Certainty.PRESSED))
+
+
+def let_go(tx: Transaction, pieces: Iterable[int], for_step: Step | None = None) -> None:
+    """Take pieces out of whatever runs with them; what is left without pieces ends.
+
+    With a step given, only out of what is in its way.
+    """
+    leaving = frozenset(pieces)
+    for interval in list(tx.floor.running.values()):
+        if not leaving & set(interval.pieces):
+            continue
+        if for_step is not None and not order_of(tx.floor, for_step.batch_id).in_the_way(for_step, interval.step_id):
+            continue
+        left = tuple(p for p in interval.pieces if p not in leaving)
+        if left:
+            split(tx, replace(interval, pieces=left))
+        else:
+            end(tx, interval)
+
+
+def by_hand(tx: Transaction) -> list[Interval]:
+    """Return what this maker runs by hand."""
+    return attended(tx, (Kind.HANDS_ON,))
+
+
+def attended(tx: Transaction, kinds: Collection[Kind] = (Kind.HANDS_ON, Kind.WATCH)) -> list[Interval]:
+    """Return what this maker runs by hand or stays by, oldest first."""
+    found = (i for i in tx.floor.running.values() if i.maker_id == tx.maker_id and i.kind in kinds)
+    return sorted(found, key=lambda i: (i.start_us, i.id))
+
+
+def by_mark(floor: ShopFloor, pieces: Iterable[int]) -> tuple[int, ...]:
+    """Return pieces in the order of their marks."""
+    return tuple(sorted(pieces, key=lambda p: floor.get(Piece, p).position))
+
+
+def caution_of(floor: ShopFloor, stage_id: int, step: Step | None) -> str:
+    """Return the caution of a step, else of its stage; empty where there is none."""
+    return (step.caution if step is not None else "") or floor.get(Stage, stage_id).caution
+
+
+def note_shown(tx: Transaction, stage_id: int, step: Step | None) -> None:
+    """Keep that the first start of a stage on a day shows its caution: a restart doesn't say it again."""
+    caution = caution_of(tx.floor, stage_id, step)
+    if not caution:
+        return
+    zone = zone_of(tx.floor)
+    shown = (c.at_us for c in tx.floor.all(CautionShown) if (c.stage_id, c.caution) == (stage_id, caution))
+    if shop_time(tx.now_us, zone).date() not in {shop_time(at_us, zone).date() for at_us in shown}:
+        tx.add(CautionShown(stage_id=stage_id, caution=caution, at_us=tx.now_us))

@@ -1,0 +1,159 @@
+"""Getting pieces through a step: one done, next, all through, out of the wait."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from typing import Unpack
+
+from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.state.transaction import Transaction
+from shopclock.shop.values.entities import Interval, Piece, Step, Tally
+from shopclock.shop.values.errors import Refusal
+from shopclock.shop.values.kinds import Kind, MarkedBy, WorkKind
+from shopclock.shop.values.marks import spoken
+from shopclock.shop.work.begin import How, begin, begin_by_itself, end, split, step_of, still_there, warn_waiting
+from shopclock.shop.work.loads import fits, lasted, one_load, room, stopping
+from shopclock.shop.work.piece_progress import come_so_far, eligible, order_of, through
+
+
+def next_done(floor: ShopFloor, interval: Interval) -> Piece | None:
+    """Return the piece that *Done* would mark: the first one covered that isn't done yet."""
+    if interval.step_id is None:
+        return None
+    step = floor.get(Step, interval.step_id)
+    done = {t.piece_id for t in floor.tallies_of(step)}
+    if interval.work is WorkKind.REWORK:
+        done = {t.piece_id for t in floor.hands.done_in(interval)}
+    return next((floor.get(Piece, p) for p in interval.pieces if p not in done), None)
+
+
+def one_done(tx: Transaction, interval: Interval, piece: Piece | None = None) -> Piece:
+    """Mark one piece as done at the running step; set-up ends by itself."""
+    found = piece if piece is not None else next_done(tx.floor, interval)
+    if found is None or interval.step_id is None:
+        raise Refusal("Every piece in hand is done already. Nothing was changed.")
+    step = tx.floor.get(Step, interval.step_id)
+    mark = Tally(step_id=step.id, piece_id=found.id, interval_id=interval.id, at_us=tx.now_us, how=MarkedBy.DONE)
+    tx.add(mark)
+    if interval.work is WorkKind.SETUP:
+        split(tx, replace(tx.current(interval), work=WorkKind.RUN))
+    _begin_waits(tx, step, (found.id,))
+    return found
+
+
+def go_on(tx: Transaction, interval: Interval, chosen: Sequence[int] | None = None) -> Interval | None:
+    """*Next*: the pieces in hand are through; the step that follows begins with them.
+
+    Those that have come so far before them come along: done one by one, or left there the last
+    time. Of what was stopped, the pieces in hand are those that could be taken up again, or those
+    chosen. Returns what began, or nothing at the end of the route.
+    """
+    if interval.step_id is None:
+        raise Refusal("Shop work has no next step. Nothing was changed.")
+    step = tx.floor.get(Step, interval.step_id)
+    pieces = interval.pieces if interval.running else tuple(chosen or still_there(tx.floor, interval))
+    all_through(tx, step, pieces, MarkedBy.NEXT)
+    end_if_running(tx, interval)
+    following = next_step(tx.floor, step, pieces)
+    if following is None:
+        return None
+    already = [i for i in tx.floor.running.values() if i.step_id == following.id]
+    there = {piece for i in already for piece in i.pieces}
+    joining = come_so_far(tx.floor, following, tx.now_us)
+    ahead = dict.fromkeys((*_not_through(tx.floor, following, pieces), *joining))
+    left = [piece for piece in ahead if piece not in there]
+    leaving = stopping(tx.floor, tx.maker_id, following)
+    if left and not room(tx.floor, following, left, leaving, tx.now_us):
+        warn_waiting(tx, following, left)
+        return None
+    return put_in(tx, following, left) if left or not already else already[0]
+
+
+def put_in(tx: Transaction, step: Step, pieces: Sequence[int] | None = None, **how: Unpack[How]) -> Interval:
+    """Start a step as `begin` does; what has lasted its time in its tool comes out first, where they need the room."""
+    wanted = tuple(pieces) if pieces is not None else eligible(tx.floor, step, tx.now_us)
+    leaving = frozenset() if how.get("together") else stopping(tx.floor, tx.maker_id, step)
+    going = room(tx.floor, step, wanted, leaving, tx.now_us)
+    for interval in lasted(tx.floor, step, tx.now_us):
+        if len(fits(tx.floor, step, wanted, leaving)) < len(going) and not set(interval.pieces) & set(wanted):
+            out(tx, interval)
+            where = step_of(tx.floor, interval)
+            came_out = spoken(tx.floor.marks(interval.pieces))
+            tx.warnings.append(f"{came_out} came out of {where.name if where is not None else 'it'}.")
+    return begin(tx, step, wanted, **how)
+
+
+def next_step(floor: ShopFloor, step: Step, pieces: Iterable[int]) -> Step | None:
+    """Return the step that *Next* would start for these pieces, or nothing when all is done.
+
+    It is the one that follows in the strand. Where that has to wait for another strand (scales
+    before glue-up), or the strand has ended, it is the first one that is open to them.
+    """
+    order, wanted = order_of(floor, step.batch_id), tuple(pieces)
+    following = order.next_in_strand(step)
+    while following is not None and not _not_through(floor, following, wanted):
+        following = order.next_in_strand(following)
+    if following is not None and _is_open(floor, step, following, wanted):
+        return following
+    blocking = order.earlier[following.id] if following is not None else {s.id for s in order.timed}
+    for other in order.timed:
+        at_it = {piece for i in floor.running.values() if i.step_id == other.id for piece in i.pieces}
+        begins = other.id in blocking and other.id != step.id and set(_not_through(floor, other, wanted)) - at_it
+        if begins and _is_open(floor, step, other, wanted):
+            return other
+    return following
+
+
+def _is_open(floor: ShopFloor, from_step: Step, step: Step, pieces: tuple[int, ...]) -> bool:
+    """Tell whether a step asks for nothing more than the step that they come from."""
+    reached = through(floor, step.batch_id)
+    needed = order_of(floor, step.batch_id).needed[step.id] - {from_step.id}
+    left = _not_through(floor, step, pieces)
+    return all(piece in reached[first] for first in needed for piece in left)
+
+
+def _not_through(floor: ShopFloor, step: Step, pieces: Iterable[int]) -> tuple[int, ...]:
+    reached = through(floor, step.batch_id)[step.id]
+    return tuple(p for p in pieces if p not in reached and floor.get(Piece, p).living)
+
+
+def all_through(tx: Transaction, step: Step, pieces: Sequence[int], how: MarkedBy = MarkedBy.ALL) -> None:
+    """Mark these pieces as through a step, worked or not."""
+    reached = {t.piece_id for t in tx.floor.tallies_of(step)}
+    for piece in pieces:
+        if piece not in reached:
+            tx.add(Tally(step_id=step.id, piece_id=piece, at_us=tx.now_us, how=how))
+    _begin_waits(tx, step, pieces)
+
+
+def out(tx: Transaction, interval: Interval) -> None:
+    """*Out*: end a wait, or bring back what was away; its pieces are through it."""
+    step = step_of(tx.floor, interval)
+    end_if_running(tx, interval)
+    if step is not None:
+        all_through(tx, step, interval.pieces)
+
+
+def load_out(tx: Transaction, interval: Interval) -> None:
+    """*Out* of a whole load: with a wait comes out what is of its step, and all that has lasted with it."""
+    for one in one_load(tx.floor, interval, tx.now_us):
+        out(tx, one)
+
+
+def end_if_running(tx: Transaction, interval: Interval) -> None:
+    """End an interval unless something before it in this press already has."""
+    current = tx.floor.get(Interval, interval.id)
+    if current.running:
+        end(tx, current)
+
+
+def _begin_waits(tx: Transaction, step: Step, pieces: Sequence[int]) -> None:
+    """Start the wait that follows by itself, for those who are not in it or through it."""
+    following = order_of(tx.floor, step.batch_id).next_in_strand(step)
+    if following is None or not following.begins_itself:
+        return
+    waiting = {
+        piece for interval in tx.floor.running.values() if interval.step_id == following.id for piece in interval.pieces
+    }
+    left = [p for p in _not_through(tx.floor, following, pieces) if p not in waiting]
+    if left and following.kind in (Kind.WAIT, Kind.AWAY):
+        begin_by_itself(tx, following, left)

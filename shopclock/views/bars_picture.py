@@ -1,0 +1,122 @@
+"""A chart of bars, or of days as lines, as plain values."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from math import ceil
+from typing import TYPE_CHECKING
+
+from shopclock.shop.review.sentences import LANES
+from shopclock.shop.values.kinds import Kind
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+ATTENDED = frozenset(LANES[kind] for kind in Kind if kind.attended)
+"""How what needs somebody is drawn on a time line."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fill:
+    """Filling of a part of a bar: colour role, and hatched or plain, so that it is told by shape too."""
+
+    role: str
+    hatch: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class BarRow:
+    """A line of the chart: name, parts of its bar from the left, a range across it, its number and a word.
+
+    `second` is another bar under the first, with a number of its own.
+    """
+
+    name: str
+    parts: tuple[tuple[Fill, float], ...]
+    number: str
+    low: float | None = None
+    high: float | None = None
+    word: str = ""
+    word_role: str = "text"
+    second: tuple[tuple[Fill, float], ...] = ()
+    second_number: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class BarsPicture:
+    """A chart: its heading, what the fills mean (nothing stands for the range), its lines."""
+
+    heading: str = ""
+    legend: tuple[tuple[Fill | None, str], ...] = ()
+    rows: tuple[BarRow, ...] = ()
+    heads: tuple[str, str] = ("", "")
+
+    @property
+    def most(self) -> float:
+        """The longest thing in it, at least a little."""
+        ends = [0.0]
+        for row in self.rows:
+            ends += [sum(n for _, n in row.parts), sum(n for _, n in row.second), row.high or 0.0]
+        return max(ends) or 1.0
+
+    @property
+    def spoken(self) -> str:
+        """All of it in words."""
+        lines = [(r.name, r.number, r.second_number, r.word) for r in self.rows]
+        return "; ".join(" ".join(part for part in line if part) for line in lines)
+
+
+@dataclass(frozen=True, slots=True)
+class LineSpan:
+    """A stretch on a time line: from and to as shares of the day, how it is drawn, its name, and a shorter one."""
+
+    start: float
+    end: float
+    kind: str
+    name: str = ""
+    short: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LineRow:
+    """A day on the time line: its name, what ran, and its hours."""
+
+    name: str
+    spans: tuple[LineSpan, ...]
+    number: str
+
+
+@dataclass(frozen=True, slots=True)
+class LinesPicture:
+    """Days under each other; `ticks` are written along the top, as shares of the day. `named`: with room for names."""
+
+    legend: tuple[tuple[str, str], ...] = ()
+    ticks: tuple[tuple[float, str], ...] = ()
+    rows: tuple[LineRow, ...] = ()
+    named: bool = False
+
+    @property
+    def spoken(self) -> str:
+        """All of it in words."""
+        return "; ".join(f"{row.name} {row.number}" for row in self.rows)
+
+
+def day_lines(days: Sequence[LineRow], *, named: bool = False) -> LinesPicture:
+    """Days under each other whose spans are told in hours of the clock (24 is midnight).
+
+    The line goes over the whole hours between which somebody is needed: a wait goes on beyond them.
+    """
+    needed = [span for day in days for span in day.spans if span.kind in ATTENDED]
+    first = min((int(span.start) for span in needed), default=0)
+    last = max(first + 1, max((ceil(span.end) for span in needed), default=24))
+
+    def share(hour: float) -> float:
+        return (min(max(hour, first), last) - first) / (last - first)
+
+    rows = [
+        replace(day, spans=tuple(replace(s, start=share(s.start), end=share(s.end)) for s in day.spans)) for day in days
+    ]
+    shown = tuple(replace(row, spans=tuple(span for span in row.spans if span.end > span.start)) for row in rows)
+    kinds = {span.kind for day in days for span in day.spans}
+    ticks = tuple((share(hour), f"{hour}:00") for hour in range(first, last + 1, 1 if last - first <= 12 else 2))
+    return LinesPicture(tuple((kind, kind) for kind in LANES.values() if kind in kinds), ticks, shown, named)

@@ -1,0 +1,74 @@
+"""The one button of the program: what a press on it says, and how it is drawn. Plain Python, no Qt."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from shopclock.shop.values.clock import Moment
+
+if TYPE_CHECKING:
+    from enum import StrEnum
+
+    from shopclock.views.route_state import RouteState
+
+
+@dataclass(frozen=True, slots=True)
+class Press:
+    """What a press says: a verb of its screen, the number of the thing it is about, and what it chooses for it.
+
+    `choice` is a time in microseconds UTC, or the number of another thing.
+    """
+
+    verb: StrEnum
+    number: int = 0
+    choice: int = 0
+
+
+Send = Callable[[Press, Moment | None], None]
+"""What takes a press, and the moment the finger came down."""
+Now = Callable[[], Moment]
+Key = Press | str
+"""What a button is known by: what a press on it says, or a page's own word for it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Button:
+    """A button as it is drawn, and its key.
+
+    `title` and a quiet `detail` under it; a tile (written from the left) can have a large `figure` on the right, an
+    `aside` at the right of the detail, which is left out first, a coloured `note` under both, a line filled to
+    `fraction`, and a `route` drawn beside its text.
+    """
+
+    title: str
+    detail: str = ""
+    figure: str = ""
+    aside: str = ""
+    note: str = ""
+    role: str = "plate"
+    enabled: bool = True
+    checked: bool = False
+    fraction: float | None = None
+    detail_role: str = "quiet"
+    figure_role: str = "text"
+    note_role: str = "straw"
+    tile: bool = False
+    route: RouteState | None = None
+    key: Key = ""
+
+    @property
+    def verb(self) -> str:
+        """What a press does, of what it is about set aside; of a page's button its key."""
+        return self.key.verb if isinstance(self.key, Press) else self.key
+
+    @property
+    def is_tile(self) -> bool:
+        """Whether it is written from the left."""
+        return self.tile or bool(self.figure or self.aside or self.note) or self.fraction is not None
+
+    @property
+    def spoken(self) -> str:
+        """The whole text, for a screen reader."""
+        return ", ".join(part for part in (self.title, self.detail, self.aside, self.note, self.figure) if part)

@@ -1,0 +1,27 @@
+"""A piece's letter as it is drawn: plain Python, no Qt."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from shopclock.views.button import Key
+
+WORDS = {"in": "", "out": "out", "done": "done", "lost": "lost", "away": "waits", "aside": "aside"}
+"""The states a letter can have, and the word under it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Letter:
+    """A piece: its letter, its state (a key of WORDS), its own word where the usual one is not right, its key."""
+
+    letter: str
+    state: str = "in"
+    word: str | None = None
+    key: Key = ""
+
+    @property
+    def shown(self) -> str:
+        """The word under the letter."""
+        return WORDS[self.state] if self.word is None else self.word

@@ -1,0 +1,108 @@
+"""From a review to the pictures that are drawn, on a window and on paper: bars by stage, days as lines."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopclock.shop.review.review import Pace, Went, parts
+from shopclock.shop.review.sentences import LANES, heading, legend, numbers, over
+from shopclock.shop.state.wording import MINUTE_US, day_text, length_text, shop_time, word, zone_of
+from shopclock.shop.values.entities import Stage, Step
+from shopclock.views.bars_picture import BarRow, BarsPicture, Fill, LineRow, LineSpan, LinesPicture, day_lines
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from shopclock.shop.figures.batch_figures import StageFigures
+    from shopclock.shop.review.review import Day, Review, StageReview
+    from shopclock.shop.state.shop_floor import ShopFloor
+
+FILLS = {
+    Went.OWN: Fill("dye"),
+    Went.SET_UP: Fill("purple", "lines"),
+    Went.REWORK: Fill("bronze", "cross"),
+    Went.LOST: Fill("red_ground"),
+    Went.KEPT: Fill("quiet", "lines"),
+    Went.CUT_DOWN: Fill("quiet", "dots"),
+}
+WORDS = {Pace.QUICKER: "green", Pace.SLOWER: "red"}
+
+
+def bars(floor: ShopFloor, found: Review, *, by_size: bool) -> BarsPicture:
+    """The stages of a batch as bars of minutes for each finished piece; all minutes where none finished."""
+    told = found.figures
+    pairs = list(zip(found.stages, numbers(found), strict=True))
+    if by_size:
+        pairs.sort(key=lambda pair: -pair[0].figures.all_us)
+    rows = tuple(_row(floor, stage, number, over(told)) for stage, number in pairs)
+    said = tuple((FILLS[went] if went else None, text) for went, text in legend(floor, found))
+    return BarsPicture(heading(floor, told), said, rows)
+
+
+def _row(floor: ShopFloor, stage: StageReview, number: str, over: int) -> BarRow:
+    usual, per_piece = stage.usual, stage.figures.finished > 0
+    return BarRow(
+        name=floor.get(Stage, stage.stage_id).name,
+        parts=_parts(stage.figures, over),
+        number=number,
+        low=usual.low_min if usual and per_piece else None,
+        high=usual.high_min if usual and per_piece else None,
+        word=stage.pace.value if stage.pace else "",
+        word_role=WORDS[stage.pace] if stage.pace else "text",
+    )
+
+
+def _parts(stage: StageFigures, over: int) -> tuple[tuple[Fill, float], ...]:
+    return tuple((FILLS[went], us / over / MINUTE_US) for went, us in parts(stage).items() if us)
+
+
+def beside(floor: ShopFloor, one: Review, other: Review) -> BarsPicture:
+    """Two batches stage by stage: the first filled, the other hatched under it, and how far they are apart."""
+    stages = dict.fromkeys(stage.stage_id for found in (one, other) for stage in found.stages)
+    said = [dict(zip((s.stage_id for s in found.stages), numbers(found), strict=True)) for found in (one, other)]
+    names = (one.figures.batch.name, other.figures.batch.name)
+    fills = (FILLS[Went.OWN], Fill("bronze", "lines"))
+    rows = []
+    for stage in stages:
+        minutes = [_minutes(found, stage) for found in (one, other)]
+        bars_of = [((fill, n),) if n else () for fill, n in zip(fills, minutes, strict=True)]
+        first, second = (known.get(stage, "–") for known in said)
+        name = floor.get(Stage, stage).name
+        rows.append(BarRow(name, bars_of[0], first, second=bars_of[1] or ((fills[1], 0.0),), second_number=second))
+    each = f"Minutes per finished {word(floor, 'finished').one}"
+    return BarsPicture(each, tuple(zip(fills, names, strict=True)), tuple(rows), names)
+
+
+def _minutes(found: Review, stage_id: int) -> float:
+    all_us = next((s.figures.all_us for s in found.stages if s.stage_id == stage_id), 0)
+    return all_us / over(found.figures) / MINUTE_US
+
+
+def hours(found: Sequence[Day]) -> BarsPicture:
+    """The hours of each day that somebody worked."""
+    worked = [day for day in found if day.labour_us]
+    rows = (BarRow(day_text(day.day), ((FILLS[Went.OWN], day.labour_us / MINUTE_US),), _hours(day)) for day in worked)
+    return BarsPicture("Hours by day", (), tuple(rows))
+
+
+def _hours(day: Day) -> str:
+    return length_text(day.labour_us) if day.labour_us else "–"
+
+
+def time_lines(floor: ShopFloor, found: Sequence[Day]) -> LinesPicture:
+    """The days as time lines between the hours that were worked, with what ran."""
+    return day_lines([LineRow(day_text(day.day), _spans(floor, day), _hours(day)) for day in found])
+
+
+def _spans(floor: ShopFloor, day: Day) -> tuple[LineSpan, ...]:
+    """What ran on a day, in hours of the wall clock; midnight after the day is 24."""
+
+    def clock(at_us: int) -> float:
+        at = shop_time(at_us, zone_of(floor))
+        return at.hour + at.minute / 60 + at.second / 3600 if at_us < day.ends_us else 24.0
+
+    names = {step.id: step.name for step in floor.all(Step)}
+    return tuple(
+        LineSpan(clock(i.start_us), clock(i.end_us), LANES[i.kind], names.get(i.step_id or 0, ""))
+        for i in day.intervals
+    )

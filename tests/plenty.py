@@ -1,0 +1,30 @@
+"""How much a long test tries: in parts, which spread over the cores, all of them by hand, few where CI is set."""
+
+from __future__ import annotations
+
+import os
+from typing import TYPE_CHECKING, Any
+
+import hypothesis
+import pytest
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from hypothesis.strategies import SearchStrategy
+
+IN_CI = bool(os.environ.get("CI"))
+"""Two runs of a commit say the same there, and end in time."""
+OF_TEN = 1
+"""So many of ten parts are played in CI."""
+
+
+def parts(number: int) -> pytest.MarkDecorator:
+    """Split a long test into so many parts, told by their numbers; at least one is played in CI too."""
+    return pytest.mark.parametrize("part", range(max(1, number * OF_TEN // 10) if IN_CI else number))
+
+
+def tried(check: Callable[[Any], None], of: SearchStrategy[Any], examples: int, part: int) -> None:
+    """Check so many examples: in CI those of the part, else others at each run."""
+    run = hypothesis.settings(max_examples=examples)(hypothesis.given(of)(check))
+    (hypothesis.seed(part)(run) if IN_CI else run)()

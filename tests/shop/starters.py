@@ -1,0 +1,12 @@
+"""The starter routes, read once."""
+
+from functools import cache
+
+from shopclock.places import resource
+from shopclock.shop.routes.route_file import starter_routes
+from shopclock.shop.routes.starter_route import StarterRoute
+
+
+@cache
+def starters() -> tuple[StarterRoute, ...]:
+    return starter_routes(resource("routes"))

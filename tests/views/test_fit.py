@@ -1,0 +1,53 @@
+"""Text into a box: shrink, then two lines, then cut."""
+
+from __future__ import annotations
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from shopclock.views.fit import CUT_SIGN, LINE_HEIGHT, TextBox, fit, halves
+
+
+def monospaced(text: str, px: int) -> float:
+    return len(text) * px * 0.5
+
+
+def test_text_that_fits_keeps_its_size() -> None:
+    fitted = fit("Stop", TextBox(100, 40, 30, 20, 10), monospaced)
+    assert (fitted.lines, fitted.px, fitted.cut) == (("Stop",), 30, False)
+
+
+def test_text_first_shrinks_to_its_floor() -> None:
+    fitted = fit("Next: Heat", TextBox(100, 100, 30, 20, 10), monospaced)
+    assert (fitted.lines, fitted.px) == (("Next: Heat",), 20)
+
+
+def test_then_it_takes_two_lines_at_the_largest_size_that_fits() -> None:
+    fitted = fit("Next: Heat treat", TextBox(100, 100, 30, 20, 10), monospaced)
+    assert (fitted.lines, fitted.px, fitted.cut) == (("Next:", "Heat treat"), 20, False)
+
+
+def test_one_long_word_shrinks_further_before_it_is_cut() -> None:
+    fitted = fit("Straightening", TextBox(100, 100, 30, 20, 10), monospaced)
+    assert (fitted.lines, fitted.px) == (("Straightening",), 15)
+
+
+def test_only_then_it_is_cut_and_says_so() -> None:
+    fitted = fit("Grind the bevels of all blades", TextBox(50, 30, 30, 20, 10), monospaced)
+    assert fitted.cut
+    assert fitted.lines[-1].endswith(CUT_SIGN)
+
+
+def test_two_lines_are_broken_where_they_come_out_most_equal() -> None:
+    assert halves("aa bb ccc dddd", 10, monospaced) == ("aa bb", "ccc dddd")
+    assert halves("word", 10, monospaced) == ("word",)
+
+
+@given(st.text("ab cdefg", min_size=1, max_size=40), st.integers(5, 400), st.integers(15, 200))
+def test_nothing_is_ever_written_wider_or_higher_than_its_box(text: str, width: int, height: int) -> None:
+    fitted = fit(text, TextBox(width, height, 30, 20, 12), monospaced)
+    assert len(fitted.lines) * fitted.px * LINE_HEIGHT <= height + 1e-9
+    if fitted.lines != (CUT_SIGN,):
+        assert all(monospaced(line, fitted.px) <= width for line in fitted.lines)
+    if not fitted.cut:
+        assert "".join(fitted.lines).split() == text.split() or " ".join(fitted.lines).split() == text.split()

@@ -1,0 +1,91 @@
+"""A second start meets a first window that is slow: it says so, and waits until it is heard or the record is free."""
+
+from __future__ import annotations
+
+from types import SimpleNamespace
+from typing import TYPE_CHECKING
+
+import pytest
+
+from shopclock.record.press.record import Record
+from shopclock.screens.start import opening
+from shopclock.screens.start.one_window import OneWindow
+from shopclock.shop.values.clock import SystemClock
+from tests.walks.test_copies import started
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+    from pytestqt.qtbot import QtBot
+
+LONG_MS = 300_000
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    found = tmp_path / "shop.shopclock"
+    Record.open(found, SystemClock(), make=True, zone="Europe/Vienna").close()
+    return found
+
+
+@pytest.fixture
+def first(path: Path) -> Iterator[OneWindow]:
+    """A window that has the record, and doesn't listen yet."""
+    one = OneWindow(path)
+    assert one.take()
+    yield one
+    one.release()
+
+
+@pytest.fixture
+def ended(monkeypatch: pytest.MonkeyPatch) -> list[int]:
+    """With which exit codes the program was ended."""
+    codes: list[int] = []
+    monkeypatch.setattr(opening, "QApplication", SimpleNamespace(exit=codes.append))
+    return codes
+
+
+def test_a_window_that_listens_hears_of_a_second_start_and_comes_to_the_front(
+    path: Path, qtbot: QtBot, ended: list[int]
+) -> None:
+    heard: list[bool] = []
+    with started(path) as program:
+        program.opening._one.wanted.connect(lambda: heard.append(True))
+        with started(path) as second:
+            assert second.frame.current == "welcome"
+            qtbot.waitUntil(lambda: ended == [0])
+        assert heard == [True]
+        assert program.frame.current == "today"
+
+
+def test_a_first_window_that_is_still_starting_is_waited_for(
+    path: Path, first: OneWindow, qtbot: QtBot, ended: list[int]
+) -> None:
+    with started(path) as second:
+        second.see()
+        assert opening.BUSY in second.read
+        assert ended == []
+        with qtbot.waitSignal(first.wanted, timeout=LONG_MS):
+            first.listen()
+        qtbot.waitUntil(lambda: ended == [0])
+
+
+def test_a_record_that_is_let_go_meanwhile_is_opened(
+    path: Path, first: OneWindow, qtbot: QtBot, ended: list[int]
+) -> None:
+    with started(path) as second:
+        first.release()
+        qtbot.waitUntil(lambda: second.frame.current == "today")
+    assert ended == []
+
+
+def test_a_record_that_is_open_on_another_computer_names_it(path: Path, qtbot: QtBot, ended: list[int]) -> None:
+    lock = path.with_name(f"{path.name}.lock")
+    lock.write_text("77\nshopclock\nbarn\n", encoding="utf-8")
+    with started(path) as second:
+        second.see()
+        assert opening.ELSEWHERE.format(machine="barn") in second.read
+        lock.unlink()
+        qtbot.waitUntil(lambda: second.frame.current == "today")
+    assert ended == []
