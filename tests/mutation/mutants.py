@@ -119,7 +119,7 @@ class _Slot:
         node = self.node
         if hasattr(node, "body") and isinstance(node, ast.stmt):
             node = _with(node, body=[ast.Pass()], decorator_list=[], orelse=[])
-        return ast.unparse(node).split("\n")[0]
+        return ast.unparse(node).strip().split("\n")[0]
 
 
 def _slots(owner: ast.AST, place: str, outer: _Slot | None) -> Iterator[_Slot]:

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from shopclock.record.check import check as checking
-from shopclock.record.check.recompute import recompute_derived
 from shopclock.record.file.opening import open_reader
 from shopclock.record.file.schema import LABOUR, SHARE
 from shopclock.record.press.record import Record
+from shopclock.record.read.recompute import recompute_derived
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.values.entities import ENTITIES, Batch, Entity, Interval, Load, Question, Step
 from shopclock.shop.values.kinds import Kind

@@ -10,12 +10,12 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
-from shopclock.record.check.recompute import recompute_trend_rows
 from shopclock.record.file import schema, write
 from shopclock.record.file.engine import writer
 from shopclock.record.file.schema import PRESS
 from shopclock.record.press.record import Record
 from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.record.read.recompute import recompute_trend_rows
 from shopclock.shop.figures.derive import Derived
 from shopclock.shop.figures.labour import divide
 from shopclock.shop.state.transaction import Change

@@ -51,7 +51,7 @@ def overhead(items: Iterable[CostItem], rates: Rates, hours_a_month: Decimal, sh
     if hours_a_month <= 0:
         return Overhead()
     by_time = [item for item in items if item.kind is CostKind.OVERHEAD]
-    month = sum((paid(i, rates) / (1 if i.per is Per.MONTH else 12) for i in by_time), ZERO)
+    month = sum(paid(i, rates) / (1 if i.per is Per.MONTH else 12) for i in by_time)
     return Overhead(month / hours_a_month, shop_hours_a_month * rates.hour / hours_a_month)
 
 

@@ -11,7 +11,8 @@ from shopclock.exchange.notes.counts import Counts, counts
 from shopclock.exchange.notes.file import read_table
 from shopclock.exchange.notes.notes import NotesContext, bring, columns_of, drafted_notes, missing_in, refuse_known
 from shopclock.exchange.notes.rows import asks_order, asks_unit
-from shopclock.record.read.parcel import file_for, pack
+from shopclock.record.file.opening import file_for_parcel
+from shopclock.record.read.parcel import pack
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.notes.entries import batches_by_name
 from shopclock.shop.notes.import_basis import ImportBasis
@@ -147,7 +148,7 @@ def packed(reading: ReadOnlyRecord, notes: Notes, here: NotesContext, progress: 
         progress.at(0, 0, PACKING)
         return ImportBasis(since_us, here.now_us, gone_on, steps, names)
 
-    return pack(reading, file_for(reading.path), rule, here.now_us, here.maker_id)
+    return pack(reading, file_for_parcel(reading.path), rule, here.now_us, here.maker_id)
 
 
 def here_in(record: Record) -> NotesContext:

@@ -8,9 +8,9 @@ from pathlib import Path
 import sqlalchemy as sa
 
 from shopclock.record.check.rebuild import differences, rebuild
-from shopclock.record.check.recompute import running_labour
 from shopclock.record.file.error_text import error_text
 from shopclock.record.file.opening import open_reader
+from shopclock.record.read.recompute import running_labour
 from shopclock.record.read.rows import IntervalRow, intervals
 from shopclock.shop.values.kinds import Kind
 

@@ -7,13 +7,13 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
-from shopclock.record.check.recompute import recompute_derived, recompute_trend_rows
 from shopclock.record.file import write
 from shopclock.record.file.codec import KIND_NAMED, from_line
 from shopclock.record.file.engine import copy, raw, writer
 from shopclock.record.file.error_text import error_text
 from shopclock.record.file.opening import open_reader
 from shopclock.record.file.schema import JOURNAL, PRESS, STAGE_ROW, VERSION, create, every_table
+from shopclock.record.read.recompute import recompute_derived, recompute_trend_rows
 from shopclock.shop.state.transaction import Change
 from shopclock.shop.values.errors import ShopError
 

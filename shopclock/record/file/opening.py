@@ -8,12 +8,16 @@ import sqlalchemy as sa
 from shopclock.record.file import coming, copy_files, schema
 from shopclock.record.file.engine import log_of, reader, writer
 from shopclock.record.file.error_text import Damaged, error_text, sentence
-from shopclock.record.read.parcel import file_for
 from shopclock.shop.values.errors import ShopError
 
 HEAD = b"SQLite format 3\x00"
 LARGE = 16_000_000
 """Bytes from which looking at every page would be felt when the window opens (a third of a second at 120 MB)."""
+
+
+def file_for_parcel(record: Path) -> Path:
+    """Where a parcel of a record lies until it is taken; what is left there is of a program that was killed."""
+    return record.with_name(f"{record.name}.parcel")
 
 
 def open_writer(path: Path, *, make: bool) -> sa.Engine:
@@ -31,7 +35,7 @@ def open_writer(path: Path, *, make: bool) -> sa.Engine:
         version = _checked(reader(path), path)
         engine = writer(path)
         try:
-            file_for(path).unlink(missing_ok=True)
+            file_for_parcel(path).unlink(missing_ok=True)
             if version == coming.OF_VERSION:
                 with engine.begin() as connection:
                     if coming.is_left(connection):

@@ -79,11 +79,15 @@ _NAMED_OTHERWISE = {"Checkout": "handing_over"}
 """Tables that keep the name which their things had in version 1."""
 
 
-@cache
 def table_name(kind: type[Entity]) -> str:
     """Name of the table of a kind of thing: RouteStep is kept in route_step."""
-    letters = (f"_{c.lower()}" if c.isupper() else c for c in kind.__name__)
-    return _NAMED_OTHERWISE.get(kind.__name__, "".join(letters).lstrip("_"))
+    return _table_named(kind.__name__)
+
+
+@cache
+def _table_named(name: str) -> str:
+    letters = (f"_{c.lower()}" if c.isupper() else c for c in name)
+    return _NAMED_OTHERWISE.get(name, "".join(letters).lstrip("_"))
 
 
 def bare(hint: Any) -> tuple[Any, bool]:

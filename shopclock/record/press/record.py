@@ -15,7 +15,8 @@ from shopclock.record.file.error_text import error_text
 from shopclock.record.file.numbers import NextNumbers
 from shopclock.record.file.opening import open_writer
 from shopclock.record.file.schema import CLOCK_RIGHT
-from shopclock.record.file.undo import Pressed, changes_of, lines_at_once, presses_to_undo, reopens, take_back
+from shopclock.record.file.undo import Pressed, changes_of, presses_to_undo, reopens
+from shopclock.record.press.undo_import import lines_at_once, take_back
 from shopclock.record.read import load
 from shopclock.record.read.parcel import Parcel
 from shopclock.record.read.read_only import Reads

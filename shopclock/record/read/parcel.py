@@ -101,11 +101,6 @@ class Parcel:
         write.write_stage_rows(connection, self.stage_rows)
 
 
-def file_for(record: Path) -> Path:
-    """Return where the parcel of a record lies until it is taken."""
-    return record.with_name(f"{record.name}.parcel")
-
-
 def pack(
     reading: ReadOnlyRecord, file: Path, rule: Callable[[Transaction], ImportBasis], now_us: int, maker_id: int
 ) -> Parcel:

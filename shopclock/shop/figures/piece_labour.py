@@ -45,7 +45,7 @@ def _ended(floor: ShopFloor, batch_id: int) -> tuple[PieceLabour, ...]:
 
 
 def _so_far(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[PieceLabour, ...]:
-    running = [i for i in floor.running.values() if i.batch_id == batch_id and i.kind.attended]
+    running = [i for i in floor.running.values() if i.batch_id == batch_id]
     shares = derive(floor, [i.id for i in running], now_us).shares
     return tuple(row for i in running for row in _rows(floor, i, shares.get(i.id, ()), now_us))
 

@@ -67,7 +67,7 @@ def money_text(value: Decimal, currency: str, manner: Manner | None = None) -> s
     The letters of a currency are kept from its digits by a space that doesn't break (UTS 35, currency spacing).
     """
     manner, exact = manner or Manner(), rounded(value, currency)
-    whole, _, rest = f"{abs(exact):f}".partition(".")
+    whole, _, rest = f"{abs(exact)}".partition(".")
     number = _grouped(whole, manner) + (manner.decimal + rest if rest else "")
     told = f"{currency}\u00a0{number}" if manner.before else f"{number}\u00a0{currency}"
     return f"−{told}" if exact < 0 else told

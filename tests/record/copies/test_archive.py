@@ -260,7 +260,7 @@ def taken_or_refused(record: Path, data: bytes, folder: Path) -> bool:
     return False
 
 
-@settings(max_examples=15)
+@settings(max_examples=10)
 @given(HISTORIES)
 def test_whatever_was_pressed_comes_out_and_in_again_equal_row_by_row(history: list[tuple[int, int, int, int]]) -> None:
     with tempfile.TemporaryDirectory(dir=IN_MEMORY) as name:

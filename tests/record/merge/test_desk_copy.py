@@ -382,7 +382,7 @@ def assert_taken(shop: DiskShop, planned: MergePlan, picks: int) -> None:
             assert now == entry.shop
 
 
-@settings(max_examples=20)
+@settings(max_examples=12)
 @given(BOTH)
 def test_whatever_both_sides_do_the_joined_record_is_sound_and_holds_both(story: Story) -> None:
     check_joined(story)

@@ -106,7 +106,7 @@ def check_file(amended: Amended) -> None:
         shop.record.close()
 
 
-@settings(max_examples=25)
+@settings(max_examples=15)
 @given(AMENDED)
 def test_an_amended_record_is_rebuilt_by_its_journal_and_taken_back_after_a_restart(amended: Amended) -> None:
     check_file(amended)

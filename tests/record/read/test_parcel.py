@@ -19,10 +19,11 @@ from shopclock.record.check.rebuild import differences
 from shopclock.record.copies.archive import archive
 from shopclock.record.copies.copying import copy_to
 from shopclock.record.file import numbers
+from shopclock.record.file.opening import file_for_parcel
 from shopclock.record.press import record as record_module
 from shopclock.record.press.record import Record
 from shopclock.record.read import load
-from shopclock.record.read.parcel import SPOILT, Parcel, file_for
+from shopclock.record.read.parcel import SPOILT, Parcel
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.setup import patterns
 from shopclock.shop.values.entities import ENTITIES, Batch, ImportFile, Interval, Pattern, Stage
@@ -94,7 +95,7 @@ def test_all_of_it_comes_by_one_press(record: Record) -> None:
     assert record.next_undo.what == UNDO
     assert check(record.path) == []
     assert_floor_is_as_on_disk(record)
-    assert not file_for(record.path).exists()
+    assert not file_for_parcel(record.path).exists()
     assert record.undo() == UNDO
     assert stands(record) == before
     assert check(record.path) == []
@@ -144,7 +145,7 @@ def test_killed_before_the_commit_nothing_is_there_and_after_it_all(record: Reco
     assert process.exitcode == -signal.SIGKILL
     with closing(Record.open(path, clock)) as again:
         assert check(path) == []
-        assert not file_for(path).exists()
+        assert not file_for_parcel(path).exists()
         if before_the_commit:
             assert stands(again) == before
         else:
@@ -189,7 +190,7 @@ def test_nothing_is_taken_of_what_a_press_has_spoilt(record: Record) -> None:
     assert str(told.value) == SPOILT
     assert stands(record) == before
     assert list(record.floor.all(ImportFile)) == []
-    assert not file_for(record.path).exists()
+    assert not file_for_parcel(record.path).exists()
     assert record.undo() == "Rename"
     record.take(packed(record), UNDO)
     assert check(record.path) == []

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from shopclock.record.check.check import check
-from shopclock.record.read.parcel import SPOILT, file_for
+from shopclock.record.file.opening import file_for_parcel
+from shopclock.record.read.parcel import SPOILT
 from shopclock.screens.long_work.background import AtOnce
 from shopclock.screens.notes.bringing import Bringing
 from shopclock.screens.notes.pages.files import FilesPage
@@ -217,7 +218,7 @@ def test_cancelling_leaves_nothing(record: Record, after: int) -> None:
     press(pages, "Bring all in")
     assert len(_stretches(pages)) == 2
     assert check(record.path) == []
-    assert not file_for(record.path).exists()
+    assert not file_for_parcel(record.path).exists()
 
 
 def test_a_press_that_spoils_the_notes_has_them_worked_out_anew(pages: Pages) -> None:

@@ -88,7 +88,7 @@ def test_while_a_batch_is_open_living_pieces_count_as_finished() -> None:
 
 
 def test_what_runs_counts_until_now_in_its_own_batch_alone() -> None:
-    """The oven of the other batch is watched while this one waits: nothing of that is this one's."""
+    """The other batch is sawn while this one tempers: nothing of that is this one's, and a wait is nobody's minutes."""
     shop = Shop(2)
     shop.press(lambda tx: begin.begin(tx, shop.step("Saw")))
     shop.clock.on(10)
@@ -97,11 +97,19 @@ def test_what_runs_counts_until_now_in_its_own_batch_alone() -> None:
     assert stage(shop, "Saw").all_us == 15 * MINUTE_US
     shop.press(begin.stop)
     other = shop.new_batch(1)
-    shop.press(lambda tx: begin.begin(tx, shop.step("Temper")))
+    tempers = shop.press(lambda tx: begin.begin(tx, shop.step("Temper")))
     shop.press(lambda tx: begin.begin(tx, shop.step("Saw", other)))
     shop.clock.on(7)
     assert now(shop).whole.all_us == 15 * MINUTE_US
     assert figures(shop.floor, other.id, shop.clock.now_us).whole.all_us == 7 * MINUTE_US
+    shop.press(lambda tx: finish.out(tx, shop.now(tempers)))
+    assert now(shop).whole.all_us == 15 * MINUTE_US
+
+
+def test_minutes_for_each_are_not_rounded() -> None:
+    shop = Shop(3)
+    work(shop, "Saw", 10 / MINUTE_US)
+    assert stage(shop, "Saw").per_finished_min == pytest.approx(10 / 3 / 60e6, rel=1e-12)
 
 
 def test_without_a_finished_piece_there_is_no_quotient() -> None:
