@@ -256,9 +256,9 @@ def test_a_row_says_what_its_minutes_were_for() -> None:
         "work": WorkKind.REWORK, "cause_step_id": bevel.id, "us": 4 * MINUTE_US, "start_us": ended, "end_us": until,
         "method_id": again.method_id,
     }  # fmt: skip
-    assert rows(shop) == (plain, replace(plain, piece_id=b), replace(plain, piece_id=b, **done_again))
+    assert rows(shop) == (plain, plain._replace(piece_id=b), plain._replace(piece_id=b, **done_again))
     shop.press(begin.stop)
-    assert rows(shop) == (plain, replace(plain, piece_id=b), replace(plain, piece_id=b, **done_again))
+    assert rows(shop) == (plain, plain._replace(piece_id=b), plain._replace(piece_id=b, **done_again))
 
 
 def test_a_row_is_estimated_where_the_worse_end_is() -> None:
