@@ -30,7 +30,6 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from shopclock.analysis.learning.answer import NoAnswer
-    from shopclock.analysis.learning.stage_trend import Lot
     from shopclock.shop.figures.trend_rows import TrendRow
 
 
@@ -39,7 +38,7 @@ class MethodAnswer:
     """One method of a stage: every answer, or why there is none. Curves and the next batch by pattern.
 
     `chosen`: what goes into a fit, and what stays out, whether there are enough batches or not.
-    `ahead`: how many pieces the next batch is thought to have, as many as the newest.
+    `ahead`: how many pieces the next batch is thought to have, as many as the newest that is through.
     """
 
     trend: MethodTrend
@@ -87,7 +86,9 @@ def stage_answer(rows: Sequence[TrendRow], stage_id: int, made_before: Mapping[S
 def _method(method: MethodTrend, *, with_setup: bool) -> MethodAnswer:
     lots = method.lots
     fit, level = learning(lots, with_setup=with_setup), no_trend_mean(lots, with_setup=with_setup)
-    dates, ahead = by_date(lots, with_setup=with_setup), _newest(method).pieces
+    dates = by_date(lots, with_setup=with_setup)
+    through = [lot for lot in lots if lot.left_out is not LeftOut.UNDER_WAY]
+    ahead = max(through or lots, key=lambda lot: lot.number).pieces
     curves: dict[int, Curve] = {}
     next_batch: dict[int, Prediction] = {}
     if isinstance(fit, Learning):
@@ -109,12 +110,6 @@ def _method(method: MethodTrend, *, with_setup: bool) -> MethodAnswer:
         pressed=pressed_setup(lots),
         setup=fitted_setup(fit) if isinstance(fit, Learning) else None,
     )
-
-
-def _newest(method: MethodTrend) -> Lot:
-    """Return the newest lot of which all pieces are through; the newest of all where there is none."""
-    through = [lot for lot in method.lots if lot.left_out is not LeftOut.UNDER_WAY]
-    return max(through or method.lots, key=lambda lot: lot.number)
 
 
 def _comparison(trend: StageTrend) -> tuple[tuple[int, int] | None, Comparison | NoAnswer | None]:

@@ -19,7 +19,6 @@ from shopclock.shop.values.kinds import Kind
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
-    from datetime import date
     from zoneinfo import ZoneInfo
 
     from shopclock.analysis.forecast.remaining_work import RemainingWork, Task

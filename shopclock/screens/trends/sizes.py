@@ -36,18 +36,13 @@ def setup_minutes(shown: Shown) -> tuple[float, Range | None] | None:
     """Return minutes of set-up a load with its range, pressed or told from the sizes; nothing where it isn't known."""
     pressed, told = shown.main.pressed, shown.main.setup
     if isinstance(pressed, PressedSetup):
-        share = 1 / _loads_a_batch(shown)
+        size, pieces = load_size(shown), [lot.pieces for lot in shown.main.trend.counted if lot.setup_us]
+        share = 1 / (sum(loads(n, size) for n in pieces) / len(pieces))
         ends = pressed.per_batch.range
         return pressed.per_batch.minutes * share, Range(ends.low * share, ends.high * share) if ends else None
     if isinstance(told, FittedSetup) and told.usable:
         return told.minutes, told.range
     return None
-
-
-def _loads_a_batch(shown: Shown) -> float:
-    """Return how many loads a batch with pressed set-up had, on average."""
-    size, pressed = load_size(shown), [lot.pieces for lot in shown.main.trend.counted if lot.setup_us]
-    return sum(loads(pieces, size) for pieces in pressed) / len(pressed)
 
 
 def run_minutes(shown: Shown) -> float | None:

@@ -77,7 +77,9 @@ def review(floor: ShopFloor, rows: Sequence[TrendRow], batch_id: int, now_us: in
     """Review a batch that is whole on the floor; `rows` are those of all batches."""
     told = figures(floor, batch_id, now_us)
     stages = [_stage(rows, told.batch, stage) for stage in told.stages if stage.all_us]
-    first, last = _span(floor, batch_id, now_us)
+    ran = floor.of_batch(Interval, batch_id)
+    first = min((interval.start_us for interval in ran), default=0)
+    last = max((now_us if interval.end_us is None else interval.end_us for interval in ran), default=0)
     return Review(told, tuple(stages), first, last)
 
 
@@ -117,14 +119,6 @@ def pace(earlier: Iterable[TrendRow], row: TrendRow) -> Pace | None:
     if row.per_piece_min < min(minutes):
         return Pace.QUICKER
     return Pace.SLOWER if row.per_piece_min > max(minutes) else None
-
-
-def _span(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[int, int]:
-    """Return the first start and the last end of a batch's intervals; what runs lasts until now."""
-    all_of_it = floor.of_batch(Interval, batch_id)
-    starts = [interval.start_us for interval in all_of_it]
-    ends = [now_us if interval.end_us is None else interval.end_us for interval in all_of_it]
-    return min(starts, default=0), max(ends, default=0)
 
 
 @dataclass(frozen=True, slots=True)
