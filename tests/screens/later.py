@@ -29,7 +29,7 @@ class Later:
     def one_moment(self) -> AbstractContextManager[Progress]:
         return AtOnce().one_moment()
 
-    def tx(self) -> None:
+    def go_on(self) -> None:
         """Do what is waiting now, not what that asks for."""
         waiting, self.waiting = self.waiting, []
         for run in waiting:

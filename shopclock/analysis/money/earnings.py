@@ -25,7 +25,7 @@ from shopclock.shop.figures.batch_figures import figures
 from shopclock.shop.planning.orders import order_of_piece
 from shopclock.shop.setup.costs import asked, costs_of, sent_by_batch
 from shopclock.shop.setup.rates import foreign, rates
-from shopclock.shop.values.entities import Batch, CostItem, Pattern, Per
+from shopclock.shop.values.entities import Batch, CostItem, CostKind, Pattern, Per
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.money import money_text
 
@@ -137,16 +137,16 @@ def earned(floor: ShopFloor, told: BatchFigures, over: Overhead, brought: ShopFl
 
 
 def _mean_price(floor: ShopFloor, pieces: Iterable[Piece], pattern: Pattern) -> Decimal | None:
-    """Return the mean price of a batch's finished pieces; nothing where one has none."""
+    """Return the mean price of a batch's finished pieces, of which there is one; nothing where one has no price."""
     own, currency = asked(floor, pattern), rates(floor).currency
     prices: list[Decimal | None] = []
     for piece in pieces:
         if piece.outcome is None or piece.outcome.finished:
             order = order_of_piece(floor, piece)
-            ordered = order is not None and order.price is not None and order.currency == currency
-            prices.append(Decimal(order.price) if order is not None and order.price and ordered else own)
+            ordered = order.price if order is not None and order.currency == currency else None
+            prices.append(own if ordered is None else Decimal(ordered))
     known = [price for price in prices if price is not None]
-    return sum(known, Decimal(0)) / len(known) if known and len(known) == len(prices) else None
+    return sum(known, Decimal(0)) / len(known) if len(known) == len(prices) else None
 
 
 def price_range(
@@ -180,9 +180,13 @@ def made_median(told: Forecast) -> MadeBatch:
 
 
 def _bought(items: list[CostItem], own: Rates) -> tuple[float, float]:
-    """Return what is paid for a batch and for a blank; only draws are put in order by it."""
-    sums = {per: sum((paid(i, own) for i in items if i.per is per), Decimal(0)) for per in Per}
-    return float(sums[Per.BATCH]), float(sums[Per.PIECE])
+    """Return what is paid for a batch and for a blank; only draws are put in order by it.
+
+    A fee for each piece is no part of it: what was lost isn't sold, and to each that is sold it adds the same.
+    """
+    batch = sum(paid(item, own) for item in items if item.per is Per.BATCH)
+    blank = sum(paid(item, own) for item in items if item.per is Per.PIECE and item.kind is not CostKind.FEE)
+    return float(batch), float(blank)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import nullcontext
 from typing import TYPE_CHECKING
 
 import pytest
@@ -30,6 +31,8 @@ class NoWork:
 
     def run(self, *_: object) -> None:
         raise AssertionError
+
+    one_moment = nullcontext
 
 
 @pytest.fixture

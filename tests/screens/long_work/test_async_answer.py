@@ -28,8 +28,8 @@ def test_a_rough_answer_is_there_before_the_better_one() -> None:
     later, seen = Later(), []
     asked: AsyncAnswer[int] = AsyncAnswer(later, lambda: seen.append((asked.answer, asked.rough)))
     asked.ask("how many", partial(told, 1), partial(told, 2))
-    later.tx()
-    later.tx()
+    later.go_on()
+    later.go_on()
     assert seen == [(1, True), (2, False)]
 
 
@@ -38,7 +38,7 @@ def test_what_nobody_asks_any_more_is_not_worked_out_more_closely() -> None:
     asked: AsyncAnswer[int] = AsyncAnswer(later, lambda: None)
     asked.ask(1, partial(told, 1), partial(told, 10))
     asked.ask(2, partial(told, 2))
-    later.tx()
+    later.go_on()
     assert (asked.answer, later.waiting) == (2, [])
 
 
@@ -48,7 +48,7 @@ def test_only_the_newest_question_is_answered() -> None:
     for n in (1, 2):
         asked.ask(n, partial(told, n))
     later.waiting.reverse()
-    later.tx()
+    later.go_on()
     assert asked.answer == 2
 
 
@@ -56,11 +56,11 @@ def test_an_answer_stays_until_there_is_another_unless_it_is_dropped() -> None:
     later = Later()
     asked: AsyncAnswer[int] = AsyncAnswer(later, lambda: None)
     asked.ask(1, partial(told, 1))
-    later.tx()
+    later.go_on()
     asked.ask(2, partial(told, 2))
     assert asked.answer == 1
     asked.drop()
-    later.tx()
+    later.go_on()
     assert asked.answer is None
 
 

@@ -191,9 +191,9 @@ def test_a_rough_answer_says_so_until_the_close_one_is_there(shop: DiskShop, dia
     plan = PlanPresenter(shop.record, dialogs, lambda *_: None, later, Manner())
     press(plan, dialogs, "promise")
     assert plan.state().title == "Working it out …"
-    later.tx()
+    later.go_on()
     assert plan.state().title.startswith("Roughly: 2 knives by ")
-    later.tx()
+    later.go_on()
     assert plan.state().title.startswith("2 knives by ")
 
 
