@@ -31,7 +31,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def wants_window(arguments: Sequence[str]) -> bool:
-    """Whether there is nothing, or one of the window's own options: no command word, no --help, no mistake."""
+    """True if there is nothing, or one of the window's own options: no command word, no --help, no mistake."""
     rest, options = iter(arguments), 0
     for word in rest:
         if word == "--record":
@@ -44,7 +44,7 @@ def wants_window(arguments: Sequence[str]) -> bool:
 
 
 def screenless(platform: str, environment: Mapping[str, str]) -> bool:
-    """Whether a window would have nowhere to go: on Linux, neither X11 nor Wayland nor a platform asked for."""
+    """True if a window would have nowhere to go: on Linux, neither X11 nor Wayland nor a platform asked for."""
     names = ("DISPLAY", "WAYLAND_DISPLAY", "QT_QPA_PLATFORM")
     return platform.startswith("linux") and not any(environment.get(name) for name in names)
 

@@ -32,7 +32,7 @@ TABS = (
 
 
 class StartOptions(NamedTuple):
-    """What the command line asks of the window."""
+    """Options of the window on the command line."""
 
     record: Path | None
     demo: bool

@@ -44,7 +44,7 @@ def checkout() -> Path | None:
 
 
 def _served(extra: str) -> bool:
-    """Whether this is a virtual environment of somebody's own in which the packages are there already."""
+    """True if this is a virtual environment of somebody's own in which the packages are there already."""
     if sys.prefix == sys.base_prefix or sys.version_info < OLDEST:
         return False
     from importlib.util import find_spec

@@ -1,4 +1,4 @@
-"""What the .venv of a checkout should hold, and what it does hold: cheap enough to be asked at every start.
+"""The .venv of a checkout, wanted and found: cheap enough to be asked at every start.
 
 Runs before anything is installed, so it rests on the standard library alone and parses on Python 3.8.
 """
@@ -15,18 +15,18 @@ OLDEST = (3, 11)
 
 
 def ready(top: Path, extra: str) -> bool:
-    """Whether .venv holds what pyproject.toml asks for, set up to the end, by the Python it has now."""
+    """True if .venv holds what pyproject.toml asks for, set up to the end, by the Python it has now."""
     mark, had = stamp(top)
     return mark == wanted(top) and extra in ("", had) and python_of(top).exists()
 
 
 def stamp_file(top: Path) -> Path:
-    """Where the last set-up says what it did."""
+    """File in which the last set-up says what it did."""
     return top / ".venv" / "shopclock-ready.txt"
 
 
 def stamp(top: Path) -> tuple[str, str]:
-    """What the last set-up left behind: its mark, and the extra it installed. Both empty if there was none."""
+    """Mark that the last set-up left behind, and the extra it installed. Both empty if there was none."""
     try:
         mark, _, extra = stamp_file(top).read_text("utf-8").partition("\n")
     except OSError:

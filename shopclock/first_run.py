@@ -152,7 +152,7 @@ def _missing_library(python: Path, platform: str) -> str:
 
 
 def _add_debian_packages(why: str, packages: Sequence[str]) -> None:
-    """As root on Debian and its like install them, else say what to type and end."""
+    """Install them as root on Debian and its like, else say what to type and end."""
     if shutil.which("apt-get") is None:
         sys.exit(f"{why}. Add it with this system's package manager and start again.")
     if os.geteuid() != 0:

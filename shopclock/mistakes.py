@@ -31,7 +31,7 @@ def write_down(error: BaseException, where: str) -> str:
 
 
 class Hook:
-    """What the interpreter calls for an error that nobody took: the window goes on. Each place is told once."""
+    """Hook that the interpreter calls for an error nobody took: the window goes on. Each place is told once."""
 
     def __init__(self, tell: Callable[[str], object]) -> None:
         self._tell = tell

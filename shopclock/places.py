@@ -1,4 +1,4 @@
-"""Where the files lie that the program reads and nobody imports."""
+"""Places of the files that the program reads and nobody imports."""
 
 from __future__ import annotations
 
@@ -8,12 +8,12 @@ _PACKAGE = Path(__file__).resolve().parent
 
 
 def resource(*parts: str) -> Path:
-    """Where a resource lies: routes, theme, icons, sounds, packaging."""
+    """Place of a resource: routes, theme, icons, sounds, packaging."""
     return _base() / "resources" / Path(*parts)
 
 
 def shared(*parts: str) -> Path:
-    """Where a published table lies that program and tests both read."""
+    """Place of a published table that program and tests both read."""
     return _base() / "shared" / Path(*parts)
 
 

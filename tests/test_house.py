@@ -79,3 +79,18 @@ def _reads_a_clock(tree: ast.Module) -> bool:
         and node.attr in CLOCKS.get(node.value.id if isinstance(node.value, ast.Name) else node.value.attr, ())
         for node in ast.walk(tree)
     )
+
+
+VAGUE = {"What", "How", "Whether", "Where", "Which", "Who", "Whose", "Why", "When", "It", "Its", "That", "This", "As"}
+
+
+def test_a_docstring_begins_with_its_subject() -> None:
+    vague = {
+        f"{path.relative_to(PACKAGE)}: {said.splitlines()[0]}"
+        for path in PACKAGE.rglob("*.py")
+        for node in ast.walk(_tree(path))
+        if isinstance(node, ast.Module | ast.ClassDef | ast.FunctionDef)
+        and (said := ast.get_docstring(node))
+        and said.split()[0] in VAGUE
+    }
+    assert vague == set()

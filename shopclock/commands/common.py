@@ -1,4 +1,4 @@
-"""What commands share: which record they read, and when now is. The rest is imported when a command runs."""
+"""Parts that commands share: which record they read, and when now is. The rest is imported when a command runs."""
 
 from __future__ import annotations
 

@@ -17,7 +17,7 @@ T = TypeVar("T")
 
 
 class DemoBench:
-    """Where the maker stands and presses."""
+    """Bench of the demo shop, at which the maker stands and presses."""
 
     def __init__(self, record: Record, clock: DemoClock, shop: DemoShop, paces: Paces) -> None:
         self.record = record
@@ -28,17 +28,17 @@ class DemoBench:
 
     @property
     def floor(self) -> ShopFloor:
-        """What the record has in memory."""
+        """Floor that the record has in memory."""
         return self.record.floor
 
     @property
     def in_hand(self) -> Interval | None:
-        """What runs by hand or is watched, or nothing."""
+        """Interval that runs by hand or is watched, or nothing."""
         return next((i for i in self.floor.running.values() if i.kind.attended), None)
 
     @property
     def running(self) -> Interval:
-        """What runs by hand or is watched; asked only where something was begun."""
+        """Interval that runs by hand or is watched; asked only where something was begun."""
         return next(i for i in self.floor.running.values() if i.kind.attended)
 
     def runs(self, step: Step) -> bool:

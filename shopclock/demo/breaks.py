@@ -1,4 +1,4 @@
-"""What comes between: the telephone, a wrong press, a start pressed late, a stop forgotten."""
+"""Interruptions: the telephone, a wrong press, a start pressed late, a stop forgotten."""
 
 from collections.abc import Callable
 from functools import partial

@@ -1,4 +1,4 @@
-"""When there is work in the demo shop: evenings and weekends, none in the holidays."""
+"""Evenings of work in the demo shop, and weekends; none in the holidays."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass

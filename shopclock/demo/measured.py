@@ -1,4 +1,4 @@
-"""What is measured in the demo shop: hardness and edge of the first pieces of a batch, before it is closed."""
+"""Readings of the demo shop: hardness and edge of the first pieces of a batch, before it is closed."""
 
 from functools import partial
 

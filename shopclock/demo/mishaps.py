@@ -1,4 +1,4 @@
-"""What goes wrong with a piece, and the presses that say so."""
+"""Mishaps with a piece, and the presses that say so."""
 
 from functools import partial
 

@@ -1,4 +1,4 @@
-"""What the demo shop plans, asks and owes: its hours, costs and rates from the start, its orders near the end."""
+"""Desk work of the demo shop: its hours, costs and rates from the start, its orders near the end."""
 
 import tomllib
 from datetime import date, datetime, time, timedelta

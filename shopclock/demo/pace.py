@@ -1,4 +1,4 @@
-"""How long the hands take: practice, the batch's own luck, the piece's own luck."""
+"""Pace of the hands: practice, the batch's own luck, the piece's own luck."""
 
 import math
 from collections import defaultdict

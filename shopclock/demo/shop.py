@@ -1,4 +1,4 @@
-"""What the demo shop makes, how fast and on which evenings: its two files as values."""
+"""The demo shop's two files as values: its products, its pace, its evenings."""
 
 import tomllib
 from dataclasses import dataclass, field
@@ -12,7 +12,7 @@ from shopclock.shop.routes.starter_route import StarterRoute
 
 @dataclass(frozen=True, slots=True)
 class Habit:
-    """When the maker comes in: on these weekdays (Monday is 0), by a chance, for so many hours."""
+    """Habit of coming in: on these weekdays (Monday is 0), by a chance, for so many hours."""
 
     weekdays: tuple[int, ...]
     chance: float
@@ -41,7 +41,7 @@ class ShopWork:
 
 @dataclass(frozen=True, slots=True)
 class Mishap:
-    """What goes wrong with pieces at a step of a batch. `at` is the part done by then."""
+    """Mishap with pieces at a step of a batch. `at` is the part done by then."""
 
     what: str
     step: str
@@ -75,7 +75,7 @@ class BatchPlan:
 
 @dataclass(frozen=True, slots=True)
 class LastStep:
-    """What is done on one of the last days: a step of the nth batch, with so many pieces (0: all)."""
+    """Step done on one of the last days: of the nth batch, with so many pieces (0: all)."""
 
     days: int
     batch: int

@@ -1,4 +1,4 @@
-"""What a check of the record says when nothing is wrong, and what a copy brought back would lose."""
+"""Texts of a check when nothing is wrong, and of what a copy brought back would lose."""
 
 from shopclock.record.copies.restoring import Lost
 from shopclock.record.read.read_only import ReadOnlyRecord

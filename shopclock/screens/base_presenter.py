@@ -1,4 +1,4 @@
-"""What every presenter does with a press: the record takes it, or its sentence is told."""
+"""Presenters' common base: the record takes a press, or its sentence is told."""
 
 from __future__ import annotations
 
@@ -60,7 +60,7 @@ class BasePresenter:
 
     @property
     def undo_names(self) -> str:
-        """What Undo would take back; empty when there is nothing."""
+        """Press that Undo would take back, by name; empty when there is none."""
         pressed = self.record.next_undo
         return pressed.what if pressed is not None else ""
 

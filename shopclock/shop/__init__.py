@@ -1,1 +1,1 @@
-"""What a batch, a piece, an interval is and what may be done with them: the rules, in plain Python."""
+"""Rules of the shop, in plain Python: what a batch, a piece, an interval is and what may be done with them."""

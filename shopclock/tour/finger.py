@@ -28,7 +28,7 @@ class Finger:
 
     @property
     def reach(self) -> list[str]:
-        """What the buttons say that can be pressed now."""
+        """Titles of the buttons that can be pressed now."""
         return [button.state.title for button in self._buttons()]
 
     @property

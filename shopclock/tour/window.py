@@ -21,7 +21,7 @@ class Window:
 
     @property
     def name(self) -> str:
-        """How its pictures are named: 1280x800-dark, 1024x600-paper-gloves."""
+        """Name of its pictures: 1280x800-dark, 1024x600-paper-gloves."""
         tail = "-gloves" if self.size == "gloves" else ""
         return f"{self.width}x{self.height}-{self.theme}{tail}"
 
@@ -34,7 +34,7 @@ class StoppedClock:
         self._boot_id = boot_id
 
     def moment(self) -> Moment:
-        """What it says."""
+        """Text that it says."""
         return Moment(self.at_us, self.at_us, self.at_us, self._boot_id, 0)
 
     def go_on(self, minutes: float) -> None:

@@ -1,1 +1,1 @@
-"""What a screen shows, as plain values: buttons, pages, pictures, sizes. No Qt."""
+"""Plain values of what a screen shows: buttons, pages, pictures, sizes. No Qt."""

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Press:
-    """What a press says: a verb of its screen, the number of the thing it is about, and what it chooses for it.
+    """Press: a verb of its screen, the number of the thing it is about, and what it chooses for it.
 
     `choice` is a time in microseconds UTC, or the number of another thing.
     """
@@ -60,12 +60,12 @@ class Button:
 
     @property
     def verb(self) -> str:
-        """What a press does, of what it is about set aside; of a page's button its key."""
+        """Verb of the press, whatever it is about; of a page's button its key."""
         return self.key.verb if isinstance(self.key, Press) else self.key
 
     @property
     def is_tile(self) -> bool:
-        """Whether it is written from the left."""
+        """True if it is written from the left."""
         return self.tile or bool(self.figure or self.aside or self.note) or self.fraction is not None
 
     @property

@@ -1,4 +1,4 @@
-"""Where the marks of an axis stand, and how labels keep out of each other's way: plain Python."""
+"""Marks of an axis, and labels that keep out of each other's way: plain Python."""
 
 from __future__ import annotations
 
@@ -56,13 +56,13 @@ def spread(places: Sequence[float], least: float, low: float, high: float) -> li
 
 
 def widened(first: float, last: float, width: float, room: float) -> float:
-    """Where an axis that is `width` px wide has to end so that `room` px stay free to the right of `last`."""
+    """End of an axis that is `width` px wide so that `room` px stay free to the right of `last`."""
     share = min(0.6, room / width) if width > 0 else 0.0
     return first + (last - first) / (1 - share)
 
 
 def nearest(places: Sequence[tuple[float, float]], x: float, y: float, within: float) -> int | None:
-    """Which of these places, px, is nearest to a press; nothing when none is near enough."""
+    """Index of the place, px, that is nearest to a press; nothing when none is near enough."""
     apart = [((px - x) ** 2 + (py - y) ** 2) ** 0.5 for px, py in places]
     best = min(range(len(apart)), key=apart.__getitem__, default=None)
     return best if best is not None and apart[best] <= within else None
@@ -74,7 +74,7 @@ BAND_HEAD = 1.5
 
 
 def top_of(picture: Picture) -> float:
-    """Where the scale of a picture ends."""
+    """End of a picture's scale."""
     dots = [dot.y for series in picture.series for dot in series.dots]
     highs = [high for series in picture.series if series.band for high in series.band.highs]
     ahead = picture.ahead.high if picture.ahead else 0.0

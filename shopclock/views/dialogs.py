@@ -36,7 +36,7 @@ class Dialogs(Protocol):
     """Everything that asks the maker goes through one of these. Nothing waits: the answer comes to `then`."""
 
     def ask(self, question: str, choices: Sequence[Choice], then: Then) -> None:
-        """Which of these it is."""
+        """Ask which of these it is."""
 
     def tell(self, sentence: str, then: Callable[[], None] | None = None) -> None:
         """Say one sentence, which is read and put away."""

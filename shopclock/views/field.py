@@ -42,7 +42,7 @@ Asking: TypeAlias = Generator[Prompt, str, T]
 
 
 class Asks(Protocol[T_co]):
-    """What can be asked and ends in a T: one question, or an Asking."""
+    """One question, or an Asking, that ends in a T."""
 
     def __iter__(self) -> Asking[T_co]:
         """The questions."""

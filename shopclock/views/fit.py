@@ -20,7 +20,7 @@ BREAK = re.compile(r"[^\S\u00a0]+(?!°)")
 
 @dataclass(frozen=True, slots=True)
 class FittedText:
-    """How a text is written: its lines, the font size in px, and whether something had to be cut off."""
+    """Text as it is written: its lines, the font size in px, and whether something had to be cut off."""
 
     lines: tuple[str, ...]
     px: int

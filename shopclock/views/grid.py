@@ -1,4 +1,4 @@
-"""How many buttons stand beside and below each other: plain Python."""
+"""Grid of buttons beside and below each other: plain Python."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ class Grid:
 
     @property
     def cells(self) -> int:
-        """How many it holds."""
+        """Number of it holds."""
         return self.columns * self.rows
 
     def place(self, index: int, gap: float) -> tuple[float, float]:
@@ -38,11 +38,11 @@ class Room:
     most: float = 1.6
 
     def columns(self) -> int:
-        """How many cells fit beside each other."""
+        """Number of cells fit beside each other."""
         return int((self.width + self.gap) / (self.cell_width + self.gap) + 1e-9)
 
     def rows(self) -> int:
-        """How many cells fit below each other."""
+        """Number of cells fit below each other."""
         return int((self.height + self.gap) / (self.cell_height + self.gap) + 1e-9)
 
 

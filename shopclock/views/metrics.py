@@ -19,7 +19,7 @@ CAP_SHARE = 0.727
 
 
 def px_per_mm(dpi: float, ruler: float = 1.0) -> float:
-    """How many pixels a millimetre has on a screen that says `dpi` of itself.
+    """Number of pixels a millimetre has on a screen that says `dpi` of itself.
 
     What a screen says is believed between 70 and 300 dpi, otherwise 96 is assumed. `ruler` is the factor measured
     with a ruler on this screen, kept per screen name.
@@ -36,7 +36,7 @@ def ruler_factor(dpi: float, bar_px: float, bar_mm: float) -> float:
 
 @dataclass(frozen=True)  # without slots: what was worked out once is kept beside the fields
 class Sizes:
-    """How large everything is in a window of `width` x `height` px, at `px_mm` px per millimetre.
+    """Sizes of everything in a window of `width` x `height` px, at `px_mm` px per millimetre.
 
     `scale` is the maker's own factor on text, 0.8 to 2.
     """
@@ -88,7 +88,7 @@ class Sizes:
 
     @cached_property
     def body_text(self) -> int:
-        """What is read standing close."""
+        """Size of text that is read standing close."""
         return self._text(20, 3.4)
 
     @cached_property

@@ -23,7 +23,7 @@ Act = Callable[[Moment | None], object]
 
 
 class Body(StrEnum):
-    """How the middle of a page is laid out."""
+    """Layout of a page's middle."""
 
     TILES = "tiles"
     SMALL = "small"
@@ -88,7 +88,7 @@ class Action(Button):
 
 @dataclass(frozen=True, slots=True)
 class PageContent:
-    """What a page has at this moment: its title, its lines (a plain str is a quiet one), what can be pressed on it.
+    """Content of a page at this moment: title, lines (a plain str is a quiet one), what can be pressed on it.
 
     `tiles` are in the middle, `actions` along the bottom, between Back and Undo. Where there are: a `route` or a `day`
     above the tiles, a bar to be measured with a card, charts, Markdown to be read, the rows of a table under the tiles.
@@ -120,7 +120,7 @@ class Page:
     """One page: what it has at this moment is what is shown and what can be pressed."""
 
     def content(self) -> PageContent | None:
-        """What it has now; nothing where what it is about is no longer there (an Undo took it away)."""
+        """Content as it is now; nothing where what it is about is no longer there (an Undo took it away)."""
         raise NotImplementedError
 
     def key_pressed(self, name: str) -> None:
@@ -128,7 +128,7 @@ class Page:
 
 
 class Look(TypedDict, total=False):
-    """How a button looks beside its title and its detail."""
+    """Fields of a button beside its title and its detail."""
 
     figure: str
     aside: str

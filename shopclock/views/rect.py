@@ -16,19 +16,19 @@ class Rect:
 
     @property
     def right(self) -> int:
-        """Its right edge."""
+        """Right edge."""
         return self.x + self.w
 
     @property
     def bottom(self) -> int:
-        """Its lower edge."""
+        """Lower edge."""
         return self.y + self.h
 
     def overlaps(self, other: Rect) -> bool:
-        """Whether the two have a pixel in common."""
+        """True if the two have a pixel in common."""
         across = self.x < other.right and other.x < self.right
         return across and self.y < other.bottom and other.y < self.bottom
 
     def holds(self, other: Rect) -> bool:
-        """Whether the other lies within it."""
+        """True if the other lies within it."""
         return self.x <= other.x and self.y <= other.y and other.right <= self.right and other.bottom <= self.bottom

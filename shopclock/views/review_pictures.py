@@ -1,4 +1,4 @@
-"""From a review to the pictures that are drawn, on a window and on paper: bars by stage, days as lines."""
+"""Pictures of a review, on a window and on paper: bars by stage, days as lines."""
 
 from __future__ import annotations
 
@@ -95,7 +95,7 @@ def time_lines(floor: ShopFloor, found: Sequence[Day]) -> LinesPicture:
 
 
 def _spans(floor: ShopFloor, day: Day) -> tuple[LineSpan, ...]:
-    """What ran on a day, in hours of the wall clock; midnight after the day is 24."""
+    """Spans of what ran on a day, in hours of the wall clock; midnight after the day is 24."""
 
     def clock(at_us: int) -> float:
         at = shop_time(at_us, zone_of(floor))

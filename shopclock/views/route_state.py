@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class RouteState:
-    """What the outline shows: "blade" or "bar"; the share done of each step, 0 to 1; texts at steps ("A-G" at 3)."""
+    """State of the outline: "blade" or "bar"; the share done of each step, 0 to 1; texts at steps ("A-G" at 3)."""
 
     outline: str = "bar"
     fills: tuple[float, ...] = ()

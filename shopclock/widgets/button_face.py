@@ -1,4 +1,4 @@
-"""What is written on a button, and where: title, second line, figure, progress."""
+"""Face of a button: title, second line, figure, progress, and where each stands."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ Row = tuple[str, int, Weight, str]
 
 
 def place(state: Button, size: QSizeF, look: Style, title_most: int | None = None) -> list[PlacedText]:
-    """Where each text of `state` stands on a button of `size`; a title in the middle is at most `title_most` px."""
+    """Place of each text of `state` on a button of `size`; a title in the middle is at most `title_most` px."""
     sizes = look.sizes
     if state.is_tile:
         return _tile(state, size, look)
@@ -71,14 +71,14 @@ def draw_fraction(p: QPainter, state: Button, size: QSizeF, look: Style, surface
 
 
 def natural_width(state: Button, look: Style, px: int) -> float:
-    """How wide the button would like to be, px, with its title at font size `px`."""
+    """Width of the button, px, with its title at font size `px`."""
     title = look.width(state.title, px, Weight.SEMIBOLD)
     detail = look.width(state.detail, look.sizes.body_text, Weight.MEDIUM)
     return max(title, detail) + 3 * look.sizes.gap
 
 
 def _tile(state: Button, size: QSizeF, look: Style) -> list[PlacedText]:
-    """From the left: title, detail and note; at the right the figure, and the aside where there is room for it."""
+    """Texts of a tile: left title, detail and note; at the right the figure, and the aside where there is room."""
     sizes = look.sizes
     pad = min(1.6 * sizes.gap, size.width() * 0.08)
     high = _bar_rect(size, look).top() if state.fraction is not None else size.height()

@@ -1,4 +1,4 @@
-"""What is heard when the whole screen changes: only a help, and nothing where the machine has no sound."""
+"""Sound when the whole screen changes: only a help, and nothing where the machine has none."""
 
 from __future__ import annotations
 

@@ -51,11 +51,11 @@ class ClockFace(PaintedGround):
         return max(1, int(_PROBE_PX * min(self.width() / wide, self.height() / high)))
 
     def digit_height(self) -> float:
-        """How high its digits are, px."""
+        """Height of its digits, px."""
         return self._metrics(self.font_px()).capHeight()
 
     def lefts(self) -> list[float]:
-        """Where the cell of each sign begins, px; the same for all texts with as many signs."""
+        """Left of each sign's cell, px; the same for all texts with as many signs."""
         metrics = self._metrics(self.font_px())
         cells = [_cell(metrics, sign) for sign in self._text]
         start = (self.width() - sum(cells)) / 2

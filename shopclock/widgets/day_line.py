@@ -40,7 +40,7 @@ class DayLine(PaintedGround):
 
     @property
     def state(self) -> DayView:
-        """What it shows."""
+        """State of it."""
         return self._state
 
     def show_state(self, state: DayView) -> None:
@@ -52,19 +52,19 @@ class DayLine(PaintedGround):
             self.update()
 
     def sizeHint(self) -> QSize:
-        """Its lanes one under the other, and the times under them."""
+        """Lanes one under the other, and the times under them."""
         sizes = self._look.sizes
         lanes = max(1, len(self._state.lanes))
         return QSize(sizes.touch * 3, round(lanes * self._lane_px() + sizes.small_text * 1.5))
 
     def minimumSizeHint(self) -> QSize:
-        """Its lanes as thin as their words allow."""
+        """Lanes as thin as their words allow."""
         small = self._look.sizes.small_text
         lanes = max(1, len(self._state.lanes))
         return QSize(self._look.sizes.touch, round(lanes * small * THIN + small * 1.5))
 
     def bar_rect(self, bar: DayBarView) -> QRectF:
-        """Where a bar stands, px."""
+        """Place of a bar, px."""
         area = self._area()
         high = area.height() / max(1, len(self._state.lanes))
         left = area.left() + bar.left * area.width()

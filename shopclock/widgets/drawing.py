@@ -23,7 +23,7 @@ CENTRE = Qt.AlignmentFlag.AlignHCenter
 
 
 def cut_size(width: float, height: float) -> float:
-    """How much is cut off a corner, px."""
+    """Part that is cut off a corner, px."""
     return max(6.0, min(22.0, 0.14 * min(width, height)))
 
 
@@ -95,7 +95,7 @@ class PaintedGround(QWidget):
             self.update()
 
     def surface(self) -> Surface:
-        """What it is drawn with."""
+        """Surface that it is drawn with."""
         return self._look.surface(self._on)
 
     def _redress(self) -> None:

@@ -28,7 +28,7 @@ class Tab(PressButton):
     """A screen's name, underlined; the screen in sight is bright."""
 
     def minimumSizeHint(self) -> QSize:
-        """As wide as its name in bold, as high as the header."""
+        """Width of its name in bold, as high as the header."""
         sizes = self._look.sizes
         wide = self._look.width(self._state.title, sizes.body_text, Weight.SEMIBOLD)
         return QSize(round(wide + sizes.gap), sizes.tab)
@@ -75,7 +75,7 @@ class Header(QWidget):
 
     @property
     def note(self) -> str:
-        """What is said beside the title."""
+        """Note beside the title."""
         return self._note.text
 
     def set_note(self, note: str) -> None:
@@ -94,7 +94,7 @@ class Header(QWidget):
             self._arrange()
 
     def set_current(self, key: str) -> None:
-        """Which screen is in sight."""
+        """Mark the tab of the screen in sight."""
         for name, tab in self._tabs.items():
             tab.show_state(Button(tab.state.title, checked=name == key))
 
@@ -105,15 +105,15 @@ class Header(QWidget):
 
     @property
     def collapsed(self) -> bool:
-        """Whether the tabs are behind *Menu*."""
+        """True if the tabs are behind *Menu*."""
         return self._menu.isVisibleTo(self)
 
     def sizeHint(self) -> QSize:
-        """As high as a tab."""
+        """Height of a tab."""
         return QSize(self._look.sizes.touch * 4, self._look.sizes.tab)
 
     def minimumSizeHint(self) -> QSize:
-        """As high as a tab."""
+        """Height of a tab."""
         return QSize(self._look.sizes.touch, self._look.sizes.tab)
 
     def resizeEvent(self, _event: QResizeEvent) -> None:

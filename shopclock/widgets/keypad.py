@@ -65,7 +65,7 @@ class Keypad(QWidget):
 
     @property
     def value(self) -> str:
-        """What has been typed."""
+        """Text that has been typed."""
         return self._value
 
     def set_value(self, value: str) -> None:

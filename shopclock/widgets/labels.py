@@ -61,7 +61,7 @@ class Label(PaintedGround):
 
     @property
     def text(self) -> str:
-        """What it says."""
+        """Text that it says."""
         return self._text
 
     def set_text(self, text: str, role: str | None = None) -> None:
@@ -87,14 +87,14 @@ class Label(PaintedGround):
         self.update()
 
     def fitted(self) -> FittedText:
-        """How the text is written in the room there is."""
+        """Text as it is written in the room there is."""
         px = self._px()
         least = min(px, self._look.sizes.small_text)
         box = TextBox(self.width(), self.height(), px, max(least, round(px * self._one_line)), least, self._lines)
         return self._look.fitted(self._text, box, self._weight)
 
     def sizeHint(self) -> QSize:
-        """As wide as the text on one line, as high as its lines."""
+        """Width of the text on one line, as high as its lines."""
         px = self._px()
         wide = self._look.width(self._text, px, self._weight)
         return QSize(round(wide) + 2, round(px * LINE_HEIGHT * self._lines) + 2)

@@ -104,7 +104,7 @@ class LetterRow(QWidget):
 
     @property
     def collapsed(self) -> bool:
-        """Whether there is no room for the letters."""
+        """True if there is no room for the letters."""
         return bool(self._letters) and not self._tiles[0].isVisibleTo(self)
 
     @property

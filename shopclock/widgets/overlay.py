@@ -33,7 +33,7 @@ class Overlay(PaintedGround):
 
     @property
     def panel(self) -> QWidget | None:
-        """What is asked now."""
+        """Panel that is asked now."""
         return self._panel
 
     def open(self, panel: QWidget) -> None:

@@ -35,7 +35,7 @@ class OverlayDialogs:
         overlay.left.connect(self._leave)
 
     def ask(self, question: str, choices: Sequence[Choice], then: Then) -> None:
-        """Which of these it is."""
+        """Ask which of these it is."""
         offered = tuple(choices)
         self._put(lambda: _panels().ChoicePanel(self._look, question, offered), then)
 

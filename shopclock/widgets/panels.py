@@ -1,4 +1,4 @@
-"""What is put on the overlay: a question with large answers, a sentence, a field, a number pad."""
+"""Panels on the overlay: a question with large answers, a sentence, a field, a number pad."""
 
 from __future__ import annotations
 

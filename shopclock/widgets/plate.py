@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 
 class OnPlate(Protocol):
-    """What can stand on a plate and takes its colours from it."""
+    """Part that stands on a plate and takes its colours from it."""
 
     def set_surface(self, role: str) -> None:
         """The role of the plate this stands on."""
@@ -58,7 +58,7 @@ class Plate(PaintedGround):
 
 
 class ProgressLine(PaintedGround):
-    """How much is done, 0 to 1; the text beside it says the figures."""
+    """Line of how much is done, 0 to 1; the text beside it says the figures."""
 
     def __init__(self, look: Style, role: str = "text", parent: QWidget | None = None) -> None:
         super().__init__(look, parent)

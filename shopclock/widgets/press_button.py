@@ -82,7 +82,7 @@ class PressButton(QAbstractButton):
 
     @property
     def state(self) -> Button:
-        """What it shows now."""
+        """State of it now."""
         return self._state
 
     def show_state(self, state: Button) -> None:
@@ -128,7 +128,7 @@ class PressButton(QAbstractButton):
             self.update()
 
     def sizeHint(self) -> QSize:
-        """As wide as its text, as high as a touch target."""
+        """Width of its text, as high as a touch target."""
         least = self.minimumSizeHint()
         return QSize(
             max(least.width(), round(natural_width(self._state, self._look, self._look.sizes.title_text))),

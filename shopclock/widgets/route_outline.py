@@ -80,7 +80,7 @@ class RouteOutline(PaintedGround):
         return QSize(sizes.touch * 3, round(sizes.body_text * 3.4))
 
     def minimumSizeHint(self) -> QSize:
-        """As high as it likes to be, at least as wide as a touch target."""
+        """Height of it likes to be, at least as wide as a touch target."""
         return QSize(self._look.sizes.touch, self.sizeHint().height())
 
     def paintEvent(self, _event: QPaintEvent) -> None:

@@ -1,4 +1,4 @@
-"""What every painted control needs to draw itself: theme, sizes and the font. One per window."""
+"""Style that every painted control draws itself by: theme, sizes and the font. One per window."""
 
 from __future__ import annotations
 
@@ -80,7 +80,7 @@ class Style(QObject):
         self.set_sizes(replace(self._sizes, width=width, height=height))
 
     def surface(self, role: str) -> Surface:
-        """What a plate or button of this role is drawn with."""
+        """Surface of a plate or button of this role."""
         return surface(self._theme, role)
 
     def width(self, text: str, px: int, weight: Weight) -> float:

@@ -42,7 +42,7 @@ class Theme:
 
 @dataclass(frozen=True, slots=True)
 class Surface:
-    """What is drawn with on one ground: text, quiet text, scribed line; `sunk` is a calmer fill on it.
+    """Colours on one ground: text, quiet text, scribed line; `sunk` is a calmer fill on it.
 
     Coloured text (straw, green, red) is kept for surfaces with `accents`, where it has 7:1.
     """
@@ -86,7 +86,7 @@ PLAIN = ("ground", "plate", "dark")
 
 
 def surface(theme: Theme, role: str) -> Surface:
-    """What a plate or button of this role is drawn with. "dark" is the plate of what is stopped."""
+    """Surface of a plate or button of this role. "dark" is the plate of what is stopped."""
     t = theme
     plain = {
         "ground": (t.ground, t.plate),
@@ -113,7 +113,7 @@ COLOURED = ("dye", "red", "green", "straw")
 
 
 def button_surface(theme: Theme, role: str, on: str) -> Surface:
-    """What a button of `role` is drawn with when it stands on surface `on`."""
+    """Surface of a button of `role` that stands on surface `on`."""
     if on not in COLOURED or role not in ("plate", "raised", "primary", on):
         return surface(theme, role)
     base = surface(theme, on)

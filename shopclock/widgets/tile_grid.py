@@ -67,7 +67,7 @@ class TileGrid(QWidget):
 
     @property
     def paged(self) -> bool:
-        """Whether there is more than one page."""
+        """True if there is more than one page."""
         return self._more.isVisibleTo(self)
 
     def minimumSizeHint(self) -> QSize:
@@ -102,7 +102,7 @@ class TileGrid(QWidget):
         return Room(wide, high, max(least, sizes.touch * share), sizes.touch * share, sizes.gap)
 
     def _low(self) -> bool:
-        """Whether a row for turning pages would take too much of the height: then it is a column at the right."""
+        """True if a row for turning pages would take too much of the height: then it is a column at the right."""
         return self.height() < 4 * self._look.sizes.touch
 
     def _page(self, room: Room) -> Grid:
@@ -157,7 +157,7 @@ class TileGrid(QWidget):
             button.show_state(Button(button.state.title, detail, role="raised", enabled=usable))
 
     def _turner_places(self) -> tuple[QRect, QRect]:
-        """Where *Before* and *More* stand: side by side at the bottom, or one above the other at the right."""
+        """Place of *Before* and *More*: side by side at the bottom, or one above the other at the right."""
         touch, gap = self._look.sizes.touch, self._look.sizes.gap
         if self._low():
             left, high = self.width() - touch, (self.height() - gap) // 2

@@ -40,7 +40,7 @@ class WorkBar(QWidget):
 
     @property
     def words(self) -> str:
-        """What it says."""
+        """Text that it says."""
         return self._label.text
 
     def show_work(self, words: str, share: float | None, cancel: Callable[[], None] | None) -> None:
@@ -53,7 +53,7 @@ class WorkBar(QWidget):
         self._arrange()
 
     def sizeHint(self) -> QSize:
-        """As high as the header, within its margins."""
+        """Height of the header, within its margins."""
         margins = self.contentsMargins()
         return QSize(self._look.sizes.touch * 4, self._look.sizes.tab + margins.top() + margins.bottom())
 

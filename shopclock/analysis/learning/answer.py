@@ -8,7 +8,7 @@ from enum import StrEnum
 
 @dataclass(frozen=True, slots=True)
 class Range:
-    """From `low` to `high`, in the unit of the figure that it belongs to."""
+    """Range from `low` to `high`, in the unit of the figure that it belongs to."""
 
     low: float
     high: float

@@ -1,4 +1,4 @@
-"""Which column of old notes is what: guessed from its head, else from what stands in it."""
+"""Columns of old notes and what each is: guessed from its head, else from what stands in it."""
 
 import re
 from collections.abc import Callable, Mapping, Sequence
@@ -10,7 +10,7 @@ from shopclock.exchange.notes.time import DateOrder, Unreadable, clock_of, date_
 
 
 class What(StrEnum):
-    """What a column can be."""
+    """Meanings that a column can have."""
 
     DATE = "date"
     START = "start"
@@ -44,7 +44,7 @@ LOOKED_AT = 200
 
 @dataclass(frozen=True, slots=True)
 class Columns:
-    """Which column is what, by its place; where the rows begin; what the heads say."""
+    """Columns by their place; where the rows begin; what the heads say."""
 
     places: Mapping[What, int]
     heads: tuple[str, ...]

@@ -1,4 +1,4 @@
-"""How much would be made of old notes, in figures."""
+"""Counts of what would be made of old notes."""
 
 from dataclasses import dataclass
 

@@ -44,7 +44,7 @@ class NotesLine:
 
 @dataclass(frozen=True, slots=True)
 class NotesTable:
-    """What stands in a file: its name, what its bytes are known by (SHA-256), and the rows that say something."""
+    """Table in a file: its name, what its bytes are known by (SHA-256), and the rows that say something."""
 
     name: str
     sha256: str
@@ -53,7 +53,7 @@ class NotesTable:
 
 
 class _NoTable(Exception):
-    """Why a file can't be taken, to be put into a sentence."""
+    """Fault of a file that can't be taken, to be put into a sentence."""
 
 
 def read_table(file: Path) -> NotesTable:

@@ -10,7 +10,7 @@ LIKELY = 0.72
 
 @dataclass(frozen=True, slots=True)
 class Match:
-    """What a name in the notes is taken for; `likely` where that is a guess, nothing known where it is new."""
+    """A name in the notes and what it is taken for; `likely` where that is a guess, nothing known where it is new."""
 
     written: str
     name: str

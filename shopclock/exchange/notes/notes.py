@@ -34,7 +34,7 @@ class NotesSource(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class NotesContext:
-    """When a draft is made, and whose hands the notes are of."""
+    """Instant of a draft, and whose hands the notes are of."""
 
     now_us: int
     maker_id: int
@@ -42,7 +42,7 @@ class NotesContext:
 
 @dataclass(frozen=True, slots=True)
 class NotesAnswers:
-    """What the maker says of a file of notes; nothing, or empty, where it tells by itself.
+    """Answers of the maker about a file of notes; nothing, or empty, where it tells by itself.
 
     `columns` are those that are something else than what they are guessed to be, by their place; None is nothing.
     """
@@ -58,7 +58,7 @@ class NotesAnswers:
 
 @dataclass(frozen=True, slots=True)
 class NotesDraft:
-    """What would be made of a file: stretches, the rows that can't be taken, what names are taken for.
+    """Draft of what would be made of a file: intervals, the rows that can't be taken, what names are taken for.
 
     `known` rows are in the record already. `lacks` says what no row of some new batch says: pattern, pieces.
     """

@@ -44,7 +44,7 @@ SHOWN_BATCHES = 60
 
 @dataclass(frozen=True, slots=True)
 class NotesPreview:
-    """What a file of notes looks like before it is brought in: small, whatever the file holds.
+    """Preview of a file of notes before it is brought in: small, whatever the file holds.
 
     `dates` and `numbers` are examples of what has to be asked, `missing` columns that have to be there; only
     without any of these there are `counts`, and a parcel where there is anything to bring in. `batches` are the last.

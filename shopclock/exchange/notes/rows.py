@@ -62,14 +62,14 @@ class Rows:
 
 @dataclass(frozen=True, slots=True)
 class RowQuestions:
-    """What only the maker knows of a table: what 7/3/26 is, what bare numbers are; nothing where the table tells."""
+    """Questions about a table that only the maker can answer: 7/3/26, bare numbers; nothing where the table tells."""
 
     order: DateOrder | None = None
     unit: LengthUnit | None = None
 
 
 class _Wrong(Exception):
-    """What is wrong with a row, and in which column."""
+    """Fault of a row, and its column."""
 
     def __init__(self, column: str, why: str) -> None:
         super().__init__(why)

@@ -1,4 +1,4 @@
-"""What is said of old notes before and after they are brought in."""
+"""Texts about old notes before and after they are brought in."""
 
 from collections.abc import Iterator
 

@@ -12,21 +12,21 @@ EARLIEST = 1990
 
 
 class DateOrder(StrEnum):
-    """What 7/3/26 is."""
+    """Order of day and month in 7/3/26."""
 
     DAY_FIRST = "day first"
     MONTH_FIRST = "month first"
 
 
 class LengthUnit(StrEnum):
-    """What a bare number of a column is."""
+    """Unit of a bare number in a column."""
 
     MINUTES = "minutes"
     HOURS = "hours"
 
 
 class Unreadable(ValueError):
-    """Why a text is no date, time or length: what its sentence says after the text itself."""
+    """Fault of a text that is no date, time or length: what its sentence says after the text itself."""
 
 
 @dataclass(frozen=True, slots=True)

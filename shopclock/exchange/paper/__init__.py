@@ -1,1 +1,1 @@
-"""What is put on paper: pages as plain data, and the one painter that draws them."""
+"""Paper: pages as plain data."""

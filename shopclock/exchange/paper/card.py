@@ -22,7 +22,7 @@ LAST_WORD = "Makers of equipment and materials, local codes and licensed practic
 
 @dataclass(frozen=True, slots=True)
 class _Columns:
-    """Where the columns stand, in millimetres: names, notes, the boxes of so many pieces, times."""
+    """Places of the columns, in millimetres: names, notes, the boxes of so many pieces, times."""
 
     name_mm: float
     notes_mm: float

@@ -40,12 +40,12 @@ class LastBatch:
 
     @property
     def name(self) -> str:
-        """What it is called: last: 26-07; "" where there is none."""
+        """Name of the last batch: last: 26-07; "" where there is none."""
         return f"last: {self.batch.name}" if self.batch is not None else ""
 
     @property
     def next_time(self) -> str:
-        """What was to be remembered, and from where."""
+        """Line that was to be remembered, and from where."""
         said = self.batch.next_time if self.batch is not None else ""
         return f"Next time, from {self.batch.name}: {said}" if self.batch is not None and said else ""
 
@@ -61,7 +61,7 @@ class LastBatch:
         return f"last {', '.join(parts)}" if parts else ""
 
     def _setting(self, step: Step) -> str:
-        """What the step was set to, where that is told and isn't what this one asks for."""
+        """Setting of the step, where that is told and isn't what this one asks for."""
         if self.batch is None:
             return ""
         own = [s for s in self.floor.steps(self.batch.id) if (s.stage_id, s.name) == (step.stage_id, step.name)]

@@ -11,7 +11,7 @@ MARGIN_MM = 11.0
 
 
 class PaperFill(StrEnum):
-    """How a box is filled. Each is told from the others without colour."""
+    """Filling of a box. Each is told from the others without colour."""
 
     NONE = "none"
     SOLID = "solid"
@@ -113,12 +113,12 @@ class PageDraft:
 
     @property
     def right_mm(self) -> float:
-        """Where the margin on the right begins."""
+        """Begin of the margin on the right."""
         return self.left_mm + self.width_mm
 
     @property
     def room_mm(self) -> float:
-        """What is left of the page's height."""
+        """Room that is left of the page's height."""
         return self.bottom_mm - self.y_mm
 
     def text(

@@ -21,7 +21,7 @@ ROW_MM = 8.5
 
 @dataclass(frozen=True, slots=True)
 class Quote:
-    """What stands on a quote; the rows of money add up, and the last of them is what is to be paid."""
+    """Facts on a quote; the rows of money add up, and the last of them is what is to be paid."""
 
     shop: str
     who: str

@@ -1,4 +1,4 @@
-"""What stands on the review of a batch: its sentence, its bars, its days, its losses, its readings, its next time."""
+"""Facts on the review of a batch: sentence, bars, days, losses, readings, next time."""
 
 from collections import defaultdict
 from collections.abc import Sequence

@@ -42,7 +42,7 @@ DAYS_LEFT_MM = 60.0
 
 
 def _legend(draft: PageDraft, keys: Sequence[tuple[Fill | str | None, str]]) -> None:
-    """What the fillings mean, side by side, on more lines where one is too short."""
+    """Legend of the fillings, side by side, on more lines where one is too short."""
     x, high = draft.left_mm, 4.6
     for key, said in keys:
         wide = KEY_MM + 1.0 + width_mm(said, TEXT_MM) + 5.0
@@ -181,7 +181,7 @@ def _first(sheet: ReviewSheet, size: PaperSize, most_mm: float) -> PageDraft:
 
 
 def _head(draft: PageDraft, sheet: ReviewSheet) -> None:
-    """Which batch, whose shop, which day."""
+    """Head of the page: which batch, whose shop, which day."""
     wide = draft.width_mm * 0.6
     draft.text((draft.left_mm, draft.y_mm, wide, 9.0), sheet.title, 7.0, bold=True)
     right = (draft.left_mm + wide, draft.y_mm, draft.width_mm - wide)
@@ -200,7 +200,7 @@ def _measured(sheet: ReviewSheet) -> list[str]:
 
 
 def _fitting(draft: PageDraft, told: Sequence[str], left_mm: float) -> list[str]:
-    """As many paragraphs as find room when so much stays free; the others are counted."""
+    """Paragraphs, as many as find room when so much stays free; the others are counted."""
     fits = (n for n in range(len(told), 0, -1) if _listed_mm(draft, _few(told, n)) <= draft.room_mm - left_mm)
     return _few(told, next(fits, 0))
 

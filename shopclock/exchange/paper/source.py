@@ -1,4 +1,4 @@
-"""What a paper is made from: a record that is open, in a window or for reading only."""
+"""Source of a paper: a record that is open, in a window or for reading only."""
 
 from datetime import date
 from typing import Protocol
@@ -20,7 +20,7 @@ class Source(Protocol):
 
     @property
     def reads(self) -> Reads:
-        """What is read of closed batches."""
+        """Reads of closed batches."""
 
     def load_batch(self, batch_id: int) -> ShopFloor:
         """Have a closed batch whole on the floor too."""

@@ -45,7 +45,7 @@ def to_pdf(pages: Sequence[PaperPage], path: Path, title: str) -> None:
 
 
 def _ended(path: Path) -> bool:
-    """Whether a PDF has its last line: on a full disk Qt says nothing."""
+    """True if a PDF has its last line: on a full disk Qt says nothing."""
     return path.read_bytes()[-32:].rstrip().endswith(b"%%EOF")
 
 

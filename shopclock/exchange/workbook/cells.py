@@ -1,4 +1,4 @@
-"""What a sheet is made of: columns with a head, a kind of value, and where the value comes from."""
+"""Parts of a sheet: columns with a head, a kind of value, and where the value comes from."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -11,7 +11,7 @@ Value = str | int | float | Decimal | None
 
 
 class Holds(Enum):
-    """What the cells of a column hold. The value itself is in the program's own unit."""
+    """Kind of value in the cells of a column. The value itself is in the program's own unit."""
 
     TEXT = auto()
     COUNT = auto()

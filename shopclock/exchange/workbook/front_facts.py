@@ -1,4 +1,4 @@
-"""What the front sheet shows: sums, minutes by stage of the newest batches, and one stage from batch to batch."""
+"""Facts on the front sheet: sums, minutes by stage of the newest batches, one stage from batch to batch."""
 
 from collections import Counter, defaultdict
 from dataclasses import dataclass, field

@@ -1,4 +1,4 @@
-"""What can be chosen when the record is written to a file."""
+"""Options of writing the record to a file."""
 
 from dataclasses import dataclass
 from datetime import date
@@ -41,7 +41,7 @@ def span_of(first: date | None, last: date | None, zone: ZoneInfo, now_us: int) 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ExportOptions:
-    """What to write and how.
+    """Options of an export: what to write and how.
 
     `now_us` is the instant until which running work counts. `batch_ids` are the batches to write; without, the whole
     shop with its shop work. `span` are two instants: the intervals that began from the first until before the second,

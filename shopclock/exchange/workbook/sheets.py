@@ -39,7 +39,7 @@ class BatchLine:
 
     @property
     def own(self) -> Minutes:
-        """What went into the finished pieces themselves."""
+        """Labour that went into the finished pieces themselves."""
         return self.figures.whole.of_finished
 
     def each_min(self, us: int) -> float | None:

@@ -336,7 +336,7 @@ def day_number(at_us: int) -> float:
 
 
 class ShopClock:
-    """What the shop's clock said, as day numbers; looked up once for each day on which it isn't put forward or back."""
+    """The shop's clock as day numbers; looked up once for each day on which it isn't put forward or back."""
 
     def __init__(self, zone: ZoneInfo) -> None:
         self._zone = zone

@@ -1,4 +1,4 @@
-"""Whether a record is sound: the database, both sums, the derived rows, good sense, the journal."""
+"""Soundness of a record: the database, both sums, the derived rows, good sense, the journal."""
 
 import tempfile
 from collections import defaultdict

@@ -30,7 +30,7 @@ LOOKING = "Looking through the copies"
 
 @dataclass(frozen=True, slots=True)
 class Lost:
-    """What a record holds that a copy does not: presses, stretches of work, batches begun; None: it can't be read."""
+    """Losses if a copy came back: presses, intervals, batches begun that it does not hold; None: it can't be read."""
 
     presses: int
     intervals: int

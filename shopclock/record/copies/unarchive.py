@@ -35,7 +35,7 @@ AT_ONCE = 2000
 
 
 class _NotWhole(Exception):
-    """What is wrong with an archive, to be put into a sentence."""
+    """Fault of an archive, to be put into a sentence."""
 
 
 def unarchive(file: Path, record: Path, progress: Progress = UNWATCHED) -> None:

@@ -1,4 +1,4 @@
-"""What the presses and the sign of life tell of earlier boots of the machine, and of this one."""
+"""Boots of the machine, earlier ones and this, as presses and heartbeat tell of them."""
 
 import sqlalchemy as sa
 

@@ -1,4 +1,4 @@
-"""What the first version left where it was killed while old notes came in: removed before anything is read.
+"""Leftovers of version 1 where it was killed while old notes came in: removed before anything is read.
 
 They came in slices, and the table `coming` said which numbers were not there yet. Nothing is written to it any more.
 """

@@ -1,4 +1,4 @@
-"""Where the copies of a record lie, what they are called, and what is remembered about them beside the record.
+"""Files of copies: where they lie, what they are called, and what is remembered about them beside the record.
 
 A copy is a whole record: `shop 2026-11-25 191407 3fa91c2e.shopclock`, the instant in UTC and the beginning of the
 shop's own UUID, so that the copies of two shops can lie in one folder.
@@ -36,7 +36,7 @@ class Copy:
 
 @dataclass(frozen=True, slots=True)
 class Keeps:
-    """What is remembered beside a record: the folder chosen for copies, what went wrong last, if it may be damaged.
+    """Notes kept beside a record: the folder chosen for copies, what went wrong last, if it may be damaged.
 
     A record that may be damaged is looked through page by page when it is opened next.
     """

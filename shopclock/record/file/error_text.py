@@ -1,4 +1,4 @@
-"""What the disk and SQLite say of a record, as a sentence for the maker."""
+"""Errors of disk and SQLite as sentences for the maker."""
 
 import sqlite3
 from collections.abc import Iterator

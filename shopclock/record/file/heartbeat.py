@@ -10,7 +10,7 @@ from shopclock.shop.values.clock import Moment
 
 @dataclass(frozen=True, slots=True)
 class Heartbeat:
-    """What all clocks said at a sign of life, and the instant in the record's own time."""
+    """Heartbeat: what all clocks said, and the instant in the record's own time."""
 
     at_us: int
     wall_us: int

@@ -24,7 +24,7 @@ SCRIPTS = Path(__file__).parent / "migrations"
 
 
 def copy_before(path: Path, version: int) -> Path:
-    """Where the copy lies that is made of a record before it is brought to a version."""
+    """Place of the copy that is made of a record before it is brought to a version."""
     return path.with_name(f"{path.name}.before-v{version}")
 
 

@@ -16,7 +16,7 @@ LARGE = 16_000_000
 
 
 def file_for_parcel(record: Path) -> Path:
-    """Where a parcel of a record lies until it is taken; what is left there is of a program that was killed."""
+    """Place of a parcel of a record until it is taken; what is left there is of a program that was killed."""
     return record.with_name(f"{record.name}.parcel")
 
 

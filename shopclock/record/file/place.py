@@ -1,4 +1,4 @@
-"""Where the record lies: the user's own data folder, unless another place is named."""
+"""Place of the record: the user's own data folder, unless another is named."""
 
 from pathlib import Path
 

@@ -36,7 +36,7 @@ ONCE = {
 
 @dataclass(frozen=True, slots=True)
 class MergePlan:
-    """What is taken of a desk's copy and what only the journal keeps; `unfit` are the entries that don't go together.
+    """Plan of a merge: what is taken of a desk's copy, what only the journal keeps; `unfit` don't go together.
 
     The changes point at things of the desk by numbers below nothing.
     """

@@ -1,4 +1,4 @@
-"""What a desk's copy says beside the shop's record, entry by entry: as it was, the shop's, the desk's.
+"""Comparison of a desk's copy with the shop's record, entry by entry: as it was, the shop's, the desk's.
 
 Things that the desk made have other numbers here: below nothing until they are taken in, so that none is the shop's.
 """
@@ -46,7 +46,7 @@ class MergeEntry:
 
     @property
     def both(self) -> bool:
-        """Whether both sides changed it, and not to the same."""
+        """True if both sides changed it, and not to the same."""
         return self.shop not in (self.was, self.desk)
 
     @property
@@ -76,7 +76,7 @@ class MergeEntry:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """What a desk's copy brings: its entries, the handing-over as the shop has it, up to which line of its journal.
+    """Contents of a desk's copy: its entries, the checkout as the shop has it, up to which line of its journal.
 
     `press_id` is the shop's newest press when it was looked through.
     """
@@ -119,7 +119,7 @@ def _handed(ours: sa.Connection, theirs: sa.Connection, desk: Path) -> Checkout:
 
 @dataclass(slots=True)
 class _Net:
-    """What the desk's journal says of one thing: first before, last after."""
+    """Net change of one thing in the desk's journal: first before, last after."""
 
     was: Entity | None
     now: Entity | None
@@ -219,7 +219,7 @@ def renumbered(thing: Entity, numbers: Mapping[Number, int]) -> Entity:
 
 
 class Groups:
-    """What goes together, because one press changed both; a group is named by the place of its first."""
+    """Groups that go together, because one press changed both; named by the place of its first."""
 
     def __init__(self) -> None:
         self._place: dict[object, int] = {}

@@ -20,7 +20,7 @@ from shopclock.shop.values.progress import Progress
 
 @dataclass(frozen=True, slots=True)
 class TakenBack:
-    """What was taken back at once: the numbers of what is gone, what is as it was before, labour and shares beside."""
+    """Import taken back at once: the numbers of what is gone, what is as it was before, labour and shares beside."""
 
     gone: Ranges
     changes: tuple[Change, ...]

@@ -1,4 +1,4 @@
-"""What was changed, press by press, newest first: of one batch, or of one day."""
+"""History of changes, press by press, newest first: of one batch, or of one day."""
 
 from collections import defaultdict
 from collections.abc import Sequence
@@ -64,7 +64,7 @@ class OfTime:
         )
 
     def _touches(self, side: "_Side") -> sa.ColumnElement[bool]:
-        """What still ran counts where it began: only its end tells how far it went."""
+        """Running intervals count where they began: only their end tells how far they went."""
         end_us = sa.func.coalesce(side("end_us"), side("start_us") + 1)
         return sa.and_(side("start_us") < self.end_us, end_us > self.start_us)
 

@@ -42,7 +42,7 @@ SPOILT = "The record was changed meanwhile in what this is about. Nothing of it 
 
 @dataclass(frozen=True, slots=True)
 class Parcel:
-    """What a large press brings: the file of what is new, its numbers, and what changes of what is there.
+    """Parcel of a large press: the file of what is new, its numbers, and what changes of what is there.
 
     `after` is the last press that it knows of, `rests_on` what none after that may have changed.
     """
@@ -57,7 +57,7 @@ class Parcel:
 
     @property
     def size(self) -> int:
-        """How many things are new."""
+        """Number of things are new."""
         return sum(last - first + 1 for first, last in self.ranges.values())
 
     @contextlib.contextmanager

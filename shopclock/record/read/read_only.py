@@ -41,7 +41,7 @@ _ROWS_IN_SHEETS = """SELECT (SELECT count(*) FROM interval) + (SELECT count(*) F
 
 
 class Reads:
-    """What figures, charts and sheets read of a record, each time as it stands on the disk."""
+    """Reads of figures, charts and sheets from a record, each time as it stands on the disk."""
 
     def __init__(self, path: Path, floor: Callable[[], ShopFloor]) -> None:
         self._path = path

@@ -79,7 +79,7 @@ def _put_back(floor: ShopFloor, batch_id: int) -> None:
 
 @dataclass(slots=True)
 class _Span:
-    """From when to when an interval needs hands, if it does, and what it continues."""
+    """Span in which an interval needs hands, if it does, and what it continues."""
 
     id: int
     maker_id: int

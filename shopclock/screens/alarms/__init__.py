@@ -1,1 +1,1 @@
-"""What changes the whole screen: questions and what has to be known at once."""
+"""Alarms: questions and news that change the whole screen."""

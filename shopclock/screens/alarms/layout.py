@@ -1,4 +1,4 @@
-"""Where everything stands on an alarm: plain Python, so that a test can compute that nothing is cut or overlaps."""
+"""Layout of an alarm: plain Python, so that a test can compute that nothing is cut or overlaps."""
 
 from __future__ import annotations
 

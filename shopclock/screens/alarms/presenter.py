@@ -1,4 +1,4 @@
-"""Which alarm has the screen, and what each press on it does. Plain Python."""
+"""Alarms that want the screen, and what each press on them does. Plain Python."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ class AlarmPresenter:
         )
 
     def state(self) -> AlarmState | None:
-        """What has the whole screen now, with the Bench's row; nothing while all is quiet."""
+        """Alarm that has the whole screen now, with the Bench's row; nothing while all is quiet."""
         now_us = self._record.instant()
         found = next((state for alarm in self._alarms if (state := alarm.state(now_us)) is not None), None)
         if found is None:
@@ -56,7 +56,7 @@ class AlarmPresenter:
         return replace(found, bottom=row)
 
     def strip(self) -> str:
-        """What was seen and is still so, for a strip: what spoils, else waits; empty where there is nothing."""
+        """Line of what was seen and is still so: what spoils, else waits; empty where there is nothing."""
         now_us = self._record.instant()
         return self._within.strip(now_us) or self._waits.strip(now_us)
 

@@ -65,7 +65,7 @@ class AlarmScreen(PaintedGround):
 
     @property
     def state(self) -> AlarmState | None:
-        """What is shown now."""
+        """State that is shown now."""
         return self._state
 
     def refresh(self) -> None:
@@ -116,7 +116,7 @@ class AlarmScreen(PaintedGround):
                 draw_fitted(p, rect, text, self._look, weight, surface.text, LEFT)
 
     def written(self) -> list[FittedText]:
-        """How the sentence and its line are written."""
+        """Texts of the sentence and its line as they are written."""
         return [text for _, text, _ in self._texts()]
 
     def _texts(self) -> list[tuple[QRectF, FittedText, Weight]]:
@@ -156,7 +156,7 @@ class AlarmScreen(PaintedGround):
         self.setFocus(Qt.FocusReason.PopupFocusReason)
 
     def _hold_off(self) -> None:
-        """What has just come up under a finger waits for the bounce."""
+        """Hold off a page that has just come up under a finger, for the time of a bounce."""
         for button in (*self.answers, *self.times, *self.bottom):
             button.hold_off()
 

@@ -1,4 +1,4 @@
-"""What an alarm shows, ready to be drawn, and what makes one."""
+"""State of an alarm, ready to be drawn, and what makes one."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 
 class AlarmVerb(StrEnum):
-    """What a press on an alarm does; behind it, what its number and its choice are that of."""
+    """Verb of a press on an alarm; behind it, what its number and its choice are that of."""
 
     CLOCK_NEW = "clock-new"  # question
     CLOCK_OLD = "clock-old"  # question
@@ -55,7 +55,7 @@ class Alarm(Protocol):
     """Something that may need the whole screen."""
 
     def state(self, now_us: int) -> AlarmState | None:
-        """What it shows now, without the Bench's row; nothing while there is nothing to say."""
+        """State of it now, without the Bench's row; nothing while there is nothing to say."""
 
     def press(self, press: Press, moment: Moment | None) -> bool:
         """Do what one of its buttons says; tell whether the button was its own."""

@@ -26,7 +26,7 @@ class WaitAlarm(BasePresenter):
     """The first wait that is over and that nobody has seen, with the others of its step: Done begins one a piece."""
 
     def state(self, now_us: int) -> AlarmState | None:
-        """What is ready, or nothing."""
+        """Alarm of the wait that is over, or nothing."""
         waits = self._unseen(now_us)
         if not waits:
             return None

@@ -1,4 +1,4 @@
-"""What spoils: the *within* rule that runs out first, on the whole screen; once seen, on a strip."""
+"""Deadline that runs out first, on the whole screen; once seen, on a strip."""
 
 from __future__ import annotations
 
@@ -26,14 +26,14 @@ AGAIN_US = (15 * MINUTE_US, 5 * MINUTE_US, 0)
 
 @dataclass(frozen=True, slots=True)
 class Sight:
-    """When somebody saw what spoils, and for which pieces."""
+    """Instant at which somebody saw what spoils, and for which pieces."""
 
     at_us: int
     pieces: frozenset[int]
 
 
 class WithinAlarm(BasePresenter):
-    """What was seen is kept here alone: after a restart everything that spoils comes up again.
+    """Alarm of what spoils. That it was seen is kept here alone: after a restart everything comes up again.
 
     While its first step is still worked, a rule that has only just begun goes straight to the strip:
     whoever stands at the quench knows, and needs the Bench.
@@ -45,7 +45,7 @@ class WithinAlarm(BasePresenter):
         self._sights: dict[int, Sight] = {}
 
     def state(self, now_us: int) -> AlarmState | None:
-        """What runs out first and has not been seen, or nothing."""
+        """Alarm of the deadline that runs out first and has not been seen, or nothing."""
         found = self._unseen(now_us)
         return self._shown(found, now_us) if found is not None else None
 

@@ -169,7 +169,7 @@ class WorkAlarm(BasePresenter):
         return at // MINUTE_US * MINUTE_US if at is not None else None
 
     def _points(self, question: Question, interval: Interval, end_us: int | None, now_us: int) -> list[int]:
-        """Where a stop is likely: the last sure moment, a piece later, the usual end, now."""
+        """Instants at which a stop is likely: the last sure moment, a piece later, the usual end, now."""
         gap = gap_us(self.floor, interval, self._usual_of(interval))
         later = question.sure_us + gap if gap is not None else None
         return [at for at in (question.sure_us, later, end_us, now_us) if at is not None]

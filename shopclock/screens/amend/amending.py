@@ -1,4 +1,4 @@
-"""What all pages of Amend share: old work brought in, the reason, and a press with both."""
+"""Parts that all pages of Amend share: old work loaded, the reason, and a press with both."""
 
 from __future__ import annotations
 

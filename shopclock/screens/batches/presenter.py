@@ -1,4 +1,4 @@
-"""What Batches shows and does, without a window."""
+"""Presenter of Batches, without a window."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Where the pieces of a batch stand, as words and as an outline."""
+"""Places of a batch's pieces, as words and as an outline."""
 
 from __future__ import annotations
 
@@ -61,18 +61,18 @@ def _letters(floor: ShopFloor, batch: Batch) -> dict[int, list[str]]:
 
 
 def batch_title(floor: ShopFloor, batch: Batch) -> str:
-    """What a batch is called: 26-11 Paring 95."""
+    """Title of a batch: 26-11 Paring 95."""
     return f"{batch.name} {floor.get(Pattern, batch.pattern_id).name}"
 
 
 def age_text(batch: Batch, now_us: int) -> str:
-    """How long a batch has been open, in days that have begun."""
+    """Age of an open batch, in days that have begun."""
     days = max(0, now_us - batch.started_us) // DAY_US + 1
     return f"in {days} day{'s' * (days > 1)}"
 
 
 def outcome_words(floor: ShopFloor) -> dict[Outcome, str]:
-    """How each way a piece can end is said."""
+    """Words for each way a piece can end."""
     return {
         Outcome.FINISHED: word(floor, "finished").one,
         Outcome.SECOND: "second",

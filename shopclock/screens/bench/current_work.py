@@ -1,4 +1,4 @@
-"""What the plate is about: what runs under the hands, what was stopped, or what is ready."""
+"""Work that the plate is about: what runs under the hands, what was stopped, or what is ready."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class CurrentWork:
-    """What is in hand: its interval if it was ever started, its step, its pieces, its batch."""
+    """Work in hand: its interval if it was ever started, its step, its pieces, its batch."""
 
     mode: Mode
     interval: Interval | None = None
@@ -28,13 +28,13 @@ class CurrentWork:
 
     @property
     def running(self) -> bool:
-        """Whether a clock runs on the plate."""
+        """True if a clock runs on the plate."""
         return self.mode is Mode.RUNNING
 
 
 @dataclass(frozen=True, slots=True)
 class Selection:
-    """What the maker looks at: the batch in sight, and the running step that was asked for."""
+    """Selection of the maker: the batch in sight, and the running step that was asked for."""
 
     batch_id: int | None
     step_id: int | None = None

@@ -55,7 +55,7 @@ class FarView(PaintedGround):
         self.update()
 
     def plate(self) -> Rect:
-        """Where the plate lies, px."""
+        """Place of the plate, px."""
         sizes = self._look.sizes
         margin = sizes.margin
         return Rect(

@@ -1,4 +1,4 @@
-"""Where everything stands on the Bench: plain Python, so that a test can compute that nothing is cut or overlaps.
+"""Layout of the Bench: plain Python, so that a test can compute that nothing is cut or overlaps.
 
 What has no room on the plate gives way in a fixed order.
 """
@@ -56,7 +56,7 @@ WEIGHTS: dict[str, int] = {
 
 @dataclass(frozen=True, slots=True)
 class Content:
-    """What wants a place: letters, methods, tools; a clock, or a big button in its stead; a caution's characters."""
+    """Contents of the plate: letters, methods, tools; a clock, or a big button in its stead; a caution's characters."""
 
     letters: int
     picks: int
@@ -66,7 +66,7 @@ class Content:
 
 
 class SlotKind(StrEnum):
-    """What a button on the plate is: a method, the way to all of them, a tool, the way to the pieces."""
+    """Kind of a button on the plate: a method, the way to all of them, a tool, the way to the pieces."""
 
     PICK = "pick"
     METHODS = "methods"
@@ -75,7 +75,7 @@ class SlotKind(StrEnum):
 
 
 class Slot(NamedTuple):
-    """Which button it is: the first, second … of its kind, from 0."""
+    """Slot of a button: the first, second … of its kind, from 0."""
 
     kind: SlotKind
     number: int = 0
@@ -96,7 +96,7 @@ class PlateLayout:
 
     @property
     def digits(self) -> float:
-        """How high the digits of the clock are, px."""
+        """Height of the digits of the clock, px."""
         return min(self.clock.h / 1.04, self.clock.w / CLOCK_WIDE * CAP_SHARE)
 
     @property
@@ -126,17 +126,17 @@ def plate_layout(area: Rect, sizes: Sizes, content: Content) -> PlateLayout | No
 
 
 def _size(made: PlateLayout, content: Content) -> float:
-    """How large the clock, or the big button in its place, is: the height of its digits, or its own, px."""
+    """Size of the clock, or the big button in its place,: the height of its digits, or its own, px."""
     return made.digits if content.clock else min(made.clock.h, made.clock.w / 3)
 
 
 def tool_wide(sizes: Sizes) -> int:
-    """How wide a button on the plate is, px: a touch target, wider where text is large for a screen far away."""
+    """Width of a button on the plate, px: a touch target, wider where text is large for a screen far away."""
     return max(sizes.touch, round(TOOL_WIDE * sizes.body_text))
 
 
 def letters_wide(sizes: Sizes, letters: int) -> int:
-    """How wide the letters are in one row, px."""
+    """Width of the letters in one row, px."""
     return letters * (sizes.touch + sizes.gap) - sizes.gap
 
 

@@ -34,7 +34,7 @@ class NotRight:
         self._hand = hand
 
     def ask(self, batch: Batch) -> None:
-        """Which piece it is."""
+        """Ask which piece it is."""
         living = {p.mark: p for p in self._floor.living(batch.id)}
         choices = [Choice(mark, mark, self._piece_detail(piece)) for mark, piece in living.items()]
         self._ask("Which one is not right", choices, lambda mark: self._what(living[mark]) if mark else None)

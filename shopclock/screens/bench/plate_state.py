@@ -61,7 +61,7 @@ class PlateMaker:
         return plate
 
     def _clocked(self, hand: CurrentWork, interval: Interval, chosen: Collection[int]) -> PlateState:
-        """What runs, or was stopped."""
+        """Plate of what runs, or was stopped."""
         floor, running, name = self._floor, hand.running, texts.name_of(self._floor, interval)
         large, said, share = LARGE.get(interval.work, "") if running else "", "Shop work", None
         if hand.batch is not None:
@@ -99,7 +99,7 @@ class PlateMaker:
     def _ready(
         self, hand: CurrentWork, batch: Batch, step: Step, chosen: Collection[int], method_id: int | None
     ) -> PlateState:
-        """What can be started first, as the one big thing to press; above it, which pieces wait for its tool."""
+        """Plate of what can be started first, the one big thing to press; above it, who waits for its tool."""
         floor, shown = self._floor, letters(self._floor, hand, chosen, self._now_us)
         usually = self._usual_at(step.stage_id, method_id, batch.pattern_id)
         usual = texts.usual_text(usually, texts.route_us(floor, step))

@@ -41,7 +41,7 @@ TITLE, DETAIL = 0.34, 0.13
 
 
 class BigButton(KeyButton):
-    """As large as its place: the title fills it, the detail stands under it."""
+    """Button as large as its place: the title fills it, the detail stands under it."""
 
     def texts(self) -> list[PlacedText]:
         """Title and detail, one under the other in the middle."""

@@ -1,4 +1,4 @@
-"""What the Bench shows and what each press on it does. Plain Python: buttons, keys, pedals and tests press the same.
+"""Presenter of the Bench. Plain Python: buttons, keys, pedals and tests press the same.
 
 The way of a press: `press` looks its verb up in `_verbs`, that method changes what is remembered or has `do` give a
 rule to the record, and when all is done the listeners are told once; they draw `state`.
@@ -64,7 +64,7 @@ KEYS_DO = {
 
 @dataclass(slots=True)
 class BenchMemory:
-    """What was looked at and chosen; nothing of it is in the record.
+    """Memory of what was looked at and chosen; nothing of it is in the record.
 
     `step_id` is the running step asked for, `chosen` the pieces and `method_id` the method for what
     will be started, `none` that *None* was pressed and a letter has to follow, `both` that the next
@@ -89,7 +89,7 @@ class BenchMemory:
         self.chosen, self.method_id, self.none = None, None, False
 
     def said_now(self, now_us: int) -> str:
-        """What has to be said: a line about a press is no news to whoever comes back later."""
+        """Line that has to be said now: one about a press is no news to whoever comes back later."""
         return self.said if now_us - self.touched_us < SAID_FOR_US else ""
 
 
@@ -212,7 +212,7 @@ class BenchPresenter(BasePresenter):
     # What is in hand
 
     def _eye(self) -> Selection:
-        """What is looked at: the batch chosen as long as it is open, else where the work is."""
+        """Selection: the batch chosen as long as it is open, else where the work is."""
         memory, open_ids = self._memory, [batch.id for batch in self.floor.open_batches()]
         if memory.batch_id not in open_ids:
             maker_id = self.record.maker.id
@@ -437,7 +437,7 @@ class BenchPresenter(BasePresenter):
             self._memory.said = "One piece has to stay in hand."
 
     def _before(self, hand: CurrentWork) -> frozenset[int]:
-        """Who was in hand, or chosen, before a press on a letter; *None* set aside."""
+        """Pieces in hand, or chosen, before a press on a letter; *None* set aside."""
         chosen = self._memory.chosen
         return chosen if chosen is not None and not hand.running else frozenset(hand.pieces)
 
@@ -563,7 +563,7 @@ class BenchPresenter(BasePresenter):
 
     @property
     def keep_awake(self) -> bool:
-        """Whether the screen has to stay on: something by hand or stay-by-it runs, or something spoils."""
+        """True if the screen has to stay on: something by hand or stay-by-it runs, or something spoils."""
         running = running_by(self.floor, self.record.maker.id)
         return bool(running) or bool(running_out(self.floor, self.record.instant()))
 
@@ -575,7 +575,7 @@ class BenchPresenter(BasePresenter):
         return clock_text(before + (end if end is not None else now_us) - start)
 
     def is_stale(self, now_us: int) -> bool:
-        """Whether more than the clock has to be drawn again."""
+        """True if more than the clock has to be drawn again."""
         return now_us >= self._fresh_until_us
 
     def state(self, now_us: int) -> BenchState:

@@ -139,7 +139,7 @@ class BenchScreen(Screen):
             button.show_button(*next((pair for pair in found if pair[0].verb in slot), (None, None)))
 
     def _turn_page(self, before: BenchState | None, state: BenchState) -> None:
-        """What has just come up under a finger waits for the bounce; the far view has the whole window."""
+        """Turn to the page in sight; one that has just come up under a finger waits for the bounce."""
         if before is None or before.page is not state.page or (before.far and not state.far):
             page = {BenchPage.ROUTE: self.route, BenchPage.PIECES: self.pieces}.get(state.page, self.front)
             for button in page.findChildren(PressButton):

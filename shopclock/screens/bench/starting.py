@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Start:
-    """How a step can be started: what it is called, what it does, what has to be asked first, or said instead."""
+    """Start of a step: what it is called, what it does, what has to be asked first, or said instead."""
 
     what: str
     rule: Rule

@@ -1,4 +1,4 @@
-"""What the Bench shows, ready to be drawn, and what a press on it can say."""
+"""State of the Bench, ready to be drawn, and what a press on it can say."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 
 class Verb(StrEnum):
-    """What a press at the Bench does; behind it, what its number is that of."""
+    """Verb of a press at the Bench; behind it, what its number is that of."""
 
     START = "start"  # step
     OUT = "out"  # interval
@@ -46,7 +46,7 @@ class Verb(StrEnum):
 
 
 class BenchPage(StrEnum):
-    """Which page of the Bench is in sight."""
+    """Page of the Bench that is in sight."""
 
     BENCH = "bench"
     ROUTE = "route"
@@ -54,7 +54,7 @@ class BenchPage(StrEnum):
 
 
 class Mode(StrEnum):
-    """What the plate is about."""
+    """Modes of the plate."""
 
     RUNNING = "running"
     STOPPED = "stopped"

@@ -95,6 +95,6 @@ def usual_text(usual: Usual | None, route_us: int | None) -> str:
 
 
 def route_us(floor: ShopFloor, step: Step) -> int | None:
-    """What the route says of a step's stage, a piece: all its steps added up, in microseconds."""
+    """Microseconds a piece that the route says of a step's stage: all its steps added up."""
     steps = [s for s in floor.steps(step.batch_id) if s.stage_id == step.stage_id and s.state is StepState.TIMED]
     return sum(s.minutes_us or 0 for s in steps) or None

@@ -83,7 +83,7 @@ def _where(floor: ShopFloor, batch: Batch, running: list[Interval], now_us: int)
 def side_tiles(
     floor: ShopFloor, hand: CurrentWork, batch_id: int, maker_id: int, usual_at: UsualAt, now_us: int
 ) -> tuple[Button, ...]:
-    """What runs beside, what waits and what is ready in the batch in sight; what can be done now first."""
+    """Tiles of what runs beside, waits and is ready in the batch in sight; what can be done now first."""
     plate_id = hand.interval.id if hand.interval is not None else None
     loads: dict[tuple[int | None, int], list[Interval]] = {}  # of one load all together, the last to be ready last
     for wait in waits_of(floor, batch_id):
@@ -107,7 +107,7 @@ def more_ready(floor: ShopFloor, running: Interval, now_us: int) -> tuple[int, .
 
 
 def _more_tile(floor: ShopFloor, hand: CurrentWork, now_us: int) -> tuple[Button, ...]:
-    """What else can go into the load that is worked on the plate."""
+    """Tile of what else can go into the load that is worked on the plate."""
     interval, step = hand.interval, hand.step
     if not hand.running or interval is None or step is None or interval.load_id is None:
         return ()
@@ -129,7 +129,7 @@ def _running_tile(floor: ShopFloor, interval: Interval) -> Button:
 
 
 def _wait_tile(floor: ShopFloor, waits: list[Interval], now_us: int) -> Button:
-    """What waits, in which tool, until when; of one load all together, out by one press."""
+    """Tile of what waits, in which tool, until when; of one load all together, out by one press."""
     last = waits[-1]
     until = texts.wait_text(floor, last, now_us)
     load = floor.find(Load, last.load_id or 0)

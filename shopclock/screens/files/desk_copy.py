@@ -39,7 +39,7 @@ class DeskCopies:
 
     @property
     def here_is_desk(self) -> bool:
-        """Whether this window has a desk's copy open."""
+        """True if this window has a desk's copy open."""
         return at_desk(self.record.floor) is not None
 
     def copies(self) -> list[Path]:

@@ -51,7 +51,7 @@ class Exporting:
 
     @property
     def folder(self) -> Path:
-        """Where it goes."""
+        """Folder that it goes to."""
         return self._folder
 
     def to_spreadsheet(self) -> None:

@@ -93,13 +93,13 @@ class Keeping:
 
     @property
     def folder(self) -> Path:
-        """Where copies are to go."""
+        """Folder that copies are to go to."""
         chosen = copy_files.read_keeps(self.record.path).folder
         return Path(chosen) if chosen else copy_files.usual_folder(self.record.path)
 
     @property
     def trouble(self) -> str:
-        """What went wrong with the last copy, or nothing."""
+        """Trouble with the last copy, or nothing."""
         return copy_files.read_keeps(self.record.path).trouble
 
     def choose(self, folder: Path | None) -> None:

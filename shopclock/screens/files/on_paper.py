@@ -24,7 +24,7 @@ PRINTER = "printer "
 
 
 class Output(Protocol):
-    """What draws pages: `exchange.paper.output`, or a test's own."""
+    """Drawer of pages: `exchange.printing.output`, or a test's own."""
 
     def to_pdf(self, pages: Sequence[PaperPage], path: Path, title: str) -> None:
         """Write a file."""

@@ -51,7 +51,7 @@ class LongJob:
 
 
 class Moment(Unwatched):
-    """What is done on the main thread while the window waits: the bar is all that is painted."""
+    """Work on the main thread while the window waits: the bar is all that is painted."""
 
     def __init__(self, bar: ProgressDisplay) -> None:
         self._bar = bar
@@ -80,7 +80,7 @@ class LongWork(QObject):
 
     @property
     def words(self) -> str:
-        """What is being done now; empty when nothing is."""
+        """Words for what is being done now; empty when nothing is."""
         job = self._running or (self._waiting[-1][0] if self._waiting else None)
         return job.words if job is not None else ""
 

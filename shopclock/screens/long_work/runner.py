@@ -1,4 +1,4 @@
-"""What long work is given to: plain Python, so that presenters can have it."""
+"""Runner of long work: plain Python, so that presenters can have it."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ class WorkRunner(Protocol):
 
 
 class ProgressDisplay(Protocol):
-    """Where it is seen how far long work is."""
+    """Display of how far long work is."""
 
     def show_work(self, words: str, share: float | None, cancel: Cancel | None) -> None:
         """Say what is being done, how much of it is done (nothing: nobody knows), and how it is stopped."""
@@ -49,7 +49,7 @@ class ProgressDisplay(Protocol):
 
 
 class NoProgressDisplay:
-    """Where nothing is to be seen."""
+    """Display of nothing."""
 
     def show_work(self, words: str, share: float | None, cancel: Cancel | None) -> None:
         """Say nothing."""

@@ -1,4 +1,4 @@
-"""What the pages of old notes say."""
+"""Texts of the pages of old notes."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ NOTHING = "nothing"
 
 
 def meanings(columns: Columns, place: int) -> list[Choice]:
-    """What a column can be; what it is taken for is marked."""
+    """Meanings that a column can have; the one it is taken for is marked."""
     is_now = meaning_at(columns, place)
     choices = [
         Choice(what.value, what.value.capitalize(), said, checked=what is is_now) for what, said in MEANINGS.items()
@@ -44,12 +44,12 @@ def meanings(columns: Columns, place: int) -> list[Choice]:
 
 
 def meaning_at(columns: Columns, place: int) -> What | None:
-    """What a column is taken for."""
+    """Meaning that a column is taken for."""
     return next((what for what, at in columns.places.items() if at == place), None)
 
 
 def day_of_example(example: str, order: DateOrder) -> str:
-    """What 7/3/26 is by an order: Sat 7 March 2026."""
+    """Day that 7/3/26 is by an order: Sat 7 March 2026."""
     try:
         day = date_of(example, order)
     except Unreadable:
@@ -58,37 +58,37 @@ def day_of_example(example: str, order: DateOrder) -> str:
 
 
 def date_choices(example: str) -> list[Choice]:
-    """What an unclear date can be."""
+    """Days that an unclear date can be."""
     return [Choice(order.value, day_of_example(example, order), order.value) for order in DateOrder]
 
 
 def number_choices(example: str) -> list[Choice]:
-    """What a bare number can be."""
+    """Units that a bare number can be of."""
     return [Choice(unit.value, f"{example} {unit.value}") for unit in LengthUnit]
 
 
 def columns_said(columns: Columns) -> str:
-    """Which column is what: A date, B stage."""
+    """Columns and what each is: A date, B stage."""
     places = sorted(columns.places.items(), key=lambda item: item[1])
     return ", ".join(f"{letter(place)} {what.value}" for what, place in places)
 
 
 def match_said(one: Match) -> str:
-    """What a name is taken for."""
+    """Stage or batch that a name is taken for."""
     if not one.known:
         return "a new one" if one.name == one.written else f"a new one: {one.name}"
     return f"likely {one.name}" if one.likely else one.name
 
 
 def stages_said(stages: tuple[Match, ...]) -> str:
-    """How many names are only likely, how many new."""
+    """Number of names are only likely, how many new."""
     likely, new = sum(one.likely for one in stages), sum(not one.known for one in stages)
     parts = [f"{n} {what}" for n, what in ((likely, "only likely"), (new, "new")) if n]
     return ", ".join(parts) or "all are the shop's"
 
 
 def title_of(floor: ShopFloor, seen: NotesPreview) -> str:
-    """What would be made, or why nothing would."""
+    """Title of what would be made, or why nothing would."""
     made = seen.counts
     if seen.missing:
         return f"{seen.name}: which column is the {' and which the '.join(seen.missing)}?"
@@ -102,7 +102,7 @@ def title_of(floor: ShopFloor, seen: NotesPreview) -> str:
 
 
 def lines_of(made: Counts) -> Iterator[str]:
-    """What is guessed, and what is there already."""
+    """Lines of what is guessed, and what is there already."""
     if made.estimated:
         yield estimated_text(made)
     if made.known and made.intervals:
@@ -110,5 +110,5 @@ def lines_of(made: Counts) -> Iterator[str]:
 
 
 def left_out_said(made: Counts) -> str:
-    """How many rows can't be taken."""
+    """Number of rows can't be taken."""
     return "1 row can't be taken" if made.left_out == 1 else f"{made.left_out} rows can't be taken"

@@ -128,7 +128,7 @@ class MeasuringBar(PaintedGround):
         self.update()
 
     def sizeHint(self) -> QSize:
-        """As high as a button."""
+        """Height of a button."""
         return QSize(1, self._look.sizes.touch)
 
     def paintEvent(self, _event: QPaintEvent) -> None:

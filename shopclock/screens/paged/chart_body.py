@@ -63,7 +63,7 @@ class ChartBody(QWidget):
         self._arrange()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """As many lines as fit."""
+        """Lines, as many as fit."""
         super().resizeEvent(event)
         self._arrange()
 

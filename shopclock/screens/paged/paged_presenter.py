@@ -117,7 +117,7 @@ class PagedPresenter(BasePresenter):
         self._pages[-1][1].key_pressed(name)
 
     def _top(self) -> PageContent:
-        """What the page in sight has; pages about what is no longer there are left."""
+        """Content of the page in sight; pages about what is no longer there are left."""
         while (content := self._pages[-1][1].content()) is None:
             self._pages.pop()
         return content

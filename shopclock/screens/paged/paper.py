@@ -1,4 +1,4 @@
-"""How a page puts something on paper without knowing of printers."""
+"""Paper for a page, without knowing of printers."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 
 class Paper(Protocol):
-    """Where paper comes from."""
+    """Source of paper."""
 
     def put(self, name: str, make: Make) -> None:
         """Ask where to, put on paper what `make` lays out, and tell where it is."""

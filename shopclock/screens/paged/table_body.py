@@ -40,7 +40,7 @@ class Cells(PaintedGround):
         self.update()
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        """As many rows as there is room for, a line between two of them."""
+        """Rows, as many as there is room for, a line between two of them."""
         sizes = self._look.sizes
         font = self._look.font(sizes.body_text)
         high, metrics = round(sizes.body_text * LINE), QFontMetricsF(font)
@@ -82,12 +82,12 @@ class TableBody(QWidget):
         self._arrange()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """As many columns as fit."""
+        """Columns, as many as fit."""
         super().resizeEvent(event)
         self._arrange()
 
     def _fit(self) -> int:
-        """How many columns fit beside the buttons that turn to the others, if there have to be any."""
+        """Number of columns fit beside the buttons that turn to the others, if there have to be any."""
         sizes = self._look.sizes
         least = max(sizes.touch, COLUMN_MM * max(sizes.px_mm, 5.0 * sizes.unit))
         all_of = len(self._state.tiles) if self._state is not None else 0

@@ -24,7 +24,7 @@ MONTHS = ("January", "February", "March", "April", "May", "June", "July", "Augus
 
 
 def ask_number(question: str, start: int | str, most: int, of: str = "") -> Asking[int]:
-    """How many; refused where it isn't from 1 to `most`."""
+    """Ask how many; refused where it isn't from 1 to `most`."""
     typed = yield from Number(question, str(start), signs=COUNT)
     if not (typed.isdecimal() and 1 <= int(typed) <= most):
         raise Refusal(f"{typed} is no number{of} from 1 to {most}. Nothing was changed.")

@@ -1,4 +1,4 @@
-"""What the pages of Plan rest on: who reckons beside the window, how money is written, where the calendar goes."""
+"""Ground of Plan's pages: who reckons beside the window, how money is written, where the calendar goes."""
 
 from __future__ import annotations
 

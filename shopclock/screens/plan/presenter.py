@@ -1,4 +1,4 @@
-"""What Plan shows and does, without a window."""
+"""Presenter of Plan, without a window."""
 
 from __future__ import annotations
 

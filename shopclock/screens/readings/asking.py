@@ -39,7 +39,7 @@ class AskReading:
         self._step = step if step is not None and step.batch_id == batch.id else None
 
     def whose(self) -> Asking[None]:
-        """Whose it is, a letter or all that lies in a tool; then what."""
+        """Ask whose it is, a letter or all that lies in a tool; then what."""
         load = word(self._floor, "load").one
         answers: list[tuple[Choice, Piece | Step]] = [
             *((Choice(p.mark, p.mark, *self._detail(p)), p) for p in self._floor.living(self._batch.id)),
@@ -68,7 +68,7 @@ class AskReading:
         return (reading_text(self._floor, wrong[0]), "red") if wrong else (piece.number, "plate")
 
     def what(self, piece: Piece | None) -> Asking[None]:
-        """What was measured, where there is more than one thing to measure; then how much."""
+        """Ask what was measured, where there is more than one thing to measure; then how much."""
         kinds = kinds_for(self._floor, self._batch, self._step)
         if not kinds:
             raise Refusal("Nothing is measured in this route. Add a reading to a stage in Shop.")
@@ -103,7 +103,7 @@ def units_from(first: str) -> tuple[str, ...]:
 
 
 def note_of(kind: ReadingKind, last: Measure | None) -> str:
-    """What is wanted and the last value: 57 to 62 HRC, target 60 HRC, common practice · last batch 59 HRC."""
+    """Note of what is wanted and the last value: 57 to 62 HRC, target 60 HRC, common practice · last batch 59 HRC."""
     wanted = wanted_said(kind)
     if wanted and kind.common_practice:
         wanted = f"{wanted}, common practice"

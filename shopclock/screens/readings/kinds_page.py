@@ -1,4 +1,4 @@
-"""What can be measured at a stage: the shop's list, and one of it."""
+"""Readings that can be taken at a stage: the shop's list, and one of it."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ LIMITS: tuple[tuple[Limit, str], ...] = (("low", "Lower limit"), ("target", "Tar
 
 
 def kinds_said(floor: ShopFloor, stage: Stage) -> str:
-    """What is measured at a stage, in one line."""
+    """Readings of a stage, in one line."""
     names = dict.fromkeys(kind.name for kind in reading_kinds.kinds_of(floor, stage) if not kind.put_away)
     return ", ".join(names) or "none"
 

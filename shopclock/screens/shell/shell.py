@@ -1,4 +1,4 @@
-"""What holds the screens together: which is in sight, what a press redraws, what goes on by itself."""
+"""Shell around the screens: which is in sight, what a press redraws, what goes on by itself."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ TICK_MS = 250
 
 
 class Screen(QWidget):
-    """What the shell shows: a widget that can be drawn again as the record is now."""
+    """Screen in the shell: a widget that can be drawn again as the record is now."""
 
     def refresh(self) -> None:
         """Draw again what the record says now."""

@@ -1,1 +1,1 @@
-"""What the shop has: patterns and routes, stages, tools, reasons, words, the look, keys."""
+"""Screen of the shop's own lists: patterns and routes, stages, tools, reasons, words, the look, keys."""

@@ -1,4 +1,4 @@
-"""What Shop shows and does, without a window."""
+"""Presenter of Shop, without a window."""
 
 from __future__ import annotations
 

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 
 class ShopScreen(PagedScreen):
-    """What the shop has; it tells the presenter which screen a ruler would be held to."""
+    """Screen of Shop; it tells the presenter which screen a ruler would be held to."""
 
     def __init__(self, look: Style, presenter: ShopPresenter, now: Callable[[], Moment]) -> None:
         self._shop = presenter

@@ -1,4 +1,4 @@
-"""How kinds, lengths and steps are said in Shop."""
+"""Texts of kinds, lengths and steps in Shop."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ US = 1_000_000
 
 
 def length_said(length_us: int | None) -> str:
-    """How long something lasts; a dash where that is not said."""
+    """Length of something lasts; a dash where that not said."""
     return length_text(length_us // US) if length_us is not None else "no length"
 
 

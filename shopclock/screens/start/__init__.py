@@ -1,1 +1,1 @@
-"""From the start of the program to its first screen, and its end."""
+"""Start of the program up to its first screen, and its end."""

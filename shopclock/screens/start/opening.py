@@ -1,4 +1,4 @@
-"""From the start of the program to its first screen: which record, is it free, what if it can't be opened."""
+"""Start of the program up to its first screen: which record, is it free, what if it can't be opened."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ MAKING = "One moment: two years are being invented."
 
 
 class Again(NamedTuple):
-    """What the window is to open again on: a record, and the copy that takes its place before, where one does."""
+    """Record to open the window on again, and the copy that takes its place before, where one does."""
 
     record: Path
     copy: Path | None = None
@@ -305,5 +305,5 @@ class Opening(QObject):
 
 
 def first_screen(floor: ShopFloor) -> str:
-    """Which screen the program opens with: the Bench while somebody is needed there, else Today."""
+    """Screen that the program opens with: the Bench while somebody is needed there, else Today."""
     return "bench" if any(i.kind.attended for i in floor.running.values()) else "today"

@@ -1,4 +1,4 @@
-"""Which screens there are, and what each is made of. Each is imported when it is first shown."""
+"""Screens and what each is made of. Each is imported when it is first shown."""
 
 from __future__ import annotations
 

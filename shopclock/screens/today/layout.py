@@ -22,7 +22,7 @@ FEW = 2
 
 @dataclass(frozen=True, slots=True)
 class TilePages:
-    """Which page of the bands, of what is ready and of what cooks is in sight, from 0."""
+    """Pages in sight of the bands, of what is ready and of what cooks, from 0."""
 
     bands: int = 0
     ready: int = 0
@@ -31,7 +31,7 @@ class TilePages:
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """Where everything stands. `bands` are the places of those from `first_band` on."""
+    """Places of everything. `bands` are the places of those from `first_band` on."""
 
     have: Rect
     times: tuple[Rect, ...]
@@ -129,7 +129,7 @@ class TileColumn:
 
 
 def heading_high(sizes: Sizes) -> int:
-    """How high a heading is, with the gap under it."""
+    """Height of a heading, with the gap under it."""
     return round(sizes.body_text * LINE_HEIGHT) + 2 + sizes.gap // 2
 
 

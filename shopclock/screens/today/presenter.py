@@ -1,4 +1,4 @@
-"""What Today shows and what its presses do. No Qt."""
+"""Presenter of Today. No Qt."""
 
 from __future__ import annotations
 
@@ -63,7 +63,7 @@ class TodayPresenter(BasePresenter):
         return self.record.instant()
 
     def is_stale(self, now_us: int) -> bool:
-        """Whether what was shown last may have changed by itself."""
+        """True if what was shown last may have changed by itself."""
         return now_us >= self._fresh_until_us
 
     def press(self, press: Press, moment: Moment | None = None) -> None:
@@ -134,7 +134,7 @@ class TodayPresenter(BasePresenter):
         return (Section(heading, fits), *([Section(after, longer)] if longer else []))
 
     def _way(self) -> Button:
-        """Where to go when there is nothing to do here."""
+        """Way to go when there is nothing to do here."""
         if self._no_route():
             return Button("Copy a route", "to begin with", role="primary", key=Press(TodayVerb.TO_ROUTES))
         return Button("Batches", role="primary", key=Press(TodayVerb.TO_BATCHES))
@@ -154,7 +154,7 @@ class TodayPresenter(BasePresenter):
         return today(self.floor, now_us, self._have_min * MINUTE_US, self._known, self._share_off(now_us))
 
     def _known(self, step: Step) -> KnownMinutes:
-        """What the rows of all batches say of a step, worked out once until the next press."""
+        """Minutes of a step by the rows of all batches, worked out once until the next press."""
         found = self.floor.memo(_KNOWN)
         if step.id not in found:
             found[step.id] = known(self.floor, self._rows(), step)
@@ -172,7 +172,7 @@ class TodayPresenter(BasePresenter):
         return found[None]
 
     def _share_off(self, now_us: int) -> float | None:
-        """Which share of a session is work taken off, from the sessions before this day."""
+        """Share of a session that is work taken off, from the sessions before this day."""
         zone = zone_of(self.floor)
         day = day_of(now_us, zone)
         if self._off is None or self._off[0] != day:

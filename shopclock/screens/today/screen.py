@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
 
 class BandView(Plate):
-    """What spoils, in red, with the button that starts what it needs."""
+    """Band of what spoils, in red, with the button that starts what it needs."""
 
     def __init__(self, look: Style, send: Send, now: Now, parent: QWidget) -> None:
         super().__init__(look, "red", parent)
@@ -194,7 +194,7 @@ class TodayScreen(Screen):
         self._more_bands.show_button(more, layout.more_bands)
 
     def _draw_way(self, state: TodayState, layout: Layout) -> None:
-        """Where there is nothing to do, a sentence, and under it where to go."""
+        """Draw a sentence where there is nothing to do, and under it where to go."""
         self._way.setVisible(state.way is not None)
         self._sentence.setVisible(state.way is not None)
         if state.way is not None:

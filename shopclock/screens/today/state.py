@@ -1,4 +1,4 @@
-"""What Today shows, ready to be drawn."""
+"""State of Today, ready to be drawn."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ if TYPE_CHECKING:
 
 
 class TodayVerb(StrEnum):
-    """What a press on Today does; behind it, what its number is."""
+    """Verb of a press on Today; behind it, what its number is."""
 
     HAVE = "have"  # minutes
     LESS = "less"
@@ -24,7 +24,7 @@ class TodayVerb(StrEnum):
 
 
 class Turn(StrEnum):
-    """Which of the columns of tiles shows its next page; the screen turns it by itself."""
+    """Column of tiles that shows its next page; the screen turns it by itself."""
 
     BANDS = "bands"
     READY = "ready"
@@ -33,7 +33,7 @@ class Turn(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class SpoilBand:
-    """What spoils, and the button that starts what it needs."""
+    """Work that spoils, and the button that starts what it needs."""
 
     title: str
     detail: str

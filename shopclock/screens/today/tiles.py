@@ -1,4 +1,4 @@
-"""How Today says its tiles."""
+"""Texts of Today's tiles."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ def have_text(minutes: int) -> str:
 
 
 def band(floor: ShopFloor, spoils: Spoils, now_us: int) -> SpoilBand:
-    """What spoils: who needs what by when, and how long that is."""
+    """Band of what spoils: who needs what by when, and how long that is."""
     who, until = letters_text(floor, spoils.pieces), when_text(spoils.until_us, now_us, zone_of(floor))
     left = spoils.until_us - now_us
     late = left < 0
@@ -91,7 +91,7 @@ def _held_back(work: ReadyWork) -> tuple[str, ...]:
 
 
 def waiting_tile(floor: ShopFloor, waiting: Waiting, now_us: int) -> Button:
-    """What is ready and waits for its tool, and until when."""
+    """Tile of what is ready and waits for its tool, and until when."""
     pieces = waiting.blocked.pieces
     who = f"{counted(floor, 'piece', len(pieces))}, {letters_text(floor, pieces)}"
     title, note = f"{waiting.step.name}, {waiting.batch.name}", blocked_text(floor, waiting.blocked, now_us)
@@ -129,7 +129,7 @@ def longer_tile(floor: ShopFloor, work: ReadyWork) -> Button:
 
 
 def cooking_tile(floor: ShopFloor, cooking: Cooking, now_us: int) -> Button:
-    """What cooks: who is in it and until when, or since when it is ready."""
+    """Tile of what cooks: who is in it and until when, or since when it is ready."""
     note, role = _until(floor, cooking, now_us)
     who = f"{counted(floor, 'piece', len(cooking.pieces))}, {letters_text(floor, cooking.pieces)}"
     away = cooking.step.kind is Kind.AWAY

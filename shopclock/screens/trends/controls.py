@@ -36,7 +36,7 @@ class Heading(Label):
         self.setSizePolicy(policy)
 
     def heightForWidth(self, width: int) -> int:
-        """As high as the text is at this width, px."""
+        """Height of the text is at this width, px."""
         size_name, weight, _ = KINDS[self._kind]
         px = int(getattr(self._look.sizes, size_name))
         least = min(px, self._look.sizes.small_text)
@@ -72,7 +72,7 @@ class RowButton(PressButton):
         self._redress()
 
     def sizeHint(self) -> QSize:
-        """As wide as its words."""
+        """Width of its words."""
         sizes, least = self._look.sizes, self.minimumSizeHint()
         wide = round(min(natural_width(self.state, self._look, sizes.body_text), WIDEST * sizes.width))
         return QSize(max(least.width(), wide), least.height())

@@ -192,7 +192,7 @@ class TrendStagesPage(QWidget):
         self._arrange()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """As many lines as fit."""
+        """Lines, as many as fit."""
         super().resizeEvent(event)
         self._arrange()
 

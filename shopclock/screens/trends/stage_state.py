@@ -1,4 +1,4 @@
-"""From a stage's answer, and what the maker chose to look at, to the page that is shown."""
+"""Page of a stage, from its answer and what the maker chose to look at."""
 
 from __future__ import annotations
 

@@ -258,7 +258,7 @@ class PagedRows(Plate):
         self._column.addWidget(sheet, 1)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """As much as fits."""
+        """Lay out as much as fits."""
         super().resizeEvent(event)
         self.arrange()
 
@@ -323,7 +323,7 @@ class StagesTable(Cells):
         return max(1, int((self.height() - self._head() + self._between()) // step))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """As many as fit."""
+        """Lay out as many as fit."""
         super().resizeEvent(event)
         self._arrange()
 

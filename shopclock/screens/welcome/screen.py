@@ -1,4 +1,4 @@
-"""What is seen while there is no record at its place: three large ways in."""
+"""Screen while there is no record at its place: three large ways in."""
 
 from __future__ import annotations
 

@@ -35,7 +35,7 @@ TYPED = "typed"
 
 
 class Welcoming:
-    """Which records there are to go on with, and going on with one of them."""
+    """Records that there are to go on with, and going on with one of them."""
 
     def __init__(
         self, record: Path, dialogs: Dialogs, background: WorkRunner, drives: Drives, open_at: Callable[[Path], None]

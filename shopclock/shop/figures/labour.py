@@ -16,7 +16,7 @@ from shopclock.shop.values.kinds import Kind
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """What one interval got between two instants, in microseconds."""
+    """Part of an interval between two instants, in microseconds."""
 
     start_us: int
     end_us: int

@@ -42,7 +42,7 @@ class NotesEntry:
 
     @property
     def batch_key(self) -> str:
-        """What its batch is known by: its name in any capitals; all that name none are one batch of their pattern."""
+        """Key of its batch: its name in any capitals; all that name none are one batch of their pattern."""
         return self.batch.casefold() or f"\0{self.pattern.casefold()}"
 
 
@@ -104,7 +104,7 @@ def place(
 
 
 class _Placing:
-    """What is taken already, what was placed, what could not be."""
+    """State of placing: taken already, placed, could not be placed."""
 
     def __init__(self, floor: ShopFloor, maker_id: int, now_us: int, guessed: Certainty) -> None:
         self.placed: list[Placed] = []
@@ -163,7 +163,7 @@ class _Placing:
         return self._stages[name]
 
     def _keys(self, entry: NotesEntry, stage: Stage | None, kind: Kind) -> list[object]:
-        """What an entry takes: the hands, and its batch's pieces in one strand; laid ones keep out of watching too."""
+        """Keys of an entry: the hands, and its batch's pieces in one strand; laid ones keep out of watching too."""
         keys: list[object] = ["hands"] if kind is Kind.HANDS_ON else []
         if entry.start_us is None and kind is Kind.WATCH:
             keys = ["hands"]

@@ -1,4 +1,4 @@
-"""Where in a day there is room: stretches of what can't be at two things at once."""
+"""Free time in a day, for whatever can't be at two things at once."""
 
 from bisect import bisect_right, insort
 from collections import defaultdict
@@ -8,7 +8,7 @@ _NEVER_US = 2**63
 
 
 class FreeTime:
-    """Which stretches are taken, by what they take: a maker's hands, the pieces of a batch."""
+    """Times that are taken, by what they take: a maker's hands, the pieces of a batch."""
 
     def __init__(self) -> None:
         self._taken: dict[Hashable, list[tuple[int, int]]] = defaultdict(list)

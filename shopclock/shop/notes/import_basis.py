@@ -1,4 +1,4 @@
-"""What a large press rests on while it is worked out beside the record, and which later presses spoil it."""
+"""Basis of an import while it is worked out beside the record, and which later presses spoil it."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass

@@ -30,7 +30,7 @@ ENDED = (None, Outcome.FINISHED, Outcome.SECOND)
 
 @dataclass(frozen=True, slots=True)
 class Notes:
-    """What one press brings in: the file, what it is made of, and the batches that stay open, by key."""
+    """Notes that one press brings in: the file, what it is made of, and the batches that stay open, by key."""
 
     file: str
     sha256: str

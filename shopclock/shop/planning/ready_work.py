@@ -18,7 +18,7 @@ from shopclock.shop.work.piece_progress import order_of, ready
 
 @dataclass(frozen=True, slots=True)
 class KnownMinutes:
-    """What the shop knows of a stage: minutes per piece, and the set-up of a batch where it was timed."""
+    """Known minutes of a stage: per piece, and the set-up of a batch where it was timed."""
 
     usual: Usual | None = None
     setup_us: int | None = None

@@ -1,4 +1,4 @@
-"""What to do with the time there is: what spoils first, what is ready and fits, what cooks."""
+"""Work for the time there is: what spoils first, what is ready and fits, what cooks."""
 
 from collections import defaultdict
 from collections.abc import Iterable
@@ -40,7 +40,7 @@ class FittingWork:
 
     @property
     def whole(self) -> bool:
-        """Whether all its pieces fit."""
+        """True if all its pieces fit."""
         return self.n == len(self.work.pieces)
 
 
@@ -67,7 +67,7 @@ class Waiting:
 
 @dataclass(frozen=True, slots=True)
 class Today:
-    """What one sees on coming into the shop with so much time; `waiting` is ready and has no room in its tool."""
+    """Today as one comes into the shop with so much time; `waiting` is ready and has no room in its tool."""
 
     have_us: int
     spoils: tuple[Spoils, ...]

@@ -1,4 +1,4 @@
-"""What the answers about a forgotten stop do. Only what follows the last sure moment is estimated."""
+"""Answers about a forgotten stop. Only what follows the last sure moment is estimated."""
 
 from dataclasses import replace
 
@@ -23,14 +23,14 @@ def still_at_it(tx: Transaction, question: Question) -> Question:
 
 
 def stopped(tx: Transaction, question: Question, end_us: int) -> Interval:
-    """What runs ended at an instant that the maker tells, or that is usual."""
+    """End what runs at an instant that the maker tells, or that is usual."""
     interval = _about(tx.floor, question)
     answered(tx, question, STOPPED)
     return _end_at(tx, interval, question.sure_us, end_us)
 
 
 def other_step(tx: Transaction, question: Question, step: Step, from_us: int) -> Interval:
-    """It was another step from an instant on, and still is."""
+    """Make it another step from an instant on, which still runs."""
     interval = _about(tx.floor, question)
     pieces = pieces_for(tx.floor, interval, step)
     if not pieces:

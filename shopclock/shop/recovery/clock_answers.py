@@ -1,4 +1,4 @@
-"""What the answers about the machine's clock do."""
+"""Answers about the machine's clock."""
 
 from shopclock.shop.recovery.questions import NEW, OLD, SEEN, answered
 from shopclock.shop.recovery.timeline import instants, move, no_longer_guessed

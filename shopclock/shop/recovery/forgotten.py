@@ -1,4 +1,4 @@
-"""When a stop counts as forgotten. Waits never are: nobody stands by them."""
+"""Forgotten stops: when one counts as forgotten. Waits never are: nobody stands by them."""
 
 from collections.abc import Callable, Iterable
 from datetime import datetime, time, timedelta

@@ -1,4 +1,4 @@
-"""What is asked on the whole screen, as rows: made, still open, answered."""
+"""Questions on the whole screen, as rows: made, still open, answered."""
 
 from dataclasses import replace
 

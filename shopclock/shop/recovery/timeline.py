@@ -1,4 +1,4 @@
-"""From what the clocks say to the instant that is stored, and moving a boot's instants together."""
+"""Time line: from what the clocks say to the instant that is stored, and moving a boot's instants together."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
@@ -83,7 +83,7 @@ def behind_us(moment: Moment, last: Anchor | None) -> int:
 
 @dataclass(frozen=True, slots=True)
 class Passed:
-    """What the clocks say of the time between two moments of one boot: by how much the wall was set, and sleep."""
+    """Time passed between two moments of one boot: by how much the wall was set, and sleep."""
 
     set_us: int = 0
     slept_us: int = 0

@@ -1,4 +1,4 @@
-"""How long a resin cures in a shop that is not at 25 °C: a help, not an instruction.
+"""Cure time of a resin in a shop that is not at 25 °C: a help, not an instruction.
 
 Its rate doubles every 10 °C: common practice, no source. The makers of the resin have the last word, and their own
 limits stand in the step.
@@ -15,7 +15,7 @@ from shopclock.shop.values.kinds import Kind
 
 
 class Span(TypedDict):
-    """From how cold to how warm a shop a step's length follows; both or none."""
+    """Temperatures of the shop, °C, between which a step's length follows the warmth; both or none."""
 
     coldest_c: float | None
     warmest_c: float | None

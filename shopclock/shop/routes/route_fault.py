@@ -1,4 +1,4 @@
-"""What can be wrong with a route, said in the words of its file."""
+"""Faults of a route, said in the words of its file."""
 
 from collections.abc import Sequence
 from difflib import get_close_matches

@@ -1,4 +1,4 @@
-"""What a starter route is: the steps of a piece in order, as a route file tells them.
+"""Starter routes: the steps of a piece in order, as a route file tells them.
 
 These are values to copy a pattern from; the shop's own routes are in the record.
 Lengths are whole seconds (`_s`), labour is minutes a piece. Both are starting values that
@@ -13,7 +13,7 @@ from shopclock.shop.values.kinds import Kind, RuleKind
 
 
 class Outline(StrEnum):
-    """What the route is drawn as."""
+    """Outline that the route is drawn as."""
 
     BLADE = "blade"
     BAR = "bar"
@@ -29,7 +29,7 @@ class ToolSpec:
 
 @dataclass(frozen=True, slots=True)
 class ReadingSpec:
-    """What can be measured at a step, and between which limits it should lie."""
+    """Reading that can be taken at a step, and between which limits it should lie."""
 
     name: str
     unit: str
@@ -75,7 +75,7 @@ class StarterStep:
 
 @dataclass(frozen=True, slots=True)
 class StarterRule:
-    """What two steps, told by their keys, ask of each other for every piece.
+    """Rule of two steps, told by their keys, for every piece.
 
     Only a *within* rule has a limit; the length of *at least* stands in its first step, a wait.
     """

@@ -1,4 +1,4 @@
-"""Which copies of a record are kept, when one is due, and how old one is in words."""
+"""Schedule of copies: which are kept, when one is due, and how old one is in words."""
 
 from collections.abc import Callable, Iterable
 from datetime import date

@@ -1,4 +1,4 @@
-"""What things cost: the shop's own list, and what is asked for a pattern."""
+"""Costs: the shop's own list, and what is asked for a pattern."""
 
 from dataclasses import replace
 from decimal import Decimal

@@ -1,4 +1,4 @@
-"""What a new shop begins with: one maker, one bench, reasons, shop work, its words."""
+"""First things of a new shop: one maker, one bench, reasons, shop work, its words."""
 
 from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import Bench, Maker, Reason, Shop, Stage, Word

@@ -38,7 +38,7 @@ def add_stage(tx: Transaction, name: str, kind: Kind = Kind.HANDS_ON, *, shop_wo
 
 
 class StageFields(TypedDict, total=False):
-    """What a new step of a stage begins with."""
+    """Fields that a new step of a stage begins with."""
 
     kind: Kind
     one_by_one: bool

@@ -1,4 +1,4 @@
-"""How times, lengths and counts are said: the same on screens, sheets and paper."""
+"""Wording of times, lengths and counts: the same on screens, sheets and paper."""
 
 from collections.abc import Sequence
 from datetime import UTC, date, datetime, timedelta

@@ -13,7 +13,7 @@ US = 1_000_000
 
 @dataclass(frozen=True, slots=True)
 class Moment:
-    """What the clocks said at one press: wall, boot time (goes on in sleep), awake time (stops)."""
+    """Moment of all clocks at one press, microseconds: wall, boot time (goes on in sleep), awake time (stops)."""
 
     wall_us: int
     boot_us: int
@@ -23,7 +23,7 @@ class Moment:
 
 
 class Clock(Protocol):
-    """What tells the time; tests bring their own."""
+    """Clock that tells the time; tests bring their own."""
 
     def moment(self) -> Moment:
         """Read all clocks at once."""

@@ -20,7 +20,7 @@ from shopclock.shop.values.kinds import (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Entity:
-    """What every stored thing has: the transaction that adds a thing gives it both."""
+    """Stored thing: its number and its UUID, which the transaction that adds it gives."""
 
     id: int = 0
     uuid: str = ""
@@ -44,7 +44,7 @@ class Key(Entity):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MadeBefore(Entity):
-    """How many pieces a maker had made before timing began: by a method of a stage, or whole ones (no stage)."""
+    """Pieces that a maker had made before timing began: by a method of a stage, or whole ones (no stage)."""
 
     stage_id: int | None
     method_id: int | None
@@ -52,7 +52,7 @@ class MadeBefore(Entity):
 
 
 class Side(StrEnum):
-    """Whose a file is."""
+    """Side that a file is of."""
 
     SHOP = "shop"
     DESK = "desk"
@@ -95,7 +95,7 @@ class ImportRow(Entity):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReadingKind(Entity):
-    """What can be measured at a stage, for one pattern or for all; limits and target as texts in its unit."""
+    """Kind of reading at a stage, for one pattern or for all; limits and target as texts in its unit."""
 
     stage_id: int
     pattern_id: int | None
@@ -137,7 +137,7 @@ class Scales(Entity):
 
 
 class OrderState(StrEnum):
-    """Where an order stands."""
+    """State of an order."""
 
     OPEN = "open"
     DONE = "done"
@@ -145,7 +145,7 @@ class OrderState(StrEnum):
 
 
 class CostKind(StrEnum):
-    """What money is spent on."""
+    """Kind of cost."""
 
     MATERIAL = "material"
     CONSUMABLE = "consumable"
@@ -155,7 +155,7 @@ class CostKind(StrEnum):
 
 
 class Per(StrEnum):
-    """What an amount of money is spent for: each blank, each batch, each month or year of the shop."""
+    """Unit that an amount of money is spent for: each blank, each batch, each month or year of the shop."""
 
     PIECE = "piece"
     BATCH = "batch"
@@ -165,7 +165,7 @@ class Per(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CustomerOrder(Entity):
-    """Who asked for how many of which pattern, for which day, at what price each; the deposit is for all of it."""
+    """Order: who, how many of which pattern, for which day, at what price each; the deposit is for all of it."""
 
     who: str
     pattern_id: int
@@ -180,7 +180,7 @@ class CustomerOrder(Entity):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OrderPiece(Entity):
-    """This piece goes to this order."""
+    """Tie of a piece to the order that it goes to."""
 
     order_id: int
     piece_id: int
@@ -225,7 +225,7 @@ class CostItem(Entity):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AskedPrice(Entity):
-    """What the shop asks for a piece of a pattern, without tax."""
+    """Price that is asked for a piece of a pattern, without tax."""
 
     pattern_id: int
     price: str
@@ -287,7 +287,7 @@ class Method(Entity):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tool(Entity):
-    """What work is done with. One that holds a load says how much at once: 5 blades, 8 clamps; a saw says nothing."""
+    """Tool of the shop. One that holds a load says how much at once: 5 blades, 8 clamps; a saw says nothing."""
 
     name: str
     capacity: float | None = None
@@ -296,7 +296,7 @@ class Tool(Entity):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reason(Entity):
-    """Why a piece was lost or set aside, from the shop's own list."""
+    """Reason why a piece was lost or set aside, from the shop's own list."""
 
     name: str
     position: int
@@ -323,7 +323,7 @@ class Route(Entity):
 
 @dataclass(frozen=True, kw_only=True)
 class StepPlan(Entity):
-    """How a step is worked, in a route and in a batch. Steps of one strand follow each other; strands run side by side.
+    """Plan of a step in a route and in a batch. Steps of one strand follow each other; strands run side by side.
 
     `common_practice`: the length of its wait and its setting came with a starter route and have no source.
     `coldest_c` to `warmest_c`: in a shop as warm as this its length follows the warmth, as a resin's cure does.
@@ -351,7 +351,7 @@ class StepPlan(Entity):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _OfRoute(Entity):
-    """Whose a step of a route is; a class of its own, because a table has it in front of the plan."""
+    """Owner of a route's step; a class of its own, because a table has it in front of the plan."""
 
     route_id: int
 
@@ -368,7 +368,7 @@ class RouteStep(StepPlan, _OfRoute):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OrderRule(Entity):
-    """What must come before what, within what, or after at least what, per piece."""
+    """Order rule of two steps, per piece: before, within, at least."""
 
     route_id: int
     kind: RuleKind
@@ -401,7 +401,7 @@ class Batch(Entity):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _OfBatch(Entity):
-    """Whose a step of a batch is, and what it was copied from."""
+    """Owner of a batch's step, and what it was copied from."""
 
     batch_id: int
     route_step_id: int | None = None
@@ -438,7 +438,7 @@ class Piece(Entity):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Load(Entity):
-    """What goes into a tool at once, at one setting; the intervals that name it say which pieces, and when."""
+    """Load of a tool at one setting; the intervals that name it say which pieces, and when."""
 
     tool_id: int
     setting: str
@@ -477,7 +477,7 @@ class Interval(Entity):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tally(Entity):
-    """This piece is through this step, by this press."""
+    """Tally: a piece is through a step, by a press."""
 
     step_id: int
     piece_id: int
@@ -498,7 +498,7 @@ class RuleBroken(Entity):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Question(Entity):
-    """What is asked on the whole screen, and the answer; a restart doesn't forget it.
+    """Question on the whole screen, and its answer; a restart doesn't forget it.
 
     `about_id` is an interval's number and no pointer: Undo may take that interval away. `sure_us` is
     the last sure moment when it was asked; `shift_us` how far the wall clock was set, in boot `boot_id`.

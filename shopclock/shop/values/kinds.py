@@ -4,7 +4,7 @@ from enum import StrEnum
 
 
 class Kind(StrEnum):
-    """Who is needed while a stretch of work runs."""
+    """Kind of an interval: who is needed while it runs."""
 
     HANDS_ON = "hands-on"
     WATCH = "watch"
@@ -18,7 +18,7 @@ class Kind(StrEnum):
 
 
 class WorkKind(StrEnum):
-    """What a minute was for. Set-up is what one more piece would not add to."""
+    """Kind of work that a minute was for. Set-up is what one more piece would not add to."""
 
     RUN = "run"
     SETUP = "set-up"
@@ -26,7 +26,7 @@ class WorkKind(StrEnum):
 
 
 class Certainty(StrEnum):
-    """How well an instant is known, from best to worst."""
+    """Certainty of an instant, from best to worst."""
 
     PRESSED = "pressed"
     AMENDED = "amended"
@@ -42,7 +42,7 @@ _HOW_SURE = {sure: place for place, sure in enumerate(Certainty)}
 
 
 class Outcome(StrEnum):
-    """How a piece ended."""
+    """Outcome of a piece."""
 
     FINISHED = "finished"
     SECOND = "second"
@@ -57,7 +57,7 @@ class Outcome(StrEnum):
 
 
 class StepState(StrEnum):
-    """What a batch does with a step of its route."""
+    """State of a step in a batch."""
 
     TIMED = "timed"
     SKIPPED = "skipped"
@@ -73,7 +73,7 @@ class MarkedBy(StrEnum):
 
 
 class RuleKind(StrEnum):
-    """What an order rule asks of two steps."""
+    """Kind of order rule between two steps."""
 
     BEFORE = "before"
     WITHIN = "within"
@@ -81,7 +81,7 @@ class RuleKind(StrEnum):
 
 
 class QuestionReason(StrEnum):
-    """Why the maker is asked, or told, on the whole screen."""
+    """Reason why the maker is asked, or told, on the whole screen."""
 
     STILL = "still at it"
     POWER = "power cut"

@@ -16,7 +16,7 @@ _PLAIN = re.compile(r"\d{1,8}([.,]\d{1,4})?", re.ASCII)
 
 @dataclass(frozen=True, slots=True)
 class Manner:
-    """How a place writes money: its decimal mark, what stands between thousands, the sign before or after.
+    """Manner in which a place writes money: its decimal mark, what stands between thousands, the sign before or after.
 
     `pairs`: from the thousands on, digits stand two by two, as in India.
     """

@@ -1,4 +1,4 @@
-"""How far long work has come, in words and figures, and the way to stop it."""
+"""Progress of long work, in words and figures, and the way to stop it."""
 
 from typing import Protocol
 
@@ -13,11 +13,11 @@ class Stopped(ShopError):
 
 
 class Progress(Protocol):
-    """What long work tells how far it is, row by row."""
+    """Progress that long work tells, row by row."""
 
     @property
     def cancelled(self) -> bool:
-        """Whether the maker wants it to stop."""
+        """True if the maker wants it to stop."""
 
     def at(self, done: int, of: int, words: str) -> None:
         """Say that so many rows of so many are done (of 0: nobody knows), and what is being done.

@@ -21,7 +21,7 @@ def use_method(tx: Transaction, interval: Interval, method: Method) -> Interval:
 
 
 def set_up(tx: Transaction, interval: Interval) -> Interval:
-    """From now on it is set-up."""
+    """Go on as set-up from now."""
     return split(tx, replace(tx.current(interval), work=WorkKind.SETUP))
 
 

@@ -99,7 +99,7 @@ def last_next_time(floor: ShopFloor, pattern: Pattern) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Ending:
-    """How a piece ends; a lost one with the step where it happened and why."""
+    """End of a piece; of a lost one with the step where it happened and why."""
 
     outcome: Outcome
     step: Step | None = None

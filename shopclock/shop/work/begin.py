@@ -17,7 +17,7 @@ from shopclock.shop.work.piece_progress import eligible, held_from, order_of, th
 
 
 class How(TypedDict, total=False):
-    """How a step is started, as `begin` takes it."""
+    """Ways in which `begin` starts a step."""
 
     method_id: int | None
     work: WorkKind

@@ -17,7 +17,7 @@ NEARLY = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Blocked:
-    """What keeps pieces out of a tool.
+    """Block that keeps pieces out of a tool.
 
     `setting` is what it is set to where they need another; `until_us` when the first comes out, or (set
     otherwise) the last, if anybody knows; `empty` that more want in than it ever holds.

@@ -1,4 +1,4 @@
-"""What makes no sense of a stretch of work, said in one sentence."""
+"""Rules of overlap: what makes no sense of an interval, said in one sentence."""
 
 from collections.abc import Iterator
 

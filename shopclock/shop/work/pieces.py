@@ -1,4 +1,4 @@
-"""What can happen to a piece: put in or out, set aside, done again, lost, cut down, added."""
+"""Pieces put in or out, set aside, done again, lost, cut down, added."""
 
 from collections.abc import Collection
 from dataclasses import replace

@@ -1,4 +1,4 @@
-"""What was measured: taken, put right, taken away; and how it lies to its limits."""
+"""Readings taken, put right, taken away; and how each lies to its limits."""
 
 from dataclasses import replace
 

@@ -52,12 +52,12 @@ def test_nothing_is_cut_off_or_overlaps_at_any_size(
                 screen = shown(shop, look, qtbot)
                 for _ in range(12):
                     check(screen, look, f"{name} {size} gloves={gloves} {theme}")
-                    if not tx(screen):
+                    if not turned(screen):
                         break
                 screen.hide()
 
 
-def tx(screen: TodayScreen) -> bool:
+def turned(screen: TodayScreen) -> bool:
     """Turn each page that can be turned; tells whether one could."""
     turners = [t for t in screen.findChildren(KeyButton) if t.isVisible() and t.state.verb in set(Turn)]
     for turner in turners:
@@ -97,7 +97,7 @@ def test_every_tile_comes_into_sight_by_turning_pages(
     seen: set[str] = set()
     for _ in range(20):
         seen |= {tile.state.key for tile in screen.findChildren(KeyButton) if tile.isVisible()}
-        tx(screen)
+        turned(screen)
     assert wanted <= seen
     assert len(wanted) > 3
 

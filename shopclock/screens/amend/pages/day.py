@@ -44,7 +44,7 @@ class DayPage(Page):
         self._show(day_of(found if found is not None else self._amending.now_us, self._amending.zone))
 
     def content(self) -> PageContent:
-        """How long somebody was at work, and the stretches: along the hours, and as they followed each other."""
+        """Time at work, and the intervals: along the hours, and as they followed each other."""
         amending, reads = self._amending, self._amending.stack.record.reads
         floor, now_us, zone = amending.floor, amending.now_us, amending.zone
         now, found = day_of(now_us, zone), stretches_of(floor, self._day)

@@ -1,4 +1,4 @@
-"""What was changed, press by press: when, what, before and after."""
+"""Changes, press by press: when, what, before and after."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ SHOWN = 6
 
 @dataclass(frozen=True, slots=True)
 class About:
-    """What a history is of: its title, how it is read, and what the button to it says."""
+    """Subject of a history: its title, how it is read, and what the button to it says."""
 
     title: str
     of: OfBatch | OfTime

@@ -85,7 +85,7 @@ def _end(amending: Amending, interval: Interval, *, start: bool) -> list[Action]
 
 
 def _what(amending: Amending, interval: Interval) -> list[Action]:
-    """What it was; of work that is no step of a batch, only who was needed."""
+    """Questions of what it was; of work that is no step of a batch, only who was needed."""
     floor = amending.floor
     how = f"{KIND_WORDS[interval.kind]}{', both at once' if interval.together else ''}"
     kind = item("kind", how, lambda: asking.ask_kind(amending, interval), "who was needed")
@@ -123,7 +123,7 @@ def _what(amending: Amending, interval: Interval) -> list[Action]:
 
 
 def marks_page(amending: Amending, interval: Interval) -> PageContent:
-    """When each piece of a stretch was done, in that order: a minute earlier, the time typed, a minute later."""
+    """Marks of an interval's pieces, in their order: a minute earlier, the time typed, a minute later."""
     done = amending.floor.hands.done_in(interval)
     return PageContent(
         amending.titled(interval),
@@ -155,7 +155,7 @@ def _mark(amending: Amending, interval: Interval, tally: Tally) -> list[Action]:
 
 
 def covered_pieces_page(amending: Amending, interval: Interval) -> PageContent:
-    """Which pieces a stretch covered: a letter a tile; a press puts it in or takes it out."""
+    """Pieces that an interval covered: a letter a tile; a press puts it in or takes it out."""
     floor = amending.floor
     done = {tally.piece_id for tally in floor.hands.done_in(interval)}
 

@@ -36,7 +36,7 @@ class ClosePage(Page):
         self._next_time = ""
 
     def content(self) -> PageContent | None:
-        """Who is not through, which stops nobody; what runs; one line for the next time, and the close."""
+        """Pieces that are not through, which stops nobody; what runs; one line for the next time, and the close."""
         batch = self._stack.floor.find(Batch, self._batch_id)
         if batch is None or batch.closed_us is not None:
             return None

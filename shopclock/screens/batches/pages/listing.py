@@ -54,7 +54,7 @@ def all_batches_page(stack: PagedPresenter, to_spreadsheet: Callable[[], None]) 
 
 
 def _rows(stack: PagedPresenter) -> dict[int, BatchRow]:
-    """What came of each batch, read once until the next press."""
+    """Outcome of each batch, read once until the next press."""
     found = stack.floor.memo(_ROWS)
     if None not in found:
         found[None] = {row.id: row for row in stack.record.reads.batches()}

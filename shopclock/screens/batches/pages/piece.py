@@ -55,7 +55,7 @@ def piece_page(stack: PagedPresenter, piece: Piece) -> PageContent:
 
 
 def _standing(floor: ShopFloor, piece: Piece) -> str:
-    """Where it stands, or how it ended."""
+    """Place of it, or how it ended."""
     if piece.outcome is not None:
         at = floor.find(Step, piece.lost_step_id) if piece.lost_step_id else None
         parts = [outcome_words(floor)[piece.outcome], f"at {at.name}" if at else "", piece.reason]

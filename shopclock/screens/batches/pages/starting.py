@@ -33,7 +33,7 @@ def patterns_in_use(floor: ShopFloor) -> list[Pattern]:
 
 
 def patterns_page(stack: PagedPresenter) -> PageContent:
-    """Which pattern the new batch is of; the way to a first route where nothing can be started."""
+    """Patterns that the new batch can be of; the way to a first route where nothing can be started."""
     patterns = patterns_in_use(stack.floor)
     if not patterns:
         return PageContent(
@@ -58,7 +58,7 @@ def _pattern(stack: PagedPresenter, pattern: Pattern) -> Action:
 
 
 class HowMany(Page):
-    """How many pieces; where they stand if they are begun; go."""
+    """Size of a new batch; where its pieces stand if they are begun; go."""
 
     def __init__(self, stack: PagedPresenter, pattern_id: int) -> None:
         self._stack = stack

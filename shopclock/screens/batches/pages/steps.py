@@ -69,7 +69,7 @@ def _through(floor: ShopFloor, step: Step) -> str:
 
 
 def _usual(stack: PagedPresenter, batch: Batch, step: Step) -> str:
-    """What the shop usually needs for one, in minutes."""
+    """Minutes that the shop usually needs for one."""
     method = usual_method(stack.floor, step)
     found = stack.record.reads.usual(step.stage_id, method, batch.pattern_id, stack.record.instant())
     if found is None:
@@ -85,7 +85,7 @@ def _add(stack: PagedPresenter, batch: Batch, steps: Sequence[Step]) -> Asking[N
 
 
 def ask_new_step(floor: ShopFloor, steps: Sequence[S]) -> Asking[tuple[Stage, S | None]]:
-    """Which stage is a new step, and after which of a route or batch it comes; nothing before the first."""
+    """Ask which stage a new step is, and after which of a route or batch it comes; nothing before the first."""
     stages = [s for s in floor.all(Stage) if not s.shop_work and not s.put_away]
     answers = [(Choice(str(s.id), s.name), s) for s in sorted(stages, key=lambda s: s.name.casefold())]
     stage = yield from choose(f"Which {word(floor, 'stage').one} is the new step", answers)

@@ -1,4 +1,4 @@
-"""Which file: those that lie where files usually lie, the newest first, or one that is typed."""
+"""Files to choose from: those that lie where files usually lie, the newest first, or one that is typed."""
 
 from __future__ import annotations
 

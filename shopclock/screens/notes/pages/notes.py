@@ -35,7 +35,7 @@ MOST_NAMED = 11
 
 
 def names_page(stack: PagedPresenter, notes: NotesPage) -> PageContent:
-    """Which of the shop's stages each name is taken for, those that are guessed first."""
+    """Names in the notes and the shop's stage that each is taken for, those that are guessed first."""
     stages = notes.seen.stages if notes.seen is not None else ()
     return PageContent(
         f"What the names of {word(stack.floor, 'stage').many} mean",
@@ -53,7 +53,7 @@ def names_page(stack: PagedPresenter, notes: NotesPage) -> PageContent:
 
 
 def name_page(stack: PagedPresenter, notes: NotesPage, one: Match) -> PageContent:
-    """Which of the shop's stages one name is, or a new one of this name; what it is taken for comes first."""
+    """Stages of the shop that one name can be, or a new one of this name; what it is taken for comes first."""
 
     def take(name: str) -> None:
         stack.back()
@@ -71,7 +71,7 @@ def name_page(stack: PagedPresenter, notes: NotesPage, one: Match) -> PageConten
 
 
 def open_page(stack: PagedPresenter, notes: NotesPage, names: tuple[str, ...]) -> PageContent:
-    """Which batches are still in work, the newest first; the others are finished."""
+    """Batches that are still in work, the newest first; the others are finished."""
     still = notes.said.open_batches
 
     def turn(name: str) -> None:
@@ -124,7 +124,7 @@ def columns_page(_stack: PagedPresenter, notes: NotesPage) -> PageContent:
 
 def _head(notes: NotesPage, seen: NotesPreview, place: int) -> Action:
     def take(key: str) -> None:
-        """What one column is no other is: the one that was guessed before goes by this too."""
+        """Take a meaning for one column that no other has then: the one that was guessed before goes by this too."""
         meant = None if key == texts.NOTHING else What(key)
         others = {at: what for at, what in notes.said.columns.items() if what is not meant or what is None}
         notes.say(replace(notes.said, columns={**others, place: meant}))
@@ -155,7 +155,7 @@ class NotesPage(Page):
         self._read()
 
     def content(self) -> PageContent:
-        """What would be made, with all that can be said otherwise; what was made, or why nothing can be."""
+        """Contents of the notes: what would be made, with all that can be said otherwise; what was made, or why not."""
         seen, floor = self.seen, self._stack.floor
         if seen is not None and any(file.sha256 == seen.sha256 for file in floor.all(ImportFile)):
             undo = "Undo takes all of it back. The same file adds nothing a second time."
@@ -180,7 +180,7 @@ class NotesPage(Page):
         return PageContent(self._why or texts.title_of(floor, seen), lines, tiles, actions)
 
     def _of_reading(self, seen: NotesPreview) -> list[Action]:
-        """How the file is read."""
+        """Actions about how the file is read."""
         order, unit = self.said.asked.order, self.said.asked.unit
         columns = texts.columns_said(seen.columns)
         found = [self._tile("Columns", columns, self._page(columns_page), lacks=bool(seen.missing))]
@@ -193,7 +193,7 @@ class NotesPage(Page):
         return found
 
     def _of_making(self, seen: NotesPreview) -> list[Action]:
-        """What is made of it."""
+        """Actions about what is made of it."""
         floor, told, counts = self._stack.floor, self.said, seen.counts
         stages = word(floor, "stage").many.capitalize()
         found = [self._tile(stages, texts.stages_said(seen.stages), self._page(names_page))]

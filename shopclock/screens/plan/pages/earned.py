@@ -1,4 +1,4 @@
-"""What an hour earned, batch after batch of each pattern."""
+"""Earnings of an hour, batch after batch of each pattern."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ class EarnedPage(Page):
         self._told: AsyncAnswer[EarnedTold] = AsyncAnswer(stack.work, stack.changed)
 
     def content(self) -> PageContent:
-        """Which pattern earns most an hour now, what is left out, and the batches."""
+        """Pattern that earns most an hour now, what is left out, and the batches."""
         from shopclock.analysis.money.earnings import all_earned
 
         record = self._stack.record

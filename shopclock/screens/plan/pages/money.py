@@ -1,4 +1,4 @@
-"""What things cost, what an hour should earn, and what is asked."""
+"""Costs, the wished rate, and asked prices."""
 
 from __future__ import annotations
 

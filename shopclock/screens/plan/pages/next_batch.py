@@ -1,4 +1,4 @@
-"""What the next batch takes: so many finished pieces of a pattern, by the methods that are pressed."""
+"""Forecast of the next batch: so many finished pieces of a pattern, by the methods that are pressed."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""How warm the quench oil gets, and how many blades it takes: a help, with its caution always in sight."""
+"""Warmth of the quench oil, and how many blades it takes: a help, with its caution always in sight."""
 
 from __future__ import annotations
 

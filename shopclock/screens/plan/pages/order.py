@@ -77,7 +77,7 @@ def _letter(stack: Planning, order: CustomerOrder, piece: Piece, *, checked: boo
 
 
 def _changes(stack: Planning, order: CustomerOrder, pattern: Pattern) -> list[Action]:
-    """What can be changed, the quote, and its end."""
+    """Actions that change an order, its quote, and its end."""
 
     def want(typed: str) -> None:
         n = int(typed) if typed.isdecimal() else 0

@@ -94,7 +94,7 @@ class OrdersPage(Page):
         )
 
     def _broken(self, order: CustomerOrder) -> bool:
-        """Whether an order was promised for a day that, as things are, holds less than 8 times in 10."""
+        """True if an order was promised for a day that, as things are, holds less than 8 times in 10."""
         held = (self._held.answer or {}).get(order.id)
         return held is not None and held < HOLDS
 
@@ -107,7 +107,7 @@ class OrdersPage(Page):
 
 
 def wanted(floor: ShopFloor, order: CustomerOrder) -> str:
-    """How many of what."""
+    """Pieces and pattern that are wanted."""
     return f"{order.wanted} {floor.get(Pattern, order.pattern_id).name}"
 
 

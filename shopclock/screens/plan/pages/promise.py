@@ -43,7 +43,7 @@ class WantedPage(Page):
 
     @property
     def _gone(self) -> bool:
-        """Whether an Undo took its pattern away."""
+        """True if an Undo took its pattern away."""
         return self._pattern_id is not None and self._pattern is None
 
     def _question(self, name: str, details: tuple[str, str] = ("", ""), **look: Unpack[Look]) -> list[Action]:

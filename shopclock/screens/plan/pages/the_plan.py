@@ -1,4 +1,4 @@
-"""When each open batch is done, what holds them up, and which promises no longer hold."""
+"""Dates of the open batches, what holds them up, and which promises no longer hold."""
 
 from __future__ import annotations
 
@@ -42,7 +42,7 @@ class PlanPage(Page):
         self._told: AsyncAnswer[PlanTold] = AsyncAnswer(stack.work, stack.changed)
 
     def content(self) -> PageContent:
-        """When all of it is done, what no longer holds, and the batches, each with its days."""
+        """Date of all of it, what no longer holds, and the batches, each with its days."""
         stack, told = self._stack, self._answer()
         done = {one.batch_id: one for one in told.batches} if told is not None else {}
         batches, lines = plan_order.in_order(stack.floor), list[TextLine]()

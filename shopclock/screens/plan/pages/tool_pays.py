@@ -1,4 +1,4 @@
-"""When has a tool paid for itself: its price against the minutes that it saves on each piece."""
+"""A tool's price against the minutes that it saves on each piece."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What would change the plan: a tile for each change, with what it does; a press sets what is tried."""
+"""Changes to the plan: a tile for each, with what it does; a press sets what is tried."""
 
 from __future__ import annotations
 

@@ -42,7 +42,7 @@ class ReviewPage(Page):
         self._by_size = False
 
     def content(self) -> PageContent:
-        """Where the minutes went: a sentence, what was unusual, bars by stage and hours by day."""
+        """Minutes of the batch: a sentence, what was unusual, bars by stage and hours by day."""
         stack, floor, name = self._stack, self._stack.floor, word(self._stack.floor, "batch").one
         batch_id = stack.batch_id()
         if batch_id is None:

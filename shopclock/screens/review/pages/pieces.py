@@ -44,7 +44,7 @@ def _loss(loss: Loss) -> Action:
 
 
 def _spread(stack: PagedPresenter, spread: Spread) -> Action:
-    """What was slowest and quickest at a stage; a press tells each piece's minutes."""
+    """Tile of the slowest and quickest at a stage; a press tells each piece's minutes."""
     (_, least), (slowest, most) = spread.shortest, spread.longest
     name = stack.floor.get(Stage, spread.stage_id).name
     each = ", ".join(f"{mark} {minutes_text(minutes)}" for mark, minutes in spread.minutes)

@@ -31,7 +31,7 @@ NAMED = 3
 
 
 class AlongPage(Page):
-    """Which file this is; the desk's copies that can be reached, another, and taking along. A desk's copy has none."""
+    """Page of this file; the desk's copies that can be reached, another, and taking along. A desk's copy has none."""
 
     def __init__(self, stack: PagedPresenter, along: DeskCopies) -> None:
         self._stack = stack
@@ -90,7 +90,7 @@ class BringPage(Page):
         along.look(path, self._know)
 
     def content(self) -> PageContent:
-        """How much it brings, how much of it both sides changed; join, once all is picked."""
+        """Contents of a desk's copy: how much it brings, how much both sides changed; join, once all is picked."""
         found = self._found
         entries = found.entries if found is not None else ()
         both = [(place, entry) for place, entry in enumerate(entries) if entry.both]

@@ -120,7 +120,7 @@ class CopyPage(Page):
         keeping.preview(copy.path, self._know)
 
     def content(self) -> PageContent:
-        """What would be lost, once that is known, and what is kept."""
+        """Losses if it came back, once they are known, and what is kept."""
         made, lost = made_text(self._copy, self._stack.floor), self._lost
         kept = "The record as it is now is kept as a copy. The window opens again on the older one."
         looking = "Looking at what has come since."
@@ -158,7 +158,7 @@ def lost_text(lost: Lost, floor: ShopFloor) -> str:
 
 
 def archive_page(stack: PagedPresenter, keeping: Keeping, archive: Path) -> PageContent:
-    """What an archive becomes, that nothing else is touched, and having it so."""
+    """Archive as a record of its own, that nothing else is touched, and having it so."""
     place = place_for(archive, keeping.record.path.parent)
     made = partial(_made, stack, keeping, place)
     return PageContent(

@@ -1,4 +1,4 @@
-"""What there is in the shop to be changed."""
+"""Front of Shop: everything in it that can be changed."""
 
 from __future__ import annotations
 

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 
 def keys_page(stack: PagedPresenter) -> PageContent:
-    """What can have a key, and the key it has."""
+    """Acts that can have a key, and the key each has."""
     keys = {done: key_for(stack.floor, done) for done in ACTIONS}
     return PageContent(
         "Keys and pedals",

@@ -52,7 +52,7 @@ def _steps(stack: PagedPresenter, pattern: Pattern) -> int:
 
 
 def copy_page(stack: PagedPresenter, starter_routes: Sequence[StarterRoute]) -> PageContent:
-    """Which route to copy: those that come with the program, then the shop's own."""
+    """Routes to copy: those that come with the program, then the shop's own."""
 
     def starter(number: int, route: StarterRoute) -> Action:
         ask = partial(_copy, stack, route.name, lambda tx, name: copy_route(tx, route, name))

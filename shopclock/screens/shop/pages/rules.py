@@ -1,4 +1,4 @@
-"""What must come before what in a route, within what time, or after at least what."""
+"""Order rules of a route: before, within a time, after at least a time."""
 
 from __future__ import annotations
 

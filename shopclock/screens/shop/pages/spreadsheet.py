@@ -39,7 +39,7 @@ class FileKind:
 
     @property
     def name(self) -> str:
-        """What it is called without its signs."""
+        """Name without its signs."""
         return "a workbook" if self.ending == ".xlsx" else "CSV"
 
 
@@ -53,7 +53,7 @@ KINDS = {
 
 @dataclass(frozen=True, slots=True)
 class SheetPart:
-    """What of the record is written: in words, which batch, which days."""
+    """Part of the record that is written: in words, which batch, which days."""
 
     said: str
     batch: Batch | None = None
@@ -61,7 +61,7 @@ class SheetPart:
 
 
 class SpreadsheetPage(Page):
-    """What is in it, which kind of file, and writing it."""
+    """Contents of a spreadsheet, its kind of file, and writing it."""
 
     def __init__(self, stack: PagedPresenter, exporting: Exporting) -> None:
         self._stack = stack

@@ -131,13 +131,13 @@ def stage_page(stack: PagedPresenter, stage: Stage) -> PageContent:
 
 
 def before_said(floor: ShopFloor, stage: Stage) -> str:
-    """How many were made before at a stage, by whatever method, in words."""
+    """Number of were made before at a stage, by whatever method, in words."""
     ways = (None, *methods_of(floor, stage))
     return counted(floor, "piece", sum(pieces_before(floor, stage, way) for way in ways))
 
 
 def ask_before(stack: PagedPresenter, stage: Stage | None, method: Method | None) -> Asking[None]:
-    """How many were made before at a stage by a method; without a stage, how many whole pieces."""
+    """Number of were made before at a stage by a method; without a stage, how many whole pieces."""
     whole = f"Whole {word(stack.floor, 'piece').many}"
     named = ", ".join(thing.name for thing in (stage, method) if thing)
     question = f"{named}: made before timing began" if stage else f"{whole} made before timing began"

@@ -43,7 +43,7 @@ class StepPage(Page):
         self._step = step
 
     def content(self) -> PageContent | None:
-        """Its fields, then its place in the route; nothing once it is no longer in the newest version of it."""
+        """Fields, then its place in the route; nothing once it is no longer in the newest version of it."""
         floor = self._stack.floor
         pattern = floor.find(Pattern, self._pattern.id)
         steps = route_steps(floor, newest_route(floor, pattern)) if pattern is not None else ()
@@ -154,7 +154,7 @@ def _ask_length(step: RouteStep) -> Asking[int | None]:
 
 
 def _ask_tool(step: RouteStep, tools: list[Tool]) -> Asking[tuple[Tool, str] | None]:
-    """Which tool, and as typed how much of it one piece takes."""
+    """Ask which tool, and as typed how much of it one piece takes."""
     answers: list[tuple[Choice, Tool | None]] = [
         *((Choice(str(tool.id), tool.name, held(tool), checked=tool.id == step.tool_id), tool) for tool in tools),
         (Choice("none", "No tool"), None),
@@ -178,7 +178,7 @@ def _span_said(step: RouteStep) -> str:
 
 
 def _ask_span(step: RouteStep) -> Asking[cure.Span]:
-    """Whether a step follows the shop's warmth, from how cold and to how warm, as its fields."""
+    """True if a step follows the shop's warmth, from how cold and to how warm, as its fields."""
     span = cure.span(step)
     answers = (
         (Choice("no", "No", "it lasts the same in any weather", checked=span is None), False),
