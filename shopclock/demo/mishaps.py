@@ -26,10 +26,7 @@ class Mishaps:
 
     def loss(self, step: Step, mark: str = "") -> Mishap | None:
         """Return the loss that comes in the middle of a step, of this piece or of any."""
-        return next(
-            (one for one in self._at(step) if one.what == "lost" and one.at < 1 and mark in one.pieces),
-            None,
-        )
+        return next((one for one in self._at(step) if one.what == "lost" and one.at < 1 and mark in one.pieces), None)
 
     def lose(self, step: Step, mishap: Mishap) -> None:
         """Lose the pieces of a mishap."""

@@ -73,10 +73,7 @@ class BasePresenter:
         if not old or not self._undo_reopens():
             self._undo(moment)
             return
-        choices = (
-            Choice("undo", "Undo", "the clock goes on as if it had not stopped"),
-            Choice("leave", "Leave it"),
-        )
+        choices = (Choice("undo", "Undo", "the clock goes on as if it had not stopped"), Choice("leave", "Leave it"))
         self.dialogs.ask(f"Take back {pressed.what}", choices, lambda key: self._undo(None) if key == "undo" else None)
 
     def _undo_reopens(self) -> bool:

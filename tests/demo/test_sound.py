@@ -31,8 +31,7 @@ def test_every_figure_is_a_number(demo: Written) -> None:
 
 
 @pytest.mark.parametrize(
-    ("pattern", "least", "most"),
-    [("Oyster", 60, 95), ("Paring 95", 170, 250), ("Cook's 180", 230, 320)],
+    ("pattern", "least", "most"), [("Oyster", 60, 95), ("Paring 95", 170, 250), ("Cook's 180", 230, 320)]
 )
 def test_minutes_of_a_finished_knife_are_plausible(demo: Written, pattern: str, least: float, most: float) -> None:
     whole = [

@@ -9,15 +9,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.learning.answer import NoAnswer, NoAnswerReason, Range
-from shopclock.analysis.learning.learning import (
-    Learning,
-    Out,
-    Verdict,
-    fit_input,
-    from_log,
-    learning,
-    pattern_means,
-)
+from shopclock.analysis.learning.learning import Learning, Out, Verdict, fit_input, from_log, learning, pattern_means
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

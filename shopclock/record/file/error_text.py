@@ -25,20 +25,11 @@ def sentence(path: Path, said: str) -> str:
 _SENTENCES = (
     ("locked", "The record {path} is in use by another program. Close it there, then try again."),
     ("full", "The disk of {path} is full. The last press was not kept, all before is. Make room."),
-    (
-        "readonly",
-        "The record {path} may only be read. Nothing was changed. Allow writing to it.",
-    ),
+    ("readonly", "The record {path} may only be read. Nothing was changed. Allow writing to it."),
     ("unable to open", "{path} can't be opened or made. Check the folder and who may write in it."),
-    (
-        "malformed",
-        "The record {path} is damaged. Nothing was changed. Bring back a copy, keep this file.",
-    ),
+    ("malformed", "The record {path} is damaged. Nothing was changed. Bring back a copy, keep this file."),
     ("not a database", "{path} is not a record of this program. Nothing was changed."),
-    (
-        "disk I/O error",
-        "The disk of {path} gave an error. The last press was not kept, all before is.",
-    ),
+    ("disk I/O error", "The disk of {path} gave an error. The last press was not kept, all before is."),
 )
 
 

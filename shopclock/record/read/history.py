@@ -58,10 +58,7 @@ class OfTime:
         """Choose its lines of the journal."""
         late = sa.or_(*(self._touches(side) for side in _SIDES))
         marked = sa.or_(*(side("at_us").between(self.start_us, self.end_us - 1) for side in _SIDES))
-        return sa.or_(
-            sa.and_(JOURNAL.c.thing == "interval", late),
-            sa.and_(JOURNAL.c.thing == "tally", marked),
-        )
+        return sa.or_(sa.and_(JOURNAL.c.thing == "interval", late), sa.and_(JOURNAL.c.thing == "tally", marked))
 
     def _touches(self, side: "_Side") -> sa.ColumnElement[bool]:
         """Running intervals count where they began: only their end tells how far they went."""

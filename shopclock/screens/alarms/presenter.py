@@ -28,13 +28,7 @@ BENCH_VERBS = (Verb.STOP, Verb.CARRY_ON, Verb.NEXT, Verb.DONE, Verb.THROUGH)
 class AlarmPresenter:
     """One alarm at a time: what spoils, recovery, waits that are over, still at it."""
 
-    def __init__(
-        self,
-        record: Record,
-        dialogs: Dialogs,
-        bench: BenchPresenter,
-        usual_of: UsualOf,
-    ) -> None:
+    def __init__(self, record: Record, dialogs: Dialogs, bench: BenchPresenter, usual_of: UsualOf) -> None:
         self._record = record
         self._bench = bench
         self._within, self._waits = WithinAlarm(record, dialogs), WaitAlarm(record, dialogs)

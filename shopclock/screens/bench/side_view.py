@@ -62,9 +62,7 @@ class RouteButton(KeyButton):
         pad, px = self._look.sizes.gap, self._look.sizes.body_text
         place = QRectF(pad * 1.4, pad * 0.5, rect.width() - pad * 3, px * LINE_HEIGHT + 1)
         text = self._look.fitted(
-            self.state.title,
-            TextBox(place.width(), place.height(), px, px // 2, px // 2, 1),
-            Weight.SEMIBOLD,
+            self.state.title, TextBox(place.width(), place.height(), px, px // 2, px // 2, 1), Weight.SEMIBOLD
         )
         draw_fitted(p, place, text, self._look, Weight.SEMIBOLD, surface.text, LEFT)
         self.draw_ring(p, rect, surface)

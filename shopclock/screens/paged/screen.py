@@ -8,16 +8,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QElapsedTimer, Qt, Signal
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
-from shopclock.screens.paged.bodies import (
-    LEAST,
-    WISH_MM,
-    DayBody,
-    KeyBody,
-    RouteBody,
-    RulerBody,
-    TileBody,
-    TrioBody,
-)
+from shopclock.screens.paged.bodies import LEAST, WISH_MM, DayBody, KeyBody, RouteBody, RulerBody, TileBody, TrioBody
 from shopclock.screens.paged.chart_body import ChartBody
 from shopclock.screens.paged.table_body import TableBody
 from shopclock.screens.paged.text_body import TextBody

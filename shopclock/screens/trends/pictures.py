@@ -190,12 +190,9 @@ YEAR_DAYS = 365.25
 
 def picture(shown: Shown) -> Picture | None:
     """Return the chart of the view in sight; nothing where there is nothing to draw."""
-    drawn = {
-        View.COUNT: count_picture,
-        View.DATES: _by_date,
-        View.AFTER: _after,
-        View.SIZES: size_picture,
-    }.get(shown.choice.view)
+    drawn = {View.COUNT: count_picture, View.DATES: _by_date, View.AFTER: _after, View.SIZES: size_picture}.get(
+        shown.choice.view
+    )
     return drawn(shown) if drawn else None
 
 

@@ -8,17 +8,7 @@ from shopclock.shop.notes.entries import NO_NAME, Placed, batches_by_name, patte
 from shopclock.shop.setup.patterns import add_method
 from shopclock.shop.setup.route_edit import plain_step
 from shopclock.shop.state.transaction import Transaction
-from shopclock.shop.values.entities import (
-    Batch,
-    ImportFile,
-    ImportRow,
-    Interval,
-    Pattern,
-    Route,
-    Stage,
-    Step,
-    Tally,
-)
+from shopclock.shop.values.entities import Batch, ImportFile, ImportRow, Interval, Pattern, Route, Stage, Step, Tally
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Kind, MarkedBy, Outcome, StepState
 from shopclock.shop.values.progress import UNWATCHED, Progress
@@ -158,11 +148,7 @@ def _note(tx: Transaction, file: ImportFile, one: Placed, interval: Interval) ->
     entry = one.entry
     tx.add(
         ImportRow(
-            import_file_id=file.id,
-            interval_id=interval.id,
-            row=entry.row,
-            known_by=entry.known_by,
-            note=entry.note,
+            import_file_id=file.id, interval_id=interval.id, row=entry.row, known_by=entry.known_by, note=entry.note
         )
     )
 

@@ -11,12 +11,7 @@ from shopclock.shop.values.entities import Batch, Entity, Interval, Method, Piec
 from shopclock.shop.values.kinds import Certainty, Kind, MarkedBy, WorkKind
 from shopclock.shop.values.marks import spoken
 
-KIND_WORDS = {
-    Kind.HANDS_ON: "by hand",
-    Kind.WATCH: "stay by it",
-    Kind.WAIT: "it waits",
-    Kind.AWAY: "sent out",
-}
+KIND_WORDS = {Kind.HANDS_ON: "by hand", Kind.WATCH: "stay by it", Kind.WAIT: "it waits", Kind.AWAY: "sent out"}
 SURE_WORDS = {Certainty.PRESSED: "pressed", Certainty.AMENDED: "amended", Certainty.ESTIMATED: "guessed"}
 WORK_WORDS = {WorkKind.RUN: "the work itself", WorkKind.SETUP: "set-up", WorkKind.REWORK: "done again"}
 
@@ -133,11 +128,7 @@ def _word(value: object) -> str:
 
 
 def _named(floor: ShopFloor, field: str, number: object) -> str:
-    kinds: dict[str, type[Step | Batch | Method]] = {
-        "step_id": Step,
-        "batch_id": Batch,
-        "method_id": Method,
-    }
+    kinds: dict[str, type[Step | Batch | Method]] = {"step_id": Step, "batch_id": Batch, "method_id": Method}
     found = floor.find(kinds[field], number) if isinstance(number, int) else None
     return found.name if found is not None else "–"
 

@@ -126,12 +126,7 @@ def set_tool(tx: Transaction, pattern: Pattern, step: RouteStep, tool: Tool, typ
 
 
 def set_rule(
-    tx: Transaction,
-    pattern: Pattern,
-    kind: RuleKind,
-    first: RouteStep,
-    then: RouteStep,
-    limit_s: int | None = None,
+    tx: Transaction, pattern: Pattern, kind: RuleKind, first: RouteStep, then: RouteStep, limit_s: int | None = None
 ) -> OrderRule:
     """Ask for an order between two steps; refused where it would go round in a circle."""
     route, now = editable(tx, pattern)

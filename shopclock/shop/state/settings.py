@@ -38,11 +38,7 @@ TIMES_USUAL = Spec(
 )
 UNKNOWN_H = Spec("unknown hours", 3, (1, 2, 3, 4, 6), int, "Hours until then where nothing is known to be usual.")
 PAPER = Spec(
-    "paper size",
-    "usual here",
-    ("usual here", "A4", "Letter"),
-    str,
-    "What cards, reviews and quotes are printed on.",
+    "paper size", "usual here", ("usual here", "A4", "Letter"), str, "What cards, reviews and quotes are printed on."
 )
 SPECS: tuple[Spec[str] | Spec[int], ...] = (THEME, SIZE, FAR_VIEW_S, DAY_ENDS, TIMES_USUAL, UNKNOWN_H, PAPER)
 RULER = "ruler "

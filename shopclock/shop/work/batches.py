@@ -70,12 +70,7 @@ def close_batch(tx: Transaction, batch: Batch, outcomes: dict[int, Outcome], nex
     for piece in living:
         plain = Outcome.SECOND if piece.second else Outcome.FINISHED
         tx.change(
-            replace(
-                tx.current(piece),
-                outcome=outcomes.get(piece.id, plain),
-                set_aside=False,
-                ended_us=tx.now_us,
-            )
+            replace(tx.current(piece), outcome=outcomes.get(piece.id, plain), set_aside=False, ended_us=tx.now_us)
         )
     return tx.change(replace(tx.current(batch), closed_us=tx.now_us, next_time=next_time.strip()))
 

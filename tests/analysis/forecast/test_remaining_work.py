@@ -96,10 +96,7 @@ def test_rules_that_go_round_in_a_circle_are_told() -> None:
     shop.press(
         lambda tx: tx.add(
             OrderRule(
-                route_id=route.id,
-                kind=RuleKind.BEFORE,
-                first_step_id=steps["Sharpen"],
-                then_step_id=steps["Scales"],
+                route_id=route.id, kind=RuleKind.BEFORE, first_step_id=steps["Sharpen"], then_step_id=steps["Scales"]
             )
         )
     )

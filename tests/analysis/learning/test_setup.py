@@ -11,13 +11,7 @@ from hypothesis import strategies as st
 
 from shopclock.analysis.learning.answer import NoAnswer, NoAnswerReason, Range
 from shopclock.analysis.learning.learning import Learning, learning
-from shopclock.analysis.learning.setup import (
-    FittedSetup,
-    batch_size_curve,
-    fitted_setup,
-    mean_of,
-    pressed_setup,
-)
+from shopclock.analysis.learning.setup import FittedSetup, batch_size_curve, fitted_setup, mean_of, pressed_setup
 from shopclock.shop.figures.trend_rows import LeftOut
 from tests.analysis.lots import lots
 from tests.analysis.outside import OLS

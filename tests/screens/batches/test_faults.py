@@ -31,11 +31,7 @@ def test_a_list_that_can_not_be_read_says_so_in_its_place(
 
 
 def test_a_batch_that_can_not_be_read_says_so_and_opens_no_page(
-    shop: Shop,
-    presenter: BatchesPresenter,
-    batch: Batch,
-    dialogs: FakeDialogs,
-    monkeypatch: pytest.MonkeyPatch,
+    shop: Shop, presenter: BatchesPresenter, batch: Batch, dialogs: FakeDialogs, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     shop.close(batch)
     monkeypatch.setattr(shop.record, "load_batch", broken)
@@ -45,11 +41,7 @@ def test_a_batch_that_can_not_be_read_says_so_and_opens_no_page(
 
 
 def test_a_press_that_can_not_be_kept_says_so_and_changes_nothing(
-    shop: Shop,
-    presenter: BatchesPresenter,
-    batch: Batch,
-    dialogs: FakeDialogs,
-    monkeypatch: pytest.MonkeyPatch,
+    shop: Shop, presenter: BatchesPresenter, batch: Batch, dialogs: FakeDialogs, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("shopclock.record.file.write.write_press", broken)
     press(presenter, f"{batch.name} Paring 95", "One more blade")

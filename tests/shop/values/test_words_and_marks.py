@@ -21,8 +21,7 @@ def at(text: str) -> int:
 
 
 @pytest.mark.parametrize(
-    ("us", "said"),
-    [(0, "0:00:00"), (2833 * S - 1, "0:47:12"), (360_000 * S, "100:00:00"), (-5, "0:00:00")],
+    ("us", "said"), [(0, "0:00:00"), (2833 * S - 1, "0:47:12"), (360_000 * S, "100:00:00"), (-5, "0:00:00")]
 )
 def test_a_running_clock(us: int, said: str) -> None:
     assert wording.clock_text(us) == said

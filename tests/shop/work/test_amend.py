@@ -97,10 +97,7 @@ NONSENSE: dict[str, tuple[str, Callable[[Shop, Transaction], object]]] = {
         "before it starts",
         lambda shop, tx: amend.move_end(tx, at(shop, "Saw"), at(shop, "Saw").start_us),
     ),
-    "an end later than now": (
-        "later than now",
-        lambda shop, tx: amend.move_end(tx, at(shop, "Bevel"), tx.now_us + 1),
-    ),
+    "an end later than now": ("later than now", lambda shop, tx: amend.move_end(tx, at(shop, "Bevel"), tx.now_us + 1)),
     "two things by the same hands": (
         "Bevel is worked by hand from 21:40 to 22:30",
         lambda shop, tx: amend.move_end(tx, at(shop, "Saw"), moved(ended(at(shop, "Saw")), 5)),
@@ -117,10 +114,7 @@ NONSENSE: dict[str, tuple[str, Callable[[Shop, Transaction], object]]] = {
         "A was done in it",
         lambda shop, tx: amend.use_pieces(tx, at(shop, "Bevel"), shop.pieces("BC")),
     ),
-    "no piece at all": (
-        "One piece has to stay",
-        lambda shop, tx: amend.use_pieces(tx, at(shop, "Saw"), ()),
-    ),
+    "no piece at all": ("One piece has to stay", lambda shop, tx: amend.use_pieces(tx, at(shop, "Saw"), ())),
     "done again without a cause": (
         "names the step",
         lambda shop, tx: amend.use_work(tx, at(shop, "Saw"), WorkKind.REWORK),
@@ -129,10 +123,7 @@ NONSENSE: dict[str, tuple[str, Callable[[Shop, Transaction], object]]] = {
         "between its start and its end",
         lambda shop, tx: amend.split_at(tx, at(shop, "Saw"), at(shop, "Saw").start_us),
     ),
-    "no next one to join": (
-        "No more of Saw comes after it",
-        lambda shop, tx: amend.join_next(tx, at(shop, "Saw")),
-    ),
+    "no next one to join": ("No more of Saw comes after it", lambda shop, tx: amend.join_next(tx, at(shop, "Saw"))),
     "work added where hands were busy": (
         "Saw is worked by hand",
         lambda shop, tx: amend.add(

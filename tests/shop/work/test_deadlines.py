@@ -17,11 +17,7 @@ def found(shop: Shop) -> list[tuple[str, int, int]]:
     """What runs: marks, minutes since, minutes left."""
     now = shop.clock.now_us
     return [
-        (
-            "".join(shop.floor.marks(w.pieces)),
-            (now - w.since_us) // MINUTE_US,
-            (w.until_us - now) // MINUTE_US,
-        )
+        ("".join(shop.floor.marks(w.pieces)), (now - w.since_us) // MINUTE_US, (w.until_us - now) // MINUTE_US)
         for w in running_out(shop.floor, now)
     ]
 

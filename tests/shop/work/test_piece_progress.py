@@ -78,8 +78,7 @@ def test_a_wait_holds_its_pieces_from_its_own_strand_alone() -> None:
 
 
 @pytest.mark.parametrize(
-    ("change", "who"),
-    [("through", "BC"), ("aside", "BC"), ("lost", "BC"), ("waiting", "BC"), ("nothing", "ABC")],
+    ("change", "who"), [("through", "BC"), ("aside", "BC"), ("lost", "BC"), ("waiting", "BC"), ("nothing", "ABC")]
 )
 def test_who_a_step_starts_with(change: str, who: str) -> None:
     shop = Shop(3)

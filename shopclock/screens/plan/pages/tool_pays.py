@@ -45,9 +45,7 @@ class ToolPaysPage(Page):
                 field("price", price, "what it costs, without tax", asks_price, self._set_price),
                 field("saved", saved, f"saved on each {piece}", asks_saved, self._set_saved),
             ],
-            [
-                item("record", "From two methods", lambda: self._take(pairs), role="raised", enabled=bool(pairs)),
-            ],
+            [item("record", "From two methods", lambda: self._take(pairs), role="raised", enabled=bool(pairs))],
         )
 
     def _title(self) -> str:

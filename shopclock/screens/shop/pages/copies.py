@@ -164,9 +164,7 @@ def archive_page(stack: PagedPresenter, keeping: Keeping, archive: Path) -> Page
     return PageContent(
         archive.name,
         [f"It becomes a record of its own: {place}", "The record that is open stays as it is."],
-        actions=[
-            item("make", "Make a record of it", lambda: keeping.unarchive(archive, place, made), role="primary"),
-        ],
+        actions=[item("make", "Make a record of it", lambda: keeping.unarchive(archive, place, made), role="primary")],
     )
 
 

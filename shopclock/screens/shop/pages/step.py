@@ -28,10 +28,7 @@ if TYPE_CHECKING:
     from shopclock.views.field import Asking
     from shopclock.views.page import Action
 
-BEGINS = (
-    (Choice("press", "By a press"), False),
-    (Choice("itself", "By itself", "when the step before it ends"), True),
-)
+BEGINS = ((Choice("press", "By a press"), False), (Choice("itself", "By itself", "when the step before it ends"), True))
 
 
 class StepPage(Page):
