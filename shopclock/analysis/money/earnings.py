@@ -42,24 +42,21 @@ if TYPE_CHECKING:
     from shopclock.shop.values.money import Manner
 
 HOUR_US = Decimal(3_600_000_000)
-MONTH_US = Decimal(365 * 24 * 3600 * 1_000_000) / 12
-MONTHS = 12
+YEAR_US = 365 * 24 * 3600 * 1_000_000
 
 
 class YearHours:
     """Gathers the hours of the last twelve months, or since timing began, at the work and of the shop's own work."""
 
     def __init__(self, now_us: int) -> None:
-        self._now_us, self._since_us = now_us, now_us - MONTHS * int(MONTH_US)
-        self._first_us: int | None = None
+        self._now_us = self._first_us = now_us
         self._work_us = self._shop_us = 0
 
     def add(self, row: IntervalRow) -> None:
         """Count an interval in, in whatever order they come."""
-        if not row.labour_us or row.start_us < self._since_us:
+        if not row.labour_us or row.start_us < self._now_us - YEAR_US:
             return
-        if self._first_us is None or row.start_us < self._first_us:
-            self._first_us = row.start_us
+        self._first_us = min(self._first_us, row.start_us)
         if row.batch_id is None:
             self._shop_us += row.labour_us
         else:
@@ -67,9 +64,7 @@ class YearHours:
 
     def over(self, floor: ShopFloor) -> Overhead:
         """Return what an hour at the work carries; a sentence where a cost is in another currency."""
-        if self._first_us is None:
-            return Overhead()
-        months = max(Decimal(1), (self._now_us - self._first_us) / MONTH_US)
+        months = max(Decimal(1), Decimal(self._now_us - self._first_us) * 12 / YEAR_US)
         work, own = (Decimal(us) / HOUR_US / months for us in (self._work_us, self._shop_us))
         return overhead(one_currency(floor, floor.all(CostItem)), rates(floor), work, own)
 

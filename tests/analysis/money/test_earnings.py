@@ -117,6 +117,7 @@ def test_a_batch_brought_from_the_disk_is_looked_at_there() -> None:
 
 def test_costs_in_another_currency_are_told_not_added() -> None:
     shop = timed()
+    shop.press(lambda tx: rates.set_rate(tx, "currency", "NOK"))
     shop.press(lambda tx: costs.add_cost(tx, "Rent", CostKind.OVERHEAD, Per.MONTH, "50"))
     shop.press(lambda tx: rates.set_rate(tx, "currency", "USD"))
     why = "Steel is in EUR, the shop reckons in USD. Type its amount anew; no price is told until then."
@@ -155,36 +156,42 @@ def interval(hours: float, batch_id: int | None, days_ago: float, earlier_us: in
     )
     return IntervalRow(
         **fields, id=1, batch_id=batch_id, stage_id=1, method_id=None, kind=Kind.HANDS_ON, work=WorkKind.RUN, pieces=(),
-        start_us=start, end_us=start + 1, certainty=Certainty.PRESSED, together=False, labour_us=round(hours * HOUR_US),
+        start_us=start, end_us=START_US, certainty=Certainty.PRESSED, together=False, labour_us=round(hours * HOUR_US),
     )  # fmt: skip
 
 
 @pytest.fixture
 def renting() -> Shop:
-    """A shop with a rent of 50 a month and 30 an hour."""
+    """A shop with a rent of 105 a month and 30 an hour."""
     shop = timed()
-    shop.press(lambda tx: costs.add_cost(tx, "Rent", CostKind.OVERHEAD, Per.MONTH, "50"))
+    shop.press(lambda tx: costs.add_cost(tx, "Rent", CostKind.OVERHEAD, Per.MONTH, "105"))
     return shop
 
 
 def test_overhead_goes_by_the_hours_since_timing_began(renting: Shop) -> None:
-    """60 h at batches and 12 h of sweeping in 73 days (2.4 months): 25 h and 5 h a month; rent 50 is 2 an hour."""
-    rows = [interval(12, None, 10), interval(20, 1, 73), interval(40, 2, 50), interval(0, 1, 300)]
+    """63 h at batches and 12.6 h of sweeping in 73 days (2.4 months): 26.25 h and 5.25 h a month; rent is 4 an hour."""
+    rows = [
+        interval(7, None, 10),
+        interval(20, 1, 73),
+        interval(43, 2, 50),
+        interval(5.6, None, 9),
+        interval(0, 1, 300),
+    ]
     for some in (rows, rows[::-1]):
-        assert spread(renting.floor, some, START_US) == Overhead(D(2), D(6))
+        assert spread(renting.floor, some, START_US) == Overhead(D(4), D(6))
     assert spread(renting.floor, [], START_US) == Overhead()
 
 
 def test_overhead_goes_by_the_last_twelve_months_to_the_microsecond(renting: Shop) -> None:
-    """365 days ago is in it, a microsecond earlier isn't: 300 h in twelve months are 25 a month."""
-    rows = [interval(300, 1, 365), interval(60, None, 1)]
-    assert spread(renting.floor, rows, START_US) == Overhead(D(2), D(6))
-    rows = [interval(300, 1, 365, earlier_us=1), interval(60, None, 1)]
+    """365 days ago is in it, a microsecond earlier isn't: 315 h in twelve months are 26.25 a month."""
+    rows = [interval(315, 1, 365), interval(63, None, 1)]
+    assert spread(renting.floor, rows, START_US) == Overhead(D(4), D(6))
+    rows = [interval(315, 1, 365, earlier_us=1), interval(63, None, 1)]
     assert spread(renting.floor, rows, START_US) == Overhead()
 
 
 def test_a_shop_that_is_timed_for_less_than_a_month_counts_as_timed_for_one(renting: Shop) -> None:
-    assert spread(renting.floor, [interval(25, 1, 3), interval(5, None, 2)], START_US) == Overhead(D(2), D(6))
+    assert spread(renting.floor, [interval(26.25, 1, 3), interval(5.25, None, 2)], START_US) == Overhead(D(4), D(6))
 
 
 def drawn() -> Forecast:
@@ -223,6 +230,8 @@ def test_no_price_where_draws_finish_nothing() -> None:
     made = forecast(StageEstimates(history()), BatchJob(1, 5, STAGES), 100)
     nothing = replace(made, finished=np.zeros(100, np.int64))
     assert price_range(shop.floor, nothing, shop.pattern, Overhead()) == {}
+    one = replace(made, finished=np.ones(100, np.int64))
+    assert list(price_range(shop.floor, one, shop.pattern, Overhead())) == [0.1, 0.5, 0.8, 0.95]
 
 
 def test_figures_become_costs_to_the_microsecond() -> None:

@@ -172,7 +172,7 @@ def test_a_step_skipped_after_it_was_worked_keeps_its_row_without_a_passed_piece
 
 
 def test_set_up_and_rework_stay_apart_from_minutes_per_piece() -> None:
-    """Of two pieces A passed and finished; B was lost later. Set-up 6, run 20 were on both, rework 3 on A, 5 on B."""
+    """A and B passed, B was lost later. Set-up 6 and run 20 were on both, rework 3 on A, 5 on B."""
     shop = Shop(2)
     shop.press(lambda tx: begin.begin(tx, shop.step("Bevel"), work=WorkKind.SETUP))
     shop.clock.on(6)
