@@ -59,7 +59,7 @@ class Parcel:
 
     @property
     def size(self) -> int:
-        """Number of things are new."""
+        """Number of new things."""
         return sum(last - first + 1 for first, last in self.ranges.values())
 
     @contextlib.contextmanager
@@ -70,10 +70,8 @@ class Parcel:
         connection = raw(engine)
         connection.execute("ATTACH ? AS parcel", (str(self.file),))
         try:
-            connection.execute("PRAGMA main.cache_size = -64000")  # what is written to again and again stays at hand
             yield
         finally:
-            connection.execute("PRAGMA main.cache_size = -2000")
             connection.execute("DETACH parcel")
             self.file.unlink(missing_ok=True)
 
