@@ -7,13 +7,18 @@ from typing import TYPE_CHECKING
 
 from shopclock.demo.notes import NAME, write_notebook
 from shopclock.record.check.check import check
+from shopclock.record.press import record as record_module
 from shopclock.record.press.record import Record
+from shopclock.screens.long_work.background import AtOnce
 from shopclock.shop.values.entities import Batch, Interval
+from shopclock.shop.values.progress import Unwatched
 from shopclock.tour.window import StoppedClock
 from tests.walks.walk import START_US, at_the_window, lines, new_record, walk
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+    import pytest
 
 NOTES = f"""
     open shop
@@ -63,3 +68,29 @@ def test_the_same_notebook_a_second_time_adds_nothing(tmp_path: Path) -> None:
         walk(hand, f"open shop\npress Back\npress Another file\ntype {NAME}")
         assert f"{NAME} was brought in already. Nothing was changed." in hand.read
         assert "Bring all in" not in hand.reach
+
+
+def test_what_keeps_the_next_press_waiting_says_so_in_the_window(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The notebook taken for a large one, brought in and taken back: the window's bar is told each time."""
+    waited: list[str] = []
+    monkeypatch.setattr(record_module, "LARGE", 100)
+    monkeypatch.setattr(AtOnce, "one_moment", lambda _: closing(Told(waited)))
+    record = new_record(tmp_path / "shop.shopclock")
+    write_notebook(tmp_path)
+    with at_the_window(record) as hand:
+        walk(hand, NOTES)
+        assert waited == ["over"]
+        hand.press("Undo")
+        assert waited == ["over", "over"]
+
+
+class Told(Unwatched):
+    """One moment that is noted when it is over."""
+
+    def __init__(self, waited: list[str]) -> None:
+        self._waited = waited
+
+    def close(self) -> None:
+        self._waited.append("over")

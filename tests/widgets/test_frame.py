@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
@@ -139,6 +139,28 @@ def test_long_work_stands_at_the_bottom_before_there_is_a_header(frame: Frame) -
     assert bar.parent() is frame.header
     frame.hide_work()
     assert not bar.isVisible()
+
+
+class Paints(QObject):
+    """Counts how often a widget is painted."""
+
+    def __init__(self, widget: QWidget) -> None:
+        super().__init__(widget)
+        self.seen = 0
+        widget.installEventFilter(self)
+
+    def eventFilter(self, _widget: QObject, event: QEvent) -> bool:
+        self.seen += event.type() == QEvent.Type.Paint
+        return False
+
+
+def test_what_keeps_the_loop_from_painting_is_said_before(frame: Frame) -> None:
+    frame.show_work("One moment", 0.25, None)
+    (bar,) = frame.findChildren(WorkBar)
+    paints = Paints(bar)
+    frame.paint_now()
+    assert paints.seen > 0
+    assert bar.words == "One moment, 25 %"
 
 
 def test_a_window_that_may_not_close_stays(frame: Frame) -> None:

@@ -148,7 +148,7 @@ def packed(reading: ReadOnlyRecord, notes: Notes, here: NotesContext, progress: 
         progress.at(0, 0, PACKING)
         return ImportBasis(since_us, here.now_us, gone_on, steps, names)
 
-    return pack(reading, file_for_parcel(reading.path), rule, here.now_us, here.maker_id)
+    return pack(reading, file_for_parcel(reading.path), rule, here.now_us, here.maker_id, progress)
 
 
 def here_in(record: Record) -> NotesContext:

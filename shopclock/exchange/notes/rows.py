@@ -33,6 +33,8 @@ from shopclock.shop.work.batches import MOST_PIECES
 
 T = TypeVar("T")
 READING = "Reading the notes"
+TOLD_EVERY = 100
+"""Rows between two words on how far it is: over the line from another process each takes as long as reading one."""
 SECOND_US = 1_000_000
 DAY_S = 24 * 3600
 LONGEST_S = 31 * DAY_S
@@ -231,7 +233,8 @@ def read_rows(
     entries: list[NotesEntry] = []
     troubles: list[Trouble] = []
     for done, line in enumerate(lines):
-        progress.at(done, len(lines), READING)
+        if done % TOLD_EVERY == 0:
+            progress.at(done, len(lines), READING)
         try:
             entries.append(reader.entry(line))
         except _Wrong as error:

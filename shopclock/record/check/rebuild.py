@@ -58,7 +58,7 @@ def _fill(old: sa.Connection, into: Path, *, empty: bool) -> None:
             after = new.execute(sa.select(sa.func.coalesce(sa.func.max(JOURNAL.c.id), 0))).scalar_one()
             _copy_trace(old, new)
             for changes in last_changes(old, after):
-                write.rewrite_derived(new, changes)
+                write.rewrite_things(new, changes)
             _keep_numbers(old, new, after)
             work_out_anew(new)
         _hurry(target, hurry=False)

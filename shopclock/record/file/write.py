@@ -193,7 +193,7 @@ def remove(connection: sa.Connection, ranges: Ranges, progress: Progress = UNWAT
             connection.exec_driver_sql(f"DELETE FROM {table} WHERE {column} BETWEEN ? AND ?", ranges[name])  # noqa: S608  # ours
 
 
-def rewrite_derived(connection: sa.Connection, changes: Iterable[Change]) -> None:
+def rewrite_things(connection: sa.Connection, changes: Iterable[Change]) -> None:
     """Put things into their tables as these changes left them, whatever stood there."""
     for kind, group in groupby(changes, key=lambda c: type(c.thing)):
         some = list(group)

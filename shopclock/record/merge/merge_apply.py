@@ -112,7 +112,7 @@ class _Trial:
 
     def _goes(self, changes: Sequence[Change]) -> bool:
         try:
-            write.rewrite_derived(self._connection, in_order(changes, self._numbers))
+            write.rewrite_things(self._connection, in_order(changes, self._numbers))
         except sa.exc.IntegrityError:
             return False
         return self._faults() <= self._before

@@ -1,7 +1,7 @@
 """The record of one shop: the floor in memory, and each press on disk before it is shown."""
 
-from collections.abc import Callable, Iterable
-from contextlib import AbstractContextManager, nullcontext
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import AbstractContextManager, contextmanager, nullcontext
 from dataclasses import replace
 from pathlib import Path
 from typing import TypeVar
@@ -10,7 +10,7 @@ import sqlalchemy as sa
 
 from shopclock.record.file import boots, heartbeat, write
 from shopclock.record.file.closed import rows_to_write
-from shopclock.record.file.engine import dont_wait_for_disk
+from shopclock.record.file.engine import dont_wait_for_disk, raw
 from shopclock.record.file.error_text import error_text
 from shopclock.record.file.numbers import NextNumbers
 from shopclock.record.file.opening import open_writer
@@ -191,9 +191,22 @@ class Record:
         self.reads.forget()
         self._heard(now_us)
 
-    def _watched(self, rows: int) -> AbstractContextManager[Progress]:
-        """Say that it takes a moment where so many rows do; a few are there before one sees it."""
-        return self.one_moment() if rows > LARGE else nullcontext(UNWATCHED)
+    @contextmanager
+    def _watched(self, rows: int) -> Iterator[Progress]:
+        """Say that it takes a moment where so many rows do, and have pages at hand that are written to again and again.
+
+        A few rows are there before one sees it.
+        """
+        if rows <= LARGE:
+            yield UNWATCHED
+            return
+        connection = raw(self._engine)
+        connection.execute("PRAGMA main.cache_size = -64000")
+        try:
+            with self.one_moment() as progress:
+                yield progress
+        finally:
+            connection.execute("PRAGMA main.cache_size = -2000")
 
     def _keep(
         self,

@@ -64,7 +64,7 @@ def take_back(connection: sa.Connection, press_id: int, undo_id: int, progress: 
     others = {number for group in groups for number in group}
     batches = _batches(connection, gone, changes, others)
     write.remove(connection, gone, progress)
-    write.rewrite_derived(connection, changes)
+    write.rewrite_things(connection, changes)
     connection.exec_driver_sql(_TURNED, (undo_id, press_id))
     derived = Derived()
     for _, some in recompute_derived(connection, groups):

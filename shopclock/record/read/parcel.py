@@ -24,6 +24,7 @@ from shopclock.shop.state.desk_copy import check_older
 from shopclock.shop.state.transaction import Change, Transaction, net
 from shopclock.shop.values.entities import Interval
 from shopclock.shop.values.errors import ShopError
+from shopclock.shop.values.progress import UNWATCHED, Progress
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping
@@ -34,9 +35,10 @@ if TYPE_CHECKING:
     from shopclock.record.read.read_only import ReadOnlyRecord
     from shopclock.shop.figures.trend_rows import TrendRow
     from shopclock.shop.notes.import_basis import ImportBasis
-    from shopclock.shop.values.progress import Progress
 
 
+AT_ONCE = 5_000
+"""Things that are written to the file between two words on how far it is."""
 SPOILT = "The record was changed meanwhile in what this is about. Nothing of it is in. Bring it in again."
 
 
@@ -57,7 +59,7 @@ class Parcel:
 
     @property
     def size(self) -> int:
-        """Number of things are new."""
+        """Number of new things."""
         return sum(last - first + 1 for first, last in self.ranges.values())
 
     @contextlib.contextmanager
@@ -68,10 +70,8 @@ class Parcel:
         connection = raw(engine)
         connection.execute("ATTACH ? AS parcel", (str(self.file),))
         try:
-            connection.execute("PRAGMA main.cache_size = -64000")  # what is written to again and again stays at hand
             yield
         finally:
-            connection.execute("PRAGMA main.cache_size = -2000")
             connection.execute("DETACH parcel")
             self.file.unlink(missing_ok=True)
 
@@ -102,7 +102,12 @@ class Parcel:
 
 
 def pack(
-    reading: ReadOnlyRecord, file: Path, rule: Callable[[Transaction], ImportBasis], now_us: int, maker_id: int
+    reading: ReadOnlyRecord,
+    file: Path,
+    rule: Callable[[Transaction], ImportBasis],
+    now_us: int,
+    maker_id: int,
+    progress: Progress = UNWATCHED,
 ) -> Parcel:
     """Run a rule on a floor that is thrown away afterwards, and write what it makes to a new file."""
     numbers = reading.numbers_apart
@@ -111,14 +116,18 @@ def pack(
     check_older(reading.floor, tx.changes)
     changes = net(tx.changes)
     intervals = touched(reading.floor, changes)
+    progress.at(0, 0, "")
     derived = derive(reading.floor, intervals)
+    progress.at(0, 0, "")
     reading.floor.labour.update(derived.labour)
     reading.floor.shares.update(derived.shares)
     rows = rows_to_write(reading.floor, changes, intervals, now_us)
     ranges = numbers.ranges()
     new = [change for change in changes if change.before is None]
     with error_text(file), _new_file(file) as connection:
-        write.write_changes(connection, 0, new)
+        for done in range(0, len(new), AT_ONCE):
+            progress.at(done, len(new), "")
+            write.write_changes(connection, 0, new[done : done + AT_ONCE])
         write.write_derived(connection, _part(derived, ranges, new=True))
         write.write_stage_rows(connection, {n: some for n, some in rows.items() if _within(n, ranges, "batch")})
     return Parcel(
@@ -134,7 +143,7 @@ def pack(
 
 @contextlib.contextmanager
 def _new_file(file: Path) -> Iterator[sa.Connection]:
-    """Give a file with the record's tables, to be written in one go; a kill leaves it behind for the next start."""
+    """Give a file with the record's tables, to be written in one go, gone again unless it gets whole."""
     file.unlink(missing_ok=True)
     file.touch(0o600)
     engine = sa.create_engine("sqlite://", poolclass=sa.StaticPool, creator=lambda: _connect(file))
@@ -145,6 +154,9 @@ def _new_file(file: Path) -> Iterator[sa.Connection]:
                 columns = ", ".join(f'"{name}"' for name in write.given_columns(table))
                 connection.exec_driver_sql(f"CREATE TABLE {table.name} ({columns})")
             yield connection
+    except BaseException:
+        file.unlink()
+        raise
     finally:
         engine.dispose()
 

@@ -50,7 +50,7 @@ class LongJob:
         self._changed()
 
 
-class Moment(Unwatched):
+class OneMoment(Unwatched):
     """Work on the main thread while the window waits: the bar is all that is painted."""
 
     def __init__(self, bar: ProgressDisplay) -> None:
@@ -92,7 +92,7 @@ class LongWork(QObject):
     @contextmanager
     def one_moment(self) -> Iterator[Progress]:
         """Have the bar say that the window waits for what is done meanwhile; then it is as it was."""
-        moment = Moment(self._bar)
+        moment = OneMoment(self._bar)
         moment.at(0, 0, ONE_MOMENT)
         try:
             yield moment

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from contextlib import suppress
 from multiprocessing import get_context
 from threading import Thread
@@ -47,6 +48,8 @@ def work(line: Connection, task: Task, arguments: tuple[Any, ...]) -> None:
             line.send(answer)
         except (TypeError, AttributeError, ValueError) as error:  # it can't be sent as it is
             line.send(("failed", RuntimeError(f"{answer[1]!r}: {error}")))
+    line.close()
+    os._exit(0)  # at once: to put away all that was made for it would take as long as some of the work
 
 
 class Worker:

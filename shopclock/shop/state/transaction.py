@@ -116,5 +116,5 @@ def net(changes: Iterable[Change]) -> list[Change]:
     for change in changes:
         key = (type(change.thing), change.thing.id)
         first = found.get(key)
-        found[key] = Change(first.before if first else change.before, change.after)
+        found[key] = change if first is None else Change(first.before, change.after)
     return [change for change in found.values() if change.before != change.after]
