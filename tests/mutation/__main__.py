@@ -10,7 +10,6 @@ import argparse
 import gc
 import importlib.util
 import os
-import resource
 import sys
 import time
 import tomllib
@@ -76,7 +75,10 @@ def _tested(target: Target, source: str, seconds: int | None) -> int:
         return child
     code = 3
     try:
-        if seconds is not None:  # of the processor's time: a mutant that never ends is killed however busy the machine
+        if seconds is not None:
+            import resource  # which Windows has not, where nothing forks either
+
+            # of the processor's time: a mutant that never ends is killed however busy the machine
             resource.setrlimit(resource.RLIMIT_CPU, (seconds, seconds))
             resource.setrlimit(resource.RLIMIT_AS, (4 << 30, 4 << 30))
             silent = os.open(os.devnull, os.O_WRONLY)
@@ -112,14 +114,19 @@ def _read_in(target: Target, source: str) -> None:
 
 
 def _survivors(target: Target, some: Sequence[Mutant], seconds: int, jobs: int) -> Iterator[Mutant]:
-    """Yield the mutants under which all tests pass, as many tried at a time as there are jobs."""
+    """Yield the mutants under which all tests pass, as many tried at a time as there are jobs.
+
+    One that uses up its seconds is killed by them; a child that somebody else kills says nothing and ends the run.
+    """
     waiting, running = list(reversed(some)), {}
     while waiting or running:
         while waiting and len(running) < jobs:
             mutant = waiting.pop()
             running[_tested(target, mutant.source, seconds)] = mutant
-        child, status = os.wait()
+        child, status, used = os.wait3(0)
         mutant = running.pop(child)
+        if os.WIFSIGNALED(status) and used.ru_utime + used.ru_stime < seconds - 1:
+            sys.exit(f"Killed from outside: {mutant.key}")
         if status == 0:
             yield mutant
 
@@ -166,7 +173,7 @@ def main() -> int:
     """Try the targets named, or all of them; 1 where something is wrong."""
     asked = argparse.ArgumentParser(prog="python3 -m tests.mutation", description=__doc__)
     asked.add_argument("names", nargs="*", metavar="NAME", help=f"of {', '.join(TARGETS)}; all without")
-    asked.add_argument("--jobs", type=int, default=len(os.sched_getaffinity(0)), help="how many at a time")
+    asked.add_argument("--jobs", type=int, default=os.cpu_count() or 1, help="how many at a time")
     given = asked.parse_args()
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     os.chdir(TOP)

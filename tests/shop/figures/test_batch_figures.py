@@ -1,5 +1,6 @@
 """The figures of a batch, with the worked example of seven blanks."""
 
+from collections import defaultdict
 from dataclasses import replace
 
 import pytest
@@ -72,10 +73,15 @@ def test_the_worked_example_minutes_per_finished_knife(example: Shop) -> None:
     assert whole.all_us == round(401.0 * MINUTE_US) == round((102.2 + 210 + 88.8) * MINUTE_US)
 
 
-def test_finished_times_minutes_per_finished_is_what_they_got_and_what_they_carry(example: Shop) -> None:
+def test_finished_times_minutes_per_finished_is_all_labour_what_they_got_and_what_they_carry(example: Shop) -> None:
+    labour: dict[int, int] = defaultdict(int)
+    for interval in example.floor.all(Interval):
+        labour[interval.stage_id] += example.floor.labour[interval.id]
+    labour[0] = sum(labour.values())
     found = now(example)
     for one in (found.whole, *found.stages):
-        assert one.all_us == one.of_finished.all_us + sum(one.carried.values())
+        assert one.of_finished.all_us + sum(one.carried.values()) == labour[one.stage_id]
+        assert one.per_finished_min == pytest.approx(labour[one.stage_id] / 6 / 60e6)
 
 
 def test_while_a_batch_is_open_living_pieces_count_as_finished() -> None:
