@@ -63,10 +63,9 @@ def _stretch_owner(interval: Interval, part: Part, done: Sequence[Tally]) -> tup
 
 
 def _spread(interval: Interval, amounts: dict[tuple[int, ...], int], place: Callable[[int], int]) -> Shares:
-    by_mark = sorted(interval.pieces, key=place)
-    got = dict.fromkeys(by_mark, 0)
+    got = dict.fromkeys(sorted(interval.pieces, key=place), 0)
     for owners, amount in amounts.items():
-        ordered = by_mark if owners == interval.pieces else sorted(owners, key=place)
+        ordered = sorted(owners, key=place)
         for piece, share in zip(ordered, divide(amount, [1] * len(ordered)), strict=True):
             got[piece] += share
     return tuple(got.items())

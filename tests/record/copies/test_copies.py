@@ -281,8 +281,7 @@ def test_no_room_to_bring_a_copy_back_leaves_the_record_as_it_was(tmp_path: Path
 KILLED = """
 import os, signal, sys
 from pathlib import Path
-from typing import ClassVar
-from shopclock.record import copying, restoring
+from shopclock.record.copies import copying, restoring
 calls = 0
 def count(*_):
     global calls
