@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import Enum
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Generic, Self, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, Self, TypeVar, cast
 
 from shopclock.exchange.workbook.options import ExportOptions
 from shopclock.exchange.workbook.sheets import batch_lines
@@ -291,9 +291,8 @@ def _series(holds: Holds, data: tuple[Any, ...]) -> pd.Series[Any]:
     import pandas as pd
 
     if holds in (Holds.INSTANT, Holds.LENGTH):  # as whole microseconds: through floats an instant would lose some
-        found: pd.Series[Any] = pd.Series(pd.array(data, dtype="Int64")).astype(holds.value)
-        return found
-    return pd.Series(data, dtype=holds.value)
+        return cast("pd.Series[Any]", pd.Series(pd.array(data, dtype="Int64")).astype(holds.value))
+    return cast("pd.Series[Any]", pd.Series(data, dtype=holds.value))
 
 
 def _word(outcome: Outcome | None) -> str:
