@@ -291,7 +291,7 @@ def _series(holds: Holds, data: tuple[Any, ...]) -> pd.Series[Any]:
     import pandas as pd
 
     if holds in (Holds.INSTANT, Holds.LENGTH):  # as whole microseconds: through floats an instant would lose some
-    return pd.Series(data, dtype=holds.value)
+        return pd.Series(pd.array(data, dtype="Int64")).astype(holds.value)
     return cast("pd.Series[Any]", pd.Series(data, dtype=holds.value))
 
 
