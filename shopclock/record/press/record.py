@@ -10,7 +10,7 @@ import sqlalchemy as sa
 
 from shopclock.record.file import boots, heartbeat, write
 from shopclock.record.file.closed import rows_to_write
-from shopclock.record.file.engine import dont_wait_for_disk, raw
+from shopclock.record.file.engine import dont_wait_for_disk, put_log_away, raw
 from shopclock.record.file.error_text import error_text
 from shopclock.record.file.numbers import NextNumbers
 from shopclock.record.file.opening import open_writer
@@ -331,6 +331,10 @@ class Record:
             with error_text(self.path), self._engine.begin() as connection:
                 load.load_all_since(connection, self.floor, since_us)
         return self.floor
+
+    def rest(self) -> None:
+        """Do what no press should wait for. It waits for the disk: call it while nobody presses."""
+        put_log_away(self._engine)
 
     def close(self) -> None:
         """Close the file tidily."""
