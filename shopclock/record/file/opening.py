@@ -9,6 +9,7 @@ from shopclock.record.file import coming, copy_files, schema
 from shopclock.record.file.engine import log_of, reader, writer
 from shopclock.record.file.error_text import Damaged, error_text, sentence
 from shopclock.shop.values.errors import ShopError
+from shopclock.shop.values.plain_file import refuse_unless_plain
 
 HEAD = b"SQLite format 3\x00"
 LARGE = 16_000_000
@@ -90,8 +91,7 @@ def _made(path: Path) -> sa.Engine:
 
 
 def _check_head(path: Path) -> None:
-    if path.is_dir():
-        raise ShopError(f"{path} is a folder, not a record. Name a file.")
+    refuse_unless_plain(path)
     with path.open("rb") as file:
         if file.read(len(HEAD)) != HEAD:
             raise Damaged(f"{path} is not a record of this program. Nothing was changed.")
