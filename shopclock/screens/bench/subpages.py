@@ -84,4 +84,4 @@ class PieceSheet(BenchSubpage):
         said = plate.line if plate.urgent else (plate.pieces.detail if plate.pieces is not None else "")
         self.heading.set_text(f"{plate.title}  ·  {said}" if said else plate.title)
         self.show_row((back, *GROUP_BUTTONS))
-        self.letters.show_letters(plate.letters)
+        self.letters.show_letters(plate.in_hand)

@@ -21,7 +21,7 @@ from shopclock.shop.work.begin import (
     still_there,
     warn_waiting,
 )
-from shopclock.shop.work.loads import fits, lasted, one_load, room, stopping
+from shopclock.shop.work.loads import done_again, fits, lasted, one_load, room, stopping
 from shopclock.shop.work.piece_progress import come_so_far, eligible, order_of, through
 
 
@@ -59,8 +59,9 @@ def one_done(tx: Transaction, interval: Interval, piece: Piece | None = None) ->
 
 def _done_at(floor: ShopFloor, interval: Interval, step: Step) -> set[int]:
     """Return the pieces that are marked at a step; of rework, those done again in it."""
-    marks = floor.hands.done_in(interval) if interval.work is WorkKind.REWORK else floor.tallies_of(step)
-    return {tally.piece_id for tally in marks}
+    if interval.work is WorkKind.REWORK:
+        return done_again(floor, interval)
+    return {tally.piece_id for tally in floor.tallies_of(step)}
 
 
 def not_yet(tx: Transaction, step: Step, piece: Piece) -> None:
