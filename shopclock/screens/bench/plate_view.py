@@ -84,6 +84,7 @@ class PlateView(Plate):
         self.clock = ClockFace(look, self)
         self.share = ProgressLine(look, parent=self)
         self.letters = LetterRow(look, send, now, self)
+        self.letters.sleeve.connect(lambda: send(Press(Verb.SLEEVE), now()))
         self.big = BigButton(look, send, now, self)
         self.groups = tuple(self._button() for _ in range(GROUPS))
         self.buttons: list[KeyButton] = []

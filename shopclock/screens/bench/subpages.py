@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from shopclock.screens.bench.plate_view import GROUP_BUTTONS
+from shopclock.screens.bench.state import Verb
+from shopclock.views.button import Press
 from shopclock.widgets.labels import Label
 from shopclock.widgets.letters import LetterRow
 from shopclock.widgets.press_button import KeyButton
@@ -77,6 +79,7 @@ class PieceSheet(BenchSubpage):
     def __init__(self, look: Style, send: Send, now: Now, parent: QWidget) -> None:
         super().__init__(look, send, now, parent)
         self.letters = LetterRow(look, send, now, self, most=2.0)
+        self.letters.sleeve.connect(lambda: send(Press(Verb.SLEEVE), now()))
         self.lay_out(self.letters)
 
     def show_page(self, plate: PlateState, back: Button) -> None:
