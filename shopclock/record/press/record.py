@@ -8,12 +8,11 @@ from typing import TypeVar
 
 import sqlalchemy as sa
 
-from shopclock.record.file import boots, heartbeat, write
+from shopclock.record.file import boots, heartbeat, opening, write
 from shopclock.record.file.closed import rows_to_write
 from shopclock.record.file.engine import dont_wait_for_disk, put_log_away, raw
 from shopclock.record.file.error_text import error_text
 from shopclock.record.file.numbers import NextNumbers
-from shopclock.record.file.opening import open_writer
 from shopclock.record.file.schema import CLOCK_RIGHT
 from shopclock.record.file.undo import Pressed, changes_of, presses_to_undo, reopens
 from shopclock.record.press.undo_import import lines_at_once, take_back
@@ -68,7 +67,9 @@ class Record:
 
         A press to a `draft` returns before it is on disk: whoever makes one puts it on disk as a whole.
         """
-        engine = open_writer(path, make=make)
+        if make and opening.holds_nothing(path):
+            opening.make(path, lambda part: cls(opening.make_tables(part, draft=draft), part, clock, zone).close())
+        engine = opening.open_writer(path)
         try:
             if draft:
                 dont_wait_for_disk(engine)
