@@ -9,11 +9,10 @@ from functools import partial
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from shopclock.record.file import copy_files, engine
+from shopclock.record.file import copy_files, engine, opening
 from shopclock.record.file.copy_files import Copy
 from shopclock.record.file.error_text import Damaged, error_of, error_text, sentence
 from shopclock.record.file.on_disk import folder_on_disk, on_disk
-from shopclock.record.file.opening import open_reader
 from shopclock.record.file.parts import clear_parts, part_of
 from shopclock.shop.setup.copy_schedule import due, kept
 from shopclock.shop.values.errors import ShopError
@@ -45,6 +44,8 @@ def keep_copy(record: Path, now_us: int, progress: Progress = UNWATCHED) -> Copy
 
     Copies that are no longer needed go. ShopError says why there is none; Damaged that the record is not sound.
     """
+    if opening.holds_nothing(record):
+        raise ShopError(f"There is no record at {record}. Nothing was made.")
     if not changed(record):
         return None
     folder, beside = copy_files.read_keeps(record).folder, copy_files.usual_folder(record)
@@ -82,7 +83,7 @@ def copy_to(record: Path, target: Path, progress: Progress = UNWATCHED) -> None:
         raise ShopError(f"{target} can't be the copy. Nothing was written. Name another file.")
     if not target.parent.is_dir():
         raise ShopError(f"There is no folder {target.parent}. Nothing was written.")
-    open_reader(record).dispose()
+    opening.open_reader(record).dispose()
     with part_beside(target) as part:
         backup(record, part, progress)
         progress.at(0, 0, CHECKING)

@@ -91,7 +91,13 @@ def _connect_to_read(path: Path) -> sqlite3.Connection:
 
 def raw(engine: sa.Engine) -> sqlite3.Connection:
     """Return the driver's own connection of a writer: for what can't be said within a transaction."""
-    found = engine.raw_connection().driver_connection
+    with engine.connect() as connection:
+        return driver_of(connection)
+
+
+def driver_of(connection: sa.Connection) -> sqlite3.Connection:
+    """Return the driver's own connection within a transaction."""
+    found = connection.connection.driver_connection
     if not isinstance(found, sqlite3.Connection):
         raise TypeError(found)
     return found
