@@ -93,7 +93,7 @@ class Guard:
 
     @property
     def identity(self) -> Identity | None:
-        """Which file was opened."""
+        """Identity of the file that was opened."""
         return self._left[0].identity if self._left[0] is not None else None
 
     def note(self) -> None:

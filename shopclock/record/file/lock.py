@@ -12,7 +12,7 @@ import os
 import socket
 import uuid
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import datetime
 from pathlib import Path
 
 from shopclock.record.file.disk import can_go_away
@@ -20,7 +20,7 @@ from shopclock.record.file.held import hold, let_go
 from shopclock.record.file.identity import Identity, identity_of
 from shopclock.record.file.on_disk import make_folder
 from shopclock.record.file.place import state_folder
-from shopclock.shop.values.clock import boot_id
+from shopclock.shop.values.clock import US, SystemClock, boot_id
 
 PROGRAM = "shopclock"
 
@@ -168,12 +168,13 @@ def _said(number: int, machine: str, machine_id: str, at: str) -> _Said:
 
 def _write(number: int) -> None:
     """Say who has it; where the disk is full nothing is said, and it is held all the same."""
+    wall_us = SystemClock().moment().wall_us
     said = {
         "program": PROGRAM,
         "number": os.getpid(),
         "machine": socket.gethostname(),
         "machine_id": _machine_id(),
-        "at": datetime.now(UTC).astimezone().strftime("%Y-%m-%d %H:%M"),
+        "at": datetime.fromtimestamp(wall_us // US).astimezone().strftime("%Y-%m-%d %H:%M"),
     }
     with contextlib.suppress(OSError):
         os.ftruncate(number, 0)

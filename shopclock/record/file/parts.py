@@ -2,12 +2,12 @@
 
 import os
 import tempfile
-import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from shopclock.record.file.held import hold, let_go
+from shopclock.shop.values.clock import US, SystemClock
 
 PART = ".part"
 TAILS = ("", "-journal", "-wal", "-shm")
@@ -60,6 +60,6 @@ def _is_nobodys(path: Path) -> bool:
     try:
         return hold(number)
     except OSError:
-        return time.time() - os.fstat(number).st_mtime > LEFT_S
+        return SystemClock().moment().wall_us // US - os.fstat(number).st_mtime > LEFT_S
     finally:
         os.close(number)
