@@ -63,7 +63,7 @@ def _pieces(book: zipfile.ZipFile, entry: zipfile.ZipInfo) -> Iterator[bytes]:
 
 
 class _Elements:
-    """How many elements were seen in all entries, and those since the last look."""
+    """Count of the elements that were seen in all entries."""
 
     def __init__(self) -> None:
         self.n = 0
