@@ -90,7 +90,7 @@ READS: dict[str, Callable[[Path, Path], object]] = {
     "desk's copy": look_through,
     "route file": lambda _, file: load_route(file),
     "read": lambda _, file: open_reader(file),
-    "write": lambda _, file: open_writer(file, make=False),
+    "write": lambda _, file: open_writer(file),
 }
 WRITES: dict[str, Callable[[Path, Path], object]] = {
     "archive": lambda record, file: archive(record, file, NOW_US),
