@@ -55,7 +55,7 @@ class PagedPresenter(BasePresenter):
             listener()
 
     def _forget(self) -> None:
-        """What was drawn is no longer what there is."""
+        """Content that was drawn is no longer what there is."""
         self._drawn = None
 
     @contextmanager
