@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 from shopclock.record.file import copy_files, engine
 from shopclock.record.file.copy_files import Copy
 from shopclock.record.file.error_text import Damaged, error_of, error_text, sentence
-from shopclock.record.file.opening import open_reader
+from shopclock.record.file.opening import version_of
 from shopclock.shop.setup.copy_schedule import due, kept
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.progress import UNWATCHED, Progress, Stopped
@@ -84,7 +84,7 @@ def copy_to(record: Path, target: Path, progress: Progress = UNWATCHED) -> None:
         raise ShopError(f"{target} can't be the copy. Nothing was written. Name another file.")
     if not target.parent.is_dir():
         raise ShopError(f"There is no folder {target.parent}. Nothing was written.")
-    open_reader(record).dispose()
+    version_of(record)
     with part_beside(target) as part:
         backup(record, part, progress)
         progress.at(0, 0, CHECKING)

@@ -21,7 +21,8 @@ from shopclock.record.copies.copying import (
 from shopclock.record.file import copy_files, engine, heartbeat
 from shopclock.record.file.copy_files import Copy
 from shopclock.record.file.error_text import Damaged, error_text
-from shopclock.record.file.opening import open_reader
+from shopclock.record.file.opening import version_of
+from shopclock.record.file.schema import NOT_BROUGHT
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.progress import UNWATCHED, Progress
 
@@ -42,9 +43,9 @@ def lost(record: Path, copy: Path) -> Lost | None:
 
     ShopError: the copy is not sound, or of another shop.
     """
-    open_reader(copy).dispose()
+    version_of(copy)
     try:
-        open_reader(record).dispose()
+        version_of(record)
         with error_text(record), closing(engine.connect_reader(record)) as connection:
             connection.execute("ATTACH ? AS other", (str(copy),))
             _check_same_shop(connection, copy)
@@ -53,8 +54,8 @@ def lost(record: Path, copy: Path) -> Lost | None:
         return None
 
 
-_PRESSES = """SELECT count(*) FROM main.press WHERE id > (
-    SELECT coalesce(max(ours.id), 0) FROM main.press AS ours JOIN other.press AS theirs USING (id, uuid))"""
+_PRESSES = f"""SELECT count(*) FROM main.press WHERE {NOT_BROUGHT} AND id > (
+    SELECT coalesce(max(ours.id), 0) FROM main.press AS ours JOIN other.press AS theirs USING (id, uuid))"""  # noqa: S608  # ours
 _STRETCHES = "SELECT count(*) FROM main.interval WHERE uuid NOT IN (SELECT uuid FROM other.interval)"
 _BATCHES = "SELECT count(*) FROM main.batch WHERE uuid NOT IN (SELECT uuid FROM other.batch)"
 
@@ -71,7 +72,7 @@ def newest_good(record: Path, progress: Progress = UNWATCHED) -> Copy | None:
     for n, copy in enumerate(found):
         progress.at(n, len(found), LOOKING)
         with suppress(ShopError):
-            open_reader(copy.path).dispose()
+            version_of(copy.path)
             check_copy(copy.path, copy.path)
             return copy
     return None
@@ -103,7 +104,7 @@ def _check_can_be_brought(record: Path, copy: Path) -> None:
         raise ShopError(f"There is no copy {copy}. Nothing was changed.")
     if record.exists() and record.samefile(copy):
         raise ShopError(f"{copy} is the record itself. Nothing was changed.")
-    lost(record, copy) if record.exists() else open_reader(copy).dispose()
+    lost(record, copy) if record.exists() else version_of(copy)
 
 
 def _swap(record: Path, part: Path, now_us: int) -> Path | None:
@@ -112,7 +113,7 @@ def _swap(record: Path, part: Path, now_us: int) -> Path | None:
         part.replace(record)
         return None
     try:
-        open_reader(record).dispose()
+        version_of(record)
         return _within(record, part, now_us)
     except Damaged:
         return _in_place_of(record, part, now_us)

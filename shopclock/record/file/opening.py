@@ -5,7 +5,7 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
-from shopclock.record.file import coming, copy_files, schema
+from shopclock.record.file import copy_files, schema
 from shopclock.record.file.engine import log_of, reader, writer
 from shopclock.record.file.error_text import Damaged, error_text, sentence
 from shopclock.shop.values.errors import ShopError
@@ -36,10 +36,6 @@ def open_writer(path: Path, *, make: bool) -> sa.Engine:
         engine = writer(path)
         try:
             file_for_parcel(path).unlink(missing_ok=True)
-            if version == coming.OF_VERSION:
-                with engine.begin() as connection:
-                    if coming.is_left(connection):
-                        coming.remove(connection)
             if version < schema.VERSION:
                 from shopclock.record.file.migrate import migrate
 
@@ -52,19 +48,25 @@ def open_writer(path: Path, *, make: bool) -> sa.Engine:
 
 def open_reader(path: Path) -> sa.Engine:
     """Open a record to read only. ShopError says why it can't be."""
+    if version_of(path) < schema.VERSION:
+        raise ShopError(
+            f"The record {path} was written by an older version of this program. Nothing was changed. "
+            "Open it once in the window first."
+        )
+    return reader(path)
+
+
+def version_of(path: Path) -> int:
+    """Return the version of a record that is ours, sound and not newer than this program. ShopError says why not."""
     with error_text(path):
         if _missing(path):
             raise ShopError(f"There is no record at {path}.")
         _check_head(path)
         engine = reader(path)
-        version = _checked(engine, path)
-        if version < schema.VERSION:
-            raise ShopError(f"The record {path} is older. Open it once in the window first.")
-        if version == coming.OF_VERSION:
-            with engine.begin() as connection:
-                if coming.is_left(connection):
-                    raise ShopError(f"Half of some old notes is in {path}. Open it once in the window: it goes then.")
-        return engine
+        try:
+            return _checked(engine, path)
+        finally:
+            engine.dispose()
 
 
 def _missing(path: Path) -> bool:
@@ -112,8 +114,8 @@ def _checked(engine: sa.Engine, path: Path) -> int:
             raise ShopError(f"{path} is not a record of this program. Nothing was changed.")
         if version > schema.VERSION:
             raise ShopError(
-                f"The record {path} was written by a newer version of this program. "
-                "Nothing was changed. Use the newer version."
+                f"The record {path} was written by a newer version of this program. Nothing was changed. "
+                f"Use that: the record is of version {version}, this program knows none after {schema.VERSION}."
             )
         if not _sound(connection, path, tidy=tidy):
             raise Damaged(sentence(path, "malformed"))
