@@ -55,7 +55,13 @@ def kept_rows(connection: sa.Connection, stage_id: int | None = None) -> tuple[T
     return tuple(
         [
             TrendRow(
-                batch, pattern, stage, method, mixed == 1, complete == 1, *sums, untimed == 1, marked, maker, notes == 1
+                batch,
+                pattern,
+                stage,
+                method,
+                mixed == 1,
+                complete == 1,
+                *(*sums, untimed == 1, marked, maker, notes == 1),
             )
             for batch, pattern, stage, method, mixed, complete, *sums, untimed, marked, maker, notes in some
         ]

@@ -43,9 +43,8 @@ OF_THESE = "batch_id IN :batches"
 OF_THEIR_STEPS = "step_id IN (SELECT id FROM step WHERE batch_id IN :batches)"
 OF_THEIR_LOADS = "id IN (SELECT load_id FROM interval WHERE batch_id IN :batches)"
 OF_THEIR_STRETCHES = "interval_id IN (SELECT id FROM interval WHERE batch_id IN :batches)"
-OF_THESE_OR_THEIRS = (
-    f"{OF_THESE} OR {OF_THEIR_STRETCHES} OR piece_id IN (SELECT id FROM piece WHERE batch_id IN :batches)"
-)
+OF_THEIR_PIECES = "piece_id IN (SELECT id FROM piece WHERE batch_id IN :batches)"
+OF_THESE_OR_THEIRS = f"{OF_THESE} OR {OF_THEIR_STRETCHES} OR {OF_THEIR_PIECES}"
 OF_LATE_SHOP_WORK = (
     "interval_id IN (SELECT id FROM interval WHERE batch_id IS NULL AND (end_us IS NULL OR end_us > :since_us))"
 )
@@ -62,9 +61,12 @@ MOVING = """SELECT id FROM batch WHERE started_us >= :since_us OR closed_us >= :
     UNION SELECT batch_id FROM piece WHERE ended_us >= :since_us
     UNION SELECT batch_id FROM step WHERE id IN (
         SELECT step_id FROM tally WHERE at_us >= :since_us
+        UNION SELECT step_id FROM leaving WHERE at_us >= :since_us
         UNION SELECT step_id FROM reading WHERE at_us >= :since_us
         UNION SELECT step_id FROM rule_broken WHERE at_us >= :since_us
-    )"""
+    ) UNION SELECT coalesce(note.batch_id, piece.batch_id, interval.batch_id) FROM note
+        LEFT JOIN piece ON piece.id = note.piece_id LEFT JOIN interval ON interval.id = note.interval_id
+        WHERE note.at_us >= :since_us AND coalesce(note.batch_id, piece.batch_id, interval.batch_id) IS NOT NULL"""
 """Batches of which anything but its stretches lies at an instant or after."""
 
 Value = int | Collection[int] | Collection[str]

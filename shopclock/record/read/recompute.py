@@ -183,7 +183,7 @@ def _floor_of(connection: sa.Connection, numbers: Sequence[int]) -> ShopFloor:
             floor.put(thing)
     for thing in intervals:
         floor.put(thing)
-    for kind in (Tally, Leaving):
-        for thing in read(connection, kind, "interval_id IN :numbers", numbers=numbers):
-            floor.put(thing)
+    for marked in (Tally, Leaving):
+        for mark in read(connection, marked, "interval_id IN :numbers", numbers=numbers):
+            floor.put(mark)
     return floor

@@ -5,7 +5,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from statistics import median, quantiles
-from typing import Any
 
 from shopclock.shop.figures.batch_figures import minutes_of, passed_pieces, rows_by_stage
 from shopclock.shop.figures.piece_labour import PieceLabour, piece_labour
@@ -65,6 +64,7 @@ def trend_rows(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[TrendRow, 
     intervals = floor.of_batch(Interval, batch_id)
     for stage, passed in passed_pieces(floor, batch_id, rows).items():
         labour = by_stage.get(stage, [])
+        own = [interval for interval in intervals if interval.stage_id == stage]
         for (method, mixed), pieces in _by_method(labour, passed).items():
             found.append(
                 TrendRow(
@@ -77,7 +77,8 @@ def trend_rows(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[TrendRow, 
                     pieces=len(pieces),
                     untimed=_untimed(floor, batch_id, stage),
                     marked=len(pieces & _marked(floor, batch_id, stage)),
-                    **_origin(floor, [i for i in intervals if i.stage_id == stage]),
+                    maker_id=_only_maker(own),
+                    from_notes=_from_notes(floor, own),
                     **_sums([one for one in labour if one.piece_id in pieces]),
                 )
             )
@@ -245,7 +246,8 @@ def whole_row(floor: ShopFloor, batch_id: int, now_us: int) -> TrendRow | None:
         pieces=len(finished) if own else 0,
         untimed=any(step.state is StepState.NOT_TIMED for step in floor.steps(batch_id)),
         marked=0,
-        **_origin(floor, floor.of_batch(Interval, batch_id)),
+        maker_id=_only_maker(floor.of_batch(Interval, batch_id)),
+        from_notes=_from_notes(floor, floor.of_batch(Interval, batch_id)),
         **_sums(own or rows) | {"first_us": first_us},
     )
 
@@ -253,16 +255,18 @@ def whole_row(floor: ShopFloor, batch_id: int, now_us: int) -> TrendRow | None:
 _IMPORTED: Memo[None, frozenset[int]] = Memo(ImportRow)
 
 
-def _origin(floor: ShopFloor, intervals: Sequence[Interval]) -> dict[str, Any]:
-    """Return by whom these intervals were worked, if by one maker, and whether any came in with old notes."""
+def _only_maker(intervals: Iterable[Interval]) -> int | None:
+    """Return the maker of these intervals; nothing where several worked."""
+    makers = {interval.maker_id for interval in intervals}
+    return makers.pop() if len(makers) == 1 else None
+
+
+def _from_notes(floor: ShopFloor, intervals: Iterable[Interval]) -> bool:
+    """Tell whether any of these intervals came in with old notes."""
     memo = floor.memo(_IMPORTED)
     if None not in memo:
         memo[None] = frozenset(row.interval_id for row in floor.all(ImportRow))
-    makers, imported = {i.maker_id for i in intervals}, memo[None]
-    return {
-        "maker_id": makers.pop() if len(makers) == 1 else None,
-        "from_notes": any(i.id in imported for i in intervals),
-    }
+    return any(interval.id in memo[None] for interval in intervals)
 
 
 def _sums(rows: Sequence[PieceLabour]) -> dict[str, int]:

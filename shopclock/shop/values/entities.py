@@ -210,7 +210,7 @@ class Quote(Entity):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CalendarEvent(Entity):
-    """Event of the calendar as it was last written: what it told and how often it was changed; `gone` once cancelled."""
+    """Event of the calendar as it was last written: what it told, how often it was changed, whether it is off."""
 
     uid: str
     sequence: int

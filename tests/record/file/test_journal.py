@@ -3,6 +3,7 @@
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -83,15 +84,15 @@ def test_each_press_has_a_number_of_its_bench_and_its_place_comes_after_all_befo
     shop.press(lambda tx: settings.set_value(tx, settings.THEME, "paper"))
     with closing(sqlite3.connect(shop.path)) as connection:
         rows = connection.execute("SELECT id, bench_id, sequence, order_us, at_us FROM press ORDER BY id").fetchall()
+        columns = "bench_id, maker_id, what, at_us, wall_us, boot_us, awake_us, boot_id, offset_min, undoable"
         with pytest.raises(sqlite3.IntegrityError, match="UNIQUE"):
-            columns = "bench_id, maker_id, what, at_us, wall_us, boot_us, awake_us, boot_id, offset_min, undoable"
             connection.execute(
                 f"INSERT INTO press (uuid, moved_us, order_us, sequence, {columns})"  # noqa: S608 - our own words
                 f" SELECT 'another', 0, order_us + 9, sequence, {columns} FROM press WHERE id = 2"
             )
     assert [row[2] for row in rows] == list(range(1, len(rows) + 1))
     places = [row[3] for row in rows]
-    assert all(one < other for one, other in zip(places, places[1:], strict=False))
+    assert all(one < other for one, other in pairwise(places))
     assert all(row[3] >= row[4] for row in rows)
 
 
