@@ -288,8 +288,10 @@ def _hand_on(tx: Transaction, later: Interval, to: int) -> None:
 
 def _belonging(floor: ShopFloor, interval: Interval) -> Iterator[Tally | Leaving | Note | ImportRow]:
     """Yield what belongs to a stretch: marks, losses, notes, and the row of old notes that it was made of."""
-    things = (*floor.all(Tally), *floor.all(Leaving), *floor.all(Note), *floor.all(ImportRow))
-    yield from (thing for thing in things if thing.interval_id == interval.id)
+    yield from (tally for tally in floor.all(Tally) if tally.interval_id == interval.id)
+    yield from (loss for loss in floor.all(Leaving) if loss.interval_id == interval.id)
+    yield from (note for note in floor.all(Note) if note.interval_id == interval.id)
+    yield from (row for row in floor.all(ImportRow) if row.interval_id == interval.id)
 
 
 def _pairs(floor: ShopFloor, interval: Interval) -> Iterator[Both]:
