@@ -218,10 +218,16 @@ class PressButton(QAbstractButton):
             self._inside.clear()
         if event.type() != QEvent.Type.TouchCancel and self.isEnabled():
             for point in event.points():
-                self._finger(point)
+                self.finger(point)
         self.update()
 
-    def _finger(self, point: QEventPoint) -> None:
+    def let_go(self, finger: int) -> None:
+        """Forget a finger that is down: lifting it presses nothing."""
+        self._fingers.pop(finger, None)
+        self._inside.discard(finger)
+
+    def finger(self, point: QEventPoint) -> None:
+        """Take what one finger does."""
         inside = self.rect().contains(point.position().toPoint())
         if point.state() == QEventPoint.State.Pressed and not self._bounces():
             self._fingers[point.id()] = (self._state.key, self._now())

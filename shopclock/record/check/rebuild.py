@@ -9,7 +9,7 @@ import sqlalchemy as sa
 
 from shopclock.record.file import write
 from shopclock.record.file.codec import KIND_NAMED, from_line
-from shopclock.record.file.engine import copy, raw, writer
+from shopclock.record.file.engine import copy, raw, uri_of, writer
 from shopclock.record.file.error_text import error_text
 from shopclock.record.file.opening import open_reader
 from shopclock.record.file.schema import JOURNAL, PRESS, STAGE_ROW, VERSION, create, every_table
@@ -128,7 +128,7 @@ def work_out_anew(connection: sa.Connection) -> None:
 def differences(one: Path, other: Path) -> dict[str, int]:
     """Compare two records row by row; how many rows differ in each table that isn't the same."""
     with error_text(one), open_reader(one).connect() as connection:
-        connection.exec_driver_sql("ATTACH ? AS other", (str(other),))
+        connection.exec_driver_sql("ATTACH ? AS other", (uri_of(other),))
         found = {}
         for name, columns in _compared():
             sides = (("main", "other"), ("other", "main"))

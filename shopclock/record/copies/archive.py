@@ -12,9 +12,10 @@ from typing import Any
 
 import sqlalchemy as sa
 
-from shopclock.record.copies.copying import CopyMade, folder_on_disk, on_disk, part_beside
+from shopclock.record.copies.copying import CopyMade, part_beside
 from shopclock.record.file import copy_files, engine
 from shopclock.record.file.error_text import error_text
+from shopclock.record.file.on_disk import folder_on_disk, on_disk
 from shopclock.record.file.opening import open_reader
 from shopclock.record.file.place import ENDING
 from shopclock.record.file.schema import COVERED, POINTS_AT, TABLES, VERSION, every_table

@@ -8,19 +8,11 @@ from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from shopclock.record.copies.copying import (
-    CHECKING,
-    backup,
-    check_copy,
-    folder_on_disk,
-    on_disk,
-    part_beside,
-    remember,
-    told_of_folder,
-)
+from shopclock.record.copies.copying import CHECKING, backup, check_copy, part_beside, remember, told_of_folder
 from shopclock.record.file import copy_files, engine, heartbeat
 from shopclock.record.file.copy_files import Copy
 from shopclock.record.file.error_text import Damaged, error_text
+from shopclock.record.file.on_disk import folder_on_disk, on_disk
 from shopclock.record.file.opening import open_reader
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.progress import UNWATCHED, Progress
@@ -46,7 +38,7 @@ def lost(record: Path, copy: Path) -> Lost | None:
     try:
         open_reader(record).dispose()
         with error_text(record), closing(engine.connect_reader(record)) as connection:
-            connection.execute("ATTACH ? AS other", (str(copy),))
+            connection.execute("ATTACH ? AS other", (engine.uri_of(copy),))
             _check_same_shop(connection, copy)
             return Lost(*(connection.execute(query).fetchone()[0] for query in (_PRESSES, _STRETCHES, _BATCHES)))
     except Damaged:
@@ -88,7 +80,7 @@ def restore(record: Path, copy: Path, now_us: int, progress: Progress = UNWATCHE
         backup(copy, part, progress)
         progress.at(0, 0, CHECKING)
         check_copy(part, copy)
-        with error_text(part), closing(sqlite3.connect(part)) as made:
+        with error_text(part), closing(engine.connect(part)) as made:
             made.execute("PRAGMA journal_mode = DELETE")
         on_disk(part)
         kept = _swap(record, part, now_us)
@@ -120,7 +112,8 @@ def _swap(record: Path, part: Path, now_us: int) -> Path | None:
 
 def _within(record: Path, part: Path, now_us: int) -> Path:
     """Write the part into a sound record in one transaction, so that it is the one or the other at any instant."""
-    with error_text(record), closing(sqlite3.connect(record, isolation_level=None)) as connection:
+    with error_text(record), closing(engine.connect(record)) as connection:
+        connection.isolation_level = None
         _have_it_alone(connection, record)
         shop_uuid = connection.execute("SELECT uuid FROM shop ORDER BY id LIMIT 1").fetchone()[0]
         folder = copy_files.usual_folder(record)
@@ -128,13 +121,13 @@ def _within(record: Path, part: Path, now_us: int) -> Path:
             folder.mkdir(parents=True, exist_ok=True)
         before = folder / copy_files.name_of(record, now_us, shop_uuid, before=True)
         with part_beside(before) as beside:
-            with closing(sqlite3.connect(beside)) as new:
+            with closing(engine.connect(beside)) as new:
                 connection.backup(new)
             check_copy(beside, record)
             on_disk(beside)
             beside.replace(before)
             folder_on_disk(folder)
-        with closing(sqlite3.connect(part)) as new:
+        with closing(engine.connect(part)) as new:
             new.backup(connection)
     return before
 

@@ -16,9 +16,10 @@ from pathlib import Path
 from typing import Any
 
 from shopclock.record.copies.archive import FORMAT, FORMAT_VERSION, MANIFEST, README, SEQUENCES, columns, file_of
-from shopclock.record.copies.copying import CHECKING, check_copy, folder_on_disk, on_disk, part_beside
-from shopclock.record.file.engine import writer
+from shopclock.record.copies.copying import CHECKING, check_copy, part_beside
+from shopclock.record.file.engine import connect, writer
 from shopclock.record.file.error_text import error_text
+from shopclock.record.file.on_disk import folder_on_disk, on_disk
 from shopclock.record.file.schema import VERSION, create
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.progress import UNWATCHED, Progress
@@ -129,7 +130,8 @@ def _make_tables(part: Path) -> None:
 
 def _fill(part: Path, book: zipfile.ZipFile, tables: dict[str, dict[str, Any]], progress: Progress) -> None:
     of, done = sum(book.getinfo(file_of(table)).file_size for table in tables), 0
-    with closing(sqlite3.connect(part, isolation_level=None)) as connection:
+    with closing(connect(part)) as connection:
+        connection.isolation_level = None
         connection.execute("PRAGMA journal_mode = DELETE")
         connection.execute("PRAGMA synchronous = OFF")  # thrown away unless it gets whole
         connection.execute("BEGIN")

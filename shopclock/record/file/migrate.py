@@ -16,7 +16,7 @@ from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
 
 from shopclock.record.file import schema
-from shopclock.record.file.engine import copy
+from shopclock.record.file.engine import connect, copy
 from shopclock.record.file.error_text import error_text
 from shopclock.shop.values.errors import ShopError
 
@@ -62,7 +62,7 @@ def _copy(path: Path, beside: Path) -> None:
     os.close(os.open(part, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
     try:
         copy(path, part)
-        with closing(sqlite3.connect(part)) as made:
+        with closing(connect(part)) as made:
             # A copy that needs no files beside it.
             made.execute("PRAGMA journal_mode = DELETE")
             sound = made.execute("PRAGMA integrity_check(1)").fetchone()[0]

@@ -8,12 +8,12 @@ from typing import TypeVar
 
 import sqlalchemy as sa
 
-from shopclock.record.file import boots, heartbeat, write
+from shopclock.record.file import boots, heartbeat, opening, write
 from shopclock.record.file.closed import rows_to_write
-from shopclock.record.file.engine import dont_wait_for_disk, raw
-from shopclock.record.file.error_text import error_text
+from shopclock.record.file.engine import dont_wait_for_disk, put_log_away, raw
+from shopclock.record.file.error_text import error_text, failed
+from shopclock.record.file.guard import Guard
 from shopclock.record.file.numbers import NextNumbers
-from shopclock.record.file.opening import open_writer
 from shopclock.record.file.schema import CLOCK_RIGHT
 from shopclock.record.file.undo import Pressed, changes_of, presses_to_undo, reopens
 from shopclock.record.press.undo_import import lines_at_once, take_back
@@ -43,7 +43,8 @@ class Record:
 
     `floor` is what the screens read. `press` runs a rule, writes what it changed in one transaction and only then
     tells the listeners. On any error nothing has changed. What is large comes as a parcel. `reads` are for what
-    lies beyond the floor. `sign` is the sign of life found at opening, `heard_us` the maker's last press.
+    lies beyond the floor. `sign` is the sign of life found at opening, `heard_us` the maker's last press. `file` says
+    whether the record is at its place.
     `one_moment` is put around what keeps the next press waiting.
     """
 
@@ -55,7 +56,8 @@ class Record:
         self.anchor: Anchor | None = None  # ties the boot heard of last to UTC
         self._undo: list[Pressed] = []
         self.sign = heartbeat.read(path)
-        self.reads = Reads(path, lambda: self.floor)
+        self.file = Guard(path, engine)
+        self.reads = Reads(path, lambda: self.floor, self.file.check)
         self.one_moment: Callable[[], AbstractContextManager[Progress]] = lambda: nullcontext(UNWATCHED)
         with error_text(path), engine.begin() as connection:
             self._read_all(connection)
@@ -68,7 +70,9 @@ class Record:
 
         A press to a `draft` returns before it is on disk: whoever makes one puts it on disk as a whole.
         """
-        engine = open_writer(path, make=make)
+        if make and opening.holds_nothing(path):
+            opening.make(path, lambda part: cls(opening.make_tables(part, draft=draft), part, clock, zone).close())
+        engine = opening.open_writer(path)
         try:
             if draft:
                 dont_wait_for_disk(engine)
@@ -171,17 +175,24 @@ class Record:
         return result
 
     def give_sign(self, moment: Moment) -> None:
-        """Leave a sign of life beside the record. OSError when the disk doesn't take it."""
-        heartbeat.write(self.path, heartbeat.heartbeat_of(moment, self.instant(moment)))
+        """Leave a sign of life beside the record, where it is in its place."""
+        if self.file.look() is not None:
+            return
+        try:
+            heartbeat.write(self.path, heartbeat.heartbeat_of(moment, self.instant(moment)))
+        except OSError as error:  # a disk that is full is told at the next press
+            if failed(error):
+                self.file.fails()
 
     def take(self, parcel: Parcel, what: str) -> None:
         """Take a parcel as one press. ShopError: nothing was taken, a press since then or the disk has spoilt it."""
         moment = self.clock.moment()
         now_us = self.instant(moment)
         with self._watched(parcel.size) as progress, error_text(self.path), parcel.beside(self._engine):
-            with self._engine.begin() as connection:
+            press = self._row(what, moment, undoable=True)
+            with self.file.writing(press) as connection:
                 parcel.refuse_if_spoilt(connection, self._numbers)
-                press_id = write.write_press(connection, self._row(what, moment, undoable=True))
+                press_id = write.write_press(connection, press)
                 parcel.write(connection, press_id, progress)
             self._numbers.go_on_after(parcel.ranges)
             self._note(moment, now_us, Pressed(press_id, what, now_us))
@@ -228,7 +239,7 @@ class Record:
         press |= {"moved_us": moved_us, "reason": tx.reason}
         try:
             rows = rows_to_write(self.floor, changes, numbers, tx.now_us)
-            with error_text(self.path), self._engine.begin() as connection:
+            with self.file.writing(press) as connection:
                 press_id = write.write_press(connection, press)
                 write.forget_derived(connection, former.labour)
                 write.write_changes(connection, press_id, changes)
@@ -266,6 +277,7 @@ class Record:
             self.heard_us = now_us
         for listener in self._listeners:
             listener()
+        self.file.check_kept()
 
     @property
     def next_undo(self) -> Pressed | None:
@@ -304,7 +316,7 @@ class Record:
         now_us = self.instant(moment)
         press = self._row(f"Undo {pressed.what}", moment, undoable=False, undoes=pressed)
         with self._watched(lines) as progress, error_text(self.path):
-            with self._engine.begin() as connection:
+            with self.file.writing(press) as connection:
                 back = take_back(connection, pressed.id, write.write_press(connection, press), progress)
             self._note(moment, now_us, None, pressed)
             back.show(self.floor)
@@ -332,11 +344,18 @@ class Record:
                 load.load_all_since(connection, self.floor, since_us)
         return self.floor
 
+    def rest(self) -> None:
+        """Do what no press should wait for. It waits for the disk: call it while nobody presses."""
+        if self.file.look() is None:
+            put_log_away(self._engine)
+            self.file.note()
+
     def close(self) -> None:
         """Close the file tidily."""
         try:
-            with self._engine.connect() as connection:
-                connection.exec_driver_sql("PRAGMA optimize")
+            if self.file.look() is None:
+                with self._engine.connect() as connection:
+                    connection.exec_driver_sql("PRAGMA optimize")
         except sa.exc.DBAPIError as error:
             raise ShopError(f"{self.path} could not be closed tidily. All is kept.") from error
         finally:

@@ -43,10 +43,10 @@ _ROWS_IN_SHEETS = """SELECT (SELECT count(*) FROM interval) + (SELECT count(*) F
 class Reads:
     """Reads of figures, charts and sheets from a record, each time as it stands on the disk."""
 
-    def __init__(self, path: Path, floor: Callable[[], ShopFloor]) -> None:
+    def __init__(self, path: Path, floor: Callable[[], ShopFloor], before: Callable[[], object] = lambda: None) -> None:
         self._path = path
         self._floor = floor
-        self._engine = reader(path)
+        self._engine = reader(path, before)
         self._closed: dict[int | None, tuple[TrendRow, ...]] = {}
 
     def stage_rows(self, now_us: int) -> tuple[TrendRow, ...]:

@@ -5,8 +5,9 @@ import tomllib
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
-from typing import cast
+from typing import cast, overload
 
 from shopclock.shop.routes.route_check import check_route
 from shopclock.shop.routes.route_fault import Place, RouteFault, nearest, one_of, shown
@@ -273,11 +274,32 @@ class RouteFileError(ShopError):
         self.line = line
 
 
-def starter_routes(folder: Path) -> tuple[StarterRoute, ...]:
-    """Return every route of a folder, in the order of their file names."""
-    if not folder.is_dir():
-        raise RouteFileError(str(folder), None, "there is no such folder; expected route files.")
-    return tuple(load_route(path) for path in sorted(folder.glob("*.toml")))
+class StarterRoutes(Sequence[StarterRoute]):
+    """Every route of a folder, in the order of their file names; each file is read when its route is first asked for.
+
+    Raises RouteFileError where there is no such folder, and later for whatever is wrong with a file.
+    """
+
+    def __init__(self, folder: Path) -> None:
+        if not folder.is_dir():
+            raise RouteFileError(str(folder), None, "there is no such folder; expected route files.")
+        self._paths = sorted(folder.glob("*.toml"))
+        self._load = cache(load_route)
+
+    def __len__(self) -> int:
+        return len(self._paths)
+
+    @overload
+    def __getitem__(self, place: int) -> StarterRoute: ...
+
+    @overload
+    def __getitem__(self, place: slice) -> Sequence[StarterRoute]: ...
+
+    def __getitem__(self, place: int | slice) -> StarterRoute | Sequence[StarterRoute]:
+        """Route at a place, or those of a slice."""
+        if isinstance(place, slice):
+            return tuple(self._load(path) for path in self._paths[place])
+        return self._load(self._paths[place])
 
 
 def load_route(path: Path) -> StarterRoute:

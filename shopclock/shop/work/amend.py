@@ -20,8 +20,9 @@ def move_start(tx: Transaction, interval: Interval, at_us: int, *, others_give_w
 
 
 def move_end(tx: Transaction, interval: Interval, at_us: int, *, others_give_way: bool = False) -> Interval:
-    """Let a stretch have ended at another instant; one that runs stops. Marks made by its end move with it."""
-    for tally in _ending_marks(tx.floor, interval):
+    """Let a stretch have ended at another instant; one that runs stops. Marks made at its end move with it."""
+    at_its_end = [tally for tally in tx.floor.hands.done_in(interval) if tally.at_us == interval.end_us]
+    for tally in (*_ending_marks(tx.floor, interval), *at_its_end):
         tx.change(replace(tx.current(tally), at_us=at_us))
     moved = tx.change(replace(tx.current(interval), end_us=at_us, end_sure=Certainty.AMENDED))
     return _moved(tx, moved, others_give_way=others_give_way)

@@ -93,6 +93,7 @@ def test_it_builds_the_record_again_to_the_last_row(shop: DiskShop, tmp_path: Pa
 
 
 def test_on_from_a_copy_it_builds_the_same(shop: DiskShop, tmp_path: Path) -> None:
+    (tmp_path / "base").touch()
     copy(shop.path, tmp_path / "base")
     a_full_evening(shop)
     rebuild(shop.path, tmp_path / "again", tmp_path / "base")
@@ -118,6 +119,7 @@ def test_it_is_never_built_over_a_file(shop: DiskShop, tmp_path: Path) -> None:
 
 
 def test_a_difference_in_one_row_is_found(shop: DiskShop, tmp_path: Path) -> None:
+    (tmp_path / "other").touch()
     copy(shop.path, tmp_path / "other")
     assert differences(shop.path, tmp_path / "other") == {}
     with closing(sqlite3.connect(tmp_path / "other")) as connection, connection:
@@ -127,6 +129,7 @@ def test_a_difference_in_one_row_is_found(shop: DiskShop, tmp_path: Path) -> Non
 
 def test_a_copy_is_a_whole_record(shop: DiskShop, tmp_path: Path) -> None:
     """What is still in the log comes along: copying the file alone would lose it."""
+    (tmp_path / "other").touch()
     copy(shop.path, tmp_path / "other")
     other = Record.open(tmp_path / "other", ToyClock(shop.clock.now_us))
     assert set(other.floor.running) == set(shop.floor.running)
