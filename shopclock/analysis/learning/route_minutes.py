@@ -35,7 +35,7 @@ def _holds(floor: ShopFloor, tool_id: int | None, share: float) -> int | None:
 
 @dataclass(frozen=True, slots=True)
 class RouteMinutes:
-    """What a route tells of a stage: minutes of a piece, set-up of the batch, and what is stayed by for each load.
+    """Minutes that a route tells of a stage: of a piece, set-up of the batch, and what is stayed by for each load.
 
     `watched`: minutes of a load, and how many pieces it holds (nothing: all).
     """

@@ -166,7 +166,7 @@ class ShopRecord:
 
     @cached_property
     def pool(self) -> Pool:
-        """What the stages share: likeness of neighbouring batches and spread."""
+        """Common to the stages: likeness of neighbouring batches and spread."""
         return pooled(one.series for one in self.series.values())
 
     def place_of(self, batch_id: int | None) -> int | None:

@@ -116,7 +116,7 @@ class Columns:
 
 @dataclass(frozen=True)  # without slots: what was worked out once is kept beside the fields
 class ShopFit:
-    """What is known of a shop: estimates and covariance of all parts, the spread of each stage, the scales.
+    """Knowledge of a shop: estimates and covariance of all parts, the spread of each stage, the scales.
 
     `own`: variance of a batch at a stage by itself (the scale of Student's t of TAIL degrees), by stage, `df` how sure
     it is. `weights` (rows): under 1 where a batch lies far off.

@@ -34,7 +34,7 @@ STEADY = 0.05
 
 @dataclass(frozen=True, slots=True)
 class Pool:
-    """What a shop's stages share: the likeness of neighbouring batches, and their spread.
+    """Common to a shop's stages: the likeness of neighbouring batches, and their spread.
 
     `robust`: the variance of a batch by the middle of all residuals, which a wild batch doesn't widen.
     """
@@ -158,7 +158,7 @@ class Look:
 
     @property
     def rates(self) -> tuple[float, float, float]:
-        """What is left when the count doubles: estimate, low and high end of 95 %."""
+        """Share that is left when the count doubles: estimate, low and high end of 95 %."""
         b = self.bounds
         return 2.0**b.b, 2.0 ** max(b.low, -60.0), 2.0 ** min(b.high, 60.0)
 
@@ -203,7 +203,7 @@ def _shape(series: Series, pool: Pool, column: Callable[[int], Floats]) -> Shape
 
 
 class Verdict(StrEnum):
-    """What may be said of a stage and method."""
+    """Verdict on a stage and method: what may be said of it."""
 
     FEW = "not enough yet"
     FASTER = "getting faster"
