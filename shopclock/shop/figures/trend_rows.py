@@ -54,11 +54,13 @@ class TrendRow:
         return self.run_us / self.pieces / 60e6 if self.pieces else 0.0
 
 
-def trend_rows(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[TrendRow, ...]:
-    """Work out a batch's rows, a stage's methods apart."""
+def trend_rows(floor: ShopFloor, batch_id: int, now_us: int, only_stage: int | None = None) -> tuple[TrendRow, ...]:
+    """Work out a batch's rows, a stage's methods apart; of one stage alone if it is given."""
     rows = piece_labour(floor, batch_id, now_us)
     by_stage, found = rows_by_stage(rows), []
     for stage, passed in passed_pieces(floor, batch_id, rows).items():
+        if only_stage not in (None, stage):
+            continue
         labour = by_stage.get(stage, [])
         for (method, mixed), pieces in _by_method(labour, passed).items():
             found.append(
