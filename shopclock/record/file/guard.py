@@ -70,7 +70,8 @@ class Guard:
     """Guard of the record at a path, which is open to be written by an engine.
 
     `trouble` is what is wrong with the file now; `unsettled` a press that may be kept or not; `told` what came of it.
-    `session` holds the presses since the opening. `kept` is called with each press that is on disk.
+    `session` holds the presses since the opening. `kept` is called with each press that is on disk, `found` when one
+    finds the record away.
     """
 
     def __init__(self, path: Path, engine: sa.Engine) -> None:
@@ -79,17 +80,25 @@ class Guard:
         self.unsettled: Unsettled | None = None
         self.told = ""
         self.kept: Callable[[Pressed], None] = lambda _: None
-        self._engine = engine
+        self.found: Callable[[], None] = lambda: None
+        self.engine = engine
         self._log = log_of(Path(os.path.realpath(path)))
         self._seen: tuple[Left | None, Left | None] | None = None
         with error_text(path), engine.connect() as connection:
             self.session = Session(newest_of(driver_of(connection)))
-        self._shop = self._shop_uuid()
+        self._shop = self._read_shop()
         self.note()
 
-    def _shop_uuid(self) -> str:
-        found = raw(self._engine).execute("SELECT uuid FROM shop ORDER BY id LIMIT 1").fetchone()
+    def _read_shop(self) -> str:
+        found = raw(self.engine).execute("SELECT uuid FROM shop ORDER BY id LIMIT 1").fetchone()
         return str(found[0]) if found is not None else ""
+
+    @property
+    def shop_uuid(self) -> str:
+        """UUID of the shop; empty while a new record has none."""
+        with suppress(sqlite3.Error):
+            self._shop = self._shop or self._read_shop()
+        return self._shop
 
     @property
     def identity(self) -> Identity | None:
@@ -122,11 +131,13 @@ class Guard:
     def check(self) -> None:
         """NotInPlace unless the record is as it was left."""
         if self.look() is not None:
+            self.found()
             raise NotInPlace(self.sentence)
 
     def check_kept(self) -> None:
         """NotInPlace where the press that was just written isn't at the record's place."""
         if self.trouble is not None:
+            self.found()
             raise NotInPlace(f"{self._what_is_wrong} The last press is in memory alone.")
 
     def fails(self) -> None:
@@ -150,7 +161,7 @@ class Guard:
         """
         self.check()
         try:
-            with error_text(self.path), self._engine.begin() as connection:
+            with error_text(self.path), self.engine.begin() as connection:
                 plain = driver_of(connection)
                 if newest_of(plain) != self.session.newest:
                     self.trouble = Trouble(Away.WRITTEN, newest_us=_newest_us(plain))
@@ -190,6 +201,7 @@ class Guard:
                 return ShopError(f"The disk of {self.path} gave an error. The last press was not kept, all before is.")
         self.unsettled = press
         self.trouble = Trouble(Away.FAILS)
+        self.found()
         return NotInPlace(f"{_SENTENCES[Away.FAILS].format(path=self.path)} The last press may not be kept.")
 
     def _written_over(self) -> bool:
@@ -197,7 +209,7 @@ class Guard:
 
         What SQLite reads says nothing of it: it would come back with the next start (WAL-Format, "Recovery").
         """
-        connection = raw(self._engine)
+        connection = raw(self.engine)
         try:
             if connection.in_transaction:
                 connection.execute("ROLLBACK")
@@ -237,9 +249,9 @@ class Guard:
         found = self._compared(lambda: connect_alone(self.path), Away.OTHER)
         if found is not None:
             return Trouble(found.why, name_now(opened), found.newest_us)
-        self._engine.dispose()
+        self.engine.dispose()
         try:
-            newest = newest_of(raw(self._engine))
+            newest = newest_of(raw(self.engine))
         except sqlite3.Error:
             return Trouble(Away.FAILS)
         return None if newest == self.session.newest else Trouble(Away.WRITTEN)
@@ -247,9 +259,9 @@ class Guard:
     def _has_new_log(self) -> bool:
         """Put all of a log that has lost its name into the file, and begin another."""
         try:
-            busy = raw(self._engine).execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0]
-            self._engine.dispose()
-            return not busy and newest_of(raw(self._engine)) == self.session.newest
+            busy = raw(self.engine).execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0]
+            self.engine.dispose()
+            return not busy and newest_of(raw(self.engine)) == self.session.newest
         except sqlite3.Error:
             return False
 
@@ -273,7 +285,7 @@ class Guard:
     def _compared_presses(self, theirs: sqlite3.Connection) -> Trouble | None:
         mine, newest = self.session.newest, newest_of(theirs)
         shop = theirs.execute("SELECT uuid FROM shop ORDER BY id LIMIT 1").fetchone()
-        if shop is None or shop[0] != (self._shop or self._shop_uuid()):
+        if shop is None or shop[0] != self.shop_uuid:
             return Trouble(Away.OTHER)
         if newest == mine:
             return None
@@ -281,7 +293,7 @@ class Guard:
         if _has(theirs, mine):
             return Trouble(Away.WRITTEN, newest_us=newest_us)
         with suppress(sqlite3.Error):
-            if not _has(raw(self._engine), newest):
+            if not _has(raw(self.engine), newest):
                 return Trouble(Away.OTHER, newest_us=newest_us)
         return Trouble(Away.OLDER, newest_us=newest_us)
 

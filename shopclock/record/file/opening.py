@@ -3,6 +3,7 @@
 import os
 import sqlite3
 import time
+from collections import deque
 from collections.abc import Callable
 from contextlib import closing, suppress
 from pathlib import Path
@@ -219,5 +220,5 @@ def _sound(connection: sa.Connection, path: Path, *, tidy: bool) -> bool:
         return True
     # The check says of a page that can't be read just now what it says of a spoilt one.
     for file in filter(Path.exists, (path, log_of(path))):
-        read_through(file)
+        deque(read_through(file), maxlen=0)
     return bool(connection.exec_driver_sql(f"PRAGMA {how}").scalar_one() == "ok")

@@ -22,6 +22,7 @@ from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
+    from pathlib import Path
 
     from PySide6.QtGui import QKeyEvent, QPaintEvent, QResizeEvent
     from PySide6.QtWidgets import QWidget
@@ -200,15 +201,17 @@ class Alarming:
         dialogs: Dialogs,
         bench: BenchPresenter,
         strip: Callable[[str], None],
+        go_on: Callable[[Path], None] = lambda _: None,
     ) -> None:
         self._record = record
         self._strip = strip
         self.watch = Watch(record)
-        self.presenter = AlarmPresenter(record, dialogs, bench, self.watch.usual_of)
+        self.presenter = AlarmPresenter(record, dialogs, bench, self.watch.usual_of, go_on)
         self.screen = AlarmScreen(look, frame, self.presenter, record.clock.moment)
         self._next_us = record.clock.moment().boot_us
         self.watch.start()
         record.on_change(self.refresh)
+        record.file.found = self.refresh
         self.refresh()
 
     def tick(self) -> None:

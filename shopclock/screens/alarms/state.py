@@ -30,6 +30,10 @@ class AlarmVerb(StrEnum):
     OTHER_AT = "other-at"  # question, time
     OTHER_TYPED = "other-typed"  # question
     BACK = "alarm-back"  # question
+    FILE_WRITE = "file-write"
+    FILE_TYPED = "file-typed"
+    FILE_AGAIN = "file-again"
+    FILE_SEEN = "file-seen"
 
 
 @dataclass(frozen=True, slots=True)
