@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import sqlite3
 import time
+import zlib
 from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from enum import StrEnum
@@ -18,7 +19,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from shopclock.record.file import schema
 from shopclock.record.file.engine import connect_alone, connect_reader, driver_of, log_of, raw
 from shopclock.record.file.error_text import DiskFailed, error_text, failed
-from shopclock.record.file.identity import Identity, Left, left_at, name_now
+from shopclock.record.file.identity import HEAD, Identity, Left, left_at, name_now, read_head, read_through
 from shopclock.record.file.session import NONE, Newest, Session, newest_of, presses_after
 from shopclock.shop.values.errors import ShopError
 
@@ -84,6 +85,8 @@ class Guard:
         self.engine = engine
         self._log = log_of(Path(os.path.realpath(path)))
         self._seen: tuple[Left | None, Left | None] | None = None
+        self._left: tuple[Left | None, Left | None] = (None, None)
+        self._sum: int | None = None
         with error_text(path), engine.connect() as connection:
             self.session = Session(newest_of(driver_of(connection)))
         self._shop = self._read_shop()
@@ -108,7 +111,31 @@ class Guard:
     def note(self) -> None:
         """Note how this program leaves file and log: whatever else changes them is somebody else's doing."""
         with error_text(self.path):
-            self._left = left_at(self.path), left_at(self._log)
+            self._leave((left_at(self.path), left_at(self._log)))
+
+    def _leave(self, left: tuple[Left | None, Left | None]) -> None:
+        if left[0] != self._left[0]:
+            self._sum = None
+        self._left = left
+
+    def note_bytes(self) -> None:
+        """Note the sum of the file's bytes where that isn't done: while nobody presses, for it reads all of them."""
+        if self._sum is None and self.look() is None:
+            self._sum = self._bytes_of()
+
+    def _bytes_of(self) -> int | None:
+        """Return a sum of all bytes of the file alone; nothing where they can't be read.
+
+        Only with it a file that was written over by one of the same length is told from one that was only touched:
+        the log makes up for some of what an older state lacks, and what it doesn't make up for nobody misses.
+        """
+        found = 0
+        try:
+            for some in read_through(self.path):
+                found = zlib.crc32(some, found)
+        except OSError:
+            return None
+        return found
 
     def look(self) -> Trouble | None:
         """See whether the record is as it was left; return what is wrong. A trouble that is over is gone."""
@@ -186,7 +213,7 @@ class Guard:
         put_away = left[1] is None or left[1].size >= FULL_LOG
         same = all(now and then and now.identity == then.identity for now, then in zip(seen, left, strict=True))
         if (same or left[1] is None is seen[1]) and (seen[0] == left[0] or put_away):
-            self._left = seen
+            self._leave(seen)
         elif (trouble := self._why(*seen)) is not None:
             self.trouble = trouble
         else:
@@ -240,9 +267,18 @@ class Guard:
             return self._of_other(was.identity)
         if log_was is not None and (log is None or log.identity != log_was.identity):
             return None if self._has_new_log() else Trouble(Away.SPOILT)
-        if log_was is not None and log is not None and log.size < log_was.size:
+        if (log_was is not None and log is not None and log.size < log_was.size) or not self._has_head():
             return Trouble(Away.SPOILT)
-        return self._compared(lambda: connect_reader(self.path), Away.SPOILT)
+        same = file == was or self._bytes_of() == self._sum
+        found = self._compared(lambda: connect_reader(self.path), Away.SPOILT)
+        return found if same or found is not None else Trouble(Away.SPOILT)
+
+    def _has_head(self) -> bool:
+        """Tell whether the file begins as SQLite's do: to look into an empty one would have it remove the log."""
+        try:
+            return read_head(self.path, len(HEAD)) == HEAD
+        except OSError:
+            return True
 
     def _of_other(self, opened: Identity) -> Trouble | None:
         """Return what is wrong where another file lies; it is gone on with where it holds all that was kept."""

@@ -7,6 +7,9 @@ from contextlib import suppress
 from pathlib import Path
 from typing import NamedTuple
 
+HEAD = b"SQLite format 3\x00"
+"""Beginning of each file of SQLite ("Database File Format", 1.3)."""
+
 
 class Identity(NamedTuple):
     """Device and number of a file on it: the same under each of its names, another for each other file."""

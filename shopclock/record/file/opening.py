@@ -14,12 +14,11 @@ import sqlalchemy as sa
 from shopclock.record.file import coming, copy_files, parts, schema
 from shopclock.record.file.engine import connect_reader, dont_wait_for_disk, log_of, reader, writer
 from shopclock.record.file.error_text import Damaged, DiskFailed, error_text, failed, sentence
-from shopclock.record.file.identity import read_head, read_through
+from shopclock.record.file.identity import HEAD, read_head, read_through
 from shopclock.record.file.on_disk import folder_on_disk, make_folder, on_disk
 from shopclock.record.file.parts import remove_with_tails
 from shopclock.shop.values.errors import ShopError
 
-HEAD = b"SQLite format 3\x00"
 LARGE = 16_000_000
 """Bytes from which looking at every page would be felt when the window opens (a third of a second at 120 MB)."""
 
