@@ -1,4 +1,4 @@
-"""Where records went on that were taken away from their places: asked when the old place is opened again."""
+"""Places at which records went on that were taken away from theirs: asked when the old place is opened again."""
 
 import json
 import os
