@@ -49,6 +49,7 @@ class FileAlarm(BasePresenter):
             role="red",
             title=TITLES[trouble.why],
             line=self._line(trouble, now_us),
+            lines=2,
             answers=(self._again(),) if trouble.why is Away.WRITTEN else self._elsewhere(),
         )
 

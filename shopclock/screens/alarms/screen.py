@@ -128,7 +128,7 @@ class AlarmScreen(PaintedGround):
         plate = QRectF(self._plate.x, self._plate.y, self._plate.w, self._plate.h)
         room = plate.adjusted(2 * sizes.gap, sizes.gap, -2 * sizes.gap, -sizes.gap)
         small = round(max(sizes.body_text, min(sizes.action_text * 0.8, room.height() * 0.16)))
-        low = small * LINE_HEIGHT if state.line else 0.0
+        low = small * LINE_HEIGHT * state.lines if state.line else 0.0
         large = QRectF(room.left(), room.top(), room.width(), room.height() - low)
         px = max(sizes.body_text, min(int(large.height() / LINE_HEIGHT), round(sizes.stage_text * 1.9)))
         two = max(sizes.small_text, min(px, int(large.height() / LINE_HEIGHT / 2)))
@@ -136,7 +136,7 @@ class AlarmScreen(PaintedGround):
         found = [(large, self._look.fitted(state.title, title, Weight.BOLD), Weight.BOLD)]
         if state.line:
             line = QRectF(room.left(), large.bottom(), room.width(), low)
-            box = TextBox(line.width(), low, small, sizes.small_text, round(sizes.small_text * 0.8), lines=1)
+            box = TextBox(line.width(), low, small, sizes.small_text, round(sizes.small_text * 0.8), lines=state.lines)
             found.append((line, self._look.fitted(state.line, box, Weight.SEMIBOLD), Weight.SEMIBOLD))
         return found
 
