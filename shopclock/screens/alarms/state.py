@@ -38,7 +38,7 @@ class AlarmVerb(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class AlarmState:
-    """The sentence in large, a line under it (`lines` where it is long), the answers, times to choose from, and the Bench's own row.
+    """The sentence in large, what stands under it in some lines, the answers, times, and the Bench's own row.
 
     `about` tells one alarm from the next. `answers` and `times` are the likeliest first: what has no room
     is left out from their ends; the times that stay are shown in the order of the clock.
