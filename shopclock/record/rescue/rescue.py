@@ -38,7 +38,7 @@ GOES_ON = "goes on"
 
 @dataclass(frozen=True, slots=True)
 class Rescued:
-    """What was written: where it lies, and how many presses were in no state that could be found."""
+    """Record written elsewhere: where it lies, and how many presses were in no state that could be found."""
 
     path: Path
     missing: int = 0
