@@ -139,12 +139,12 @@ class Guard:
 
     def look(self) -> Trouble | None:
         """See whether the record is as it was left; return what is wrong. A trouble that is over is gone."""
+        if self.trouble is not None and self.trouble.why is Away.FAILS and not self._answers():
+            return self.trouble
         try:
             seen = left_at(self.path), left_at(self._log)
         except OSError:
             self.trouble = Trouble(Away.FAILS)
-            return self.trouble
-        if self.trouble is not None and self.trouble.why is Away.FAILS and not self._answers():
             return self.trouble
         if seen == self._left:
             self.trouble = None
@@ -210,7 +210,7 @@ class Guard:
         except OSError:
             self.trouble = Trouble(Away.FAILS)
             return
-        put_away = left[1] is None or left[1].size >= FULL_LOG
+        put_away = left[1] is None or max(log.size for log in (left[1], seen[1]) if log is not None) >= FULL_LOG
         same = all(now and then and now.identity == then.identity for now, then in zip(seen, left, strict=True))
         if (same or left[1] is None is seen[1]) and (seen[0] == left[0] or put_away):
             self._leave(seen)
@@ -224,7 +224,7 @@ class Guard:
         for pause in PAUSES_S:
             time.sleep(pause)
             if self._written_over():
-                self.note()
+                self._look_after_writing()
                 return ShopError(f"The disk of {self.path} gave an error. The last press was not kept, all before is.")
         self.unsettled = press
         self.trouble = Trouble(Away.FAILS)
@@ -249,8 +249,8 @@ class Guard:
         """Tell whether a disk that failed works again, and settle what became of the last press."""
         if not self._written_over():
             return False
-        self.note()
         self.trouble = None
+        self._look_after_writing()
         if self.unsettled is not None:
             self.told = f"The disk works again. “{self.unsettled.what}” was not kept, all before is."
             self.unsettled = None
