@@ -86,6 +86,7 @@ def test_a_step_that_all_are_through_is_asked_about_and_left_alone(hand: WindowH
 
 def test_the_last_letter_stays_in_hand(hand: WindowHand) -> None:
     hand.press("Start: Saw out")
+    hand.press("Pieces")
     for letter in "ABCDEFG":
         hand.press(letter)
     (running,) = hand.record.floor.running.values()

@@ -239,25 +239,26 @@ def _next(floor: ShopFloor, hand: CurrentWork, now_us: int) -> Button:
     n = len(hand.pieces) - (len(found.pieces) if found is not None else 0)
     if n or found is None:
         return Button(f"Next: {step.name}", f"Load {n} in" if found is not None else "", role="primary", key=key)
-    why = blocked_text(floor, found, now_us)
-    if hand.running:
-        return Button("All through", why, role="primary", key=key)
-    return Button(f"Next: {step.name}", why, role="raised", enabled=False, key=key)
+    return Button("All through", blocked_text(floor, found, now_us), role="primary", key=key)
 
 
 def _done(floor: ShopFloor, hand: CurrentWork) -> tuple[Button, ...]:
-    if hand.mode is Mode.STOPPED and hand.step is not None and hand.pieces:
-        who = texts.letters_text(floor, hand.pieces)
-        return (Button("All through", who, role="green", key=Press(Verb.THROUGH)),)
-    if not hand.running or hand.step is None or not hand.step.one_by_one:
+    """Done for the piece that is next by letter; after Stop also all that are left at once."""
+    if hand.mode not in (Mode.RUNNING, Mode.STOPPED) or hand.step is None:
         return ()
-    title = done_title(floor, hand)
-    return (Button(title or "All done", role="green", enabled=bool(title), key=Press(Verb.DONE)),)
+    found = []
+    if hand.step.one_by_one:
+        title = done_title(floor, hand)
+        found.append(Button(title or "All done", role="green", enabled=bool(title), key=Press(Verb.DONE)))
+    if hand.mode is Mode.STOPPED and hand.pieces:
+        who, role = texts.letters_text(floor, hand.pieces), "raised" if found else "green"
+        found.append(Button("All through", who, role=role, key=Press(Verb.THROUGH)))
+    return tuple(found)
 
 
 def done_title(floor: ShopFloor, hand: CurrentWork) -> str:
     """Return what *Done* would mark: Done: C; nothing where it has no use."""
-    if not hand.running or hand.interval is None or hand.step is None or not hand.step.one_by_one:
+    if hand.interval is None or hand.step is None or not hand.step.one_by_one or hand.mode is Mode.WAITING:
         return ""
     piece = next_done(floor, hand.interval)
     return f"Done: {piece.mark}" if piece is not None else ""

@@ -30,10 +30,12 @@ def test_by_hand_all_through_stays_to_be_pressed_and_says_when_the_oven_is_free(
     assert following.detail.startswith("oven at ")
 
 
-def test_stopped_the_step_that_follows_is_named_and_waits_for_the_oven(shop: Workshop) -> None:
+def test_stopped_all_through_and_done_stay_to_be_pressed_while_the_step_that_follows_waits(shop: Workshop) -> None:
     fill_the_oven(shop)
     shop.press(Verb.STOP, 20)
-    bottom = shop.bottom()
-    assert (bottom["next"].title, bottom["next"].enabled) == ("Next: Harden", False)
-    assert "until" in bottom["next"].detail
-    assert (bottom["through"].title, bottom["through"].enabled) == ("All through", True)
+    following, done = shop.bottom()[Verb.NEXT], shop.bottom()[Verb.DONE]
+    assert (following.title, following.enabled) == ("All through", True)
+    assert "until" in following.detail
+    assert done.title == "Done: A"
+    shop.press(Verb.NEXT)
+    assert "Harden" not in shop.running_names()
