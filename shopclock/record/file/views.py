@@ -7,10 +7,6 @@ table, and so is the manual's page.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    import sqlalchemy as sa
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,16 +171,3 @@ READING_FLAT = View(
 )
 
 VIEWS = (INTERVAL_FLAT, PIECE_LABOUR, BATCH_STAGE, READING_FLAT)
-
-
-def create_views(connection: sa.Connection) -> None:
-    """Make the views; those that are there already are made anew."""
-    drop_views(connection)
-    for view in VIEWS:
-        connection.exec_driver_sql(view.sql)
-
-
-def drop_views(connection: sa.Connection) -> None:
-    """Drop the views: tables can't be made anew under them."""
-    for view in VIEWS:
-        connection.exec_driver_sql(f"DROP VIEW IF EXISTS {view.name}")
