@@ -7,6 +7,7 @@ import sys
 from typing import TYPE_CHECKING
 
 from shopclock import bootstrap
+from shopclock.places import is_record_name
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -31,13 +32,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def wants_window(arguments: Sequence[str]) -> bool:
-    """True if there is nothing, or one of the window's own options: no command word, no --help, no mistake."""
+    """True if there is nothing, one record by name, or one of the window's own options: no command word, no mistake."""
     rest, options = iter(arguments), 0
     for word in rest:
         if word == "--record":
             if next(rest, None) is None:
                 return False
-        elif word != "--demo" and not word.startswith("--record="):
+        elif word != "--demo" and not word.startswith("--record=") and not is_record_name(word):
             return False
         options += 1
     return options <= 1

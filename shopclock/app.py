@@ -7,8 +7,11 @@ from __future__ import annotations
 
 import gc
 import sys
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
+
+from shopclock.places import is_record_name
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -30,6 +33,9 @@ TABS = (
     ("shop", "Shop"),
 )
 
+ICON_MS = 1500
+"""The icon is read when the first screen has long been there."""
+
 
 class StartOptions(NamedTuple):
     """Options of the window on the command line."""
@@ -39,7 +45,7 @@ class StartOptions(NamedTuple):
 
 
 def read_options(arguments: Sequence[str]) -> StartOptions:
-    """Read --record PATH and --demo."""
+    """Read --record PATH, a record's own name, and --demo."""
     rest, record, demo = iter(arguments), None, False
     for word in rest:
         if word == "--demo":
@@ -48,17 +54,20 @@ def read_options(arguments: Sequence[str]) -> StartOptions:
             record = next(rest, "")
         elif word.startswith("--record="):
             record = word.removeprefix("--record=")
+        elif is_record_name(word):
+            record = word
     return StartOptions(Path(record) if record is not None else None, demo)
 
 
 def main(arguments: Sequence[str]) -> int:
     """Open the window and stay until it is closed; the exit code."""
     gc.disable()  # hardly anything goes again that is made while the program starts; `Opening` lets it look again
+    from PySide6.QtCore import QTimer
     from PySide6.QtWidgets import QApplication
 
     leave_imports_alone()
     from shopclock.mistakes import Hook
-    from shopclock.screens.shell.window import make_window, show_fitting
+    from shopclock.screens.shell.window import give_icon, make_window, show_fitting
     from shopclock.screens.start.opening import Opening
 
     application = QApplication([sys.argv[0]])
@@ -76,6 +85,7 @@ def main(arguments: Sequence[str]) -> int:
             left.close()
             left.deleteLater()
         opening.go_on_when_painted()
+        QTimer.singleShot(ICON_MS, application, partial(give_icon, application))
         application.exec()
         opening.close()
         if opening.again is None:

@@ -12,6 +12,15 @@ if TYPE_CHECKING:
 NOWHERE = "no file: there is no place to write one"
 IN_THE_WINDOW = "Something went wrong that is our mistake. What was shown is kept. It is written down in {log}."
 
+ANSWER_LOST = (
+    "Your answer was lost by a mistake of ours: look whether what you asked for is there, and answer again if not. "
+    "What the record holds is kept. It is written down in {log}."
+)
+
+
+class AnswerLost(Exception):
+    """Raised from the mistake that lost an answer: the maker is told each time, whatever was told before."""
+
 
 def write_down(error: BaseException, where: str) -> str:
     """Append an error with its trace to the log and return where that is."""
@@ -31,7 +40,10 @@ def write_down(error: BaseException, where: str) -> str:
 
 
 class Hook:
-    """Hook that the interpreter calls for an error nobody took: the window goes on. Each place is told once."""
+    """Hook that the interpreter calls for an error nobody took: the window goes on.
+
+    Each place is told once, for what goes on by itself may fail four times a second; a lost answer is told each time.
+    """
 
     def __init__(self, tell: Callable[[str], object]) -> None:
         self._tell = tell
@@ -40,6 +52,9 @@ class Hook:
     def __call__(self, _kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:
         """Write it down, and tell it unless it was told before."""
         log = write_down(error, "window")
+        if isinstance(error, AnswerLost):
+            self._tell(ANSWER_LOST.format(log=log))
+            return
         while trace is not None and trace.tb_next is not None:
             trace = trace.tb_next
         place = (type(error).__name__, trace.tb_lineno if trace is not None else 0)

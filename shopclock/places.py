@@ -1,4 +1,4 @@
-"""Places of the files that the program reads and nobody imports."""
+"""Places of the files that the program reads and nobody imports, and what a record is called."""
 
 from __future__ import annotations
 
@@ -15,6 +15,11 @@ def resource(*parts: str) -> Path:
 def shared(*parts: str) -> Path:
     """Place of a published table that program and tests both read."""
     return _base() / "shared" / Path(*parts)
+
+
+def is_record_name(word: str) -> bool:
+    """True for what a double click on a record hands over: a path that no command and no option is called."""
+    return word.endswith(".shopclock") and not word.startswith("-")
 
 
 def _base() -> Path:

@@ -93,6 +93,14 @@ def one_cache() -> Iterator[None]:
         yield
 
 
+@pytest.fixture(autouse=True, scope="session")
+def state_apart(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Locks and what is kept for sticks stay out of the user's own folder."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_STATE_HOME", str(tmp_path_factory.mktemp("state")))
+        yield
+
+
 @pytest.fixture(scope="session")
 def copied_demo(tmp_path_factory: pytest.TempPathFactory) -> Callable[..., Path]:
     """Copies of the demo shop as it stands at an end: each is written once a run, by the worker that asks first."""

@@ -41,6 +41,10 @@ def top(tmp_path: Path) -> Path:
         (["--help"], False),
         (["--version"], False),
         (["--wrong"], False),
+        (["/home/maker/my shop.shopclock"], True),
+        (["my.shopclock", "--demo"], False),
+        (["--my.shopclock"], False),
+        (["my.txt"], False),
     ],
 )
 def test_the_window_opens_unless_a_command_or_a_question_is_given(arguments: list[str], *, window: bool) -> None:

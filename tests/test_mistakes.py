@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from shopclock.mistakes import Hook
+from shopclock.mistakes import AnswerLost, Hook
 
 
 def fail(words: str) -> None:
@@ -39,3 +39,23 @@ def test_without_a_place_for_a_log_it_is_told_all_the_same(tmp_path: Path, monke
     error = caught("only")
     Hook(told.append)(type(error), error, error.__traceback__)
     assert told[0].endswith("no file: there is no place to write one.")
+
+
+def lost_answer() -> BaseException:
+    with pytest.raises(AnswerLost) as caught_one:
+        raise AnswerLost from caught("on its way")
+    return caught_one.value
+
+
+def test_each_lost_answer_is_told_and_written_down_with_what_lost_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("platformdirs.user_log_path", lambda *_args, **_more: tmp_path)
+    told: list[str] = []
+    hook = Hook(told.append)
+    for _ in range(3):
+        error = lost_answer()
+        hook(type(error), error, error.__traceback__)
+    assert len(told) == 3
+    assert told[0].startswith("Your answer was lost")
+    assert (tmp_path / "shopclock.log").read_text("utf-8").count("ZeroDivisionError: on its way") == 3

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from shopclock.commands.common import record_option, writing_of
+from shopclock.commands.common import record_option, take_over_option, writing_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -21,9 +21,10 @@ SIDES = ("shop", "desk")
 @click.command(name="bring-back")
 @click.argument("file", type=click.Path(path_type=Path))
 @record_option
+@take_over_option
 @click.option("--dry-run", is_flag=True, help="Only say what it would bring.")
 @click.option("--both", type=click.Choice(SIDES), help="Which side holds where both changed the same entry.")
-def bring_back(file: Path, record: Path, dry_run: bool, both: str | None) -> None:
+def bring_back(file: Path, record: Path, dry_run: bool, both: str | None, take_over: bool) -> None:
     """Join FILE, the desk's copy, with the record: one press, which Undo takes back.
 
     The window has to be closed. What both sides changed is told; then --both says which of them holds.
@@ -33,7 +34,7 @@ def bring_back(file: Path, record: Path, dry_run: bool, both: str | None) -> Non
     from shopclock.shop.review.change_text import entry_name
     from shopclock.shop.values.errors import ShopError
 
-    with writing_of(record) as shop:
+    with writing_of(record, take_over=take_over) as shop:
         found = look_through(shop.path, file)
         shop.bring_in([change for e in found.entries if (change := e.change(to_desk=True)) is not None])
         for line in _told(found, shop.floor):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import contextlib
-import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -60,33 +59,36 @@ def instant_us() -> int:
     return SystemClock().moment().wall_us
 
 
-def _has_window(path: Path) -> bool:
-    """Tell by the lock beside a record whether a window that still runs has it: it would not know of what we write."""
-    try:
-        number = int(path.absolute().with_name(f"{path.name}.lock").read_text("utf-8").splitlines()[0])
-    except (OSError, ValueError, IndexError):
-        return False
-    if os.name == "nt":  # there a signal would end it, and a lock that is left over can't be told from one in use
-        return True
-    try:
-        os.kill(number, 0)
-    except ProcessLookupError:
-        return False
-    except PermissionError:
-        return True
-    return True
+take_over_option: Option = click.option(
+    "--take-over", is_flag=True, help="Also where the record was left open, and nobody has it open any more."
+)
 
 
 @contextlib.contextmanager
-def writing_of(path: Path) -> Iterator[Record]:
+def holding(path: Path, *, take_over: bool) -> Iterator[None]:
+    """Have a record for this command alone: a window would not know of what it writes."""
+    from shopclock.record.file.lock import RecordLock
+
+    lock = RecordLock(path)
+    holder = lock.take(over=take_over)
+    if holder is not None:
+        how = "" if holder.sure else " With --take-over it is."
+        raise click.ClickException(f"{holder.sentence(path)}{how}")
+    try:
+        yield
+    finally:
+        lock.release()
+
+
+@contextlib.contextmanager
+def writing_of(path: Path, *, take_over: bool) -> Iterator[Record]:
     """Open a record that is there to write."""
     from shopclock.record.press.record import Record
     from shopclock.shop.values.clock import SystemClock
 
-    if _has_window(path):
-        raise click.ClickException(f"A window has {path} open. Nothing was changed. Close it first.")
-    opened = Record.open(path, SystemClock())
-    try:
-        yield opened
-    finally:
-        opened.close()
+    with holding(path, take_over=take_over):
+        opened = Record.open(path, SystemClock())
+        try:
+            yield opened
+        finally:
+            opened.close()

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from shopclock.commands.common import record_option, writing_of
+from shopclock.commands.common import record_option, take_over_option, writing_of
 
 if TYPE_CHECKING:
     from shopclock.exchange.notes.columns import What
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 @click.command("import")
 @click.argument("file", type=click.Path(path_type=Path))
 @record_option
+@take_over_option
 @click.option("--dry-run", is_flag=True, help="Only say what would be made.")
 @click.option("--leave-out", is_flag=True, help="Bring in the rest where rows can't be taken.")
 @click.option("--column", "columns", metavar="B=WHAT", multiple=True, help="What a column is; for each again.")
@@ -27,13 +28,13 @@ if TYPE_CHECKING:
 @click.option("--pieces", type=click.IntRange(1, 60), help="How many pieces, in rows that don't say.")
 @click.option("--open", "open_batches", metavar="BATCH", multiple=True, help="A batch that is still in work.")
 @click.option("--measured", is_flag=True, help="Lengths were timed; without, they count as estimated.")
-def import_(file: Path, record: Path, dry_run: bool, leave_out: bool, **said: Any) -> None:
+def import_(file: Path, record: Path, dry_run: bool, leave_out: bool, take_over: bool, **said: Any) -> None:
     """Bring in old notes from FILE, a .csv, .xlsx or .ods: all of them or, with exit code 1, nothing."""
     from shopclock.exchange.notes.notes import draft_notes
     from shopclock.exchange.notes.notes_in import here_in, take_in
     from shopclock.exchange.notes.text import brought_text, draft_lines, troubles_stop
 
-    with writing_of(record) as opened:
+    with writing_of(record, take_over=take_over) as opened:
         drafted = draft_notes(opened, file, _said(**said), here_in(opened))
         for line in draft_lines(opened.floor, drafted):
             click.echo(line)

@@ -4,13 +4,14 @@ from pathlib import Path
 
 import click
 
-from shopclock.commands.common import record_option, writing_of
+from shopclock.commands.common import record_option, take_over_option, writing_of
 
 
 @click.command(name="take-along")
 @click.argument("file", type=click.Path(path_type=Path))
 @record_option
-def take_along_(file: Path, record: Path) -> None:
+@take_over_option
+def take_along_(file: Path, record: Path, take_over: bool) -> None:
     """Write the desk's copy of the record to FILE: what is older can be put right there while the shop goes on.
 
     The window has to be closed.
@@ -18,7 +19,7 @@ def take_along_(file: Path, record: Path) -> None:
     from shopclock.record.merge.desk_copy import TAKEN, take_along
     from shopclock.shop.state.desk_copy import check_out
 
-    with writing_of(record) as shop:
+    with writing_of(record, take_over=take_over) as shop:
         handed, _ = shop.press(TAKEN, check_out, undoable=False)
         try:
             take_along(shop.path, file, shop.clock)

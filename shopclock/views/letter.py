@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from shopclock.views.button import Key
 
-WORDS = {"in": "", "out": "out", "done": "done", "lost": "lost", "away": "waits", "aside": "aside"}
+WORDS = {"in": "in hand", "out": "out", "done": "through", "lost": "lost", "away": "waits", "aside": "aside"}
 """The states a letter can have, and the word under it."""
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import accumulate
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, QSize, Qt
@@ -18,6 +19,27 @@ if TYPE_CHECKING:
     from shopclock.widgets.style import Style
 
 _PROBE_PX = 200
+_DIGITS = "0123456789"
+_SIZES_KEPT = 8
+"""Font sizes whose widths are kept: far more than a clock has, unless its window is being drawn larger."""
+
+
+class _Signs(dict[str, float]):
+    """Widths of a clock's signs at one font size, px, each measured once; `cell` is that of a digit's place."""
+
+    def __init__(self, metrics: QFontMetricsF) -> None:
+        super().__init__()
+        self._metrics = metrics
+        self.cap, self.low = metrics.capHeight(), metrics.xHeight()
+        self.cell = max(self[digit] for digit in _DIGITS)
+
+    def __missing__(self, sign: str) -> float:
+        self[sign] = self._metrics.horizontalAdvance(sign)
+        return self[sign]
+
+    def cells(self, text: str) -> list[float]:
+        """Width of each sign's place, px."""
+        return [self.cell if sign.isdigit() else self[sign] for sign in text]
 
 
 class ClockFace(PaintedGround):
@@ -26,6 +48,7 @@ class ClockFace(PaintedGround):
     def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
         self._text = ""
+        self._signs: dict[int, _Signs] = {}
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
 
@@ -35,63 +58,66 @@ class ClockFace(PaintedGround):
         return self._text
 
     def set_text(self, text: str) -> None:
-        """Show this time; nothing is drawn again when it is the same."""
-        if text != self._text:
-            self._text = text
-            self.setAccessibleName(text)
+        """Show this time; only the signs that are others now are drawn again."""
+        if text == self._text:
+            return
+        before, self._text = self._text, text
+        self.setAccessibleName(text)
+        if len(text) != len(before) or [s.isdigit() for s in text] != [s.isdigit() for s in before]:
             self.update()
+            return
+        first = next(n for n, (now, then) in enumerate(zip(text, before, strict=True)) if now != then)
+        left = int(self.lefts()[first]) - 1
+        self.update(left, 0, self.width() - left, self.height())
 
     def font_px(self) -> int:
         """The size of its font, px: the largest at which the text fits."""
         if not self._text:
             return 1
-        probe = self._metrics(_PROBE_PX)
-        wide = sum(_cell(probe, sign) for sign in self._text)
-        high = probe.capHeight() * 1.04
+        probe = self._at(_PROBE_PX)
+        wide, high = sum(probe.cells(self._text)), probe.cap * 1.04
         return max(1, int(_PROBE_PX * min(self.width() / wide, self.height() / high)))
 
     def digit_height(self) -> float:
         """Height of its digits, px."""
-        return self._metrics(self.font_px()).capHeight()
+        return self._at(self.font_px()).cap
 
     def lefts(self) -> list[float]:
         """Left of each sign's cell, px; the same for all texts with as many signs."""
-        metrics = self._metrics(self.font_px())
-        cells = [_cell(metrics, sign) for sign in self._text]
-        start = (self.width() - sum(cells)) / 2
-        return [start + sum(cells[:i]) for i in range(len(cells))]
+        cells = self._at(self.font_px()).cells(self._text)
+        return list(accumulate(cells[:-1], initial=(self.width() - sum(cells)) / 2))
 
     def minimumSizeHint(self) -> QSize:
         """Room for h:mm:ss with digits of 17.5 mm."""
-        metrics = self._metrics(self._look.sizes.clock_text_min)
-        wide = sum(_cell(metrics, sign) for sign in "0:00:00")
-        return QSize(round(wide + 1), round(metrics.capHeight() * 1.04 + 1))
+        signs = self._at(self._look.sizes.clock_text_min)
+        return QSize(round(sum(signs.cells("0:00:00")) + 1), round(signs.cap * 1.04 + 1))
 
     def sizeHint(self) -> QSize:
         """Room for digits of 30 mm."""
         return self.minimumSizeHint() * (30 / 17.5)
 
-    def paintEvent(self, _event: QPaintEvent) -> None:
+    def paintEvent(self, event: QPaintEvent) -> None:
         """Fill the ground and write the digits, each in the middle of its cell."""
         surface = self.surface()
         with QPainter(self) as p:
-            p.fillRect(self.rect(), QColor(surface.ground))
+            p.fillRect(event.rect(), QColor(surface.ground))
             p.setPen(QColor(surface.text))
-            p.setFont(self._look.font(self.font_px(), Weight.BOLD))
-            self._write(p, QFontMetricsF(p.font()))
+            self._write(p, event.rect().left())
 
-    def _write(self, p: QPainter, metrics: QFontMetricsF) -> None:
-        base = (self.height() + metrics.capHeight()) / 2
-        for sign, left in zip(self._text, self.lefts(), strict=True):
-            raised = (metrics.capHeight() - metrics.xHeight()) / 2 if sign == ":" else 0.0
-            x = left + (_cell(metrics, sign) - metrics.horizontalAdvance(sign)) / 2
-            p.drawText(QPointF(x, base - raised), sign)
+    def _write(self, p: QPainter, begin: int) -> None:
+        """Write what reaches beyond `begin`, px from the left."""
+        px = self.font_px()
+        signs = self._at(px)
+        p.setFont(self._look.font(px, Weight.BOLD))
+        base = (self.height() + signs.cap) / 2
+        for sign, left, cell in zip(self._text, self.lefts(), signs.cells(self._text), strict=True):
+            if left + cell + 1 >= begin:
+                raised = (signs.cap - signs.low) / 2 if sign == ":" else 0.0
+                p.drawText(QPointF(left + (cell - signs[sign]) / 2, base - raised), sign)
 
-    def _metrics(self, px: int) -> QFontMetricsF:
-        return QFontMetricsF(self._look.font(px, Weight.BOLD))
-
-
-def _cell(metrics: QFontMetricsF, sign: str) -> float:
-    if sign.isdigit():
-        return max(metrics.horizontalAdvance(digit) for digit in "0123456789")
-    return metrics.horizontalAdvance(sign)
+    def _at(self, px: int) -> _Signs:
+        if px not in self._signs:
+            if len(self._signs) >= _SIZES_KEPT:
+                self._signs.clear()
+            self._signs[px] = _Signs(QFontMetricsF(self._look.font(px, Weight.BOLD)))
+        return self._signs[px]

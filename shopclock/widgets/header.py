@@ -69,8 +69,9 @@ class Header(QWidget):
 
     def set_title(self, title: str, role: str = "quiet") -> None:
         """Date and time, or what the screen shows (role "text")."""
+        changed = title != self._title.text
         self._title.set_text(title, role)
-        if self._note.text:
+        if changed and self._note.text:
             self._arrange()
 
     @property

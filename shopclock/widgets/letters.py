@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QSize, QSizeF
+from PySide6.QtCore import QEvent, QSize, QSizeF, Signal
+from PySide6.QtGui import QEventPoint
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from shopclock.views.button import Button
@@ -25,12 +26,69 @@ if TYPE_CHECKING:
     from shopclock.widgets.theme import Surface
 
 
+class FingersDown:
+    """Fingers on the letters of a row. More than one at once are a sleeve: none counts until all are lifted."""
+
+    def __init__(self) -> None:
+        self._down: set[tuple[int, int]] = set()
+        self._sleeve = False
+
+    def down(self, tile: QWidget, finger: int) -> None:
+        """Take note of a finger that came down on a tile."""
+        self._down.add((id(tile), finger))
+        self._sleeve = self._sleeve or len(self._down) > 1
+
+    def up(self, tile: QWidget, finger: int) -> bool:
+        """Take note that it was lifted; True when with it a sleeve has gone."""
+        self._down.discard((id(tile), finger))
+        gone = self._sleeve and not self._down
+        self._sleeve = self._sleeve and bool(self._down)
+        return gone
+
+    def forget(self, tile: QWidget) -> bool:
+        """Forget the fingers of a tile that are down no more though nobody lifted them; True as above."""
+        gone = False
+        for of, finger in list(self._down):
+            if of == id(tile):
+                gone = self.up(tile, finger) or gone
+        return gone
+
+    @property
+    def is_sleeve(self) -> bool:
+        """True while what lies on the letters can't be a finger."""
+        return self._sleeve
+
+
 class LetterTile(KeyButton):
     """One letter: filled light when done, outlined thick in hand, broken outline when lost."""
 
-    def __init__(self, look: Style, send: Send, now: Now, parent: QWidget) -> None:
+    sleeve_gone = Signal()
+
+    def __init__(self, look: Style, send: Send, now: Now, fingers: FingersDown, parent: QWidget) -> None:
         super().__init__(look, send, now, parent)
         self._letter = Letter("")
+        self._all_fingers = fingers
+
+    def event(self, event: QEvent) -> bool:
+        """Let go of fingers that were taken away by the system."""
+        if event.type() in (QEvent.Type.TouchBegin, QEvent.Type.TouchCancel) and self._all_fingers.forget(self):
+            self.sleeve_gone.emit()
+        return super().event(event)
+
+    def finger(self, point: QEventPoint) -> None:
+        """Take a finger as any button does, unless it is one of several: those press nothing."""
+        gone = False
+        if point.state() == QEventPoint.State.Pressed:
+            self._all_fingers.down(self, point.id())
+        sleeve = self._all_fingers.is_sleeve
+        if point.state() == QEventPoint.State.Released:
+            gone = self._all_fingers.up(self, point.id())
+        if sleeve:
+            self.let_go(point.id())
+        else:
+            super().finger(point)
+        if gone:
+            self.sleeve_gone.emit()
 
     def show_letter(self, letter: Letter) -> None:
         """Show this piece."""
@@ -66,8 +124,11 @@ class LetterTile(KeyButton):
 class LetterRow(QWidget):
     """All letters of a batch, in rows of tiles of at least the touch size, each at most `most` times as high.
 
-    Without room for all of them none is there: who lays the row out has another way to the pieces then.
+    Without room for all of them none is there: who lays the row out has another way to the pieces then. `sleeve` says
+    that several were down at once, and that none of them was taken.
     """
+
+    sleeve = Signal()
 
     def __init__(self, look: Style, send: Send, now: Now, parent: QWidget | None = None, most: float = 1.2) -> None:
         super().__init__(parent)
@@ -78,6 +139,7 @@ class LetterRow(QWidget):
         self._on = "ground"
         self._letters: tuple[Letter, ...] = ()
         self._tiles: list[LetterTile] = []
+        self._fingers = FingersDown()
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         look.changed.connect(self._arrange)
 
@@ -88,7 +150,8 @@ class LetterRow(QWidget):
         more = len(letters) != len(self._letters)
         self._letters = letters
         while len(self._tiles) < len(letters):
-            tile = LetterTile(self._look, self._send, self._now, self)
+            tile = LetterTile(self._look, self._send, self._now, self._fingers, self)
+            tile.sleeve_gone.connect(self.sleeve)
             tile.set_surface(self._on)
             self._tiles.append(tile)
         for tile, letter in zip(self._tiles, letters, strict=False):

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QColor, QPainter
 from PySide6.QtWidgets import QVBoxLayout, QWidget
+from shiboken6 import isValid
 
 from shopclock.widgets.drawing import PaintedGround
 from shopclock.widgets.press_button import PressButton
@@ -26,7 +27,9 @@ class Overlay(PaintedGround):
         super().__init__(look, parent)
         self._window = parent
         self._panel: QWidget | None = None
+        self._has_keyboard = False
         self._focus_before: QWidget | None = None
+        self._focus_left: QWidget | None = None
         self._column = QVBoxLayout(self)
         self.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)
         self.hide()
@@ -38,8 +41,9 @@ class Overlay(PaintedGround):
 
     def open(self, panel: QWidget) -> None:
         """Cover the window with this panel."""
+        if not self._has_keyboard:
+            self._focus_before, self._has_keyboard = self.window().focusWidget(), True
         self._panel = panel
-        self._focus_before = self.window().focusWidget()
         margin = self._look.sizes.margin
         self._column.setContentsMargins(margin, margin, margin, margin)
         self._column.addWidget(panel)
@@ -51,7 +55,7 @@ class Overlay(PaintedGround):
         panel.setFocus(Qt.FocusReason.PopupFocusReason)
 
     def close_panel(self) -> None:
-        """Uncover the window; the keyboard is again where it was."""
+        """Uncover the window. The keyboard is given back by a call of its own, once the answer is where it belongs."""
         if self._panel is None:
             return
         self._column.removeWidget(self._panel)
@@ -59,9 +63,14 @@ class Overlay(PaintedGround):
         self._panel.deleteLater()
         self._panel = None
         self.hide()
-        if self._focus_before is not None:
-            self._focus_before.setFocus(Qt.FocusReason.PopupFocusReason)
-        self._focus_before = None
+        self._focus_left = self.window().focusWidget()
+
+    def give_back_keyboard(self) -> None:
+        """Put the keyboard where it was before the first panel, unless the answer has put it somewhere."""
+        before, left = self._focus_before, self._focus_left
+        self._focus_before, self._focus_left, self._has_keyboard = None, None, False
+        if before is not None and isValid(before) and self.window().focusWidget() is left:
+            before.setFocus(Qt.FocusReason.PopupFocusReason)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Escape goes back; every other key stays here."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import deque
 from typing import TYPE_CHECKING
 
+from shopclock.mistakes import AnswerLost
 from shopclock.views.dialogs import AMOUNT
 
 if TYPE_CHECKING:
@@ -70,9 +71,16 @@ class OverlayDialogs:
         self._answered(None)
 
     def _answered(self, answer: str | None) -> None:
+        """Deliver an answer before anything else; a mistake on its way costs this answer, and it is told each time."""
         then, self._then = self._then, None
         self._overlay.close_panel()
-        if then is not None:
-            then(answer)
-        if self._overlay.panel is None:
-            self._next()
+        try:
+            if then is not None:
+                then(answer)
+        except Exception as error:
+            raise AnswerLost from error
+        finally:
+            if self._overlay.panel is None:
+                self._next()
+            if self._overlay.panel is None:
+                self._overlay.give_back_keyboard()

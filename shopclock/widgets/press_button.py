@@ -70,6 +70,7 @@ class PressButton(QAbstractButton):
         self._fingers: dict[int, Touch] = {}
         self._inside: set[int] = set()
         self._pressed: list[Touch] = []
+        self._acts = False
         self._ring = False
         self._least = 1.0
         self._title_most: int | None = None
@@ -190,6 +191,13 @@ class PressButton(QAbstractButton):
             self._pressed = [(self._state.key, self._now())]
             super().mousePressEvent(event)
 
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Stay filled while it acts."""
+        self._acts = self.isDown()
+        super().mouseReleaseEvent(event)
+        self._acts = False
+        self.update()
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Space and Enter press it; a held key does not repeat."""
         if event.key() not in KEYS:
@@ -197,6 +205,7 @@ class PressButton(QAbstractButton):
         elif not event.isAutoRepeat() and not self._bounces():
             self._pressed = [(self._state.key, self._now())]
             self.setDown(True)
+            self._fill()
 
     def keyReleaseEvent(self, event: QKeyEvent) -> None:
         """Act at the release of the key."""
@@ -212,16 +221,24 @@ class PressButton(QAbstractButton):
         super().focusInEvent(event)
 
     def _touched(self, event: QTouchEvent) -> None:
-        self._look.by_keyboard = False
+        self._look.by_keyboard, held = False, self._held()
         if event.type() in (QEvent.Type.TouchBegin, QEvent.Type.TouchCancel):
             self._fingers.clear()
             self._inside.clear()
         if event.type() != QEvent.Type.TouchCancel and self.isEnabled():
             for point in event.points():
-                self._finger(point)
+                self.finger(point)
         self.update()
+        if not held:
+            self._fill()
 
-    def _finger(self, point: QEventPoint) -> None:
+    def let_go(self, finger: int) -> None:
+        """Forget a finger that is down: lifting it presses nothing."""
+        self._fingers.pop(finger, None)
+        self._inside.discard(finger)
+
+    def finger(self, point: QEventPoint) -> None:
+        """Take what one finger does."""
         inside = self.rect().contains(point.position().toPoint())
         if point.state() == QEventPoint.State.Pressed and not self._bounces():
             self._fingers[point.id()] = (self._state.key, self._now())
@@ -234,8 +251,13 @@ class PressButton(QAbstractButton):
                 self._inside.clear()
                 self._fire(came_down)
 
+    def _fill(self) -> None:
+        """Be seen as pressed at once: the lift of a quick finger has come already, and what it does takes a while."""
+        if self._held():
+            self.repaint()
+
     def _held(self) -> bool:
-        return self.isDown() or bool(self._inside)
+        return self.isDown() or bool(self._inside) or self._acts
 
     def _bounces(self) -> bool:
         return self._fired.isValid() and self._fired.elapsed() < self._bounce_ms
@@ -250,9 +272,11 @@ class PressButton(QAbstractButton):
     def _fire(self, touch: Touch) -> None:
         self._pressed.clear()
         self._fired.start()
-        self.update()
+        self._acts = True
         self.pressed_at.emit(touch[1])
         self.key_pressed.emit(*touch)
+        self._acts = False
+        self.update()
 
     def _redress(self) -> None:
         self.updateGeometry()

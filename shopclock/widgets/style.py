@@ -52,6 +52,7 @@ class Style(QObject):
         self._metrics: dict[tuple[int, Weight], QFontMetricsF] = {}
         self.fitted = lru_cache(KEPT)(self._fit)
         """How a text is written in a box at a weight; hardly any text changes from one paint to the next."""
+        self._font = lru_cache(KEPT)(self._make_font)
 
     @property
     def theme(self) -> Theme:
@@ -94,9 +95,12 @@ class Style(QObject):
         return fit(text, box, partial(self.width, weight=weight))
 
     def font(self, px: float, weight: Weight = Weight.MEDIUM) -> QFont:
-        """The font at a size in pixels, with figures that all have one width."""
+        """The font at a size in pixels, with figures that all have one width; whoever changes it changes a copy."""
+        return self._font(max(1, round(px)), weight)
+
+    def _make_font(self, px: int, weight: Weight) -> QFont:
         font = QFont(self._family)
-        font.setPixelSize(max(1, round(px)))
+        font.setPixelSize(px)
         font.setWeight(QFont.Weight(weight))
         font.setHintingPreference(QFont.HintingPreference.PreferNoHinting)
         font.setFeature(QFont.Tag("tnum"), 1)

@@ -1,6 +1,7 @@
 """The commands: what they say, where they say it, and the exit code."""
 
 import json
+import os
 import subprocess
 import sys
 from dataclasses import replace
@@ -9,10 +10,10 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
-from PySide6.QtCore import QLockFile
 
 from shopclock.__main__ import wants_window
 from shopclock.commands import main
+from shopclock.record.file.lock import RecordLock
 from shopclock.record.press.record import Record
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.planning import orders
@@ -297,11 +298,12 @@ def test_old_notes_wait_until_the_window_is_closed(tmp_path: Path, capsys: pytes
     record, notes = tmp_path / "story.shopclock", tmp_path / "notes.csv"
     tell(record)
     notes.write_text("Date;Batch;Task;Time;Qty\n7.3.26;K1;Drawing;1:20;6\n", encoding="utf-8")
-    window = QLockFile(f"{record}.lock")
-    assert window.tryLock(0)
+    window = RecordLock(record)
+    assert window.take() is None
     assert main.main(["import", str(notes), "--record", str(record)]) == 1
-    assert capsys.readouterr().err == f"A window has {record} open. Nothing was changed. Close it first.\n"
-    window.unlock()
+    said = f"{record} is open in another window or program (number {os.getpid()}). Nothing was changed. Close it there"
+    assert capsys.readouterr().err == f"{said} first.\n"
+    window.release()
     assert main.main(["import", str(notes), "--record", str(record)]) == 0
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from shopclock.exchange.api import FRAMES, Holds
 from shopclock.exchange.workbook.cost_sheet import costs_in
 from shopclock.exchange.workbook.sheets import BATCHES, INTERVALS, PIECES, READINGS, STAGES
 from shopclock.places import resource
@@ -35,7 +36,62 @@ def _setting(spec: Spec[Any]) -> str:
     return f"**{spec.name}**: {spec.help} One of {choices}; {spec.default} when nothing was set."
 
 
-WRITTEN = {"columns": columns, "settings": settings}
+KINDS = {
+    Holds.TEXT: "text",
+    Holds.FLAG: "True or False",
+    Holds.COUNT: "whole number",
+    Holds.NUMBER: "number",
+    Holds.MONEY: "Decimal",
+    Holds.INSTANT: "instant, UTC",
+    Holds.LENGTH: "length of time",
+}
+
+
+def scripts() -> str:
+    """The chapter of what scripts and notebooks read; its example is run by a test."""
+    parts = [SCRIPTS.strip()]
+    for name, columns_of in FRAMES.items():
+        lines = (f"- **{column.name}** ({KINDS[column.holds]}): {column.tells}" for column in columns_of)
+        parts += [f"## shop.{name}()", "\n".join(lines)]
+    return "\n\n".join(parts) + "\n"
+
+
+SCRIPTS = """# Scripts
+
+The record in Python, for who wants to ask it something else.
+
+Where Shopclock is installed, a script or a notebook opens a record for reading, also while its window is open, and gets
+tables of pandas. Nothing here ever writes to the record.
+
+```python
+import shopclock
+
+with shopclock.open("demo.shopclock") as shop:
+    stages = shop.stages()
+
+bevels = stages[(stages.stage == "Grind bevels") & ~stages.so_far & (stages.pattern == "Cook's 180")]
+print(bevels[["batch", "passed", "passed_run_min"]].round(1).to_string(index=False))
+```
+
+In the demo shop, every figure of which is invented, this prints:
+
+```text
+batch  passed  passed_run_min
+24-03       5            27.2
+25-04       6            28.5
+25-07       4            27.9
+25-11       5            24.6
+26-02       7            23.2
+26-05       6            24.1
+26-08       6            23.4
+```
+
+Instants are in UTC; `shop.zone` is the shop's own zone: `shop.intervals().start.dt.tz_convert(shop.zone)`. Lengths
+add up to the microsecond; what ends in `_min` is a quotient in minutes. What isn't there is NaT, NaN or an empty text.
+Work that runs counts until the last press. The names below stay as they are within a major version; new ones may come.
+"""
+
+WRITTEN = {"columns": columns, "scripts": scripts, "settings": settings}
 
 if __name__ == "__main__":
     for name, text in WRITTEN.items():

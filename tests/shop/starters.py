@@ -3,10 +3,10 @@
 from functools import cache
 
 from shopclock.places import resource
-from shopclock.shop.routes.route_file import starter_routes
+from shopclock.shop.routes.route_file import StarterRoutes
 from shopclock.shop.routes.starter_route import StarterRoute
 
 
 @cache
 def starters() -> tuple[StarterRoute, ...]:
-    return starter_routes(resource("routes"))
+    return tuple(StarterRoutes(resource("routes")))

@@ -133,7 +133,9 @@ press Set-up
 work 5
 press Now running
 work 41
+press Pieces
 press A
+press Back
 work 20
 press Pieces
 press The others

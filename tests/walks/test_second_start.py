@@ -80,12 +80,36 @@ def test_a_record_that_is_let_go_meanwhile_is_opened(
     assert ended == []
 
 
-def test_a_record_that_is_open_on_another_computer_names_it(path: Path, qtbot: QtBot, ended: list[int]) -> None:
+def test_a_record_that_another_computer_left_open_names_it_and_opens_once_it_is_let_go(
+    path: Path, qtbot: QtBot, ended: list[int]
+) -> None:
     lock = path.with_name(f"{path.name}.lock")
     lock.write_text("77\nshopclock\nbarn\n", encoding="utf-8")
     with started(path) as second:
         second.see()
-        assert opening.ELSEWHERE.format(machine="barn") in second.read
+        assert f"barn opened {path} and has not let it go." in " ".join(second.read)
         lock.unlink()
         qtbot.waitUntil(lambda: second.frame.current == "today")
     assert ended == []
+
+
+def test_one_press_takes_over_what_another_computer_left_open(path: Path, qtbot: QtBot, ended: list[int]) -> None:
+    path.with_name(f"{path.name}.lock").write_text("77\nshopclock\nbarn\n", encoding="utf-8")
+    with started(path) as second:
+        second.see()
+        second.press("Take it over")
+        qtbot.waitUntil(lambda: second.frame.current == "today")
+    assert ended == []
+    assert not path.with_name(f"{path.name}.lock").exists()
+
+
+def test_a_window_by_another_name_of_the_file_is_the_first_window(path: Path, qtbot: QtBot, ended: list[int]) -> None:
+    by_symlink, by_hard_link = path.with_name("sym.shopclock"), path.with_name("hard.shopclock")
+    by_symlink.symlink_to(path)
+    by_hard_link.hardlink_to(path)
+    with started(path):
+        for other in (by_symlink, by_hard_link):
+            ended.clear()
+            with started(other) as second:
+                assert second.frame.current == "welcome"
+                qtbot.waitUntil(lambda: ended == [0])

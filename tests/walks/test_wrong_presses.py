@@ -85,6 +85,7 @@ def test_a_step_that_all_are_through_starts_again_as_rework_and_is_taken_back_by
 
 def test_the_last_letter_stays_in_hand(hand: WindowHand) -> None:
     hand.press("Start: Saw out")
+    hand.press("Pieces")
     for letter in "ABCDEFG":
         hand.press(letter)
     (running,) = hand.record.floor.running.values()

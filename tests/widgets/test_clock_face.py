@@ -101,3 +101,22 @@ def test_a_second_repaints_the_clock_alone_and_only_when_its_text_has_changed(qt
     face.set_text("0:47:13")
     qtbot.waitUntil(lambda: bool(painted))
     assert painted == ["clock"]
+
+
+@pytest.mark.parametrize("texts", [("0:47:12", "0:47:13"), ("0:47:59", "0:48:00"), ("9:59:59", "10:00:00")])
+def test_a_clock_that_went_on_looks_as_one_that_was_just_drawn(
+    qtbot: QtBot, look: Style, texts: tuple[str, str]
+) -> None:
+    pictures = []
+    for told in (texts, texts[1:], texts[:1]):
+        face = ClockFace(look)
+        face.resize(760, 170)
+        qtbot.addWidget(face)
+        face.show()
+        qtbot.waitExposed(face)
+        for text in told:
+            face.set_text(text)
+            QTest.qWait(30)
+        pictures.append(face.screen().grabWindow(face.winId()).toImage())
+        face.hide()
+    assert pictures[0] == pictures[1] != pictures[2]

@@ -79,6 +79,23 @@ def test_a_press_says_which_letter_and_when(
     assert sent == [("piece 2", 1)]
 
 
+def test_several_letters_down_at_once_are_a_sleeve_that_takes_nothing_and_says_so(
+    make_row: Callable[..., LetterRow], fingers: Fingers, sent: list[tuple[object, ...]]
+) -> None:
+    row, said = make_row(6, 790, 119), []
+    row.sleeve.connect(lambda: said.append("sleeve"))
+    fingers.down(0, row.tiles[2])
+    fingers.down(1, row.tiles[3])
+    fingers.up(0, row.window())
+    fingers.down(2, row.tiles[4])
+    fingers.up(1, row.window())
+    assert (sent, said) == ([], [])
+    fingers.up(2, row.window())
+    assert (sent, said) == ([], ["sleeve"])
+    fingers.tap(0, row.tiles[5])
+    assert (sent, said) == ([("piece 5", 2)], ["sleeve"])
+
+
 def test_fewer_letters_leave_no_tile_behind(make_row: Callable[..., LetterRow]) -> None:
     row = make_row(6, 790, 119)
     row.show_letters(letters(4))
@@ -100,8 +117,8 @@ def test_no_two_states_look_alike(qtbot: QtBot, make_look: Callable[..., Style],
     assert all(a != b for number, a in enumerate(seen) for b in seen[number + 1 :])
 
 
-@pytest.mark.parametrize("state", [state for state in WORDS if state != "in"])
-def test_every_state_but_in_hand_has_its_word(make_row: Callable[..., LetterRow], state: str) -> None:
+@pytest.mark.parametrize("state", WORDS)
+def test_every_state_has_its_word(make_row: Callable[..., LetterRow], state: str) -> None:
     row = make_row(1, 200, 130)
     row.show_letters((Letter("A", state),))
     name = QAccessible.queryAccessibleInterface(row.tiles[0]).text(QAccessible.Text.Name)

@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
+from shopclock.mistakes import AnswerLost
 from shopclock.views.button import Button
 from shopclock.views.dialogs import Choice, Dialogs
 from shopclock.widgets.frame import Frame
@@ -185,3 +186,77 @@ def test_the_fake_records_and_answers() -> None:
 def test_the_fake_refuses_an_answer_that_was_not_offered() -> None:
     with pytest.raises(ValueError, match="bent"):
         FakeDialogs(["bent"]).ask("Why", CHOICES, lambda _: None)
+
+
+def settle() -> None:
+    """What is to be deleted is deleted, as the program's loop does between two presses."""
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+
+
+def test_each_answer_of_a_chain_arrives_where_nothing_held_the_keyboard_at_first(frame: Frame) -> None:
+    heard: list[str | None] = []
+
+    def asked(first: str | None) -> None:
+        heard.append(first)
+        frame.dialogs.number("How many", "", counted)
+
+    def counted(second: str | None) -> None:
+        heard.append(second)
+        frame.dialogs.ask("Why", CHOICES, heard.append)
+
+    if (holding := frame.focusWidget()) is not None:
+        holding.clearFocus()
+    assert frame.focusWidget() is None
+    frame.dialogs.ask("Which", CHOICES, asked)
+    press(frame.overlay.panel.grid.buttons[0])
+    settle()
+    QTest.keyClicks(frame.overlay.panel.pad, "7")
+    press(frame.overlay.panel.ok)
+    settle()
+    press(frame.overlay.panel.grid.buttons[1])
+    assert heard == ["dropped", "7", "warped"]
+
+
+def test_the_keyboard_goes_back_to_where_it_was_before_the_first_of_a_chain(frame: Frame) -> None:
+    stop = next(button for button in frame.findChildren(PressButton) if button.state.title == "Stop")
+    stop.setFocus()
+    frame.dialogs.ask("First", CHOICES, lambda _: frame.dialogs.ask("Then", CHOICES, lambda _: None))
+    for _ in range(2):
+        press(frame.overlay.panel.grid.buttons[0])
+        settle()
+    assert frame.focusWidget() is stop
+
+
+def test_an_answer_that_takes_the_keyboard_keeps_it(frame: Frame) -> None:
+    stop = next(button for button in frame.findChildren(PressButton) if button.state.title == "Stop")
+    tab = next(button for button in frame.findChildren(PressButton) if button.state.title == "Bench")
+    stop.setFocus()
+    frame.dialogs.ask("First", CHOICES, lambda _: tab.setFocus())
+    press(frame.overlay.panel.grid.buttons[0])
+    assert frame.focusWidget() is tab
+
+
+def test_a_widget_that_is_gone_by_then_costs_no_answer(frame: Frame) -> None:
+    heard: list[str | None] = []
+    going = next(button for button in frame.findChildren(PressButton) if button.state.title == "Stop")
+    going.setFocus()
+    frame.dialogs.ask("First", CHOICES, heard.append)
+    going.deleteLater()
+    settle()
+    press(frame.overlay.panel.grid.buttons[0])
+    assert heard == ["dropped"]
+    assert not frame.overlay.isVisible()
+
+
+def test_a_lost_answer_is_raised_as_one_and_the_next_question_is_put(frame: Frame, qtbot: QtBot) -> None:
+    def lose(_answer: str | None) -> None:
+        raise ZeroDivisionError
+
+    frame.dialogs.ask("First", CHOICES, lose)
+    frame.dialogs.ask("Second", CHOICES, lambda _: None)
+    with qtbot.captureExceptions() as caught:
+        press(frame.overlay.panel.grid.buttons[0])
+    (lost,) = [error for _, error, _ in caught]
+    assert isinstance(lost, AnswerLost)
+    assert isinstance(lost.__cause__, ZeroDivisionError)
+    assert frame.overlay.panel.question.text == "Second"

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import pytest
-from PySide6.QtCore import QPoint, Qt
-from PySide6.QtGui import QAccessible, QKeyEvent
+from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
+from PySide6.QtGui import QAccessible, QKeyEvent, QMouseEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QWidget
 
@@ -156,6 +156,48 @@ def test_a_mouse_let_go_outside_has_pressed_nothing(pair: Pair) -> None:
     QTest.mouseMove(pair.stop, QPoint(-50, -50))
     QTest.mouseRelease(pair.stop, LEFT, pos=QPoint(-50, -50))
     assert pair.heard == []
+
+
+def test_a_quick_press_is_seen_before_it_acts(qtbot: QtBot, look: Style) -> None:
+    seen: list[str] = []
+
+    class Seen(PressButton):
+        def paintEvent(self, event: QPaintEvent) -> None:
+            seen.append("filled" if self.apply_style() == self._look.surface("plate").inverted() else "plain")
+            super().paintEvent(event)
+
+    button = Seen(look, Button("Stop"), bounce_ms=0)
+    button.pressed_at.connect(lambda _at: seen.append("acts"))
+    button.resize(200, 100)
+    qtbot.addWidget(button)
+    button.show()
+    qtbot.waitExposed(button)
+    qtbot.waitUntil(lambda: "plain" in seen)
+    at, none = QPointF(button.rect().center()), Qt.KeyboardModifier.NoModifier
+    where = QPointF(button.mapToGlobal(at))
+    mouse = (QEvent.Type.MouseButtonPress, QEvent.Type.MouseButtonRelease)
+    for events in (
+        [QMouseEvent(kind, at, where, LEFT, LEFT, none) for kind in mouse],
+        [QKeyEvent(kind, Qt.Key.Key_Space, none) for kind in (QEvent.Type.KeyPress, QEvent.Type.KeyRelease)],
+    ):
+        seen.clear()
+        for event in events:
+            QApplication.sendEvent(button, event)
+        assert set(seen[: seen.index("acts")]) == {"filled"}
+        seen.clear()
+        button.repaint()
+        assert seen == ["plain"]
+
+
+def test_a_button_stays_filled_while_it_acts(pair: Pair, fingers: Fingers) -> None:
+    surfaces = []
+    pair.stop.pressed_at.connect(lambda _at: surfaces.append(pair.stop.apply_style()))
+    before = pair.stop.apply_style()
+    QTest.mouseClick(pair.stop, LEFT)
+    fingers.tap(0, pair.stop)
+    QTest.keyClick(pair.stop, Qt.Key.Key_Space)
+    assert surfaces == [before.inverted()] * 3
+    assert pair.stop.apply_style() == before
 
 
 @pytest.mark.parametrize("key", [Qt.Key.Key_Space, Qt.Key.Key_Return, Qt.Key.Key_Enter])

@@ -2,7 +2,6 @@
 
 import os
 import sqlite3
-import tempfile
 from collections.abc import Iterator
 from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass, replace
@@ -10,10 +9,11 @@ from functools import partial
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from shopclock.record.file import copy_files, engine
+from shopclock.record.file import copy_files, engine, opening
 from shopclock.record.file.copy_files import Copy
 from shopclock.record.file.error_text import Damaged, error_of, error_text, sentence
-from shopclock.record.file.opening import open_reader
+from shopclock.record.file.on_disk import folder_on_disk, on_disk
+from shopclock.record.file.parts import clear_parts, part_of
 from shopclock.shop.setup.copy_schedule import due, kept
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.progress import UNWATCHED, Progress, Stopped
@@ -21,9 +21,6 @@ from shopclock.shop.values.progress import UNWATCHED, Progress, Stopped
 SLICE_PAGES = 512
 """Two megabytes are copied and put on the disk at a time, so that a press never waits for much more."""
 COPYING, CHECKING = "Copying the record", "Checking the copy"
-PART = ".part"
-LEFT_S = 3600
-"""What is older than this and half written is of a program that was killed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +44,8 @@ def keep_copy(record: Path, now_us: int, progress: Progress = UNWATCHED) -> Copy
 
     Copies that are no longer needed go. ShopError says why there is none; Damaged that the record is not sound.
     """
+    if opening.holds_nothing(record):
+        raise ShopError(f"There is no record at {record}. Nothing was made.")
     if not changed(record):
         return None
     folder, beside = copy_files.read_keeps(record).folder, copy_files.usual_folder(record)
@@ -84,7 +83,7 @@ def copy_to(record: Path, target: Path, progress: Progress = UNWATCHED) -> None:
         raise ShopError(f"{target} can't be the copy. Nothing was written. Name another file.")
     if not target.parent.is_dir():
         raise ShopError(f"There is no folder {target.parent}. Nothing was written.")
-    open_reader(record).dispose()
+    opening.version_of(record)
     with part_beside(target) as part:
         backup(record, part, progress)
         progress.at(0, 0, CHECKING)
@@ -105,7 +104,7 @@ def _keep_in(record: Path, folder: Path, *, now_us: int, progress: Progress, mak
         else:
             folder.mkdir(exist_ok=True)
     target = folder / copy_files.name_of(record, now_us, shop_uuid)
-    _remove_left_over(folder, now_us)
+    clear_parts(folder)
     copy_to(record, target, progress)
     _thin(copy_files.copies_in(folder, record), shop_uuid, zone)
     return CopyMade(target)
@@ -125,9 +124,10 @@ def backup(record: Path, into: Path, progress: Progress = UNWATCHED) -> None:
     with (
         _told_of_record(record),
         closing(engine.connect_reader(record)) as old,
-        closing(sqlite3.connect(into, isolation_level=None)) as new,
+        closing(engine.connect(into)) as new,
         into.open("rb+") as file,
     ):
+        new.isolation_level = None
         old.execute("BEGIN")
         old.execute("SELECT count(*) FROM sqlite_master").fetchone()  # from here on it stands still for this reader
         new.execute("PRAGMA synchronous = OFF")  # each slice is put on the disk here
@@ -147,7 +147,7 @@ def _told_of_record(record: Path) -> Iterator[None]:
     try:
         yield
     except sqlite3.DatabaseError as error:
-        said = error_of(record, str(error))
+        said = error_of(record, error)
         if isinstance(said, Damaged):
             raise said from error
         raise
@@ -169,7 +169,7 @@ def _check_against(part: Path, record: Path, folder: Path) -> None:
 def check_copy(path: Path, record: Path) -> None:
     """Read a copy from the disk again, every page: Damaged when it isn't sound, and then nor is what it is of."""
     _forget_cached(path)
-    with error_text(record), closing(sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True)) as made:
+    with error_text(record), closing(engine.connect(path)) as made:
         sound = made.execute("PRAGMA integrity_check(1)").fetchone()[0] == "ok"
     if not sound:
         raise Damaged(sentence(record, "malformed"))
@@ -206,19 +206,11 @@ def _newest_press(path: Path) -> str:
 @contextmanager
 def part_beside(target: Path) -> Iterator[Path]:
     """Give an empty file beside a place, for its owner alone; gone at the end unless it was renamed."""
-    with told_of_folder(target.parent):
-        number, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.stem[:60]}-", suffix=PART)
-    os.close(number)
-    part = Path(name)
     try:
-        with told_of_folder(target.parent):
+        with told_of_folder(target.parent), part_of(target) as part:
             yield part
     except sqlite3.Error as error:
         raise ShopError(f"{target.parent} can't be written to ({error}). The record is as it was.") from error
-    finally:
-        for path in (part, *(part.with_name(f"{part.name}{tail}") for tail in ("-journal", "-wal", "-shm"))):
-            with suppress(OSError):
-                path.unlink(missing_ok=True)
 
 
 @contextmanager
@@ -228,27 +220,3 @@ def told_of_folder(folder: Path) -> Iterator[None]:
         yield
     except OSError as error:
         raise ShopError(f"{folder} can't be written to ({error.strerror}). The record is as it was.") from error
-
-
-def _remove_left_over(folder: Path, now_us: int) -> None:
-    """Remove what a program that was killed left half written."""
-    for path in folder.glob(f".*{PART}"):
-        with suppress(OSError):
-            if now_us // 1_000_000 - path.stat().st_mtime > LEFT_S:
-                path.unlink()
-
-
-def on_disk(path: Path) -> None:
-    """Have a file on the disk itself."""
-    with path.open("rb+") as file:
-        os.fsync(file.fileno())
-
-
-def folder_on_disk(folder: Path) -> None:
-    """Put the name on the disk too, where the system knows how."""
-    if hasattr(os, "O_DIRECTORY"):
-        number = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
-        try:
-            os.fsync(number)
-        finally:
-            os.close(number)

@@ -2,7 +2,8 @@
 
 import os
 import sqlite3
-from contextlib import closing
+from collections.abc import Callable
+from contextlib import closing, suppress
 from pathlib import Path
 from typing import Any
 
@@ -18,21 +19,29 @@ PRAGMAS = (
     "checkpoint_fullfsync = 1",
     "trusted_schema = OFF",
     "journal_size_limit = 4000000",
+    "wal_autocheckpoint = 4000",  # 16 MB, hundreds of presses: `put_log_away` comes long before, while nobody presses
 )
 
 
 def writer(path: Path) -> sa.Engine:
     """Return the engine of the one connection that writes."""
-    engine = sa.create_engine(_url(path), poolclass=sa.StaticPool)
+    engine = sa.create_engine("sqlite://", poolclass=sa.StaticPool, creator=lambda: connect(path))
     sa.event.listen(engine, "connect", _set_up)
     sa.event.listen(engine, "begin", _begin_immediate)
     return engine
 
 
-def reader(path: Path) -> sa.Engine:
-    """Return an engine that can't write; each reading has a connection and a standing of its own."""
-    creator = {"creator": lambda: _connect_beside_nothing(path)} if _stands_alone(path) else {}
-    engine = sa.create_engine(_url(path), poolclass=sa.NullPool, **creator)
+def reader(path: Path, before: Callable[[], object] = lambda: None) -> sa.Engine:
+    """Return an engine that can't write; each reading has a connection and a standing of its own.
+
+    `before` each reading may refuse it by an error.
+    """
+
+    def creator() -> sqlite3.Connection:
+        before()
+        return _connect_to_read(path)
+
+    engine = sa.create_engine("sqlite://", poolclass=sa.NullPool, creator=creator)
     sa.event.listen(engine, "connect", _set_up_reader)
     sa.event.listen(engine, "begin", _begin)
     return engine
@@ -50,19 +59,45 @@ def log_of(path: Path) -> Path:
 
 def connect_reader(path: Path) -> sqlite3.Connection:
     """Connect to a record to read it without the tables: for copies, which take page by page what there is."""
-    connection = _connect_beside_nothing(path) if _stands_alone(path) else sqlite3.connect(path)
+    connection = _connect_to_read(path)
     _set_up_reader(connection, None)
     return connection
 
 
-def _connect_beside_nothing(path: Path) -> sqlite3.Connection:
-    """Open a file that nobody can write to, so that SQLite needs no files beside it."""
-    return sqlite3.connect(f"{path.resolve().as_uri()}?immutable=1", uri=True)
+def connect(path: Path) -> sqlite3.Connection:
+    """Connect to a file that is there: where there is none SQLite would make one, and throw away a log beside it.
+
+    Also to read: one that is opened "ro" leaves its own log behind.
+    """
+    return sqlite3.connect(uri_of(path), uri=True, check_same_thread=False)
+
+
+def uri_of(path: Path) -> str:
+    """Return what names a file to SQLite so that it makes none where there is none."""
+    return f"{path.absolute().as_uri()}?mode=rw"
+
+
+def connect_alone(path: Path) -> sqlite3.Connection:
+    """Connect to a file as it is without any log, and without a file beside it: nobody may write to it meanwhile.
+
+    Never to one that this process has open: closing this would drop SQLite's locks on it.
+    """
+    return sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro&immutable=1", uri=True, check_same_thread=False)
+
+
+def _connect_to_read(path: Path) -> sqlite3.Connection:
+    return connect_alone(path) if _stands_alone(path) else connect(path)
 
 
 def raw(engine: sa.Engine) -> sqlite3.Connection:
     """Return the driver's own connection of a writer: for what can't be said within a transaction."""
-    found = engine.raw_connection().driver_connection
+    with engine.connect() as connection:
+        return driver_of(connection)
+
+
+def driver_of(connection: sa.Connection) -> sqlite3.Connection:
+    """Return the driver's own connection within a transaction."""
+    found = connection.connection.driver_connection
     if not isinstance(found, sqlite3.Connection):
         raise TypeError(found)
     return found
@@ -73,8 +108,13 @@ def dont_wait_for_disk(engine: sa.Engine) -> None:
     raw(engine).execute("PRAGMA synchronous = OFF")
 
 
-def _url(path: Path) -> sa.URL:
-    return sa.URL.create("sqlite", database=str(path))
+def put_log_away(engine: sa.Engine) -> None:
+    """Write what is in the log into the record, on the connection that writes, and wait for the disk twice.
+
+    What a reader still needs stays in the log. Nothing is lost where the disk doesn't take it: the log has it.
+    """
+    with suppress(sqlite3.Error):
+        raw(engine).execute("PRAGMA wal_checkpoint(PASSIVE)").fetchall()
 
 
 def _set_up(connection: sqlite3.Connection, _: Any) -> None:
@@ -99,6 +139,6 @@ def _begin(connection: sa.Connection) -> None:
 
 def copy(path: Path, into: Path) -> None:
     """Copy a record as it stands, with what is still in its log, by SQLite's own backup."""
-    with closing(sqlite3.connect(path)) as old, closing(sqlite3.connect(into)) as new:
+    with closing(connect(path)) as old, closing(connect(into)) as new:
         old.execute("PRAGMA query_only = ON")
         old.backup(new)

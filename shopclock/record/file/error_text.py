@@ -1,5 +1,6 @@
 """Errors of disk and SQLite as sentences for the maker."""
 
+import errno
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -12,6 +13,10 @@ from shopclock.shop.values.errors import ShopError
 
 class Damaged(ShopError):
     """The record can't be read as one any more: a copy may take its place."""
+
+
+class DiskFailed(ShopError):
+    """The disk didn't read or write what it was asked to, for a moment or for good; the record may be sound."""
 
 
 def sentence(path: Path, said: str) -> str:
@@ -29,8 +34,13 @@ _SENTENCES = (
     ("unable to open", "{path} can't be opened or made. Check the folder and who may write in it."),
     ("malformed", "The record {path} is damaged. Nothing was changed. Bring back a copy, keep this file."),
     ("not a database", "{path} is not a record of this program. Nothing was changed."),
-    ("disk I/O error", "The disk of {path} gave an error. The last press was not kept, all before is."),
 )
+FAILED = "The disk of {path} can't be read or written just now. Nothing was changed. Look at its plug, then try again."
+NO_ROOM = "The disk of {path} is full: it can't be opened. Nothing was changed. Make room."
+_BROKEN = (
+    errno.EIO, errno.ENXIO, errno.ENODEV, errno.ENOTCONN, errno.ESTALE, errno.ETIMEDOUT, errno.EHOSTDOWN,
+)  # fmt: skip
+"""A device that doesn't answer; a share that is gone."""
 
 
 @contextmanager
@@ -41,14 +51,29 @@ def error_text(path: Path) -> Iterator[None]:
     except (sa.exc.IntegrityError, sa.exc.ProgrammingError):
         raise  # our own mistake, not the disk's
     except sa.exc.DBAPIError as error:
-        raise error_of(path, str(error.orig)) from error
+        raise error_of(path, error.orig or error) from error
     except sqlite3.DatabaseError as error:
-        raise error_of(path, str(error)) from error
+        raise error_of(path, error) from error
     except OSError as error:
+        if failed(error):
+            raise DiskFailed(FAILED.format(path=path)) from error
         raise ShopError(f"{path} can't be used: {error.strerror}. Nothing was changed.") from error
 
 
-def error_of(path: Path, said: str) -> ShopError:
+def error_of(path: Path, error: BaseException) -> ShopError:
     """Return what SQLite said of a record as an error for the maker."""
+    if failed(error):
+        return DiskFailed(FAILED.format(path=path))
+    if getattr(error, "sqlite_errorcode", 0) == sqlite3.SQLITE_IOERR_SHMSIZE:
+        return ShopError(NO_ROOM.format(path=path))
+    said = str(error)
     damaged = any(sign in said for sign in ("malformed", "not a database"))
     return (Damaged if damaged else ShopError)(sentence(path, said))
+
+
+def failed(error: BaseException) -> bool:
+    """Tell whether an error is of the disk itself, and not of what lies on it."""
+    if isinstance(error, OSError):
+        return error.errno in _BROKEN
+    code = getattr(error, "sqlite_errorcode", 0)
+    return bool(code & 0xFF == sqlite3.SQLITE_IOERR and code != sqlite3.SQLITE_IOERR_SHMSIZE)

@@ -1,14 +1,23 @@
 """Opening a record: made where there is none, refused with a sentence where it isn't one."""
 
 import os
+import sqlite3
+import time
+from collections.abc import Callable
+from contextlib import closing, suppress
 from pathlib import Path
+from typing import TypeVar
 
 import sqlalchemy as sa
 
-from shopclock.record.file import coming, copy_files, schema
-from shopclock.record.file.engine import log_of, reader, writer
-from shopclock.record.file.error_text import Damaged, error_text, sentence
+from shopclock.record.file import copy_files, parts, schema
+from shopclock.record.file.engine import connect_reader, dont_wait_for_disk, log_of, reader, writer
+from shopclock.record.file.error_text import Damaged, DiskFailed, error_text, failed, sentence
+from shopclock.record.file.identity import read_head, read_through
+from shopclock.record.file.on_disk import folder_on_disk, make_folder, on_disk
+from shopclock.record.file.parts import remove_with_tails
 from shopclock.shop.values.errors import ShopError
+from shopclock.shop.values.plain_file import refuse_unless_plain
 
 HEAD = b"SQLite format 3\x00"
 LARGE = 16_000_000
@@ -20,26 +29,36 @@ def file_for_parcel(record: Path) -> Path:
     return record.with_name(f"{record.name}.parcel")
 
 
-def open_writer(path: Path, *, make: bool) -> sa.Engine:
-    """Open a record to write in; `make` allows a new one. ShopError says why it can't be."""
+T = TypeVar("T")
+PAUSES_S = (0.0, 0.1, 0.4)
+"""A disk that fails is tried again after these."""
+
+
+def _tried_again(opened: Callable[[], T]) -> T:
+    """Try again where the disk fails for a moment."""
+    for pause in PAUSES_S:
+        with suppress(DiskFailed):
+            time.sleep(pause)
+            return opened()
+    return opened()
+
+
+def open_writer(path: Path) -> sa.Engine:
+    """Open a record that is there, to write in. ShopError says why it can't be, DiskFailed that its disk fails."""
+    return _tried_again(lambda: _open_writer(path))
+
+
+def _open_writer(path: Path) -> sa.Engine:
     with error_text(path):
-        if _missing(path):
-            if not make:
-                raise ShopError(f"There is no record at {path}. Nothing was made.")
-            path.parent.mkdir(parents=True, exist_ok=True)
-            _reserve(path)
-            return _made(path)
+        if holds_nothing(path):
+            raise ShopError(f"There is no record at {path}. Nothing was made.")
         _check_head(path)
         _check_writable(path)
         # By a reader first: a writer would change the head of a file that isn't ours.
         version = _checked(reader(path), path)
         engine = writer(path)
         try:
-            file_for_parcel(path).unlink(missing_ok=True)
-            if version == coming.OF_VERSION:
-                with engine.begin() as connection:
-                    if coming.is_left(connection):
-                        coming.remove(connection)
+            remove_with_tails(file_for_parcel(path))
             if version < schema.VERSION:
                 from shopclock.record.file.migrate import migrate
 
@@ -50,51 +69,120 @@ def open_writer(path: Path, *, make: bool) -> sa.Engine:
         return engine
 
 
-def open_reader(path: Path) -> sa.Engine:
-    """Open a record to read only. ShopError says why it can't be."""
+def make(path: Path, fill: Callable[[Path], object]) -> None:
+    """Make a new record: `fill` makes it whole beside its place, then it gets its name, on the disk.
+
+    What no record was at the place goes, its log is kept under another name. ShopError: nothing was made.
+    """
+    place = Path(os.path.realpath(path))
     with error_text(path):
-        if _missing(path):
-            raise ShopError(f"There is no record at {path}.")
-        _check_head(path)
-        engine = reader(path)
-        version = _checked(engine, path)
-        if version < schema.VERSION:
-            raise ShopError(f"The record {path} is older. Open it once in the window first.")
-        if version == coming.OF_VERSION:
-            with engine.begin() as connection:
-                if coming.is_left(connection):
-                    raise ShopError(f"Half of some old notes is in {path}. Open it once in the window: it goes then.")
-        return engine
+        make_folder(place.parent)
+        with parts.part_of(place) as part:
+            fill(part)
+            on_disk(part)
+            if not holds_nothing(place):
+                raise ShopError(f"Another program has made {path} meanwhile. Nothing was changed. Start again.")
+            set_log_aside(place)
+            part.replace(place)
+            folder_on_disk(place.parent)
 
 
-def _missing(path: Path) -> bool:
-    return not path.exists() or (path.is_file() and path.stat().st_size == 0)
-
-
-def _reserve(path: Path) -> None:
-    """Make the file for its owner alone before anything is written to it."""
-    os.close(os.open(path, os.O_CREAT | os.O_RDWR, 0o600))
-    path.chmod(0o600)
-
-
-def _made(path: Path) -> sa.Engine:
-    engine = writer(path)
+def make_tables(part: Path, *, draft: bool) -> sa.Engine:
+    """Make the tables of a new record in an empty file, and return how to write to it; a draft isn't waited for."""
+    engine = writer(part)
     try:
+        if draft:
+            dont_wait_for_disk(engine)
         with engine.begin() as connection:
             schema.create(connection)
     except BaseException:
         engine.dispose()
-        path.unlink(missing_ok=True)
         raise
     return engine
 
 
+def set_log_aside(place: Path) -> Path | None:
+    """Keep a log under another name whose record is gone: read with another record it would spoil that.
+
+    Returns where it lies, or nothing where there was none with anything in it.
+    """
+    found = None
+    for log in (log_of(place), place.with_name(f"{place.name}-journal")):
+        if log.exists() and log.stat().st_size:
+            found, number = log.with_name(f"{log.name}.left"), 1
+            while found.exists():
+                number += 1
+                found = log.with_name(f"{log.name}.left-{number}")
+            log.replace(found)
+    parts.remove_with_tails(place, of_it=False)
+    return found
+
+
+def open_reader(path: Path) -> sa.Engine:
+    """Open a record to read only. ShopError says why it can't be, DiskFailed that its disk fails."""
+    if version_of(path) < schema.VERSION:
+        raise ShopError(
+            f"The record {path} was written by an older version of this program. Nothing was changed. "
+            "Open it once in the window first."
+        )
+    return reader(path)
+
+
+def version_of(path: Path) -> int:
+    """Return the version of a record that is ours, sound and not newer than this program. ShopError says why not."""
+    return _tried_again(lambda: _version_of(path))
+
+
+def _version_of(path: Path) -> int:
+    with error_text(path):
+        if holds_nothing(path):
+            raise ShopError(f"There is no record at {path}.")
+        _check_head(path)
+        engine = reader(path)
+        try:
+            return _checked(engine, path)
+        finally:
+            engine.dispose()
+
+
+def holds_nothing(path: Path) -> bool:
+    """Tell whether no record is at a path: no file, an empty one, or one in which no table was ever made."""
+    with error_text(path):
+        if not path.exists():
+            return True
+        if not path.is_file():
+            return False
+        head = read_head(path, HEAD_BYTES)
+        if not any(head):
+            return path.stat().st_size <= ONLY_BEGUN and not any(read_head(path, ONLY_BEGUN))
+        if head[: len(HEAD)] != HEAD or any(head[_VERSION] + head[_APPLICATION]):
+            return False
+        return _has_no_table(path)
+
+
+HEAD_BYTES = 100
+_VERSION, _APPLICATION = slice(60, 64), slice(68, 72)
+"""Where SQLite keeps user_version and application_id ("Database File Format", 1.3)."""
+ONLY_BEGUN = 65_536
+"""Bytes up to which a file of zeroes is what a power cut left of a record that was being made."""
+
+
+def _has_no_table(path: Path) -> bool:
+    """Look through the log too: it may have all the tables."""
+    try:
+        with closing(connect_reader(path)) as connection:
+            heads = [connection.execute(f"PRAGMA {name}").fetchone()[0] for name in ("user_version", "application_id")]
+            return not any(heads) and connection.execute("SELECT 1 FROM sqlite_master").fetchone() is None
+    except sqlite3.DatabaseError as error:
+        if failed(error):
+            raise
+        return False
+
+
 def _check_head(path: Path) -> None:
-    if path.is_dir():
-        raise ShopError(f"{path} is a folder, not a record. Name a file.")
-    with path.open("rb") as file:
-        if file.read(len(HEAD)) != HEAD:
-            raise Damaged(f"{path} is not a record of this program. Nothing was changed.")
+    refuse_unless_plain(path)
+    if read_head(path, len(HEAD)) != HEAD:
+        raise Damaged(f"{path} is not a record of this program. Nothing was changed.")
 
 
 def _check_writable(path: Path) -> None:
@@ -112,8 +200,8 @@ def _checked(engine: sa.Engine, path: Path) -> int:
             raise ShopError(f"{path} is not a record of this program. Nothing was changed.")
         if version > schema.VERSION:
             raise ShopError(
-                f"The record {path} was written by a newer version of this program. "
-                "Nothing was changed. Use the newer version."
+                f"The record {path} was written by a newer version of this program. Nothing was changed. "
+                f"Use that: the record is of version {version}, this program knows none after {schema.VERSION}."
             )
         if not _sound(connection, path, tidy=tidy):
             raise Damaged(sentence(path, "malformed"))
@@ -129,4 +217,9 @@ def _sound(connection: sa.Connection, path: Path, *, tidy: bool) -> bool:
     if tidy and size >= LARGE and not suspect:
         return bool(size == pages * page)
     how = "integrity_check(1)" if suspect else "quick_check(1)"
+    if connection.exec_driver_sql(f"PRAGMA {how}").scalar_one() == "ok":
+        return True
+    # The check says of a page that can't be read just now what it says of a spoilt one.
+    for file in filter(Path.exists, (path, log_of(path))):
+        read_through(file)
     return bool(connection.exec_driver_sql(f"PRAGMA {how}").scalar_one() == "ok")

@@ -1,10 +1,11 @@
 """The file that is taken along: a copy of the record that says of itself that it is the desk's."""
 
-import sqlite3
 from contextlib import closing
 from pathlib import Path
 
-from shopclock.record.copies.copying import CHECKING, backup, check_copy, folder_on_disk, on_disk, part_beside
+from shopclock.record.copies.copying import CHECKING, backup, check_copy, part_beside
+from shopclock.record.file.engine import connect
+from shopclock.record.file.on_disk import folder_on_disk, on_disk
 from shopclock.record.file.opening import open_reader
 from shopclock.record.file.place import ENDING
 from shopclock.record.press.record import Record
@@ -39,7 +40,7 @@ def take_along(record: Path, target: Path, clock: Clock, progress: Progress = UN
             copy.press(TAKEN, settle_at_desk, undoable=False)
         finally:
             copy.close()
-        with closing(sqlite3.connect(part)) as made:
+        with closing(connect(part)) as made:
             made.execute("PRAGMA journal_mode = DELETE")  # it needs no files beside it
         progress.at(0, 0, CHECKING)
         check_copy(part, record)

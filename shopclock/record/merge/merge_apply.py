@@ -1,6 +1,5 @@
 """Joining what a desk's copy says with the shop's record: tried on a copy, then one press that Undo takes back."""
 
-import sqlite3
 import tempfile
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from contextlib import closing
@@ -12,7 +11,7 @@ import sqlalchemy as sa
 from shopclock.record.check.check import sense
 from shopclock.record.copies.copying import backup
 from shopclock.record.file import write
-from shopclock.record.file.engine import dont_wait_for_disk, writer
+from shopclock.record.file.engine import connect_reader, dont_wait_for_disk, writer
 from shopclock.record.file.numbers import NextNumbers
 from shopclock.record.file.schema import table_name
 from shopclock.record.merge.merge_compare import Found, MergeEntry, Number, renumbered
@@ -177,6 +176,5 @@ def merge(record: Record, planned: MergePlan, moment: Moment | None = None) -> N
 
 
 def _newest_press(path: Path) -> int:
-    with closing(sqlite3.connect(path)) as connection:
-        connection.execute("PRAGMA query_only = ON")
+    with closing(connect_reader(path)) as connection:
         return int(connection.execute("SELECT max(id) FROM press").fetchone()[0])

@@ -8,12 +8,12 @@ from typing import TypeVar
 
 import sqlalchemy as sa
 
-from shopclock.record.file import boots, heartbeat, write
+from shopclock.record.file import boots, heartbeat, opening, write
 from shopclock.record.file.closed import rows_to_write
-from shopclock.record.file.engine import dont_wait_for_disk, raw
-from shopclock.record.file.error_text import error_text
-from shopclock.record.file.numbers import NextNumbers
-from shopclock.record.file.opening import open_writer
+from shopclock.record.file.engine import dont_wait_for_disk, put_log_away, raw
+from shopclock.record.file.error_text import error_text, failed
+from shopclock.record.file.guard import Guard
+from shopclock.record.file.numbers import NextNumbers, Place, newest_place
 from shopclock.record.file.schema import CLOCK_RIGHT
 from shopclock.record.file.undo import Pressed, changes_of, presses_to_undo, reopens
 from shopclock.record.press.undo_import import lines_at_once, take_back
@@ -43,7 +43,8 @@ class Record:
 
     `floor` is what the screens read. `press` runs a rule, writes what it changed in one transaction and only then
     tells the listeners. On any error nothing has changed. What is large comes as a parcel. `reads` are for what
-    lies beyond the floor. `sign` is the sign of life found at opening, `heard_us` the maker's last press.
+    lies beyond the floor. `sign` is the sign of life found at opening, `heard_us` the maker's last press. `file` says
+    whether the record is at its place.
     `one_moment` is put around what keeps the next press waiting.
     """
 
@@ -54,8 +55,10 @@ class Record:
         self._listeners: list[Callable[[], None]] = []
         self.anchor: Anchor | None = None  # ties the boot heard of last to UTC
         self._undo: list[Pressed] = []
+        self._newest = Place(0, 0)
         self.sign = heartbeat.read(path)
-        self.reads = Reads(path, lambda: self.floor)
+        self.file = Guard(path, engine)
+        self.reads = Reads(path, lambda: self.floor, self.file.check)
         self.one_moment: Callable[[], AbstractContextManager[Progress]] = lambda: nullcontext(UNWATCHED)
         with error_text(path), engine.begin() as connection:
             self._read_all(connection)
@@ -68,7 +71,9 @@ class Record:
 
         A press to a `draft` returns before it is on disk: whoever makes one puts it on disk as a whole.
         """
-        engine = open_writer(path, make=make)
+        if make and opening.holds_nothing(path):
+            opening.make(path, lambda part: cls(opening.make_tables(part, draft=draft), part, clock, zone).close())
+        engine = opening.open_writer(path)
         try:
             if draft:
                 dont_wait_for_disk(engine)
@@ -87,6 +92,7 @@ class Record:
             self.bench = benches[-1 if at_desk(self.floor) is not None else 0]
             self.maker = next(iter(self.floor.all(Maker)))
             self._undo = presses_to_undo(connection, self.bench.id)
+            self._newest = newest_place(connection, self.bench.id)
 
     def _press_first(self, zone: str) -> None:
         """Fill a new record with its shop, maker, bench and the lists that every shop needs."""
@@ -171,17 +177,24 @@ class Record:
         return result
 
     def give_sign(self, moment: Moment) -> None:
-        """Leave a sign of life beside the record. OSError when the disk doesn't take it."""
-        heartbeat.write(self.path, heartbeat.heartbeat_of(moment, self.instant(moment)))
+        """Leave a sign of life beside the record, where it is in its place."""
+        if self.file.look() is not None:
+            return
+        try:
+            heartbeat.write(self.path, heartbeat.heartbeat_of(moment, self.instant(moment)))
+        except OSError as error:  # a disk that is full is told at the next press
+            if failed(error):
+                self.file.fails()
 
     def take(self, parcel: Parcel, what: str) -> None:
         """Take a parcel as one press. ShopError: nothing was taken, a press since then or the disk has spoilt it."""
         moment = self.clock.moment()
         now_us = self.instant(moment)
         with self._watched(parcel.size) as progress, error_text(self.path), parcel.beside(self._engine):
-            with self._engine.begin() as connection:
+            press = self._row(what, moment, undoable=True)
+            with self.file.writing(press) as connection:
                 parcel.refuse_if_spoilt(connection, self._numbers)
-                press_id = write.write_press(connection, self._row(what, moment, undoable=True))
+                press_id = write.write_press(connection, press)
                 parcel.write(connection, press_id, progress)
             self._numbers.go_on_after(parcel.ranges)
             self._note(moment, now_us, Pressed(press_id, what, now_us))
@@ -224,12 +237,12 @@ class Record:
             numbers = load.load_touched(connection, self.floor, changes)
         derived = derive(self.floor, numbers)
         former = derived_on(self.floor, numbers, derived)
-        press = self._row(what, moment, undoable=undoable, undoes=undoes)
-        press |= {"moved_us": moved_us, "reason": tx.reason}
+        press = self._row(what, moment, undoable=undoable) | {"moved_us": moved_us, "reason": tx.reason}
+        takes = () if undoes is None else (undoes.id,)
         try:
             rows = rows_to_write(self.floor, changes, numbers, tx.now_us)
-            with error_text(self.path), self._engine.begin() as connection:
-                press_id = write.write_press(connection, press)
+            with self.file.writing(press) as connection:
+                press_id = write.write_press(connection, press, takes)
                 write.forget_derived(connection, former.labour)
                 write.write_changes(connection, press_id, changes)
                 write.write_not_taken(connection, press_id, tx.not_taken)
@@ -244,17 +257,14 @@ class Record:
             self.reads.forget()
         self._note(moment, tx.now_us, Pressed(press_id, what, tx.now_us) if undoable else None, undoes)
 
-    def _row(self, what: str, moment: Moment, *, undoable: bool, undoes: Pressed | None = None) -> write.Row:
-        who = (self._numbers.uuid(), self.bench.id, self.maker.id)
-        return write.press_row(who, what, moment, self.instant(moment), undoable=undoable) | {
-            "undoes_id": undoes.id if undoes is not None else None,
-            "moved_us": 0,
-            "reason": "",
-        }
+    def _row(self, what: str, moment: Moment, *, undoable: bool) -> write.Row:
+        who, at_us = (self._numbers.uuid(), self.bench.id, self.maker.id), self.instant(moment)
+        return write.press_row(who, what, moment, at_us, undoable=undoable) | self._newest.next(at_us)._asdict()
 
     def _note(self, moment: Moment, now_us: int, undoable: Pressed | None, undoes: Pressed | None = None) -> None:
         """Note that a press is on disk."""
         self.anchor = replace(anchor_for(moment, self.anchor), last_us=now_us)
+        self._newest = self._newest.next(now_us)
         if undoes is not None:
             self._undo.remove(undoes)
         elif undoable is not None:
@@ -266,6 +276,7 @@ class Record:
             self.heard_us = now_us
         for listener in self._listeners:
             listener()
+        self.file.check_kept()
 
     @property
     def next_undo(self) -> Pressed | None:
@@ -302,10 +313,10 @@ class Record:
 
     def _undo_at_once(self, pressed: Pressed, moment: Moment, lines: int) -> None:
         now_us = self.instant(moment)
-        press = self._row(f"Undo {pressed.what}", moment, undoable=False, undoes=pressed)
+        press = self._row(f"Undo {pressed.what}", moment, undoable=False)
         with self._watched(lines) as progress, error_text(self.path):
-            with self._engine.begin() as connection:
-                back = take_back(connection, pressed.id, write.write_press(connection, press), progress)
+            with self.file.writing(press) as connection:
+                back = take_back(connection, pressed.id, write.write_press(connection, press, (pressed.id,)), progress)
             self._note(moment, now_us, None, pressed)
             back.show(self.floor)
             with self._engine.begin() as connection:
@@ -332,11 +343,18 @@ class Record:
                 load.load_all_since(connection, self.floor, since_us)
         return self.floor
 
+    def rest(self) -> None:
+        """Do what no press should wait for. It waits for the disk: call it while nobody presses."""
+        if self.file.look() is None:
+            put_log_away(self._engine)
+            self.file.note()
+
     def close(self) -> None:
         """Close the file tidily."""
         try:
-            with self._engine.connect() as connection:
-                connection.exec_driver_sql("PRAGMA optimize")
+            if self.file.look() is None:
+                with self._engine.connect() as connection:
+                    connection.exec_driver_sql("PRAGMA optimize")
         except sa.exc.DBAPIError as error:
             raise ShopError(f"{self.path} could not be closed tidily. All is kept.") from error
         finally:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import deque
-from contextlib import suppress
 from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
@@ -70,12 +69,12 @@ class Watch:
         self._note(found, self._record.instant(before), moment)
         if moment.boot_us >= self._look_at:
             self._look_at = moment.boot_us + LOOK_US
+            self._record.file.look()
             self._look(moment)
         self._ask_what_waits(moment)
         if moment.boot_us >= self._sign_at or found.set_us:  # else the next start would find it set once more
             self._sign_at = moment.boot_us + SIGN_US
-            with suppress(OSError):  # a disk that is gone is told at the next press
-                self._record.give_sign(moment)
+            self._record.give_sign(moment)
 
     def usual_of(self, interval: Interval) -> Usual | None:
         """Return what is usual for an interval's stage and method, for the pattern of its batch."""

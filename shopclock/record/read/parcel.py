@@ -7,7 +7,6 @@ to be taken in one transaction; what it changes of things that are there, which 
 from __future__ import annotations
 
 import contextlib
-import sqlite3
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -15,7 +14,7 @@ import sqlalchemy as sa
 
 from shopclock.record.file import write
 from shopclock.record.file.closed import rows_to_write
-from shopclock.record.file.engine import raw
+from shopclock.record.file.engine import connect, raw, uri_of
 from shopclock.record.file.error_text import error_text
 from shopclock.record.file.schema import PRESS, every_table
 from shopclock.record.file.undo import changes_of
@@ -27,6 +26,7 @@ from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.progress import UNWATCHED, Progress
 
 if TYPE_CHECKING:
+    import sqlite3
     from collections.abc import Callable, Iterator, Mapping
     from pathlib import Path
 
@@ -68,7 +68,7 @@ class Parcel:
         if not self.file.is_file():
             raise ShopError("What was worked out is there no more. Nothing was changed. Have it worked out again.")
         connection = raw(engine)
-        connection.execute("ATTACH ? AS parcel", (str(self.file),))
+        connection.execute("ATTACH ? AS parcel", (uri_of(self.file),))
         try:
             yield
         finally:
@@ -162,7 +162,8 @@ def _new_file(file: Path) -> Iterator[sa.Connection]:
 
 
 def _connect(file: Path) -> sqlite3.Connection:
-    connection = sqlite3.connect(file, isolation_level=None)
+    connection = connect(file)
+    connection.isolation_level = None
     for pragma in ("journal_mode = OFF", "synchronous = OFF"):
         connection.execute(f"PRAGMA {pragma}")
     return connection

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     from shopclock.shop.values.measure import Measure
 
 _USUAL: Memo[tuple[int, int | None, int | None], Usual | None] = Memo()
-_LIVE_ROWS: Memo[None, tuple[TrendRow, ...]] = Memo()
+_LIVE_ROWS: Memo[int, tuple[TrendRow, ...]] = Memo()
 T = TypeVar("T")
 P = ParamSpec("P")
 BATCHES_AT_ONCE = 32
@@ -43,10 +43,10 @@ _ROWS_IN_SHEETS = """SELECT (SELECT count(*) FROM interval) + (SELECT count(*) F
 class Reads:
     """Reads of figures, charts and sheets from a record, each time as it stands on the disk."""
 
-    def __init__(self, path: Path, floor: Callable[[], ShopFloor]) -> None:
+    def __init__(self, path: Path, floor: Callable[[], ShopFloor], before: Callable[[], object] = lambda: None) -> None:
         self._path = path
         self._floor = floor
-        self._engine = reader(path)
+        self._engine = reader(path, before)
         self._closed: dict[int | None, tuple[TrendRow, ...]] = {}
 
     def stage_rows(self, now_us: int) -> tuple[TrendRow, ...]:
@@ -71,9 +71,9 @@ class Reads:
         found, live = self._floor().memo(_USUAL), self._floor().memo(_LIVE_ROWS)
         key = (stage_id, method_id, pattern_id)
         if key not in found:
-            if None not in live:
-                live[None] = self._live_rows(now_us)
-            found[key] = usual((*self._closed_rows(stage_id), *live[None]), *key)
+            if stage_id not in live:
+                live[stage_id] = self._live_rows(now_us, stage_id)
+            found[key] = usual((*self._closed_rows(stage_id), *live[stage_id]), *key)
         return found[key]
 
     def forget(self) -> None:
@@ -150,9 +150,9 @@ class Reads:
 
         return self._ask(rows.last_measured, kind_id, batch_id)
 
-    def _live_rows(self, now_us: int) -> tuple[TrendRow, ...]:
+    def _live_rows(self, now_us: int, only_stage: int | None = None) -> tuple[TrendRow, ...]:
         floor = self._floor()
-        return tuple(row for batch in floor.open_batches() for row in trend_rows(floor, batch.id, now_us))
+        return tuple(row for batch in floor.open_batches() for row in trend_rows(floor, batch.id, now_us, only_stage))
 
     def _closed_rows(self, stage_id: int | None) -> tuple[TrendRow, ...]:
         """The rows of closed batches, of one stage or of all: the Bench needs few and is there sooner."""

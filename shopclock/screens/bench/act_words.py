@@ -39,10 +39,10 @@ def next_button(floor: ShopFloor, act: Act | None, own: Interval | None, elsewhe
     return Button(title, said([elsewhere, why, *_stops(floor, others)]), role="primary", key=key)
 
 
-def through_button(floor: ShopFloor, act: Act) -> Button:
+def through_button(floor: ShopFloor, act: Act, role: str) -> Button:
     """The button that says who is through what was stopped."""
     title = f"All through: {letters_text(floor, act.passing)}"
-    return Button(title, act.at.name if act.at is not None else "", role="green", key=Press(Verb.THROUGH))
+    return Button(title, act.at.name if act.at is not None else "", role=role, key=Press(Verb.THROUGH))
 
 
 def stop_button(floor: ShopFloor, act: Act, *, named: bool) -> Button:

@@ -9,7 +9,7 @@ from shopclock.screens.bench.state import Mode
 from shopclock.shop.values.entities import Batch, Interval, Step
 from shopclock.shop.values.kinds import Kind
 from shopclock.shop.work.begin import last_stopped, step_of, still_there
-from shopclock.shop.work.loads import room
+from shopclock.shop.work.loads import holder, room
 from shopclock.shop.work.piece_progress import holds, ready
 
 if TYPE_CHECKING:
@@ -80,6 +80,15 @@ def _standing(floor: ShopFloor, batch: Batch, now_us: int) -> CurrentWork:
     if open_now:
         return CurrentWork(Mode.READY, None, open_now[0].step, open_now[0].pieces, batch)
     return CurrentWork(Mode.THROUGH, batch=batch)
+
+
+def letters_choose(floor: ShopFloor, hand: CurrentWork) -> bool:
+    """Tell whether letters choose who goes in: before a start, and always where a tool is loaded.
+
+    Else the work is by hand and has begun: then a letter says that its piece is through.
+    """
+    loaded = hand.step is not None and holder(floor, hand.step) is not None
+    return loaded or hand.mode not in (Mode.RUNNING, Mode.STOPPED)
 
 
 def chain(floor: ShopFloor, interval: Interval) -> list[Interval]:

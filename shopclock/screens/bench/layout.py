@@ -47,7 +47,7 @@ WEIGHTS: dict[str, int] = {
     Verb.CARRY_ON: 25,
     Verb.NEXT: 36,
     Verb.DONE: 25,
-    Verb.THROUGH: 25,
+    Verb.THROUGH: 20,
     Verb.NOT_RIGHT: 16,
     Verb.UNDO: 18,
 }
@@ -56,13 +56,17 @@ WEIGHTS: dict[str, int] = {
 
 @dataclass(frozen=True, slots=True)
 class Content:
-    """Contents of the plate: letters, methods, tools; a clock, or a big button in its stead; a caution's characters."""
+    """Contents of the plate: letters, methods, tools; a clock, or a big button in its stead; a caution's characters.
+
+    `groups`: All, None and The others have a use beside the letters.
+    """
 
     letters: int
     picks: int
     tools: int
     clock: bool = True
     caution: int = 0
+    groups: bool = True
 
 
 class SlotKind(StrEnum):
@@ -169,7 +173,7 @@ def _below(inner: Rect, sizes: Sizes, content: Content, rows: int) -> tuple[Rect
     top = inner.bottom - high
     upper = Rect(inner.x, inner.y, inner.w, top - sizes.gap - inner.y)
     beside = inner.w - wide - 2 * sizes.gap
-    if beside >= letters_wide(sizes, 3):
+    if content.groups and beside >= letters_wide(sizes, 3):
         left = inner.right - letters_wide(sizes, 3)
         groups = tuple(Rect(left + n * step, inner.bottom - sizes.touch, sizes.touch, sizes.touch) for n in range(3))
         return upper, Rect(inner.x, top, left - 2 * sizes.gap - inner.x, high), groups

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.bench import texts
 from shopclock.screens.bench.act_words import said, start_title
-from shopclock.screens.bench.current_work import chain
+from shopclock.screens.bench.current_work import chain, letters_choose
 from shopclock.screens.bench.state import Mode, PlateState, Verb
 from shopclock.screens.bench.texts import DOT
 from shopclock.shop.figures.piece_labour import piece_labour
@@ -16,11 +16,11 @@ from shopclock.shop.state.wording import counted, minutes_text
 from shopclock.shop.values.entities import CautionShown, Load, Method, Pattern
 from shopclock.shop.values.kinds import Kind, MarkedBy, WorkKind
 from shopclock.shop.values.marks import spoken
-from shopclock.shop.work.loads import blocked, in_text, wait_sentence
+from shopclock.shop.work.loads import blocked, done_again, holder, in_text, wait_sentence
 from shopclock.shop.work.piece_progress import eligible, held_from, over, through
 from shopclock.shop.work.readings import kinds_for
 from shopclock.views.button import Button, Press
-from shopclock.views.letter import Letter
+from shopclock.views.letter import WORDS, Letter
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -46,12 +46,15 @@ class PlateMaker:
         self._in_sight = in_sight
         self._now_us = now_us
 
-    def make(self, acts: BenchActs, said_now: str) -> PlateState:
-        """Return the plate; `said_now` is what has to be said instead of the pace."""
+    def make(self, acts: BenchActs, said_now: str, offered: tuple[int, str] | None = None) -> PlateState:
+        """Return the plate; `said_now` is what has to be said instead of the pace.
+
+        `offered`: the piece whose letter takes something back for now, and the word for that.
+        """
         hand, chosen = acts.hand, acts.chosen
         interval, step, batch = hand.interval, hand.step, hand.batch
         if hand.mode in (Mode.RUNNING, Mode.STOPPED) and interval is not None:
-            plate = self._clocked(hand, interval, chosen)
+            plate = self._clocked(hand, interval)
         elif batch is None:
             plate = _empty(self._floor)
         elif hand.mode is Mode.WAITING and interval is not None:
@@ -60,30 +63,44 @@ class PlateMaker:
             plate = self._ready(acts, batch, step)
         else:
             plate = self._through(batch)
+        if hand.step is not None and plate.mode is not Mode.WAITING:
+            plate = self._with_letters(plate, hand, chosen, offered)
         if said_now and hand.mode is not Mode.EMPTY:
             return replace(plate, line=said_now, urgent=True)
         return plate
 
-    def _clocked(self, hand: CurrentWork, interval: Interval, chosen: Collection[int]) -> PlateState:
+    def _with_letters(
+        self, plate: PlateState, hand: CurrentWork, chosen: Collection[int], offered: tuple[int, str] | None
+    ) -> PlateState:
+        """Return the plate with all letters of its batch, and the one button that stands for them."""
+        floor, now_us, choosing = self._floor, self._now_us, letters_choose(self._floor, hand)
+        shown = letters(floor, hand, chosen, now_us, offered)
+        in_hand = shown if choosing else letters(floor, hand, chosen, now_us, verb=Verb.IN_OUT)
+        return replace(plate, letters=shown, in_hand=in_hand, choosing=choosing, pieces=_pieces_button(shown))
+
+    def _clocked(self, hand: CurrentWork, interval: Interval) -> PlateState:
         """Plate of what runs, or was stopped."""
-        floor, running, name = self._floor, hand.running, texts.name_of(self._floor, interval)
+        running, name = hand.running, texts.name_of(self._floor, interval)
         large, said, share = LARGE.get(interval.work, "") if running else "", "Shop work", None
         if hand.batch is not None:
             line, share = self._pace(hand.step, hand.batch, interval) if hand.step is not None else ("", None)
             elsewhere = "" if hand.batch.id == self._in_sight else hand.batch.name
-            said = DOT.join(part for part in (elsewhere, line) if part)
-        shown = letters(floor, hand, chosen, self._now_us)
+            said = DOT.join(part for part in (elsewhere, line, self._round_line(hand)) if part)
         return PlateState(
             mode=hand.mode,
             role=ROLES[interval.kind] if running else "dark",
             title=(large or name) if running else f"Stopped: {name}",
             line=DOT.join(part for part in (name if large else "", said) if part),
             share=share,
-            letters=shown,
-            pieces=_pieces_button(shown),
             picks=self._picks(interval.stage_id, interval.method_id) if running and hand.step is not None else (),
             tools=self._tools(hand, interval),
         )
+
+    def _round_line(self, hand: CurrentWork) -> str:
+        """Say that in rounds a letter is pressed in the last round; nothing elsewhere."""
+        if hand.step is None or hand.step.one_by_one or not hand.running or letters_choose(self._floor, hand):
+            return ""
+        return "letters in the last round" if len(hand.pieces) > 1 else ""
 
     def _picks(self, stage_id: int, chosen_id: int | None) -> tuple[Button, ...]:
         """One button for each method, the one in use filled."""
@@ -93,7 +110,7 @@ class PlateMaker:
         return tuple(Button(m.name, checked=m.id == chosen_id, key=Press(Verb.METHOD, m.id)) for m in methods)
 
     def _tools(self, hand: CurrentWork, interval: Interval) -> tuple[Button, ...]:
-        adjust, reading = Button("Adjust", "time", key=Press(Verb.ADJUST)), reading_button(self._floor, hand)
+        adjust, reading = Button("Adjust", "time", key=Press(Verb.ADJUST)), reading_button(self._floor, hand.batch)
         if not hand.running or hand.step is None or interval.work is WorkKind.REWORK:
             return (*reading, adjust)
         setting_up = interval.work is WorkKind.SETUP
@@ -103,7 +120,6 @@ class PlateMaker:
     def _ready(self, acts: BenchActs, batch: Batch, step: Step) -> PlateState:
         """Plate of what can be started first, the one big thing to press; above it, who waits for its tool."""
         floor, act = self._floor, acts.start(step)
-        shown = letters(floor, acts.hand, acts.chosen, self._now_us)
         usually = self._usual_at(step.stage_id, acts.method_id, batch.pattern_id)
         usual = texts.usual_text(usually, texts.route_us(floor, step))
         each = f"{usual} min {texts.each_text(floor)}" if usual else ""
@@ -115,10 +131,8 @@ class PlateMaker:
             role="plate",
             title=texts.batch_text(floor, batch),
             line=line or "Ready to start",
-            letters=shown,
-            pieces=_pieces_button(shown),
             picks=self._picks(step.stage_id, acts.method_id),
-            tools=reading_button(floor, acts.hand),
+            tools=reading_button(floor, batch),
             big=Button(
                 start_title(act) if act is not None else f"Start: {step.name}",
                 said([counted(floor, "piece", len(going)), each]),
@@ -215,9 +229,9 @@ def warmth_button(floor: ShopFloor, wait: Interval) -> tuple[Button, ...]:
     return (Button("Shop's warmth", now, key=Press(Verb.WARMTH, wait.id)),)
 
 
-def reading_button(floor: ShopFloor, hand: CurrentWork) -> tuple[Button, ...]:
+def reading_button(floor: ShopFloor, batch: Batch | None) -> tuple[Button, ...]:
     """The way to a reading, where something can be measured in the batch on the plate."""
-    if hand.batch is None or not kinds_for(floor, hand.batch) or not floor.living(hand.batch.id):
+    if batch is None or not kinds_for(floor, batch) or not floor.living(batch.id):
         return ()
     return (Button("Reading", key=Press(Verb.READING)),)
 
@@ -247,32 +261,59 @@ def done_here(floor: ShopFloor, hand: CurrentWork) -> frozenset[int]:
     if hand.step is None or hand.batch is None:
         return frozenset()
     if hand.interval is not None and hand.interval.work is WorkKind.REWORK:
-        return frozenset(t.piece_id for t in floor.hands.done_in(hand.interval))
+        return frozenset(done_again(floor, hand.interval))
     return through(floor, hand.batch.id)[hand.step.id]
 
 
-def letters(floor: ShopFloor, hand: CurrentWork, chosen: Collection[int], now_us: int) -> tuple[Letter, ...]:
-    """Return all pieces of the batch on the plate; `chosen` are those in hand."""
+def letters(
+    floor: ShopFloor,
+    hand: CurrentWork,
+    chosen: Collection[int],
+    now_us: int,
+    offered: tuple[int, str] | None = None,
+    verb: Verb = Verb.LETTER,
+) -> tuple[Letter, ...]:
+    """Return all pieces of the batch on the plate, each with where it is or goes; `chosen` are those in hand.
+
+    `offered`: the piece whose letter takes something back for now, and the word for that.
+    """
     if hand.batch is None or hand.step is None:
         return ()
     done, held = done_here(floor, hand), held_from(floor, hand.step, now_us)
+    words = _words(floor, hand, hand.step) if verb is Verb.LETTER else {}
 
     def letter(piece: Piece) -> Letter:
-        key = Press(Verb.LETTER, piece.id)
         if piece.outcome is not None:
-            state = "done" if piece.outcome.finished else "lost"
-            return Letter(piece.mark, state, texts.ENDED[piece.outcome], key)
-        if piece.set_aside:
-            state = "aside"
-        elif piece.id in done:
-            state = "done"
-        elif piece.id in chosen:
-            state = "in"
+            state, word = "done" if piece.outcome.finished else "lost", texts.ENDED[piece.outcome]
         else:
-            state = "away" if piece.id in held else "out"
-        return Letter(piece.mark, state, key=key)
+            state = _state(piece, done, chosen, held)
+            word = words.get(state, WORDS[state])
+        if offered is not None and offered[0] == piece.id:
+            word = offered[1]
+        return Letter(piece.mark, state, word, Press(verb, piece.id))
 
     return tuple(letter(piece) for piece in floor.pieces(hand.batch.id))
+
+
+def _state(piece: Piece, done: Collection[int], chosen: Collection[int], held: Collection[int]) -> str:
+    """Return where a living piece is, as a key of WORDS."""
+    if piece.set_aside:
+        return "aside"
+    if piece.id in done:
+        return "done"
+    if piece.id in chosen:
+        return "in"
+    return "away" if piece.id in held else "out"
+
+
+def _words(floor: ShopFloor, hand: CurrentWork, step: Step) -> dict[str, str]:
+    """Return the words for those in hand and not: what a press on them is about."""
+    if not letters_choose(floor, hand):
+        return {"in": "to go"}
+    tool = holder(floor, step)
+    if hand.running and tool is not None:
+        return {"in": f"in the {tool.name.lower()}", "out": "stays out"}
+    return {"in": "goes in", "out": "stays"}
 
 
 def _pieces_button(shown: tuple[Letter, ...]) -> Button | None:
@@ -282,14 +323,13 @@ def _pieces_button(shown: tuple[Letter, ...]) -> Button | None:
     living = sum(letter.state != "lost" for letter in shown)
     done = sum(letter.state == "done" for letter in shown)
     key = Press(Verb.PIECES_PAGE)
-    return Button(f"Pieces: {living} of {len(shown)}", f"{done} done" if done else "", key=key)
+    return Button(f"Pieces: {living} of {len(shown)}", f"{done} through" if done else "", key=key)
 
 
 def summary(shown: tuple[Letter, ...]) -> str:
-    """Say shortly who is in hand and who is done: C–G in hand, A, B done."""
-    parts = []
-    for state, word in (("in", "in hand"), ("done", "done")):
-        marks = [letter.letter for letter in shown if letter.state == state]
-        if marks:
-            parts.append(f"{spoken(marks)} {word}")
-    return DOT.join(parts)
+    """Say shortly who is in hand and who is through: C–G to go, A, B through."""
+    parts: dict[str, list[str]] = {}
+    for letter in sorted(shown, key=lambda letter: letter.state == "done"):
+        if letter.state in ("in", "done"):
+            parts.setdefault(letter.shown if letter.state == "in" else WORDS["done"], []).append(letter.letter)
+    return DOT.join(f"{spoken(marks)} {word}" for word, marks in parts.items())

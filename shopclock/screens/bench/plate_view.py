@@ -84,6 +84,7 @@ class PlateView(Plate):
         self.clock = ClockFace(look, self)
         self.share = ProgressLine(look, parent=self)
         self.letters = LetterRow(look, send, now, self)
+        self.letters.sleeve.connect(lambda: send(Press(Verb.SLEEVE), now()))
         self.big = BigButton(look, send, now, self)
         self.groups = tuple(self._button() for _ in range(GROUPS))
         self.buttons: list[KeyButton] = []
@@ -92,7 +93,8 @@ class PlateView(Plate):
 
     def content(self, state: PlateState) -> Content:
         """Return what wants a place."""
-        return Content(len(state.letters), len(state.picks), len(state.tools), state.big is None, len(state.caution))
+        big, caution = state.big is None, len(state.caution)
+        return Content(len(state.letters), len(state.picks), len(state.tools), big, caution, state.choosing)
 
     def show_plate(self, state: PlateState, layout: PlateLayout, plate: Rect) -> None:
         """Show this state at these places; the pace gives way to the caution where there is one place for both."""

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING, TypeVar
 
 from shopclock.screens.base_presenter import BasePresenter
@@ -16,7 +17,7 @@ from shopclock.screens.bench.act_words import start_name
 from shopclock.screens.bench.adjusting import options
 from shopclock.screens.bench.answers import ANSWERS, InSpite, answer_rule, answers
 from shopclock.screens.bench.bench_acts import BenchActs
-from shopclock.screens.bench.current_work import Selection, chain, current_work, running_by
+from shopclock.screens.bench.current_work import Selection, chain, current_work, letters_choose, running_by
 from shopclock.screens.bench.not_right import NotRight
 from shopclock.screens.bench.plate_state import PlateMaker, done_here, reading_button, summary, with_caution
 from shopclock.screens.bench.state import BenchPage, BenchState, Mode, RoutePage, SideState, Verb
@@ -25,7 +26,7 @@ from shopclock.shop.routes import cure
 from shopclock.shop.state import settings
 from shopclock.shop.state.keys import action_of
 from shopclock.shop.state.shop_floor import Memo
-from shopclock.shop.state.wording import clock_text, when_text, zone_of
+from shopclock.shop.state.wording import clock_text, time_text, when_text, zone_of
 from shopclock.shop.values.entities import Batch, Interval, Key, Method, Piece, Stage, Step
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import WorkKind
@@ -55,6 +56,8 @@ T = TypeVar("T")
 SECOND_US = 1_000_000
 STALE_US = 10 * SECOND_US
 """How old minutes, waits and ready work on the screen can be. The clock is drawn each second."""
+OFFERED_FOR_US = 10 * SECOND_US
+"""So long a letter offers to take its mark back."""
 SAID_FOR_US = 15 * 60 * SECOND_US
 """So long a line stands on the plate, unless the next press comes sooner."""
 STOPPED_FOR_US = 3 * SECOND_US
@@ -68,6 +71,16 @@ KEYS_DO = {
 """What the keys and pedals press: the button of these that is there."""
 
 
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """Offer of a letter to take something back: of which piece, its word, what it does, until when."""
+
+    piece_id: int
+    word: str
+    take: Callable[[Moment | None], object]
+    until_us: int
+
+
 @dataclass(slots=True)
 class BenchMemory:
     """Memory of what was looked at and chosen; nothing of it is in the record.
@@ -75,7 +88,8 @@ class BenchMemory:
     `step_id` is the running step asked for, `chosen` the pieces and `method_id` the method for what
     will be started, `none` that *None* was pressed and a letter has to follow, `both` that the next
     start stops nothing, `said` the line that says something for a while, `touched_us` the last press, `stopped_us`
-    the last Stop, `in_spite` what was started though its tool was full or set otherwise.
+    the last Stop, `in_spite` what was started though its tool was full or set otherwise, `offer` what a letter takes
+    back for now.
     """
 
     touched_us: int
@@ -89,6 +103,7 @@ class BenchMemory:
     said: str = ""
     stopped_us: int | None = None
     in_spite: InSpite | None = None
+    offer: Offer | None = None
 
     def look_at(self, batch_id: int | None) -> None:
         """Have a batch in sight, on the first page, with nothing chosen; shop work leaves the batch in sight."""
@@ -131,6 +146,8 @@ class BenchPresenter(BasePresenter):
             Verb.THROUGH: self._through,
             Verb.SHOP_WORK: self._shop_work,
             Verb.LETTER: self._letter,
+            Verb.IN_OUT: self._in_out,
+            Verb.SLEEVE: self._sleeve,
             Verb.ALL: self._all,
             Verb.NONE: self._none,
             Verb.OTHERS: self._others,
@@ -158,15 +175,18 @@ class BenchPresenter(BasePresenter):
         """Do what a button says, at the moment the finger came down."""
         memory = self._memory
         memory.said, memory.touched_us = "", self.record.instant(moment)
+        offer, memory.offer = memory.offer, None
         asked, memory.in_spite = memory.in_spite, None
         with self._one_change():
             if press.verb in ANSWERS:
                 self._answer(press.verb, asked, moment)
+            elif press.verb is Verb.LETTER and offer is not None and offer.piece_id == press.number:
+                take = offer.take if memory.touched_us < offer.until_us else partial(self._letter, press.number)
+                take(moment)
             else:
                 self._verbs[press.verb](press.number, moment)
             if press.verb is not Verb.NONE:
                 memory.none = False
-            self.floor.memo(_ACTS).clear()
 
     def key(self, name: str, moment: Moment | None = None) -> bool:
         """Do what a key or pedal of this name is for; tell whether it is for anything here."""
@@ -176,6 +196,7 @@ class BenchPresenter(BasePresenter):
         for button in self.bottom(self.record.instant(moment)):
             if button.verb in KEYS_DO[action] and button.enabled and isinstance(button.key, Press):
                 self.press(button.key, moment)
+                break
         return True
 
     @property
@@ -191,6 +212,7 @@ class BenchPresenter(BasePresenter):
     def show_batch(self, batch_id: int) -> None:
         """Have this batch in sight."""
         self._memory.look_at(batch_id)
+        self.floor.memo(_ACTS).clear()
 
     def on_change(self, listener: Callable[[], None]) -> None:
         """Call this when something is to be drawn again."""
@@ -207,6 +229,7 @@ class BenchPresenter(BasePresenter):
             yield
         finally:
             self.pressing = False
+            self.floor.memo(_ACTS).clear()
         for listener in self._listeners:
             listener()
 
@@ -438,6 +461,47 @@ class BenchPresenter(BasePresenter):
     # Who is in hand
 
     def _letter(self, piece_id: int, moment: Moment | None) -> None:
+        """A letter says that its piece is through what has begun by hand; else it chooses who goes in."""
+        hand, piece = self._hand(), self.floor.find(Piece, piece_id)
+        held = held_from(self.floor, hand.step, self.record.instant(moment)) if hand.step is not None else {}
+        chooses = (
+            piece is None or not piece.living or piece.set_aside or (piece_id in held and piece_id not in hand.pieces)
+        )
+        if chooses or letters_choose(self.floor, hand):
+            self._in_out(piece_id, moment)
+        elif piece is not None and hand.step is not None and piece.id in done_here(self.floor, hand):
+            self._say_through(hand.step, piece, moment)
+        elif piece is not None and hand.interval is not None and piece.batch_id == hand.interval.batch_id:
+            self._mark(hand.interval, piece, moment)
+
+    def _mark(self, interval: Interval, piece: Piece, moment: Moment | None) -> None:
+        """Mark a piece as through; say what its press can't show by itself."""
+        if self._do(f"Done: {piece.mark}", lambda tx: finish.one_done(tx, interval, piece), moment) is None:
+            return
+        if piece.id not in interval.pieces:
+            self._memory.said = f"{piece.mark} is through without minutes: it was not in hand."
+
+    def _say_through(self, step: Step, piece: Piece, moment: Moment | None) -> None:
+        """Say since when a piece is through; for some seconds its letter takes that back."""
+        mark = next((t for t in reversed(self.floor.tallies_of(step)) if t.piece_id == piece.id), None)
+        if mark is None:
+            self._memory.said = f"{piece.mark} is through {step.name}. Not right, Rework does it again."
+            return
+
+        def take(moment: Moment | None) -> None:
+            self._do(f"Not yet: {piece.mark}", lambda tx: finish.not_yet(tx, step, piece), moment)
+
+        now_us = self.record.instant(moment)
+        self._memory.said = (
+            f"{piece.mark} through at {time_text(mark.at_us, zone_of(self.floor))}. Press again: not yet."
+        )
+        self._memory.offer = Offer(piece.id, "not yet", take, now_us + OFFERED_FOR_US)
+
+    def _sleeve(self, *_: object) -> None:
+        self._memory.said = "Several letters at once: a sleeve or a palm. None was taken."
+
+    def _in_out(self, piece_id: int, moment: Moment | None) -> None:
+        """Put a piece in hand or take it out; before a start, choose it or leave it."""
         hand, piece = self._hand(), self.floor.find(Piece, piece_id)
         if hand.step is None or hand.batch is None or piece is None or piece.batch_id != hand.batch.id:
             return
@@ -451,7 +515,7 @@ class BenchPresenter(BasePresenter):
         elif piece.set_aside:
             self._do(f"{piece.mark} taken up", lambda tx: pieces.take_up(tx, piece), moment)
         elif piece.id in done_here(self.floor, hand):
-            self._memory.said = f"{piece.mark} is through {hand.step.name}. Not right, Rework does it again."
+            self._say_through(hand.step, piece, moment)
         elif piece.id in held and piece.id not in hand.pieces:
             self._ask_out(hand, piece, held[piece.id])
         else:
@@ -581,7 +645,7 @@ class BenchPresenter(BasePresenter):
         hand = self._hand()
         found = {o.choice.key: o for o in options(self.floor, hand, self.record.maker.id, self.record.instant())}
         choices = [option.choice for option in found.values()]
-        if reading_button(self.floor, hand):
+        if reading_button(self.floor, hand.batch):
             choices.append(Choice("reading", "Reading", "measured"))
         curing = [i for i in tiles.waits_of(self.floor, self.batch_id) if cure.can_follow(self.floor, i)]
         choices += [Choice("warmth", "Shop's warmth", texts.name_of(self.floor, i)) for i in curing[:1]]
@@ -632,7 +696,7 @@ class BenchPresenter(BasePresenter):
             before_us = sum((i.end_us or i.start_us) - i.start_us for i in chain(floor, interval)[1:])
             self._clock = before_us, interval.start_us, interval.end_us
         maker = PlateMaker(floor, self._usual_at, eye.batch_id, now_us)
-        plate = maker.make(acts, memory.said_now(now_us))
+        plate = maker.make(acts, memory.said_now(now_us), self._offered(now_us))
         side, route_page, batch = None, None, floor.find(Batch, eye.batch_id or 0)
         if batch is not None:
             side = self._side(acts, batch)
@@ -690,9 +754,16 @@ class BenchPresenter(BasePresenter):
         elif verb is not Verb.IT_FITS:
             self._do(*answer_rule(self.floor, verb, begun), moment)
 
+    def _offered(self, now_us: int) -> tuple[int, str] | None:
+        """Return the piece whose letter takes something back now, and the word for it."""
+        offer = self._memory.offer
+        return (offer.piece_id, offer.word) if offer is not None and now_us < offer.until_us else None
+
     def _far(self, now_us: int) -> bool:
         """Tell whether the clock fills the screen; note when more than the clock is to be drawn again."""
         self._fresh_until_us = now_us + STALE_US
+        if self._memory.offer is not None and now_us < self._memory.offer.until_us:
+            self._fresh_until_us = min(self._fresh_until_us, self._memory.offer.until_us)
         left_alone_s = settings.value(self.floor, settings.FAR_VIEW_S)
         if not left_alone_s or not running_by(self.floor, self.record.maker.id):
             return False

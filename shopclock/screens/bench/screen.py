@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from shopclock.widgets.style import Style
 
 TOP_MOST = 6
-BOTTOM_SLOTS = ({Verb.STOP, Verb.CARRY_ON}, {Verb.NEXT}, {Verb.DONE, Verb.THROUGH}, {Verb.NOT_RIGHT}, {Verb.UNDO})
+BOTTOM_SLOTS = ({Verb.STOP, Verb.CARRY_ON}, {Verb.NEXT}, {Verb.DONE}, {Verb.THROUGH}, {Verb.NOT_RIGHT}, {Verb.UNDO})
 """Which buttons share a place at the bottom: a second press there within half a second is a bounce."""
 
 

@@ -25,6 +25,8 @@ class Verb(StrEnum):
     THROUGH = "through"
     SHOP_WORK = "shop-work"
     LETTER = "letter"  # piece
+    IN_OUT = "in-out"  # piece
+    SLEEVE = "sleeve"
     ALL = "all"
     NONE = "none"
     OTHERS = "others"
@@ -77,7 +79,8 @@ class PlateState:
 
     `big` takes the clock's place where nothing has been started. `line` is the pace, or what has to
     be said now (`urgent`); `caution` a quiet line. `tools` are in the order in which they give way;
-    of a plate with a clock the last one stays.
+    of a plate with a clock the last one stays. `choosing`: letters choose who goes in; else they mark who is through,
+    and `in_hand` are those of the page that says who is in hand.
     """
 
     mode: Mode
@@ -88,6 +91,8 @@ class PlateState:
     caution: str = ""
     share: float | None = None
     letters: tuple[Letter, ...] = ()
+    in_hand: tuple[Letter, ...] = ()
+    choosing: bool = False
     pieces: Button | None = None
     picks: tuple[Button, ...] = ()
     tools: tuple[Button, ...] = ()

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from shopclock.screens.bench.plate_view import GROUP_BUTTONS
+from shopclock.screens.bench.state import Verb
+from shopclock.views.button import Press
 from shopclock.widgets.labels import Label
 from shopclock.widgets.letters import LetterRow
 from shopclock.widgets.press_button import KeyButton
@@ -77,6 +79,7 @@ class PieceSheet(BenchSubpage):
     def __init__(self, look: Style, send: Send, now: Now, parent: QWidget) -> None:
         super().__init__(look, send, now, parent)
         self.letters = LetterRow(look, send, now, self, most=2.0)
+        self.letters.sleeve.connect(lambda: send(Press(Verb.SLEEVE), now()))
         self.lay_out(self.letters)
 
     def show_page(self, plate: PlateState, back: Button) -> None:
@@ -84,4 +87,4 @@ class PieceSheet(BenchSubpage):
         said = plate.line if plate.urgent else (plate.pieces.detail if plate.pieces is not None else "")
         self.heading.set_text(f"{plate.title}  ·  {said}" if said else plate.title)
         self.show_row((back, *GROUP_BUTTONS))
-        self.letters.show_letters(plate.letters)
+        self.letters.show_letters(plate.in_hand)

@@ -15,7 +15,7 @@ from shopclock.screens.bench.act_words import (
     through_button,
 )
 from shopclock.screens.bench.current_work import running_by
-from shopclock.screens.bench.state import Verb
+from shopclock.screens.bench.state import Mode, Verb
 from shopclock.shop.state.wording import counted, time_text, zone_of
 from shopclock.shop.values.entities import Batch, Interval, Load, Pattern, Piece, Stage, Step
 from shopclock.shop.values.kinds import Kind, StepState
@@ -249,18 +249,23 @@ def _first(acts: BenchActs, *, just_stopped: bool) -> Button:
 
 
 def _done(acts: BenchActs, elsewhere: str) -> tuple[Button, ...]:
-    through, hand = acts.through(), acts.hand
-    if through is not None:
-        return (through_button(acts.floor, through),)
-    if not hand.running or hand.step is None or not hand.step.one_by_one:
+    """Done for the piece that is next by letter; after Stop also all that are left at once."""
+    hand, through = acts.hand, acts.through()
+    if hand.mode not in (Mode.RUNNING, Mode.STOPPED) or hand.step is None:
         return ()
-    title = done_title(acts.floor, hand)
-    return (Button(title or "All done", elsewhere, role="green", enabled=bool(title), key=Press(Verb.DONE)),)
+    found = []
+    if hand.step.one_by_one:
+        title = done_title(acts.floor, hand)
+        found.append(Button(title or "All done", elsewhere, role="green", enabled=bool(title), key=Press(Verb.DONE)))
+    following = acts.next()
+    if through is not None and following is not None and following.starts is not None:
+        found.append(through_button(acts.floor, through, role="raised" if found else "green"))
+    return tuple(found)
 
 
 def done_title(floor: ShopFloor, hand: CurrentWork) -> str:
     """Return what *Done* would mark: Done: C; nothing where it has no use."""
-    if not hand.running or hand.interval is None or hand.step is None or not hand.step.one_by_one:
+    if hand.interval is None or hand.step is None or not hand.step.one_by_one or hand.mode is Mode.WAITING:
         return ""
     piece = next_done(floor, hand.interval)
     return f"Done: {piece.mark}" if piece is not None else ""

@@ -21,6 +21,7 @@ CHAPTERS = (
     "out",
     "figures",
     "columns",
+    "scripts",
     "settings",
 )
 """The files, without `.md`."""

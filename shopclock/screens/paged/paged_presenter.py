@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Generator
+from contextlib import contextmanager
 from itertools import count
 from typing import TYPE_CHECKING, TypeVar
 
@@ -13,7 +14,7 @@ from shopclock.views.field import ask
 from shopclock.views.page import Page, PageContent, PageState, TextLine
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
 
     from shopclock.record.press.record import Record
     from shopclock.screens.base_presenter import ShowScreen
@@ -26,15 +27,22 @@ T = TypeVar("T")
 
 
 class PagedPresenter(BasePresenter):
-    """The presenter of a screen made of pages; the first page stays."""
+    """The presenter of a screen made of pages; the first page stays.
+
+    The content of the page in sight is worked out once for each time that it is drawn: a press on it is looked up in
+    what was drawn. `pressing` is set until all that a press changes is done: nothing is to be drawn before.
+    """
 
     def __init__(self, record: Record, dialogs: Dialogs, go: ShowScreen) -> None:
         super().__init__(record, dialogs)
         self.go = go
         self.paper: Paper = NoPaper(dialogs)
+        self.pressing = False
         self._numbers = count()
         self._pages: list[tuple[int, Page]] = []
+        self._drawn: PageContent | None = None
         self._changed: list[Callable[[], None]] = []
+        record.on_change(self._forget)
 
     def on_change(self, listener: Callable[[], None]) -> None:
         """Call this when another page is open, or when a page has changed by itself."""
@@ -42,8 +50,26 @@ class PagedPresenter(BasePresenter):
 
     def changed(self) -> None:
         """Tell that the page in sight is to be drawn again."""
+        self._forget()
         for listener in self._changed:
             listener()
+
+    def _forget(self) -> None:
+        """Content that was drawn is no longer what there is."""
+        self._drawn = None
+
+    @contextmanager
+    def _one_change(self) -> Iterator[None]:
+        """Tell who draws once of all that is changed meanwhile."""
+        if self.pressing:
+            yield
+            return
+        self.pressing = True
+        try:
+            yield
+        finally:
+            self.pressing = False
+            self.changed()
 
     def open(self, page: Page) -> None:
         """Put a page on top."""
@@ -75,7 +101,7 @@ class PagedPresenter(BasePresenter):
     def state(self) -> PageState:
         """The page in sight; where it can't be read, the sentence that says why."""
         try:
-            page = self._top()
+            page = self._drawn = self._top()
         except ShopError as error:
             page = PageContent(str(error))
         return PageState(
@@ -96,14 +122,19 @@ class PagedPresenter(BasePresenter):
 
     def press(self, key: str, moment: Moment | None = None) -> None:
         """Do what a button of the page in sight offers; what is no longer offered does nothing."""
-        try:
-            page = self._top()
-            for offer in (*page.tiles, *page.actions):
-                if offer.key == key and offer.enabled:
+        with self._one_change():
+            try:
+                page = self._drawn if self._drawn is not None else self._top()
+                offer = next((o for o in (*page.tiles, *page.actions) if o.key == key and o.enabled), None)
+                if offer is not None:
                     self.go_on(offer.act(moment))
-                    return
-        except ShopError as error:
-            self.dialogs.tell(str(error))
+            except ShopError as error:
+                self.dialogs.tell(str(error))
+
+    def press_undo(self, moment: Moment | None = None) -> None:
+        """Take back the newest press; asks where that starts a clock again that stood for a while."""
+        with self._one_change():
+            super().press_undo(moment)
 
     def go_on(self, pressed: object) -> None:
         """Go on with what a press gave: a page is opened, questions are asked; anything else is done already."""

@@ -140,7 +140,9 @@ class PagedScreen(Screen):
         return self._middle.currentWidget()
 
     def refresh(self) -> None:
-        """Draw the page in sight as the record is now."""
+        """Draw the page in sight as the record is now; in the midst of a press there is nothing to be drawn yet."""
+        if self.presenter.pressing:
+            return
         state = self.presenter.state()
         if state == self._shown:
             return
@@ -225,7 +227,6 @@ class PagedScreen(Screen):
             self.presenter.press_undo(came_down)
         else:
             self.presenter.press(key, came_down)
-        self.refresh()
 
     def _lay_out(self) -> None:
         self._column = QVBoxLayout(self)

@@ -95,8 +95,11 @@ class TextBody(QWidget):
         document.setDefaultFont(self._look.font(sizes.body_text))
         document.setDocumentMargin(0)
         document.setMarkdown(self._text)
+        whole = QTextCursor(document)
+        whole.beginEditBlock()  # or each paragraph's format would lay the whole text out anew
         self._space_out(document)
         self._air_out(document)
+        whole.endEditBlock()
         self.view.verticalScrollBar().setValue(0)
         self._say_where()
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Qt, QTimer, Signal
 from PySide6.QtWidgets import QWidget
 
+from shopclock.screens.shell.rest import Rest
 from shopclock.shop.state import settings
 from shopclock.shop.state.desk_copy import at_desk, which_file
 from shopclock.shop.state.wording import day_text, shop_time, zone_of
@@ -78,6 +79,7 @@ class Shell(QObject):
         self._timer.timeout.connect(self.tick)
         frame.tab_pressed.connect(self.show_screen)
         record.on_change(self.refresh)
+        self._rest = Rest(record, record.rest, self)
 
     def add(self, key: str, make: Callable[[], Screen]) -> None:
         """Have a screen under the key of its tab."""
@@ -139,3 +141,4 @@ class Shell(QObject):
     def stop(self) -> None:
         """End the ticking."""
         self._timer.stop()
+        self._rest.stop()

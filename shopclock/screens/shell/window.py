@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QTimeZone
+from PySide6.QtGui import QIcon
 
 from shopclock.places import resource
 from shopclock.views.metrics import Sizes, px_per_mm
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
 
     from PySide6.QtWidgets import QApplication
 
+APP_ID = "org.shopclock.Shopclock"
 STYLE = "fusion"
 FIRST_SIZE = (1280, 800)
 ROOM_TO_SPARE = 1.1
@@ -31,6 +33,7 @@ def read_themes() -> dict[str, Theme]:
 def make_window(application: QApplication, tabs: Sequence[tuple[str, str]]) -> tuple[Frame, Style]:
     """Make the empty window with its look, as the screen says of itself; the record's settings come later."""
     application.setApplicationName("Shopclock")
+    application.setDesktopFileName(APP_ID)  # by which a desktop finds icon and name
     if application.style().objectName() != STYLE:  # made anew it takes 7 ms
         application.setStyle(STYLE)
     theme = read_theme(resource("theme.toml"), "dark")
@@ -41,6 +44,11 @@ def make_window(application: QApplication, tabs: Sequence[tuple[str, str]]) -> t
     frame.setWindowTitle("Shopclock")
     frame.resize(*FIRST_SIZE)
     return frame, look
+
+
+def give_icon(application: QApplication) -> None:
+    """Give the windows their icon; reading it takes 12 ms, so once the first is painted."""
+    application.setWindowIcon(QIcon(str(resource("icons", "shopclock.svg"))))
 
 
 def system_zone() -> str:

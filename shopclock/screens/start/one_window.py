@@ -4,54 +4,56 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QCryptographicHash, QLockFile, QObject, QSysInfo, Signal
+from PySide6.QtCore import QObject, Signal
+
+from shopclock.record.file.lock import RecordLock
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from PySide6.QtNetwork import QLocalServer, QLocalSocket
 
+    from shopclock.record.file.lock import Holder
+
 HEARD = b"heard\n"
 
 
 class OneWindow(QObject):
-    """Holds the lock that lies beside a record; `wanted` says that somebody started the program again.
+    """Holds the lock of a record; `wanted` says that somebody started the program again.
 
-    The lock decides who may write. The socket only carries the wish to see the window, and back that it was heard.
+    The lock decides who may write; `holder` is who has it otherwise. The socket only carries the wish to see the
+    window, and back that it was heard.
     """
 
     wanted = Signal()
 
     def __init__(self, record: Path) -> None:
         super().__init__()
-        resolved = str(record.absolute())
-        self._lock = QLockFile(f"{resolved}.lock")
-        self._lock.setStaleLockTime(0)
-        digest = QCryptographicHash.hash(resolved.encode(), QCryptographicHash.Algorithm.Sha256)
-        self._name = f"shopclock-{bytes(digest.toHex().data()).decode()[:16]}"
+        self.record = record
+        self._lock = RecordLock(record)
         self._server: QLocalServer | None = None
         self._asking: QLocalSocket | None = None
-        self.taken = False
+        self.holder: Holder | None = None
 
-    def take(self) -> bool:
-        """Take the record for this window; False while another program has it.
+    @property
+    def taken(self) -> bool:
+        """True once the record is this window's."""
+        return self._lock.taken
 
-        A folder that refuses a lock is no other program: what is wrong there is told when the record is opened.
-        """
-        self.taken = self._lock.tryLock(0) or self._lock.error() != QLockFile.LockError.LockFailedError
+    def take(self, *, over: bool = False) -> bool:
+        """Take the record for this window; False while another program has it. See RecordLock."""
+        self.holder = self._lock.take(over=over)
         return self.taken
 
-    def other_machine(self) -> str:
-        """Name the machine on which the program runs that has the record; empty for this one."""
-        _, host, _ = self._lock.getLockInfo()
-        return "" if host == QSysInfo.machineHostName() else host
-
     def listen(self) -> None:
-        """Hear from now on when the program is started again on this record."""
-        if self._server is not None:
+        """Hear from now on when the program is started again on this record; hold its file, a new one too."""
+        self._lock.follow()
+        if self._server is not None and self._server.serverName() == self._name:
             return
         from PySide6.QtNetwork import QLocalServer
 
+        if self._server is not None:
+            self._server.close()
         QLocalServer.removeServer(self._name)
         server = QLocalServer(self)
         server.setSocketOptions(QLocalServer.SocketOption.UserAccessOption)
@@ -79,7 +81,11 @@ class OneWindow(QObject):
         """Let the record go."""
         if self._server is not None:
             self._server.close()
-        self._lock.unlock()
+        self._lock.release()
+
+    @property
+    def _name(self) -> str:
+        return f"shopclock-{self._lock.name[:16]}"
 
     def _answer(self) -> None:
         if self._server is not None:

@@ -81,7 +81,7 @@ class Opening(QObject):
         from shopclock.record.file.place import usual_place
 
         wanted = path if path is not None else usual_place()
-        self._path = wanted if path is not None or wanted.exists() else None
+        self._path = wanted if path is not None or _is_something(wanted) else None
         if self._path is None:
             return True
         one = self._hold(self._path)
@@ -119,7 +119,7 @@ class Opening(QObject):
         elif self._demo_folder is not None:
             self._make_demo(self._path)
         else:
-            self._open(self._path, make=not self._path.exists())
+            self._open(self._path, make=self._holds_nothing(self._path))
 
     def close(self) -> None:
         """Leave everything tidy."""
@@ -174,18 +174,20 @@ class Opening(QObject):
 
     def _wait_for_other(self, one: OneWindow, then: Callable[[], None]) -> None:
         """Say who has the record, until that window comes to the front or lets the record go."""
-        machine = one.other_machine()
-        self._show_alone().wait(ELSEWHERE.format(machine=machine) if machine else BUSY)
-        timer = QTimer(self)
+        screen, timer = self._show_alone(), QTimer(self)
 
-        def look() -> None:
-            if one.take():
+        def look(*, over: bool = False) -> None:
+            if one.take(over=over):
                 timer.stop()
                 then()
             elif one.raise_other(0):
                 timer.stop()
                 QApplication.exit(0)
+            else:
+                screen.wait(_who_has(one), over=one.holder is not None and not one.holder.sure)
 
+        screen.over.connect(lambda: look(over=True))
+        screen.wait(_who_has(one), over=one.holder is not None and not one.holder.sure)
         timer.timeout.connect(look)
         timer.start(LOOK_AGAIN_MS)
 
@@ -193,7 +195,17 @@ class Opening(QObject):
         """Tell whether a record is not at its place though it has copies."""
         from shopclock.record.file.copy_files import copies_of
 
-        return self._demo_folder is None and not path.exists() and bool(copies_of(path))
+        return self._demo_folder is None and self._holds_nothing(path) and bool(copies_of(path))
+
+    @staticmethod
+    def _holds_nothing(path: Path) -> bool:
+        """Tell whether no record is at a path; what can't be read there is told when it is opened."""
+        from shopclock.record.file.opening import holds_nothing
+
+        try:
+            return holds_nothing(path)
+        except ShopError:
+            return False
 
     def _welcome(self) -> None:
         from zoneinfo import ZoneInfo
@@ -256,20 +268,22 @@ class Opening(QObject):
         return self._background
 
     def _open(self, path: Path, *, make: bool) -> None:
+        from shopclock.record.file.on_disk import make_folder
         from shopclock.record.press.record import Record
         from shopclock.shop.values.clock import SystemClock
 
         zone = system_zone()
         try:
             if make:
-                path.parent.mkdir(parents=True, exist_ok=True)
+                make_folder(path.parent)
             if self._one is None and self._demo_folder is None:
                 one = self._hold(path)
                 if not one.take():
                     self._wait_for_other(one, lambda: self._open(path, make=make))
                     return
-                one.listen()
             self._record = Record.open(path, SystemClock(), make=make, zone=zone)
+            if self._one is not None:
+                self._one.listen()  # the file may be a new one
         except (ShopError, OSError) as error:
             self._offer_copy(path, zone, error)
             return
@@ -302,6 +316,24 @@ class Opening(QObject):
         self._frame.setWindowState(self._frame.windowState() & ~Qt.WindowState.WindowMinimized)
         self._frame.raise_()
         self._frame.activateWindow()
+
+
+def _is_something(path: Path) -> bool:
+    """Tell whether more than an empty file is at a path: what a set-up that was killed left is no record."""
+    try:
+        return path.stat().st_size > 0
+    except OSError:
+        return False
+
+
+def _who_has(one: OneWindow) -> str:
+    """Say who has the record that is waited for."""
+    holder = one.holder
+    if holder is None or (holder.sure and not holder.machine):
+        return BUSY
+    if holder.sure:
+        return ELSEWHERE.format(machine=holder.machine)
+    return holder.sentence(one.record)
 
 
 def first_screen(floor: ShopFloor) -> str:

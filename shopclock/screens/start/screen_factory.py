@@ -211,10 +211,10 @@ class ScreenFactory:
     def _shop_presenter(self) -> ShopPresenter:
         from shopclock.places import resource
         from shopclock.screens.shop.presenter import ShopPresenter
-        from shopclock.shop.routes.route_file import starter_routes
+        from shopclock.shop.routes.route_file import StarterRoutes
 
         if self._shop is None:
-            routes = starter_routes(resource("routes"))
+            routes = StarterRoutes(resource("routes"))
             self._shop = ShopPresenter(self._record, self._dialogs, routes, self.go, self._file_pages())
         return self._shop
 

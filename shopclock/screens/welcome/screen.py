@@ -22,6 +22,7 @@ DEMO = Button("The demo shop", "two invented years; press anything, nothing is k
 
 
 FILE = Button("A record I have", "a copy, an archive, the desk's")
+TAKE_OVER = Button("Take it over", "nobody has it open any more")
 BACK = Button("Bring it back", "from its copies, an archive or a stick", role="dye")
 NEW = Button("A new shop", "empty, with routes to copy")
 
@@ -32,6 +33,7 @@ class WelcomeScreen(QWidget):
     own = Signal()
     demo = Signal()
     file = Signal()
+    over = Signal()
 
     def __init__(self, look: Style) -> None:
         super().__init__()
@@ -40,9 +42,11 @@ class WelcomeScreen(QWidget):
         self._own = self._way(OWN, self.own)
         self._demo = self._way(DEMO, self.demo)
         self._file = self._way(FILE, self.file)
+        self._over = self._way(TAKE_OVER, self.over)
+        self._over.hide()
         self._column = QVBoxLayout(self)
         self._row = QHBoxLayout()
-        for button in (self._own, self._demo, self._file):
+        for button in (self._own, self._demo, self._file, self._over):
             self._row.addWidget(button, 1)
         self._column.addStretch(1)
         self._column.addWidget(self._sentence)
@@ -58,12 +62,13 @@ class WelcomeScreen(QWidget):
         self._file.show_state(BACK)
         self._row.insertWidget(0, self._file, 1)
 
-    def wait(self, sentence: str) -> None:
-        """Say what is being done, with nothing to press."""
+    def wait(self, sentence: str, *, over: bool = False) -> None:
+        """Say what is being done, with nothing to press; `over`: but for taking a record over."""
         self._sentence.set_text(sentence)
         self._own.hide()
         self._demo.hide()
         self._file.hide()
+        self._over.setVisible(over)
 
     def _way(self, state: Button, signal: SignalInstance) -> PressButton:
         button = PressButton(self._look, state)
@@ -76,5 +81,5 @@ class WelcomeScreen(QWidget):
         self._column.setContentsMargins(sizes.margin, sizes.margin, sizes.margin, sizes.margin)
         self._column.setSpacing(sizes.gap * 2)
         self._row.setSpacing(sizes.gap)
-        for button in (self._own, self._demo, self._file):
+        for button in (self._own, self._demo, self._file, self._over):
             button.setFixedHeight(sizes.touch * 2)

@@ -4,7 +4,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
 
 from shopclock.shop.figures.labour import Part, apart, by_maker, labour_of, parts
-from shopclock.shop.figures.shares import Shares, chain_shares
+from shopclock.shop.figures.shares import Claim, Shares, chain_shares, claims, groups
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Change
 from shopclock.shop.values.entities import Interval, Piece, Step, Tally
@@ -79,8 +79,13 @@ def _shares(floor: ShopFloor, chain: list[Interval], found: dict[int, list[Part]
     step = floor.find(Step, chain[0].step_id)
     if step is None:
         return {}
+    claimed = _claims(floor, chain) if step.one_by_one else []
+    return chain_shares(chain, found, claimed, lambda p: floor.get(Piece, p).position)
+
+
+def _claims(floor: ShopFloor, chain: list[Interval]) -> list[Claim]:
     done = sorted((t for i in chain for t in floor.hands.done_in(i)), key=lambda t: (t.at_us, t.id))
-    return chain_shares(chain, found, done, step.one_by_one, lambda p: floor.get(Piece, p).position)
+    return claims(groups(done, -1))
 
 
 def _overlapping(floor: ShopFloor, interval: Interval) -> list[Interval]:

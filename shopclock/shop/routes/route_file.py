@@ -5,8 +5,9 @@ import tomllib
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
-from typing import cast
+from typing import cast, overload
 
 from shopclock.shop.routes.route_check import check_route
 from shopclock.shop.routes.route_fault import Place, RouteFault, nearest, one_of, shown
@@ -24,6 +25,12 @@ from shopclock.shop.routes.starter_route import (
 )
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.kinds import Kind, RuleKind
+from shopclock.shop.values.plain_file import NotPlain, TooLarge, read_plain
+
+LARGEST = 100_000
+"""Bytes of a route file; the longest among the resources has a twentieth of it."""
+LONGEST_LINE = 2_000
+"""Letters of a line: the reader's work for a key grows with the square of its dots."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -273,11 +280,32 @@ class RouteFileError(ShopError):
         self.line = line
 
 
-def starter_routes(folder: Path) -> tuple[StarterRoute, ...]:
-    """Return every route of a folder, in the order of their file names."""
-    if not folder.is_dir():
-        raise RouteFileError(str(folder), None, "there is no such folder; expected route files.")
-    return tuple(load_route(path) for path in sorted(folder.glob("*.toml")))
+class StarterRoutes(Sequence[StarterRoute]):
+    """Every route of a folder, in the order of their file names; each file is read when its route is first asked for.
+
+    Raises RouteFileError where there is no such folder, and later for whatever is wrong with a file.
+    """
+
+    def __init__(self, folder: Path) -> None:
+        if not folder.is_dir():
+            raise RouteFileError(str(folder), None, "there is no such folder; expected route files.")
+        self._paths = sorted(folder.glob("*.toml"))
+        self._load = cache(load_route)
+
+    def __len__(self) -> int:
+        return len(self._paths)
+
+    @overload
+    def __getitem__(self, place: int) -> StarterRoute: ...
+
+    @overload
+    def __getitem__(self, place: slice) -> Sequence[StarterRoute]: ...
+
+    def __getitem__(self, place: int | slice) -> StarterRoute | Sequence[StarterRoute]:
+        """Route at a place, or those of a slice."""
+        if isinstance(place, slice):
+            return tuple(self._load(path) for path in self._paths[place])
+        return self._load(self._paths[place])
 
 
 def load_route(path: Path) -> StarterRoute:
@@ -297,11 +325,13 @@ def read_route(text: str, name: str) -> StarterRoute:
 
 def _bytes(path: Path) -> bytes:
     try:
-        return path.read_bytes()
+        return read_plain(path, LARGEST)
     except FileNotFoundError:
         said = "there is no such file; expected a route file (.toml)."
-    except IsADirectoryError:
-        said = "this is a folder; expected a route file (.toml)."
+    except NotPlain as error:
+        said = f"this is {error.kind}; expected a route file (.toml)."
+    except TooLarge as error:
+        said = f"this is larger than {error.most}; expected a route file (.toml)."
     except OSError as error:
         said = f"it can not be read ({error.strerror}); expected a file that is yours to read."
     raise RouteFileError(str(path), None, said)
@@ -317,6 +347,9 @@ def _decoded(data: bytes, name: str) -> str:
 
 
 def _parsed(text: str, name: str) -> dict[str, object]:
+    for number, line in enumerate(text.split("\n"), start=1):
+        if len(line) > LONGEST_LINE:
+            raise RouteFileError(name, number, f"this is longer than {LONGEST_LINE} letters; expected short lines.")
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:

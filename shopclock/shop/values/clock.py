@@ -5,6 +5,7 @@ import time
 import uuid
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cache
 from pathlib import Path
 from typing import Protocol
 
@@ -33,7 +34,7 @@ class SystemClock:
     """The clocks of this machine."""
 
     def __init__(self) -> None:
-        self._boot_id = _boot_id()
+        self._boot_id = boot_id()
 
     def moment(self) -> Moment:
         """Read all clocks at once; the offset is that of the system's zone at this instant."""
@@ -62,7 +63,8 @@ def _awake_us() -> int:
     return time.monotonic_ns() // 1000
 
 
-def _boot_id() -> str:
+@cache
+def boot_id() -> str:
     """Name this boot of the machine; a name made up for this run where the system has none."""
     try:
         return Path("/proc/sys/kernel/random/boot_id").read_text(encoding="ascii").strip()

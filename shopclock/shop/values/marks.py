@@ -1,6 +1,7 @@
 """Marks that can be scratched into steel and read again."""
 
 from collections.abc import Iterator
+from functools import cache
 from itertools import count, islice, product
 
 LETTERS = "ABCDEFGHJKLMNPRSTUVWXYZ"
@@ -19,10 +20,18 @@ def marks(n: int, skip: int = 0) -> tuple[str, ...]:
     return tuple(islice(all_marks(), skip, skip + n))
 
 
+@cache
+def place_of(mark: str) -> int:
+    """Return where a mark comes among all of them: A is 1, Z 23, AA 24."""
+    place = 0
+    for letter in mark:
+        place = place * len(LETTERS) + LETTERS.index(letter) + 1
+    return place
+
+
 def spoken(letters: list[str]) -> str:
     """Say a sorted run of marks shortly: A–G, or A, C, F."""
-    given = list(islice(all_marks(), 600))
-    places = [given.index(letter) for letter in letters]
+    places = [place_of(letter) for letter in letters]
     if len(places) > 2 and places == list(range(places[0], places[0] + len(places))):
         return f"{letters[0]}–{letters[-1]}"
     return ", ".join(letters)

@@ -40,7 +40,7 @@ def earliest_start(floor: ShopFloor, interval: Interval) -> int:
     limits = [max(interval.start_us - DAY_US, min(floor.horizon_us, interval.start_us))]
     for other in _rivals(floor, interval, interval.start_us - DAY_US):
         limits.append(other.start_us)
-        limits.extend(tally.at_us for tally in floor.hands.done_in(other))
+        limits.extend(t.at_us for t in floor.hands.done_in(other) if t.at_us != other.end_us)
     return max(limits)
 
 
@@ -88,9 +88,9 @@ def take_off(tx: Transaction, minutes: int) -> list[Interval]:
 
 
 def most_to_take_off(floor: ShopFloor, interval: Interval, now_us: int) -> int:
-    """Return how many microseconds can be taken off the end of an interval."""
+    """Return how many microseconds can be taken off the end of an interval; marks made at its end move with it."""
     end = interval.end_us if interval.end_us is not None else now_us
-    done = [tally.at_us for tally in floor.hands.done_in(interval)]
+    done = [tally.at_us for tally in floor.hands.done_in(interval) if tally.at_us != interval.end_us]
     return end - max([interval.start_us, *done])
 
 
@@ -99,5 +99,8 @@ def _shorter(tx: Transaction, interval: Interval, gap: int) -> Interval:
     again = split(tx, tx.current(interval)) if interval.running else None
     ended = tx.current(interval)
     end_us = ended.end_us if ended.end_us is not None else tx.now_us
+    for tally in tx.floor.hands.done_in(ended):
+        if tally.at_us == end_us:
+            tx.change(replace(tally, at_us=end_us - gap))
     shorter = tx.change(replace(ended, end_us=end_us - gap, end_sure=Certainty.AMENDED))
     return tx.change(replace(again, start_sure=Certainty.AMENDED)) if again is not None else shorter

@@ -3,13 +3,13 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.state.shop_floor import ShopFloor, unbroken
 from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import Interval, Piece, Step, Tally
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Kind, MarkedBy, WorkKind
-from shopclock.shop.work.begin import begin_by_itself, end, split, step_of
-from shopclock.shop.work.loads import one_load
+from shopclock.shop.work.begin import begin_by_itself, by_mark, end, split, step_of
+from shopclock.shop.work.loads import done_again, one_load
 from shopclock.shop.work.piece_progress import order_of, through
 
 
@@ -17,25 +17,83 @@ def next_done(floor: ShopFloor, interval: Interval) -> Piece | None:
     """Return the piece that *Done* would mark: the first one covered that isn't done yet."""
     if interval.step_id is None:
         return None
-    step = floor.get(Step, interval.step_id)
-    done = {t.piece_id for t in floor.tallies_of(step)}
-    if interval.work is WorkKind.REWORK:
-        done = {t.piece_id for t in floor.hands.done_in(interval)}
+    done = _done_at(floor, interval, floor.get(Step, interval.step_id))
     return next((floor.get(Piece, p) for p in interval.pieces if p not in done), None)
 
 
 def one_done(tx: Transaction, interval: Interval, piece: Piece | None = None) -> Piece:
-    """Mark one piece as done at the running step; set-up ends by itself."""
-    found = piece if piece is not None else next_done(tx.floor, interval)
-    if found is None or interval.step_id is None:
+    """Mark one piece as through the step that runs, or was stopped last; set-up ends by itself.
+
+    After Stop it was through when Stop was pressed: all that are marked then share what that ended. A piece that was
+    not in hand is through without minutes.
+    """
+    current = tx.current(interval)
+    found = piece if piece is not None else next_done(tx.floor, current)
+    if found is None or current.step_id is None:
         raise Refusal("Every piece in hand is done already. Nothing was changed.")
-    step = tx.floor.get(Step, interval.step_id)
-    done = Tally(step_id=step.id, piece_id=found.id, interval_id=interval.id, at_us=tx.now_us, how=MarkedBy.DONE)
-    tx.add(done)
-    if interval.work is WorkKind.SETUP:
-        split(tx, replace(tx.current(interval), work=WorkKind.RUN))
+    step = tx.floor.get(Step, current.step_id)
+    if found.id in _done_at(tx.floor, current, step):
+        raise Refusal(f"{found.mark} is through {step.name} already. Nothing was changed.")
+    at_us = tx.now_us if current.end_us is None else current.end_us
+    if found.id in current.pieces:
+        tx.add(Tally(step_id=step.id, piece_id=found.id, interval_id=current.id, at_us=at_us, how=MarkedBy.DONE))
+    else:
+        tx.add(Tally(step_id=step.id, piece_id=found.id, at_us=at_us, how=MarkedBy.ALL))
+    if current.work is WorkKind.SETUP and current.running:
+        split(tx, replace(current, work=WorkKind.RUN))
     _begin_waits(tx, step, (found.id,))
     return found
+
+
+def _done_at(floor: ShopFloor, interval: Interval, step: Step) -> set[int]:
+    """Return the pieces that are marked at a step; of rework, those done again in it."""
+    if interval.work is WorkKind.REWORK:
+        return done_again(floor, interval)
+    return {tally.piece_id for tally in floor.tallies_of(step)}
+
+
+def not_yet(tx: Transaction, step: Step, piece: Piece) -> None:
+    """Take the newest mark of a piece at a step back: minutes, set-up and waits are as if it had never been made.
+
+    Refused where it has none there, and where the piece has gone on: then it is through all the same.
+    """
+    mark = next((t for t in reversed(tx.floor.tallies_of(step)) if t.piece_id == piece.id), None)
+    if mark is None:
+        raise Refusal(f"{piece.mark} is not marked as through {step.name}. Nothing was changed.")
+    tx.drop(mark)
+    _without_wait(tx, step, piece)
+    of = tx.floor.find(Interval, mark.interval_id)
+    if of is not None:
+        _as_before(tx, of, mark)
+    again = of is not None and of.work is WorkKind.REWORK
+    if not again and piece.id in through(tx.floor, step.batch_id)[step.id]:
+        raise Refusal(f"{piece.mark} has gone on from {step.name} already. Nothing was changed.")
+
+
+def _as_before(tx: Transaction, interval: Interval, mark: Tally) -> None:
+    """Let what a mark split go on as it was: as set-up, with the piece in hand."""
+    after = tx.floor.find(Interval, tx.floor.hands.continued.get(interval.id))
+    if after is None or after.start_us != mark.at_us:
+        return
+    work = interval.work if interval.work is WorkKind.SETUP else after.work
+    tx.change(replace(after, work=work))
+    while after is not None and mark.piece_id not in after.pieces:
+        tx.change(replace(tx.current(after), pieces=by_mark(tx.floor, (*after.pieces, mark.piece_id))))
+        after = tx.floor.find(Interval, tx.floor.hands.continued.get(after.id))
+
+
+def _without_wait(tx: Transaction, step: Step, piece: Piece) -> None:
+    """Let a piece never have been in the wait that began by itself after a step."""
+    following = order_of(tx.floor, step.batch_id).next_in_strand(step)
+    if following is None or not following.begins_itself:
+        return
+    waits = [i for i in tx.floor.running.values() if i.step_id == following.id and piece.id in i.pieces]
+    for part in [part for wait in waits for part in unbroken(tx.floor, wait)]:
+        left = tuple(p for p in part.pieces if p != piece.id)
+        if left:
+            tx.change(replace(part, pieces=left))
+        else:
+            tx.drop(part)
 
 
 def next_step(floor: ShopFloor, step: Step, pieces: Iterable[int]) -> Step | None:

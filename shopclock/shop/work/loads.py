@@ -44,13 +44,13 @@ def lying(floor: ShopFloor, interval: Interval) -> tuple[int, ...]:
     if not interval.kind.attended:
         return interval.pieces
     if interval.work is WorkKind.REWORK:
-        done = _done_again(floor, interval)
+        done = done_again(floor, interval)
     else:
         done = {tally.piece_id for tally in floor.tallies_of(floor.get(Step, interval.step_id))}
     return tuple(piece for piece in interval.pieces if piece not in done)
 
 
-def _done_again(floor: ShopFloor, interval: Interval) -> set[int]:
+def done_again(floor: ShopFloor, interval: Interval) -> set[int]:
     """Return the pieces done in a stretch of rework, and in those that it goes on from."""
     done: set[int] = set()
     here: Interval | None = interval

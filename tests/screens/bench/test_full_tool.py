@@ -38,7 +38,10 @@ def test_stopped_who_is_through_is_named_and_that_the_next_step_waits_for_the_ov
     shop.press(Verb.STOP, 20)
     bottom = shop.bottom()
     assert (bottom["next"].title, bottom["next"].detail) == ("All through: A, B", "Harden waits for the oven")
-    assert (bottom["through"].title, bottom["through"].detail) == ("All through: A, B", "Grind bevels")
+    assert bottom["done"].title == "Done: A"
+    assert "through" not in bottom
+    shop.press(Verb.NEXT)
+    assert "Harden" not in shop.running_names()
 
 
 def test_a_step_whose_oven_is_held_to_be_at_another_heat_starts_and_one_press_says_it_is_at_this_one(

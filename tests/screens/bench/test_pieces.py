@@ -1,4 +1,4 @@
-"""Letters in and out, waits, and what is not right."""
+"""Who is in hand, waits, and what is not right."""
 
 from __future__ import annotations
 
@@ -14,20 +14,20 @@ if TYPE_CHECKING:
     from tests.screens.bench.workshop import Workshop
 
 
-def test_a_letter_takes_a_piece_out_and_puts_it_in_again(shop: Workshop) -> None:
+def test_the_page_of_pieces_takes_a_piece_out_and_puts_it_in_again(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     shop.start("Saw out")
-    shop.press(shop.letter("B"), 2)
+    shop.press(shop.in_out("B"), 2)
     assert shop.letters() == "A in, B out, C in"
-    shop.press(shop.letter("B"), 2)
+    shop.press(shop.in_out("B"), 2)
     assert shop.letters() == "A in, B in, C in"
 
 
 def test_the_last_one_cannot_be_taken_out(shop: Workshop) -> None:
     shop.batch("Paring 95", 2)
     shop.start("Saw out")
-    shop.press(shop.letter("B"), 2)
-    state = shop.press(shop.letter("A"), 2)
+    shop.press(shop.in_out("B"), 2)
+    state = shop.press(shop.in_out("A"), 2)
     assert shop.letters() == "A in, B out"
     assert state.plate.line == "One piece has to stay in hand."
 
@@ -38,14 +38,14 @@ def test_none_and_then_a_letter_is_that_one_alone(shop: Workshop) -> None:
     shop.press(Verb.NONE, 2)
     assert shop.letters() == "A out, B out, C out, D out"
     assert len(shop.running[0].pieces) == 4
-    shop.press(shop.letter("C"))
+    shop.press(shop.in_out("C"))
     assert shop.letters() == "A out, B out, C in, D out"
 
 
 def test_all_and_the_others(shop: Workshop) -> None:
     shop.batch("Paring 95", 4)
     shop.start("Saw out")
-    shop.press(shop.letter("C"), 1)
+    shop.press(shop.in_out("C"), 1)
     shop.press(Verb.OTHERS, 1)
     assert shop.letters() == "A out, B out, C in, D out"
     shop.press(Verb.ALL, 1)
@@ -67,7 +67,7 @@ def test_a_piece_that_is_through_says_so(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     shop.start("Saw out")
     shop.press(Verb.DONE, 9)
-    assert shop.press(shop.letter("A")).plate.line.startswith("A is through Saw out.")
+    assert shop.press(shop.letter("A")).plate.line == "A through at 17:03. Press again: not yet."
 
 
 def test_a_step_that_pieces_in_a_wait_are_needed_for_starts_at_once_and_says_what_was_held(shop: Workshop) -> None:

@@ -96,7 +96,7 @@ def test_a_stopped_stage_stands_dark_and_carries_on_as_it_was(shop: Workshop) ->
     shop.start("Grind bevels")
     jig = next(pick for pick in shop.state.plate.picks if pick.title == "jig")
     shop.press(jig.key, 1)
-    shop.press(shop.letter("C"), 1)
+    shop.press(shop.in_out("C"), 1)
     shop.press(Verb.STOP, 10)
     plate = shop.state.plate
     assert (plate.mode, plate.role, plate.title) == (Mode.STOPPED, "dark", "Stopped: Grind bevels")
@@ -114,8 +114,10 @@ def test_stop_does_not_make_through_but_next_and_all_through_do_so_later(shop: W
     shop.press(Verb.STOP, 10)
     assert not through(shop.record.floor, batch.id)[step.id]
     shop.press(shop.letter("D"))
+    assert shop.record.floor.marks(through(shop.record.floor, batch.id)[step.id]) == ["D"]
+    assert shop.bottom()[Verb.THROUGH].title == "All through: A–C"
     shop.press(Verb.THROUGH, 5)
-    assert shop.record.floor.marks(through(shop.record.floor, batch.id)[step.id]) == ["A", "B", "C"]
+    assert shop.record.floor.marks(through(shop.record.floor, batch.id)[step.id]) == ["A", "B", "C", "D"]
     assert shop.running == []
 
 

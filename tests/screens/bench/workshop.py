@@ -110,6 +110,16 @@ class Workshop:
         assert isinstance(key, Press)
         return key
 
+    def in_out(self, mark: str) -> Press:
+        """What a press on a letter of the page of pieces says."""
+        key = next(item.key for item in self.state.plate.in_hand if item.letter == mark)
+        assert isinstance(key, Press)
+        return key
+
+    def words(self) -> str:
+        """The letters and the words they wear: A through, B to go."""
+        return ", ".join(f"{item.letter} {item.shown}" for item in self.state.plate.letters)
+
     def bottom(self) -> dict[str, Button]:
         return {button.verb: button for button in self.state.bottom}
 

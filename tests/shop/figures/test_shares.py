@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopclock.shop.figures.labour import Part
-from shopclock.shop.figures.shares import Shares, chain_shares
+from shopclock.shop.figures.shares import CATCH_UP_US, Shares, chain_shares, claims, groups, near_us
 from shopclock.shop.values.entities import Interval, Method, Tally
 from shopclock.shop.values.kinds import Certainty, Kind, MarkedBy, WorkKind
 from shopclock.shop.work import acts, adjust, begin, finish, pieces
@@ -200,10 +200,14 @@ def tally(piece: int, at_us: int) -> Tally:
 
 
 def shares(
-    some: list[Interval], parts: dict[int, list[Part]], *marked: Tally, one_by_one: bool = True
+    some: list[Interval],
+    parts: dict[int, list[Part]],
+    *marked: Tally,
+    lost: tuple[tuple[int, int], ...] = (),
+    near: int = -1,
 ) -> dict[int, Shares]:
-    """Pieces are marked from the highest number down."""
-    return chain_shares(some, parts, marked, one_by_one, lambda piece: -piece)
+    """Pieces are marked from the highest number down; marks this near to each other catch up."""
+    return chain_shares(some, parts, claims(groups(marked, near), lost), lambda piece: -piece)
 
 
 def test_what_is_left_over_goes_by_mark_whatever_the_numbers_of_the_pieces_and_their_order_in_hand() -> None:
@@ -225,49 +229,155 @@ def test_a_stretch_goes_over_a_split_and_not_over_set_up() -> None:
     assert shares(some, parts, tally(8, 25)) == {1: ((8, 10), (7, 0)), 2: ((8, 5), (7, 5)), 3: ((8, 5), (7, 5))}
 
 
+FOUR = interval(1, (4, 3, 2, 1))
+"""In hand from 0 on; 4 is marked A, 3 B, 2 C, 1 D."""
+
+
+def spans(*ends: int) -> list[Part]:
+    """Parts of one pair of hands that end here, the first from 0."""
+    return [Part(start, end, end - start) for start, end in pairwise((0, *ends))]
+
+
+def test_what_is_lost_under_the_hands_takes_its_stretch_along() -> None:
+    """A done after 15, B cracks after 14 more, C and D take 15 each (the record's own example of a loss)."""
+    some = [FOUR, interval(2, (4, 2, 1))]
+    parts = {1: spans(15, 29), 2: [Part(29, 44, 15), Part(44, 59, 15)]}
+    marked = (tally(4, 15), tally(2, 44), tally(1, 59))
+    assert shares(some, parts, *marked, lost=((29, 3),)) == {
+        1: ((4, 15), (3, 14), (2, 0), (1, 0)),
+        2: ((4, 0), (2, 15), (1, 15)),
+    }
+    assert shares(some, parts, *marked) == {1: ((4, 15), (3, 0), (2, 14), (1, 0)), 2: ((4, 0), (2, 15), (1, 15))}
+
+
+def test_what_a_lost_piece_left_over_is_shared_by_those_not_done_and_it_is_not_done() -> None:
+    """B set aside at 14 takes them along; of the 30 that are left when it is in hand again, it has its half."""
+    some = [interval(1, (4, 3, 2)), interval(2, (4, 2)), interval(3, (3, 2))]
+    parts = {1: spans(6, 20), 2: [Part(20, 30, 10)], 3: [Part(30, 60, 30)]}
+    assert shares(some, parts, tally(4, 6), lost=((20, 3),)) == {
+        1: ((4, 6), (3, 14), (2, 0)),
+        2: ((4, 0), (2, 10)),
+        3: ((3, 15), (2, 15)),
+    }
+
+
+def test_marks_that_follow_each_other_closely_share_their_stretch() -> None:
+    """Three marked at 42, 43 and 45, 2 near enough to each other: 15 each. Further apart they would have 42, 1, 2."""
+    marked = (tally(4, 42), tally(3, 43), tally(2, 45))
+    parts = {1: spans(42, 43, 45)}
+    assert shares([FOUR], parts, *marked, near=2) == {1: ((4, 15), (3, 15), (2, 15), (1, 0))}
+    assert shares([FOUR], parts, *marked, near=1) == {1: ((4, 22), (3, 21), (2, 2), (1, 0))}
+    assert shares([FOUR], parts, *marked, near=0) == {1: ((4, 42), (3, 1), (2, 2), (1, 0))}
+
+
+def test_marks_catch_up_with_the_one_before_them_however_long_the_row_of_them() -> None:
+    """At 10, 12, 14 and 16: the last is 6 from the first, and all four share."""
+    marked = (tally(4, 10), tally(3, 12), tally(2, 14), tally(1, 16))
+    assert shares([FOUR], {1: spans(10, 12, 14, 16)}, *marked, near=2) == {1: ((4, 4), (3, 4), (2, 4), (1, 4))}
+    assert groups(marked, 2) == [list(marked)]
+    assert groups(marked, 1) == [[mark] for mark in marked]
+
+
+def test_marks_at_one_instant_share_equally_however_quick_the_stage_is() -> None:
+    """So do those made after Stop, which stand at its instant."""
+    marked = (tally(4, 5), tally(2, 20), tally(1, 20))
+    assert shares([FOUR], {1: spans(5, 20)}, *marked, near=0) == {1: ((4, 5), (3, 0), (2, 8), (1, 7))}
+
+
+def test_what_is_lost_between_marks_that_catch_up_keeps_what_was_its_own() -> None:
+    """A at 10, B lost at 12, C at 13, A and C together: 11, 2 and the rest."""
+    some, parts = [FOUR, interval(2, (4, 2, 1))], {1: spans(10, 12), 2: [Part(12, 13, 1), Part(13, 15, 2)]}
+    found = shares(some, parts, tally(4, 10), tally(2, 13), lost=((12, 3),), near=3)
+    assert found == {1: ((4, 5), (3, 2), (2, 5), (1, 0)), 2: ((4, 1), (2, 0), (1, 2))}
+
+
+def test_of_those_that_catch_up_only_who_was_in_hand_had_the_stretch() -> None:
+    """From 0 to 6 with A and B, then with C and D as well; at 14 A and C are marked: 6, then 4 and 4."""
+    some = [interval(1, (4, 3)), interval(2, (4, 3, 2, 1))]
+    parts = {1: spans(6), 2: [Part(6, 14, 8)]}
+    assert shares(some, parts, tally(4, 14), tally(2, 14), near=0) == {
+        1: ((4, 6), (3, 0)),
+        2: ((4, 4), (3, 0), (2, 4), (1, 0)),
+    }
+
+
+def test_a_piece_marked_twice_has_no_double_part() -> None:
+    assert shares([FOUR], {1: spans(9)}, tally(4, 8), tally(4, 9), tally(3, 9), near=1)[1][:2] == ((4, 5), (3, 4))
+
+
+def test_marks_catch_up_within_20_s_or_a_quarter_of_what_a_piece_takes_if_that_is_less() -> None:
+    assert CATCH_UP_US == near_us(None) == near_us(80_000_000) == near_us(900_000_000) == 20_000_000
+    assert near_us(79_999_999) == 19_999_999
+    assert near_us(40_000_000) == 10_000_000
+
+
+def test_claims_stand_by_when_they_were_made_a_mark_before_a_loss_at_the_same_instant() -> None:
+    found = claims([[tally(4, 5)], [tally(2, 9)]], ((7, 3), (9, 1)))
+    assert [(claim.at_us, claim.pieces, claim.done) for claim in found] == [
+        (5, (4,), True), (7, (3,), False), (9, (2,), True), (9, (1,), False),
+    ]  # fmt: skip
+
+
 UNITS = 24
 WHOLE_US = lcm(*range(1, 5))
 """Divides by as many pieces as there are: nothing is left over."""
 
 
 @st.composite
-def chains(draw: st.DrawFn) -> tuple[list[tuple[int, set[int], WorkKind]], dict[int, int]]:
-    """Splits of a chain (from which unit, who is in hand, what for) and the unit at which each piece was done."""
+def chains(draw: st.DrawFn) -> tuple[list[tuple[int, set[int], WorkKind]], dict[int, int], dict[int, int]]:
+    """Splits of a chain (from which unit, who is in hand, what for), the unit at which each piece was done, or lost."""
     starts = sorted({0, *draw(st.sets(st.integers(1, UNITS - 1), max_size=3))})
     in_hand = st.sets(st.sampled_from([1, 2, 3, 4]), min_size=1)
     splits = [(at, draw(in_hand), draw(st.sampled_from(WorkKind))) for at in starts]
-    done_at = draw(st.dictionaries(st.sampled_from([1, 2, 3, 4]), st.integers(1, UNITS), max_size=4))
-    by_turn = dict(zip(sorted(done_at), draw(st.permutations(sorted(set(done_at.values())))), strict=False))
-    return splits, {piece: at for piece, at in by_turn.items() if piece in _in_hand(splits, at - 1)[0]}
+    ended = draw(st.dictionaries(st.sampled_from([1, 2, 3, 4]), st.integers(1, UNITS), max_size=4))
+    ended = {piece: at for piece, at in ended.items() if piece in _in_hand(splits, at - 1)[0]}
+    lost = draw(st.sets(st.sampled_from([1, 2, 3, 4])))
+    done_at = {piece: at for piece, at in ended.items() if piece not in lost}
+    return splits, done_at, {p: at for p, at in ended.items() if p in lost and at not in done_at.values()}
 
 
 def _in_hand(splits: list[tuple[int, set[int], WorkKind]], at: int) -> tuple[set[int], WorkKind]:
     return next((hand, work) for start, hand, work in reversed(splits) if start <= at)
 
 
+def _together(done_at: dict[int, int], near: int, at: int) -> set[int]:
+    """Return who is marked with those marked at a unit, as far as marks follow each other closely."""
+    when = sorted(set(done_at.values()))
+    first = last = when.index(at)
+    while first and when[first] - when[first - 1] <= near:
+        first -= 1
+    while last + 1 < len(when) and when[last + 1] - when[last] <= near:
+        last += 1
+    return {piece for piece, other in done_at.items() if when[first] <= other <= when[last]}
+
+
 def unit_by_unit(
-    splits: list[tuple[int, set[int], WorkKind]], done_at: dict[int, int], one_by_one: bool
+    splits: list[tuple[int, set[int], WorkKind]], done_at: dict[int, int], lost_at: dict[int, int], near: int
 ) -> Counter[int]:
-    """Whose each unit was, as record.md says it of a stretch, a set-up, what is left and a stage in rounds."""
+    """Whose each unit was, as record.md says it of a stretch, a loss, marks that catch up, a set-up, what is left."""
     got: Counter[int] = Counter()
     for at in range(UNITS):
         hand, work = _in_hand(splits, at)
-        ahead = [piece for piece in done_at if done_at[piece] > at]
         of_it = hand
-        if one_by_one and work is not WorkKind.SETUP:
-            following = min(ahead, key=done_at.__getitem__, default=None)
-            of_it = {following} if following in hand else (hand - set(done_at) or hand)
+        if work is not WorkKind.SETUP:
+            ends = [end for end in (*done_at.values(), *lost_at.values()) if end > at]
+            following = min(ends, default=None)
+            claiming = {p for p, end in lost_at.items() if end == following}
+            if following in done_at.values():
+                claiming = _together(done_at, near, following)
+            of_it = (claiming & hand) or (hand - set(done_at)) or hand
         for piece in of_it:
             got[piece] += WHOLE_US // len(of_it)
     return got
 
 
-@given(chains(), st.booleans())
+@given(chains(), st.integers(0, 5))
 def test_shares_are_what_they_are_unit_by_unit(
-    chain: tuple[list[tuple[int, set[int], WorkKind]], dict[int, int]], one_by_one: bool
+    chain: tuple[list[tuple[int, set[int], WorkKind]], dict[int, int], dict[int, int]], near: int
 ) -> None:
-    splits, done_at = chain
-    cuts = sorted({UNITS, *done_at.values(), *(start for start, *_ in splits)})
+    splits, done_at, lost_at = chain
+    lost_at = {min(p for p, at in lost_at.items() if at == end): end for end in lost_at.values()}
+    cuts = sorted({UNITS, *done_at.values(), *lost_at.values(), *(start for start, *_ in splits)})
     some, parts = [], {}
     for number, (start, hand, work) in enumerate(splits):
         some.append(interval(number, tuple(hand), work))
@@ -275,7 +385,9 @@ def test_shares_are_what_they_are_unit_by_unit(
         own = [start, *(cut for cut in cuts if start < cut <= end)]
         parts[number] = [Part(a, b, (b - a) * WHOLE_US) for a, b in pairwise(own)]
     marked = sorted((tally(piece, at) for piece, at in done_at.items()), key=lambda t: t.at_us)
+    lost = tuple((at, piece) for piece, at in lost_at.items())
     found: Counter[int] = Counter()
-    for own_shares in shares(some, parts, *marked, one_by_one=one_by_one).values():
+    for own_shares in shares(some, parts, *marked, lost=lost, near=near).values():
         found.update(dict(own_shares))
-    assert +found == +unit_by_unit(splits, done_at, one_by_one)
+    assert found.total() == UNITS * WHOLE_US
+    assert +found == +unit_by_unit(splits, done_at, lost_at, near)

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from shopclock.shop.routes.route_file import RouteFileError, load_route, read_route, starter_routes
+from shopclock.shop.routes.route_file import RouteFileError, StarterRoutes, load_route, read_route
 from shopclock.shop.routes.starter_route import Outline
 from shopclock.shop.values.kinds import Kind, RuleKind
 from tests.shop.route_example import GOOD, said_of
@@ -141,9 +141,20 @@ def test_a_file_that_can_not_be_opened_says_so(tmp_path: Path) -> None:
 def test_the_routes_of_a_folder_come_by_file_name_and_other_files_stay_out(tmp_path: Path) -> None:
     for file, name in (("b.toml", "Second"), ("a.toml", "First"), ("notes.txt", "Third")):
         (tmp_path / file).write_text(GOOD.replace("Oyster knife", name), encoding="utf-8")
-    assert [route.name for route in starter_routes(tmp_path)] == ["First", "Second"]
+    assert [route.name for route in StarterRoutes(tmp_path)] == ["First", "Second"]
 
 
 def test_a_folder_that_is_missing_is_named(tmp_path: Path) -> None:
     with pytest.raises(RouteFileError, match="there is no such folder; expected route files"):
-        starter_routes(tmp_path / "none")
+        StarterRoutes(tmp_path / "none")
+
+
+def test_a_route_of_a_folder_is_read_when_it_is_asked_for(tmp_path: Path) -> None:
+    for file, text in (("a.toml", GOOD), ("b.toml", "name = ")):
+        (tmp_path / file).write_text(text, encoding="utf-8")
+    routes = StarterRoutes(tmp_path)
+    assert len(routes) == 2
+    assert routes[0].name == "Oyster knife"
+    assert routes[0] is routes[:1][0]
+    with pytest.raises(RouteFileError, match=r"b\.toml, line 1"):
+        tuple(routes)

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from shopclock.shop.routes.route_file import load_route, starter_routes
+from shopclock.shop.routes.route_file import StarterRoutes, load_route
 from shopclock.shop.routes.starter_route import Outline, StarterRoute, StarterStep
 from shopclock.shop.values.kinds import Kind, RuleKind
 
@@ -43,7 +43,7 @@ def _joined(route: StarterRoute) -> Iterator[tuple[str, str]]:
 def test_there_are_five_routes_for_knives_and_two_for_other_trades() -> None:
     assert set(KNIVES) == {"folder", "forged", "kitchen-knife", "stainless-plate-quench", "stock-removal-carbon"}
     assert set(ROUTES) - set(KNIVES) == {"mugs", "guitar-necks"}
-    assert starter_routes(FOLDER) == tuple(ROUTES.values())
+    assert tuple(StarterRoutes(FOLDER)) == tuple(ROUTES.values())
     assert len({route.name for route in ROUTES.values()}) == 7
 
 

@@ -92,3 +92,10 @@ def test_marks_leave_out_what_is_misread_and_go_on_with_two_letters() -> None:
 )
 def test_marks_are_said_shortly(letters: str, said: str) -> None:
     assert marks.spoken(list(letters)) == said
+
+
+def test_a_run_of_marks_goes_on_from_one_letter_to_two_and_to_three() -> None:
+    given = marks.marks(23 + 23 * 23 + 2)
+    assert [marks.place_of(mark) for mark in given] == list(range(1, len(given) + 1))
+    assert marks.spoken(["Y", "Z", "AA"]) == "Y–AA"
+    assert marks.spoken(["ZZ", "AAA", "AAB"]) == "ZZ–AAB"
