@@ -22,7 +22,7 @@ from shopclock.shop.values.kinds import Kind, StepState
 from shopclock.shop.values.marks import spoken
 from shopclock.shop.work.begin import usual_method
 from shopclock.shop.work.finish import next_done
-from shopclock.shop.work.loads import blocked, blocked_text, fits, load_text
+from shopclock.shop.work.loads import blocked, blocked_text, fits, load_text, room
 from shopclock.shop.work.piece_progress import order_of, over, ready, through
 from shopclock.views.button import Button, Press
 from shopclock.views.route_state import RouteState
@@ -79,11 +79,14 @@ def _where(floor: ShopFloor, batch: Batch, running: list[Interval], now_us: int)
     if worked is not None:
         pieces = len(floor.pieces(batch.id))
         return f"{texts.name_of(floor, worked)}  ·  {len(worked.pieces)} of {pieces}", "dye_text"
-    waits = waits_of(floor, batch.id)
+    waits, open_now = waits_of(floor, batch.id), ready(floor, batch.id, now_us)
     first = next((i for i in waits if over(floor, i, now_us)), waits[0] if waits else None)
-    if first is not None:
+    startable = next((r for r in open_now if room(floor, r.step, r.pieces, (), now_us)), None)
+    most = startable is not None and len(startable.pieces) > sum(len(i.pieces) for i in waits)
+    if first is not None and (over(floor, first, now_us) or not most):
         return f"{texts.name_of(floor, first)} {texts.wait_text(floor, first, now_us)}", "straw"
-    open_now = ready(floor, batch.id, now_us)
+    if startable is not None:
+        return f"{startable.step.name}  ·  {counted(floor, 'piece', len(startable.pieces))}", "quiet"
     if open_now:
         return f"{open_now[0].step.name}  ·  {counted(floor, 'piece', len(open_now[0].pieces))}", "quiet"
     return "all through" if floor.living(batch.id) else "no piece left", "quiet"
