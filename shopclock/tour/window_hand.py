@@ -50,6 +50,7 @@ class WindowHand(Finger):
         self.frame.show()
         self._shell.start("bench")
         self._shell.stop()
+        self._shell.tick()
 
     def _settle_look(self) -> None:
         """Keep theme, button size and ruler in this copy of the record, where they are others."""
