@@ -345,7 +345,7 @@ def first_chart(told: Told, opening: Any) -> Steps:
     began = time.perf_counter()
     key = str(max(trends.presenter._lines.answer, key=lambda line: len(str(line))).stage_id)
     trends.stages.table.pressed.emit(key)
-    yield trends.stage.chart.isVisible
+    yield lambda: trends.stage.chart.chart is not None and trends.stage.chart.chart.isVisible()
     yield 0.0
     told["took"] = time.perf_counter() - began
     yield 1.0
