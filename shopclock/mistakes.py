@@ -42,7 +42,7 @@ def write_down(error: BaseException, where: str) -> str:
 class Hook:
     """Hook that the interpreter calls for an error nobody took: the window goes on.
 
-    Each place is told once, for what goes on by itself may fail four times a second; a lost answer is told each time.
+    Each place is told once, for what goes on by itself may fail each second; a lost answer is told each time.
     """
 
     def __init__(self, tell: Callable[[str], object]) -> None:

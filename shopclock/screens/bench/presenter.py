@@ -682,6 +682,13 @@ class BenchPresenter(BasePresenter):
         before, start, end = self._clock
         return clock_text(before + (end if end is not None else now_us) - start)
 
+    def until_second_ms(self) -> int:
+        """Return how long it takes until the running clock is a second further, in ms; a second where none runs."""
+        if self._clock is None or self._clock[2] is not None:
+            return SECOND_US // 1000
+        before, start, _ = self._clock
+        return (SECOND_US - (before + self.instant() - start) % SECOND_US) // 1000 + 1
+
     def is_stale(self, now_us: int) -> bool:
         """True if more than the clock has to be drawn again."""
         return now_us >= self._fresh_until_us
