@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from shopclock.shop.values.entities import Step
+from shopclock.shop.values.entities import Piece, Step
 from shopclock.shop.work import begin
 from tests.faults import bevels
 from tests.plenty import IN_CI
@@ -38,10 +38,11 @@ def test_six_hours_with_three_clocks_take_no_more_memory_and_files_than_one(tmp_
         record = hand.record
         bevels.furnish(record)
         steps = {step.name: step for step in record.floor.all(Step)}
-        record.press("Start", lambda tx: begin.begin(tx, steps["Bevel"]))
-        for name in ("Cure", "Temper"):
-            if name in steps:
-                record.press("Start", lambda tx, step=steps[name]: begin.begin(tx, step))
+        a, b, c = (piece.id for piece in record.floor.all(Piece))
+        record.press("Temper", lambda tx: begin.begin(tx, steps["Temper"], [a]))
+        record.press("Bevel", lambda tx: begin.begin(tx, steps["Bevel"], [b]))
+        record.press("Scales", lambda tx: begin.begin(tx, steps["Scales"], [c], together=True))
+        assert len(record.floor.running) == 3
         found = []
         for _ in range(HOURS):
             for _ in range(TICKS_AN_HOUR):
