@@ -42,6 +42,7 @@ class Told:
 
     def follow(self, command: Sequence[str]) -> int:
         """Run a program to its end and tell how it goes; its exit code, 127 where it isn't there."""
+        self._there = self._in_place()
         try:
             started = Popen(command, stdout=PIPE, stderr=STDOUT, stdin=DEVNULL, text=True, errors="replace")
         except OSError as error:
@@ -64,7 +65,7 @@ class Told:
         if fetched:
             self._tell_once(fetched.group(1) or fetched.group(2))
         elif placed:
-            self._there, self._placing = self._in_place(), placed.group(1).count(",") + 1
+            self._placing = placed.group(1).count(",") + 1
             self._tell("all fetched; putting them in place")
         if _NO_NETWORK.search(line):
             if not self.no_network:

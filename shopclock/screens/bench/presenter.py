@@ -15,6 +15,7 @@ from shopclock.screens.base_presenter import BasePresenter
 from shopclock.screens.bench import texts, tiles
 from shopclock.screens.bench.adjusting import options
 from shopclock.screens.bench.current_work import Selection, chain, current_work, letters_choose, running_by
+from shopclock.screens.bench.ended import EndedPress, ended_press, ended_work
 from shopclock.screens.bench.not_right import NotRight
 from shopclock.screens.bench.plate_state import PlateMaker, done_here, reading_button, summary, with_caution
 from shopclock.screens.bench.starting import start_of
@@ -25,7 +26,7 @@ from shopclock.shop.state import settings
 from shopclock.shop.state.keys import action_of
 from shopclock.shop.state.wording import clock_text, time_text, when_text, zone_of
 from shopclock.shop.values.entities import Batch, Interval, Key, Method, Piece, Stage, Step
-from shopclock.shop.values.errors import Refusal
+from shopclock.shop.values.errors import Refusal, ShopError
 from shopclock.shop.values.kinds import Kind, WorkKind
 from shopclock.shop.work import adjust, begin, finish, pieces
 from shopclock.shop.work.loads import blocked, fits, one_load, wait_sentence
@@ -36,7 +37,7 @@ from shopclock.views.dialogs import BELOW_ZERO, Choice
 from shopclock.views.field import ask
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Callable, Iterable, Iterator, Sequence
 
     from shopclock.record.press.record import Record
     from shopclock.screens.base_presenter import ShowScreen
@@ -108,11 +109,15 @@ class BenchMemory:
 
 
 class BenchPresenter(BasePresenter):
-    """The Bench. `pressing` is set until all that a press changes is done: nothing is to be drawn before."""
+    """The Bench. `pressing` is set until all that a press changes is done: nothing is to be drawn before.
+
+    `ended` is the last press where it said that forgotten work has ended, not when: another time is offered.
+    """
 
     def __init__(self, record: Record, dialogs: Dialogs, usual_at: UsualAt, go: ShowScreen) -> None:
         super().__init__(record, dialogs)
         self.pressing = False
+        self.ended: EndedPress | None = None
         self._usual_at = usual_at
         self._go = go
         self._listeners: list[Callable[[], None]] = []
@@ -160,7 +165,7 @@ class BenchPresenter(BasePresenter):
         """Do what a button says, at the moment the finger came down."""
         memory = self._memory
         memory.said, memory.touched_us = "", self.record.instant(moment)
-        offer, memory.offer = memory.offer, None
+        offer, memory.offer, self.ended = memory.offer, None, None
         with self._one_change():
             if press.verb is Verb.LETTER and offer is not None and offer.piece_id == press.number:
                 take = offer.take if memory.touched_us < offer.until_us else partial(self._letter, press.number)
@@ -217,6 +222,40 @@ class BenchPresenter(BasePresenter):
         """Have the record take a press; on a refusal say why and return nothing. Nothing is chosen any more."""
         self._memory.chosen, self._memory.method_id, self._memory.none = None, None, False
         return self._press(what, rule, moment)
+
+    def _do_ended(
+        self,
+        what: str,
+        ending: Iterable[Interval],
+        rule: Callable[[Transaction], T],
+        after: Callable[[Transaction, Interval], T],
+        moment: Moment | None,
+    ) -> T | None:
+        """Have a press end what runs. What is asked about at this moment has ended, nobody knows when.
+
+        It ends when it usually does, then `after` does the rest with the part of it that ended last; now and other
+        times are offered. Where nothing is asked it is `rule` alone.
+        """
+        now_us = self.record.instant(moment)
+        work = ended_work(self.floor, ending, self._usual_at, now_us)
+        if work is None:
+            return self._do(what, rule, moment)
+
+        def again(other: Callable[[Transaction], T]) -> None:
+            with self._one_change():
+                try:
+                    self.record.undo(moment)
+                except ShopError as error:
+                    self.dialogs.tell(str(error))
+                else:
+                    self._do(what, other, moment)
+
+        self.ended = ended_press(self.floor, work, now_us, after, rule, again)
+        presses = self.record.next_undo
+        done = self._do(what, work.rule(after), moment)
+        if self.record.next_undo == presses:
+            self.ended = None
+        return done
 
     def _ask(self, question: str, choices: Sequence[Choice], then: Then) -> None:
         """Ask; what the answer changes is one change too."""
@@ -356,9 +395,10 @@ class BenchPresenter(BasePresenter):
         if interval is None or not hand.running:
             return
         rule: Callable[[Transaction], object] = begin.stop
+        ending = [i for i in running_by(self.floor, self.record.maker.id) if i.kind is Kind.HANDS_ON]
         if interval.kind is Kind.WATCH:
-            rule = partial(begin.end, interval=interval)
-        if self._do("Stop", rule, moment) is None:
+            rule, ending = partial(begin.end, interval=interval), [interval]
+        if self._do_ended("Stop", ending, rule, _stop_rest, moment) is None:
             return
         if hand.batch is not None:
             self._memory.look_at(hand.batch.id)
@@ -386,14 +426,21 @@ class BenchPresenter(BasePresenter):
         chosen = None if hand.running else tuple(self._chosen(hand))
         following = finish.next_step(self.floor, hand.step, chosen or hand.pieces)
         what = f"Next: {following.name}" if following is not None else f"{hand.step.name} through"
-        self._do(what, lambda tx: finish.go_on(tx, interval, chosen), moment)
+
+        def go_on(tx: Transaction) -> object:
+            return finish.go_on(tx, interval, chosen)
+
+        def after(tx: Transaction, ended: Interval) -> object:
+            return finish.go_on(tx, ended, ended.pieces)
+
+        self._do_ended(what, [interval] if hand.running else (), go_on, after, moment)
         self._memory.look_at(interval.batch_id)
 
     def _done(self, _: int, moment: Moment | None) -> None:
         hand = self._hand()
         interval, title = hand.interval, tiles.done_title(self.floor, hand)
         if interval is not None and title:
-            self._do(title, lambda tx: finish.one_done(tx, interval), moment)
+            self._do_ended(title, [interval], lambda tx: finish.one_done(tx, interval), finish.one_done, moment)
 
     def _through(self, _: int, moment: Moment | None) -> None:
         hand = self._hand()
@@ -435,7 +482,11 @@ class BenchPresenter(BasePresenter):
 
     def _mark(self, interval: Interval, piece: Piece, moment: Moment | None) -> None:
         """Mark a piece as through; say what its press can't show by itself."""
-        if self._do(f"Done: {piece.mark}", lambda tx: finish.one_done(tx, interval, piece), moment) is None:
+
+        def mark(tx: Transaction, interval: Interval = interval) -> Piece:
+            return finish.one_done(tx, interval, piece)
+
+        if self._do_ended(f"Done: {piece.mark}", [interval], mark, mark, moment) is None:
             return
         if piece.id not in interval.pieces:
             self._memory.said = f"{piece.mark} is through without minutes: it was not in hand."
@@ -695,6 +746,13 @@ class BenchPresenter(BasePresenter):
         if now_us < at_us:
             self._fresh_until_us = min(self._fresh_until_us, at_us)
         return now_us >= at_us
+
+
+def _stop_rest(tx: Transaction, ended: Interval) -> Interval:
+    """Stop what else runs by hand, of which nothing was asked."""
+    for interval in begin.by_hand(tx):
+        begin.end(tx, interval)
+    return ended
 
 
 def _carry_on_with(tx: Transaction, step: Step, stopped: Interval, chosen: tuple[int, ...]) -> list[Interval]:

@@ -107,6 +107,14 @@ def which_step(shop: Alarmed) -> None:
     shop.answer(AlarmVerb.OTHER)
 
 
+def ended_not_when(shop: Alarmed) -> None:
+    """It has ended, not when."""
+    still(shop)
+    shop.clock.go(650)
+    shop.tick()
+    shop.answer(Verb.STOP)
+
+
 def since_when(shop: Alarmed) -> None:
     """Since when."""
     which_step(shop)
