@@ -138,6 +138,7 @@ def test_the_next_press_or_some_minutes_leave_it_as_it_stands(still: Alarmed, la
     if later is None:
         assert still.tick(3) is None
     else:
+        still.clock.go(0.5)
         assert still.answer(later) is None
     assert ended(still)[:2] == [(30, "pressed"), (80, "estimated")]
 
