@@ -192,6 +192,7 @@ def spoils(shop: Alarmed) -> None:
 STATES: dict[str, Callable[[Alarmed], None]] = {
     state.__name__: state
     for state in (
-        still, which_step, since_when, power, slept, clock_set, clock_set_before, battery, ready, spoils, ended_not_when,
+        still, which_step, since_when, power, slept, clock_set, clock_set_before, battery, ready, spoils,
+        ended_not_when,
     )
 }  # fmt: skip
