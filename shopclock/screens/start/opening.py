@@ -312,11 +312,8 @@ class Opening(QObject):
         try:
             if make:
                 make_folder(path.parent)
-            if self._one is None and self._demo_folder is None:
-                one = self._hold(path)
-                if not one.take():
-                    self._wait_for_other(one, lambda: self._open(path, make=make))
-                    return
+            if not self._is_mine(path, make=make):
+                return
             self._record = Record.open(path, SystemClock(), make=make, zone=zone)
             if self._one is not None:
                 self._one.listen()  # the file may be a new one
@@ -332,6 +329,16 @@ class Opening(QObject):
             self._settle_in(self._record)
         if self._trouble:
             self._frame.dialogs.tell(self._trouble)
+
+    def _is_mine(self, path: Path, *, make: bool) -> bool:
+        """Tell whether a record is this window's; otherwise it is waited for and opened then."""
+        if self._one is not None or self._demo_folder is not None:
+            return True
+        one = self._hold(path)
+        if one.take():
+            return True
+        self._wait_for_other(one, lambda: self._open(path, make=make))
+        return False
 
     def _settle_in(self, record: Record) -> None:
         """Clear what is left half done; on a disk that can go away keep all in the user's own folder too."""
