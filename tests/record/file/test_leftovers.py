@@ -11,10 +11,11 @@ import pytest
 from shopclock.record.check.check import check
 from shopclock.record.copies.copying import copy_to, keep_copy
 from shopclock.record.copies.restoring import restore
+from shopclock.record.file import heartbeat
 from shopclock.record.file.engine import log_of
 from shopclock.record.file.leftovers import clear_leftovers, lone_log
 from shopclock.record.file.lock import RecordLock
-from shopclock.record.file.opening import holds_nothing
+from shopclock.record.file.opening import has_log_of_another_state, holds_nothing
 from shopclock.record.file.parts import part_of
 from shopclock.record.file.place import state_folder
 from shopclock.record.press.record import Record
@@ -149,3 +150,47 @@ def test_a_new_record_is_its_owners_alone_in_folders_that_are_too(tmp_path: Path
         os.umask(umask)
     assert path.stat().st_mode & 0o777 == 0o600
     assert path.parent.stat().st_mode & 0o777 == path.parent.parent.stat().st_mode & 0o777 == 0o700
+
+
+def test_an_older_state_put_beside_the_log_of_a_killed_program_opens_without_it(tmp_path: Path) -> None:
+    """The log of what was killed would be read with any file: half of both is no record."""
+    shop = DiskShop(tmp_path, 3)
+    shop.record.rest()
+    older = shop.path.read_bytes()
+    for n in range(4):
+        shop.new_batch(n + 1)
+    shop.record.rest()
+    shop.new_batch(5)
+    shop.record.give_sign(shop.clock.moment())
+    log, sign = log_of(shop.path).read_bytes(), heartbeat.place(shop.path).read_bytes()
+    shop.close()
+    path = tmp_path / "again" / shop.path.name
+    path.parent.mkdir()
+    for place, data in ((path, older), (log_of(path), log), (heartbeat.place(path), sign)):
+        place.write_bytes(data)
+    assert has_log_of_another_state(path)
+    with pytest.raises(ShopError, match="is of another state of it"):
+        check(path)
+    assert path.read_bytes() == older
+    with closing(Record.open(path, ToyClock())) as record:
+        assert len(list(record.floor.open_batches())) == 1
+    assert check(path) == []
+    assert path.with_name("shop.shopclock-wal.left").read_bytes() == log
+
+
+def test_a_log_that_belongs_to_the_file_is_read_whatever_the_sign_of_life_says(tmp_path: Path) -> None:
+    shop = DiskShop(tmp_path, 3)
+    shop.record.give_sign(shop.clock.moment())
+    sign = heartbeat.place(shop.path).read_bytes()
+    shop.new_batch(4)
+    shop.record.rest()
+    shop.new_batch(5)
+    whole, log = shop.path.read_bytes(), log_of(shop.path).read_bytes()
+    shop.close()
+    path = tmp_path / "again" / shop.path.name
+    path.parent.mkdir()
+    for place, data in ((path, whole), (log_of(path), log), (heartbeat.place(path), sign)):
+        place.write_bytes(data)
+    assert not has_log_of_another_state(path)
+    with closing(Record.open(path, ToyClock())) as record:
+        assert len(list(record.floor.open_batches())) == 3
