@@ -58,7 +58,7 @@ def measure(look: Style, weight: Weight) -> Measure:
 
 @cache
 def _on_one_line(align: Qt.AlignmentFlag) -> int:
-    """How a line of text is written; put together once, as Python takes a while to."""
+    """Flags that a line of text is written with; put together once, as Python takes a while to."""
     flags = align | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextSingleLine | Qt.TextFlag.TextDontClip
     return int(flags.value)
 
