@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from shopclock.screens.alarms.clock_alarm import ClockAlarm
+from shopclock.screens.alarms.ended_alarm import EndedAlarm
 from shopclock.screens.alarms.file_alarm import FileAlarm
 from shopclock.screens.alarms.wait_alarm import WaitAlarm
 from shopclock.screens.alarms.within_alarm import WithinAlarm
@@ -48,17 +49,15 @@ class AlarmPresenter:
         self._bench = bench
         self._file = FileAlarm(record, dialogs, go_on)
         self._within, self._waits = WithinAlarm(record, dialogs), WaitAlarm(record, dialogs)
-        self._alarms: tuple[Alarm, ...] = (
-            ()
-            if at_desk(record.floor) is not None
-            else (
-                self._within,
-                ClockAlarm(record, dialogs),
-                WorkAlarm(record, dialogs, usual_of, (QuestionReason.POWER, QuestionReason.SLEPT)),
-                self._waits,
-                WorkAlarm(record, dialogs, usual_of, (QuestionReason.STILL,)),
-            )
+        alarms: tuple[Alarm, ...] = (
+            self._within,
+            ClockAlarm(record, dialogs),
+            EndedAlarm(record, dialogs, bench),
+            WorkAlarm(record, dialogs, usual_of, (QuestionReason.POWER, QuestionReason.SLEPT)),
+            self._waits,
+            WorkAlarm(record, dialogs, usual_of, (QuestionReason.STILL,)),
         )
+        self._alarms = alarms if at_desk(record.floor) is None else ()
 
     def state(self) -> AlarmState | None:
         """Alarm that has the whole screen now, with the Bench's row; nothing while all is quiet."""
