@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 from shopclock.exchange.notes.counts import Counts, counts
 from shopclock.exchange.notes.file import read_table
 from shopclock.exchange.notes.notes import NotesContext, bring, columns_of, drafted_notes, missing_in, refuse_known
-from shopclock.exchange.notes.rows import asks_order, asks_unit
+from shopclock.exchange.notes.rows import asks_order, asks_unit, put_right
+from shopclock.exchange.notes.text import years_text
 from shopclock.record.file.opening import file_for_parcel
 from shopclock.record.read.parcel import pack
 from shopclock.record.read.read_only import ReadOnlyRecord
@@ -62,6 +63,7 @@ class NotesPreview:
     troubles: tuple[Trouble, ...] = ()
     batches: tuple[str, ...] = ()
     counts: Counts | None = None
+    years: str = ""
     parcel: Parcel | None = None
 
 
@@ -86,7 +88,7 @@ def _no_looking_for_rings() -> Iterator[None]:
 
 
 def _looked(record: Path, file: Path, said: NotesAnswers, here: NotesContext, progress: Progress) -> NotesPreview:
-    table = read_table(file)
+    table = put_right(read_table(file), said.cells)
     columns = columns_of(table, said)
     with ReadOnlyRecord.open(record) as reading:
         refuse_known(reading.floor, table)
@@ -131,6 +133,7 @@ def _worked_out(
         troubles=drafted.troubles[:SHOWN_TROUBLES],
         batches=tuple(dict.fromkeys(one.entry.batch for one in notes.placed if one.entry.batch))[-SHOWN_BATCHES:],
         counts=told,
+        years=years_text(drafted.yearless, drafted.year_from),
         parcel=packed(reading, notes, here, progress) if notes.placed else None,
     )
 

@@ -93,7 +93,10 @@ def pages(record: Record) -> Pages:
 def test_a_file_is_told_then_brought_in_by_one_press_and_taken_back_by_one_undo(pages: Pages) -> None:
     pages.choose(PLAIN)
     assert pages.title == "1 batch to make, 6 blades, 2 stretches of work, 1 h 40 in all."
-    assert said(pages) == "2 have no time of day: they are laid into their day and count as estimated."
+    assert (
+        said(pages)
+        == "2 are laid into their day or were guessed, and count as estimated: in hours and costs, in no trend."
+    )
     press(pages, "Bring all in")
     assert pages.title == "notes.csv is in the record."
     assert [batch.name for batch in pages.floor.all(Batch)] == ["K1"]
