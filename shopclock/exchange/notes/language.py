@@ -16,10 +16,8 @@ _WIDTHS = ("wide", "abbreviated")
 _WORD = re.compile(r"[^\W\d_]+")
 _ALSO = {"hour": "h hr hrs hs std stdn", "minute": "m mn min mins", "second": "s sec secs sek"}
 """Short forms of notebooks that the data has not; common practice, no source."""
-ABOUT = frozenset(
-    ("~", "≈", "about", "around", "approx", "approximately", "ca", "circa", "c", "etwa", "ungefähr", "rund", "zirka")
-    + ("env", "environ", "vers", "unos", "unas", "aprox")
-)
+_GUESSES = "~ ≈ about around approx approximately ca circa c etwa ungefähr rund zirka env environ vers unos unas aprox"
+ABOUT = frozenset(_GUESSES.split(" "))
 """Signs and words that say that what follows is a guess; common practice, no source."""
 SAME_AGAIN = frozenset(['"', "''", "“", "”", "″", "〃", ",,", "„", "do", "do.", "ditto", "dto", "dto.", "dito", "idem",
                         "id.", "-“-", '-"-', '- " -', "—“—"])  # fmt: skip
