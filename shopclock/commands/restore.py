@@ -15,10 +15,11 @@ from shopclock.commands.common import holding, instant_us, record_option, take_o
 def restore(copy: Path, record: Path, yes: bool, take_over: bool) -> None:
     """Bring COPY back in the place of the record, which is kept as it was."""
     from shopclock.exchange.check_text import lost_text
-    from shopclock.record.copies.restoring import lost
+    from shopclock.record.copies.restoring import lost, refuse_unsound
     from shopclock.record.copies.restoring import restore as put_back
 
     if not yes:
+        refuse_unsound(copy, copy)
         click.echo(f"{lost_text(lost(record, copy))} Nothing was changed. With --yes it is done.")
         return
     with holding(record, take_over=take_over):

@@ -101,7 +101,7 @@ SPOILT = [
     (_pages_spoilt, "is damaged. Nothing was changed. Bring back a copy, keep this file."),
     (_head_spoilt, "is damaged. Nothing was changed. Bring back a copy, keep this file."),
     (_pragma(f"user_version = {schema.VERSION + 1}"), "was written by a newer version of this program."),
-    (_a_folder, "is a folder, not a record. Name a file."),
+    (_a_folder, "is a folder, not a file. Nothing was changed. Name a file."),
 ]
 
 

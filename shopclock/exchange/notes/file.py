@@ -7,26 +7,28 @@ import csv
 import hashlib
 import io
 import json
-import stat
 import subprocess
 import sys
-import zipfile
+from codecs import getincrementaldecoder
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import islice
 from pathlib import Path
 
+from shopclock.exchange.notes import limits
+from shopclock.exchange.notes.limits import CellCount, NoTable
+from shopclock.exchange.notes.workbook_scan import scan
 from shopclock.shop.values.errors import ShopError
+from shopclock.shop.values.plain_file import read_plain
 
-LARGEST = 40_000_000
-"""Bytes of a file; a hundred thousand rows have a quarter of it."""
-MOST_ROWS = 200_000
-MOST_COLUMNS = 200
-UNPACKED = 600_000_000
-"""Bytes that a workbook says it unpacks to; more is taken for a bomb."""
-MEMORY = 3_000_000_000
+MEMORY = 450_000_000
+PROCESSOR_S = 20
 LONGEST_S = 60
+"""What a process that reads a workbook may have once it was looked through: the largest that is taken needs a third."""
 SEPARATORS = ",;\t|"
+SAMPLE = 80_000
+"""Bytes by which the separator is told."""
+AT_ONCE = 1 << 20
 _OLD_WORKBOOK = b"\xd0\xcf\x11\xe0"
 _BOMS = (
     (b"\xef\xbb\xbf", "utf-8-sig"), (b"\xff\xfe\x00\x00", "utf-32"), (b"\x00\x00\xfe\xff", "utf-32"),
@@ -52,14 +54,10 @@ class NotesTable:
     sheet: str = ""
 
 
-class _NoTable(Exception):
-    """Fault of a file that can't be taken, to be put into a sentence."""
-
-
 def read_table(file: Path) -> NotesTable:
     """Return the table in a file. ShopError says why there is none; nothing was changed then."""
     try:
-        return table_of(file.name, _bytes(file))
+        return table_of(file.name, read_plain(file, limits.LARGEST))
     except OSError as error:
         raise ShopError(f"{file} can't be read: {error.strerror or error}. Nothing was changed.") from error
 
@@ -68,7 +66,7 @@ def table_of(name: str, data: bytes) -> NotesTable:
     """Return the table in the bytes of a file; its kind is told by them, not by its name."""
     try:
         sheet, lines = _sheet(data) if data.startswith(b"PK") else ("", _csv(data))
-    except _NoTable as error:
+    except NoTable as error:
         raise ShopError(f"{name} can't be taken: {error}. Nothing was changed.") from error
     kept = tuple(line for line in lines if any(line.cells))
     if not kept:
@@ -76,50 +74,59 @@ def table_of(name: str, data: bytes) -> NotesTable:
     return NotesTable(name, hashlib.sha256(data).hexdigest(), kept, sheet)
 
 
-def _bytes(file: Path) -> bytes:
-    """Return what is in a plain file that isn't too large; a pipe or a device never ends."""
-    found = file.stat()
-    if stat.S_ISDIR(found.st_mode) or not stat.S_ISREG(found.st_mode):
-        raise ShopError(f"{file} is no file with a table. Nothing was changed.")
-    with file.open("rb") as opened:
-        data = opened.read(LARGEST + 1)
-    if len(data) > LARGEST:
-        raise ShopError(f"{file} is larger than {LARGEST // 1_000_000} MB. Nothing was changed. Split it.")
-    return data
-
-
 def _csv(data: bytes) -> list[NotesLine]:
-    text = _text(data)
+    encoding = _encoding(data)
+    sample = data[:SAMPLE].decode(encoding, "replace")
+    text = io.TextIOWrapper(io.BytesIO(data), encoding, newline="")
+    reader = csv.reader(_bounded(text), delimiter=separator_of(sample), skipinitialspace=True)
+    reached, lines = CellCount(), []
     try:
-        reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator_of(text), skipinitialspace=True)
-        rows = list(islice(reader, MOST_ROWS + 1))
+        for number, row in enumerate(reader, start=1):
+            reached.reach(number, len(row))
+            lines.append(_line(number, row))
     except csv.Error as error:
-        raise _NoTable("its fields don't end where they should") from error
-    if len(rows) > MOST_ROWS or any(len(row) > MOST_COLUMNS for row in rows):
-        raise _NoTable(_TOO_MANY)
-    return [_line(number, row) for number, row in enumerate(rows, start=1)]
+        raise NoTable("its fields don't end where they should; save it anew from a spreadsheet program") from error
+    return lines
 
 
-_TOO_MANY = f"it has more than {MOST_ROWS} rows or {MOST_COLUMNS} columns"
+def _bounded(text: io.TextIOWrapper) -> Iterator[str]:
+    """Yield the lines of a text, none longer than is to be held for one."""
+    while line := text.readline(limits.LONGEST_LINE + 1):
+        if len(line) > limits.LONGEST_LINE:
+            raise NoTable(f"a line of it is longer than {limits.LONGEST_LINE:,} letters; it is no table")
+        yield line
 
 
 def _line(number: int, row: list[str]) -> NotesLine:
+    """Make a row of its cells, told to be too long before anything is done with one."""
+    if any(len(cell) > limits.LONGEST_CELL for cell in row):
+        raise limits.too_long_cell()
     return NotesLine(number, tuple([" ".join(cell.split()) for cell in row]))
 
 
-def _text(data: bytes) -> str:
-    """Return text in whatever it was written: what its mark says, else UTF-8, else Windows' western one."""
+def _encoding(data: bytes) -> str:
+    """Return how text is written: as its mark says, else UTF-8, else Windows' western one."""
     if data.startswith(_OLD_WORKBOOK):
-        raise _NoTable("it is an old .xls; save it as .xlsx, .ods or .csv")
+        raise NoTable("it is an old .xls; save it as .xlsx, .ods or .csv")
     marked = next((name for mark, name in _BOMS if data.startswith(mark)), None)
     if marked is None and b"\0" in data:
-        raise _NoTable("it is no text and no workbook")
+        raise NoTable("it is no text and no workbook; save it as .xlsx, .ods or .csv")
     for encoding in (marked,) if marked else ("utf-8", "cp1252", "latin-1"):
-        try:
-            return data.decode(encoding)
-        except UnicodeDecodeError:
-            continue
-    raise _NoTable("it isn't written as its first bytes say")
+        if _is_written_in(encoding, data):
+            return encoding
+    raise NoTable("it isn't written as its first bytes say; save it anew as UTF-8")
+
+
+def _is_written_in(encoding: str, data: bytes) -> bool:
+    """Tell whether bytes are text of an encoding, a piece at a time: as text they take up to four times the room."""
+    decoder = getincrementaldecoder(encoding)()
+    try:
+        for at in range(0, len(data), AT_ONCE):
+            decoder.decode(data[at : at + AT_ONCE])
+        decoder.decode(b"", final=True)
+    except UnicodeDecodeError:
+        return False
+    return True
 
 
 def separator_of(text: str) -> str:
@@ -139,16 +146,29 @@ def separator_of(text: str) -> str:
 
 def _sheet(data: bytes) -> tuple[str, list[NotesLine]]:
     """Return the name and rows of a workbook's first sheet, read by a process that may fail."""
-    _check_zip(data)
+    scan(data)
     script = Path(__file__).with_name("workbook_reader.py")
-    asked = [sys.executable, "-P", str(script), str(MOST_ROWS), str(MOST_COLUMNS), str(MEMORY)]
+    asked = [sys.executable, "-P", str(script), *map(str, (limits.MOST_ROWS, limits.MOST_COLUMNS, MEMORY, PROCESSOR_S))]
     try:
         code, written = run_apart(asked, data=data)
     except subprocess.TimeoutExpired as error:
-        raise _NoTable(f"it takes more than {LONGEST_S} s to read") from error
+        raise NoTable(_TAKES_LONG) from error
     if code:
-        raise _NoTable({3: "it has no sheet with rows", 4: _TOO_MANY}.get(code, "it is no whole workbook"))
+        raise _why(code)
     return _of_lines(written)
+
+
+_TAKES_LONG = "it takes too long to read; save its table as .csv"
+_TAKES_MUCH = "it takes too much memory to read; save its table as .csv"
+
+
+def _why(code: int) -> NoTable:
+    """Return why the process ended so; by a signal it ends where the system gives it no more of what it asks for."""
+    if code == 3:
+        return NoTable("it has no sheet with rows")
+    if code == 4:
+        return limits.too_many_cells()
+    return NoTable(_TAKES_MUCH) if code == 5 or code < 0 else limits.not_whole()
 
 
 def run_apart(asked: list[str], *, data: bytes) -> tuple[int, bytes]:
@@ -158,15 +178,5 @@ def run_apart(asked: list[str], *, data: bytes) -> tuple[int, bytes]:
 
 
 def _of_lines(written: bytes) -> tuple[str, list[NotesLine]]:
-    head, *rows = (json.loads(line) for line in written.splitlines())
+    head, *rows = (json.loads(line) for line in io.BytesIO(written))
     return head[0], [_line(row[0], row[1:]) for row in rows]
-
-
-def _check_zip(data: bytes) -> None:
-    try:
-        with zipfile.ZipFile(io.BytesIO(data)) as book:
-            unpacked = sum(entry.file_size for entry in book.infolist())
-    except (zipfile.BadZipFile, ValueError, NotImplementedError, OverflowError, EOFError, OSError) as error:
-        raise _NoTable("it is no whole workbook") from error
-    if unpacked > UNPACKED:
-        raise _NoTable(f"it unpacks to more than {UNPACKED // 1_000_000} MB")

@@ -1,6 +1,6 @@
 """Reads a workbook in a process of its own: what spoils it, or eats memory, takes nobody else with it.
 
-    python -P notes_sheet.py ROWS COLUMNS MEMORY < workbook > cells
+    python -P workbook_reader.py ROWS COLUMNS MEMORY SECONDS < workbook > cells
 
 Knows nothing of the program: a line of JSON a row, [number, cell, cell, …], all cells as texts that say the same
 whatever the workbook's own formats are. Formulas give their values. The first line names the sheet.
@@ -14,6 +14,9 @@ from itertools import islice
 from typing import TextIO
 
 from python_calamine import CalamineSheet, CalamineWorkbook, SheetVisibleEnum
+
+MOST_LETTERS = 40_000_000
+"""Letters of all cells together: a text that stands once in the file may be that of every cell."""
 
 
 def text_of(cell: object) -> str:
@@ -46,7 +49,7 @@ def main(rows: int, columns: int) -> int:
 
 
 def write_rows(data: bytes, out: TextIO, rows: int, columns: int) -> int:
-    """Write the rows of a workbook; 3 where it has none, 4 where it has too many."""
+    """Write the rows of a workbook; 3 where it has none, 4 where it has too many, 5 where they say too much."""
     sheet = sheet_with_rows(CalamineWorkbook.from_filelike(io.BytesIO(data)))
     if sheet is None:
         return 3
@@ -54,20 +57,29 @@ def write_rows(data: bytes, out: TextIO, rows: int, columns: int) -> int:
     if last_row >= rows or last_column >= columns:
         return 4
     out.write(json.dumps([sheet.name]) + "\n")
-    numbered = islice(enumerate(sheet.to_python(skip_empty_area=False), start=1), rows)
-    out.writelines(json.dumps([number, *map(text_of, row)]) + "\n" for number, row in numbered)
+    letters = 0
+    for number, row in enumerate(islice(sheet.to_python(skip_empty_area=False), rows), start=1):
+        cells = [text_of(cell) for cell in row]
+        letters += sum(map(len, cells))
+        if letters > MOST_LETTERS:
+            return 5
+        out.write(json.dumps([number, *cells]) + "\n")
     return 0
 
 
-def hold_memory(most: int) -> None:
-    """Let this process have no more memory than that, where the system can say so."""
+def hold(memory: int, seconds: int) -> None:
+    """Let this process have no more memory and processor than that, where the system can say so."""
     try:
         import resource
-    except ImportError:  # Windows has no such limit
+    except ImportError:  # Windows has no such limits
         return
-    resource.setrlimit(resource.RLIMIT_AS, (most, most))
+    resource.setrlimit(resource.RLIMIT_AS, (memory, memory))
+    resource.setrlimit(resource.RLIMIT_CPU, (seconds, seconds))
 
 
 if __name__ == "__main__":
-    hold_memory(int(sys.argv[3]))
-    sys.exit(main(int(sys.argv[1]), int(sys.argv[2])))
+    hold(int(sys.argv[3]), int(sys.argv[4]))
+    try:
+        sys.exit(main(int(sys.argv[1]), int(sys.argv[2])))
+    except MemoryError:
+        sys.exit(5)

@@ -4,6 +4,7 @@ import tempfile
 from collections import defaultdict
 from collections.abc import Iterator
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import sqlalchemy as sa
 
@@ -28,7 +29,7 @@ def check(path: Path) -> list[str]:
         damaged = list(_database(connection))
         if damaged:
             return damaged
-        wrong = [*sense(connection), *_sums(connection)]
+        wrong = [*_shop(connection), *sense(connection), *_sums(connection)]
     return [*wrong, *_journal(path)]
 
 
@@ -46,6 +47,18 @@ def _database(connection: sa.Connection) -> Iterator[str]:
     missing = connection.exec_driver_sql("PRAGMA foreign_key_check").all()
     if missing:
         yield _listed("Rows point at something that isn't there", [f"{row[0]} {row[1]} at {row[2]}" for row in missing])
+
+
+def _shop(connection: sa.Connection) -> Iterator[str]:
+    """Yield what the shop's own row lacks: without its zone no day of the record is any day."""
+    zones = connection.exec_driver_sql("SELECT zone FROM shop").scalars().all()
+    if len(zones) != 1:
+        yield f"It is the record of {len(zones) or 'no'} shops. Bring back a copy, keep this file."
+    for zone in zones:
+        try:
+            ZoneInfo(zone)
+        except (ValueError, KeyError, OSError):
+            yield f"The shop's time zone is {zone!r}, which is none. Bring back a copy, keep this file."
 
 
 def sense(connection: sa.Connection) -> Iterator[str]:

@@ -20,6 +20,7 @@ from shopclock.record.file.opening import open_reader
 from shopclock.record.file.place import ENDING
 from shopclock.record.file.schema import COVERED, POINTS_AT, TABLES, VERSION, every_table
 from shopclock.shop.values.errors import ShopError
+from shopclock.shop.values.plain_file import is_other_than_file
 from shopclock.shop.values.progress import UNWATCHED, Progress
 
 FORMAT = "shopclock archive"
@@ -57,7 +58,7 @@ def archive(record: Path, target: Path, now_us: int, progress: Progress = UNWATC
     """Write all rows of a record to a zip, as they stand at one instant. ShopError: nothing was written, and why."""
     if target.suffix.lower() != ".zip":
         raise ShopError(f"{target.name} does not end in .zip. Nothing was written. Name one that does.")
-    if not target.parent.is_dir() or target.is_dir():
+    if not target.parent.is_dir() or is_other_than_file(target):
         raise ShopError(f"{target} can't be written there. Nothing was written. Name a file in a folder.")
     open_reader(record).dispose()
     with part_beside(target) as part, error_text(record), closing(engine.connect_reader(record)) as connection:

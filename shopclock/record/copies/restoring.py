@@ -8,6 +8,7 @@ from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
+from shopclock.record.check.check import check
 from shopclock.record.copies.copying import CHECKING, backup, check_copy, part_beside, remember, told_of_folder
 from shopclock.record.file import copy_files, engine, heartbeat
 from shopclock.record.file.copy_files import Copy
@@ -80,6 +81,7 @@ def restore(record: Path, copy: Path, now_us: int, progress: Progress = UNWATCHE
         backup(copy, part, progress)
         progress.at(0, 0, CHECKING)
         check_copy(part, copy)
+        refuse_unsound(part, copy)
         with error_text(part), closing(engine.connect(part)) as made:
             made.execute("PRAGMA journal_mode = DELETE")
         on_disk(part)
@@ -88,6 +90,12 @@ def restore(record: Path, copy: Path, now_us: int, progress: Progress = UNWATCHE
         heartbeat.place(record).unlink(missing_ok=True)  # it told of the record that was there
     remember(record, "", suspect=False)
     return kept
+
+
+def refuse_unsound(record: Path, called: Path) -> None:
+    """Raise ShopError where what is to take a record's place does not hold together: its journal rebuilds it."""
+    for wrong in check(record):
+        raise ShopError(f"{called} is not sound: {wrong} Nothing was changed. Take another copy.")
 
 
 def _check_can_be_brought(record: Path, copy: Path) -> None:

@@ -15,6 +15,7 @@ from itertools import islice
 from pathlib import Path
 from typing import Any
 
+from shopclock.record.check.check import check
 from shopclock.record.copies.archive import FORMAT, FORMAT_VERSION, MANIFEST, README, SEQUENCES, columns, file_of
 from shopclock.record.copies.copying import CHECKING, check_copy, part_beside
 from shopclock.record.file.engine import connect, writer
@@ -22,6 +23,7 @@ from shopclock.record.file.error_text import error_text
 from shopclock.record.file.on_disk import folder_on_disk, on_disk
 from shopclock.record.file.schema import VERSION, create
 from shopclock.shop.values.errors import ShopError
+from shopclock.shop.values.plain_file import refuse_unless_plain
 from shopclock.shop.values.progress import UNWATCHED, Progress
 
 UNARCHIVING = "Reading the archive"
@@ -45,6 +47,8 @@ def unarchive(file: Path, record: Path, progress: Progress = UNWATCHED) -> None:
         raise ShopError(f"{record} is there already. Nothing was changed. Name a new file.")
     if not record.parent.is_dir():
         raise ShopError(f"There is no folder {record.parent}. Nothing was written.")
+    with _told(file):
+        refuse_unless_plain(file)
     with _told(file), zipfile.ZipFile(file) as book:
         tables = _checked_manifest(book)
         with part_beside(record) as part:
@@ -53,6 +57,8 @@ def unarchive(file: Path, record: Path, progress: Progress = UNWATCHED) -> None:
             _fill(part, book, tables, progress)
             progress.at(0, 0, CHECKING)
             check_copy(part, part)
+            for wrong in check(part):
+                raise _NotWhole(f"it does not hold together, {wrong[0].lower()}{wrong[1:].rstrip('.')}")
             on_disk(part)
             part.replace(record)
             folder_on_disk(record.parent)

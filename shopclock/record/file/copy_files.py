@@ -13,6 +13,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from shopclock.record.file.place import ENDING
+from shopclock.shop.values.errors import ShopError
+from shopclock.shop.values.plain_file import read_plain
 
 US = 1_000_000
 BEFORE = "before"
@@ -20,6 +22,8 @@ BEFORE = "before"
 _NAME = re.compile(
     rf"(?P<stem>.+) (?P<at>\d{{4}}-\d\d-\d\d \d{{6}}) (?P<shop>[0-9a-f]{{8}})(?P<before> {BEFORE})?{ENDING}"
 )
+MOST = 100_000
+"""Bytes of what is remembered about copies."""
 _AT = "%Y-%m-%d %H%M%S"
 
 
@@ -54,8 +58,8 @@ def usual_folder(record: Path) -> Path:
 def read_keeps(record: Path) -> Keeps:
     """Return what is remembered about the copies of a record; nothing chosen where that can't be read."""
     try:
-        keeps = Keeps(**json.loads(_keeps_place(record).read_text(encoding="utf-8")))
-    except (OSError, ValueError, TypeError):
+        keeps = Keeps(**json.loads(read_plain(_keeps_place(record), MOST)))
+    except (OSError, ValueError, TypeError, RecursionError, ShopError):
         return Keeps()
     return keeps if (type(keeps.folder), type(keeps.trouble), type(keeps.suspect)) == (str, str, bool) else Keeps()
 
@@ -91,7 +95,7 @@ def copies_in(folder: Path, record: Path) -> list[Copy]:
 
 def _copy(path: Path, stem: str) -> Copy | None:
     match = _NAME.fullmatch(path.name)
-    if match is None or match["stem"] != stem:
+    if match is None or match["stem"] != stem or not path.is_file():
         return None
     try:
         at = datetime.strptime(match["at"], _AT).replace(tzinfo=UTC)

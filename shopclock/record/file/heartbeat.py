@@ -6,6 +6,11 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 
 from shopclock.shop.values.clock import Moment
+from shopclock.shop.values.errors import ShopError
+from shopclock.shop.values.plain_file import read_plain
+
+MOST = 10_000
+"""Bytes of a sign of life."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,9 +54,9 @@ def write(path: Path, sign: Heartbeat) -> None:
 def read(path: Path) -> Heartbeat | None:
     """Return the last sign of life of the record at a path; nothing where there is none that makes sense."""
     try:
-        found = json.loads(place(path).read_text(encoding="ascii"))
+        found = json.loads(read_plain(place(path), MOST))
         sign = Heartbeat(**found)
-    except (OSError, ValueError, TypeError):
+    except (OSError, ValueError, TypeError, RecursionError, ShopError):
         return None
     numbers = (sign.at_us, sign.wall_us, sign.boot_us, sign.awake_us, sign.offset_min)
     return sign if all(type(n) is int for n in numbers) and type(sign.boot_id) is str else None

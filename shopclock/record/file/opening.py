@@ -17,6 +17,7 @@ from shopclock.record.file.identity import read_head, read_through
 from shopclock.record.file.on_disk import folder_on_disk, make_folder, on_disk
 from shopclock.record.file.parts import remove_with_tails
 from shopclock.shop.values.errors import ShopError
+from shopclock.shop.values.plain_file import refuse_unless_plain
 
 HEAD = b"SQLite format 3\x00"
 LARGE = 16_000_000
@@ -177,8 +178,7 @@ def _has_no_table(path: Path) -> bool:
 
 
 def _check_head(path: Path) -> None:
-    if path.is_dir():
-        raise ShopError(f"{path} is a folder, not a record. Name a file.")
+    refuse_unless_plain(path)
     if read_head(path, len(HEAD)) != HEAD:
         raise Damaged(f"{path} is not a record of this program. Nothing was changed.")
 

@@ -25,6 +25,12 @@ from shopclock.shop.routes.starter_route import (
 )
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.kinds import Kind, RuleKind
+from shopclock.shop.values.plain_file import NotPlain, TooLarge, read_plain
+
+LARGEST = 100_000
+"""Bytes of a route file; the longest among the resources has a twentieth of it."""
+LONGEST_LINE = 2_000
+"""Letters of a line: the reader's work for a key grows with the square of its dots."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -319,11 +325,13 @@ def read_route(text: str, name: str) -> StarterRoute:
 
 def _bytes(path: Path) -> bytes:
     try:
-        return path.read_bytes()
+        return read_plain(path, LARGEST)
     except FileNotFoundError:
         said = "there is no such file; expected a route file (.toml)."
-    except IsADirectoryError:
-        said = "this is a folder; expected a route file (.toml)."
+    except NotPlain as error:
+        said = f"this is {error.kind}; expected a route file (.toml)."
+    except TooLarge as error:
+        said = f"this is larger than {error.most}; expected a route file (.toml)."
     except OSError as error:
         said = f"it can not be read ({error.strerror}); expected a file that is yours to read."
     raise RouteFileError(str(path), None, said)
@@ -339,6 +347,9 @@ def _decoded(data: bytes, name: str) -> str:
 
 
 def _parsed(text: str, name: str) -> dict[str, object]:
+    for number, line in enumerate(text.split("\n"), start=1):
+        if len(line) > LONGEST_LINE:
+            raise RouteFileError(name, number, f"this is longer than {LONGEST_LINE} letters; expected short lines.")
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:

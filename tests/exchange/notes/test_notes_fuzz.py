@@ -23,7 +23,7 @@ import xlsxwriter
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from shopclock.exchange.notes import file
+from shopclock.exchange.notes import file, limits
 from shopclock.exchange.notes.columns import guess
 from shopclock.exchange.notes.file import read_table, table_of
 from shopclock.exchange.notes.notes import NotesAnswers
@@ -145,7 +145,7 @@ def in_this_process(monkeypatch: pytest.MonkeyPatch) -> None:
     from shopclock.exchange.notes import workbook_reader
 
     def run(asked: list[str], *, data: bytes) -> tuple[int, bytes]:
-        rows, columns = int(asked[-3]), int(asked[-2])
+        rows, columns = int(asked[-4]), int(asked[-3])
         out = io.StringIO()
         try:
             return workbook_reader.write_rows(data, out, rows, columns), out.getvalue().encode("utf-8", "replace")
@@ -250,7 +250,7 @@ def refused(data: bytes) -> str:
 
 def test_a_bomb_is_refused_before_it_is_opened() -> None:
     tracemalloc.start()
-    data = bomb(size=file.UNPACKED + 10_000_000)
+    data = bomb(size=limits.UNPACKED + 10_000_000)
     tracemalloc.reset_peak()
     before = tracemalloc.get_traced_memory()[0]
     assert "unpacks to more than" in refused(data)
@@ -288,6 +288,6 @@ def test_a_link_is_followed_to_a_file_and_to_nothing_else(tmp_path: Path) -> Non
 
 def test_the_reader_of_workbooks_may_have_no_more_memory_than_it_is_given() -> None:
     script = Path(file.__file__).with_name("workbook_reader.py")
-    asked = [sys.executable, "-P", str(script), "1000", "10", "80000000"]
+    asked = [sys.executable, "-P", str(script), "1000", "10", "80000000", "60"]
     done = subprocess.run(asked, input=bomb(size=150_000_000), capture_output=True, timeout=300, check=False)
     assert done.returncode != 0

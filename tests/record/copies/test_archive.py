@@ -1,5 +1,6 @@
 """The whole record out in open formats and in again, equal; whatever else comes is refused with a sentence."""
 
+import hashlib
 import io
 import json
 import random
@@ -27,6 +28,7 @@ from shopclock.record.copies.archive import MANIFEST, archive, file_of
 from shopclock.record.copies.unarchive import unarchive
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.progress import Stopped, Unwatched
+from shopclock.shop.work import begin, finish
 from tests.faults.disks import small_disk
 from tests.plenty import parts
 from tests.record.on_disk import DiskShop
@@ -43,6 +45,21 @@ def packed(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
     folder = tmp_path_factory.mktemp("packed")
     shop = DiskShop(folder, 3, 2)
     shop.undo()
+    shop.close()
+    archive(shop.path, folder / "shop.zip", NOW_US)
+    return shop.path, folder / "shop.zip"
+
+
+@pytest.fixture(scope="module")
+def worked(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
+    """A record in which work was done, and its archive."""
+    folder = tmp_path_factory.mktemp("worked")
+    shop = DiskShop(folder, 3)
+    shop.press(lambda tx: begin.begin(tx, shop.step("Bevel")))
+    shop.clock.on(20)
+    shop.press(lambda tx: finish.one_done(tx, next(iter(tx.floor.running.values()))))
+    shop.clock.on(5)
+    shop.press(lambda tx: finish.go_on(tx, next(iter(tx.floor.running.values()))))
     shop.close()
     archive(shop.path, folder / "shop.zip", NOW_US)
     return shop.path, folder / "shop.zip"
@@ -161,6 +178,47 @@ def test_what_is_not_as_it_was_written_is_refused(
     packed: tuple[Path, Path], tmp_path: Path, change: Callable[[Files], Files], said: str
 ) -> None:
     assert said in refused(pack(change(files_of(packed[1]))), tmp_path)
+
+
+def with_right_sums(files: Files) -> Files:
+    """The same, with a manifest that says what is in the tables now."""
+    manifest = json.loads(files[MANIFEST])
+    for table in manifest["tables"]:
+        data = files[table["file"]]
+        table |= {"rows": data.count(b"\n"), "bytes": len(data), "sha256": hashlib.sha256(data).hexdigest()}
+    return files | {MANIFEST: json.dumps(manifest).encode()}
+
+
+def one_value_other(table: str) -> Callable[[Files], Files]:
+    """Give the last row of a table another value in its last column that has one that may be another."""
+
+    def changed(files: Files) -> Files:
+        lines = files[file_of(table)].splitlines(keepends=True)
+        row = json.loads(lines[-1])
+        column = next(name for name in reversed(row) if name != "id" and isinstance(row[name], int))
+        row[column] = 1 - row[column] if row[column] in (0, 1) else row[column] + 1
+        return files | {file_of(table): b"".join(lines[:-1]) + json.dumps(row, ensure_ascii=False).encode() + b"\n"}
+
+    return changed
+
+
+def _without_zone(files: Files) -> Files:
+    zone = b"Europe/Vienna"
+    return {name: data.replace(zone, b"") for name, data in files.items()}
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        *map(one_value_other, ("step", "piece", "interval", "tally", "labour", "share", "method", "stage", "pattern")),
+        _without_zone,
+    ],
+)
+def test_an_archive_that_was_changed_and_given_right_sums_is_refused(
+    worked: tuple[Path, Path], tmp_path: Path, change: Callable[[Files], Files]
+) -> None:
+    said = refused(pack(with_right_sums(change(files_of(worked[1])))), tmp_path)
+    assert "it does not hold together" in said or "its rows" in said
 
 
 def test_a_link_in_an_archive_is_refused(packed: tuple[Path, Path], tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 import os
 import signal
+import sqlite3
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -240,6 +241,28 @@ def test_a_record_that_is_open_is_not_taken_from_under_its_window(shop: DiskShop
         restoring.restore(shop.path, made.path, shop.clock.now_us)
     shop.new_batch(1)
     assert restoring.lost(shop.path, made.path) == Lost(2, 0, 2)
+
+
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        ("UPDATE shop SET zone = ''", "The shop's time zone is '', which is none."),
+        ("UPDATE interval SET end_us = end_us + 7200000000 WHERE end_us IS NOT NULL", "is not sound:"),
+        ("UPDATE piece SET position = 7 WHERE id = 1", "The journal gives other rows of piece"),
+    ],
+)
+def test_a_copy_that_its_journal_does_not_make_does_not_come_back(shop: DiskShop, change: str, said: str) -> None:
+    shop.press(lambda tx: begin.begin(tx, shop.step("Bevel")))
+    shop.press(begin.stop)
+    made = kept(shop)
+    shop.close()
+    with closing(sqlite3.connect(made.path)) as connection, connection:
+        connection.execute(change)
+    before = shop.path.read_bytes()
+    with pytest.raises(ShopError, match=said) as refused:
+        restoring.restore(shop.path, made.path, shop.clock.now_us)
+    assert str(refused.value).endswith("Nothing was changed. Take another copy.")
+    assert shop.path.read_bytes() == before
 
 
 def test_only_a_copy_of_this_shop_comes_back(tmp_path: Path) -> None:
