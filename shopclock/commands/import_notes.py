@@ -27,6 +27,8 @@ if TYPE_CHECKING:
 @click.option("--pattern", metavar="NAME", default="", help="The pattern of rows that name none.")
 @click.option("--pieces", type=click.IntRange(1, 60), help="How many pieces, in rows that don't say.")
 @click.option("--open", "open_batches", metavar="BATCH", multiple=True, help="A batch that is still in work.")
+@click.option("--sheet", metavar="NAME", default="", help="The sheet of a workbook; the first that is not in without.")
+@click.option("--method", "methods", metavar="NAME=METHOD", multiple=True, help="The method in a name of a stage.")
 @click.option("--measured", is_flag=True, help="Lengths were timed; without, they count as estimated.")
 def import_(file: Path, record: Path, dry_run: bool, leave_out: bool, take_over: bool, **said: Any) -> None:
     """Bring in old notes from FILE, a .csv, .xlsx or .ods: all of them or, with exit code 1, nothing."""
@@ -48,19 +50,29 @@ def import_(file: Path, record: Path, dry_run: bool, leave_out: bool, take_over:
 
 
 def _said(
-    stages: tuple[str, ...], columns: tuple[str, ...], dates: str | None, numbers: str | None, **plain: Any
+    stages: tuple[str, ...],
+    methods: tuple[str, ...],
+    columns: tuple[str, ...],
+    dates: str | None,
+    numbers: str | None,
+    **plain: Any,
 ) -> NotesAnswers:
     """Return what the options of `import` say of a file."""
     from shopclock.exchange.notes.notes import NotesAnswers
     from shopclock.exchange.notes.rows import RowQuestions
     from shopclock.exchange.notes.time import DateOrder, LengthUnit
 
-    if any("=" not in pair for pair in stages):
-        raise click.UsageError("--stage takes NAME=STAGE.")
+    if any("=" not in pair for pair in (*stages, *methods)):
+        raise click.UsageError("--stage takes NAME=STAGE, --method NAME=METHOD.")
     order = DateOrder(dates.replace("-", " ")) if dates is not None else None
     asked = RowQuestions(order, LengthUnit(numbers) if numbers is not None else None)
-    named = {name.strip(): stage.strip() for name, stage in (pair.split("=", 1) for pair in stages)}
-    return NotesAnswers(asked=asked, stages=named, columns=dict(map(_column, columns)), **plain)
+    return NotesAnswers(
+        asked=asked, stages=_pairs(stages), methods=_pairs(methods), columns=dict(map(_column, columns)), **plain
+    )
+
+
+def _pairs(said: tuple[str, ...]) -> dict[str, str]:
+    return {name.strip(): meant.strip() for name, meant in (pair.split("=", 1) for pair in said)}
 
 
 def _column(said: str) -> tuple[int, What | None]:

@@ -59,13 +59,15 @@ class NotesAnswers:
     open_batches: tuple[str, ...] = ()
     methods: Mapping[str, str] = field(default_factory=dict)
     cells: Mapping[tuple[int, int], str] = field(default_factory=dict)
+    sheet: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class NotesDraft:
     """Draft of what would be made of a file: intervals, the rows that can't be taken, what names are taken for.
 
-    `known` rows are in the record already. `lacks` says what no row of some new batch says: pattern, pieces.
+    `known` rows are in the record already, `others` are sheets beside this one. `lacks` says what no row of some new
+    batch says: pattern, pieces. `yearless` days say no year; theirs is from `year_from`.
     """
 
     notes: Notes
@@ -74,13 +76,14 @@ class NotesDraft:
     stages: tuple[Match, ...]
     known: int
     lacks: frozenset[What] = frozenset()
+    others: tuple[str, ...] = ()
     yearless: int = 0
     year_from: YearFrom = YearFrom.ROWS
 
 
 def draft_notes(source: NotesSource, file: Path, said: NotesAnswers, here: NotesContext) -> NotesDraft:
     """Work out what would be made of a file of old notes; nothing is changed. ShopError says why nothing can be."""
-    table = put_right(read_table(file), said.cells)
+    table = table_in(source.floor, file, said)
     columns = columns_of(table, said)
     make_sure(source.floor, table, columns, said)
     return drafted_notes(source, table, columns, said, here)
@@ -104,12 +107,13 @@ def drafted_notes(
     placed, more = place(source.floor, entries, here.maker_id, here.now_us, measured=bool(said.measured))
     refused = _troubles(table, columns, (*misfits, *more))
     return NotesDraft(
-        Notes(table.name, table.sha256, placed, {name.casefold() for name in said.open_batches}),
+        Notes(name_of(table), table.sha256, placed, {name.casefold() for name in said.open_batches}),
         columns,
         tuple(sorted((*rows.troubles, *refused), key=lambda one: one.row)),
         stages,
         known,
         lacks,
+        tuple(name for name, _ in table.sheets if name != table.sheet),
         rows.yearless,
         rows.year_from,
     )
@@ -131,10 +135,24 @@ def make_sure(floor: ShopFloor, table: NotesTable, columns: Columns, said: Notes
         raise Refusal(f"{unclear} may be day or month first. Nothing was changed. Say which it is.")
 
 
+def name_of(table: NotesTable) -> str:
+    """Return what a table is called: its file, and its sheet where there are several."""
+    return f"{table.name}, {table.sheet}" if len(table.sheets) > 1 else table.name
+
+
+def table_in(floor: ShopFloor, file: Path, said: NotesAnswers) -> NotesTable:
+    """Return the table of a file: the sheet that was said, else the first that isn't in the record; cells put right."""
+    table, known = read_table(file, said.sheet), {one.sha256 for one in floor.all(ImportFile)}
+    left = [name for name, sha256 in table.sheets if sha256 not in known]
+    if not said.sheet and table.sha256 in known and left:
+        table = read_table(file, left[0])
+    return put_right(table, said.cells)
+
+
 def refuse_known(floor: ShopFloor, table: NotesTable) -> None:
     """Refuse a file that has been brought in."""
     if any(file.sha256 == table.sha256 for file in floor.all(ImportFile)):
-        raise Refusal(f"{table.name} was brought in already. Nothing was changed.")
+        raise Refusal(f"{name_of(table)} was brought in already. Nothing was changed.")
 
 
 def missing_in(columns: Columns) -> list[str]:

@@ -15,6 +15,8 @@ SHOWN = 20
 
 def draft_lines(floor: ShopFloor, drafted: NotesDraft) -> Iterator[str]:
     """Say what would be made: the columns, the names, batches and stretches, the rows that can't be taken."""
+    if drafted.others:
+        yield f"{drafted.notes.file}. The other sheets: {', '.join(drafted.others)}."
     yield columns_text(drafted)
     yield from names_lines(drafted)
     yield from batch_lines(floor, drafted)
