@@ -50,14 +50,16 @@ def with_methods(found: Iterable[Match], names: Iterable[str], methods: Iterable
 
     `names` are the shop's stages, `methods` its methods; a way of working that it has not is called as the notes do.
     """
-    known, own, parted = list(names), list(methods), list[Match]()
-    for one in found:
+    known, own, new, parted = list(names), list(methods), dict[str, str](), list[Match]()
+    for whole in found:
+        one = whole
         rest, method = ("", "") if one.known and not one.likely else part_method(one.written, own)
         if rest and method:
             own.append(method)
-            parted.append(replace(_one(rest, known, None), written=one.written, method=method))
-        else:
-            parted.append(one)
+            one = replace(_one(rest, known, None), written=one.written, method=method)
+        if not one.known:
+            one = replace(one, name=new.setdefault(one.name.casefold(), one.name))
+        parted.append(one)
     return tuple(parted)
 
 

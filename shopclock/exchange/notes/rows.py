@@ -21,6 +21,7 @@ from shopclock.exchange.notes.time import (
     WrittenDay,
     clock_of,
     date_of,
+    exact,
     is_guess,
     length_of,
     order_of,
@@ -54,13 +55,17 @@ _DOWN = (What.DATE, What.BATCH, What.PATTERN)
 
 @dataclass(frozen=True, slots=True)
 class Trouble:
-    """A row that can't be taken: its number, the head of the column, its cell and why; `cell` can be put right."""
+    """A row that can't be taken: its number, the head of the column, and why; `cell`, at `place`, can be put right.
+
+    `says` is what the row says, in words.
+    """
 
     row: int
     column: str
     why: str
     place: int | None = None
     cell: str = ""
+    says: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,6 +186,9 @@ class _Reader:
     def _clocks(self) -> tuple[int | None, int | None]:
         """Return the times of day of a row: from and to, from alone, both out of one cell, or none."""
         start, end, length = (self.cells[what] for what in (What.START, What.END, What.LENGTH))
+        if start and not length and _is_spelt_length(start):  # the one time when nobody looked at the clock
+            self.cells[What.LENGTH], self.cells[What.START] = start, ""
+            return None, None
         for what, text in ((What.LENGTH, length), (What.START, start)):
             if TO.search(text[1:].casefold()):
                 span = self._read(what, text, typed_span)
@@ -235,6 +243,22 @@ class _Reader:
         return hashlib.sha256(f"{said}\x1f{self.seen[said]}".encode("utf-8", "replace")).hexdigest()[:32]
 
 
+def _is_spelt_length(text: str) -> bool:
+    """Tell whether a text is a length with its unit, no time of day: 1.6 hrs."""
+    try:
+        clock_of(text)
+    except Unreadable:
+        return not TO.search(text[1:].casefold()) and any(sign.isalpha() for sign in exact(text)) and _is_length(text)
+    return False
+
+
+def _is_length(text: str) -> bool:
+    try:
+        return length_of(text) > 0
+    except Unreadable:
+        return False
+
+
 @lru_cache(maxsize=4096)
 def _instant(day: dt.date, seconds: float, zone: ZoneInfo) -> int:
     """Return the instant when the shop's clock shows so many seconds of a day."""
@@ -272,7 +296,11 @@ def trouble(columns: Columns, line: NotesLine, what: What, why: str) -> Trouble:
     """Return why a row can't be taken, with the cell that says it."""
     place = columns.places.get(what)
     cell = line.cells[place] if place is not None and place < len(line.cells) else ""
-    return Trouble(line.number, columns.head(what) if place is not None else what.value, why, place, cell)
+    return Trouble(line.number, columns.head(what) if place is not None else what.value, why, place, cell, _says(line))
+
+
+def _says(line: NotesLine) -> str:
+    return ", ".join(cell[:20] for cell in line.cells if cell)[:80]
 
 
 def _years(

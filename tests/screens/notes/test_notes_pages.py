@@ -181,7 +181,13 @@ def test_what_no_row_says_can_be_said(pages: Pages) -> None:
     assert pages.asked[-1].words == "That is no number from 1 to 60. Nothing was changed."
     pages.answers.append("4")
     pages.press(tile(pages, "Blades").key)
+    assert tile(pages, "Lengths").detail == "count as estimated"
+    pages.answers.append("timed")
     press(pages, "Lengths")
+    assert [choice.detail for choice in pages.asked[-1].choices] == [
+        "they count in hours, costs and trends, marked from notes",
+        "they count in hours and costs, in no trend",
+    ]
     assert tile(pages, "Lengths").detail == "were timed"
     press(pages, "Bring all in")
     batch = next(pages.floor.all(Batch))
@@ -193,10 +199,48 @@ def test_rows_that_cannot_be_taken_are_listed_and_left_out_only_by_a_press_that_
     pages.choose(PLAIN + "Total;;;;20 h;\n")
     assert "1 row can't be taken: see Left out." in said(pages)
     press(pages, "Left out")
-    assert pages.state().text == r"- **Row 4, Date**: Total is no date with day, month and year"
+    assert [(t.title, t.detail) for t in pages.state().tiles] == [
+        ("Row 4, Date", "Total is no date with day, month and year")
+    ]
     pages.back()
     press(pages, "Bring in the rest")
     assert len(_stretches(pages)) == 2
+
+
+def test_a_refused_row_is_put_right_in_the_window(pages: Pages) -> None:
+    pages.choose(PLAIN + "9.3.2x;K1;Spreader;Saw;30 min;6\n")
+    press(pages, "Left out")
+    pages.answers.append("9.3.26")
+    press(pages, "Row 4, Date")
+    assert pages.asked[-1].start == "9.3.2x"
+    assert pages.title == "Nothing is left out"
+    pages.back()
+    press(pages, "Bring all in")
+    assert len(_stretches(pages)) == 3
+
+
+def test_rows_with_the_same_fault_are_put_right_together_or_alone(pages: Pages) -> None:
+    pages.choose(PLAIN + "9.3.26;K1;Spreader;Saw;1/2;6\n10.3.26;K1;Spreader;Saw;1/2;6\n")
+    press(pages, "Left out")
+    pages.answers += ["30 min", "one"]
+    press(pages, "Row 4, Time")
+    assert [t.title for t in pages.state().tiles] == ["Row 5, Time"]
+    pages.choose(PLAIN + "9.3.26;K1;Spreader;Saw;1/2;6\n10.3.26;K1;Spreader;Saw;1/2;6\n", name="again.csv")
+    press(pages, "Left out")
+    pages.answers += ["30 min", "all"]
+    press(pages, "Row 4, Time")
+    assert pages.title == "Nothing is left out"
+
+
+def test_the_method_in_a_name_can_be_said_otherwise(pages: Pages) -> None:
+    pages.choose(PLAIN.replace("bevels", "bevels free hand"))
+    press(pages, "Stages")
+    found = tile(pages, "bevels free hand")
+    assert found.detail.endswith("free hand")
+    press(pages, "bevels free hand")
+    pages.answers.append("")
+    press(pages, "Method")
+    assert tile(pages, "Method").detail == "none"
 
 
 def test_a_batch_that_is_still_in_work_stays_open(pages: Pages) -> None:
