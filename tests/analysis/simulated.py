@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from shopclock.analysis.forecast.forecast import BatchJob
 from shopclock.analysis.forecast.history import Done, History
-from shopclock.analysis.forecast.stage_forecast import StageJob
+from shopclock.analysis.forecast.stage_forecast import BatchJob, StageJob
 from tests.analysis.rows import DAY_US, MIN_US, row
 
 if TYPE_CHECKING:

@@ -9,7 +9,7 @@ import pytest
 
 from shopclock.analysis.forecast.history import History
 from shopclock.analysis.forecast.remaining_work import of_pattern
-from shopclock.analysis.forecast.stage_forecast import StageEstimates
+from shopclock.analysis.forecast.stage_forecast import ShopEstimates
 from shopclock.analysis.plan.plan import plan
 from shopclock.places import resource
 from shopclock.shop.routes.route_file import StarterRoutes
@@ -50,7 +50,7 @@ def test_ten_batches_in_ten_thousand_draws() -> None:
         times = []
         for _ in range(3):
             start = time.perf_counter()
-            found = plan(shop.floor, StageEstimates(history), ahead, YIELDS, shop.clock.now_us, draws=draws)
+            found = plan(shop.floor, ShopEstimates(history), ahead, YIELDS, shop.clock.now_us, draws=draws)
             times.append(time.perf_counter() - start)
         assert found.done(batches - 1).min() > 0
         took[batches, draws] = min(times)

@@ -94,7 +94,7 @@ def test_the_prices_on_the_screen_are_those_of_the_draws_with_their_tax(walked: 
 
 def test_how_often_such_a_forecast_held_is_told_beside(walked: Walked, demo: Path) -> None:
     with ReadOnlyRecord.open(demo) as reading:
-        held = honesty(history_of(reading.reads, walked.at_us))
+        held = honesty(history_of(reading.floor, reading.reads, walked.at_us))
     assert held.n >= 8
     told = f"{held.held} of the last {held.n} batches came in within it."
     assert any(line.endswith(told) for line in walked.read)

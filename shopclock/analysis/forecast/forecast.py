@@ -6,16 +6,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.forecast.history import ENOUGH, loss_shares, lost_of
-from shopclock.analysis.forecast.stage_forecast import (
-    Basis,
-    StageEstimates,
-    StageForecast,
-    StageJob,
-    common_correlation,
-    method_used,
-    pooled,
-    stage_forecast,
-)
+from shopclock.analysis.forecast.stage_forecast import BatchJob, ShopEstimates, StageForecast, StageJob, method_used
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -34,15 +25,6 @@ QUICK_DRAWS = 1000
 """Enough for a rough answer, and to tell which change helps most."""
 SEED = 20_261_113
 LIKELY, EVEN, SURER = 0.80, 0.50, 0.95
-
-
-@dataclass(frozen=True, slots=True)
-class BatchJob:
-    """A batch to come: its pattern, how many blanks, and its stages in the order of the route."""
-
-    pattern_id: int
-    pieces: int
-    stages: tuple[StageJob, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,23 +51,44 @@ class Forecast:
         return at(self.minutes[index], share) / 60
 
     @property
-    def from_route(self) -> tuple[StageForecast, ...]:
-        """The stages that rest on the route's own value, for want of batches."""
-        return tuple(stage for stage in self.stages if stage.basis is Basis.ROUTE)
+    def unknown(self) -> tuple[StageForecast, ...]:
+        """The stages of which neither a batch nor the route tells any minutes."""
+        return tuple(stage for stage in self.stages if not stage.known)
+
+    @property
+    def tells(self) -> bool:
+        """Some stage has minutes, so that there are hours to speak of."""
+        return len(self.unknown) < len(self.stages)
+
+    @property
+    def at_least(self) -> str:
+        """Words before hours where a stage is missing in them."""
+        return "at least " if self.unknown else ""
 
     def said(self, batches: str = "batches") -> str:
         """Say what it rests on, where some of it is not the shop's own record; nothing where all is."""
-        few = self.from_route
-        if not few:
-            return ""
-        none = [stage.job.name for stage in few if not stage.job.route_min + stage.job.route_once_min]
-        if len(none) == len(self.stages):
-            return f"Neither {batches} nor the route tell any minutes yet, so the work counts as nothing."
-        told = f"Not enough {batches} yet for {', '.join(stage.job.name for stage in few)}: the route's own minutes"
-        if len(few) == len(self.stages):
-            told = f"Not enough {batches} yet: all minutes are the route's own"
-        told += ", times or divided by 2."
-        return told + (f" The route tells none for {', '.join(none)}: counted as nothing." if none else "")
+        told = [_route_alone(self.stages, batches), _nothing_known(self.unknown)]
+        return " ".join(part for part in told if part)
+
+
+def _route_alone(stages: Sequence[StageForecast], batches: str) -> str:
+    few = [stage.job.name for stage in stages if stage.known and not stage.n]
+    if not few:
+        return ""
+    if any(stage.n for stage in stages):
+        return f"No {batches} yet for {_listed(few)}: the route's minutes, put right by the other stages."
+    return f"No {batches} yet: all minutes are the route's own, which may be far off."
+
+
+def _nothing_known(stages: Sequence[StageForecast]) -> str:
+    if not stages:
+        return ""
+    names = _listed([stage.job.name for stage in stages])
+    return f"Nothing is known of {names} yet, neither from a route nor timed: the hours are without it."
+
+
+def _listed(names: Sequence[str]) -> str:
+    return f"{', '.join(names[:-1])} and {names[-1]}" if len(names) > 1 else names[0]
 
 
 def at(draws: Floats | Ints, share: float) -> float:
@@ -95,41 +98,33 @@ def at(draws: Floats | Ints, share: float) -> float:
     return float(np.quantile(draws, share, method="inverted_cdf"))
 
 
-def forecast(knowledge: StageEstimates, job: BatchJob, draws: int = DRAWS, seed: int = SEED) -> Forecast:
-    """Return what a batch takes. The same record and seed give the same draws.
+def forecast(knowledge: ShopEstimates, job: BatchJob, draws: int = DRAWS, seed: int = SEED) -> Forecast:
+    """Return what a batch takes. The same record and seed give the same draws."""
+    return forecasts(knowledge, [job], draws, seed)[0]
 
-    The stages of a batch are drawn with one common correlation. Lost pieces are worked up to where they are lost,
-    which lies anywhere along the route.
+
+def forecasts(
+    knowledge: ShopEstimates, jobs: Sequence[BatchJob], draws: int = DRAWS, seed: int = SEED
+) -> tuple[Forecast, ...]:
+    """Return what batches take that are worked in this order: they share the error of what is known of the shop.
+
+    Lost pieces are worked up to where they are lost, which lies anywhere along the route.
     """
     import numpy as np
 
-    known = {s.stage_id: knowledge.of(s.stage_id, s.method_id) for s in job.stages}
-    pool = pooled(known)
-    stages = tuple(stage_forecast(s, known[s.stage_id], job.pattern_id, job.pieces, pool) for s in job.stages)
-    dice = np.random.default_rng(seed)
-    batches = knowledge.history.batches
-    shares, lots = loss_shares(batches, draws, dice), dice.random(draws)
-    lost = lost_of(job.pieces, shares, lots, whole=len(batches) >= ENOUGH)
-    off = _together(stages, common_correlation(known), draws, dice)
-    # Of the lost pieces a stage is not worked on any more: none at the route's beginning, all of them at its end.
-    passed = (np.arange(len(stages)) + 0.5) / max(1, len(stages))
-    worked = job.pieces - lost[None, :] * passed[:, None]
-    piece = np.array([stage.piece_min for stage in stages])[:, None]
-    once = np.array([stage.once_min for stage in stages])[:, None]
-    return Forecast(job, stages, (piece * worked + once) * off, job.pieces - lost)
-
-
-def _together(stages: Sequence[StageForecast], rho: float, draws: int, dice: np.random.Generator) -> Floats:
-    """Return the factors of the stages (stages × draws): exp(s·√(1+h)·z·√(df/χ²)), z with one common correlation."""
-    import numpy as np
-
-    common, own = dice.standard_normal(draws), dice.standard_normal((len(stages), draws))
-    z = np.sqrt(rho) * common + np.sqrt(1 - rho) * own
-    df = np.array([stage.df for stage in stages], float)[:, None]
-    wide = np.array([stage.spread * np.sqrt(1 + stage.leverage) for stage in stages])[:, None]
-    heavy = np.sqrt(df / dice.chisquare(df, (len(stages), draws)))
-    factors: Floats = np.exp(np.clip(wide * z * heavy, -20, 20))
-    return factors
+    told, minutes = knowledge.drawn(jobs, draws, seed)
+    found = []
+    for job, stages, each in zip(jobs, told, minutes, strict=True):
+        dice = np.random.default_rng([seed, 4, job.batch_id or 0])
+        batches = knowledge.history.batches
+        shares, lots = loss_shares(batches, draws, dice), dice.random(draws)
+        lost = lost_of(job.pieces, shares, lots, whole=len(batches) >= ENOUGH)
+        # Of the lost pieces a stage is not worked on any more: none at the route's beginning, all of them at its end.
+        passed = (np.arange(len(stages)) + 0.5) / max(1, len(stages))
+        once = np.array([stage.once_min for stage in stages])[:, None]
+        labour = each * (job.pieces - lost[None, :] * passed[:, None]) + once
+        found.append(Forecast(job, tuple(stages), labour, job.pieces - lost))
+    return tuple(found)
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,23 +142,23 @@ class Honesty:
 def honesty(history: History, last: int = 9, draws: int = 2000) -> Honesty:
     """Forecast each of the last closed batches from those closed before it began, and count those that held.
 
-    A batch with a stage of which too little was known then tells nothing of the record and is left out.
+    The first batch, and one with a stage of which nothing was known then, tells nothing and is left out.
     """
-    told = ((done, told_before(history, done, draws)) for done in history.batches[-last:])
+    knowledge = ShopEstimates(history)
+    told = ((done, told_before(knowledge, done, draws)) for done in history.batches[-last:])
     held = [done.labour_us / 60e6 <= at(one.total_min, LIKELY) for done, one in told if one is not None]
     return Honesty(sum(held), len(held))
 
 
-def told_before(history: History, done: Done, draws: int = DRAWS) -> Forecast | None:
-    """Return what would have been told of a past batch when it began; nothing where too little was known of a stage."""
-    own = [row for row in history.rows if row.batch_id == done.batch_id and not row.mixed]
-    if not own:
+def told_before(knowledge: ShopEstimates, done: Done, draws: int = DRAWS) -> Forecast | None:
+    """Return what would have been told of a past batch when it began; nothing where too little was known."""
+    own = [row for row in knowledge.history.rows if row.batch_id == done.batch_id and not row.mixed]
+    before = knowledge.before(done)
+    if not own or not before.history.batches:
         return None
-    stages = tuple(StageJob(row.stage_id, "", row.method_id, row.per_piece_min) for row in _largest(own))
-    told = forecast(
-        StageEstimates(history.before(done.started_us)), BatchJob(own[0].pattern_id, done.pieces, stages), draws
-    )
-    return None if told.from_route else told
+    stages = tuple(StageJob(row.stage_id, "", row.method_id, 0.0) for row in _largest(own))
+    told = forecast(before, BatchJob(own[0].pattern_id, done.pieces, stages, done.batch_id), draws)
+    return None if told.unknown else told
 
 
 def _largest(rows: Sequence[TrendRow]) -> list[TrendRow]:
@@ -175,10 +170,12 @@ def _largest(rows: Sequence[TrendRow]) -> list[TrendRow]:
     return list(found.values())
 
 
-def job_of(history: History, pattern_id: int, pieces: int, stages: Sequence[StageJob]) -> BatchJob:
-    """Return a job whose stages without a method are worked as they were last."""
+def job_of(
+    history: History, pattern_id: int, pieces: int, stages: Sequence[StageJob], batch_id: int | None = None
+) -> BatchJob:
+    """Return a job whose stages without a method are worked as they were last; `batch_id` of an open batch."""
     named = (
         s if s.method_id is not None else replace(s, method_id=method_used(history.rows, s.stage_id, pattern_id))
         for s in stages
     )
-    return BatchJob(pattern_id, pieces, tuple(named))
+    return BatchJob(pattern_id, pieces, tuple(named), batch_id)

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.learning.frame import NOTHING, Series
+from shopclock.analysis.learning.route_minutes import routes_of
+from shopclock.shop.figures.made_before import made_before
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -13,8 +14,11 @@ if TYPE_CHECKING:
     import numpy as np
     import numpy.typing as npt
 
+    from shopclock.analysis.learning.frame import Series
+    from shopclock.analysis.learning.route_minutes import RouteMinutes
     from shopclock.record.read.read_only import Reads
     from shopclock.shop.figures.trend_rows import TrendRow
+    from shopclock.shop.state.shop_floor import ShopFloor
 
     Floats = npt.NDArray[np.float64]
     Ints = npt.NDArray[np.int64]
@@ -34,28 +38,29 @@ class Done:
 
 @dataclass(frozen=True, slots=True)
 class History:
-    """Rows of all stages, and the closed batches by their close."""
+    """Rows of all stages, the closed batches by their close, pieces made before timing began, what the routes tell."""
 
     rows: tuple[TrendRow, ...]
     batches: tuple[Done, ...]
     made_before: Mapping[Series, int]
+    routes: Mapping[tuple[int, int], RouteMinutes] = field(default_factory=dict)
 
     def before(self, at_us: int) -> History:
         """Return what was known at an instant: the batches closed by then, with their rows."""
         batches = tuple(done for done in self.batches if done.closed_us <= at_us)
         known = {done.batch_id for done in batches}
-        return History(tuple(row for row in self.rows if row.batch_id in known), batches, self.made_before)
+        rows = tuple(row for row in self.rows if row.batch_id in known)
+        return replace(self, rows=rows, batches=batches)
 
 
-def history_of(reads: Reads, now_us: int, made_before: Mapping[Series, int] = NOTHING) -> History:
+def history_of(floor: ShopFloor, reads: Reads, now_us: int) -> History:
     """Read what the shop has done; open batches lend the rows of stages that they are through."""
     closed = (b for b in reads.batches() if b.closed_us is not None)
     batches = [
         Done(b.id, b.pieces, b.finished, b.labour_us, b.started_us, b.closed_us or 0) for b in closed if b.pieces
     ]
-    return History(
-        tuple(reads.stage_rows(now_us)), tuple(sorted(batches, key=lambda d: (d.closed_us, d.batch_id))), made_before
-    )
+    by_close = tuple(sorted(batches, key=lambda d: (d.closed_us, d.batch_id)))
+    return History(tuple(reads.stage_rows(now_us)), by_close, made_before(floor), routes_of(floor))
 
 
 ENOUGH = 10

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-import math
 from collections import defaultdict
 from dataclasses import dataclass, replace
 from statistics import median
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.forecast.stage_forecast import StageJob
+from shopclock.analysis.learning.route_minutes import by_stage
 from shopclock.shop.figures.piece_labour import piece_labour
 from shopclock.shop.setup.patterns import newest_route, route_steps
 from shopclock.shop.setup.sent_out import days_of
 from shopclock.shop.state.shop_floor import since_us
-from shopclock.shop.values.entities import Interval, RouteStep, Stage, Step, Tool
+from shopclock.shop.values.entities import Interval, RouteStep, Stage, Step
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.kinds import Kind, WorkKind
 from shopclock.shop.work.piece_progress import circle, earlier_in_route, order_of, over, ready_at, through
@@ -116,14 +116,6 @@ class RemainingWork:
     steps: tuple[RemainingStep, ...]
 
 
-def loads(floor: ShopFloor, tool_id: int | None, share: float, pieces: int) -> int:
-    """Return how many times a tool has to be filled for so many pieces; once where it isn't known what it holds."""
-    tool = floor.find(Tool, tool_id) if tool_id is not None else None
-    if tool is None or tool.capacity is None or share <= 0 or pieces <= 0:
-        return 1
-    return math.ceil(pieces / max(1, math.floor(tool.capacity / share + 1e-9)))
-
-
 def of_batch(floor: ShopFloor, batch: Batch, now_us: int, away_min: Mapping[int, float] = NOT_KNOWN) -> RemainingWork:
     """Return what is left to do in an open batch; pieces that were set aside are not counted on.
 
@@ -213,23 +205,13 @@ def _stage_jobs(
     floor: ShopFloor, steps: Sequence[Step | RouteStep], pieces: int, methods: Mapping[int, int | None]
 ) -> list[StageJob]:
     """Return the stages that need somebody, in the order of their first steps, with the route's own minutes."""
-    found: dict[int, StageJob] = {}
+    names: dict[int, str] = {}
     for step in steps:
-        if step.kind.attended:
-            before = found.get(step.stage_id, StageJob(step.stage_id, step.name, methods.get(step.stage_id), 0.0))
-            each, once = _route_minutes(floor, step, pieces)
-            found[step.stage_id] = StageJob(
-                before.stage_id, before.name, before.method_id, before.route_min + each, before.route_once_min + once
-            )
-    return list(found.values())
-
-
-def _route_minutes(floor: ShopFloor, step: Step | RouteStep, pieces: int) -> tuple[float, float]:
-    """Return the route's minutes of a piece, and once; a watch of a set length lasts that for each load."""
-    once = (step.setup_us or 0) / MINUTE_US
-    if step.kind is Kind.WATCH and step.wait_us:
-        return 0.0, once + step.wait_us / MINUTE_US * loads(floor, step.tool_id, step.tool_share, pieces)
-    return (step.minutes_us or 0) / MINUTE_US, once
+        names.setdefault(step.stage_id, step.name)
+    return [
+        StageJob(stage, names[stage], methods.get(stage), told.per_piece(pieces), told.setup)
+        for stage, told in by_stage(floor, steps).items()
+    ]
 
 
 def _to_do(

@@ -1,44 +1,38 @@
-"""Minutes of a stage in a batch yet to be made, and how sure they are."""
+"""Labour of stages in batches yet to be made, as the shop's one model has it."""
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
-from enum import StrEnum
-from statistics import fmean, median
+from dataclasses import dataclass
+from functools import cached_property
+from statistics import median
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.learning.answer import NoAnswer
-from shopclock.analysis.learning.learning import from_log, learning
-from shopclock.analysis.learning.stage_trend import stage_trend
+from shopclock.analysis.learning.frame import NO_METHOD
+from shopclock.analysis.learning.route_minutes import log_per_piece
+from shopclock.analysis.learning.shop_record import shop_record
+from shopclock.analysis.model.shop_model import Coming, draw, expected
 from shopclock.shop.figures.trend_rows import TrendRow, counts
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Sequence
 
-    from shopclock.analysis.forecast.history import History
-    from shopclock.analysis.learning.learning import Learning
-    from shopclock.analysis.learning.stage_trend import Lot
+    import numpy as np
+    import numpy.typing as npt
 
-FIT_FROM = 5
-MEAN_FROM = 3
-ROUTE_SPREAD = math.log(2) / 1.2815515655446004
-"""Times or divided by 2 holds 10 to 90 % of what is drawn about a route's own value."""
-SURE = 1_000_000
-"""Degrees of freedom of a spread that was not estimated."""
+    from shopclock.analysis.forecast.history import Done, History
+    from shopclock.analysis.learning.shop_record import ShopRecord
+    from shopclock.analysis.model.shop_model import ShopFit
 
-
-class Basis(StrEnum):
-    """Basis of a stage's forecast."""
-
-    FIT = "fit"
-    MEAN = "mean"
-    ROUTE = "route"
+    Floats = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
 class StageJob:
-    """A stage of a batch to come: by which method, and the route's own minutes: of a piece, and once."""
+    """A stage of a batch to come: by which method, and the route's own minutes: of a piece, and set-up of the batch.
+
+    `route_min` is that of a piece in a batch of this size, what is stayed by for each load included.
+    """
 
     stage_id: int
     name: str
@@ -46,68 +40,202 @@ class StageJob:
     route_min: float
     route_once_min: float = 0.0
 
+    @property
+    def method(self) -> int:
+        """Number of the method, NO_METHOD where none is named."""
+        return self.method_id or NO_METHOD
+
+
+@dataclass(frozen=True, slots=True)
+class BatchJob:
+    """A batch to come, or an open one: its pattern, how many blanks, and its stages in the order of the route."""
+
+    pattern_id: int
+    pieces: int
+    stages: tuple[StageJob, ...]
+    batch_id: int | None = None
+
 
 @dataclass(frozen=True, slots=True)
 class StageForecast:
-    """Labour of a stage: median minutes of a piece, and once for the batch; the spread of its logarithm.
+    """Labour of a stage: the median minutes of a piece (with what is done again), and of set-up for the batch.
 
-    A draw is (piece · pieces + once) · exp(spread · √(1 + leverage) · t) with t of `df`; `n` batches are behind it.
+    `n` batches of the stage are behind it. `known`: neither a batch nor the route tells anything else; then it has no
+    minutes.
     """
 
     job: StageJob
     piece_min: float
     once_min: float
-    spread: float
-    leverage: float
-    df: int
-    basis: Basis
     n: int
+    known: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class StageKnown:
-    """The lots of a stage's method, with all their labour but set-up as minutes, and the fit to them."""
-
-    lots: tuple[Lot, ...]
-    fit: Learning | NoAnswer
-    setups_min: tuple[float, ...]
-
-    def own(self, pattern_id: int) -> list[float]:
-        """Return ln minutes of the pattern's own lots that count."""
-        counted = (lot for lot in self.lots if lot.left_out is None and lot.minutes > 0)
-        return [math.log(lot.minutes) for lot in counted if lot.pattern_id == pattern_id]
+GAP_FROM_US, GAP_TO_US = 42 * 86_400_000_000, 182 * 86_400_000_000
+"""A pause sets the count back from six weeks on, in full after half a year. A start, no source."""
+LAST = 8
 
 
-def stage_known(history: History, stage_id: int, method_id: int | None) -> StageKnown:
-    """Return what the shop knows of a stage by a method: run and rework are in the minutes, set-up beside them."""
-    trend = stage_trend(history.rows, stage_id, history.made_before)
-    own = next((m for m in trend.methods if m.method_id == method_id and not m.mixed), None)
-    lots = tuple(_with_rework(lot) for lot in own.lots) if own is not None else ()
-    setups = tuple(lot.setup_us / 60e6 for lot in (own.lots if own is not None else ()) if lot.left_out is None)
-    return StageKnown(lots, learning(lots) if lots else NO_FIT, setups)
+class ShopEstimates:
+    """Knowledge of the shop at one moment: its model, set-ups, what is done again; worked out once for all batches.
+
+    `now_us` is the moment of the forecast; without it the next batch follows as batches usually do.
+    """
+
+    def __init__(self, history: History, now_us: int | None = None) -> None:
+        self.history, self.now_us = history, now_us
+        self._past: set[int] | None = None
+
+    @cached_property
+    def record(self) -> ShopRecord:
+        """The rows that count."""
+        return shop_record(self.history.rows, self.history.made_before, self.history.routes)
+
+    @cached_property
+    def _fitted(self) -> tuple[ShopFit, dict[int, int]]:
+        record = self.record
+        if self._past is not None:
+            return record.fit_to(self._past)
+        places = {batch: place for batch in record.batches if (place := record.place_of(batch)) is not None}
+        return record.fit, places
+
+    @property
+    def fit(self) -> ShopFit:
+        """The model."""
+        return self._fitted[0]
+
+    def before(self, done: Done) -> ShopEstimates:
+        """Return what was known when a batch began: the batches closed by then; the scales are those of today."""
+        found = ShopEstimates(self.history.before(done.started_us), done.started_us)
+        found.__dict__["record"] = self.record
+        found._past = {one.batch_id for one in found.history.batches}
+        return found
+
+    @cached_property
+    def _behind(self) -> dict[int, int]:
+        """Number of batches behind each stage."""
+        return self.fit.counts
+
+    def pause(self) -> float:
+        """Return how far the pause since the last work sets the count back, 0 to 1."""
+        if self.now_us is None or not self.history.rows:
+            return 0.0
+        pause_us = self.now_us - max(row.middle_us for row in self.history.rows)
+        return min(1.0, max(0.0, (pause_us - GAP_FROM_US) / (GAP_TO_US - GAP_FROM_US)))
+
+    def apart(self) -> float:
+        """Return the time from the last batch's start to now, in usual ones between batches."""
+        if self.now_us is None or not self._fitted[1]:
+            return 1.0
+        started = dict(zip(self.record.batches, self.record.started_us, strict=True))
+        return self.record.apart(max(started[batch] for batch in self._fitted[1]), self.now_us)
+
+    def once_min(self, job: StageJob) -> float:
+        """Return a batch's set-up in minutes: the median of the last eight by the method, else the route's.
+
+        Where it stands with run, or is inside it, there is none besides.
+        """
+        if job.stage_id in self.record.with_setup:
+            return 0.0
+        setups = self._setups.get((job.stage_id, job.method), [])
+        if setups:
+            return median(setups[-LAST:])
+        return job.route_once_min if not self._behind.get(job.stage_id) else 0.0
+
+    @cached_property
+    def _setups(self) -> dict[tuple[int, int], list[float]]:
+        found: dict[tuple[int, int], list[float]] = {}
+        for stage, method, setup_us in self._counted("stage_id", "method_id", "setup_us"):
+            found.setdefault((stage, method), []).append(setup_us / 60e6)
+        return found
+
+    def again(self, stage_id: int) -> float:
+        """Return what is done again at a stage, as a share of its run: of all batches together."""
+        return self._again.get(stage_id, 0.0)
+
+    @cached_property
+    def _again(self) -> dict[int, float]:
+        run: dict[int, int] = {}
+        rework: dict[int, int] = {}
+        for stage, run_us, rework_us in self._counted("stage_id", "run_us", "rework_us"):
+            run[stage] = run.get(stage, 0) + run_us
+            rework[stage] = rework.get(stage, 0) + rework_us
+        return {stage: rework[stage] / us for stage, us in run.items() if us}
+
+    def _counted(self, *names: str) -> list[tuple[int, ...]]:
+        """Return columns of the rows that are known, by first start of their batches."""
+        columns, known = self.record.columns, self._fitted[1]
+        rows = zip(columns["batch_id"].tolist(), *(columns[name].tolist() for name in names), strict=True)
+        return [row[1:] for row in rows if row[0] in known]
+
+    def offset(self, job: StageJob, pattern_id: int, pieces: int) -> float | None:
+        """Return ln minutes a piece as the route has it; nothing where nothing is known of the stage."""
+        found = log_per_piece(self.record.routes, job.stage_id, pattern_id, pieces)
+        if found is not None:
+            return found
+        return self.record.unsure_log if self._behind.get(job.stage_id) else _log(job.route_min)
+
+    def coming(self, jobs: Sequence[BatchJob]) -> tuple[list[Coming], list[tuple[int, int]]]:
+        """Return the stages of batches in this order as the model is asked for them, and which of which batch each is.
+
+        Each batch's pieces follow those of the ones before in the count. Stages of which nothing is known are left out.
+        """
+        made = dict(self.record.made)
+        found: list[Coming] = []
+        of: list[tuple[int, int]] = []
+        ahead = self.fit.batches
+        for i, job in enumerate(jobs):
+            place = self._fitted[1].get(job.batch_id) if job.batch_id is not None else None
+            if place is None:
+                place, ahead = ahead, ahead + 1
+            for k, stage in enumerate(job.stages):
+                offset = self.offset(stage, job.pattern_id, job.pieces)
+                if offset is not None:
+                    lot = self._lot(job, stage, made)
+                    wide = stage.stage_id in self.record.without_route and stage.stage_id in self._behind
+                    found.append(
+                        Coming(stage.stage_id, job.pattern_id, stage.method, place, *lot, offset, without_route=wide)
+                    )
+                    of.append((i, k))
+        return found, of
+
+    def _lot(self, job: BatchJob, stage: StageJob, made: dict[tuple[int, int], int]) -> tuple[int, int]:
+        own = self.record.lots.get((job.batch_id or 0, stage.stage_id, stage.method))
+        if own is not None:
+            return own
+        key = (stage.stage_id, stage.method)
+        first = made.get(key, 0) + 1
+        made[key] = first + job.pieces - 1
+        return first, max(first, made[key])
+
+    def drawn(self, jobs: Sequence[BatchJob], draws: int, seed: int) -> tuple[list[list[StageForecast]], list[Floats]]:
+        """Return the stages of each batch, and their labour for all pieces by draw: a piece's minutes, and set-up.
+
+        The labour (for each batch stages × draws) is minutes a piece; a stage of which nothing is known has 0.
+        """
+        import numpy as np
+
+        coming, of = self.coming(jobs)
+        logs = draw(self.fit, coming, draws, seed, apart=self.apart(), gap=self.pause())
+        middles = expected(self.fit, coming, self.apart())[0] if coming else np.zeros(0)
+        told = [[StageForecast(stage, 0.0, 0.0, 0, known=False) for stage in job.stages] for job in jobs]
+        minutes = [np.zeros((len(job.stages), draws)) for job in jobs]
+        for row, (i, k) in enumerate(of):
+            stage = jobs[i].stages[k]
+            again = 1 + self.again(stage.stage_id)
+            n = self._behind.get(stage.stage_id, 0)
+            piece = math.exp(min(float(middles[row]), MOST_LOG)) * again
+            told[i][k] = StageForecast(stage, piece, self.once_min(stage), n)
+            minutes[i][k] = np.exp(np.clip(logs[row], -MOST_LOG, MOST_LOG)) * again
+        return told, minutes
 
 
-NO_FIT = learning(())
+MOST_LOG = 40.0
+"""Keeps absurd batches finite."""
 
 
-def _with_rework(lot: Lot) -> Lot:
-    """Return a lot whose minutes hold what was done again; its set-up is looked at by itself."""
-    return replace(lot, minutes=lot.minutes + lot.rework_us / lot.pieces / 60e6, setup_us=0)
-
-
-class StageEstimates:
-    """Knowledge of the shop's stages, each worked out once: many batches ask for the same."""
-
-    def __init__(self, history: History) -> None:
-        self.history = history
-        self._known: dict[tuple[int, int | None], StageKnown] = {}
-
-    def of(self, stage_id: int, method_id: int | None) -> StageKnown:
-        """Return what is known of a stage by a method."""
-        key = (stage_id, method_id)
-        if key not in self._known:
-            self._known[key] = stage_known(self.history, *key)
-        return self._known[key]
+def _log(minutes: float) -> float | None:
+    return math.log(minutes) if minutes > 0 else None
 
 
 def method_used(rows: Sequence[TrendRow], stage_id: int, pattern_id: int) -> int | None:
@@ -115,73 +243,3 @@ def method_used(rows: Sequence[TrendRow], stage_id: int, pattern_id: int) -> int
     own = [row for row in rows if row.stage_id == stage_id and counts(row)]
     newest = max(own, key=lambda row: (row.pattern_id == pattern_id, row.middle_us), default=None)
     return newest.method_id if newest is not None else None
-
-
-@dataclass(frozen=True, slots=True)
-class Pooled:
-    """The spread of ln minutes within stages, all stages of the shop together, and its degrees of freedom."""
-
-    spread: float
-    df: int
-
-
-def pooled(known: Mapping[int, StageKnown]) -> Pooled:
-    """Return the spread of the stages that have a fit; of those with a few batches where none has; else the route's."""
-    fits = [one.fit.line for one in known.values() if not isinstance(one.fit, NoAnswer)]
-    if fits:
-        df = sum(line.df for line in fits)
-        return Pooled(math.sqrt(sum(line.df * line.spread**2 for line in fits) / df), df)
-    return _within(known)
-
-
-def _within(known: Mapping[int, StageKnown]) -> Pooled:
-    squares, df = 0.0, 0
-    for one in known.values():
-        for pattern in {lot.pattern_id for lot in one.lots}:
-            logs = one.own(pattern)
-            if len(logs) >= MEAN_FROM:
-                squares += sum((log - fmean(logs)) ** 2 for log in logs)
-                df += len(logs) - 1
-    return Pooled(math.sqrt(squares / df), df) if df >= MEAN_FROM else Pooled(ROUTE_SPREAD, SURE)
-
-
-def stage_forecast(job: StageJob, known: StageKnown, pattern_id: int, pieces: int, pool: Pooled) -> StageForecast:
-    """Return a stage's forecast: the fit's from five batches up, a mean from three, else the route's own value.
-
-    With the fit or a mean, set-up is the median of the last batches; a fit that has not seen the pattern twice says
-    nothing of it.
-    """
-    fit, own = known.fit, known.own(pattern_id)
-    once = median(known.setups_min[-8:]) if known.setups_min else job.route_once_min
-    if not isinstance(fit, NoAnswer) and pattern_id in fit.fitted.patterns and fit.line.n >= FIT_FROM:
-        told = fit.next_batch(pattern_id, pieces)
-        return StageForecast(job, told.minutes, once, told.spread, told.leverage, told.df, Basis.FIT, fit.line.n)
-    if len(own) >= MEAN_FROM:
-        n = len(own)
-        return StageForecast(job, from_log(fmean(own)), once, pool.spread, 1 / n, pool.df, Basis.MEAN, n)
-    return StageForecast(job, job.route_min, job.route_once_min, ROUTE_SPREAD, 0.0, SURE, Basis.ROUTE, len(own))
-
-
-def common_correlation(known: Mapping[int, StageKnown]) -> float:
-    """Return how far the stages of one batch are off together: the mean correlation of residuals, from 0 to 1.
-
-    Over all pairs of fitted stages with four batches in common, weighed by these.
-    """
-    import numpy as np
-
-    # ln(taken/expected) of each fitted stage, by batch
-    off = [
-        {point.lot.batch_id: math.log(point.minutes / point.expected) for point in one.fit.points}
-        for one in known.values()
-        if not isinstance(one.fit, NoAnswer)
-    ]
-    total = weight = 0.0
-    for i, one in enumerate(off):
-        for other in off[i + 1 :]:
-            both = sorted(one.keys() & other.keys())
-            if len(both) >= 4:
-                x, y = np.array([one[b] for b in both]), np.array([other[b] for b in both])
-                size = math.sqrt(float(x @ x) * float(y @ y))
-                total += len(both) * (float(x @ y) / size if size > 0 else 0.0)
-                weight += len(both)
-    return min(1.0, max(0.0, total / weight)) if weight else 0.0

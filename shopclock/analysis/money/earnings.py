@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.analysis.forecast.forecast import DRAWS, EVEN, at, told_before
 from shopclock.analysis.forecast.history import history_of
+from shopclock.analysis.forecast.stage_forecast import ShopEstimates
 from shopclock.analysis.money.cost import (
     MadeBatch,
     Overhead,
@@ -231,7 +232,7 @@ def _before(reading: ReadOnlyRecord, own: Earned, over: Overhead, now_us: int) -
         return None
     floor, batch = reading.floor, own.told.batch
     items = costs_of(floor, floor.get(Pattern, batch.pattern_id), sent_by_batch(floor, batch))
-    return hours_before(history_of(reading.reads, now_us), batch.id, own.price, items, rates(floor), over)
+    return hours_before(history_of(floor, reading.reads, now_us), batch.id, own.price, items, rates(floor), over)
 
 
 def earned_text(floor: ShopFloor, own: Earned, manner: Manner, before: tuple[Decimal, Decimal] | None = None) -> str:
@@ -286,7 +287,7 @@ def hours_before(
     Nothing where the batch isn't closed, or too little was known when it began.
     """
     done = next((done for done in history.batches if done.batch_id == batch_id), None)
-    told = told_before(history, done, DRAWS) if done is not None else None
+    told = told_before(ShopEstimates(history), done, DRAWS) if done is not None else None
     return hour_range(told, price, items, own, over) if told is not None else None
 
 

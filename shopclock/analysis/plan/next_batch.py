@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from shopclock.analysis.forecast.forecast import DRAWS, EVEN, LIKELY, SEED, SURER, forecast, job_of
 from shopclock.analysis.forecast.history import MOST_BLANKS, blanks_for, history_of
 from shopclock.analysis.forecast.remaining_work import of_pattern
-from shopclock.analysis.forecast.stage_forecast import Basis, StageEstimates
+from shopclock.analysis.forecast.stage_forecast import ShopEstimates
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.state.wording import MINUTE_US, counted, length_text, word
 from shopclock.shop.values.entities import Method, Pattern
@@ -57,19 +57,30 @@ def next_batch(
     A stage without one is worked as it was last. ShopError where sixty blanks don't do.
     """
     with ReadOnlyRecord.open(Path(path)) as reading:
-        floor, history = reading.floor, history_of(reading.reads, now_us)
+        floor = reading.floor
+        history = history_of(floor, reading.reads, now_us)
         blanks = tuple(_blanks(history, wanted, share, draws) for share in SHARES)
-        told = _told(floor, history, floor.get(Pattern, pattern_id), blanks[1], dict(methods), draws)
+        told = _told(
+            floor, ShopEstimates(history, now_us), floor.get(Pattern, pattern_id), blanks[1], dict(methods), draws
+        )
         work_for = counted(floor, "piece", blanks[1])
         takes = tuple(_hours(told.hours(share)) for share in SHARES)
         return NextBatch(
-            f"{counted(floor, 'finished', wanted)}: start {work_for}, {takes[1]} of work, 8 times in 10",
+            _whole(floor, told, wanted, work_for, takes[1]),
             blanks,
             work_for,
-            takes,
+            takes if told.tells else ("–",) * len(SHARES),
             tuple(_stage(floor, told, i) for i in range(len(told.stages))),
             tuple(filter(None, (told.said(word(floor, "batch").many),))),
         )
+
+
+def _whole(floor: ShopFloor, told: Forecast, wanted: int, work_for: str, likely: str) -> str:
+    """Say the answer: 6 finished knives: start 7 blades, 9 h 40 of work, 8 times in 10."""
+    start = f"{counted(floor, 'finished', wanted)}: start {work_for}"
+    if not told.tells:
+        return f"{start}; how long it takes can't be told yet"
+    return f"{start}, {told.at_least}{likely} of work, 8 times in 10"
 
 
 def _blanks(history: History, wanted: int, share: float, draws: int) -> int:
@@ -80,24 +91,25 @@ def _blanks(history: History, wanted: int, share: float, draws: int) -> int:
 
 
 def _told(
-    floor: ShopFloor, history: History, pattern: Pattern, blanks: int, methods: dict[int, int], draws: int
+    floor: ShopFloor, knowledge: ShopEstimates, pattern: Pattern, blanks: int, methods: dict[int, int], draws: int
 ) -> Forecast:
     stages = of_pattern(floor, pattern, blanks, pattern.name).stages
     chosen = [replace(s, method_id=methods.get(s.stage_id, s.method_id)) for s in stages]
-    return forecast(StageEstimates(history), job_of(history, pattern.id, blanks, chosen), draws)
+    return forecast(knowledge, job_of(knowledge.history, pattern.id, blanks, chosen), draws)
 
 
 def _stage(floor: ShopFloor, told: Forecast, index: int) -> StageTakes:
     stage = told.stages[index]
     method = floor.find(Method, stage.job.method_id or 0)
-    takes = tuple(_hours(told.stage_hours(index, share)) for share in SHARES)
+    takes = tuple(_hours(told.stage_hours(index, share)) if stage.known else "–" for share in SHARES)
     return StageTakes(stage.job.stage_id, stage.job.name, method.name if method else "", takes, rests_on(floor, stage))
 
 
 def rests_on(floor: ShopFloor, stage: StageForecast) -> str:
-    """Say what a stage's hours rest on: 14 batches; the mean of 4 batches; the route."""
-    batches = counted(floor, "batch", stage.n)
-    return {Basis.FIT: batches, Basis.MEAN: f"mean of {batches}", Basis.ROUTE: "the route"}[stage.basis]
+    """Say what a stage's hours rest on: 14 batches; the route; nothing known."""
+    if not stage.known:
+        return "nothing known"
+    return counted(floor, "batch", stage.n) if stage.n else "the route"
 
 
 def _hours(hours: float) -> str:

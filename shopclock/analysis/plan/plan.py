@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.forecast.forecast import DRAWS, LIKELY, QUICK_DRAWS, SEED, Forecast, at, forecast, job_of
+from shopclock.analysis.forecast.forecast import DRAWS, LIKELY, QUICK_DRAWS, SEED, Forecast, at, forecasts, job_of
 from shopclock.analysis.forecast.history import history_of
 from shopclock.analysis.forecast.remaining_work import (
     MINUTE_US,
@@ -19,7 +19,7 @@ from shopclock.analysis.forecast.remaining_work import (
     of_pattern,
 )
 from shopclock.analysis.forecast.shop_hours import WEEKS, Hours, WorkedHours, drawn_yields, hours_from, week_yields
-from shopclock.analysis.forecast.stage_forecast import StageEstimates
+from shopclock.analysis.forecast.stage_forecast import ShopEstimates
 from shopclock.analysis.plan.simulation import Run, Simulation
 from shopclock.shop.planning.plan_order import in_order
 from shopclock.shop.values.entities import Tool
@@ -103,7 +103,7 @@ class Plan:
 
 def plan(
     floor: ShopFloor,
-    knowledge: StageEstimates,
+    knowledge: ShopEstimates,
     batches: Sequence[RemainingWork],
     yields: Sequence[float],
     now_us: int,
@@ -112,16 +112,16 @@ def plan(
 ) -> Plan:
     """Plan batches in this order of promise. The same record, seed and order give the same draws.
 
-    A batch's draws don't depend on the others in the plan, so that two plans can be compared draw by draw.
+    All batches share the error of what is known of the shop. What is drawn for one doesn't depend on those after it, so
+    that two plans can be compared draw by draw.
     """
     import numpy as np
 
     hours = hours_from(floor, now_us, WEEKS, change.extra_hours)
     if hours.none:
         raise ShopError(NO_HOURS)
-    jobs = (job_of(knowledge.history, batch.pattern_id, batch.pieces, batch.stages) for batch in batches)
-    seeds = (SEED + (batch.batch_id or 0) for batch in batches)
-    told = tuple(forecast(knowledge, job, draws, seed) for job, seed in zip(jobs, seeds, strict=True))
+    jobs = [job_of(knowledge.history, b.pattern_id, b.pieces, b.stages, b.batch_id) for b in batches]
+    told = forecasts(knowledge, jobs, draws)
     tasks: list[Task] = []
     for i, (batch, one) in enumerate(zip(batches, told, strict=True)):
         tasks += _tasks(floor, batch, one, i, len(tasks), change)
@@ -214,7 +214,7 @@ class Planner:
 
     def __init__(self, floor: ShopFloor, reads: Reads, now_us: int) -> None:
         self.floor, self.now_us = floor, now_us
-        self.knowledge = StageEstimates(history_of(reads, now_us))
+        self.knowledge = ShopEstimates(history_of(floor, reads, now_us), now_us)
         self.rows = tuple(reads.intervals())
         self.yields = week_yields(floor, self.rows, now_us)
         self.away_min = away_min(floor, self.rows)

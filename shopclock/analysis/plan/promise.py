@@ -317,8 +317,10 @@ def _from(floor: ShopFloor, found: Promise) -> str:
 
 def _hours(floor: ShopFloor, told: Forecast) -> str:
     n = counted(floor, "piece", told.job.pieces)
+    if not told.tells:
+        return f"How long {n} take can't be told yet."
     low, likely, high = (told.hours(share) for share in (0.1, 0.8, 0.9))
-    return f"{n} take {low:.1f} to {high:.1f} h of work, {likely:.1f} h 8 times in 10."
+    return f"{n} take {told.at_least}{low:.1f} to {high:.1f} h of work, {likely:.1f} h 8 times in 10."
 
 
 def _price(floor: ShopFloor, told: Forecast, pattern: Pattern, over: Overhead, manner: Manner) -> tuple[str, str, str]:
@@ -350,7 +352,7 @@ def forecasts_held(path: str, now_us: int) -> str:
     """Say how often such a forecast was right for past batches."""
     with ReadOnlyRecord.open(Path(path)) as reading:
         batches = word(reading.floor, "batch").many
-        return f"{honesty(history_of(reading.reads, now_us)).text(batches)}.".capitalize()
+        return f"{honesty(history_of(reading.floor, reading.reads, now_us)).text(batches)}.".capitalize()
 
 
 def orders_held(path: str, now_us: int, draws: int = DRAWS) -> dict[int, float]:

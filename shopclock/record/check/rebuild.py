@@ -12,7 +12,7 @@ from shopclock.record.file.codec import KIND_NAMED, from_line
 from shopclock.record.file.engine import copy, raw, uri_of, writer
 from shopclock.record.file.error_text import error_text
 from shopclock.record.file.opening import open_reader
-from shopclock.record.file.schema import JOURNAL, PRESS, STAGE_ROW, VERSION, create, every_table
+from shopclock.record.file.schema import CLOCK_MOVE, JOURNAL, PRESS, STAGE_ROW, TAKEN_BACK, create, every_table
 from shopclock.record.read.recompute import recompute_derived, recompute_trend_rows
 from shopclock.shop.state.transaction import Change
 from shopclock.shop.values.errors import ShopError
@@ -23,25 +23,17 @@ AT_ONCE = 2000
 def rebuild(path: Path, into: Path, base: Path | None = None) -> None:
     """Build a record again at `into` (a new file) from the journal of the record at `path`.
 
-    It begins empty, or with a copy of `base`: a record of this version that holds what was there
-    when the journal of this version began. Labour, shares and stage rows are worked out anew.
+    It begins empty, or with a copy of `base`: an earlier state of the record, of this version. Labour, shares and
+    stage rows are worked out anew.
     """
     if into.exists():
         raise ShopError(f"{into} is there already. Nothing was changed.")
     source = open_reader(path)
-    with error_text(path), source.begin() as old:
-        if base is None and _began_earlier(old):
-            raise ShopError(f"The journal of {path} began in an older version. Name the copy made before that.")
-        with error_text(into):
-            _reserve(into)
-            if base is not None:
-                copy(base, into)
-            _fill(old, into, empty=base is None)
-
-
-def _began_earlier(old: sa.Connection) -> bool:
-    first = old.execute(sa.select(JOURNAL.c.version).order_by(JOURNAL.c.id).limit(1)).scalar_one_or_none()
-    return first is not None and first < VERSION
+    with error_text(path), source.begin() as old, error_text(into):
+        _reserve(into)
+        if base is not None:
+            copy(base, into)
+        _fill(old, into, empty=base is None)
 
 
 def _reserve(into: Path) -> None:
@@ -80,9 +72,10 @@ def _hurry(target: sa.Engine, *, hurry: bool) -> None:
 
 def _copy_trace(old: sa.Connection, new: sa.Connection) -> None:
     """Copy presses and journal, on from those that the new record has."""
-    for table in (PRESS, JOURNAL):
-        last = new.execute(sa.select(sa.func.coalesce(sa.func.max(table.c.id), 0))).scalar_one()
-        query = sa.select(table).where(table.c.id > last).order_by(table.c.id)
+    for table in (PRESS, TAKEN_BACK, CLOCK_MOVE, JOURNAL):
+        number = next(iter(table.primary_key))
+        last = new.execute(sa.select(sa.func.coalesce(sa.func.max(number), 0))).scalar_one()
+        query = sa.select(table).where(number > last).order_by(number)
         result = old.execute(query, execution_options={"yield_per": AT_ONCE})
         for rows in result.mappings().partitions():
             new.execute(table.insert(), [dict(row) for row in rows])
@@ -94,14 +87,17 @@ def last_changes(old: sa.Connection, after: int = 0) -> Iterator[list[Change]]:
         sa.select(sa.func.max(JOURNAL.c.id)).where(JOURNAL.c.id > after).group_by(JOURNAL.c.thing, JOURNAL.c.number)
     )
     query = (
-        sa.select(JOURNAL.c.thing, JOURNAL.c.before, JOURNAL.c.after)
+        sa.select(JOURNAL.c.thing, JOURNAL.c.before, JOURNAL.c.after, JOURNAL.c.version)
         .where(JOURNAL.c.id.in_(newest))
         .order_by(JOURNAL.c.thing, JOURNAL.c.number)
     )
     for some in old.execute(query, execution_options={"yield_per": AT_ONCE}).partitions():
         for thing, lines in groupby(some, key=lambda line: str(line.thing)):
             kind = KIND_NAMED[thing]
-            yield [Change(from_line(kind, line.before), from_line(kind, line.after)) for line in lines]
+            yield [
+                Change(from_line(kind, line.before, line.version), from_line(kind, line.after, line.version))
+                for line in lines
+            ]
 
 
 def _keep_numbers(old: sa.Connection, new: sa.Connection, after: int) -> None:

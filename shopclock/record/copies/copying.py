@@ -83,7 +83,7 @@ def copy_to(record: Path, target: Path, progress: Progress = UNWATCHED) -> None:
         raise ShopError(f"{target} can't be the copy. Nothing was written. Name another file.")
     if not target.parent.is_dir():
         raise ShopError(f"There is no folder {target.parent}. Nothing was written.")
-    opening.open_reader(record).dispose()
+    opening.version_of(record)
     with part_beside(target) as part:
         backup(record, part, progress)
         progress.at(0, 0, CHECKING)

@@ -3,7 +3,7 @@
 import sqlalchemy as sa
 
 from shopclock.record.file.heartbeat import Heartbeat
-from shopclock.record.file.schema import PRESS, TABLES
+from shopclock.record.file.schema import PRESS, TABLES, TAKEN_BACK
 from shopclock.shop.recovery.timeline import Anchor
 from shopclock.shop.values.entities import Interval
 from shopclock.shop.values.errors import Refusal
@@ -33,7 +33,7 @@ def last_anchor(connection: sa.Connection, sign: Heartbeat | None) -> Anchor | N
 
 def last_heard_us(connection: sa.Connection) -> int:
     """Return the maker's last press, in the time of the newest press; 0 where there is none."""
-    by_hand = sa.or_(PRESS.c.undoable == 1, PRESS.c.undoes_id.is_not(None))
+    by_hand = sa.or_(PRESS.c.undoable == 1, sa.exists().where(TAKEN_BACK.c.press_id == PRESS.c.id))
     query = sa.select(PRESS.c.id, PRESS.c.at_us, PRESS.c.boot_id).where(by_hand).order_by(PRESS.c.id.desc()).limit(1)
     found = connection.execute(query).one_or_none()
     if found is None:

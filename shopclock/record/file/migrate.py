@@ -15,7 +15,7 @@ from alembic.operations import Operations
 from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
 
-from shopclock.record.file import schema
+from shopclock.record.file import coming, schema
 from shopclock.record.file.engine import connect, copy
 from shopclock.record.file.error_text import error_text
 from shopclock.shop.values.errors import ShopError
@@ -34,16 +34,22 @@ def migrate(engine: sa.Engine, path: Path, version: int, *, to: int = schema.VER
     with error_text(path):
         _copy(path, beside)
     try:
-        with _foreign_keys_off(engine) as connection, connection.begin():
-            run(connection, version, to, scripts)
-            _check_pointers(connection)
-            connection.exec_driver_sql(f"PRAGMA user_version = {to}")
+        bring_up(engine, version, to, scripts)
     except Exception as error:  # whatever a script raised: it is handed on, with what became of the record
         said = getattr(error, "orig", error)
         raise ShopError(
             f"The record {path} could not be brought to this version ({said}). "
             f"It is as it was; a copy lies at {beside}. Keep both."
         ) from error
+
+
+def bring_up(engine: sa.Engine, version: int, to: int = schema.VERSION, scripts: Path = SCRIPTS) -> None:
+    """Bring a record to a version in one transaction, without a copy: for what is a copy itself."""
+    coming.remove_leftovers(engine, version)
+    with _foreign_keys_off(engine) as connection, connection.begin():
+        run(connection, version, to, scripts)
+        _check_pointers(connection)
+        connection.exec_driver_sql(f"PRAGMA user_version = {to}")
 
 
 def run(connection: sa.Connection, version: int, to: int, scripts: Path = SCRIPTS) -> None:

@@ -10,7 +10,7 @@ from typing import TypeVar
 
 import sqlalchemy as sa
 
-from shopclock.record.file import coming, copy_files, parts, schema
+from shopclock.record.file import copy_files, parts, schema
 from shopclock.record.file.engine import connect_reader, dont_wait_for_disk, log_of, reader, writer
 from shopclock.record.file.error_text import Damaged, DiskFailed, error_text, failed, sentence
 from shopclock.record.file.identity import read_head, read_through
@@ -59,10 +59,6 @@ def _open_writer(path: Path) -> sa.Engine:
         engine = writer(path)
         try:
             remove_with_tails(file_for_parcel(path))
-            if version == coming.OF_VERSION:
-                with engine.begin() as connection:
-                    if coming.is_left(connection):
-                        coming.remove(connection)
             if version < schema.VERSION:
                 from shopclock.record.file.migrate import migrate
 
@@ -124,23 +120,29 @@ def set_log_aside(place: Path) -> Path | None:
 
 def open_reader(path: Path) -> sa.Engine:
     """Open a record to read only. ShopError says why it can't be, DiskFailed that its disk fails."""
-    return _tried_again(lambda: _open_reader(path))
+    if version_of(path) < schema.VERSION:
+        raise ShopError(
+            f"The record {path} was written by an older version of this program. Nothing was changed. "
+            "Open it once in the window first."
+        )
+    return reader(path)
 
 
-def _open_reader(path: Path) -> sa.Engine:
+def version_of(path: Path) -> int:
+    """Return the version of a record that is ours, sound and not newer than this program. ShopError says why not."""
+    return _tried_again(lambda: _version_of(path))
+
+
+def _version_of(path: Path) -> int:
     with error_text(path):
         if holds_nothing(path):
             raise ShopError(f"There is no record at {path}.")
         _check_head(path)
         engine = reader(path)
-        version = _checked(engine, path)
-        if version < schema.VERSION:
-            raise ShopError(f"The record {path} is older. Open it once in the window first.")
-        if version == coming.OF_VERSION:
-            with engine.begin() as connection:
-                if coming.is_left(connection):
-                    raise ShopError(f"Half of some old notes is in {path}. Open it once in the window: it goes then.")
-        return engine
+        try:
+            return _checked(engine, path)
+        finally:
+            engine.dispose()
 
 
 def holds_nothing(path: Path) -> bool:
@@ -198,8 +200,8 @@ def _checked(engine: sa.Engine, path: Path) -> int:
             raise ShopError(f"{path} is not a record of this program. Nothing was changed.")
         if version > schema.VERSION:
             raise ShopError(
-                f"The record {path} was written by a newer version of this program. "
-                "Nothing was changed. Use the newer version."
+                f"The record {path} was written by a newer version of this program. Nothing was changed. "
+                f"Use that: the record is of version {version}, this program knows none after {schema.VERSION}."
             )
         if not _sound(connection, path, tidy=tidy):
             raise Damaged(sentence(path, "malformed"))

@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Any
 
 import sqlalchemy as sa
 
 from shopclock.record.file.codec import KIND_NAMED, from_line
-from shopclock.record.file.schema import CLOCK_RIGHT, JOURNAL, PRESS, table_name
+from shopclock.record.file.schema import CLOCK_RIGHT, JOURNAL, PRESS, TAKEN_BACK, table_name
 from shopclock.shop.state.transaction import Change
 from shopclock.shop.values.entities import Interval
 
@@ -27,28 +28,17 @@ def presses_to_undo(connection: sa.Connection, bench_id: int) -> list[Pressed]:
 
     None from before a boot's instants were moved: what the journal holds of them has other times.
     """
-    moved = sa.func.max(_last(PRESS.c.moved_us != 0), _last(PRESS.c.what == CLOCK_RIGHT))
-    later = PRESS.alias("later")
-    taken_back = sa.exists().where(later.c.undoes_id == PRESS.c.id)
+    moved = sa.func.coalesce(sa.func.max(PRESS.c.id), 0)
+    barrier = sa.select(moved).where(PRESS.c.what == CLOCK_RIGHT, PRESS.c.undoable == 0).scalar_subquery()
+    taken_back = sa.exists().where(TAKEN_BACK.c.takes_id == PRESS.c.id)
     query = (
         sa.select(PRESS.c.id, PRESS.c.what, PRESS.c.at_us)
-        .where(
-            PRESS.c.bench_id == bench_id,
-            PRESS.c.undoable == 1,
-            PRESS.c.undoes_id.is_(None),
-            ~taken_back,
-            PRESS.c.id > moved,
-        )
+        .where(PRESS.c.bench_id == bench_id, PRESS.c.undoable == 1, ~taken_back, PRESS.c.id > barrier)
         .order_by(PRESS.c.id.desc())
         .limit(DEEP)
     )
     found = [Pressed(*row) for row in connection.execute(query)]
     return list(reversed(found))
-
-
-def _last(moves: sa.ColumnElement[bool]) -> sa.ScalarSelect[int]:
-    """Find the last press that moved instants; each way has an index of its own, so that nothing is searched."""
-    return sa.select(sa.func.coalesce(sa.func.max(PRESS.c.id), 0)).where(moves).scalar_subquery()
 
 
 def reopens(connection: sa.Connection, press_id: int) -> bool:
@@ -65,6 +55,14 @@ def _ended(change: Change) -> bool:
 def changes_of(connection: sa.Connection, press_id: int, *where: sa.ColumnElement[bool]) -> Iterator[Change]:
     """Yield what a press changed, in its order; `where` chooses among its lines."""
     lines = (JOURNAL.c.press_id == press_id, *where)
-    query = sa.select(JOURNAL.c.thing, JOURNAL.c.before, JOURNAL.c.after).where(*lines).order_by(JOURNAL.c.id)
-    for thing, before, after in connection.execute(query):
-        yield Change(from_line(KIND_NAMED[thing], before), from_line(KIND_NAMED[thing], after))
+    yield from read_lines(connection, sa.select(*LINE).where(*lines).order_by(JOURNAL.c.id))
+
+
+LINE = (JOURNAL.c.thing, JOURNAL.c.before, JOURNAL.c.after, JOURNAL.c.version)
+
+
+def read_lines(connection: sa.Connection, query: sa.Select[Any]) -> Iterator[Change]:
+    """Yield the changes that lines of the journal say; the query is for their `LINE`."""
+    for thing, before, after, version in connection.execute(query):
+        kind = KIND_NAMED[thing]
+        yield Change(from_line(kind, before, version), from_line(kind, after, version))

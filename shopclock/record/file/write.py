@@ -11,7 +11,18 @@ import sqlalchemy as sa
 from sqlalchemy.dialects import sqlite
 
 from shopclock.record.file.codec import to_line, to_row, to_values
-from shopclock.record.file.schema import COVERED, JOURNAL, LABOUR, PRESS, SHARE, STAGE_ROW, TABLES, VERSION, table_name
+from shopclock.record.file.schema import (
+    COVERED,
+    JOURNAL,
+    LABOUR,
+    PRESS,
+    SHARE,
+    STAGE_ROW,
+    TABLES,
+    TAKEN_BACK,
+    VERSION,
+    table_name,
+)
 from shopclock.shop.figures.derive import Derived
 from shopclock.shop.figures.trend_rows import TrendRow
 from shopclock.shop.state.transaction import Change
@@ -55,12 +66,15 @@ def press_row(who: tuple[str, int, int], what: str, moment: Moment, at_us: int, 
     """Return the row of a press: its UUID, bench and maker, what it is called, and what all clocks said."""
     uuid, bench_id, maker_id = who
     told = {"uuid": uuid, "bench_id": bench_id, "maker_id": maker_id, "what": what, "at_us": at_us}
-    return {**told, **asdict(moment), "undoable": int(undoable)}
+    return {**told, **asdict(moment), "undoable": int(undoable), "moved_us": 0, "reason": ""}
 
 
-def write_press(connection: sa.Connection, press: Row) -> int:
-    """Write the press itself; returns its number."""
-    return int(_to_insert(PRESS).run(connection, [press]).lastrowid)
+def write_press(connection: sa.Connection, press: Row, takes: Iterable[int] = ()) -> int:
+    """Write the press itself, and which it takes back; returns its number."""
+    press_id = int(_to_insert(PRESS).run(connection, [press]).lastrowid)
+    if taken := [(press_id, number) for number in takes]:
+        _to_insert(TAKEN_BACK).run_plain(connection, taken)
+    return press_id
 
 
 def write_changes(connection: sa.Connection, press_id: int, changes: Sequence[Change]) -> None:

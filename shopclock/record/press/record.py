@@ -13,7 +13,7 @@ from shopclock.record.file.closed import rows_to_write
 from shopclock.record.file.engine import dont_wait_for_disk, put_log_away, raw
 from shopclock.record.file.error_text import error_text, failed
 from shopclock.record.file.guard import Guard
-from shopclock.record.file.numbers import NextNumbers
+from shopclock.record.file.numbers import NextNumbers, Place, newest_place
 from shopclock.record.file.schema import CLOCK_RIGHT
 from shopclock.record.file.undo import Pressed, changes_of, presses_to_undo, reopens
 from shopclock.record.press.undo_import import lines_at_once, take_back
@@ -55,6 +55,7 @@ class Record:
         self._listeners: list[Callable[[], None]] = []
         self.anchor: Anchor | None = None  # ties the boot heard of last to UTC
         self._undo: list[Pressed] = []
+        self._newest = Place(0, 0)
         self.sign = heartbeat.read(path)
         self.file = Guard(path, engine)
         self.reads = Reads(path, lambda: self.floor, self.file.check)
@@ -91,6 +92,7 @@ class Record:
             self.bench = benches[-1 if at_desk(self.floor) is not None else 0]
             self.maker = next(iter(self.floor.all(Maker)))
             self._undo = presses_to_undo(connection, self.bench.id)
+            self._newest = newest_place(connection, self.bench.id)
 
     def _press_first(self, zone: str) -> None:
         """Fill a new record with its shop, maker, bench and the lists that every shop needs."""
@@ -235,12 +237,12 @@ class Record:
             numbers = load.load_touched(connection, self.floor, changes)
         derived = derive(self.floor, numbers)
         former = derived_on(self.floor, numbers, derived)
-        press = self._row(what, moment, undoable=undoable, undoes=undoes)
-        press |= {"moved_us": moved_us, "reason": tx.reason}
+        press = self._row(what, moment, undoable=undoable) | {"moved_us": moved_us, "reason": tx.reason}
+        takes = () if undoes is None else (undoes.id,)
         try:
             rows = rows_to_write(self.floor, changes, numbers, tx.now_us)
             with self.file.writing(press) as connection:
-                press_id = write.write_press(connection, press)
+                press_id = write.write_press(connection, press, takes)
                 write.forget_derived(connection, former.labour)
                 write.write_changes(connection, press_id, changes)
                 write.write_not_taken(connection, press_id, tx.not_taken)
@@ -255,17 +257,14 @@ class Record:
             self.reads.forget()
         self._note(moment, tx.now_us, Pressed(press_id, what, tx.now_us) if undoable else None, undoes)
 
-    def _row(self, what: str, moment: Moment, *, undoable: bool, undoes: Pressed | None = None) -> write.Row:
-        who = (self._numbers.uuid(), self.bench.id, self.maker.id)
-        return write.press_row(who, what, moment, self.instant(moment), undoable=undoable) | {
-            "undoes_id": undoes.id if undoes is not None else None,
-            "moved_us": 0,
-            "reason": "",
-        }
+    def _row(self, what: str, moment: Moment, *, undoable: bool) -> write.Row:
+        who, at_us = (self._numbers.uuid(), self.bench.id, self.maker.id), self.instant(moment)
+        return write.press_row(who, what, moment, at_us, undoable=undoable) | self._newest.next(at_us)._asdict()
 
     def _note(self, moment: Moment, now_us: int, undoable: Pressed | None, undoes: Pressed | None = None) -> None:
         """Note that a press is on disk."""
         self.anchor = replace(anchor_for(moment, self.anchor), last_us=now_us)
+        self._newest = self._newest.next(now_us)
         if undoes is not None:
             self._undo.remove(undoes)
         elif undoable is not None:
@@ -314,10 +313,10 @@ class Record:
 
     def _undo_at_once(self, pressed: Pressed, moment: Moment, lines: int) -> None:
         now_us = self.instant(moment)
-        press = self._row(f"Undo {pressed.what}", moment, undoable=False, undoes=pressed)
+        press = self._row(f"Undo {pressed.what}", moment, undoable=False)
         with self._watched(lines) as progress, error_text(self.path):
             with self.file.writing(press) as connection:
-                back = take_back(connection, pressed.id, write.write_press(connection, press), progress)
+                back = take_back(connection, pressed.id, write.write_press(connection, press, (pressed.id,)), progress)
             self._note(moment, now_us, None, pressed)
             back.show(self.floor)
             with self._engine.begin() as connection:

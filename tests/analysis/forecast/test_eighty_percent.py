@@ -9,7 +9,7 @@ from shopclock.analysis.forecast.forecast import at, forecast
 from shopclock.analysis.forecast.history import blanks_for
 from shopclock.analysis.forecast.remaining_work import Task
 from shopclock.analysis.forecast.shop_hours import Hours, WorkedHours, drawn_yields
-from shopclock.analysis.forecast.stage_forecast import StageEstimates
+from shopclock.analysis.forecast.stage_forecast import ShopEstimates
 from shopclock.analysis.plan.simulation import Simulation
 from tests.analysis.simulated import DAY_MIN, EVENINGS, WAITS, Habit, done_at, job, shop_of
 
@@ -41,7 +41,7 @@ def test_hours_at_80_percent(batches: int) -> None:
     held = []
     for seed in range(SHOPS):
         truth, known = shop_of(seed, batches)
-        told = forecast(StageEstimates(known), job(pieces := int(truth.dice.integers(4, 11))), DRAWS)
+        told = forecast(ShopEstimates(known), job(pieces := int(truth.dice.integers(4, 11))), DRAWS)
         _, done = truth.batch(batches + 1, pieces)
         held.append(done.labour_us / 60e6 <= at(told.total_min, 0.8))
     assert 0.75 <= np.mean(held) <= 0.85
@@ -64,7 +64,7 @@ def test_dates_at_80_percent() -> None:
         truth, known = shop_of(seed, 12)
         habit = Habit(truth.dice, truth.dice.uniform(0.4, 0.95), truth.dice.uniform(0.5, 0.95))
         yields = [habit.week() for _ in range(12)]
-        told = forecast(StageEstimates(known), job(7), DRAWS)
+        told = forecast(ShopEstimates(known), job(7), DRAWS)
         drawn = drawn_yields(yields, WEEKS, DRAWS, np.random.default_rng(seed))
         run = Simulation(tasks(told.minutes), WorkedHours(hours, drawn), DRAWS).run()
         truth.batch(13, 7)

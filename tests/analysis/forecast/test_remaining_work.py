@@ -2,7 +2,8 @@
 
 import pytest
 
-from shopclock.analysis.forecast.remaining_work import RemainingStep, RemainingWork, loads, of_batch, of_pattern
+from shopclock.analysis.forecast.remaining_work import RemainingStep, RemainingWork, of_batch, of_pattern
+from shopclock.analysis.learning.route_minutes import loads
 from shopclock.shop.setup import list_edit
 from shopclock.shop.setup.patterns import newest_route, route_steps
 from shopclock.shop.values.entities import OrderRule, Tool

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from shopclock.analysis.forecast.forecast import forecast
-from shopclock.analysis.forecast.stage_forecast import StageEstimates
+from shopclock.analysis.forecast.stage_forecast import ShopEstimates
 from shopclock.analysis.money.cost import Overhead
 from shopclock.analysis.money.earnings import all_earned, batch_earned, earned, earned_text, hour_range, hours_before
 from shopclock.shop.figures.batch_figures import figures
@@ -94,16 +94,14 @@ def test_beside_the_fact_stands_what_was_to_be_told_before_it_began() -> None:
     told = hours_before(made, 7, Decimal(90), (steel("12"),), rates.Rates(), Overhead())
     assert told is not None
     low, high = told
-    assert low <= high
-    assert high == pytest.approx(Decimal(117), rel=Decimal("0.02"))
-    assert low > 80
-    assert hours_before(made, 2, Decimal(90), (steel("12"),), rates.Rates(), Overhead()) is None
+    assert 85 < low < 117 < high < 140
+    assert hours_before(made, 1, Decimal(90), (steel("12"),), rates.Rates(), Overhead()) is None
     assert hours_before(made, 99, Decimal(90), (steel("12"),), rates.Rates(), Overhead()) is None
 
 
 def test_a_draw_is_reckoned_as_the_batch_it_would_be() -> None:
     """Nine of ten draws take 2 h for two pieces, one takes 4 h: (2 × 50 − 3 × 10)/2 = 35 an hour, else 17.50."""
-    told = forecast(StageEstimates(history()), job(3), 100)
+    told = forecast(ShopEstimates(history()), job(3), 100)
     drawn = replace(told, minutes=np.array([[120.0] * 9 + [240.0]]), finished=np.full(10, 2))
     assert hour_range(drawn, Decimal(50), (steel("10"),), rates.Rates(), Overhead()) == (Decimal("17.5"), 35)
     none = replace(drawn, finished=np.array([0, 0, *[2] * 8]))

@@ -10,8 +10,8 @@ from typing import Any
 import numpy as np
 import pytest
 
-from shopclock.analysis.forecast.forecast import BatchJob, Forecast, forecast
-from shopclock.analysis.forecast.stage_forecast import StageEstimates
+from shopclock.analysis.forecast.forecast import Forecast, forecast
+from shopclock.analysis.forecast.stage_forecast import BatchJob, ShopEstimates
 from shopclock.analysis.money.cost import MadeBatch, Overhead, lowest_price, piece_cost
 from shopclock.analysis.money.earnings import earned, made_median, made_of, price_range, spread
 from shopclock.record.read.rows import IntervalRow
@@ -197,7 +197,7 @@ def test_a_shop_that_is_timed_for_less_than_a_month_counts_as_timed_for_one(rent
 def drawn() -> Forecast:
     """999 draws of five pieces, in which quick batches lose more and slow ones less, and some finish nothing."""
     told = history((10, 20), (12, 45), (9, 28), (14, 60), lost=(1, 2, 0, 1))
-    made = forecast(StageEstimates(told), BatchJob(1, 5, STAGES), 999)
+    made = forecast(ShopEstimates(told), BatchJob(1, 5, STAGES), 999)
     return replace(made, finished=np.where(np.arange(999) % 100 == 7, 0, made.finished))
 
 
@@ -227,7 +227,7 @@ def test_a_price_before_the_batch_pays_in_its_share_of_draws() -> None:
 
 def test_no_price_where_draws_finish_nothing() -> None:
     shop = timed()
-    made = forecast(StageEstimates(history()), BatchJob(1, 5, STAGES), 100)
+    made = forecast(ShopEstimates(history()), BatchJob(1, 5, STAGES), 100)
     nothing = replace(made, finished=np.zeros(100, np.int64))
     assert price_range(shop.floor, nothing, shop.pattern, Overhead()) == {}
     one = replace(made, finished=np.ones(100, np.int64))

@@ -105,7 +105,7 @@ def test_what_it_rests_on_is_told() -> None:
     shop = planned_shop(3)
     own = planner(shop)
     assert own.rests_on == "No week with planned hours has been timed yet: counted as if each of them were worked."
-    assert own.plan(draws=10).forecasts[0].said().startswith("Not enough batches yet")
+    assert own.plan(draws=10).forecasts[0].said().startswith("No batches yet")
 
 
 def test_a_batch_put_in_front_makes_the_other_late() -> None:

@@ -61,7 +61,7 @@ def two_currencies(shop: DiskShop) -> None:
 @pytest.mark.parametrize(
     ("change", "says"),
     [
-        (lambda _shop: None, "Not enough batches yet: all minutes are the route's own, times or divided by 2."),
+        (lambda _shop: None, "No batches yet: all minutes are the route's own, which may be far off."),
         (lambda _shop: None, "No rate for an hour is set, so the work counts as nothing."),
         (no_hours, "The shop's week has no hours yet, so no date can be told. Add hours under Plan."),
         (below_cost, "It doesn't pay for what is bought, so each sale loses money."),

@@ -41,7 +41,7 @@ def test_two_numbers_and_an_answer(plan: PlanPresenter, dialogs: FakeDialogs, sh
     assert "Lowest price that pays: EUR" in said
     assert "No rate for an hour is set" in said
     assert "2 unpromised of 26-01. 6 blades take " in said
-    assert "Not enough batches yet" in said
+    assert "No batches yet" in said
     assert "No tax advice" in said
 
 

@@ -1,0 +1,1 @@
+"""Statistics of the whole shop: plain arrays in, frozen results out."""
