@@ -61,7 +61,7 @@ STORY: tuple[Press, ...] = (
     ("seek", "Words"), ("draw", "shop-words"), ("press", "Back"),
     ("seek", "Look and sizes"), ("draw", "shop-look"), ("press", "Ruler"), ("draw", "shop-ruler"),
     ("press", "Back"), ("press", "Back"), ("seek", "Old notes"), ("press", "Another file"), ("type", NAME),
-    ("draw", "notes-asked"), ("press", "95 minutes"), ("draw", "notes-made"),
+    ("draw", "notes-made"),
     ("press", "Columns"), ("draw", "notes-columns"), ("seek", "Length"), ("draw", "notes-what"), ("press", "Back"),
     ("press", "Back"), ("press", "Stages"), ("draw", "notes-stages"), ("press", "grind bevles"),
     ("draw", "notes-stage"), ("press", "Back"), ("press", "Back"), ("press", "Left out"), ("draw", "notes-left-out"),

@@ -11,6 +11,7 @@ from shopclock.exchange.notes.language import ABOUT, month_named, plain, unit_wo
 
 EARLIEST = 1990
 """Years before are what spreadsheets make of an empty or broken date."""
+HOURS_OF_A_DAY = 24
 LEAP_YEAR = 2024
 """A year that has all days."""
 
@@ -285,16 +286,19 @@ def unit_of(head: str, texts: Iterable[str]) -> LengthUnit:
     said = _unit_in(head)
     if said is not None:
         return said
-    numbers = [text for text in (t.strip() for t in texts) if _BARE.fullmatch(text)]
+    numbers = [text for text in map(exact, texts) if _BARE.fullmatch(text)]
     small = bool(numbers) and all(_number(text) <= 12 for text in numbers)
     return LengthUnit.HOURS if small and any(not text.isdigit() for text in numbers) else LengthUnit.MINUTES
 
 
 def unclear_number(head: str, texts: Iterable[str]) -> str | None:
-    """Return the first bare number of a column whose head doesn't say what its numbers are; else nothing."""
-    if _unit_in(head) is not None:
-        return None
-    return next((text for text in texts if _BARE.fullmatch(text.strip())), None)
+    """Return the first bare number of a column whose head doesn't say what its numbers are; else nothing.
+
+    Numbers that would be longer than a day tell by themselves: nobody works so many hours at most of what is done.
+    """
+    bare = [text for text in texts if _BARE.fullmatch(exact(text))]
+    long = sum(_number(exact(text)) > HOURS_OF_A_DAY for text in bare)
+    return None if _unit_in(head) is not None or 2 * long > len(bare) else next(iter(bare), None)
 
 
 def _unit_in(head: str) -> LengthUnit | None:

@@ -236,7 +236,7 @@ def test_the_method_in_a_name_can_be_said_otherwise(pages: Pages) -> None:
     pages.choose(PLAIN.replace("bevels", "bevels free hand"))
     press(pages, "Stages")
     found = tile(pages, "bevels free hand")
-    assert found.detail.endswith("free hand")
+    assert found.detail.endswith(", freehand")
     press(pages, "bevels free hand")
     pages.answers.append("")
     press(pages, "Method")
