@@ -276,6 +276,8 @@ def letters(
         else:
             state = _state(piece, done, chosen, held)
             word = words.get(state, WORDS[state])
+            if piece.second and state != "aside":
+                word = f"{word}, 2nd" if word else "2nd"
         if offered is not None and offered[0] == piece.id:
             word = offered[1]
         return Letter(piece.mark, state, word, Press(verb, piece.id))

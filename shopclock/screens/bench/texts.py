@@ -68,9 +68,12 @@ def on_text(floor: ShopFloor, interval: Interval, now_us: int) -> str:
     of = f" of {floor.get(Batch, interval.batch_id).name}" if interval.batch_id is not None else ""
     if interval.kind.attended:
         return f"{name_of(floor, interval)}{of} still runs"
-    ended = over(floor, interval, now_us)
-    joined = " is" if interval.kind is Kind.AWAY and ended else " is away" if interval.kind is Kind.AWAY else " is on"
-    return f"{name_of(floor, interval)}{of}{joined} {wait_text(floor, interval, now_us)}"
+    said = wait_text(floor, interval, now_us)
+    if over(floor, interval, now_us):
+        joined = "" if said.startswith(("ended", "just")) else " is"
+    else:
+        joined = " is away" if interval.kind is Kind.AWAY else " is on"
+    return f"{name_of(floor, interval)}{of}{joined} {said}"
 
 
 def in_tool_text(floor: ShopFloor, interval: Interval) -> str:

@@ -13,7 +13,7 @@ from shopclock.shop.values.kinds import Kind, StepState
 from shopclock.shop.values.marks import spoken
 from shopclock.shop.work.begin import last_stopped, usual_method
 from shopclock.shop.work.finish import next_done, next_step
-from shopclock.shop.work.loads import blocked, blocked_text, fits, load_text
+from shopclock.shop.work.loads import blocked, blocked_text, fits, load_text, room
 from shopclock.shop.work.piece_progress import order_of, over, ready, through
 from shopclock.views.button import Button, Press
 from shopclock.views.route_state import RouteState
@@ -70,11 +70,14 @@ def _where(floor: ShopFloor, batch: Batch, running: list[Interval], now_us: int)
     if worked is not None:
         pieces = len(floor.pieces(batch.id))
         return f"{texts.name_of(floor, worked)}  ·  {len(worked.pieces)} of {pieces}", "dye_text"
-    waits = waits_of(floor, batch.id)
+    waits, open_now = waits_of(floor, batch.id), ready(floor, batch.id, now_us)
     first = next((i for i in waits if over(floor, i, now_us)), waits[0] if waits else None)
-    if first is not None:
+    startable = next((r for r in open_now if room(floor, r.step, r.pieces, (), now_us)), None)
+    most = startable is not None and len(startable.pieces) > sum(len(i.pieces) for i in waits)
+    if first is not None and (over(floor, first, now_us) or not most):
         return f"{texts.name_of(floor, first)} {texts.wait_text(floor, first, now_us)}", "straw"
-    open_now = ready(floor, batch.id, now_us)
+    if startable is not None:
+        return f"{startable.step.name}  ·  {counted(floor, 'piece', len(startable.pieces))}", "quiet"
     if open_now:
         return f"{open_now[0].step.name}  ·  {counted(floor, 'piece', len(open_now[0].pieces))}", "quiet"
     return "all through" if floor.living(batch.id) else "no piece left", "quiet"
@@ -203,10 +206,11 @@ def bottom(
     """Stop or Carry on, Next, Done or All through where either has a use, Not right, Undo."""
     batch_id = hand.batch.id if hand.batch is not None else eye.batch_id
     pieces = batch_id is not None and bool(floor.living(batch_id))
+    following = _next(floor, hand, now_us)
     return (
         _first(floor, hand, eye, maker_id),
-        _next(floor, hand, now_us),
-        *_done(floor, hand),
+        following,
+        *_done(floor, hand, all_too=not following.enabled or following.title != "All through"),
         Button("Not right", role="raised", enabled=pieces, key=Press(Verb.NOT_RIGHT)),
         Button("Undo", undo_names, role="raised", enabled=bool(undo_names), key=Press(Verb.UNDO)),
     )
@@ -242,15 +246,15 @@ def _next(floor: ShopFloor, hand: CurrentWork, now_us: int) -> Button:
     return Button("All through", blocked_text(floor, found, now_us), role="primary", key=key)
 
 
-def _done(floor: ShopFloor, hand: CurrentWork) -> tuple[Button, ...]:
-    """Done for the piece that is next by letter; after Stop also all that are left at once."""
+def _done(floor: ShopFloor, hand: CurrentWork, *, all_too: bool) -> tuple[Button, ...]:
+    """Done for the piece that is next by letter; after Stop also all that are left at once, unless Next says it."""
     if hand.mode not in (Mode.RUNNING, Mode.STOPPED) or hand.step is None:
         return ()
     found = []
     if hand.step.one_by_one:
         title = done_title(floor, hand)
         found.append(Button(title or "All done", role="green", enabled=bool(title), key=Press(Verb.DONE)))
-    if hand.mode is Mode.STOPPED and hand.pieces:
+    if hand.mode is Mode.STOPPED and hand.pieces and all_too:
         who, role = texts.letters_text(floor, hand.pieces), "raised" if found else "green"
         found.append(Button("All through", who, role=role, key=Press(Verb.THROUGH)))
     return tuple(found)

@@ -125,7 +125,7 @@ class TodayPresenter(BasePresenter):
     def _ready(self, found: Today) -> tuple[Section, ...]:
         have = tiles.have_text(self._have_min)
         fits = tuple(tiles.fit_tile(self.floor, f, found.have_us, self._known(f.work.step).usual) for f in found.fits)
-        longer = tuple(tiles.longer_tile(self.floor, work) for work in found.longer)
+        longer = tuple(tiles.longer_tile(self.floor, work, found.have_us) for work in found.longer)
         unknown = any(work.whole_us is None for work in found.longer)
         heading = f"Ready, and fits in {have}" if fits else f"Nothing that is ready fits in {have}."
         if not fits and not longer:

@@ -141,6 +141,15 @@ def test_in_rounds_the_plate_says_that_letters_belong_to_the_last_round(shop: Wo
     assert "round" not in shop.state.plate.line
 
 
+def test_a_second_is_marked_on_its_letter(shop: Workshop) -> None:
+    shop.batch("Paring 95", 3)
+    shop.start("Grind bevels")
+    shop.press(Verb.NOT_RIGHT, 1, ("B", "second"))
+    assert shop.words() == "A to go, B to go, 2nd, C to go"
+    shop.press(shop.letter("B"), 9)
+    assert shop.words() == "A to go, B through, 2nd, C to go"
+
+
 def test_a_piece_set_aside_is_taken_up_by_its_letter(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     shop.start("Finish grind")

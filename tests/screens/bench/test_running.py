@@ -6,10 +6,11 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from shopclock.screens.bench import texts
 from shopclock.screens.bench.state import Mode, Verb
 from shopclock.shop.values.entities import Interval, Stage
 from shopclock.shop.values.kinds import Certainty, Kind, WorkKind
-from shopclock.shop.work import batches
+from shopclock.shop.work import batches, begin, finish
 from shopclock.shop.work.piece_progress import through
 from shopclock.views.button import Press
 from tests.screens.bench.workshop import MINUTE_US
@@ -137,6 +138,32 @@ def test_stop_says_what_is_still_on_and_until_when(shop: Workshop) -> None:
     assert state.plate.line == "Temper 1 of 26-01 is on until 18:54 (oven)."
     assert state.plate.urgent
     assert not shop.press(Verb.BACK).plate.urgent
+
+
+def test_what_is_over_is_said_to_be_ready_or_to_have_ended(shop: Workshop) -> None:
+    cooks = shop.batch("Cook's 180", 4, "Kitchen knife")
+    shop.start("Temper 1", cooks)
+    (wait,) = shop.running
+    said = []
+    for minutes in (60, 100, 1400):
+        shop.clock.go(minutes)
+        said.append(texts.on_text(shop.record.floor, wait, shop.record.instant()))
+    assert said == [
+        "Temper 1 of 26-01 is on until 18:54",
+        "Temper 1 of 26-01 ended 40 min ago",
+        "Temper 1 of 26-01 is ready since yesterday 18:54",
+    ]
+
+
+def test_a_batch_says_what_most_of_it_is_ready_for_before_what_the_fewer_wait_for(shop: Workshop) -> None:
+    """One of three tempers: the other two can be put in; of two that temper and one that is ready the wait is said."""
+    shop.batch("Paring 95", 3)
+    harden, temper = shop.step("Harden"), shop.step("Temper 1")
+    shop.record.press("All", lambda tx: finish.all_through(tx, harden, [shop.piece(mark).id for mark in "ABC"]))
+    for mark, said in (("A", "Temper 1  ·  2 blades"), ("B", "Temper 1 until 18:54")):
+        shop.record.press("Temper", lambda tx, mark=mark: begin.begin(tx, temper, (shop.piece(mark).id,)))
+        shop.clock.go(1)
+        assert shop.state.top[0].detail == said
 
 
 def test_a_hands_on_step_stops_the_last_and_both_at_once_does_not(shop: Workshop) -> None:
