@@ -13,7 +13,7 @@ _YEAR = re.compile(r"(?<!\d)(?:19|20)\d{2}(?!\d)")
 
 
 class YearFrom(StrEnum):
-    """Where a year that no row says comes from."""
+    """Sources of a year that no row says."""
 
     ROWS = "the rows around them"
     NAME = "the name of the file or what stands above the columns"
