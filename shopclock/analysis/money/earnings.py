@@ -166,7 +166,7 @@ def _mean_price(floor: ShopFloor, pieces: Iterable[Piece], pattern: Pattern) -> 
             sold += order is not None and order.state is OrderState.DONE
             if order is not None and order.price is not None and order.currency == own.currency:
                 prices.append(Decimal(order.price))
-            elif piece.outcome is Outcome.SECOND and full is not None:
+            elif full is not None and (piece.second if piece.outcome is None else piece.outcome is Outcome.SECOND):
                 prices.append(full * own.second_share / 100)
             else:
                 prices.append(full)

@@ -33,8 +33,8 @@ def shop(tmp_path: Path) -> Iterator[DiskShop]:
     made.press(lambda tx: rates.set_rate(tx, "hour", "30"))
     made.press(lambda tx: costs.add_cost(tx, "Steel", CostKind.MATERIAL, Per.PIECE, "12", pattern=made.pattern))
     made.press(lambda tx: costs.add_cost(tx, "Belts", CostKind.CONSUMABLE, Per.BATCH, "9"))
-    ends = {made.piece("C"): Outcome.SECOND}
-    made.press(lambda tx: batches.close_with(tx, made.batches[0], ends, ""))
+    made.press(lambda tx: pieces.make_second(tx, made.piece("C")))
+    made.press(lambda tx: batches.close_with(tx, made.batches[0], {}, ""))
     yield made
     made.close()
 
@@ -82,7 +82,7 @@ def test_pieces_of_orders_that_are_done_are_sold(shop: DiskShop) -> None:
     order: CustomerOrder = shop.press(lambda tx: orders.take_order(tx, "Brook", shop.pattern, 1))
     shop.press(lambda tx: orders.tie(tx, order, shop.piece("B")))
     assert told(shop).sold == 0
-    shop.press(lambda tx: orders.set_state(tx, order, OrderState.DONE))
+    shop.press(lambda tx: orders.end_order(tx, order, OrderState.DONE))
     assert told(shop).sold == 1
 
 
