@@ -119,7 +119,7 @@ DIARY = """
 
 
 def test_a_messy_diary_of_a_year_is_in_and_shows_in_trends_by_method(tmp_path: Path) -> None:
-    """Twelve presses with those of the tabs, and two words typed: what nobody can read is put right where it is told."""
+    """Twelve presses, those of the tabs among them, and two words typed to put right what nobody can read."""
     record = new_record(tmp_path / "shop.shopclock")
     shutil.copy(DIARY_FILE, tmp_path)
     with at_the_window(record) as hand:
