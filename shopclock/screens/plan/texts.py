@@ -1,4 +1,4 @@
-"""What a piece costs, in words and as bars."""
+"""Costs of a piece in words and as bars."""
 
 from __future__ import annotations
 
@@ -73,7 +73,9 @@ def _batch_said(stack: Planning, one: BatchCost) -> str:
     total = stack.money(one.cost.total, own)
     if one.cost.hour is None:
         return total
-    sold = "earned" if one.sold == one.finished else f"{one.sold} of {one.finished} sold:"
+    sold = "earned" if one.sold == one.finished else "would earn"
+    if 0 < one.sold < one.finished:
+        sold = f"{one.sold} of {one.finished} sold, at"
     return f"{total}, {sold} {stack.money(one.cost.hour, own)} an hour"
 
 

@@ -45,7 +45,7 @@ SAID = 4
 
 
 class CostsPage(Page):
-    """What a piece of each pattern costs, by its last batches; then rates, asked prices and the list of costs."""
+    """Costs of a piece of each pattern, by its last batches; then rates, asked prices and the list of costs."""
 
     def __init__(self, stack: Planning) -> None:
         self._stack = stack
