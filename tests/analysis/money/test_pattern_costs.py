@@ -13,7 +13,7 @@ from shopclock.shop.planning import orders
 from shopclock.shop.setup import costs, rates
 from shopclock.shop.values.entities import Batch, CostKind, CustomerOrder, Interval, OrderState, Per, Piece
 from shopclock.shop.values.kinds import Outcome
-from shopclock.shop.work import batches, begin, finish, pieces
+from shopclock.shop.work import acts, batches, begin, pieces
 from tests.record.on_disk import DiskShop
 
 if TYPE_CHECKING:
@@ -27,7 +27,7 @@ def shop(tmp_path: Path) -> Iterator[DiskShop]:
     made = DiskShop(tmp_path, 3)
     made.press(lambda tx: begin.begin(tx, made.step("Saw")))
     made.clock.on(180)
-    made.press(lambda tx: finish.go_on(tx, next(iter(made.floor.running.values()))))
+    made.press(lambda tx: acts.go_on(tx, next(iter(made.floor.running.values()))))
     made.press(begin.stop)
     made.press(lambda tx: pieces.lose(tx, made.piece("A"), made.step("Saw"), "cracked"))
     made.press(lambda tx: rates.set_rate(tx, "hour", "30"))
