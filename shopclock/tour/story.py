@@ -46,7 +46,7 @@ STORY: tuple[Press, ...] = (
     ("press", "set-up"), ("draw", "trends-setup"), ("press", "as a table"), ("draw", "trends-table"),
     ("press", "how this was worked out"), ("draw", "trends-how"),
     ("press", "All stages"), ("press", "The whole knife"), ("draw", "trends-whole"),
-    ("open", "plan"), ("draw", "plan-orders"), ("seek", "Orla, Weir Street"), ("draw", "plan-order"), ("press", "Back"),
+    ("open", "plan"), ("draw", "plan-orders"), ("seek", "Orla"), ("draw", "plan-order"), ("press", "Back"),
     ("press", "Promise?"), ("draw", "plan-promise"), ("press", "Back"),
     ("press", "Next batch"), ("draw", "plan-next"), ("press", "Back"),
     ("press", "The plan"), ("draw", "plan-plan"), ("press", "Day by day"), ("draw", "plan-days"), ("press", "Back"),

@@ -128,7 +128,7 @@ def test_a_messy_diary_of_a_year_is_in_and_shows_in_trends_by_method(tmp_path: P
         hand.press("as a table")
         state = hand.frame.findChildren(TrendsScreen)[0].presenter.state()
         assert isinstance(state, StageState)
-        names = [column.title for column in state.table.columns]
+        names = [column.head for column in state.table.columns]
         method, whence = names.index("Method"), names.index("From")
         told = Counter((row.cells[method], row.cells[whence]) for row in state.table.rows)
         assert told == {("free hand", "notes"): 5, ("jig", "notes"): 3}

@@ -294,11 +294,11 @@ def unit_of(head: str, texts: Iterable[str]) -> LengthUnit:
 def unclear_number(head: str, texts: Iterable[str]) -> str | None:
     """Return the first bare number of a column whose head doesn't say what its numbers are; else nothing.
 
-    Numbers that would be longer than a day tell by themselves: nobody works so many hours at most of what is done.
+    Numbers that would be longer than a day tell by themselves: nobody works so many hours at half of what is done.
     """
     bare = [text for text in texts if _BARE.fullmatch(exact(text))]
     long = sum(_number(exact(text)) > HOURS_OF_A_DAY for text in bare)
-    return None if _unit_in(head) is not None or 2 * long > len(bare) else next(iter(bare), None)
+    return None if _unit_in(head) is not None or 2 * long >= len(bare) > 0 else next(iter(bare), None)
 
 
 def _unit_in(head: str) -> LengthUnit | None:
