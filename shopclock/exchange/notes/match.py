@@ -1,7 +1,7 @@
 """Names in old notes matched to the shop's own: the same name, else the likely one; with the method that is in it."""
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from difflib import SequenceMatcher
 
@@ -45,22 +45,35 @@ def match(written: Iterable[str], known: Iterable[str], said: Mapping[str, str])
     return tuple(_one(name, names, answers.get(name.casefold())) for name in dict.fromkeys(written) if name)
 
 
-def with_methods(found: Iterable[Match], names: Iterable[str], methods: Iterable[str]) -> tuple[Match, ...]:
+def with_methods(found: Iterable[Match], stages: Mapping[str, Sequence[str]]) -> tuple[Match, ...]:
     """Part the method from names that are new or only likely: what is left of them is matched on its own.
 
-    `names` are the shop's stages, `methods` its methods; a way of working that it has not is called as the notes do.
+    `stages` are the shop's, each with its methods. "bevels free hand" is likely Grind bevels where that alone has
+    these words and this method; a way of working that the shop has not is called as the notes do.
     """
-    known, own, new, parted = list(names), list(methods), dict[str, str](), list[Match]()
+    known, new, parted = list(stages), dict[str, str](), list[Match]()
+    own = [method for methods in stages.values() for method in methods]
     for whole in found:
         one = whole
         rest, method = ("", "") if one.known and not one.likely else part_method(one.written, own)
         if rest and method:
             own.append(method)
             one = replace(_one(rest, known, None), written=one.written, method=method)
+            one = _by_its_method(one, rest, stages)
         if not one.known:
             one = replace(one, name=new.setdefault(one.name.casefold(), one.name))
         parted.append(one)
     return tuple(parted)
+
+
+def _by_its_method(one: Match, rest: str, stages: Mapping[str, Sequence[str]]) -> Match:
+    words = {plain(word) for word in rest.split()}
+    alike = [
+        name for name, methods in stages.items()
+        if one.method in methods and words <= {plain(word) for word in name.split()}
+    ]  # fmt: skip
+    known = one.known and not one.likely
+    return one if known or len(alike) != 1 else replace(one, name=alike[0], known=True, likely=True)
 
 
 def part_method(written: str, methods: Iterable[str]) -> tuple[str, str]:

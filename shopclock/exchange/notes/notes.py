@@ -162,9 +162,12 @@ def missing_in(columns: Columns) -> list[str]:
 
 
 def _stages(floor: ShopFloor, entries: Iterable[NotesEntry], said: NotesAnswers) -> tuple[Match, ...]:
-    known = [stage.name for stage in floor.all(Stage) if not stage.put_away]
-    methods = [method.name for method in floor.all(Method) if not method.put_away]
-    found = with_methods(match((entry.stage for entry in entries), known, said.stages), known, methods)
+    names = {stage.id: stage.name for stage in floor.all(Stage) if not stage.put_away}
+    methods: dict[str, list[str]] = {name: [] for name in names.values()}
+    for method in floor.all(Method):
+        if method.stage_id in names and not method.put_away:
+            methods[names[method.stage_id]].append(method.name)
+    found = with_methods(match((entry.stage for entry in entries), methods, said.stages), methods)
     return tuple(replace(one, method=said.methods.get(one.written, one.method)) for one in found)
 
 

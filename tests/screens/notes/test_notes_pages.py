@@ -124,11 +124,17 @@ def test_a_longer_file_of_nothing_new_says_so(pages: Pages) -> None:
     assert not tile(pages, "Bring all in").enabled
 
 
+def test_numbers_that_would_be_days_of_hours_are_minutes_without_a_question(pages: Pages) -> None:
+    pages.choose("Date,Batch,Task,Time,Qty\n15/3/26,K1,Saw,80,3\n16/3/26,K1,Saw,20,3\n")
+    assert pages.asked == []
+    assert "1 h 40 in all" in pages.title
+
+
 def test_dates_and_bare_numbers_are_asked_about_once(pages: Pages) -> None:
-    pages.choose("Date,Batch,Task,Time,Qty\n7/3/26,K1,Saw,80,3\n8/3/26,K1,Saw,20,3\n", "day first", "minutes")
-    assert [one.words for one in pages.asked] == ["Which day is 7/3/26 in notes.csv", "What is 80 in notes.csv"]
+    pages.choose("Date,Batch,Task,Time,Qty\n7/3/26,K1,Saw,8,3\n8/3/26,K1,Saw,20,3\n", "day first", "minutes")
+    assert [one.words for one in pages.asked] == ["Which day is 7/3/26 in notes.csv", "What is 8 in notes.csv"]
     assert [choice.label for choice in pages.asked[0].choices] == ["Sat 7 Mar 2026", "Fri 3 Jul 2026"]
-    assert pages.title == "1 batch to make, 3 blades, 2 stretches of work, 1 h 40 in all."
+    assert pages.title == "1 batch to make, 3 blades, 2 stretches of work, 28 min in all."
     press(pages, "Bring all in")
     assert min(i.start_us for i in _stretches(pages)) // 86_400_000_000 == 20_519
 
