@@ -84,6 +84,14 @@ def moves_of(connection: sa.Connection) -> list[Placed]:
     ]
 
 
+def moved_since(place: PressPlace, at_us: int, moves: Iterable[Placed]) -> int:
+    """Return where an instant lies that a press at a place noted, after the standing moves that came later."""
+    for later in moves:
+        if later.stands and later.place > place and later.part.move is not None:
+            at_us = later.part.move.at(at_us)
+    return at_us
+
+
 def in_order(parts: Iterable[Placed]) -> list[Placed]:
     """Return parts by their places; a move and what its press changed of the thing besides are one."""
     found: list[Placed] = []

@@ -7,7 +7,7 @@ from typing import Any
 import sqlalchemy as sa
 
 from shopclock.record.file.codec import KIND_NAMED, from_line
-from shopclock.record.file.fold import FOLDED, PLACE, STANDS, Placed, moves_of
+from shopclock.record.file.fold import FOLDED, PLACE, STANDS, moved_since, moves_of
 from shopclock.record.file.schema import CLOCK_RIGHT, JOURNAL, table_name
 from shopclock.shop.state.standing import PressPlace
 from shopclock.shop.state.transaction import Change
@@ -55,14 +55,6 @@ def _pressed(connection: sa.Connection, rows: Iterable[Any]) -> Iterator[Pressed
     moves = moves_of(connection)
     for *place, what, at_us in rows:
         yield Pressed(place[-1], what, moved_since(PressPlace(*place), at_us, moves))
-
-
-def moved_since(place: PressPlace, at_us: int, moves: Iterable[Placed]) -> int:
-    """Return where an instant lies that a press at a place noted, after the standing moves that came later."""
-    for later in moves:
-        if later.stands and later.place > place and later.part.move is not None:
-            at_us = later.part.move.at(at_us)
-    return at_us
 
 
 def reopens(connection: sa.Connection, press_id: int) -> bool:

@@ -29,7 +29,7 @@ from shopclock.shop.state.fold import Move
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Change, Transaction, net
 from shopclock.shop.values.clock import Clock, Moment
-from shopclock.shop.values.entities import Bench, Maker
+from shopclock.shop.values.entities import Bench, Maker, Question
 from shopclock.shop.values.errors import Refusal, ShopError
 from shopclock.shop.values.kinds import Certainty
 from shopclock.shop.values.progress import UNWATCHED, Progress
@@ -54,6 +54,7 @@ class Record:
         self.clock = clock
         self._engine = engine
         self._listeners: list[Callable[[], None]] = []
+        self._opened_boot_us = clock.moment().boot_us
         self.anchor: Anchor | None = None  # ties the boot heard of last to UTC
         self._undo: list[Pressed] = []
         self._back: list[Pressed] = []
@@ -149,38 +150,54 @@ class Record:
         sure = Certainty.ESTIMATED if guessing(self.floor, moment.boot_id) else Certainty.PRESSED
         return Transaction(self.floor, self._numbers, self.instant(moment), self.maker.id, sure)
 
-    def put_clock_right(self, rule: Callable[[Transaction, int, int], None], moment: Moment, now_us: int) -> int:
-        """Move all instants of this boot together, so that this moment is `now_us`; returns by how much.
+    def clock_reaches(self, boot_id: str, moment: Moment | None = None) -> tuple[boots.Reach, boots.Reach]:
+        """Return what moves when the clock of a boot is put right: since it was known to be right, and all of it."""
+        moment = moment or self.clock.moment()
+        opened_us = anchor_for(moment, self.anchor).utc_us + self._opened_boot_us
+        with error_text(self.path), self._engine.begin() as connection:
+            return boots.reaches(connection, self.floor, boot_id, opened_us, (moment, self.instant(moment)))
 
-        `rule` gets the turn, the instant this boot began at, and by how much. Refused where that ends in
-        what an earlier boot left.
+    def put_clock_right(
+        self, rule: Callable[[Transaction, Move, str], None], moment: Moment, now_us: int, *, whole: bool = False
+    ) -> int:
+        """Move what was pressed since this boot's clock was known to be right, so that this moment is `now_us`.
+
+        With `whole`, everything since the boot began. Returns by how much. `rule` gets the turn, the move and the boot.
+        Refused where that would put anything before what stays.
         """
         by_us = now_us - self.instant(moment)
+        known, all_of_it = self.clock_reaches(moment.boot_id, moment)
+        move = Move((all_of_it if whole else known).from_us, None, by_us)
         with error_text(self.path), self._engine.begin() as connection:
-            begins_us = boots.begins_us(connection, moment.boot_id, self.instant(moment))
-            boots.check_room(connection, moment.boot_id, begins_us, by_us)
-            load.load_moving(connection, self.floor, begins_us)
-        stood, self.anchor = self.anchor, moved(anchor_for(moment, self.anchor), by_us)
+            boots.check_room(connection, moment.boot_id, self.instant(moment), move)
+            load.load_moving(connection, self.floor, move.from_us)
+        self._move(lambda tx: rule(tx, move, moment.boot_id), moment, move, by_us)
+        return by_us
+
+    def put_earlier_clock_right(
+        self, rule: Callable[[Transaction, Move], T], moment: Moment, question: Question, *, whole: bool = False
+    ) -> T:
+        """Let a rule move what a boot left that has ended, by how far its clock was set; as `put_clock_right` does."""
+        reach = self.clock_reaches(question.boot_id, moment)[whole]
+        move = Move(reach.from_us, reach.until_us, question.shift_us or 0)
+        with error_text(self.path), self._engine.begin() as connection:
+            load.load_moving(connection, self.floor, reach.from_us - furthest_set(self.floor, question.boot_id))
+        return self._move(lambda tx: rule(tx, move), moment, move, 0)
+
+    def _move(self, rule: Callable[[Transaction], T], moment: Moment, move: Move, moved_us: int) -> T:
+        """Let a rule move instants, as one press; what is still to come in this boot moves by so much."""
+        stood, self.anchor = self.anchor, moved(anchor_for(moment, self.anchor), moved_us)
         tx = self._turn(moment)
         try:
-            rule(tx, begins_us, by_us)
-            self._keep(tx, moment, CLOCK_RIGHT, undoable=False, moved_us=by_us)
+            result = rule(tx)
+            self._keep(tx, moment, CLOCK_RIGHT, undoable=True, move=move, moved_us=moved_us)
         except BaseException:
             tx.take_back()
             self.anchor = stood
             raise
-        self.floor.horizon_us = min(self.floor.horizon_us, begins_us + by_us)
-        self._undo.clear()
-        self._heard(tx.now_us)
-        return by_us
-
-    def put_earlier_clock_right(self, rule: Callable[[Transaction, int, int], T], moment: Moment, boot_id: str) -> T:
-        """Let a rule move what a boot left that has ended: it gets when that began, and when the next one did."""
         with error_text(self.path), self._engine.begin() as connection:
-            begins_us, until_us = boots.span_us(connection, boot_id, self.instant(moment))
-            load.load_moving(connection, self.floor, begins_us - furthest_set(self.floor, boot_id))
-        result, _ = self.press(CLOCK_RIGHT, lambda tx: rule(tx, begins_us, until_us), moment, undoable=False)
-        self._undo.clear()
+            self._read_presses(connection)
+        self._heard(tx.now_us)
         return result
 
     def give_sign(self, moment: Moment) -> None:

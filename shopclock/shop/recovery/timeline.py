@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import Any
 
+from shopclock.shop.state.fold import Move
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.clock import Moment
@@ -93,20 +93,11 @@ def moved(anchor: Anchor, by_us: int) -> Anchor:
     return replace(anchor, utc_us=anchor.utc_us + by_us, last_us=anchor.last_us + by_us)
 
 
-def move(tx: Transaction, from_us: int, by_us: int, until_us: int | None = None) -> None:
-    """Move every instant on the floor from one on, so that lengths between them stay as they are.
-
-    With an end given, those before it alone: what an earlier boot left.
-    """
-    for kind, names in INSTANTS.items():
+def move(tx: Transaction, moved: Move) -> None:
+    """Move every instant on the floor that moves, so that lengths between them stay as they are."""
+    for kind in INSTANTS:
         for thing in tx.floor.all(kind):
-            at = {name: getattr(thing, name) for name in names}
-            moved: dict[str, Any] = {  # of any kind of thing: the table above says which of its fields are instants
-                name: us + by_us
-                for name, us in at.items()
-                if us is not None and us >= from_us and (until_us is None or us < until_us)
-            }
-            tx.change(replace(thing, **moved))
+            tx.change(moved.of(thing))
 
 
 def refuse_future(tx: Transaction) -> None:

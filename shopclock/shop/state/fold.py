@@ -49,8 +49,11 @@ class Move:
 
     def at(self, us: int) -> int:
         """Return where an instant lies after the move."""
-        moves = us >= self.from_us and (self.until_us is None or us < self.until_us)
-        return us + self.by_us if moves else us
+        return us + self.by_us if self.moves(us) else us
+
+    def moves(self, us: int) -> bool:
+        """Tell whether an instant moves."""
+        return us >= self.from_us and (self.until_us is None or us < self.until_us)
 
     def of(self, thing: Entity) -> Entity:
         """Return a thing with its instants moved."""

@@ -190,8 +190,8 @@ class Evenings(RuleBasedStateMachine):
             step = others[what % len(others)]
             self._press("Other step", lambda tx: answers.other_step(tx, question, step, at_us))
 
-    @rule(how=st.sampled_from(("new", "told", "old", "seen")), hours=st.integers(-30, 30))
-    def clock_question(self, how: str, hours: int) -> None:
+    @rule(how=st.sampled_from(("new", "told", "old", "seen")), hours=st.integers(-30, 30), whole=st.booleans())
+    def clock_question(self, how: str, hours: int, whole: bool) -> None:
         """Answer which clock is right, or say what time it is; a time before an earlier evening is refused."""
         asked = [q for q in questions.open_questions(self.floor) if q.why in clock_answers.ABOUT_CLOCK]
         if not asked:
@@ -203,21 +203,19 @@ class Evenings(RuleBasedStateMachine):
         elif how == "seen":
             self._press("Seen", lambda tx: questions.answered(tx, question, questions.SEEN), undoable=False)
         elif question.boot_id != moment.boot_id:
-            self._put_earlier_right(moment, question)
+            self._put_earlier_right(moment, question, whole=whole)
         else:
             right_us = moment.wall_us if how == "new" else self.record.instant() + hours * HOUR_US
-            self._put_right(moment, right_us)
+            self._put_right(moment, right_us, whole=whole)
 
-    def _put_earlier_right(self, moment: Moment, question: Question) -> None:
+    def _put_earlier_right(self, moment: Moment, question: Question, *, whole: bool) -> None:
         """A clock that was set in a boot that has ended was right: what that boot left moves, or is refused."""
         if question.why is not QuestionReason.SET:
             return
         stood = standing(self.record)
         try:
             self.record.put_earlier_clock_right(
-                lambda tx, begins_us, until_us: clock_answers.move_earlier(tx, question, begins_us, until_us),
-                moment,
-                question.boot_id,
+                lambda tx, moved: clock_answers.move_earlier(tx, question, moved), moment, question, whole=whole
             )
         except Refusal:
             assert_as_before(self.record, stood)
@@ -225,10 +223,10 @@ class Evenings(RuleBasedStateMachine):
         self._undoable.clear()
         self._after()
 
-    def _put_right(self, moment: Moment, right_us: int) -> None:
+    def _put_right(self, moment: Moment, right_us: int, *, whole: bool) -> None:
         stood, now_us = standing(self.record), self.record.instant()
         try:
-            self.record.put_clock_right(clock_answers.put_right, moment, right_us)
+            self.record.put_clock_right(clock_answers.put_right, moment, right_us, whole=whole)
         except Refusal:
             assert_as_before(self.record, stood)
             assert self.record.instant() == now_us
