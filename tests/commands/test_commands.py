@@ -153,6 +153,8 @@ def test_figures_of_all_batches_are_a_line_each(shop: Path, capsys: pytest.Captu
     lines = capsys.readouterr().out.splitlines()
     assert [line.split()[0] for line in lines] == ["Batch", "@SUM(A1)", "-2"]
     assert lines[2].endswith("so far")
+    started, finished, in_work = lines[2].split()[-6:-3]
+    assert (int(started), finished, in_work) == (int(in_work), "0", started)
 
 
 def test_shown_figures_of_a_batch_add_up(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:

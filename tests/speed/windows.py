@@ -23,9 +23,11 @@ from PySide6.QtWidgets import QApplication
 
 WAIT_S, COUNTED_S = 3.0, 15.0
 BETWEEN_PRESSES_S, PRESSES, PRESSES_ALONE = 0.03, 300, 100
+SOON_US = 2_000_000
+"""So soon after the last press the window is opened: later it would ask what went on meanwhile."""
 BEAT_MS = 4
 """How often it is looked whether the loop is free: a freeze is told to about as many milliseconds."""
-LONGEST_S = 90.0
+LONGEST_S = 60.0
 ROUND = ("Stop", "Carry on", "Done:", "Undo", "Adjust", "Back")
 TABS = ("Today", "Batches", "Review", "Trends", "Plan", "Shop", "Bench")
 Told = dict[str, Any]
@@ -483,7 +485,7 @@ def make_demo(record: Path) -> None:
     ]
     opened.press("Start", lambda tx: begin.begin(tx, found[0].step))
     opened.close()
-    sys.stdout.write(f"{now_us + 60_000_000}\n")
+    sys.stdout.write(f"{newest_us(record) + SOON_US}\n")
 
 
 def make_timers(record: Path) -> None:
@@ -497,7 +499,7 @@ def make_timers(record: Path) -> None:
         shop.press(lambda tx, batch=batch, step=step: begin.begin(tx, shop.step(step, batch)))
     shop.close()
     shop.path.replace(record)
-    sys.stdout.write(f"{newest_us(record) + 60_000_000}\n")
+    sys.stdout.write(f"{newest_us(record) + SOON_US}\n")
 
 
 def newest_us(record: Path) -> int:

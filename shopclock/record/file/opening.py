@@ -3,6 +3,7 @@
 import os
 import sqlite3
 import time
+from collections import deque
 from collections.abc import Callable
 from contextlib import closing, suppress
 from pathlib import Path
@@ -13,13 +14,12 @@ import sqlalchemy as sa
 from shopclock.record.file import copy_files, parts, schema
 from shopclock.record.file.engine import connect_reader, dont_wait_for_disk, log_of, reader, writer
 from shopclock.record.file.error_text import Damaged, DiskFailed, error_text, failed, sentence
-from shopclock.record.file.identity import read_head, read_through
+from shopclock.record.file.identity import HEAD, read_head, read_through
 from shopclock.record.file.on_disk import folder_on_disk, make_folder, on_disk
 from shopclock.record.file.parts import remove_with_tails
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.plain_file import refuse_unless_plain
 
-HEAD = b"SQLite format 3\x00"
 LARGE = 16_000_000
 """Bytes from which looking at every page would be felt when the window opens (a third of a second at 120 MB)."""
 
@@ -221,5 +221,5 @@ def _sound(connection: sa.Connection, path: Path, *, tidy: bool) -> bool:
         return True
     # The check says of a page that can't be read just now what it says of a spoilt one.
     for file in filter(Path.exists, (path, log_of(path))):
-        read_through(file)
+        deque(read_through(file), maxlen=0)
     return bool(connection.exec_driver_sql(f"PRAGMA {how}").scalar_one() == "ok")

@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     from shopclock.widgets.theme import Theme
 
 TICK_MS = 250
+FIRST_TICK_MS = 20
+"""Ticks begin once the first screen is painted and can be pressed: what watches the clocks is made at the first."""
 
 
 class Screen(QWidget):
@@ -90,11 +92,11 @@ class Shell(QObject):
         self._tick_calls.append(call)
 
     def start(self, key: str) -> None:
-        """Show a first screen and begin to tick."""
+        """Show a first screen, and begin to tick after it."""
         self.apply_style()
         self.show_screen(key)
-        self.tick()
-        self._timer.start(TICK_MS)
+        self._tell_time()
+        self._timer.start(FIRST_TICK_MS)
 
     def screen(self, key: str) -> Screen:
         """Return a screen, made when it is first asked for."""
@@ -132,11 +134,15 @@ class Shell(QObject):
 
     def tick(self) -> None:
         """Tell the time, and let what runs show it. A tick redraws; it never counts."""
+        self._timer.setInterval(TICK_MS)
+        self._tell_time()
+        for call in self._tick_calls:
+            call()
+
+    def _tell_time(self) -> None:
         now = shop_time(self._record.instant(), zone_of(self._record.floor))
         whose = "Desk's copy  " if at_desk(self._record.floor) is not None else ""
         self._frame.header.set_title(f"{whose}{day_text(now.date())}  {now:%H:%M}")
-        for call in self._tick_calls:
-            call()
 
     def stop(self) -> None:
         """End the ticking."""

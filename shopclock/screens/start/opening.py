@@ -15,6 +15,7 @@ from shopclock.screens.shell.window import system_zone
 from shopclock.screens.start.one_window import OneWindow
 from shopclock.shop.state.desk_copy import at_desk
 from shopclock.shop.values.errors import ShopError
+from shopclock.views.dialogs import Choice
 
 if TYPE_CHECKING:
     from shopclock.record.press.record import Record
@@ -128,6 +129,7 @@ class Opening(QObject):
         if self._background is not None:
             self._background.close()
         if self._record is not None:
+            self._leave_nothing_behind(self._record)
             self._record.close()
         if self._one is not None:
             self._one.release()
@@ -154,10 +156,24 @@ class Opening(QObject):
             return
         if self.again is not None and self.again.copy is not None:  # that keeps one itself
             return
+        if self._record.file.trouble is not None:  # what lies there isn't what was pressed here
+            return
         from shopclock.record.copies.copying import keep_copy
 
         with suppress(ShopError):
             keep_copy(self._record.path, self._record.instant())
+
+    def _leave_nothing_behind(self, record: Record) -> None:
+        """Write all of a record elsewhere that is away from its place, unless it goes on elsewhere already."""
+        from shopclock.record.file.guard import Away
+        from shopclock.record.rescue.rescue import free_place, rescue
+
+        trouble = record.file.look()
+        if trouble is None or trouble.why is Away.WRITTEN or self._demo_folder is not None:
+            return
+        if self.again is None or self.again.record == record.path:
+            with suppress(ShopError, OSError):  # there is nobody any more to tell
+                rescue(record, free_place(record))
 
     def _open_again(self, again: Again) -> None:
         """Close, and open again on another record or an older state of this one."""
@@ -270,9 +286,13 @@ class Opening(QObject):
     def _open(self, path: Path, *, make: bool) -> None:
         from shopclock.record.file.on_disk import make_folder
         from shopclock.record.press.record import Record
+        from shopclock.record.rescue.moved import goes_on_at
         from shopclock.shop.values.clock import SystemClock
 
         zone = system_zone()
+        if self._demo_folder is None and (there := goes_on_at(path)) is not None:
+            self._ask_which(path, there)
+            return
         try:
             if make:
                 make_folder(path.parent)
@@ -295,10 +315,41 @@ class Opening(QObject):
         if self._trouble:
             self._frame.dialogs.tell(self._trouble)
 
-    def _offer_copy(self, path: Path, zone: str, error: ShopError | OSError) -> None:
-        """Offer the newest good copy of a damaged record; whatever else is wrong is told."""
-        from shopclock.record.file.error_text import Damaged
+    def _ask_which(self, path: Path, there: Path) -> None:
+        """Ask which is meant: the record went on at another place when this one was taken away under the window."""
+        from shopclock.record.rescue.moved import forget_moved
 
+        def go(key: str | None) -> None:
+            if key is None:
+                QApplication.exit(0)
+            elif key == "there":
+                self._open_file(there)
+            else:
+                forget_moved(path)
+                self._open(path, make=self._holds_nothing(path))
+
+        choices = (
+            Choice("there", "Go on there", str(there), "dye"),
+            Choice("here", "Open this one", f"{path}: it lacks what was pressed since"),
+        )
+        self._show_alone().wait("")
+        self._frame.dialogs.ask(
+            f"{path.name} was taken away while its window was open, and goes on elsewhere", choices, go
+        )
+
+    def _offer_copy(self, path: Path, zone: str, error: ShopError | OSError) -> None:
+        """Offer the newest good copy of a damaged record, another try where a disk fails; whatever else is told."""
+        from shopclock.record.file.error_text import Damaged, DiskFailed
+
+        if isinstance(error, DiskFailed):
+            choices = (Choice("again", "Try again", "", "dye"), Choice("leave", "Close"))
+            make = self._holds_nothing(path)
+            self._show_alone().wait("")
+            ask = self._frame.dialogs.ask
+            ask(
+                str(error), choices, lambda key: self._open(path, make=make) if key == "again" else QApplication.exit(1)
+            )
+            return
         if not isinstance(error, Damaged):
             self._failed(error)
             return

@@ -113,7 +113,8 @@ class ScreenFactory:
 
         if self._alarming is None:
             bench, strip = self._bench_presenter(), self._strip.alarm
-            self._alarming = Alarming(self._frame, self._look, self._record, self._dialogs, bench, strip)
+            go_on = self._shell.open_other.emit
+            self._alarming = Alarming(self._frame, self._look, self._record, self._dialogs, bench, strip, go_on)
         self._alarming.tick()
         self._awake.set(self._bench_presenter().keep_awake)
 

@@ -51,6 +51,7 @@ def windows(make_look: Callable[..., Style]) -> Iterator[Callable[..., tuple[Fra
         frame.show()
         shell.start(key)
         shell.stop()
+        shell.tick()
         return frame, shell
 
     yield opened

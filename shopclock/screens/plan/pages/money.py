@@ -12,7 +12,7 @@ from shopclock.screens.plan.pages.tool_pays import ToolPaysPage
 from shopclock.shop.setup import costs, rates, sent_out
 from shopclock.shop.values.entities import CostItem, CostKind, Pattern, Per, Stage
 from shopclock.views.dialogs import Choice
-from shopclock.views.field import Number, Pick, Text, choose, field
+from shopclock.views.field import Name, Number, Pick, Text, choose, field
 from shopclock.views.page import PageContent, item
 
 if TYPE_CHECKING:
@@ -139,6 +139,6 @@ def _add(stack: Planning) -> Asking[None]:
     if kind is not CostKind.OVERHEAD and stack.patterns:
         answers = [(Choice(str(p.id), p.name), p) for p in stack.patterns]
         pattern = yield from choose("For which pattern", [(Choice("0", "All patterns"), None), *answers])
-    name = yield from Text("What is bought")
+    name = yield from Name("What is bought")
     typed = yield from Number(f"{name}: {what.lower()}")
     stack.do(f"Added {name}", lambda tx: costs.add_cost(tx, name, kind, per, typed, pattern=pattern))
