@@ -10,9 +10,8 @@ from shopclock.record.file.heartbeat import Heartbeat
 from shopclock.record.file.schema import CLOCK_RIGHT, PRESS, TABLES, TAKEN_BACK
 from shopclock.shop.recovery.questions import ASKED, guessing, last_answer_us
 from shopclock.shop.recovery.timeline import Anchor, passed
-from shopclock.shop.state.fold import Move
+from shopclock.shop.state.fold import Move, PressPlace
 from shopclock.shop.state.shop_floor import ShopFloor
-from shopclock.shop.state.standing import PressPlace
 from shopclock.shop.values.clock import Moment
 from shopclock.shop.values.entities import Interval
 from shopclock.shop.values.errors import Refusal

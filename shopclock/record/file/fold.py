@@ -10,8 +10,7 @@ import sqlalchemy as sa
 
 from shopclock.record.file.codec import KIND_NAMED, from_line
 from shopclock.record.file.schema import COVERED, NOT_BROUGHT, POINTS_AT
-from shopclock.shop.state.fold import SEVERAL, Move, Part, fold
-from shopclock.shop.state.standing import PressPlace
+from shopclock.shop.state.fold import SEVERAL, Move, Part, PressPlace, fold
 from shopclock.shop.state.transaction import Change
 from shopclock.shop.values.entities import Entity
 

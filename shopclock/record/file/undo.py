@@ -9,7 +9,7 @@ import sqlalchemy as sa
 from shopclock.record.file.codec import KIND_NAMED, from_line
 from shopclock.record.file.fold import FOLDED, PLACE, STANDS, moved_since, moves_of
 from shopclock.record.file.schema import CLOCK_RIGHT, JOURNAL, table_name
-from shopclock.shop.state.standing import PressPlace
+from shopclock.shop.state.fold import PressPlace
 from shopclock.shop.state.transaction import Change
 from shopclock.shop.values.entities import Interval
 

@@ -62,6 +62,16 @@ class Move:
         return thing if moved == at else replace(thing, **moved)
 
 
+@dataclass(frozen=True, slots=True, order=True)
+class PressPlace:
+    """Place of a press in the one order of all, and at its end its number here."""
+
+    order_us: int
+    bench_id: int
+    sequence: int
+    id: int
+
+
 @dataclass(frozen=True, slots=True)
 class Part:
     """Part of a press in what one thing is: what it changed of it, or how it moved its instants, or both."""
