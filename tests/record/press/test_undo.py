@@ -68,7 +68,7 @@ def an_evening(shop: Shop) -> list[object]:
         if n == 9:
             shop.press(lambda tx: close_with(tx, shop.batches[0], {}, "wider"))
         else:
-            shop.press(lambda tx, n=n: settings.set_value(tx, settings.DAY_ENDS, f"{18 + n % 5}:{n:02}"))
+            shop.press(lambda tx, n=n: tx.change(replace(tx.current(shop.batches[0]), next_time=str(n))))
     return [*stood, shop.all()]
 
 
