@@ -117,7 +117,7 @@ class ClockAlarm(BasePresenter):
         return memo[key]
 
     def _moving(self, reach: Reach, now_us: int) -> str:
-        """How many stretches move, and since when."""
+        """Words for what moves: how many stretches, and since when."""
         since = when_text(reach.from_us, now_us, zone_of(self.floor))
         if not reach.intervals:
             return f"nothing moves that was pressed since {since}"
