@@ -9,7 +9,10 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.record.check.check import check
+from shopclock.record.file import disk
 from shopclock.record.file.engine import log_of
+from shopclock.record.file.error_text import FAILED, DiskFailed
+from shopclock.record.file.refuge import refuge_at
 from shopclock.record.press.record import Record
 from shopclock.record.rescue.moved import goes_on_at
 from shopclock.shop.state import settings
@@ -90,3 +93,46 @@ def test_a_log_of_another_state_is_told_at_the_start(path: Path) -> None:
     with started(path) as program:
         program.see()
         assert "is not of this state of the record" in " ".join(program.read)
+
+
+def test_a_disk_that_fails_at_the_start_can_be_tried_again(
+    path: Path, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    opened, fails = Record.open, [True]
+
+    def may_fail(*where: object, **how: object) -> Record:
+        if fails:
+            fails.clear()
+            raise DiskFailed(FAILED.format(path=path))
+        return opened(*where, **how)  # type: ignore[arg-type]  # handed on as they came
+
+    monkeypatch.setattr(Record, "open", may_fail)
+    with started(path) as program:
+        program.see()
+        assert "can't be read or written just now" in " ".join(program.read)
+        program.press("Try again")
+        qtbot.waitUntil(lambda: program.frame.current == "today")
+
+
+def test_what_was_pressed_on_a_stick_goes_on_here_when_it_is_not_plugged_in(
+    path: Path, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(disk, "can_go_away", lambda _: True)
+    with started(path) as program:
+        qtbot.waitUntil(lambda: refuge_at(path) is not None)
+        choose_paper(program)
+    found = refuge_at(path)
+    assert found is not None
+    assert found.folder.stat().st_mode & 0o777 == 0o700
+    assert {one.stat().st_mode & 0o777 for one in found.folder.iterdir()} == {0o600}
+    shutil.rmtree(path.parent)
+    with started(path) as again:
+        again.see()
+        assert "The disk of shop.shopclock is not there" in again.read
+        again.press("Go on here")
+        qtbot.waitUntil(lambda: again.frame.current == "today")
+        there = again.opening._path
+    assert there is not None
+    assert not path.parent.exists(), "nothing is made where the stick was"
+    assert theme(there) == "paper"
+    assert check(there) == []
