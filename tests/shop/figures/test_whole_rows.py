@@ -11,7 +11,7 @@ from shopclock.shop.values.entities import Method
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Outcome, StepState
 from shopclock.shop.work import batches, begin, finish, pieces
-from tests.shop.workshop import Shop
+from tests.shop.workshop import IN_ROUNDS, Shop
 
 
 def work(shop: Shop, step: str, minutes: float) -> None:
@@ -24,7 +24,7 @@ def work(shop: Shop, step: str, minutes: float) -> None:
 @pytest.fixture
 def shop() -> Shop:
     """The worked example: 102.2 min on seven, 210 min on seven, E is lost, 88.8 min on six."""
-    made = Shop(7)
+    made = Shop(7, IN_ROUNDS)
     work(made, "Saw", 102.2)
     made.press(lambda tx: begin.begin(tx, made.step("Bevel")))
     made.clock.on(210)
