@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from shopclock.shop.figures.batch_figures import figures
+from shopclock.shop.figures.untimed import say
 from shopclock.shop.review.review import (
     Pace,
     Review,
@@ -34,7 +35,9 @@ def said(shop: Shop) -> str:
 
 
 def close(shop: Shop) -> None:
+    """What was not worked was skipped."""
     shop.press(lambda tx: batches.close_batch(tx, shop.batch, {}, ""))
+    shop.press(lambda tx: say(tx, shop.batch, StepState.SKIPPED))
 
 
 @pytest.fixture
