@@ -28,9 +28,10 @@ class Untimed:
     pieces: tuple[int, ...]
 
 
-def untimed(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[Untimed, ...]:
+def untimed(floor: ShopFloor, batch_id: int, now_us: int, *, closing: bool = False) -> tuple[Untimed, ...]:
     """Return what a batch has to be asked about, by route; of an open one for the pieces that are through so far.
 
+    With `closing` for all living ones, as if they were finished now.
     A piece that did not finish is not asked about, nor one that joined later for what was done before it did: it has
     neither minutes nor a mark at a step or before it, where others have minutes.
     """
@@ -44,7 +45,7 @@ def untimed(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[Untimed, ...]
         lacking = tuple(
             p
             for p in pieces
-            if p in reached[step.id]
+            if (closing or p in reached[step.id])
             and (step.id, p) not in worked
             and marked.get((step.id, p)) not in ANSWERS.values()
             and (not others or any((s, p) in worked or (s, p) in marked for s in before))
