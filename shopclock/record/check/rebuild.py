@@ -1,7 +1,6 @@
 """Building a record again from its journal, and comparing two records row by row."""
 
-import os
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import groupby
 from pathlib import Path
 
@@ -11,8 +10,19 @@ from shopclock.record.file import write
 from shopclock.record.file.codec import KIND_NAMED, from_line
 from shopclock.record.file.engine import copy, raw, uri_of, writer
 from shopclock.record.file.error_text import error_text
+from shopclock.record.file.on_disk import make_file
 from shopclock.record.file.opening import open_reader
-from shopclock.record.file.schema import CLOCK_MOVE, JOURNAL, PRESS, STAGE_ROW, TAKEN_BACK, create, every_table
+from shopclock.record.file.schema import (
+    CLOCK_MOVE,
+    JOURNAL,
+    METADATA,
+    PRESS,
+    STAGE_ROW,
+    TAKEN_BACK,
+    create,
+    every_table,
+)
+from shopclock.record.file.session import Pressed
 from shopclock.record.read.recompute import recompute_derived, recompute_trend_rows
 from shopclock.shop.state.transaction import Change
 from shopclock.shop.values.errors import ShopError
@@ -36,8 +46,22 @@ def rebuild(path: Path, into: Path, base: Path | None = None) -> None:
         _fill(old, into, empty=base is None)
 
 
+def rebuild_on(presses: Iterable[Pressed], into: Path) -> None:
+    """Have on an earlier state of a record, which is changed, the presses that came after it, each with its lines."""
+    trace = sa.create_engine("sqlite://", poolclass=sa.StaticPool)
+    with trace.begin() as old:
+        METADATA.create_all(old, every_table())
+        for pressed in presses:
+            for lines in pressed.lines:
+                names, values = ", ".join(lines.columns), ", ".join("?" * len(lines.columns))
+                for row in lines.rows:
+                    old.exec_driver_sql(f"INSERT INTO {lines.table} ({names}) VALUES ({values})", row)  # noqa: S608  # ours
+        with error_text(into):
+            _fill(old, into, empty=False)
+
+
 def _reserve(into: Path) -> None:
-    os.close(os.open(into, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
+    make_file(into)
 
 
 def _fill(old: sa.Connection, into: Path, *, empty: bool) -> None:

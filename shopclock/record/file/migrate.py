@@ -53,7 +53,12 @@ def bring_up(engine: sa.Engine, version: int, to: int = schema.VERSION, scripts:
 
 
 def run(connection: sa.Connection, version: int, to: int, scripts: Path = SCRIPTS) -> None:
-    """Run the scripts after one version up to another, within the caller's transaction."""
+    """Run the scripts after one version up to another, within the caller's transaction.
+
+    Views are dropped first, because no table can be made anew under one; a script makes those of its version.
+    """
+    for (view,) in connection.exec_driver_sql("SELECT name FROM sqlite_master WHERE type = 'view'").all():
+        connection.exec_driver_sql(f'DROP VIEW "{view}"')
     steps = ScriptDirectory(str(scripts))
     start = str(version) if version else "base"
     with Operations.context(MigrationContext.configure(connection)):

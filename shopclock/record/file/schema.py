@@ -9,6 +9,7 @@ from typing import Any, TypeVar, Union, get_args, get_origin, get_type_hints
 
 import sqlalchemy as sa
 
+from shopclock.record.file.views import VIEWS
 from shopclock.shop.figures.trend_rows import TrendRow
 from shopclock.shop.values.entities import ENTITIES, Entity, Interval, RuleBroken
 
@@ -291,9 +292,11 @@ def every_table() -> tuple[sa.Table, ...]:
 
 
 def create(connection: sa.Connection) -> None:
-    """Make the tables of a new record."""
+    """Make the tables of a new record, and the views for other readers."""
     METADATA.create_all(connection, every_table())
     for guard in GUARDS:
         connection.exec_driver_sql(guard)
+    for view in VIEWS:
+        connection.exec_driver_sql(view.sql)
     connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")
     connection.exec_driver_sql(f"PRAGMA user_version = {VERSION}")

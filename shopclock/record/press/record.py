@@ -180,6 +180,7 @@ class Record:
         """Leave a sign of life beside the record, where it is in its place."""
         if self.file.look() is not None:
             return
+        self.file.note_bytes()
         try:
             heartbeat.write(self.path, heartbeat.heartbeat_of(moment, self.instant(moment)))
         except OSError as error:  # a disk that is full is told at the next press

@@ -29,12 +29,20 @@ class AlarmVerb(StrEnum):
     OTHER_STEP = "other-step"  # question, step
     OTHER_AT = "other-at"  # question, time
     OTHER_TYPED = "other-typed"  # question
+    ENDED_SO = "ended-so"  # interval
+    ENDED_NOW = "ended-now"  # interval
+    ENDED_AT = "ended-at"  # interval, time
+    ENDED_TYPED = "ended-typed"  # interval
     BACK = "alarm-back"  # question
+    FILE_WRITE = "file-write"
+    FILE_TYPED = "file-typed"
+    FILE_AGAIN = "file-again"
+    FILE_SEEN = "file-seen"
 
 
 @dataclass(frozen=True, slots=True)
 class AlarmState:
-    """The sentence in large, a line under it, the answers, times to choose from, and the Bench's own row.
+    """The sentence in large, what stands under it in some lines, the answers, times, and the Bench's own row.
 
     `about` tells one alarm from the next. `answers` and `times` are the likeliest first: what has no room
     is left out from their ends; the times that stay are shown in the order of the clock.
@@ -44,6 +52,7 @@ class AlarmState:
     role: str
     title: str
     line: str = ""
+    lines: int = 1
     answers: tuple[Button, ...] = ()
     heading: str = ""
     times: tuple[tuple[int, Button], ...] = ()

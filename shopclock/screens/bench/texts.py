@@ -12,7 +12,7 @@ from shopclock.shop.values.marks import spoken
 from shopclock.shop.work.piece_progress import over, ready_at
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from shopclock.shop.figures.trend_rows import Usual
     from shopclock.shop.state.shop_floor import ShopFloor
@@ -26,6 +26,11 @@ ENDED = {
     Outcome.SECOND: "second",
 }
 """The word under the letter of a piece that has ended."""
+
+
+def capital(text: str) -> str:
+    """Begin a text with a capital."""
+    return f"{text[:1].upper()}{text[1:]}"
 
 
 def batch_text(floor: ShopFloor, batch: Batch) -> str:
@@ -61,6 +66,14 @@ def wait_text(floor: ShopFloor, interval: Interval, now_us: int) -> str:
         away = interval.kind is Kind.AWAY
         return f"due back since {when_text(at, now_us, zone)}" if away else ended_text(at, now_us, zone)
     return f"until {when_text(at, now_us, zone)}"
+
+
+def early_text(floor: ShopFloor, early: Sequence[Interval], now_us: int) -> str:
+    """Say that a load came out before its time: A–D came out of Cure, which was on until tomorrow 17:14."""
+    who = letters_text(floor, [piece for one in early for piece in one.pieces])
+    last = early[-1]
+    until = wait_text(floor, last, now_us)
+    return f"{who} came out of {name_of(floor, last)}, {'which was on ' if until.startswith('until') else ''}{until}."
 
 
 def on_text(floor: ShopFloor, interval: Interval, now_us: int) -> str:

@@ -29,8 +29,8 @@ if TYPE_CHECKING:
     from shopclock.widgets.frame import Frame
     from shopclock.widgets.style import Style
 
-LOOK_TICKS = 1200
-"""Every five minutes of ticks it is looked whether a copy is due."""
+LOOK_TICKS = 300
+"""Every five minutes of ticks it is looked whether a copy is due; half as often while nobody sees the window."""
 
 
 class ScreenFactory:
@@ -68,8 +68,8 @@ class ScreenFactory:
         }
         for key, make in rooms.items():
             self._shell.add(key, make)
-        self._shell.each_tick(self._watch)
-        self._shell.each_tick(self._keep)
+        self._shell.each_tick(self._watch, unseen=True)
+        self._shell.each_tick(self._keep, unseen=True)
 
     def go(self, tab_key: str, batch_id: int | None = None) -> None:
         """Bring a screen in sight, the Bench or Review with a batch if one is given.
@@ -113,7 +113,8 @@ class ScreenFactory:
 
         if self._alarming is None:
             bench, strip = self._bench_presenter(), self._strip.alarm
-            self._alarming = Alarming(self._frame, self._look, self._record, self._dialogs, bench, strip)
+            go_on = self._shell.open_other.emit
+            self._alarming = Alarming(self._frame, self._look, self._record, self._dialogs, bench, strip, go_on)
         self._alarming.tick()
         self._awake.set(self._bench_presenter().keep_awake)
 

@@ -14,8 +14,8 @@ from shopclock.shop.state.shop_floor import Memo
 from shopclock.shop.state.wording import MINUTE_US, length_text, zone_of
 from shopclock.shop.values.entities import Pattern
 from shopclock.shop.values.errors import ShopError
+from shopclock.shop.work.acts import put_in
 from shopclock.shop.work.day import day_of, day_span
-from shopclock.shop.work.finish import put_in
 from shopclock.views.button import Button, Press
 
 if TYPE_CHECKING:

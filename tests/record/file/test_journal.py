@@ -14,7 +14,7 @@ from shopclock.record.press.record import Record
 from shopclock.shop.state import settings
 from shopclock.shop.values.entities import Stage
 from shopclock.shop.values.errors import ShopError
-from shopclock.shop.work import begin, finish, pieces
+from shopclock.shop.work import acts, begin, finish, pieces
 from shopclock.shop.work.batches import close_with
 from tests.record.on_disk import DiskShop
 from tests.shop.workshop import ToyClock
@@ -101,7 +101,7 @@ def a_full_evening(shop: DiskShop) -> None:
     shop.press(lambda tx: settings.set_value(tx, settings.THEME, "paper"))
     shop.press(lambda tx: pieces.lose(tx, shop.piece("C"), shop.step("Bevel"), "dropped"))
     shop.undo()
-    shop.press(lambda tx: finish.go_on(tx, next(iter(shop.floor.running.values()))))
+    shop.press(lambda tx: acts.go_on(tx, next(iter(shop.floor.running.values()))))
     second = shop.new_batch(2)
     shop.press(lambda tx: begin.begin(tx, shop.step("Sharpen", second)))
     shop.clock.on(20)

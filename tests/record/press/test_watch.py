@@ -16,7 +16,7 @@ from shopclock.shop.setup import patterns
 from shopclock.shop.values.entities import ENTITIES, Batch, Interval, Question
 from shopclock.shop.values.errors import Refusal, ShopError
 from shopclock.shop.values.kinds import Certainty, QuestionReason
-from shopclock.shop.work import amend, begin, finish
+from shopclock.shop.work import acts, amend, begin
 from shopclock.shop.work.batches import close_batch
 from tests.record.machine import BATTERY_US, EVENING_US, HOUR_US, MINUTE_US, SECOND_US, Machine
 from tests.record.on_disk import DiskShop
@@ -214,7 +214,7 @@ def test_a_clock_set_just_before_a_restart_is_not_counted_twice(shop: Evening) -
 def test_if_the_new_time_is_right_all_of_this_boot_moves_and_lengths_stay(shop: Evening, minutes: float) -> None:
     saw = shop.start("Saw")
     shop.tick(5)
-    shop.press(lambda tx: finish.go_on(tx, saw))
+    shop.press(lambda tx: acts.go_on(tx, saw))
     bevels = shop.floor.get(Interval, max(shop.floor.running))
     shop.tick(3)
     shop.machine.set_by(minutes)

@@ -106,7 +106,7 @@ def test_after_stop_letters_and_done_mark_what_stop_ended(shop: Workshop) -> Non
     assert shop.bottom()[Verb.DONE].title == "Done: A"
     shop.press(shop.letter("C"), 10)
     assert shop.words() == "A to go, B to go, C through"
-    assert shop.bottom()[Verb.THROUGH].detail == "A, B"
+    assert shop.bottom()[Verb.THROUGH].title == "All through: A, B"
     assert shared(shop) == {"A": 0, "B": 0, "C": 30}
     shop.press(Verb.DONE, 1)
     assert shop.words() == "A through, B to go, C through"

@@ -9,7 +9,7 @@ from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import ENTITIES, Both, ImportRow, Interval, Leaving, Method, Note, Tally
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Certainty, Kind, MarkedBy, Outcome, WorkKind
-from shopclock.shop.work import amend, begin, finish, pieces
+from shopclock.shop.work import acts, amend, begin, finish, pieces
 from shopclock.shop.work.batches import close_batch
 from shopclock.shop.work.piece_progress import through
 from tests.shop.sound import assert_sound
@@ -22,7 +22,7 @@ def shop() -> Shop:
     made = Shop(3)
     made.press(lambda tx: begin.begin(tx, made.step("Saw")))
     made.clock.on(40)
-    made.press(lambda tx: finish.go_on(tx, made.runs()))
+    made.press(lambda tx: acts.go_on(tx, made.runs()))
     made.clock.on(20)
     made.press(lambda tx: finish.one_done(tx, made.runs("Bevel")))
     made.clock.on(30)

@@ -267,6 +267,45 @@ CREATE TABLE note (
 )
  STRICT
 ;
+CREATE VIEW batch_stage AS
+SELECT
+    b.name AS "batch",
+    pattern.name AS "pattern",
+    strftime('%Y-%m-%dT%H:%M:%S', b.started_us / 1000000, 'unixepoch') || printf('.%06dZ', b.started_us % 1000000) AS "started",
+    strftime('%Y-%m-%dT%H:%M:%S', b.closed_us / 1000000, 'unixepoch') || printf('.%06dZ', b.closed_us % 1000000) AS "closed",
+    stage.name AS "stage",
+    (SELECT sum(r.pieces) FROM stage_row r WHERE r.batch_id = b.id AND r.stage_id = stage.id) AS "passed",
+    (SELECT sum(r.run_us) / 60e6 / nullif(sum(r.pieces), 0) FROM stage_row r WHERE r.batch_id = b.id AND r.stage_id = stage.id) AS "passed_run_min",
+    (sum(share.us)) / 60e6 AS "spent_min",
+    (sum(CASE WHEN coalesce(p.outcome IN ('finished', 'second'), 0) THEN share.us ELSE 0 END)) / 60e6 AS "finished_min",
+    (sum(CASE WHEN p.outcome IN ('scrapped', 'kept', 'cut down') THEN share.us ELSE 0 END)) / 60e6 AS "carried_min"
+FROM share JOIN interval i ON i.id = share.interval_id JOIN piece p ON p.id = share.piece_id JOIN batch b ON b.id = p.batch_id JOIN pattern ON pattern.id = b.pattern_id JOIN stage ON stage.id = i.stage_id GROUP BY b.id, stage.id
+;
+CREATE VIEW interval_flat AS
+SELECT
+    i.uuid AS "key",
+    b.name AS "batch",
+    pattern.name AS "pattern",
+    stage.name AS "stage",
+    step.name AS "step",
+    method.name AS "method",
+    maker.name AS "maker",
+    i.kind AS "kind",
+    i.work AS "work",
+    cause.name AS "caused_at",
+    (SELECT group_concat(mark, ', ') FROM (SELECT mark FROM interval_piece JOIN piece ON piece.id = piece_id WHERE interval_id = i.id ORDER BY position, piece.id)) AS "pieces",
+    (SELECT count(*) FROM interval_piece WHERE interval_id = i.id) AS "piece_count",
+    strftime('%Y-%m-%dT%H:%M:%S', i.start_us / 1000000, 'unixepoch') || printf('.%06dZ', i.start_us % 1000000) AS "start",
+    strftime('%Y-%m-%dT%H:%M:%S', i.end_us / 1000000, 'unixepoch') || printf('.%06dZ', i.end_us % 1000000) AS "end",
+    (i.end_us - i.start_us) / 60e6 AS "length_min",
+    CASE WHEN i.end_us IS NULL THEN NULL ELSE (coalesce(labour.us, 0)) / 60e6 END AS "labour_min",
+    CASE WHEN 'estimated' IN (i.start_sure, i.end_sure) THEN 'estimated' WHEN 'amended' IN (i.start_sure, i.end_sure) THEN 'amended' ELSE 'pressed' END AS "certainty",
+    i.together AS "both_at_once",
+    tool.name AS "tool",
+    load.setting AS "setting",
+    i.load_id AS "load"
+FROM interval i JOIN stage ON stage.id = i.stage_id JOIN maker ON maker.id = i.maker_id LEFT JOIN batch b ON b.id = i.batch_id LEFT JOIN pattern ON pattern.id = b.pattern_id LEFT JOIN step ON step.id = i.step_id LEFT JOIN method ON method.id = i.method_id LEFT JOIN step cause ON cause.id = i.cause_step_id LEFT JOIN load ON load.id = i.load_id LEFT JOIN tool ON tool.id = load.tool_id LEFT JOIN labour ON labour.interval_id = i.id
+;
 CREATE INDEX ix_both_interval_id ON both (interval_id)
 ;
 CREATE INDEX ix_both_other_id ON both (other_id)
@@ -300,6 +339,40 @@ CREATE INDEX ix_tally_interval_id ON tally (interval_id)
 CREATE INDEX ix_tally_piece_id ON tally (piece_id)
 ;
 CREATE INDEX ix_tally_step_id ON tally (step_id)
+;
+CREATE VIEW piece_labour AS
+SELECT
+    b.name AS "batch",
+    pattern.name AS "pattern",
+    p.mark AS "piece",
+    p.number AS "number",
+    p.outcome AS "outcome",
+    coalesce(p.outcome IN ('finished', 'second'), 0) AS "finished",
+    stage.name AS "stage",
+    step.name AS "step",
+    i.work AS "work",
+    (sum(share.us)) / 60e6 AS "labour_min"
+FROM share JOIN interval i ON i.id = share.interval_id JOIN piece p ON p.id = share.piece_id JOIN batch b ON b.id = p.batch_id JOIN pattern ON pattern.id = b.pattern_id JOIN step ON step.id = i.step_id JOIN stage ON stage.id = i.stage_id GROUP BY p.id, i.step_id, i.work
+;
+CREATE VIEW reading_flat AS
+SELECT
+    b.name AS "batch",
+    pattern.name AS "pattern",
+    p.mark AS "piece",
+    p.number AS "number",
+    stage.name AS "stage",
+    step.name AS "step",
+    k.name AS "reading",
+    r.measured AS "measured",
+    CASE WHEN instr(r.measured, '/') = 0 THEN CAST(r.measured AS REAL) ELSE CASE WHEN instr(r.measured, ' ') > 0 THEN CAST(r.measured AS REAL) ELSE 0 END + CAST(substr(r.measured, instr(r.measured, ' ') + 1) AS REAL) / CAST(substr(substr(r.measured, instr(r.measured, ' ') + 1), instr(substr(r.measured, instr(r.measured, ' ') + 1), '/') + 1) AS REAL) END AS "measured_value",
+    r.unit AS "unit",
+    r.target AS "target",
+    r.target_unit AS "target_unit",
+    k.low AS "low",
+    k.high AS "high",
+    k.unit AS "limit_unit",
+    strftime('%Y-%m-%dT%H:%M:%S', r.at_us / 1000000, 'unixepoch') || printf('.%06dZ', r.at_us % 1000000) AS "at"
+FROM reading r JOIN reading_kind k ON k.id = r.kind_id JOIN step ON step.id = r.step_id JOIN stage ON stage.id = step.stage_id JOIN batch b ON b.id = step.batch_id JOIN pattern ON pattern.id = b.pattern_id LEFT JOIN piece p ON p.id = r.piece_id
 ;
 CREATE TRIGGER clock_move_keeps_numbers BEFORE INSERT ON clock_move WHEN EXISTS (SELECT 1 FROM clock_move WHERE press_id = NEW.press_id) BEGIN SELECT RAISE(ABORT, 'the clock_move is never changed'); END
 ;
