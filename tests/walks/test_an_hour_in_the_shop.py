@@ -68,7 +68,7 @@ def test_an_evening_of_seventy_minutes_holds_sixty_four_of_work(tmp_path: Path, 
         floor = reading.load_batch(first.id)
         found = figures(floor, first.id, now_us)
         assert found.whole.all_us == 34 * MINUTE_US
-        assert found.whole.carried[Outcome.SCRAPPED] == sum(found.whole.carried.values()) == 6 * MINUTE_US
+        assert found.whole.carried[Outcome.SCRAPPED] == sum(found.whole.carried.values()) == 14 * MINUTE_US
         got = {piece.mark: 0 for piece in floor.pieces(first.id)}
         for row in piece_labour(floor, first.id, now_us):
             got[floor.get(Piece, row.piece_id).mark] += row.us

@@ -12,7 +12,7 @@ from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import RULES, Batch, Interval, Step, Tally
 from shopclock.shop.values.kinds import Kind, MarkedBy, StepState
-from shopclock.shop.work.piece_progress import order_of, through
+from shopclock.shop.work.piece_progress import order_of
 
 ANSWERS = {StepState.NOT_TIMED: MarkedBy.BEFORE, StepState.SKIPPED: MarkedBy.SKIPPED}
 """What a step becomes that no piece has minutes at, and a piece's mark where others have."""
@@ -29,15 +29,14 @@ class Untimed:
 
 
 def untimed(floor: ShopFloor, batch_id: int, now_us: int, *, closing: bool = False) -> tuple[Untimed, ...]:
-    """Return what a batch has to be asked about, by route; of an open one for the pieces that are through so far.
+    """Return what a batch has to be asked about, by route: for its finished pieces; when `closing` for living ones too.
 
-    With `closing` for all living ones, as if they were finished now.
     A piece that did not finish is not asked about, nor one that joined later for what was done before it did: it has
     neither minutes nor a mark at a step or before it, where others have minutes.
     """
-    order, reached, worked = order_of(floor, batch_id), through(floor, batch_id), _worked(floor, batch_id, now_us)
+    order, worked = order_of(floor, batch_id), _worked(floor, batch_id, now_us)
     marked = {(t.step_id, t.piece_id): t.how for t in floor.of_batch(Tally, batch_id)}
-    pieces, found = _staying(floor, batch_id), []
+    pieces, found = _finished(floor, batch_id, living=closing), []
     for step in order.timed:
         if not step.kind.attended:
             continue
@@ -45,8 +44,7 @@ def untimed(floor: ShopFloor, batch_id: int, now_us: int, *, closing: bool = Fal
         lacking = tuple(
             p
             for p in pieces
-            if (closing or p in reached[step.id])
-            and (step.id, p) not in worked
+            if (step.id, p) not in worked
             and marked.get((step.id, p)) not in ANSWERS.values()
             and (not others or any((s, p) in worked or (s, p) in marked for s in before))
         )
@@ -55,9 +53,9 @@ def untimed(floor: ShopFloor, batch_id: int, now_us: int, *, closing: bool = Fal
     return tuple(found)
 
 
-def _staying(floor: ShopFloor, batch_id: int) -> tuple[int, ...]:
-    """Return the pieces that finished, or may yet."""
-    return tuple(p.id for p in floor.pieces(batch_id) if p.outcome is None or p.outcome.finished)
+def _finished(floor: ShopFloor, batch_id: int, *, living: bool) -> tuple[int, ...]:
+    """Return the pieces that finished, with those that may yet if they count as well."""
+    return tuple(p.id for p in floor.pieces(batch_id) if (living if p.outcome is None else p.outcome.finished))
 
 
 def _worked(floor: ShopFloor, batch_id: int, now_us: int) -> set[Place]:
@@ -74,7 +72,7 @@ def at_least(floor: ShopFloor, batch_id: int, now_us: int) -> bool:
     """Tell whether a batch's sums are the least that it took: something was not timed, or nobody has said so yet."""
     if any(step.state is StepState.NOT_TIMED for step in floor.steps(batch_id)):
         return True
-    staying = _staying(floor, batch_id)
+    staying = _finished(floor, batch_id, living=True)
     if any(t.how is MarkedBy.BEFORE and t.piece_id in staying for t in floor.of_batch(Tally, batch_id)):
         return True
     return floor.get(Batch, batch_id).rules >= RULES and bool(untimed(floor, batch_id, now_us))
@@ -82,9 +80,9 @@ def at_least(floor: ShopFloor, batch_id: int, now_us: int) -> bool:
 
 def say(tx: Transaction, batch: Batch, state: StepState) -> Batch:
     """Say of all steps without minutes in a batch that they were not timed, or skipped."""
-    staying = _staying(tx.floor, batch.id)
+    finished = _finished(tx.floor, batch.id, living=False)
     for found in untimed(tx.floor, batch.id, tx.now_us):
-        if set(found.pieces) == set(staying) and not _has_work(tx.floor, found.step):
+        if set(found.pieces) == set(finished) and not _has_work(tx.floor, found.step):
             tx.change(replace(tx.current(found.step), state=state))
         else:
             _mark(tx, found.step, found.pieces, ANSWERS[state])

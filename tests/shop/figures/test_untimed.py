@@ -59,17 +59,18 @@ def test_attended_steps_that_nobody_pressed_are_asked_about_and_waits_are_not() 
     """Bevel is by hand, Harden is stayed by, Temper and Cure wait."""
     shop = Shop(2)
     all_but(shop, "Bevel", "Harden", "Temper")
-    assert asked(shop) == {"Bevel": "AB", "Harden": "AB"}
     close(shop)
     assert asked(shop) == {"Bevel": "AB", "Harden": "AB"}
     assert least(shop)
 
 
-def test_an_open_batch_is_asked_about_what_its_pieces_are_through_alone() -> None:
+def test_an_open_batch_is_asked_about_nothing_until_it_is_being_closed() -> None:
     shop = Shop(2)
     work(shop, "Bevel")
-    assert asked(shop) == {"Saw": "AB"}
-    assert least(shop)
+    assert asked(shop) == {}
+    assert not least(shop)
+    found = untimed(shop.floor, shop.batch.id, shop.clock.now_us, closing=True)
+    assert [one.step.name for one in found] == ["Saw", "Harden", "Scales", "Glue", "Sharpen"]
 
 
 @pytest.mark.parametrize("state", [StepState.NOT_TIMED, StepState.SKIPPED])
