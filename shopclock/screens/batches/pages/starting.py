@@ -155,7 +155,7 @@ class HowMany(Page):
         )
 
     def _each(self, stack: PagedPresenter) -> PageContent | None:
-        """Where each piece stands, of a batch that is at several steps at once."""
+        """Page of where each piece stands, of a batch that is at several steps at once."""
         pattern = stack.floor.find(Pattern, self._pattern_id)
         if pattern is None:
             return None
