@@ -255,19 +255,6 @@ def _clear(found: Look) -> Verdict:
     return Verdict.OPEN if shapes and max(shapes) > found.curve + OPEN else Verdict.FASTER
 
 
-def allowed(looks: Sequence[Look | None], rate: float = 0.05) -> list[bool]:
-    """Tell of which stages of a table a word of improvement may be said: a false discovery rate of 5 % over them.
-
-    Source: Y. Benjamini and Y. Hochberg 1995, J. Royal Statistical Society B 57.
-    """
-    return [
-        ok and one is not None and one.bounds.b < 0
-        for one, ok in zip(
-            looks, discoveries([1.0 if one is None else one.bounds.p for one in looks], rate), strict=True
-        )
-    ]
-
-
 def discoveries(p_values: Sequence[float], rate: float) -> list[bool]:
     """Tell which of several tests are rejected at a false discovery rate (Benjamini and Hochberg 1995)."""
     ranked = sorted(p_values)
