@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from shopclock.analysis.learning.learning import BatchSizes, FitInput
     from shopclock.analysis.learning.shop_record import BatchSeries, ShopRecord
-    from shopclock.analysis.model.verdict import Look
+    from shopclock.analysis.model.verdict import Bounds, Look
 
 FALSE = 0.05
 """False words of improvement among all in a table."""
@@ -27,10 +27,11 @@ NEXT = 10
 class Change:
     """Answer to "is it getting faster?": the verdict, and what is left of the minutes when the count doubles.
 
-    `rate` is the shop's one model's, held within `rates`, the 95 % interval of the stage alone: a figure that only just
-    counts is mostly luck, and the model takes that off. `since` is the batch with which a step came, an improvement
-    ended, or on which it all rests; `left` what is left after the step. `less`: the share by which the next ten pieces
-    take less than the last one. `p` two-sided, of no change.
+    `rates` is the 95 % interval of the stage alone. `rate` of an improvement is drawn to the
+    shop's slope (a figure that only just counts is mostly luck, which that takes off), else it is the stage's own.
+    `since` is the batch with which a step came, an improvement ended, or on which it all rests; `left` what is left
+    after the step. `less`: the share by which the next ten pieces take less than the last one. `p` two-sided, of no
+    change.
     """
 
     verdict: Verdict
@@ -54,7 +55,7 @@ def change(record: ShopRecord, stage: int, method: int, chosen: FitInput) -> Cha
     if found is None:
         return NoAnswer(NoAnswerReason.ONE_PLACE, n)
     said = verdict(found)
-    b = min(found.bounds.high, max(found.bounds.low, record.fit.slope(stage, method)))
+    b = _shrunk(found.bounds, record) if found.bounds.b < 0 else found.bounds.b
     made = record.made[stage, method]
     less = 1 - from_log(b * math.log((made + (NEXT + 1) / 2) / made))
     rates = Range(rate_of(found.bounds.low), rate_of(found.bounds.high))
@@ -62,6 +63,16 @@ def change(record: ShopRecord, stage: int, method: int, chosen: FitInput) -> Cha
     return Change(
         said, found.n, rate_of(b), rates, _since(series, found, said), left, less, chosen.sizes, found.bounds.p
     )
+
+
+def _shrunk(own: Bounds, record: ShopRecord) -> float:
+    """Return a slope drawn to the shop's by how unsure it is, held within its own interval.
+
+    The mean of two normals, weighed by 1/variance: the stage's own slope, and those of the shop's stages.
+    """
+    variance = ((own.high - own.low) / 4) ** 2
+    weight = variance / (variance + record.fit.scales.slope**2)
+    return min(own.high, max(own.low, own.b + weight * (record.fit.shop_slope - own.b)))
 
 
 def _since(series: BatchSeries, found: Look, said: Verdict) -> int | None:

@@ -14,16 +14,21 @@ if TYPE_CHECKING:
 
 SURE = "19 times in 20"
 """Said once on each page, of all ranges of a change."""
+LEAST = 0.0005
 MANY = 10.0
 """From ten times as much on a range has no end worth a number."""
+
+
+RANGED = (Verdict.FASTER, Verdict.SLOWER, Verdict.STEADY, Verdict.UNKNOWN)
+"""Verdicts that are told with the range of the change at each doubling."""
 
 
 def change_text(found: Change | NoAnswer, batches: str = "batches", since: str = "") -> str:
     """Say a verdict short enough for a table: 13 % quicker (8 to 17 %); can't tell yet (15 % less to 90 % more)."""
     if isinstance(found, NoAnswer):
         return found.text(batches)
-    short, ranged = short_text(found, batches, since), (Verdict.FASTER, Verdict.SLOWER, Verdict.STEADY, Verdict.UNKNOWN)
-    return f"{short} ({between(found.rates)})" if found.verdict in ranged else short
+    short = short_text(found, batches, since)
+    return f"{short} ({between(found.rates)})" if found.verdict in RANGED else short
 
 
 def short_text(found: Change | NoAnswer, batches: str = "batches", since: str = "") -> str:
@@ -51,6 +56,8 @@ def percent(share: float) -> str:
 def between(ends: Range) -> str:
     """Say the range of a change: 8 to 17 %; 15 % less to 90 % more."""
     low, high = ends.low, ends.high
+    if max(abs(1 - low), abs(1 - high)) < LEAST:
+        return "less than 0.1 % either way"
     if high <= 1 or low >= 1:
         inner, outer = sorted((low, high), key=lambda end: abs(1 - end))
         said = [percent(end).removesuffix(" %") for end in (inner, outer)]
@@ -61,9 +68,9 @@ def between(ends: Range) -> str:
 
 
 def each_doubling(found: Change) -> str:
-    """Say how much each doubling of the count brings, with its range and how sure that is."""
+    """Say how much each doubling of the count brings, with its range."""
     words = "slower" if found.verdict is Verdict.SLOWER else "quicker"
-    return f"{percent(found.rate)} {words} each time the count doubles ({between(found.rates)}, {SURE})"
+    return f"{percent(found.rate)} {words} each time the count doubles ({between(found.rates)})"
 
 
 def caveat(found: Change, batches: str) -> str:

@@ -102,7 +102,9 @@ def _method(record: ShopRecord, method: MethodTrend, trend: StageTrend) -> Metho
     fit = learning(lots, with_setup=with_setup)
     through = [lot for lot in lots if lot.left_out is not LeftOut.UNDER_WAY]
     ahead = max(through or lots, key=lambda lot: lot.number).pieces
-    model, patterns = Ahead(record, stage, number), own.patterns
+    # A pattern is one to a stage: what one method tells of it, another knows.
+    patterns = tuple(dict.fromkeys(lot.pattern_id for lot in trend.lots if lot.left_out is None)) if own.lots else ()
+    model = Ahead(record, stage, number)
     return MethodAnswer(
         trend=method,
         chosen=chosen,

@@ -140,6 +140,11 @@ class ShopFit:
         """Return how much of a batch's own luck a stage takes: its spread over the shop's."""
         return math.sqrt(self.own.get(stage, self.scales.own) / self.scales.own)
 
+    @property
+    def shop_slope(self) -> float:
+        """Estimated mean of the slopes of the shop's stages."""
+        return float(self.estimate[1])
+
     def slope(self, stage: int, method: int) -> float:
         """Return the estimated slope of a stage's method: the shop's, and what it differs by."""
         place = self.columns.at.get(("slope", (stage, method)))

@@ -8,6 +8,7 @@ from shopclock.analysis.learning.answer import NoAnswer, NoAnswerReason, Range
 from shopclock.analysis.learning.change import Change
 from shopclock.analysis.learning.methods import Comparison, Passing
 from shopclock.analysis.learning.sentences import (
+    RANGED,
     SURE,
     between,
     caveat,
@@ -112,7 +113,10 @@ def more(shown: Shown) -> str:
     if shown.choice.view in of_its_own:
         return _named(shown, [of_its_own[shown.choice.view](shown)])
     others = [_other(shown, method) for method in shown.answer.methods if method is not shown.main]
-    return _named(shown, [beside(shown), *others, _next(shown), _usually(shown), _asides(shown)])
+    return _named(
+        shown,
+        [_next_ten(shown), beside(shown), *others, _next(shown), _usually(shown), _asides(shown), _how_sure(shown)],
+    )
 
 
 def _named(shown: Shown, parts: list[str]) -> str:
@@ -130,9 +134,9 @@ def _by_count(shown: Shown) -> str:
         return f"{subject}: the average of all so far gets {told} each time the count doubles."
     if isinstance(found, NoAnswer):
         return _not_yet(shown, found, f"to tell whether {shown.who} gets quicker")
-    since, ends = shown.since(shown.main), f"{between(found.rates)} each time the count doubles, {SURE}"
+    since, ends = shown.since(shown.main), f"{between(found.rates)} each time the count doubles"
     return {
-        Verdict.FASTER: f"{subject} is getting faster: {each_doubling(found)}{_next_ten(shown, found)}.",
+        Verdict.FASTER: f"{subject} is getting faster: {each_doubling(found)}.",
         Verdict.SLOWER: f"{subject} is getting slower: {each_doubling(found)}.",
         Verdict.STEP: f"{subject} is quicker by {percent(found.left)} since {since}.",
         Verdict.ENDED: f"{subject} was getting faster until about {since}; no longer.",
@@ -144,11 +148,20 @@ def _by_count(shown: Shown) -> str:
     }[found.verdict]
 
 
-def _next_ten(shown: Shown, found: Change) -> str:
-    """Say what a maker feels of it: the next ten blades 0.3 min less each; nothing where that reads 0."""
-    ahead = shown.main.next_batch.get(shown.pattern_id)
-    less = found.less * ahead.minutes if ahead is not None else 0.0
-    return f"; the next ten {shown.piece.many} {less:.1f} min less each" if less >= 0.05 else ""
+def _next_ten(shown: Shown) -> str:
+    """Say what a maker feels of it: the next ten blades take 0.3 min less each; nothing where that reads 0."""
+    found, ahead = shown.main.change, shown.main.next_batch.get(shown.pattern_id)
+    if isinstance(found, NoAnswer) or found.verdict is not Verdict.FASTER or ahead is None:
+        return ""
+    less = found.less * ahead.minutes
+    return f"the next ten {shown.piece.many} take {less:.1f} min less each" if less >= 0.05 else ""
+
+
+def _how_sure(shown: Shown) -> str:
+    """Say once how sure the ranges of a change are."""
+    found = shown.main.change
+    told = isinstance(found, Change) and found.verdict in RANGED
+    return f"the range of the change holds {SURE}" if told else ""
 
 
 def _else(shown: Shown) -> str:

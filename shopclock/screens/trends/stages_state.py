@@ -77,13 +77,13 @@ def _sentence(floor: ShopFloor, lines: Sequence[StageSummary]) -> str:
     if not won or won < LEAST:
         return f"{_title(floor)}."
     stage, piece = floor.get(Stage, lines[0].stage_id).name, word(floor, "piece").one
-    batches = counted(floor, "batch", LAST)
-    return f"Most is to be won at {stage}: practice takes off {minutes_text(won)} min a {piece} in the next {batches}."
+    return f"Most is to be won at {stage}: {minutes_text(won)} min a {piece}."
 
 
 def _more(floor: ShopFloor, patterns: set[int]) -> str:
+    batches = counted(floor, "batch", LAST)
     own = f" All of {pattern_name(floor, next(iter(patterns)))}." if len(patterns) == 1 else ""
-    return f"To be won: what practice takes off if it goes on so, no promise. Ranges hold {SURE}.{own}"
+    return f"To be won: what practice takes off in the next {batches} if it goes on so. Ranges hold {SURE}.{own}"
 
 
 def _cells(floor: ShopFloor, line: StageSummary, many_patterns: bool) -> Cells:
