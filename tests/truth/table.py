@@ -45,7 +45,7 @@ def _behind(n: int) -> Group:
     lines.append(Line(f"hours within from-to (10 to 90 %), {n} behind", WITHIN, 76, 94))
     if n == 2:
         lines.append(Line("median error of the hours, 2 behind", "error", 0, 10))
-    return Group(groups.behind(n), tuple(lines))
+    return Group(groups.behind(n), tuple(lines), 3)
 
 
 GROUPS = (
@@ -57,14 +57,17 @@ GROUPS = (
         groups.second_pattern,
         (
             Line("first batch of a second pattern after 12 of another: from-to", WITHIN, 76, 94),
-            Line("its width, high over low", "width", 0, 1.7, times=True),
+            Line("width of that, high over low", "width", 0, 1.7, times=True),
         ),
     ),
     Group(groups.three_open, (Line("three open batches together, 8 behind: from-to", WITHIN, 76, 88),)),
     Group(groups.behind(12, flat_from=40.0), (Line("all flat after piece 40, 12 behind: from-to", WITHIN, 70),)),
     Group(
         groups.after_a_gap,
-        (Line("batch after half a year's gap: from-to", WITHIN, 76), Line("the same, 8 times in 10", LIKELY, 70)),
+        (
+            Line("batch after half a year's gap: from-to", WITHIN, 76),
+            Line("batch after half a year's gap: 8 times in 10", LIKELY, 70),
+        ),
     ),
     Group(groups.dates("runs", 12), (Line("dates 8 times in 10, weeks alike in runs", LIKELY, 76),), 4),
     Group(groups.dates("spells", 12), (Line("dates 8 times in 10, good and bad spells", LIKELY, 70),), 4),
@@ -87,7 +90,7 @@ GROUPS = (
         groups.said(8, series.slow_start),
         (
             Line("one slow first batch, then flat: called faster or shape open", "faster or open", 0, 6),
-            Line("the same, called ended", "ENDED", 0, 6),
+            Line("one slow first batch, then flat: called ended", "ENDED", 0, 6),
         ),
     ),
     Group(groups.said(6, series.at_rate(0.88)), (Line("learning at 88 % told, 6 batches", "improved", 32),)),
@@ -95,7 +98,7 @@ GROUPS = (
         groups.said(12, series.at_rate(0.88)),
         (
             Line("learning at 88 % told, 12 batches", "improved", 65),
-            Line("the same, rests on one batch", "ONE_BATCH"),
+            Line("learning at 88 %, 12 batches: rests on one batch", "ONE_BATCH"),
             Line("no longer, said of who goes on learning, 12 batches", "ENDED", 0, 6),
             Line("a step told of a true curve, 12 batches", "STEP", 0, 8),
         ),
@@ -111,22 +114,22 @@ GROUPS = (
         groups.said(20, series.until_batch(8, 0.80)),
         (
             Line("learning ended at batch 8: still getting faster at 20", "FASTER", 0, 40),
-            Line("the same, no longer", "ENDED", 25),
-            Line("the same, shape open", "OPEN"),
+            Line("learning ended at batch 8: no longer, said at 20", "ENDED", 25),
+            Line("learning ended at batch 8: shape open at 20", "OPEN"),
         ),
     ),
     Group(
         groups.said(12, series.new_grinder),
         (
             Line("a new grinder told as each time the count doubles, 12 batches", "FASTER", 0, 15),
-            Line("the same, told as a step", "STEP"),
+            Line("a new grinder told as a step, 12 batches", "STEP"),
         ),
     ),
     Group(
         groups.said(20, series.new_grinder),
         (
             Line("a new grinder told as each time the count doubles, 20 batches", "FASTER", 0, 15),
-            Line("the same, told as a step", "STEP"),
+            Line("a new grinder told as a step, 20 batches", "STEP"),
         ),
     ),
     Group(groups.wild(5), (Line("a batch of four times told, 5 batches", "told", 90),)),

@@ -178,7 +178,7 @@ class Sen:
     limits: Range | None
 
 
-MOST_PAIRS = 2_000_000
+MOST_PAIRS = 300_000
 """Beyond so many pairs some are drawn, by a fixed seed: what that leaves unsure is nothing beside the limits."""
 
 

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_right
 from collections import Counter
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from itertools import accumulate
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.learning.answer import NoAnswer, NoAnswerReason, Range
@@ -23,7 +25,8 @@ if TYPE_CHECKING:
 
     Floats = npt.NDArray[np.float64]
 
-DRAWN = 4000
+DRAWN, LEAST_DRAWN, MOST_PLACES = 4000, 400, 1_000_000
+"""Draws of two lines; fewer where each is looked at in thousands of places."""
 
 
 def as_fitted(fit: Learning) -> tuple[Floats, Floats]:
@@ -34,7 +37,7 @@ def as_fitted(fit: Learning) -> tuple[Floats, Floats]:
     return np.array([sum(own) / len(own)]), np.array([fit.line.slope])
 
 
-def drawn(fit: Learning, dice: np.random.Generator) -> tuple[Floats, Floats]:
+def drawn(fit: Learning, dice: np.random.Generator, draws: int = DRAWN) -> tuple[Floats, Floats]:
     """Draw mean levels and slopes as sure as the fit is of them: Student's t about its line, midpoints held.
 
     The mean of the patterns' own means and the slope are independent; both share the spread that was drawn.
@@ -42,12 +45,12 @@ def drawn(fit: Learning, dice: np.random.Generator) -> tuple[Floats, Floats]:
     import numpy as np
 
     line, own = fit.line, fit.line.levels.values()
-    spread = line.spread * np.sqrt(line.df / dice.chisquare(line.df, DRAWN))
-    slope = line.slope + spread / math.sqrt(line.sum_xx) * dice.standard_normal(DRAWN)
+    spread = line.spread * np.sqrt(line.df / dice.chisquare(line.df, draws))
+    slope = line.slope + spread / math.sqrt(line.sum_xx) * dice.standard_normal(draws)
     middle_x = sum(level.mean_x for level in own) / len(own)
     middle_y = sum(level.at + line.slope * level.mean_x for level in own) / len(own)
     sure = math.sqrt(sum(1 / level.n for level in own)) / len(own)
-    level = middle_y + spread * sure * dice.standard_normal(DRAWN) - slope * middle_x
+    level = middle_y + spread * sure * dice.standard_normal(draws) - slope * middle_x
     return level, slope
 
 
@@ -76,14 +79,13 @@ def stairs(later: Sequence[Lot], earlier: Sequence[Lot]) -> Stairs:
     """Lay the other method's last count by then beside each lot of the later one; ahead it stays where it is now."""
     ordered = sorted(later, key=lambda lot: lot.last_piece)
     last = [lot.last_piece for lot in ordered]
-    beside = [_by_then(earlier, lot.at_us) for lot in ordered]
+    dated = sorted(earlier, key=lambda lot: lot.at_us)
+    days, made = [lot.at_us for lot in dated], list(accumulate((lot.last_piece for lot in dated), max))
+    before = min(lot.last_piece for lot in earlier)
+    places = [bisect_right(days, lot.at_us) for lot in ordered]
+    beside = [made[place - 1] if place else before for place in places]
     ends = (*last, IN_SIGHT * last[-1])
-    return Stairs((1, *(n + 1 for n in last)), ends, (*beside, max(lot.last_piece for lot in earlier)))
-
-
-def _by_then(lots: Sequence[Lot], at_us: int) -> int:
-    done = [lot.last_piece for lot in lots if lot.at_us <= at_us]
-    return max(done) if done else min(lot.last_piece for lot in lots)
+    return Stairs((1, *(n + 1 for n in last)), ends, (*beside, made[-1]))
 
 
 def crossings(steps: Stairs, level: Floats, slope: Floats, other_level: Floats, other_slope: Floats) -> Floats:
@@ -175,7 +177,8 @@ def _compare(
     import numpy as np
 
     steps = stairs(later_lots, earlier_lots)
-    both = drawn(later, np.random.default_rng(SEED)), drawn(earlier, np.random.default_rng(SEED + 1))
+    draws = max(LEAST_DRAWN, min(DRAWN, MOST_PLACES // len(steps.last)))
+    both = drawn(later, np.random.default_rng(SEED), draws), drawn(earlier, np.random.default_rng(SEED + 1), draws)
     counts = crossings(steps, *both[0], *both[1])
     found = _counted(crossings(steps, *as_fitted(later), *as_fitted(earlier))[0])
     low, high = (_counted(end) for end in ends(counts))

@@ -203,7 +203,7 @@ def _next(shown: Shown) -> str:
     of = f" {pattern_name(shown.floor, shown.pattern_id)}" if len(shown.patterns) > 1 else ""
     minutes = f"{about(found.minutes, found.in_80)} {shown.a_piece}"
     ends = within(found.in_80).replace(" (", ", ").rstrip(")")
-    return f"{batch}{of}: {minutes}{f'{ends} 8 times in 10' if ends else ''}"
+    return f"{batch}{of}: {minutes}{f'{ends}, 8 times in 10' if ends else ''}"
 
 
 def _asides(shown: Shown) -> str:

@@ -32,7 +32,7 @@ def test_it_says_how_much_quicker_and_where_it_passed_the_other(make_presenter: 
     assert state.more == (
         "Grind bevels: the next ten blades take 0.2 min less each. "
         "Freehand passed jig at its 37th blade (30 to 48), in batch 25-09. Jig: about as long. "
-        "Next batch of 6 Paring: 16 min a blade, 14 to 17 8 times in 10. The range of the change holds 19 times in 20."
+        "Next batch of 6 Paring: 16 min a blade, 14 to 17, 8 times in 10. The range of the change holds 19 times in 20."
     )
 
 
