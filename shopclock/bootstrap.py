@@ -10,7 +10,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopclock.dotvenv import OLDEST, python_of, ready
+from shopclock.dotvenv import of_another_tool, python_of, ready
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -26,9 +26,16 @@ def enter(module: str, arguments: Sequence[str], *, extra: str = "") -> None:
     if top is None:
         return
     inside = os.path.realpath(sys.prefix) == os.path.realpath(str(top / ".venv"))
-    if not inside and _served(extra):
+    if not inside and _served(top, extra):
         return
-    if not ready(top, extra):
+    if of_another_tool(top):
+        from shopclock import others_venv
+
+        if not inside:
+            others_venv.refuse_unless_it_runs(top)
+        elif others_venv.serves(top, extra):
+            return
+    elif not ready(top, extra):
         from shopclock import first_run
 
         first_run.set_up(top, extra)
@@ -43,14 +50,13 @@ def checkout() -> Path | None:
     return top if (top / "pyproject.toml").is_file() else None
 
 
-def _served(extra: str) -> bool:
+def _served(top: Path, extra: str) -> bool:
     """True if this is a virtual environment of somebody's own in which the packages are there already."""
-    if sys.prefix == sys.base_prefix or sys.version_info < OLDEST:
+    if sys.prefix == sys.base_prefix:
         return False
-    from importlib.util import find_spec
+    from shopclock import others_venv
 
-    tools = ("pytest", "hypothesis") if extra == "dev" else ()
-    return all(find_spec(name) for name in ("PySide6", "sqlalchemy", "click", *tools))
+    return not others_venv.lacks(top, extra)
 
 
 def _go_on(python: Path, module: str, arguments: Sequence[str]) -> NoReturn:

@@ -12,6 +12,8 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 OLDEST = (3, 11)
+BEGUN = "begun"
+"""Mark of an environment that is being made: one that was killed is begun again."""
 
 
 def ready(top: Path, extra: str) -> bool:
@@ -20,8 +22,18 @@ def ready(top: Path, extra: str) -> bool:
     return mark == wanted(top) and extra in ("", had) and python_of(top).exists()
 
 
+def of_another_tool(top: Path) -> bool:
+    """True if there is a .venv, with something in it, that no set-up of ours has made: it is never changed."""
+    found = top / ".venv"
+    if stamp_file(top).exists():
+        return False
+    if found.is_dir():
+        return any(True for _ in found.iterdir())
+    return os.path.lexists(str(found))
+
+
 def stamp_file(top: Path) -> Path:
-    """File in which the last set-up says what it did."""
+    """File in which the last set-up says what it did; an environment without it is somebody else's."""
     return top / ".venv" / "shopclock-ready.txt"
 
 

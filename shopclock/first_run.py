@@ -10,16 +10,18 @@ import re
 import shutil
 import sys
 from contextlib import contextmanager
-from subprocess import DEVNULL, PIPE, STDOUT, CompletedProcess, Popen, run
+from subprocess import DEVNULL, PIPE, STDOUT, CompletedProcess, run
 from typing import TYPE_CHECKING
 
-from shopclock.dotvenv import OLDEST, python_of, ready, stamp, stamp_file, wanted
+from shopclock.dotvenv import BEGUN, OLDEST, python_of, ready, stamp, stamp_file, wanted
+from shopclock.first_run_told import Told
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
     from pathlib import Path
 
-_BEGUN = "begun"
+_STOPPED = "stopped"
+"""Mark of a set-up that ended with a sentence: what is in .venv is sound, and the next start goes on from there."""
 _NEWER = ("python3.13", "python3.12", "python3.11", "python3.14")
 # fmt: off
 _QT_PACKAGES = (
@@ -55,22 +57,21 @@ def set_up(top: Path, extra: str) -> None:
         try:
             extra = _install(top, extra)
         except SystemExit:
-            # An orderly end with a sentence: what is in .venv is sound and the next start goes on from here.
-            stamp_file(top).unlink(missing_ok=True)
+            _mark(top, _STOPPED, extra or stamp(top)[1])
             raise
         except KeyboardInterrupt:
             sys.exit("\nStopped. The next start begins the set-up again; what was fetched is kept.")
-        stamp_file(top).write_text(wanted(top) + "\n" + extra, "utf-8")
+        _mark(top, wanted(top), extra)
         _say("Ready.")
 
 
 def _install(top: Path, extra: str) -> str:
-    begun, had = stamp(top)
+    mark, had = stamp(top)
     extra = extra or had
     _say("1 of 3  a Python environment of its own")
-    if begun == _BEGUN or _run(str(python_of(top)), "-m", "pip", "--version").returncode:
-        _make_environment(top)
-    stamp_file(top).write_text(_BEGUN + "\n" + extra, "utf-8")
+    if mark in ("", BEGUN) or _run(str(python_of(top)), "--version").returncode:
+        _make_environment(top, extra)
+    _mark(top, BEGUN, extra)
     _say("2 of 3  packages")
     _fetch_packages(top, extra)
     _say("3 of 3  Qt's system libraries")
@@ -78,13 +79,39 @@ def _install(top: Path, extra: str) -> str:
     return extra
 
 
-def _make_environment(top: Path) -> None:
-    python = _new_enough()
-    if _run(python, "-c", "import ensurepip, venv").returncode:
+def _mark(top: Path, mark: str, extra: str) -> None:
+    """Write into .venv that it is ours, and how far it is; where there is none there is nothing to mark."""
+    if (top / ".venv").is_dir():
+        stamp_file(top).write_text(f"{mark}\n{extra}", "utf-8")
+
+
+def _make_environment(top: Path, extra: str) -> None:
+    """Make .venv anew. It bears our mark from the first file to the last, so that only what is ours is cleared."""
+    python, uv = _new_enough(), shutil.which("uv")
+    if uv is None and _run(python, "-c", "import ensurepip, venv").returncode:
         _add_debian_packages("This Python can't make environments", [_venv_package(python)])
-    made = _run(python, "-m", "venv", "--clear", str(top / ".venv"))
+    (top / ".venv").mkdir(exist_ok=True)
+    _mark(top, BEGUN, extra)
+    _clear(top)
+    if (
+        uv is not None
+        and not _run(uv, "venv", "-q", "--seed", "--allow-existing", "--python", python, str(top / ".venv")).returncode
+    ):
+        return
+    made = _run(python, "-m", "venv", str(top / ".venv"))
     if made.returncode:
         sys.exit(f"The environment .venv could not be made: {_last_line(made.stdout)}")
+
+
+def _clear(top: Path) -> None:
+    """Empty .venv but for our mark."""
+    for path in (top / ".venv").iterdir():
+        if path == stamp_file(top):
+            continue
+        if path.is_dir() and not path.is_symlink():
+            shutil.rmtree(str(path))
+        else:
+            path.unlink()
 
 
 def _new_enough() -> str:
@@ -106,20 +133,23 @@ def _venv_package(python: str) -> str:
 
 def _fetch_packages(top: Path, extra: str) -> None:
     project = f"{top}[{extra}]" if extra else str(top)
-    options = ("--progress-bar=off", "--no-input", "--disable-pip-version-check")
-    command = [str(python_of(top)), "-m", "pip", "install", *options, "--editable", project]
-    errors = [""]
-    with Popen(command, stdout=PIPE, stderr=STDOUT, stdin=DEVNULL, text=True) as pip:
-        for line in pip.stdout or ():
-            if line.startswith("Collecting"):
-                _say(f"        {re.split('[^A-Za-z0-9_-]', line.split()[1])[0]}")
-            if line.startswith("Installing collected"):
-                _say("        all fetched; putting them in place")
-            if line.startswith("ERROR"):
-                errors.append(line)
-    if pip.returncode:
-        why = _last_line(errors[-1])
-        sys.exit(f"The packages could not be fetched; what came is kept, start again when this is mended: {why}")
+    uv, python = shutil.which("uv"), str(python_of(top))
+    told = Told(python_of(top), _say)
+    if uv is not None and not told.follow([uv, "pip", "install", "--python", python, "--editable", project]):
+        return
+    if not told.no_network:
+        if _run(python, "-m", "pip", "--version").returncode:
+            _run(python, "-m", "ensurepip")
+        options = ("--progress-bar=off", "--no-input", "--disable-pip-version-check", "--retries=2")
+        told = Told(python_of(top), _say)
+        if not told.follow([python, "-m", "pip", "install", *options, "--editable", project]):
+            return
+    if told.no_network:
+        sys.exit(
+            "There is no network here, or it doesn't reach pypi.org, where the packages come from."
+            " What came is kept. Connect, and start again."
+        )
+    sys.exit(f"The packages could not be fetched; what came is kept, start again when this is mended: {told.why}")
 
 
 def _look_for_qt_libraries(python: Path) -> None:

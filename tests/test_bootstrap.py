@@ -136,6 +136,62 @@ def test_inside_a_finished_environment_nothing_happens(top: Path, monkeypatch: p
     bootstrap.enter("shopclock", [])
 
 
+@pytest.fixture
+def others(tmp_path: Path) -> Path:
+    """A checkout with an environment in .venv that somebody else has made, without pip and without packages."""
+    shutil.copytree(TOP / "shopclock", tmp_path / "shopclock", ignore=shutil.ignore_patterns("__pycache__"))
+    shutil.copy(TOP / "pyproject.toml", tmp_path)
+    subprocess.run([sys.executable, "-m", "venv", "--without-pip", str(tmp_path / ".venv")], check=True)
+    (tmp_path / ".venv" / "mine").write_text("mine")
+    return tmp_path
+
+
+def _start(python: str, top: Path, path: str = "/usr/bin:/bin") -> subprocess.CompletedProcess[str]:
+    alone = {"PATH": path, "HOME": str(top)}
+    command = [python, "-m", "shopclock", "--version"]
+    return subprocess.run(command, cwd=top, env=alone, capture_output=True, text=True, check=False)
+
+
+@pytest.mark.parametrize("inside", [True, False])
+def test_an_environment_of_another_tool_is_left_as_it_is_and_told_what_it_lacks(others: Path, *, inside: bool) -> None:
+    before = sorted(path for path in (others / ".venv").rglob("*") if "__pycache__" not in path.parts)
+    done = _start(str(dotvenv.python_of(others)) if inside else os.path.realpath(sys.executable), others)
+    assert done.returncode == 1
+    assert (
+        "not one that Shopclock has made; it was left as it is. It lacks PySide6-Essentials, pyqtgraph" in done.stderr
+    )
+    assert "    .venv/bin/python -m ensurepip && .venv/bin/python -m pip install -e .\n" in done.stderr
+    assert "Traceback" not in done.stderr
+    assert sorted(path for path in (others / ".venv").rglob("*") if "__pycache__" not in path.parts) == before
+
+
+def test_where_there_is_uv_the_line_to_type_is_its_own(others: Path, tmp_path: Path) -> None:
+    (tmp_path / "bin").mkdir()
+    (tmp_path / "bin" / "uv").write_text("#!/bin/sh\n")
+    (tmp_path / "bin" / "uv").chmod(0o755)
+    done = _start(str(dotvenv.python_of(others)), others, f"{tmp_path / 'bin'}:/usr/bin:/bin")
+    assert "    uv pip install --python .venv/bin/python -e .\n" in done.stderr
+
+
+def test_an_environment_of_another_tool_that_holds_the_packages_is_used_as_it_is(others: Path) -> None:
+    library = next((others / ".venv").glob("lib/python3*/site-packages"))
+    with (library / "here.pth").open("w") as file:
+        file.writelines(f"{path}\n" for path in sys.path if path.endswith("site-packages"))
+    done = _start(os.path.realpath(sys.executable), others)
+    assert done.stdout.startswith("shopclock ")
+    assert not dotvenv.stamp_file(others).exists()
+
+
+def test_an_environment_whose_python_is_gone_is_left_and_told(others: Path) -> None:
+    dotvenv.python_of(others).unlink()
+    done = _start(os.path.realpath(sys.executable), others)
+    assert done.returncode == 1
+    assert done.stderr.splitlines()[-1].endswith(
+        "Its Python does not start. Move .venv away, and the next start makes one of its own."
+    )
+    assert (others / ".venv" / "mine").read_text() == "mine"
+
+
 def test_an_installed_wheel_has_no_set_up(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.setattr(bootstrap, "__file__", str(tmp_path / "shopclock" / "bootstrap.py"))
     monkeypatch.setattr(first_run, "set_up", lambda *_: pytest.fail("set up"))

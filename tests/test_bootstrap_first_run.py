@@ -6,10 +6,14 @@ import os
 import sys
 from pathlib import Path
 from types import SimpleNamespace
+from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock import dotvenv, first_run
+from shopclock import dotvenv, first_run, first_run_told
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 
 @pytest.fixture
@@ -23,7 +27,7 @@ def steps(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     """The set-up without a network: which of its steps ran."""
     ran: list[str] = []
 
-    def make(top: Path) -> None:
+    def make(top: Path, extra: str) -> None:
         ran.append("environment")
         python = dotvenv.python_of(top)
         python.parent.mkdir(parents=True, exist_ok=True)
@@ -101,6 +105,110 @@ def test_the_tools_of_the_tests_stay_when_the_window_is_started(top: Path, steps
     first_run.set_up(top, "")
     assert steps[-2] == "packages dev"
     assert dotvenv.ready(top, "dev")
+
+
+def test_a_run_that_was_killed_while_it_cleared_is_begun_again(top: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (top / ".venv" / "lib").mkdir(parents=True)
+    (top / ".venv" / "lib" / "left").touch()
+    (top / ".venv" / "link").symlink_to(top / "pyproject.toml")
+    first_run._mark(top, dotvenv.BEGUN, "dev")
+    first_run._clear(top)
+    assert [path.name for path in (top / ".venv").iterdir()] == [dotvenv.stamp_file(top).name]
+    assert (top / "pyproject.toml").exists()
+    assert not dotvenv.of_another_tool(top)
+
+
+@pytest.mark.parametrize(
+    ("make", "others"),
+    [
+        (lambda _: None, False),
+        (lambda venv: venv.mkdir(), False),
+        (lambda venv: (venv.mkdir(), (venv / "pyvenv.cfg").touch()), True),
+        (lambda venv: venv.write_text("a file"), True),
+        (lambda venv: venv.symlink_to("/nowhere"), True),
+    ],
+)
+def test_what_bears_no_mark_of_ours_is_somebody_elses(
+    top: Path, make: Callable[[Path], object], *, others: bool
+) -> None:
+    make(top / ".venv")
+    assert dotvenv.of_another_tool(top) is others
+
+
+def search_path(monkeypatch: pytest.MonkeyPatch, folder: Path) -> None:
+    """A fake uv comes first; what else is there stays."""
+    monkeypatch.setenv("PATH", str(folder), prepend=os.pathsep)
+
+
+@pytest.mark.parametrize("fails", [False, True])
+def test_where_uv_is_there_it_fetches_and_where_it_fails_pip_does(
+    top: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, *, fails: bool
+) -> None:
+    asked = tmp_path / "asked"
+    (tmp_path / "bin").mkdir()
+    _program(tmp_path / "bin" / "uv", f'echo "uv $1 $2" >> "{asked}"\nexit {int(fails)}\n')
+    python = dotvenv.python_of(top)
+    python.parent.mkdir(parents=True)
+    _program(python, f'echo "pip $3" >> "{asked}"\n')
+    search_path(monkeypatch, tmp_path / "bin")
+    first_run._fetch_packages(top, "dev")
+    assert asked.read_text().splitlines() == ["uv pip install", *(["pip --version", "pip install"] if fails else [])]
+
+
+def test_without_a_network_it_says_so_in_these_words(
+    top: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    python = dotvenv.python_of(top)
+    python.parent.mkdir(parents=True)
+    _program(
+        python,
+        "echo 'WARNING: Retrying (Retry(total=1)) after connection broken by NewConnectionError(Failed to establish a"
+        " new connection: [Errno -3] Temporary failure in name resolution): /simple/hatchling/'\n"
+        "echo 'ERROR: No matching distribution found for hatchling'\nexit 1\n",
+    )
+    monkeypatch.setattr(first_run.shutil, "which", lambda _: None)
+    with pytest.raises(SystemExit, match="There is no network here") as end:
+        first_run._fetch_packages(top, "")
+    assert str(end.value).endswith("What came is kept. Connect, and start again.")
+    assert "no network; trying again" in capsys.readouterr().err
+
+
+def test_another_reason_is_told_as_pip_tells_it(top: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    python = dotvenv.python_of(top)
+    python.parent.mkdir(parents=True)
+    _program(python, "echo 'ERROR: Could not install: [Errno 28] No space left on device'\nexit 1\n")
+    monkeypatch.setattr(first_run.shutil, "which", lambda _: None)
+    with pytest.raises(SystemExit, match=r"could not be fetched.*No space left on device"):
+        first_run._fetch_packages(top, "")
+
+
+def test_it_says_how_far_it_is_while_packages_are_put_in_place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(first_run_told, "SECOND", 0.01)
+    monkeypatch.setattr(first_run_told, "QUIET_S", 1)
+    library = tmp_path / "lib" / "python3.11" / "site-packages"
+    (library / "old-1.dist-info").mkdir(parents=True)
+    (library / "old-1.dist-info" / "RECORD").touch()
+    (tmp_path / "seen").mkdir()
+    heard: list[str] = []
+
+    def say(line: str) -> None:
+        heard.append(line.strip())
+        if "1 of 2" in line:
+            (tmp_path / "seen" / "enough").touch()
+
+    script = tmp_path / "pip"
+    _program(
+        script,
+        "echo 'Collecting PySide6-Essentials<6.12'; echo 'Collecting file:///a'\n"
+        f"echo 'Installing collected packages: a, b'; mkdir '{library}/a-1.dist-info'\n"
+        f"touch '{library}/a-1.dist-info/RECORD'; n=0\n"
+        f"while [ ! -e '{tmp_path}/seen/enough' ] && [ $n -lt 3000 ]; do sleep 0.01; n=$((n + 1)); done\n",
+    )
+    told = first_run_told.Told(tmp_path / "bin" / "python", say)
+    assert told.follow([str(script)]) == 0
+    assert heard[0] == "PySide6-Essentials"
+    assert "all fetched; putting them in place" in heard
+    assert heard[-1].startswith("1 of 2 in place: ")
 
 
 @pytest.fixture

@@ -13,7 +13,8 @@ TOP = Path(__file__).resolve().parents[1]
 PACKAGE = TOP / "shopclock"
 BEFORE_THE_SET_UP = [
     *("shopclock/__init__.py", "shopclock/__main__.py", "shopclock/bootstrap.py", "shopclock/dotvenv.py"),
-    *("shopclock/first_run.py", "shopclock/places.py", "tests/__init__.py", "tests/__main__.py"),
+    *("shopclock/first_run.py", "shopclock/first_run_told.py", "shopclock/others_venv.py", "shopclock/places.py"),
+    *("tests/__init__.py", "tests/__main__.py"),
 ]
 HEAVY = {"pandas", "numpy", "scipy", "pyqtgraph", "xlsxwriter", "alembic"}
 CLOCKS = {

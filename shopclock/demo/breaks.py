@@ -11,7 +11,7 @@ from shopclock.shop.recovery import answers, questions
 from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import Interval
 from shopclock.shop.values.kinds import Certainty, Kind, QuestionReason
-from shopclock.shop.work import adjust, amend, begin
+from shopclock.shop.work import acts, adjust, amend, begin
 
 Break = Callable[[], None]
 LATE_MIN = 10
@@ -66,7 +66,7 @@ class Breaks:
     def _telephone(self) -> None:
         self._bench.press("Stop", begin.stop)
         self._bench.clock.go(self._gap_min)
-        self._bench.press("Carry on", begin.carry_on)
+        self._bench.press("Carry on", acts.carry_on)
 
     def _tea(self) -> None:
         self._bench.clock.go(LATE_MIN)
@@ -98,7 +98,7 @@ class Breaks:
         guess_us = -(-real_us // (ROUND_MIN * MINUTE_US)) * ROUND_MIN * MINUTE_US
         sure_us = max([interval.start_us, *(t.at_us for t in self._bench.floor.hands.done_in(interval))])
         ask = partial(questions.ask, why=QuestionReason.STILL, interval=interval, sure_us=sure_us)
-        asked, _ = self._bench.record.press("Asked", ask, by_itself=True)
+        asked, _ = self._bench.record.press(questions.ASKED, ask, by_itself=True)
         self._bench.press("It stopped earlier", partial(answers.stopped, question=asked, end_us=guess_us))
 
     def put_right(self) -> None:

@@ -9,7 +9,7 @@ from shopclock.demo.dice import dice
 from shopclock.demo.mishaps import Mishaps
 from shopclock.shop.values.entities import Interval, Piece, Step
 from shopclock.shop.values.kinds import Kind
-from shopclock.shop.work import adjust, finish, pieces
+from shopclock.shop.work import acts, adjust, finish, pieces
 from shopclock.shop.work.loads import fits
 
 WORTH_MIN = 12
@@ -46,7 +46,7 @@ class DemoHands:
             self._bench.clock.go(LATE_MIN)
         method = self._bench.method(step)
         number = method.id if method is not None else None
-        begun = self._bench.press(f"Start {step.name}", lambda tx: finish.put_in(tx, step, method_id=number))
+        begun = self._bench.press(f"Start {step.name}", lambda tx: acts.put_in(tx, step, method_id=number))
         if late:
             since = self._bench.clock.now_us - LATE_MIN * MINUTE_US
             self._bench.press(f"Since {LATE_MIN} min", lambda tx: adjust.start_since(tx, begun, since))
@@ -185,7 +185,7 @@ class DemoHands:
         self.mishaps.while_running(step)
         following = finish.next_step(self._bench.floor, step, self._bench.running.pieces)
         if following is not None and self._goes_on(step, following, until_us):
-            begun = self._bench.press(f"Next: {following.name}", lambda tx: finish.go_on(tx, self._bench.running))
+            begun = self._bench.press(f"Next: {following.name}", lambda tx: acts.go_on(tx, self._bench.running))
             return self._arrived(begun)
         piece = self._next_piece()
         if piece is not None or not step.one_by_one:

@@ -12,7 +12,7 @@ from shopclock.demo.shop import BatchPlan, LastStep
 from shopclock.shop.setup.patterns import newest_route, route_steps
 from shopclock.shop.values.entities import Batch, Pattern, RouteStep, Stage, Step
 from shopclock.shop.values.kinds import Kind, StepState
-from shopclock.shop.work import batches, begin, finish
+from shopclock.shop.work import acts, batches, begin
 from shopclock.shop.work.piece_progress import ready
 
 MOST_OPEN = 3
@@ -93,7 +93,7 @@ class DemoMaker:
                 self._begin_wait(one.step)
 
     def _begin_wait(self, step: Step) -> None:
-        self._bench.press(f"Start {step.name}", lambda tx: finish.put_in(tx, step))
+        self._bench.press(f"Start {step.name}", lambda tx: acts.put_in(tx, step))
         self._bench.clock.go(1.5)
 
     def _jobs(self, batch: Batch, evening: Evening) -> list[Step]:

@@ -3,9 +3,9 @@
 from shopclock.record.copies.restoring import Lost
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.record.read.rows import IntervalRow
-from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.state.shop_floor import ShopFloor, since_us
 from shopclock.shop.state.wording import counted, when_text, zone_of
-from shopclock.shop.values.entities import Batch
+from shopclock.shop.values.entities import Batch, Interval
 
 
 def sound_text(reading: ReadOnlyRecord) -> str:
@@ -18,8 +18,8 @@ def sound_text(reading: ReadOnlyRecord) -> str:
 
 
 def running_text(row: IntervalRow, floor: ShopFloor, now_us: int) -> str:
-    """Say what has no end yet, and since when."""
-    since = when_text(row.start_us, now_us, zone_of(floor))
+    """Say what has no end yet, and since when: letters that split it began no new work."""
+    since = when_text(since_us(floor, floor.get(Interval, row.id)), now_us, zone_of(floor))
     return f"Still running: {row.step or row.stage}{f' of {row.batch}' if row.batch else ''}, since {since}."
 
 

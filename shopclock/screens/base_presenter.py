@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Protocol, TypeVar
 
+from shopclock.record.file.guard import NotInPlace
 from shopclock.shop.values.errors import ShopError
 from shopclock.views.dialogs import Choice
 
@@ -46,6 +47,8 @@ class BasePresenter:
         """Do a press and say its warnings; on a refusal say why and return nothing."""
         try:
             result, warnings = self.record.press(what, rule, moment, undoable=undoable)
+        except NotInPlace:  # the whole screen says so
+            return None
         except ShopError as error:
             self.dialogs.tell(str(error))
             return None
@@ -85,5 +88,7 @@ class BasePresenter:
     def _undo(self, moment: Moment | None) -> None:
         try:
             self.record.undo(moment)
+        except NotInPlace:
+            return
         except ShopError as error:
             self.dialogs.tell(str(error))

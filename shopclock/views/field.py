@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Generator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Protocol, TypeAlias, TypeVar
 
 from shopclock.shop.routes.route_length import DAY_S, HOUR_S, LONGEST_S, MINUTE_S
 from shopclock.shop.values.errors import Refusal, ShopError
+from shopclock.shop.values.names import good_name
 from shopclock.views.dialogs import AMOUNT, Choice
 from shopclock.views.page import item, void
 
@@ -57,6 +58,24 @@ class Text(Prompt):
     def put(self, dialogs: Dialogs, then: Then) -> None:
         """Ask it."""
         dialogs.text(self.question, self.start, then)
+
+
+@dataclass(frozen=True, slots=True)
+class Name(Text):
+    """A name. One that is empty or too long is refused at once, and what was typed stands there to be put right."""
+
+    def put(self, dialogs: Dialogs, then: Then) -> None:
+        """Ask it, until it is a name or the maker goes back."""
+
+        def typed(text: str | None) -> None:
+            try:
+                good_name(text or "") if text is not None else None
+            except Refusal as refused:
+                dialogs.tell(str(refused), lambda: replace(self, start=text or "").put(dialogs, then))
+            else:
+                then(text)
+
+        dialogs.text(self.question, self.start, typed)
 
 
 @dataclass(frozen=True, slots=True)

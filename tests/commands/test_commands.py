@@ -153,6 +153,8 @@ def test_figures_of_all_batches_are_a_line_each(shop: Path, capsys: pytest.Captu
     lines = capsys.readouterr().out.splitlines()
     assert [line.split()[0] for line in lines] == ["Batch", "@SUM(A1)", "-2"]
     assert lines[2].endswith("so far")
+    started, finished, in_work = lines[2].split()[-6:-3]
+    assert (int(started), finished, in_work) == (int(in_work), "0", started)
 
 
 def test_shown_figures_of_a_batch_add_up(shop: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -346,7 +348,7 @@ def test_an_order_is_quoted_by_who_it_is_for(orders_there: Path, tmp_path: Path,
 @pytest.mark.parametrize(
     ("who", "said"),
     [
-        ("Marrow", "There is no open order of 'Marrow'. Open are: Brook, Hollin."),
+        ("Marrow", "There is no open order of 'Marrow'. There are: Brook, Hollin."),
         ("Hollin", "The order of Hollin has no price yet. Nothing was written; press Price first."),
     ],
 )
@@ -377,7 +379,9 @@ def test_a_record_is_taken_along_and_brought_back_by_commands(
         opened = Record.open(path, SystemClock())
         opened.press("Name", lambda tx, name=name: tx.change(replace(next(tx.floor.all(Reason)), name=name)))
         opened.close()
-    assert main.main(["bring-back", str(desk), "--record", str(record), "--dry-run"]) == 0
+    assert main.main(["bring-back", str(desk), "--record", str(record), "--dry-run"]) == 1
+    assert "Shop and desk differ in an entry that both changed. Nothing was joined." in capsys.readouterr().err
+    assert main.main(["bring-back", str(desk), "--record", str(record), "--dry-run", "--both", "desk"]) == 0
     assert main.main(["bring-back", str(desk), "--record", str(record)]) == 1
     said = capsys.readouterr()
     assert "1 entry from the desk." in said.out

@@ -11,7 +11,7 @@ from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.clock import Moment
 from shopclock.shop.values.entities import Batch, Interval, Stage
 from shopclock.shop.values.kinds import WorkKind
-from shopclock.shop.work import batches, begin, finish, pieces
+from shopclock.shop.work import acts, batches, begin, pieces
 from tests.shop.starters import starters
 
 T = TypeVar("T")
@@ -73,7 +73,7 @@ def _work_through(story: Story, first: Batch, second: Batch) -> None:
     _begin(story, first, 0)
     a, b, *_ = story.floor.pieces(first.id)
     step = story.floor.steps(first.id)[0]
-    story.press(31.7, lambda tx: finish.go_on(tx, story.attended()))
+    story.press(31.7, lambda tx: acts.go_on(tx, story.attended()))
     story.press(12.3, lambda tx: pieces.lose(tx, a, step, REASON))
     story.press(500, lambda tx: pieces.cut_down(tx, b, second, story.floor.steps(second.id)[0]))
     story.press(9, begin.stop)

@@ -15,7 +15,7 @@ from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.planning import orders
 from shopclock.shop.setup import week
 from shopclock.shop.values.errors import ShopError
-from shopclock.shop.work import begin, finish
+from shopclock.shop.work import acts, begin
 from tests.analysis.planned import planned_shop, planner
 from tests.record.on_disk import DiskShop
 from tests.shop.workshop import START_US, Shop
@@ -96,7 +96,7 @@ def test_what_spoils_has_its_alarms() -> None:
 
 def test_a_running_wait_ends_when_it_is_ready() -> None:
     shop = shop_at_the_oven()
-    shop.press(lambda tx: finish.go_on(tx, shop.runs("Harden")))
+    shop.press(lambda tx: acts.go_on(tx, shop.runs("Harden")))
     (entry,) = by_kind(shop, "wait-")
     assert (entry.title, entry.end_us - entry.start_us) == ("Temper", 2 * HOUR_US)
 

@@ -8,6 +8,7 @@ from shopclock.exchange.api import FRAMES, Holds
 from shopclock.exchange.workbook.cost_sheet import costs_in
 from shopclock.exchange.workbook.sheets import BATCHES, INTERVALS, PIECES, READINGS, STAGES
 from shopclock.places import resource
+from shopclock.record.file.views import VIEWS
 from shopclock.shop.state.settings import SPECS
 
 if TYPE_CHECKING:
@@ -91,7 +92,27 @@ add up to the microsecond; what ends in `_min` is a quotient in minutes. What is
 Work that runs counts until the last press. The names below stay as they are within a major version; new ones may come.
 """
 
-WRITTEN = {"columns": columns, "scripts": scripts, "settings": settings}
+
+def database() -> str:
+    """The chapter of the record's views."""
+    parts = [DATABASE.strip()]
+    for view in VIEWS:
+        lines = "\n".join(f"- **{column.name}**: {column.tells}" for column in view.columns)
+        parts.append(f"## {view.name}\n\n{view.tells}\n\n{lines}")
+    return "\n\n".join(parts) + "\n"
+
+
+DATABASE = """# Database
+
+The record read with other tools.
+
+The record is one SQLite file. Whatever reads SQLite can read it, also while the window is open; open it for reading
+only, because a change from outside is told as damage. Four views are made for that: names instead of numbers, instants
+in UTC as 2026-03-07T19:10:00.000000Z, lengths in decimal minutes. They hold nothing of their own: each figure is worked
+out from the tables when it is read.
+"""
+
+WRITTEN = {"columns": columns, "database": database, "scripts": scripts, "settings": settings}
 
 if __name__ == "__main__":
     for name, text in WRITTEN.items():

@@ -11,7 +11,7 @@ from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import Batch, Interval, Method, Pattern, Piece, Stage, Step
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Kind, Outcome, QuestionReason, StepState
-from shopclock.shop.work import adjust, batches, begin, finish, pieces
+from shopclock.shop.work import acts, adjust, batches, begin, finish, pieces
 from tests.shop.workshop import MINUTE_US, ToyClock
 
 T = TypeVar("T")
@@ -118,7 +118,7 @@ def _start_both(floor: ShopFloor, what: int, _who: int) -> Rule | None:
 
 def _next(floor: ShopFloor, what: int, _who: int) -> Rule | None:
     running = _runs(floor, what)
-    return None if running is None else lambda tx: finish.go_on(tx, running)
+    return None if running is None else lambda tx: acts.go_on(tx, running)
 
 
 def _done(floor: ShopFloor, what: int, _who: int) -> Rule | None:
@@ -131,7 +131,7 @@ def _stop(_floor: ShopFloor, _what: int, _who: int) -> Rule:
 
 
 def _carry_on(_floor: ShopFloor, _what: int, _who: int) -> Rule:
-    return begin.carry_on
+    return acts.carry_on
 
 
 def _letters(floor: ShopFloor, what: int, who: int) -> Rule | None:

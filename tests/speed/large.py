@@ -140,9 +140,11 @@ class _Years:
 
     def _press(self, at_us: int) -> None:
         number = self.pressed = self.pressed + 1
-        plain = {c.name: 0 for c in PRESS.columns} | {"bench_id": 1, "maker_id": 1, "undoes_id": None, "undoable": 1}
+        plain = {c.name: 0 for c in PRESS.columns} | {"bench_id": 1, "maker_id": 1, "undoable": 1}
         text = {"what": "Bevel", "boot_id": "an earlier one", "uuid": str(uuid.UUID(int=number))}
-        self.presses.append(plain | text | {"id": number, "at_us": at_us, "wall_us": at_us})
+        self.presses.append(plain | text | {
+            "id": number, "sequence": number, "at_us": at_us, "wall_us": at_us, "order_us": at_us,
+        })  # fmt: skip
 
     def _interval(self, batch: Entity, step: Step, pieces: list[Entity], start_us: int, end_us: int) -> Interval:
         number = self.first[Interval] = self.first[Interval] + 1

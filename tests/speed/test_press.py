@@ -17,7 +17,7 @@ from shopclock.record.check.check import check
 from shopclock.record.file.engine import PRAGMAS
 from shopclock.record.press.record import Record
 from shopclock.shop.state.transaction import Transaction
-from shopclock.shop.work import begin, finish
+from shopclock.shop.work import acts, begin, finish
 from tests.record.on_disk import DiskShop
 from tests.speed.large import INTERVALS, large_record
 from tests.speed.report import say
@@ -40,7 +40,7 @@ def a_round(shop: DiskShop, n: int) -> Iterator[Callable[[Transaction], object]]
     batch = shop.batches[n % len(shop.batches)]
     yield lambda tx: begin.begin(tx, shop.step("Bevel", batch))
     yield lambda tx: finish.one_done(tx, _in_hand(shop))
-    yield lambda tx: finish.go_on(tx, _in_hand(shop))
+    yield lambda tx: acts.go_on(tx, _in_hand(shop))
     yield begin.stop
 
 

@@ -8,7 +8,7 @@ import pytest
 
 from shopclock.shop.values.errors import Refusal
 from shopclock.views.dialogs import COUNT, Choice
-from shopclock.views.field import Number, Pick, Text, ask, choice, choose, field, length, options
+from shopclock.views.field import Name, Number, Pick, Text, ask, choice, choose, field, length, options
 from tests.fake_dialogs import FakeDialogs
 
 if TYPE_CHECKING:
@@ -127,3 +127,22 @@ def test_a_refusal_of_what_takes_the_answer_is_told() -> None:
         raise Refusal("It is taken. Nothing was changed.")
 
     assert pressed(field("name", "Name", "", Text("Name"), take), "Bo").asked[-1].words.startswith("It is taken.")
+
+
+def test_a_name_that_is_too_long_stands_there_to_be_put_right() -> None:
+    dialogs, taken = FakeDialogs(["Long" * 7 + "r", "", "Creek paring"]), []
+    ask(dialogs, iter(Name("Name of the pattern")), taken.append)
+    assert taken == ["Creek paring"]
+    told = [(asked.kind, asked.start or asked.words) for asked in dialogs.asked]
+    assert told[:3] == [
+        ("text", "Name of the pattern"),
+        ("tell", f"{'Long' * 7}r is too long: 29 of at most 28 letters. Nothing was changed."),
+        ("text", "Long" * 7 + "r"),
+    ]
+    assert told[3] == ("tell", "A name is needed. Nothing was changed.")
+
+
+def test_going_back_at_a_name_ends_it() -> None:
+    dialogs, taken = FakeDialogs([None]), []
+    ask(dialogs, iter(Name("Name of the pattern")), taken.append)
+    assert (taken, len(dialogs.asked)) == ([], 1)

@@ -145,6 +145,7 @@ press Stop
 press Pieces
 press All
 press Back
+work 0.1
 press Carry on: Finish grind
 work 3
 press Not right

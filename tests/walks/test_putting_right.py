@@ -60,7 +60,6 @@ press Whole route
 press Glue up
 work 30
 press Next: Cure
-press Cure
 press Shop's warmth
 """
 

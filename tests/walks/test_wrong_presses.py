@@ -75,12 +75,11 @@ def test_with_nothing_running_there_is_no_stop_and_no_next(hand: WindowHand) -> 
     assert presses(hand) == before + 1
 
 
-def test_a_step_that_all_are_through_is_asked_about_and_left_alone(hand: WindowHand) -> None:
+def test_a_step_that_all_are_through_starts_again_as_rework_and_is_taken_back_by_one_press(hand: WindowHand) -> None:
     walk(hand, "press Start: Saw out\nwork 20\npress Next: Profile\nwork 5\npress Whole route\npress Saw out")
-    assert "All are through Saw out. Again, as rework?" in hand.read
-    before = presses(hand)
-    hand.press("Back")
-    assert presses(hand) == before
+    assert "A–G again, as rework." in hand.read
+    assert at_work(hand) == ["Saw out"]
+    hand.press("Undo")
     assert at_work(hand) == ["Profile"]
 
 

@@ -18,20 +18,21 @@ NOTE = "Minutes. Run, set-up and rework: each piece that passed. Per finished: e
 def batches_text(floor: ShopFloor, lines: Iterable[tuple[BatchLine, ShopFloor]]) -> str:
     """Return a line for each batch: what a finished piece took, and what that rests on."""
     zone = zone_of(floor)
-    rows = [("Batch", "Pattern", "Started", "Pieces", "Finished", "Min per finished", "")]
+    rows = [("Batch", "Pattern", "Started", "Pieces", "Finished", "In work", "Min per finished", "")]
     rows += [
         (
             line.figures.batch.name,
             line.row.pattern,
             f"{shop_time(line.figures.batch.started_us, zone):%Y-%m-%d}",
             str(line.figures.started),
-            str(line.figures.finished),
+            str(line.figures.finished - line.figures.in_work),
+            str(line.figures.in_work or ""),
             minutes_text(line.figures.whole.per_finished_min),
             _rests_on(line),
         )
         for line, _ in lines
     ]
-    return _table(rows, right={3, 4, 5})
+    return table_text(rows, right={3, 4, 5, 6})
 
 
 def batch_text(floor: ShopFloor, line: BatchLine) -> str:
@@ -43,7 +44,7 @@ def batch_text(floor: ShopFloor, line: BatchLine) -> str:
     names = (*(name for name, _ in line.stages), "Whole")
     passed = [*(_passed(stage) for stage in stages), ("", "", "", "")]
     rows += [(name, *own, *sums) for name, own, *sums in zip(names, passed, per_finished, spent, strict=True)]
-    return f"{_head(floor, line)}\n\n{_table(rows, right={1, 2, 3, 4, 5, 6})}"
+    return f"{_head(floor, line)}\n\n{table_text(rows, right={1, 2, 3, 4, 5, 6})}"
 
 
 def _passed(stage: StageFigures) -> tuple[str, ...]:
@@ -62,9 +63,12 @@ def _column(values: Sequence[float | None]) -> list[str]:
 
 def _head(floor: ShopFloor, line: BatchLine) -> str:
     found = line.figures
-    parts = [f"{counted(floor, 'piece', found.started)}, {found.finished} finished", _rests_on(line)]
+    parts = [f"{counted(floor, 'piece', found.started)}, {found.finished - found.in_work} finished"]
+    if found.in_work:
+        parts.append(f"{found.in_work} in work")
     if found.seconds:
-        parts.insert(1, f"{found.seconds} of them second")
+        parts.append(f"{found.seconds} of them second")
+    parts.append(_rests_on(line))
     said = ", ".join(part for part in parts if part)
     return f"{_short(found.batch.name)}  {_short(line.row.pattern)}: {said}\n{NOTE}"
 
@@ -74,7 +78,7 @@ def _rests_on(line: BatchLine) -> str:
     return ", ".join(part for part in said if part)
 
 
-def _table(rows: Sequence[tuple[str, ...]], right: set[int]) -> str:
+def table_text(rows: Sequence[tuple[str, ...]], right: set[int]) -> str:
     """Set rows in columns as wide as their widest field."""
     fields = [[_short(field) for field in row] for row in rows]
     widths = [max(_width(row[i]) for row in fields) for i in range(len(fields[0]))]

@@ -1,54 +1,71 @@
 """Building a record again from its journal, and comparing two records row by row."""
 
-import os
-from collections.abc import Iterator
-from itertools import groupby
+from collections.abc import Iterable, Iterator
+from itertools import groupby, islice
+from operator import itemgetter
 from pathlib import Path
 
 import sqlalchemy as sa
 
+from shopclock.record.check.journal import folded_things
 from shopclock.record.file import write
-from shopclock.record.file.codec import KIND_NAMED, from_line
 from shopclock.record.file.engine import copy, raw, uri_of, writer
 from shopclock.record.file.error_text import error_text
+from shopclock.record.file.on_disk import make_file
 from shopclock.record.file.opening import open_reader
-from shopclock.record.file.schema import JOURNAL, PRESS, STAGE_ROW, VERSION, create, every_table
+from shopclock.record.file.schema import (
+    CLOCK_MOVE,
+    JOURNAL,
+    METADATA,
+    PRESS,
+    STAGE_ROW,
+    TAKEN_BACK,
+    create,
+    every_table,
+)
+from shopclock.record.file.session import Pressed
 from shopclock.record.read.recompute import recompute_derived, recompute_trend_rows
-from shopclock.shop.state.transaction import Change
 from shopclock.shop.values.errors import ShopError
 
 AT_ONCE = 2000
 
 
-def rebuild(path: Path, into: Path, base: Path | None = None) -> None:
+def rebuild(path: Path, into: Path, base: Path | None = None) -> list[str]:
     """Build a record again at `into` (a new file) from the journal of the record at `path`.
 
-    It begins empty, or with a copy of `base`: a record of this version that holds what was there
-    when the journal of this version began. Labour, shares and stage rows are worked out anew.
+    It begins empty, or with a copy of `base`: an earlier state of the record, of this version. Everything is folded
+    of the presses that stand; labour, shares and stage rows are worked out anew. Returns the lines of the journal
+    that can't be so, by their thing and press.
     """
     if into.exists():
         raise ShopError(f"{into} is there already. Nothing was changed.")
     source = open_reader(path)
-    with error_text(path), source.begin() as old:
-        if base is None and _began_earlier(old):
-            raise ShopError(f"The journal of {path} began in an older version. Name the copy made before that.")
+    with error_text(path), source.begin() as old, error_text(into):
+        _reserve(into)
+        if base is not None:
+            copy(base, into)
+        return _fill(old, into, empty=base is None)
+
+
+def rebuild_on(presses: Iterable[Pressed], into: Path) -> None:
+    """Have on an earlier state of a record, which is changed, the presses that came after it, each with its lines."""
+    trace = sa.create_engine("sqlite://", poolclass=sa.StaticPool)
+    with trace.begin() as old:
+        METADATA.create_all(old, every_table())
+        for pressed in presses:
+            for lines in pressed.lines:
+                names, values = ", ".join(lines.columns), ", ".join("?" * len(lines.columns))
+                for row in lines.rows:
+                    old.exec_driver_sql(f"INSERT INTO {lines.table} ({names}) VALUES ({values})", row)  # noqa: S608  # ours
         with error_text(into):
-            _reserve(into)
-            if base is not None:
-                copy(base, into)
-            _fill(old, into, empty=base is None)
-
-
-def _began_earlier(old: sa.Connection) -> bool:
-    first = old.execute(sa.select(JOURNAL.c.version).order_by(JOURNAL.c.id).limit(1)).scalar_one_or_none()
-    return first is not None and first < VERSION
+            _fill(old, into, empty=False)
 
 
 def _reserve(into: Path) -> None:
-    os.close(os.open(into, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
+    make_file(into)
 
 
-def _fill(old: sa.Connection, into: Path, *, empty: bool) -> None:
+def _fill(old: sa.Connection, into: Path, *, empty: bool) -> list[str]:
     target = writer(into)
     try:
         _hurry(target, hurry=True)
@@ -57,11 +74,11 @@ def _fill(old: sa.Connection, into: Path, *, empty: bool) -> None:
                 create(new)
             after = new.execute(sa.select(sa.func.coalesce(sa.func.max(JOURNAL.c.id), 0))).scalar_one()
             _copy_trace(old, new)
-            for changes in last_changes(old, after):
-                write.rewrite_things(new, changes)
+            wrong = _write_things(new, after)
             _keep_numbers(old, new, after)
             work_out_anew(new)
         _hurry(target, hurry=False)
+        return wrong
     finally:
         target.dispose()
 
@@ -80,28 +97,24 @@ def _hurry(target: sa.Engine, *, hurry: bool) -> None:
 
 def _copy_trace(old: sa.Connection, new: sa.Connection) -> None:
     """Copy presses and journal, on from those that the new record has."""
-    for table in (PRESS, JOURNAL):
-        last = new.execute(sa.select(sa.func.coalesce(sa.func.max(table.c.id), 0))).scalar_one()
-        query = sa.select(table).where(table.c.id > last).order_by(table.c.id)
+    for table in (PRESS, TAKEN_BACK, CLOCK_MOVE, JOURNAL):
+        number = next(iter(table.primary_key))
+        last = new.execute(sa.select(sa.func.coalesce(sa.func.max(number), 0))).scalar_one()
+        query = sa.select(table).where(number > last).order_by(number)
         result = old.execute(query, execution_options={"yield_per": AT_ONCE})
         for rows in result.mappings().partitions():
             new.execute(table.insert(), [dict(row) for row in rows])
 
 
-def last_changes(old: sa.Connection, after: int = 0) -> Iterator[list[Change]]:
-    """Yield each thing as the journal last has it (gone ones without), kind by kind, some at a time."""
-    newest = (
-        sa.select(sa.func.max(JOURNAL.c.id)).where(JOURNAL.c.id > after).group_by(JOURNAL.c.thing, JOURNAL.c.number)
-    )
-    query = (
-        sa.select(JOURNAL.c.thing, JOURNAL.c.before, JOURNAL.c.after)
-        .where(JOURNAL.c.id.in_(newest))
-        .order_by(JOURNAL.c.thing, JOURNAL.c.number)
-    )
-    for some in old.execute(query, execution_options={"yield_per": AT_ONCE}).partitions():
-        for thing, lines in groupby(some, key=lambda line: str(line.thing)):
-            kind = KIND_NAMED[thing]
-            yield [Change(from_line(kind, line.before), from_line(kind, line.after)) for line in lines]
+def _write_things(new: sa.Connection, after: int) -> list[str]:
+    """Write every thing that has a line after one, as all of its lines make it; return the lines that can't be so."""
+    wrong: list[str] = []
+    for thing, found in groupby(folded_things(new, after), key=itemgetter(0)):
+        folded = (one for _, one in found)
+        while some := list(islice(folded, AT_ONCE)):
+            write.rewrite_things(new, [one.change for one in some])
+            wrong += [f"{thing} {one.change.thing.id} in press {press}" for one in some for press in one.wrong]
+    return wrong
 
 
 def _keep_numbers(old: sa.Connection, new: sa.Connection, after: int) -> None:

@@ -10,11 +10,13 @@ from pathlib import Path
 
 from shopclock.record.check.check import check
 from shopclock.record.copies.copying import CHECKING, backup, check_copy, part_beside, remember, told_of_folder
+from shopclock.record.copies.older import as_now
 from shopclock.record.file import copy_files, engine, heartbeat
 from shopclock.record.file.copy_files import Copy
 from shopclock.record.file.error_text import Damaged, error_text
-from shopclock.record.file.on_disk import folder_on_disk, on_disk
-from shopclock.record.file.opening import open_reader
+from shopclock.record.file.on_disk import folder_on_disk, make_file, make_folder, on_disk
+from shopclock.record.file.opening import holds_nothing, set_log_aside, version_of
+from shopclock.record.file.schema import NOT_BROUGHT
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.progress import UNWATCHED, Progress
 
@@ -35,9 +37,11 @@ def lost(record: Path, copy: Path) -> Lost | None:
 
     ShopError: the copy is not sound, or of another shop.
     """
-    open_reader(copy).dispose()
+    version_of(copy)
+    if holds_nothing(record):
+        return Lost(0, 0, 0)
     try:
-        open_reader(record).dispose()
+        version_of(record)
         with error_text(record), closing(engine.connect_reader(record)) as connection:
             connection.execute("ATTACH ? AS other", (engine.uri_of(copy),))
             _check_same_shop(connection, copy)
@@ -46,8 +50,8 @@ def lost(record: Path, copy: Path) -> Lost | None:
         return None
 
 
-_PRESSES = """SELECT count(*) FROM main.press WHERE id > (
-    SELECT coalesce(max(ours.id), 0) FROM main.press AS ours JOIN other.press AS theirs USING (id, uuid))"""
+_PRESSES = f"""SELECT count(*) FROM main.press WHERE {NOT_BROUGHT} AND id > (
+    SELECT coalesce(max(ours.id), 0) FROM main.press AS ours JOIN other.press AS theirs USING (id, uuid))"""  # noqa: S608  # ours
 _STRETCHES = "SELECT count(*) FROM main.interval WHERE uuid NOT IN (SELECT uuid FROM other.interval)"
 _BATCHES = "SELECT count(*) FROM main.batch WHERE uuid NOT IN (SELECT uuid FROM other.batch)"
 
@@ -64,7 +68,7 @@ def newest_good(record: Path, progress: Progress = UNWATCHED) -> Copy | None:
     for n, copy in enumerate(found):
         progress.at(n, len(found), LOOKING)
         with suppress(ShopError):
-            open_reader(copy.path).dispose()
+            version_of(copy.path)
             check_copy(copy.path, copy.path)
             return copy
     return None
@@ -94,8 +98,9 @@ def restore(record: Path, copy: Path, now_us: int, progress: Progress = UNWATCHE
 
 def refuse_unsound(record: Path, called: Path) -> None:
     """Raise ShopError where what is to take a record's place does not hold together: its journal rebuilds it."""
-    for wrong in check(record):
-        raise ShopError(f"{called} is not sound: {wrong} Nothing was changed. Take another copy.")
+    with as_now(record) as now:
+        for wrong in check(now):
+            raise ShopError(f"{called} is not sound: {wrong} Nothing was changed. Take another copy.")
 
 
 def _check_can_be_brought(record: Path, copy: Path) -> None:
@@ -103,16 +108,18 @@ def _check_can_be_brought(record: Path, copy: Path) -> None:
         raise ShopError(f"There is no copy {copy}. Nothing was changed.")
     if record.exists() and record.samefile(copy):
         raise ShopError(f"{copy} is the record itself. Nothing was changed.")
-    lost(record, copy) if record.exists() else open_reader(copy).dispose()
+    lost(record, copy)
 
 
 def _swap(record: Path, part: Path, now_us: int) -> Path | None:
     """Let the part take the record's place: within the record where it is sound, else by renaming."""
-    if not record.exists():
+    if holds_nothing(record):
+        set_log_aside(record)
         part.replace(record)
+        folder_on_disk(record.parent)
         return None
     try:
-        open_reader(record).dispose()
+        version_of(record)
         return _within(record, part, now_us)
     except Damaged:
         return _in_place_of(record, part, now_us)
@@ -126,7 +133,7 @@ def _within(record: Path, part: Path, now_us: int) -> Path:
         shop_uuid = connection.execute("SELECT uuid FROM shop ORDER BY id LIMIT 1").fetchone()[0]
         folder = copy_files.usual_folder(record)
         with told_of_folder(folder):
-            folder.mkdir(parents=True, exist_ok=True)
+            make_folder(folder)
         before = folder / copy_files.name_of(record, now_us, shop_uuid, before=True)
         with part_beside(before) as beside:
             with closing(engine.connect(beside)) as new:
@@ -186,5 +193,6 @@ def _keep_file(path: Path, under: Path) -> None:
     try:
         os.link(path, under)
     except OSError:
+        make_file(under)
         shutil.copyfile(path, under)
         on_disk(under)

@@ -15,13 +15,18 @@ from itertools import islice
 from pathlib import Path
 from typing import Any
 
+import sqlalchemy as sa
+
 from shopclock.record.check.check import check
-from shopclock.record.copies.archive import FORMAT, FORMAT_VERSION, MANIFEST, README, SEQUENCES, columns, file_of
+from shopclock.record.copies.archive import FORMAT, FORMAT_VERSION, MANIFEST, README, SEQUENCES, file_of
+from shopclock.record.copies.archive import columns as columns_now
 from shopclock.record.copies.copying import CHECKING, check_copy, part_beside
+from shopclock.record.copies.older import bring_up_alone
 from shopclock.record.file.engine import connect, writer
 from shopclock.record.file.error_text import error_text
 from shopclock.record.file.on_disk import folder_on_disk, on_disk
-from shopclock.record.file.schema import VERSION, create
+from shopclock.record.file.opening import holds_nothing, set_log_aside
+from shopclock.record.file.schema import APPLICATION_ID, VERSION, create
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.plain_file import refuse_unless_plain
 from shopclock.shop.values.progress import UNWATCHED, Progress
@@ -35,6 +40,8 @@ SLACK = 1_000_000
 LONGEST_LINE = 4_000_000
 MOST_ENTRIES = 1000
 AT_ONCE = 2000
+LEFT_OUT = ("coming",)
+"""Tables of version 1 that no archive holds."""
 
 
 class _NotWhole(Exception):
@@ -43,23 +50,26 @@ class _NotWhole(Exception):
 
 def unarchive(file: Path, record: Path, progress: Progress = UNWATCHED) -> None:
     """Make a new record of an archive. ShopError says why it is refused; then nothing is there."""
-    if record.exists() or record.is_symlink():
+    if record.is_symlink() or not holds_nothing(record):
         raise ShopError(f"{record} is there already. Nothing was changed. Name a new file.")
     if not record.parent.is_dir():
         raise ShopError(f"There is no folder {record.parent}. Nothing was written.")
     with _told(file):
         refuse_unless_plain(file)
     with _told(file), zipfile.ZipFile(file) as book:
-        tables = _checked_manifest(book)
+        version, said = _manifest(book)
         with part_beside(record) as part:
             with error_text(record):
-                _make_tables(part)
-            _fill(part, book, tables, progress)
+                columns = _make_tables(part, version)
+            _fill(part, book, _checked_tables(book, said, columns), columns, progress)
+            if version < VERSION:
+                _bring_up(part, version)
             progress.at(0, 0, CHECKING)
             check_copy(part, part)
             for wrong in check(part):
                 raise _NotWhole(f"it does not hold together, {wrong[0].lower()}{wrong[1:].rstrip('.')}")
             on_disk(part)
+            set_log_aside(record)
             part.replace(record)
             folder_on_disk(record.parent)
 
@@ -79,23 +89,26 @@ def _told(file: Path) -> Iterator[None]:
         raise ShopError(wrong.format(error.strerror or "it can't be read")) from error
 
 
-def _checked_manifest(book: zipfile.ZipFile) -> dict[str, dict[str, Any]]:
+Columns = dict[str, tuple[str, ...]]
+
+
+def _checked_tables(book: zipfile.ZipFile, said: list[Any], columns: Columns) -> dict[str, dict[str, Any]]:
     """Return what the manifest says of each table, once the archive holds what it may and no more."""
     entries = book.infolist()
-    wanted = {MANIFEST, README, *map(file_of, columns())}
-    if len(entries) > MOST_ENTRIES or len({entry.filename for entry in entries}) != len(entries):
-        raise _NotWhole("it holds a file twice")
-    manifest = _manifest(book, entries)
-    if {entry.filename for entry in entries} != wanted:
+    if {entry.filename for entry in entries} != {MANIFEST, README, *map(file_of, columns)}:
         raise _NotWhole("it holds other files than an archive has")
     _check_sizes(entries)
-    tables = {table["name"]: table for table in manifest["tables"] if isinstance(table, dict) and "name" in table}
-    if set(tables) != set(columns()):
+    tables = {table["name"]: table for table in said if isinstance(table, dict) and "name" in table}
+    if set(tables) != set(columns):
         raise _NotWhole("it holds other tables than a record has")
     return tables
 
 
-def _manifest(book: zipfile.ZipFile, entries: list[zipfile.ZipInfo]) -> dict[str, Any]:
+def _manifest(book: zipfile.ZipFile) -> tuple[int, list[Any]]:
+    """Return the version of the record that the manifest tells, and what it says of the tables."""
+    entries = book.infolist()
+    if len(entries) > MOST_ENTRIES or len({entry.filename for entry in entries}) != len(entries):
+        raise _NotWhole("it holds a file twice")
     entry = next((entry for entry in entries if entry.filename == MANIFEST), None)
     if entry is None:
         raise _NotWhole("it is no archive of this program")
@@ -109,9 +122,9 @@ def _manifest(book: zipfile.ZipFile, entries: list[zipfile.ZipInfo]) -> dict[str
         raise _NotWhole("it is not what the program wrote")
     if versions[0] > FORMAT_VERSION or versions[1] > VERSION:  # type: ignore[operator]  # whole numbers, looked at above
         raise _NotWhole("it was written by a newer version of this program; use that")
-    if versions != (FORMAT_VERSION, VERSION):
+    if versions[0] < FORMAT_VERSION or versions[1] < 1:  # type: ignore[operator]  # the same
         raise _NotWhole("this version of the program does not read its version")
-    return manifest
+    return int(manifest["schema_version"]), manifest["tables"]
 
 
 def _check_sizes(entries: list[zipfile.ZipInfo]) -> None:
@@ -125,16 +138,42 @@ def _check_sizes(entries: list[zipfile.ZipInfo]) -> None:
         raise _NotWhole("it claims to hold far more than a record can")
 
 
-def _make_tables(part: Path) -> None:
+def _make_tables(part: Path, version: int) -> Columns:
+    """Make the tables of a version; return those that an archive of it holds, with their columns."""
     engine = writer(part)
     try:
         with engine.begin() as connection:
-            create(connection)
+            if version == VERSION:
+                create(connection)
+                return columns_now()
+            from shopclock.record.file import migrate
+
+            migrate.run(connection, 0, version)
+            connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")
+            connection.exec_driver_sql(f"PRAGMA user_version = {version}")
+            names = connection.exec_driver_sql("SELECT name FROM sqlite_master WHERE type = 'table'").scalars().all()
+            return {name: _columns(connection, name) for name in names if name not in LEFT_OUT}
     finally:
         engine.dispose()
 
 
-def _fill(part: Path, book: zipfile.ZipFile, tables: dict[str, dict[str, Any]], progress: Progress) -> None:
+def _columns(connection: sa.Connection, table: str) -> tuple[str, ...]:
+    return tuple(row[1] for row in connection.exec_driver_sql(f"PRAGMA table_info({table})"))
+
+
+def _bring_up(part: Path, version: int) -> None:
+    """Bring a record that was made of an older archive to this version, within the one file."""
+    try:
+        bring_up_alone(part, version)
+    except (sa.exc.DBAPIError, ValueError, TypeError) as error:
+        raise _NotWhole("its rows make no record") from error
+    with closing(sqlite3.connect(part)) as connection:
+        connection.execute("PRAGMA journal_mode = DELETE")
+
+
+def _fill(
+    part: Path, book: zipfile.ZipFile, tables: dict[str, dict[str, Any]], columns: Columns, progress: Progress
+) -> None:
     of, done = sum(book.getinfo(file_of(table)).file_size for table in tables), 0
     with closing(connect(part)) as connection:
         connection.isolation_level = None
@@ -142,7 +181,7 @@ def _fill(part: Path, book: zipfile.ZipFile, tables: dict[str, dict[str, Any]], 
         connection.execute("PRAGMA synchronous = OFF")  # thrown away unless it gets whole
         connection.execute("BEGIN")
         try:
-            for table, names in columns().items():
+            for table, names in columns.items():
                 for size in _fill_table(connection, book, tables[table], table, names):
                     progress.at(done := done + size, of, UNARCHIVING)
         except (sqlite3.IntegrityError, sqlite3.InterfaceError, sqlite3.ProgrammingError) as error:

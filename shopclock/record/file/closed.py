@@ -10,7 +10,7 @@ from shopclock.record.file.schema import STAGE_ROW
 from shopclock.shop.figures.trend_rows import WHOLE, TrendRow, rows_of_batch
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Change
-from shopclock.shop.values.entities import Batch, Entity, Interval, Step, Tally
+from shopclock.shop.values.entities import Batch, Entity, Interval, Leaving, Step, Tally
 
 
 def rows_to_write(
@@ -39,7 +39,7 @@ def batches_of(things: Iterable[Entity], floor: ShopFloor) -> set[int]:
     for thing in things:
         if isinstance(thing, Batch):
             found.add(thing.id)
-        elif isinstance(thing, Tally) and (step := floor.find(Step, thing.step_id)):
+        elif isinstance(thing, Tally | Leaving) and (step := floor.find(Step, thing.step_id)):
             found.add(step.batch_id)
         elif (number := getattr(thing, "batch_id", None)) is not None:
             found.add(number)
@@ -54,8 +54,16 @@ def kept_rows(connection: sa.Connection, stage_id: int | None = None) -> tuple[T
     some = kept_values(connection, stage_id)
     return tuple(
         [
-            TrendRow(batch, pattern, stage, method, mixed == 1, complete == 1, *(*sums, untimed == 1, marked))
-            for batch, pattern, stage, method, mixed, complete, *sums, untimed, marked in some
+            TrendRow(
+                batch,
+                pattern,
+                stage,
+                method,
+                mixed == 1,
+                complete == 1,
+                *(*sums, untimed == 1, marked, maker, notes == 1),
+            )
+            for batch, pattern, stage, method, mixed, complete, *sums, untimed, marked, maker, notes in some
         ]
     )
 

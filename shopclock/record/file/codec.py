@@ -1,13 +1,13 @@
 """Between things and rows, and between things and the journal's lines."""
 
 import json
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import fields
 from enum import StrEnum
 from operator import attrgetter
 from typing import Any, TypeVar
 
-from shopclock.record.file.schema import COVERED, OnDemand, bare, columns_of, table_name
+from shopclock.record.file.schema import COVERED, VERSION, OnDemand, bare, columns_of, table_name
 from shopclock.shop.values.entities import ENTITIES, Entity
 
 T = TypeVar("T", bound=Entity)
@@ -30,8 +30,11 @@ def to_values(thing: Entity) -> tuple[Any, ...]:
 
 
 def from_row(kind: type[T], row: Row, pieces: tuple[int, ...] = ()) -> T:
-    """Make a thing of its columns, and of its pieces where it has some."""
-    values = {name: make(row[name]) for name, make in _MAKERS[kind].items()}
+    """Make a thing of its columns, and of its pieces where it has some. Undecodable: they make none."""
+    try:
+        values = {name: make(row[name]) for name, make in _MAKERS[kind].items()}
+    except (KeyError, ValueError) as error:
+        raise Undecodable(table_name(kind)) from error
     if kind in COVERED:
         values["pieces"] = pieces
     return kind(**values)
@@ -52,6 +55,14 @@ def _maker(hint: Any) -> Any:
 
 def _makers_of(kind: type[Entity]) -> dict[str, Any]:
     return {name: _maker(hint) for name, hint in columns_of(kind).items()}
+
+
+class Undecodable(ValueError):
+    """Row or line of the record that can't be read as what it should be; `table` is that of its kind."""
+
+    def __init__(self, table: str) -> None:
+        super().__init__(f"A row of {table} can't be read.")
+        self.table = table
 
 
 class _Fields:
@@ -89,9 +100,32 @@ def to_line(thing: Entity | None) -> str | None:
     return _LINE.encode(dict(zip(fields_of.names, fields_of.values(thing), strict=True)))
 
 
-def from_line(kind: type[Entity], line: str | None) -> Entity | None:
-    """Read a thing as the journal kept it."""
+def from_line(kind: type[Entity], line: str | None, version: int) -> Entity | None:
+    """Read a thing as the journal kept it in a version of the record, as this version has it.
+
+    Undecodable: it can't be read as one.
+    """
     if line is None:
         return None
-    row = json.loads(line)
-    return from_row(kind, row, tuple(row["pieces"]) if kind in COVERED else ())
+    try:
+        row = json.loads(line)
+        for older in range(version, VERSION):
+            row |= UPGRADERS[older](table_name(kind), row)
+        return from_row(kind, row, tuple(row["pieces"]) if kind in COVERED else ())
+    except (KeyError, ValueError, TypeError) as error:
+        raise Undecodable(table_name(kind)) from error
+
+
+def _from_1(table: str, row: Row) -> Row:
+    """Return the fields that a thing of version 1 lacks, as the migration fills them."""
+    if table == "batch":
+        return {"rules": 1 if row["closed_us"] is not None else 2}
+    return _SINCE_2.get(table, {})
+
+
+_SINCE_2: dict[str, Row] = {
+    "made_before": {"maker_id": None}, "handing_over": {"given_up_us": None}, "shop_hours": {"maker_id": None},
+    "maker": {"put_away": False}, "bench": {"place": ""}, "tool": {"setting_now": ""}, "tally": {"rules": 1},
+}  # fmt: skip
+UPGRADERS: dict[int, Callable[[str, Row], Row]] = {1: _from_1}
+"""What brings a thing of a version to the next: the fields that it lacks, by its table and those it has."""

@@ -1,6 +1,6 @@
 """Leftovers of version 1 where it was killed while old notes came in: removed before anything is read.
 
-They came in slices, and the table `coming` said which numbers were not there yet. Nothing is written to it any more.
+They came in slices, and the table `coming` said which numbers were not there yet. Version 2 has no such table.
 """
 
 import sqlalchemy as sa
@@ -11,12 +11,15 @@ OF_VERSION = 1
 """Records of this version have the table."""
 
 
-def is_left(connection: sa.Connection) -> bool:
-    """Tell whether there is anything that never came in whole."""
-    return connection.exec_driver_sql("SELECT 1 FROM coming LIMIT 1").first() is not None
+def remove_leftovers(engine: sa.Engine, version: int) -> None:
+    """Remove what never came in whole to a record of a version, before it is brought to the next."""
+    if version == OF_VERSION:
+        with engine.begin() as connection:
+            if connection.exec_driver_sql("SELECT 1 FROM coming LIMIT 1").first() is not None:
+                _remove(connection)
 
 
-def remove(connection: sa.Connection) -> None:
+def _remove(connection: sa.Connection) -> None:
     """Remove it; the numbers that were kept for it were never given."""
     found = {of: (first, last) for of, first, last in connection.exec_driver_sql("SELECT of, first, last FROM coming")}
     connection.exec_driver_sql("DELETE FROM journal WHERE press_id BETWEEN ? AND ?", found.pop("press"))

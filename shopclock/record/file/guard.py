@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import sqlite3
 import time
+import zlib
 from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from enum import StrEnum
@@ -18,7 +19,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from shopclock.record.file import schema
 from shopclock.record.file.engine import connect_alone, connect_reader, driver_of, log_of, raw
 from shopclock.record.file.error_text import DiskFailed, error_text, failed
-from shopclock.record.file.identity import Identity, Left, left_at, name_now
+from shopclock.record.file.identity import HEAD, Identity, Left, left_at, name_now, read_head, read_through, words_of
 from shopclock.record.file.session import NONE, Newest, Session, newest_of, presses_after
 from shopclock.shop.values.errors import ShopError
 
@@ -70,7 +71,8 @@ class Guard:
     """Guard of the record at a path, which is open to be written by an engine.
 
     `trouble` is what is wrong with the file now; `unsettled` a press that may be kept or not; `told` what came of it.
-    `session` holds the presses since the opening. `kept` is called with each press that is on disk.
+    `session` holds the presses since the opening. `kept` is called with each press that is on disk, `found` when one
+    finds the record away.
     """
 
     def __init__(self, path: Path, engine: sa.Engine) -> None:
@@ -79,17 +81,32 @@ class Guard:
         self.unsettled: Unsettled | None = None
         self.told = ""
         self.kept: Callable[[Pressed], None] = lambda _: None
-        self._engine = engine
+        self.found: Callable[[], None] = lambda: None
+        self.engine = engine
         self._log = log_of(Path(os.path.realpath(path)))
         self._seen: tuple[Left | None, Left | None] | None = None
+        self._left: tuple[Left | None, Left | None] = (None, None)
+        self._sum: int | None = None
         with error_text(path), engine.connect() as connection:
             self.session = Session(newest_of(driver_of(connection)))
-        self._shop = self._shop_uuid()
+        self._shop = self._read_shop()
         self.note()
 
-    def _shop_uuid(self) -> str:
-        found = raw(self._engine).execute("SELECT uuid FROM shop ORDER BY id LIMIT 1").fetchone()
+    def _read_shop(self) -> str:
+        found = raw(self.engine).execute("SELECT uuid FROM shop ORDER BY id LIMIT 1").fetchone()
         return str(found[0]) if found is not None else ""
+
+    @property
+    def left(self) -> str:
+        """State of the file as it was left, in words for the sign of life."""
+        return words_of(self._left[0])
+
+    @property
+    def shop_uuid(self) -> str:
+        """UUID of the shop; empty while a new record has none."""
+        with suppress(sqlite3.Error):
+            self._shop = self._shop or self._read_shop()
+        return self._shop
 
     @property
     def identity(self) -> Identity | None:
@@ -99,16 +116,40 @@ class Guard:
     def note(self) -> None:
         """Note how this program leaves file and log: whatever else changes them is somebody else's doing."""
         with error_text(self.path):
-            self._left = left_at(self.path), left_at(self._log)
+            self._leave((left_at(self.path), left_at(self._log)))
+
+    def _leave(self, left: tuple[Left | None, Left | None]) -> None:
+        if left[0] != self._left[0]:
+            self._sum = None
+        self._left = left
+
+    def note_bytes(self) -> None:
+        """Note the sum of the file's bytes where that isn't done: while nobody presses, for it reads all of them."""
+        if self._sum is None and self.look() is None:
+            self._sum = self._bytes_of()
+
+    def _bytes_of(self) -> int | None:
+        """Return a sum of all bytes of the file alone; nothing where they can't be read.
+
+        Only with it a file that was written over by one of the same length is told from one that was only touched:
+        the log makes up for some of what an older state lacks, and what it doesn't make up for nobody misses.
+        """
+        found = 0
+        try:
+            for some in read_through(self.path):
+                found = zlib.crc32(some, found)
+        except OSError:
+            return None
+        return found
 
     def look(self) -> Trouble | None:
         """See whether the record is as it was left; return what is wrong. A trouble that is over is gone."""
+        if self.trouble is not None and self.trouble.why is Away.FAILS and not self._answers():
+            return self.trouble
         try:
             seen = left_at(self.path), left_at(self._log)
         except OSError:
             self.trouble = Trouble(Away.FAILS)
-            return self.trouble
-        if self.trouble is not None and self.trouble.why is Away.FAILS and not self._answers():
             return self.trouble
         if seen == self._left:
             self.trouble = None
@@ -122,11 +163,13 @@ class Guard:
     def check(self) -> None:
         """NotInPlace unless the record is as it was left."""
         if self.look() is not None:
+            self.found()
             raise NotInPlace(self.sentence)
 
     def check_kept(self) -> None:
         """NotInPlace where the press that was just written isn't at the record's place."""
         if self.trouble is not None:
+            self.found()
             raise NotInPlace(f"{self._what_is_wrong} The last press is in memory alone.")
 
     def fails(self) -> None:
@@ -150,7 +193,7 @@ class Guard:
         """
         self.check()
         try:
-            with error_text(self.path), self._engine.begin() as connection:
+            with error_text(self.path), self.engine.begin() as connection:
                 plain = driver_of(connection)
                 if newest_of(plain) != self.session.newest:
                     self.trouble = Trouble(Away.WRITTEN, newest_us=_newest_us(plain))
@@ -172,10 +215,10 @@ class Guard:
         except OSError:
             self.trouble = Trouble(Away.FAILS)
             return
-        put_away = left[1] is None or left[1].size >= FULL_LOG
+        put_away = left[1] is None or max(log.size for log in (left[1], seen[1]) if log is not None) >= FULL_LOG
         same = all(now and then and now.identity == then.identity for now, then in zip(seen, left, strict=True))
         if (same or left[1] is None is seen[1]) and (seen[0] == left[0] or put_away):
-            self._left = seen
+            self._leave(seen)
         elif (trouble := self._why(*seen)) is not None:
             self.trouble = trouble
         else:
@@ -186,10 +229,11 @@ class Guard:
         for pause in PAUSES_S:
             time.sleep(pause)
             if self._written_over():
-                self.note()
+                self._look_after_writing()
                 return ShopError(f"The disk of {self.path} gave an error. The last press was not kept, all before is.")
         self.unsettled = press
         self.trouble = Trouble(Away.FAILS)
+        self.found()
         return NotInPlace(f"{_SENTENCES[Away.FAILS].format(path=self.path)} The last press may not be kept.")
 
     def _written_over(self) -> bool:
@@ -197,7 +241,7 @@ class Guard:
 
         What SQLite reads says nothing of it: it would come back with the next start (WAL-Format, "Recovery").
         """
-        connection = raw(self._engine)
+        connection = raw(self.engine)
         try:
             if connection.in_transaction:
                 connection.execute("ROLLBACK")
@@ -210,8 +254,8 @@ class Guard:
         """Tell whether a disk that failed works again, and settle what became of the last press."""
         if not self._written_over():
             return False
-        self.note()
         self.trouble = None
+        self._look_after_writing()
         if self.unsettled is not None:
             self.told = f"The disk works again. “{self.unsettled.what}” was not kept, all before is."
             self.unsettled = None
@@ -228,18 +272,27 @@ class Guard:
             return self._of_other(was.identity)
         if log_was is not None and (log is None or log.identity != log_was.identity):
             return None if self._has_new_log() else Trouble(Away.SPOILT)
-        if log_was is not None and log is not None and log.size < log_was.size:
+        if (log_was is not None and log is not None and log.size < log_was.size) or not self._has_head():
             return Trouble(Away.SPOILT)
-        return self._compared(lambda: connect_reader(self.path), Away.SPOILT)
+        same = file == was or self._bytes_of() == self._sum
+        found = self._compared(lambda: connect_reader(self.path), Away.SPOILT)
+        return found if same or found is not None else Trouble(Away.SPOILT)
+
+    def _has_head(self) -> bool:
+        """Tell whether the file begins as SQLite's do: to look into an empty one would have it remove the log."""
+        try:
+            return read_head(self.path, len(HEAD)) == HEAD
+        except OSError:
+            return True
 
     def _of_other(self, opened: Identity) -> Trouble | None:
         """Return what is wrong where another file lies; it is gone on with where it holds all that was kept."""
         found = self._compared(lambda: connect_alone(self.path), Away.OTHER)
         if found is not None:
             return Trouble(found.why, name_now(opened), found.newest_us)
-        self._engine.dispose()
+        self.engine.dispose()
         try:
-            newest = newest_of(raw(self._engine))
+            newest = newest_of(raw(self.engine))
         except sqlite3.Error:
             return Trouble(Away.FAILS)
         return None if newest == self.session.newest else Trouble(Away.WRITTEN)
@@ -247,9 +300,9 @@ class Guard:
     def _has_new_log(self) -> bool:
         """Put all of a log that has lost its name into the file, and begin another."""
         try:
-            busy = raw(self._engine).execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0]
-            self._engine.dispose()
-            return not busy and newest_of(raw(self._engine)) == self.session.newest
+            busy = raw(self.engine).execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0]
+            self.engine.dispose()
+            return not busy and newest_of(raw(self.engine)) == self.session.newest
         except sqlite3.Error:
             return False
 
@@ -273,7 +326,7 @@ class Guard:
     def _compared_presses(self, theirs: sqlite3.Connection) -> Trouble | None:
         mine, newest = self.session.newest, newest_of(theirs)
         shop = theirs.execute("SELECT uuid FROM shop ORDER BY id LIMIT 1").fetchone()
-        if shop is None or shop[0] != (self._shop or self._shop_uuid()):
+        if shop is None or shop[0] != self.shop_uuid:
             return Trouble(Away.OTHER)
         if newest == mine:
             return None
@@ -281,7 +334,7 @@ class Guard:
         if _has(theirs, mine):
             return Trouble(Away.WRITTEN, newest_us=newest_us)
         with suppress(sqlite3.Error):
-            if not _has(raw(self._engine), newest):
+            if not _has(raw(self.engine), newest):
                 return Trouble(Away.OTHER, newest_us=newest_us)
         return Trouble(Away.OLDER, newest_us=newest_us)
 

@@ -2,9 +2,13 @@
 
 import os
 import sys
+from collections.abc import Iterator
 from contextlib import suppress
 from pathlib import Path
 from typing import NamedTuple
+
+HEAD = b"SQLite format 3\x00"
+"""Beginning of each file of SQLite ("Database File Format", 1.3)."""
 
 
 class Identity(NamedTuple):
@@ -29,6 +33,11 @@ def left_at(path: Path) -> Left | None:
     except (FileNotFoundError, NotADirectoryError):
         return None
     return Left(Identity(found.st_dev, found.st_ino), found.st_size, found.st_mtime_ns)
+
+
+def words_of(left: Left | None) -> str:
+    """Return the state of a file in words that hold after a restart too, in which devices get other numbers."""
+    return f"{left.identity.number} {left.size} {left.changed_ns}" if left is not None else ""
 
 
 def identity_of(path: Path) -> Identity | None:
@@ -69,18 +78,19 @@ def read_head(path: Path, size: int) -> bytes:
         return file.read(size)
 
 
-def read_through(path: Path) -> None:
-    """Read every byte of a file, by SQLite's own descriptor where there is one. OSError where one can't be read."""
+def read_through(path: Path) -> Iterator[bytes]:
+    """Yield every byte of a file, read by SQLite's own descriptor where there is one. OSError where one can't be."""
     found = identity_of(path)
     number = own_descriptor(found) if found is not None and sys.platform != "win32" else None
     if number is not None:
         at = 0
         while some := os.pread(number, _AT_ONCE, at):
             at += len(some)
+            yield some
         return
     with path.open("rb") as file:
-        while file.read(_AT_ONCE):
-            pass
+        while some := file.read(_AT_ONCE):
+            yield some
 
 
 _AT_ONCE = 1 << 20

@@ -15,7 +15,7 @@ from alembic.operations import Operations
 from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
 
-from shopclock.record.file import schema
+from shopclock.record.file import coming, schema
 from shopclock.record.file.engine import connect, copy
 from shopclock.record.file.error_text import error_text
 from shopclock.shop.values.errors import ShopError
@@ -34,10 +34,7 @@ def migrate(engine: sa.Engine, path: Path, version: int, *, to: int = schema.VER
     with error_text(path):
         _copy(path, beside)
     try:
-        with _foreign_keys_off(engine) as connection, connection.begin():
-            run(connection, version, to, scripts)
-            _check_pointers(connection)
-            connection.exec_driver_sql(f"PRAGMA user_version = {to}")
+        bring_up(engine, version, to, scripts)
     except Exception as error:  # whatever a script raised: it is handed on, with what became of the record
         said = getattr(error, "orig", error)
         raise ShopError(
@@ -46,8 +43,22 @@ def migrate(engine: sa.Engine, path: Path, version: int, *, to: int = schema.VER
         ) from error
 
 
+def bring_up(engine: sa.Engine, version: int, to: int = schema.VERSION, scripts: Path = SCRIPTS) -> None:
+    """Bring a record to a version in one transaction, without a copy: for what is a copy itself."""
+    coming.remove_leftovers(engine, version)
+    with _foreign_keys_off(engine) as connection, connection.begin():
+        run(connection, version, to, scripts)
+        _check_pointers(connection)
+        connection.exec_driver_sql(f"PRAGMA user_version = {to}")
+
+
 def run(connection: sa.Connection, version: int, to: int, scripts: Path = SCRIPTS) -> None:
-    """Run the scripts after one version up to another, within the caller's transaction."""
+    """Run the scripts after one version up to another, within the caller's transaction.
+
+    Views are dropped first, because no table can be made anew under one; a script makes those of its version.
+    """
+    for (view,) in connection.exec_driver_sql("SELECT name FROM sqlite_master WHERE type = 'view'").all():
+        connection.exec_driver_sql(f'DROP VIEW "{view}"')
     steps = ScriptDirectory(str(scripts))
     start = str(version) if version else "base"
     with Operations.context(MigrationContext.configure(connection)):

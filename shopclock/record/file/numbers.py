@@ -1,13 +1,18 @@
 """The numbers and UUIDs that new things get."""
 
+from __future__ import annotations
+
 import uuid
 from itertools import count
+from typing import TYPE_CHECKING, NamedTuple
 
 import sqlalchemy as sa
 
-from shopclock.record.file.schema import table_name
-from shopclock.record.file.write import Ranges
+from shopclock.record.file.schema import PRESS, table_name
 from shopclock.shop.values.entities import ENTITIES, Entity
+
+if TYPE_CHECKING:
+    from shopclock.record.file.write import Ranges
 
 ROOM = 10_000
 """So many numbers of each kind are left to what is pressed while a parcel is made and written."""
@@ -17,6 +22,24 @@ def given(connection: sa.Connection) -> dict[str, int]:
     """Return the highest number that each table ever gave."""
     rows = connection.exec_driver_sql("SELECT name, seq FROM sqlite_sequence")
     return dict(rows.all())
+
+
+class Place(NamedTuple):
+    """Place of a press in the order of all, and its number among those of its bench."""
+
+    order_us: int
+    sequence: int
+
+    def next(self, at_us: int) -> Place:
+        """Return the place of the bench's next press: after all that it has seen, whatever its clock says."""
+        return Place(max(at_us, self.order_us + 1), self.sequence + 1)
+
+
+def newest_place(connection: sa.Connection, bench_id: int) -> Place:
+    """Return the place of the newest press of all, and how many presses a bench has made."""
+    order_us = connection.execute(sa.select(sa.func.coalesce(sa.func.max(PRESS.c.order_us), 0))).scalar_one()
+    own = sa.select(sa.func.coalesce(sa.func.max(PRESS.c.sequence), 0)).where(PRESS.c.bench_id == bench_id)
+    return Place(order_us, connection.execute(own).scalar_one())
 
 
 class NextNumbers:

@@ -3,23 +3,24 @@
 import os
 import sqlite3
 import time
+from collections import deque
 from collections.abc import Callable
-from contextlib import closing, suppress
+from contextlib import closing
+from functools import partial
 from pathlib import Path
 from typing import TypeVar
 
 import sqlalchemy as sa
 
-from shopclock.record.file import coming, copy_files, parts, schema
-from shopclock.record.file.engine import connect_reader, dont_wait_for_disk, log_of, reader, writer
+from shopclock.record.file import copy_files, heartbeat, parts, schema
+from shopclock.record.file.engine import connect, connect_reader, dont_wait_for_disk, log_of, reader, writer
 from shopclock.record.file.error_text import Damaged, DiskFailed, error_text, failed, sentence
-from shopclock.record.file.identity import read_head, read_through
+from shopclock.record.file.identity import HEAD, identity_of, left_at, own_descriptor, read_head, read_through, words_of
 from shopclock.record.file.on_disk import folder_on_disk, make_folder, on_disk
-from shopclock.record.file.parts import remove_with_tails
+from shopclock.record.file.parts import part_of, remove_with_tails
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.plain_file import refuse_unless_plain
 
-HEAD = b"SQLite format 3\x00"
 LARGE = 16_000_000
 """Bytes from which looking at every page would be felt when the window opens (a third of a second at 120 MB)."""
 
@@ -34,35 +35,51 @@ PAUSES_S = (0.0, 0.1, 0.4)
 """A disk that fails is tried again after these."""
 
 
-def _tried_again(opened: Callable[[], T]) -> T:
-    """Try again where the disk fails for a moment."""
-    for pause in PAUSES_S:
-        with suppress(DiskFailed):
-            time.sleep(pause)
-            return opened()
-    return opened()
+def _tried_again(path: Path, opened: Callable[..., T]) -> T:
+    """Try again where the disk fails for a moment; what seems damaged is looked at twice."""
+    damaged = False
+    for pause in (0.0, *PAUSES_S):
+        time.sleep(pause)
+        try:
+            return _told_from_damage(path, opened, again=damaged)
+        except DiskFailed:
+            pass
+        except Damaged:
+            if damaged:
+                raise
+            damaged = True
+    return _told_from_damage(path, opened, again=damaged)
+
+
+def _told_from_damage(path: Path, opened: Callable[..., T], *, again: bool) -> T:
+    """Open; Damaged only where each byte can be read: SQLite says the same of a page that can't be read just now."""
+    try:
+        return opened(again=again)
+    except Damaged:
+        with error_text(path):
+            for file in filter(Path.is_file, (path, log_of(path))):
+                deque(read_through(file), maxlen=0)
+        raise
 
 
 def open_writer(path: Path) -> sa.Engine:
     """Open a record that is there, to write in. ShopError says why it can't be, DiskFailed that its disk fails."""
-    return _tried_again(lambda: _open_writer(path))
+    return _tried_again(path, partial(_open_writer, path))
 
 
-def _open_writer(path: Path) -> sa.Engine:
+def _open_writer(path: Path, *, again: bool) -> sa.Engine:
     with error_text(path):
         if holds_nothing(path):
             raise ShopError(f"There is no record at {path}. Nothing was made.")
         _check_head(path)
         _check_writable(path)
+        if has_log_of_another_state(path):
+            set_log_aside(Path(os.path.realpath(path)))
         # By a reader first: a writer would change the head of a file that isn't ours.
-        version = _checked(reader(path), path)
+        version = _checked(reader(path), path, again=again)
         engine = writer(path)
         try:
             remove_with_tails(file_for_parcel(path))
-            if version == coming.OF_VERSION:
-                with engine.begin() as connection:
-                    if coming.is_left(connection):
-                        coming.remove(connection)
             if version < schema.VERSION:
                 from shopclock.record.file.migrate import migrate
 
@@ -81,6 +98,7 @@ def make(path: Path, fill: Callable[[Path], object]) -> None:
     place = Path(os.path.realpath(path))
     with error_text(path):
         make_folder(place.parent)
+        parts.clear_parts(place.parent, place.stem)
         with parts.part_of(place) as part:
             fill(part)
             on_disk(part)
@@ -124,23 +142,78 @@ def set_log_aside(place: Path) -> Path | None:
 
 def open_reader(path: Path) -> sa.Engine:
     """Open a record to read only. ShopError says why it can't be, DiskFailed that its disk fails."""
-    return _tried_again(lambda: _open_reader(path))
+    if version_of(path) < schema.VERSION:
+        raise ShopError(
+            f"The record {path} was written by an older version of this program. Nothing was changed. "
+            "Open it once in the window first."
+        )
+    return reader(path)
 
 
-def _open_reader(path: Path) -> sa.Engine:
+def version_of(path: Path) -> int:
+    """Return the version of a record that is ours, sound and not newer than this program. ShopError says why not."""
+    return _tried_again(path, partial(_version_of, path))
+
+
+def _version_of(path: Path, *, again: bool) -> int:
     with error_text(path):
         if holds_nothing(path):
             raise ShopError(f"There is no record at {path}.")
         _check_head(path)
+        if has_log_of_another_state(path):
+            raise ShopError(f"The log beside {path} is of another state of it. Open it once in the window.")
         engine = reader(path)
-        version = _checked(engine, path)
-        if version < schema.VERSION:
-            raise ShopError(f"The record {path} is older. Open it once in the window first.")
-        if version == coming.OF_VERSION:
-            with engine.begin() as connection:
-                if coming.is_left(connection):
-                    raise ShopError(f"Half of some old notes is in {path}. Open it once in the window: it goes then.")
-        return engine
+        try:
+            return _checked(engine, path, again=again)
+        finally:
+            engine.dispose()
+
+
+def has_log_of_another_state(path: Path) -> bool:
+    """Tell whether the log beside a record belongs to another state of it, which an older one has taken the place of.
+
+    SQLite reads any log with any file. It is looked for only where the file isn't as the last sign of life left it
+    and no program has it open: then both have to go together, or the file is read without.
+    """
+    real = Path(os.path.realpath(path))
+    log, sign = left_at(log_of(real)), heartbeat.read(path)
+    if log is None or not log.size or sign is None or sign.left in ("", words_of(left_at(path))):
+        return False
+    found = identity_of(path)
+    if found is None or own_descriptor(found) is not None:
+        return False
+    with part_of(real) as part:
+        part.write_bytes(real.read_bytes())
+        log_of(part).write_bytes(log_of(real).read_bytes())
+        if _goes_together(part):
+            return False
+        remove_with_tails(part, of_it=False)
+        part.write_bytes(real.read_bytes())
+        return _goes_together(part)
+
+
+def _goes_together(part: Path) -> bool:
+    """Tell whether a copy, with its log where it has one, has each thing that its journal says is there."""
+    try:
+        with closing(connect(part)) as connection:
+            if connection.execute("PRAGMA integrity_check(1)").fetchone()[0] != "ok":
+                return False
+            if connection.execute("PRAGMA foreign_key_check").fetchone() is not None:
+                return False
+            return all(_is_as_told(connection, name) for (name,) in connection.execute(_THINGS).fetchall())
+    except sqlite3.DatabaseError:
+        return False
+
+
+_THINGS = "SELECT DISTINCT thing FROM journal"
+
+
+def _is_as_told(connection: sqlite3.Connection, thing: str) -> bool:
+    told = """SELECT count(*) FROM journal WHERE after IS NOT NULL AND id IN (
+        SELECT max(id) FROM journal WHERE thing = ? GROUP BY number)"""
+    there = f'SELECT count(*) FROM "{thing}"'  # noqa: S608  # a name that the file's own tables have, or no record of ours
+    wanted, found = connection.execute(told, (thing,)).fetchone(), connection.execute(there).fetchone()
+    return bool(wanted == found)
 
 
 def holds_nothing(path: Path) -> bool:
@@ -188,9 +261,9 @@ def _check_writable(path: Path) -> None:
         raise ShopError(f"The record {path} may only be read. Nothing was changed. Allow writing to it.")
 
 
-def _checked(engine: sa.Engine, path: Path) -> int:
+def _checked(engine: sa.Engine, path: Path, *, again: bool) -> int:
     """Return the version of a record that is ours, not newer, and sound; ShopError otherwise."""
-    tidy = not log_of(path).exists()  # SQLite makes a log as soon as it looks
+    tidy = not again and not log_of(path).exists()  # SQLite makes a log as soon as it looks
     with engine.connect() as connection:
         ours = connection.exec_driver_sql("PRAGMA application_id").scalar_one()
         version = int(connection.exec_driver_sql("PRAGMA user_version").scalar_one())
@@ -198,8 +271,8 @@ def _checked(engine: sa.Engine, path: Path) -> int:
             raise ShopError(f"{path} is not a record of this program. Nothing was changed.")
         if version > schema.VERSION:
             raise ShopError(
-                f"The record {path} was written by a newer version of this program. "
-                "Nothing was changed. Use the newer version."
+                f"The record {path} was written by a newer version of this program. Nothing was changed. "
+                f"Use that: the record is of version {version}, this program knows none after {schema.VERSION}."
             )
         if not _sound(connection, path, tidy=tidy):
             raise Damaged(sentence(path, "malformed"))
@@ -215,9 +288,4 @@ def _sound(connection: sa.Connection, path: Path, *, tidy: bool) -> bool:
     if tidy and size >= LARGE and not suspect:
         return bool(size == pages * page)
     how = "integrity_check(1)" if suspect else "quick_check(1)"
-    if connection.exec_driver_sql(f"PRAGMA {how}").scalar_one() == "ok":
-        return True
-    # The check says of a page that can't be read just now what it says of a spoilt one.
-    for file in filter(Path.exists, (path, log_of(path))):
-        read_through(file)
     return bool(connection.exec_driver_sql(f"PRAGMA {how}").scalar_one() == "ok")

@@ -9,6 +9,7 @@ from typing import Any, TypeVar, Union, get_args, get_origin, get_type_hints
 
 import sqlalchemy as sa
 
+from shopclock.record.file.views import VIEWS
 from shopclock.shop.figures.trend_rows import TrendRow
 from shopclock.shop.values.entities import ENTITIES, Entity, Interval, RuleBroken
 
@@ -17,16 +18,16 @@ V = TypeVar("V")
 APPLICATION_ID = 0x53434C4B
 """Written into the head of each record ("SCLK")."""
 
-VERSION = 1
+VERSION = 2
 """The version of this schema, in SQLite's user_version."""
 
 POINTS_AT = {
     "batch_id": "batch", "bench_id": "bench", "cause_step_id": "step", "continues_id": "interval",
     "first_step_id": "route_step", "from_piece_id": "piece", "import_file_id": "import_file", "interval_id": "interval",
     "kind_id": "reading_kind", "load_id": "load", "lost_step_id": "step", "maker_id": "maker", "method_id": "method",
-    "order_id": "customer_order", "pattern_id": "pattern", "piece_id": "piece", "press_id": "press",
-    "route_id": "route", "route_step_id": "route_step", "rule_id": "order_rule", "stage_id": "stage", "step_id": "step",
-    "then_step_id": "route_step", "tool_id": "tool", "undoes_id": "press",
+    "order_id": "customer_order", "other_id": "interval", "pattern_id": "pattern", "piece_id": "piece",
+    "press_id": "press", "route_id": "route", "route_step_id": "route_step", "rule_id": "order_rule",
+    "stage_id": "stage", "step_id": "step", "takes_id": "press", "then_step_id": "route_step", "tool_id": "tool",
 }  # fmt: skip
 
 INDEXED = {
@@ -36,12 +37,18 @@ INDEXED = {
     ("interval", "stage_id", "start_us"), ("interval", "load_id"), ("reading", "step_id"), ("reading", "kind_id"),
     ("order_piece", "order_id"), ("order_piece", "piece_id"),
     ("import_row", "interval_id"), ("interval", "step_id"), ("tally", "piece_id"), ("rule_broken", "step_id"),
+    ("leaving", "step_id"), ("leaving", "interval_id"), ("leaving", "piece_id"), ("both", "interval_id"),
+    ("both", "other_id"),
 }  # fmt: skip
 
 PARTLY_INDEXED = {
     ("interval", "cause_step_id"), ("piece", "lost_step_id"), ("piece", "from_piece_id"), ("reading", "piece_id"),
+    ("note", "interval_id"), ("note", "piece_id"), ("note", "batch_id"),
 }  # fmt: skip
 """Mostly empty. Whatever points at a step or piece is indexed: taking one back looks for what points at it."""
+
+CHECKED = {"note": "(interval_id IS NOT NULL) + (piece_id IS NOT NULL) + (batch_id IS NOT NULL) = 1"}
+"""What has to hold of a row of a table."""
 
 METADATA = sa.MetaData()
 """The tables made so far; `every_table` makes the others."""
@@ -133,7 +140,8 @@ def columns_of(kind: type[Any]) -> dict[str, Any]:
 def _table(kind: type[Entity]) -> sa.Table:
     name = table_name(kind)
     columns = [_column(field, hint) for field, hint in columns_of(kind).items()]
-    table = sa.Table(name, METADATA, *columns, sqlite_strict=True, sqlite_autoincrement=True)
+    rules = [sa.CheckConstraint(CHECKED[name])] if name in CHECKED else []
+    table = sa.Table(name, METADATA, *columns, *rules, sqlite_strict=True, sqlite_autoincrement=True)
     for wanted in sorted(INDEXED):
         if wanted[0] == name:
             sa.Index("_".join(("ix", *wanted)), *(table.c[c] for c in wanted[1:]))
@@ -175,17 +183,44 @@ PRESS = sa.Table(
     sa.Column("boot_id", sa.Text, nullable=False),
     sa.Column("offset_min", sa.Integer, nullable=False),
     sa.Column("undoable", sa.Integer, nullable=False),
-    _pointer("undoes_id", "press", unique=True),
     sa.Column("moved_us", sa.Integer, nullable=False),
     sa.Column("reason", sa.Text, nullable=False, server_default=""),
+    sa.Column("order_us", sa.Integer, nullable=False),
+    sa.Column("sequence", sa.Integer, nullable=False),
+    sa.UniqueConstraint("bench_id", "sequence"),
     sqlite_strict=True,
     sqlite_autoincrement=True,
 )
+"""Presses. `order_us` is a press's place in the order of all, then bench, then `sequence`: the bench's own count."""
 
 CLOCK_RIGHT = "Clock put right"
-"""What a press is called that moves the instants of a boot."""
-sa.Index("ix_press_moved", PRESS.c.id, sqlite_where=PRESS.c.moved_us != 0)
-sa.Index("ix_press_clock_right", PRESS.c.id, sqlite_where=PRESS.c.what == CLOCK_RIGHT)
+"""What a press is called that moves instants."""
+sa.Index("ix_press_order_us", PRESS.c.order_us)
+sa.Index("ix_press_clock_right", PRESS.c.id, sqlite_where=sa.and_(PRESS.c.what == CLOCK_RIGHT, PRESS.c.undoable == 0))
+
+NOT_BROUGHT = "NOT (what LIKE 'Brought to version %' AND undoable = 0)"
+"""True of each press that somebody or the program at its work made, false of those that a migration left."""
+
+TAKEN_BACK = sa.Table(
+    "taken_back",
+    METADATA,
+    _pointer("press_id", "press", primary_key=True),
+    _pointer("takes_id", "press", primary_key=True, index=True),
+    sqlite_strict=True,
+    sqlite_with_rowid=False,
+)
+"""Which presses a press takes back: an Undo one, a Put back Undos."""
+
+CLOCK_MOVE = sa.Table(
+    "clock_move",
+    METADATA,
+    _pointer("press_id", "press", primary_key=True),
+    sa.Column("from_us", sa.Integer, nullable=False),
+    sa.Column("until_us", sa.Integer),
+    sa.Column("by_us", sa.Integer, nullable=False),
+    sqlite_strict=True,
+)
+"""What a press moved that put a clock right: every instant of then from one on, before another."""
 
 JOURNAL = sa.Table(
     "journal",
@@ -200,6 +235,7 @@ JOURNAL = sa.Table(
     sqlite_strict=True,
     sqlite_autoincrement=True,
 )
+sa.Index("ix_journal_thing_number", JOURNAL.c.thing, JOURNAL.c.number)
 
 LABOUR = sa.Table(
     "labour",
@@ -230,39 +266,37 @@ STAGE_ROW = sa.Table(
 sa.Index("ix_stage_row_batch_id", STAGE_ROW.c.batch_id)
 sa.Index("ix_stage_row_stage_id", STAGE_ROW.c.stage_id)
 
-COMING = sa.Table(
-    "coming",
-    METADATA,
-    sa.Column("of", sa.Text, primary_key=True),
-    sa.Column("first", sa.Integer, nullable=False),
-    sa.Column("last", sa.Integer, nullable=False),
-    sqlite_strict=True,
-)
-"""Of the first version: what came in slices was not there yet, from which number to which. Empty, see `coming.py`."""
-
-_COMES = "EXISTS (SELECT 1 FROM coming WHERE of = 'press' AND OLD.press_id BETWEEN first AND last)"
+_SAME = {
+    "journal": "id = NEW.id",
+    "press": "id = NEW.id",
+    "taken_back": "press_id = NEW.press_id AND takes_id = NEW.takes_id",
+    "clock_move": "press_id = NEW.press_id",
+}
+"""What is the same row, in each table that is only added to."""
 GUARDS = tuple(
     f"CREATE TRIGGER {table}_keeps_{word} BEFORE {event} ON {table} {when}"
     f"BEGIN SELECT RAISE(ABORT, 'the {table} is never changed'); END"
-    for table in ("journal", "press")
+    for table in ("journal", "press", "taken_back", "clock_move")
     for word, event, when in (
-        ("rows", "DELETE", f"WHEN NOT {_COMES} " if table == "journal" else ""),
+        ("rows", "DELETE", ""),
         ("values", "UPDATE", ""),
-        ("numbers", "INSERT", f"WHEN EXISTS (SELECT 1 FROM {table} WHERE id = NEW.id) "),  # noqa: S608  # the names are ours
+        ("numbers", "INSERT", f"WHEN EXISTS (SELECT 1 FROM {table} WHERE {_SAME[table]}) "),  # noqa: S608  # ours
     )
 )
-"""The database itself refuses to change or delete what was written down; what never came may go."""
+"""The database itself refuses to change or delete what was written down."""
 
 
 def every_table() -> tuple[sa.Table, ...]:
     """Return the tables of what is there, every one of them, always in the same order."""
-    return (*TABLES.values(), *COVERED.values(), PRESS, JOURNAL, LABOUR, SHARE, STAGE_ROW)
+    return (*TABLES.values(), *COVERED.values(), PRESS, TAKEN_BACK, CLOCK_MOVE, JOURNAL, LABOUR, SHARE, STAGE_ROW)
 
 
 def create(connection: sa.Connection) -> None:
-    """Make the tables of a new record."""
-    METADATA.create_all(connection, (*every_table(), COMING))
+    """Make the tables of a new record, and the views for other readers."""
+    METADATA.create_all(connection, every_table())
     for guard in GUARDS:
         connection.exec_driver_sql(guard)
+    for view in VIEWS:
+        connection.exec_driver_sql(view.sql)
     connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")
     connection.exec_driver_sql(f"PRAGMA user_version = {VERSION}")

@@ -4,7 +4,7 @@ import sqlite3
 from collections import deque
 from typing import Any, NamedTuple
 
-TRACE = (("press", "id"), ("journal", "press_id"))
+TRACE = (("press", "id"), ("taken_back", "press_id"), ("clock_move", "press_id"), ("journal", "press_id"))
 """Tables that hold what was pressed, each with the column that names the press."""
 MOST_BYTES = 16_000_000
 """Beyond this the oldest go; a day at the bench has a hundredth of it."""

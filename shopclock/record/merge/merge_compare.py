@@ -5,16 +5,19 @@ Things that the desk made have other numbers here: below nothing until they are 
 
 import json
 from collections.abc import Iterable, Mapping
+from contextlib import closing
 from dataclasses import dataclass, fields, replace
 from pathlib import Path
 from typing import Any
 
 import sqlalchemy as sa
 
+from shopclock.record.copies.older import as_now
+from shopclock.record.file import engine
 from shopclock.record.file.codec import KIND_NAMED, from_line
 from shopclock.record.file.error_text import error_text
 from shopclock.record.file.opening import open_reader
-from shopclock.record.file.schema import COVERED, POINTS_AT, table_name
+from shopclock.record.file.schema import COVERED, NOT_BROUGHT, POINTS_AT, table_name
 from shopclock.record.read.load import read
 from shopclock.shop.state import settings
 from shopclock.shop.state.transaction import Change
@@ -30,6 +33,9 @@ ITS_OWN = (settings.THEME.name, settings.SIZE.name)
 """How a window looks is its own; so is its ruler."""
 ONE_EACH: dict[type[Entity], str] = {Setting: "name", Word: "name", Key: "action", AskedPrice: "pattern_id"}
 """Where both sides made what there can be one of, it is one entry that both changed."""
+
+PRESSED = f"press_id IN (SELECT id FROM press WHERE {NOT_BROUGHT})"  # noqa: S608  # ours
+"""Leaves out what a migration added: both sides got it, each by itself."""
 
 Number = tuple[str, int]
 """A table and a number in it."""
@@ -90,14 +96,21 @@ class Found:
 def look_through(record: Path, desk: Path, progress: Progress = UNWATCHED) -> Found:
     """Return what a desk's copy says that the shop's record does not. ShopError: it is not its copy, and why."""
     progress.at(0, 0, LOOKING)
-    shop_engine, desk_engine = open_reader(record), open_reader(desk)
-    try:
-        with error_text(record), shop_engine.begin() as ours, error_text(desk), desk_engine.begin() as theirs:
-            handed = _handed(ours, theirs, desk)
-            return _Comparing(ours, theirs, handed).all(progress)
-    finally:
-        shop_engine.dispose()
-        desk_engine.dispose()
+    with as_now(desk) as desk_now:
+        shop_engine, desk_engine = open_reader(record), open_reader(desk_now)
+        try:
+            with error_text(record), shop_engine.begin() as ours, error_text(desk), desk_engine.begin() as theirs:
+                handed = _handed(ours, theirs, desk)
+                return _Comparing(ours, theirs, handed, _last_line(desk)).all(progress)
+        finally:
+            shop_engine.dispose()
+            desk_engine.dispose()
+
+
+def _last_line(desk: Path) -> int:
+    """Return the last line of a desk's journal as its own file has it, which may be of an older version."""
+    with closing(engine.connect_reader(desk)) as connection:
+        return int(connection.execute("SELECT coalesce(max(id), 0) FROM journal").fetchone()[0])
 
 
 def _handed(ours: sa.Connection, theirs: sa.Connection, desk: Path) -> Checkout:
@@ -128,35 +141,37 @@ class _Net:
 class _Comparing:
     """Both records beside each other."""
 
-    def __init__(self, ours: sa.Connection, theirs: sa.Connection, handed: Checkout) -> None:
+    def __init__(self, ours: sa.Connection, theirs: sa.Connection, handed: Checkout, until: int) -> None:
         self._ours = ours
         self._theirs = theirs
         self._handed = handed
+        self._until = until
         self._groups = Groups()
 
     def all(self, progress: Progress) -> Found:
         """Look through the desk's journal, and for each thing at the shop's."""
         begins = self._line("SELECT max(id) FROM journal WHERE thing = 'handing_over'")
-        until = self._line("SELECT max(id) FROM journal")
         net = self._net(max(begins, self._handed.joined), progress)
         numbers = self._numbers_here(begins)
         entries = [entry for key, one in net.items() if (entry := self._entry(key, one, numbers)) is not None]
         press_id = self._ours.exec_driver_sql("SELECT max(id) FROM press").scalar_one()
-        return Found(tuple(entries), self._handed, until, press_id)
+        return Found(tuple(entries), self._handed, self._until, press_id)
 
     def _line(self, query: str) -> int:
         return int(self._theirs.exec_driver_sql(query).scalar_one() or 0)
 
     def _net(self, after: int, progress: Progress) -> dict[Number, _Net]:
         found: dict[Number, _Net] = {}
-        query = "SELECT press_id, thing, number, before, after FROM journal WHERE id > ? ORDER BY id"
-        for n, (press_id, thing, number, before, now) in enumerate(self._theirs.exec_driver_sql(query, (after,))):
+        columns = "press_id, thing, number, before, after, version"
+        query = f"SELECT {columns} FROM journal WHERE id > ? AND {PRESSED} ORDER BY id"  # noqa: S608  # ours
+        for n, line in enumerate(self._theirs.exec_driver_sql(query, (after,))):
+            press_id, thing, number, before, now, version = line
             if n % AT_A_TIME == 0:
                 progress.at(n, 0, LOOKING)
             if thing not in LEFT_OUT:
                 kind = KIND_NAMED[thing]
-                one = found.setdefault((thing, number), _Net(from_line(kind, before), None))
-                one.now = from_line(kind, now)
+                one = found.setdefault((thing, number), _Net(from_line(kind, before, version), None))
+                one.now = from_line(kind, now, version)
                 self._groups.join(("press", press_id), (thing, number))
         return {key: one for key, one in found.items() if one.was != one.now and not _own(one.now or one.was)}
 

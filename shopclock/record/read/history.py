@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import sqlalchemy as sa
 
 from shopclock.record.file.codec import KIND_NAMED, from_line
-from shopclock.record.file.schema import JOURNAL, PRESS, TABLES
+from shopclock.record.file.schema import JOURNAL, PRESS, TABLES, TAKEN_BACK
 from shopclock.shop.state.transaction import Change
 from shopclock.shop.values.entities import Interval, Step
 
@@ -89,7 +89,7 @@ def history(
         query = query.where(JOURNAL.c.press_id < before_press)
     numbers = connection.execute(query).scalars().all()
     changes = _changes(connection, numbers, where)
-    undone = sa.select(PRESS.c.undoes_id).where(PRESS.c.undoes_id.in_(numbers))
+    undone = sa.select(TAKEN_BACK.c.takes_id).where(TAKEN_BACK.c.takes_id.in_(numbers))
     taken_back = set(connection.execute(undone).scalars())
     presses = sa.select(PRESS.c.id, PRESS.c.at_us, PRESS.c.what, PRESS.c.reason).where(PRESS.c.id.in_(numbers))
     return tuple(
@@ -103,13 +103,13 @@ def _changes(
 ) -> dict[int, list[Change]]:
     found: dict[int, list[Change]] = defaultdict(list)
     query = (
-        sa.select(JOURNAL.c.press_id, JOURNAL.c.thing, JOURNAL.c.before, JOURNAL.c.after)
+        sa.select(JOURNAL.c.press_id, JOURNAL.c.thing, JOURNAL.c.before, JOURNAL.c.after, JOURNAL.c.version)
         .where(JOURNAL.c.press_id.in_(presses), where)
         .order_by(JOURNAL.c.id)
     )
-    for press_id, thing, before, after in connection.execute(query):
+    for press_id, thing, before, after, version in connection.execute(query):
         kind = KIND_NAMED[thing]
-        found[press_id].append(Change(from_line(kind, before), from_line(kind, after)))
+        found[press_id].append(Change(from_line(kind, before, version), from_line(kind, after, version)))
     return found
 
 

@@ -22,7 +22,9 @@ from shopclock.shop.values.entities import (
     Entity,
     ImportRow,
     Interval,
+    Leaving,
     Load,
+    Note,
     OrderRule,
     Piece,
     Reading,
@@ -33,7 +35,7 @@ from shopclock.shop.values.entities import (
 from shopclock.shop.values.kinds import Kind
 
 T = TypeVar("T", bound=Entity)
-OF_BATCHES = (Step, Piece, Load, Interval, Tally, Reading, RuleBroken, ImportRow)
+OF_BATCHES = (Step, Piece, Load, Interval, Tally, Leaving, Reading, RuleBroken, Note, ImportRow)
 LATELY_US = 36 * 3600 * 1_000_000
 AT_ONCE = 500
 ALL = "true"
@@ -41,6 +43,8 @@ OF_THESE = "batch_id IN :batches"
 OF_THEIR_STEPS = "step_id IN (SELECT id FROM step WHERE batch_id IN :batches)"
 OF_THEIR_LOADS = "id IN (SELECT load_id FROM interval WHERE batch_id IN :batches)"
 OF_THEIR_STRETCHES = "interval_id IN (SELECT id FROM interval WHERE batch_id IN :batches)"
+OF_THEIR_PIECES = "piece_id IN (SELECT id FROM piece WHERE batch_id IN :batches)"
+OF_THESE_OR_THEIRS = f"{OF_THESE} OR {OF_THEIR_STRETCHES} OR {OF_THEIR_PIECES}"
 OF_LATE_SHOP_WORK = (
     "interval_id IN (SELECT id FROM interval WHERE batch_id IS NULL AND (end_us IS NULL OR end_us > :since_us))"
 )
@@ -57,9 +61,12 @@ MOVING = """SELECT id FROM batch WHERE started_us >= :since_us OR closed_us >= :
     UNION SELECT batch_id FROM piece WHERE ended_us >= :since_us
     UNION SELECT batch_id FROM step WHERE id IN (
         SELECT step_id FROM tally WHERE at_us >= :since_us
+        UNION SELECT step_id FROM leaving WHERE at_us >= :since_us
         UNION SELECT step_id FROM reading WHERE at_us >= :since_us
         UNION SELECT step_id FROM rule_broken WHERE at_us >= :since_us
-    )"""
+    ) UNION SELECT coalesce(note.batch_id, piece.batch_id, interval.batch_id) FROM note
+        LEFT JOIN piece ON piece.id = note.piece_id LEFT JOIN interval ON interval.id = note.interval_id
+        WHERE note.at_us >= :since_us AND coalesce(note.batch_id, piece.batch_id, interval.batch_id) IS NOT NULL"""
 """Batches of which anything but its stretches lies at an instant or after."""
 
 Value = int | Collection[int] | Collection[str]
@@ -115,10 +122,11 @@ def load_batches(connection: sa.Connection, floor: ShopFloor, batches: Collectio
 def _load_whole(connection: sa.Connection, floor: ShopFloor, batches: list[int]) -> None:
     for kind in (Step, Piece, Interval):
         _put(floor, read(connection, kind, OF_THESE, batches=batches))
-    for marked in (Tally, Reading, RuleBroken):
+    for marked in (Tally, Leaving, Reading, RuleBroken):
         _put(floor, read(connection, marked, OF_THEIR_STEPS, batches=batches))
     _put(floor, read(connection, Load, OF_THEIR_LOADS, batches=batches))
     _put(floor, read(connection, ImportRow, OF_THEIR_STRETCHES, batches=batches))
+    _put(floor, read(connection, Note, OF_THESE_OR_THEIRS, batches=batches))
     _load_derived(connection, floor, OF_THESE, batches=batches)
 
 
@@ -136,7 +144,8 @@ def load_since(connection: sa.Connection, floor: ShopFloor, since_us: int) -> No
     found = list(read(connection, Interval, LATE, since_us=since_us))
     load_batches(connection, floor, {i.batch_id for i in found if i.batch_id is not None})
     _put(floor, [i for i in found if i.batch_id is None])
-    _put(floor, read(connection, ImportRow, OF_LATE_SHOP_WORK, since_us=since_us))
+    for told in (ImportRow, Note):
+        _put(floor, read(connection, told, OF_LATE_SHOP_WORK, since_us=since_us))
     _load_derived(connection, floor, LATE, since_us=since_us)
     floor.horizon_us = since_us
 

@@ -11,7 +11,7 @@ from shopclock.record.read.load import all_that, load_batches, load_setup, read
 from shopclock.shop.figures.derive import Derived, derive
 from shopclock.shop.figures.trend_rows import TrendRow, rows_of_batch
 from shopclock.shop.state.shop_floor import ShopFloor
-from shopclock.shop.values.entities import Batch, Interval, Piece, Reading, Step, Tally
+from shopclock.shop.values.entities import Batch, ImportRow, Interval, Leaving, Note, Piece, Reading, Step, Tally
 from shopclock.shop.values.kinds import Kind
 
 AT_ONCE = 128
@@ -34,6 +34,16 @@ def beside(connection: sa.Connection, first: int, last: int) -> list[list[int]]:
     groups = _groups(_spans(connection, all_that(connection, since_us)))
     others = ([number for number in group if not first <= number <= last] for group in groups)
     return [other for group, other in zip(groups, others, strict=True) if 0 < len(other) < len(group)]
+
+
+def together_with(connection: sa.Connection, first: int, last: int) -> list[list[int]]:
+    """Return the groups of intervals that those from a first to a last number are in."""
+    query = "SELECT min(start_us) FROM interval WHERE id BETWEEN ? AND ?"
+    since_us = connection.exec_driver_sql(query, (first, last)).scalar_one()
+    if since_us is None:
+        return []
+    groups = _groups(_spans(connection, all_that(connection, since_us - 1)))
+    return [group for group in groups if any(first <= number <= last for number in group)]
 
 
 _NEAR = """WITH own AS (SELECT * FROM interval WHERE id BETWEEN :first AND :last),
@@ -72,8 +82,11 @@ def _put_back(floor: ShopFloor, batch_id: int) -> None:
     for interval in floor.of_batch(Interval, batch_id):
         floor.labour.pop(interval.id, None)
         floor.shares.pop(interval.id, None)
-    for kind in (Tally, Reading, Interval, Piece, Step):
+    for kind in (Tally, Leaving, Reading, Interval, Piece, Step):
         for thing in floor.of_batch(kind, batch_id):
+            floor.drop(thing)
+    for told in (ImportRow, Note):
+        for thing in floor.all(told):
             floor.drop(thing)
 
 
@@ -178,6 +191,9 @@ def _floor_of(connection: sa.Connection, numbers: Sequence[int]) -> ShopFloor:
     for kind, wanted in ((Step, steps), (Piece, pieces)):
         for thing in read(connection, kind, "id IN :wanted", wanted=wanted):
             floor.put(thing)
-    for thing in (*intervals, *read(connection, Tally, "interval_id IN :numbers", numbers=numbers)):
+    for thing in intervals:
         floor.put(thing)
+    for marked in (Tally, Leaving):
+        for mark in read(connection, marked, "interval_id IN :numbers", numbers=numbers):
+            floor.put(mark)
     return floor

@@ -11,6 +11,7 @@ from shopclock.places import resource
 from shopclock.record.press.watch import Watch
 from shopclock.screens.alarms.layout import alarm_layout
 from shopclock.screens.alarms.presenter import AlarmPresenter
+from shopclock.shop.state.desk_copy import at_desk
 from shopclock.views.fit import LINE_HEIGHT, TextBox
 from shopclock.views.rect import Rect
 from shopclock.widgets.chime import READY, SPOILS, Chime
@@ -22,6 +23,7 @@ from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
+    from pathlib import Path
 
     from PySide6.QtGui import QKeyEvent, QPaintEvent, QResizeEvent
     from PySide6.QtWidgets import QWidget
@@ -37,8 +39,8 @@ if TYPE_CHECKING:
     from shopclock.widgets.style import Style
 
 ANSWERS, TIMES, BOTTOM = 16, 24, 5
-LOOK_US = 1_000_000
-"""What can come up by itself is looked for so often; a press shows at once."""
+LOOK_US = 900_000
+"""What can come up by itself is looked for so often, at each tick; a press shows at once."""
 RED = "red"
 """The role of what spoils."""
 
@@ -127,7 +129,7 @@ class AlarmScreen(PaintedGround):
         plate = QRectF(self._plate.x, self._plate.y, self._plate.w, self._plate.h)
         room = plate.adjusted(2 * sizes.gap, sizes.gap, -2 * sizes.gap, -sizes.gap)
         small = round(max(sizes.body_text, min(sizes.action_text * 0.8, room.height() * 0.16)))
-        low = small * LINE_HEIGHT if state.line else 0.0
+        low = small * LINE_HEIGHT * state.lines if state.line else 0.0
         large = QRectF(room.left(), room.top(), room.width(), room.height() - low)
         px = max(sizes.body_text, min(int(large.height() / LINE_HEIGHT), round(sizes.stage_text * 1.9)))
         two = max(sizes.small_text, min(px, int(large.height() / LINE_HEIGHT / 2)))
@@ -135,7 +137,7 @@ class AlarmScreen(PaintedGround):
         found = [(large, self._look.fitted(state.title, title, Weight.BOLD), Weight.BOLD)]
         if state.line:
             line = QRectF(room.left(), large.bottom(), room.width(), low)
-            box = TextBox(line.width(), low, small, sizes.small_text, round(sizes.small_text * 0.8), lines=1)
+            box = TextBox(line.width(), low, small, sizes.small_text, round(sizes.small_text * 0.8), lines=state.lines)
             found.append((line, self._look.fitted(state.line, box, Weight.SEMIBOLD), Weight.SEMIBOLD))
         return found
 
@@ -200,23 +202,29 @@ class Alarming:
         dialogs: Dialogs,
         bench: BenchPresenter,
         strip: Callable[[str], None],
+        go_on: Callable[[Path], None] = lambda _: None,
     ) -> None:
         self._record = record
         self._strip = strip
         self.watch = Watch(record)
-        self.presenter = AlarmPresenter(record, dialogs, bench, self.watch.usual_of)
+        self.presenter = AlarmPresenter(record, dialogs, bench, self.watch.usual_of, go_on)
         self.screen = AlarmScreen(look, frame, self.presenter, record.clock.moment)
         self._next_us = record.clock.moment().boot_us
-        self.watch.start()
+        self._asks = at_desk(record.floor) is None
+        if self._asks:
+            self.watch.start()
         record.on_change(self.refresh)
+        record.file.found = self.refresh
         self.refresh()
 
     def tick(self) -> None:
         """Look at the clocks, and from time to time at what they have brought about."""
         moment = self._record.clock.moment()
-        self.watch.tick(moment)
+        if self._asks:
+            self.watch.tick(moment)
         if moment.boot_us >= self._next_us:
             self._next_us = moment.boot_us + LOOK_US
+            self._record.file.look()
             self.refresh()
 
     def refresh(self) -> None:

@@ -15,6 +15,7 @@ class AlarmVerb(StrEnum):
     """Verb of a press on an alarm; behind it, what its number and its choice are that of."""
 
     CLOCK_NEW = "clock-new"  # question
+    CLOCK_WHOLE = "clock-whole"  # question
     CLOCK_OLD = "clock-old"  # question
     CLOCK_SEEN = "clock-seen"  # question
     CLOCK_TYPED = "clock-typed"  # question
@@ -29,12 +30,20 @@ class AlarmVerb(StrEnum):
     OTHER_STEP = "other-step"  # question, step
     OTHER_AT = "other-at"  # question, time
     OTHER_TYPED = "other-typed"  # question
+    ENDED_SO = "ended-so"  # interval
+    ENDED_NOW = "ended-now"  # interval
+    ENDED_AT = "ended-at"  # interval, time
+    ENDED_TYPED = "ended-typed"  # interval
     BACK = "alarm-back"  # question
+    FILE_WRITE = "file-write"
+    FILE_TYPED = "file-typed"
+    FILE_AGAIN = "file-again"
+    FILE_SEEN = "file-seen"
 
 
 @dataclass(frozen=True, slots=True)
 class AlarmState:
-    """The sentence in large, a line under it, the answers, times to choose from, and the Bench's own row.
+    """The sentence in large, what stands under it in some lines, the answers, times, and the Bench's own row.
 
     `about` tells one alarm from the next. `answers` and `times` are the likeliest first: what has no room
     is left out from their ends; the times that stay are shown in the order of the clock.
@@ -44,6 +53,7 @@ class AlarmState:
     role: str
     title: str
     line: str = ""
+    lines: int = 1
     answers: tuple[Button, ...] = ()
     heading: str = ""
     times: tuple[tuple[int, Button], ...] = ()

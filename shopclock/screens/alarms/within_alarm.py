@@ -10,7 +10,7 @@ from shopclock.screens.base_presenter import BasePresenter
 from shopclock.screens.bench.texts import batch_text, letters_text
 from shopclock.shop.planning.today import Spoils, spoils
 from shopclock.shop.state.wording import length_text, when_text, zone_of
-from shopclock.shop.work.finish import put_in
+from shopclock.shop.work.acts import put_in
 from shopclock.shop.work.loads import blocked_text
 from shopclock.views.button import Button, Press
 

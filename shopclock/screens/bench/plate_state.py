@@ -6,10 +6,12 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from shopclock.screens.bench import texts
+from shopclock.screens.bench.act_words import said, start_title
 from shopclock.screens.bench.current_work import chain, letters_choose
 from shopclock.screens.bench.state import Mode, PlateState, Verb
 from shopclock.screens.bench.texts import DOT
 from shopclock.shop.figures.piece_labour import piece_labour
+from shopclock.shop.routes import cure
 from shopclock.shop.state.wording import counted, minutes_text
 from shopclock.shop.values.entities import CautionShown, Load, Method, Pattern
 from shopclock.shop.values.kinds import Kind, MarkedBy, WorkKind
@@ -23,6 +25,7 @@ from shopclock.views.letter import WORDS, Letter
 if TYPE_CHECKING:
     from collections.abc import Collection
 
+    from shopclock.screens.bench.bench_acts import BenchActs
     from shopclock.screens.bench.current_work import CurrentWork
     from shopclock.screens.bench.tiles import UsualAt
     from shopclock.shop.figures.trend_rows import Usual
@@ -43,18 +46,12 @@ class PlateMaker:
         self._in_sight = in_sight
         self._now_us = now_us
 
-    def make(
-        self,
-        hand: CurrentWork,
-        chosen: Collection[int],
-        method_id: int | None,
-        said_now: str,
-        offered: tuple[int, str] | None = None,
-    ) -> PlateState:
+    def make(self, acts: BenchActs, said_now: str, offered: tuple[int, str] | None = None) -> PlateState:
         """Return the plate; `said_now` is what has to be said instead of the pace.
 
         `offered`: the piece whose letter takes something back for now, and the word for that.
         """
+        hand, chosen = acts.hand, acts.chosen
         interval, step, batch = hand.interval, hand.step, hand.batch
         if hand.mode in (Mode.RUNNING, Mode.STOPPED) and interval is not None:
             plate = self._clocked(hand, interval)
@@ -63,7 +60,7 @@ class PlateMaker:
         elif hand.mode is Mode.WAITING and interval is not None:
             plate = self._waiting(batch, interval)
         elif hand.mode is Mode.READY and step is not None:
-            plate = self._ready(batch, step, chosen, method_id)
+            plate = self._ready(acts, batch, step)
         else:
             plate = self._through(batch)
         if hand.step is not None and plate.mode is not Mode.WAITING:
@@ -120,23 +117,29 @@ class PlateMaker:
         title = "Now running" if setting_up else "Set-up"
         return (*reading, Button(title, checked=setting_up, key=Press(Verb.SET_UP)), adjust)
 
-    def _ready(self, batch: Batch, step: Step, chosen: Collection[int], method_id: int | None) -> PlateState:
+    def _ready(self, acts: BenchActs, batch: Batch, step: Step) -> PlateState:
         """Plate of what can be started first, the one big thing to press; above it, who waits for its tool."""
-        floor = self._floor
-        usually = self._usual_at(step.stage_id, method_id, batch.pattern_id)
+        floor, act = self._floor, acts.start(step)
+        usually = self._usual_at(step.stage_id, acts.method_id, batch.pattern_id)
         usual = texts.usual_text(usually, texts.route_us(floor, step))
         each = f"{usual} min {texts.each_text(floor)}" if usual else ""
-        detail = DOT.join(part for part in (counted(floor, "piece", len(chosen)), each) if part)
+        going = act.going if act is not None else ()
         held_up = blocked(floor, step, eligible(floor, step, self._now_us), (), self._now_us)
-        role, key = ROLES.get(step.kind, "raised"), Press(Verb.START, step.id)
+        line = wait_sentence(floor, held_up, self._now_us) if held_up is not None else ""
         return PlateState(
-            mode=Mode.READY,
+            mode=acts.hand.mode,
             role="plate",
             title=texts.batch_text(floor, batch),
-            line=(wait_sentence(floor, held_up, self._now_us) if held_up is not None else "") or "Ready to start",
-            picks=self._picks(step.stage_id, method_id),
+            line=line or "Ready to start",
+            picks=self._picks(step.stage_id, acts.method_id),
             tools=reading_button(floor, batch),
-            big=Button(f"Start: {step.name}", detail, role=role, key=key),
+            big=Button(
+                start_title(act) if act is not None else f"Start: {step.name}",
+                said([counted(floor, "piece", len(going)), each]),
+                role=ROLES.get(step.kind, "raised"),
+                enabled=act is not None,
+                key=Press(Verb.START, step.id),
+            ),
         )
 
     def _waiting(self, batch: Batch, interval: Interval) -> PlateState:
@@ -144,13 +147,14 @@ class PlateMaker:
         floor, now_us = self._floor, self._now_us
         load = floor.find(Load, interval.load_id or 0)
         who = in_text(floor, load) if load is not None else texts.letters_text(floor, interval.pieces)
-        asks = "press to take out" if over(floor, interval, now_us) else f"{who}  ·  press to take out early"
+        asks = f"{who}  ·  press to take out{'' if over(floor, interval, now_us) else ' early'}"
         title = f"{texts.name_of(floor, interval)} {texts.wait_text(floor, interval, now_us)}"
         return PlateState(
             mode=Mode.WAITING,
             role="plate",
             title=texts.batch_text(floor, batch),
             line="Nothing to do by hand in this batch now",
+            tools=warmth_button(floor, interval),
             big=Button(title, asks, role="raised", key=Press(Verb.OUT, interval.id)),
         )
 
@@ -217,6 +221,14 @@ def _empty(floor: ShopFloor) -> PlateState:
     return PlateState(mode=Mode.EMPTY, role="plate", title="No batch is open", line=line, big=big)
 
 
+def warmth_button(floor: ShopFloor, wait: Interval) -> tuple[Button, ...]:
+    """The way to how warm the shop is, where a wait follows that: a cold shop cures slower."""
+    if not cure.can_follow(floor, wait):
+        return ()
+    now = f"{wait.shop_c:g} °C" if wait.shop_c is not None else "cures slower cold"
+    return (Button("Shop's warmth", now, key=Press(Verb.WARMTH, wait.id)),)
+
+
 def reading_button(floor: ShopFloor, batch: Batch | None) -> tuple[Button, ...]:
     """The way to a reading, where something can be measured in the batch on the plate."""
     if batch is None or not kinds_for(floor, batch) or not floor.living(batch.id):
@@ -276,6 +288,8 @@ def letters(
         else:
             state = _state(piece, done, chosen, held)
             word = words.get(state, WORDS[state])
+            if piece.second and state != "aside":
+                word = f"{word}, 2nd" if word else "2nd"
         if offered is not None and offered[0] == piece.id:
             word = offered[1]
         return Letter(piece.mark, state, word, Press(verb, piece.id))

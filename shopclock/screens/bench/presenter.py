@@ -13,21 +13,26 @@ from typing import TYPE_CHECKING, TypeVar
 
 from shopclock.screens.base_presenter import BasePresenter
 from shopclock.screens.bench import texts, tiles
+from shopclock.screens.bench.act_words import start_name
 from shopclock.screens.bench.adjusting import options
+from shopclock.screens.bench.answers import ANSWERS, InSpite, answer_rule, answers
+from shopclock.screens.bench.bench_acts import BenchActs
 from shopclock.screens.bench.current_work import Selection, chain, current_work, letters_choose, running_by
+from shopclock.screens.bench.ended import EndedPress, ended_press, ended_work
 from shopclock.screens.bench.not_right import NotRight
 from shopclock.screens.bench.plate_state import PlateMaker, done_here, reading_button, summary, with_caution
-from shopclock.screens.bench.starting import start_of
 from shopclock.screens.bench.state import BenchPage, BenchState, Mode, RoutePage, SideState, Verb
 from shopclock.screens.readings.asking import AskReading
 from shopclock.shop.routes import cure
 from shopclock.shop.state import settings
 from shopclock.shop.state.keys import action_of
+from shopclock.shop.state.shop_floor import Memo
 from shopclock.shop.state.wording import clock_text, time_text, when_text, zone_of
 from shopclock.shop.values.entities import Batch, Interval, Key, Method, Piece, Stage, Step
-from shopclock.shop.values.errors import Refusal
-from shopclock.shop.values.kinds import Kind, WorkKind
+from shopclock.shop.values.errors import Refusal, ShopError
+from shopclock.shop.values.kinds import WorkKind
 from shopclock.shop.work import adjust, begin, finish, pieces
+from shopclock.shop.work.acts import carry_out, out_act
 from shopclock.shop.work.loads import blocked, fits, one_load, wait_sentence
 from shopclock.shop.work.order_rules import running_out
 from shopclock.shop.work.piece_progress import held_from, over, ready_at
@@ -36,15 +41,16 @@ from shopclock.views.dialogs import BELOW_ZERO, Choice
 from shopclock.views.field import ask
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Callable, Iterable, Iterator, Sequence
+    from enum import StrEnum
 
     from shopclock.record.press.record import Record
     from shopclock.screens.base_presenter import ShowScreen
     from shopclock.screens.bench.current_work import CurrentWork
-    from shopclock.screens.bench.starting import Start
     from shopclock.screens.bench.tiles import UsualAt
     from shopclock.shop.state.transaction import Transaction
     from shopclock.shop.values.clock import Moment
+    from shopclock.shop.work.acts import Act
     from shopclock.views.dialogs import Dialogs, Then
 
 T = TypeVar("T")
@@ -55,6 +61,8 @@ OFFERED_FOR_US = 10 * SECOND_US
 """So long a letter offers to take its mark back."""
 SAID_FOR_US = 15 * 60 * SECOND_US
 """So long a line stands on the plate, unless the next press comes sooner."""
+STOPPED_FOR_US = 3 * SECOND_US
+"""So long after Stop its place takes nothing: who is unsure presses twice."""
 KEYS_DO = {
     "done": (Verb.DONE, Verb.THROUGH),
     "stop": (Verb.STOP, Verb.CARRY_ON),
@@ -80,8 +88,9 @@ class BenchMemory:
 
     `step_id` is the running step asked for, `chosen` the pieces and `method_id` the method for what
     will be started, `none` that *None* was pressed and a letter has to follow, `both` that the next
-    start stops nothing, `said` the line that says something for a while, `touched_us` the last press, `offer` what a
-    letter takes back for now.
+    start stops nothing, `said` the line that says something for a while, `touched_us` the last press, `stopped_us`
+    the last Stop, `in_spite` what was started though its tool was full or set otherwise, `offer` what a letter takes
+    back for now.
     """
 
     touched_us: int
@@ -93,6 +102,8 @@ class BenchMemory:
     none: bool = False
     both: bool = False
     said: str = ""
+    stopped_us: int | None = None
+    in_spite: InSpite | None = None
     offer: Offer | None = None
 
     def look_at(self, batch_id: int | None) -> None:
@@ -107,12 +118,19 @@ class BenchMemory:
         return self.said if now_us - self.touched_us < SAID_FOR_US else ""
 
 
+_ACTS: Memo[None, BenchActs] = Memo()
+
+
 class BenchPresenter(BasePresenter):
-    """The Bench. `pressing` is set until all that a press changes is done: nothing is to be drawn before."""
+    """The Bench. `pressing` is set until all that a press changes is done: nothing is to be drawn before.
+
+    `ended` is the last press where it said that forgotten work has ended, not when: another time is offered.
+    """
 
     def __init__(self, record: Record, dialogs: Dialogs, usual_at: UsualAt, go: ShowScreen) -> None:
         super().__init__(record, dialogs)
         self.pressing = False
+        self.ended: EndedPress | None = None
         self._usual_at = usual_at
         self._go = go
         self._listeners: list[Callable[[], None]] = []
@@ -122,6 +140,8 @@ class BenchPresenter(BasePresenter):
         self._fresh_until_us = 0
         self._verbs: dict[str, Callable[[int, Moment | None], object]] = {
             Verb.START: self._start,
+            Verb.START_BOTH: self._start_both,
+            Verb.WARMTH: self._warmth,
             Verb.OUT: self._out,
             Verb.LOAD_IN: self._load_in,
             Verb.STOP: self._stop,
@@ -160,9 +180,12 @@ class BenchPresenter(BasePresenter):
         """Do what a button says, at the moment the finger came down."""
         memory = self._memory
         memory.said, memory.touched_us = "", self.record.instant(moment)
-        offer, memory.offer = memory.offer, None
+        offer, memory.offer, self.ended = memory.offer, None, None
+        asked, memory.in_spite = memory.in_spite, None
         with self._one_change():
-            if press.verb is Verb.LETTER and offer is not None and offer.piece_id == press.number:
+            if press.verb in ANSWERS:
+                self._answer(press.verb, asked, moment)
+            elif press.verb is Verb.LETTER and offer is not None and offer.piece_id == press.number:
                 take = offer.take if memory.touched_us < offer.until_us else partial(self._letter, press.number)
                 take(moment)
             else:
@@ -194,6 +217,7 @@ class BenchPresenter(BasePresenter):
     def show_batch(self, batch_id: int) -> None:
         """Have this batch in sight."""
         self._memory.look_at(batch_id)
+        self.floor.memo(_ACTS).clear()
 
     def on_change(self, listener: Callable[[], None]) -> None:
         """Call this when something is to be drawn again."""
@@ -210,6 +234,7 @@ class BenchPresenter(BasePresenter):
             yield
         finally:
             self.pressing = False
+            self.floor.memo(_ACTS).clear()
         for listener in self._listeners:
             listener()
 
@@ -217,6 +242,49 @@ class BenchPresenter(BasePresenter):
         """Have the record take a press; on a refusal say why and return nothing. Nothing is chosen any more."""
         self._memory.chosen, self._memory.method_id, self._memory.none = None, None, False
         return self._press(what, rule, moment)
+
+    def _carry_out(self, what: str, act: Act, moment: Moment | None) -> tuple[Interval, ...] | None:
+        """Have the record take an act as one press; returns what began, or nothing on a refusal."""
+
+        def rule(tx: Transaction) -> tuple[Interval, ...]:
+            begun = carry_out(tx, act)
+            return (begun,) if begun is not None else ()
+
+        return self._do_ended(what, act.ends, rule, lambda tx, _: rule(tx), moment)
+
+    def _do_ended(
+        self,
+        what: str,
+        ends: Iterable[Interval],
+        rule: Callable[[Transaction], T],
+        after: Callable[[Transaction, Interval], T],
+        moment: Moment | None,
+    ) -> T | None:
+        """Have a press end what runs. What is asked about at this moment has ended, nobody knows when.
+
+        It ends when it usually does, then `after` does the rest with the part of it that ended last; now and other
+        times are offered. Where nothing is asked it is `rule` alone.
+        """
+        now_us = self.record.instant(moment)
+        work = ended_work(self.floor, ends, self._usual_at, now_us)
+        if work is None:
+            return self._do(what, rule, moment)
+
+        def again(other: Callable[[Transaction], T]) -> None:
+            with self._one_change():
+                try:
+                    self.record.undo(moment)
+                except ShopError as error:
+                    self.dialogs.tell(str(error))
+                else:
+                    self._do(what, other, moment)
+
+        self.ended = ended_press(self.floor, work, now_us, after, rule, again)
+        newest = self.record.next_undo
+        done = self._do(what, work.rule(after), moment)
+        if self.record.next_undo == newest:  # it was refused
+            self.ended = None
+        return done
 
     def _ask(self, question: str, choices: Sequence[Choice], then: Then) -> None:
         """Ask; what the answer changes is one change too."""
@@ -269,48 +337,69 @@ class BenchPresenter(BasePresenter):
             return None
         return self._memory.method_id or begin.usual_method(self.floor, hand.step)
 
+    def _acts(self, moment: Moment | None = None) -> BenchActs:
+        """Acts of the buttons: those that were drawn, as long as nothing has changed since; else worked out now."""
+        found = self.floor.memo(_ACTS)
+        return found[None] if None in found else self._acts_at(self.record.instant(moment))
+
+    def _acts_at(self, now_us: int) -> BenchActs:
+        """Work out the acts as they are at an instant: what is drawn of them is what a press does."""
+        hand = self._hand(now_us)
+        acts = BenchActs(
+            self.floor,
+            self.record.maker.id,
+            hand,
+            self._chosen(hand),
+            self._method_id(hand),
+            now_us,
+            picked=self._memory.chosen is not None,
+        )
+        self.floor.memo(_ACTS)[None] = acts
+        return acts
+
+    def _just_stopped(self, now_us: int) -> bool:
+        stopped_us = self._memory.stopped_us
+        return stopped_us is not None and 0 <= now_us - stopped_us < STOPPED_FOR_US
+
     # What starts, stops and goes on
 
     def _start(self, step_id: int, moment: Moment | None) -> None:
-        step, hand = self.floor.find(Step, step_id), self._hand()
-        if step is None:
-            return
-        ours = not hand.running and hand.step == step
-        chosen = tuple(self._memory.chosen or ()) if ours else ()
-        method_id, now_us = self._method_id(hand) if ours else None, self.record.instant(moment)
-        start = start_of(self.floor, step, now_us, chosen, method_id, together=self._memory.both)
-        if start.line:
-            self._memory.said = start.line
-        elif start.question:
-            choices = (Choice("yes", start.yes, role="primary"), Choice("no", "Leave it"))
-            self._ask(start.question, choices, lambda key: self._begin(start) if key == "yes" else None)
-        else:
-            self._begin(start, moment)
+        self._carry_out_start(step_id, moment, together=self._memory.both)
 
-    def _begin(self, start: Start, moment: Moment | None = None) -> None:
-        begun = self._do(start.what, start.rule, moment)
+    def _start_both(self, step_id: int, moment: Moment | None) -> None:
+        self._carry_out_start(step_id, moment, together=True)
+
+    def _carry_out_start(self, step_id: int, moment: Moment | None, *, together: bool) -> None:
+        step = self.floor.find(Step, step_id)
+        act = self._acts(moment).start(step, together=together) if step is not None else None
+        if step is not None and act is None:
+            self._memory.said = f"No {step.name.lower()} left to do in this batch. Nothing was started."
+        if step is None or act is None:
+            return
+        begun = self._carry_out(start_name(act, step), act, moment)
         if begun is not None:
-            self._memory.look_at(begun.batch_id)
+            self._memory.look_at(step.batch_id)
+        if begun and begun[0].work is WorkKind.REWORK:
+            self._memory.said = f"{texts.letters_text(self.floor, begun[0].pieces)} again, as rework."
+        if begun and act.in_spite is not None:
+            self._memory.in_spite = InSpite(begun[0].id, act.in_spite, self.record.next_undo)
 
     def _out(self, interval_id: int, moment: Moment | None) -> None:
+        """Take a load out, before its time too."""
         floor, interval = self.floor, self.floor.find(Interval, interval_id)
         if interval is None or not interval.running:
             return
-        name, now_us = texts.name_of(floor, interval), self.record.instant(moment)
-        take_out = partial(self._do, f"Out: {name}", lambda tx: finish.load_out(tx, interval))
-        load = one_load(floor, interval, now_us)
-        if all(over(floor, one, now_us) for one in load):
-            take_out(moment)
-            return
-        who = texts.letters_text(floor, [piece for one in load for piece in one.pieces])
-        question = f"{who} in {name}, {texts.wait_text(floor, load[-1], now_us)}. Take out now?"
-        choices = [Choice("yes", "Take out", role="primary"), Choice("no", "Leave it")]
-        answers = {"yes": take_out}
-        if cure.can_follow(floor, interval):
-            now = f"{interval.shop_c:g} °C" if interval.shop_c is not None else "a cold shop cures slower"
-            choices.append(Choice("warmth", "Shop's warmth", now))
-            answers["warmth"] = partial(self._ask_warmth, interval)
-        self._ask(question, choices, lambda key: answers[key]() if key in answers else None)
+        now_us = self.record.instant(moment)
+        act = out_act(one_load(floor, interval, now_us))
+        early = [one for one in act.comes_out if not over(floor, one, now_us)]
+        said = texts.early_text(floor, early, now_us) if early else ""
+        if self._carry_out(f"Out: {texts.name_of(floor, interval)}", act, moment) is not None:
+            self._memory.said = said
+
+    def _warmth(self, interval_id: int, _moment: Moment | None) -> None:
+        wait = self.floor.find(Interval, interval_id)
+        if wait is not None and wait.running and cure.can_follow(self.floor, wait):
+            self._ask_warmth(wait)
 
     def _ask_warmth(self, wait: Interval) -> None:
         """Ask how warm the shop is while a resin cures, beginning with what was told last."""
@@ -331,7 +420,7 @@ class BenchPresenter(BasePresenter):
                     now_us = self.record.instant()
                     at_us = ready_at(self.floor, self.floor.get(Interval, wait.id)) or now_us
                     when = when_text(at_us, now_us, zone_of(self.floor))
-                    self._memory.said = f"Ready {when} at {shop_c:g} °C. Its makers' leaflet decides."
+                    self._memory.said = f"Ready {when} at {shop_c:g} °C. Its leaflet decides."
 
         self.dialogs.number(question, f"{known:g}" if known is not None else "", take, signs=BELOW_ZERO)
 
@@ -351,56 +440,47 @@ class BenchPresenter(BasePresenter):
 
     def _stop(self, _: int, moment: Moment | None) -> None:
         """Stop by hand what is by hand, a watch on the plate alone; say what is still on."""
-        hand = self._hand()
-        interval = hand.interval
-        if interval is None or not hand.running:
+        acts = self._acts(moment)
+        act, batch = acts.stop(), acts.hand.batch
+        if act is None or not acts.hand.running or self._carry_out("Stop", act, moment) is None:
             return
-        rule: Callable[[Transaction], object] = begin.stop
-        if interval.kind is Kind.WATCH:
-            rule = partial(begin.end, interval=interval)
-        if self._do("Stop", rule, moment) is None:
-            return
-        if hand.batch is not None:
-            self._memory.look_at(hand.batch.id)
-        floor, now_us = self.floor, self.record.instant()
+        self._memory.stopped_us = now_us = self.record.instant(moment)
+        if batch is not None:
+            self._memory.look_at(batch.id)
+        floor = self.floor
         on = [*running_by(floor, self.record.maker.id), *tiles.waits_of(floor)]
         if on:
             more = f", and {len(on) - 1} more" if len(on) > 1 else ""
             self._memory.said = f"{texts.on_text(floor, on[0], now_us)}{texts.in_tool_text(floor, on[0])}{more}."
 
     def _carry_on(self, _: int, moment: Moment | None) -> None:
-        """Carry on with what was stopped; with other pieces, where others were chosen meanwhile."""
-        hand, chosen = self._hand(), self._memory.chosen
-        rule: Callable[[Transaction], list[Interval]] = begin.carry_on
-        if hand.mode is Mode.STOPPED and chosen is not None and hand.step and hand.interval:
-            rule = partial(_carry_on_with, step=hand.step, stopped=hand.interval, chosen=tuple(chosen))
-        begun = self._do("Carry on", rule, moment)
-        if begun:
-            self._memory.look_at(begun[0].batch_id)
+        """Carry on with what the button names, and with that alone; just after Stop its place takes nothing."""
+        acts = self._acts(moment)
+        act, stopped = acts.carry_on(), acts.stopped
+        if act is None or stopped is None or self._just_stopped(self.record.instant(moment)):
+            return
+        if self._carry_out(f"Carry on: {texts.name_of(self.floor, stopped)}", act, moment) is not None:
+            self._memory.look_at(stopped.batch_id)
 
     def _next(self, _: int, moment: Moment | None) -> None:
-        hand = self._hand()
-        interval = hand.interval
-        if interval is None or hand.step is None or hand.mode not in (Mode.RUNNING, Mode.STOPPED):
+        acts = self._acts(moment)
+        act, interval = acts.next(), acts.hand.interval
+        if act is None or act.at is None or interval is None:
             return
-        chosen = None if hand.running else tuple(self._chosen(hand))
-        following = finish.next_step(self.floor, hand.step, chosen or hand.pieces)
-        what = f"Next: {following.name}" if following is not None else f"{hand.step.name} through"
-        self._do(what, lambda tx: finish.go_on(tx, interval, chosen), moment)
+        what = f"Next: {act.starts.name}" if act.starts is not None else f"{act.at.name} through"
+        self._carry_out(what, act, moment)
         self._memory.look_at(interval.batch_id)
 
     def _done(self, _: int, moment: Moment | None) -> None:
         hand = self._hand()
         interval, title = hand.interval, tiles.done_title(self.floor, hand)
         if interval is not None and title:
-            self._do(title, lambda tx: finish.one_done(tx, interval), moment)
+            self._do_ended(title, [interval], lambda tx: finish.one_done(tx, interval), finish.one_done, moment)
 
     def _through(self, _: int, moment: Moment | None) -> None:
-        hand = self._hand()
-        step = hand.step
-        if step is not None and hand.mode is Mode.STOPPED:
-            chosen = tuple(self._chosen(hand))
-            self._do(f"{step.name} through", lambda tx: finish.all_through(tx, step, chosen), moment)
+        act = self._acts(moment).through()
+        if act is not None and act.at is not None:
+            self._carry_out(f"{act.at.name} through", act, moment)
 
     def _shop_work(self, _: int, moment: Moment | None) -> None:
         kinds = {str(s.id): s for s in self.floor.all(Stage) if s.shop_work and not s.put_away}
@@ -435,7 +515,11 @@ class BenchPresenter(BasePresenter):
 
     def _mark(self, interval: Interval, piece: Piece, moment: Moment | None) -> None:
         """Mark a piece as through; say what its press can't show by itself."""
-        if self._do(f"Done: {piece.mark}", lambda tx: finish.one_done(tx, interval, piece), moment) is None:
+
+        def mark(tx: Transaction, interval: Interval = interval) -> Piece:
+            return finish.one_done(tx, interval, piece)
+
+        if self._do_ended(f"Done: {piece.mark}", [interval], mark, mark, moment) is None:
             return
         if piece.id not in interval.pieces:
             self._memory.said = f"{piece.mark} is through without minutes: it was not in hand."
@@ -606,11 +690,15 @@ class BenchPresenter(BasePresenter):
         choices = [option.choice for option in found.values()]
         if reading_button(self.floor, hand.batch):
             choices.append(Choice("reading", "Reading", "measured"))
+        curing = [i for i in tiles.waits_of(self.floor, self.batch_id) if cure.can_follow(self.floor, i)]
+        choices += [Choice("warmth", "Shop's warmth", texts.name_of(self.floor, i)) for i in curing[:1]]
         choices.append(Choice("amend", "Amend times", "all of this day"))
 
         def answer(key: str | None) -> None:
             if key == "reading":
                 self._reading()
+            elif key == "warmth":
+                self._ask_warmth(curing[0])
             elif key == "amend":
                 self._go("amend")
             elif key is not None:
@@ -637,6 +725,13 @@ class BenchPresenter(BasePresenter):
         before, start, end = self._clock
         return clock_text(before + (end if end is not None else now_us) - start)
 
+    def until_second_ms(self) -> int:
+        """Return how long it takes until the running clock is a second further, in ms; a second where none runs."""
+        if self._clock is None or self._clock[2] is not None:
+            return SECOND_US // 1000
+        before, start, _ = self._clock
+        return (SECOND_US - (before + self.instant() - start) % SECOND_US) // 1000 + 1
+
     def is_stale(self, now_us: int) -> bool:
         """True if more than the clock has to be drawn again."""
         return now_us >= self._fresh_until_us
@@ -644,20 +739,17 @@ class BenchPresenter(BasePresenter):
     def state(self, now_us: int) -> BenchState:
         """Return everything that is on the screen, but the clock."""
         floor, memory, maker_id = self.floor, self._memory, self.record.maker.id
-        eye, hand = self._eye(), self._hand(now_us)
+        eye, acts = self._eye(), self._acts_at(now_us)
+        hand = acts.hand
         interval, self._clock = hand.interval, None
         if interval is not None and interval.kind.attended:
             before_us = sum((i.end_us or i.start_us) - i.start_us for i in chain(floor, interval)[1:])
             self._clock = before_us, interval.start_us, interval.end_us
         maker = PlateMaker(floor, self._usual_at, eye.batch_id, now_us)
-        offered = self._offered(now_us)
-        plate = maker.make(hand, self._chosen(hand), self._method_id(hand), memory.said_now(now_us), offered)
+        plate = maker.make(acts, memory.said_now(now_us), self._offered(now_us))
         side, route_page, batch = None, None, floor.find(Batch, eye.batch_id or 0)
         if batch is not None:
-            shown = tiles.side_tiles(floor, hand, batch.id, maker_id, self._usual_at, now_us)
-            heading = f"Other work in {batch.name}" if shown else f"No other work ready in {batch.name}"
-            route, key = tiles.route_shown(floor, batch), Press(Verb.ROUTE_PAGE)
-            side = SideState(heading, shown, Button("Whole route", tile=True, route=route, key=key))
+            side = self._side(acts, batch)
         if batch is not None and memory.page is BenchPage.ROUTE:
             both = Button("Both at once", "stops nothing", role="raised", checked=memory.both, key=Press(Verb.BOTH))
             heading = f"Whole route of {batch.name}: press a step to start it"
@@ -668,7 +760,7 @@ class BenchPresenter(BasePresenter):
             top=tiles.top(floor, eye, maker_id, now_us),
             plate=with_caution(floor, plate, hand, self._opened_us, memory.touched_us),
             side=side,
-            bottom=tiles.bottom(floor, hand, eye, maker_id, self.undo_names, now_us),
+            bottom=self._bottom(acts, eye),
             route_page=route_page,
             far_line=summary(plate.letters) or plate.line,
             back=Button("Back", role="raised", key=Press(Verb.BACK)),
@@ -676,7 +768,41 @@ class BenchPresenter(BasePresenter):
 
     def bottom(self, now_us: int) -> tuple[Button, ...]:
         """Return the row along the bottom alone: what keys, pedals and alarms press."""
-        return tiles.bottom(self.floor, self._hand(now_us), self._eye(), self.record.maker.id, self.undo_names, now_us)
+        return self._bottom(self._acts_at(now_us), self._eye())
+
+    def _bottom(self, acts: BenchActs, eye: Selection) -> tuple[Button, ...]:
+        just_stopped = self._just_stopped(acts.now_us)
+        if just_stopped:
+            self._fresh_until_us = min(self._fresh_until_us, (self._memory.stopped_us or 0) + STOPPED_FOR_US)
+        return tiles.bottom(acts, eye, self.undo_names, just_stopped=just_stopped)
+
+    def _side(self, acts: BenchActs, batch: Batch) -> SideState:
+        """Return what stands beside the plate: other work of a batch, or what may be true instead of the record."""
+        route = Button("Whole route", tile=True, route=tiles.route_shown(self.floor, batch), key=Press(Verb.ROUTE_PAGE))
+        asked = self._memory.in_spite
+        begun = self._begun(asked)
+        if asked is not None and begun is not None:
+            return SideState("What is right", answers(self.floor, begun, asked.held), route, asked=True)
+        shown = tiles.side_tiles(acts, batch.id, self._usual_at)
+        heading = f"Other work in {batch.name}" if shown else f"No other work ready in {batch.name}"
+        return SideState(heading, shown, route, corners=tiles.corners(acts, shown))
+
+    def _begun(self, asked: InSpite | None) -> Interval | None:
+        """Return what was started in spite of the record, as long as nothing else was pressed since."""
+        if asked is None or asked.pressed is None or self.record.next_undo != asked.pressed:
+            return None
+        found = self.floor.find(Interval, asked.interval_id)
+        return found if found is not None and found.running else None
+
+    def _answer(self, verb: StrEnum, asked: InSpite | None, moment: Moment | None) -> None:
+        """Put right what the record held of a tool when something was started in spite of it."""
+        begun = self._begun(asked)
+        if begun is None:
+            return
+        if verb is Verb.NOT_STARTED:
+            self.press_undo(moment)
+        elif verb is not Verb.IT_FITS:
+            self._do(*answer_rule(self.floor, verb, begun), moment)
 
     def _offered(self, now_us: int) -> tuple[int, str] | None:
         """Return the piece whose letter takes something back now, and the word for it."""
@@ -695,8 +821,3 @@ class BenchPresenter(BasePresenter):
         if now_us < at_us:
             self._fresh_until_us = min(self._fresh_until_us, at_us)
         return now_us >= at_us
-
-
-def _carry_on_with(tx: Transaction, step: Step, stopped: Interval, chosen: tuple[int, ...]) -> list[Interval]:
-    method_id, cause_id = stopped.method_id, stopped.cause_step_id
-    return [begin.begin(tx, step, chosen, method_id=method_id, work=stopped.work, cause_step_id=cause_id)]

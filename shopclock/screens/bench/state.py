@@ -15,6 +15,7 @@ class Verb(StrEnum):
     """Verb of a press at the Bench; behind it, what its number is that of."""
 
     START = "start"  # step
+    START_BOTH = "start-both"  # step
     OUT = "out"  # interval
     LOAD_IN = "load-in"  # step
     STOP = "stop"
@@ -42,7 +43,13 @@ class Verb(StrEnum):
     METHODS = "methods"
     SET_UP = "set-up"
     ADJUST = "adjust"
+    WARMTH = "warmth"  # interval
     UNDO = "undo"
+    TOOK_OUT = "took-out"
+    SET_NOW = "set-now"
+    OTHER_TOOL = "other-tool"
+    IT_FITS = "it-fits"
+    NOT_STARTED = "not-started"
     TO_BATCHES = "to-batches"
     TO_ROUTES = "to-routes"
 
@@ -94,11 +101,17 @@ class PlateState:
 
 @dataclass(frozen=True, slots=True)
 class SideState:
-    """Beside the plate: waits, other running work and what is ready, and the way to the whole route."""
+    """Beside the plate: waits, other running work and what is ready, and the way to the whole route.
+
+    `corners` are what a tile's own corner starts in addition to what runs. While the record held something against
+    a start, `asked`, the tiles are what may be true instead.
+    """
 
     heading: str
     tiles: tuple[Button, ...]
     whole_route: Button
+    corners: tuple[Button | None, ...] = ()
+    asked: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from shopclock.shop.values.marks import spoken
 from shopclock.shop.work.piece_progress import over, ready_at
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from shopclock.shop.figures.trend_rows import Usual
     from shopclock.shop.state.shop_floor import ShopFloor
@@ -26,6 +26,11 @@ ENDED = {
     Outcome.SECOND: "second",
 }
 """The word under the letter of a piece that has ended."""
+
+
+def capital(text: str) -> str:
+    """Begin a text with a capital."""
+    return f"{text[:1].upper()}{text[1:]}"
 
 
 def batch_text(floor: ShopFloor, batch: Batch) -> str:
@@ -63,14 +68,25 @@ def wait_text(floor: ShopFloor, interval: Interval, now_us: int) -> str:
     return f"until {when_text(at, now_us, zone)}"
 
 
+def early_text(floor: ShopFloor, early: Sequence[Interval], now_us: int) -> str:
+    """Say that a load came out before its time: A–D came out of Cure, which was on until tomorrow 17:14."""
+    who = letters_text(floor, [piece for one in early for piece in one.pieces])
+    last = early[-1]
+    until = wait_text(floor, last, now_us)
+    return f"{who} came out of {name_of(floor, last)}, {'which was on ' if until.startswith('until') else ''}{until}."
+
+
 def on_text(floor: ShopFloor, interval: Interval, now_us: int) -> str:
     """Say that something is on, in a sentence's first half: Temper 1 of 26-12 is on until 20:55."""
     of = f" of {floor.get(Batch, interval.batch_id).name}" if interval.batch_id is not None else ""
     if interval.kind.attended:
         return f"{name_of(floor, interval)}{of} still runs"
-    ended = over(floor, interval, now_us)
-    joined = " is" if interval.kind is Kind.AWAY and ended else " is away" if interval.kind is Kind.AWAY else " is on"
-    return f"{name_of(floor, interval)}{of}{joined} {wait_text(floor, interval, now_us)}"
+    said = wait_text(floor, interval, now_us)
+    if over(floor, interval, now_us):
+        joined = "" if said.startswith(("ended", "just")) else " is"
+    else:
+        joined = " is away" if interval.kind is Kind.AWAY else " is on"
+    return f"{name_of(floor, interval)}{of}{joined} {said}"
 
 
 def in_tool_text(floor: ShopFloor, interval: Interval) -> str:

@@ -5,15 +5,24 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.screens.bench import texts
+from shopclock.screens.bench.act_words import (
+    carry_on_button,
+    going_text,
+    held_up_text,
+    next_button,
+    said,
+    stop_button,
+    through_button,
+)
 from shopclock.screens.bench.current_work import running_by
 from shopclock.screens.bench.state import Mode, Verb
 from shopclock.shop.state.wording import counted, time_text, zone_of
-from shopclock.shop.values.entities import Batch, Interval, Load, Pattern, Piece, Stage
+from shopclock.shop.values.entities import Batch, Interval, Load, Pattern, Piece, Stage, Step
 from shopclock.shop.values.kinds import Kind, StepState
 from shopclock.shop.values.marks import spoken
-from shopclock.shop.work.begin import last_stopped, usual_method
-from shopclock.shop.work.finish import next_done, next_step
-from shopclock.shop.work.loads import blocked, blocked_text, fits, load_text
+from shopclock.shop.work.begin import usual_method
+from shopclock.shop.work.finish import next_done
+from shopclock.shop.work.loads import blocked, blocked_text, fits, load_text, room
 from shopclock.shop.work.piece_progress import order_of, over, ready, through
 from shopclock.views.button import Button, Press
 from shopclock.views.route_state import RouteState
@@ -21,10 +30,10 @@ from shopclock.views.route_state import RouteState
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from shopclock.screens.bench.bench_acts import BenchActs
     from shopclock.screens.bench.current_work import CurrentWork, Selection
     from shopclock.shop.figures.trend_rows import Usual
     from shopclock.shop.state.shop_floor import ShopFloor
-    from shopclock.shop.values.entities import Step
 
     UsualAt = Callable[[int, int | None, int | None], Usual | None]
     """What is usual at a stage by a method for a pattern, each by its number."""
@@ -70,34 +79,51 @@ def _where(floor: ShopFloor, batch: Batch, running: list[Interval], now_us: int)
     if worked is not None:
         pieces = len(floor.pieces(batch.id))
         return f"{texts.name_of(floor, worked)}  ·  {len(worked.pieces)} of {pieces}", "dye_text"
-    waits = waits_of(floor, batch.id)
+    waits, open_now = waits_of(floor, batch.id), ready(floor, batch.id, now_us)
     first = next((i for i in waits if over(floor, i, now_us)), waits[0] if waits else None)
-    if first is not None:
+    startable = next((r for r in open_now if room(floor, r.step, r.pieces, (), now_us)), None)
+    most = startable is not None and len(startable.pieces) > sum(len(i.pieces) for i in waits)
+    if first is not None and (over(floor, first, now_us) or not most):
         return f"{texts.name_of(floor, first)} {texts.wait_text(floor, first, now_us)}", "straw"
-    open_now = ready(floor, batch.id, now_us)
+    if startable is not None:
+        return f"{startable.step.name}  ·  {counted(floor, 'piece', len(startable.pieces))}", "quiet"
     if open_now:
         return f"{open_now[0].step.name}  ·  {counted(floor, 'piece', len(open_now[0].pieces))}", "quiet"
     return "all through" if floor.living(batch.id) else "no piece left", "quiet"
 
 
-def side_tiles(
-    floor: ShopFloor, hand: CurrentWork, batch_id: int, maker_id: int, usual_at: UsualAt, now_us: int
-) -> tuple[Button, ...]:
-    """Tiles of what runs beside, waits and is ready in the batch in sight; what can be done now first."""
+def side_tiles(acts: BenchActs, batch_id: int, usual_at: UsualAt) -> tuple[Button, ...]:
+    """Tiles of what runs beside, waits and is ready in the batch in sight, and in no other."""
+    floor, hand, now_us = acts.floor, acts.hand, acts.now_us
     plate_id = hand.interval.id if hand.interval is not None else None
     loads: dict[tuple[int | None, int], list[Interval]] = {}  # of one load all together, the last to be ready last
     for wait in waits_of(floor, batch_id):
         loads.setdefault((wait.step_id, wait.load_id or -wait.id), []).append(wait)
+    here = hand.batch is not None and hand.batch.id == batch_id
+    beside = [i for i in running_by(floor, acts.maker_id) if i.id != plate_id and i.batch_id == batch_id]
     return (
         *_more_tile(floor, hand, now_us),
-        *(_running_tile(floor, i) for i in running_by(floor, maker_id) if i.id != plate_id),
+        *(_running_tile(floor, i) for i in beside),
         *(_wait_tile(floor, waits, now_us) for waits in loads.values() if waits[0].id != plate_id),
         *(
-            _ready_tile(floor, found.step, found.pieces, usual_at, now_us)
+            _ready_tile(acts, found.step, usual_at)
             for found in ready(floor, batch_id, now_us)
-            if hand.step is None or found.step.id != hand.step.id
+            if not here or hand.step is None or found.step.id != hand.step.id
         ),
     )
+
+
+def corners(acts: BenchActs, shown: tuple[Button, ...]) -> tuple[Button | None, ...]:
+    """Return, for each tile that starts work by hand while some runs, the corner that starts it in addition."""
+    by_hand = any(i.kind is Kind.HANDS_ON for i in running_by(acts.floor, acts.maker_id))
+
+    def corner(tile: Button) -> Button | None:
+        step = acts.floor.find(Step, tile.key.number if isinstance(tile.key, Press) else None)
+        if not by_hand or tile.verb != Verb.START or step is None or step.kind is not Kind.HANDS_ON:
+            return None
+        return Button("Both", "at once", role="raised", key=Press(Verb.START_BOTH, step.id))
+
+    return tuple(corner(tile) for tile in shown)
 
 
 def more_ready(floor: ShopFloor, running: Interval, now_us: int) -> tuple[int, ...]:
@@ -144,20 +170,17 @@ def _wait_tile(floor: ShopFloor, waits: list[Interval], now_us: int) -> Button:
     )
 
 
-def _ready_tile(floor: ShopFloor, step: Step, pieces: tuple[int, ...], usual_at: UsualAt, now_us: int) -> Button:
-    found, key = blocked(floor, step, pieces, (), now_us), Press(Verb.START, step.id)
-    n = len(pieces) - (len(found.pieces) if found is not None else 0)
-    if found is not None and not n:
-        return Button(step.name, blocked_text(floor, found, now_us), detail_role="straw", tile=True, key=key)
+def _ready_tile(acts: BenchActs, step: Step, usual_at: UsualAt) -> Button:
+    floor, act, key = acts.floor, acts.start(step), Press(Verb.START, step.id)
+    if act is None:
+        return Button(step.name, enabled=False, tile=True, key=key)
+    why = held_up_text(floor, act, acts.now_us)
+    if why:
+        return Button(step.name, said([why, going_text(floor, act)]), detail_role="straw", tile=True, key=key)
     pattern_id = floor.get(Batch, step.batch_id).pattern_id
     usually = usual_at(step.stage_id, usual_method(floor, step), pattern_id)
-    return Button(
-        step.name,
-        counted(floor, "piece", len(pieces)) if found is None else f"Load {n} in  ·  {len(pieces) - n} wait",
-        aside=texts.usual_text(usually, texts.route_us(floor, step)),
-        tile=True,
-        key=key,
-    )
+    detail = counted(floor, "piece", len(act.going)) if act.left is None else going_text(floor, act)
+    return Button(step.name, detail, aside=texts.usual_text(usually, texts.route_us(floor, step)), tile=True, key=key)
 
 
 def route_tiles(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[Button, ...]:
@@ -197,62 +220,49 @@ def route_shown(floor: ShopFloor, batch: Batch) -> RouteState:
     return RouteState(floor.get(Pattern, batch.pattern_id).outline, fills, marks, told)
 
 
-def bottom(
-    floor: ShopFloor, hand: CurrentWork, eye: Selection, maker_id: int, undo_names: str, now_us: int
-) -> tuple[Button, ...]:
-    """Stop or Carry on, Next, Done or All through where either has a use, Not right, Undo."""
+def bottom(acts: BenchActs, eye: Selection, undo_names: str, *, just_stopped: bool) -> tuple[Button, ...]:
+    """Stop or Carry on, Next, Done or All through where either has a use, Not right, Undo.
+
+    `just_stopped`: the place of *Stop* takes nothing, for who is unsure presses twice.
+    """
+    floor, hand = acts.floor, acts.hand
     batch_id = hand.batch.id if hand.batch is not None else eye.batch_id
     pieces = batch_id is not None and bool(floor.living(batch_id))
+    elsewhere = hand.batch.name if hand.batch is not None and hand.batch.id != eye.batch_id else ""
     return (
-        _first(floor, hand, eye, maker_id),
-        _next(floor, hand, now_us),
-        *_done(floor, hand),
+        _first(acts, just_stopped=just_stopped),
+        next_button(floor, acts.next(), hand.interval, elsewhere),
+        *_done(acts, elsewhere),
         Button("Not right", role="raised", enabled=pieces, key=Press(Verb.NOT_RIGHT)),
         Button("Undo", undo_names, role="raised", enabled=bool(undo_names), key=Press(Verb.UNDO)),
     )
 
 
-def _first(floor: ShopFloor, hand: CurrentWork, eye: Selection, maker_id: int) -> Button:
-    """Stop what runs, or carry on with what was stopped last."""
-    if hand.running:
-        return Button("Stop", role="red", key=Press(Verb.STOP))
-    stopped = last_stopped(floor, maker_id)
-    if not stopped:
+def _first(acts: BenchActs, *, just_stopped: bool) -> Button:
+    """Stop what runs, or carry on with what was stopped."""
+    floor, stop = acts.floor, acts.stop()
+    if acts.hand.running and stop is not None:
+        return stop_button(floor, stop, named=len(running_by(floor, acts.maker_id)) > 1)
+    stopped, carry_on = acts.stopped, acts.carry_on()
+    if just_stopped:
+        return Button("Stopped", role="raised", enabled=False, key=Press(Verb.STOP))
+    if stopped is None or carry_on is None:
         return Button("Stop", role="raised", enabled=False, key=Press(Verb.STOP))
-    name, batch_id = texts.name_of(floor, stopped[0]), stopped[0].batch_id
-    elsewhere = batch_id is not None and batch_id != eye.batch_id
-    of = floor.get(Batch, batch_id or 0).name if elsewhere else ""
-    return Button(f"Carry on: {name}", of, role="dye", key=Press(Verb.CARRY_ON))
+    return carry_on_button(floor, carry_on, stopped)
 
 
-def _next(floor: ShopFloor, hand: CurrentWork, now_us: int) -> Button:
-    """The pieces in hand are through, and the step that follows begins with those its tool has room for."""
-    key = Press(Verb.NEXT)
-    nothing = Button("Next", role="raised", enabled=False, key=key)
-    if hand.mode not in (Mode.RUNNING, Mode.STOPPED) or hand.step is None or not hand.pieces:
-        return nothing
-    step = next_step(floor, hand.step, hand.pieces)
-    if step is None:
-        return Button("All through", role="primary", key=key) if hand.running else nothing
-    leaving = (hand.interval.id,) if hand.interval is not None else ()
-    found = blocked(floor, step, hand.pieces, leaving, now_us)
-    n = len(hand.pieces) - (len(found.pieces) if found is not None else 0)
-    if n or found is None:
-        return Button(f"Next: {step.name}", f"Load {n} in" if found is not None else "", role="primary", key=key)
-    return Button("All through", blocked_text(floor, found, now_us), role="primary", key=key)
-
-
-def _done(floor: ShopFloor, hand: CurrentWork) -> tuple[Button, ...]:
+def _done(acts: BenchActs, elsewhere: str) -> tuple[Button, ...]:
     """Done for the piece that is next by letter; after Stop also all that are left at once."""
+    hand, through = acts.hand, acts.through()
     if hand.mode not in (Mode.RUNNING, Mode.STOPPED) or hand.step is None:
         return ()
     found = []
     if hand.step.one_by_one:
-        title = done_title(floor, hand)
-        found.append(Button(title or "All done", role="green", enabled=bool(title), key=Press(Verb.DONE)))
-    if hand.mode is Mode.STOPPED and hand.pieces:
-        who, role = texts.letters_text(floor, hand.pieces), "raised" if found else "green"
-        found.append(Button("All through", who, role=role, key=Press(Verb.THROUGH)))
+        title = done_title(acts.floor, hand)
+        found.append(Button(title or "All done", elsewhere, role="green", enabled=bool(title), key=Press(Verb.DONE)))
+    following = acts.next()
+    if through is not None and following is not None and following.starts is not None:
+        found.append(through_button(acts.floor, through, role="raised" if found else "green"))
     return tuple(found)
 
 

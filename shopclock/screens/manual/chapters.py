@@ -22,6 +22,7 @@ CHAPTERS = (
     "figures",
     "columns",
     "scripts",
+    "database",
     "settings",
 )
 """The files, without `.md`."""

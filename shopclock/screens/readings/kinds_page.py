@@ -10,7 +10,7 @@ from shopclock.shop.setup import reading_kinds
 from shopclock.shop.values.entities import Pattern, ReadingKind, Stage
 from shopclock.shop.values.measure import UNITS
 from shopclock.views.dialogs import MEASURED, Choice
-from shopclock.views.field import Number, Pick, Text, choose, field
+from shopclock.views.field import Name, Number, Pick, Text, choose, field
 from shopclock.views.page import PageContent, TextLine, item
 
 if TYPE_CHECKING:
@@ -51,7 +51,7 @@ def _kind(stack: PagedPresenter, kind: ReadingKind) -> Action:
 
 
 def _add(stack: PagedPresenter, stage: Stage) -> Asking[object]:
-    name = yield from Text(f"What is measured at {stage.name}")
+    name = yield from Name(f"What is measured at {stage.name}")
     unit = yield from _ask_unit(name)
     return stack.make(
         f"Added {name}",
@@ -100,7 +100,7 @@ def reading_kind_page(stack: PagedPresenter, kind: ReadingKind) -> PageContent:
         f"{kind.name}, {_pattern_said(stack.floor, kind)}",
         [line],
         [
-            field("name", "Name", kind.name, Text(f"Another name for {kind.name}", kind.name), rename),
+            field("name", "Name", kind.name, Name(f"Another name for {kind.name}", kind.name), rename),
             field("unit", "Unit", kind.unit or "none", _ask_unit(kind.name), measure_in),
             *(limit(*one) for one in LIMITS),
             item("away", away, put, detail="what was measured stays", role="raised"),

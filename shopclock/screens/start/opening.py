@@ -15,8 +15,11 @@ from shopclock.screens.shell.window import system_zone
 from shopclock.screens.start.one_window import OneWindow
 from shopclock.shop.state.desk_copy import at_desk
 from shopclock.shop.values.errors import ShopError
+from shopclock.views.dialogs import Choice
 
 if TYPE_CHECKING:
+    from shopclock.record.file.refuge import Refuge
+    from shopclock.record.file.session import Newest
     from shopclock.record.press.record import Record
     from shopclock.screens.long_work.background import Background
     from shopclock.screens.long_work.runner import WorkRunner
@@ -35,6 +38,10 @@ ELSEWHERE = "It is open on another computer, {machine}. Closed there, it opens h
 ANSWER_MS = 500
 """A window that doesn't hear at once is busy: it is waited for in sight."""
 LOOK_AGAIN_MS = 200
+LOG_LEFT = (
+    "The log that lay beside {path} is not of this state of the record: what was pressed last is not in it. It is kept "
+    "as {log}. The newest copy may have more: see Shop, Copies."
+)
 BRINGING = "One moment: the copy takes the record's place."
 MAKING = "One moment: two years are being invented."
 
@@ -114,6 +121,8 @@ class Opening(QObject):
             self._one.listen()
         if self._given is not None and self._given.copy is not None:
             self._bring_back(self._given.record, self._given.copy)
+        elif self._path is not None and (refuge := self._refuge(self._path)) is not None:
+            self._offer_refuge(self._path, refuge)
         elif self._path is None or self._is_gone(self._path):
             self._welcome()
         elif self._demo_folder is not None:
@@ -128,6 +137,7 @@ class Opening(QObject):
         if self._background is not None:
             self._background.close()
         if self._record is not None:
+            self._leave_nothing_behind(self._record)
             self._record.close()
         if self._one is not None:
             self._one.release()
@@ -154,10 +164,24 @@ class Opening(QObject):
             return
         if self.again is not None and self.again.copy is not None:  # that keeps one itself
             return
+        if self._record.file.trouble is not None:  # what lies there isn't what was pressed here
+            return
         from shopclock.record.copies.copying import keep_copy
 
         with suppress(ShopError):
             keep_copy(self._record.path, self._record.instant())
+
+    def _leave_nothing_behind(self, record: Record) -> None:
+        """Write all of a record elsewhere that is away from its place, unless it goes on elsewhere already."""
+        from shopclock.record.file.guard import Away
+        from shopclock.record.rescue.rescue import free_place, rescue
+
+        trouble = record.file.look()
+        if trouble is None or trouble.why is Away.WRITTEN or self._demo_folder is not None:
+            return
+        if self.again is None or self.again.record == record.path:
+            with suppress(ShopError, OSError):  # there is nobody any more to tell
+                rescue(record, free_place(record))
 
     def _open_again(self, again: Again) -> None:
         """Close, and open again on another record or an older state of this one."""
@@ -192,10 +216,22 @@ class Opening(QObject):
         timer.start(LOOK_AGAIN_MS)
 
     def _is_gone(self, path: Path) -> bool:
-        """Tell whether a record is not at its place though it has copies."""
+        """Tell whether a record is not at its place though it has copies, or left its log there."""
         from shopclock.record.file.copy_files import copies_of
+        from shopclock.record.file.leftovers import lone_log
 
-        return self._demo_folder is None and self._holds_nothing(path) and bool(copies_of(path))
+        if self._demo_folder is not None or not self._holds_nothing(path):
+            return False
+        return bool(copies_of(path)) or lone_log(path) is not None
+
+    def _refuge(self, path: Path) -> Refuge | None:
+        """Return what lies in the user's own folder of a record whose place is gone, unless it goes on elsewhere."""
+        from shopclock.record.file.refuge import refuge_at
+        from shopclock.record.rescue.moved import goes_on_at
+
+        if self._demo_folder is not None or not self._holds_nothing(path) or goes_on_at(path) is not None:
+            return None
+        return refuge_at(path)
 
     @staticmethod
     def _holds_nothing(path: Path) -> bool:
@@ -268,19 +304,21 @@ class Opening(QObject):
         return self._background
 
     def _open(self, path: Path, *, make: bool) -> None:
+        from shopclock.record.file.leftovers import logs_left
         from shopclock.record.file.on_disk import make_folder
         from shopclock.record.press.record import Record
+        from shopclock.record.rescue.moved import goes_on_at
         from shopclock.shop.values.clock import SystemClock
 
-        zone = system_zone()
+        zone, left = system_zone(), logs_left(path)
+        if self._demo_folder is None and (there := goes_on_at(path)) is not None:
+            self._ask_which(path, there)
+            return
         try:
             if make:
                 make_folder(path.parent)
-            if self._one is None and self._demo_folder is None:
-                one = self._hold(path)
-                if not one.take():
-                    self._wait_for_other(one, lambda: self._open(path, make=make))
-                    return
+            if not self._is_mine(path, make=make):
+                return
             self._record = Record.open(path, SystemClock(), make=make, zone=zone)
             if self._one is not None:
                 self._one.listen()  # the file may be a new one
@@ -292,13 +330,107 @@ class Opening(QObject):
         self._shell.bring_back.connect(lambda copy: self._open_again(Again(path, copy)))
         self._shell.open_other.connect(lambda other: self._open_again(Again(other)))
         self._shell.start(first_screen(self._record.floor))
+        if self._demo_folder is None:
+            self._settle_in(self._record)
+        self._trouble += "".join(LOG_LEFT.format(path=path, log=log) for log in logs_left(path) - left)
         if self._trouble:
             self._frame.dialogs.tell(self._trouble)
 
-    def _offer_copy(self, path: Path, zone: str, error: ShopError | OSError) -> None:
-        """Offer the newest good copy of a damaged record; whatever else is wrong is told."""
-        from shopclock.record.file.error_text import Damaged
+    def _is_mine(self, path: Path, *, make: bool) -> bool:
+        """Tell whether a record is this window's; otherwise it is waited for and opened then."""
+        if self._one is not None or self._demo_folder is not None:
+            return True
+        one = self._hold(path)
+        if one.take():
+            return True
+        self._wait_for_other(one, lambda: self._open(path, make=make))
+        return False
 
+    def _settle_in(self, record: Record) -> None:
+        """Clear what is left half done; on a disk that can go away keep all in the user's own folder too."""
+        from shopclock.record.file.disk import can_go_away
+        from shopclock.record.file.leftovers import clear_leftovers
+
+        clear_leftovers(record.path)
+        if not can_go_away(record.path):
+            return
+        from shopclock.record.copies.taking_refuge import take_refuge
+        from shopclock.record.file.refuge import refuge_of
+
+        try:
+            refuge = refuge_of(record.file.shop_uuid, record.path)
+        except OSError:
+            return
+
+        def done(newest: Newest | None) -> None:
+            if newest is not None:
+                refuge.begin_after(newest)
+
+        arguments = (record.path, refuge, record.file.session.newest)
+        record.file.kept = refuge.add
+        self._work().run(take_refuge, arguments, done, lambda _: None)
+
+    def _offer_refuge(self, path: Path, refuge: Refuge) -> None:
+        """Offer to go on with what lies on this computer of a record whose disk isn't there."""
+        from shopclock.record.rescue.rescue import place_here, write_refuge
+
+        there = place_here(path)
+
+        def go(key: str | None) -> None:
+            if key == "here":
+                try:
+                    write_refuge(refuge, there)
+                except ShopError as error:
+                    self._failed(error)
+                    return
+                self._open_file(there)
+            elif key == "again":
+                self._first_screen()
+            else:
+                QApplication.exit(0)
+
+        choices = (
+            Choice("again", "It is plugged in now", str(path), "dye"),
+            Choice("here", "Go on here", f"with all that was pressed there, as {there}"),
+        )
+        self._show_alone().wait("")
+        self._frame.dialogs.ask(f"The disk of {path.name} is not there", choices, go)
+
+    def _ask_which(self, path: Path, there: Path) -> None:
+        """Ask which is meant: the record went on at another place when this one was taken away under the window."""
+        from shopclock.record.rescue.moved import forget_moved
+
+        def go(key: str | None) -> None:
+            if key is None:
+                QApplication.exit(0)
+            elif key == "there":
+                self._open_file(there)
+            else:
+                forget_moved(path)
+                self._open(path, make=self._holds_nothing(path))
+
+        choices = (
+            Choice("there", "Go on there", str(there), "dye"),
+            Choice("here", "Open this one", f"{path}: it lacks what was pressed since"),
+        )
+        self._show_alone().wait("")
+        self._frame.dialogs.ask(
+            f"{path.name} was taken away while its window was open, and goes on elsewhere", choices, go
+        )
+
+    def _offer_copy(self, path: Path, zone: str, error: ShopError | OSError) -> None:
+        """Offer the newest good copy of a damaged record, another try where a disk fails; whatever else is told."""
+        from shopclock.record.file.error_text import Damaged, DiskFailed
+
+        if isinstance(error, DiskFailed):
+            choices = (Choice("again", "Try again", "", "dye"), Choice("leave", "Close"))
+            make = self._holds_nothing(path)
+            self._show_alone().wait("")
+            ask = self._frame.dialogs.ask
+            ask(
+                str(error), choices, lambda key: self._open(path, make=make) if key == "again" else QApplication.exit(1)
+            )
+            return
         if not isinstance(error, Damaged):
             self._failed(error)
             return

@@ -29,8 +29,8 @@ if TYPE_CHECKING:
     from shopclock.widgets.frame import Frame
     from shopclock.widgets.style import Style
 
-LOOK_TICKS = 1200
-"""Every five minutes of ticks it is looked whether a copy is due."""
+LOOK_TICKS = 300
+"""Every five minutes of ticks it is looked whether a copy is due; half as often while nobody sees the window."""
 
 
 class ScreenFactory:
@@ -68,8 +68,8 @@ class ScreenFactory:
         }
         for key, make in rooms.items():
             self._shell.add(key, make)
-        self._shell.each_tick(self._watch)
-        self._shell.each_tick(self._keep)
+        self._shell.each_tick(self._watch, unseen=True)
+        self._shell.each_tick(self._keep, unseen=True)
 
     def go(self, tab_key: str, batch_id: int | None = None) -> None:
         """Bring a screen in sight, the Bench or Review with a batch if one is given.
@@ -107,15 +107,15 @@ class ScreenFactory:
 
     def _watch(self) -> None:
         """Keep watch from the first tick on, whatever screen is in sight."""
-        if at_desk(self._record.floor) is not None:  # what is timed is the shop's
-            return
         from shopclock.screens.alarms.screen import Alarming
 
         if self._alarming is None:
             bench, strip = self._bench_presenter(), self._strip.alarm
-            self._alarming = Alarming(self._frame, self._look, self._record, self._dialogs, bench, strip)
+            go_on = self._shell.open_other.emit
+            self._alarming = Alarming(self._frame, self._look, self._record, self._dialogs, bench, strip, go_on)
         self._alarming.tick()
-        self._awake.set(self._bench_presenter().keep_awake)
+        if at_desk(self._record.floor) is None:  # what is timed is the shop's
+            self._awake.set(self._bench_presenter().keep_awake)
 
     def _keep(self) -> None:
         """Look now and then, and not in the first minutes, whether a copy of the record is due."""

@@ -14,8 +14,8 @@ from shopclock.shop.state.shop_floor import Memo
 from shopclock.shop.state.wording import MINUTE_US, length_text, zone_of
 from shopclock.shop.values.entities import Pattern
 from shopclock.shop.values.errors import ShopError
+from shopclock.shop.work.acts import put_in
 from shopclock.shop.work.day import day_of, day_span
-from shopclock.shop.work.finish import put_in
 from shopclock.views.button import Button, Press
 
 if TYPE_CHECKING:
@@ -125,7 +125,7 @@ class TodayPresenter(BasePresenter):
     def _ready(self, found: Today) -> tuple[Section, ...]:
         have = tiles.have_text(self._have_min)
         fits = tuple(tiles.fit_tile(self.floor, f, found.have_us, self._known(f.work.step).usual) for f in found.fits)
-        longer = tuple(tiles.longer_tile(self.floor, work) for work in found.longer)
+        longer = tuple(tiles.longer_tile(self.floor, work, found.have_us) for work in found.longer)
         unknown = any(work.whole_us is None for work in found.longer)
         heading = f"Ready, and fits in {have}" if fits else f"Nothing that is ready fits in {have}."
         if not fits and not longer:

@@ -113,13 +113,14 @@ def _then(work: ReadyWork) -> str:
     return f"then {work.opens.name}" if work.opens is not None and work.opens.id != work.step.id else ""
 
 
-def longer_tile(floor: ShopFloor, work: ReadyWork) -> Button:
-    """Work that takes longer, or nobody knows how long."""
-    need = work.whole_us
+def longer_tile(floor: ShopFloor, work: ReadyWork, have_us: int) -> Button:
+    """Work that takes longer, how many of its pieces fit, or that nobody knows how long."""
+    need, count, n = work.whole_us, counted(floor, "piece", len(work.pieces)), work.part(have_us)
+    fitting = f"{n} of {count} in {length_text(have_us)}" if n else count
     rest = "can be taken up again" if need is not None else "minutes not known yet"
     return Button(
         work.step.name,
-        DOT.join([batch_text(floor, work.batch), counted(floor, "piece", len(work.pieces)), rest]),
+        DOT.join([batch_text(floor, work.batch), fitting, rest]),
         figure=_figure(work, need) if need is not None else "",
         aside=_then(work),
         figure_role="straw",

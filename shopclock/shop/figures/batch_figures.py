@@ -80,11 +80,12 @@ def _each_min(us: int, pieces: int) -> float | None:
 
 @dataclass(frozen=True, slots=True)
 class BatchFigures:
-    """A batch's figures. `so_far`: it is open, living pieces count as finished."""
+    """A batch's figures. `so_far`: it is open, living pieces (`in_work`) count as finished."""
 
     batch: Batch
     started: int
     finished: int
+    in_work: int
     seconds: int
     so_far: bool
     at_least: bool
@@ -107,6 +108,7 @@ def figures(floor: ShopFloor, batch_id: int, now_us: int) -> BatchFigures:
         batch=batch,
         started=len(pieces),
         finished=sum(end is None for end in ends.values()),
+        in_work=sum(piece.living for piece in pieces),
         seconds=sum(p.outcome is Outcome.SECOND or (p.living and p.second) for p in pieces),
         so_far=batch.closed_us is None,
         at_least=any(step.state is StepState.NOT_TIMED for step in order.steps),

@@ -8,8 +8,8 @@ from statistics import median, quantiles
 
 from shopclock.shop.figures.batch_figures import minutes_of, passed_pieces, rows_by_stage
 from shopclock.shop.figures.piece_labour import PieceLabour, piece_labour
-from shopclock.shop.state.shop_floor import ShopFloor
-from shopclock.shop.values.entities import Batch, Tally
+from shopclock.shop.state.shop_floor import Memo, ShopFloor
+from shopclock.shop.values.entities import Batch, ImportRow, Interval, Tally
 from shopclock.shop.values.kinds import MarkedBy, Outcome, StepState, WorkKind
 from shopclock.shop.work.piece_progress import order_of, through
 
@@ -28,7 +28,8 @@ class TrendRow:
     `complete`: every living piece of the batch has passed. `middle_us` is the middle of its
     labour, `first_us` its first start. `shared_us` ran together with other work by hand. `untimed`:
     a part of it was done without being timed. `pieces` is 0 only for a whole batch (`stage_id` WHOLE)
-    of which nothing finished. `marked` of its pieces were marked done one by one.
+    of which nothing finished. `marked` of its pieces were marked done one by one. `maker_id` is nothing where several
+    makers worked. `from_notes`: a part of it came in with old notes.
     """
 
     batch_id: int
@@ -47,6 +48,8 @@ class TrendRow:
     middle_us: int
     untimed: bool = False
     marked: int = 0
+    maker_id: int | None = None
+    from_notes: bool = False
 
     @property
     def per_piece_min(self) -> float:
@@ -58,10 +61,12 @@ def trend_rows(floor: ShopFloor, batch_id: int, now_us: int, only_stage: int | N
     """Work out a batch's rows, a stage's methods apart; of one stage alone if it is given."""
     rows = piece_labour(floor, batch_id, now_us)
     by_stage, found = rows_by_stage(rows), []
+    intervals = floor.of_batch(Interval, batch_id)
     for stage, passed in passed_pieces(floor, batch_id, rows).items():
         if only_stage not in (None, stage):
             continue
         labour = by_stage.get(stage, [])
+        own = [interval for interval in intervals if interval.stage_id == stage]
         for (method, mixed), pieces in _by_method(labour, passed).items():
             found.append(
                 TrendRow(
@@ -74,6 +79,8 @@ def trend_rows(floor: ShopFloor, batch_id: int, now_us: int, only_stage: int | N
                     pieces=len(pieces),
                     untimed=_untimed(floor, batch_id, stage),
                     marked=len(pieces & _marked(floor, batch_id, stage)),
+                    maker_id=_only_maker(own),
+                    from_notes=_from_notes(floor, own),
                     **_sums([one for one in labour if one.piece_id in pieces]),
                 )
             )
@@ -241,8 +248,27 @@ def whole_row(floor: ShopFloor, batch_id: int, now_us: int) -> TrendRow | None:
         pieces=len(finished) if own else 0,
         untimed=any(step.state is StepState.NOT_TIMED for step in floor.steps(batch_id)),
         marked=0,
+        maker_id=_only_maker(floor.of_batch(Interval, batch_id)),
+        from_notes=_from_notes(floor, floor.of_batch(Interval, batch_id)),
         **_sums(own or rows) | {"first_us": first_us},
     )
+
+
+_IMPORTED: Memo[None, frozenset[int]] = Memo(ImportRow)
+
+
+def _only_maker(intervals: Iterable[Interval]) -> int | None:
+    """Return the maker of these intervals; nothing where several worked."""
+    makers = {interval.maker_id for interval in intervals}
+    return makers.pop() if len(makers) == 1 else None
+
+
+def _from_notes(floor: ShopFloor, intervals: Iterable[Interval]) -> bool:
+    """Tell whether any of these intervals came in with old notes."""
+    memo = floor.memo(_IMPORTED)
+    if None not in memo:
+        memo[None] = frozenset(row.interval_id for row in floor.all(ImportRow))
+    return any(interval.id in memo[None] for interval in intervals)
 
 
 def _sums(rows: Sequence[PieceLabour]) -> dict[str, int]:

@@ -97,6 +97,13 @@ class ReadyWork:
         if not self.pieces:
             return 0
         least = 1 if self.step.one_by_one and self.follow is None else len(self.pieces)
+        return self._most(have_us, least)
+
+    def part(self, have_us: int) -> int:
+        """Return how many pieces a part of it would be for; none where something must follow at once."""
+        return self._most(have_us, 1) if self.follow is None else 0
+
+    def _most(self, have_us: int, least: int) -> int:
         fitting = (n for n in range(len(self.pieces), least - 1, -1) if self._fits(n, have_us))
         return next(fitting, 0)
 

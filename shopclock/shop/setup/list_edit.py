@@ -5,7 +5,7 @@ from typing import TypedDict, TypeVar, Unpack
 
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
-from shopclock.shop.values.entities import Method, Pattern, Reason, Stage, Tool, Word
+from shopclock.shop.values.entities import Method, Pattern, Reason, RouteStep, Stage, Step, Tool, Word
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Kind
 from shopclock.shop.values.names import good_name, good_number
@@ -15,8 +15,17 @@ MOST_CAPACITY = 999
 
 
 def rename(tx: Transaction, thing: Named, name: str) -> Named:
-    """Give a thing another name; it stays the same thing, with its history."""
-    return tx.change(replace(tx.current(thing), name=good_name(name, _names_beside(tx.floor, thing))))
+    """Give a thing another name; it stays the same thing, with its history.
+
+    Steps that are called as their stage is take its new name, in every route and in open batches.
+    """
+    wanted = good_name(name, _names_beside(tx.floor, thing))
+    if isinstance(thing, Stage):
+        former = tx.current(thing).name.casefold()
+        for step in (*tx.floor.all(RouteStep), *tx.floor.all(Step)):
+            if step.stage_id == thing.id and step.name.casefold() == former:
+                tx.change(replace(step, name=wanted))
+    return tx.change(replace(tx.current(thing), name=wanted))
 
 
 def _names_beside(floor: ShopFloor, thing: Stage | Method | Tool | Reason | Pattern) -> list[str]:

@@ -9,6 +9,7 @@ from shopclock.shop.values.entities import (
     Batch,
     Entity,
     Interval,
+    Leaving,
     Piece,
     Reading,
     Setting,
@@ -168,13 +169,13 @@ class ShopFloor:
         yield from list(self._things[kind].values())
 
     def of_batch(self, kind: type[T], batch_id: int) -> tuple[T, ...]:
-        """Return a batch's steps, pieces, intervals, tallies or readings."""
+        """Return a batch's steps, pieces, intervals, tallies, leavings or readings."""
         return tuple(self._of_batch.get((kind, batch_id), {}).values())
 
     def _batch_of(self, thing: Entity) -> int | None:
         if isinstance(thing, Step | Piece | Interval):
             return thing.batch_id
-        if isinstance(thing, Tally | Reading):
+        if isinstance(thing, Tally | Leaving | Reading):
             return self.get(Step, thing.step_id).batch_id
         return None
 

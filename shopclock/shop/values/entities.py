@@ -17,6 +17,9 @@ from shopclock.shop.values.kinds import (
     WorkKind,
 )
 
+RULES = 2
+"""The rules by which figures are made now; what version 1 of the record marked or closed keeps those of then (1)."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Entity:
@@ -44,11 +47,15 @@ class Key(Entity):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MadeBefore(Entity):
-    """Pieces that a maker had made before timing began: by a method of a stage, or whole ones (no stage)."""
+    """Pieces that a maker had made before timing began: by a method of a stage, or whole ones (no stage).
+
+    `maker_id` is nothing for the first maker.
+    """
 
     stage_id: int | None
     method_id: int | None
     pieces: int
+    maker_id: int | None = None
 
 
 class Side(StrEnum):
@@ -62,12 +69,14 @@ class Side(StrEnum):
 class Checkout(Entity):
     """The record was taken along at an instant. Both files have this, by one UUID; `side` says which this one is.
 
-    `joined`: the last line of the desk's journal that has come back; 0 before any has.
+    `joined`: the last line of the desk's journal that has come back; 0 before any has. `given_up_us`: when the shop
+    gave up on a copy that won't come back.
     """
 
     at_us: int
     side: Side
     joined: int = 0
+    given_up_us: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -187,12 +196,48 @@ class OrderPiece(Entity):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Quote(Entity):
+    """Quote that went out for an order: its number, until which day it holds, price each, and the day promised."""
+
+    order_id: int
+    number: str
+    at_us: int
+    until: str
+    price: str
+    currency: str
+    promised: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CalendarEvent(Entity):
+    """Event of the calendar as it was last written: what it told, how often it was changed, whether it is off."""
+
+    uid: str
+    sequence: int
+    told: str
+    gone: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ShopHours(Entity):
-    """Planned hours of each week: weekday (Monday 0), from and to in minutes after midnight on the shop's wall."""
+    """Planned hours of each week: weekday (Monday 0), from and to in minutes after midnight on the shop's wall.
+
+    `maker_id` is nothing for everybody.
+    """
 
     weekday: int
     from_min: int
     to_min: int
+    maker_id: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GapAnswer(Entity):
+    """Answer about days without a press, first and last of them: free, or worked without being timed."""
+
+    first: str
+    last: str
+    free: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -255,13 +300,26 @@ class Maker(Entity):
     """A person with one pair of hands."""
 
     name: str
+    put_away: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MakerStage(Entity):
+    """Stage that a maker does; a maker without any does them all."""
+
+    maker_id: int
+    stage_id: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bench(Entity):
-    """A place with a screen; undo takes back the presses of its own bench."""
+    """A place with a screen; undo takes back the presses of its own bench.
+
+    `place` is what the file that it wrote last is known by, "" before any is.
+    """
 
     name: str
+    place: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -287,16 +345,29 @@ class Method(Entity):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tool(Entity):
-    """Tool of the shop. One that holds a load says how much at once: 5 blades, 8 clamps; a saw says nothing."""
+    """Tool of the shop. One that holds a load says how much at once: 5 blades, 8 clamps; a saw says nothing.
+
+    `setting_now` is what it is set to, "" where nobody has said.
+    """
 
     name: str
     capacity: float | None = None
     put_away: bool = False
+    setting_now: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reason(Entity):
     """Reason why a piece was lost or set aside, from the shop's own list."""
+
+    name: str
+    position: int
+    put_away: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NoteWord(Entity):
+    """Word of the shop's own for notes."""
 
     name: str
     position: int
@@ -389,7 +460,7 @@ class Word(Entity):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Batch(Entity):
-    """Pieces of one pattern started together."""
+    """Pieces of one pattern started together; `rules` says by which rules its figures are made."""
 
     name: str
     pattern_id: int
@@ -397,6 +468,7 @@ class Batch(Entity):
     started_us: int
     closed_us: int | None = None
     next_time: str = ""
+    rules: int = RULES
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -477,13 +549,44 @@ class Interval(Entity):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tally(Entity):
-    """Tally: a piece is through a step, by a press."""
+    """Tally: a piece is through a step, by a press; `rules` says by which rules its minutes are made."""
 
     step_id: int
     piece_id: int
     interval_id: int | None = None
     at_us: int
     how: MarkedBy
+    rules: int = RULES
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Leaving(Entity):
+    """Piece lost, set aside or cut down while an interval ran; `in_hand`: its stretch went along."""
+
+    piece_id: int
+    step_id: int
+    interval_id: int
+    at_us: int
+    in_hand: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Both(Entity):
+    """Two intervals of one maker that run at once because the maker said so."""
+
+    interval_id: int
+    other_id: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Note(Entity):
+    """Note on an interval, a piece or a batch: on exactly one of them."""
+
+    interval_id: int | None = None
+    piece_id: int | None = None
+    batch_id: int | None = None
+    text: str
+    at_us: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -515,7 +618,8 @@ class Question(Entity):
 
 
 ENTITIES: tuple[type[Entity], ...] = (
-    Shop, Checkout, Maker, Bench, Stage, Method, MadeBefore, Tool, Reason, Pattern, Route, RouteStep, OrderRule,
-    ReadingKind, Setting, Word, Key, Batch, Step, Piece, Load, Interval, Tally, Reading, Scales, RuleBroken,
-    Question, CautionShown, CustomerOrder, OrderPiece, ShopHours, DayOff, CostItem, AskedPrice, ImportFile, ImportRow,
+    Shop, Checkout, Maker, Bench, Stage, MakerStage, Method, MadeBefore, Tool, Reason, NoteWord, Pattern, Route,
+    RouteStep, OrderRule, ReadingKind, Setting, Word, Key, Batch, Step, Piece, Load, Interval, Tally, Leaving, Both,
+    Reading, Scales, RuleBroken, Note, Question, CautionShown, CustomerOrder, OrderPiece, Quote, CalendarEvent,
+    ShopHours, DayOff, GapAnswer, CostItem, AskedPrice, ImportFile, ImportRow,
 )  # fmt: skip  # every kind of thing, parents before those that point at them

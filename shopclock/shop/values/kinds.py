@@ -65,11 +65,15 @@ class StepState(StrEnum):
 
 
 class MarkedBy(StrEnum):
-    """By which press a piece got through a step. Only DONE marks a stretch of its own."""
+    """By which press a piece got through a step. Only DONE marks a stretch of its own.
+
+    BEFORE: it was through before its batch was begun in the record.
+    """
 
     DONE = "done"
     NEXT = "next"
     ALL = "all through"
+    BEFORE = "before timing"
 
 
 class RuleKind(StrEnum):

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
-from shopclock.shop.values.entities import ImportRow, Interval, Load, Piece, Stage, Step, Tally
+from shopclock.shop.values.entities import Both, ImportRow, Interval, Leaving, Load, Note, Piece, Stage, Step, Tally
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Certainty, Kind, MarkedBy, WorkKind, worse
 from shopclock.shop.work.begin import at_step, by_mark, usual_method
@@ -258,8 +258,7 @@ def join_next(tx: Transaction, interval: Interval) -> Interval:
     follower = tx.floor.find(Interval, tx.floor.hands.continued.get(later.id, 0))
     for other in {tx.floor.hands.continued.get(interval.id, 0), later.id, follower.id if follower else 0} - {0}:
         tx.change(replace(tx.floor.get(Interval, other), continues_id=None))
-    for thing in _belonging(tx.floor, later):
-        tx.change(replace(tx.current(thing), interval_id=interval.id))
+    _hand_on(tx, later, interval.id)
     tx.drop(later)
     bridged = later.end_sure if later.start_us == interval.end_us else worse(later.end_sure, Certainty.AMENDED)
     if follower is not None:
@@ -270,16 +269,35 @@ def join_next(tx: Transaction, interval: Interval) -> Interval:
 def remove(tx: Transaction, interval: Interval) -> None:
     """Take a stretch away as if it had not been, with the marks made in it."""
     leave_chain(tx, interval)
-    for thing in _belonging(tx.floor, interval):
+    for thing in (*_belonging(tx.floor, interval), *_pairs(tx.floor, interval)):
         tx.drop(thing)
     tx.drop(interval)
     make_sure_it_fits(tx.floor)
 
 
-def _belonging(floor: ShopFloor, interval: Interval) -> Iterator[Tally | ImportRow]:
-    """Yield what points at a stretch: marks, and the row of old notes that it was made of."""
+def _hand_on(tx: Transaction, later: Interval, to: int) -> None:
+    """Have what belongs to a stretch belong to another one."""
+    for thing in _belonging(tx.floor, later):
+        tx.change(replace(tx.current(thing), interval_id=to))
+    for pair in _pairs(tx.floor, later):
+        one, other = (to if number == later.id else number for number in (pair.interval_id, pair.other_id))
+        if one == other:
+            tx.drop(pair)
+        else:
+            tx.change(replace(tx.current(pair), interval_id=one, other_id=other))
+
+
+def _belonging(floor: ShopFloor, interval: Interval) -> Iterator[Tally | Leaving | Note | ImportRow]:
+    """Yield what belongs to a stretch: marks, losses, notes, and the row of old notes that it was made of."""
     yield from (tally for tally in floor.all(Tally) if tally.interval_id == interval.id)
+    yield from (loss for loss in floor.all(Leaving) if loss.interval_id == interval.id)
+    yield from (note for note in floor.all(Note) if note.interval_id == interval.id)
     yield from (row for row in floor.all(ImportRow) if row.interval_id == interval.id)
+
+
+def _pairs(floor: ShopFloor, interval: Interval) -> Iterator[Both]:
+    """Yield what says that a stretch was at once with another one."""
+    yield from (pair for pair in floor.all(Both) if interval.id in (pair.interval_id, pair.other_id))
 
 
 def add(tx: Transaction, step: Step, start_us: int, end_us: int, pieces: Collection[int] | None = None) -> Interval:

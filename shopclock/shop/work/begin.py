@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import replace
-from typing import TypedDict
+from typing import TypedDict, Unpack
 
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
@@ -23,6 +23,7 @@ class How(TypedDict, total=False):
     work: WorkKind
     cause_step_id: int | None
     together: bool
+    in_spite: bool
 
 
 def begin(
@@ -50,7 +51,7 @@ def begin(
         found = blocked(tx.floor, step, wanted, leaving, tx.now_us)
         why = blocked_text(tx.floor, found, tx.now_us) if found is not None else ready_inside(tx.floor, step)
         raise Refusal(f"{why[:1].upper()}{why[1:]}. Nothing was started.")
-    begun = _start(tx, step, going, method_id=method_id, work=work, cause_step_id=cause_step_id, together=together)
+    begun = start_with(tx, step, going, method_id=method_id, work=work, cause_step_id=cause_step_id, together=together)
     warn_waiting(tx, step, [piece for piece in wanted if piece not in going])
     return begun
 
@@ -60,19 +61,12 @@ def begin_by_itself(tx: Transaction, step: Step, pieces: Sequence[int]) -> None:
     going = fits(tx.floor, step, pieces)
     for some in (going, [piece for piece in pieces if piece not in going]):
         if some:
-            _start(tx, step, by_mark(tx.floor, some))
+            start_with(tx, step, by_mark(tx.floor, some))
 
 
-def _start(
-    tx: Transaction,
-    step: Step,
-    pieces: tuple[int, ...],
-    *,
-    method_id: int | None = None,
-    work: WorkKind = WorkKind.RUN,
-    cause_step_id: int | None = None,
-    together: bool = False,
-) -> Interval:
+def start_with(tx: Transaction, step: Step, pieces: tuple[int, ...], **how: Unpack[How]) -> Interval:
+    """Start a step with exactly these pieces; `in_spite`: they lie in its tool whatever else the record holds there."""
+    together = how.get("together", False)
     note_broken(tx, step, pieces)
     let_go(tx, pieces, step)
     others = by_hand(tx) if step.kind is Kind.HANDS_ON else []
@@ -82,9 +76,14 @@ def _start(
         else:
             end(tx, interval)
     note_shown(tx, step.stage_id, step)
-    begun = at_step(tx, step, pieces, tx.now_us, method_id)
-    begun = replace(begun, work=work, cause_step_id=cause_step_id, together=together and bool(others))
-    return tx.add(replace(begun, load_id=load_for(tx, step, pieces)))
+    begun = replace(
+        at_step(tx, step, pieces, tx.now_us, how.get("method_id")),
+        work=how.get("work", WorkKind.RUN),
+        cause_step_id=how.get("cause_step_id"),
+        together=together and bool(others),
+        load_id=load_for(tx, step, pieces, in_spite=how.get("in_spite", False)),
+    )
+    return tx.add(begun)
 
 
 def at_step(
@@ -121,31 +120,6 @@ def begin_shop_work(tx: Transaction, stage: Stage) -> Interval:
     return tx.add(
         Interval(stage_id=stage.id, kind=stage.kind, maker_id=tx.maker_id, start_us=tx.now_us, start_sure=tx.sure)
     )
-
-
-def carry_on(tx: Transaction) -> list[Interval]:
-    """Start again what was stopped last: same step, method and pieces, those lost left out."""
-    if by_hand(tx):
-        raise Refusal("Work is running already. Nothing was started.")
-    begun = []
-    for interval in last_stopped(tx.floor, tx.maker_id):
-        pieces = still_there(tx.floor, interval)
-        step = step_of(tx.floor, interval)
-        if step is None:
-            begun.append(begin_shop_work(tx, tx.floor.get(Stage, interval.stage_id)))
-        elif pieces:
-            begun.append(
-                begin(
-                    tx,
-                    step,
-                    pieces,
-                    method_id=interval.method_id,
-                    work=interval.work,
-                    cause_step_id=interval.cause_step_id,
-                    together=interval.together,
-                )
-            )
-    return begun
 
 
 def step_of(floor: ShopFloor, interval: Interval) -> Step | None:
@@ -209,17 +183,24 @@ def split(tx: Transaction, changed: Interval) -> Interval:
     return tx.add(replace(begins, end_us=None, end_sure=Certainty.PRESSED))
 
 
+def gives_way(floor: ShopFloor, step: Step, pieces: Iterable[int]) -> list[Interval]:
+    """Return what runs with some of these pieces and is in the way of a step: they are taken out of it at its start."""
+    leaving = frozenset(pieces)
+    order = order_of(floor, step.batch_id)
+    return [i for i in floor.running.values() if leaving & set(i.pieces) and order.in_the_way(step, i.step_id)]
+
+
 def let_go(tx: Transaction, pieces: Iterable[int], for_step: Step | None = None) -> None:
     """Take pieces out of whatever runs with them; what is left without pieces ends.
 
     With a step given, only out of what is in its way.
     """
     leaving = frozenset(pieces)
-    for interval in list(tx.floor.running.values()):
-        if not leaving & set(interval.pieces):
-            continue
-        if for_step is not None and not order_of(tx.floor, for_step.batch_id).in_the_way(for_step, interval.step_id):
-            continue
+    if for_step is not None:
+        holding = gives_way(tx.floor, for_step, leaving)
+    else:
+        holding = [i for i in tx.floor.running.values() if leaving & set(i.pieces)]
+    for interval in holding:
         left = tuple(p for p in interval.pieces if p not in leaving)
         if left:
             split(tx, replace(interval, pieces=left))

@@ -2,27 +2,15 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from typing import Unpack
 
 from shopclock.shop.state.shop_floor import ShopFloor, unbroken
 from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import Interval, Piece, Step, Tally
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Kind, MarkedBy, WorkKind
-from shopclock.shop.values.marks import spoken
-from shopclock.shop.work.begin import (
-    How,
-    begin,
-    begin_by_itself,
-    by_mark,
-    end,
-    split,
-    step_of,
-    still_there,
-    warn_waiting,
-)
-from shopclock.shop.work.loads import done_again, fits, lasted, one_load, room, stopping
-from shopclock.shop.work.piece_progress import come_so_far, eligible, order_of, through
+from shopclock.shop.work.begin import begin_by_itself, by_mark, end, split, step_of
+from shopclock.shop.work.loads import done_again, one_load
+from shopclock.shop.work.piece_progress import order_of, through
 
 
 def next_done(floor: ShopFloor, interval: Interval) -> Piece | None:
@@ -108,48 +96,6 @@ def _without_wait(tx: Transaction, step: Step, piece: Piece) -> None:
             tx.drop(part)
 
 
-def go_on(tx: Transaction, interval: Interval, chosen: Sequence[int] | None = None) -> Interval | None:
-    """*Next*: the pieces in hand are through; the step that follows begins with them.
-
-    Those that have come so far before them come along: done one by one, or left there the last
-    time. Of what was stopped, the pieces in hand are those that could be taken up again, or those
-    chosen. Returns what began, or nothing at the end of the route.
-    """
-    if interval.step_id is None:
-        raise Refusal("Shop work has no next step. Nothing was changed.")
-    step = tx.floor.get(Step, interval.step_id)
-    pieces = interval.pieces if interval.running else tuple(chosen or still_there(tx.floor, interval))
-    all_through(tx, step, pieces, MarkedBy.NEXT)
-    end_if_running(tx, interval)
-    following = next_step(tx.floor, step, pieces)
-    if following is None:
-        return None
-    already = [i for i in tx.floor.running.values() if i.step_id == following.id]
-    there = {piece for i in already for piece in i.pieces}
-    joining = come_so_far(tx.floor, following, tx.now_us)
-    ahead = dict.fromkeys((*_not_through(tx.floor, following, pieces), *joining))
-    left = [piece for piece in ahead if piece not in there]
-    leaving = stopping(tx.floor, tx.maker_id, following)
-    if left and not room(tx.floor, following, left, leaving, tx.now_us):
-        warn_waiting(tx, following, left)
-        return None
-    return put_in(tx, following, left) if left or not already else already[0]
-
-
-def put_in(tx: Transaction, step: Step, pieces: Sequence[int] | None = None, **how: Unpack[How]) -> Interval:
-    """Start a step as `begin` does; what has lasted its time in its tool comes out first, where they need the room."""
-    wanted = tuple(pieces) if pieces is not None else eligible(tx.floor, step, tx.now_us)
-    leaving = frozenset() if how.get("together") else stopping(tx.floor, tx.maker_id, step)
-    going = room(tx.floor, step, wanted, leaving, tx.now_us)
-    for interval in lasted(tx.floor, step, tx.now_us):
-        if len(fits(tx.floor, step, wanted, leaving)) < len(going) and not set(interval.pieces) & set(wanted):
-            out(tx, interval)
-            where = step_of(tx.floor, interval)
-            came_out = spoken(tx.floor.marks(interval.pieces))
-            tx.warnings.append(f"{came_out} came out of {where.name if where is not None else 'it'}.")
-    return begin(tx, step, wanted, **how)
-
-
 def next_step(floor: ShopFloor, step: Step, pieces: Iterable[int]) -> Step | None:
     """Return the step that *Next* would start for these pieces, or nothing when all is done.
 
@@ -158,7 +104,7 @@ def next_step(floor: ShopFloor, step: Step, pieces: Iterable[int]) -> Step | Non
     """
     order, wanted = order_of(floor, step.batch_id), tuple(pieces)
     following = order.next_in_strand(step)
-    while following is not None and not _not_through(floor, following, wanted):
+    while following is not None and not not_through(floor, following, wanted):
         following = order.next_in_strand(following)
     if following is not None and _is_open(floor, step, following, wanted):
         return following
@@ -167,7 +113,7 @@ def next_step(floor: ShopFloor, step: Step, pieces: Iterable[int]) -> Step | Non
         if other.id not in blocking or other.id == step.id:
             continue
         at_it = {piece for i in floor.running.values() if i.step_id == other.id for piece in i.pieces}
-        if set(_not_through(floor, other, wanted)) - at_it and _is_open(floor, step, other, wanted):
+        if set(not_through(floor, other, wanted)) - at_it and _is_open(floor, step, other, wanted):
             return other
     return following
 
@@ -176,11 +122,12 @@ def _is_open(floor: ShopFloor, from_step: Step, step: Step, pieces: tuple[int, .
     """Tell whether a step asks for nothing more than the step that they come from."""
     reached = through(floor, step.batch_id)
     needed = order_of(floor, step.batch_id).needed[step.id] - {from_step.id}
-    left = _not_through(floor, step, pieces)
+    left = not_through(floor, step, pieces)
     return all(piece in reached[first] for first in needed for piece in left)
 
 
-def _not_through(floor: ShopFloor, step: Step, pieces: Iterable[int]) -> tuple[int, ...]:
+def not_through(floor: ShopFloor, step: Step, pieces: Iterable[int]) -> tuple[int, ...]:
+    """Return those of these pieces that live and have this step ahead of them."""
     reached = through(floor, step.batch_id)[step.id]
     return tuple(p for p in pieces if p not in reached and floor.get(Piece, p).living)
 
@@ -223,6 +170,6 @@ def _begin_waits(tx: Transaction, step: Step, pieces: Sequence[int]) -> None:
     waiting = {
         piece for interval in tx.floor.running.values() if interval.step_id == following.id for piece in interval.pieces
     }
-    left = [p for p in _not_through(tx.floor, following, pieces) if p not in waiting]
+    left = [p for p in not_through(tx.floor, following, pieces) if p not in waiting]
     if left and following.kind in (Kind.WAIT, Kind.AWAY):
         begin_by_itself(tx, following, left)

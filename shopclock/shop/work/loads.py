@@ -17,12 +17,13 @@ NEARLY = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Blocked:
-    """Block that keeps pieces out of a tool.
+    """Block that keeps pieces out of a step's tool.
 
     `setting` is what it is set to where they need another; `until_us` when the first comes out, or (set
     otherwise) the last, if anybody knows; `empty` that more want in than it ever holds.
     """
 
+    step: Step
     tool: Tool
     pieces: tuple[int, ...]
     setting: str
@@ -173,20 +174,24 @@ def blocked(
     known = [end for end in ends if end is not None]
     if wrong is not None:
         setting = floor.get(Load, wrong.load_id or 0).setting
-        return Blocked(tool, left, setting, max(known) if len(known) == len(ends) else None, empty=False)
-    return Blocked(tool, left, "", min(known, default=None), empty=not there)
+        return Blocked(step, tool, left, setting, max(known) if len(known) == len(ends) else None, empty=False)
+    return Blocked(step, tool, left, "", min(known, default=None), empty=not there)
 
 
-def load_for(tx: Transaction, step: Step, pieces: Collection[int], own_id: int | None = None) -> int | None:
+def load_for(
+    tx: Transaction, step: Step, pieces: Collection[int], own_id: int | None = None, *, in_spite: bool = False
+) -> int | None:
     """Return the load that these pieces are in when they start a step: the one that lies there, else a new one.
 
     `own_id` is the load that they join where the tool is empty. Nothing where the tool holds no load, or has no
-    room: what begins by itself then begins beside it.
+    room: what begins by itself then begins beside it. `in_spite` of that they are in it: with what lies there at
+    their setting, else as a load of their own.
     """
     tool = holder(tx.floor, step)
-    if tool is None or len(fits(tx.floor, step, pieces)) < len(pieces):
+    if tool is None or (not in_spite and len(fits(tx.floor, step, pieces)) < len(pieces)):
         return None
-    there = load_in(tx.floor, tool)
+    loads = [tx.floor.get(Load, i.load_id or 0) for i in inside(tx.floor, tool)]
+    there = next((load for load in loads if not in_spite or agree(load.setting, step.setting)), None)
     if there is None and own_id is not None:
         there = tx.floor.get(Load, own_id)
     if there is None:

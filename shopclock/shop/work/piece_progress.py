@@ -221,6 +221,15 @@ def come_so_far(floor: ShopFloor, step: Step, now_us: int) -> tuple[int, ...]:
     return tuple(p for p in _free(floor, step, now_us) if _needed(order, reached, step, p) <= done[p])
 
 
+def in_hand_elsewhere(floor: ShopFloor, step: Step) -> frozenset[int]:
+    """Return the pieces that somebody has under the hands at another step than the one just before this."""
+    strand = [s.id for s in order_of(floor, step.batch_id).timed if s.strand == step.strand]
+    at = strand.index(step.id) if step.id in strand else 0
+    before = strand[at - 1] if at else None
+    worked = (i for i in floor.running.values() if i.kind.attended and i.batch_id == step.batch_id)
+    return frozenset(p for i in worked if i.step_id not in (before, step.id) for p in i.pieces)
+
+
 def _free(floor: ShopFloor, step: Step, now_us: int) -> tuple[int, ...]:
     """Return the living pieces with this step ahead of them that nothing keeps from it."""
     reached, kept = through(floor, step.batch_id)[step.id], held_from(floor, step, now_us)

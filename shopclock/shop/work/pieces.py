@@ -9,8 +9,8 @@ from shopclock.shop.values.entities import Batch, Interval, Piece, Step
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Outcome, WorkKind
 from shopclock.shop.values.marks import marks
+from shopclock.shop.work.acts import put_in
 from shopclock.shop.work.begin import by_mark, let_go, split, warn_waiting
-from shopclock.shop.work.finish import put_in
 from shopclock.shop.work.loads import fits, load_for
 from shopclock.shop.work.piece_progress import order_of, through
 

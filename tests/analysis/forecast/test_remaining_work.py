@@ -9,7 +9,7 @@ from shopclock.shop.setup.patterns import newest_route, route_steps
 from shopclock.shop.values.entities import OrderRule, Tool
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.kinds import RuleKind
-from shopclock.shop.work import begin, finish, pieces
+from shopclock.shop.work import acts, begin, finish, pieces
 from tests.analysis.planned import planned_shop
 from tests.shop.workshop import Shop
 
@@ -48,7 +48,7 @@ def test_what_was_done_is_not_done_again() -> None:
     shop = planned_shop(4)
     shop.press(lambda tx: begin.begin(tx, shop.step("Saw")))
     shop.clock.on(30)
-    shop.press(lambda tx: finish.go_on(tx, shop.runs()))
+    shop.press(lambda tx: acts.go_on(tx, shop.runs()))
     shop.clock.on(20)
     shop.press(lambda tx: finish.one_done(tx, shop.runs()))
     shop.clock.on(10)

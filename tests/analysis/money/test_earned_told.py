@@ -17,7 +17,7 @@ from shopclock.shop.figures.batch_figures import figures
 from shopclock.shop.setup import costs, rates
 from shopclock.shop.values.entities import CostItem, CostKind, Per
 from shopclock.shop.values.money import Manner
-from shopclock.shop.work import batches, begin, finish, pieces
+from shopclock.shop.work import acts, batches, begin, pieces
 from tests.analysis.forecasts import history, job
 from tests.record.on_disk import DiskShop
 
@@ -32,7 +32,7 @@ def shop(tmp_path: Path) -> Iterator[DiskShop]:
     made = DiskShop(tmp_path, 3)
     made.press(lambda tx: begin.begin(tx, made.step("Saw")))
     made.clock.on(180)
-    made.press(lambda tx: finish.go_on(tx, next(iter(made.floor.running.values()))))
+    made.press(lambda tx: acts.go_on(tx, next(iter(made.floor.running.values()))))
     made.press(begin.stop)
     made.press(lambda tx: pieces.lose(tx, made.piece("A"), made.step("Saw"), "cracked"))
     yield made

@@ -21,7 +21,7 @@ from shopclock.shop.setup import costs, rates, sent_out
 from shopclock.shop.values.entities import CostItem, CostKind, CustomerOrder, Interval, Per
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.kinds import Certainty, Kind, Outcome, WorkKind
-from shopclock.shop.work import batches, begin, finish, pieces
+from shopclock.shop.work import acts, batches, begin, pieces
 from tests.analysis.forecasts import STAGES, history
 from tests.shop.workshop import START_US, Shop
 
@@ -34,7 +34,7 @@ def timed(n: int = 3, minutes: float = 180) -> Shop:
     shop = Shop(n)
     shop.press(lambda tx: begin.begin(tx, shop.step("Saw")))
     shop.clock.on(minutes)
-    shop.press(lambda tx: finish.go_on(tx, shop.runs()))
+    shop.press(lambda tx: acts.go_on(tx, shop.runs()))
     shop.press(begin.stop)
     shop.press(lambda tx: pieces.lose(tx, shop.piece("A"), shop.step("Saw"), "cracked"))
     shop.press(lambda tx: rates.set_rate(tx, "hour", "30"))

@@ -123,7 +123,7 @@ def test_what_would_be_made_is_said_before_anything_is(record: Record) -> None:
         "Sweping is taken for Sweeping.",
         "New among the stages: Sawing out.",
         "2 batches to make, 10 blades, 6 stretches of work, 5 h 43 in all.",
-        "4 have no time of day: they are laid into their day and count as estimated.",
+        "4 are laid into their day or were guessed, and count as estimated: in hours and costs, in no trend.",
     ]
     assert stands(record) == before
 
@@ -155,6 +155,7 @@ def test_rows_say_that_they_were_imported_and_from_where(record: Record) -> None
 
 
 def test_each_stretch_names_its_file_and_row_where_it_is_read(record: Record) -> None:
+    record.load_since(0)
     record.press("Add", lambda tx: amend.add_shop_work(tx, tx.floor.stage_by_name("Post"), 0, 60_000_000))
     brought(record, NOTES)
     assert [row.notes for row in record.reads.intervals()] == ["", *(f"notes.csv, row {n}" for n in (2, 3, 4, 5, 6, 7))]

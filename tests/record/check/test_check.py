@@ -10,7 +10,7 @@ import pytest
 from shopclock.record.check.check import check, still_running
 from shopclock.shop.values.entities import Interval, Method
 from shopclock.shop.values.kinds import Kind
-from shopclock.shop.work import adjust, amend, begin, finish
+from shopclock.shop.work import acts, adjust, amend, begin, finish
 from shopclock.shop.work.batches import close_with
 from tests.record.on_disk import DiskShop
 
@@ -25,7 +25,7 @@ def path(tmp_path: Path) -> Path:
     shop.press(lambda tx: close_with(tx, second, {}, ""))
     shop.press(lambda tx: begin.begin(tx, shop.step("Saw", first)))
     shop.clock.on(10)
-    shop.press(lambda tx: finish.go_on(tx, next(iter(shop.floor.running.values()))))
+    shop.press(lambda tx: acts.go_on(tx, next(iter(shop.floor.running.values()))))
     shop.clock.on(21)
     shop.press(lambda tx: begin.begin(tx, shop.step("Harden", first), [shop.piece("A").id]))
     shop.clock.on(2)

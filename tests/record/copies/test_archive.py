@@ -28,7 +28,7 @@ from shopclock.record.copies.archive import MANIFEST, archive, file_of
 from shopclock.record.copies.unarchive import unarchive
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.progress import Stopped, Unwatched
-from shopclock.shop.work import begin, finish
+from shopclock.shop.work import acts, begin, finish
 from tests.faults.disks import small_disk
 from tests.plenty import parts
 from tests.record.on_disk import DiskShop
@@ -59,7 +59,7 @@ def worked(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Path]:
     shop.clock.on(20)
     shop.press(lambda tx: finish.one_done(tx, next(iter(tx.floor.running.values()))))
     shop.clock.on(5)
-    shop.press(lambda tx: finish.go_on(tx, next(iter(tx.floor.running.values()))))
+    shop.press(lambda tx: acts.go_on(tx, next(iter(tx.floor.running.values()))))
     shop.close()
     archive(shop.path, folder / "shop.zip", NOW_US)
     return shop.path, folder / "shop.zip"
@@ -357,7 +357,7 @@ def test_an_archive_that_can_not_be_written_is_told(
 
 
 def test_a_record_that_is_there_is_not_written_over(packed: tuple[Path, Path], tmp_path: Path) -> None:
-    (tmp_path / "shop").touch()
+    (tmp_path / "shop").write_bytes(b"a letter")
     with pytest.raises(ShopError, match="is there already"):
         unarchive(packed[1], tmp_path / "shop")
 

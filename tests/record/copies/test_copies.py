@@ -285,7 +285,7 @@ def test_only_a_copy_of_this_shop_comes_back(tmp_path: Path) -> None:
 
 
 def test_no_room_to_bring_a_copy_back_leaves_the_record_as_it_was(tmp_path: Path) -> None:
-    with small_disk(tmp_path / "disk", "2m") as disk:
+    with small_disk(tmp_path / "disk", "3m") as disk:
         shop = DiskShop(disk, 3)
         elsewhere = tmp_path / "copy.shopclock"
         copying.copy_to(shop.path, elsewhere)

@@ -3,6 +3,7 @@
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -13,7 +14,7 @@ from shopclock.record.press.record import Record
 from shopclock.shop.state import settings
 from shopclock.shop.values.entities import Stage
 from shopclock.shop.values.errors import ShopError
-from shopclock.shop.work import begin, finish, pieces
+from shopclock.shop.work import acts, begin, finish, pieces
 from shopclock.shop.work.batches import close_with
 from tests.record.on_disk import DiskShop
 from tests.shop.workshop import ToyClock
@@ -57,16 +58,42 @@ def test_the_database_refuses_to_change_what_was_written_down(
         assert connection.execute(f"SELECT * FROM {table} ORDER BY id").fetchall() == before  # noqa: S608 - the same
 
 
-def test_a_press_taken_back_can_be_taken_back_once_only(shop: DiskShop) -> None:
+@pytest.mark.parametrize(
+    "change",
+    [
+        "DELETE FROM {0}",
+        "UPDATE {0} SET press_id = 1",
+        "INSERT INTO {0} SELECT * FROM {0}",
+        "REPLACE INTO {0} SELECT * FROM {0}",
+    ],
+)
+@pytest.mark.parametrize(
+    ("table", "row"), [("taken_back", "(3, 2)"), ("clock_move", "(3, 1790000000000000, NULL, 60000000)")]
+)
+def test_nor_what_a_press_takes_back_or_moves(shop: DiskShop, table: str, row: str, change: str) -> None:
+    with closing(sqlite3.connect(shop.path, isolation_level=None)) as connection:
+        connection.execute(f"INSERT INTO {table} VALUES {row}")  # noqa: S608 - our own words
+        with pytest.raises(sqlite3.IntegrityError, match=f"the {table} is never changed"):
+            connection.execute(change.format(table))
+
+
+def test_each_press_has_a_number_of_its_bench_and_its_place_comes_after_all_before(shop: DiskShop) -> None:
+    shop.clock.now_us -= 3_600_000_000
     shop.undo()
+    shop.again()
+    shop.press(lambda tx: settings.set_value(tx, settings.THEME, "paper"))
     with closing(sqlite3.connect(shop.path)) as connection:
-        undoes = connection.execute("SELECT undoes_id FROM press WHERE undoes_id IS NOT NULL").fetchall()
-        assert len(undoes) == 1
+        rows = connection.execute("SELECT id, bench_id, sequence, order_us, at_us FROM press ORDER BY id").fetchall()
+        columns = "bench_id, maker_id, what, at_us, wall_us, boot_us, awake_us, boot_id, offset_min, undoable"
         with pytest.raises(sqlite3.IntegrityError, match="UNIQUE"):
             connection.execute(
-                "INSERT INTO press SELECT NULL, 'another', bench_id, maker_id, what, at_us, wall_us, boot_us, awake_us,"
-                " boot_id, offset_min, undoable, undoes_id, moved_us, reason FROM press WHERE undoes_id IS NOT NULL"
+                f"INSERT INTO press (uuid, moved_us, order_us, sequence, {columns})"  # noqa: S608 - our own words
+                f" SELECT 'another', 0, order_us + 9, sequence, {columns} FROM press WHERE id = 2"
             )
+    assert [row[2] for row in rows] == list(range(1, len(rows) + 1))
+    places = [row[3] for row in rows]
+    assert all(one < other for one, other in pairwise(places))
+    assert all(row[3] >= row[4] for row in rows)
 
 
 def a_full_evening(shop: DiskShop) -> None:
@@ -74,7 +101,7 @@ def a_full_evening(shop: DiskShop) -> None:
     shop.press(lambda tx: settings.set_value(tx, settings.THEME, "paper"))
     shop.press(lambda tx: pieces.lose(tx, shop.piece("C"), shop.step("Bevel"), "dropped"))
     shop.undo()
-    shop.press(lambda tx: finish.go_on(tx, next(iter(shop.floor.running.values()))))
+    shop.press(lambda tx: acts.go_on(tx, next(iter(shop.floor.running.values()))))
     second = shop.new_batch(2)
     shop.press(lambda tx: begin.begin(tx, shop.step("Sharpen", second)))
     shop.clock.on(20)

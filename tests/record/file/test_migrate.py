@@ -5,6 +5,7 @@ import sqlite3
 import subprocess
 import sys
 from contextlib import closing
+from hashlib import sha256
 from pathlib import Path
 
 import pytest
@@ -16,15 +17,20 @@ from shopclock.record.file import migrate, schema
 from shopclock.record.file.engine import writer
 from shopclock.record.press.record import Record
 from shopclock.shop.values.errors import ShopError
+from tests.record import freeze
 from tests.record.on_disk import DiskShop
 from tests.shop.workshop import ToyClock
 
+NEXT = schema.VERSION + 1
 Master = list[tuple[str, str, str, str]]
+
+FIRST = "33030775d60968c35dd979c344219f81a12dd1e1d62db7aa416e6e135d87c41b"
+"""The tables of version 1, byte by byte."""
 
 # A next version that makes a table anew that others point at: with pointers watched, their rows would be lost.
 GOOD = """
 from alembic import op
-revision, down_revision = "2", "1"
+revision, down_revision = "3", "2"
 def upgrade():
     op.execute("CREATE TABLE new_pattern (id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT, uuid TEXT NOT NULL UNIQUE,"
                " name TEXT NOT NULL, outline TEXT NOT NULL, put_away INTEGER NOT NULL, length_mm REAL) STRICT")
@@ -43,17 +49,17 @@ def master(path: Path) -> Master:
     return sorted((kind, name, table, "".join(sql.split())) for kind, name, table, sql in rows)
 
 
-def scripts_with(folder: Path, second: str) -> Path:
+def scripts_with(folder: Path, third: str) -> Path:
     scripts = folder / "scripts"
     shutil.copytree(migrate.SCRIPTS, scripts)
-    (scripts / "versions" / "v0002_next.py").write_text(second, encoding="utf-8")
+    (scripts / "versions" / "v0003_next.py").write_text(third, encoding="utf-8")
     return scripts
 
 
 def bring_up(path: Path, scripts: Path) -> None:
     engine = writer(path)
     try:
-        migrate.migrate(engine, path, 1, to=2, scripts=scripts)
+        migrate.migrate(engine, path, schema.VERSION, to=NEXT, scripts=scripts)
     finally:
         engine.dispose()
 
@@ -88,10 +94,14 @@ def test_all_steps_from_an_empty_file_make_the_tables_of_a_new_record(tmp_path: 
     assert check(stepped) == []
 
 
-def test_the_first_version_is_written_down_as_it_is_now() -> None:
-    from tests.record.freeze import FILE, tables_now
+def test_the_second_version_is_written_down_as_it_is_now() -> None:
+    assert freeze.FILE.read_text(encoding="utf-8") == freeze.tables_now(), (
+        "version 2 has changed: tests/record/freeze.py"
+    )
 
-    assert FILE.read_text(encoding="utf-8") == tables_now(), "version 1 has changed: see tests/record/freeze.py"
+
+def test_the_first_version_stays_as_it_was_published() -> None:
+    assert sha256(freeze.FIRST.read_bytes()).hexdigest() == FIRST
 
 
 def test_a_step_keeps_every_row_and_every_pointer(shop: DiskShop, tmp_path: Path) -> None:
@@ -103,15 +113,15 @@ def test_a_step_keeps_every_row_and_every_pointer(shop: DiskShop, tmp_path: Path
         assert connection.execute("SELECT * FROM pattern").fetchall() == [(*row, None) for row in before]
         assert connection.execute("SELECT * FROM step").fetchall() == steps
         assert connection.execute("PRAGMA foreign_key_check").fetchall() == []
-    assert version_of(shop.path) == 2
+    assert version_of(shop.path) == NEXT
 
 
 def test_the_copy_made_before_is_the_record_as_it_was(shop: DiskShop, tmp_path: Path) -> None:
     kept = tmp_path / "kept"
     shutil.copy(shop.path, kept)
     bring_up(shop.path, scripts_with(tmp_path, GOOD))
-    copy = migrate.copy_before(shop.path, 2)
-    assert copy.name == f"{shop.path.name}.before-v2"
+    copy = migrate.copy_before(shop.path, NEXT)
+    assert copy.name == f"{shop.path.name}.before-v{NEXT}"
     assert copy.stat().st_mode & 0o777 == 0o600
     assert differences(kept, copy) == {}
     assert not list(tmp_path.glob("*.part"))
@@ -126,7 +136,7 @@ def test_a_failing_step_leaves_the_record_as_it_was_and_says_so(
     tables = master(shop.path)
     with pytest.raises(ShopError, match=f"{said}.*It is as it was; a copy lies at"):
         bring_up(shop.path, scripts_with(tmp_path, script))
-    assert version_of(shop.path) == 1
+    assert version_of(shop.path) == schema.VERSION
     assert master(shop.path) == tables
     assert differences(kept, shop.path) == {}
 
@@ -134,7 +144,7 @@ def test_a_failing_step_leaves_the_record_as_it_was_and_says_so(
 def test_after_a_failing_step_pointers_are_watched_again(shop: DiskShop, tmp_path: Path) -> None:
     engine = writer(shop.path)
     with pytest.raises(ShopError):
-        migrate.migrate(engine, shop.path, 1, to=2, scripts=scripts_with(tmp_path, FAILS))
+        migrate.migrate(engine, shop.path, schema.VERSION, to=NEXT, scripts=scripts_with(tmp_path, FAILS))
     with pytest.raises(sa.exc.IntegrityError), engine.begin() as connection:
         connection.exec_driver_sql("DELETE FROM batch")
     engine.dispose()

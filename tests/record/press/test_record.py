@@ -18,7 +18,7 @@ from shopclock.shop.values.entities import Batch, Interval, Load, Stage
 from shopclock.shop.values.entities import Reading as MeasuredReading
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Certainty, Kind, Outcome
-from shopclock.shop.work import adjust, amend, begin, finish, pieces, readings
+from shopclock.shop.work import acts, adjust, amend, begin, finish, pieces, readings
 from shopclock.shop.work.batches import close_batch
 from tests.record.on_disk import DiskShop
 from tests.shop.workshop import MINUTE_US, START_US
@@ -278,7 +278,7 @@ def test_what_runs_for_days_is_stopped_after_a_restart_and_what_ran_beside_it_ke
     shop.clock.on(minutes=72 * 60)
     shop.press(lambda tx: pieces.add_piece(tx, shop.batches[0]))
     shop.again()
-    shop.press(lambda tx: finish.go_on(tx, bevel))
+    shop.press(lambda tx: acts.go_on(tx, bevel))
     assert shop.floor.labour[watched.id] == 15 * MINUTE_US
     assert check(shop.path) == []
 

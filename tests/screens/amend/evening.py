@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.shop.values.entities import Batch, Interval, Step
 from shopclock.shop.values.kinds import Certainty, Kind
-from shopclock.shop.work import begin, finish
+from shopclock.shop.work import acts, begin
 from tests.screens.batches.story import DAY_MIN, Shop, routes
 
 if TYPE_CHECKING:
@@ -43,7 +43,7 @@ class Evening(Shop):
         steps = self.attended(self.first)
         self.start(steps[0])
         self.clock.go(47)
-        self.press_on(finish.go_on)
+        self.press_on(acts.go_on)
         self.clock.go(25)
         self.record.press("Stop", begin.stop)
         self.clock.go(18)

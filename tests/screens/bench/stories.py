@@ -83,7 +83,7 @@ def cure(shop: Workshop) -> None:
 def warmth(shop: Workshop) -> None:
     """The shop is cold."""
     cure(shop)
-    shop.press(Press(Verb.OUT, shop.running[0].id), 1, ("warmth", "18.5"))
+    shop.press(Press(Verb.WARMTH, shop.running[0].id), 1, ("18.5",))
 
 
 def kiln(shop: Workshop) -> None:

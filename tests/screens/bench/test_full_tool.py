@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import pytest
+
 from shopclock.screens.bench.state import Verb
+from shopclock.shop.values.entities import Load, Step
 from shopclock.views.button import Press
 from tests.screens.bench.stories import quench
 
@@ -26,16 +29,84 @@ def fill_the_oven(shop: Workshop) -> None:
 def test_by_hand_all_through_stays_to_be_pressed_and_says_when_the_oven_is_free(shop: Workshop) -> None:
     fill_the_oven(shop)
     following = shop.bottom()[Verb.NEXT]
-    assert (following.title, following.enabled) == ("All through", True)
-    assert following.detail.startswith("oven at ")
+    assert (following.title, following.enabled) == ("All through: A, B", True)
+    assert following.detail == "Harden waits for the oven"
 
 
-def test_stopped_all_through_and_done_stay_to_be_pressed_while_the_step_that_follows_waits(shop: Workshop) -> None:
+def test_stopped_who_is_through_is_named_and_that_the_next_step_waits_for_the_oven(shop: Workshop) -> None:
     fill_the_oven(shop)
     shop.press(Verb.STOP, 20)
-    following, done = shop.bottom()[Verb.NEXT], shop.bottom()[Verb.DONE]
-    assert (following.title, following.enabled) == ("All through", True)
-    assert "until" in following.detail
-    assert done.title == "Done: A"
+    bottom = shop.bottom()
+    assert (bottom["next"].title, bottom["next"].detail) == ("All through: A, B", "Harden waits for the oven")
+    assert bottom["done"].title == "Done: A"
+    assert "through" not in bottom
     shop.press(Verb.NEXT)
     assert "Harden" not in shop.running_names()
+
+
+def test_a_step_whose_oven_is_held_to_be_at_another_heat_starts_and_one_press_says_it_is_at_this_one(
+    shop: Workshop,
+) -> None:
+    fill_the_oven(shop)
+    step, batch = shop.step("Harden"), shop.record.floor.open_batches()[1]
+    at_us = shop.clock.now_us
+    state = shop.start("Harden", batch)
+    begun = next(i for i in shop.running if i.batch_id == batch.id)
+    assert (shop.step("Harden", batch).id, begun.start_us) == (begun.step_id, at_us)
+    assert state.plate.line.startswith("Oven was at 200 °C until")
+    assert state.side is not None
+    offered = [tile.title for tile in state.side.tiles]
+    assert offered == ["Oven at 800 °C now", "Took them out", "Another oven", "Not started"]
+    assert step.batch_id != batch.id
+    shop.press(Verb.SET_NOW)
+    there = {i.batch_id: i.load_id for i in shop.running}
+    assert there == {step.batch_id: None, batch.id: begun.load_id}
+    assert sorted(shop.running_names()) == ["Harden", "Temper 1"]
+
+
+@pytest.mark.parametrize(("answer", "left"), [(Verb.TOOK_OUT, ["Harden"]), (Verb.OTHER_TOOL, ["Temper 1", "Harden"])])
+def test_what_lay_in_the_oven_came_out_or_it_is_another_oven(shop: Workshop, answer: Verb, left: list[str]) -> None:
+    fill_the_oven(shop)
+    batch = shop.record.floor.open_batches()[1]
+    shop.start("Harden", batch)
+    shop.press(answer)
+    assert shop.running_names() == left
+    tools = {shop.record.floor.get(Load, i.load_id or 0).tool_id for i in shop.running}
+    assert len(tools) == len(left)
+    assert shop.state.side is not None
+    assert not shop.state.side.asked
+
+
+def test_five_more_in_a_full_oven_are_in_it_unanswered_and_it_fits_asks_no_more(shop: Workshop) -> None:
+    fill_the_oven(shop)
+    batch = shop.record.floor.open_batches()[0]
+    state = shop.start("Temper 1", batch)
+    assert state.plate.line.startswith("Oven was full until")
+    loads = {i.load_id for i in shop.running if shop.record.floor.get(Step, i.step_id or 0).name == "Temper 1"}
+    assert len(loads) == 1
+    assert None not in loads
+    assert state.side is not None
+    assert state.side.tiles[0].title == "It fits"
+    undo = shop.bottom()["undo"].detail
+    side = shop.press(Verb.IT_FITS).side
+    assert side is not None
+    assert not side.asked
+    assert shop.bottom()["undo"].detail == undo
+
+
+def test_not_started_takes_the_start_back(shop: Workshop) -> None:
+    fill_the_oven(shop)
+    before = shop.running
+    shop.start("Harden", shop.record.floor.open_batches()[1])
+    shop.press(Verb.NOT_STARTED)
+    assert shop.running == before
+
+
+def test_an_answer_that_comes_after_another_press_changes_nothing(shop: Workshop) -> None:
+    fill_the_oven(shop)
+    shop.start("Harden", shop.record.floor.open_batches()[1])
+    shop.press(Verb.STOP, 1)
+    before = shop.running
+    for answer in (Verb.SET_NOW, Verb.TOOK_OUT, Verb.OTHER_TOOL, Verb.NOT_STARTED):
+        shop.press(answer)
+        assert shop.running == before

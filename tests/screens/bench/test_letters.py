@@ -105,7 +105,7 @@ def test_after_stop_letters_and_done_mark_what_stop_ended(shop: Workshop) -> Non
     assert shop.bottom()[Verb.DONE].title == "Done: A"
     shop.press(shop.letter("C"), 10)
     assert shop.words() == "A to go, B to go, C through"
-    assert shop.bottom()[Verb.THROUGH].detail == "A, B"
+    assert shop.bottom()[Verb.THROUGH].title == "All through: A, B"
     assert shared(shop) == {"A": 0, "B": 0, "C": 30}
     shop.press(Verb.DONE, 1)
     assert shop.words() == "A through, B to go, C through"
@@ -139,6 +139,15 @@ def test_in_rounds_the_plate_says_that_letters_belong_to_the_last_round(shop: Wo
     assert shop.words() == "A to go, B through, C to go"
     shop.press(Verb.STOP, 9)
     assert "round" not in shop.state.plate.line
+
+
+def test_a_second_is_marked_on_its_letter(shop: Workshop) -> None:
+    shop.batch("Paring 95", 3)
+    shop.start("Grind bevels")
+    shop.press(Verb.NOT_RIGHT, 1, ("B", "second"))
+    assert shop.words() == "A to go, B to go, 2nd, C to go"
+    shop.press(shop.letter("B"), 9)
+    assert shop.words() == "A to go, B through, 2nd, C to go"
 
 
 def test_a_piece_set_aside_is_taken_up_by_its_letter(shop: Workshop) -> None:

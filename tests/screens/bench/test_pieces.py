@@ -70,16 +70,15 @@ def test_a_piece_that_is_through_says_so(shop: Workshop) -> None:
     assert shop.press(shop.letter("A")).plate.line == "A through at 17:03. Press again: not yet."
 
 
-def test_a_piece_in_a_wait_asks_before_it_is_taken_out(shop: Workshop) -> None:
+def test_a_step_that_pieces_in_a_wait_are_needed_for_starts_at_once_and_says_what_was_held(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
-    shop.start("Temper 1")
-    shop.press(shop.letter("A"))
-    shop.start("Temper 2")
-    assert shop.running_names() == ["Temper 1"]
-    shop.press(Press(Verb.START, shop.step("Finish grind").id), 10, ("no",))
-    assert shop.asked().startswith("A–C in Temper 1, until 18:54.")
-    shop.press(Press(Verb.START, shop.step("Finish grind").id), 10, ("yes",))
+    shop.press(Press(Verb.START, shop.step("Temper 1").id))
+    state = shop.press(Press(Verb.START, shop.step("Finish grind").id), 10)
     assert shop.running_names() == ["Finish grind"]
+    assert state.plate.line.endswith("A–C: Temper 1 was on until 18:54.")
+    assert shop.dialogs.asked == []
+    shop.press(Verb.UNDO)
+    assert shop.running_names() == ["Temper 1"]
 
 
 def test_a_letter_that_waits_asks_whether_it_comes_out_of_it(shop: Workshop) -> None:
@@ -113,15 +112,13 @@ def test_a_wait_shows_until_when_and_then_since_when(shop: Workshop) -> None:
     assert batch.id == shop.record.floor.open_batches()[0].id
 
 
-def test_taking_out_early_asks(shop: Workshop) -> None:
+def test_a_load_comes_out_before_its_time_by_one_press_which_says_so(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     shop.start("Temper 1")
-    wait = shop.running[0]
-    shop.press(Press(Verb.OUT, wait.id), 30, ("no",))
-    assert shop.asked() == "A–C in Temper 1, until 18:54. Take out now?"
-    assert len(shop.running) == 1
-    shop.press(Press(Verb.OUT, wait.id), 0, ("yes",))
+    state = shop.press(Press(Verb.OUT, shop.running[0].id), 30)
     assert shop.running == []
+    assert shop.dialogs.asked == []
+    assert state.plate.line == "A–C came out of Temper 1, which was on until 18:54."
 
 
 def test_a_glue_up_begins_its_cure_by_itself_and_then_the_batch_waits(shop: Workshop) -> None:

@@ -6,10 +6,11 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from shopclock.screens.bench import texts
 from shopclock.screens.bench.state import Mode, Verb
 from shopclock.shop.values.entities import Interval, Stage
 from shopclock.shop.values.kinds import Certainty, Kind, WorkKind
-from shopclock.shop.work import batches
+from shopclock.shop.work import batches, begin, finish
 from shopclock.shop.work.piece_progress import through
 from shopclock.views.button import Press
 from tests.screens.bench.workshop import MINUTE_US
@@ -100,6 +101,7 @@ def test_a_stopped_stage_stands_dark_and_carries_on_as_it_was(shop: Workshop) ->
     shop.press(Verb.STOP, 10)
     plate = shop.state.plate
     assert (plate.mode, plate.role, plate.title) == (Mode.STOPPED, "dark", "Stopped: Grind bevels")
+    shop.clock.go(0.1)
     assert shop.bottom()[Verb.CARRY_ON].title == "Carry on: Grind bevels"
     shop.press(Verb.CARRY_ON, 600)
     assert shop.letters() == "A in, B in, C out, D in, E in, F in, G in"
@@ -114,7 +116,7 @@ def test_stop_does_not_make_through_but_next_and_all_through_do_so_later(shop: W
     assert not through(shop.record.floor, batch.id)[step.id]
     shop.press(shop.letter("D"))
     assert shop.record.floor.marks(through(shop.record.floor, batch.id)[step.id]) == ["D"]
-    assert shop.bottom()[Verb.THROUGH].detail == "A–C"
+    assert shop.bottom()[Verb.THROUGH].title == "All through: A–C"
     shop.press(Verb.THROUGH, 5)
     assert shop.record.floor.marks(through(shop.record.floor, batch.id)[step.id]) == ["A", "B", "C", "D"]
     assert shop.running == []
@@ -137,6 +139,32 @@ def test_stop_says_what_is_still_on_and_until_when(shop: Workshop) -> None:
     assert state.plate.line == "Temper 1 of 26-01 is on until 18:54 (oven)."
     assert state.plate.urgent
     assert not shop.press(Verb.BACK).plate.urgent
+
+
+def test_what_is_over_is_said_to_be_ready_or_to_have_ended(shop: Workshop) -> None:
+    cooks = shop.batch("Cook's 180", 4, "Kitchen knife")
+    shop.start("Temper 1", cooks)
+    (wait,) = shop.running
+    said = []
+    for minutes in (60, 100, 1400):
+        shop.clock.go(minutes)
+        said.append(texts.on_text(shop.record.floor, wait, shop.record.instant()))
+    assert said == [
+        "Temper 1 of 26-01 is on until 18:54",
+        "Temper 1 of 26-01 ended 40 min ago",
+        "Temper 1 of 26-01 is ready since yesterday 18:54",
+    ]
+
+
+def test_a_batch_says_what_most_of_it_is_ready_for_before_what_the_fewer_wait_for(shop: Workshop) -> None:
+    """One of three tempers: the other two can be put in; of two that temper and one that is ready the wait is said."""
+    shop.batch("Paring 95", 3)
+    harden, temper = shop.step("Harden"), shop.step("Temper 1")
+    shop.record.press("All", lambda tx: finish.all_through(tx, harden, [shop.piece(mark).id for mark in "ABC"]))
+    for mark, said in (("A", "Temper 1  ·  2 blades"), ("B", "Temper 1 until 18:54")):
+        shop.record.press("Temper", lambda tx, mark=mark: begin.begin(tx, temper, (shop.piece(mark).id,)))
+        shop.clock.go(1)
+        assert shop.state.top[0].detail == said
 
 
 def test_a_hands_on_step_stops_the_last_and_both_at_once_does_not(shop: Workshop) -> None:
@@ -185,7 +213,7 @@ def test_carry_on_of_another_batch_says_which(shop: Workshop) -> None:
     one, other = shop.batch("Paring 95", 7), shop.batch("Oyster", 8)
     shop.start("Saw out", one)
     shop.press(Verb.STOP, 3)
-    state = shop.press(Press(Verb.BATCH, other.id))
+    state = shop.press(Press(Verb.BATCH, other.id), 0.1)
     assert state.plate.mode is Mode.READY
     carry_on = shop.bottom()[Verb.CARRY_ON]
     assert (carry_on.title, carry_on.detail) == ("Carry on: Saw out", "26-01")
@@ -202,6 +230,7 @@ def test_shop_work_asks_which_and_stops_what_runs_by_hand(shop: Workshop) -> Non
     assert not shop.bottom()[Verb.NEXT].enabled
     state = shop.press(Verb.STOP, 10)
     assert state.plate.mode is Mode.READY
+    shop.clock.go(0.1)
     assert shop.bottom()[Verb.CARRY_ON].title == "Carry on: Sweeping"
 
 
@@ -239,17 +268,30 @@ def test_an_order_rule_warns_in_one_line_and_the_work_goes_on(shop: Workshop) ->
     assert shop.dialogs.asked == []
 
 
-def test_a_step_that_all_are_through_asks_whether_it_is_rework(shop: Workshop) -> None:
+def test_a_step_that_all_are_through_starts_again_as_rework_and_says_so(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     shop.start("Saw out")
     shop.press(Verb.NEXT, 10)
-    key = Press(Verb.START, shop.step("Saw out").id)
-    shop.press(key, 1, ("no",))
-    assert shop.asked() == "All are through Saw out. Again, as rework?"
-    assert shop.running_names() == ["Profile"]
-    state = shop.press(key, 1, ("yes",))
-    assert [i.work for i in shop.running] == [WorkKind.REWORK]
+    state = shop.press(Press(Verb.START, shop.step("Saw out").id), 1)
+    assert [(i.work, i.cause_step_id) for i in shop.running] == [(WorkKind.REWORK, None)]
     assert state.plate.title == "Rework"
+    assert shop.bottom()[Verb.UNDO].detail == "Rework Saw out"
+
+
+def test_for_three_seconds_after_stop_its_place_says_stopped_and_takes_nothing(shop: Workshop) -> None:
+    shop.batch("Paring 95", 3)
+    shop.start("Saw out")
+    shop.press(Verb.STOP, 5)
+    shop.clock.go(2.9 / 60)
+    first = shop.state.bottom[0]
+    assert (first.title, first.enabled) == ("Stopped", False)
+    shop.press(Verb.CARRY_ON)
+    assert shop.running == []
+    shop.clock.go(0.2 / 60)
+    assert shop.bench.is_stale(shop.record.instant())
+    assert shop.bottom()[Verb.CARRY_ON].enabled
+    shop.press(Verb.CARRY_ON)
+    assert shop.running_names() == ["Saw out"]
 
 
 def test_undo_names_what_it_takes_back(shop: Workshop) -> None:

@@ -14,15 +14,15 @@ def curing(shop: Workshop) -> Press:
     shop.start("Glue up")
     shop.press(Verb.NEXT, 40)
     (wait,) = shop.running
-    return Press(Verb.OUT, wait.id)
+    return Press(Verb.WARMTH, wait.id)
 
 
 def test_a_cold_shop_is_ready_later_and_it_is_undone_like_anything_else(shop: Workshop) -> None:
-    out = curing(shop)
+    warmth = curing(shop)
     assert shop.state.plate.big is not None
     before = shop.state.plate.big.title
-    state = shop.press(out, 1, ("warmth", "15"))
-    assert state.plate.line.startswith("Ready Sat 28 Nov 17:34 at 15 °C. Its makers' leaflet decides.")
+    state = shop.press(warmth, 1, ("15",))
+    assert state.plate.line.startswith("Ready Sat 28 Nov 17:34 at 15 °C. Its leaflet decides.")
     assert state.plate.big is not None
     assert state.plate.big.title == "Cure until Sat 28 Nov 17:34"
     assert shop.record.next_undo is not None
@@ -34,8 +34,8 @@ def test_a_cold_shop_is_ready_later_and_it_is_undone_like_anything_else(shop: Wo
 
 
 def test_what_was_said_of_a_press_is_gone_when_somebody_comes_back_later(shop: Workshop) -> None:
-    out = curing(shop)
-    shop.press(out, 1, ("warmth", "15"))
+    warmth = curing(shop)
+    shop.press(warmth, 1, ("15",))
     shop.clock.go(14)
     assert shop.state.plate.line.startswith("Ready Sat")
     shop.clock.go(2)
@@ -45,33 +45,34 @@ def test_what_was_said_of_a_press_is_gone_when_somebody_comes_back_later(shop: W
 
 
 def test_the_pad_begins_with_what_was_told_last_and_fahrenheit_is_understood(shop: Workshop) -> None:
-    out = curing(shop)
-    shop.press(out, 1, ("warmth", "59"))
+    warmth = curing(shop)
+    shop.press(warmth, 1, ("59",))
     assert shop.running[0].shop_c == 15.0
-    shop.press(out, 1, ("warmth", None))
+    shop.press(warmth, 1, (None,))
     assert shop.dialogs.asked[-1].start == "15"
     assert shop.running[0].shop_c == 15.0
 
 
 def test_outside_the_figures_it_says_so_and_changes_nothing(shop: Workshop) -> None:
-    out = curing(shop)
-    shop.press(out, 1, ("warmth", "4"))
+    warmth = curing(shop)
+    shop.press(warmth, 1, ("4",))
     assert shop.asked().startswith("There is no figure outside 10 to 35 °C")
     assert shop.running[0].shop_c is None
 
 
 def test_an_oven_does_not_follow_the_shop(shop: Workshop) -> None:
     batch = shop.batch("Paring 95", 3)
-    shop.start("Temper 1", batch)
-    shop.press(Press(Verb.OUT, shop.running[0].id), 1, ("no",))
-    assert "warmth" not in shop.offered()
+    state = shop.start("Temper 1", batch)
+    assert "Shop's warmth" not in [tool.title for tool in state.plate.tools]
+    shop.press(Press(Verb.WARMTH, shop.running[0].id), 1)
+    assert shop.dialogs.asked == []
 
 
 def test_shaping_before_the_cold_cure_is_over_warns_and_is_kept(shop: Workshop) -> None:
-    out = curing(shop)
-    shop.press(out, 1, ("warmth", "15"))
+    warmth = curing(shop)
+    shop.press(warmth, 1, ("15",))
     shop.clock.go(24 * 60)
-    shop.press(out, 0, ("yes",))
+    shop.press(Press(Verb.OUT, shop.running[0].id))
     line = shop.start("Shape handle").plate.line
     assert line == "A–C: Cure has not lasted its time."
     (broken,) = (b for b in shop.record.floor.all(RuleBroken) if "Shape" in shop.record.floor.get(Step, b.step_id).name)
@@ -79,10 +80,10 @@ def test_shaping_before_the_cold_cure_is_over_warns_and_is_kept(shop: Workshop) 
 
 
 def test_outside_the_limits_of_its_makers_it_says_so_and_changes_nothing(shop: Workshop) -> None:
-    out = curing(shop)
+    warmth = curing(shop)
     cure = shop.step("Cure")
     shop.record.press("Leaflet", lambda tx: tx.change(replace(tx.current(cure), coldest_c=18.0, warmest_c=30.0)))
-    shop.press(out, 1, ("warmth", "15"))
+    shop.press(warmth, 1, ("15",))
     pad = next(asked for asked in shop.dialogs.asked if asked.kind == "number")
     assert pad.words.endswith("The length holds for 25 °C, the figure for 18 to 30 °C")
     assert shop.asked().startswith("The makers of this resin allow 18 to 30 °C")

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.shop.setup.list_edit import set_capacity
 from shopclock.shop.values.entities import Tool
-from shopclock.shop.work import begin, finish
+from shopclock.shop.work import acts, begin, finish
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -64,7 +64,7 @@ def _work(shop: Workshop, batch: Batch, step: str, minutes: float, *, next_too: 
     interval, _ = record.press("Start", lambda tx: begin.begin(tx, shop.step(step, batch)))
     shop.clock.go(minutes)
     if next_too:
-        record.press("Next", lambda tx: finish.go_on(tx, interval))
+        record.press("Next", lambda tx: acts.go_on(tx, interval))
     if any(i.kind.attended for i in record.floor.running.values()):
         record.press("Stop", begin.stop)
 

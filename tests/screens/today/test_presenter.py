@@ -172,7 +172,7 @@ def test_what_does_not_fit_can_be_taken_up_again(visit: Visit) -> None:
     stories.fresh(visit.shop)
     visit.press(Press(TodayVerb.HAVE, 20))
     tile = visit.tiles()["Saw scales"]
-    assert tile.detail.endswith("can be taken up again")
+    assert tile.detail.endswith("2 of 7 blades in 20 min  ·  can be taken up again")
     assert (tile.figure, tile.figure_role) == ("about 55 min", "straw")
 
 

@@ -8,7 +8,7 @@ from shopclock.screens.long_work.background import AtOnce
 from shopclock.screens.trends.presenter import TrendsPresenter
 from shopclock.screens.trends.state import StagesState, StageState
 from shopclock.shop.values.entities import Interval, Stage
-from shopclock.shop.work import begin, finish
+from shopclock.shop.work import acts, begin
 from tests.fake_dialogs import FakeDialogs
 from tests.record.on_disk import DiskShop
 
@@ -23,7 +23,7 @@ def saw(shop: DiskShop, batch: Batch, minutes: float) -> None:
     shop.press(lambda tx: begin.begin(tx, shop.step("Saw", batch)))
     shop.clock.on(minutes)
     running: Interval = next(iter(shop.floor.running.values()))
-    shop.press(lambda tx: finish.go_on(tx, running))
+    shop.press(lambda tx: acts.go_on(tx, running))
     shop.clock.on(5)
     shop.press(begin.stop)
 

@@ -9,7 +9,7 @@ from shopclock.shop.figures.batch_figures import BatchFigures, Minutes, StageFig
 from shopclock.shop.figures.piece_labour import PieceLabour, piece_labour
 from shopclock.shop.values.entities import Interval, Method
 from shopclock.shop.values.kinds import Certainty, Outcome, StepState, WorkKind
-from shopclock.shop.work import adjust, batches, begin, finish, pieces
+from shopclock.shop.work import acts, adjust, batches, begin, finish, pieces
 from tests.shop.workshop import MINUTE_US, ROUTE, Shop
 
 
@@ -184,7 +184,7 @@ def test_set_up_and_rework_stay_apart_from_minutes_per_piece() -> None:
     shop.clock.on(6)
     shop.press(lambda tx: adjust.now_running(tx, shop.runs()))
     shop.clock.on(20)
-    shop.press(lambda tx: finish.go_on(tx, shop.runs()))
+    shop.press(lambda tx: acts.go_on(tx, shop.runs()))
     for mark, minutes in (("A", 3), ("B", 5)):
         shop.press(lambda tx, m=mark: pieces.rework(tx, shop.piece(m), shop.step("Bevel"), shop.step("Saw")))
         shop.clock.on(minutes)

@@ -12,7 +12,7 @@ from shopclock.shop.figures.labour import Part
 from shopclock.shop.figures.shares import CATCH_UP_US, Shares, chain_shares, claims, groups, near_us
 from shopclock.shop.values.entities import Interval, Method, Tally
 from shopclock.shop.values.kinds import Certainty, Kind, MarkedBy, WorkKind
-from shopclock.shop.work import adjust, begin, finish, pieces
+from shopclock.shop.work import acts, adjust, begin, finish, pieces
 from tests.shop.workshop import MINUTE_US, Shop
 
 Minutes = dict[str, float]
@@ -117,7 +117,7 @@ def test_a_pause_begins_a_new_stretch() -> None:
     start(shop, "Bevel")
     stop(shop, 6)
     shop.clock.on(600)
-    shop.press(begin.carry_on)
+    shop.press(acts.carry_on)
     done(shop, 10)
     stop(shop, 0)
     assert got(shop, "Bevel") == {"A": 13, "B": 3}

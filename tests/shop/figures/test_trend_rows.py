@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from shopclock.shop.figures.trend_rows import TrendRow, counts, trend_rows, usual
 from shopclock.shop.values.entities import Method
-from shopclock.shop.work import adjust, batches, begin, finish
+from shopclock.shop.work import acts, adjust, batches, begin, finish
 from tests.shop.workshop import MINUTE_US, Shop
 
 ROW = TrendRow(
@@ -44,7 +44,7 @@ def test_a_row_counts_the_pieces_that_were_marked_done(presses_done: bool) -> No
         shop.clock.on(10)
         shop.press(lambda tx: finish.one_done(tx, bevels))
     shop.clock.on(10)
-    shop.press(lambda tx: finish.go_on(tx, bevels))
+    shop.press(lambda tx: acts.go_on(tx, bevels))
     (row,) = (r for r in trend_rows(shop.floor, shop.batch.id, shop.clock.now_us) if r.stage_id == bevels.stage_id)
     assert row.marked == (2 if presses_done else 0)
 
@@ -104,7 +104,7 @@ def bevel(shop: Shop, marks: str, minutes: dict[str, float]) -> None:
     for name, length in minutes.items():
         use(shop, name)
         shop.clock.on(length)
-    shop.press(lambda tx: finish.go_on(tx, shop.runs()))
+    shop.press(lambda tx: acts.go_on(tx, shop.runs()))
     shop.press(begin.stop)
 
 
@@ -150,7 +150,7 @@ def test_work_at_the_same_time_stays_out_unless_the_piece_was_marked_done() -> N
     shop.clock.on(20)
     shop.press(lambda tx: finish.one_done(tx, shop.runs("Bevel")))
     shop.clock.on(10)
-    shop.press(lambda tx: finish.go_on(tx, shop.runs("Bevel")))
+    shop.press(lambda tx: acts.go_on(tx, shop.runs("Bevel")))
     rows = trend_rows(shop.floor, shop.batch.id, shop.clock.now_us)
     (row,) = (r for r in rows if r.stage_id == shop.stage("Bevel").id)
     assert 0 < row.shared_us < row.run_us

@@ -72,6 +72,13 @@ def test_in_rounds_it_fits_whole_or_takes_longer() -> None:
     assert "Saw" in longer(found)
 
 
+def test_of_a_round_that_takes_longer_it_says_how_many_pieces_fit() -> None:
+    """5 min each and 2 of set-up: 12 for two, 17 for all three."""
+    found = look(timed(Shop(), setup=2), 14)
+    (saw,) = [work for work in found.longer if work.step.name == "Saw"]
+    assert [saw.part(minutes * MINUTE_US) for minutes in (6, 7, 14, 16, 17)] == [0, 1, 2, 2, 3]
+
+
 def test_one_by_one_it_says_how_many_fit() -> None:
     found = look(timed(Shop(), setup=1), 14)
     assert fits(found)["Scales"] == (2, 13.0)

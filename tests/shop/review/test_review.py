@@ -19,7 +19,7 @@ from shopclock.shop.review.review import (
 )
 from shopclock.shop.review.sentences import answer, beside_text, counts_text, days_text, hands_on_text, more
 from shopclock.shop.values.kinds import Outcome, StepState
-from shopclock.shop.work import batches, begin, finish, pieces
+from shopclock.shop.work import acts, batches, begin, finish, pieces
 from tests.shop.figures.test_batch_figures import work
 from tests.shop.figures.test_trend_rows import ROW, rows_of
 from tests.shop.workshop import MINUTE_US, Shop
@@ -180,7 +180,7 @@ def test_spread_is_of_the_pieces_marked_one_by_one() -> None:
         shop.clock.on(minutes)
         shop.press(lambda tx: finish.one_done(tx, shop.runs()))
     shop.clock.on(12)
-    shop.press(lambda tx: finish.go_on(tx, shop.runs()))
+    shop.press(lambda tx: acts.go_on(tx, shop.runs()))
     (spread,) = spreads(shop.floor, shop.batch.id, shop.clock.now_us)
     assert spread.stage_id == shop.stage("Bevel").id
     assert spread.minutes[:2] == (("A", 10.0), ("B", 14.0))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
@@ -9,7 +10,7 @@ import pytest
 from shopclock.shop.setup import list_edit
 from shopclock.shop.state.keys import action_of, drop_key, key_for, set_key
 from shopclock.shop.state.settings import forget, ruler, store
-from shopclock.shop.values.entities import Method, Reason, Stage, Tool
+from shopclock.shop.values.entities import Method, Reason, RouteStep, Stage, Tool
 from shopclock.shop.values.errors import Refusal
 from tests.shop.workshop import Shop
 
@@ -46,6 +47,17 @@ def test_a_name_is_added_once(
 def test_a_thing_may_keep_its_own_name_in_other_capitals(shop: Shop) -> None:
     stage = shop.stage("Bevel")
     assert shop.press(lambda tx: list_edit.rename(tx, stage, "BEVEL")).name == "BEVEL"
+
+
+def test_steps_called_as_their_stage_take_its_new_name_and_others_keep_theirs(shop: Shop) -> None:
+    """In the route and in the open batch; a step with a name of its own keeps that."""
+    own = shop.step("Scales")
+    shop.press(lambda tx: tx.change(replace(tx.current(own), name="Saw scales", stage_id=shop.stage("Bevel").id)))
+    shop.press(lambda tx: list_edit.rename(tx, shop.stage("Bevel"), "Rough grind"))
+    renamed = shop.stage("Rough grind").id
+    assert [s.name for s in shop.floor.steps(shop.batch.id) if s.stage_id == renamed] == ["Rough grind", "Saw scales"]
+    assert [s.name for s in shop.floor.all(RouteStep) if s.stage_id == renamed] == ["Rough grind"]
+    assert "Saw" in [s.name for s in shop.floor.all(RouteStep)]
 
 
 def test_methods_of_two_stages_may_share_a_name(shop: Shop) -> None:

@@ -13,7 +13,7 @@ from shopclock.shop.setup.list_edit import change_stage
 from shopclock.shop.setup.route_edit import change_step
 from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import Interval, Pattern, Piece, RouteStep, Scales, Stage, Step
-from shopclock.shop.work.finish import put_in
+from shopclock.shop.work.acts import put_in
 from shopclock.shop.work.begin import split
 
 def rule(tx: Transaction, piece: Piece, stage: Stage, pattern: Pattern, planned: RouteStep, step: Step) -> None:

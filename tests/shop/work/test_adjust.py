@@ -5,7 +5,7 @@ import pytest
 from shopclock.shop.values.entities import Interval, Method, Tally
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Certainty, Kind, WorkKind, worse
-from shopclock.shop.work import adjust, amend, begin, finish, pieces
+from shopclock.shop.work import acts, adjust, amend, begin, finish, pieces
 from tests.shop.workshop import MINUTE_US, Shop
 
 
@@ -71,7 +71,7 @@ def test_since_moves_the_marks_that_the_same_press_made() -> None:
     shop = Shop(2)
     start(shop, "Saw")
     shop.clock.on(30)
-    shop.press(lambda tx: finish.go_on(tx, shop.runs()))
+    shop.press(lambda tx: acts.go_on(tx, shop.runs()))
     shop.clock.on(5)
     since(shop, 15)
     assert {t.at_us for t in shop.floor.all(Tally)} == {shop.clock.now_us - 15 * MINUTE_US}

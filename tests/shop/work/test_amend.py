@@ -6,10 +6,10 @@ from dataclasses import fields
 import pytest
 
 from shopclock.shop.state.transaction import Transaction
-from shopclock.shop.values.entities import ENTITIES, ImportRow, Interval, Method, Tally
+from shopclock.shop.values.entities import ENTITIES, Both, ImportRow, Interval, Leaving, Method, Note, Tally
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Certainty, Kind, MarkedBy, Outcome, WorkKind
-from shopclock.shop.work import amend, begin, finish, pieces
+from shopclock.shop.work import acts, amend, begin, finish, pieces
 from shopclock.shop.work.batches import close_batch
 from shopclock.shop.work.piece_progress import through
 from tests.shop.sound import assert_sound
@@ -22,7 +22,7 @@ def shop() -> Shop:
     made = Shop(3)
     made.press(lambda tx: begin.begin(tx, made.step("Saw")))
     made.clock.on(40)
-    made.press(lambda tx: finish.go_on(tx, made.runs()))
+    made.press(lambda tx: acts.go_on(tx, made.runs()))
     made.clock.on(20)
     made.press(lambda tx: finish.one_done(tx, made.runs("Bevel")))
     made.clock.on(30)
@@ -279,7 +279,32 @@ def test_shop_work_can_be_added_and_has_neither_pieces_nor_step(shop: Shop) -> N
             shop.press(rule)
 
 
-def test_marks_and_rows_of_old_notes_are_all_that_points_at_a_stretch() -> None:
+def test_marks_losses_notes_and_pairs_are_all_that_points_at_a_stretch() -> None:
     """What is taken away or joined with a stretch: a kind that points at one as well has to be told there."""
     pointing = {kind for kind in ENTITIES if "interval_id" in {field.name for field in fields(kind)}}
-    assert pointing == {Tally, ImportRow}
+    assert pointing == {Tally, Leaving, Note, ImportRow, Both}
+
+
+def tell_of(shop: Shop, interval: Interval, other: Interval) -> None:
+    """Have a loss, a note and a pair told of a stretch."""
+    lost = Leaving(piece_id=1, step_id=interval.step_id, interval_id=interval.id, at_us=interval.start_us, in_hand=True)
+    shop.press(lambda tx: tx.add(lost))
+    shop.press(lambda tx: tx.add(Note(interval_id=interval.id, text="worn belt", at_us=interval.start_us)))
+    shop.press(lambda tx: tx.add(Both(interval_id=other.id, other_id=interval.id)))
+
+
+def test_losses_notes_and_pairs_go_with_a_stretch_that_is_taken_away(shop: Shop) -> None:
+    bevel = at(shop, "Bevel")
+    tell_of(shop, bevel, at(shop, "Saw"))
+    shop.press(lambda tx: amend.remove(tx, bevel))
+    assert [thing for kind in (Leaving, Note, Both) for thing in shop.floor.all(kind)] == []
+
+
+def test_losses_notes_and_pairs_of_the_next_are_those_of_the_stretch_that_both_become(shop: Shop) -> None:
+    bevel = at(shop, "Bevel")
+    later = shop.press(lambda tx: amend.split_at(tx, bevel, moved(bevel.start_us, 10)))
+    tell_of(shop, later, at(shop, "Saw"))
+    shop.press(lambda tx: tx.add(Both(interval_id=bevel.id, other_id=later.id)))
+    shop.press(lambda tx: amend.join_next(tx, shop.now(bevel)))
+    assert [thing.interval_id for kind in (Leaving, Note) for thing in shop.floor.all(kind)] == [bevel.id, bevel.id]
+    assert [(pair.interval_id, pair.other_id) for pair in shop.floor.all(Both)] == [(at(shop, "Saw").id, bevel.id)]

@@ -5,7 +5,7 @@ import pytest
 from shopclock.shop.values.entities import Interval, Method
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Certainty, Kind, WorkKind
-from shopclock.shop.work import begin, finish, pieces
+from shopclock.shop.work import acts, begin, finish, pieces
 from tests.shop.workshop import Shop
 
 
@@ -127,8 +127,9 @@ def test_carry_on_takes_up_the_same_step_method_and_pieces() -> None:
     shop.clock.on(5)
     shop.press(begin.stop)
     shop.clock.on(700)
-    (again,) = shop.press(begin.carry_on)
+    again = shop.press(acts.carry_on)
     assert shop.running() == {"Bevel": "AC"}
+    assert again is not None
     assert again.method_id is not None
     assert again.continues_id is None
 
@@ -141,27 +142,30 @@ def test_carry_on_leaves_out_who_was_lost_set_aside_or_is_through() -> None:
     shop.press(begin.stop)
     shop.press(lambda tx: pieces.lose(tx, shop.piece("B"), shop.step("Bevel"), "dropped"))
     shop.press(lambda tx: pieces.set_aside(tx, shop.piece("C")))
-    shop.press(begin.carry_on)
+    shop.press(acts.carry_on)
     assert shop.running() == {"Bevel": "D"}
 
 
-def test_carry_on_takes_up_both_that_shared_the_hands() -> None:
+def test_of_two_that_shared_the_hands_each_is_carried_on_by_itself() -> None:
     shop = Shop(2)
     start(shop, "Saw")
     start(shop, "Scales", together=True)
     shop.clock.on(5)
-    shop.press(begin.stop)
+    saw, scales = sorted(shop.press(begin.stop), key=lambda i: i.step_id or 0)
     shop.clock.on(5)
-    shop.press(begin.carry_on)
-    assert sorted(shop.running()) == ["Saw", "Scales"]
-    assert all(i.together for i in shop.floor.running.values())
+    shop.press(lambda tx: acts.carry_on(tx, saw))
+    assert shop.running() == {"Saw": "AB"}
+    assert not any(i.together for i in shop.floor.running.values())
+    shop.clock.on(5)
+    shop.press(lambda tx: acts.carry_on(tx, scales))
+    assert shop.running() == {"Scales": "AB"}
 
 
-def test_carry_on_is_refused_while_hands_are_busy() -> None:
+def test_carry_on_needs_something_that_was_stopped() -> None:
     shop = Shop(2)
     start(shop, "Saw")
-    with pytest.raises(Refusal, match=r"Work is running already."):
-        shop.press(begin.carry_on)
+    with pytest.raises(Refusal, match=r"Nothing of it can go on."):
+        shop.press(acts.carry_on)
 
 
 def test_carry_on_takes_up_shop_work() -> None:
@@ -169,5 +173,5 @@ def test_carry_on_takes_up_shop_work() -> None:
     shop.press(lambda tx: begin.begin_shop_work(tx, shop.stage("Upkeep")))
     shop.clock.on(5)
     shop.press(begin.stop)
-    shop.press(begin.carry_on)
+    shop.press(acts.carry_on)
     assert shop.running() == {"Upkeep": ""}

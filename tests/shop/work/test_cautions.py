@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from shopclock.shop.values.entities import CautionShown, Stage
-from shopclock.shop.work import begin, finish
+from shopclock.shop.work import acts, begin
 from shopclock.shop.work.begin import caution_of
 from tests.shop.workshop import Shop
 
@@ -33,12 +33,12 @@ def test_the_first_start_of_each_stage_on_a_day_keeps_its_caution(shop: Shop) ->
     first_us = shop.clock.now_us
     shop.clock.on(5)
     shop.press(begin.stop)
-    shop.press(begin.carry_on)
+    shop.press(acts.carry_on)
     start(shop, "Bevel")
     assert kept(shop) == [("Mind the saw.", first_us), ("Mind the bevel.", shop.clock.now_us)]
     shop.clock.on(24 * 60)
     shop.press(begin.stop)
-    shop.press(begin.carry_on)
+    shop.press(acts.carry_on)
     assert [text for text, _ in kept(shop)] == ["Mind the saw.", "Mind the bevel.", "Mind the bevel."]
 
 
@@ -54,7 +54,7 @@ def test_next_shows_the_caution_of_what_it_begins(shop: Shop) -> None:
     start(shop, "Saw")
     running = next(iter(shop.floor.running.values()))
     shop.clock.on(5)
-    begun = shop.press(lambda tx: finish.go_on(tx, running))
+    begun = shop.press(lambda tx: acts.go_on(tx, running))
     assert begun is not None
     assert caution_of(shop.floor, begun.stage_id, shop.step("Bevel")) == "Mind the bevel."
 

@@ -5,7 +5,7 @@ import pytest
 from shopclock.shop.values.entities import Interval, Tally
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import MarkedBy, WorkKind
-from shopclock.shop.work import adjust, amend, begin, finish, pieces
+from shopclock.shop.work import acts, adjust, amend, begin, finish, pieces
 from shopclock.shop.work.piece_progress import through
 from tests.shop.workshop import MINUTE_US, Shop
 
@@ -20,7 +20,7 @@ def reached(shop: Shop, step: str) -> str:
 
 
 def next_(shop: Shop) -> None:
-    shop.press(lambda tx: finish.go_on(tx, shop.runs()))
+    shop.press(lambda tx: acts.go_on(tx, shop.runs()))
 
 
 def test_done_marks_the_first_in_hand_that_is_not_done() -> None:

@@ -7,7 +7,7 @@ import pytest
 from shopclock.shop.values.entities import Batch, Interval, Load, Tool
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Kind, WorkKind
-from shopclock.shop.work import adjust, begin, finish, pieces
+from shopclock.shop.work import acts, adjust, begin, finish, pieces
 from shopclock.shop.work.loads import blocked, blocked_text, fits, in_text, inside, load_in, load_text, room
 from tests.shop.sound import assert_sound, things
 from tests.shop.workshop import Shop
@@ -27,7 +27,7 @@ def done(shop: Shop, *steps: str, batch: Batch | None = None) -> None:
 
 
 def into(shop: Shop, name: str, batch: Batch | None = None) -> Interval:
-    return shop.press(lambda tx: finish.put_in(tx, shop.step(name, batch)))
+    return shop.press(lambda tx: acts.put_in(tx, shop.step(name, batch)))
 
 
 def lying(shop: Shop, name: str = "oven") -> str:
@@ -180,7 +180,7 @@ def test_rework_takes_out_what_has_lasted_its_time() -> None:
     assert [i.id for i in shop.floor.running.values()] == [again.id]
 
 
-def test_what_carries_on_beside_what_has_lasted_is_told_to_take_it_out() -> None:
+def test_what_carries_on_has_what_has_lasted_come_out() -> None:
     shop = Shop(2)
     done(shop, "Saw", "Bevel")
     hardening = into(shop, "Harden")
@@ -189,14 +189,15 @@ def test_what_carries_on_beside_what_has_lasted_is_told_to_take_it_out() -> None
     shop.press(begin.stop)
     into(shop, "Temper")
     shop.clock.on(130)
-    with pytest.raises(Refusal, match="Oven: take out what is ready first"):
-        shop.press(begin.carry_on)
+    shop.press(acts.carry_on)
+    assert shop.running() == {"Harden": "B"}
+    assert "A came out of Temper." in shop.warnings
 
 
 def test_letters_that_need_the_room_of_what_is_ready_are_told_so() -> None:
     shop = Shop(4)
     done(shop, *EARLIER)
-    temper = shop.press(lambda tx: finish.put_in(tx, shop.step("Temper"), shop.pieces("AB")))
+    temper = shop.press(lambda tx: acts.put_in(tx, shop.step("Temper"), shop.pieces("AB")))
     other = shop.new_batch(3)
     done(shop, *EARLIER, batch=other)
     into(shop, "Temper", other)
@@ -211,8 +212,8 @@ def test_letters_that_find_no_room_leave_those_in_hand() -> None:
     other = shop.new_batch(2)
     done(shop, *EARLIER)
     done(shop, *EARLIER, batch=other)
-    shop.press(lambda tx: finish.put_in(tx, shop.step("Temper"), shop.pieces("ABCD")))
-    lies = shop.press(lambda tx: finish.put_in(tx, shop.step("Temper", other), shop.pieces("A", other)))
+    shop.press(lambda tx: acts.put_in(tx, shop.step("Temper"), shop.pieces("ABCD")))
+    lies = shop.press(lambda tx: acts.put_in(tx, shop.step("Temper", other), shop.pieces("A", other)))
     with pytest.raises(Refusal, match="B: oven full"):
         shop.press(lambda tx: pieces.cover(tx, lies, shop.pieces("B", other)))
     assert shop.now(lies).pieces == shop.pieces("A", other)

@@ -6,14 +6,14 @@ from shopclock.shop.recovery import answers
 from shopclock.shop.recovery.questions import ask
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import QuestionReason
-from shopclock.shop.work import begin, finish, pieces
+from shopclock.shop.work import acts, begin, pieces
 from tests.shop.workshop import MINUTE_US, Shop
 
 
 def test_a_piece_that_was_tempered_until_a_moment_ago_was_not_sharpened_before() -> None:
     shop = Shop(3)
     shop.press(lambda tx: begin.begin(tx, shop.step("Harden")))
-    shop.press(lambda tx: finish.go_on(tx, shop.runs("Harden")))
+    shop.press(lambda tx: acts.go_on(tx, shop.runs("Harden")))
     scales = shop.press(lambda tx: begin.begin(tx, shop.step("Scales")))
     shop.clock.on(60)
     shop.press(lambda tx: pieces.cover(tx, shop.runs("Temper"), shop.pieces("A")))

@@ -13,7 +13,7 @@ from shopclock.shop.state.wording import day_text
 from shopclock.shop.values.entities import Batch, CustomerOrder, OrderState, Pattern, Piece
 from shopclock.shop.values.errors import Refusal
 from shopclock.views.dialogs import COUNT, Choice
-from shopclock.views.field import Number, Pick, Text, field
+from shopclock.views.field import Name, Number, Pick, field
 from shopclock.views.page import Body, PageContent, item
 
 if TYPE_CHECKING:
@@ -35,7 +35,7 @@ def new_order(stack: Planning) -> Asking[object]:
 
 def take_order(stack: Planning, pattern: Pattern, wanted: int, day: date | None) -> Asking[object]:
     """Ask for whom, and take an order."""
-    who = yield from Text("Who is it for")
+    who = yield from Name("Who is it for")
     return stack.make(
         f"Order of {who}",
         lambda tx: orders.take_order(tx, who, pattern, wanted, day),

@@ -19,7 +19,7 @@ from shopclock.shop.setup.list_edit import (
 )
 from shopclock.shop.values.entities import Method, Stage, Tool, Word
 from shopclock.views.dialogs import Choice
-from shopclock.views.field import Number, Text, choose, field
+from shopclock.views.field import Name, Number, choose, field
 from shopclock.views.page import PageContent
 
 if TYPE_CHECKING:
@@ -69,7 +69,7 @@ def listed(
 
 def new_name(stack: PagedPresenter, thing: Listed) -> Asking[object]:
     """Ask for another name and take it."""
-    name = yield from Text(f"Another name for {thing.name}", thing.name)
+    name = yield from Name(f"Another name for {thing.name}", thing.name)
     return stack.do(f"Name: {name}", lambda tx: rename(tx, thing, name))
 
 
@@ -90,7 +90,7 @@ def tools_page(stack: PagedPresenter) -> PageContent:
         "Tools",
         ["What holds work: an oven with 5 places, 8 clamps. A step says what each piece takes of it."],
         [_tool(stack, tool) for tool in tools],
-        [field("add", "Add a tool", "", Text("Name of the tool"), add, role="primary")],
+        [field("add", "Add a tool", "", Name("Name of the tool"), add, role="primary")],
     )
 
 
@@ -125,7 +125,7 @@ def reasons_page(stack: PagedPresenter) -> PageContent:
         "Reasons",
         ["Asked for in this order when a piece is lost."],
         [_reason(stack, reason) for reason in shown],
-        [field("add", "Add a reason", "", Text("A reason, in a word or two"), add, role="primary")],
+        [field("add", "Add a reason", "", Name("A reason, in a word or two"), add, role="primary")],
     )
 
 
@@ -145,8 +145,8 @@ def words_page(stack: PagedPresenter) -> PageContent:
 
 def _word(stack: PagedPresenter, word: Word) -> Action:
     def ask() -> Asking[tuple[str, str]]:
-        one = yield from Text(f"{MEANT[word.name]}: one", word.one)
-        many = yield from Text(f"{MEANT[word.name]}: two or more", word.many if one == word.one else one)
+        one = yield from Name(f"{MEANT[word.name]}: one", word.one)
+        many = yield from Name(f"{MEANT[word.name]}: two or more", word.many if one == word.one else one)
         return one, many
 
     def take(said: tuple[str, str]) -> None:
@@ -176,5 +176,5 @@ def methods_page(stack: PagedPresenter, stage: Stage) -> PageContent:
         f"Methods of {stage.name}",
         ["Minutes are kept apart by method, so that one way can be held against another."],
         [listed(stack, method) for method in methods_of(stack.floor, stage)],
-        [field("add", "Add a method", "", Text(f"Another way of {stage.name}"), add, role="primary")],
+        [field("add", "Add a method", "", Name(f"Another way of {stage.name}"), add, role="primary")],
     )

@@ -18,7 +18,7 @@ from shopclock.shop.setup.route_edit import add_step
 from shopclock.shop.state.wording import word
 from shopclock.shop.values.entities import Batch, Pattern, RouteStep
 from shopclock.views.dialogs import Choice
-from shopclock.views.field import Text, choose
+from shopclock.views.field import Name, choose
 from shopclock.views.page import PageContent, TextLine, item
 
 if TYPE_CHECKING:
@@ -65,7 +65,7 @@ def _more(stack: PagedPresenter, pattern: Pattern) -> Asking[None]:
     away = ("bring", "Bring back") if pattern.put_away else ("away", "Put away")
     answers = [(Choice("name", "Another name"), True), (Choice(*away, "what was made of it stays"), False)]
     if (yield from choose(pattern.name, answers)):
-        name = yield from Text("Name of the pattern", pattern.name)
+        name = yield from Name("Name of the pattern", pattern.name)
         stack.do(f"Name: {name}", lambda tx: rename(tx, pattern, name))
     else:
         set_away(stack, pattern)

@@ -10,7 +10,7 @@ from shopclock.screens.shop.pages.pattern import pattern_page
 from shopclock.shop.setup.patterns import copy_pattern, copy_route, newest_route, route_steps
 from shopclock.shop.state.wording import counted
 from shopclock.shop.values.entities import Batch, Pattern
-from shopclock.views.field import Text
+from shopclock.views.field import Name
 from shopclock.views.page import PageContent, item
 
 if TYPE_CHECKING:
@@ -75,7 +75,7 @@ def copy_page(stack: PagedPresenter, starter_routes: Sequence[StarterRoute]) -> 
 
 
 def _copy(stack: PagedPresenter, start: str, rule: Callable[[Transaction, str], Pattern]) -> Asking[object]:
-    name = yield from Text("Name of the new pattern", start)
+    name = yield from Name("Name of the new pattern", start)
 
     def opened(pattern: Pattern) -> object:
         stack.back()

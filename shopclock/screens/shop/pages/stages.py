@@ -13,7 +13,7 @@ from shopclock.shop.figures.made_before import pieces_before, set_made_before
 from shopclock.shop.setup.list_edit import add_stage, change_stage
 from shopclock.shop.state.wording import counted, word
 from shopclock.shop.values.entities import Stage
-from shopclock.views.field import Number, Text, choice, options
+from shopclock.views.field import Name, Number, choice, options
 from shopclock.views.page import PageContent, TextLine, item
 
 if TYPE_CHECKING:
@@ -87,7 +87,7 @@ def _stage(stack: PagedPresenter, stage: Stage) -> Action:
 
 def _new(stack: PagedPresenter) -> Asking[object]:
     which = yield from options("What kind of work", WHICH, "")
-    name = yield from Text(f"Name of the {word(stack.floor, 'stage').one}")
+    name = yield from Name(f"Name of the {word(stack.floor, 'stage').one}")
     return stack.make(
         f"Added {name}",
         lambda tx: add_stage(tx, name, shop_work=which == "shop"),

@@ -15,7 +15,7 @@ from shopclock.shop.setup.route_edit import change_step, move_step, remove_step,
 from shopclock.shop.values.entities import Pattern, RouteStep, Stage, Tool
 from shopclock.shop.values.kinds import Kind
 from shopclock.views.dialogs import Choice
-from shopclock.views.field import Number, Text, choose, field, length
+from shopclock.views.field import Name, Number, Text, choose, field, length
 from shopclock.views.page import Page, PageContent, TextLine, item
 
 if TYPE_CHECKING:
@@ -68,7 +68,7 @@ class StepPage(Page):
         def change(said: str, **fields: Unpack[StageFields]) -> None:
             self._change(said.casefold(), **fields)
 
-        return [field("name", "Name", step.name, Text("Name of the step", step.name), rename), *working(step, change)]
+        return [field("name", "Name", step.name, Name("Name of the step", step.name), rename), *working(step, change)]
 
     def _waiting(self, step: RouteStep) -> list[Action]:
         def last(length_s: int | None) -> None:
