@@ -139,11 +139,18 @@ HELD_UP = {
 
 @dataclass(frozen=True, slots=True)
 class BatchDone:
-    """Day by which a batch is done, nothing where that is too far off, and a note: how sure that is, another day."""
+    """Day by which a batch is done and how sure that is, another day and when that is so; nothing where too far off."""
 
     batch_id: int
     day: date | None
-    note: str
+    sure: str
+    other: date | None
+    other_if: str
+
+    @property
+    def note(self) -> str:
+        """Words beside the day: 8 times in 10; Sun 6 Dec if all goes well."""
+        return f"{self.sure}; {day_text(self.other) if self.other is not None else FAR} {self.other_if}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,8 +188,7 @@ def plan_told(path: str, now_us: int, draws: int = DRAWS) -> PlanTold:
 
 def _done(floor: ShopFloor, found: Plan, index: int) -> BatchDone:
     day, other, words = _two_days(floor, found, found.done(index))
-    said = day_text(other) if other is not None else FAR
-    return BatchDone(found.batches[index].batch_id or 0, day, f"{found.how_sure}; {said} {words}")
+    return BatchDone(found.batches[index].batch_id or 0, day, found.how_sure, other, words)
 
 
 FAR = "too far off"
