@@ -122,7 +122,7 @@ def test_how_it_was_worked_out_names_rows_formula_figures_and_sources(make_prese
         "14 of 16 batches, 84 blades. Left out: not all blades through (1), more than a fifth guessed (1). "
         "They count as made all the same."
     )
-    assert facts["Verdict"].startswith("87.4 % is left when the count doubles; of this stage alone 95 %: 84.1 to 90.1")
+    assert facts["Verdict"].startswith("87.6 % is left when the count doubles; of this stage alone 95 %: 84.1 to 90.1")
     assert facts["This stage alone"].startswith(
         "b = -0.2046; 86.8 % is left when the count doubles (95 %: 84.1 to 89.6)."
     )

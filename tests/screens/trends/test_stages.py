@@ -112,7 +112,7 @@ def test_the_whole_piece_can_be_looked_at_like_a_stage(shop: TrendShop, rows: li
     assert stages.whole == "The whole knife"
     presenter.press_stage(str(WHOLE))
     state = now(presenter)
-    assert state.sentence.startswith("The whole knife is getting faster: 9 % quicker each time the count doubles")
+    assert state.sentence.startswith("The whole knife is getting faster: 10 % quicker each time the count doubles")
     assert "by knife count" in [text for _, text in state.views]
     assert state.picture is not None
     assert state.picture.unit.startswith("min a knife")
