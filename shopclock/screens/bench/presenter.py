@@ -9,7 +9,7 @@ from __future__ import annotations
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import partial
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from shopclock.screens.base_presenter import BasePresenter
 from shopclock.screens.bench import texts, tiles
@@ -31,7 +31,7 @@ from shopclock.shop.values.entities import Batch, Interval, Key, Method, Piece, 
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import WorkKind
 from shopclock.shop.work import adjust, begin, finish, pieces
-from shopclock.shop.work.acts import carry_out, out_act
+from shopclock.shop.work.acts import carry_out, out_act, start_act
 from shopclock.shop.work.loads import blocked, fits, one_load, wait_sentence
 from shopclock.shop.work.order_rules import running_out
 from shopclock.shop.work.piece_progress import held_from, over, ready_at
@@ -118,6 +118,13 @@ class BenchMemory:
 
 
 _ACTS: Memo[None, BenchActs] = Memo()
+
+
+class Begin(Protocol):
+    """Starts a step with pieces, for another screen."""
+
+    def __call__(self, step: Step, pieces: tuple[int, ...], moment: Moment | None, /) -> bool:
+        """Start it; tells whether it was."""
 
 
 class BenchPresenter(BasePresenter):
@@ -213,6 +220,17 @@ class BenchPresenter(BasePresenter):
         """Have this batch in sight."""
         self._memory.look_at(batch_id)
         self.floor.memo(_ACTS).clear()
+
+    def begin(self, step: Step, pieces: tuple[int, ...], moment: Moment | None) -> bool:
+        """Start a step with these pieces for another screen; comes in sight where something speaks against it."""
+        memory = self._memory
+        memory.said, memory.touched_us, memory.in_spite = "", self.record.instant(moment), None
+        act = start_act(self.floor, self.record.maker.id, step, memory.touched_us, pieces)
+        with self._one_change():
+            begun = act is not None and self._begin(step, act, moment)
+        if act is not None and act.in_spite is not None:
+            self._go("bench")
+        return begun
 
     def on_change(self, listener: Callable[[], None]) -> None:
         """Call this when something is to be drawn again."""
@@ -337,13 +355,19 @@ class BenchPresenter(BasePresenter):
             self._memory.said = f"No {step.name.lower()} left to do in this batch. Nothing was started."
         if step is None or act is None:
             return
+        self._begin(step, act, moment)
+
+    def _begin(self, step: Step, act: Act, moment: Moment | None) -> bool:
+        """Carry a start out; ask about what it was done in spite of."""
         begun = self._carry_out(start_name(act, step), act, moment)
-        if begun is not None:
-            self._memory.look_at(step.batch_id)
+        if begun is None:
+            return False
+        self._memory.look_at(step.batch_id)
         if begun and begun[0].work is WorkKind.REWORK:
             self._memory.said = f"{texts.letters_text(self.floor, begun[0].pieces)} again, as rework."
         if begun and act.in_spite is not None:
             self._memory.in_spite = InSpite(begun[0].id, act.in_spite, self.record.next_undo)
+        return True
 
     def _out(self, interval_id: int, moment: Moment | None) -> None:
         """Take a load out, before its time too."""
@@ -703,7 +727,7 @@ class BenchPresenter(BasePresenter):
         if batch is not None and memory.page is BenchPage.ROUTE:
             both = Button("Both at once", "stops nothing", role="raised", checked=memory.both, key=Press(Verb.BOTH))
             heading = f"Whole route of {batch.name}: press a step to start it"
-            route_page = RoutePage(heading, tiles.route_tiles(floor, batch.id, now_us), both)
+            route_page = RoutePage(heading, tiles.route_tiles(acts, batch.id, together=memory.both), both)
         return BenchState(
             page=memory.page,
             far=self._far(now_us),

@@ -136,7 +136,9 @@ class ScreenFactory:
         from shopclock.screens.today.presenter import TodayPresenter
         from shopclock.screens.today.screen import TodayScreen
 
-        presenter = TodayPresenter(self._record, self._dialogs, self._stage_rows, self.go)
+        presenter = TodayPresenter(
+            self._record, self._dialogs, self._stage_rows, self._bench_presenter().begin, self.go
+        )
         screen = TodayScreen(self._look, presenter, self._record.clock.moment)
         self._shell.each_tick(screen.tick)
         return screen

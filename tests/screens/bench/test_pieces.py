@@ -104,8 +104,8 @@ def test_a_wait_shows_until_when_and_then_since_when(shop: Workshop) -> None:
     assert state.top[0].detail_role == "straw"
     shop.clock.go(150)
     assert shop.state.top[0].detail == "Temper 1 ended 30 min ago"
-    tile = next(t for t in shop.state.side.tiles if t.title == "Temper 1")
-    assert tile.aside == "Out"
+    tile = next(t for t in shop.state.side.tiles if t.title == "Out: Temper 1")
+    assert tile.aside == "A–C"
     shop.press(tile.key)
     assert shop.running == []
     assert shop.dialogs.asked == []
@@ -194,9 +194,9 @@ def test_the_whole_route_tells_each_step(shop: Workshop) -> None:
     state = shop.press(Verb.ROUTE_PAGE)
     assert state.page is BenchPage.ROUTE
     by_name = {tile.title: tile for tile in state.route_page.tiles}
-    assert by_name["Harden"].detail == "3 of 3 through"
-    assert by_name["Temper 1"].detail == "until 18:54"
-    assert by_name["Temper 1"].verb == Verb.OUT
+    assert by_name["Harden"].detail == "3 of 3 through  ·  again"
+    assert by_name["Out: Temper 1"].detail == "until 18:54"
+    assert by_name["Out: Temper 1"].verb == Verb.OUT
     assert by_name["Sharpen"].detail == "0 of 3 through"
     assert shop.press(Verb.BACK).page is BenchPage.BENCH
 
