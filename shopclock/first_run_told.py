@@ -23,7 +23,7 @@ _NO_NETWORK = re.compile(
     r"|are you offline|failed to lookup address|Cannot connect to proxy|Connection refused",
     re.IGNORECASE,
 )
-_FETCHES = re.compile(r"(?:Collecting|Downloading)\s+([A-Za-z0-9][A-Za-z0-9_-]*)(?!\S*://)")
+_FETCHES = re.compile(r"Collecting ([A-Za-z0-9][\w-]*)(?!\S*://)|Downloading ([A-Za-z0-9][\w-]*) \(")
 _PLACES = re.compile(r"Installing collected packages: (.+)")
 
 
@@ -42,6 +42,7 @@ class Told:
 
     def follow(self, command: Sequence[str]) -> int:
         """Run a program to its end and tell how it goes; its exit code, 127 where it isn't there."""
+        self._there = self._in_place()
         try:
             started = Popen(command, stdout=PIPE, stderr=STDOUT, stdin=DEVNULL, text=True, errors="replace")
         except OSError as error:
@@ -61,11 +62,10 @@ class Told:
 
     def _hear(self, line: str) -> None:
         fetched, placed = _FETCHES.match(line), _PLACES.match(line)
-        if fetched and fetched.group(1).lower() not in self._named:
-            self._named.add(fetched.group(1).lower())
-            self._tell(fetched.group(1))
+        if fetched:
+            self._tell_once(fetched.group(1) or fetched.group(2))
         elif placed:
-            self._there, self._placing = self._in_place(), placed.group(1).count(",") + 1
+            self._placing = placed.group(1).count(",") + 1
             self._tell("all fetched; putting them in place")
         if _NO_NETWORK.search(line):
             if not self.no_network:
@@ -73,6 +73,11 @@ class Told:
             self.no_network = True
         if line.lower().startswith("error"):
             self.why = line
+
+    def _tell_once(self, name: str) -> None:
+        if name.lower() not in self._named:
+            self._named.add(name.lower())
+            self._tell(name)
 
     def _tell(self, words: str) -> None:
         self._quiet = 0

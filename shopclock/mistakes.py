@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+import os
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -28,7 +29,10 @@ def write_down(error: BaseException, where: str) -> str:
 
     log = user_log_path("shopclock", appauthor=False) / "shopclock.log"
     try:
-        log.parent.mkdir(parents=True, exist_ok=True)
+        for folder in reversed([one for one in (log.parent, *log.parent.parents) if not one.exists()]):
+            folder.mkdir(0o700, exist_ok=True)
+        os.close(os.open(log, os.O_CREAT | os.O_WRONLY, 0o600))
+        log.chmod(0o600)  # names of people and batches stand in a trace
         handler = logging.FileHandler(log, encoding="utf-8")
     except OSError:
         return NOWHERE
@@ -42,7 +46,7 @@ def write_down(error: BaseException, where: str) -> str:
 class Hook:
     """Hook that the interpreter calls for an error nobody took: the window goes on.
 
-    Each place is told once, for what goes on by itself may fail four times a second; a lost answer is told each time.
+    Each place is told once, for what goes on by itself may fail each second; a lost answer is told each time.
     """
 
     def __init__(self, tell: Callable[[str], object]) -> None:

@@ -135,6 +135,16 @@ def patience() -> Iterator[None]:
         yield
 
 
+@pytest.fixture(autouse=True, scope="session")
+def no_giving_way() -> Iterator[None]:
+    """Processes beside the window run as everything else: on a busy machine those that give way would never end."""
+    from shopclock.screens.long_work import priority
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(priority, "BESIDE", 0)
+        yield
+
+
 @pytest.fixture
 def stopwatch(monkeypatch: pytest.MonkeyPatch) -> type[Stopwatch]:
     """What times presses for bounces, moved by the test."""

@@ -201,7 +201,8 @@ def test_it_says_how_far_it_is_while_packages_are_put_in_place(tmp_path: Path, m
         script,
         "echo 'Collecting PySide6-Essentials<6.12'; echo 'Collecting file:///a'\n"
         f"echo 'Installing collected packages: a, b'; mkdir '{library}/a-1.dist-info'\n"
-        f"touch '{library}/a-1.dist-info/RECORD'; while [ ! -e '{tmp_path}/seen/enough' ]; do sleep 0.01; done\n",
+        f"touch '{library}/a-1.dist-info/RECORD'; n=0\n"
+        f"while [ ! -e '{tmp_path}/seen/enough' ] && [ $n -lt 3000 ]; do sleep 0.01; n=$((n + 1)); done\n",
     )
     told = first_run_told.Told(tmp_path / "bin" / "python", say)
     assert told.follow([str(script)]) == 0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from importlib import import_module
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent
@@ -37,6 +38,7 @@ class WindowHand(Finger):
         self.drawn = 0
         self._folder = folder
         self._window = window
+        import_module("shopclock.widgets.chart")  # else a chart would come a moment after its page
         self.clock = clock
         self._application = application()
         frame, self._look = make_window(self._application, app.TABS)
@@ -50,6 +52,7 @@ class WindowHand(Finger):
         self.frame.show()
         self._shell.start("bench")
         self._shell.stop()
+        self._shell.tick()
 
     def _settle_look(self) -> None:
         """Keep theme, button size and ruler in this copy of the record, where they are others."""

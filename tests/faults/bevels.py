@@ -15,8 +15,13 @@ from tests.shop.workshop import ROUTE
 def make(path: Path) -> None:
     """Write the record of a shop with one batch."""
     with closing(Record.open(path, SystemClock(), make=True, zone="Europe/Vienna")) as record:
-        pattern, _ = record.press("Route", lambda tx: patterns.copy_route(tx, ROUTE, "Spreader"))
-        record.press("Batch", lambda tx: start_batch(tx, pattern, 3, "26-1"))
+        furnish(record)
+
+
+def furnish(record: Record) -> None:
+    """Have a pattern and one batch of it."""
+    pattern, _ = record.press("Route", lambda tx: patterns.copy_route(tx, ROUTE, "Spreader"))
+    record.press("Batch", lambda tx: start_batch(tx, pattern, 3, "26-1"))
 
 
 def start(record: Record) -> None:

@@ -1,6 +1,5 @@
 """Building a record again from its journal, and comparing two records row by row."""
 
-import os
 from collections.abc import Iterable, Iterator
 from itertools import groupby
 from pathlib import Path
@@ -11,6 +10,7 @@ from shopclock.record.file import write
 from shopclock.record.file.codec import KIND_NAMED, from_line
 from shopclock.record.file.engine import copy, raw, uri_of, writer
 from shopclock.record.file.error_text import error_text
+from shopclock.record.file.on_disk import make_file
 from shopclock.record.file.opening import open_reader
 from shopclock.record.file.schema import (
     CLOCK_MOVE,
@@ -61,7 +61,7 @@ def rebuild_on(presses: Iterable[Pressed], into: Path) -> None:
 
 
 def _reserve(into: Path) -> None:
-    os.close(os.open(into, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
+    make_file(into)
 
 
 def _fill(old: sa.Connection, into: Path, *, empty: bool) -> None:

@@ -15,7 +15,7 @@ import sqlalchemy as sa
 from shopclock.record.copies.copying import CopyMade, part_beside
 from shopclock.record.file import copy_files, engine
 from shopclock.record.file.error_text import error_text
-from shopclock.record.file.on_disk import folder_on_disk, on_disk
+from shopclock.record.file.on_disk import folder_on_disk, make_folder, on_disk
 from shopclock.record.file.opening import open_reader
 from shopclock.record.file.place import ENDING
 from shopclock.record.file.schema import COVERED, POINTS_AT, TABLES, VERSION, every_table
@@ -47,7 +47,7 @@ def archive_beside(record: Path, now_us: int, progress: Progress = UNWATCHED) ->
     """Write an archive into the folder beside a record where its copies lie, named by its instant."""
     folder = copy_files.usual_folder(record)
     with error_text(folder):
-        folder.mkdir(parents=True, exist_ok=True)
+        make_folder(folder)
     at = datetime.fromtimestamp(now_us // 1_000_000, UTC)
     target = folder / f"{record.stem} {at:%Y-%m-%d %H%M%S} archive.zip"
     archive(record, target, now_us, progress)

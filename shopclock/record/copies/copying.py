@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 from shopclock.record.file import copy_files, engine, opening
 from shopclock.record.file.copy_files import Copy
 from shopclock.record.file.error_text import Damaged, error_of, error_text, sentence
-from shopclock.record.file.on_disk import folder_on_disk, on_disk
+from shopclock.record.file.on_disk import folder_on_disk, make_folder, on_disk
 from shopclock.record.file.parts import clear_parts, part_of
 from shopclock.shop.setup.copy_schedule import due, kept
 from shopclock.shop.values.errors import ShopError
@@ -98,11 +98,13 @@ def _keep_in(record: Path, folder: Path, *, now_us: int, progress: Progress, mak
         shop_uuid, zone = _shop(record)
     with told_of_folder(folder):
         if make:
-            folder.mkdir(parents=True, exist_ok=True)
+            make_folder(folder)
+            with suppress(OSError):  # an older version let everybody look in
+                folder.chmod(0o700)
         elif not folder.parent.is_dir():
             raise ShopError(f"{folder} is not there.")
         else:
-            folder.mkdir(exist_ok=True)
+            make_folder(folder)
     target = folder / copy_files.name_of(record, now_us, shop_uuid)
     clear_parts(folder)
     copy_to(record, target, progress)

@@ -14,7 +14,7 @@ from shopclock.record.copies.older import as_now
 from shopclock.record.file import copy_files, engine, heartbeat
 from shopclock.record.file.copy_files import Copy
 from shopclock.record.file.error_text import Damaged, error_text
-from shopclock.record.file.on_disk import folder_on_disk, on_disk
+from shopclock.record.file.on_disk import folder_on_disk, make_file, make_folder, on_disk
 from shopclock.record.file.opening import version_of
 from shopclock.record.file.schema import NOT_BROUGHT
 from shopclock.shop.values.errors import ShopError
@@ -129,7 +129,7 @@ def _within(record: Path, part: Path, now_us: int) -> Path:
         shop_uuid = connection.execute("SELECT uuid FROM shop ORDER BY id LIMIT 1").fetchone()[0]
         folder = copy_files.usual_folder(record)
         with told_of_folder(folder):
-            folder.mkdir(parents=True, exist_ok=True)
+            make_folder(folder)
         before = folder / copy_files.name_of(record, now_us, shop_uuid, before=True)
         with part_beside(before) as beside:
             with closing(engine.connect(beside)) as new:
@@ -189,5 +189,6 @@ def _keep_file(path: Path, under: Path) -> None:
     try:
         os.link(path, under)
     except OSError:
+        make_file(under)
         shutil.copyfile(path, under)
         on_disk(under)

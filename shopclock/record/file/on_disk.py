@@ -20,6 +20,15 @@ def folder_on_disk(folder: Path) -> None:
             os.close(number)
 
 
+OWNERS_ALONE = 0o600
+"""Rights of whatever is written that is no export, whatever the umask says."""
+
+
+def make_file(path: Path) -> None:
+    """Make an empty file for its owner alone. FileExistsError where there is one."""
+    os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR, OWNERS_ALONE))
+
+
 def make_folder(folder: Path) -> None:
     """Make a folder for its owner alone, with those above it that are missing, their names on the disk too."""
     missing = [one for one in (folder, *folder.parents) if not one.exists()]

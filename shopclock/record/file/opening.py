@@ -5,7 +5,8 @@ import sqlite3
 import time
 from collections import deque
 from collections.abc import Callable
-from contextlib import closing, suppress
+from contextlib import closing
+from functools import partial
 from pathlib import Path
 from typing import TypeVar
 
@@ -34,28 +35,46 @@ PAUSES_S = (0.0, 0.1, 0.4)
 """A disk that fails is tried again after these."""
 
 
-def _tried_again(opened: Callable[[], T]) -> T:
-    """Try again where the disk fails for a moment."""
-    for pause in PAUSES_S:
-        with suppress(DiskFailed):
-            time.sleep(pause)
-            return opened()
-    return opened()
+def _tried_again(path: Path, opened: Callable[..., T]) -> T:
+    """Try again where the disk fails for a moment; what seems damaged is looked at twice."""
+    damaged = False
+    for pause in (0.0, *PAUSES_S):
+        time.sleep(pause)
+        try:
+            return _told_from_damage(path, opened, again=damaged)
+        except DiskFailed:
+            pass
+        except Damaged:
+            if damaged:
+                raise
+            damaged = True
+    return _told_from_damage(path, opened, again=damaged)
+
+
+def _told_from_damage(path: Path, opened: Callable[..., T], *, again: bool) -> T:
+    """Open; Damaged only where each byte can be read: SQLite says the same of a page that can't be read just now."""
+    try:
+        return opened(again=again)
+    except Damaged:
+        with error_text(path):
+            for file in filter(Path.is_file, (path, log_of(path))):
+                deque(read_through(file), maxlen=0)
+        raise
 
 
 def open_writer(path: Path) -> sa.Engine:
     """Open a record that is there, to write in. ShopError says why it can't be, DiskFailed that its disk fails."""
-    return _tried_again(lambda: _open_writer(path))
+    return _tried_again(path, partial(_open_writer, path))
 
 
-def _open_writer(path: Path) -> sa.Engine:
+def _open_writer(path: Path, *, again: bool) -> sa.Engine:
     with error_text(path):
         if holds_nothing(path):
             raise ShopError(f"There is no record at {path}. Nothing was made.")
         _check_head(path)
         _check_writable(path)
         # By a reader first: a writer would change the head of a file that isn't ours.
-        version = _checked(reader(path), path)
+        version = _checked(reader(path), path, again=again)
         engine = writer(path)
         try:
             remove_with_tails(file_for_parcel(path))
@@ -130,17 +149,17 @@ def open_reader(path: Path) -> sa.Engine:
 
 def version_of(path: Path) -> int:
     """Return the version of a record that is ours, sound and not newer than this program. ShopError says why not."""
-    return _tried_again(lambda: _version_of(path))
+    return _tried_again(path, partial(_version_of, path))
 
 
-def _version_of(path: Path) -> int:
+def _version_of(path: Path, *, again: bool) -> int:
     with error_text(path):
         if holds_nothing(path):
             raise ShopError(f"There is no record at {path}.")
         _check_head(path)
         engine = reader(path)
         try:
-            return _checked(engine, path)
+            return _checked(engine, path, again=again)
         finally:
             engine.dispose()
 
@@ -190,9 +209,9 @@ def _check_writable(path: Path) -> None:
         raise ShopError(f"The record {path} may only be read. Nothing was changed. Allow writing to it.")
 
 
-def _checked(engine: sa.Engine, path: Path) -> int:
+def _checked(engine: sa.Engine, path: Path, *, again: bool) -> int:
     """Return the version of a record that is ours, not newer, and sound; ShopError otherwise."""
-    tidy = not log_of(path).exists()  # SQLite makes a log as soon as it looks
+    tidy = not again and not log_of(path).exists()  # SQLite makes a log as soon as it looks
     with engine.connect() as connection:
         ours = connection.exec_driver_sql("PRAGMA application_id").scalar_one()
         version = int(connection.exec_driver_sql("PRAGMA user_version").scalar_one())
@@ -217,9 +236,4 @@ def _sound(connection: sa.Connection, path: Path, *, tidy: bool) -> bool:
     if tidy and size >= LARGE and not suspect:
         return bool(size == pages * page)
     how = "integrity_check(1)" if suspect else "quick_check(1)"
-    if connection.exec_driver_sql(f"PRAGMA {how}").scalar_one() == "ok":
-        return True
-    # The check says of a page that can't be read just now what it says of a spoilt one.
-    for file in filter(Path.exists, (path, log_of(path))):
-        deque(read_through(file), maxlen=0)
     return bool(connection.exec_driver_sql(f"PRAGMA {how}").scalar_one() == "ok")

@@ -22,6 +22,7 @@ from shopclock.record.file.on_disk import folder_on_disk, make_folder, on_disk
 from shopclock.record.file.opening import holds_nothing, make_tables, set_log_aside
 from shopclock.record.file.parts import part_of, remove_with_tails
 from shopclock.record.file.place import ENDING, usual_place
+from shopclock.record.file.refuge import refuge_at
 from shopclock.record.file.session import NONE, newest_of
 from shopclock.record.rescue.moved import note_moved
 from shopclock.shop.values.errors import ShopError
@@ -30,7 +31,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
     from pathlib import Path
 
-    from shopclock.record.file.session import Newest, Session
+    from shopclock.record.file.refuge import Refuge
+    from shopclock.record.file.session import Newest, Pressed
     from shopclock.record.press.record import Record
 
 GOES_ON = "goes on"
@@ -47,9 +49,14 @@ class Rescued:
 def free_place(record: Record) -> Path:
     """Return where a record can go on: its own place where nothing is there any more, else one in the user's folder."""
     trouble, path = record.file.trouble, record.path
-    usual = usual_place()
-    if trouble is not None and trouble.why is Away.GONE and (path.parent.is_dir() or path == usual):
+    if trouble is not None and trouble.why is Away.GONE and (path.parent.is_dir() or path == usual_place()):
         return path
+    return place_here(path)
+
+
+def place_here(path: Path) -> Path:
+    """Return a place in the user's own folder at which the record of another place can go on."""
+    usual = usual_place()
     place, number = usual.with_name(f"{path.stem} {GOES_ON}{ENDING}"), 1
     while place.exists() or place.is_symlink():
         number += 1
@@ -78,6 +85,25 @@ def rescue(record: Record, target: Path) -> Rescued:
     return Rescued(target, max(0, record.file.session.newest.id - newest.id))
 
 
+def write_refuge(refuge: Refuge, target: Path) -> None:
+    """Write what a refuge holds to a new place: its copy, and on it each press since. ShopError: nothing is there."""
+    with error_text(target):
+        if not holds_nothing(target):
+            raise ShopError(f"{target} is there already. Nothing was written. Name a new file.")
+        make_folder(target.parent)
+        with part_of(target) as part:
+            _copy_alone(refuge.base, part)
+            with closing(connect(part)) as made:
+                newest = newest_of(made)
+            rebuild_on([pressed for pressed in refuge.presses() if pressed.newest.id > newest.id], part)
+            _tidy(part)
+            on_disk(part)
+            set_log_aside(target)
+            part.replace(target)
+            folder_on_disk(target.parent)
+    note_moved(refuge.path, target)
+
+
 def _fill(record: Record, part: Path) -> Newest:
     """Fill a part with the newest state that can be had; return its newest press."""
     session = record.file.session
@@ -89,8 +115,8 @@ def _fill(record: Record, part: Path) -> Newest:
             newest = _filled(fill, part, record)
             if newest is not None and (found is None or newest.id > found[0].id):
                 found = (newest, fill)
-            if newest is not None and _is_followed(session, newest):
-                _press_since(session, newest, part)
+            if newest is not None and (since := _presses_since(record, newest)) is not None:
+                rebuild_on(since, part)
                 return session.newest
     if found is None:
         raise ShopError(
@@ -124,6 +150,8 @@ def _through_what_is_open(record: Record, part: Path) -> bool:
 
 def _states(record: Record) -> Iterator[Callable[[Path], None]]:
     """Yield what fills a part with a state of the shop: the file as it lies now, copies, nothing at all."""
+    if (refuge := refuge_at(record.path)) is not None:
+        yield lambda part: _copy_alone(refuge.base, part)
     yield lambda part: _copy_alone(record.path, part)
     for copy in copy_files.copies_of(record.path):
         yield lambda part, path=copy.path: _copy_alone(path, part)  # type: ignore[misc]  # mypy knows no such default
@@ -152,16 +180,15 @@ def _filled(fill: Callable[[Path], None], part: Path, record: Record) -> Newest 
         return newest if shop is None or shop[0] == record.file.shop_uuid else None
 
 
-def _is_followed(session: Session, newest: Newest) -> bool:
-    """Tell whether the session has each press after this one."""
-    return newest == session.after or any(newest == pressed.newest for pressed in session.presses)
-
-
-def _press_since(session: Session, newest: Newest, part: Path) -> None:
-    """Have on a state what was pressed since."""
-    since = [pressed for pressed in session.presses if pressed.newest.id > newest.id]
-    if since:
-        rebuild_on(since, part)
+def _presses_since(record: Record, newest: Newest) -> list[Pressed] | None:
+    """Return each press after one of a state, up to the newest; nothing where one of them is nowhere."""
+    session, refuge = record.file.session, refuge_at(record.path)
+    known = {pressed.newest.id: pressed for pressed in (*(refuge.presses() if refuge else ()), *session.presses)}
+    at = session.after if newest.id == session.after.id else known[newest.id].newest if newest.id in known else newest
+    wanted = range(newest.id + 1, session.newest.id + 1)
+    if at != newest or any(number not in known for number in wanted):
+        return None
+    return [known[number] for number in wanted]
 
 
 def _is_sound(connection: sqlite3.Connection) -> bool:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from shopclock.screens.alarms.clock_alarm import ClockAlarm
+from shopclock.screens.alarms.ended_alarm import EndedAlarm
 from shopclock.screens.alarms.file_alarm import FileAlarm
 from shopclock.screens.alarms.wait_alarm import WaitAlarm
 from shopclock.screens.alarms.within_alarm import WithinAlarm
@@ -47,6 +48,7 @@ class AlarmPresenter:
         self._alarms: tuple[Alarm, ...] = (
             self._within,
             ClockAlarm(record, dialogs),
+            EndedAlarm(record, dialogs, bench),
             WorkAlarm(record, dialogs, usual_of, (QuestionReason.POWER, QuestionReason.SLEPT)),
             self._waits,
             WorkAlarm(record, dialogs, usual_of, (QuestionReason.STILL,)),

@@ -38,8 +38,8 @@ if TYPE_CHECKING:
     from shopclock.widgets.style import Style
 
 ANSWERS, TIMES, BOTTOM = 16, 24, 5
-LOOK_US = 1_000_000
-"""What can come up by itself is looked for so often; a press shows at once."""
+LOOK_US = 900_000
+"""What can come up by itself is looked for so often, at each tick; a press shows at once."""
 RED = "red"
 """The role of what spoils."""
 

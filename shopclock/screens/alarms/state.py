@@ -29,6 +29,10 @@ class AlarmVerb(StrEnum):
     OTHER_STEP = "other-step"  # question, step
     OTHER_AT = "other-at"  # question, time
     OTHER_TYPED = "other-typed"  # question
+    ENDED_SO = "ended-so"  # interval
+    ENDED_NOW = "ended-now"  # interval
+    ENDED_AT = "ended-at"  # interval, time
+    ENDED_TYPED = "ended-typed"  # interval
     BACK = "alarm-back"  # question
     FILE_WRITE = "file-write"
     FILE_TYPED = "file-typed"

@@ -18,6 +18,7 @@ from shopclock.screens.bench.adjusting import options
 from shopclock.screens.bench.answers import ANSWERS, InSpite, answer_rule, answers
 from shopclock.screens.bench.bench_acts import BenchActs
 from shopclock.screens.bench.current_work import Selection, chain, current_work, letters_choose, running_by
+from shopclock.screens.bench.ended import EndedPress, ended_press, ended_work
 from shopclock.screens.bench.not_right import NotRight
 from shopclock.screens.bench.plate_state import PlateMaker, done_here, reading_button, summary, with_caution
 from shopclock.screens.bench.state import BenchPage, BenchState, Mode, RoutePage, SideState, Verb
@@ -28,7 +29,7 @@ from shopclock.shop.state.keys import action_of
 from shopclock.shop.state.shop_floor import Memo
 from shopclock.shop.state.wording import clock_text, time_text, when_text, zone_of
 from shopclock.shop.values.entities import Batch, Interval, Key, Method, Piece, Stage, Step
-from shopclock.shop.values.errors import Refusal
+from shopclock.shop.values.errors import Refusal, ShopError
 from shopclock.shop.values.kinds import WorkKind
 from shopclock.shop.work import adjust, begin, finish, pieces
 from shopclock.shop.work.acts import carry_out, out_act, start_act
@@ -40,7 +41,7 @@ from shopclock.views.dialogs import BELOW_ZERO, Choice
 from shopclock.views.field import ask
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Callable, Iterable, Iterator, Sequence
     from enum import StrEnum
 
     from shopclock.record.press.record import Record
@@ -128,11 +129,15 @@ class Begin(Protocol):
 
 
 class BenchPresenter(BasePresenter):
-    """The Bench. `pressing` is set until all that a press changes is done: nothing is to be drawn before."""
+    """The Bench. `pressing` is set until all that a press changes is done: nothing is to be drawn before.
+
+    `ended` is the last press where it said that forgotten work has ended, not when: another time is offered.
+    """
 
     def __init__(self, record: Record, dialogs: Dialogs, usual_at: UsualAt, go: ShowScreen) -> None:
         super().__init__(record, dialogs)
         self.pressing = False
+        self.ended: EndedPress | None = None
         self._usual_at = usual_at
         self._go = go
         self._listeners: list[Callable[[], None]] = []
@@ -182,7 +187,7 @@ class BenchPresenter(BasePresenter):
         """Do what a button says, at the moment the finger came down."""
         memory = self._memory
         memory.said, memory.touched_us = "", self.record.instant(moment)
-        offer, memory.offer = memory.offer, None
+        offer, memory.offer, self.ended = memory.offer, None, None
         asked, memory.in_spite = memory.in_spite, None
         with self._one_change():
             if press.verb in ANSWERS:
@@ -263,7 +268,41 @@ class BenchPresenter(BasePresenter):
             begun = carry_out(tx, act)
             return (begun,) if begun is not None else ()
 
-        return self._do(what, rule, moment)
+        return self._do_ended(what, act.ends, rule, lambda tx, _: rule(tx), moment)
+
+    def _do_ended(
+        self,
+        what: str,
+        ends: Iterable[Interval],
+        rule: Callable[[Transaction], T],
+        after: Callable[[Transaction, Interval], T],
+        moment: Moment | None,
+    ) -> T | None:
+        """Have a press end what runs. What is asked about at this moment has ended, nobody knows when.
+
+        It ends when it usually does, then `after` does the rest with the part of it that ended last; now and other
+        times are offered. Where nothing is asked it is `rule` alone.
+        """
+        now_us = self.record.instant(moment)
+        work = ended_work(self.floor, ends, self._usual_at, now_us)
+        if work is None:
+            return self._do(what, rule, moment)
+
+        def again(other: Callable[[Transaction], T]) -> None:
+            with self._one_change():
+                try:
+                    self.record.undo(moment)
+                except ShopError as error:
+                    self.dialogs.tell(str(error))
+                else:
+                    self._do(what, other, moment)
+
+        self.ended = ended_press(self.floor, work, now_us, after, rule, again)
+        newest = self.record.next_undo
+        done = self._do(what, work.rule(after), moment)
+        if self.record.next_undo == newest:  # it was refused
+            self.ended = None
+        return done
 
     def _ask(self, question: str, choices: Sequence[Choice], then: Then) -> None:
         """Ask; what the answer changes is one change too."""
@@ -460,7 +499,7 @@ class BenchPresenter(BasePresenter):
         hand = self._hand()
         interval, title = hand.interval, tiles.done_title(self.floor, hand)
         if interval is not None and title:
-            self._do(title, lambda tx: finish.one_done(tx, interval), moment)
+            self._do_ended(title, [interval], lambda tx: finish.one_done(tx, interval), finish.one_done, moment)
 
     def _through(self, _: int, moment: Moment | None) -> None:
         act = self._acts(moment).through()
@@ -500,7 +539,11 @@ class BenchPresenter(BasePresenter):
 
     def _mark(self, interval: Interval, piece: Piece, moment: Moment | None) -> None:
         """Mark a piece as through; say what its press can't show by itself."""
-        if self._do(f"Done: {piece.mark}", lambda tx: finish.one_done(tx, interval, piece), moment) is None:
+
+        def mark(tx: Transaction, interval: Interval = interval) -> Piece:
+            return finish.one_done(tx, interval, piece)
+
+        if self._do_ended(f"Done: {piece.mark}", [interval], mark, mark, moment) is None:
             return
         if piece.id not in interval.pieces:
             self._memory.said = f"{piece.mark} is through without minutes: it was not in hand."
@@ -705,6 +748,13 @@ class BenchPresenter(BasePresenter):
             return ""
         before, start, end = self._clock
         return clock_text(before + (end if end is not None else now_us) - start)
+
+    def until_second_ms(self) -> int:
+        """Return how long it takes until the running clock is a second further, in ms; a second where none runs."""
+        if self._clock is None or self._clock[2] is not None:
+            return SECOND_US // 1000
+        before, start, _ = self._clock
+        return (SECOND_US - (before + self.instant() - start) % SECOND_US) // 1000 + 1
 
     def is_stale(self, now_us: int) -> bool:
         """True if more than the clock has to be drawn again."""

@@ -84,6 +84,10 @@ class BenchScreen(Screen):
         else:
             self._set_clock(self.presenter.clock(now_us))
 
+    def until_tick_ms(self) -> int:
+        """Time until the running clock shows the next second, in ms."""
+        return self.presenter.until_second_ms()
+
     def resizeEvent(self, _event: QResizeEvent) -> None:
         """Lay everything anew."""
         for page in (self.front, self.route, self.pieces, self.far):

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+from collections import deque
 from contextlib import nullcontext
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtCore import QObject
 
 from shopclock.screens.long_work.long_work import LongWork
 from shopclock.screens.long_work.runner import NoProgressDisplay
+from shopclock.screens.long_work.worker import Workers
 from shopclock.shop.values.progress import UNWATCHED
 
 if TYPE_CHECKING:
-    from concurrent.futures import Future, ProcessPoolExecutor
     from contextlib import AbstractContextManager
 
     from shopclock.screens.long_work.runner import Failed, ProgressDisplay, Task, Then
@@ -22,27 +23,20 @@ if TYPE_CHECKING:
 class Background(QObject):
     """Runs one piece of work at a time in a process of its own; presses stay as quick as ever.
 
-    `long_work` is what runs under a bar, in other processes: what is asked meanwhile need not wait for it.
+    `long_work` is what runs under a bar, in another process: what is asked meanwhile need not wait for it.
     """
-
-    _ended = Signal(object)
 
     def __init__(self, bar: ProgressDisplay | None = None) -> None:
         super().__init__()
-        self.long_work = LongWork(bar if bar is not None else NoProgressDisplay())
-        self._pool: ProcessPoolExecutor | None = None
-        self._ended.connect(self._deliver, Qt.ConnectionType.QueuedConnection)
+        self.workers = Workers()
+        self.long_work = LongWork(bar if bar is not None else NoProgressDisplay(), self.workers)
+        self._waiting: deque[tuple[Task, tuple[Any, ...], Then, Failed]] = deque()
+        self._busy = False
 
     def run(self, task: Task, arguments: tuple[Any, ...], then: Then, failed: Failed) -> None:
         """Start `task(*arguments)`; `then` gets its result, `failed` what it raised."""
-        from concurrent.futures import BrokenExecutor
-
-        try:
-            future = self._process().submit(task, *arguments)
-        except BrokenExecutor:  # its process was ended from outside: another takes its place
-            self._pool = None
-            future = self._process().submit(task, *arguments)
-        future.add_done_callback(lambda done: self._ended.emit((done, then, failed)))
+        self._waiting.append((task, arguments, then, failed))
+        self._next()
 
     def run_long(self, words: str, task: Task, arguments: tuple[Any, ...], then: Then, failed: Failed) -> None:
         """Start `task(*arguments, progress=…)` under the bar; see Work."""
@@ -52,31 +46,27 @@ class Background(QObject):
         """Have the bar say that the window waits; see Work."""
         return self.long_work.one_moment()
 
-    def _process(self) -> ProcessPoolExecutor:
-        from concurrent.futures import ProcessPoolExecutor
-        from multiprocessing import get_context
-
-        if self._pool is None:
-            self._pool = ProcessPoolExecutor(1, get_context("spawn"))
-        return self._pool
-
     def close(self) -> None:
         """Wait for what runs and end the processes."""
+        self._waiting.clear()
         self.long_work.close()
-        if self._pool is not None:
-            self._pool.shutdown(wait=True, cancel_futures=True)
-            self._pool = None
+        self.workers.close()
 
-    @staticmethod
-    def _deliver(what: tuple[Future[Any], Then, Failed]) -> None:
-        done, then, failed = what
-        if done.cancelled():
+    def _next(self) -> None:
+        if self._busy or not self._waiting:
             return
-        error = done.exception()
-        if error is None:
-            then(done.result())
-        else:
-            failed(error)
+        task, arguments, then, failed = self._waiting.popleft()
+        self._busy = True
+
+        def heard(what: str, more: Any) -> None:
+            if what in ("done", "failed"):
+                self._busy = False
+                try:
+                    (then if what == "done" else failed)(more)
+                finally:
+                    self._next()
+
+        self.workers.start(task, arguments, heard, watched=False)
 
 
 class AtOnce:

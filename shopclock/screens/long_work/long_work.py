@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
-from PySide6.QtCore import QObject, Qt, QTimer, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from shopclock.shop.values.progress import Stopped, Unwatched
 
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from shopclock.screens.long_work.runner import Failed, ProgressDisplay, Task, Then
-    from shopclock.screens.long_work.worker import Worker
+    from shopclock.screens.long_work.worker import Job, Workers
     from shopclock.shop.values.progress import Progress
 
 SHORT_MS = 400
@@ -33,7 +33,7 @@ class LongJob:
         self.share: float | None = None
         self.cancelled = False
         self.seen = False
-        self.worker: Worker | None = None
+        self.work: Job | None = None
         self._changed = changed
 
     def say(self, done: int, of: int, words: str) -> None:
@@ -45,8 +45,8 @@ class LongJob:
     def cancel(self) -> None:
         """Have it stop at its next row."""
         self.cancelled = True
-        if self.worker is not None:
-            self.worker.stop()
+        if self.work is not None:
+            self.work.stop()
         self._changed()
 
 
@@ -63,20 +63,19 @@ class OneMoment(Unwatched):
 
 
 class LongWork(QObject):
-    """Does one job after the other in a process each, and shows it on the bar.
+    """Has a worker do one job after the other, and shows it on the bar.
 
     `idle` comes when nothing is left to do.
     """
 
     idle = Signal()
-    _heard = Signal(object)
 
-    def __init__(self, bar: ProgressDisplay) -> None:
+    def __init__(self, bar: ProgressDisplay, workers: Workers) -> None:
         super().__init__()
         self._bar = bar
+        self._workers = workers
         self._waiting: deque[tuple[LongJob, Task, tuple[Any, ...], Then, Failed]] = deque()
         self._running: LongJob | None = None
-        self._heard.connect(self._take, Qt.ConnectionType.QueuedConnection)
 
     @property
     def words(self) -> str:
@@ -108,23 +107,18 @@ class LongWork(QObject):
             entry[4](Stopped())
 
     def close(self) -> None:
-        """Wait for what runs; its answer comes to nobody."""
+        """Have nothing more done; the answer to what runs comes to nobody."""
         self._waiting.clear()
-        if self._running is not None and self._running.worker is not None:
-            self._running.worker.wait()
         self._running = None
 
     def _next(self) -> None:
         if not self._waiting or self._running is not None:
             return
-        from shopclock.screens.long_work.worker import Worker
-
         job, task, arguments, then, failed = self._waiting.popleft()
         self._running = job
-        job.worker = Worker(task, arguments, lambda what, more: self._heard.emit((job, what, more, then, failed)))
+        job.work = self._workers.start(task, arguments, partial(self._take, job, then, failed), watched=True)
 
-    def _take(self, heard: tuple[LongJob, str, Any, Then, Failed]) -> None:
-        job, what, more, then, failed = heard
+    def _take(self, job: LongJob, then: Then, failed: Failed, what: str, more: Any) -> None:
         if job is not self._running:
             return
         if what == "began":

@@ -1,91 +1,154 @@
-"""One piece of long work in a process of its own: what it says on the way comes back over a line, as may "stop"."""
+"""Processes beside the window that do one piece of work after the other.
+
+What a piece of work says on the way comes back over a line, as may "stop". A worker that had nothing to do for a while
+is ended: it holds as much memory as the window.
+"""
 
 from __future__ import annotations
 
-import os
 from contextlib import suppress
-from multiprocessing import get_context
+from itertools import count
 from threading import Thread
 from typing import TYPE_CHECKING, Any
 
-from shopclock.shop.values.progress import Stopped
+from PySide6.QtCore import QObject, Qt, QTimer, Signal
+
+from shopclock.screens.long_work import priority
+from shopclock.screens.long_work.task_process import serve
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-    from multiprocessing.connection import Connection
 
     from shopclock.screens.long_work.runner import Task
 
+    Heard = Callable[[str, Any], None]
 
-class Reporter:
-    """The work's end of the line. Each word over it takes some 20 µs: who has many rows says every hundredth or so."""
-
-    def __init__(self, line: Connection) -> None:
-        self._line = line
-        self.cancelled = False
-
-    def at(self, done: int, of: int, words: str) -> None:
-        """Say how far it is; Stopped when it is to stop, or when nobody is there any more."""
-        try:
-            self.cancelled = self._line.poll()
-            if not self.cancelled:
-                self._line.send(("at", (done, of, words)))
-        except OSError:
-            self.cancelled = True
-        if self.cancelled:
-            raise Stopped
-
-
-def work(line: Connection, task: Task, arguments: tuple[Any, ...]) -> None:
-    """Do the work and say what came of it; a process is started with this."""
-    line.send(("began", None))
-    try:
-        answer = ("done", task(*arguments, progress=Reporter(line)))
-    except Exception as error:  # noqa: BLE001  # whatever it is, it is handed on
-        answer = ("failed", error)
-    with suppress(OSError):
-        try:
-            line.send(answer)
-        except (TypeError, AttributeError, ValueError) as error:  # it can't be sent as it is
-            line.send(("failed", RuntimeError(f"{answer[1]!r}: {error}")))
-    line.close()
-    os._exit(0)  # at once: to put away all that was made for it would take as long as some of the work
+ENDED = "The work was ended from outside. Nothing of it is left."
+IDLE_MS = 180_000
+"""Three minutes: who asks again meanwhile needn't wait for what a process takes to be there."""
 
 
 class Worker:
-    """The window's end of the line. `heard` is called on a thread of its own: with "began", "at", "done", "failed"."""
+    """The window's end of the line. `heard` is called on a thread of its own: with "at", "done", "failed", "gone"."""
 
-    def __init__(self, task: Task, arguments: tuple[Any, ...], heard: Callable[[str, Any], None]) -> None:
-        self._heard = heard
+    def __init__(self, heard: Callable[[Worker, str, Any], None]) -> None:
+        from multiprocessing import get_context
+
         context = get_context("spawn")
-        self._line, far = context.Pipe()
-        self._process = context.Process(target=work, args=(far, task, arguments), daemon=True)
+        self.line, far = context.Pipe()
+        self._process = context.Process(target=serve, args=(far, priority.BESIDE), daemon=True)
         self._process.start()
         far.close()
-        self._listener = Thread(target=self._listen, daemon=True)
+        self._listener = Thread(target=self._listen, args=(heard,), daemon=True)
         self._listener.start()
 
-    def stop(self) -> None:
-        """Have it stop at its next row."""
+    def do(self, number: int, task: Task, arguments: tuple[Any, ...], *, watched: bool) -> None:
+        """Have it do `task(*arguments)`, watched with `progress=…`; raises why one can't be sent."""
+        with suppress(BrokenPipeError):  # it is gone: the listener says so
+            self.line.send((number, task, arguments, watched))
+
+    def stop(self, number: int) -> None:
+        """Have it stop what it does under this number at its next row."""
         with suppress(OSError):
-            self._line.send("stop")
+            self.line.send(("stop", number))
+
+    def end(self) -> None:
+        """Have it go, after what it does now."""
+        with suppress(OSError):
+            self.line.send(None)
 
     def wait(self) -> None:
         """Wait until its process is gone."""
         self._listener.join()
 
-    def _listen(self) -> None:
-        what, more = "", None
-        while what not in ("done", "failed"):
+    def _listen(self, heard: Callable[[Worker, str, Any], None]) -> None:
+        while True:
             try:
-                what, more = self._line.recv()
+                what, more = self.line.recv()
             except (EOFError, OSError):
-                what, more = "failed", RuntimeError("The work was ended from outside. Nothing of it is left.")
+                break
             except Exception as error:  # noqa: BLE001  # an answer that can't be read is one too
                 what, more = "failed", error
-            if what in ("began", "at"):
-                self._heard(what, more)
+            heard(self, what, more)
         self._process.join()
         self._process.close()
-        self._line.close()
-        self._heard(what, more)
+        self.line.close()
+        heard(self, "gone", None)
+
+
+class Job:
+    """A piece of work that a worker does. `heard` is called on the window's thread: "began", "at", "done", "failed"."""
+
+    def __init__(self, number: int, heard: Heard, worker: Worker) -> None:
+        self.number = number
+        self.heard = heard
+        self._worker = worker
+
+    def stop(self) -> None:
+        """Have it stop at its next row."""
+        self._worker.stop(self.number)
+
+
+class Workers(QObject):
+    """The pool of workers: as many as there is work at once, each started when it is first needed."""
+
+    _said = Signal(object)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._idle: list[Worker] = []
+        self._jobs: dict[Worker, Job] = {}
+        self._numbers = count()
+        self._said.connect(self._hear, Qt.ConnectionType.QueuedConnection)
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.setTimerType(Qt.TimerType.VeryCoarseTimer)
+        self._timer.timeout.connect(self.rest)
+
+    def start(self, task: Task, arguments: tuple[Any, ...], heard: Heard, *, watched: bool) -> Job:
+        """Have a worker do `task(*arguments)`, watched with `progress=…`."""
+        self._timer.stop()
+        worker = self._idle.pop() if self._idle else Worker(lambda *said: self._said.emit(said))
+        job = self._jobs[worker] = Job(next(self._numbers), heard, worker)
+        try:
+            worker.do(job.number, task, arguments, watched=watched)
+        except Exception as error:  # noqa: BLE001  # whatever it is, it is handed on
+            self._said.emit((worker, "failed", error))
+        return job
+
+    def rest(self) -> None:
+        """End the workers that have nothing to do."""
+        while self._idle:
+            self._idle.pop().end()
+
+    def close(self) -> None:
+        """Wait for what is being done, and end all of them; its answers come to nobody."""
+        self._timer.stop()
+        every = [*self._idle, *self._jobs]
+        self._idle, self._jobs = [], {}
+        for worker in every:
+            worker.end()
+        for worker in every:
+            worker.wait()
+
+    def _hear(self, said: tuple[Worker, str, Any]) -> None:
+        worker, what, more = said
+        if what == "gone":
+            self._take_leave(worker)
+            return
+        job = self._jobs.get(worker)
+        if job is None:
+            return
+        if what in ("done", "failed"):
+            del self._jobs[worker]
+            self._idle.append(worker)
+            self._timer.start(IDLE_MS)
+        job.heard(what, more)
+
+    def _take_leave(self, worker: Worker) -> None:
+        """Note that a process is gone: told where it was, or ended from outside."""
+        if worker in self._idle:
+            self._idle.remove(worker)
+        job = self._jobs.pop(worker, None)
+        if job is not None:
+            job.heard("failed", RuntimeError(ENDED))

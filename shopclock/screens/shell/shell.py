@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject, Qt, QTimer, Signal
 from PySide6.QtWidgets import QWidget
 
 from shopclock.screens.shell.rest import Rest
+from shopclock.screens.shell.sight import Sight
 from shopclock.shop.state import settings
 from shopclock.shop.state.desk_copy import at_desk, which_file
 from shopclock.shop.state.wording import day_text, shop_time, zone_of
@@ -21,7 +22,11 @@ if TYPE_CHECKING:
     from shopclock.widgets.style import Style
     from shopclock.widgets.theme import Theme
 
-TICK_MS = 250
+TICK_MS = 1000
+UNSEEN_TICK_MS = 2000
+"""What must not be missed is looked for so often while nobody can see the window."""
+FIRST_TICK_MS = 20
+"""Ticks begin once the first screen is painted and can be pressed: what watches the clocks is made at the first."""
 
 
 class Screen(QWidget):
@@ -30,6 +35,10 @@ class Screen(QWidget):
     def refresh(self) -> None:
         """Draw again what the record says now."""
         raise NotImplementedError
+
+    def until_tick_ms(self) -> int:
+        """Time until what it shows goes on, at most a second, in ms."""
+        return TICK_MS
 
 
 class StatusLine:
@@ -74,9 +83,14 @@ class Shell(QObject):
         self._makers: dict[str, Callable[[], Screen]] = {}
         self._screens: dict[str, Screen] = {}
         self._tick_calls: list[Callable[[], None]] = []
+        self._seen_calls: list[Callable[[], None]] = []
+        self._ticking = False
         self._timer = QTimer(self)
-        self._timer.setTimerType(Qt.TimerType.CoarseTimer)
-        self._timer.timeout.connect(self.tick)
+        self._timer.setSingleShot(True)
+        self._timer.setTimerType(Qt.TimerType.PreciseTimer)
+        self._timer.timeout.connect(self._go_on)
+        self._sight = Sight(frame)
+        self._sight.changed.connect(self._seen_again)
         frame.tab_pressed.connect(self.show_screen)
         record.on_change(self.refresh)
         self._rest = Rest(record, record.rest, self)
@@ -85,16 +99,18 @@ class Shell(QObject):
         """Have a screen under the key of its tab."""
         self._makers[key] = make
 
-    def each_tick(self, call: Callable[[], None]) -> None:
-        """Call this four times a second while the window is open."""
-        self._tick_calls.append(call)
+    def each_tick(self, call: Callable[[], None], *, unseen: bool = False) -> None:
+        """Call this about once a second while the window is in sight; every two seconds also where it is `unseen`."""
+        (self._tick_calls if unseen else self._seen_calls).append(call)
 
     def start(self, key: str) -> None:
-        """Show a first screen and begin to tick."""
+        """Show a first screen, and begin to tick after it."""
         self.apply_style()
         self.show_screen(key)
-        self.tick()
-        self._timer.start(TICK_MS)
+        self._tell_time()
+        self._sight.watch()
+        self._ticking = True
+        self._timer.start(FIRST_TICK_MS)
 
     def screen(self, key: str) -> Screen:
         """Return a screen, made when it is first asked for."""
@@ -131,14 +147,33 @@ class Shell(QObject):
         self._look.set_sizes(sizes)
 
     def tick(self) -> None:
-        """Tell the time, and let what runs show it. A tick redraws; it never counts."""
+        """Look at the clocks, tell the time, and let what runs show it. A tick redraws; it never counts."""
+        seen = self._sight.seen
+        if seen:
+            self._tell_time()
+        for call in (*self._tick_calls, *(self._seen_calls if seen else ())):
+            call()
+
+    def _go_on(self) -> None:
+        """Tick, and again when what is in sight goes on: a second that has passed is seen at once."""
+        self.tick()
+        if self._ticking:
+            shown = self._screens.get(self._frame.current)
+            in_sight = shown.until_tick_ms() if shown is not None else TICK_MS
+            self._timer.start(in_sight if self._sight.seen else UNSEEN_TICK_MS)
+
+    def _seen_again(self, seen: bool) -> None:
+        if seen and self._ticking:
+            self._timer.start(0)
+
+    def _tell_time(self) -> None:
         now = shop_time(self._record.instant(), zone_of(self._record.floor))
         whose = "Desk's copy  " if at_desk(self._record.floor) is not None else ""
         self._frame.header.set_title(f"{whose}{day_text(now.date())}  {now:%H:%M}")
-        for call in self._tick_calls:
-            call()
 
     def stop(self) -> None:
         """End the ticking."""
+        self._ticking = False
         self._timer.stop()
+        self._sight.stop()
         self._rest.stop()

@@ -18,6 +18,8 @@ from shopclock.shop.values.errors import ShopError
 from shopclock.views.dialogs import Choice
 
 if TYPE_CHECKING:
+    from shopclock.record.file.refuge import Refuge
+    from shopclock.record.file.session import Newest
     from shopclock.record.press.record import Record
     from shopclock.screens.long_work.background import Background
     from shopclock.screens.long_work.runner import WorkRunner
@@ -115,6 +117,8 @@ class Opening(QObject):
             self._one.listen()
         if self._given is not None and self._given.copy is not None:
             self._bring_back(self._given.record, self._given.copy)
+        elif self._path is not None and (refuge := self._refuge(self._path)) is not None:
+            self._offer_refuge(self._path, refuge)
         elif self._path is None or self._is_gone(self._path):
             self._welcome()
         elif self._demo_folder is not None:
@@ -212,6 +216,15 @@ class Opening(QObject):
         from shopclock.record.file.copy_files import copies_of
 
         return self._demo_folder is None and self._holds_nothing(path) and bool(copies_of(path))
+
+    def _refuge(self, path: Path) -> Refuge | None:
+        """Return what lies in the user's own folder of a record whose place is gone, unless it goes on elsewhere."""
+        from shopclock.record.file.refuge import refuge_at
+        from shopclock.record.rescue.moved import goes_on_at
+
+        if self._demo_folder is not None or not self._holds_nothing(path) or goes_on_at(path) is not None:
+            return None
+        return refuge_at(path)
 
     @staticmethod
     def _holds_nothing(path: Path) -> bool:
@@ -312,8 +325,57 @@ class Opening(QObject):
         self._shell.bring_back.connect(lambda copy: self._open_again(Again(path, copy)))
         self._shell.open_other.connect(lambda other: self._open_again(Again(other)))
         self._shell.start(first_screen(self._record.floor))
+        self._take_refuge(self._record)
         if self._trouble:
             self._frame.dialogs.tell(self._trouble)
+
+    def _take_refuge(self, record: Record) -> None:
+        """Keep what is pressed in the user's own folder too where the record's disk can go away."""
+        from shopclock.record.file.disk import can_go_away
+
+        if self._demo_folder is not None or not can_go_away(record.path):
+            return
+        from shopclock.record.copies.taking_refuge import take_refuge
+        from shopclock.record.file.refuge import refuge_of
+
+        try:
+            refuge = refuge_of(record.file.shop_uuid, record.path)
+        except OSError:
+            return
+
+        def done(newest: Newest | None) -> None:
+            if newest is not None:
+                refuge.begin_after(newest)
+
+        arguments = (record.path, refuge, record.file.session.newest)
+        record.file.kept = refuge.add
+        self._work().run(take_refuge, arguments, done, lambda _: None)
+
+    def _offer_refuge(self, path: Path, refuge: Refuge) -> None:
+        """Offer to go on with what lies on this computer of a record whose disk isn't there."""
+        from shopclock.record.rescue.rescue import place_here, write_refuge
+
+        there = place_here(path)
+
+        def go(key: str | None) -> None:
+            if key == "here":
+                try:
+                    write_refuge(refuge, there)
+                except ShopError as error:
+                    self._failed(error)
+                    return
+                self._open_file(there)
+            elif key == "again":
+                self._first_screen()
+            else:
+                QApplication.exit(0)
+
+        choices = (
+            Choice("again", "It is plugged in now", str(path), "dye"),
+            Choice("here", "Go on here", f"with all that was pressed there, as {there}"),
+        )
+        self._show_alone().wait("")
+        self._frame.dialogs.ask(f"The disk of {path.name} is not there", choices, go)
 
     def _ask_which(self, path: Path, there: Path) -> None:
         """Ask which is meant: the record went on at another place when this one was taken away under the window."""

@@ -29,8 +29,8 @@ if TYPE_CHECKING:
     from shopclock.widgets.frame import Frame
     from shopclock.widgets.style import Style
 
-LOOK_TICKS = 1200
-"""Every five minutes of ticks it is looked whether a copy is due."""
+LOOK_TICKS = 300
+"""Every five minutes of ticks it is looked whether a copy is due; half as often while nobody sees the window."""
 
 
 class ScreenFactory:
@@ -68,8 +68,8 @@ class ScreenFactory:
         }
         for key, make in rooms.items():
             self._shell.add(key, make)
-        self._shell.each_tick(self._watch)
-        self._shell.each_tick(self._keep)
+        self._shell.each_tick(self._watch, unseen=True)
+        self._shell.each_tick(self._keep, unseen=True)
 
     def go(self, tab_key: str, batch_id: int | None = None) -> None:
         """Bring a screen in sight, the Bench or Review with a batch if one is given.

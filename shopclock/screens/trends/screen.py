@@ -14,6 +14,7 @@ from shopclock.screens.trends.tables import FactsSheet, PagedRows, PaintedTable,
 from shopclock.shop.figures.trend_rows import WHOLE
 from shopclock.views.button import Button
 from shopclock.widgets.drawing import CENTRE, RIGHT
+from shopclock.widgets.import_ahead import ImportAhead
 from shopclock.widgets.labels import Label
 from shopclock.widgets.plate import Plate
 from shopclock.widgets.press_button import PressButton
@@ -32,13 +33,16 @@ if TYPE_CHECKING:
 
 
 class ChartPlate(Plate):
-    """Makes its chart when there is one to draw: that takes the chart library in."""
+    """Makes its chart when there is one to draw and the chart library is there, which is taken in beside the window."""
 
     pressed = Signal(str)
 
     def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(look, "plate", parent)
         self.chart: Chart | None = None
+        self.library = ImportAhead("shopclock.widgets.chart", self)
+        self.library.there.connect(self.draw_now)
+        self._wanted: tuple[Picture, str] | None = None
         self.unit, self.line, self.below = (Label(look, "small") for _ in range(3))
         self.unit.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
         self.line.set_align(RIGHT)
@@ -61,13 +65,24 @@ class ChartPlate(Plate):
         self.unit.set_text(picture.unit)
         self.below.set_text(picture.below)
         self.below.setVisible(bool(picture.below))
+        self._wanted = picture, f"{state.sentence} {state.more}".strip()
+        if self.library.is_there:
+            self.draw_now()
+        else:
+            self.library.begin()
+
+    def draw_now(self) -> None:
+        """Draw the chart that is wanted; where its library isn't there yet this waits for it."""
+        if self._wanted is None:
+            return
+        picture, spoken = self._wanted
         if self.chart is None:
             from shopclock.widgets.chart import Chart
 
             self.chart = Chart(self._look)
             self.chart.pressed.connect(self.pressed)
             self._column.insertWidget(1, self.chart, 1)
-        self.chart.setAccessibleName(f"{state.sentence} {state.more}".strip())
+        self.chart.setAccessibleName(spoken)
         self.chart.show_picture(picture)
 
     def _redress_rows(self) -> None:
@@ -227,6 +242,7 @@ class TrendsScreen(Screen):
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self._stack)
         self._connect()
+        self.stage.chart.library.begin()
 
     def refresh(self) -> None:
         """Read the record anew and draw it."""
@@ -262,6 +278,7 @@ class TrendsScreen(Screen):
 
         name = self.presenter.chart_name
         sentence = self.stage.sentence.text
+        self.stage.chart.draw_now()
         said = save_both(self.stage.chart, self._look, sentence, self._folder, name)
         self.presenter.dialogs.tell(said)
 

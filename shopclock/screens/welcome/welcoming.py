@@ -13,6 +13,7 @@ from shopclock.record.copies.copying import COPYING
 from shopclock.record.copies.restoring import restore
 from shopclock.record.copies.unarchive import UNARCHIVING, unarchive
 from shopclock.record.file.copy_files import copies_of, usual_folder
+from shopclock.record.file.on_disk import make_folder
 from shopclock.record.file.place import ENDING
 from shopclock.shop.setup.copy_schedule import age_text
 from shopclock.shop.state.wording import day_text, shop_time
@@ -99,7 +100,7 @@ class Welcoming:
                 self._dialogs.tell(str(error))
 
         try:
-            self._record.parent.mkdir(parents=True, exist_ok=True)
+            make_folder(self._record.parent)
         except OSError as error:
             self._dialogs.tell(f"{self._record.parent} can't be made ({error.strerror}). Nothing was written.")
             return

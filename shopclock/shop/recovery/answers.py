@@ -14,7 +14,8 @@ from shopclock.shop.work.order_rules import note_broken
 from shopclock.shop.work.overlap_rules import make_sure
 from shopclock.shop.work.piece_progress import held_from, through
 
-STOPPED, OTHER = "stopped", "other step"
+STOPPED, OTHER, ENDED = "stopped", "other step", "ended"
+MINUTE_US = 60_000_000
 
 
 def still_at_it(tx: Transaction, question: Question) -> Question:
@@ -27,6 +28,25 @@ def stopped(tx: Transaction, question: Question, end_us: int) -> Interval:
     interval = _about(tx.floor, question)
     answered(tx, question, STOPPED)
     return _end_at(tx, interval, question.sure_us, end_us)
+
+
+def taken_end_us(floor: ShopFloor, question: Question, usual_us: int | None, now_us: int) -> int:
+    """Return when work counts as ended of which a press says that it has, not when.
+
+    That is when it usually ends, `usual_us`; at its last sure moment where that was later or nothing is usual.
+    """
+    interval = _about(floor, question)
+    sure_us, before_us = _sure_us(floor, interval, question.sure_us), earliest_end(floor, interval)
+    sure_us = sure_us if sure_us > before_us else before_us + MINUTE_US  # a stretch has some length
+    return min(now_us, max(sure_us, usual_us) if usual_us is not None else sure_us)
+
+
+def ended(tx: Transaction, question: Question, end_us: int) -> Interval:
+    """End what runs by a press that says that it has ended, not when; return the part of it that ended last."""
+    interval = _about(tx.floor, question)
+    answered(tx, question, ENDED)
+    last = _end_at(tx, interval, question.sure_us, end_us)
+    return tx.change(replace(last, end_sure=Certainty.ESTIMATED))
 
 
 def other_step(tx: Transaction, question: Question, step: Step, from_us: int) -> Interval:
@@ -97,11 +117,16 @@ def _end_at(tx: Transaction, interval: Interval, sure_us: int, end_us: int) -> I
     """End an interval in the past: pressed until the last sure moment, estimated from there on."""
     if not earliest_end(tx.floor, interval) < end_us <= tx.now_us:
         raise Refusal("That time lies before the last piece was done, or is still to come. Nothing was changed.")
-    sure_us = max([sure_us, *(tally.at_us for tally in tx.floor.hands.done_in(interval))])
+    sure_us = _sure_us(tx.floor, interval, sure_us)
     if end_us <= sure_us:
         return tx.change(replace(tx.current(interval), end_us=end_us, end_sure=Certainty.AMENDED))
     guessed = _cut(tx, interval, sure_us) if sure_us > interval.start_us else interval
     return tx.change(replace(tx.current(guessed), end_us=end_us, end_sure=Certainty.ESTIMATED))
+
+
+def _sure_us(floor: ShopFloor, interval: Interval, sure_us: int) -> int:
+    """Return the last moment at which an interval surely ran: that of the question, or its last piece done."""
+    return max([sure_us, *(tally.at_us for tally in floor.hands.done_in(interval))])
 
 
 def _cut(tx: Transaction, interval: Interval, at_us: int) -> Interval:

@@ -155,6 +155,7 @@ def test_rows_say_that_they_were_imported_and_from_where(record: Record) -> None
 
 
 def test_each_stretch_names_its_file_and_row_where_it_is_read(record: Record) -> None:
+    record.load_since(0)
     record.press("Add", lambda tx: amend.add_shop_work(tx, tx.floor.stage_by_name("Post"), 0, 60_000_000))
     brought(record, NOTES)
     assert [row.notes for row in record.reads.intervals()] == ["", *(f"notes.csv, row {n}" for n in (2, 3, 4, 5, 6, 7))]

@@ -107,6 +107,14 @@ def which_step(shop: Alarmed) -> None:
     shop.answer(AlarmVerb.OTHER)
 
 
+def ended_not_when(shop: Alarmed) -> None:
+    """It has ended, not when."""
+    still(shop)
+    shop.clock.go(650)
+    shop.tick()
+    shop.answer(Verb.STOP)
+
+
 def since_when(shop: Alarmed) -> None:
     """Since when."""
     which_step(shop)
@@ -183,5 +191,8 @@ def spoils(shop: Alarmed) -> None:
 
 STATES: dict[str, Callable[[Alarmed], None]] = {
     state.__name__: state
-    for state in (still, which_step, since_when, power, slept, clock_set, clock_set_before, battery, ready, spoils)
+    for state in (
+        still, which_step, since_when, power, slept, clock_set, clock_set_before, battery, ready, spoils,
+        ended_not_when,
+    )
 }  # fmt: skip

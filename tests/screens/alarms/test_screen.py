@@ -94,6 +94,10 @@ def test_stop_on_it_stops_by_a_real_press(shop: Alarmed, make_look: Callable[...
     stop = next(button for button in screen.bottom if button.state.verb == "stop")
     QTest.mouseClick(stop, Qt.MouseButton.LeftButton)
     assert shop.running_names() == []
+    assert screen.state is not None
+    assert screen.state.about.startswith("ended")
+    shop.answer(AlarmVerb.ENDED_SO)
+    screen.refresh()
     assert not screen.isVisible()
 
 
@@ -121,4 +125,5 @@ def test_a_key_does_here_what_it_does_at_the_bench(shop: Alarmed, make_look: Cal
     QTest.keyClick(screen, Qt.Key.Key_F5)
     screen.refresh()
     assert shop.running_names() == []
-    assert not screen.isVisible()
+    assert screen.state is not None
+    assert screen.state.about.startswith("ended")

@@ -20,6 +20,8 @@ from tests.screens.alarms.conftest import SCREENS
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
+    from pytestqt.qtbot import QtBot
+
     from shopclock.record.press.record import Record
     from shopclock.screens.shell.shell import Shell
     from shopclock.widgets.style import Style
@@ -51,6 +53,7 @@ def windows(make_look: Callable[..., Style]) -> Iterator[Callable[..., tuple[Fra
         frame.show()
         shell.start(key)
         shell.stop()
+        shell.tick()
         return frame, shell
 
     yield opened
@@ -83,6 +86,27 @@ def test_a_forgotten_stop_comes_up_by_itself_over_any_screen(
     QTest.mouseClick(alarm(frame).times[0], Qt.MouseButton.LeftButton)
     assert shop.running_names() == []
     assert not alarm(frame).isVisible()
+
+
+def test_a_forgotten_stop_comes_up_while_nobody_sees_the_window_and_the_bench_rests(
+    shop: Alarmed, windows: Callable[..., tuple[Frame, Shell]], qtbot: QtBot
+) -> None:
+    batch = shop.batch("Paring 95", 7)
+    shop.start("Grind bevels", batch)
+    frame, shell = windows(shop.record, 1280, 800)
+    shown = shell.screen("bench").plate.clock  # type: ignore[attr-defined]  # the Bench has a clock
+    wait(shop.clock, shell, 1)  # type: ignore[arg-type]  # a machine here
+    before = shown.text
+    frame.showMinimized()
+    qtbot.waitUntil(frame.isMinimized)
+    wait(shop.clock, shell, 59)  # type: ignore[arg-type]  # a machine here
+    assert shown.text == before
+    assert alarm(frame).state is not None
+    frame.showNormal()
+    qtbot.waitUntil(lambda: not frame.isMinimized())
+    wait(shop.clock, shell, 1)  # type: ignore[arg-type]  # a machine here
+    assert shown.text == "1:01:00"
+    assert alarm(frame).isVisible()
 
 
 def test_after_a_kill_the_window_opens_with_the_question(

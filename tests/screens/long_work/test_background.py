@@ -2,18 +2,36 @@
 
 from __future__ import annotations
 
+import multiprocessing
 import os
+import time
 from operator import add
 from typing import TYPE_CHECKING
 
 import pytest
 
+from shopclock.screens.long_work import priority, worker
 from shopclock.screens.long_work.background import Background
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from pathlib import Path
 
     from pytestqt.qtbot import QtBot
+
+    from shopclock.shop.values.progress import Progress
+
+
+def whose(progress: Progress) -> int:
+    progress.at(1, 1, "")
+    return os.getpid()
+
+
+def count_to(path: Path, last: int, progress: Progress) -> None:
+    for n in range(last + 1):
+        path.write_text(str(n))
+        progress.at(n, last, "")
+        time.sleep(0.01)
 
 
 @pytest.fixture
@@ -40,3 +58,57 @@ def test_work_goes_on_after_its_process_was_ended(qtbot: QtBot, background: Back
     background.run(add, (2, 3), heard.append, heard.append)
     qtbot.waitUntil(lambda: len(heard) == 2)
     assert heard[1] == 5
+
+
+def test_work_that_cannot_be_sent_has_failed_and_the_next_is_done(qtbot: QtBot, background: Background) -> None:
+    heard: list[object] = []
+    background.run(lambda: 1, (), heard.append, heard.append)
+    background.run(add, (2, 3), heard.append, heard.append)
+    qtbot.waitUntil(lambda: len(heard) == 2)
+    assert isinstance(heard[0], Exception)
+    assert heard[1] == 5
+
+
+def test_the_same_process_does_one_after_the_other_also_what_is_long(qtbot: QtBot, background: Background) -> None:
+    heard: list[object] = []
+    background.run(os.getpid, (), heard.append, heard.append)
+    qtbot.waitUntil(lambda: len(heard) == 1)
+    background.run_long("", whose, (), heard.append, heard.append)
+    qtbot.waitUntil(lambda: len(heard) == 2)
+    background.run(os.getpid, (), heard.append, heard.append)
+    qtbot.waitUntil(lambda: len(heard) == 3)
+    assert len(set(heard)) == 1
+    assert heard[0] != os.getpid()
+
+
+def test_a_process_that_has_nothing_to_do_is_ended_after_a_while_and_another_comes(
+    qtbot: QtBot, background: Background, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    heard: list[object] = []
+    assert multiprocessing.active_children() == []
+    monkeypatch.setattr(worker, "IDLE_MS", 1)
+    background.run(os.getpid, (), heard.append, heard.append)
+    qtbot.waitUntil(lambda: len(heard) == 1 and multiprocessing.active_children() == [])
+    background.run(os.getpid, (), heard.append, heard.append)
+    qtbot.waitUntil(lambda: len(heard) == 2)
+    assert heard[0] != heard[1]
+
+
+@pytest.mark.skipif(not hasattr(os, "nice"), reason="only systems of Unix tell how nice a process is")
+def test_a_process_gives_way_to_the_window(
+    qtbot: QtBot, background: Background, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(priority, "BESIDE", 3)
+    heard: list[object] = []
+    background.run(os.nice, (0,), heard.append, heard.append)
+    qtbot.waitUntil(lambda: len(heard) == 1)
+    assert heard == [os.nice(0) + 3]
+
+
+def test_what_is_being_done_when_the_window_closes_is_done_to_its_end(qtbot: QtBot, tmp_path: Path) -> None:
+    background = Background()
+    background.run_long("", count_to, (tmp_path / "counted", 20), lambda _: None, lambda _: None)
+    qtbot.waitUntil((tmp_path / "counted").exists)
+    background.close()
+    assert (tmp_path / "counted").read_text() == "20"
+    assert multiprocessing.active_children() == []

@@ -41,6 +41,7 @@ def screen(qtbot: QtBot, look: Style, make_presenter: Make, shop: TrendShop, tmp
 def open_stage(screen: TrendsScreen, qtbot: QtBot) -> None:
     screen.stages.table.buttons[0].click()
     qtbot.waitUntil(screen.stage.isVisible)
+    qtbot.waitUntil(lambda: screen.stage.chart.chart is not None)
 
 
 def test_a_line_opens_its_stage(screen: TrendsScreen, qtbot: QtBot, shop: TrendShop) -> None:

@@ -170,3 +170,45 @@ def test_no_cut_leaves_a_negative_length_or_a_sum_that_is_off(
             assert (part.end_us or 0) <= max(sure_us, heard)
     shop.undo()
     assert things(shop.floor) == before
+
+
+@pytest.mark.parametrize(
+    ("sure", "usual", "wanted"),
+    [
+        (40, 55, [(0, 40, P, P), (40, 55, P, E)]),
+        (0, 55, [(0, 55, P, E)]),
+        (40, 30, [(0, 40, P, E)]),
+        (40, None, [(0, 40, P, E)]),
+        (0, None, [(0, 1, P, E)]),
+        (40, 700, [(0, 40, P, P), (40, 90, P, E)]),
+    ],
+)
+def test_a_press_that_says_that_it_has_ended_not_when_takes_it_for_the_usual_end(
+    sure: int, usual: int | None, wanted: Ends
+) -> None:
+    shop = Shop(3)
+    interval = bevels(shop)
+    zero = interval.start_us
+    shop.clock.on(90)
+    asked = ask(shop, interval, zero + sure * MINUTE_US)
+    usual_us = zero + usual * MINUTE_US if usual is not None else None
+    end_us = answers.taken_end_us(shop.floor, asked, usual_us, shop.clock.now_us)
+    last = shop.press(lambda tx: answers.ended(tx, asked, end_us))
+    assert ends(shop) == wanted
+    assert last.end_us == end_us
+    assert questions.open_about(shop.floor, interval) is None
+    assert_sound(shop.floor, shop.clock.now_us)
+
+
+def test_after_a_piece_was_marked_the_last_sure_moment_is_its_mark() -> None:
+    shop = Shop(3)
+    interval = bevels(shop)
+    zero = interval.start_us
+    shop.clock.on(20)
+    shop.press(lambda tx: finish.one_done(tx, interval))
+    shop.clock.on(600)
+    asked = ask(shop, interval, zero)
+    assert answers.taken_end_us(shop.floor, asked, None, shop.clock.now_us) == zero + 20 * MINUTE_US
+    shop.press(lambda tx: answers.ended(tx, asked, zero + 35 * MINUTE_US))
+    assert ends(shop) == [(0, 20, P, P), (20, 35, P, E)]
+    assert_sound(shop.floor, shop.clock.now_us)
