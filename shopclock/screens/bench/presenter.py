@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from shopclock.screens.base_presenter import BasePresenter
 from shopclock.screens.bench import texts, tiles
-from shopclock.screens.bench.act_words import start_name
+from shopclock.screens.bench.act_words import of_where, start_name
 from shopclock.screens.bench.adjusting import options
 from shopclock.screens.bench.answers import ANSWERS, InSpite, answer_rule, answers
 from shopclock.screens.bench.bench_acts import BenchActs
@@ -32,7 +32,7 @@ from shopclock.shop.values.entities import Batch, Interval, Key, Method, Piece, 
 from shopclock.shop.values.errors import Refusal, ShopError
 from shopclock.shop.values.kinds import WorkKind
 from shopclock.shop.work import adjust, begin, finish, pieces
-from shopclock.shop.work.acts import carry_out, out_act, start_act
+from shopclock.shop.work.acts import carry_out, out_act, start_act, stop_act
 from shopclock.shop.work.loads import blocked, fits, one_load, wait_sentence
 from shopclock.shop.work.order_rules import running_out
 from shopclock.shop.work.piece_progress import held_from, over, ready_at
@@ -63,13 +63,23 @@ SAID_FOR_US = 15 * 60 * SECOND_US
 """So long a line stands on the plate, unless the next press comes sooner."""
 STOPPED_FOR_US = 3 * SECOND_US
 """So long after Stop its place takes nothing: who is unsure presses twice."""
-KEYS_DO = {
+KEYS_DO: dict[str, tuple[str, ...]] = {
     "done": (Verb.DONE, Verb.THROUGH),
     "stop": (Verb.STOP, Verb.CARRY_ON),
-    "next": (Verb.NEXT,),
+    "next": (Verb.NEXT, Verb.START),
     "undo": (Verb.UNDO,),
+    "put_back": (Verb.PUT_BACK,),
+    "through": (Verb.THROUGH,),
+    "set_up": (Verb.SET_UP,),
+    "not_right": (Verb.NOT_RIGHT,),
+    "reading": (Verb.READING,),
+    "adjust": (Verb.ADJUST,),
+    "shop_work": (Verb.SHOP_WORK,),
+    "route": (Verb.ROUTE_PAGE,),
+    "pieces": (Verb.PIECES_PAGE,),
+    "back": (Verb.BACK,),
 }
-"""What the keys and pedals press: the button of these that is there."""
+"""Verbs that keys and pedals press: the first button of these that is there and takes a press."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,6 +162,7 @@ class BenchPresenter(BasePresenter):
             Verb.OUT: self._out,
             Verb.LOAD_IN: self._load_in,
             Verb.STOP: self._stop,
+            Verb.STOP_ALL: self._stop_all,
             Verb.CARRY_ON: self._carry_on,
             Verb.NEXT: self._next,
             Verb.DONE: self._done,
@@ -205,10 +216,10 @@ class BenchPresenter(BasePresenter):
         action = action_of(self.floor, name)
         if action is None:
             return False
-        for button in self.bottom(self.record.instant(moment)):
-            if button.verb in KEYS_DO[action] and button.enabled and isinstance(button.key, Press):
-                self.press(button.key, moment)
-                break
+        state = self.state(self.record.instant(moment))
+        found = next((b for b in _by_key(state, action, self.batch_id) if b.enabled), None)
+        if found is not None and isinstance(found.key, Press):
+            self.press(found.key, moment)
         return True
 
     @property
@@ -465,8 +476,14 @@ class BenchPresenter(BasePresenter):
     def _stop(self, _: int, moment: Moment | None) -> None:
         """Stop by hand what is by hand, a watch on the plate alone; say what is still on."""
         acts = self._acts(moment)
-        act, batch = acts.stop(), acts.hand.batch
-        if act is None or not acts.hand.running or self._carry_out("Stop", act, moment) is None:
+        self._end(acts.stop() if acts.hand.running else None, acts.hand.batch, moment)
+
+    def _stop_all(self, _: int, moment: Moment | None) -> None:
+        """Stop all that runs by hand, or what is watched where nothing does, whatever is on the plate."""
+        self._end(stop_act(self.floor, self.record.maker.id, None), self._acts(moment).hand.batch, moment)
+
+    def _end(self, act: Act | None, batch: Batch | None, moment: Moment | None) -> None:
+        if act is None or self._carry_out("Stop", act, moment) is None:
             return
         self._memory.stopped_us = now_us = self.record.instant(moment)
         if batch is not None:
@@ -756,6 +773,29 @@ class BenchPresenter(BasePresenter):
         before, start, _ = self._clock
         return (SECOND_US - (before + self.instant() - start) % SECOND_US) // 1000 + 1
 
+    def in_header(self, now_us: int) -> tuple[Button, str] | None:
+        """Return Stop and what runs, for where the plate doesn't show it: stage, batch and clock; nothing at rest."""
+        running = running_by(self.floor, self.record.maker.id)
+        if self._just_stopped(now_us):
+            return Button("Stopped", role="raised", enabled=False, key=Press(Verb.STOP_ALL)), ""
+        if not running:
+            return None
+        first = running[0]
+        before_us = sum((i.end_us or i.start_us) - i.start_us for i in chain(self.floor, first)[1:])
+        clock = clock_text(before_us + now_us - first.start_us)
+        more = f"  +{len(running) - 1}" if len(running) > 1 else ""
+        return Button("Stop", role="red", key=Press(Verb.STOP_ALL)), f"{of_where(self.floor, first)}  {clock}{more}"
+
+    @property
+    def on_plate(self) -> bool:
+        """True if the plate is what the Bench shows, not one of the pages behind it."""
+        return self._memory.page is BenchPage.BENCH
+
+    def is_far(self, now_us: int) -> bool:
+        """True if somebody works and nobody has touched anything for so long that the clock fills the screen."""
+        far_us = self._far_us()
+        return far_us is not None and now_us >= far_us
+
     def is_stale(self, now_us: int) -> bool:
         """True if more than the clock has to be drawn again."""
         return now_us >= self._fresh_until_us
@@ -835,13 +875,33 @@ class BenchPresenter(BasePresenter):
 
     def _far(self, now_us: int) -> bool:
         """Tell whether the clock fills the screen; note when more than the clock is to be drawn again."""
-        self._fresh_until_us = now_us + STALE_US
-        if self._memory.offer is not None and now_us < self._memory.offer.until_us:
-            self._fresh_until_us = min(self._fresh_until_us, self._memory.offer.until_us)
+        self._fresh_until_us, far_us = now_us + STALE_US, self._far_us()
+        if far_us is not None and now_us < far_us:
+            self._fresh_until_us = min(self._fresh_until_us, far_us)
+        return far_us is not None and now_us >= far_us
+
+    def _far_us(self) -> int | None:
+        """Return when the clock is to fill the screen, if nobody touches anything before; nothing at rest."""
         left_alone_s = settings.value(self.floor, settings.FAR_VIEW_S)
         if not left_alone_s or not running_by(self.floor, self.record.maker.id):
-            return False
-        at_us = self._memory.touched_us + left_alone_s * SECOND_US
-        if now_us < at_us:
-            self._fresh_until_us = min(self._fresh_until_us, at_us)
-        return now_us >= at_us
+            return None
+        return self._memory.touched_us + left_alone_s * SECOND_US
+
+
+def _by_key(state: BenchState, action: str, batch_id: int | None) -> Iterator[Button]:
+    """Yield the buttons that a key of this action stands for, the first of them first; a batch is in sight."""
+    plate = state.plate
+    if action == "method":
+        now = next((n for n, pick in enumerate(plate.picks) if pick.checked), -1)
+        yield from (plate.picks[(now + 1) % len(plate.picks)],) if plate.picks else ()
+    elif action == "batch":
+        batches = [button for button in state.top if button.verb == Verb.BATCH]
+        now = next((n for n, button in enumerate(batches) if button.key == Press(Verb.BATCH, batch_id or 0)), -1)
+        yield from (batches[(now + 1) % len(batches)],) if batches else ()
+    elif action in KEYS_DO:
+        pages = (plate.pieces, state.side.whole_route if state.side is not None else None, state.back, state.top[-1])
+        there = [*state.bottom, plate.big, *plate.tools, *pages]
+        for verb in KEYS_DO[action]:
+            yield from (button for button in there if button is not None and button.verb == verb)
+    else:
+        yield from (Button(one.letter, key=one.key) for one in plate.letters if one.letter == action)

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from functools import partial
 from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Signal
-from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QWidget
 
 from shopclock.screens.bench.far_view import FarView
@@ -18,7 +16,6 @@ from shopclock.screens.bench.state import BenchPage, Verb
 from shopclock.screens.bench.subpages import PieceSheet, RouteSheet
 from shopclock.screens.shell.shell import Screen
 from shopclock.views.rect import Rect
-from shopclock.widgets.overlay import Overlay
 from shopclock.widgets.press_button import KeyButton, PressButton
 
 if TYPE_CHECKING:
@@ -48,7 +45,6 @@ class BenchScreen(Screen):
         self._now = now
         self.presenter = presenter
         self._state: BenchState | None = None
-        self._shortcuts: dict[str, QShortcut] = {}
         self.front = QWidget(self)
         self.top = [KeyButton(look, presenter.press, now, self.front) for _ in range(TOP_MOST + 1)]
         self.plate = PlateView(look, presenter.press, now, self.front)
@@ -72,7 +68,6 @@ class BenchScreen(Screen):
             self._draw()
             self._turn_page(before, state)
         self._set_clock(self.presenter.clock(now_us))
-        self._set_keys(self.presenter.keys)
 
     def tick(self) -> None:
         """Let the clock go on; more is drawn only when it may have changed."""
@@ -150,20 +145,3 @@ class BenchScreen(Screen):
                 button.hold_off()
         if state.far != (before is not None and before.far):
             self.far_changed.emit(state.far)
-
-    def _set_keys(self, names: tuple[str, ...]) -> None:
-        """Listen for the keys and pedals of the record; a held key does not repeat."""
-        if names == tuple(self._shortcuts):
-            return
-        for old in self._shortcuts.values():
-            old.deleteLater()
-        self._shortcuts = {name: QShortcut(QKeySequence(name), self) for name in names}
-        for name, shortcut in self._shortcuts.items():
-            shortcut.setAutoRepeat(False)
-            shortcut.activated.connect(partial(self._key, name))
-
-    def _key(self, name: str) -> None:
-        """A key does nothing here while a question lies over the window."""
-        asked = any(overlay.isVisible() for overlay in self.window().findChildren(Overlay))
-        if not asked:
-            self.presenter.key(name, self._now())
