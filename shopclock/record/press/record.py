@@ -182,7 +182,7 @@ class Record:
             return
         self.file.note_bytes()
         try:
-            heartbeat.write(self.path, heartbeat.heartbeat_of(moment, self.instant(moment)))
+            heartbeat.write(self.path, heartbeat.heartbeat_of(moment, self.instant(moment), self.file.left))
         except OSError as error:  # a disk that is full is told at the next press
             if failed(error):
                 self.file.fails()
@@ -349,6 +349,7 @@ class Record:
         if self.file.look() is None:
             put_log_away(self._engine)
             self.file.note()
+            self.give_sign(self.clock.moment())
 
     def close(self) -> None:
         """Close the file tidily."""

@@ -212,10 +212,13 @@ class Opening(QObject):
         timer.start(LOOK_AGAIN_MS)
 
     def _is_gone(self, path: Path) -> bool:
-        """Tell whether a record is not at its place though it has copies."""
+        """Tell whether a record is not at its place though it has copies, or left its log there."""
         from shopclock.record.file.copy_files import copies_of
+        from shopclock.record.file.leftovers import lone_log
 
-        return self._demo_folder is None and self._holds_nothing(path) and bool(copies_of(path))
+        if self._demo_folder is not None or not self._holds_nothing(path):
+            return False
+        return bool(copies_of(path)) or lone_log(path) is not None
 
     def _refuge(self, path: Path) -> Refuge | None:
         """Return what lies in the user's own folder of a record whose place is gone, unless it goes on elsewhere."""
@@ -309,11 +312,8 @@ class Opening(QObject):
         try:
             if make:
                 make_folder(path.parent)
-            if self._one is None and self._demo_folder is None:
-                one = self._hold(path)
-                if not one.take():
-                    self._wait_for_other(one, lambda: self._open(path, make=make))
-                    return
+            if not self._is_mine(path, make=make):
+                return
             self._record = Record.open(path, SystemClock(), make=make, zone=zone)
             if self._one is not None:
                 self._one.listen()  # the file may be a new one
@@ -325,15 +325,28 @@ class Opening(QObject):
         self._shell.bring_back.connect(lambda copy: self._open_again(Again(path, copy)))
         self._shell.open_other.connect(lambda other: self._open_again(Again(other)))
         self._shell.start(first_screen(self._record.floor))
-        self._take_refuge(self._record)
+        if self._demo_folder is None:
+            self._settle_in(self._record)
         if self._trouble:
             self._frame.dialogs.tell(self._trouble)
 
-    def _take_refuge(self, record: Record) -> None:
-        """Keep what is pressed in the user's own folder too where the record's disk can go away."""
-        from shopclock.record.file.disk import can_go_away
+    def _is_mine(self, path: Path, *, make: bool) -> bool:
+        """Tell whether a record is this window's; otherwise it is waited for and opened then."""
+        if self._one is not None or self._demo_folder is not None:
+            return True
+        one = self._hold(path)
+        if one.take():
+            return True
+        self._wait_for_other(one, lambda: self._open(path, make=make))
+        return False
 
-        if self._demo_folder is not None or not can_go_away(record.path):
+    def _settle_in(self, record: Record) -> None:
+        """Clear what is left half done; on a disk that can go away keep all in the user's own folder too."""
+        from shopclock.record.file.disk import can_go_away
+        from shopclock.record.file.leftovers import clear_leftovers
+
+        clear_leftovers(record.path)
+        if not can_go_away(record.path):
             return
         from shopclock.record.copies.taking_refuge import take_refuge
         from shopclock.record.file.refuge import refuge_of
