@@ -10,7 +10,7 @@ from shopclock.shop.values.errors import Refusal
 LETTERS = "ABCDEFGHJKLM"
 """The marks whose letters can have a key of their own."""
 ACTIONS = {
-    "done": "Done", "stop": "Stop, carry on", "next": "Next, or start what is ready", "undo": "Undo",
+    "done": "Done", "stop": "Stop, carry on", "next": "Next", "undo": "Undo",
     "put_back": "Put back", "through": "All through", "method": "The other method", "set_up": "Set-up, now running",
     "not_right": "Not right", "reading": "Reading", "adjust": "Adjust", "shop_work": "Shop work",
     "batch": "The next batch", "route": "Whole route", "pieces": "Pieces", "back": "Back",
