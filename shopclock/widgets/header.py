@@ -109,7 +109,7 @@ class Header(QWidget):
 
     @property
     def running(self) -> str:
-        """What runs, as it is said beside Stop; empty where it isn't."""
+        """Text of what runs, beside Stop; empty where it isn't said."""
         return self._running.text if self._running.isVisibleTo(self) else ""
 
     def set_running(self, shown: tuple[Button, str] | None) -> None:

@@ -1,4 +1,4 @@
-"""What runs is in sight on every screen: in the header, and from afar once nobody is there; pedals work there too."""
+"""Sight of what runs on every screen: in the header, and from afar once nobody is there; pedals work there too."""
 
 from __future__ import annotations
 
