@@ -35,6 +35,13 @@ def lone_log(record: Path) -> Path | None:
     return None
 
 
+def logs_left(record: Path) -> set[str]:
+    """Return the names of logs that were put aside beside a record because they were of another file."""
+    with suppress(OSError):
+        return {path.name for path in record.parent.iterdir() if path.name.startswith(f"{record.name}-wal.left")}
+    return set()
+
+
 def _remove_all(folder: Path, pattern: str) -> None:
     with suppress(OSError):
         for path in folder.glob(pattern):

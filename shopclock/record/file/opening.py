@@ -98,6 +98,7 @@ def make(path: Path, fill: Callable[[Path], object]) -> None:
     place = Path(os.path.realpath(path))
     with error_text(path):
         make_folder(place.parent)
+        parts.clear_parts(place.parent, place.stem)
         with parts.part_of(place) as part:
             fill(part)
             on_disk(part)

@@ -19,6 +19,7 @@ from shopclock.views.rect import Rect
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from shopclock.views.button import Button
     from shopclock.views.metrics import Sizes
 
 CLOCK_WIDE = 3.95
@@ -49,7 +50,8 @@ WEIGHTS: dict[str, int] = {
     Verb.DONE: 25,
     Verb.THROUGH: 20,
     Verb.NOT_RIGHT: 16,
-    Verb.UNDO: 18,
+    Verb.UNDO: 16,
+    Verb.PUT_BACK: 14,
 }
 """How the bottom row divides its width."""
 
@@ -320,6 +322,22 @@ def bench_layout(
         return BenchLayout(top, plate, on_plate, None, row)
     side = Rect(plate.right + gap, middle.y, middle.right - plate.right - gap, middle.h)
     return BenchLayout(top, plate, on_plate, _side(side, sizes, tiles), row)
+
+
+def with_room(bottom: tuple[Button, ...], wide: int, sizes: Sizes) -> tuple[Button, ...]:
+    """Return the buttons along the bottom that can be as wide as a touch target.
+
+    What gives way: a Put back that has nothing to put back, then All through, which letters do too.
+    """
+    kept = list(bottom)
+    for gives_way in (*(b for b in bottom if b.verb == Verb.PUT_BACK and not b.enabled), *_of(bottom, Verb.THROUGH)):
+        if len(kept) * (sizes.touch + sizes.gap) - sizes.gap > wide:
+            kept.remove(gives_way)
+    return tuple(kept)
+
+
+def _of(bottom: tuple[Button, ...], verb: Verb) -> Iterator[Button]:
+    return (button for button in bottom if button.verb == verb)
 
 
 def share_row(row: Rect, weights: Sequence[float], gap: int, least: int) -> tuple[Rect, ...]:

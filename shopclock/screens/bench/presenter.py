@@ -188,6 +188,7 @@ class BenchPresenter(BasePresenter):
             Verb.SET_UP: self._set_up,
             Verb.ADJUST: self._adjust,
             Verb.UNDO: lambda _, moment: self.press_undo(moment),
+            Verb.PUT_BACK: lambda _, moment: self.press_put_back(moment),
             Verb.TO_BATCHES: lambda *_: go("batches"),
             Verb.TO_ROUTES: lambda *_: go("copy"),
         }
@@ -838,7 +839,7 @@ class BenchPresenter(BasePresenter):
         just_stopped = self._just_stopped(acts.now_us)
         if just_stopped:
             self._fresh_until_us = min(self._fresh_until_us, (self._memory.stopped_us or 0) + STOPPED_FOR_US)
-        return tiles.bottom(acts, eye, self.undo_names, just_stopped=just_stopped)
+        return tiles.bottom(acts, eye, (self.undo_names, self.put_back_names), just_stopped=just_stopped)
 
     def _side(self, acts: BenchActs, batch: Batch) -> SideState:
         """Return what stands beside the plate: other work of a batch, or what may be true instead of the record."""

@@ -9,7 +9,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 from shopclock.screens.bench.far_view import FarView
-from shopclock.screens.bench.layout import bench_layout
+from shopclock.screens.bench.layout import bench_layout, with_room
 from shopclock.screens.bench.plate_view import PlateView
 from shopclock.screens.bench.side_view import SideView
 from shopclock.screens.bench.state import BenchPage, Verb
@@ -27,7 +27,10 @@ if TYPE_CHECKING:
     from shopclock.widgets.style import Style
 
 TOP_MOST = 6
-BOTTOM_SLOTS = ({Verb.STOP, Verb.CARRY_ON}, {Verb.NEXT}, {Verb.DONE}, {Verb.THROUGH}, {Verb.NOT_RIGHT}, {Verb.UNDO})
+BOTTOM_SLOTS = (
+    {Verb.STOP, Verb.CARRY_ON}, {Verb.NEXT}, {Verb.DONE}, {Verb.THROUGH}, {Verb.NOT_RIGHT}, {Verb.UNDO},
+    {Verb.PUT_BACK},
+)  # fmt: skip
 """Which buttons share a place at the bottom: a second press there within half a second is a bounce."""
 
 
@@ -123,7 +126,8 @@ class BenchScreen(Screen):
         sizes = self._look.sizes
         margin = sizes.margin
         area = Rect(margin, 0, self.width() - 2 * margin, self.height() - margin)
-        verbs = tuple(button.verb for button in state.bottom)
+        bottom = with_room(state.bottom, area.w, sizes)
+        verbs = tuple(button.verb for button in bottom)
         tiles = len(state.side.tiles) if state.side is not None else None
         content = self.plate.content(state.plate)
         layout = bench_layout(area, sizes, content, len(state.top) - 1, tiles, verbs)
@@ -134,7 +138,7 @@ class BenchScreen(Screen):
         for button, shown, rect in zip_longest(self.top, state.top, layout.top):
             button.show_button(shown, rect)
         for button, slot in zip(self.bottom, BOTTOM_SLOTS, strict=True):
-            found = zip(state.bottom, layout.bottom, strict=True)
+            found = zip(bottom, layout.bottom, strict=True)
             button.show_button(*next((pair for pair in found if pair[0].verb in slot), (None, None)))
 
     def _turn_page(self, before: BenchState | None, state: BenchState) -> None:

@@ -235,12 +235,13 @@ def route_shown(floor: ShopFloor, batch: Batch) -> RouteState:
     return RouteState(floor.get(Pattern, batch.pattern_id).outline, fills, marks, told)
 
 
-def bottom(acts: BenchActs, eye: Selection, undo_names: str, *, just_stopped: bool) -> tuple[Button, ...]:
-    """Stop or Carry on, Next, Done or All through where either has a use, Not right, Undo.
+def bottom(acts: BenchActs, eye: Selection, names: tuple[str, str], *, just_stopped: bool) -> tuple[Button, ...]:
+    """Stop or Carry on, Next, Done or All through where either has a use, Not right, Undo and Put back.
 
+    `names` are those of the presses that Undo takes back and Put back puts back, empty where there is none.
     `just_stopped`: the place of *Stop* takes nothing, for who is unsure presses twice.
     """
-    floor, hand = acts.floor, acts.hand
+    floor, hand, (undo, back) = acts.floor, acts.hand, names
     batch_id = hand.batch.id if hand.batch is not None else eye.batch_id
     pieces = batch_id is not None and bool(floor.living(batch_id))
     elsewhere = hand.batch.name if hand.batch is not None and hand.batch.id != eye.batch_id else ""
@@ -249,7 +250,8 @@ def bottom(acts: BenchActs, eye: Selection, undo_names: str, *, just_stopped: bo
         next_button(floor, acts.next(), hand.interval, elsewhere),
         *_done(acts, elsewhere),
         Button("Not right", role="raised", enabled=pieces, key=Press(Verb.NOT_RIGHT)),
-        Button("Undo", undo_names, role="raised", enabled=bool(undo_names), key=Press(Verb.UNDO)),
+        Button("Undo", undo, role="raised", enabled=bool(undo), key=Press(Verb.UNDO)),
+        Button("Put back", back, role="raised", enabled=bool(back), key=Press(Verb.PUT_BACK)),
     )
 
 

@@ -38,6 +38,10 @@ ELSEWHERE = "It is open on another computer, {machine}. Closed there, it opens h
 ANSWER_MS = 500
 """A window that doesn't hear at once is busy: it is waited for in sight."""
 LOOK_AGAIN_MS = 200
+LOG_LEFT = (
+    "The log that lay beside {path} is not of this state of the record: what was pressed last is not in it. It is kept "
+    "as {log}. The newest copy may have more: see Shop, Copies."
+)
 BRINGING = "One moment: the copy takes the record's place."
 MAKING = "One moment: two years are being invented."
 
@@ -300,12 +304,13 @@ class Opening(QObject):
         return self._background
 
     def _open(self, path: Path, *, make: bool) -> None:
+        from shopclock.record.file.leftovers import logs_left
         from shopclock.record.file.on_disk import make_folder
         from shopclock.record.press.record import Record
         from shopclock.record.rescue.moved import goes_on_at
         from shopclock.shop.values.clock import SystemClock
 
-        zone = system_zone()
+        zone, left = system_zone(), logs_left(path)
         if self._demo_folder is None and (there := goes_on_at(path)) is not None:
             self._ask_which(path, there)
             return
@@ -327,6 +332,7 @@ class Opening(QObject):
         self._shell.start(first_screen(self._record.floor))
         if self._demo_folder is None:
             self._settle_in(self._record)
+        self._trouble += "".join(LOG_LEFT.format(path=path, log=log) for log in logs_left(path) - left)
         if self._trouble:
             self._frame.dialogs.tell(self._trouble)
 

@@ -109,8 +109,6 @@ class ScreenFactory:
 
     def _watch(self) -> None:
         """Keep watch from the first tick on, whatever screen is in sight."""
-        if at_desk(self._record.floor) is not None:  # what is timed is the shop's
-            return
         from shopclock.screens.alarms.screen import Alarming
         from shopclock.screens.bench.everywhere import Everywhere
 
@@ -118,13 +116,14 @@ class ScreenFactory:
             bench, strip = self._bench_presenter(), self._strip.alarm
             go_on = self._shell.open_other.emit
             self._alarming = Alarming(self._frame, self._look, self._record, self._dialogs, bench, strip, go_on)
-            self._everywhere = Everywhere(
-                self._frame, self._look, bench, self._record.clock.moment, self._alarming.screen.isVisible
-            )
+            if at_desk(self._record.floor) is None:
+                now, alarmed = self._record.clock.moment, self._alarming.screen.isVisible
+                self._everywhere = Everywhere(self._frame, self._look, bench, now, alarmed)
         self._alarming.tick()
-        if self._everywhere is not None:
-            self._everywhere.tick()
-        self._awake.set(self._bench_presenter().keep_awake)
+        if at_desk(self._record.floor) is None:  # what is timed is the shop's
+            if self._everywhere is not None:
+                self._everywhere.tick()
+            self._awake.set(self._bench_presenter().keep_awake)
 
     def _keep(self) -> None:
         """Look now and then, and not in the first minutes, whether a copy of the record is due."""

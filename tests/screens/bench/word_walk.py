@@ -29,8 +29,8 @@ LOOKING = {
 """Whoever presses these looks, or chooses for later: the record stays as it is."""
 
 ACTING = {
-    Verb.START, Verb.START_BOTH, Verb.CARRY_ON, Verb.NEXT, Verb.THROUGH, Verb.DONE, Verb.STOP, Verb.OUT, Verb.UNDO,
-    Verb.SET_NOW, Verb.TOOK_OUT, Verb.OTHER_TOOL, Verb.NOT_STARTED, Verb.LOAD_IN,
+    Verb.START, Verb.START_BOTH, Verb.CARRY_ON, Verb.NEXT, Verb.THROUGH, Verb.DONE, Verb.STOP, Verb.OUT,
+    Verb.UNDO, Verb.PUT_BACK,    Verb.SET_NOW, Verb.TOOK_OUT, Verb.OTHER_TOOL, Verb.NOT_STARTED, Verb.LOAD_IN,
 }  # fmt: skip
 """What is pressed more often than a random finger would."""
 
