@@ -32,7 +32,7 @@ from shopclock.shop.state.wording import clock_text, minutes_text, time_text, wh
 from shopclock.shop.values.entities import Batch, Interval, Key, Leaving, Method, Piece, Stage, Step
 from shopclock.shop.values.errors import Refusal, ShopError
 from shopclock.shop.values.kinds import WorkKind
-from shopclock.shop.work import adjust, begin, finish, pieces
+from shopclock.shop.work import adjust, batches, begin, finish, pieces
 from shopclock.shop.work.acts import carry_out, out_act, start_act, stop_act
 from shopclock.shop.work.loads import blocked, fits, one_load, wait_sentence
 from shopclock.shop.work.order_rules import running_out
@@ -192,6 +192,7 @@ class BenchPresenter(BasePresenter):
             Verb.ADJUST: self._adjust,
             Verb.UNDO: lambda _, moment: self.press_undo(moment),
             Verb.PUT_BACK: lambda _, moment: self.press_put_back(moment),
+            Verb.CLOSE: self._close,
             Verb.TO_BATCHES: lambda *_: go("batches"),
             Verb.TO_ROUTES: lambda *_: go("copy"),
         }
@@ -721,6 +722,12 @@ class BenchPresenter(BasePresenter):
             ask(self.dialogs, AskReading(self.floor, self.record.reads, press, batch, hand.step).whose())
 
     # What is looked at, and how what runs is put right
+
+    def _close(self, batch_id: int, moment: Moment | None) -> None:
+        """Close a batch whose pieces are all through: finished, or seconds."""
+        batch = self.floor.find(Batch, batch_id)
+        if batch is not None and batch.closed_us is None:
+            self._do(f"Close {batch.name}", lambda tx: batches.close_batch(tx, batch, {}, ""), moment)
 
     def _batches(self, *_: object) -> None:
         choices = [Choice(str(b.id), texts.batch_text(self.floor, b)) for b in self.floor.open_batches()]

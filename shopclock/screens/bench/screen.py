@@ -9,7 +9,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 from shopclock.screens.bench.far_view import FarView
-from shopclock.screens.bench.layout import bench_layout, with_room
+from shopclock.screens.bench.layout import Tiles, bench_layout, with_room
 from shopclock.screens.bench.plate_view import PlateView
 from shopclock.screens.bench.side_view import SideView
 from shopclock.screens.bench.state import BenchPage, Verb
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from PySide6.QtGui import QResizeEvent, QShowEvent
 
     from shopclock.screens.bench.presenter import BenchPresenter
-    from shopclock.screens.bench.state import BenchState
+    from shopclock.screens.bench.state import BenchState, SideState
     from shopclock.views.button import Now
     from shopclock.widgets.style import Style
 
@@ -32,6 +32,12 @@ BOTTOM_SLOTS = (
     {Verb.PUT_BACK},
 )  # fmt: skip
 """Which buttons share a place at the bottom: a second press there within half a second is a bounce."""
+
+
+def tiles_of(side: SideState) -> Tiles:
+    """Return what wants a place at the side."""
+    corners = tuple(n for n, corner in enumerate(side.corners) if corner is not None)
+    return Tiles(len(side.tiles), corners, side.asked)
 
 
 class BenchScreen(Screen):
@@ -128,7 +134,7 @@ class BenchScreen(Screen):
         area = Rect(margin, 0, self.width() - 2 * margin, self.height() - margin)
         bottom = with_room(state.bottom, area.w, sizes)
         verbs = tuple(button.verb for button in bottom)
-        tiles = len(state.side.tiles) if state.side is not None else None
+        tiles = tiles_of(state.side) if state.side is not None else None
         content = self.plate.content(state.plate)
         layout = bench_layout(area, sizes, content, len(state.top) - 1, tiles, verbs)
         self.plate.show_plate(state.plate, layout.on_plate, layout.plate)

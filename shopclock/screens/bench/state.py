@@ -52,6 +52,7 @@ class Verb(StrEnum):
     OTHER_TOOL = "other-tool"
     IT_FITS = "it-fits"
     NOT_STARTED = "not-started"
+    CLOSE = "close"  # batch
     TO_BATCHES = "to-batches"
     TO_ROUTES = "to-routes"
 

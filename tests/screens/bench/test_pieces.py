@@ -145,7 +145,7 @@ def test_a_lost_piece_keeps_step_and_reason_and_the_work_goes_on(shop: Workshop)
 def test_no_answer_changes_nothing(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     shop.start("Grind bevels")
-    for answers in ((None,), ("B", None), ("B", "lost", None), ("B", "rework", None)):
+    for answers in ((None,), ("B", None), ("B", "lost", None), ("B", "cause", None)):
         shop.press(Verb.NOT_RIGHT, 1, answers)
     assert shop.letters() == "A in, B in, C in"
     assert shop.bottom()[Verb.UNDO].detail == "Start Grind bevels"
@@ -175,7 +175,7 @@ def test_rework_names_the_step_that_made_it_necessary(shop: Workshop) -> None:
     shop.start("Saw out")
     shop.press(Verb.NEXT, 10)
     again, cause = shop.step("Profile"), shop.step("Saw out")
-    shop.press(Verb.NOT_RIGHT, 5, ("B", "rework", str(again.id), str(cause.id)))
+    shop.press(Verb.NOT_RIGHT, 5, ("B", "cause", str(again.id), str(cause.id)))
     found = next(i for i in shop.running if i.work is WorkKind.REWORK)
     assert (found.step_id, found.cause_step_id) == (again.id, cause.id)
     assert shop.record.floor.marks(found.pieces) == ["B"]
