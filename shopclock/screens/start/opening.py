@@ -39,6 +39,7 @@ ANSWER_MS = 500
 """A window that doesn't hear at once is busy: it is waited for in sight."""
 LOOK_AGAIN_MS = 200
 BRINGING = "One moment: the copy takes the record's place."
+LOOKING = "One moment: the record is looked through."
 MAKING = "One moment: two years are being invented."
 
 
@@ -162,10 +163,10 @@ class Opening(QObject):
             return
         if self._record.file.trouble is not None:  # what lies there isn't what was pressed here
             return
-        from shopclock.record.copies.copying import keep_copy
+        from shopclock.record.copies.daily import keep_copy
 
         with suppress(ShopError):
-            keep_copy(self._record.path, self._record.instant())
+            keep_copy(self._record.path, self._record.instant(), quick=True)
 
     def _leave_nothing_behind(self, record: Record) -> None:
         """Write all of a record elsewhere that is away from its place, unless it goes on elsewhere already."""
@@ -296,8 +297,8 @@ class Opening(QObject):
             self._leaving = Leaving(self._frame, self._background.long_work)
         return self._background
 
-    def _open(self, path: Path, *, make: bool) -> None:
-        from shopclock.record.file.on_disk import make_folder
+    def _open(self, path: Path, *, make: bool, looked: bool = False) -> None:
+        from shopclock.record.file.copy_files import read_keeps
         from shopclock.record.press.record import Record
         from shopclock.record.rescue.moved import goes_on_at
         from shopclock.shop.values.clock import SystemClock
@@ -307,13 +308,11 @@ class Opening(QObject):
             self._ask_which(path, there)
             return
         try:
-            if make:
-                make_folder(path.parent)
-            if self._one is None and self._demo_folder is None:
-                one = self._hold(path)
-                if not one.take():
-                    self._wait_for_other(one, lambda: self._open(path, make=make))
-                    return
+            if not self._hold_place(path, make=make):
+                return
+            if not make and not looked and read_keeps(path).suspect:
+                self._look_through(path, zone)
+                return
             self._record = Record.open(path, SystemClock(), make=make, zone=zone)
             if self._one is not None:
                 self._one.listen()  # the file may be a new one
@@ -398,6 +397,30 @@ class Opening(QObject):
         self._frame.dialogs.ask(
             f"{path.name} was taken away while its window was open, and goes on elsewhere", choices, go
         )
+
+    def _hold_place(self, path: Path, *, make: bool) -> bool:
+        """Have a place for this window alone; False while another has it: then it is waited for."""
+        from shopclock.record.file.on_disk import make_folder
+
+        if make:
+            make_folder(path.parent)
+        if self._one is None and self._demo_folder is None:
+            one = self._hold(path)
+            if not one.take():
+                self._wait_for_other(one, lambda: self._open(path, make=make))
+                return False
+        return True
+
+    def _look_through(self, path: Path, zone: str) -> None:
+        """Look through a record that may be damaged before anything is shown of it; where it is, offer a copy."""
+        from shopclock.screens.start.bringing_back import look_through
+
+        def go_on() -> None:
+            self._open(path, make=False, looked=True)
+
+        self._show_alone().wait(LOOKING)
+        dialogs, leave = self._frame.dialogs, lambda: QApplication.exit(1)
+        look_through(dialogs, self._work(), path, zone, go_on, leave)
 
     def _offer_copy(self, path: Path, zone: str, error: ShopError | OSError) -> None:
         """Offer the newest good copy of a damaged record, another try where a disk fails; whatever else is told."""
