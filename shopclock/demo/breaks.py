@@ -98,7 +98,7 @@ class Breaks:
         guess_us = -(-real_us // (ROUND_MIN * MINUTE_US)) * ROUND_MIN * MINUTE_US
         sure_us = max([interval.start_us, *(t.at_us for t in self._bench.floor.hands.done_in(interval))])
         ask = partial(questions.ask, why=QuestionReason.STILL, interval=interval, sure_us=sure_us)
-        asked, _ = self._bench.record.press("Asked", ask, by_itself=True)
+        asked, _ = self._bench.record.press(questions.ASKED, ask, by_itself=True)
         self._bench.press("It stopped earlier", partial(answers.stopped, question=asked, end_us=guess_us))
 
     def put_right(self) -> None:

@@ -47,6 +47,7 @@ TARGETS = {
     "labour": Target("shopclock/shop/figures/labour.py", ("tests/shop/figures/test_labour.py",)),
     "shares": Target("shopclock/shop/figures/shares.py", ("tests/shop/figures/test_shares.py",)),
     "derive": Target("shopclock/shop/figures/derive.py", ("tests/shop/figures/test_derive.py",)),
+    "fold": Target("shopclock/shop/state/fold.py", ("tests/shop/state/test_fold.py",)),
     "spent": Target("shopclock/shop/figures/piece_labour.py", ("tests/shop/figures/test_batch_figures.py",)),
     "figures": Target("shopclock/shop/figures/batch_figures.py", ("tests/shop/figures/test_batch_figures.py",)),
     "money": Target("shopclock/shop/values/money.py", ("tests/shop/values/test_money.py",)),

@@ -163,7 +163,8 @@ def _journal(path: Path) -> Iterator[str]:
     """Build the record again from its journal, with all derived rows worked out anew; compare every row."""
     with tempfile.TemporaryDirectory(prefix="shopclock-") as folder:
         again = Path(folder) / "again"
-        rebuild(path, again)
+        if wrong := rebuild(path, again):
+            yield _listed("Two programs wrote, or lines are missing: what was there before differs", wrong)
         for name, rows in differences(path, again).items():
             if name in DERIVED:
                 yield f"The {DERIVED[name]} are not what they are when worked out anew: {rows} rows."

@@ -1,13 +1,14 @@
 """Building a record again from its journal, and comparing two records row by row."""
 
 from collections.abc import Iterable, Iterator
-from itertools import groupby
+from itertools import groupby, islice
+from operator import itemgetter
 from pathlib import Path
 
 import sqlalchemy as sa
 
+from shopclock.record.check.journal import folded_things
 from shopclock.record.file import write
-from shopclock.record.file.codec import KIND_NAMED, from_line
 from shopclock.record.file.engine import copy, raw, uri_of, writer
 from shopclock.record.file.error_text import error_text
 from shopclock.record.file.on_disk import make_file
@@ -24,17 +25,17 @@ from shopclock.record.file.schema import (
 )
 from shopclock.record.file.session import Pressed
 from shopclock.record.read.recompute import recompute_derived, recompute_trend_rows
-from shopclock.shop.state.transaction import Change
 from shopclock.shop.values.errors import ShopError
 
 AT_ONCE = 2000
 
 
-def rebuild(path: Path, into: Path, base: Path | None = None) -> None:
+def rebuild(path: Path, into: Path, base: Path | None = None) -> list[str]:
     """Build a record again at `into` (a new file) from the journal of the record at `path`.
 
-    It begins empty, or with a copy of `base`: an earlier state of the record, of this version. Labour, shares and
-    stage rows are worked out anew.
+    It begins empty, or with a copy of `base`: an earlier state of the record, of this version. Everything is folded
+    of the presses that stand; labour, shares and stage rows are worked out anew. Returns the lines of the journal
+    that can't be so, by their thing and press.
     """
     if into.exists():
         raise ShopError(f"{into} is there already. Nothing was changed.")
@@ -43,7 +44,7 @@ def rebuild(path: Path, into: Path, base: Path | None = None) -> None:
         _reserve(into)
         if base is not None:
             copy(base, into)
-        _fill(old, into, empty=base is None)
+        return _fill(old, into, empty=base is None)
 
 
 def rebuild_on(presses: Iterable[Pressed], into: Path) -> None:
@@ -64,7 +65,7 @@ def _reserve(into: Path) -> None:
     make_file(into)
 
 
-def _fill(old: sa.Connection, into: Path, *, empty: bool) -> None:
+def _fill(old: sa.Connection, into: Path, *, empty: bool) -> list[str]:
     target = writer(into)
     try:
         _hurry(target, hurry=True)
@@ -73,11 +74,11 @@ def _fill(old: sa.Connection, into: Path, *, empty: bool) -> None:
                 create(new)
             after = new.execute(sa.select(sa.func.coalesce(sa.func.max(JOURNAL.c.id), 0))).scalar_one()
             _copy_trace(old, new)
-            for changes in last_changes(old, after):
-                write.rewrite_things(new, changes)
+            wrong = _write_things(new, after)
             _keep_numbers(old, new, after)
             work_out_anew(new)
         _hurry(target, hurry=False)
+        return wrong
     finally:
         target.dispose()
 
@@ -105,23 +106,15 @@ def _copy_trace(old: sa.Connection, new: sa.Connection) -> None:
             new.execute(table.insert(), [dict(row) for row in rows])
 
 
-def last_changes(old: sa.Connection, after: int = 0) -> Iterator[list[Change]]:
-    """Yield each thing as the journal last has it (gone ones without), kind by kind, some at a time."""
-    newest = (
-        sa.select(sa.func.max(JOURNAL.c.id)).where(JOURNAL.c.id > after).group_by(JOURNAL.c.thing, JOURNAL.c.number)
-    )
-    query = (
-        sa.select(JOURNAL.c.thing, JOURNAL.c.before, JOURNAL.c.after, JOURNAL.c.version)
-        .where(JOURNAL.c.id.in_(newest))
-        .order_by(JOURNAL.c.thing, JOURNAL.c.number)
-    )
-    for some in old.execute(query, execution_options={"yield_per": AT_ONCE}).partitions():
-        for thing, lines in groupby(some, key=lambda line: str(line.thing)):
-            kind = KIND_NAMED[thing]
-            yield [
-                Change(from_line(kind, line.before, line.version), from_line(kind, line.after, line.version))
-                for line in lines
-            ]
+def _write_things(new: sa.Connection, after: int) -> list[str]:
+    """Write every thing that has a line after one, as all of its lines make it; return the lines that can't be so."""
+    wrong: list[str] = []
+    for thing, found in groupby(folded_things(new, after), key=itemgetter(0)):
+        folded = (one for _, one in found)
+        while some := list(islice(folded, AT_ONCE)):
+            write.rewrite_things(new, [one.change for one in some])
+            wrong += [f"{thing} {one.change.thing.id} in press {press}" for one in some for press in one.wrong]
+    return wrong
 
 
 def _keep_numbers(old: sa.Connection, new: sa.Connection, after: int) -> None:

@@ -14,7 +14,7 @@ from shopclock.record.file import copy_files, engine, heartbeat
 from shopclock.record.file.copy_files import Copy
 from shopclock.record.file.error_text import Damaged, error_text
 from shopclock.record.file.on_disk import folder_on_disk, make_file, make_folder, on_disk
-from shopclock.record.file.opening import version_of
+from shopclock.record.file.opening import holds_nothing, set_log_aside, version_of
 from shopclock.record.file.schema import NOT_BROUGHT
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.progress import UNWATCHED, Progress
@@ -37,6 +37,8 @@ def lost(record: Path, copy: Path) -> Lost | None:
     ShopError: the copy is not sound, or of another shop.
     """
     version_of(copy)
+    if holds_nothing(record):
+        return Lost(0, 0, 0)
     try:
         version_of(record)
         with error_text(record), closing(engine.connect_reader(record)) as connection:
@@ -103,13 +105,15 @@ def _check_can_be_brought(record: Path, copy: Path) -> None:
         raise ShopError(f"There is no copy {copy}. Nothing was changed.")
     if record.exists() and record.samefile(copy):
         raise ShopError(f"{copy} is the record itself. Nothing was changed.")
-    lost(record, copy) if record.exists() else version_of(copy)
+    lost(record, copy)
 
 
 def _swap(record: Path, part: Path, now_us: int) -> Path | None:
     """Let the part take the record's place: within the record where it is sound, else by renaming."""
-    if not record.exists():
+    if holds_nothing(record):
+        set_log_aside(record)
         part.replace(record)
+        folder_on_disk(record.parent)
         return None
     try:
         version_of(record)

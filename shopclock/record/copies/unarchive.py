@@ -24,6 +24,7 @@ from shopclock.record.copies.older import bring_up_alone
 from shopclock.record.file.engine import connect, writer
 from shopclock.record.file.error_text import error_text
 from shopclock.record.file.on_disk import folder_on_disk, on_disk
+from shopclock.record.file.opening import holds_nothing, set_log_aside
 from shopclock.record.file.schema import APPLICATION_ID, VERSION, create
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.plain_file import refuse_unless_plain
@@ -48,7 +49,7 @@ class _NotWhole(Exception):
 
 def unarchive(file: Path, record: Path, progress: Progress = UNWATCHED) -> None:
     """Make a new record of an archive. ShopError says why it is refused; then nothing is there."""
-    if record.exists() or record.is_symlink():
+    if record.is_symlink() or not holds_nothing(record):
         raise ShopError(f"{record} is there already. Nothing was changed. Name a new file.")
     if not record.parent.is_dir():
         raise ShopError(f"There is no folder {record.parent}. Nothing was written.")
@@ -69,6 +70,7 @@ def unarchive(file: Path, record: Path, progress: Progress = UNWATCHED) -> None:
             for wrong in check(part):
                 raise _NotWhole(f"it does not hold together, {wrong[0].lower()}{wrong[1:].rstrip('.')}")
             on_disk(part)
+            set_log_aside(record)
             part.replace(record)
             folder_on_disk(record.parent)
 

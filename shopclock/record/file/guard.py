@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from shopclock.record.file import schema
 from shopclock.record.file.engine import connect_alone, connect_reader, driver_of, log_of, raw
 from shopclock.record.file.error_text import DiskFailed, error_text, failed
-from shopclock.record.file.identity import HEAD, Identity, Left, left_at, name_now, read_head, read_through
+from shopclock.record.file.identity import HEAD, Identity, Left, left_at, name_now, read_head, read_through, words_of
 from shopclock.record.file.session import NONE, Newest, Session, newest_of, presses_after
 from shopclock.shop.values.errors import ShopError
 
@@ -95,6 +95,11 @@ class Guard:
     def _read_shop(self) -> str:
         found = raw(self.engine).execute("SELECT uuid FROM shop ORDER BY id LIMIT 1").fetchone()
         return str(found[0]) if found is not None else ""
+
+    @property
+    def left(self) -> str:
+        """State of the file as it was left, in words for the sign of life."""
+        return words_of(self._left[0])
 
     @property
     def shop_uuid(self) -> str:

@@ -15,7 +15,10 @@ MOST = 10_000
 
 @dataclass(frozen=True, slots=True)
 class Heartbeat:
-    """Heartbeat: what all clocks said, and the instant in the record's own time."""
+    """Heartbeat: what all clocks said, and the instant in the record's own time.
+
+    `left` is how the file was left (its number, bytes, last change): the log beside it belongs to that one.
+    """
 
     at_us: int
     wall_us: int
@@ -23,6 +26,7 @@ class Heartbeat:
     awake_us: int
     boot_id: str
     offset_min: int
+    left: str = ""
 
     @property
     def moment(self) -> Moment:
@@ -30,9 +34,9 @@ class Heartbeat:
         return Moment(self.wall_us, self.boot_us, self.awake_us, self.boot_id, self.offset_min)
 
 
-def heartbeat_of(moment: Moment, at_us: int) -> Heartbeat:
+def heartbeat_of(moment: Moment, at_us: int, left: str = "") -> Heartbeat:
     """Return the sign of life of a moment."""
-    return Heartbeat(at_us, moment.wall_us, moment.boot_us, moment.awake_us, moment.boot_id, moment.offset_min)
+    return Heartbeat(at_us, moment.wall_us, moment.boot_us, moment.awake_us, moment.boot_id, moment.offset_min, left)
 
 
 def place(path: Path) -> Path:
@@ -59,4 +63,5 @@ def read(path: Path) -> Heartbeat | None:
     except (OSError, ValueError, TypeError, RecursionError, ShopError):
         return None
     numbers = (sign.at_us, sign.wall_us, sign.boot_us, sign.awake_us, sign.offset_min)
-    return sign if all(type(n) is int for n in numbers) and type(sign.boot_id) is str else None
+    texts = (sign.boot_id, sign.left)
+    return sign if all(type(n) is int for n in numbers) and all(type(text) is str for text in texts) else None

@@ -35,6 +35,11 @@ def left_at(path: Path) -> Left | None:
     return Left(Identity(found.st_dev, found.st_ino), found.st_size, found.st_mtime_ns)
 
 
+def words_of(left: Left | None) -> str:
+    """Return the state of a file in words that hold after a restart too, in which devices get other numbers."""
+    return f"{left.identity.number} {left.size} {left.changed_ns}" if left is not None else ""
+
+
 def identity_of(path: Path) -> Identity | None:
     """Return which file is at a path; nothing where there is none. OSError where the disk doesn't answer."""
     found = left_at(path)

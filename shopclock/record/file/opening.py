@@ -12,12 +12,12 @@ from typing import TypeVar
 
 import sqlalchemy as sa
 
-from shopclock.record.file import copy_files, parts, schema
-from shopclock.record.file.engine import connect_reader, dont_wait_for_disk, log_of, reader, writer
+from shopclock.record.file import copy_files, heartbeat, parts, schema
+from shopclock.record.file.engine import connect, connect_reader, dont_wait_for_disk, log_of, reader, writer
 from shopclock.record.file.error_text import Damaged, DiskFailed, error_text, failed, sentence
-from shopclock.record.file.identity import HEAD, read_head, read_through
+from shopclock.record.file.identity import HEAD, identity_of, left_at, own_descriptor, read_head, read_through, words_of
 from shopclock.record.file.on_disk import folder_on_disk, make_folder, on_disk
-from shopclock.record.file.parts import remove_with_tails
+from shopclock.record.file.parts import part_of, remove_with_tails
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.plain_file import refuse_unless_plain
 
@@ -73,6 +73,8 @@ def _open_writer(path: Path, *, again: bool) -> sa.Engine:
             raise ShopError(f"There is no record at {path}. Nothing was made.")
         _check_head(path)
         _check_writable(path)
+        if has_log_of_another_state(path):
+            set_log_aside(Path(os.path.realpath(path)))
         # By a reader first: a writer would change the head of a file that isn't ours.
         version = _checked(reader(path), path, again=again)
         engine = writer(path)
@@ -96,6 +98,7 @@ def make(path: Path, fill: Callable[[Path], object]) -> None:
     place = Path(os.path.realpath(path))
     with error_text(path):
         make_folder(place.parent)
+        parts.clear_parts(place.parent, place.stem)
         with parts.part_of(place) as part:
             fill(part)
             on_disk(part)
@@ -157,11 +160,60 @@ def _version_of(path: Path, *, again: bool) -> int:
         if holds_nothing(path):
             raise ShopError(f"There is no record at {path}.")
         _check_head(path)
+        if has_log_of_another_state(path):
+            raise ShopError(f"The log beside {path} is of another state of it. Open it once in the window.")
         engine = reader(path)
         try:
             return _checked(engine, path, again=again)
         finally:
             engine.dispose()
+
+
+def has_log_of_another_state(path: Path) -> bool:
+    """Tell whether the log beside a record belongs to another state of it, which an older one has taken the place of.
+
+    SQLite reads any log with any file. It is looked for only where the file isn't as the last sign of life left it
+    and no program has it open: then both have to go together, or the file is read without.
+    """
+    real = Path(os.path.realpath(path))
+    log, sign = left_at(log_of(real)), heartbeat.read(path)
+    if log is None or not log.size or sign is None or sign.left in ("", words_of(left_at(path))):
+        return False
+    found = identity_of(path)
+    if found is None or own_descriptor(found) is not None:
+        return False
+    with part_of(real) as part:
+        part.write_bytes(real.read_bytes())
+        log_of(part).write_bytes(log_of(real).read_bytes())
+        if _goes_together(part):
+            return False
+        remove_with_tails(part, of_it=False)
+        part.write_bytes(real.read_bytes())
+        return _goes_together(part)
+
+
+def _goes_together(part: Path) -> bool:
+    """Tell whether a copy, with its log where it has one, has each thing that its journal says is there."""
+    try:
+        with closing(connect(part)) as connection:
+            if connection.execute("PRAGMA integrity_check(1)").fetchone()[0] != "ok":
+                return False
+            if connection.execute("PRAGMA foreign_key_check").fetchone() is not None:
+                return False
+            return all(_is_as_told(connection, name) for (name,) in connection.execute(_THINGS).fetchall())
+    except sqlite3.DatabaseError:
+        return False
+
+
+_THINGS = "SELECT DISTINCT thing FROM journal"
+
+
+def _is_as_told(connection: sqlite3.Connection, thing: str) -> bool:
+    told = """SELECT count(*) FROM journal WHERE after IS NOT NULL AND id IN (
+        SELECT max(id) FROM journal WHERE thing = ? GROUP BY number)"""
+    there = f'SELECT count(*) FROM "{thing}"'  # noqa: S608  # a name that the file's own tables have, or no record of ours
+    wanted, found = connection.execute(told, (thing,)).fetchone(), connection.execute(there).fetchone()
+    return bool(wanted == found)
 
 
 def holds_nothing(path: Path) -> bool:

@@ -43,7 +43,7 @@ def clear_parts(folder: Path, stem: str = "") -> None:
     """Remove the unfinished files in a folder that nobody writes any more, of one place or of all."""
     with suppress(OSError):
         for path in folder.glob(f".{_plain(stem[:_NAME])}*{PART}"):
-            if _is_nobodys(path):
+            if is_nobodys(path):
                 remove_with_tails(path)
         for path in folder.glob(f".{_plain(stem[:_NAME])}*{PART}-*"):  # what SQLite left of one that is gone
             if not path.with_name(path.name.rpartition("-")[0]).exists():
@@ -54,8 +54,8 @@ def _plain(name: str) -> str:
     return "".join(f"[{letter}]" if letter in "*?[" else letter for letter in name)
 
 
-def _is_nobodys(path: Path) -> bool:
-    """Tell whether no program holds an unfinished file; a program that ended holds nothing."""
+def is_nobodys(path: Path) -> bool:
+    """Tell whether no program holds a file; one that has ended holds nothing."""
     number = os.open(path, os.O_RDWR)
     try:
         return hold(number)

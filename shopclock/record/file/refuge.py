@@ -34,10 +34,12 @@ class Refuge:
     def add(self, pressed: Pressed) -> None:
         """Keep one press more. Where that can't be done it is on the record's own disk alone."""
         line = json.dumps([*pressed.newest, [[*lines] for lines in pressed.lines]])
-        with suppress(OSError), self._presses.open("a", encoding="utf-8") as file:
-            file.write(f"{line}\n")
-            file.flush()
-            os.fsync(file.fileno())
+        with suppress(OSError):
+            number = os.open(self._presses, os.O_CREAT | os.O_WRONLY | os.O_APPEND, 0o600)
+            with os.fdopen(number, "w", encoding="utf-8") as file:
+                file.write(f"{line}\n")
+                file.flush()
+                os.fsync(file.fileno())
 
     def presses(self) -> list[Pressed]:
         """Return the presses, as far as they are whole: the last may have been cut off."""
@@ -78,9 +80,7 @@ def refuge_of(shop_uuid: str, path: Path) -> Refuge:
     make_folder(folder)
     place = folder / "place.json"
     place.write_text(json.dumps(os.path.realpath(path)), encoding="utf-8")
-    for one in (place, folder / "presses.jsonl"):
-        one.touch(0o600)
-        one.chmod(0o600)
+    place.chmod(0o600)
     return Refuge(folder, path)
 
 

@@ -1,22 +1,35 @@
-"""Presses that can be taken back, newest last, and what each changed."""
+"""Presses that can be taken back, and those that can be put back, newest last; and what each changed."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
 import sqlalchemy as sa
 
 from shopclock.record.file.codec import KIND_NAMED, from_line
-from shopclock.record.file.schema import CLOCK_RIGHT, JOURNAL, PRESS, TAKEN_BACK, table_name
+from shopclock.record.file.fold import FOLDED, PLACE, STANDS, moved_since, moves_of
+from shopclock.record.file.schema import CLOCK_RIGHT, JOURNAL, table_name
+from shopclock.shop.state.fold import PressPlace
 from shopclock.shop.state.transaction import Change
 from shopclock.shop.values.entities import Interval
 
 DEEP = 500
+_BARRIER = f"(SELECT coalesce(max(id), 0) FROM press WHERE what = '{CLOCK_RIGHT}' AND undoable = 0)"  # noqa: S608  # ours
+"""Version 1 kept no move of a clock, only values: what was pressed before one there stays."""
+_TO_UNDO = f"""SELECT {PLACE}, what, at_us FROM press WHERE bench_id = ? AND undoable = 1 AND id > {_BARRIER}
+    AND {FOLDED} AND {STANDS} ORDER BY sequence DESC LIMIT {DEEP}"""  # noqa: S608  # ours
+_NEITHER = """(SELECT coalesce(max(sequence), 0) FROM (
+    SELECT sequence FROM press WHERE bench_id = ? AND undoable = 1 ORDER BY sequence DESC LIMIT 1))"""
+_TO_PUT_BACK = f"""SELECT {PLACE}, press.what, press.at_us FROM press AS newer JOIN taken_back AS one
+    ON one.press_id = newer.id AND NOT EXISTS (SELECT 1 FROM taken_back AS back WHERE back.takes_id = newer.id)
+    JOIN press ON press.id = one.takes_id
+    WHERE newer.bench_id = ? AND newer.sequence > {_NEITHER} AND newer.id > {_BARRIER}
+    AND {FOLDED} AND NOT ({STANDS}) ORDER BY newer.sequence"""  # noqa: S608  # ours
 
 
 @dataclass(frozen=True, slots=True)
 class Pressed:
-    """A press that Undo can take back: its number, what it did and when."""
+    """A press that Undo can take back, or Put back put back: its number, what it did and when."""
 
     id: int
     what: str
@@ -24,21 +37,24 @@ class Pressed:
 
 
 def presses_to_undo(connection: sa.Connection, bench_id: int) -> list[Pressed]:
-    """Return a bench's presses not yet taken back, oldest first.
+    """Return a bench's presses that stand and can be taken back, oldest first."""
+    rows = connection.exec_driver_sql(_TO_UNDO, (bench_id,)).all()
+    return list(_pressed(connection, reversed(rows)))
 
-    None from before a boot's instants were moved: what the journal holds of them has other times.
+
+def presses_to_put_back(connection: sa.Connection, bench_id: int) -> list[Pressed]:
+    """Return what a bench's newest Undos took back, the one to be put back first last.
+
+    They end at a press that takes nothing back; looking is none.
     """
-    moved = sa.func.coalesce(sa.func.max(PRESS.c.id), 0)
-    barrier = sa.select(moved).where(PRESS.c.what == CLOCK_RIGHT, PRESS.c.undoable == 0).scalar_subquery()
-    taken_back = sa.exists().where(TAKEN_BACK.c.takes_id == PRESS.c.id)
-    query = (
-        sa.select(PRESS.c.id, PRESS.c.what, PRESS.c.at_us)
-        .where(PRESS.c.bench_id == bench_id, PRESS.c.undoable == 1, ~taken_back, PRESS.c.id > barrier)
-        .order_by(PRESS.c.id.desc())
-        .limit(DEEP)
-    )
-    found = [Pressed(*row) for row in connection.execute(query)]
-    return list(reversed(found))
+    return list(_pressed(connection, connection.exec_driver_sql(_TO_PUT_BACK, (bench_id, bench_id))))
+
+
+def _pressed(connection: sa.Connection, rows: Iterable[Any]) -> Iterator[Pressed]:
+    """Yield presses with the instants that they have after the clocks that were put right since."""
+    moves = moves_of(connection)
+    for *place, what, at_us in rows:
+        yield Pressed(place[-1], what, moved_since(PressPlace(*place), at_us, moves))
 
 
 def reopens(connection: sa.Connection, press_id: int) -> bool:
@@ -55,14 +71,7 @@ def _ended(change: Change) -> bool:
 def changes_of(connection: sa.Connection, press_id: int, *where: sa.ColumnElement[bool]) -> Iterator[Change]:
     """Yield what a press changed, in its order; `where` chooses among its lines."""
     lines = (JOURNAL.c.press_id == press_id, *where)
-    yield from read_lines(connection, sa.select(*LINE).where(*lines).order_by(JOURNAL.c.id))
-
-
-LINE = (JOURNAL.c.thing, JOURNAL.c.before, JOURNAL.c.after, JOURNAL.c.version)
-
-
-def read_lines(connection: sa.Connection, query: sa.Select[Any]) -> Iterator[Change]:
-    """Yield the changes that lines of the journal say; the query is for their `LINE`."""
-    for thing, before, after, version in connection.execute(query):
+    columns = (JOURNAL.c.thing, JOURNAL.c.before, JOURNAL.c.after, JOURNAL.c.version)
+    for thing, before, after, version in connection.execute(sa.select(*columns).where(*lines).order_by(JOURNAL.c.id)):
         kind = KIND_NAMED[thing]
         yield Change(from_line(kind, before, version), from_line(kind, after, version))

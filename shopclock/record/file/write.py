@@ -12,6 +12,7 @@ from sqlalchemy.dialects import sqlite
 
 from shopclock.record.file.codec import to_line, to_row, to_values
 from shopclock.record.file.schema import (
+    CLOCK_MOVE,
     COVERED,
     JOURNAL,
     LABOUR,
@@ -25,6 +26,7 @@ from shopclock.record.file.schema import (
 )
 from shopclock.shop.figures.derive import Derived
 from shopclock.shop.figures.trend_rows import TrendRow
+from shopclock.shop.state.fold import Move
 from shopclock.shop.state.transaction import Change
 from shopclock.shop.values.clock import Moment
 from shopclock.shop.values.entities import ENTITIES, Entity, Interval, RuleBroken
@@ -69,6 +71,11 @@ def press_row(who: tuple[str, int, int], what: str, moment: Moment, at_us: int, 
     return {**told, **asdict(moment), "undoable": int(undoable), "moved_us": 0, "reason": ""}
 
 
+def write_move(connection: sa.Connection, press_id: int, move: Move) -> None:
+    """Write how a press moved instants."""
+    _to_insert(CLOCK_MOVE).run_plain(connection, [(press_id, move.from_us, move.until_us, move.by_us)])
+
+
 def write_press(connection: sa.Connection, press: Row, takes: Iterable[int] = ()) -> int:
     """Write the press itself, and which it takes back; returns its number."""
     press_id = int(_to_insert(PRESS).run(connection, [press]).lastrowid)
@@ -81,8 +88,18 @@ def write_changes(connection: sa.Connection, press_id: int, changes: Sequence[Ch
     """Write the net changes of a press and their lines in the journal."""
     for (kind, new, gone), group in groupby(changes, lambda c: (type(c.thing), c.before is None, c.after is None)):
         (_insert if new else _delete if gone else _update)(connection, kind, list(group))
+    write_lines(connection, press_id, changes)
+
+
+def write_lines(connection: sa.Connection, press_id: int, changes: Sequence[Change]) -> None:
+    """Write the lines of a press in the journal."""
     if changes:
         _to_insert(JOURNAL).run_plain(connection, [_line(press_id, change) for change in changes])
+
+
+def insert_things(connection: sa.Connection, things: Sequence[Entity]) -> None:
+    """Put things of one kind into their tables that are not there."""
+    _insert(connection, type(things[0]), [Change(None, thing) for thing in things])
 
 
 def write_not_taken(connection: sa.Connection, press_id: int, changes: Iterable[Change]) -> None:

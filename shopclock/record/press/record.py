@@ -1,6 +1,6 @@
 """The record of one shop: the floor in memory, and each press on disk before it is shown."""
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager, nullcontext
 from dataclasses import replace
 from pathlib import Path
@@ -9,27 +9,28 @@ from typing import TypeVar
 import sqlalchemy as sa
 
 from shopclock.record.check.blame import damage_told
-from shopclock.record.file import boots, heartbeat, opening, write
+from shopclock.record.file import boots, fold, heartbeat, opening, write
 from shopclock.record.file.closed import rows_to_write
 from shopclock.record.file.engine import dont_wait_for_disk, put_log_away, raw
 from shopclock.record.file.error_text import error_text, failed
 from shopclock.record.file.guard import Guard
 from shopclock.record.file.numbers import NextNumbers, Place, newest_place
 from shopclock.record.file.schema import CLOCK_RIGHT
-from shopclock.record.file.undo import Pressed, changes_of, presses_to_undo, reopens
-from shopclock.record.press.undo_import import lines_at_once, take_back
+from shopclock.record.file.undo import Pressed, presses_to_put_back, presses_to_undo, reopens
+from shopclock.record.press.undo_import import give_back, lines_at_once, take_back
 from shopclock.record.read import load
 from shopclock.record.read.parcel import Parcel
 from shopclock.record.read.read_only import Reads
 from shopclock.shop.figures.derive import derive, derived_on
 from shopclock.shop.recovery.questions import furthest_set, guessing
-from shopclock.shop.recovery.timeline import Anchor, anchor_for, instant, moved
+from shopclock.shop.recovery.timeline import Anchor, anchor_for, instant, moved, refuse_future
 from shopclock.shop.setup.first_things import first_things
 from shopclock.shop.state.desk_copy import at_desk, check_older
+from shopclock.shop.state.fold import Move
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Change, Transaction, net
 from shopclock.shop.values.clock import Clock, Moment
-from shopclock.shop.values.entities import Bench, Maker
+from shopclock.shop.values.entities import Bench, Maker, Question
 from shopclock.shop.values.errors import Refusal, ShopError
 from shopclock.shop.values.kinds import Certainty
 from shopclock.shop.values.progress import UNWATCHED, Progress
@@ -54,8 +55,10 @@ class Record:
         self.clock = clock
         self._engine = engine
         self._listeners: list[Callable[[], None]] = []
+        self._opened_boot_us = clock.moment().boot_us
         self.anchor: Anchor | None = None  # ties the boot heard of last to UTC
         self._undo: list[Pressed] = []
+        self._back: list[Pressed] = []
         self._newest = Place(0, 0)
         self.sign = heartbeat.read(path)
         self.file = Guard(path, engine)
@@ -93,8 +96,13 @@ class Record:
         if benches:
             self.bench = benches[-1 if at_desk(self.floor) is not None else 0]
             self.maker = next(iter(self.floor.all(Maker)))
-            self._undo = presses_to_undo(connection, self.bench.id)
+            self._read_presses(connection)
             self._newest = newest_place(connection, self.bench.id)
+
+    def _read_presses(self, connection: sa.Connection) -> None:
+        """Read which presses of this bench can be taken back and put back."""
+        self._undo = presses_to_undo(connection, self.bench.id)
+        self._back = presses_to_put_back(connection, self.bench.id)
 
     def _press_first(self, zone: str) -> None:
         """Fill a new record with its shop, maker, bench and the lists that every shop needs."""
@@ -145,38 +153,54 @@ class Record:
         sure = Certainty.ESTIMATED if guessing(self.floor, moment.boot_id) else Certainty.PRESSED
         return Transaction(self.floor, self._numbers, self.instant(moment), self.maker.id, sure)
 
-    def put_clock_right(self, rule: Callable[[Transaction, int, int], None], moment: Moment, now_us: int) -> int:
-        """Move all instants of this boot together, so that this moment is `now_us`; returns by how much.
+    def clock_reaches(self, boot_id: str, moment: Moment | None = None) -> tuple[boots.Reach, boots.Reach]:
+        """Return what moves when the clock of a boot is put right: since it was known to be right, and all of it."""
+        moment = moment or self.clock.moment()
+        opened_us = anchor_for(moment, self.anchor).utc_us + self._opened_boot_us
+        with error_text(self.path), self._engine.begin() as connection:
+            return boots.reaches(connection, self.floor, boot_id, opened_us, (moment, self.instant(moment)))
 
-        `rule` gets the turn, the instant this boot began at, and by how much. Refused where that ends in
-        what an earlier boot left.
+    def put_clock_right(
+        self, rule: Callable[[Transaction, Move, str], None], moment: Moment, now_us: int, *, whole: bool = False
+    ) -> int:
+        """Move what was pressed since this boot's clock was known to be right, so that this moment is `now_us`.
+
+        With `whole`, everything since the boot began. Returns by how much. `rule` gets the turn, the move and the boot.
+        Refused where that would put anything before what stays.
         """
         by_us = now_us - self.instant(moment)
+        known, all_of_it = self.clock_reaches(moment.boot_id, moment)
+        move = Move((all_of_it if whole else known).from_us, None, by_us)
         with error_text(self.path), self._engine.begin() as connection:
-            begins_us = boots.begins_us(connection, moment.boot_id, self.instant(moment))
-            boots.check_room(connection, moment.boot_id, begins_us, by_us)
-            load.load_moving(connection, self.floor, begins_us)
-        stood, self.anchor = self.anchor, moved(anchor_for(moment, self.anchor), by_us)
+            boots.check_room(connection, moment.boot_id, self.instant(moment), move)
+            load.load_moving(connection, self.floor, move.from_us)
+        self._move(lambda tx: rule(tx, move, moment.boot_id), moment, move, by_us)
+        return by_us
+
+    def put_earlier_clock_right(
+        self, rule: Callable[[Transaction, Move], T], moment: Moment, question: Question, *, whole: bool = False
+    ) -> T:
+        """Let a rule move what a boot left that has ended, by how far its clock was set; as `put_clock_right` does."""
+        reach = self.clock_reaches(question.boot_id, moment)[whole]
+        move = Move(reach.from_us, reach.until_us, question.shift_us or 0)
+        with error_text(self.path), self._engine.begin() as connection:
+            load.load_moving(connection, self.floor, reach.from_us - furthest_set(self.floor, question.boot_id))
+        return self._move(lambda tx: rule(tx, move), moment, move, 0)
+
+    def _move(self, rule: Callable[[Transaction], T], moment: Moment, move: Move, moved_us: int) -> T:
+        """Let a rule move instants, as one press; what is still to come in this boot moves by so much."""
+        stood, self.anchor = self.anchor, moved(anchor_for(moment, self.anchor), moved_us)
         tx = self._turn(moment)
         try:
-            rule(tx, begins_us, by_us)
-            self._keep(tx, moment, CLOCK_RIGHT, undoable=False, moved_us=by_us)
+            result = rule(tx)
+            self._keep(tx, moment, CLOCK_RIGHT, undoable=True, move=move, moved_us=moved_us)
         except BaseException:
             tx.take_back()
             self.anchor = stood
             raise
-        self.floor.horizon_us = min(self.floor.horizon_us, begins_us + by_us)
-        self._undo.clear()
-        self._heard(tx.now_us)
-        return by_us
-
-    def put_earlier_clock_right(self, rule: Callable[[Transaction, int, int], T], moment: Moment, boot_id: str) -> T:
-        """Let a rule move what a boot left that has ended: it gets when that began, and when the next one did."""
         with error_text(self.path), self._engine.begin() as connection:
-            begins_us, until_us = boots.span_us(connection, boot_id, self.instant(moment))
-            load.load_moving(connection, self.floor, begins_us - furthest_set(self.floor, boot_id))
-        result, _ = self.press(CLOCK_RIGHT, lambda tx: rule(tx, begins_us, until_us), moment, undoable=False)
-        self._undo.clear()
+            self._read_presses(connection)
+        self._heard(tx.now_us)
         return result
 
     def give_sign(self, moment: Moment) -> None:
@@ -185,7 +209,7 @@ class Record:
             return
         self.file.note_bytes()
         try:
-            heartbeat.write(self.path, heartbeat.heartbeat_of(moment, self.instant(moment)))
+            heartbeat.write(self.path, heartbeat.heartbeat_of(moment, self.instant(moment), self.file.left))
         except OSError as error:  # a disk that is full is told at the next press
             if failed(error):
                 self.file.fails()
@@ -232,21 +256,27 @@ class Record:
         what: str,
         *,
         undoable: bool,
-        undoes: Pressed | None = None,
+        takes: Sequence[int] = (),
+        move: Move | None = None,
         moved_us: int = 0,
     ) -> None:
-        """Put a turn on disk; on any error the derived rows on the floor are as they were."""
+        """Put a turn on disk; on any error the derived rows on the floor are as they were.
+
+        `takes` are the presses that it takes back, `move` is how it moves instants, `moved_us` how far those of this
+        boot.
+        """
         changes = net(tx.changes)
         with error_text(self.path), self._engine.connect() as connection:
             numbers = load.load_touched(connection, self.floor, changes)
         derived = derive(self.floor, numbers)
         former = derived_on(self.floor, numbers, derived)
         press = self._row(what, moment, undoable=undoable) | {"moved_us": moved_us, "reason": tx.reason}
-        takes = () if undoes is None else (undoes.id,)
         try:
             rows = rows_to_write(self.floor, changes, numbers, tx.now_us)
             with self.file.writing(press) as connection:
                 press_id = write.write_press(connection, press, takes)
+                if move is not None:
+                    write.write_move(connection, press_id, move)
                 write.forget_derived(connection, former.labour)
                 write.write_changes(connection, press_id, changes)
                 write.write_not_taken(connection, press_id, tx.not_taken)
@@ -259,20 +289,19 @@ class Record:
             raise
         if rows:
             self.reads.forget()
-        self._note(moment, tx.now_us, Pressed(press_id, what, tx.now_us) if undoable else None, undoes)
+        self._note(moment, tx.now_us, Pressed(press_id, what, tx.now_us) if undoable else None)
 
     def _row(self, what: str, moment: Moment, *, undoable: bool) -> write.Row:
         who, at_us = (self._numbers.uuid(), self.bench.id, self.maker.id), self.instant(moment)
         return write.press_row(who, what, moment, at_us, undoable=undoable) | self._newest.next(at_us)._asdict()
 
-    def _note(self, moment: Moment, now_us: int, undoable: Pressed | None, undoes: Pressed | None = None) -> None:
+    def _note(self, moment: Moment, now_us: int, undoable: Pressed | None = None) -> None:
         """Note that a press is on disk."""
         self.anchor = replace(anchor_for(moment, self.anchor), last_us=now_us)
         self._newest = self._newest.next(now_us)
-        if undoes is not None:
-            self._undo.remove(undoes)
-        elif undoable is not None:
+        if undoable is not None:
             self._undo.append(undoable)
+            self._back.clear()
 
     def _heard(self, now_us: int, *, by_hand: bool = True) -> None:
         """Note when the maker was last there, and tell everybody of the press."""
@@ -287,47 +316,87 @@ class Record:
         """The press that Undo would take back, or nothing."""
         return self._undo[-1] if self._undo else None
 
+    @property
+    def next_put_back(self) -> Pressed | None:
+        """The press that Put back would put back, or nothing: what Undo took back, until something else is pressed."""
+        return self._back[-1] if self._back else None
+
     def undo_reopens(self) -> bool:
         """Tell whether Undo would let something run again that has ended."""
         with error_text(self.path), self._engine.begin() as connection:
             return (pressed := self.next_undo) is not None and reopens(connection, pressed.id)
 
     def undo(self, moment: Moment | None = None) -> str:
-        """Take back this bench's newest press; time goes on as if it had not been made."""
-        pressed, moment = self.next_undo, moment or self.clock.moment()
-        if pressed is None:
+        """Take back this bench's newest standing press; time goes on as if it had not been made. Returns its name.
+
+        Refused where there is none, and where presses that stand rest on what it made: it is never skipped past.
+        """
+        if (pressed := self.next_undo) is None:
             raise Refusal("There is nothing to take back.")
         with error_text(self.path), self._engine.begin() as connection:
-            at_once = lines_at_once(connection, pressed.id)
-            changes = [] if at_once else list(changes_of(connection, pressed.id))
-        if at_once:
-            self._undo_at_once(pressed, moment, at_once)
-            return pressed.what
-        self.bring_in(changes)
-        tx = self._turn(moment)
-        try:
-            for change in reversed(changes):
-                tx.restore(change)
-            self._keep(tx, moment, f"Undo {pressed.what}", undoable=False, undoes=pressed)
-        except BaseException:
-            tx.take_back()
-            raise
-        self._heard(tx.now_us)
+            if fold.rests_on(connection, pressed.id):
+                raise Refusal(f"“{pressed.what}” stays: what came after it rests on it. Nothing was changed.")
+        self._let(pressed, f"Undo {pressed.what}", (pressed.id,), moment or self.clock.moment(), stands=False)
         return pressed.what
 
-    def _undo_at_once(self, pressed: Pressed, moment: Moment, lines: int) -> None:
+    def put_back(self, moment: Moment | None = None) -> str:
+        """Put back what this bench's newest Undo took back, as if that Undo had not been. Returns its name."""
+        if (pressed := self.next_put_back) is None:
+            raise Refusal("There is nothing to put back.")
+        with error_text(self.path), self._engine.begin() as connection:
+            undos = fold.standing_undos(connection, pressed.id)
+        self._let(pressed, f"Put back {pressed.what}", undos, moment or self.clock.moment(), stands=True)
+        return pressed.what
+
+    def _let(self, pressed: Pressed, what: str, takes: Sequence[int], moment: Moment, *, stands: bool) -> None:
+        """Let a press stand, or not, by one that takes back: what it touched becomes what is folded with or without."""
+        with error_text(self.path), self._engine.begin() as connection:
+            lines = lines_at_once(connection, pressed.id)
+            moved_us = fold.moved_us(connection, pressed.id, moment.boot_id) * (1 if stands else -1)
+            changes = [] if lines else fold.refolded(connection, pressed.id, stands=stands)
+        if lines:
+            now_us = self._let_at_once(pressed, what, takes, moment, lines, stands=stands)
+        else:
+            now_us = self._let_by_thing(changes if stands else changes[::-1], what, takes, moment, moved_us)
+        with error_text(self.path), self._engine.begin() as connection:
+            self._read_presses(connection)
+        self._heard(now_us)
+
+    def _let_by_thing(
+        self, changes: Sequence[Change], what: str, takes: Sequence[int], moment: Moment, moved_us: int
+    ) -> int:
+        self.bring_in(changes)
+        stood, self.anchor = self.anchor, moved(anchor_for(moment, self.anchor), moved_us)
+        tx = self._turn(moment)
+        try:
+            for change in changes:
+                now = self.floor.find(type(change.thing), change.thing.id) or change.before
+                if now != change.after:
+                    tx.take(Change(now, change.after))
+            refuse_future(tx)
+            self._keep(tx, moment, what, undoable=False, takes=takes, moved_us=moved_us)
+        except BaseException:
+            tx.take_back()
+            self.anchor = stood
+            raise
+        return tx.now_us
+
+    def _let_at_once(
+        self, pressed: Pressed, what: str, takes: Sequence[int], moment: Moment, lines: int, *, stands: bool
+    ) -> int:
         now_us = self.instant(moment)
-        press = self._row(f"Undo {pressed.what}", moment, undoable=False)
+        press = self._row(what, moment, undoable=False)
         with self._watched(lines) as progress, error_text(self.path):
             with self.file.writing(press) as connection:
-                back = take_back(connection, pressed.id, write.write_press(connection, press, (pressed.id,)), progress)
-            self._note(moment, now_us, None, pressed)
-            back.show(self.floor)
+                let = give_back if stands else take_back
+                done = let(connection, pressed.id, write.write_press(connection, press, takes), progress)
+            self._note(moment, now_us)
             with self._engine.begin() as connection:
+                done.show(connection, self.floor, now_us)
                 if load.lacks_last_stop(self.floor):
                     load.load_last_stop(connection, self.floor)
         self.reads.forget()
-        self._heard(now_us)
+        return now_us
 
     def load_batch(self, batch_id: int) -> ShopFloor:
         """Have a batch whole on the floor, a closed one too, and return the floor."""
@@ -352,6 +421,7 @@ class Record:
         if self.file.look() is None:
             put_log_away(self._engine)
             self.file.note()
+            self.give_sign(self.clock.moment())
 
     def close(self) -> None:
         """Close the file tidily."""

@@ -8,7 +8,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from shopclock.shop.recovery import forgotten
-from shopclock.shop.recovery.questions import OLD, answered, ask, heard_us, open_about, open_questions
+from shopclock.shop.recovery.questions import ASKED, OLD, answered, ask, heard_us, open_about, open_questions
 from shopclock.shop.recovery.timeline import APART_US, ClockWatch, Passed, behind_us, passed
 from shopclock.shop.values.entities import Batch, Interval, Question
 from shopclock.shop.values.errors import ShopError
@@ -130,7 +130,7 @@ class Watch:
     def _ask_what_waits(self, moment: Moment) -> None:
         while self._asks and moment.boot_us >= self._ask_at:
             try:
-                self._record.press("Asked", self._asks[0], moment, by_itself=True)
+                self._record.press(ASKED, self._asks[0], moment, by_itself=True)
             except ShopError:
                 self._ask_at = moment.boot_us + AGAIN_US
                 return

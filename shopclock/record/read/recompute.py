@@ -36,6 +36,16 @@ def beside(connection: sa.Connection, first: int, last: int) -> list[list[int]]:
     return [other for group, other in zip(groups, others, strict=True) if 0 < len(other) < len(group)]
 
 
+def together_with(connection: sa.Connection, first: int, last: int) -> list[list[int]]:
+    """Return the groups of intervals that those from a first to a last number are in."""
+    query = "SELECT min(start_us) FROM interval WHERE id BETWEEN ? AND ?"
+    since_us = connection.exec_driver_sql(query, (first, last)).scalar_one()
+    if since_us is None:
+        return []
+    groups = _groups(_spans(connection, all_that(connection, since_us - 1)))
+    return [group for group in groups if any(first <= number <= last for number in group)]
+
+
 _NEAR = """WITH own AS (SELECT * FROM interval WHERE id BETWEEN :first AND :last),
     span AS (SELECT min(start_us) AS since_us, max(end_us) AS until_us FROM own)
     SELECT min(start_us, since_us) FROM interval, span WHERE id NOT BETWEEN :first AND :last AND (

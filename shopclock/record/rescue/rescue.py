@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from shopclock.record.check.rebuild import rebuild_on
-from shopclock.record.file import copy_files, schema
+from shopclock.record.file import copy_files, heartbeat, schema
 from shopclock.record.file.engine import connect, raw
 from shopclock.record.file.error_text import error_text
 from shopclock.record.file.guard import Away
@@ -80,6 +80,9 @@ def rescue(record: Record, target: Path) -> Rescued:
                 set_log_aside(target)
             part.replace(target)
             folder_on_disk(target.parent)
+    with suppress(OSError):  # the window that goes on there has been at work all the time
+        moment = record.clock.moment()
+        heartbeat.write(target, heartbeat.heartbeat_of(moment, record.instant(moment)))
     if target != record.path:
         note_moved(record.path, target)
     return Rescued(target, max(0, record.file.session.newest.id - newest.id))

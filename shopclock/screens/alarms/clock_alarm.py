@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from shopclock.screens.alarms.state import AlarmState, AlarmVerb
 from shopclock.screens.base_presenter import BasePresenter
 from shopclock.shop.recovery import clock_answers, questions
+from shopclock.shop.state.shop_floor import Memo
 from shopclock.shop.state.wording import day_text, instant_of, shop_time, when_text, zone_of
 from shopclock.shop.values.errors import Refusal, ShopError
 from shopclock.shop.values.kinds import QuestionReason
@@ -18,11 +19,17 @@ from shopclock.views.dialogs import CLOCK
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from shopclock.record.file.boots import Reach
     from shopclock.record.press.record import Record
+    from shopclock.shop.state.fold import Move
     from shopclock.shop.state.transaction import Transaction
     from shopclock.shop.values.clock import Moment
     from shopclock.shop.values.entities import Question
     from shopclock.views.dialogs import Dialogs
+
+
+_REACHES: Memo[tuple[int, int], tuple[Reach, Reach]] = Memo()
+MINUTE_US = 60_000_000
 
 
 class ClockAlarm(BasePresenter):
@@ -32,6 +39,7 @@ class ClockAlarm(BasePresenter):
         super().__init__(record, dialogs)
         self._verbs: dict[str, Callable[[Question, Moment | None], None]] = {
             AlarmVerb.CLOCK_NEW: self._new,
+            AlarmVerb.CLOCK_WHOLE: self._whole,
             AlarmVerb.CLOCK_OLD: self._old,
             AlarmVerb.CLOCK_SEEN: self._seen,
             AlarmVerb.CLOCK_TYPED: self._typed,
@@ -73,16 +81,8 @@ class ClockAlarm(BasePresenter):
             about=f"clock {question.id}",
             role="straw",
             title=f"The machine's clock was set: it says {new}, before it would be {old}. Which is right?",
-            line="Lengths stay as they are, whichever it is.",
-            answers=(
-                Button(
-                    new,
-                    "what was pressed since the start moves along",
-                    role="primary",
-                    key=Press(AlarmVerb.CLOCK_NEW, question.id),
-                ),
-                Button(old, "nothing moves", key=Press(AlarmVerb.CLOCK_OLD, question.id)),
-            ),
+            line="What began since then keeps its length, whichever it is. Undo takes either answer back.",
+            answers=self._answers(question, new, old, now_us),
         )
 
     def _was_set(self, question: Question, now_us: int) -> AlarmState:
@@ -94,16 +94,35 @@ class ClockAlarm(BasePresenter):
             role="straw",
             title=f"Before the restart the machine's clock was set from {old} to {new}. Which was right?",
             line=f"Lengths stay as they are. It is {self._said(now_us, now_us)} now by the machine's clock.",
-            answers=(
-                Button(
-                    new,
-                    "what was pressed before the restart moves",
-                    role="primary",
-                    key=Press(AlarmVerb.CLOCK_NEW, question.id),
-                ),
-                Button(old, "nothing moves", key=Press(AlarmVerb.CLOCK_OLD, question.id)),
-            ),
+            answers=self._answers(question, new, old, now_us),
         )
+
+    def _answers(self, question: Question, new: str, old: str, now_us: int) -> tuple[Button, ...]:
+        """The new time, for what was pressed since the clock was known to be right or for all; and the old one."""
+        known, whole = self._reaches(question)
+        answers = [
+            Button(new, self._moving(known, now_us), role="primary", key=Press(AlarmVerb.CLOCK_NEW, question.id)),
+            Button(old, "nothing moves", key=Press(AlarmVerb.CLOCK_OLD, question.id)),
+        ]
+        if whole.intervals != known.intervals:
+            said = self._moving(whole, now_us)
+            answers.insert(1, Button(f"{new}, all", said, key=Press(AlarmVerb.CLOCK_WHOLE, question.id)))
+        return tuple(answers)
+
+    def _reaches(self, question: Question) -> tuple[Reach, Reach]:
+        moment = self.record.clock.moment()
+        memo, key = self.floor.memo(_REACHES), (question.id, moment.boot_us // MINUTE_US)
+        if key not in memo:
+            memo[key] = self.record.clock_reaches(question.boot_id, moment)
+        return memo[key]
+
+    def _moving(self, reach: Reach, now_us: int) -> str:
+        """Words for what moves: how many stretches, and since when."""
+        since = when_text(reach.from_us, now_us, zone_of(self.floor))
+        if not reach.intervals:
+            return f"nothing moves that was pressed since {since}"
+        stretches = "1 stretch moves" if reach.intervals == 1 else f"{reach.intervals} stretches move"
+        return f"{stretches}, pressed since {since}"
 
     def _behind(self, question: Question, now_us: int) -> AlarmState:
         zone = zone_of(self.floor)
@@ -127,18 +146,24 @@ class ClockAlarm(BasePresenter):
         return f"{day_text(at.date())}{year} {at:%H:%M}" if year else when_text(at_us, now_us, zone)
 
     def _new(self, question: Question, moment: Moment | None) -> None:
+        self._put_right(question, moment, whole=False)
+
+    def _whole(self, question: Question, moment: Moment | None) -> None:
+        self._put_right(question, moment, whole=True)
+
+    def _put_right(self, question: Question, moment: Moment | None, *, whole: bool) -> None:
         moment = moment or self.record.clock.moment()
         if self._is_here(question):
-            self._move(moment, moment.wall_us)
+            self._move(moment, moment.wall_us, whole=whole)
         else:
-            self._move_earlier(question, moment)
+            self._move_earlier(question, moment, whole=whole)
 
-    def _move_earlier(self, question: Question, moment: Moment) -> None:
-        def rule(tx: Transaction, begins_us: int, until_us: int) -> Question:
-            return clock_answers.move_earlier(tx, question, begins_us, until_us)
+    def _move_earlier(self, question: Question, moment: Moment, *, whole: bool) -> None:
+        def rule(tx: Transaction, moved: Move) -> Question:
+            return clock_answers.move_earlier(tx, question, moved)
 
         try:
-            self.record.put_earlier_clock_right(rule, moment, question.boot_id)
+            self.record.put_earlier_clock_right(rule, moment, question, whole=whole)
         except ShopError as error:
             self.dialogs.tell(str(error))
 
@@ -168,8 +193,8 @@ class ClockAlarm(BasePresenter):
         found = (instant_of(datetime.combine(day + timedelta(days=n), at, zone)) for n in range(3))
         return next(us for us in found if us >= after_us)
 
-    def _move(self, moment: Moment, now_us: int) -> None:
+    def _move(self, moment: Moment, now_us: int, *, whole: bool = False) -> None:
         try:
-            self.record.put_clock_right(clock_answers.put_right, moment, now_us)
+            self.record.put_clock_right(clock_answers.put_right, moment, now_us, whole=whole)
         except ShopError as error:
             self.dialogs.tell(str(error))

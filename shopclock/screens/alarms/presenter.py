@@ -12,6 +12,7 @@ from shopclock.screens.alarms.wait_alarm import WaitAlarm
 from shopclock.screens.alarms.within_alarm import WithinAlarm
 from shopclock.screens.alarms.work_alarm import WorkAlarm
 from shopclock.screens.bench.state import Verb
+from shopclock.shop.state.desk_copy import at_desk
 from shopclock.shop.values.kinds import QuestionReason
 
 if TYPE_CHECKING:
@@ -31,7 +32,10 @@ BENCH_VERBS = (Verb.STOP, Verb.CARRY_ON, Verb.NEXT, Verb.DONE, Verb.THROUGH)
 
 
 class AlarmPresenter:
-    """One alarm at a time: the file itself, what spoils, recovery, waits that are over, still at it."""
+    """One alarm at a time: the file itself, what spoils, recovery, waits that are over, still at it.
+
+    At the desk only the first: what is timed is the shop's.
+    """
 
     def __init__(
         self,
@@ -45,7 +49,7 @@ class AlarmPresenter:
         self._bench = bench
         self._file = FileAlarm(record, dialogs, go_on)
         self._within, self._waits = WithinAlarm(record, dialogs), WaitAlarm(record, dialogs)
-        self._alarms: tuple[Alarm, ...] = (
+        alarms: tuple[Alarm, ...] = (
             self._within,
             ClockAlarm(record, dialogs),
             EndedAlarm(record, dialogs, bench),
@@ -53,6 +57,7 @@ class AlarmPresenter:
             self._waits,
             WorkAlarm(record, dialogs, usual_of, (QuestionReason.STILL,)),
         )
+        self._alarms = alarms if at_desk(record.floor) is None else ()
 
     def state(self) -> AlarmState | None:
         """Alarm that has the whole screen now, with the Bench's row; nothing while all is quiet."""
@@ -68,7 +73,7 @@ class AlarmPresenter:
     def strip(self) -> str:
         """Line of what was seen and is still so: what spoils, else waits; empty where there is nothing."""
         now_us = self._record.instant()
-        return self._within.strip(now_us) or self._waits.strip(now_us)
+        return "" if not self._alarms else self._within.strip(now_us) or self._waits.strip(now_us)
 
     def press(self, press: Press, moment: Moment | None = None) -> None:
         """Do what a button says, at the moment the finger came down."""

@@ -11,6 +11,7 @@ from shopclock.places import resource
 from shopclock.record.press.watch import Watch
 from shopclock.screens.alarms.layout import alarm_layout
 from shopclock.screens.alarms.presenter import AlarmPresenter
+from shopclock.shop.state.desk_copy import at_desk
 from shopclock.views.fit import LINE_HEIGHT, TextBox
 from shopclock.views.rect import Rect
 from shopclock.widgets.chime import READY, SPOILS, Chime
@@ -209,7 +210,9 @@ class Alarming:
         self.presenter = AlarmPresenter(record, dialogs, bench, self.watch.usual_of, go_on)
         self.screen = AlarmScreen(look, frame, self.presenter, record.clock.moment)
         self._next_us = record.clock.moment().boot_us
-        self.watch.start()
+        self._asks = at_desk(record.floor) is None
+        if self._asks:
+            self.watch.start()
         record.on_change(self.refresh)
         record.file.found = self.refresh
         self.refresh()
@@ -217,9 +220,11 @@ class Alarming:
     def tick(self) -> None:
         """Look at the clocks, and from time to time at what they have brought about."""
         moment = self._record.clock.moment()
-        self.watch.tick(moment)
+        if self._asks:
+            self.watch.tick(moment)
         if moment.boot_us >= self._next_us:
             self._next_us = moment.boot_us + LOOK_US
+            self._record.file.look()
             self.refresh()
 
     def refresh(self) -> None:

@@ -15,6 +15,7 @@ class AlarmVerb(StrEnum):
     """Verb of a press on an alarm; behind it, what its number and its choice are that of."""
 
     CLOCK_NEW = "clock-new"  # question
+    CLOCK_WHOLE = "clock-whole"  # question
     CLOCK_OLD = "clock-old"  # question
     CLOCK_SEEN = "clock-seen"  # question
     CLOCK_TYPED = "clock-typed"  # question

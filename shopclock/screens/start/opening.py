@@ -38,6 +38,10 @@ ELSEWHERE = "It is open on another computer, {machine}. Closed there, it opens h
 ANSWER_MS = 500
 """A window that doesn't hear at once is busy: it is waited for in sight."""
 LOOK_AGAIN_MS = 200
+LOG_LEFT = (
+    "The log that lay beside {path} is not of this state of the record: what was pressed last is not in it. It is kept "
+    "as {log}. The newest copy may have more: see Shop, Copies."
+)
 BRINGING = "One moment: the copy takes the record's place."
 LOOKING = "One moment: the record is looked through."
 MAKING = "One moment: two years are being invented."
@@ -213,10 +217,13 @@ class Opening(QObject):
         timer.start(LOOK_AGAIN_MS)
 
     def _is_gone(self, path: Path) -> bool:
-        """Tell whether a record is not at its place though it has copies."""
+        """Tell whether a record is not at its place though it has copies, or left its log there."""
         from shopclock.record.file.copy_files import copies_of
+        from shopclock.record.file.leftovers import lone_log
 
-        return self._demo_folder is None and self._holds_nothing(path) and bool(copies_of(path))
+        if self._demo_folder is not None or not self._holds_nothing(path):
+            return False
+        return bool(copies_of(path)) or lone_log(path) is not None
 
     def _refuge(self, path: Path) -> Refuge | None:
         """Return what lies in the user's own folder of a record whose place is gone, unless it goes on elsewhere."""
@@ -298,20 +305,20 @@ class Opening(QObject):
         return self._background
 
     def _open(self, path: Path, *, make: bool, looked: bool = False) -> None:
-        from shopclock.record.file.copy_files import read_keeps
+        from shopclock.record.file.leftovers import logs_left
+        from shopclock.record.file.on_disk import make_folder
         from shopclock.record.press.record import Record
         from shopclock.record.rescue.moved import goes_on_at
         from shopclock.shop.values.clock import SystemClock
 
-        zone = system_zone()
+        zone, left = system_zone(), logs_left(path)
         if self._demo_folder is None and (there := goes_on_at(path)) is not None:
             self._ask_which(path, there)
             return
         try:
-            if not self._hold_place(path, make=make):
-                return
-            if not make and not looked and read_keeps(path).suspect:
-                self._look_through(path, zone)
+            if make:
+                make_folder(path.parent)
+            if not self._is_mine(path, make=make) or self._looks_through(path, zone, looked=make or looked):
                 return
             self._record = Record.open(path, SystemClock(), make=make, zone=zone)
             if self._one is not None:
@@ -324,15 +331,29 @@ class Opening(QObject):
         self._shell.bring_back.connect(lambda copy: self._open_again(Again(path, copy)))
         self._shell.open_other.connect(lambda other: self._open_again(Again(other)))
         self._shell.start(first_screen(self._record.floor))
-        self._take_refuge(self._record)
+        if self._demo_folder is None:
+            self._settle_in(self._record)
+        self._trouble += "".join(LOG_LEFT.format(path=path, log=log) for log in logs_left(path) - left)
         if self._trouble:
             self._frame.dialogs.tell(self._trouble)
 
-    def _take_refuge(self, record: Record) -> None:
-        """Keep what is pressed in the user's own folder too where the record's disk can go away."""
-        from shopclock.record.file.disk import can_go_away
+    def _is_mine(self, path: Path, *, make: bool) -> bool:
+        """Tell whether a record is this window's; otherwise it is waited for and opened then."""
+        if self._one is not None or self._demo_folder is not None:
+            return True
+        one = self._hold(path)
+        if one.take():
+            return True
+        self._wait_for_other(one, lambda: self._open(path, make=make))
+        return False
 
-        if self._demo_folder is not None or not can_go_away(record.path):
+    def _settle_in(self, record: Record) -> None:
+        """Clear what is left half done; on a disk that can go away keep all in the user's own folder too."""
+        from shopclock.record.file.disk import can_go_away
+        from shopclock.record.file.leftovers import clear_leftovers
+
+        clear_leftovers(record.path)
+        if not can_go_away(record.path):
             return
         from shopclock.record.copies.taking_refuge import take_refuge
         from shopclock.record.file.refuge import refuge_of
@@ -398,21 +419,15 @@ class Opening(QObject):
             f"{path.name} was taken away while its window was open, and goes on elsewhere", choices, go
         )
 
-    def _hold_place(self, path: Path, *, make: bool) -> bool:
-        """Have a place for this window alone; False while another has it: then it is waited for."""
-        from shopclock.record.file.on_disk import make_folder
+    def _looks_through(self, path: Path, zone: str, *, looked: bool) -> bool:
+        """Look through a record that may be damaged before anything is shown of it; where it is, offer a copy.
 
-        if make:
-            make_folder(path.parent)
-        if self._one is None and self._demo_folder is None:
-            one = self._hold(path)
-            if not one.take():
-                self._wait_for_other(one, lambda: self._open(path, make=make))
-                return False
-        return True
+        False where that need not be, or was done.
+        """
+        from shopclock.record.file.copy_files import read_keeps
 
-    def _look_through(self, path: Path, zone: str) -> None:
-        """Look through a record that may be damaged before anything is shown of it; where it is, offer a copy."""
+        if looked or not read_keeps(path).suspect:
+            return False
         from shopclock.screens.start.bringing_back import look_through
 
         def go_on() -> None:
@@ -421,6 +436,7 @@ class Opening(QObject):
         self._show_alone().wait(LOOKING)
         dialogs, leave = self._frame.dialogs, lambda: QApplication.exit(1)
         look_through(dialogs, self._work(), path, zone, go_on, leave)
+        return True
 
     def _offer_copy(self, path: Path, zone: str, error: ShopError | OSError) -> None:
         """Offer the newest good copy of a damaged record, another try where a disk fails; whatever else is told."""

@@ -107,8 +107,6 @@ class ScreenFactory:
 
     def _watch(self) -> None:
         """Keep watch from the first tick on, whatever screen is in sight."""
-        if at_desk(self._record.floor) is not None:  # what is timed is the shop's
-            return
         from shopclock.screens.alarms.screen import Alarming
 
         if self._alarming is None:
@@ -116,7 +114,8 @@ class ScreenFactory:
             go_on = self._shell.open_other.emit
             self._alarming = Alarming(self._frame, self._look, self._record, self._dialogs, bench, strip, go_on)
         self._alarming.tick()
-        self._awake.set(self._bench_presenter().keep_awake)
+        if at_desk(self._record.floor) is None:  # what is timed is the shop's
+            self._awake.set(self._bench_presenter().keep_awake)
 
     def _keep(self) -> None:
         """Look now and then, and not in the first minutes, whether a copy of the record is due."""

@@ -13,6 +13,7 @@ from shopclock.record.copies.copying import COPYING
 from shopclock.record.copies.restoring import restore
 from shopclock.record.copies.unarchive import UNARCHIVING, unarchive
 from shopclock.record.file.copy_files import copies_of, usual_folder
+from shopclock.record.file.leftovers import lone_log
 from shopclock.record.file.on_disk import make_folder
 from shopclock.record.file.place import ENDING
 from shopclock.shop.setup.copy_schedule import age_text
@@ -49,11 +50,13 @@ class Welcoming:
         self._copies = copies_of(record)
 
     def gone(self, now_us: int) -> str:
-        """Say that the record is gone where it has copies; otherwise nothing."""
+        """Say that the record is gone where it has copies, or a log still lies there; otherwise nothing."""
+        log = " What was pressed last is in its log, which lies there: put the file back, and nothing is lost."
+        log = log if lone_log(self._record) is not None else ""
         if not self._copies:
-            return ""
+            return f"The record {self._record.name} is not where it was.{log}" if log else ""
         age = age_text(self._copies[0].at_us, now_us)
-        return f"The record {self._record.name} is not where it was. Its newest copy is {age}."
+        return f"The record {self._record.name} is not where it was. Its newest copy is {age}.{log}"
 
     def ask(self, now_us: int, zone: ZoneInfo) -> None:
         """Ask which of all there are it is to be."""

@@ -2,6 +2,7 @@
 
 from shopclock.shop.recovery.questions import NEW, OLD, SEEN, answered
 from shopclock.shop.recovery.timeline import instants, move, no_longer_guessed
+from shopclock.shop.state.fold import Move
 from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import Question
 from shopclock.shop.values.errors import Refusal
@@ -14,27 +15,27 @@ NO_ROOM = (
 ABOUT_CLOCK = (QuestionReason.SET, QuestionReason.BEHIND)
 
 
-def put_right(tx: Transaction, begins_us: int, by_us: int) -> None:
-    """The time told now is right: everything since this boot began moves together, nothing of it is guessed."""
+def put_right(tx: Transaction, moved: Move, boot_id: str) -> None:
+    """The time told now is right in a boot: what is to move moves together, nothing of it is guessed."""
+    move(tx, moved)
+    no_longer_guessed(tx, moved.from_us + moved.by_us)
     for question in tx.floor.all(Question):
-        if question.why in ABOUT_CLOCK and question.answer in ("", SEEN) and question.asked_us >= begins_us:
+        if question.why in ABOUT_CLOCK and question.answer in ("", SEEN) and question.boot_id == boot_id:
             answered(tx, question, NEW)
-    move(tx, begins_us, by_us)
-    no_longer_guessed(tx, begins_us + by_us)
 
 
-def move_earlier(tx: Transaction, question: Question, begins_us: int, until_us: int) -> Question:
+def move_earlier(tx: Transaction, question: Question, moved: Move) -> Question:
     """The new time was right in a boot that has ended: what it left moves along.
 
     Refused where that would put it before what came earlier, or behind what came after.
     """
-    by_us = question.shift_us or 0
     at = sorted(instants(tx.floor))
-    inside = [us for us in at if begins_us <= us < until_us]
-    before = max((us for us in at if us < begins_us), default=0)
-    if inside and (inside[0] + by_us < before or inside[-1] + by_us > until_us):
+    inside = [us for us in at if moved.moves(us)]
+    before = max((us for us in at if us < moved.from_us), default=0)
+    until_us = tx.now_us if moved.until_us is None else moved.until_us
+    if inside and (inside[0] + moved.by_us < before or inside[-1] + moved.by_us > until_us):
         raise Refusal(NO_ROOM)
-    move(tx, begins_us, by_us, until_us)
+    move(tx, moved)
     return answered(tx, tx.floor.get(Question, question.id), NEW)
 
 

@@ -9,6 +9,8 @@ from shopclock.shop.values.kinds import QuestionReason
 
 ABOUT_WORK = (QuestionReason.POWER, QuestionReason.SLEPT, QuestionReason.STILL)
 """The reasons that ask when what runs was stopped."""
+ASKED = "Asked"
+"""What a press of the program's own is called that asks."""
 YES = "yes"
 SEEN = "seen"
 NEW, OLD = "new", "old"
@@ -78,6 +80,12 @@ def open_about(floor: ShopFloor, interval: Interval) -> Question | None:
 def _matters(floor: ShopFloor, question: Question) -> bool:
     interval = floor.find(Interval, question.about_id) if question.about_id is not None else None
     return interval is not None and interval.running and heard_us(floor, interval) <= question.asked_us
+
+
+def last_answer_us(floor: ShopFloor, boot_id: str) -> int:
+    """Return when it was last said which clock is right in a boot; 0 where it never was."""
+    told = (q for q in floor.all(Question) if q.boot_id == boot_id and q.answer in (NEW, OLD))
+    return max((q.answered_us or 0 for q in told), default=0)
 
 
 def furthest_set(floor: ShopFloor, boot_id: str) -> int:

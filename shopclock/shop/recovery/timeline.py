@@ -2,53 +2,20 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import Any
 
+from shopclock.shop.state.fold import Move
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.clock import Moment
-from shopclock.shop.values.entities import (
-    Batch,
-    CautionShown,
-    Checkout,
-    Entity,
-    ImportFile,
-    ImportRow,
-    Interval,
-    Leaving,
-    Note,
-    Piece,
-    Question,
-    Quote,
-    Reading,
-    RuleBroken,
-    Shop,
-    Tally,
-)
+from shopclock.shop.values.entities import ImportRow, Interval, Question
+from shopclock.shop.values.errors import Refusal
+from shopclock.shop.values.instants import INSTANTS
 from shopclock.shop.values.kinds import Certainty
 
 APART_US = 2_000_000
 """So far a clock can stray without anybody having set it."""
 DRIFT = 10_000
 """A steady clock strays by less than one part in so many (100 ppm; quartz clocks stay under half of it)."""
-
-INSTANTS: dict[type[Entity], tuple[str, ...]] = {
-    Shop: ("made_us",),
-    Batch: ("started_us", "closed_us"),
-    Piece: ("ended_us",),
-    Interval: ("start_us", "end_us"),
-    Tally: ("at_us",),
-    Leaving: ("at_us",),
-    Note: ("at_us",),
-    Quote: ("at_us",),
-    Reading: ("at_us",),
-    RuleBroken: ("at_us",),
-    CautionShown: ("at_us",),
-    ImportFile: ("at_us",),
-    Checkout: ("at_us", "given_up_us"),
-    Question: ("asked_us", "sure_us", "answered_us"),
-}
-"""Which fields are instants; all other `_us` fields are lengths."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,20 +93,21 @@ def moved(anchor: Anchor, by_us: int) -> Anchor:
     return replace(anchor, utc_us=anchor.utc_us + by_us, last_us=anchor.last_us + by_us)
 
 
-def move(tx: Transaction, from_us: int, by_us: int, until_us: int | None = None) -> None:
-    """Move every instant on the floor from one on, so that lengths between them stay as they are.
-
-    With an end given, those before it alone: what an earlier boot left.
-    """
-    for kind, names in INSTANTS.items():
+def move(tx: Transaction, moved: Move) -> None:
+    """Move every instant on the floor that moves, so that lengths between them stay as they are."""
+    for kind in INSTANTS:
         for thing in tx.floor.all(kind):
-            at = {name: getattr(thing, name) for name in names}
-            moved: dict[str, Any] = {  # of any kind of thing: the table above says which of its fields are instants
-                name: us + by_us
-                for name, us in at.items()
-                if us is not None and us >= from_us and (until_us is None or us < until_us)
-            }
-            tx.change(replace(thing, **moved))
+            tx.change(moved.of(thing))
+
+
+def refuse_future(tx: Transaction) -> None:
+    """Refuse what would lie after now: a clock that is set back again after the machine was started anew."""
+    for thing in (change.after for change in tx.changes if change.after is not None):
+        if any((getattr(thing, name) or 0) > tx.now_us for name in INSTANTS.get(type(thing), ())):
+            raise Refusal(TO_COME)
+
+
+TO_COME = "Some of that would lie in the time to come then. Nothing was changed."
 
 
 def instants(floor: ShopFloor) -> Iterator[int]:

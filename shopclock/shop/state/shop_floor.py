@@ -250,5 +250,12 @@ def since_us(floor: ShopFloor, interval: Interval) -> int:
 
 
 def last_since_us(floor: ShopFloor, interval: Interval) -> int:
-    """Return when a stretch began for the last of those in it."""
-    return max((began_us(floor, interval, piece) for piece in interval.pieces), default=interval.start_us)
+    """Return when a stretch began for the last of those in it; worked out once until the next change."""
+    known = floor.memo(_LAST_SINCE)
+    if interval not in known:
+        began = (began_us(floor, interval, piece) for piece in interval.pieces)
+        known[interval] = max(began, default=interval.start_us)
+    return known[interval]
+
+
+_LAST_SINCE: Memo[Interval, int] = Memo()

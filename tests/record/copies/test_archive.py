@@ -357,7 +357,7 @@ def test_an_archive_that_can_not_be_written_is_told(
 
 
 def test_a_record_that_is_there_is_not_written_over(packed: tuple[Path, Path], tmp_path: Path) -> None:
-    (tmp_path / "shop").touch()
+    (tmp_path / "shop").write_bytes(b"a letter")
     with pytest.raises(ShopError, match="is there already"):
         unarchive(packed[1], tmp_path / "shop")
 

@@ -73,6 +73,11 @@ def test_it_opens_sound_with_the_same_figures_and_its_presses_can_be_taken_back(
     assert undone == EXPECTED[name]["undone"]
     assert check(path) == []
     assert figures(path) == EXPECTED[name]["then"]
+    with closing(opened(path)) as record:
+        assert [record.put_back() for _ in undone] == undone[::-1]
+        assert record.next_put_back is None
+    assert check(path) == []
+    assert figures(path) == EXPECTED[name]["figures"]
 
 
 def test_nothing_of_the_import_that_was_killed_is_seen(tmp_path: Path) -> None:

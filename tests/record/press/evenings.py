@@ -17,9 +17,11 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, precondition,
 
 from shopclock.record.check.check import check
 from shopclock.record.file import engine, heartbeat
+from shopclock.record.file.schema import CLOCK_RIGHT
+from shopclock.record.file.undo import Pressed
 from shopclock.record.press.record import Record
 from shopclock.record.press.watch import Watch
-from shopclock.shop.recovery import answers, clock_answers, questions
+from shopclock.shop.recovery import answers, clock_answers, questions, timeline
 from shopclock.shop.recovery.timeline import Anchor
 from shopclock.shop.setup import reading_kinds
 from shopclock.shop.state.shop_floor import ShopFloor
@@ -102,6 +104,7 @@ class Evenings(RuleBasedStateMachine):
         self.folder = Path(tempfile.mkdtemp(prefix="shopclock-", dir=IN_MEMORY))
         self.record: Record | None = None
         self._undoable: dict[int, Stood] = {}
+        self._undone: dict[int, Stood] = {}
         self._opened = self._looked = self._opened_at = 0
 
     @initialize(begins=st.sampled_from(sorted(BEGINS)))
@@ -168,9 +171,39 @@ class Evenings(RuleBasedStateMachine):
         for _ in range(times):
             pressed = self.record.next_undo
             if pressed is not None and pressed.id in self._undoable:
-                self.record.undo()
-                assert_as_before(self.record, self._undoable.pop(pressed.id))
+                stood = standing(self.record)
+                if not self._let(pressed, self.record.undo, stood):
+                    return
+                assert_as_before(self.record, self._undoable[pressed.id])
+                self._undone[pressed.id] = stood
                 self._after()
+
+    @rule(times=st.integers(1, 8), after=AFTER)
+    def put_back(self, times: int, after: int) -> None:
+        """Put back so many presses; each leaves what stood before its Undo."""
+        self._on(after)
+        for _ in range(times):
+            pressed = self.record.next_put_back
+            if pressed is not None:
+                if not self._let(pressed, self.record.put_back, standing(self.record)):
+                    return
+                assert_as_before(self.record, self._undone[pressed.id])
+                assert self.record.next_undo == pressed
+                self._after()
+
+    def _let(self, pressed: Pressed, take: Callable[[], str], stood: Stood) -> bool:
+        """Take back or put back; with a clock that was put right time itself goes back, if nothing is to come then."""
+        try:
+            said = take()
+        except Refusal as error:
+            said = str(error)
+        if said == timeline.TO_COME:
+            assert_as_before(self.record, stood)
+            return False
+        assert said == pressed.what
+        if pressed.what == CLOCK_RIGHT:
+            self._latest_us = self.record.instant()
+        return True
 
     @rule(which=SMALL, how=st.sampled_from(("still", "stopped", "other step")), what=SMALL, at=SMALL)
     def answer(self, which: int, how: str, what: int, at: int) -> None:
@@ -190,8 +223,8 @@ class Evenings(RuleBasedStateMachine):
             step = others[what % len(others)]
             self._press("Other step", lambda tx: answers.other_step(tx, question, step, at_us))
 
-    @rule(how=st.sampled_from(("new", "told", "old", "seen")), hours=st.integers(-30, 30))
-    def clock_question(self, how: str, hours: int) -> None:
+    @rule(how=st.sampled_from(("new", "told", "old", "seen")), hours=st.integers(-30, 30), whole=st.booleans())
+    def clock_question(self, how: str, hours: int, whole: bool) -> None:
         """Answer which clock is right, or say what time it is; a time before an earlier evening is refused."""
         asked = [q for q in questions.open_questions(self.floor) if q.why in clock_answers.ABOUT_CLOCK]
         if not asked:
@@ -203,32 +236,35 @@ class Evenings(RuleBasedStateMachine):
         elif how == "seen":
             self._press("Seen", lambda tx: questions.answered(tx, question, questions.SEEN), undoable=False)
         elif question.boot_id != moment.boot_id:
-            self._put_earlier_right(moment, question)
+            self._put_earlier_right(moment, question, whole=whole)
         else:
             right_us = moment.wall_us if how == "new" else self.record.instant() + hours * HOUR_US
-            self._put_right(moment, right_us)
+            self._put_right(moment, right_us, whole=whole)
 
-    def _put_earlier_right(self, moment: Moment, question: Question) -> None:
+    def _put_earlier_right(self, moment: Moment, question: Question, *, whole: bool) -> None:
         """A clock that was set in a boot that has ended was right: what that boot left moves, or is refused."""
         if question.why is not QuestionReason.SET:
             return
         stood = standing(self.record)
         try:
             self.record.put_earlier_clock_right(
-                lambda tx, begins_us, until_us: clock_answers.move_earlier(tx, question, begins_us, until_us),
-                moment,
-                question.boot_id,
+                lambda tx, moved: clock_answers.move_earlier(tx, question, moved), moment, question, whole=whole
             )
         except Refusal:
             assert_as_before(self.record, stood)
             return
-        self._undoable.clear()
+        self._note_undoable(stood)
         self._after()
 
-    def _put_right(self, moment: Moment, right_us: int) -> None:
+    def _note_undoable(self, stood: Stood) -> None:
+        assert self.record.next_undo is not None
+        assert self.record.next_put_back is None
+        self._undoable[self.record.next_undo.id] = stood
+
+    def _put_right(self, moment: Moment, right_us: int, *, whole: bool) -> None:
         stood, now_us = standing(self.record), self.record.instant()
         try:
-            self.record.put_clock_right(clock_answers.put_right, moment, right_us)
+            self.record.put_clock_right(clock_answers.put_right, moment, right_us, whole=whole)
         except Refusal:
             assert_as_before(self.record, stood)
             assert self.record.instant() == now_us
@@ -236,7 +272,7 @@ class Evenings(RuleBasedStateMachine):
         assert self.record.instant() == right_us
         for number, before in stood.things[Interval].items():
             assert_moved(before, self.floor.get(Interval, number), right_us - now_us)
-        self._undoable.clear()
+        self._note_undoable(stood)
         self._latest_us = right_us
         self._after()
 
@@ -277,6 +313,7 @@ class Evenings(RuleBasedStateMachine):
             self._open()
             assert_same_floor(self._former.floor, self.floor)
             assert self.record.next_undo == self._former.next_undo
+            assert self.record.next_put_back == self._former.next_put_back
             former, maker_id = self._former.floor, self.record.maker.id
             assert self.floor.hands.last_ended(maker_id) == former.hands.last_ended(maker_id)
             self._after()
@@ -352,8 +389,7 @@ class Evenings(RuleBasedStateMachine):
             assert standing(self.record).things == before.things
             return str(error)
         if undoable:
-            assert self.record.next_undo is not None
-            self._undoable[self.record.next_undo.id] = before
+            self._note_undoable(before)
         self._after()
         return None
 

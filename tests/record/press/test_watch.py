@@ -9,6 +9,7 @@ import pytest
 
 from shopclock.record.check.check import check
 from shopclock.record.file import heartbeat, write
+from shopclock.record.file.schema import CLOCK_RIGHT
 from shopclock.record.press.record import Record
 from shopclock.record.press.watch import Watch
 from shopclock.shop.recovery import answers, clock_answers, questions, timeline
@@ -232,7 +233,8 @@ def test_if_the_new_time_is_right_all_of_this_boot_moves_and_lengths_stay(shop: 
     assert_sound(shop.floor, shop.now_us)
     shop.again()
     assert shop.now_us == shop.machine.wall_us
-    assert shop.record.next_undo is None
+    assert shop.record.next_undo is not None
+    assert shop.record.next_undo.what == CLOCK_RIGHT
     shop.tick(2)
     shop.press(begin.stop)
     assert shop.now(bevels).end_us == shop.machine.wall_us
@@ -261,7 +263,8 @@ def test_a_batch_that_was_closed_in_this_boot_moves_whole_after_a_restart_too(sh
     closed_us = shop.now_us
     shop.again()
     shop.machine.on(3)
-    shop.record.put_clock_right(clock_answers.put_right, shop.machine.moment(), shop.now_us + HOUR_US)
+    right_us = shop.now_us + HOUR_US
+    shop.record.put_clock_right(clock_answers.put_right, shop.machine.moment(), right_us, whole=True)
     assert {piece.ended_us for piece in shop.floor.pieces(batch.id)} == {closed_us + HOUR_US}
     assert shop.floor.get(Batch, batch.id).closed_us == closed_us + HOUR_US
     assert check(shop.path) == []

@@ -274,6 +274,44 @@ def test_undo_at_once_leaves_what_undo_thing_by_thing_does(record: Record, monke
     assert differences(path, other) == {"press": 2}  # each has its own UUID
 
 
+def test_put_back_at_once_leaves_what_put_back_thing_by_thing_does(
+    record: Record, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The same rows and lines as when each thing is folded by itself, and all that stood before the Undo."""
+    record.take(packed(record, "1.2.26;K;Saw;20;2\n"), UNDO)
+    watch_a_day(record)
+    record.take(packed(record, BESIDE, "Date;Batch;Task;Start;Min;Qty"), UNDO)
+    stood = stands(record)
+    labour = dict(record.load_since(0).labour)
+    path, other, clock = record.path, record.path.with_name("other.shopclock"), record.clock
+    record.undo()
+    record.close()
+    shutil.copy(path, other)
+    with closing(Record.open(path, clock)) as at_once:
+        assert at_once.put_back() == UNDO
+        assert stands(at_once) == stood
+        assert at_once.load_since(0).labour == labour
+        assert_floor_is_as_on_disk(at_once)
+        assert check(path) == []
+    monkeypatch.setattr(record_module, "lines_at_once", lambda *_: 0)
+    with closing(Record.open(other, clock)) as by_thing:
+        by_thing.put_back()
+        assert by_thing.next_undo is not None
+    assert differences(path, other) == {"press": 2}  # each has its own UUID
+
+
+def test_an_import_goes_and_comes_back_again_and_again(record: Record) -> None:
+    record.take(packed(record), UNDO)
+    stood = stands(record)
+    for _ in range(2):
+        record.undo()
+        assert stands(record) != stood
+        record.put_back()
+        assert stands(record) == stood
+        assert_floor_is_as_on_disk(record)
+    assert check(record.path) == []
+
+
 def test_a_copy_and_an_archive_hold_all_of_it(record: Record, tmp_path: Path) -> None:
     record.take(packed(record), UNDO)
     archive(record.path, tmp_path / "all.zip", record.instant())

@@ -229,10 +229,43 @@ def test_a_set_clock_that_nobody_answered_for_is_asked_about_after_the_restart(s
     assert batch.started_us == started + 61 * MINUTE_US
     assert ended(shop) == [(5, "pressed")]
     assert shop.record.instant() == now_us
-    assert shop.record.next_undo is None
     shop.again()
-    assert shop.record.next_undo is None
     assert shop.shown is None
+    assert shop.record.undo() == "Clock put right"
+    (batch,) = shop.record.floor.open_batches()
+    assert batch.started_us == started
+    assert titles(shop) == sentence
+    assert check(shop.record.path) == []
+
+
+def test_the_question_says_how_many_stretches_move_since_when_and_offers_all_since_the_machine_started(
+    shop: Alarmed,
+) -> None:
+    shop.batch("Paring 95", 7)
+    for _ in range(3):
+        shop.start("Saw out")
+        shop.tick(5)
+        shop.press(Verb.STOP)
+    shop.tick(20)
+    shop.again()
+    shop.start("Saw out")
+    shop.tick(4)
+    shop.press(Verb.STOP)
+    shop.clock.now_us -= 7 * MINUTE_US
+    shop.tick(2)
+    assert answers(shop) == {
+        "17:28": "1 stretch moves, pressed since 17:29",
+        "17:28, all": "4 stretches move, pressed since 16:54",
+        "17:35": "nothing moves",
+    }
+    starts = [interval.start_us for interval in shop.record.floor.all(Interval)]
+    assert shop.answer(AlarmVerb.CLOCK_WHOLE) is None
+    assert [i.start_us for i in shop.record.floor.all(Interval)] == [us - 7 * MINUTE_US for us in starts]
+    shop.record.undo()
+    assert [i.start_us for i in shop.record.floor.all(Interval)] == starts
+    assert shop.answer(AlarmVerb.CLOCK_NEW) is None
+    assert [i.start_us for i in shop.record.floor.all(Interval)] == [*starts[:-1], starts[-1] - 7 * MINUTE_US]
+    assert shop.record.instant() == shop.clock.now_us
     assert check(shop.record.path) == []
 
 

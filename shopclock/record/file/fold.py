@@ -1,0 +1,139 @@
+"""Fold on disk: which presses stand, and what the things that one touched are if it stands, or does not.
+
+Lines of presses that take back are there to be read and are never folded: they say what an Undo or a Put back came to.
+"""
+
+from collections.abc import Iterable, Iterator
+from typing import NamedTuple
+
+import sqlalchemy as sa
+
+from shopclock.record.file.codec import KIND_NAMED, from_line
+from shopclock.record.file.schema import COVERED, NOT_BROUGHT, POINTS_AT
+from shopclock.shop.state.fold import SEVERAL, Move, Part, PressPlace, fold
+from shopclock.shop.state.transaction import Change
+from shopclock.shop.values.entities import Entity
+
+Name = tuple[str, int]
+"""Table of a thing and its number there."""
+
+STANDS = """NOT EXISTS (
+    SELECT 1 FROM taken_back AS undo WHERE undo.takes_id = press.id
+    AND NOT EXISTS (SELECT 1 FROM taken_back AS back WHERE back.takes_id = undo.press_id))"""
+"""True of a press that no standing press takes back; on which others rest is never taken back here."""
+FOLDED = "NOT EXISTS (SELECT 1 FROM taken_back AS own WHERE own.press_id = press.id)"
+"""True of a press that takes nothing back."""
+PLACE = "press.order_us, press.bench_id, press.sequence, press.id"
+_LINES = f"""SELECT {PLACE}, {STANDS}, before, after, version FROM journal JOIN press ON press.id = press_id
+    WHERE thing = ? AND number = ? AND {FOLDED} ORDER BY {PLACE}, journal.id"""  # noqa: S608  # the names are ours
+_MOVES = f"""SELECT {PLACE}, {STANDS}, from_us, until_us, by_us FROM clock_move JOIN press ON press.id = press_id
+    WHERE {FOLDED} ORDER BY {PLACE}"""  # noqa: S608  # ours
+_TOUCHED = "SELECT thing, number FROM journal WHERE press_id = ? GROUP BY thing, number ORDER BY min(id)"
+_MADE = "SELECT thing, number FROM journal WHERE press_id = ? AND before IS NULL"
+_LATER = f"""SELECT thing, number, after, version FROM journal JOIN press ON press.id = press_id
+    WHERE (press.order_us, press.bench_id, press.sequence) > (
+        SELECT order_us, bench_id, sequence FROM press WHERE id = ?)
+    AND {STANDS} AND {FOLDED} AND {NOT_BROUGHT}
+    AND NOT EXISTS (SELECT 1 FROM clock_move WHERE clock_move.press_id = press.id)"""  # noqa: S608  # ours
+_UNDOS = """SELECT press_id FROM taken_back AS undo WHERE takes_id = ?
+    AND NOT EXISTS (SELECT 1 FROM taken_back AS back WHERE back.takes_id = undo.press_id) ORDER BY press_id"""
+
+
+class Placed(NamedTuple):
+    """Something that a press did, at its place; `stands` if the press does."""
+
+    place: PressPlace
+    stands: bool
+    part: Part
+
+
+def refolded(connection: sa.Connection, press_id: int, *, stands: bool) -> list[Change]:
+    """Return what becomes of all that a press touched when it stands from now on, or no longer; in its order."""
+    moves = moves_of(connection)
+    found = []
+    for thing, number in connection.exec_driver_sql(_TOUCHED, (press_id,)).all():
+        parts = in_order([*_parts_of(connection, thing, number), *moves])
+        now = fold(part.part for part in parts if part.stands)
+        then = fold(p.part for p in parts if (stands if p.place.id == press_id else p.stands))
+        if now is not None or then is not None:
+            found.append(Change(now, then))
+    return found
+
+
+def as_it_stands(connection: sa.Connection, thing: str, number: int) -> Entity | None:
+    """Return what a thing is by the presses that stand."""
+    parts = in_order([*_parts_of(connection, thing, number), *moves_of(connection)])
+    return fold(part.part for part in parts if part.stands)
+
+
+def _parts_of(connection: sa.Connection, thing: str, number: int) -> Iterator[Placed]:
+    """Yield what presses changed of a thing, by their places."""
+    kind = KIND_NAMED[thing]
+    for *place, stands, before, after, version in connection.exec_driver_sql(_LINES, (thing, number)):
+        change = Change(from_line(kind, before, version), from_line(kind, after, version))
+        yield Placed(PressPlace(*place), bool(stands), Part(change))
+
+
+def moves_of(connection: sa.Connection) -> list[Placed]:
+    """Return the moves of clocks that were put right, by their places."""
+    return [
+        Placed(PressPlace(*place), bool(stands), Part(move=Move(*move)))
+        for *place, stands, from_us, until_us, by_us in connection.exec_driver_sql(_MOVES)
+        for move in [(from_us, until_us, by_us)]
+    ]
+
+
+def moved_since(place: PressPlace, at_us: int, moves: Iterable[Placed]) -> int:
+    """Return where an instant lies that a press at a place noted, after the standing moves that came later."""
+    for later in moves:
+        if later.stands and later.place > place and later.part.move is not None:
+            at_us = later.part.move.at(at_us)
+    return at_us
+
+
+def in_order(parts: Iterable[Placed]) -> list[Placed]:
+    """Return parts by their places; a move and what its press changed of the thing besides are one."""
+    found: list[Placed] = []
+    for placed in sorted(parts, key=lambda one: (one.place, one.part.move is None)):
+        last = found[-1] if found else None
+        if last is not None and last.place == placed.place and last.part.change is None:
+            found[-1] = placed._replace(part=Part(placed.part.change, last.part.move))
+        else:
+            found.append(placed)
+    return found
+
+
+def rests_on(connection: sa.Connection, press_id: int) -> bool:
+    """Tell whether standing presses point at what a press made: then it stands, whatever takes it back."""
+    made = {(thing, number) for thing, number in connection.exec_driver_sql(_MADE, (press_id,))}
+    if not made:
+        return False
+    later = connection.exec_driver_sql(_LATER, (press_id,))
+    return any(not made.isdisjoint(points(thing, number, after, version)) for thing, number, after, version in later)
+
+
+def points(thing: str, number: int, after: str | None, version: int) -> set[Name]:
+    """Return what a line of the journal points at: the thing that it is about, and what that points at after it."""
+    found = {(thing, number)}
+    if (after_it := from_line(KIND_NAMED[thing], after, version)) is not None:
+        found.update(_pointed_at(after_it))
+    return found
+
+
+def _pointed_at(thing: Entity) -> Iterator[Name]:
+    for name, table in POINTS_AT.items():
+        if (number := getattr(thing, name, None)) is not None:
+            yield table, number
+    if type(thing) in COVERED:
+        yield from (("piece", number) for number in getattr(thing, SEVERAL))
+
+
+def standing_undos(connection: sa.Connection, press_id: int) -> list[int]:
+    """Return the presses that take a press back and stand."""
+    return list(connection.exec_driver_sql(_UNDOS, (press_id,)).scalars())
+
+
+def moved_us(connection: sa.Connection, press_id: int, boot_id: str) -> int:
+    """Return how far a press moved the instants of a boot, those to come too; 0 where it did not."""
+    query = "SELECT moved_us FROM press WHERE id = ? AND boot_id = ?"
+    return int(connection.exec_driver_sql(query, (press_id, boot_id)).scalar_one_or_none() or 0)
