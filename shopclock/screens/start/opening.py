@@ -327,6 +327,7 @@ class Opening(QObject):
             self._record = Record.open(path, SystemClock(), make=make, zone=zone)
             if self._one is not None:
                 self._one.listen()  # the file may be a new one
+                self._record.file.adopted = self._one.listen
         except (ShopError, OSError) as error:
             self._offer_copy(path, zone, error)
             return
