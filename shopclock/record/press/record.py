@@ -323,6 +323,15 @@ class Record:
         with error_text(self.path), self._engine.begin() as connection:
             return (pressed := self.next_undo) is not None and reopens(connection, pressed.id)
 
+    def undo_changes(self) -> list[Change] | None:
+        """Return what Undo would change; None where that is a whole import, which is too much to be looked at first."""
+        if (pressed := self.next_undo) is None:
+            return []
+        with error_text(self.path), self._engine.begin() as connection:
+            if lines_at_once(connection, pressed.id):
+                return None
+            return fold.refolded(connection, pressed.id, stands=False)
+
     def undo(self, moment: Moment | None = None) -> str:
         """Take back this bench's newest standing press; time goes on as if it had not been made. Returns its name.
 
