@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.record.check.check import check
-from shopclock.record.copies.copying import keep_copy
+from shopclock.record.copies.daily import keep_copy
 from shopclock.record.file.engine import log_of
 from shopclock.record.file.guard import Away, NotInPlace, Trouble
 from shopclock.record.press.record import Record
