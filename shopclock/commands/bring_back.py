@@ -27,7 +27,7 @@ SIDES = ("shop", "desk")
 def bring_back(file: Path, record: Path, dry_run: bool, both: str | None, take_over: bool) -> None:
     """Join FILE, the desk's copy, with the record: one press, which Undo takes back.
 
-    The window has to be closed. What both sides changed is told; then --both says which of them holds.
+    The window has to be closed. What both sides changed is told, with exit code 1; --both says which of them holds.
     """
     from shopclock.record.merge.merge_apply import merge, plan_merge
     from shopclock.record.merge.merge_compare import look_through
@@ -40,10 +40,13 @@ def bring_back(file: Path, record: Path, dry_run: bool, both: str | None, take_o
         for line in _told(found, shop.floor):
             click.echo(line)
         changed = [place for place, entry in enumerate(found.entries) if entry.both]
+        if changed and both is None:
+            entries = "an entry that both changed" if len(changed) == 1 else f"{len(changed)} entries that both changed"
+            raise ShopError(
+                f"Shop and desk differ in {entries}. Nothing was joined. Say which holds: --both shop or --both desk."
+            )
         if dry_run or not found.entries:
             return
-        if changed and both is None:
-            raise ShopError("Both changed the same. Nothing was joined. Say which holds: --both shop or --both desk.")
         planned = plan_merge(shop.path, found, changed if both == "desk" else ())
         merge(shop, planned)
         for entry in planned.unfit:

@@ -17,15 +17,19 @@ from shopclock.commands.calendar import calendar
 from shopclock.commands.card import card
 from shopclock.commands.check import check
 from shopclock.commands.copy import copy
+from shopclock.commands.costs import costs
 from shopclock.commands.demo import demo
 from shopclock.commands.export import export
 from shopclock.commands.figures import figures
 from shopclock.commands.import_notes import import_
+from shopclock.commands.new import new
+from shopclock.commands.planning import next_batch_, orders, plan, promise
 from shopclock.commands.quote import quote
 from shopclock.commands.restore import restore
 from shopclock.commands.review import review
 from shopclock.commands.take_along import take_along_
 from shopclock.commands.tour import tour
+from shopclock.commands.trend import trend
 from shopclock.commands.unarchive import unarchive
 
 if TYPE_CHECKING:
@@ -95,7 +99,7 @@ def commands(context: click.Context, record: Path | None, demo: bool) -> None:
 
 
 for command in (
-    archive, bring_back, calendar, card, check, copy, demo, export, figures, import_, quote, restore, review,
-    take_along_, tour, unarchive,
+    archive, bring_back, calendar, card, check, copy, costs, demo, export, figures, import_, new, next_batch_, orders,
+    plan, promise, quote, restore, review, take_along_, tour, trend, unarchive,
 ):  # fmt: skip
     commands.add_command(command)

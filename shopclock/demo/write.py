@@ -15,6 +15,7 @@ from shopclock.demo.pace import Paces
 from shopclock.demo.shop import DemoShop, demo_shop
 from shopclock.record.press.record import Record
 from shopclock.shop.setup.patterns import copy_route
+from shopclock.shop.state.demo_mark import mark_demo
 from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.state.wording import shop_time
 from shopclock.shop.values.entities import Bench, Pattern, Shop
@@ -87,6 +88,7 @@ def _furnish(bench: DemoBench) -> dict[str, Pattern]:
 
 
 def _name(tx: Transaction, shop: DemoShop) -> None:
+    mark_demo(tx)
     tx.change(replace(next(tx.floor.all(Shop)), name=shop.name))
     tx.change(replace(next(tx.floor.all(Person)), name=shop.maker))
     tx.change(replace(next(tx.floor.all(Bench)), name=shop.bench))

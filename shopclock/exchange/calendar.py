@@ -17,6 +17,7 @@ from shopclock.exchange.workbook.beside import written_beside
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.planning.orders import open_orders, promised_day
 from shopclock.shop.planning.today import waits
+from shopclock.shop.state.demo_mark import demo_said
 from shopclock.shop.state.shop_floor import since_us
 from shopclock.shop.state.wording import shop_time, zone_of
 from shopclock.shop.values.entities import Batch, Pattern, Shop, Step
@@ -109,15 +110,21 @@ def shop_of(floor: ShopFloor) -> str:
     return next((shop.uuid for shop in floor.all(Shop)), "shop")
 
 
-def to_ical(told: Iterable[CalendarEntry], now_us: int) -> bytes:
-    """Return the file's bytes: CRLF, folded at 75 octets, escaped; the library sees to that."""
+def to_ical(told: Iterable[CalendarEntry], now_us: int, said: str = "") -> bytes:
+    """Return the file's bytes: CRLF, folded at 75 octets, escaped; the library sees to that.
+
+    `said` holds for all of it: it is the calendar's description (RFC 7986, 5.2), and stands in each entry.
+    """
     from icalendar import Calendar
 
     calendar = Calendar()
     calendar.add("prodid", "-//Shopclock//Plan//EN")
     calendar.add("version", "2.0")
+    if said:
+        calendar.add("description", said)
     for entry in told:
-        calendar.add_component(_event(entry, now_us))
+        text = "\n".join(filter(None, (entry.text, said)))
+        calendar.add_component(_event(replace(entry, text=text), now_us))
     return bytes(calendar.to_ical())
 
 
@@ -197,7 +204,7 @@ def write_calendar(reading: ReadOnlyRecord, path: Path, now_us: int) -> str:
     told = entries(reading.floor, planned, now_us)
     old = dropped(path.read_bytes(), told, shop_of(reading.floor), now_us) if path.is_file() else ()
     with written_beside(path) as part:
-        part.write_bytes(to_ical((*told, *old), now_us))
+        part.write_bytes(to_ical((*told, *old), now_us, demo_said(reading.floor)))
     return why
 
 

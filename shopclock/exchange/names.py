@@ -1,4 +1,7 @@
-"""A batch by its name, an order by who ordered, as somebody types them."""
+"""Things by their names as somebody types them: a batch, a pattern, a stage, an order by who ordered."""
+
+from collections.abc import Callable, Sequence
+from typing import TypeVar
 
 from shopclock.shop.planning.orders import open_orders
 from shopclock.shop.state.shop_floor import ShopFloor
@@ -6,6 +9,23 @@ from shopclock.shop.values.entities import Batch, CustomerOrder
 from shopclock.shop.values.errors import ShopError
 
 NAMED = 5
+T = TypeVar("T")
+
+
+def named(things: Sequence[T], name: str, name_of: Callable[[T], str], what: str) -> T:
+    """Return the thing of a name, whatever its capitals, or the only one of which a word begins so.
+
+    Of several with that name the first. ShopError names those that there are, or those that begin so.
+    """
+    wanted = name.strip().casefold()
+    same = [one for one in things if name_of(one).casefold() == wanted]
+    begun = same[:1] or [one for one in things if wanted and f" {name_of(one)}".casefold().find(f" {wanted}") >= 0]
+    if len({name_of(one) for one in begun}) == 1:
+        return begun[0]
+    said = ", ".join(dict.fromkeys(name_of(one) for one in begun or things))
+    if begun:
+        raise ShopError(f"{name!r} may be {said}. Type more of the name.")
+    raise ShopError(f"There is no {what} {name!r}. {f'There are: {said}.' if said else 'There is none.'}")
 
 
 def batches_named(floor: ShopFloor, name: str) -> tuple[Batch, ...]:
@@ -28,13 +48,14 @@ def _there_are(names: list[str]) -> str:
 
 
 def order_named(floor: ShopFloor, who: str) -> CustomerOrder:
-    """Return the open order of this name, whatever its capitals: of several the one that is promised first.
+    """Return the open order of this name, or of the only one that begins so: of several the one promised first.
 
     ShopError names those that there are.
     """
-    orders, wanted = open_orders(floor), who.strip().casefold()
-    found = next((order for order in orders if order.who.casefold() == wanted), None)
-    if found is None:
-        names = ", ".join(dict.fromkeys(order.who for order in orders))
-        raise ShopError(f"There is no open order of {who!r}. {f'Open are: {names}.' if names else 'None is open.'}")
-    return found
+    orders = open_orders(floor)
+    try:
+        return named(orders, who, lambda order: order.who, "open order of")
+    except ShopError as error:
+        if orders:
+            raise
+        raise ShopError(f"There is no open order of {who!r}. None is open.") from error

@@ -24,6 +24,10 @@ if TYPE_CHECKING:
     from shopclock.widgets.style import Style
 
 
+MARK_SHARE = 0.38
+"""Share of the header's height that the line under the title takes, where there is one."""
+
+
 class Tab(PressButton):
     """A screen's name, underlined; the screen in sight is bright."""
 
@@ -60,6 +64,7 @@ class Header(QWidget):
         self._compact = False
         self._title = Label(look, "quiet", parent=self)
         self._note = Label(look, "section", parent=self)
+        self._mark = Label(look, "small", parent=self)
         self._tabs = {key: self._tab(key, label) for key, label in tabs}
         self._menu = Tab(look, Button("Menu"), parent=self)
         self._menu.pressed_at.connect(self._open_menu)
@@ -84,6 +89,11 @@ class Header(QWidget):
         if note != self._note.text:
             self._note.set_text(note, "straw")
             self._arrange()
+
+    def set_mark(self, mark: str) -> None:
+        """Say under the title what holds for all that is shown: that it is invented."""
+        self._mark.set_text(mark)
+        self._arrange()
 
     def set_bar(self, bar: QWidget | None) -> None:
         """Have the bar of long work between title and *Menu* while there is some; note and tabs give way to it."""
@@ -151,7 +161,11 @@ class Header(QWidget):
             tab.setVisible(not collapsed)
         left = self._place_from_right(shown)
         for_title = min(title, left // 2) if note else left - sizes.margin - sizes.gap
-        self._title.setGeometry(sizes.margin, 0, max(1, for_title), self.height())
+        under = round(self.height() * MARK_SHARE) if self._mark.text else 0
+        self._title.setGeometry(sizes.margin, 0, max(1, for_title), self.height() - under)
+        beside_title = for_title if note else left - sizes.margin - sizes.gap
+        self._mark.setGeometry(sizes.margin, self.height() - under, max(1, beside_title), under)
+        self._mark.setVisible(bool(under))
         begins = sizes.margin + for_title
         beside = (begins, 0, max(1, left - begins - sizes.gap), self.height())
         self._note.setGeometry(*beside)

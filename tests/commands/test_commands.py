@@ -348,7 +348,7 @@ def test_an_order_is_quoted_by_who_it_is_for(orders_there: Path, tmp_path: Path,
 @pytest.mark.parametrize(
     ("who", "said"),
     [
-        ("Marrow", "There is no open order of 'Marrow'. Open are: Brook, Hollin."),
+        ("Marrow", "There is no open order of 'Marrow'. There are: Brook, Hollin."),
         ("Hollin", "The order of Hollin has no price yet. Nothing was written; press Price first."),
     ],
 )
@@ -379,7 +379,9 @@ def test_a_record_is_taken_along_and_brought_back_by_commands(
         opened = Record.open(path, SystemClock())
         opened.press("Name", lambda tx, name=name: tx.change(replace(next(tx.floor.all(Reason)), name=name)))
         opened.close()
-    assert main.main(["bring-back", str(desk), "--record", str(record), "--dry-run"]) == 0
+    assert main.main(["bring-back", str(desk), "--record", str(record), "--dry-run"]) == 1
+    assert "Shop and desk differ in an entry that both changed. Nothing was joined." in capsys.readouterr().err
+    assert main.main(["bring-back", str(desk), "--record", str(record), "--dry-run", "--both", "desk"]) == 0
     assert main.main(["bring-back", str(desk), "--record", str(record)]) == 1
     said = capsys.readouterr()
     assert "1 entry from the desk." in said.out

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shutil
+from collections import Counter
 from contextlib import closing
 from typing import TYPE_CHECKING
 
@@ -10,9 +12,12 @@ from shopclock.record.check.check import check
 from shopclock.record.press import record as record_module
 from shopclock.record.press.record import Record
 from shopclock.screens.long_work.background import AtOnce
+from shopclock.screens.trends.screen import TrendsScreen
+from shopclock.screens.trends.state import StageState
 from shopclock.shop.values.entities import Batch, Interval
 from shopclock.shop.values.progress import Unwatched
 from shopclock.tour.window import StoppedClock
+from tests.exchange.notes.test_notebooks import DIARY as DIARY_FILE
 from tests.walks.walk import START_US, at_the_window, lines, new_record, walk
 
 if TYPE_CHECKING:
@@ -25,7 +30,6 @@ NOTES = f"""
     seek Old notes
     press Another file
     type {NAME}
-    press 95 minutes
     press Stages
     press Profile, hacksaw
     seek Profile
@@ -40,7 +44,7 @@ def presses(story: str) -> int:
     return sum(not line.startswith("open") for line in lines(story)) + 1
 
 
-def test_a_years_notebook_is_in_the_record_in_ten_presses_and_out_again_in_one(tmp_path: Path) -> None:
+def test_a_years_notebook_is_in_the_record_in_nine_presses_and_out_again_in_one(tmp_path: Path) -> None:
     record = new_record(tmp_path / "shop.shopclock")
     write_notebook(tmp_path)
     with at_the_window(record) as hand:
@@ -94,3 +98,38 @@ class Told(Unwatched):
 
     def close(self) -> None:
         self._waited.append("over")
+
+
+DIARY = """
+    open shop
+    seek Old notes
+    seek bench diary.csv
+    press Lengths
+    press Timed by a clock
+    press Left out
+    press Row 26
+    type 20 Apr
+    press Row 41
+    type 12 Aug
+    press Back
+    press Bring all in
+    open trends
+    press bevels
+"""
+
+
+def test_a_messy_diary_of_a_year_is_in_and_shows_in_trends_by_method(tmp_path: Path) -> None:
+    """Twelve presses, those of the tabs among them, and two words typed to put right what nobody can read."""
+    record = new_record(tmp_path / "shop.shopclock")
+    shutil.copy(DIARY_FILE, tmp_path)
+    with at_the_window(record) as hand:
+        walk(hand, DIARY)
+        assert any("7 batches are from notes." in said for said in hand.read)
+        hand.press("as a table")
+        state = hand.frame.findChildren(TrendsScreen)[0].presenter.state()
+        assert isinstance(state, StageState)
+        names = [column.head for column in state.table.columns]
+        method, whence = names.index("Method"), names.index("From")
+        told = Counter((row.cells[method], row.cells[whence]) for row in state.table.rows)
+        assert told == {("free hand", "notes"): 5, ("jig", "notes"): 3}
+    assert check(record) == []

@@ -45,7 +45,7 @@ def row_frame(rows: Iterable[TrendRow], made_before: Mapping[Series, int] = NOTH
 
 _NAMES = tuple(field.name for field in fields(TrendRow))
 _values = attrgetter(*_NAMES)
-_YES_NO = ("mixed", "complete", "untimed")
+_YES_NO = ("mixed", "complete", "untimed", "from_notes")
 
 
 def value_frame(values: Sequence[tuple[Any, ...]], made_before: Mapping[Series, int] = NOTHING) -> pd.DataFrame:

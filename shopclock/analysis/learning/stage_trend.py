@@ -19,7 +19,8 @@ if TYPE_CHECKING:
 class Lot:
     """A batch at a stage by one method: F…L in the maker's count, minutes per piece, and whether it counts.
 
-    `number` is the batch's place among those that began at the stage, `at_us` the middle of its labour.
+    `number` is the batch's place among those that began at the stage, `at_us` the middle of its labour. `from_notes`:
+    a part of its work came in with old notes.
     """
 
     batch_id: int
@@ -33,6 +34,7 @@ class Lot:
     setup_us: int
     rework_us: int
     left_out: LeftOut | None
+    from_notes: bool = False
 
 
 @dataclass(frozen=True, slots=True)

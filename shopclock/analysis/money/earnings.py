@@ -26,8 +26,9 @@ from shopclock.shop.figures.batch_figures import figures
 from shopclock.shop.planning.orders import order_of_piece
 from shopclock.shop.setup.costs import asked, costs_of, sent_by_batch
 from shopclock.shop.setup.rates import foreign, rates
-from shopclock.shop.values.entities import Batch, CostItem, CostKind, Pattern, Per
+from shopclock.shop.values.entities import Batch, CostItem, CostKind, OrderState, Pattern, Per
 from shopclock.shop.values.errors import ShopError
+from shopclock.shop.values.kinds import Outcome
 from shopclock.shop.values.money import money_text
 
 if TYPE_CHECKING:
@@ -98,17 +99,32 @@ def made_of(told: BatchFigures) -> MadeBatch:
 
 @dataclass(frozen=True, slots=True)
 class Earned:
-    """Cost and earnings of a batch: the mean price of its pieces, without tax, and what an hour of it brought."""
+    """Cost and earnings of a batch: the mean price of its pieces, without tax, and what an hour of it brought.
+
+    `sale_fees` are what selling a piece at that price costs; nothing where it has none. `sold`: pieces of orders done.
+    """
 
     told: BatchFigures
     cost: PieceCost
     price: Decimal | None
     hour: Decimal | None
+    sale_fees: Decimal = Decimal(0)
+    sold: int = 0
+
+    @property
+    def fees(self) -> Decimal:
+        """Fees of a piece: those kept as costs, and those of its sale."""
+        return self.cost.fees + self.sale_fees
+
+    @property
+    def total(self) -> Decimal:
+        """Cost of a finished piece, its sale included."""
+        return self.cost.total + self.sale_fees
 
     @property
     def cost_of_all(self) -> Decimal:
         """Cost of all its finished pieces, with what they carry."""
-        return self.cost.total * self.told.finished
+        return self.total * self.told.finished
 
     @property
     def price_of_all(self) -> Decimal | None:
@@ -119,8 +135,8 @@ class Earned:
 def earned(floor: ShopFloor, told: BatchFigures, over: Overhead, brought: ShopFloor | None = None) -> Earned:
     """Return what a batch earned: ordered pieces at the price of their order, the others at what is asked.
 
-    `brought` is a floor on which the batch stands where it doesn't on the shop's own. A batch with steps that were not
-    timed has no price: its minutes are a least.
+    A second that nobody ordered has its share of what is asked. `brought` is a floor on which the batch stands where it
+    doesn't on the shop's own. A batch with steps that were not timed has no price: its minutes are a least.
     """
     if told.at_least:
         raise ShopError(f"Part of {told.batch.name} was not timed, so what it earned can't be told.")
@@ -128,21 +144,34 @@ def earned(floor: ShopFloor, told: BatchFigures, over: Overhead, brought: ShopFl
     there = brought if brought is not None else floor
     items = one_currency(floor, costs_of(floor, pattern, sent_by_batch(there, told.batch)))
     cost = piece_cost(made_of(told), items, own, over)
-    price = _mean_price(floor, there.pieces(told.batch.id), pattern)
-    return Earned(told, cost, price, earned_per_hour(price, cost, own) if price is not None else None)
+    price, sold = _mean_price(floor, there.pieces(told.batch.id), pattern)
+    if price is None:
+        return Earned(told, cost, None, None, sold=sold)
+    return Earned(told, cost, price, earned_per_hour(price, cost, own), fees_of_sale(price, own), sold)
 
 
-def _mean_price(floor: ShopFloor, pieces: Iterable[Piece], pattern: Pattern) -> Decimal | None:
-    """Return the mean price of a batch's finished pieces, of which there is one; nothing where one has no price."""
-    own, currency = asked(floor, pattern), rates(floor).currency
+def fees_of_sale(price: Decimal, own: Rates) -> Decimal:
+    """Return what selling at a price costs: its share, and the fee of each sale."""
+    return price * own.fee_share / 100 + own.fixed_fee
+
+
+def _mean_price(floor: ShopFloor, pieces: Iterable[Piece], pattern: Pattern) -> tuple[Decimal | None, int]:
+    """Return the mean price of a batch's finished pieces, nothing where one has none; and how many of them are sold."""
+    full, own = asked(floor, pattern), rates(floor)
     prices: list[Decimal | None] = []
+    sold = 0
     for piece in pieces:
         if piece.outcome is None or piece.outcome.finished:
             order = order_of_piece(floor, piece)
-            ordered = order.price if order is not None and order.currency == currency else None
-            prices.append(own if ordered is None else Decimal(ordered))
+            sold += order is not None and order.state is OrderState.DONE
+            if order is not None and order.price is not None and order.currency == own.currency:
+                prices.append(Decimal(order.price))
+            elif full is not None and (piece.second if piece.outcome is None else piece.outcome is Outcome.SECOND):
+                prices.append(full * own.second_share / 100)
+            else:
+                prices.append(full)
     known = [price for price in prices if price is not None]
-    return sum(known, Decimal(0)) / len(known) if len(known) == len(prices) else None
+    return (sum(known, Decimal(0)) / len(known) if known and len(known) == len(prices) else None), sold
 
 
 def price_range(

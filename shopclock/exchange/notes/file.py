@@ -46,32 +46,43 @@ class NotesLine:
 
 @dataclass(frozen=True, slots=True)
 class NotesTable:
-    """Table in a file: its name, what its bytes are known by (SHA-256), and the rows that say something."""
+    """Table in a file: its name, what it is known by (SHA-256), and the rows that say something.
+
+    In a workbook it is one of `sheets`, each known by the bytes of the file, and by its name too but for the first.
+    """
 
     name: str
     sha256: str
     lines: tuple[NotesLine, ...]
     sheet: str = ""
+    sheets: tuple[tuple[str, str], ...] = ()
 
 
-def read_table(file: Path) -> NotesTable:
-    """Return the table in a file. ShopError says why there is none; nothing was changed then."""
+def read_table(file: Path, sheet: str = "") -> NotesTable:
+    """Return the table in a file, on its first sheet with rows if none is named. ShopError says why there is none."""
     try:
-        return table_of(file.name, read_plain(file, limits.LARGEST))
+        return table_of(file.name, read_plain(file, limits.LARGEST), sheet)
     except OSError as error:
         raise ShopError(f"{file} can't be read: {error.strerror or error}. Nothing was changed.") from error
 
 
-def table_of(name: str, data: bytes) -> NotesTable:
+def known_by(data: bytes, sheet: str = "", *, first: bool = True) -> str:
+    """Return what a table is known by."""
+    return hashlib.sha256(data if first else data + f"\0{sheet}".encode()).hexdigest()
+
+
+def table_of(name: str, data: bytes, wanted: str = "") -> NotesTable:
     """Return the table in the bytes of a file; its kind is told by them, not by its name."""
     try:
-        sheet, lines = _sheet(data) if data.startswith(b"PK") else ("", _csv(data))
+        sheets, lines = _sheet(data, wanted) if data.startswith(b"PK") else ([""], _csv(data))
     except NoTable as error:
         raise ShopError(f"{name} can't be taken: {error}. Nothing was changed.") from error
     kept = tuple(line for line in lines if any(line.cells))
     if not kept:
         raise ShopError(f"{name} can't be taken: there is nothing in it. Nothing was changed.")
-    return NotesTable(name, hashlib.sha256(data).hexdigest(), kept, sheet)
+    sheet, *named = sheets
+    known = {one: known_by(data, one, first=one == named[0]) for one in named}
+    return NotesTable(name, known.get(sheet) or known_by(data), kept, sheet, tuple(known.items()))
 
 
 def _csv(data: bytes) -> list[NotesLine]:
@@ -144,11 +155,12 @@ def separator_of(text: str) -> str:
     return max(SEPARATORS, key=score)
 
 
-def _sheet(data: bytes) -> tuple[str, list[NotesLine]]:
-    """Return the name and rows of a workbook's first sheet, read by a process that may fail."""
+def _sheet(data: bytes, wanted: str) -> tuple[list[str], list[NotesLine]]:
+    """Return the names of a sheet and of all that have rows, and its rows, read by a process that may fail."""
     scan(data)
     script = Path(__file__).with_name("workbook_reader.py")
-    asked = [sys.executable, "-P", str(script), *map(str, (limits.MOST_ROWS, limits.MOST_COLUMNS, MEMORY, PROCESSOR_S))]
+    most = map(str, (limits.MOST_ROWS, limits.MOST_COLUMNS, MEMORY, PROCESSOR_S))
+    asked = [sys.executable, "-P", str(script), *most, wanted]
     try:
         code, written = run_apart(asked, data=data)
     except subprocess.TimeoutExpired as error:
@@ -177,6 +189,6 @@ def run_apart(asked: list[str], *, data: bytes) -> tuple[int, bytes]:
     return done.returncode, done.stdout
 
 
-def _of_lines(written: bytes) -> tuple[str, list[NotesLine]]:
+def _of_lines(written: bytes) -> tuple[list[str], list[NotesLine]]:
     head, *rows = (json.loads(line) for line in io.BytesIO(written))
-    return head[0], [_line(row[0], row[1:]) for row in rows]
+    return head, [_line(row[0], row[1:]) for row in rows]

@@ -7,14 +7,15 @@ from typing import Protocol
 
 from shopclock.exchange.notes.columns import Columns, What, guess, said_otherwise
 from shopclock.exchange.notes.file import NotesTable, read_table
-from shopclock.exchange.notes.match import Match, match
-from shopclock.exchange.notes.rows import RowQuestions, Trouble, asks_order, read_rows
+from shopclock.exchange.notes.match import Match, match, with_methods
+from shopclock.exchange.notes.rows import RowQuestions, Trouble, asks_order, put_right, read_rows, trouble
+from shopclock.exchange.notes.years import YearFrom
 from shopclock.record.read.read_only import Reads
 from shopclock.shop.notes.entries import NO_NAME, Misfit, NotesEntry, batch_named, batches_by_name, place
 from shopclock.shop.notes.notes_import import Notes
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.wording import zone_of
-from shopclock.shop.values.entities import ImportFile, Pattern, Piece, Stage
+from shopclock.shop.values.entities import ImportFile, Method, Pattern, Piece, Stage
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.progress import UNWATCHED, Progress
 
@@ -45,6 +46,8 @@ class NotesAnswers:
     """Answers of the maker about a file of notes; nothing, or empty, where it tells by itself.
 
     `columns` are those that are something else than what they are guessed to be, by their place; None is nothing.
+    `cells` are put right, by number of the row and place of the column; `methods` are those of names of stages.
+    `measured` is whether lengths without a time of day were timed; nothing where nobody has said.
     """
 
     asked: RowQuestions = field(default_factory=RowQuestions)
@@ -52,15 +55,19 @@ class NotesAnswers:
     stages: Mapping[str, str] = field(default_factory=dict)
     pattern: str = ""
     pieces: int | None = None
-    measured: bool = False
+    measured: bool | None = None
     open_batches: tuple[str, ...] = ()
+    methods: Mapping[str, str] = field(default_factory=dict)
+    cells: Mapping[tuple[int, int], str] = field(default_factory=dict)
+    sheet: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class NotesDraft:
     """Draft of what would be made of a file: intervals, the rows that can't be taken, what names are taken for.
 
-    `known` rows are in the record already. `lacks` says what no row of some new batch says: pattern, pieces.
+    `known` rows are in the record already, `others` are sheets beside this one. `lacks` says what no row of some new
+    batch says: pattern, pieces. `yearless` days say no year; theirs is from `year_from`.
     """
 
     notes: Notes
@@ -69,11 +76,14 @@ class NotesDraft:
     stages: tuple[Match, ...]
     known: int
     lacks: frozenset[What] = frozenset()
+    others: tuple[str, ...] = ()
+    yearless: int = 0
+    year_from: YearFrom = YearFrom.ROWS
 
 
 def draft_notes(source: NotesSource, file: Path, said: NotesAnswers, here: NotesContext) -> NotesDraft:
     """Work out what would be made of a file of old notes; nothing is changed. ShopError says why nothing can be."""
-    table = read_table(file)
+    table = table_in(source.floor, file, said)
     columns = columns_of(table, said)
     make_sure(source.floor, table, columns, said)
     return drafted_notes(source, table, columns, said, here)
@@ -94,10 +104,19 @@ def drafted_notes(
     bring(source, entries)
     lacks = _lacks(source.floor, entries)
     entries, misfits = _fitting(source.floor, entries)
-    placed, more = place(source.floor, entries, here.maker_id, here.now_us, measured=said.measured)
-    troubles = sorted((*rows.troubles, *_troubles(columns, (*misfits, *more))), key=lambda one: one.row)
-    keys = {name.casefold() for name in said.open_batches}
-    return NotesDraft(Notes(table.name, table.sha256, placed, keys), columns, tuple(troubles), stages, known, lacks)
+    placed, more = place(source.floor, entries, here.maker_id, here.now_us, measured=bool(said.measured))
+    refused = _troubles(table, columns, (*misfits, *more))
+    return NotesDraft(
+        Notes(name_of(table), table.sha256, placed, {name.casefold() for name in said.open_batches}),
+        columns,
+        tuple(sorted((*rows.troubles, *refused), key=lambda one: one.row)),
+        stages,
+        known,
+        lacks,
+        tuple(name for name, _ in table.sheets if name != table.sheet),
+        rows.yearless,
+        rows.year_from,
+    )
 
 
 def columns_of(table: NotesTable, said: NotesAnswers) -> Columns:
@@ -116,10 +135,24 @@ def make_sure(floor: ShopFloor, table: NotesTable, columns: Columns, said: Notes
         raise Refusal(f"{unclear} may be day or month first. Nothing was changed. Say which it is.")
 
 
+def name_of(table: NotesTable) -> str:
+    """Return what a table is called: its file, and its sheet where there are several."""
+    return f"{table.name}, {table.sheet}" if len(table.sheets) > 1 else table.name
+
+
+def table_in(floor: ShopFloor, file: Path, said: NotesAnswers) -> NotesTable:
+    """Return the table of a file: the sheet that was said, else the first that isn't in the record; cells put right."""
+    table, known = read_table(file, said.sheet), {one.sha256 for one in floor.all(ImportFile)}
+    left = [name for name, sha256 in table.sheets if sha256 not in known]
+    if not said.sheet and table.sha256 in known and left:
+        table = read_table(file, left[0])
+    return put_right(table, said.cells)
+
+
 def refuse_known(floor: ShopFloor, table: NotesTable) -> None:
     """Refuse a file that has been brought in."""
     if any(file.sha256 == table.sha256 for file in floor.all(ImportFile)):
-        raise Refusal(f"{table.name} was brought in already. Nothing was changed.")
+        raise Refusal(f"{name_of(table)} was brought in already. Nothing was changed.")
 
 
 def missing_in(columns: Columns) -> list[str]:
@@ -129,19 +162,25 @@ def missing_in(columns: Columns) -> list[str]:
 
 
 def _stages(floor: ShopFloor, entries: Iterable[NotesEntry], said: NotesAnswers) -> tuple[Match, ...]:
-    known = [stage.name for stage in floor.all(Stage) if not stage.put_away]
-    return match((entry.stage for entry in entries), known, said.stages)
+    names = {stage.id: stage.name for stage in floor.all(Stage) if not stage.put_away}
+    methods: dict[str, list[str]] = {name: [] for name in names.values()}
+    for method in floor.all(Method):
+        if method.stage_id in names and not method.put_away:
+            methods[names[method.stage_id]].append(method.name)
+    found = with_methods(match((entry.stage for entry in entries), methods, said.stages), methods)
+    return tuple(replace(one, method=said.methods.get(one.written, one.method)) for one in found)
 
 
 def _named(entries: Iterable[NotesEntry], stages: Iterable[Match], said: NotesAnswers) -> list[NotesEntry]:
     """Return the entries with the shop's names, and what is said of all of them."""
-    names = {one.written: one.name for one in stages}
+    names = {one.written: one for one in stages}
     found = []
     for entry in entries:
-        stage, pattern = names[entry.stage], entry.pattern or said.pattern
+        meant, pattern = names[entry.stage], entry.pattern or said.pattern
+        stage, method = meant.name, entry.method or meant.method
         pieces = entry.pieces if entry.pieces is not None else said.pieces
-        same = (stage, pattern, pieces) == (entry.stage, entry.pattern, entry.pieces)
-        found.append(entry if same else replace(entry, stage=stage, pattern=pattern, pieces=pieces))
+        same = (stage, method, pattern, pieces) == (entry.stage, entry.method, entry.pattern, entry.pieces)
+        found.append(entry if same else replace(entry, stage=stage, method=method, pattern=pattern, pieces=pieces))
     return found
 
 
@@ -232,12 +271,11 @@ def _patterns(floor: ShopFloor, entries: Iterable[NotesEntry]) -> dict[str, str]
     return found
 
 
-def _troubles(columns: Columns, misfits: Iterable[Misfit]) -> list[Trouble]:
-    return [Trouble(one.row, _head(columns, one.what), one.why) for one in misfits]
+def _troubles(table: NotesTable, columns: Columns, misfits: Iterable[Misfit]) -> list[Trouble]:
+    lines = {line.number: line for line in table.lines}
+    return [trouble(columns, lines[one.row], _where(columns, What(one.what)), one.why) for one in misfits]
 
 
-def _head(columns: Columns, what: str) -> str:
-    meant = What(what)
-    if meant is What.START and meant not in columns.places:
-        meant = What.LENGTH  # 19:10–20:35 stands there
-    return columns.head(meant) if meant in columns.places else what
+def _where(columns: Columns, meant: What) -> What:
+    """Return where it is written: 19:10–20:35 may stand in the column of lengths."""
+    return What.LENGTH if meant is What.START and meant not in columns.places else meant

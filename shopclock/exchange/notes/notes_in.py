@@ -8,9 +8,18 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from shopclock.exchange.notes.counts import Counts, counts
-from shopclock.exchange.notes.file import read_table
-from shopclock.exchange.notes.notes import NotesContext, bring, columns_of, drafted_notes, missing_in, refuse_known
+from shopclock.exchange.notes.notes import (
+    NotesContext,
+    bring,
+    columns_of,
+    drafted_notes,
+    missing_in,
+    name_of,
+    refuse_known,
+    table_in,
+)
 from shopclock.exchange.notes.rows import asks_order, asks_unit
+from shopclock.exchange.notes.text import years_text
 from shopclock.record.file.opening import file_for_parcel
 from shopclock.record.read.parcel import pack
 from shopclock.record.read.read_only import ReadOnlyRecord
@@ -48,6 +57,7 @@ class NotesPreview:
 
     `dates` and `numbers` are examples of what has to be asked, `missing` columns that have to be there; only
     without any of these there are `counts`, and a parcel where there is anything to bring in. `batches` are the last.
+    `sheets` are those of a workbook with what each is known by, `years` says where years are from that no row says.
     """
 
     name: str
@@ -62,6 +72,9 @@ class NotesPreview:
     troubles: tuple[Trouble, ...] = ()
     batches: tuple[str, ...] = ()
     counts: Counts | None = None
+    years: str = ""
+    sheet: str = ""
+    sheets: tuple[tuple[str, str], ...] = ()
     parcel: Parcel | None = None
 
 
@@ -86,9 +99,9 @@ def _no_looking_for_rings() -> Iterator[None]:
 
 
 def _looked(record: Path, file: Path, said: NotesAnswers, here: NotesContext, progress: Progress) -> NotesPreview:
-    table = read_table(file)
-    columns = columns_of(table, said)
     with ReadOnlyRecord.open(record) as reading:
+        table = table_in(reading.floor, file, said)
+        columns = columns_of(table, said)
         refuse_known(reading.floor, table)
         seen = _asked_of(table, columns, said)
         if seen.missing or seen.dates or seen.numbers:
@@ -99,10 +112,12 @@ def _looked(record: Path, file: Path, said: NotesAnswers, here: NotesContext, pr
 def _asked_of(table: NotesTable, columns: Columns, said: NotesAnswers) -> NotesPreview:
     """Return the first rows, and what has to be asked."""
     return NotesPreview(
-        table.name,
+        name_of(table),
         table.sha256,
         columns,
         _first_rows(table, columns),
+        sheet=table.sheet,
+        sheets=table.sheets,
         dates=asks_order(table, columns) if said.asked.order is None else None,
         numbers=asks_unit(table, columns) if said.asked.unit is None else None,
         missing=tuple(missing_in(columns)),
@@ -122,15 +137,18 @@ def _worked_out(
     told = counts(reading.floor, drafted)
     notes = drafted.notes
     return NotesPreview(
-        table.name,
+        name_of(table),
         table.sha256,
         columns,
         _first_rows(table, columns),
+        sheet=table.sheet,
+        sheets=table.sheets,
         lacks=drafted.lacks,
         stages=drafted.stages,
         troubles=drafted.troubles[:SHOWN_TROUBLES],
         batches=tuple(dict.fromkeys(one.entry.batch for one in notes.placed if one.entry.batch))[-SHOWN_BATCHES:],
         counts=told,
+        years=years_text(drafted.yearless, drafted.year_from),
         parcel=packed(reading, notes, here, progress) if notes.placed else None,
     )
 

@@ -4,27 +4,34 @@ import datetime as dt
 import hashlib
 import re
 from collections import Counter
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import TypeVar
 from zoneinfo import ZoneInfo
 
 from shopclock.exchange.notes.columns import Columns, What
 from shopclock.exchange.notes.file import NotesLine, NotesTable
+from shopclock.exchange.notes.language import SAME_AGAIN
 from shopclock.exchange.notes.time import (
+    TO,
     DateOrder,
     LengthUnit,
     Unreadable,
+    WrittenDay,
     clock_of,
     date_of,
+    exact,
+    is_guess,
     length_of,
     order_of,
     typed_span,
     unclear_number,
     unit_of,
+    written_day,
 )
 from shopclock.exchange.notes.time import asks_order as unclear
+from shopclock.exchange.notes.years import YearFrom, with_years, year_in
 from shopclock.exchange.workbook.safe_text import clean
 from shopclock.shop.notes.entries import NotesEntry
 from shopclock.shop.values.names import LONGEST
@@ -38,28 +45,40 @@ TOLD_EVERY = 100
 SECOND_US = 1_000_000
 DAY_S = 24 * 3600
 LONGEST_S = 31 * DAY_S
-_TO = re.compile(r"[–—-]| to |until")
 _COUNT = re.compile(r"(\d{1,3})(?:\.0+)?(?: ?[^\W\d_]{1,12}\.?)?")
 _ALL = tuple(What)
+_AGAIN = frozenset(What) - {What.NOTE}
+"""A ditto mark in these says the same as the cell above; in a note it is part of it."""
 _DOWN = (What.DATE, What.BATCH, What.PATTERN)
 """Often written once and left empty below, or merged: an empty cell says the same as the one above."""
 
 
 @dataclass(frozen=True, slots=True)
 class Trouble:
-    """A row that can't be taken: its number, the head of the column, its cell and why."""
+    """A row that can't be taken: its number, the head of the column, and why; `cell`, at `place`, can be put right.
+
+    `says` is what the row says, in words.
+    """
 
     row: int
     column: str
     why: str
+    place: int | None = None
+    cell: str = ""
+    says: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Rows:
-    """All that a table says: entries in the order of its rows, and the rows that can't be taken."""
+    """All that a table says: entries in the order of its rows, and the rows that can't be taken.
+
+    `yearless` days say no year; theirs is from `year_from`.
+    """
 
     entries: tuple[NotesEntry, ...]
     troubles: tuple[Trouble, ...]
+    yearless: int = 0
+    year_from: YearFrom = YearFrom.ROWS
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,26 +90,32 @@ class RowQuestions:
 
 
 class _Wrong(Exception):
-    """Fault of a row, and its column."""
+    """Fault of a row, and what of it is wrong."""
 
-    def __init__(self, column: str, why: str) -> None:
+    def __init__(self, what: What, why: str) -> None:
         super().__init__(why)
-        self.column = column
+        self.what = what
         self.why = why
 
 
 @dataclass(slots=True)
 class _Reader:
-    """Reads rows one after the other; `above` holds what an empty cell repeats, `cells` what the row says."""
+    """Reads rows one after the other; `cells` is what the row says.
+
+    `above` holds what an empty cell repeats, `last` what a ditto mark does; `years` those of rows that say none.
+    """
 
     columns: Columns
     order: DateOrder | None
     unit: LengthUnit
     zone: ZoneInfo
     now_us: int
+    years: Mapping[int, int] = field(default_factory=dict)
     above: dict[What, str] = field(default_factory=dict)
+    last: dict[What, str] = field(default_factory=dict)
     seen: Counter[str] = field(default_factory=Counter)
     cells: dict[What, str] = field(default_factory=dict)
+    row: int = 0
 
     def entry(self, line: NotesLine) -> NotesEntry:
         """Return what a row says; _Wrong where it can't be taken."""
@@ -113,13 +138,19 @@ class _Reader:
             stage=stage,
             method=method,
             pieces=self._pieces(),
+            guessed=is_guess(self.cells[What.LENGTH]),
             note=clean(self.cells[What.NOTE])[:500],
         )
 
     def _read_cells(self, line: NotesLine) -> None:
         """Note what a row says, itself or by the row above: another batch says its own pattern."""
+        self.row = line.number
         places, cells, wide = self.columns.places, line.cells, len(line.cells)
         self.cells = {what: cells[n] if (n := places.get(what, wide)) < wide else "" for what in _ALL}
+        for what, text in self.cells.items():
+            if text.casefold() in SAME_AGAIN and what in _AGAIN:
+                self.cells[what] = self.last.get(what, "")
+        self.last = dict(self.cells)
         said = {what: text for what in _DOWN if (text := self.cells[what])}
         if said.get(What.BATCH, self.above.get(What.BATCH)) != self.above.get(What.BATCH):
             self.above.pop(What.PATTERN, None)
@@ -127,13 +158,12 @@ class _Reader:
         self.cells |= self.above
 
     def _wrong(self, what: What, text: str, why: str) -> _Wrong:
-        column = self.columns.head(what) if what in self.columns.places else what.value
-        return _Wrong(column, f"{text[:40]} {why}".strip())
+        return _Wrong(what, f"{text[:40]} {why}".strip())
 
     def _date(self) -> dt.date:
         text = self.cells[What.DATE]
         try:
-            found = date_of(text, self.order)
+            found = date_of(text, self.order, self.years.get(self.row))
         except Unreadable as error:
             raise self._wrong(What.DATE, text, str(error) if text else "is empty") from error
         if self._us(found, 0) > self.now_us:
@@ -156,8 +186,11 @@ class _Reader:
     def _clocks(self) -> tuple[int | None, int | None]:
         """Return the times of day of a row: from and to, from alone, both out of one cell, or none."""
         start, end, length = (self.cells[what] for what in (What.START, What.END, What.LENGTH))
+        if start and not length and _is_spelt_length(start):  # the one time when nobody looked at the clock
+            self.cells[What.LENGTH], self.cells[What.START] = start, ""
+            return None, None
         for what, text in ((What.LENGTH, length), (What.START, start)):
-            if _TO.search(text[1:]):
+            if TO.search(text[1:].casefold()):
                 span = self._read(what, text, typed_span)
                 return span.start_s, span.end_s
         if not start:
@@ -210,6 +243,22 @@ class _Reader:
         return hashlib.sha256(f"{said}\x1f{self.seen[said]}".encode("utf-8", "replace")).hexdigest()[:32]
 
 
+def _is_spelt_length(text: str) -> bool:
+    """Tell whether a text is a length with its unit, no time of day: 1.6 hrs."""
+    try:
+        clock_of(text)
+    except Unreadable:
+        return not TO.search(text[1:].casefold()) and any(sign.isalpha() for sign in exact(text)) and _is_length(text)
+    return False
+
+
+def _is_length(text: str) -> bool:
+    try:
+        return length_of(text) > 0
+    except Unreadable:
+        return False
+
+
 @lru_cache(maxsize=4096)
 def _instant(day: dt.date, seconds: float, zone: ZoneInfo) -> int:
     """Return the instant when the shop's clock shows so many seconds of a day."""
@@ -229,7 +278,8 @@ def read_rows(
     asked = asked or RowQuestions()
     lines = table.lines[columns.first_line :]
     order = asked.order or order_of(_cells(columns, lines, What.DATE))
-    reader = _Reader(columns, order, asked.unit or _unit(columns, lines), zone, now_us)
+    years, year_from = _years(table, columns, order, dt.datetime.fromtimestamp(now_us / SECOND_US, zone).date())
+    reader = _Reader(columns, order, asked.unit or _unit(columns, lines), zone, now_us, years)
     entries: list[NotesEntry] = []
     troubles: list[Trouble] = []
     for done, line in enumerate(lines):
@@ -238,8 +288,65 @@ def read_rows(
         try:
             entries.append(reader.entry(line))
         except _Wrong as error:
-            troubles.append(Trouble(line.number, error.column, error.why))
-    return Rows(tuple(entries), tuple(troubles))
+            troubles.append(trouble(columns, line, error.what, error.why))
+    return Rows(tuple(entries), tuple(troubles), len(years), year_from)
+
+
+def trouble(columns: Columns, line: NotesLine, what: What, why: str) -> Trouble:
+    """Return why a row can't be taken, with the cell that says it."""
+    place = columns.places.get(what)
+    cell = line.cells[place] if place is not None and place < len(line.cells) else ""
+    return Trouble(line.number, columns.head(what) if place is not None else what.value, why, place, cell, _says(line))
+
+
+def _says(line: NotesLine) -> str:
+    return ", ".join(cell[:20] for cell in line.cells if cell)[:80]
+
+
+def _years(
+    table: NotesTable, columns: Columns, order: DateOrder | None, today: dt.date
+) -> tuple[dict[int, int], YearFrom]:
+    """Return the years of the rows whose day says none, by their numbers, and where they are from."""
+    lines, place = table.lines[columns.first_line :], columns.places.get(What.DATE)
+    above = ""
+    written: list[WrittenDay | None] = []
+    for line in lines:
+        text = line.cells[place] if place is not None and place < len(line.cells) else ""
+        if text and text.casefold() not in SAME_AGAIN:
+            above = text
+        written.append(_written(above, order) if above else None)
+    heads = [cell for line in table.lines[: columns.first_line] for cell in line.cells]
+    years, year_from = with_years(written, today, year_in([table.sheet, *heads, table.name], today))
+    found = {
+        line.number: year
+        for line, one, year in zip(lines, written, years, strict=True)
+        if one is not None and one.year is None and year is not None
+    }
+    return found, year_from
+
+
+def _written(text: str, order: DateOrder | None) -> WrittenDay | None:
+    try:
+        return written_day(text, order)
+    except Unreadable:
+        return None
+
+
+def put_right(table: NotesTable, cells: Mapping[tuple[int, int], str]) -> NotesTable:
+    """Return a table with the cells that the maker put right, by number of the row and place of the column."""
+    if not cells:
+        return table
+    rows: dict[int, dict[int, str]] = {}
+    for (row, place), text in cells.items():
+        rows.setdefault(row, {})[place] = text
+    lines = (_line_put_right(line, rows[line.number]) if line.number in rows else line for line in table.lines)
+    return replace(table, lines=tuple(lines))
+
+
+def _line_put_right(line: NotesLine, said: Mapping[int, str]) -> NotesLine:
+    width = max(len(line.cells), *(place + 1 for place in said))
+    cells = [said.get(n, line.cells[n] if n < len(line.cells) else "") for n in range(width)]
+    return NotesLine(line.number, tuple(cells))
 
 
 def asks_order(table: NotesTable, columns: Columns) -> str | None:

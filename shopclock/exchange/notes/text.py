@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from shopclock.exchange.notes.columns import What, letter
 from shopclock.exchange.notes.counts import Counts, counts
 from shopclock.exchange.notes.notes import NotesDraft
+from shopclock.exchange.notes.years import YearFrom
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.wording import counted, length_text
 
@@ -14,6 +15,8 @@ SHOWN = 20
 
 def draft_lines(floor: ShopFloor, drafted: NotesDraft) -> Iterator[str]:
     """Say what would be made: the columns, the names, batches and stretches, the rows that can't be taken."""
+    if drafted.others:
+        yield f"{drafted.notes.file}. The other sheets: {', '.join(drafted.others)}."
     yield columns_text(drafted)
     yield from names_lines(drafted)
     yield from batch_lines(floor, drafted)
@@ -31,8 +34,8 @@ def columns_text(drafted: NotesDraft) -> str:
 def names_lines(drafted: NotesDraft) -> Iterator[str]:
     """Say which names of stages are taken for another, and which are new."""
     for one in drafted.stages:
-        if one.likely:
-            yield f"{one.written} is taken for {one.name}."
+        if one.likely or one.method:
+            yield f"{one.written} is taken for {one.name}{', ' * bool(one.method)}{one.method}."
     new = [one.name for one in drafted.stages if not one.known]
     if new:
         yield f"New among the stages: {', '.join(dict.fromkeys(new))}."
@@ -44,6 +47,8 @@ def batch_lines(floor: ShopFloor, drafted: NotesDraft) -> Iterator[str]:
     yield made_text(floor, made)
     if made.estimated:
         yield estimated_text(made)
+    if drafted.yearless:
+        yield years_text(drafted.yearless, drafted.year_from)
     if What.BATCH not in drafted.columns.places and made.new + made.gone_on:
         yield "No column names the batch: all rows of a pattern are one."
 
@@ -59,8 +64,19 @@ def made_text(floor: ShopFloor, made: Counts) -> str:
 
 
 def estimated_text(made: Counts) -> str:
-    """Say which lengths count as estimated."""
-    return f"{made.estimated} have no time of day: they are laid into their day and count as estimated."
+    """Say which lengths count as estimated, and what follows from it."""
+    return (
+        f"{made.estimated} are laid into their day or were guessed, and count as estimated: in hours and costs, "
+        "in no trend."
+    )
+
+
+def years_text(yearless: int, year_from: YearFrom) -> str:
+    """Say how many rows have no year, and where theirs is from; nothing where all have one."""
+    if not yearless:
+        return ""
+    rows = "1 row says no year: it is" if yearless == 1 else f"{yearless} rows say no year: it is"
+    return f"{rows} taken from {year_from.value}."
 
 
 def trouble_lines(drafted: NotesDraft) -> Iterator[str]:

@@ -1,9 +1,10 @@
 """Reads a workbook in a process of its own: what spoils it, or eats memory, takes nobody else with it.
 
-    python -P workbook_reader.py ROWS COLUMNS MEMORY SECONDS < workbook > cells
+    python -P workbook_reader.py ROWS COLUMNS MEMORY SECONDS SHEET < workbook > cells
 
 Knows nothing of the program: a line of JSON a row, [number, cell, cell, …], all cells as texts that say the same
-whatever the workbook's own formats are. Formulas give their values. The first line names the sheet.
+whatever the workbook's own formats are. Formulas give their values. The first line names the sheet that is read, "" for
+the first, and all that have rows.
 """
 
 import datetime as dt
@@ -31,32 +32,30 @@ def text_of(cell: object) -> str:
     return str(cell)
 
 
-def sheet_with_rows(book: CalamineWorkbook) -> CalamineSheet | None:
-    """Return the first sheet in sight that has two rows or more."""
-    for sheet in book.sheets_metadata:
-        found = book.get_sheet_by_name(sheet.name) if sheet.visible is SheetVisibleEnum.Visible else None
-        if found is not None and found.height >= 2:
-            return found
-    return None
+def sheets_with_rows(book: CalamineWorkbook) -> dict[str, CalamineSheet]:
+    """Return the sheets in sight that have two rows or more, by name."""
+    names = [sheet.name for sheet in book.sheets_metadata if sheet.visible is SheetVisibleEnum.Visible]
+    return {name: sheet for name in names if (sheet := book.get_sheet_by_name(name)).height >= 2}
 
 
-def main(rows: int, columns: int) -> int:
+def main(rows: int, columns: int, name: str) -> int:
     """Write the rows of the workbook that comes in to standard output."""
     out = io.TextIOWrapper(sys.stdout.buffer, encoding="utf-8", errors="replace", write_through=False)
-    code = write_rows(sys.stdin.buffer.read(), out, rows, columns)
+    code = write_rows(sys.stdin.buffer.read(), out, rows, columns, name)
     out.flush()
     return code
 
 
-def write_rows(data: bytes, out: TextIO, rows: int, columns: int) -> int:
+def write_rows(data: bytes, out: TextIO, rows: int, columns: int, name: str = "") -> int:
     """Write the rows of a workbook; 3 where it has none, 4 where it has too many, 5 where they say too much."""
-    sheet = sheet_with_rows(CalamineWorkbook.from_filelike(io.BytesIO(data)))
-    if sheet is None:
+    sheets = sheets_with_rows(CalamineWorkbook.from_filelike(io.BytesIO(data)))
+    if not sheets or name not in ("", *sheets):
         return 3
+    sheet = sheets[name or next(iter(sheets))]
     last_row, last_column = sheet.end or (0, 0)
     if last_row >= rows or last_column >= columns:
         return 4
-    out.write(json.dumps([sheet.name]) + "\n")
+    out.write(json.dumps([sheet.name, *sheets]) + "\n")
     letters = 0
     for number, row in enumerate(islice(sheet.to_python(skip_empty_area=False), rows), start=1):
         cells = [text_of(cell) for cell in row]
@@ -80,6 +79,6 @@ def hold(memory: int, seconds: int) -> None:
 if __name__ == "__main__":
     hold(int(sys.argv[3]), int(sys.argv[4]))
     try:
-        sys.exit(main(int(sys.argv[1]), int(sys.argv[2])))
+        sys.exit(main(int(sys.argv[1]), int(sys.argv[2]), sys.argv[5]))
     except MemoryError:
         sys.exit(5)

@@ -1,7 +1,7 @@
 """A page as plain data, laid out from the top down: texts, lines and boxes in millimetres from its upper left."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from shopclock.exchange.workbook.safe_text import clean
@@ -92,6 +92,22 @@ class PaperPage:
     def texts(self) -> tuple[str, ...]:
         """All that can be read on it."""
         return tuple(item.text for item in self.items if isinstance(item, Text))
+
+
+STAMP_MM = 3.0
+"""Letters of a stamp, which stands in the upper margin."""
+
+
+def stamped(pages: Sequence[PaperPage], said: str) -> tuple[PaperPage, ...]:
+    """Return pages that all say something over what stands on them; as they are where there is nothing to say."""
+    if not said:
+        return tuple(pages)
+    return tuple(replace(page, items=(*page.items, _stamp(page.size, said))) for page in pages)
+
+
+def _stamp(size: PaperSize, said: str) -> Text:
+    wide = size.width_mm - 2 * MARGIN_MM
+    return Text(MARGIN_MM, MARGIN_MM - 1.6 * STAMP_MM, wide, 1.4 * STAMP_MM, clean(said), STAMP_MM, across=0.5)
 
 
 LEAST_MM = 1.9

@@ -6,12 +6,13 @@ from pathlib import Path
 from shopclock.exchange.names import batches_named, order_named
 from shopclock.exchange.paper.card import card_pages
 from shopclock.exchange.paper.card_facts import card_facts
-from shopclock.exchange.paper.page import SIZES, PaperPage, PaperSize
+from shopclock.exchange.paper.page import SIZES, PaperPage, PaperSize, stamped
 from shopclock.exchange.paper.quote import quote_facts, quote_pages
 from shopclock.exchange.paper.review_facts import review_facts
 from shopclock.exchange.paper.review_sheet import review_pages
 from shopclock.exchange.paper.source import size_for
 from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.shop.state.demo_mark import demo_said
 
 
 def write_card(reading: ReadOnlyRecord, name: str, path: Path, paper: str | None, now_us: int) -> None:
@@ -43,4 +44,4 @@ def _write(
     from shopclock.exchange.printing.output import size_here, to_pdf
 
     size = SIZES[paper] if paper is not None else size_for(reading.floor, size_here())
-    to_pdf(make(size), path, title)
+    to_pdf(stamped(make(size), demo_said(reading.floor)), path, title)

@@ -46,7 +46,7 @@ def costs_in(unit: str) -> Sheet[CostLine]:
     def part(head: str, of: Callable[[PieceCost], Decimal], tells: str) -> SheetColumn[CostLine]:
         return money(f"{head} a piece", lambda row, _: of(row.cost), tells)
 
-    mean = "Mean of its pieces: ordered ones at their price, the others as asked for."
+    mean = "Mean of its pieces: ordered ones at their price, others as asked for, seconds at their share of it."
     columns: tuple[SheetColumn[CostLine], ...] = (
         Holds.TEXT("Batch", 12, lambda r: r.batch.row.name, "The batch."),
         Holds.TEXT("Pattern", 12, lambda r: r.batch.row.pattern, "Its pattern."),
@@ -55,10 +55,10 @@ def costs_in(unit: str) -> Sheet[CostLine]:
         part("Material", lambda cost: cost.material, "Its own, and its share of the batch's."),
         part("Consumables", lambda cost: cost.consumables, "Belts, epoxy and the like."),
         part("Bought out", lambda cost: cost.bought_out, "Work that others did."),
-        part("Fees", lambda cost: cost.fees, "Fees kept as costs."),
+        money("Fees a piece", lambda row, _: row.fees, "Fees kept as costs, and those of a sale at its price."),
         part("Overhead", lambda cost: cost.overhead, "Rent, power and the shop's own hours."),
         part("Carried", lambda cost: cost.carried, "All that went into pieces which didn't finish."),
-        money("Cost of a piece", lambda row, _: row.cost.total, "The sum of these, without tax."),
+        money("Cost of a piece", lambda row, _: row.total, "The sum of these, without tax."),
         money("Cost of all", lambda row, _: row.cost_of_all, "Of all its finished pieces."),
         money("Lowest price", lambda row, own: lowest_price(row.cost, own), "The lowest that pays, without tax."),
         money("Price of a piece", lambda row, _: row.price, mean),

@@ -32,7 +32,7 @@ def batches_text(floor: ShopFloor, lines: Iterable[tuple[BatchLine, ShopFloor]])
         )
         for line, _ in lines
     ]
-    return _table(rows, right={3, 4, 5, 6})
+    return table_text(rows, right={3, 4, 5, 6})
 
 
 def batch_text(floor: ShopFloor, line: BatchLine) -> str:
@@ -44,7 +44,7 @@ def batch_text(floor: ShopFloor, line: BatchLine) -> str:
     names = (*(name for name, _ in line.stages), "Whole")
     passed = [*(_passed(stage) for stage in stages), ("", "", "", "")]
     rows += [(name, *own, *sums) for name, own, *sums in zip(names, passed, per_finished, spent, strict=True)]
-    return f"{_head(floor, line)}\n\n{_table(rows, right={1, 2, 3, 4, 5, 6})}"
+    return f"{_head(floor, line)}\n\n{table_text(rows, right={1, 2, 3, 4, 5, 6})}"
 
 
 def _passed(stage: StageFigures) -> tuple[str, ...]:
@@ -78,7 +78,7 @@ def _rests_on(line: BatchLine) -> str:
     return ", ".join(part for part in said if part)
 
 
-def _table(rows: Sequence[tuple[str, ...]], right: set[int]) -> str:
+def table_text(rows: Sequence[tuple[str, ...]], right: set[int]) -> str:
     """Set rows in columns as wide as their widest field."""
     fields = [[_short(field) for field in row] for row in rows]
     widths = [max(_width(row[i]) for row in fields) for i in range(len(fields[0]))]

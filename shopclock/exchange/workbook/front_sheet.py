@@ -7,6 +7,7 @@ from shopclock.exchange.workbook.front_facts import FrontFacts
 from shopclock.exchange.workbook.safe_text import text_cell
 from shopclock.exchange.workbook.sheets import BATCHES, STAGES, BatchLine
 from shopclock.exchange.workbook.xlsx_file import TWO_LINES, LooseSheetPage, Workbook
+from shopclock.shop.state.demo_mark import demo_said
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.wording import word
 
@@ -199,12 +200,14 @@ class Front:
     def __init__(self, book: Workbook, floor: ShopFloor) -> None:
         self._book, self._looks = book, Looks(book)
         self._piece, self._finished, self._batch = (word(floor, kind) for kind in ("piece", "finished", "batch"))
+        said = demo_said(floor)
+        self._invented = f"{said[:1].upper()}{said[1:]}. " if said else ""
         self._page = LooseSheetPage(book.front(NAME, 24, WIDE))
 
     def fill(self, facts: FrontFacts, told: str, stage_rows: int) -> None:
         """Write it; `told` says what is in the book, `stage_rows` how many rows the sheet of stages has."""
         self._page.string(0, 0, f"Minutes per finished {self._finished.one}", self._looks.title)
-        self._page.string(1, 0, told, self._looks.quiet)
+        self._page.string(1, 0, f"{self._invented}{told}", self._looks.quiet)
         if facts.every:
             self._sums(facts)
         else:

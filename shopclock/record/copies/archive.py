@@ -19,6 +19,7 @@ from shopclock.record.file.on_disk import folder_on_disk, make_folder, on_disk
 from shopclock.record.file.opening import open_reader
 from shopclock.record.file.place import ENDING
 from shopclock.record.file.schema import COVERED, POINTS_AT, TABLES, VERSION, every_table
+from shopclock.shop.state.demo_mark import DEMO, INVENTED
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.plain_file import is_other_than_file
 from shopclock.shop.values.progress import UNWATCHED, Progress
@@ -66,7 +67,7 @@ def archive(record: Path, target: Path, now_us: int, progress: Progress = UNWATC
         with zipfile.ZipFile(part, "w", zipfile.ZIP_DEFLATED) as book:
             told_rows = _Counted(connection, progress)
             tables = [_write(book, connection, table, names, told_rows) for table, names in columns().items()]
-            book.writestr(README, readme())
+            book.writestr(README, readme(_demo(connection)))
             book.writestr(MANIFEST, json.dumps(_manifest(tables, now_us), indent=1))
         on_disk(part)
         part.replace(target)
@@ -117,9 +118,15 @@ def _write(
     return {"name": table, "file": file_of(table), "rows": n, "bytes": size, "sha256": digest.hexdigest()}
 
 
-def readme() -> str:
+def _demo(connection: Any) -> bool:
+    """Tell whether it is the demo shop's record."""
+    return connection.execute("SELECT 1 FROM setting WHERE name = ?", (DEMO,)).fetchone() is not None
+
+
+def readme(demo: bool = False) -> str:  # one plain switch
     """Explain an archive to somebody who has nothing but it."""
-    return "\n".join([_HEAD, *_tables_said(), ""])
+    said = [f"This is {INVENTED}.", ""] if demo else []
+    return "\n".join([*said, _HEAD, *_tables_said(), ""])
 
 
 _HEAD = f"""This is the whole record of a workshop: what was worked on, when, by whom, on which pieces.

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Protocol
 
+from shopclock.exchange.paper.page import stamped
 from shopclock.exchange.paper.source import size_for
 from shopclock.screens.files.exporting import free_place
+from shopclock.shop.state.demo_mark import demo_said
 from shopclock.views.dialogs import Choice
 from shopclock.views.field import Pick, ask
 
@@ -58,7 +60,8 @@ class OnPaper:
         if printers:
             choices = [Choice(PRINTER + one, one) for one in printers]
             where = yield from Pick("Where to", [*choices, Choice(FILE, "A file", "PDF, in your documents")])
-        pages = make(size_for(self._record.floor, self._output.size_here()))
+        floor = self._record.floor
+        pages = stamped(make(size_for(floor, self._output.size_here())), demo_said(floor))
         if where == FILE:
             path = free_place(self._folder, name, ".pdf")
             self._output.to_pdf(pages, path, name)

@@ -32,6 +32,7 @@ MEANINGS = {
     What.NOTE: "anything else",
 }
 NOTHING = "nothing"
+TIMED = "timed"
 
 
 def meanings(columns: Columns, place: int) -> list[Choice]:
@@ -73,11 +74,20 @@ def columns_said(columns: Columns) -> str:
     return ", ".join(f"{letter(place)} {what.value}" for what, place in places)
 
 
+def measured_choices() -> list[Choice]:
+    """Answers to where lengths are from, each with what follows from it."""
+    return [
+        Choice(TIMED, "Timed by a clock", "they count in hours, costs and trends, marked from notes"),
+        Choice("guessed", "Guessed afterwards", "they count in hours and costs, in no trend"),
+    ]
+
+
 def match_said(one: Match) -> str:
     """Stage or batch that a name is taken for."""
+    name = f"likely {one.name}" if one.likely else one.name
     if not one.known:
-        return "a new one" if one.name == one.written else f"a new one: {one.name}"
-    return f"likely {one.name}" if one.likely else one.name
+        name = "a new one" if one.name == one.written else f"a new one: {one.name}"
+    return f"{name}, {one.method}" if one.method else name
 
 
 def stages_said(stages: tuple[Match, ...]) -> str:

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QWidget
 from shopclock.screens.shell.rest import Rest
 from shopclock.screens.shell.sight import Sight
 from shopclock.shop.state import settings
+from shopclock.shop.state.demo_mark import demo_said
 from shopclock.shop.state.desk_copy import at_desk, which_file
 from shopclock.shop.state.wording import day_text, shop_time, zone_of
 
@@ -93,6 +94,7 @@ class Shell(QObject):
         self._sight.changed.connect(self._seen_again)
         frame.tab_pressed.connect(self.show_screen)
         record.on_change(self.refresh)
+        frame.header.set_mark(demo_said(record.floor))
         self._rest = Rest(record, record.rest, self)
 
     def add(self, key: str, make: Callable[[], Screen]) -> None:
@@ -136,7 +138,7 @@ class Shell(QObject):
     def apply_style(self) -> None:
         """Take theme, size and ruler from the record's settings, and say which file this is."""
         floor = self._record.floor
-        self._frame.setWindowTitle(f"Shopclock: {which_file(floor)}")
+        self._frame.setWindowTitle(f"Shopclock: {demo_said(floor) or which_file(floor)}")
         self._look.set_theme(self._themes[settings.value(floor, settings.THEME)])
         measured = settings.ruler(floor, self._frame.screen().name())
         sizes = replace(

@@ -56,7 +56,9 @@ def _went_in(shown: Shown) -> str:
     n = sum(lot.pieces for lot in chosen.lots)
     out = ", ".join(f"{reason_text(floor, reason)} ({n})" for reason, n in chosen.left_out)
     said = f"Left out: {out}. They count as made all the same." if out else "None was left out."
-    return f"{len(chosen.lots)} of {len(lots)} {batches}, {n} {shown.piece.one if n == 1 else shown.piece.many}. {said}"
+    pieces, noted = shown.piece.one if n == 1 else shown.piece.many, sum(lot.from_notes for lot in chosen.lots)
+    notes = f", {noted} from notes" if noted else ""
+    return f"{len(chosen.lots)} of {len(lots)} {batches}{notes}, {n} {pieces}. {said}"
 
 
 def _by_count(shown: Shown) -> tuple[Fact, ...]:

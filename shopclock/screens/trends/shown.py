@@ -105,7 +105,8 @@ def point_text(floor: ShopFloor, lot: Lot, name: str, piece: Word) -> str:
     """Say which batch a mark is: name, pattern, minutes, pieces, method, date, and why it was left out."""
     many = piece.one if lot.pieces == 1 else piece.many
     said = f"{minutes_text(lot.minutes)} min a {piece.one}, {lot.pieces} {many}"
-    parts = [said, *([name] if name else []), date_text(floor, lot.at_us)]
+    noted = ["from notes"] if lot.from_notes else []
+    parts = [said, *([name] if name else []), date_text(floor, lot.at_us), *noted]
     out = f" Left out: {reason_text(floor, lot.left_out)}." if lot.left_out is not None else ""
     return f"{batch_name(floor, lot)}, {pattern_name(floor, lot.pattern_id)}: {', '.join(parts)}.{out}"
 

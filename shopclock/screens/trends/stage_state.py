@@ -60,6 +60,7 @@ def _full(shown: Shown, method: MethodAnswer, lot: Lot) -> Cells:
     floor = shown.floor
     named = (TableColumn("Method", marked=True), shown.name(method))
     has_methods = any(m.trend.method_id is not None for m in shown.answer.methods)
+    noted = any(one.from_notes for m in shown.answer.methods for one in m.trend.lots)
     with_setup = (TableColumn("With set-up", figures=True), minutes_text(lot_minutes(lot, with_setup=True)))
     return (
         (TableColumn(word(floor, "batch").one.capitalize()), batch_name(floor, lot)),
@@ -73,6 +74,7 @@ def _full(shown: Shown, method: MethodAnswer, lot: Lot) -> Cells:
         (TableColumn("Expected", figures=True), minutes_text(_expected(method, lot))),
         (TableColumn("Set-up", figures=True), _or_dash(lot.setup_us)),
         (TableColumn("Rework", figures=True), _or_dash(lot.rework_us)),
+        *([(TableColumn("From"), "notes" if lot.from_notes else "presses")] if noted else []),
         (TableColumn("Left out"), _why_left_out(shown, method, lot)),
     )
 
@@ -149,7 +151,8 @@ def line(shown: Shown, *, drawn: bool) -> str:
     chosen = chosen_lot(shown)
     if chosen is not None:
         return _told(shown, *chosen)
-    return left_out(shown) or f"Press a mark to see which {word(shown.floor, 'batch').one} it is." if drawn else ""
+    told = " ".join(filter(None, (left_out(shown), from_notes(shown))))
+    return told or f"Press a mark to see which {word(shown.floor, 'batch').one} it is." if drawn else ""
 
 
 def review(shown: Shown) -> str:
@@ -180,6 +183,14 @@ def left_out(shown: Shown) -> str:
     reasons = [(reason_text(shown.floor, reason), n) for reason, n in out.items()]
     why = reasons[0][0] if len(reasons) == 1 else ", ".join(f"{text} ({n})" for text, n in reasons)
     return f"{counted(shown.floor, 'batch', out.total())} left out: {why}."
+
+
+def from_notes(shown: Shown) -> str:
+    """Say how many of the batches that went in are from old notes; nothing if none."""
+    noted = {lot.batch_id for method in shown.answer.methods for lot in method.chosen.lots if lot.from_notes}
+    if not noted:
+        return ""
+    return f"{counted(shown.floor, 'batch', len(noted))} {'is' if len(noted) == 1 else 'are'} from notes."
 
 
 def _told(shown: Shown, method: MethodAnswer, lot: Lot) -> str:

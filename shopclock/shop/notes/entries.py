@@ -23,7 +23,8 @@ NO_NAME = "Old notes"
 class NotesEntry:
     """A row: its day from midnight to midnight, start and end where it has a time of day, its length, names as written.
 
-    `known_by` is what the row's own text is known by. Names are "" where the notes have none.
+    `known_by` is what the row's own text is known by. Names are "" where the notes have none. A `guessed` length says
+    of itself that it is one.
     """
 
     row: int
@@ -39,6 +40,7 @@ class NotesEntry:
     method: str
     pieces: int | None
     note: str
+    guessed: bool = False
 
     @property
     def batch_key(self) -> str:
@@ -130,6 +132,8 @@ class _Placing:
             return
         end_us = start_us + entry.length_us
         sure = Certainty.AMENDED if entry.start_us is not None else self._guessed
+        if entry.guessed:
+            sure = Certainty.ESTIMATED
         self._free.take(self._keys(entry, stage, kind), start_us, end_us)
         shop_work = stage is not None and stage.shop_work
         self.placed.append(Placed(entry, kind, shop_work, start_us, end_us, sure))

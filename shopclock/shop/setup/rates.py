@@ -9,7 +9,7 @@ from shopclock.shop.state.settings import store
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import CostItem
-from shopclock.shop.values.money import amount, currency_code, percent
+from shopclock.shop.values.money import amount, currency_code, percent, share
 
 ZERO = Decimal(0)
 
@@ -18,7 +18,8 @@ ZERO = Decimal(0)
 class Rates:
     """Wished earnings an hour; the share (percent) and the fixed fee that a sale costs; sales tax in percent.
 
-    `tax_back`: the tax that the shop pays on what it buys comes back to it, so that it is no cost.
+    `tax_back`: the tax that the shop pays on what it buys comes back to it, so that it is no cost. `second_share`: what
+    a second sells for without an order, percent of the price asked.
     """
 
     hour: Decimal = ZERO
@@ -27,6 +28,7 @@ class Rates:
     sales_tax: Decimal = ZERO
     currency: str = "EUR"
     tax_back: bool = False
+    second_share: Decimal = Decimal(100)
 
 
 def _yes(typed: str) -> bool:
@@ -35,7 +37,7 @@ def _yes(typed: str) -> bool:
 
 _READ: dict[str, Callable[[str], Any]] = {
     "hour": amount, "fee_share": percent, "fixed_fee": amount, "sales_tax": percent,
-    "currency": currency_code, "tax_back": _yes,
+    "currency": currency_code, "tax_back": _yes, "second_share": share,
 }  # fmt: skip
 
 

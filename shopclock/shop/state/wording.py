@@ -41,7 +41,7 @@ def range_text(low: float, high: float) -> str:
     return " to ".join(dict.fromkeys(ends))
 
 
-def rounded_parts(values: Sequence[float], digits: int = 1) -> list[Decimal]:
+def rounded_parts(values: Sequence[float | Decimal], digits: int = 1) -> list[Decimal]:
     """Round parts so that they add up to their rounded sum (largest remainder)."""
     unit = Decimal(1).scaleb(-digits)
     exact = [Decimal(value) for value in values]

@@ -43,6 +43,11 @@ def percent(typed: str) -> Decimal:
     return found
 
 
+def share(typed: str) -> Decimal:
+    """Return a typed share of something in percent, all of it too; refused where it is none."""
+    return Decimal(100) if typed.strip().removesuffix("%").strip() == "100" else percent(typed)
+
+
 def currency_code(typed: str) -> str:
     """Return the three letters of a currency; refused where it isn't three letters."""
     code = typed.strip().upper()

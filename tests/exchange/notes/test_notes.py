@@ -123,7 +123,7 @@ def test_what_would_be_made_is_said_before_anything_is(record: Record) -> None:
         "Sweping is taken for Sweeping.",
         "New among the stages: Sawing out.",
         "2 batches to make, 10 blades, 6 stretches of work, 5 h 43 in all.",
-        "4 have no time of day: they are laid into their day and count as estimated.",
+        "4 are laid into their day or were guessed, and count as estimated: in hours and costs, in no trend.",
     ]
     assert stands(record) == before
 

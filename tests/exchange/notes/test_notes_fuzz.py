@@ -145,7 +145,7 @@ def in_this_process(monkeypatch: pytest.MonkeyPatch) -> None:
     from shopclock.exchange.notes import workbook_reader
 
     def run(asked: list[str], *, data: bytes) -> tuple[int, bytes]:
-        rows, columns = int(asked[-4]), int(asked[-3])
+        rows, columns = int(asked[-5]), int(asked[-4])
         out = io.StringIO()
         try:
             return workbook_reader.write_rows(data, out, rows, columns), out.getvalue().encode("utf-8", "replace")
@@ -288,6 +288,6 @@ def test_a_link_is_followed_to_a_file_and_to_nothing_else(tmp_path: Path) -> Non
 
 def test_the_reader_of_workbooks_may_have_no_more_memory_than_it_is_given() -> None:
     script = Path(file.__file__).with_name("workbook_reader.py")
-    asked = [sys.executable, "-P", str(script), "1000", "10", "80000000", "60"]
+    asked = [sys.executable, "-P", str(script), "1000", "10", "80000000", "60", ""]
     done = subprocess.run(asked, input=bomb(size=150_000_000), capture_output=True, timeout=300, check=False)
     assert done.returncode != 0

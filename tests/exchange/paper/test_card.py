@@ -32,7 +32,7 @@ def made(n: int, steps: int) -> Card:
         batch="26-10",
         about=NAME,
         as_of="12 blades, begun Wed 11 Nov 2026. As it stood on Wed 25 Nov 2026.",
-        whose="for Orla, Weir Street: A, B; for Hollin: D–H",
+        whose="for Orla, two doors down: A, B; for Hollin: D–H",
         marks=marks(n),
         gone=tuple(i == 6 for i in range(n)),
         rows=(numbers, *rows, *readings),

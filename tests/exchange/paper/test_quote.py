@@ -113,7 +113,7 @@ def test_without_a_price_that_holds_there_is_no_quote(
 def test_it_is_one_page_and_nothing_covers_anything(size: PaperSize) -> None:
     rows = tuple((f"A row of money {n}", "EUR\u00a012,345,678.90") for n in range(6))
     note = "Engraved on the left of the blade, " * 6
-    who, what = "Orla, Weir Street and Sons Ltd", "200 oyster knives, Oyster knife, bog oak handle"
+    who, what = "Orla, two doors down, and daughters", "200 oyster knives, Oyster knife, bog oak handle"
     shop, day = "Gullfallow Creek Knives and Tools", "Wed 25 Nov 2026"
     long = Quote(shop, who, day, what, rows, "Ready by Sat 12 Dec 2026.", note)
     (page,) = quote_pages(long, size)

@@ -51,8 +51,9 @@ def test_a_batch_costs_and_earns_what_the_program_says(demo: Path, book: Path) -
             for head, value in {
                 "Labour a piece (EUR)": found.cost.labour,
                 "Carried a piece (EUR)": found.cost.carried,
-                "Cost of a piece (EUR)": found.cost.total,
-                "Cost of all (EUR)": found.cost.total * figured.finished,
+                "Fees a piece (EUR)": found.fees,
+                "Cost of a piece (EUR)": found.total,
+                "Cost of all (EUR)": found.total * figured.finished,
                 "Lowest price (EUR)": lowest_price(found.cost, own),
                 "Price of a piece (EUR)": found.price,
                 "Earned an hour (EUR)": found.hour,

@@ -93,7 +93,10 @@ def pages(record: Record) -> Pages:
 def test_a_file_is_told_then_brought_in_by_one_press_and_taken_back_by_one_undo(pages: Pages) -> None:
     pages.choose(PLAIN)
     assert pages.title == "1 batch to make, 6 blades, 2 stretches of work, 1 h 40 in all."
-    assert said(pages) == "2 have no time of day: they are laid into their day and count as estimated."
+    assert (
+        said(pages)
+        == "2 are laid into their day or were guessed, and count as estimated: in hours and costs, in no trend."
+    )
     press(pages, "Bring all in")
     assert pages.title == "notes.csv is in the record."
     assert [batch.name for batch in pages.floor.all(Batch)] == ["K1"]
@@ -121,11 +124,17 @@ def test_a_longer_file_of_nothing_new_says_so(pages: Pages) -> None:
     assert not tile(pages, "Bring all in").enabled
 
 
+def test_numbers_that_would_be_days_of_hours_are_minutes_without_a_question(pages: Pages) -> None:
+    pages.choose("Date,Batch,Task,Time,Qty\n15/3/26,K1,Saw,80,3\n16/3/26,K1,Saw,20,3\n")
+    assert pages.asked == []
+    assert "1 h 40 in all" in pages.title
+
+
 def test_dates_and_bare_numbers_are_asked_about_once(pages: Pages) -> None:
-    pages.choose("Date,Batch,Task,Time,Qty\n7/3/26,K1,Saw,80,3\n8/3/26,K1,Saw,20,3\n", "day first", "minutes")
-    assert [one.words for one in pages.asked] == ["Which day is 7/3/26 in notes.csv", "What is 80 in notes.csv"]
+    pages.choose("Date,Batch,Task,Time,Qty\n7/3/26,K1,Saw,8,3\n8/3/26,K1,Saw,20,3\n", "day first", "minutes")
+    assert [one.words for one in pages.asked] == ["Which day is 7/3/26 in notes.csv", "What is 8 in notes.csv"]
     assert [choice.label for choice in pages.asked[0].choices] == ["Sat 7 Mar 2026", "Fri 3 Jul 2026"]
-    assert pages.title == "1 batch to make, 3 blades, 2 stretches of work, 1 h 40 in all."
+    assert pages.title == "1 batch to make, 3 blades, 2 stretches of work, 28 min in all."
     press(pages, "Bring all in")
     assert min(i.start_us for i in _stretches(pages)) // 86_400_000_000 == 20_519
 
@@ -178,7 +187,13 @@ def test_what_no_row_says_can_be_said(pages: Pages) -> None:
     assert pages.asked[-1].words == "That is no number from 1 to 60. Nothing was changed."
     pages.answers.append("4")
     pages.press(tile(pages, "Blades").key)
+    assert tile(pages, "Lengths").detail == "count as estimated"
+    pages.answers.append("timed")
     press(pages, "Lengths")
+    assert [choice.detail for choice in pages.asked[-1].choices] == [
+        "they count in hours, costs and trends, marked from notes",
+        "they count in hours and costs, in no trend",
+    ]
     assert tile(pages, "Lengths").detail == "were timed"
     press(pages, "Bring all in")
     batch = next(pages.floor.all(Batch))
@@ -190,10 +205,48 @@ def test_rows_that_cannot_be_taken_are_listed_and_left_out_only_by_a_press_that_
     pages.choose(PLAIN + "Total;;;;20 h;\n")
     assert "1 row can't be taken: see Left out." in said(pages)
     press(pages, "Left out")
-    assert pages.state().text == r"- **Row 4, Date**: Total is no date with day, month and year"
+    assert [(t.title, t.detail) for t in pages.state().tiles] == [
+        ("Row 4, Date", "Total is no date with day, month and year")
+    ]
     pages.back()
     press(pages, "Bring in the rest")
     assert len(_stretches(pages)) == 2
+
+
+def test_a_refused_row_is_put_right_in_the_window(pages: Pages) -> None:
+    pages.choose(PLAIN + "9.3.2x;K1;Spreader;Saw;30 min;6\n")
+    press(pages, "Left out")
+    pages.answers.append("9.3.26")
+    press(pages, "Row 4, Date")
+    assert pages.asked[-1].start == "9.3.2x"
+    assert pages.title == "Nothing is left out"
+    pages.back()
+    press(pages, "Bring all in")
+    assert len(_stretches(pages)) == 3
+
+
+def test_rows_with_the_same_fault_are_put_right_together_or_alone(pages: Pages) -> None:
+    pages.choose(PLAIN + "9.3.26;K1;Spreader;Saw;1/2;6\n10.3.26;K1;Spreader;Saw;1/2;6\n")
+    press(pages, "Left out")
+    pages.answers += ["30 min", "one"]
+    press(pages, "Row 4, Time")
+    assert [t.title for t in pages.state().tiles] == ["Row 5, Time"]
+    pages.choose(PLAIN + "9.3.26;K1;Spreader;Saw;1/2;6\n10.3.26;K1;Spreader;Saw;1/2;6\n", name="again.csv")
+    press(pages, "Left out")
+    pages.answers += ["30 min", "all"]
+    press(pages, "Row 4, Time")
+    assert pages.title == "Nothing is left out"
+
+
+def test_the_method_in_a_name_can_be_said_otherwise(pages: Pages) -> None:
+    pages.choose(PLAIN.replace("bevels", "bevels free hand"))
+    press(pages, "Stages")
+    found = tile(pages, "bevels free hand")
+    assert found.detail.endswith(", freehand")
+    press(pages, "bevels free hand")
+    pages.answers.append("")
+    press(pages, "Method")
+    assert tile(pages, "Method").detail == "none"
 
 
 def test_a_batch_that_is_still_in_work_stays_open(pages: Pages) -> None:

@@ -84,8 +84,8 @@ def test_what_each_batch_earned_is_a_bar_by_pattern() -> None:
     hours = [("26-01", "Butter", -5.0), *((f"26-0{i}", "Butter", 40.0) for i in (2, 3, 4)), ("26-05", "Oyster", 30.0)]
     batches = tuple(BatchEarned(name, pattern, hour, f"EUR {hour:.2f}") for name, pattern, hour in hours)
     found = earned.picture(batches)
-    assert [row.parts[0][1] for row in found.rows] == [0.0, 40.0, 40.0, 40.0, 30.0]
-    assert found.rows[0].number == "EUR -5.00"
+    assert [row.parts[0][1] for row in found.rows] == [40.0, 40.0, 40.0, 0.0, 30.0]
+    assert found.rows[3].number == "EUR -5.00"
     assert [name for _, name in found.legend] == ["Butter", "Oyster"]
     assert earned.best(EarnedTold(batches, 0)) == "Butter earns most an hour, by the last 3 of each pattern"
     assert earned.best(EarnedTold(batches[-1:], 0)) == "Oyster: EUR 30.00 an hour in its last batch"

@@ -13,19 +13,20 @@ from shopclock.screens.notes import texts
 from shopclock.screens.paged.described import DescribedPage
 from shopclock.shop.notes.entries import NO_NAME
 from shopclock.shop.state.wording import word
-from shopclock.shop.values.entities import ImportFile, Pattern, Stage
+from shopclock.shop.values.entities import ImportFile, Method, Pattern, Stage
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.work.batches import MOST_PIECES
 from shopclock.views.dialogs import COUNT, Choice
-from shopclock.views.field import Number, Pick, ask, field
+from shopclock.views.field import Number, Pick, Text, ask, choose, field
 from shopclock.views.page import Body, Page, PageContent, TextLine, item
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
     from pathlib import Path
 
     from shopclock.exchange.notes.match import Match
     from shopclock.exchange.notes.notes_in import NotesPreview
+    from shopclock.exchange.notes.rows import Trouble
     from shopclock.screens.notes.bringing import Bringing
     from shopclock.screens.paged.paged_presenter import PagedPresenter
     from shopclock.views.field import Asking
@@ -53,11 +54,22 @@ def names_page(stack: PagedPresenter, notes: NotesPage) -> PageContent:
 
 
 def name_page(stack: PagedPresenter, notes: NotesPage, one: Match) -> PageContent:
-    """Stages of the shop that one name can be, or a new one of this name; what it is taken for comes first."""
+    """Stages of the shop that one name can be, or a new one of this name; what it is taken for comes first.
+
+    The method that the name says is a field of its own: bevels free hand is bevels, freehand.
+    """
+    methods = notes.said.methods
+    method = methods.get(one.written, one.method)
 
     def take(name: str) -> None:
         stack.back()
-        notes.say(replace(notes.said, stages={**notes.said.stages, one.written: name}))
+        notes.say(replace(notes.said, stages={**notes.said.stages, one.written: name}, methods=kept(method)))
+
+    def kept(method: str) -> dict[str, str]:
+        return {**methods, one.written: method}
+
+    def take_method(key: str) -> None:
+        notes.say(replace(notes.said, methods=kept(key)))
 
     def stage(name: str) -> Action:
         detail = "a new one" if stack.floor.stage_by_name(name) is None else ""
@@ -67,7 +79,14 @@ def name_page(stack: PagedPresenter, notes: NotesPage, one: Match) -> PageConten
     if one.written not in names:
         names.append(one.written)
     names.sort(key=lambda name: name != one.name)
-    return PageContent(f"What {one.written} is", tiles=[stage(name) for name in names])
+    ways = dict.fromkeys(m.name for m in stack.floor.all(Method) if not m.put_away) | ({method: None} if method else {})
+    choices = [Choice(way, way, checked=way == method) for way in [*ways][:MOST_NAMED]]
+    which = Pick(f"Which method {one.written} says", [*choices, Choice("", "None", checked=not method)])
+    return PageContent(
+        f"What {one.written} is",
+        tiles=[stage(name) for name in names],
+        actions=[field("method", "Method", method or "none", which, take_method, role="raised")],
+    )
 
 
 def open_page(stack: PagedPresenter, notes: NotesPage, names: tuple[str, ...]) -> PageContent:
@@ -94,19 +113,40 @@ def open_page(stack: PagedPresenter, notes: NotesPage, names: tuple[str, ...]) -
 
 
 def left_out_page(_stack: PagedPresenter, notes: NotesPage) -> PageContent:
-    """The rows that can't be taken, a line each: row, column, why; what is more than can be listed is counted."""
+    """The rows that can't be taken, each to be put right; what is more than can be listed is counted."""
     seen = notes.seen
-    if seen is None or seen.counts is None:
-        return PageContent("Nothing is left out", body=Body.TEXT)
-    rows = [f"- **Row {one.row}, {_plain(one.column)}**: {_plain(one.why)}" for one in seen.troubles]
+    if seen is None or seen.counts is None or not seen.troubles:
+        return PageContent("Nothing is left out")
     more = seen.counts.left_out - len(seen.troubles)
-    text = "\n".join([*rows, *([f"- and {more} more"] if more else [])])
-    return PageContent(texts.left_out_said(seen.counts), body=Body.TEXT, text=text)
+    lines = ["Press one to put it right. The file itself stays as it is."]
+    return PageContent(
+        texts.left_out_said(seen.counts),
+        [*lines, *([f"{more} more are not listed."] if more else [])],
+        [_refused(notes, one) for one in seen.troubles],
+    )
 
 
-def _plain(text: str) -> str:
-    """Have what stands in a cell shown as it is, whatever signs it has."""
-    return "".join(f"\\{sign}" if sign in "\\`*_{}[]<>()#+-.!|&~" else sign for sign in text)
+def _refused(notes: NotesPage, one: Trouble) -> Action:
+    place = one.place
+    if place is None:
+        return item(f"row {one.row}", f"Row {one.row}, {one.column}", lambda: None, one.why, enabled=False)
+
+    def put_right(typed: str, rows: Sequence[int]) -> None:
+        said = {**notes.said.cells, **{(row, place): typed for row in rows}}
+        notes.say(replace(notes.said, cells=said))
+
+    def asking() -> Asking[None]:
+        typed = yield from Text(f"Row {one.row} ({one.says}): {one.column} {one.why}. What is it?", one.cell)
+        seen = notes.seen
+        troubles = seen.troubles if seen is not None and one.cell else ()
+        alike = [other.row for other in troubles if (other.place, other.cell) == (place, one.cell)]
+        rows = [one.row]
+        if len(alike) > 1:
+            all_of_them = f"All {len(alike)} rows that say {one.cell}"
+            rows = yield from choose("Where", [(Choice("one", "This row"), rows), (Choice("all", all_of_them), alike)])
+        put_right(typed, rows)
+
+    return item(f"row {one.row}", f"Row {one.row}, {one.column}", asking, one.why)
 
 
 def columns_page(_stack: PagedPresenter, notes: NotesPage) -> PageContent:
@@ -159,13 +199,13 @@ class NotesPage(Page):
         seen, floor = self.seen, self._stack.floor
         if seen is not None and any(file.sha256 == seen.sha256 for file in floor.all(ImportFile)):
             undo = "Undo takes all of it back. The same file adds nothing a second time."
-            return PageContent(f"{self._file.name} is in the record.", [undo])
+            return PageContent(f"{seen.name} is in the record.", [undo], self._other_sheets(seen))
         if seen is None:
             return PageContent(self._why or f"Reading {self._file.name}")
         tiles, made, lines, actions = self._of_reading(seen), seen.counts, [], []
         if made is not None:
             tiles += self._of_making(seen)
-            lines = [TextLine(line) for line in texts.lines_of(made)]
+            lines = [TextLine(line) for line in (*texts.lines_of(made), seen.years) if line]
             if made.left_out:
                 lines.append(TextLine(f"{texts.left_out_said(made)}: see Left out.", "straw"))
             bring = item(
@@ -184,6 +224,8 @@ class NotesPage(Page):
         order, unit = self.said.asked.order, self.said.asked.unit
         columns = texts.columns_said(seen.columns)
         found = [self._tile("Columns", columns, self._page(columns_page), lacks=bool(seen.missing))]
+        if len(seen.sheets) > 1:
+            found.append(self._tile("Sheet", f"{seen.sheet}, 1 of {len(seen.sheets)}", self._ask_sheet))
         if seen.dates is not None or order is not None:
             said = order.value if order else f"{seen.dates}?"
             found.append(self._tile("Dates", said, self._ask_dates, lacks=not order))
@@ -204,15 +246,27 @@ class NotesPage(Page):
             many = word(floor, "piece").many.capitalize()
             said = str(told.pieces or "no row says how many")
             found.append(self._tile(many, said, self._ask_pieces, lacks=not told.pieces))
-        if counts is not None and (counts.estimated or told.measured):
+        if counts is not None and (counts.estimated or told.measured is not None):
             said = "were timed" if told.measured else "count as estimated"
-            found.append(self._tile("Lengths", said, lambda: self.say(replace(told, measured=not told.measured))))
+            found.append(self._tile("Lengths", said, self._ask_measured, lacks=told.measured is None))
         if seen.batches:
             still = str(len(told.open_batches) or "none: all are finished")
             found.append(self._tile("Still in work", still, self._page(partial(open_page, names=seen.batches))))
         if seen.troubles:
             found.append(self._tile("Left out", "row, column, why", self._page(left_out_page), lacks=True))
         return found
+
+    def _other_sheets(self, seen: NotesPreview) -> list[Action]:
+        """Sheets of the workbook that are not in the record yet, each to be looked at by a press."""
+        known = {file.sha256 for file in self._stack.floor.all(ImportFile)}
+        left = [name for name, sha256 in seen.sheets if sha256 not in known]
+        return [
+            item(f"sheet {name}", name, partial(self._turn_to, name), "the same file's next sheet") for name in left
+        ]
+
+    def _turn_to(self, sheet: str) -> None:
+        """Look at another sheet with the answers given so far; what was put right is another sheet's."""
+        self.say(replace(self.said, sheet=sheet, cells={}, open_batches=()))
 
     def _tile(self, title: str, detail: str, press: Callable[[], object], *, lacks: bool = False) -> Action:
         role = "straw" if lacks else "plate"
@@ -250,6 +304,19 @@ class NotesPage(Page):
         example = (self.seen.numbers if self.seen is not None else None) or "80"
         key = yield from Pick(f"What is {example} in {self._file.name}", texts.number_choices(example))
         self.say(replace(self.said, asked=replace(self.said.asked, unit=LengthUnit(key))))
+
+    def _ask_sheet(self) -> Asking[None]:
+        sheets = self.seen.sheets if self.seen is not None else ()
+        known, now = {file.sha256 for file in self._stack.floor.all(ImportFile)}, self.seen and self.seen.sheet
+        choices = [
+            Choice(name, name, "is in the record" if sha256 in known else "", checked=name == now)
+            for name, sha256 in sheets
+        ]
+        self._turn_to((yield from Pick("Which sheet", choices)))
+
+    def _ask_measured(self) -> Asking[None]:
+        key = yield from Pick("How long each took, where no time of day stands", texts.measured_choices())
+        self.say(replace(self.said, measured=key == texts.TIMED))
 
     def _ask_pattern(self) -> Asking[None]:
         names = [pattern.name for pattern in self._stack.floor.all(Pattern) if not pattern.put_away][:MOST_NAMED]

@@ -50,21 +50,33 @@ class EarnedPage(Page):
         return PageContent(best(told), lines, body=Body.CHART, chart=ChartView(picture(told.batches)))
 
 
+def by_earned(batches: Sequence[BatchEarned]) -> dict[str, list[BatchEarned]]:
+    """Return the batches of each pattern, the newest first; the pattern whose last ones earned most comes first."""
+    found: dict[str, list[BatchEarned]] = {}
+    for one in reversed(batches):
+        found.setdefault(one.pattern, []).append(one)
+
+    def lately(pattern: str) -> float:
+        last = found[pattern][:LAST]
+        return sum(one.hour for one in last) / len(last)
+
+    return {pattern: found[pattern] for pattern in sorted(found, key=lately, reverse=True)}
+
+
 def best(told: EarnedTold) -> str:
     """Name the pattern whose last batches earned most."""
-    means = {}
-    for pattern in dict.fromkeys(one.pattern for one in told.batches):
-        last = [one for one in told.batches if one.pattern == pattern][-LAST:]
-        means[pattern] = sum(one.hour for one in last) / len(last)
-    best = max(means, key=lambda pattern: means[pattern])
-    if len(means) == 1:
+    patterns = list(by_earned(told.batches))
+    best = patterns[0]
+    if len(patterns) == 1:
         return f"{best}: {told.batches[-1].text} an hour in its last batch"
     return f"{best} earns most an hour, by the last {LAST} of each pattern"
 
 
 def picture(batches: Sequence[BatchEarned]) -> BarsPicture:
-    """The bars, filled by pattern; an hour that cost money has no bar, its number says so."""
-    patterns = list(dict.fromkeys(one.pattern for one in batches))
+    """The bars, filled by pattern, what the sentence names first; an hour that cost money has a number and no bar."""
+    sorted_by = by_earned(batches)
+    patterns = list(sorted_by)
     fills = {pattern: FILLS[i % len(FILLS)] for i, pattern in enumerate(patterns)}
-    rows = tuple(BarRow(one.name, ((fills[one.pattern], max(0.0, one.hour)),), one.text) for one in batches)
+    shown = (one for pattern in patterns for one in sorted_by[pattern])
+    rows = tuple(BarRow(one.name, ((fills[one.pattern], max(0.0, one.hour)),), one.text) for one in shown)
     return BarsPicture("Earned an hour", tuple((fills[pattern], pattern) for pattern in patterns), rows)

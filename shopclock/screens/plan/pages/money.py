@@ -1,4 +1,4 @@
-"""Costs, the wished rate, and asked prices."""
+"""Costs of a piece in its parts, the wished rate, asked prices, and the list of what is paid."""
 
 from __future__ import annotations
 
@@ -7,15 +7,20 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.money.cost import NO_ADVICE
+from shopclock.analysis.money.pattern_costs import LAST
+from shopclock.screens.long_work.async_answer import AsyncAnswer
+from shopclock.screens.plan import texts
 from shopclock.screens.plan.pages.earned import EarnedPage
 from shopclock.screens.plan.pages.tool_pays import ToolPaysPage
 from shopclock.shop.setup import costs, rates, sent_out
+from shopclock.shop.state.wording import word
 from shopclock.shop.values.entities import CostItem, CostKind, Pattern, Per, Stage
 from shopclock.views.dialogs import Choice
 from shopclock.views.field import Name, Number, Pick, Text, choose, field
-from shopclock.views.page import PageContent, item
+from shopclock.views.page import Body, ChartView, Page, PageContent, TextLine, item
 
 if TYPE_CHECKING:
+    from shopclock.analysis.money.pattern_costs import CostsTold, PatternCost
     from shopclock.screens.plan.planning import Planning
     from shopclock.views.field import Asking
     from shopclock.views.page import Action
@@ -33,32 +38,64 @@ RATES = (
     ("fee_share", "Fees, share of the price", True),
     ("fixed_fee", "Fee of each sale", False),
     ("sales_tax", "Sales tax", True),
+    ("second_share", "A second brings, of the price", True),
 )
+SAID = 4
+"""So many patterns are told in a sentence; all have a tile."""
 
 
-def costs_page(stack: Planning) -> PageContent:
-    """Rates, what is asked for each pattern, and the list of costs."""
+class CostsPage(Page):
+    """Costs of a piece of each pattern, by its last batches; then rates, asked prices and the list of costs."""
 
-    def set_currency(typed: str) -> None:
-        stack.do(f"Currency {typed}", lambda tx: rates.set_rate(tx, "currency", typed))
+    def __init__(self, stack: Planning) -> None:
+        self._stack = stack
+        self._told: AsyncAnswer[CostsTold] = AsyncAnswer(stack.work, stack.changed)
 
-    found = [cost for cost in stack.floor.all(CostItem) if not cost.put_away]
-    now = rates.rates(stack.floor).currency
-    return PageContent(
-        "Costs and prices, without tax",
-        [NO_ADVICE],
-        [
-            *(_rate(stack, *rate) for rate in RATES),
-            *(_price(stack, pattern) for pattern in stack.patterns),
-            *(_cost(stack, cost) for cost in found),
-        ],
-        [
-            item("add", "Add a cost", lambda: _add(stack), role="primary"),
-            item("earned", "Earned", partial(EarnedPage, stack), role="raised"),
-            item("tool", "Tool pays", partial(ToolPaysPage, stack), role="raised"),
-            field("currency", "Currency", "", Text("Currency, three letters", now), set_currency, role="raised"),
-        ],
-    )
+    def content(self) -> PageContent:
+        """Sentences of what each pattern costs, and everything that they rest on."""
+        from shopclock.analysis.money.pattern_costs import costs_told
+
+        stack, record = self._stack, self._stack.record
+        self._told.ask(record.next_undo, partial(costs_told, str(record.path), record.instant()))
+        told = self._told.answer
+
+        def set_currency(typed: str) -> None:
+            stack.do(f"Currency {typed}", lambda tx: rates.set_rate(tx, "currency", typed))
+
+        known = {one.pattern_id: one for one in told.patterns} if told is not None else {}
+        found = [cost for cost in stack.floor.all(CostItem) if not cost.put_away]
+        now = rates.rates(stack.floor).currency
+        return PageContent(
+            self._title(),
+            [*(TextLine(texts.cost_said(stack, one), "text") for one in list(known.values())[:SAID]), NO_ADVICE],
+            [
+                *(_pattern(stack, pattern, known.get(pattern.id)) for pattern in stack.patterns),
+                *(_rate(stack, *rate) for rate in RATES),
+                *(_cost(stack, cost) for cost in found),
+            ],
+            [
+                item("add", "Add a cost", lambda: _add(stack), role="primary"),
+                item("earned", "Earned", partial(EarnedPage, stack), role="raised"),
+                item("tool", "Tool pays", partial(ToolPaysPage, stack), role="raised"),
+                field("currency", "Currency", "", Text("Currency, three letters", now), set_currency, role="raised"),
+            ],
+        )
+
+    def _title(self) -> str:
+        told, floor = self._told.answer, self._stack.floor
+        piece, batch = word(floor, "finished").one, word(floor, "batch")
+        if told is None:
+            return self._told.why or "Working it out …"
+        if not told.patterns:
+            return f"What a {piece} costs can be told when a {batch.one} is closed"
+        return f"What a {piece} costs, without tax, by the last {LAST} {batch.many} of each pattern"
+
+
+def _pattern(stack: Planning, pattern: Pattern, known: PatternCost | None) -> Action:
+    """A pattern: what it costs and what is asked. It opens its batches; without any it asks for the price at once."""
+    if known is None:
+        return _price(stack, pattern, pattern.name)
+    return item(f"costs {pattern.id}", pattern.name, partial(PatternCostPage, stack, known), texts.beside(stack, known))
 
 
 def _rate(stack: Planning, name: str, title: str, share: bool) -> Action:
@@ -71,7 +108,7 @@ def _rate(stack: Planning, name: str, title: str, share: bool) -> Action:
     return field(f"rate {name}", title, shown, Number(title, f"{value:f}"), take, role="raised")
 
 
-def _price(stack: Planning, pattern: Pattern) -> Action:
+def _price(stack: Planning, pattern: Pattern, title: str) -> Action:
     def take(typed: str) -> None:
         stack.do(f"{pattern.name} at {typed}", lambda tx: costs.ask(tx, pattern, typed))
 
@@ -80,7 +117,36 @@ def _price(stack: Planning, pattern: Pattern) -> Action:
     if price is not None:
         shown, now = stack.money(price, rates.rates(stack.floor).currency), f"{price:f}"
     asks = Number(f"What is asked for one {pattern.name}", now)
-    return field(f"asked {pattern.id}", pattern.name, f"asked {shown}", asks, take)
+    return field(f"asked {pattern.id}", title, f"asked {shown}", asks, take)
+
+
+class PatternCostPage(Page):
+    """One pattern: the bar of its cost beside the bar of its price, then each of its closed batches."""
+
+    def __init__(self, stack: Planning, found: PatternCost) -> None:
+        self._stack = stack
+        self._found = found
+        self._told: AsyncAnswer[CostsTold] = AsyncAnswer(stack.work, stack.changed)
+
+    def content(self) -> PageContent | None:
+        """The sentence, the bars, and the price to be changed."""
+        from shopclock.analysis.money.pattern_costs import costs_told
+
+        stack, record = self._stack, self._stack.record
+        pattern = stack.floor.find(Pattern, self._found.pattern_id)
+        if pattern is None:
+            return None
+        self._told.ask(record.next_undo, partial(costs_told, str(record.path), record.instant()))
+        known = self._told.answer.patterns if self._told.answer is not None else ()
+        self._found = next((one for one in known if one.pattern_id == pattern.id), self._found)
+        return PageContent(
+            texts.cost_said(stack, self._found),
+            [NO_ADVICE],
+            (),
+            [_price(stack, pattern, "Price")],
+            body=Body.CHART,
+            chart=ChartView(texts.cost_bars(stack, self._found)),
+        )
 
 
 def _cost(stack: Planning, cost: CostItem) -> Action:

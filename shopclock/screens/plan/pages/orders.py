@@ -9,7 +9,7 @@ from shopclock.analysis.plan.promise import times_text
 from shopclock.screens.long_work.async_answer import AsyncAnswer
 from shopclock.screens.paged.described import DescribedPage, PageAbout
 from shopclock.screens.plan.pages.hours import hours_page
-from shopclock.screens.plan.pages.money import costs_page
+from shopclock.screens.plan.pages.money import CostsPage
 from shopclock.screens.plan.pages.next_batch import NextBatchPage
 from shopclock.screens.plan.pages.order import new_order, order_page
 from shopclock.screens.plan.pages.promise import PromisePage
@@ -66,7 +66,7 @@ class OrdersPage(Page):
                 item("plan", "The plan", partial(PlanPage, stack), role="raised"),
                 item("new", "New order", partial(new_order, stack), role="raised"),
                 item("hours", "Hours", partial(DescribedPage, stack, hours_page), role="raised"),
-                item("costs", "Costs", partial(DescribedPage, stack, costs_page), role="raised"),
+                item("costs", "Costs", partial(CostsPage, stack), role="raised"),
             ],
         )
 

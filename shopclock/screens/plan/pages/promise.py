@@ -6,9 +6,8 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from shopclock.screens.long_work.async_answer import AsyncAnswer
-from shopclock.screens.paged.described import DescribedPage
 from shopclock.screens.plan.asking import ask_day, ask_number, ask_pattern
-from shopclock.screens.plan.pages.money import costs_page
+from shopclock.screens.plan.pages.money import CostsPage
 from shopclock.screens.plan.pages.order import take_order
 from shopclock.shop.planning.orders import MOST_WANTED
 from shopclock.shop.state.wording import counted, day_text
@@ -93,7 +92,7 @@ class PromisePage(WantedPage):
             lines += [TextLine(said, "text") for said in (answer.price, answer.asked) if said]
             lines += map(TextLine, (f"{answer.work} {self._past.answer or ''}".strip(), *answer.notes))
         if answer is not None and answer.pays:
-            costs = partial(DescribedPage, stack, costs_page)
+            costs = partial(CostsPage, stack)
             tiles.append(item("costs", answer.pays, costs, "each pays 8 times in 10", role="raised"))
         ready = self._day is not None
         return PageContent(

@@ -1,0 +1,85 @@
+"""Costs of a piece in words and as bars."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from shopclock.analysis.money.pattern_costs import PARTS
+from shopclock.shop.setup.rates import rates
+from shopclock.shop.state.wording import counted
+from shopclock.views.bars_picture import BarRow, BarsPicture, Fill
+
+if TYPE_CHECKING:
+    from decimal import Decimal
+
+    from shopclock.analysis.money.pattern_costs import BatchCost, Cost, PatternCost
+    from shopclock.screens.plan.planning import Planning
+
+FILLS = (
+    Fill("dye"), Fill("bronze", "lines"), Fill("purple", "cross"), Fill("straw", "dots"), Fill("quiet"),
+    Fill("green", "lines"), Fill("red", "cross"),
+)  # fmt: skip
+"""Fills of the parts of a cost, in their order: told by shape beside the colour."""
+ASKED = Fill("quiet", "dots")
+
+
+def cost_said(stack: Planning, found: PatternCost) -> str:
+    """Say it: Paring 95 costs EUR 71.20: labour 42.10, material 16.70, …; asked EUR 125.00, EUR 48.00 an hour."""
+    own, cost = rates(stack.floor).currency, found.cost
+    rounded = cost.rounded(own)
+    parts = ", ".join(f"{name} {_bare(stack, value)}" for name, value in zip(PARTS, rounded, strict=True) if value)
+    total = stack.money(sum(rounded), own)  # type: ignore[arg-type]  # never an empty sum
+    return f"{found.name} costs {total}: {parts or 'nothing yet'}; {_price_said(stack, cost)}"
+
+
+def _price_said(stack: Planning, cost: Cost) -> str:
+    own = rates(stack.floor).currency
+    if cost.price is None:
+        return "nothing is asked yet."
+    hour = f", {stack.money(cost.hour, own)} an hour" if cost.hour is not None else ""
+    return f"asked {stack.money(cost.price, own)}{hour}."
+
+
+def beside(stack: Planning, found: PatternCost) -> str:
+    """Say both in short: costs EUR 71.20, asked EUR 125.00."""
+    own, price = rates(stack.floor).currency, found.cost.price
+    asked = f"asked {stack.money(price, own)}" if price is not None else "nothing asked yet"
+    return f"costs {stack.money(found.cost.total, own)}, {asked}"
+
+
+def cost_bars(stack: Planning, found: PatternCost) -> BarsPicture:
+    """Draw the cost in its parts over the price, then each closed batch; what was sold says what it earned."""
+    own = rates(stack.floor).currency
+    price = found.cost.price
+    now = BarRow(
+        f"last {found.over}",
+        _parts(found.cost),
+        stack.money(found.cost.total, own),
+        second=((ASKED, float(price)),) if price is not None else (),
+        second_number=f"asked {stack.money(price, own)}" if price is not None else "",
+    )
+    rows = [BarRow(one.name, _parts(one.cost), _batch_said(stack, one)) for one in found.batches]
+    legend = [*zip(FILLS, PARTS, strict=True), *([(ASKED, "asked")] if price is not None else [])]
+    return BarsPicture(f"By {counted(stack.floor, 'batch', len(found.batches))}", tuple(legend), (now, *rows))
+
+
+def _parts(cost: Cost) -> tuple[tuple[Fill, float], ...]:
+    return tuple((fill, float(value)) for fill, value in zip(FILLS, cost.parts, strict=True))
+
+
+def _batch_said(stack: Planning, one: BatchCost) -> str:
+    """Say what a piece of a batch cost, and what an hour of it earned: sold, or as it is asked for."""
+    own = rates(stack.floor).currency
+    total = stack.money(one.cost.total, own)
+    if one.cost.hour is None:
+        return total
+    sold = "earned" if one.sold == one.finished else "would earn"
+    if 0 < one.sold < one.finished:
+        sold = f"{one.sold} of {one.finished} sold, at"
+    return f"{total}, {sold} {stack.money(one.cost.hour, own)} an hour"
+
+
+def _bare(stack: Planning, value: Decimal) -> str:
+    """Say an amount without its currency, which the sentence has said."""
+    own = rates(stack.floor).currency
+    return stack.money(value, own).replace(own, "").strip("\u00a0 ")
