@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.record.check.check import check
-from shopclock.record.copies.copying import keep_copy
+from shopclock.record.copies.daily import keep_copy
 from shopclock.record.file.engine import log_of
-from shopclock.record.file.guard import Away, NotInPlace
+from shopclock.record.file.guard import Away, NotInPlace, Trouble
 from shopclock.record.press.record import Record
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.record.rescue.moved import goes_on_at
@@ -54,10 +54,18 @@ class Pressing:
         begun, _ = self.record.press("Shop work", lambda tx: begin.begin_shop_work(tx, stage))
         self.kept.append(begun.uuid)
 
-    def press_and_put_away(self) -> None:
-        """Take an order, and have the log written into the file as in a pause."""
+    def order_and_undo(self) -> None:
+        """Take two orders, take one back, put it back, take it back."""
         pattern = next(iter(self.record.floor.all(orders.Pattern)))
-        self.record.press("Order", lambda tx: orders.take_order(tx, "Ann", pattern, 2))
+        for who in ("Ann", "Ben"):
+            self.record.press("Order", lambda tx, who=who: orders.take_order(tx, who, pattern, 2))
+        self.record.undo()
+        self.record.put_back()
+        self.record.undo()
+
+    def order_and_put_away(self) -> None:
+        """The same, and have the log written into the file as in a pause."""
+        self.order_and_undo()
         self.record.rest()
 
 
@@ -146,7 +154,7 @@ def test_a_record_taken_away_is_told_and_all_that_was_kept_goes_on_elsewhere(
     shop: Pressing, take: Callable[[Pressing], None], put_away: bool, tmp_path: Path
 ) -> None:
     shop.press()
-    (shop.press_and_put_away if put_away else shop.press)()
+    (shop.order_and_put_away if put_away else shop.order_and_undo)()
     if not (put_away and take is log_emptied):
         shop.press()
     take(shop)
@@ -167,7 +175,13 @@ def test_a_record_taken_away_is_told_and_all_that_was_kept_goes_on_elsewhere(
     assert sorted(path.name for path in rescued.path.parent.iterdir()) == ["shop.shopclock", "shop.shopclock.life"]
     assert goes_on_at(shop.path) == rescued.path
     with closing(Record.open(rescued.path, SystemClock())) as record:
+        assert [order.who for order in record.floor.all(orders.CustomerOrder)] == ["Ann"]
+        running = set(record.floor.running)
+        record.undo()
+        record.put_back()
+        assert set(record.floor.running) == running
         record.press("Stop", begin.stop)
+    assert check(rescued.path) == []
 
 
 @pytest.mark.parametrize(
@@ -204,9 +218,31 @@ def test_a_file_put_back_as_it_was_is_gone_on_with(shop: Pressing) -> None:
     shop.record = Record.open(shop.path, SystemClock())
 
 
+@pytest.mark.parametrize("fails", [False, True], ids=["gone", "failing"])
+def test_a_stick_that_is_plugged_in_again_is_gone_on_with(shop: Pressing, tmp_path: Path, fails: bool) -> None:
+    """Its files have other numbers then, and the log is with them; whoever had them open has nothing."""
+    shop.press()
+    shutil.copytree(shop.folder, tmp_path / "unplugged")
+    shutil.rmtree(shop.folder)
+    with pytest.raises(NotInPlace):
+        shop.press()
+    if fails:
+        shop.record.file.trouble = Trouble(Away.FAILS)
+        shop.record.file._answers = lambda: False  # type: ignore[method-assign]  # what was open never works again
+    (tmp_path / "unplugged").rename(shop.folder)
+    told: list[str] = []
+    shop.record.file.adopted = lambda: told.append("another file")
+    shop.press()
+    assert told == ["another file"]
+    shop.record.close()
+    assert set(shop.kept) <= in_file(shop.path)
+    assert check(shop.path) == []
+    shop.record = Record.open(shop.path, SystemClock())
+
+
 def test_a_copy_that_holds_all_is_gone_on_with(shop: Pressing) -> None:
     """Such as a program leaves that keeps folders alike, and writes a file anew."""
-    shop.press_and_put_away()
+    shop.order_and_put_away()
     shutil.copy(shop.path, shop.folder / "new")
     (shop.folder / "new").replace(shop.path)
     shop.press()

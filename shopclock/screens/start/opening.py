@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QApplication
 
 from shopclock.screens.shell.window import system_zone
 from shopclock.screens.start.one_window import OneWindow
+from shopclock.screens.start.tabs_ahead import TabsAhead
 from shopclock.shop.state.desk_copy import at_desk
 from shopclock.shop.values.errors import ShopError
 from shopclock.views.dialogs import Choice
@@ -43,6 +44,7 @@ LOG_LEFT = (
     "as {log}. The newest copy may have more: see Shop, Copies."
 )
 BRINGING = "One moment: the copy takes the record's place."
+LOOKING = "One moment: the record is looked through."
 MAKING = "One moment: two years are being invented."
 
 
@@ -76,6 +78,7 @@ class Opening(QObject):
         self._one: OneWindow | None = None
         self._record: Record | None = None
         self._shell: Shell | None = None
+        self._ahead: TabsAhead | None = None
 
     def choose(self, path: Path | None, *, demo: bool) -> bool:
         """Settle which record it will be; False when another window has it and comes to the front."""
@@ -132,6 +135,8 @@ class Opening(QObject):
 
     def close(self) -> None:
         """Leave everything tidy."""
+        if self._ahead is not None:
+            self._ahead.stop()
         if self._shell is not None:
             self._shell.stop()
         if self._background is not None:
@@ -166,10 +171,10 @@ class Opening(QObject):
             return
         if self._record.file.trouble is not None:  # what lies there isn't what was pressed here
             return
-        from shopclock.record.copies.copying import keep_copy
+        from shopclock.record.copies.daily import keep_copy
 
         with suppress(ShopError):
-            keep_copy(self._record.path, self._record.instant())
+            keep_copy(self._record.path, self._record.instant(), quick=True)
 
     def _leave_nothing_behind(self, record: Record) -> None:
         """Write all of a record elsewhere that is away from its place, unless it goes on elsewhere already."""
@@ -303,7 +308,7 @@ class Opening(QObject):
             self._leaving = Leaving(self._frame, self._background.long_work)
         return self._background
 
-    def _open(self, path: Path, *, make: bool) -> None:
+    def _open(self, path: Path, *, make: bool, looked: bool = False) -> None:
         from shopclock.record.file.leftovers import logs_left
         from shopclock.record.file.on_disk import make_folder
         from shopclock.record.press.record import Record
@@ -317,11 +322,12 @@ class Opening(QObject):
         try:
             if make:
                 make_folder(path.parent)
-            if not self._is_mine(path, make=make):
+            if not self._is_mine(path, make=make) or self._looks_through(path, zone, looked=make or looked):
                 return
             self._record = Record.open(path, SystemClock(), make=make, zone=zone)
             if self._one is not None:
                 self._one.listen()  # the file may be a new one
+                self._record.file.adopted = self._one.listen
         except (ShopError, OSError) as error:
             self._offer_copy(path, zone, error)
             return
@@ -330,6 +336,7 @@ class Opening(QObject):
         self._shell.bring_back.connect(lambda copy: self._open_again(Again(path, copy)))
         self._shell.open_other.connect(lambda other: self._open_again(Again(other)))
         self._shell.start(first_screen(self._record.floor))
+        self._ahead = TabsAhead(self)
         if self._demo_folder is None:
             self._settle_in(self._record)
         self._trouble += "".join(LOG_LEFT.format(path=path, log=log) for log in logs_left(path) - left)
@@ -417,6 +424,25 @@ class Opening(QObject):
         self._frame.dialogs.ask(
             f"{path.name} was taken away while its window was open, and goes on elsewhere", choices, go
         )
+
+    def _looks_through(self, path: Path, zone: str, *, looked: bool) -> bool:
+        """Look through a record that may be damaged before anything is shown of it; where it is, offer a copy.
+
+        False where that need not be, or was done.
+        """
+        from shopclock.record.file.copy_files import read_keeps
+
+        if looked or not read_keeps(path).suspect:
+            return False
+        from shopclock.screens.start.bringing_back import look_through
+
+        def go_on() -> None:
+            self._open(path, make=False, looked=True)
+
+        self._show_alone().wait(LOOKING)
+        dialogs, leave = self._frame.dialogs, lambda: QApplication.exit(1)
+        look_through(dialogs, self._work(), path, zone, go_on, leave)
+        return True
 
     def _offer_copy(self, path: Path, zone: str, error: ShopError | OSError) -> None:
         """Offer the newest good copy of a damaged record, another try where a disk fails; whatever else is told."""
