@@ -225,12 +225,7 @@ def older_state(shop: Alarmed) -> None:
 STATES: dict[str, Callable[[Alarmed], None]] = {
     state.__name__: state
     for state in (
-<<<<<<< HEAD
         still, which_step, since_when, power, slept, clock_set, clock_set_since, clock_set_before, battery, ready,
-        spoils, ended_not_when,
-=======
-        still, which_step, since_when, power, slept, clock_set, clock_set_before, battery, ready, spoils,
-        ended_not_when, taken_away, older_state,
->>>>>>> main
+        spoils, ended_not_when, taken_away, older_state,
     )
 }  # fmt: skip
