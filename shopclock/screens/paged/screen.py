@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QElapsedTimer, Qt, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from shopclock.screens.paged.bodies import LEAST, WISH_MM, DayBody, KeyBody, RouteBody, RulerBody, TileBody, TrioBody
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
 NEW_PAGE_MS = 250
 """A page that came up under the finger takes no press for so long. Common practice, no source."""
-BACK, UNDO = "«back", "«undo"
+BACK, UNDO, PUT_BACK = "«back", "«undo", "«put back"
 ROUTE_SHARE = 0.14
 """How much of the height the outline has where there is room."""
 ONE_LINE = 95
@@ -83,7 +83,7 @@ class BottomRow(QWidget):
         """Back at the left and Undo at the right are always in the same place; the actions share what is between."""
         gap, high = self._look.sizes.gap, self.height()
         side = min(round(self._look.sizes.touch * 1.5), self.width() // 6)
-        left, right = 0, self.width() - side
+        left, right, taken = 0, self.width() - side, 0
         actions = []
         for shown, button in zip(self._shown, self.buttons, strict=False):
             if shown.key == BACK:
@@ -91,9 +91,12 @@ class BottomRow(QWidget):
                 left = side + gap
             elif shown.key == UNDO:
                 button.setGeometry(right, 0, side, high)
+            elif shown.key == PUT_BACK:
+                button.setGeometry(right - gap - side, 0, side, high)
+                taken = side + gap
             else:
                 actions.append(button)
-        wide = (right - gap - left + gap) / max(1, len(actions))
+        wide = (right - taken - left) / max(1, len(actions))
         for number, button in enumerate(actions):
             button.setGeometry(round(left + number * wide), 0, round(wide) - gap, high)
         even_titles(actions)
@@ -109,7 +112,9 @@ class BottomRow(QWidget):
 
 def _bottom(state: PageState) -> tuple[Button, ...]:
     back = (Button("Back", role="raised", key=BACK),) if len(state.trail) > 1 else ()
-    return (*back, *state.actions, Button("Undo", state.undo, role="raised", enabled=bool(state.undo), key=UNDO))
+    again = (Button("Put back", state.put_back, role="raised", key=PUT_BACK),) if state.put_back else ()
+    undo = Button("Undo", state.undo, role="raised", enabled=bool(state.undo), key=UNDO)
+    return (*back, *state.actions, *again, undo)
 
 
 class PagedScreen(Screen):
@@ -121,7 +126,6 @@ class PagedScreen(Screen):
         self._look = look
         self._now = now
         self._shown: PageState | None = None
-        self._opened = QElapsedTimer()
         self._lines: list[Label] = []
         self._bodies: dict[int, QWidget] = {}
         self._title = Label(look, "sentence", one_line=TITLE_LINE)
@@ -146,10 +150,11 @@ class PagedScreen(Screen):
         state = self.presenter.state()
         if state == self._shown:
             return
-        if self._shown is None or state.trail != self._shown.trail:
-            self._opened.start()
+        opened = self._shown is None or state.trail != self._shown.trail
         self._shown = state
         self._draw(state)
+        for button in self.findChildren(PressButton) if opened else ():
+            button.hold_off(NEW_PAGE_MS)
 
     def back(self) -> bool:
         """Leave the page on top; tells whether there was one to leave."""
@@ -219,12 +224,12 @@ class PagedScreen(Screen):
         return _TILED.get(kind, TileBody)(self._look, self._now, WISH_MM[kind], LEAST.get(kind, 1.0))
 
     def _pressed(self, key: str, came_down: Moment | None) -> None:
-        if self._opened.isValid() and self._opened.elapsed() < min(NEW_PAGE_MS, self._look.bounce_ms):
-            return
         if key == BACK:
             self.back()
         elif key == UNDO:
             self.presenter.press_undo(came_down)
+        elif key == PUT_BACK:
+            self.presenter.press_put_back(came_down)
         else:
             self.presenter.press(key, came_down)
 
