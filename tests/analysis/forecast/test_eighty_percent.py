@@ -1,7 +1,7 @@
 """In simulated shops whose truth is known, "at 80 %" holds 75 to 85 % of the time for hours.
 
-For dates it holds more where each week is by itself, as here: the level of the weeks to come is taken to be unsure, since
-good and bad spells come together (tests/truth/weeks.py, where it holds about 80 %).
+For dates it holds more where each week is by itself, as here: the level of the weeks to come is taken to be unsure,
+since good and bad spells come together (tests/truth/weeks.py, where it holds about 80 %).
 """
 
 from __future__ import annotations
