@@ -17,7 +17,8 @@ from shopclock.shop.state.wording import counted, minutes_text
 from shopclock.shop.values.entities import CautionShown, Load, Method, Pattern
 from shopclock.shop.values.kinds import Kind, WorkKind
 from shopclock.shop.values.marks import spoken
-from shopclock.shop.work.loads import blocked, done_again, holder, in_text, wait_sentence
+from shopclock.shop.work.begin import ahead_sentence
+from shopclock.shop.work.loads import blocked, done_again, holder, in_text
 from shopclock.shop.work.piece_progress import eligible, held_from, over, through
 from shopclock.shop.work.readings import kinds_for
 from shopclock.views.button import Button, Press
@@ -112,11 +113,12 @@ class PlateMaker:
 
     def _tools(self, hand: CurrentWork, interval: Interval) -> tuple[Button, ...]:
         adjust, reading = Button("Adjust", "time", key=Press(Verb.ADJUST)), reading_button(self._floor, hand.batch)
+        note = (Button("Note", key=Press(Verb.NOTE)),) if hand.batch is not None else ()
         if not hand.running or hand.step is None or interval.work is WorkKind.REWORK:
-            return (*reading, adjust)
+            return (*note, *reading, adjust)
         setting_up = interval.work is WorkKind.SETUP
         title = "Now running" if setting_up else "Set-up"
-        return (*reading, Button(title, checked=setting_up, key=Press(Verb.SET_UP)), adjust)
+        return (*note, *reading, Button(title, checked=setting_up, key=Press(Verb.SET_UP)), adjust)
 
     def _ready(self, acts: BenchActs, batch: Batch, step: Step) -> PlateState:
         """Plate of what can be started first, the one big thing to press; above it, who waits for its tool."""
@@ -126,7 +128,7 @@ class PlateMaker:
         each = f"{usual} min {texts.each_text(floor)}" if usual else ""
         going = act.going if act is not None else ()
         held_up = blocked(floor, step, eligible(floor, step, self._now_us), (), self._now_us)
-        line = wait_sentence(floor, held_up, self._now_us) if held_up is not None else ""
+        line = ahead_sentence(floor, held_up, self._now_us) if held_up is not None else ""
         return PlateState(
             mode=acts.hand.mode,
             role="plate",

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from shopclock.screens.base_presenter import BasePresenter
 from shopclock.screens.bench import texts, tiles
-from shopclock.screens.bench.act_words import of_where, start_name
+from shopclock.screens.bench.act_words import of_where, said, start_name
 from shopclock.screens.bench.adjusting import options
 from shopclock.screens.bench.answers import ANSWERS, InSpite, answer_rule, answers
 from shopclock.screens.bench.bench_acts import BenchActs
@@ -23,6 +23,7 @@ from shopclock.screens.bench.not_right import NotRight
 from shopclock.screens.bench.plate_state import PlateMaker, done_here, reading_button, summary, with_caution
 from shopclock.screens.bench.state import BenchPage, BenchState, Mode, RoutePage, SideState, Verb
 from shopclock.screens.readings.asking import AskReading
+from shopclock.screens.readings.noting import ask_bench_note
 from shopclock.shop.figures.derive import marked_together, stretch_us
 from shopclock.shop.routes import cure
 from shopclock.shop.state import settings
@@ -179,6 +180,7 @@ class BenchPresenter(BasePresenter):
             Verb.OTHERS: self._others,
             Verb.NOT_RIGHT: self._not_right,
             Verb.READING: self._reading,
+            Verb.NOTE: self._note,
             Verb.BATCH: lambda number, _: self._memory.look_at(number),
             Verb.BATCHES: self._batches,
             Verb.SHOW: self._show,
@@ -721,6 +723,19 @@ class BenchPresenter(BasePresenter):
         if batch is not None:
             ask(self.dialogs, AskReading(self.floor, self.record.reads, press, batch, hand.step).whose())
 
+    def _note(self, *_: object) -> None:  # the moment of the last answer counts
+        """Note something about what runs or was stopped, about the batch or one of its pieces."""
+        hand = self._hand()
+        batch, interval = self._batch_at_hand(hand), hand.interval
+
+        def press(what: str, rule: Callable[[Transaction], object]) -> None:
+            with self._one_change():
+                self._do(what, rule)
+
+        if batch is not None:
+            name = texts.name_of(self.floor, interval) if interval is not None else batch.name
+            ask(self.dialogs, ask_bench_note(self.floor, press, batch, interval, name))
+
     # What is looked at, and how what runs is put right
 
     def _close(self, batch_id: int, moment: Moment | None) -> None:
@@ -775,24 +790,29 @@ class BenchPresenter(BasePresenter):
     def _adjust(self, *_: object) -> None:
         hand = self._hand()
         found = {o.choice.key: o for o in options(self.floor, hand, self.record.maker.id, self.record.instant())}
-        choices = [option.choice for option in found.values()]
-        if reading_button(self.floor, hand.batch):
-            choices.append(Choice("reading", "Reading", "measured"))
-        curing = [i for i in tiles.waits_of(self.floor, self.batch_id) if cure.can_follow(self.floor, i)]
-        choices += [Choice("warmth", "Shop's warmth", texts.name_of(self.floor, i)) for i in curing[:1]]
-        choices.append(Choice("amend", "Amend times", "all of this day"))
+        ways = {choice.key: (choice, act) for choice, act in self._other_ways(hand)}
+        choices = [option.choice for option in found.values()] + [choice for choice, _ in ways.values()]
 
         def answer(key: str | None) -> None:
-            if key == "reading":
-                self._reading()
-            elif key == "warmth":
-                self._ask_warmth(curing[0])
-            elif key == "amend":
-                self._go("amend")
+            if key in ways:
+                ways[key][1]()
             elif key is not None:
                 self._do(found[key].what, found[key].rule)
 
         self._ask("Adjust what runs" if hand.running else "Adjust", choices, answer)
+
+    def _other_ways(self, hand: CurrentWork) -> Iterator[tuple[Choice, Callable[[], object]]]:
+        """Yield what else is behind Adjust, whatever has room on the plate itself."""
+        if reading_button(self.floor, hand.batch):
+            yield Choice("reading", "Reading", "measured"), self._reading
+        if self._batch_at_hand(hand) is not None:
+            yield Choice("note", "Note", "a word about it"), self._note
+        for wait in tiles.waits_of(self.floor, self.batch_id):
+            if cure.can_follow(self.floor, wait):
+                name = texts.name_of(self.floor, wait)
+                yield Choice("warmth", "Shop's warmth", name), partial(self._ask_warmth, wait)
+                break
+        yield Choice("amend", "Amend times", "all of this day"), partial(self._go, "amend")
 
     # What is shown
 
@@ -873,13 +893,19 @@ class BenchPresenter(BasePresenter):
             side=side,
             bottom=self._bottom(acts, eye),
             route_page=route_page,
-            far_line=summary(plate.letters) or plate.line,
+            far_name=said([plate.title, hand.batch.name if hand.batch is not None else ""]),
+            far_line=said([summary(plate.letters) or plate.line, *self._beside(interval)]),
             back=Button("Back", role="raised", key=Press(Verb.BACK)),
         )
 
     def bottom(self, now_us: int) -> tuple[Button, ...]:
         """Return the row along the bottom alone: what keys, pedals and alarms press."""
         return self._bottom(self._acts_at(now_us), self._eye())
+
+    def _beside(self, shown: Interval | None) -> list[str]:
+        """Say what runs beside the work on the plate."""
+        running = running_by(self.floor, self.record.maker.id)
+        return [f"{of_where(self.floor, i)} runs too" for i in running if shown is None or i.id != shown.id]
 
     def _bottom(self, acts: BenchActs, eye: Selection) -> tuple[Button, ...]:
         just_stopped = self._just_stopped(acts.now_us)

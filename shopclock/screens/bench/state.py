@@ -33,6 +33,7 @@ class Verb(StrEnum):
     OTHERS = "others"
     NOT_RIGHT = "not-right"
     READING = "reading"
+    NOTE = "note"
     BATCH = "batch"  # batch
     BATCHES = "batches"
     SHOW = "show"  # step
@@ -137,5 +138,6 @@ class BenchState:
     side: SideState | None
     bottom: tuple[Button, ...]
     route_page: RoutePage | None
+    far_name: str
     far_line: str
     back: Button
