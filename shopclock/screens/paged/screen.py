@@ -151,6 +151,10 @@ class PagedScreen(Screen):
         self._shown = state
         self._draw(state)
 
+    def go_to_front(self) -> None:
+        """Leave all pages but the first."""
+        self.presenter.home()
+
     def back(self) -> bool:
         """Leave the page on top; tells whether there was one to leave."""
         return self.presenter.back()

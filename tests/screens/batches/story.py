@@ -107,6 +107,10 @@ class Shop:
         """Leave a step out."""
         self.record.press("Skip", lambda tx: batches.set_state(tx, step, StepState.SKIPPED))
 
+    def not_timed(self, step: Step) -> None:
+        """Say that a step was done before timing began."""
+        self.record.press("Not timed", lambda tx: batches.set_state(tx, step, StepState.NOT_TIMED))
+
     def close(self, batch: Batch, line: str = "", outcomes: dict[int, Outcome] | None = None) -> None:
         """Close a batch."""
         self.record.press("Close", lambda tx: batches.close_batch(tx, batch, outcomes or {}, line))

@@ -45,7 +45,7 @@ def test_a_promise_that_no_longer_holds_stands_first_and_in_red(
 ) -> None:
     order(plan, dialogs, shop)
     press(plan, dialogs, "wanted", "8")
-    press(plan, dialogs, "day", "2")
+    press(plan, dialogs, "day", "2026-11-07")
     plan.home()
     press(plan, dialogs, "plan")
     line = plan.state().lines[0]
