@@ -49,10 +49,12 @@ def plan(record: Path, as_json: bool) -> None:
         tell(as_json, ["No batch is open, so there is nothing to plan."], batches=[])
         return
     told = plan_told(str(record), instant_us())
-    batches = [{"batch": names[one.batch_id], "likely": one.likely, "well": one.well} for one in told.batches]
+    batches = [
+        {"batch": names[b.batch_id], "day": b.day, "sure": b.sure, "other": b.other, "other_if": b.other_if}
+        for b in told.batches
+    ]
     days = [
-        f"{names[one.batch_id]}: {_day(one.likely)}, 8 times in 10; {_day(one.well)} if all goes well"
-        for one in told.batches
+        f"{names[one.batch_id]}: {_day(one.day)}, {one.sure}; {_day(one.other)} {one.other_if}" for one in told.batches
     ]
     late = [f"No longer holds: {line}." for line in told.late]
     lines = [f"{told.whole}.", *days, *late, *(note for note in (told.held_up, *told.notes) if note)]

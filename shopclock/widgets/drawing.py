@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import partial
+from functools import cache, partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -56,6 +56,13 @@ def measure(look: Style, weight: Weight) -> Measure:
     return partial(look.width, weight=weight)
 
 
+@cache
+def _on_one_line(align: Qt.AlignmentFlag) -> int:
+    """Flags that a line of text is written with; put together once, as Python takes a while to."""
+    flags = align | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextSingleLine | Qt.TextFlag.TextDontClip
+    return int(flags.value)
+
+
 def draw_fitted(
     p: QPainter, rect: QRectF, fitted: FittedText, look: Style, weight: Weight, colour: str, align: Qt.AlignmentFlag
 ) -> None:
@@ -66,9 +73,7 @@ def draw_fitted(
     top = rect.center().y() - high * len(fitted.lines) / 2
     for number, line in enumerate(fitted.lines):
         row = QRectF(rect.left(), top + number * high, rect.width(), high)
-        p.drawText(
-            row, align | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextSingleLine | Qt.TextFlag.TextDontClip, line
-        )
+        p.drawText(row, _on_one_line(align), line)
 
 
 def draw_bar(p: QPainter, rect: QRectF, share: float, filled: str, track: str) -> None:

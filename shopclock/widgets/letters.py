@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, QSize, QSizeF, Signal
+from PySide6.QtCore import QEvent, QSize, Signal
 from PySide6.QtGui import QEventPoint
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from shopclock.views.button import Button
 from shopclock.views.grid import Room, whole_grid
 from shopclock.views.letter import Letter
-from shopclock.widgets.button_face import draw_face, place
+from shopclock.widgets.button_face import draw_face
 from shopclock.widgets.drawing import draw_plate
 from shopclock.widgets.press_button import KeyButton
 
@@ -106,9 +106,9 @@ class LetterTile(KeyButton):
             surface = replace(surface, ground=surface.sunk)
         return surface.inverted() if self._held() else surface
 
-    def texts(self) -> list[PlacedText]:
+    def place_texts(self, state: Button) -> list[PlacedText]:
         """The letter stands at the same height with and without a word."""
-        return place(replace(self._state, detail=self._state.detail or " "), QSizeF(self.size()), self._look)
+        return super().place_texts(replace(state, detail=state.detail or " "))
 
     def draw(self, p: QPainter, rect: QRectF) -> None:
         """Draw the tile."""

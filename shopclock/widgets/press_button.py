@@ -74,6 +74,8 @@ class PressButton(QAbstractButton):
         self._ring = False
         self._least = 1.0
         self._title_most: int | None = None
+        self._placed_for: object = None
+        self._placed: list[PlacedText] = []
         self.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
@@ -119,8 +121,15 @@ class PressButton(QAbstractButton):
         self._fired.start()
 
     def texts(self) -> list[PlacedText]:
-        """Each text on it, with its place and whether it had to be cut."""
-        return place(self._state, QSizeF(self.size()), self._look, self._title_most)
+        """Each text on it, with its place and whether it had to be cut; placed once, until something is another."""
+        placed_for = (self._state, self.width(), self.height(), self._look.sizes, self._title_most)
+        if placed_for != self._placed_for:
+            self._placed_for, self._placed = placed_for, self.place_texts(self._state)
+        return self._placed
+
+    def place_texts(self, state: Button) -> list[PlacedText]:
+        """Place the texts of a state; other shapes override this."""
+        return place(state, QSizeF(self.size()), self._look, self._title_most)
 
     def limit_title(self, px: int | None) -> None:
         """Let its title be no larger than this font size, or as large as fits."""

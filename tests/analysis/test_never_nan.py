@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import dataclasses
 import math
+import re
 from typing import TYPE_CHECKING, Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from shopclock.analysis.learning.ahead import Ahead
 from shopclock.analysis.learning.answer import NoAnswer
 from shopclock.analysis.learning.by_date import by_date
+from shopclock.analysis.learning.change import change
 from shopclock.analysis.learning.learning import Learning, cumulative_average, learning
 from shopclock.analysis.learning.methods import compare
 from shopclock.analysis.learning.run_chart import batch_after_batch
@@ -19,6 +22,8 @@ from shopclock.analysis.learning.sentences import change_text
 from shopclock.analysis.learning.setup import fitted_setup, pressed_setup
 from shopclock.shop.figures.trend_rows import LeftOut
 from tests.analysis.lots import lots
+from tests.analysis.records import record_of
+from tests.analysis.rows import BEVELS
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -69,13 +74,21 @@ def finite(answer: object) -> bool:
 
 @given(made())
 def test_answers_over_one_method(batches: list[Lot]) -> None:
-    for answer in (by_date, cumulative_average, batch_after_batch, pressed_setup):
+    for answer in (cumulative_average, pressed_setup):
         assert finite(answer(batches))
-    fit = learning(batches)
-    assert finite(fit)
-    said = change_text(fit)
+    record, chosen = record_of(batches)
+    assert finite([by_date(chosen, 0.4), batch_after_batch(record, BEVELS, 0, chosen)])
+    found = change(record, BEVELS, 0, chosen)
+    assert finite(found)
+    said = change_text(found, since="26-01")
     assert said
     assert "nan" not in said
+    assert not re.search(r"\d{5}", said), said
+    model = Ahead(record, BEVELS, 0)
+    for pattern in chosen.patterns:
+        assert finite([model.next_batch(pattern, 6), model.curve(pattern, batches, 6)])
+    fit = learning(batches)
+    assert finite(fit)
     if isinstance(fit, Learning):
         assert finite([fit.rate, fit.rate_range, fit.first_piece_min, fit.band(50, fit.fitted.patterns[0])])
         assert finite(fit.next_batch(fit.fitted.patterns[0], 6))

@@ -54,10 +54,18 @@ class Pressing:
         begun, _ = self.record.press("Shop work", lambda tx: begin.begin_shop_work(tx, stage))
         self.kept.append(begun.uuid)
 
-    def press_and_put_away(self) -> None:
-        """Take an order, and have the log written into the file as in a pause."""
+    def order_and_undo(self) -> None:
+        """Take two orders, take one back, put it back, take it back."""
         pattern = next(iter(self.record.floor.all(orders.Pattern)))
-        self.record.press("Order", lambda tx: orders.take_order(tx, "Ann", pattern, 2))
+        for who in ("Ann", "Ben"):
+            self.record.press("Order", lambda tx, who=who: orders.take_order(tx, who, pattern, 2))
+        self.record.undo()
+        self.record.put_back()
+        self.record.undo()
+
+    def order_and_put_away(self) -> None:
+        """The same, and have the log written into the file as in a pause."""
+        self.order_and_undo()
         self.record.rest()
 
 
@@ -146,7 +154,7 @@ def test_a_record_taken_away_is_told_and_all_that_was_kept_goes_on_elsewhere(
     shop: Pressing, take: Callable[[Pressing], None], put_away: bool, tmp_path: Path
 ) -> None:
     shop.press()
-    (shop.press_and_put_away if put_away else shop.press)()
+    (shop.order_and_put_away if put_away else shop.order_and_undo)()
     if not (put_away and take is log_emptied):
         shop.press()
     take(shop)
@@ -167,7 +175,13 @@ def test_a_record_taken_away_is_told_and_all_that_was_kept_goes_on_elsewhere(
     assert sorted(path.name for path in rescued.path.parent.iterdir()) == ["shop.shopclock", "shop.shopclock.life"]
     assert goes_on_at(shop.path) == rescued.path
     with closing(Record.open(rescued.path, SystemClock())) as record:
+        assert [order.who for order in record.floor.all(orders.CustomerOrder)] == ["Ann"]
+        running = set(record.floor.running)
+        record.undo()
+        record.put_back()
+        assert set(record.floor.running) == running
         record.press("Stop", begin.stop)
+    assert check(rescued.path) == []
 
 
 @pytest.mark.parametrize(
@@ -206,7 +220,7 @@ def test_a_file_put_back_as_it_was_is_gone_on_with(shop: Pressing) -> None:
 
 def test_a_copy_that_holds_all_is_gone_on_with(shop: Pressing) -> None:
     """Such as a program leaves that keeps folders alike, and writes a file anew."""
-    shop.press_and_put_away()
+    shop.order_and_put_away()
     shutil.copy(shop.path, shop.folder / "new")
     (shop.folder / "new").replace(shop.path)
     shop.press()

@@ -26,6 +26,10 @@ def test_every_section_says_what_works_it_out() -> None:
 
 def test_every_answer_of_trends_has_its_section() -> None:
     wanted = (
+        "model.shop_model.fit_shop",
+        "model.verdict.verdict",
+        "forecast.forecast.forecasts",
+        "learning.change.change",
         "learning.learning.learning",
         "learning.by_date.by_date",
         "learning.methods.compare",

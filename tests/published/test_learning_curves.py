@@ -8,16 +8,7 @@ import numpy as np
 import pytest
 
 from shopclock.analysis.learning.answer import NoAnswer
-from shopclock.analysis.learning.learning import (
-    FittedLine,
-    Learning,
-    LotSums,
-    fit_line,
-    learning,
-    levels,
-    rate_of,
-    settle,
-)
+from shopclock.analysis.learning.learning import FittedLine, Learning, LotSums, fit_line, learning, rate_of
 from tests.analysis.lots import lots
 from tests.analysis.outside import OLS
 from tests.published.tables import tables
@@ -46,7 +37,7 @@ def piece_by_piece() -> FittedLine:
 def lot_sum(first: int, last: int, rate: float) -> float:
     """What pieces first…last take together, in first pieces, by the midpoint that the fit itself uses: Q · K^b."""
     b = math.log2(rate)
-    return (last - first + 1) * math.exp(b * float(LotSums([first], [last]).log_midpoints(np.array([b]))[0, 0]))
+    return (last - first + 1) * math.exp(b * float(LotSums([first], [last]).log_midpoints(b)[0]))
 
 
 def half_up(value: float, digits: int) -> float:
@@ -144,14 +135,9 @@ def test_the_fit_closes_the_loop() -> None:
 
 
 def test_four_lots_alone_close_the_loop_too() -> None:
-    sums = LotSums([1, 6, 16, 31], [5, 15, 30, 50])
-    y = np.log(np.array(LOOP_TOTALS) / LOOP_SIZES)[None]
-    one, each = np.ones((4, 1)), np.ones((1, 4))
-    b, settled = settle(sums, y, one, each)
-    assert settled.all()
-    assert round(rate_of(float(b[0])), 6) == LOOP["rate"]
-    first = levels(sums.log_midpoints(b), y, one, each, b)
-    assert round(math.exp(float(first[0, 0])), 5) == LOOP["first"]
+    found = fit([t / q for t, q in zip(LOOP_TOTALS, LOOP_SIZES, strict=True)], LOOP_SIZES)
+    assert round(found.first_piece_min[1], 5) == LOOP["first"]
+    assert round(found.rate, 6) == LOOP["rate"]
 
 
 # A real record of one person, piece by piece.
@@ -193,7 +179,6 @@ def test_the_jigsaw_in_lots_of_five() -> None:
 
 
 def test_the_jigsaw_by_statsmodels() -> None:
-    import numpy as np
 
     x = np.column_stack([np.ones(35), np.log(np.arange(1, 36))])
     other = OLS(np.log(JIGSAW), x).fit()

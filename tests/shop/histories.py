@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from shopclock.shop.recovery import answers, questions
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
-from shopclock.shop.values.entities import Batch, Interval, Method, Pattern, Piece, Stage, Step
+from shopclock.shop.values.entities import Batch, Interval, Leaving, Method, Pattern, Piece, Stage, Step, Tally
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Kind, Outcome, QuestionReason, StepState
 from shopclock.shop.work import acts, adjust, batches, begin, finish, pieces
@@ -140,6 +140,28 @@ def _letters(floor: ShopFloor, what: int, who: int) -> Rule | None:
         return None
     chosen = _some(floor, running.batch_id, who)
     return lambda tx: pieces.cover(tx, running, chosen)
+
+
+def _letter(floor: ShopFloor, what: int, who: int) -> Rule | None:
+    """A letter of what runs, or was stopped last."""
+    running = _runs(floor, what) or _pick(begin.last_stopped(floor, 1), what)
+    if running is None or running.batch_id is None:
+        return None
+    piece = _pick(list(floor.living(running.batch_id)), who)
+    return None if piece is None else lambda tx: finish.one_done(tx, running, piece)
+
+
+def _not_yet(floor: ShopFloor, what: int, _who: int) -> Rule | None:
+    mark = _pick([t for b in floor.open_batches() for t in floor.of_batch(Tally, b.id)], what)
+    if mark is None or not floor.get(Piece, mark.piece_id).living:
+        return None
+    step, piece = floor.get(Step, mark.step_id), floor.get(Piece, mark.piece_id)
+    return lambda tx: finish.not_yet(tx, step, piece)
+
+
+def _not_in_hand(floor: ShopFloor, what: int, _who: int) -> Rule | None:
+    leaving = _pick(list(floor.all(Leaving)), what)
+    return None if leaving is None else lambda tx: pieces.not_in_hand(tx, leaving)
 
 
 def _end_one(outcome: Outcome) -> Callable[[ShopFloor, int, int], Rule | None]:
@@ -274,14 +296,27 @@ PRESSES: dict[str, Callable[[ShopFloor, int, int], Rule | None]] = {
     "carry on": _carry_on, "take off": _take_off, "since": _since, "both at once": _start_both,
     "lost": _end_one(Outcome.SCRAPPED), "kept": _end_one(Outcome.KEPT), "cut down": _cut_down, "add a blank": _add,
     "aside": _aside, "set-up": _set_up, "method": _method, "rework": _rework, "shop work": _shop_work, "out": _out,
+    "letter": _letter, "not yet": _not_yet, "not in hand": _not_in_hand,
     "all through": _all_through, "skip": _skip, "close": _close, "new batch": _new_batch, "forgot": _forgot,
 }  # fmt: skip
 """What can be pressed, by name; "forgot" is a question and its answer in one."""
 
-_OFTEN = ("start", "next", "done", "start with", "letters", "stop", "carry on", "take off", "since", "both at once")
+_OFTEN = (
+    "letter",
+    "start",
+    "next",
+    "done",
+    "start with",
+    "letters",
+    "stop",
+    "carry on",
+    "take off",
+    "since",
+    "both at once",
+)
 
 _ACTIONS = (
-    *(_start, _next, _done) * 3,
+    *(_start, _next, _done, _letter) * 3,
     *(_start_with, _letters, _stop, _carry_on, _undo, _take_off, _since, _start_both) * 2,
     *(PRESSES[name] for name in PRESSES if name not in _OFTEN),
     *(_forgot,) * 2,

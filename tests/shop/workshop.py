@@ -3,6 +3,7 @@
 import uuid
 from collections import Counter
 from collections.abc import Callable
+from dataclasses import replace
 from typing import TypeVar
 
 from shopclock.shop.figures.derive import Derived, derive, derived_on, touched
@@ -58,6 +59,10 @@ ROUTE = StarterRoute(
     tools=(ToolSpec("oven", 5), ToolSpec("clamps", 8)),
     note="",
 )
+
+
+IN_ROUNDS = replace(ROUTE, steps=tuple(replace(step, one_by_one=False) for step in ROUTE.steps))
+"""The same route with every step worked in rounds."""
 
 
 class ToyClock:

@@ -22,13 +22,13 @@ from PySide6.QtCore import QCoreApplication, QEvent, QObject, QPointF, Qt, QTime
 from PySide6.QtWidgets import QApplication
 
 WAIT_S, COUNTED_S = 3.0, 15.0
-BETWEEN_PRESSES_S, PRESSES, PRESSES_ALONE = 0.03, 300, 100
+BETWEEN_PRESSES_S, PRESSES, PRESSES_ALONE = 0.03, int(os.environ.get("PRESSES", "300")), 100
 SOON_US = 2_000_000
 """So soon after the last press the window is opened: later it would ask what went on meanwhile."""
 BEAT_MS = 4
 """How often it is looked whether the loop is free: a freeze is told to about as many milliseconds."""
 LONGEST_S = 60.0
-ROUND = ("Stop", "Carry on", "Done:", "Undo", "Adjust", "Back")
+ROUND = ("Stop", "Undo", "Done:", "Undo", "Adjust", "Back")
 TABS = ("Today", "Batches", "Review", "Trends", "Plan", "Shop", "Bench")
 Told = dict[str, Any]
 Steps = Generator[float | Callable[[], bool], None, None]
@@ -123,7 +123,7 @@ def _fail(_hook: object, kind: type[BaseException], error: BaseException, trace:
 
 
 def _set_clock(now_us: int) -> None:
-    """The clock of the machine, set to when the record ends."""
+    """The clock of the machine, set to when the record ends, as after a start of the machine: only so it counts."""
     from shopclock.shop.values import clock
 
     shift_us = now_us - time.time_ns() // 1000
@@ -131,7 +131,7 @@ def _set_clock(now_us: int) -> None:
     class Shifted(clock.SystemClock):
         def moment(self) -> clock.Moment:
             found = super().moment()
-            return replace(found, wall_us=found.wall_us + shift_us)
+            return replace(found, wall_us=found.wall_us + shift_us, boot_id=f"boot at {now_us}")
 
     clock.SystemClock = Shifted  # type: ignore[misc]  # `main` makes its own
 
@@ -232,14 +232,13 @@ def usable() -> bool:
     return _find("Stop") is not None
 
 
-def start(_told: Told, _opening: Any) -> Steps:
+def start(told: Told, opening: Any) -> Steps:
     """From the start to the first press that is on disk and painted: the finger comes down as soon as it can."""
-    told = _told
     yield usable
     told["usable"] = time.monotonic()
     paints = Paints()
     _tap(_first("Stop"))
-    yield lambda: paints.seen.total() > 0 and _find("Carry on") is not None
+    yield lambda: paints.seen.total() > 0 and not opening._shell.screen("bench").presenter.keep_awake
     told["pressed"] = time.monotonic()
     yield 2.0  # what is left to be done after the first press is done
     tell(told)

@@ -230,5 +230,5 @@ SETUP_MIN = {"Saw out": 6.000001, "Drill holes": 10, "Grind bevels": 5, "Finish 
 REWORK_MIN = {"Grind bevels": 7.75 + 1}
 SWEEPING_MIN = 11.5
 SECOND_BATCH_MIN = 18.5 + 8 + 25
-LOST_E_MIN = (6.000001 + 64.000001 + 72.25 + 10 + 5) / 7 + (12 - 5) / 5 + 9 / 4
+LOST_E_MIN = (6.000001 + 64.000001 + 72.25 + 10 + 5) / 7 + (12 - 5) / 5 + 9
 """A seventh of what all shared, a fifth of the rest at the drill after A and B, a quarter at the bevels after C."""

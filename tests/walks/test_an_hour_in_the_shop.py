@@ -68,11 +68,11 @@ def test_an_evening_of_seventy_minutes_holds_sixty_four_of_work(tmp_path: Path, 
         floor = reading.load_batch(first.id)
         found = figures(floor, first.id, now_us)
         assert found.whole.all_us == 34 * MINUTE_US
-        assert found.whole.carried[Outcome.SCRAPPED] == sum(found.whole.carried.values()) == 6 * MINUTE_US
+        assert found.whole.carried[Outcome.SCRAPPED] == sum(found.whole.carried.values()) == 14 * MINUTE_US
         got = {piece.mark: 0 for piece in floor.pieces(first.id)}
         for row in piece_labour(floor, first.id, now_us):
             got[floor.get(Piece, row.piece_id).mark] += row.us
-        assert got == {mark: (6 if mark == "C" else 7) * MINUTE_US for mark in "ABCDE"}
+        assert got == {mark: (14 if mark == "C" else 5) * MINUTE_US for mark in "ABCDE"}
         assert figures(floor, second.id, now_us).whole.all_us == (18 + 12) * MINUTE_US
         profile = max(floor.of_batch(Interval, second.id), key=lambda i: i.start_us)
         assert profile.end_us == START_US + (90 + 70) * MINUTE_US

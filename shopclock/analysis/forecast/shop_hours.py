@@ -66,6 +66,17 @@ class Hours:
         found: Floats = self.starts[i] + np.minimum(planned - self.planned[i], self.ends[i] - self.starts[i])
         return found
 
+    def at_half(self, at: Floats) -> Floats:
+        """Return when work that ends at an instant with all planned hours worked ends with half of them; else infinite.
+
+        Waits are taken as if they grew alike.
+        """
+        import numpy as np
+
+        planned = 2 * self.planned_by(np.minimum(at, self.ends[-1]))
+        late = self.beyond(at) | (planned > self.planned[-1])
+        return np.where(late, np.inf, self.ends_at(np.minimum(planned, self.planned[-1])))
+
     def next_open(self, at: Floats) -> Floats:
         """Return when somebody can be in the shop: an instant itself, if it is planned, else the next stretch."""
         import numpy as np
@@ -200,10 +211,43 @@ class WorkedHours:
             self._week = self._week + behind
 
 
+ENOUGH_WEEKS = 4
+"""Fewer past weeks tell nothing of good and bad spells: then no date is given with how often it holds."""
+SPELL = 4
+"""Neighbouring weeks that are drawn together: good and bad spells come together."""
+LEVEL, LEVEL_WORTH, LEVEL_DF = 0.6, 2.0, 4.0
+"""The level's own standard deviation (of its logarithm) over one spell, worth two spells, and its Student's degrees of
+freedom. A start, tried on simulated weeks, no source."""
+MOST_YIELD = 1.2
+
+
 def drawn_yields(yields: Sequence[float], weeks: int, draws: int, dice: np.random.Generator) -> Floats:
-    """Draw whole past weeks for the weeks to come (weeks × draws); without any, every planned hour is worked."""
+    """Draw spells of four neighbouring past weeks for the weeks to come (weeks × draws), at a level that is unsure.
+
+    The level of all weeks to come is the past one times exp(t): twelve weeks are but three spells. Under four weeks
+    every planned hour is worked, and no share of these draws means anything.
+    Source: the circular block bootstrap, D. N. Politis and J. P. Romano 1992.
+    """
     import numpy as np
 
-    if not yields:
+    n = len(yields)
+    if n < ENOUGH_WEEKS:
         return np.ones((weeks, draws))
-    return dice.choice(np.array(yields), (weeks, draws))
+    known = np.array(yields)
+    spells = -(-weeks // SPELL)
+    starts = dice.integers(0, n, (spells, draws))
+    places = (starts[:, None, :] + np.arange(SPELL)[None, :, None]) % n
+    drawn = known[places].reshape(spells * SPELL, draws)[:weeks]
+    levels = np.exp(np.clip(_level_sd(known) * dice.standard_t(LEVEL_DF, draws), -2, 2))
+    found: Floats = np.minimum(drawn * levels, MOST_YIELD)
+    return found
+
+
+def _level_sd(known: Floats) -> float:
+    """Return how unsure the level is: the spread of spells (squeezed to a start) over the root of their number."""
+    import numpy as np
+
+    n, spells = known.size, known.size / SPELL
+    means = np.array([np.roll(known, -i)[:SPELL].mean() for i in range(n)])
+    own = means.var() / max(0.02, known.mean()) ** 2
+    return float(np.sqrt((LEVEL_WORTH * LEVEL**2 + spells * own) / (LEVEL_WORTH + spells) / spells))

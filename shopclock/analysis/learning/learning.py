@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections import Counter, defaultdict
 from collections.abc import Hashable
 from dataclasses import dataclass
 from enum import StrEnum
@@ -12,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.analysis.learning.answer import NoAnswer, NoAnswerReason, Range
 from shopclock.analysis.learning.stage_trend import setup_mixed
+from shopclock.analysis.model.midpoints import LotSums
 from shopclock.shop.figures.trend_rows import LeftOut
 
 if TYPE_CHECKING:
@@ -39,7 +39,6 @@ class Unfit(StrEnum):
     """Reason for which a batch that counts stays out of a fit all the same."""
 
     NO_TIME = "no time"
-    ONLY_ONE = "only one of its pattern"
     OTHER_PATTERN = "not a pattern of both methods"
 
 
@@ -75,8 +74,8 @@ class FitInput:
 
     @property
     def needed(self) -> int:
-        """Number of batches that a rate takes: patterns + 4."""
-        return max(1, len(self.patterns)) + 4
+        """Number of batches that a rate takes: four, and two more than patterns."""
+        return max(4, len(self.patterns) + 2)
 
     @property
     def sizes(self) -> BatchSizes:
@@ -92,13 +91,12 @@ class FitInput:
 def fit_input(
     lots: Sequence[Lot], patterns: Collection[int] | None = None, *, with_setup: bool | None = None
 ) -> FitInput:
-    """Sort out the lots of one method: those that count, have taken time, and aren't the only one of their pattern.
+    """Sort out the lots of one method: those that count and have taken time.
 
     Of `patterns` alone where they are given. `with_setup`: whether set-up stands with run, where that is settled by
     more than these lots (the methods of a stage are compared on one footing); otherwise by these.
     """
-    many = Counter(lot.pattern_id for lot in lots if lot.left_out is None and lot.minutes > 0)
-    reasons = [_why_not(lot, many, patterns) for lot in lots]
+    reasons = [_why_not(lot, patterns) for lot in lots]
     used = [lot for lot, reason in zip(lots, reasons, strict=True) if reason is None]
     used.sort(key=lambda lot: lot.number)
     mixes = setup_mixed(used) if with_setup is None else with_setup
@@ -106,14 +104,12 @@ def fit_input(
     return FitInput(tuple(used), tuple(lot_minutes(lot, with_setup=mixes) for lot in used), mixes, out)
 
 
-def _why_not(lot: Lot, many: Counter[int], patterns: Collection[int] | None) -> LeftOut | Unfit | None:
+def _why_not(lot: Lot, patterns: Collection[int] | None) -> LeftOut | Unfit | None:
     if lot.left_out is not None:
         return lot.left_out
     if lot.minutes <= 0:
         return Unfit.NO_TIME
-    if patterns is not None and lot.pattern_id not in patterns:
-        return Unfit.OTHER_PATTERN
-    return Unfit.ONLY_ONE if many[lot.pattern_id] < 2 else None
+    return Unfit.OTHER_PATTERN if patterns is not None and lot.pattern_id not in patterns else None
 
 
 def lot_minutes(lot: Lot, *, with_setup: bool) -> float:
@@ -121,80 +117,8 @@ def lot_minutes(lot: Lot, *, with_setup: bool) -> float:
     return lot.minutes + (lot.setup_us / lot.pieces / 60e6 if with_setup else 0.0)
 
 
-def pattern_means(chosen: FitInput) -> dict[int, float]:
-    """Return the mean of ln minutes, by pattern."""
-    logs: dict[int, list[float]] = defaultdict(list)
-    for lot, minutes in zip(chosen.lots, chosen.minutes, strict=True):
-        logs[lot.pattern_id].append(math.log(minutes))
-    return {pattern: math.fsum(own) / len(own) for pattern, own in logs.items()}
-
-
 ROUNDS = 50
 SETTLED = 1e-12
-
-
-class LotSums:
-    """The piece numbers of lots first…last, laid end to end."""
-
-    def __init__(self, first: Sequence[int], last: Sequence[int]) -> None:
-        import numpy as np
-
-        self.sizes = np.asarray(last) - np.asarray(first) + 1
-        self._starts = np.concatenate(([0], np.cumsum(self.sizes)[:-1]))
-        self._logs = np.log(np.concatenate([np.arange(f, t + 1) for f, t in zip(first, last, strict=True)]))
-        self._mean_logs = np.add.reduceat(self._logs, self._starts) / self.sizes
-        self._ends = np.log(np.asarray(first, float)), np.log(np.asarray(last, float))
-
-    def log_midpoints(self, b: Floats) -> Floats:
-        """Return ln K of each lot at each of several b (values of b × lots)."""
-        import numpy as np
-
-        steep = b[:, None]
-        flat = np.abs(steep) < 1e-6
-        safe = np.where(flat, 1.0, steep)
-        # Seen from the end that takes longest no power overflows, however steep b gets on the way.
-        far = np.where(safe < 0, self._ends[0], self._ends[1])
-        powers = np.expm1(safe * (self._logs - np.repeat(far, self.sizes, axis=1)))
-        found = far + np.log1p(np.add.reduceat(powers, self._starts, axis=1) / self.sizes) / safe
-        logs: Floats = np.where(flat, self._mean_logs, found)
-        return logs
-
-
-def settle(sums: LotSums, y: Floats, groups: Floats, weights: Floats) -> tuple[Floats, npt.NDArray[np.bool_]]:
-    """Return b for each row of `weights`, and whether it settled: until it moves less than 1e-12, at most 50 rounds.
-
-    `weights` (weightings × lots); `y`: ln minutes (weightings × lots, or 1 × lots for all); `groups` (lots × patterns):
-    1 in the column of a lot's pattern, 0 elsewhere.
-    """
-    import numpy as np
-
-    b = np.zeros(len(weights))
-    moved = np.full(len(weights), np.inf)
-    for _ in range(ROUNDS):
-        new = slopes(sums.log_midpoints(b), y, groups, weights)
-        moved, b = np.abs(new - b), new
-        if (moved < SETTLED).all():
-            break
-    return b, moved < SETTLED
-
-
-def slopes(x: Floats, y: Floats, groups: Floats, weights: Floats) -> Floats:
-    """Return the slope of y on x about the weighted means of each group (weightings); arrays as for `settle`."""
-    off_x, off_y = _off_means(x, groups, weights), _off_means(y, groups, weights)
-    found: Floats = (weights * off_x * off_y).sum(axis=1) / (weights * off_x**2).sum(axis=1)
-    return found
-
-
-def levels(x: Floats, y: Floats, groups: Floats, weights: Floats, b: Floats) -> Floats:
-    """Return the level of each group (weightings × patterns); arrays as for `settle`."""
-    found: Floats = (weights * (y - b[:, None] * x)) @ groups / (weights @ groups)
-    return found
-
-
-def _off_means(values: Floats, groups: Floats, weights: Floats) -> Floats:
-    means = (weights * values) @ groups / (weights @ groups)
-    off: Floats = values - means @ groups.T
-    return off
 
 
 Group = Hashable
@@ -307,14 +231,6 @@ STEEPEST = 10
 """No practice leaves less than a thousandth at each doubling; such a b comes of wild minutes far along the count."""
 
 
-class Verdict(StrEnum):
-    """Verdict of the interval of the rate."""
-
-    FASTER = "getting faster"
-    SLOWER = "getting slower"
-    NO_CHANGE = "no clear change"
-
-
 @dataclass(frozen=True, slots=True)
 class Point:
     """A batch in the fit: where it stands in the count (its exact midpoint), what it took and what the fit expected."""
@@ -327,17 +243,11 @@ class Point:
 
 @dataclass(frozen=True, slots=True)
 class Prediction:
-    """Minutes per piece of a batch yet to be made: their median, and 80 and 95 % ranges of its mean.
-
-    `leverage` (h), `df` and `spread` (s, of ln minutes) are what a draw of it takes: s·√(1 + h)·t.
-    """
+    """Minutes per piece of a batch yet to be made: their median, and 80 and 95 % ranges of its mean."""
 
     minutes: float
     in_80: Range
     in_95: Range
-    leverage: float
-    df: int
-    spread: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -366,14 +276,6 @@ class Learning:
         return Range(rate_of(ends.low), rate_of(ends.high))
 
     @property
-    def verdict(self) -> Verdict:
-        """Verdict, by the interval of the rate: faster, slower, or no clear change."""
-        ends = self.line.slope_range()
-        if ends.high < -NOTHING:
-            return Verdict.FASTER
-        return Verdict.SLOWER if ends.low > NOTHING else Verdict.NO_CHANGE
-
-    @property
     def without_spread(self) -> bool:
         """The batches lie on the curve exactly, so that the ranges tell nothing."""
         return self.line.spread < NOTHING
@@ -394,10 +296,9 @@ class Learning:
     def next_batch(self, pattern_id: int, pieces: int, after: int | None = None) -> Prediction:
         """Return what the mean of a batch of so many pieces takes, made after so many (as things stand: `made`)."""
         first = (self.made if after is None else after) + 1
-        x = _log_midpoints(LotSums([first], [first + pieces - 1]), self.line.slope)[0]
+        x = float(LotSums([first], [first + pieces - 1]).log_midpoints(self.line.slope)[0])
         in_80, in_95 = (_exp(self.line.next_range(x, pattern_id, share)) for share in (0.80, 0.95))
-        h = self.line.leverage(x, pattern_id)
-        return Prediction(from_log(self.line.at(x, pattern_id)), in_80, in_95, h, self.line.df, self.line.spread)
+        return Prediction(from_log(self.line.at(x, pattern_id)), in_80, in_95)
 
 
 def learning(
@@ -412,13 +313,10 @@ def learning(
     if len(chosen.lots) < chosen.needed:
         return NoAnswer(NoAnswerReason.FEW, len(chosen.lots), chosen.needed)
     sums = LotSums([lot.first_piece for lot in chosen.lots], [lot.last_piece for lot in chosen.lots])
-    b = _settled(chosen, sums)
-    if b is None or abs(b) > STEEPEST:
-        return NoAnswer(NoAnswerReason.UNSETTLED, len(chosen.lots))
-    x = _log_midpoints(sums, b)
-    line = fit_line(x, [math.log(m) for m in chosen.minutes], [lot.pattern_id for lot in chosen.lots])
-    if isinstance(line, NoAnswer):
-        return line
+    settled = _settled(chosen, sums)
+    if isinstance(settled, NoAnswer):
+        return settled
+    x, line = settled
     points = tuple(
         Point(lot, from_log(k), minutes, from_log(line.at(k, lot.pattern_id)))
         for lot, k, minutes in zip(chosen.lots, x, chosen.minutes, strict=True)
@@ -426,12 +324,19 @@ def learning(
     return Learning(line, chosen, points, max(lot.last_piece for lot in lots))
 
 
-def _settled(chosen: FitInput, sums: LotSums) -> float | None:
-    import numpy as np
-
-    y = np.log(np.asarray(chosen.minutes))[None, :]
-    b, settled = settle(sums, y, in_groups(chosen), np.ones_like(y))
-    return float(b[0]) if settled[0] else None
+def _settled(chosen: FitInput, sums: LotSums) -> tuple[list[float], FittedLine] | NoAnswer:
+    """Return ln midpoints and the line whose slope they are those of: until it moves less than 1e-12, in 50 rounds."""
+    y, patterns = [math.log(m) for m in chosen.minutes], [lot.pattern_id for lot in chosen.lots]
+    b = 0.0
+    for _ in range(ROUNDS):
+        x = sums.log_midpoints(b).tolist()
+        line = fit_line(x, y, patterns)
+        if isinstance(line, NoAnswer):
+            return line
+        if abs(line.slope - b) < SETTLED and abs(b) <= STEEPEST:
+            return x, line
+        b = line.slope
+    return NoAnswer(NoAnswerReason.UNSETTLED, len(y))
 
 
 def in_groups(chosen: FitInput) -> npt.NDArray[np.float64]:
@@ -443,92 +348,8 @@ def in_groups(chosen: FitInput) -> npt.NDArray[np.float64]:
     return ones
 
 
-def _log_midpoints(sums: LotSums, b: float) -> list[float]:
-    import numpy as np
-
-    return [float(x) for x in sums.log_midpoints(np.array([b]))[0]]
-
-
 def _exp(ends: Range) -> Range:
     return Range(from_log(ends.low), from_log(ends.high))
-
-
-@dataclass(frozen=True, slots=True)
-class NoTrendMean:
-    """ln(minutes per piece) = mean of the pattern, with standard deviation `spread` and `df` = batches − patterns.
-
-    `means` are of ln minutes, `counts` how many batches each rests on, both by pattern; `t` as in a Line.
-    Source: any text on analysis of variance (one way, common variance).
-    """
-
-    means: Mapping[int, float]
-    counts: Mapping[int, int]
-    spread: float
-    df: int
-    t: Mapping[float, float]
-
-    def at(self, pattern_id: int) -> float:
-        """Return the mean minutes per piece of a pattern (geometric)."""
-        return from_log(self.means[pattern_id])
-
-    def next_range(self, pattern_id: int, share: float = 0.80) -> Range:
-        """Return the range in which one more batch of a pattern would lie, minutes per piece."""
-        mean = self.means[pattern_id]
-        t = self.t[share] if share in self.t else student(share, self.df)
-        half = t * self.spread * math.sqrt(1 + 1 / self.counts[pattern_id])
-        return Range(from_log(mean - half), from_log(mean + half))
-
-
-def no_trend_mean(lots: Sequence[Lot], *, with_setup: bool | None = None) -> NoTrendMean | NoAnswer:
-    """Return the means of the lots of one method; it takes as many as a rate takes. `with_setup` as for `fit_input`."""
-    chosen = fit_input(lots, with_setup=with_setup)
-    n, patterns = len(chosen.lots), len(chosen.patterns)
-    if n < chosen.needed:
-        return NoAnswer(NoAnswerReason.FEW, n, chosen.needed)
-    means = pattern_means(chosen)
-    offs = [math.log(m) - means[lot.pattern_id] for lot, m in zip(chosen.lots, chosen.minutes, strict=True)]
-    spread = math.sqrt(math.fsum(off * off for off in offs) / (n - patterns))
-    return NoTrendMean(
-        means, Counter(lot.pattern_id for lot in chosen.lots), spread, n - patterns, students(n - patterns)
-    )
-
-
-SHARE = 0.80
-"""Eight of ten batches lie in the band, as in what is said "from … to"."""
-MOST = 400
-"""More places than a chart is wide tell nothing more."""
-
-
-@dataclass(frozen=True, slots=True)
-class Curve:
-    """Minutes per piece along a method's own count: the middle, and the range of one more batch."""
-
-    counts: tuple[float, ...]
-    lows: tuple[float, ...]
-    middles: tuple[float, ...]
-    highs: tuple[float, ...]
-
-
-def curve(lots: Sequence[Lot], fit: Learning, level: NoTrendMean, pattern_id: int, ahead: int) -> Curve:
-    """Return the line of a pattern over the lots of a method and `ahead` pieces more: the curve, or flat where it is.
-
-    Flat it is where the interval of the rate holds "no change".
-    """
-    counts = _places(lots, ahead)
-    if fit.verdict is Verdict.NO_CHANGE:
-        bands, middles = [level.next_range(pattern_id, SHARE)] * len(counts), (level.at(pattern_id),) * len(counts)
-    else:
-        bands = [fit.band(n, pattern_id, SHARE) for n in counts]
-        middles = tuple(fit.at(n, pattern_id) for n in counts)
-    return Curve(counts, tuple(b.low for b in bands), middles, tuple(b.high for b in bands))
-
-
-def _places(lots: Sequence[Lot], ahead: int) -> tuple[float, ...]:
-    """Return places from the first piece to the last one ahead: both ends of each lot, and some between."""
-    between = max(1, min(8, MOST // len(lots)))
-    spans = [(lot.first_piece, lot.last_piece) for lot in lots]
-    spans.append((spans[-1][1] + 1, spans[-1][1] + max(1, ahead)))
-    return tuple(sorted({first + (last - first) * i / between for first, last in spans for i in range(between + 1)}))
 
 
 @dataclass(frozen=True, slots=True)

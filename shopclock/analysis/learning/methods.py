@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_right
 from collections import Counter
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from itertools import accumulate
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.learning.answer import NoAnswer, NoAnswerReason, Range
-from shopclock.analysis.learning.learning import Learning, in_groups, learning, levels, slopes
+from shopclock.analysis.learning.learning import Learning, learning
 from shopclock.analysis.learning.stage_trend import setup_mixed
 from shopclock.shop.figures.trend_rows import LAST
 
@@ -23,7 +25,8 @@ if TYPE_CHECKING:
 
     Floats = npt.NDArray[np.float64]
 
-RESAMPLED = 1000
+DRAWN, LEAST_DRAWN, MOST_PLACES = 4000, 400, 1_000_000
+"""Draws of two lines; fewer where each is looked at in thousands of places."""
 
 
 def as_fitted(fit: Learning) -> tuple[Floats, Floats]:
@@ -34,31 +37,21 @@ def as_fitted(fit: Learning) -> tuple[Floats, Floats]:
     return np.array([sum(own) / len(own)]), np.array([fit.line.slope])
 
 
-def resampled(fit: Learning, dice: np.random.Generator) -> tuple[Floats, Floats]:
-    """Return mean levels and slopes of fits to batches drawn again from each pattern, midpoints held at the fit's."""
-    import numpy as np
+def drawn(fit: Learning, dice: np.random.Generator, draws: int = DRAWN) -> tuple[Floats, Floats]:
+    """Draw mean levels and slopes as sure as the fit is of them: Student's t about its line, midpoints held.
 
-    x = np.log([[point.midpoint for point in fit.points]])
-    y = np.log([[point.minutes for point in fit.points]])
-    groups = in_groups(fit.fitted)
-    weights = _weights(groups, dice)
-    b = slopes(x, y, groups, weights)
-    return levels(x, y, groups, weights, b).mean(axis=1), b
-
-
-def _weights(groups: Floats, dice: np.random.Generator) -> Floats:
-    """Return how often each batch is drawn, RESAMPLED times; each pattern keeps its number of batches.
-
-    Draws through which no slope can be laid give way to the first that are sound.
+    The mean of the patterns' own means and the slope are independent; both share the spread that was drawn.
     """
     import numpy as np
 
-    weights = np.zeros((RESAMPLED, len(groups)))
-    for column in groups.T:
-        own = np.flatnonzero(column)
-        weights[:, own] = dice.multinomial(len(own), np.full(len(own), 1 / len(own)), size=RESAMPLED)
-    sound = np.any((weights > 0).astype(float) @ groups > 1, axis=1)  # two different batches of one pattern
-    return np.resize(weights[sound], weights.shape)
+    line, own = fit.line, fit.line.levels.values()
+    spread = line.spread * np.sqrt(line.df / dice.chisquare(line.df, draws))
+    slope = line.slope + spread / math.sqrt(line.sum_xx) * dice.standard_normal(draws)
+    middle_x = sum(level.mean_x for level in own) / len(own)
+    middle_y = sum(level.at + line.slope * level.mean_x for level in own) / len(own)
+    sure = math.sqrt(sum(1 / level.n for level in own)) / len(own)
+    level = middle_y + spread * sure * dice.standard_normal(draws) - slope * middle_x
+    return level, slope
 
 
 def ends(values: Floats) -> tuple[float, float]:
@@ -86,14 +79,13 @@ def stairs(later: Sequence[Lot], earlier: Sequence[Lot]) -> Stairs:
     """Lay the other method's last count by then beside each lot of the later one; ahead it stays where it is now."""
     ordered = sorted(later, key=lambda lot: lot.last_piece)
     last = [lot.last_piece for lot in ordered]
-    beside = [_by_then(earlier, lot.at_us) for lot in ordered]
+    dated = sorted(earlier, key=lambda lot: lot.at_us)
+    days, made = [lot.at_us for lot in dated], list(accumulate((lot.last_piece for lot in dated), max))
+    before = min(lot.last_piece for lot in earlier)
+    places = [bisect_right(days, lot.at_us) for lot in ordered]
+    beside = [made[place - 1] if place else before for place in places]
     ends = (*last, IN_SIGHT * last[-1])
-    return Stairs((1, *(n + 1 for n in last)), ends, (*beside, max(lot.last_piece for lot in earlier)))
-
-
-def _by_then(lots: Sequence[Lot], at_us: int) -> int:
-    done = [lot.last_piece for lot in lots if lot.at_us <= at_us]
-    return max(done) if done else min(lot.last_piece for lot in lots)
+    return Stairs((1, *(n + 1 for n in last)), ends, (*beside, made[-1]))
 
 
 def crossings(steps: Stairs, level: Floats, slope: Floats, other_level: Floats, other_slope: Floats) -> Floats:
@@ -133,7 +125,7 @@ class Comparison:
     """The later method against the earlier one, over the patterns made by both, each pattern weighing the same.
 
     `count`: the piece of the later method at which its curve passes the other's level; `low` to `high` holds it in
-    19 of 20 resamplings of the batches, `high` is nothing where that is out of sight, `low` too where all of it is.
+    19 of 20 draws of both lines, `high` is nothing where that is out of sight, `low` too where all of it is.
     `lot`: the batch in which it happened; `at_us`: when it will, at the present rate. `now`: minutes of the later over
     minutes of the earlier where both counts stand today, with its range.
     """
@@ -185,8 +177,9 @@ def _compare(
     import numpy as np
 
     steps = stairs(later_lots, earlier_lots)
-    drawn = resampled(later, np.random.default_rng(SEED)), resampled(earlier, np.random.default_rng(SEED + 1))
-    counts = crossings(steps, *drawn[0], *drawn[1])
+    draws = max(LEAST_DRAWN, min(DRAWN, MOST_PLACES // len(steps.last)))
+    both = drawn(later, np.random.default_rng(SEED), draws), drawn(earlier, np.random.default_rng(SEED + 1), draws)
+    counts = crossings(steps, *both[0], *both[1])
     found = _counted(crossings(steps, *as_fitted(later), *as_fitted(earlier))[0])
     low, high = (_counted(end) for end in ends(counts))
     made = steps.last[-2]
@@ -201,7 +194,7 @@ def _compare(
         lot=next((o for o in later_lots if found is not None and o.first_piece <= found <= o.last_piece), None),
         at_us=_when(found, later_lots) if found is not None and found > made else None,
         now=float(_now(steps, *as_fitted(later), *as_fitted(earlier))[0]),
-        now_range=Range(*ends(_now(steps, *drawn[0], *drawn[1]))),
+        now_range=Range(*ends(_now(steps, *both[0], *both[1]))),
     )
 
 

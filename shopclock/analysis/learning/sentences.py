@@ -1,48 +1,87 @@
-"""A fit in words, by the rule table; `batches` is the shop's own word for them."""
+"""A verdict in words, by the rule table; `batches` is the shop's own word for them, `since` the name of one."""
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from shopclock.analysis.learning.answer import NoAnswer
-from shopclock.analysis.learning.learning import BatchSizes, Learning, Verdict
+from shopclock.analysis.learning.learning import BatchSizes, Learning
+from shopclock.analysis.model.verdict import Verdict
+
+if TYPE_CHECKING:
+    from shopclock.analysis.learning.answer import Range
+    from shopclock.analysis.learning.change import Change
+
+SURE = "19 times in 20"
+"""Said once on each page, of all ranges of a change."""
+LEAST = 0.0005
+MANY = 10.0
+"""From ten times as much on a range has no end worth a number."""
 
 
-def change_text(found: Learning | NoAnswer, batches: str = "batches") -> str:
-    """Say the change at each doubling of the count, short enough for a table: 13 % quicker (8 to 17 %)."""
+RANGED = (Verdict.FASTER, Verdict.SLOWER, Verdict.STEADY, Verdict.UNKNOWN)
+"""Verdicts that are told with the range of the change at each doubling."""
+
+
+def change_text(found: Change | NoAnswer, batches: str = "batches", since: str = "") -> str:
+    """Say a verdict short enough for a table: 13 % quicker (8 to 17 %); can't tell yet (15 % less to 90 % more)."""
     if isinstance(found, NoAnswer):
         return found.text(batches)
-    much = how_much(found)
-    return f"{much} ({_ends(found)})" if much else str(found.verdict)
+    short = short_text(found, batches, since)
+    return f"{short} ({between(found.rates)})" if found.verdict in RANGED else short
 
 
-def each_doubling(found: Learning) -> str:
-    """Say the change where there is one: 13 % quicker each time the count doubles (8 to 17 %); nothing otherwise."""
-    much = how_much(found)
-    return f"{much} each time the count doubles ({_ends(found)})" if much else ""
+def short_text(found: Change | NoAnswer, batches: str = "batches", since: str = "") -> str:
+    """Say a verdict in a few words, as beside a line: 13 % quicker; can't tell yet."""
+    if isinstance(found, NoAnswer):
+        return found.text(batches)
+    return {
+        Verdict.FASTER: f"{percent(found.rate)} quicker",
+        Verdict.SLOWER: f"{percent(found.rate)} slower",
+        Verdict.STEP: f"quicker by {percent(found.left)} since {since}",
+        Verdict.ENDED: f"got faster until about {since}; no longer",
+        Verdict.ONE_BATCH: f"rests on {since} alone",
+        Verdict.OPEN: "has got quicker",
+        Verdict.STEADY: "about as long",
+        Verdict.UNKNOWN: "can't tell yet",
+    }[found.verdict]
 
 
-def how_much(found: Learning) -> str:
-    """Say how much is won or lost at each doubling: 13 % quicker; nothing where no change is clear."""
-    words, share = {Verdict.FASTER: "quicker", Verdict.SLOWER: "slower"}, abs(1 - found.rate)
-    return f"{_digits(share, share)} % {words[found.verdict]}" if found.verdict in words else ""
+def percent(share: float) -> str:
+    """Say how far a share is from 1: 13 %; with a digit where it is under one."""
+    off = 100 * abs(1 - share)
+    return f"{off:.1f} %" if off < 1 else f"{min(off, 999):.0f} %"
 
 
-def _ends(found: Learning) -> str:
-    low, high = sorted(abs(1 - end) for end in (found.rate_range.low, found.rate_range.high))
-    return " to ".join(dict.fromkeys(_digits(end, low) for end in (low, high))) + " %"
+def between(ends: Range) -> str:
+    """Say the range of a change: 8 to 17 %; 15 % less to 90 % more."""
+    low, high = ends.low, ends.high
+    if max(abs(1 - low), abs(1 - high)) < LEAST:
+        return "less than 0.1 % either way"
+    if high <= 1 or low >= 1:
+        inner, outer = sorted((low, high), key=lambda end: abs(1 - end))
+        said = [percent(end).removesuffix(" %") for end in (inner, outer)]
+        if outer > MANY:
+            return f"{said[0]} % to many times more"
+        return f"{' to '.join(dict.fromkeys(said))} %"
+    return f"{percent(low)} less to {f'{percent(high)} more' if high < MANY else 'many times more'}"
 
 
-def caveat(found: Learning, batches: str) -> str:
+def each_doubling(found: Change) -> str:
+    """Say how much each doubling of the count brings, with its range."""
+    words = "slower" if found.verdict is Verdict.SLOWER else "quicker"
+    return f"{percent(found.rate)} {words} each time the count doubles ({between(found.rates)})"
+
+
+def caveat(found: Change, batches: str) -> str:
     """Say that size and skill can't be told apart, where there is a change to put down to one of them."""
-    if found.fitted.sizes is BatchSizes.ALIKE or found.verdict is Verdict.NO_CHANGE:
+    told = found.verdict.improved or found.verdict is Verdict.SLOWER
+    if found.sizes is BatchSizes.ALIKE or not told:
         return ""
-    return f"{batches} {found.fitted.sizes} too; the two can't be told apart"
+    return f"{batches} {found.sizes} too; the two can't be told apart"
 
 
-def without_spread(found: Learning, batches: str) -> str:
-    """Say that ranges tell nothing, where the batches lie on the curve exactly."""
-    return f"the {batches} are too alike for a range" if found.without_spread else ""
-
-
-def _digits(share: float, least: float) -> str:
-    """Return percents as whole numbers; with one digit where the least would read 0."""
-    return f"{100 * share:.1f}" if 100 * least < 1 else f"{100 * share:.0f}"
+def without_spread(found: Learning | NoAnswer, batches: str) -> str:
+    """Say that ranges tell little, where the batches lie on the curve exactly."""
+    alike = isinstance(found, Learning) and found.without_spread
+    return f"the {batches} are too alike for a range of their own" if alike else ""

@@ -5,24 +5,23 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.learning.by_date import Drift, by_date, disagree
-from shopclock.analysis.learning.frame import NOTHING, Series
+from shopclock.analysis.learning.ahead import Ahead, Curve
+from shopclock.analysis.learning.by_date import Drift, by_date
+from shopclock.analysis.learning.change import Change, change
+from shopclock.analysis.learning.frame import NO_METHOD, NOTHING, Series
 from shopclock.analysis.learning.learning import (
     CumulativeAverage,
-    Curve,
     FitInput,
     Learning,
-    NoTrendMean,
     Prediction,
     cumulative_average,
-    curve,
     fit_input,
     learning,
-    no_trend_mean,
 )
 from shopclock.analysis.learning.methods import Comparison, compare
 from shopclock.analysis.learning.run_chart import BatchAfterBatch, batch_after_batch
 from shopclock.analysis.learning.setup import FittedSetup, PressedSetup, fitted_setup, pressed_setup
+from shopclock.analysis.learning.shop_record import ShopRecord, shop_record
 from shopclock.analysis.learning.stage_trend import MethodTrend, StageTrend, stage_trend
 from shopclock.shop.figures.trend_rows import LeftOut
 
@@ -30,26 +29,29 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from shopclock.analysis.learning.answer import NoAnswer
+    from shopclock.analysis.learning.route_minutes import RouteMinutes
     from shopclock.shop.figures.trend_rows import TrendRow
 
 
 @dataclass(frozen=True, slots=True)
 class MethodAnswer:
-    """One method of a stage: every answer, or why there is none. Curves and the next batch by pattern.
+    """One method of a stage: every answer, or why there is none.
 
-    `chosen`: what goes into a fit, and what stays out, whether there are enough batches or not.
-    `ahead`: how many pieces the next batch is thought to have, as many as the newest that is through.
+    `chosen`: what goes in, and what stays out, whether there are enough batches or not. `change` is the verdict; `fit`
+    the same stage looked at by itself, as a check. From the shop's one model, by pattern: `levels` (ln minutes of the
+    next batch), `curves`, `next_batch`. `ahead`: how many pieces that is thought to have, as many as the newest that is
+    through.
     """
 
     trend: MethodTrend
     chosen: FitInput
+    change: Change | NoAnswer
     fit: Learning | NoAnswer
-    level: NoTrendMean | NoAnswer
+    levels: Mapping[int, float]
     curves: Mapping[int, Curve]
     next_batch: Mapping[int, Prediction]
     ahead: int
     dates: Drift | NoAnswer
-    disagree: bool
     after: BatchAfterBatch | NoAnswer
     average: CumulativeAverage | NoAnswer
     pressed: PressedSetup | NoAnswer
@@ -75,37 +77,45 @@ class StageAnswer:
         return next((method for method in self.methods if method.trend is main), None)
 
 
-def stage_answer(rows: Sequence[TrendRow], stage_id: int, made_before: Mapping[Series, int] = NOTHING) -> StageAnswer:
-    """Work out a stage from the rows of all batches; `made_before` as for `row_frame`."""
+def stage_answer(
+    rows: Sequence[TrendRow],
+    stage_id: int,
+    made_before: Mapping[Series, int] = NOTHING,
+    routes: Mapping[tuple[int, int], RouteMinutes] | None = None,
+) -> StageAnswer:
+    """Work out a stage from the rows of all stages (or those of whole batches alone); `made_before` as for `row_frame`.
+
+    The other stages tell how far a shop's batches lie apart and how alike they are.
+    """
+    record = shop_record(rows, made_before, routes)
     trend = stage_trend(rows, stage_id, made_before)
-    methods = tuple(_method(method, with_setup=trend.with_setup) for method in trend.methods)
+    methods = tuple(_method(record, method, trend) for method in trend.methods)
     compared, comparison = _comparison(trend)
     return StageAnswer(trend, methods, comparison, compared)
 
 
-def _method(method: MethodTrend, *, with_setup: bool) -> MethodAnswer:
-    lots = method.lots
-    fit, level = learning(lots, with_setup=with_setup), no_trend_mean(lots, with_setup=with_setup)
-    dates = by_date(lots, with_setup=with_setup)
+def _method(record: ShopRecord, method: MethodTrend, trend: StageTrend) -> MethodAnswer:
+    lots, with_setup, stage = method.lots, trend.with_setup, trend.stage_id
+    number = method.method_id or NO_METHOD
+    chosen = fit_input(lots, with_setup=with_setup)
+    own = fit_input(()) if method.mixed else chosen  # mixed pieces are of no method, and in no series
+    fit = learning(lots, with_setup=with_setup)
     through = [lot for lot in lots if lot.left_out is not LeftOut.UNDER_WAY]
     ahead = max(through or lots, key=lambda lot: lot.number).pieces
-    curves: dict[int, Curve] = {}
-    next_batch: dict[int, Prediction] = {}
-    if isinstance(fit, Learning):
-        next_batch = {pattern: fit.next_batch(pattern, ahead) for pattern in fit.fitted.patterns}
-        if isinstance(level, NoTrendMean):
-            curves = {pattern: curve(lots, fit, level, pattern, ahead) for pattern in fit.fitted.patterns}
+    # A pattern is one to a stage: what one method tells of it, another knows.
+    patterns = tuple(dict.fromkeys(lot.pattern_id for lot in trend.lots if lot.left_out is None)) if own.lots else ()
+    model = Ahead(record, stage, number)
     return MethodAnswer(
         trend=method,
-        chosen=fit_input(lots, with_setup=with_setup),
+        chosen=chosen,
+        change=change(record, stage, number, own),
         fit=fit,
-        level=level,
-        curves=curves,
-        next_batch=next_batch,
+        levels=model.levels(patterns, ahead),
+        curves={pattern: model.curve(pattern, lots, ahead) for pattern in patterns},
+        next_batch={pattern: model.next_batch(pattern, ahead) for pattern in patterns},
         ahead=ahead,
-        dates=dates,
-        disagree=isinstance(fit, Learning) and isinstance(dates, Drift) and disagree(fit, dates),
-        after=batch_after_batch(lots, with_setup=with_setup),
+        dates=by_date(chosen, record.pool.likeness),
+        after=batch_after_batch(record, stage, number, own),
         average=cumulative_average(lots, with_setup=with_setup),
         pressed=pressed_setup(lots),
         setup=fitted_setup(fit) if isinstance(fit, Learning) else None,

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.learning.frame import NOTHING, Series
-from shopclock.analysis.learning.learning import Learning, learning
+from shopclock.analysis.learning.ahead import Ahead
+from shopclock.analysis.learning.change import Change, change, in_a_table
+from shopclock.analysis.learning.frame import NO_METHOD, NOTHING, Series
+from shopclock.analysis.learning.learning import fit_input
+from shopclock.analysis.learning.shop_record import ShopRecord, shop_record
 from shopclock.analysis.learning.stage_trend import stage_trend
 from shopclock.shop.figures.trend_rows import ENOUGH, LAST, counts, usual
 
@@ -15,6 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
     from shopclock.analysis.learning.answer import NoAnswer
+    from shopclock.analysis.learning.route_minutes import RouteMinutes
     from shopclock.analysis.learning.stage_trend import Lot, MethodTrend
     from shopclock.shop.figures.trend_rows import TrendRow, Usual
 
@@ -34,8 +38,11 @@ class StageSummary:
 
     `usual` and `best` are of one pattern (`pattern_id`), the one worked last of those with four batches that count, so
     that an easier pattern is no better batch; without such a pattern `usual` is over all and there is no `best`.
-    `share` of a piece's time, 0 to 1: this stage's run minutes per piece over those of all stages, by whatever method,
-    each summed over the last 8 batches that are through it wholly timed.
+    `change` is worded as a table may. `share` of a piece's time, 0 to 1: this stage's run minutes per piece over those
+    of all stages, by whatever method, each summed over the last 8 batches that are through it wholly timed.
+    `to_win_min`: minutes a piece that practice takes off by the time as many more are made as in the last 8 batches, if
+    it goes on as the shop's one model has it; nothing under four batches. Scatter isn't in it, nor the length of the
+    record.
     """
 
     stage_id: int
@@ -43,23 +50,16 @@ class StageSummary:
     pattern_id: int | None
     usual: Usual
     best: Lot | None
-    change: Learning | NoAnswer
+    change: Change | NoAnswer
     share: float | None
-
-    @property
-    def to_win_min(self) -> float | None:
-        """Minutes to be won for each piece: what is usual (the median) less the best batch of three pieces or more.
-
-        It is what would be saved if each batch went as the best one did: a ceiling, not a forecast, as the best of many
-        owes something to luck. Nothing under four batches of one pattern; 0 where the usual is the best.
-        """
-        if self.best is None or self.usual.median_min is None:
-            return None
-        return max(0.0, self.usual.median_min - self.best.minutes)
+    to_win_min: float | None
 
 
 def stages_table(
-    rows: Sequence[TrendRow], whole: Sequence[TrendRow], made_before: Mapping[Series, int] = NOTHING
+    rows: Sequence[TrendRow],
+    whole: Sequence[TrendRow],
+    made_before: Mapping[Series, int] = NOTHING,
+    routes: Mapping[tuple[int, int], RouteMinutes] | None = None,
 ) -> tuple[StageSummary, ...]:
     """Return a line for each stage with a batch that counts, where the most minutes are to be won first.
 
@@ -69,9 +69,12 @@ def stages_table(
     by_stage: dict[int, list[TrendRow]] = defaultdict(list)
     for row in rows:
         by_stage[row.stage_id].append(row)
-    shares = time_shares(rows, whole)
-    found = (_line(stage, own, shares.get(stage), made_before) for stage, own in by_stage.items())
-    return tuple(sorted((line for line in found if line is not None), key=_place))
+    shares, record = time_shares(rows, whole), shop_record(rows, made_before, routes)
+    found = (_line(record, stage, own, shares.get(stage), made_before) for stage, own in by_stage.items())
+    lines = [line for line in found if line is not None]
+    changes = in_a_table([line.change for line in lines])
+    worded = (replace(line, change=said) for line, said in zip(lines, changes, strict=True))
+    return tuple(sorted(worded, key=_place))
 
 
 def _place(line: StageSummary) -> tuple[bool, float, float, int]:
@@ -80,7 +83,7 @@ def _place(line: StageSummary) -> tuple[bool, float, float, int]:
 
 
 def _line(
-    stage_id: int, rows: Sequence[TrendRow], share: float | None, made_before: Mapping[Series, int]
+    record: ShopRecord, stage_id: int, rows: Sequence[TrendRow], share: float | None, made_before: Mapping[Series, int]
 ) -> StageSummary | None:
     trend = stage_trend(rows, stage_id, made_before)
     main = trend.main
@@ -89,8 +92,18 @@ def _line(
     pattern = _pattern(main)
     found = usual(rows, stage_id, main.method_id, pattern) or main.usual
     own = [lot for lot in main.lots if lot.pattern_id == pattern]
-    change = learning(main.lots, with_setup=trend.with_setup)
-    return StageSummary(stage_id, main.method_id, pattern, found, best(own), change, share)
+    said = change(record, stage_id, main.method_id or NO_METHOD, fit_input(main.lots, with_setup=trend.with_setup))
+    won = None if pattern is None else _to_win(record, main, stage_id, pattern)
+    return StageSummary(stage_id, main.method_id, pattern, found, best(own), said, share, won)
+
+
+def _to_win(record: ShopRecord, main: MethodTrend, stage_id: int, pattern_id: int) -> float:
+    """Return the minutes a piece by which the curve falls while as many are made as in the last eight batches."""
+    method = main.method_id or NO_METHOD
+    now = record.made[stage_id, method]
+    more = sum(lot.pieces for lot in main.lots[-LAST:])
+    ahead = Ahead(record, stage_id, method)
+    return max(0.0, ahead.at(pattern_id, now) - ahead.at(pattern_id, now + more))
 
 
 def _pattern(main: MethodTrend) -> int | None:

@@ -35,7 +35,8 @@ TAIL = 5.0
 MOST_WEIGHT = 1.15
 NO_ROUTE = 1.5
 """Standard deviation of a stage of which the route tells no minutes: its first batch says nearly all. A start."""
-SWEEPS = 12
+SWEEPS, HELD_SWEEPS, NORMAL_SWEEPS = 12, 6, 4
+"""Rounds of weights and midpoints: with scales that move, with scales held, and without tails (midpoints alone)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,6 +141,11 @@ class ShopFit:
         """Return how much of a batch's own luck a stage takes: its spread over the shop's."""
         return math.sqrt(self.own.get(stage, self.scales.own) / self.scales.own)
 
+    @property
+    def shop_slope(self) -> float:
+        """Estimated mean of the slopes of the shop's stages."""
+        return float(self.estimate[1])
+
     def slope(self, stage: int, method: int) -> float:
         """Return the estimated slope of a stage's method: the shop's, and what it differs by."""
         place = self.columns.at.get(("slope", (stage, method)))
@@ -182,7 +188,7 @@ class _Fitting:
         self.pairs = (places[:, self.low] * self.columns.n + places[:, self.high]).astype(np.int32)
 
     def run(self) -> ShopFit:
-        sweeps = SWEEPS if self.tails and self.rows.stage.size else 4
+        sweeps = SWEEPS if self.learn else HELD_SWEEPS if self.tails else NORMAL_SWEEPS
         for _ in range(sweeps - 1):
             self._step(*self._solve(whole=self.learn))
         estimate, covariance = self._solve(whole=True)

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from enum import StrEnum
+from statistics import median
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.model.series import lines
@@ -57,8 +58,10 @@ def pooled(series: Iterable[Series]) -> Pool:
     REML: H. D. Patterson and R. Thompson 1971, Biometrika 58; the grid is 0 to 0.8.
     """
     some = [one for one in series if one.n > one.levels.shape[1] + 1]
-    middles = sorted(_middle(lines(one, one.x[None, :], 0.0)) for one in some)
-    robust = (middles[(len(middles) - 1) // 2] + middles[len(middles) // 2]) / 2 if middles else START.variance
+    middles = [_middle(lines(one, one.x[None, :], 0.0)) for one in some]
+    robust = median(middles) if middles else START.variance
+    if len(middles) < 3:
+        robust = min(robust, START.variance)  # so few stages are what a wild batch makes of them
     known = [one for one in some if one.n > one.levels.shape[1] + 2]
     if not known:
         return Pool(robust=robust)
@@ -253,19 +256,6 @@ def _clear(found: Look) -> Verdict:
         return Verdict.ONE_BATCH
     shapes = [shape.score for shape in (found.ended, found.step) if shape is not None]
     return Verdict.OPEN if shapes and max(shapes) > found.curve + OPEN else Verdict.FASTER
-
-
-def allowed(looks: Sequence[Look | None], rate: float = 0.05) -> list[bool]:
-    """Tell of which stages of a table a word of improvement may be said: a false discovery rate of 5 % over them.
-
-    Source: Y. Benjamini and Y. Hochberg 1995, J. Royal Statistical Society B 57.
-    """
-    return [
-        ok and one is not None and one.bounds.b < 0
-        for one, ok in zip(
-            looks, discoveries([1.0 if one is None else one.bounds.p for one in looks], rate), strict=True
-        )
-    ]
 
 
 def discoveries(p_values: Sequence[float], rate: float) -> list[bool]:

@@ -18,7 +18,15 @@ from shopclock.analysis.forecast.remaining_work import (
     of_batch,
     of_pattern,
 )
-from shopclock.analysis.forecast.shop_hours import WEEKS, Hours, WorkedHours, drawn_yields, hours_from, week_yields
+from shopclock.analysis.forecast.shop_hours import (
+    ENOUGH_WEEKS,
+    WEEKS,
+    Hours,
+    WorkedHours,
+    drawn_yields,
+    hours_from,
+    week_yields,
+)
 from shopclock.analysis.forecast.stage_forecast import ShopEstimates
 from shopclock.analysis.plan.simulation import Run, Simulation
 from shopclock.shop.planning.plan_order import in_order
@@ -39,6 +47,7 @@ if TYPE_CHECKING:
     Floats = npt.NDArray[np.float64]
 
 DAY_MIN = 24 * 60.0
+ALL_WORKED, HALF_WORKED = "if all planned hours are worked", "if half of them are"
 NO_HOURS = "The shop's week has no hours yet, so no date can be told. Add hours under Plan."
 
 
@@ -77,10 +86,23 @@ class Plan:
         found: Floats = self.run.ends[own].max(axis=0) if own else np.zeros(self.run.ends.shape[1])
         return found
 
+    @property
+    def dated(self) -> bool:
+        """Enough past weeks are known to say how often a date holds."""
+        return len(self.yields) >= ENOUGH_WEEKS
+
+    @property
+    def how_sure(self) -> str:
+        """Words for how sure a date at 80 % is; under four weeks it goes by all planned hours."""
+        return "8 times in 10" if self.dated else ALL_WORKED
+
+    def instant(self, minutes: float) -> int | None:
+        """Return the instant so many minutes from now; nothing beyond the hours ahead."""
+        return None if minutes > self.hours.ends[-1] else self.hours.now_us + round(minutes * MINUTE_US)
+
     def done_us(self, index: int, share: float) -> int | None:
         """Return the instant by which a batch is done in this share of draws; nothing beyond the hours ahead."""
-        minutes = at(self.done(index), share)
-        return None if minutes > self.hours.ends[-1] else self.hours.now_us + round(minutes * MINUTE_US)
+        return self.instant(at(self.done(index), share))
 
     def holds(self, index: int, until_us: int) -> float:
         """Return the share of draws in which a batch is done by an instant."""
@@ -248,7 +270,12 @@ class Planner:
         n = len(self.yields)
         if not n:
             return "No week with planned hours has been timed yet: counted as if each of them were worked."
-        return f"Only {n} past {'week tells' if n == 1 else 'weeks tell'} how planned hours are kept." if n < 4 else ""
+        if n >= ENOUGH_WEEKS:
+            return ""
+        weeks = "week tells" if n == 1 else "weeks tell"
+        return (
+            f"Only {n} past {weeks} how planned hours are kept: from {ENOUGH_WEEKS} on dates say how often they hold."
+        )
 
     def bottleneck(self, index: int, *more: RemainingWork) -> Gain:
         """Return what holds a batch up most, and the days that it costs.

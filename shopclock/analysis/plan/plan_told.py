@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.analysis.forecast.forecast import DRAWS, LIKELY, QUICK_DRAWS, at
 from shopclock.analysis.forecast.remaining_work import MINUTE_US
-from shopclock.analysis.plan.plan import Planner
+from shopclock.analysis.plan.plan import ALL_WORKED, HALF_WORKED, Planner
 from shopclock.analysis.plan.promise import promises, times_text
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.planning.orders import promised_day
@@ -21,9 +21,14 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from zoneinfo import ZoneInfo
 
+    import numpy as np
+    import numpy.typing as npt
+
     from shopclock.analysis.forecast.remaining_work import RemainingWork, Task
     from shopclock.analysis.plan.plan import Gain, Plan
     from shopclock.shop.state.shop_floor import ShopFloor
+
+    Floats = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,11 +139,18 @@ HELD_UP = {
 
 @dataclass(frozen=True, slots=True)
 class BatchDone:
-    """By which day a batch is done 8 times in 10, and if all goes well; nothing where that is too far off."""
+    """Day by which a batch is done and how sure that is, another day and when that is so; nothing where too far off."""
 
     batch_id: int
-    likely: date | None
-    well: date | None
+    day: date | None
+    sure: str
+    other: date | None
+    other_if: str
+
+    @property
+    def note(self) -> str:
+        """Words beside the day: 8 times in 10; Sun 6 Dec if all goes well."""
+        return f"{self.sure}; {day_text(self.other) if self.other is not None else FAR} {self.other_if}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,8 +187,19 @@ def plan_told(path: str, now_us: int, draws: int = DRAWS) -> PlanTold:
 
 
 def _done(floor: ShopFloor, found: Plan, index: int) -> BatchDone:
-    likely, well = (found.done_us(index, share) for share in (LIKELY, WELL))
-    return BatchDone(found.batches[index].batch_id or 0, _day(floor, likely), _day(floor, well))
+    day, other, words = _two_days(floor, found, found.done(index))
+    return BatchDone(found.batches[index].batch_id or 0, day, found.how_sure, other, words)
+
+
+FAR = "too far off"
+
+
+def _two_days(floor: ShopFloor, found: Plan, done: Floats) -> tuple[date | None, date | None, str]:
+    """Return the day at 80 % and the other that is told beside it, and the words for that."""
+    day = _day(floor, found.instant(at(done, LIKELY)))
+    if found.dated:
+        return day, _day(floor, found.instant(at(done, WELL))), "if all goes well"
+    return day, _day(floor, found.instant(at(found.hours.at_half(done), LIKELY))), HALF_WORKED
 
 
 def _day(floor: ShopFloor, at_us: int | None) -> date | None:
@@ -189,12 +212,11 @@ def _whole(floor: ShopFloor, found: Plan) -> str:
 
     n = len(found.batches)
     what = f"All {counted(floor, 'batch', n)} done" if n > 1 else f"{found.batches[0].name} done"
-    done = np.max([found.done(i) for i in range(n)], axis=0)
-    if at(done, LIKELY) > found.hours.ends[-1]:
+    day, other, words = _two_days(floor, found, np.max([found.done(i) for i in range(n)], axis=0))
+    if day is None:
         return f"{what} on no day within two years: too few hours are worked"
-    likely, well = (found.hours.now_us + round(at(done, share) * MINUTE_US) for share in (LIKELY, WELL))
-    days = [day_text(shop_time(at_us, zone_of(floor)).date()) for at_us in (likely, well)]
-    return f"{what} by {days[0]}, {times_text(LIKELY)}; by {days[1]} if all goes well"
+    beside = f"by {day_text(other)} {words}" if other is not None else f"on no day within two years {words}"
+    return f"{what} by {day_text(day)}, {found.how_sure}; {beside}"
 
 
 def late(floor: ShopFloor, found: Plan) -> tuple[str, ...]:
@@ -203,7 +225,8 @@ def late(floor: ShopFloor, found: Plan) -> tuple[str, ...]:
     for held in promises(floor, found):
         day = promised_day(held.order)
         if held.holds < LIKELY and day is not None:
-            why = f"lacks {held.lacks}" if held.lacks else f"holds {times_text(held.holds)}"
+            often = f"holds {times_text(held.holds)}" if found.dated else f"too late even {ALL_WORKED}"
+            why = f"lacks {held.lacks}" if held.lacks else often
             what = f"{held.order.wanted} {floor.get(Pattern, held.order.pattern_id).name}"
             told.append(f"{held.order.who}, {what} by {day_text(day)}: {why}")
     return tuple(told)

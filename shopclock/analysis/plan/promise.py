@@ -13,7 +13,7 @@ from shopclock.analysis.forecast.history import MOST_BLANKS, blanks_for, history
 from shopclock.analysis.forecast.remaining_work import MINUTE_US
 from shopclock.analysis.money.cost import NO_ADVICE, asked_said, piece_cost, with_tax
 from shopclock.analysis.money.earnings import made_median, price_range, spread
-from shopclock.analysis.plan.plan import Planner
+from shopclock.analysis.plan.plan import ALL_WORKED, HALF_WORKED, Planner
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.planning.orders import batches_of, missing, open_orders, pieces_of, promised_day, unpromised
 from shopclock.shop.setup.costs import asked, costs_of
@@ -239,13 +239,34 @@ def promise_text(floor: ShopFloor, found: Promise, wanted_by: date | None) -> st
     what = counted(floor, "finished", found.wanted)
     if wanted_by is not None and wanted_by < shop_time(found.plan.hours.now_us, zone_of(floor)).date():
         raise ShopError(f"{day_text(wanted_by)} has gone by. Choose a day from today on.")
+    if not found.plan.dated:
+        return f"{_by_hours(floor, found, what, wanted_by)}. {late_text(found)}"
     asked = [f"{what} by {day_text(wanted_by)} holds {times_text(found.holds(floor, wanted_by))}"] if wanted_by else []
     days = {share: found.day(floor, share) for share in (LIKELY, SURER)}
     told = [f"by {day_text(day)}, {times_text(share)}" for share, day in days.items() if day and day != wanted_by]
     if not asked:
         told = [f"{what} {told[0]}", *told[1:]] if told else []
-    never = f"{what} can't be told for any day within two years: too many are lost, or too few hours are worked"
-    return f"{'; '.join(asked + told) or never}. {late_text(found)}"
+    return f"{'; '.join(asked + told) or NEVER.format(what=what)}. {late_text(found)}"
+
+
+NEVER = "{what} can't be told for any day within two years: too many are lost, or too few hours are worked"
+
+
+def _by_hours(floor: ShopFloor, found: Promise, what: str, wanted_by: date | None) -> str:
+    """Say what holds if all planned hours are worked, and if half are: under four weeks no more can be said."""
+    half = at(found.plan.hours.at_half(found.ready_min), LIKELY)
+    zone, day, later = zone_of(floor), found.day(floor, LIKELY), found.plan.instant(half)
+    if day is None:
+        return NEVER.format(what=what)
+    slow = shop_time(later, zone).date() if later is not None else None
+    if wanted_by is not None:
+        asked = f"{what} by {day_text(wanted_by)}"
+        if day > wanted_by:
+            return f"{asked} is too early even {ALL_WORKED}: that brings {day_text(day)}"
+        also = "and also" if slow is not None and slow <= wanted_by else "but not"
+        return f"{asked} holds {ALL_WORKED}, {also} {HALF_WORKED}"
+    beside = f"by {day_text(slow)}" if slow is not None else "on no day within two years"
+    return f"{what} by {day_text(day)} {ALL_WORKED}, {beside} {HALF_WORKED}"
 
 
 def late_text(found: Promise) -> str:
@@ -359,4 +380,8 @@ def orders_held(path: str, now_us: int, draws: int = DRAWS) -> dict[int, float]:
     """Return how surely each promised order holds, by its number; ShopError where no plan can be made."""
     with ReadOnlyRecord.open(Path(path)) as reading:
         planner = Planner(reading.floor, reading.reads, now_us)
-        return {held.order.id: held.holds for held in promises(reading.floor, planner.plan(draws=draws))}
+        found = planner.plan(draws=draws)
+        checks = promises(reading.floor, found)
+        if not found.dated:  # how often it holds can't be told; what can't hold is
+            return {held.order.id: 0.0 for held in checks if held.holds < LIKELY}
+        return {held.order.id: held.holds for held in checks}

@@ -161,7 +161,7 @@ def what_if(path: str, now_us: int, chosen: Chosen, manner: Manner) -> WhatIf:
         more = () if planner.open else (planner.new(pattern, chosen.sizes[0]),)
         found = planner.plan(*more, draws=QUICK_DRAWS)
         now = _Now(planner, found, len(found.batches) - 1, more, _spread(planner), manner)
-        whole = f"{found.batches[-1].name} is done by {_day(floor, found, now.done())}, 8 times in 10"
+        whole = f"{found.batches[-1].name} is done by {_day(floor, found, now.done())}, {found.how_sure}"
         tried = (_evening(now, chosen), *_tools(now, chosen), *_sent_out(now), *_sizes(now, pattern, chosen.sizes))
         return WhatIf(whole, tried)
 

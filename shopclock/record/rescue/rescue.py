@@ -7,9 +7,11 @@ as it lies now, a copy, what is kept for a stick), and on it the presses since, 
 
 from __future__ import annotations
 
+import os
 import sqlite3
 from contextlib import closing, suppress
 from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopclock.record.check.rebuild import rebuild_on
@@ -29,7 +31,6 @@ from shopclock.shop.values.errors import ShopError
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
-    from pathlib import Path
 
     from shopclock.record.file.refuge import Refuge
     from shopclock.record.file.session import Newest, Pressed
@@ -84,8 +85,17 @@ def rescue(record: Record, target: Path) -> Rescued:
         moment = record.clock.moment()
         heartbeat.write(target, heartbeat.heartbeat_of(moment, record.instant(moment)))
     if target != record.path:
+        if newest == record.file.session.newest:
+            _leave_no_log(record)
         note_moved(record.path, target)
     return Rescued(target, max(0, record.file.session.newest.id - newest.id))
+
+
+def _leave_no_log(record: Record) -> None:
+    """Take the log from beside a file that it isn't of: read with that it would spoil it, and all of it is written."""
+    with suppress(OSError):
+        if identity_of(record.path) != record.file.identity:
+            remove_with_tails(Path(os.path.realpath(record.path)), of_it=False)
 
 
 def write_refuge(refuge: Refuge, target: Path) -> None:

@@ -99,15 +99,15 @@ class FileAlarm(BasePresenter):
         kept = f"This window holds all until {when_text(last, now_us, zone)}; what is pressed now is not kept."
         newest = f" Its newest press is of {when_text(trouble.newest_us, now_us, zone)}." if trouble.newest_us else ""
         if trouble.why is Away.WRITTEN:
-            return f"{path}:{newest} Nothing of it was written over. All until then is kept there."
+            return f"Nothing of it was written over. All of this window is kept there too.{newest} Its place: {path}"
         where = {
             Away.GONE: f" It is {trouble.name} now." if trouble.name is not None else " It was removed, or its folder.",
             Away.OLDER: f" A program that keeps folders alike may have put it there.{newest}",
-            Away.FAILS: " It is tried again all the time. Look at its plug.",
+            Away.FAILS: " It is tried again all the time: look at its plug.",
         }.get(trouble.why, newest)
         unsettled = self.record.file.unsettled
         maybe = f" Whether “{unsettled.what}” is kept there is not known yet." if unsettled is not None else ""
-        return f"{path}:{where} {kept}{maybe}"
+        return f"{kept}{maybe}{where} Its place: {path}"
 
     def _typed(self, text: str | None) -> None:
         if text:

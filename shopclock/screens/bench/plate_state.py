@@ -10,11 +10,12 @@ from shopclock.screens.bench.act_words import said, start_title
 from shopclock.screens.bench.current_work import chain, letters_choose
 from shopclock.screens.bench.state import Mode, PlateState, Verb
 from shopclock.screens.bench.texts import DOT
+from shopclock.shop.figures.derive import marked_alone
 from shopclock.shop.figures.piece_labour import piece_labour
 from shopclock.shop.routes import cure
 from shopclock.shop.state.wording import counted, minutes_text
 from shopclock.shop.values.entities import CautionShown, Load, Method, Pattern
-from shopclock.shop.values.kinds import Kind, MarkedBy, WorkKind
+from shopclock.shop.values.kinds import Kind, WorkKind
 from shopclock.shop.values.marks import spoken
 from shopclock.shop.work.loads import blocked, done_again, holder, in_text, wait_sentence
 from shopclock.shop.work.piece_progress import eligible, held_from, over, through
@@ -194,7 +195,7 @@ class PlateMaker:
         whole_min = each_min * len(floor.living(batch.id)) if each_min is not None else None
         share = min(1.0, done_min / whole_min) if whole_min else None
         said = texts.usual_text(usually, route_us)
-        done = {t.piece_id for t in floor.tallies_of(step) if t.how is MarkedBy.DONE}
+        done = {piece for step_id, piece in marked_alone(floor, batch.id) if step_id == step.id}
         if step.one_by_one and len(done) > 1:
             done_us = sum(row.us for row in rows if row.piece_id in done and row.step_id == step.id)
             parts = [f"{minutes_text(done_us / len(done) / 60e6)} {each} so far", said]

@@ -43,23 +43,23 @@ TITLE, DETAIL = 0.34, 0.13
 class BigButton(KeyButton):
     """Button as large as its place: the title fills it, the detail stands under it."""
 
-    def texts(self) -> list[PlacedText]:
+    def place_texts(self, state: Button) -> list[PlacedText]:
         """Title and detail, one under the other in the middle."""
         sizes, wide = self._look.sizes, self.width() - 4 * self._look.sizes.gap
         title_px = max(sizes.action_text, min(round(self.height() * TITLE), round(sizes.stage_text * 2.2)))
         detail_px = max(sizes.body_text, round(self.height() * DETAIL))
-        title = self._fit(self.state.title, title_px, wide, self.height() * 0.62, Weight.SEMIBOLD)
-        if not self.state.detail:
+        title = self._fit(state.title, title_px, wide, self.height() * 0.62, Weight.SEMIBOLD)
+        if not state.detail:
             return [PlacedText(QRectF(self.rect()), title, Weight.SEMIBOLD, "text", CENTRE)]
         detail = self._fit(
-            self.state.detail, min(detail_px, round(title_px * 0.6)), wide, self.height() * 0.3, Weight.MEDIUM
+            state.detail, min(detail_px, round(title_px * 0.6)), wide, self.height() * 0.3, Weight.MEDIUM
         )
         high, low = _high(title), _high(detail)
         top = (self.height() - high - low) / 2
         left = (self.width() - wide) / 2
         return [
             PlacedText(QRectF(left, top, wide, high), title, Weight.SEMIBOLD, "text", CENTRE),
-            PlacedText(QRectF(left, top + high, wide, low), detail, Weight.MEDIUM, self.state.detail_role, CENTRE),
+            PlacedText(QRectF(left, top + high, wide, low), detail, Weight.MEDIUM, state.detail_role, CENTRE),
         ]
 
     def _fit(self, text: str, px: int, wide: float, high: float, weight: Weight) -> FittedText:

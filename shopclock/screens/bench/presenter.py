@@ -23,12 +23,13 @@ from shopclock.screens.bench.not_right import NotRight
 from shopclock.screens.bench.plate_state import PlateMaker, done_here, reading_button, summary, with_caution
 from shopclock.screens.bench.state import BenchPage, BenchState, Mode, RoutePage, SideState, Verb
 from shopclock.screens.readings.asking import AskReading
+from shopclock.shop.figures.derive import marked_together, stretch_us
 from shopclock.shop.routes import cure
 from shopclock.shop.state import settings
 from shopclock.shop.state.keys import action_of
 from shopclock.shop.state.shop_floor import Memo
-from shopclock.shop.state.wording import clock_text, time_text, when_text, zone_of
-from shopclock.shop.values.entities import Batch, Interval, Key, Method, Piece, Stage, Step
+from shopclock.shop.state.wording import clock_text, minutes_text, time_text, when_text, zone_of
+from shopclock.shop.values.entities import Batch, Interval, Key, Leaving, Method, Piece, Stage, Step
 from shopclock.shop.values.errors import Refusal, ShopError
 from shopclock.shop.values.kinds import WorkKind
 from shopclock.shop.work import adjust, begin, finish, pieces
@@ -59,6 +60,8 @@ STALE_US = 10 * SECOND_US
 """How old minutes, waits and ready work on the screen can be. The clock is drawn each second."""
 OFFERED_FOR_US = 10 * SECOND_US
 """So long a letter offers to take its mark back."""
+ASIDE_OFFERED_FOR_US = 60 * SECOND_US
+"""So long the letter of a piece that was set aside says that it was not in hand."""
 SAID_FOR_US = 15 * 60 * SECOND_US
 """So long a line stands on the plate, unless the next press comes sooner."""
 STOPPED_FOR_US = 3 * SECOND_US
@@ -475,7 +478,11 @@ class BenchPresenter(BasePresenter):
         hand = self._hand()
         interval, title = hand.interval, tiles.done_title(self.floor, hand)
         if interval is not None and title:
-            self._do_ended(title, [interval], lambda tx: finish.one_done(tx, interval), finish.one_done, moment)
+            marked = self._do_ended(
+                title, [interval], lambda tx: finish.one_done(tx, interval), finish.one_done, moment
+            )
+            if marked is not None:
+                self._say_shared(interval, marked)
 
     def _through(self, _: int, moment: Moment | None) -> None:
         act = self._acts(moment).through()
@@ -523,6 +530,18 @@ class BenchPresenter(BasePresenter):
             return
         if piece.id not in interval.pieces:
             self._memory.said = f"{piece.mark} is through without minutes: it was not in hand."
+            return
+        self._say_shared(interval, piece)
+
+    def _say_shared(self, interval: Interval, piece: Piece) -> None:
+        """Say with whom a piece that was just marked shares its stretch, and what each has of it."""
+        groups = marked_together(self.floor, interval)
+        together = next((g for g in groups if len(g) > 1 and any(t.piece_id == piece.id for t in g)), None)
+        if together is None:
+            return
+        now_us, who = self.record.instant(), [tally.piece_id for tally in together]
+        each = sum(stretch_us(self.floor, interval, piece_id, now_us) for piece_id in who) / len(who) / 60e6
+        self._memory.said = f"{texts.letters_text(self.floor, who)}: {minutes_text(each)} each, shared"
 
     def _say_through(self, step: Step, piece: Piece, moment: Moment | None) -> None:
         """Say since when a piece is through; for some seconds its letter takes that back."""
@@ -625,7 +644,27 @@ class BenchPresenter(BasePresenter):
         hand = self._hand()
         batch = self._batch_at_hand(hand)
         if batch is not None and self.floor.living(batch.id):
-            NotRight(self.floor, self._ask, self._do, hand).ask(batch)
+            NotRight(self.floor, self._ask, self._do_not_right, hand).ask(batch)
+
+    def _do_not_right(self, what: str, rule: Callable[[Transaction], T]) -> T | None:
+        """Do it; say whose stretch went along with a piece, which its letter takes back until the next press."""
+        before = {leaving.id for leaving in self.floor.all(Leaving)}
+        found = self._do(what, rule)
+        left = next((leaving for leaving in self.floor.all(Leaving) if leaving.id not in before), None)
+        if left is None:
+            return found
+        mark, of = self.floor.get(Piece, left.piece_id).mark, self.floor.get(Interval, left.interval_id)
+        minutes = minutes_text(stretch_us(self.floor, of, left.piece_id, left.at_us) / 60e6)
+        self._memory.said = f"{mark} was in hand, {minutes} min. Was it not? Press {mark}."
+
+        def take(moment: Moment | None) -> None:
+            self._do(f"{mark} was not in hand", lambda tx: pieces.not_in_hand(tx, left), moment)
+            self._memory.said = f"{mark} was not in hand: what was worked goes on without it."
+
+        goes_on = self.floor.get(Piece, left.piece_id).living  # then its letter is soon needed to take it up again
+        until_us = left.at_us + (ASIDE_OFFERED_FOR_US if goes_on else SAID_FOR_US)
+        self._memory.offer = Offer(left.piece_id, "not in hand", take, until_us)
+        return found
 
     def _reading(self, *_: object) -> None:  # the moment of the last answer counts
         """Ask for a reading; what is outside its limits is then said on the plate."""

@@ -18,6 +18,7 @@ CHAPTERS = (
     "trends",
     "plan",
     "shop",
+    "record",
     "out",
     "figures",
     "columns",

@@ -5,15 +5,16 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.learning.answer import NoAnswer
-from shopclock.analysis.learning.learning import CumulativeAverage
+from shopclock.analysis.learning.learning import CumulativeAverage, Learning
 from shopclock.analysis.learning.run_chart import BatchAfterBatch
 from shopclock.analysis.learning.setup import FittedSetup, PressedSetup
+from shopclock.screens.trends.sentences import time_text
 from shopclock.screens.trends.shown import pattern_name, raised, reason_text
 from shopclock.screens.trends.state import Fact
 from shopclock.shop.state.wording import minutes_text, word
 
 if TYPE_CHECKING:
-    from shopclock.analysis.learning.learning import Learning
+    from shopclock.analysis.learning.change import Change
     from shopclock.screens.trends.shown import Shown
 
 
@@ -62,28 +63,47 @@ def _went_in(shown: Shown) -> str:
 
 
 def _by_count(shown: Shown) -> tuple[Fact, ...]:
-    fit = shown.main.fit
-    if isinstance(fit, NoAnswer):
-        return (Fact("By count", f"{fit.text(word(shown.floor, 'batch').many).capitalize()}."),)
-    firsts = [f"{pattern_name(shown.floor, p)} {minutes_text(m)}" for p, m in fit.first_piece_min.items()]
+    found, fit, batches = shown.main.change, shown.main.fit, word(shown.floor, "batch").many
+    if isinstance(found, NoAnswer):
+        return (Fact("By count", f"{found.text(batches).capitalize()}."),)
+    own = (Fact("This stage alone", _rate(fit)), *_firsts(shown, fit)) if isinstance(fit, Learning) else ()
     return (
         Fact("Formula", "ln(minutes) = level of the pattern + b · ln K. K is where a batch stands in the count: its "
              "exact midpoint [(1/Q) · Σ i^b]^(1/b). Each batch weighs the same."),
-        Fact("By count", _rate(shown, fit)),
-        Fact(f"First {shown.piece.one}", f"{', '.join(firsts)} min by the curve."),
+        Fact("Verdict", _verdict(found)),
+        Fact("Next batch", "One model of all stages, patterns and methods of the shop: a stage borrows from the others "
+             "what it doesn't tell by itself. The curve and its band are its own; of ten "
+             f"{batches} eight lie in the band."),
+        *own,
         *_average(shown),
     )  # fmt: skip
 
 
-def _rate(shown: Shown, fit: Learning) -> str:
+def _verdict(found: Change) -> str:
+    ends = f"{100 * found.rates.low:.1f} to {min(100 * found.rates.high, 9999):.1f}"
+    return (
+        f"{100 * found.rate:.1f} % is left when the count doubles; of this stage alone 95 %: {ends}, p {_p(found.p)}. "
+        "Spread and likeness of neighbours are pooled over the shop; no belief about slopes. Said only if it holds "
+        "with any one batch left out (90 %, one side)."
+    )
+
+
+def _p(p: float) -> str:
+    return f"= {p:.3f}" if p >= 0.001 else "< 0.001"
+
+
+def _firsts(shown: Shown, fit: Learning) -> tuple[Fact, ...]:
+    firsts = [f"{pattern_name(shown.floor, p)} {minutes_text(m)}" for p, m in fit.first_piece_min.items()]
+    return (Fact(f"First {shown.piece.one}", f"{', '.join(firsts)} min by the curve of this stage alone."),)
+
+
+def _rate(fit: Learning) -> str:
     ends = fit.rate_range
     rate = (
-        f"{100 * fit.rate:.1f} % is left when the count doubles (95 %: {100 * ends.low:.1f} to {100 * ends.high:.1f})"
+        f"{100 * fit.rate:.1f} % is left when the count doubles (95 %: {100 * ends.low:.1f} to "
+        f"{min(100 * ends.high, 9999):.1f})"
     )
-    return (
-        f"b = {fit.line.slope:.4f}; {rate}. Spread {100 * fit.line.spread:.1f} %, {fit.line.df} degrees of freedom, "
-        f"Student's t. Of ten {word(shown.floor, 'batch').many} eight lie in the band."
-    )
+    return f"b = {fit.line.slope:.4f}; {rate}. Spread {100 * fit.line.spread:.1f} %, Student's t of {fit.line.df}."
 
 
 def _average(shown: Shown) -> tuple[Fact, ...]:
@@ -99,13 +119,12 @@ def _by_date(shown: Shown) -> str:
     found = shown.main.dates
     if isinstance(found, NoAnswer):
         return f"{found.text(word(shown.floor, 'batch').many).capitalize()}."
-    trend = found.trend
-    ends = "" if found.limits is None else f" (95 %: {found.limits.low:.2f} to {found.limits.high:.2f})"
-    exact = "exact" if trend.exact else "normal"
-    p = f"= {trend.p:.3f}" if trend.p >= 0.001 else "< 0.001"
+    trend, ends = found.trend, found.ratios
+    sure = "" if ends is None else f" (95 %: {100 * ends.low:.0f} to {100 * ends.high:.0f})"
     return (
-        f"Mann-Kendall S = {trend.s}, n = {trend.n}, p {p} ({exact}, two-sided; a trend at 0.05 or less). "
-        f"Sen slope {found.per_year_min:.2f} {shown.a_piece} a year{ends}."
+        f"Mann-Kendall within each pattern, summed: S = {trend.s}, n = {trend.n}, p {_p(trend.p)} "
+        f"({'exact' if trend.exact else 'normal'}, two-sided; a trend at 0.05 or less). Sen slope over the pairs "
+        f"within patterns: {100 * found.ratio:.0f} % is left after {time_text(found.at_us[-1] - found.at_us[0])}{sure}."
     )
 
 
@@ -118,7 +137,7 @@ def _compared(shown: Shown) -> tuple[Fact, ...]:
         return (Fact(name.capitalize(), f"{found.text(word(shown.floor, 'batch').many).capitalize()}."),)
     low = "out of sight" if found.low is None else str(found.low)
     high = "out of sight" if found.high is None else str(found.high)
-    ends = f"{low} to {high} in 19 of 20 drawings of the {word(shown.floor, 'batch').many}"
+    ends = f"{low} to {high}, 19 times in 20"
     where = "out of sight" if found.count is None else f"at {shown.piece.one} {found.count}"
     now = f"{100 * found.now:.0f} % ({100 * found.now_range.low:.0f} to {100 * found.now_range.high:.0f})"
     said = f"They cross {where} ({ends}). Today the later one takes {now} of the earlier one's minutes."
@@ -129,9 +148,11 @@ def _after(shown: Shown) -> tuple[Fact, ...]:
     found = shown.main.after
     if not isinstance(found, BatchAfterBatch):
         return ()
-    against = "the curve" if found.by_fit else "the mean of its pattern"
-    said = f"ln(actual/expected) against {against}; σ = mean moving range/1.128 = {100 * found.chart.sigma:.1f} %"
-    return (Fact("Batch after batch", f"{said}. Beyond 3σ it is said in words."),)
+    said = (
+        "Each against the line of all the others (deleted residual), so that none widens its own bar; spread pooled "
+        "over the shop by the middle of its residuals; beyond p < 0.05/n it is said in words"
+    )
+    return (Fact("Batch after batch", f"{said}. False alarms: about one in twenty charts."),)
 
 
 def _setup(shown: Shown) -> str:
@@ -157,6 +178,6 @@ def _sources(shown: Shown) -> str:
         else "Unit theory: J. R. Crawford; lots with the exact midpoint, as cost estimators take them"
     )
     return (
-        f"{theory}. By date: H. B. Mann 1945, M. G. Kendall 1975, P. K. Sen 1968. "
-        "Batch after batch: NIST/SEMATECH e-Handbook 6.3.2.2, Western Electric 1956."
+        f"{theory}. By date: H. B. Mann 1945, M. G. Kendall 1975, P. K. Sen 1968, R. M. Hirsch et al. 1982. Pooled "
+        "spread: G. K. Smyth 2004. Words in the table of stages: Y. Benjamini and Y. Hochberg 1995."
     )

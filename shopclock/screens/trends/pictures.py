@@ -6,16 +6,14 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from math import log
-from statistics import median
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.learning.answer import NoAnswer
 from shopclock.analysis.learning.learning import CumulativeAverage, Learning, from_log
 from shopclock.analysis.learning.methods import Comparison
 from shopclock.analysis.learning.run_chart import BatchAfterBatch
-from shopclock.analysis.learning.sentences import how_much
 from shopclock.analysis.learning.stage_trend import StageCount
-from shopclock.screens.trends.sentences import brought, crosses, pair_of, span_of
+from shopclock.screens.trends.sentences import crosses, pair_of, time_text
 from shopclock.screens.trends.shown import about, batch_name, lot_key, used, within
 from shopclock.screens.trends.sizes import size_picture
 from shopclock.screens.trends.state import View
@@ -127,10 +125,8 @@ def _series(shown: Shown, method: MethodAnswer, place: Place) -> Series:
 
 
 def note(shown: Shown, method: MethodAnswer) -> str:
-    """Say beside its line what a method does: 13 % quicker; flat."""
-    if isinstance(method.fit, NoAnswer):
-        return "left out" if method.trend.mixed else method.fit.text(word(shown.floor, "batch").many)
-    return how_much(method.fit) or str(method.fit.verdict)
+    """Say beside its line what a method does: 13 % quicker; can't tell yet."""
+    return "left out" if method.trend.mixed else shown.short(method)
 
 
 def _dot(shown: Shown, method: MethodAnswer, lot: Lot, place: Place) -> Dot:
@@ -156,20 +152,24 @@ def _band(shown: Shown, method: MethodAnswer, place: Place) -> Band | None:
 def _ahead(shown: Shown, place: Place) -> Ahead | None:
     method = shown.main
     found = method.next_batch.get(shown.pattern_id)
-    if found is None or not isinstance(method.fit, Learning):
+    if found is None:
         return None
-    x = place(method, method.fit.made + (method.ahead + 1) / 2)
+    x = place(method, _made(method) + (method.ahead + 1) / 2)
     said = f"next {word(shown.floor, 'batch').one} {about(found.minutes, found.in_80)}{within(found.in_80)}"
     return Ahead(x, found.minutes, found.in_80.low, found.in_80.high, said)
+
+
+def _made(method: MethodAnswer) -> int:
+    return max(lot.last_piece for lot in method.trend.lots)
 
 
 def _crossing(shown: Shown, place: Place) -> tuple[Upright, ...]:
     """Mark where the later method passed the other, or will within what is drawn."""
     found, pair = shown.answer.comparison, pair_of(shown)
-    if not isinstance(found, Comparison) or pair is None or found.count is None or not crosses(found):
+    if not isinstance(found, Comparison) or pair is None or found.count is None or not crosses(shown):
         return ()
     later, earlier = pair
-    if found.count > found.later.made + later.ahead:
+    if found.high is None or found.count > _made(later) + later.ahead:
         return ()
     return (Upright(place(later, found.count), f"{shown.name(later)} passes {shown.name(earlier)}"),)
 
@@ -183,9 +183,6 @@ def _averages(shown: Shown, average: CumulativeAverage) -> Series:
     xs = tuple(1 + (last - 1) * (i / 80) ** 2 for i in range(81))
     ys = tuple(average.first_piece_min * from_log(average.b * log(x)) for x in xs)
     return Series(shown.name(shown.main), "average so far", role, shape, dashed, dots, Band(xs, ys, ys, ys))
-
-
-YEAR_DAYS = 365.25
 
 
 def picture(shown: Shown) -> Picture | None:
@@ -221,24 +218,21 @@ def _dated(shown: Shown, method: MethodAnswer) -> Series:
     return Series(shown.name(method), said, role, shape, dashed, dots, band)
 
 
+PARTS = 24
+"""A curve by date is drawn in so many straight parts."""
+
+
 def _slope(shown: Shown, method: MethodAnswer) -> tuple[str, Band | None]:
-    """Return the Sen slope through the medians where there is a trend, else the mean with its range."""
-    found, level = method.dates, method.level
-    if isinstance(found, NoAnswer):
+    """Return the line that was tested, thin where it can't be told yet."""
+    found, line = method.dates, shown.drift(method)
+    if isinstance(found, NoAnswer) or line is None:
         return note(shown, method), None
-    days = [at / DAY_US for at in found.at_us]
-    if found.trend.significant:
-        factor, middle = brought(shown, method), median(days)
-        at, slope = median(found.minutes) * factor, found.per_year_min * factor / YEAR_DAYS
-        ys = tuple(at + slope * (day - middle) for day in (days[0], days[-1]))
-        unit, share = span_of(found)
-        said = f"{abs(slope) * YEAR_DAYS * share:.1f} {'less' if slope < 0 else 'more'} a {unit}"
-        return said, Band((days[0], days[-1]), ys, ys, ys)
-    if isinstance(level, NoAnswer):
-        return "no clear change", None
-    pattern = shown.pattern_of(method)
-    ends, mean = level.next_range(pattern), level.at(pattern)
-    return "no clear change", Band((days[0], days[-1]), (ends.low,) * 2, (mean,) * 2, (ends.high,) * 2)
+    if not found.trend.significant:
+        return "can't tell yet", None
+    ats = [line.first_us + (line.last_us - line.first_us) * i / PARTS for i in range(PARTS + 1)]
+    ys = tuple(line.at(at) for at in ats)
+    said = f"{ys[0]:.1f} to {ys[-1]:.1f} in {time_text(line.last_us - line.first_us)}"
+    return said, Band(tuple(at / DAY_US for at in ats), ys, ys, ys)
 
 
 def _after(shown: Shown) -> Picture | None:
@@ -247,28 +241,24 @@ def _after(shown: Shown) -> Picture | None:
         return None
     role, shape, dashed = shown.mark(shown.main)
     dots = tuple(_told(shown, i, dot) for i, dot in enumerate(found.dots, 1))
-    n, expected = len(dots), found.dots[0].expected
-    low, high = (100 * end / expected for end in (found.dots[0].limits.low, found.dots[0].limits.high))
-    middle = 100 * (found.dots[0].limits.low * found.dots[0].limits.high) ** 0.5 / expected
-    band = Band((0.5, n + 0.5), (low,) * 2, (middle,) * 2, (high,) * 2)
+    n = len(dots)
+    lows, highs = (
+        [100 * end / dot.expected for dot, end in zip(found.dots, ends, strict=True)]
+        for ends in ([dot.limits.low for dot in found.dots], [dot.limits.high for dot in found.dots])
+    )
+    band = Band(tuple(float(i) for i in range(1, n + 1)), tuple(lows), (100.0,) * n, tuple(highs))
     return Picture(
-        series=(Series(shown.name(shown.main), f"{low:.0f} to {high:.0f} %", role, shape, dashed, dots, band),),
+        series=(Series(shown.name(shown.main), "", role, shape, dashed, dots, band),),
         ticks=tuple((float(i), batch_name(shown.floor, dot.lot)) for i, dot in enumerate(found.dots, 1)),
         first_x=0.5,
         last_x=n + 0.5,
         chosen=shown.choice.key,
         unit="minutes against what was expected",
-        low=max(0.0, min(low, *(dot.y for dot in dots)) - 15),
+        low=max(0.0, min(*lows, *(dot.y for dot in dots)) - 15),
         percent=True,
     )
 
 
 def _told(shown: Shown, place: int, dot: Told) -> Dot:
     said = batch_name(shown.floor, dot.lot) if dot.told else ""
-    return Dot(
-        lot_key(shown.main, dot.lot),
-        float(place),
-        100 * dot.minutes / dot.expected,
-        text=said,
-        outlined=bool(dot.signals) and not dot.told,
-    )
+    return Dot(lot_key(shown.main, dot.lot), float(place), 100 * dot.minutes / dot.expected, text=said)

@@ -125,16 +125,24 @@ class TrendsPresenter(BasePresenter):
         before = made_before(self.floor)
         made = tuple(sorted(before.items()))
         if self._stage_id is not None:
+            from shopclock.analysis.learning.lately import lately
+            from shopclock.analysis.learning.route_minutes import routes_of, whole
             from shopclock.analysis.learning.stage_answer import stage_answer
 
-            rows = self._whole if self._stage_id == WHOLE else self._rows
-            own = tuple(row for row in rows if row.stage_id == self._stage_id)
-            self._stage_answer.ask((self._stage_id, own, made), partial(stage_answer, own, self._stage_id, before))
+            stage, routes = self._stage_id, routes_of(self.floor)
+            if stage == WHOLE:
+                rows, routes = self._whole, whole(routes, WHOLE)
+            else:
+                rows, before = lately(self._rows, stage, before)
+            question = (stage, rows, made, tuple(routes.items()))
+            self._stage_answer.ask(question, partial(stage_answer, rows, stage, before, routes))
         elif self._rows:
+            from shopclock.analysis.learning.route_minutes import routes_of
             from shopclock.analysis.learning.stages_table import stages_table
 
-            table = partial(stages_table, self._rows, self._whole, before)
-            self._lines.ask((self._rows, self._whole, made), table)
+            routes = routes_of(self.floor)
+            table = partial(stages_table, self._rows, self._whole, before, routes)
+            self._lines.ask((self._rows, self._whole, made, tuple(routes.items())), table)
 
     def _tell(self) -> None:
         for listener in self._changed:

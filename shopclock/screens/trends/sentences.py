@@ -4,11 +4,20 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.learning.answer import NoAnswer, NoAnswerReason
-from shopclock.analysis.learning.by_date import YEAR_US
-from shopclock.analysis.learning.learning import Verdict, from_log
+from shopclock.analysis.learning.answer import NoAnswer, NoAnswerReason, Range
+from shopclock.analysis.learning.change import Change
 from shopclock.analysis.learning.methods import Comparison, Passing
-from shopclock.analysis.learning.sentences import caveat, each_doubling, how_much, without_spread
+from shopclock.analysis.learning.sentences import (
+    RANGED,
+    SURE,
+    between,
+    caveat,
+    change_text,
+    each_doubling,
+    percent,
+    without_spread,
+)
+from shopclock.analysis.model.verdict import STEADY, Verdict
 from shopclock.screens.trends.shown import (
     about,
     batch_name,
@@ -26,7 +35,6 @@ from shopclock.shop.figures.trend_rows import ENOUGH
 from shopclock.shop.state.wording import minutes_text, word
 
 if TYPE_CHECKING:
-    from shopclock.analysis.learning.by_date import Drift
     from shopclock.analysis.learning.stage_answer import MethodAnswer
     from shopclock.screens.trends.shown import Shown
 
@@ -36,8 +44,8 @@ def beside(shown: Shown) -> str:
     found, pair = shown.answer.comparison, pair_of(shown)
     if not isinstance(found, Comparison) or pair is None:
         return ""
-    later, earlier = ("it" if method is shown.main else shown.name(method) for method in pair)
-    if crosses(found):
+    later, earlier = (shown.name(method) for method in pair)
+    if crosses(shown):
         return _passing(shown, found, later, earlier)
     return _now(found, later, earlier)
 
@@ -51,17 +59,25 @@ def pair_of(shown: Shown) -> tuple[MethodAnswer, MethodAnswer] | None:
     return (one, other) if found.later_is_first else (other, one)
 
 
-def crosses(found: Comparison) -> bool:
+def crosses(shown: Shown) -> bool:
     """Tell whether there is a crossing to speak of: one of the two has to change, and the place must not be the first.
 
     Two flat lines that lie close cross by chance, anywhere.
     """
-    changes = any(fit.verdict is not Verdict.NO_CHANGE for fit in (found.later, found.earlier))
-    return changes and found.passing in (Passing.PASSED, Passing.COMING)
+    found, pair = shown.answer.comparison, pair_of(shown)
+    if not isinstance(found, Comparison) or pair is None:
+        return False
+    changes = (method.change for method in pair)
+    moves = any(isinstance(one, Change) and (one.verdict.improved or one.verdict is Verdict.SLOWER) for one in changes)
+    return moves and found.low is not None and found.passing in (Passing.PASSED, Passing.COMING)
 
 
 def _passing(shown: Shown, found: Comparison, later: str, earlier: str) -> str:
-    where = f"{ordinal(found.count or 1)} {shown.piece.one}{_within(found)}"
+    """Say where one passes the other, always with the range; a batch or a date only where both ends are in sight."""
+    piece = shown.piece.one
+    if found.high is None:
+        return f"{later} passes {earlier} from its {ordinal(found.low or 1)} {piece} on, perhaps never"
+    where = f"{ordinal(found.count or 1)} {piece}{_within(found)}"
     if found.passing is Passing.PASSED:
         batch = f", in {word(shown.floor, 'batch').one} {batch_name(shown.floor, found.lot)}" if found.lot else ""
         return f"{later} passed {earlier} at its {where}{batch}"
@@ -70,20 +86,19 @@ def _passing(shown: Shown, found: Comparison, later: str, earlier: str) -> str:
 
 
 def _within(found: Comparison) -> str:
-    """Say the range of the crossing in brackets; nothing where an end of it is out of sight."""
-    if found.low is None or found.high is None:
-        return ""
     return f" ({found.low} to {found.high})" if found.low != found.high else ""
 
 
 def _now(found: Comparison, later: str, earlier: str) -> str:
-    """Say which takes less today, where that is told by the batches."""
-    if 1 in found.now_range:
-        if "it" in (later, earlier):
-            return f"it takes about as long as {later if earlier == 'it' else earlier}"
-        return f"{later} and {earlier} take about the same"
+    """Say which takes less today, where that can be told; about as long only where all of the range is close."""
+    ends = found.now_range
+    if ends.low >= 1 - STEADY and ends.high <= 1 + STEADY:
+        return f"{later} and {earlier} take about as long"
+    if 1 in ends:
+        return f"which is quicker, {later} or {earlier}, can't be told yet ({later} takes {between(ends)})"
     quicker, slower, share = (later, earlier, found.now) if found.now < 1 else (earlier, later, 1 / found.now)
-    return f"{quicker} takes {100 * (1 - share):.0f} % less than {slower}"
+    low, high = sorted((ends.low, ends.high)) if found.now < 1 else sorted((1 / ends.high, 1 / ends.low))
+    return f"{quicker} takes {percent(share)} less than {slower} ({between(Range(low, high))})"
 
 
 def sentence(shown: Shown) -> str:
@@ -98,7 +113,10 @@ def more(shown: Shown) -> str:
     if shown.choice.view in of_its_own:
         return _named(shown, [of_its_own[shown.choice.view](shown)])
     others = [_other(shown, method) for method in shown.answer.methods if method is not shown.main]
-    return _named(shown, [beside(shown), *others, _next(shown), _usually(shown), _asides(shown)])
+    return _named(
+        shown,
+        [_next_ten(shown), beside(shown), *others, _next(shown), _usually(shown), _asides(shown), _how_sure(shown)],
+    )
 
 
 def _named(shown: Shown, parts: list[str]) -> str:
@@ -109,24 +127,49 @@ def _named(shown: Shown, parts: list[str]) -> str:
 
 
 def _by_count(shown: Shown) -> str:
-    fit, subject = shown.main.fit, shown.subject
-    if isinstance(fit, NoAnswer):
-        return _not_yet(shown, fit, f"to tell whether {shown.who} gets quicker")
+    found, subject = shown.main.change, shown.subject
     average = shown.main.average
     if shown.choice.average and not isinstance(average, NoAnswer):
-        change = f"{abs(1 - average.rate) * 100:.0f} % {'quicker' if average.rate < 1 else 'slower'}"
-        return f"{subject}: the average of all so far gets {change} each time the count doubles."
-    if fit.verdict is Verdict.NO_CHANGE:
-        return f"{subject} shows no clear change{_mean(shown)}."
-    return f"{subject} gets {each_doubling(fit)}."
+        told = f"{percent(average.rate)} {'quicker' if average.rate < 1 else 'slower'}"
+        return f"{subject}: the average of all so far gets {told} each time the count doubles."
+    if isinstance(found, NoAnswer):
+        return _not_yet(shown, found, f"to tell whether {shown.who} gets quicker")
+    since, ends = shown.since(shown.main), f"{between(found.rates)} each time the count doubles"
+    return {
+        Verdict.FASTER: f"{subject} is getting faster: {each_doubling(found)}.",
+        Verdict.SLOWER: f"{subject} is getting slower: {each_doubling(found)}.",
+        Verdict.STEP: f"{subject} is quicker by {percent(found.left)} since {since}.",
+        Verdict.ENDED: f"{subject} was getting faster until about {since}; no longer.",
+        Verdict.ONE_BATCH: f"{subject}: that it got quicker rests on {since} alone; {_else(shown)} no clear change.",
+        Verdict.OPEN: f"{subject} has got quicker; whether little by little, at once or until a while ago "
+        "can't be told yet.",
+        Verdict.STEADY: f"{subject} takes about as long as before ({ends}).",
+        Verdict.UNKNOWN: f"{subject}: can't tell yet whether it gets quicker ({ends}).",
+    }[found.verdict]
 
 
-def _mean(shown: Shown) -> str:
-    level = shown.main.level
-    if isinstance(level, NoAnswer):
+def _next_ten(shown: Shown) -> str:
+    """Say what a maker feels of it: the next ten blades take 0.3 min less each; nothing where that reads 0."""
+    found, ahead = shown.main.change, shown.main.next_batch.get(shown.pattern_id)
+    if isinstance(found, NoAnswer) or found.verdict is not Verdict.FASTER or ahead is None:
         return ""
-    ends = level.next_range(shown.pattern_id)
-    return f": {about(level.at(shown.pattern_id), ends)} {shown.a_piece}{within(ends)}"
+    less = found.less * ahead.minutes
+    return f"the next ten {shown.piece.many} take {less:.1f} min less each" if less >= 0.05 else ""
+
+
+def _how_sure(shown: Shown) -> str:
+    """Say once how sure the ranges of a change are."""
+    found = shown.main.change
+    told = isinstance(found, Change) and found.verdict in RANGED
+    return f"the range of the change holds {SURE}" if told else ""
+
+
+def _else(shown: Shown) -> str:
+    """Say how things are without the one batch: since then, where it was the first; without it, where it was not."""
+    found = shown.main.change
+    number = None if isinstance(found, NoAnswer) else found.since
+    first = min(shown.main.chosen.lots, key=lambda lot: lot.number)
+    return "since then" if first.batch_id == number else "without it"
 
 
 def _not_yet(shown: Shown, why: NoAnswer, what: str) -> str:
@@ -137,8 +180,8 @@ def _not_yet(shown: Shown, why: NoAnswer, what: str) -> str:
 
 
 def _usually(shown: Shown) -> str:
-    """Words while there is no rate: what is usual."""
-    if not isinstance(shown.main.fit, NoAnswer):
+    """Words while there is no verdict: what is usual."""
+    if not isinstance(shown.main.change, NoAnswer):
         return ""
     found = shown.main.trend.usual
     if found is None:
@@ -148,12 +191,7 @@ def _usually(shown: Shown) -> str:
 
 
 def _other(shown: Shown, method: MethodAnswer) -> str:
-    name = shown.name(method)
-    if isinstance(method.fit, NoAnswer):
-        return ""
-    if method.fit.verdict is Verdict.NO_CHANGE:
-        return f"{name} is flat"
-    return f"{name} gets {how_much(method.fit)} each doubling"
+    return "" if isinstance(method.change, NoAnswer) else f"{shown.name(method)}: {shown.short(method)}"
 
 
 def _next(shown: Shown) -> str:
@@ -164,15 +202,29 @@ def _next(shown: Shown) -> str:
     batch = f"next {word(shown.floor, 'batch').one} of {shown.main.ahead}"
     of = f" {pattern_name(shown.floor, shown.pattern_id)}" if len(shown.patterns) > 1 else ""
     minutes = f"{about(found.minutes, found.in_80)} {shown.a_piece}"
-    return f"{batch}{of}: {minutes}{within(found.in_80).replace(' (', ', ').rstrip(')')}"
+    ends = within(found.in_80).replace(" (", ", ").rstrip(")")
+    return f"{batch}{of}: {minutes}{f'{ends}, 8 times in 10' if ends else ''}"
 
 
 def _asides(shown: Shown) -> str:
-    fit, batches = shown.main.fit, word(shown.floor, "batch").many
-    if isinstance(fit, NoAnswer):
+    found, batches = shown.main.change, word(shown.floor, "batch").many
+    if isinstance(found, NoAnswer):
         return ""
-    apart = "count and date point opposite ways" if shown.main.disagree else ""
-    return ". ".join(part for part in (caveat(fit, batches), without_spread(fit, batches), apart) if part)
+    parts = (caveat(found, batches), without_spread(shown.main.fit, batches), _by_date_too(shown, found))
+    return ". ".join(part for part in parts if part)
+
+
+def _by_date_too(shown: Shown, found: Change) -> str:
+    """Say what the dates say where that differs, and why; neither denies the other."""
+    dates = shown.main.dates
+    if isinstance(dates, NoAnswer):
+        return ""
+    told, means = found.verdict.improved or found.verdict is Verdict.SLOWER, dates.trend.significant
+    if told and means and (found.rate - 1) * dates.per_year < 0:
+        return "count and date point opposite ways"
+    if told and not means:
+        return f"by date not sure yet: p {dates.trend.p:.2f}"
+    return f"by date {_went(shown)}" if means and not told else ""
 
 
 def _by_date(shown: Shown) -> str:
@@ -180,41 +232,43 @@ def _by_date(shown: Shown) -> str:
     if isinstance(found, NoAnswer):
         return _not_yet(shown, found, f"to tell whether {shown.who} changes by date")
     if not found.trend.significant:
-        return f"By date {shown.who} shows no clear change."
-    factor = brought(shown, shown.main)
-    unit, share = span_of(found)
-    slope = found.per_year_min * factor * share
-    way = "less" if slope < 0 else "more"
-    apart = found.limits is not None and 0 not in found.limits
-    ends = ""
-    if found.limits is not None and apart:
-        low, high = sorted(abs(end * factor * share) for end in (found.limits.low, found.limits.high))
-        ends = f" ({low:.1f} to {high:.1f})"
-    return f"{shown.subject} takes {abs(slope):.1f} {shown.a_piece} {way} each {unit}{ends}."
+        return f"By date it can't be told yet whether {shown.who} changes: p {found.trend.p:.2f}."
+    return f"By date {shown.who} {_went(shown)}."
 
 
-def span_of(found: Drift) -> tuple[str, float]:
-    """Return what a slope is told by, and its share of a year: months where there is no full year of batches."""
-    return ("year", 1.0) if found.at_us[-1] - found.at_us[0] >= YEAR_US else ("month", 1 / 12)
+def _went(shown: Shown) -> str:
+    """Say a trend by date within the time that was seen: went from 20 to 14 min a blade (12 to 16) in 7 weeks."""
+    found, line = shown.main.dates, shown.drift(shown.main)
+    if isinstance(found, NoAnswer) or line is None:
+        return ""
+    begin, end = line.at(line.first_us), line.at(line.last_us)
+    ends = found.ratios
+    sure = f" ({begin * ends.low:.1f} to {begin * ends.high:.1f}, {SURE})" if ends is not None else ""
+    return f"went from {begin:.1f} to {end:.1f} {shown.a_piece}{sure} in {time_text(line.last_us - line.first_us)}"
+
+
+DAY_US = 86_400_000_000
+
+
+def time_text(us: int) -> str:
+    """Say a length of time in the unit that suits it: 9 days, 7 weeks, 5 months, 3 years."""
+    days = us / DAY_US
+    for most, length, unit in ((14, 1.0, "day"), (120, 7.0, "week"), (1096, 30.44, "month")):
+        if days < most:
+            n = max(1, round(days / length))
+            return f"{n} {unit}{'' if n == 1 else 's'}"
+    return f"{round(days / 365.25)} years"
 
 
 def _beside_date(shown: Shown) -> str:
-    """Say what the count says, and whether the two point opposite ways."""
-    fit = shown.main.fit
-    if isinstance(fit, NoAnswer):
+    """Say what the count says."""
+    found = shown.main.change
+    if isinstance(found, NoAnswer):
         return _usually(shown)
-    by_count = f"gets {each_doubling(fit)}" if each_doubling(fit) else "shows no clear change"
-    apart = "; the two point opposite ways" if shown.main.disagree else ""
-    return f"by count it {by_count}{apart}"
-
-
-def brought(shown: Shown, method: MethodAnswer) -> float:
-    """Return what brings the minutes of a drift, which stand at the mean level of all, to the pattern that is shown."""
-    level, pattern = method.level, shown.pattern_of(method)
-    if isinstance(level, NoAnswer):
-        return 1.0
-    mean = sum(level.means[p] * n for p, n in level.counts.items()) / sum(level.counts.values())
-    return from_log(level.means[pattern] - mean) if pattern in level.means else 1.0
+    said = f"by count: {change_text(found, since=shown.since(shown.main))}"
+    dates = shown.main.dates
+    apart = not isinstance(dates, NoAnswer) and dates.trend.significant and (found.rate - 1) * dates.per_year < 0
+    return f"{said}; the two point opposite ways" if apart and found.verdict is not Verdict.UNKNOWN else said
 
 
 def _out_of_the_ordinary(shown: Shown) -> str:
@@ -234,12 +288,8 @@ def _out_of_the_ordinary(shown: Shown) -> str:
 
 
 def _beside_after(shown: Shown) -> str:
-    """Say what was expected of each, and what marks besides."""
-    found = shown.main.after
+    """Say what was expected of each."""
+    found, batch = shown.main.after, word(shown.floor, "batch")
     if isinstance(found, NoAnswer):
         return _usually(shown)
-    against = "the curve" if found.by_fit else "the mean of its pattern"
-    each = f"each {word(shown.floor, 'batch').one} against what {against} expected"
-    marked = any(dot.signals and not dot.told for dot in found.dots)
-    several = f"; outlined: the last of several {word(shown.floor, 'batch').many} on one side" if marked else ""
-    return f"{each}; outside of the band is out of the ordinary{several}"
+    return f"each {batch.one} against what all the others let expect; outside of its bar is out of the ordinary"

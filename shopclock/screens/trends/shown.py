@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from math import log
+from statistics import median
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.learning.answer import NoAnswer
-from shopclock.analysis.learning.learning import Unfit, Verdict, from_log, lot_minutes
+from shopclock.analysis.learning.by_date import YEAR_US
+from shopclock.analysis.learning.learning import Unfit, from_log, lot_minutes
+from shopclock.analysis.learning.sentences import short_text
 from shopclock.shop.figures.trend_rows import WHOLE, LeftOut
 from shopclock.shop.state.wording import day_text, minutes_text, range_text, shop_time, word, zone_of
 from shopclock.shop.values.entities import Batch, Method, Pattern, Stage
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
-
     from shopclock.analysis.learning.answer import Range
     from shopclock.analysis.learning.stage_answer import MethodAnswer, StageAnswer
     from shopclock.analysis.learning.stage_trend import Lot
@@ -40,7 +42,6 @@ def reason_text(floor: ShopFloor, reason: LeftOut | Unfit) -> str:
         LeftOut.NOT_TIMED: "steps that were not timed",
         LeftOut.NONE_FINISHED: f"no {word(floor, 'finished').one} came of it",
         Unfit.NO_TIME: "it took no time",
-        Unfit.ONLY_ONE: "the only one of its pattern",
         Unfit.OTHER_PATTERN: "not a pattern of both methods",
     }[reason]
 
@@ -111,6 +112,20 @@ def point_text(floor: ShopFloor, lot: Lot, name: str, piece: Word) -> str:
     return f"{batch_name(floor, lot)}, {pattern_name(floor, lot.pattern_id)}: {', '.join(parts)}.{out}"
 
 
+@dataclass(frozen=True, slots=True)
+class DatedLine:
+    """A line by date: ln minutes at its first instant and how they change a year; told within its two ends alone."""
+
+    first_us: int
+    last_us: int
+    log_min: float
+    per_year: float
+
+    def at(self, at_us: float) -> float:
+        """Return minutes at an instant between the ends."""
+        return from_log(self.log_min + self.per_year * (at_us - self.first_us) / YEAR_US)
+
+
 MARKS = (("dye_text", "o", False), ("straw", "s", True), ("bronze", "t1", False), ("purple", "d", True))
 """Colour role, shape and dashes of a stage's methods: the one worked last first; then they begin again."""
 MIXED_MARK = ("quiet", "x", False)
@@ -173,7 +188,7 @@ class Shown:
     @property
     def patterns(self) -> tuple[int, ...]:
         """The patterns that the main method's answer has a level for."""
-        return tuple(levels(self.main))
+        return tuple(self.main.levels)
 
     @property
     def pattern_id(self) -> int:
@@ -181,7 +196,7 @@ class Shown:
         return self._pattern_of(self.main)
 
     def _pattern_of(self, method: MethodAnswer) -> int:
-        known, chosen = levels(method), self.choice.pattern_id
+        known, chosen = method.levels, self.choice.pattern_id
         if chosen is not None and chosen in known:
             return chosen
         newest = [lot.pattern_id for lot in reversed(method.trend.lots) if lot.pattern_id in known]
@@ -189,8 +204,19 @@ class Shown:
 
     def pattern_of(self, method: MethodAnswer) -> int:
         """The pattern that a method's minutes are brought to: the main one's, unless it has levels for others alone."""
-        known = levels(method)
+        known = method.levels
         return self.pattern_id if self.pattern_id in known or not known else self._pattern_of(method)
+
+    def since(self, method: MethodAnswer) -> str:
+        """Name of the batch since which a method is quicker, until which it was, or on which that rests."""
+        found = method.change
+        number = None if isinstance(found, NoAnswer) else found.since
+        lot = next((lot for lot in method.trend.lots if lot.batch_id == number), None)
+        return batch_name(self.floor, lot) if lot is not None else ""
+
+    def short(self, method: MethodAnswer) -> str:
+        """Return the verdict on a method in a few words."""
+        return short_text(method.change, word(self.floor, "batch").many, self.since(method))
 
     @property
     def with_setup(self) -> bool:
@@ -211,10 +237,25 @@ class Shown:
         By the method's own levels; where it has none for these patterns by those of the main one.
         """
         raw, target = lot_minutes(lot, with_setup=self.with_setup), self.pattern_of(method)
-        for known in (levels(method), levels(self.main)):
+        for known in (method.levels, self.main.levels):
             if lot.pattern_id in known and target in known:
                 return raw * from_log(known[target] - known[lot.pattern_id])
         return raw
+
+    def drift(self, method: MethodAnswer) -> DatedLine | None:
+        """Return the line by date as it is drawn, in minutes of the pattern that is shown; nothing without one.
+
+        It goes through the medians of what is drawn, with the slope that was tested within each pattern.
+        """
+        found = method.dates
+        if isinstance(found, NoAnswer):
+            return None
+        own = used(method)
+        lots = [lot for lot in method.trend.lots if lot.batch_id in own and lot.left_out is None]
+        first, last = found.at_us[0], found.at_us[-1]
+        years = median(lot.at_us - first for lot in lots) / YEAR_US
+        middle = median(log(self.minutes(method, lot)) for lot in lots) - found.per_year * years
+        return DatedLine(first, last, middle, found.per_year)
 
     def mark(self, method: MethodAnswer) -> tuple[str, str, bool]:
         """Colour role, shape and dashes of a method: the one worked last has dye blue."""
@@ -222,15 +263,6 @@ class Shown:
             return MIXED_MARK
         named = sorted(self.named, key=lambda m: m is not self.answer.main)
         return MARKS[named.index(method) % len(MARKS)]
-
-
-def levels(method: MethodAnswer) -> Mapping[int, float]:
-    """Return ln minutes by pattern: where its curve begins, or its mean where it is flat; nothing without an answer."""
-    if isinstance(method.fit, NoAnswer) or isinstance(method.level, NoAnswer):
-        return {}
-    if method.fit.verdict is Verdict.NO_CHANGE:
-        return method.level.means
-    return {pattern: method.fit.line.levels[pattern].at for pattern in method.fit.fitted.patterns}
 
 
 def used(method: MethodAnswer) -> frozenset[int]:

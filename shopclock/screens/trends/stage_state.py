@@ -6,7 +6,7 @@ from collections import Counter
 from dataclasses import replace
 from typing import TYPE_CHECKING, TypeVar
 
-from shopclock.analysis.learning.learning import CumulativeAverage, Learning, Unfit, lot_minutes
+from shopclock.analysis.learning.learning import CumulativeAverage, Unfit, lot_minutes
 from shopclock.analysis.learning.run_chart import BatchAfterBatch
 from shopclock.screens.trends.facts import facts
 from shopclock.screens.trends.pictures import picture
@@ -80,8 +80,8 @@ def _full(shown: Shown, method: MethodAnswer, lot: Lot) -> Cells:
 
 
 def _expected(method: MethodAnswer, lot: Lot) -> float | None:
-    points = method.fit.points if isinstance(method.fit, Learning) else ()
-    return next((point.expected for point in points if point.lot.batch_id == lot.batch_id), None)
+    dots = method.after.dots if isinstance(method.after, BatchAfterBatch) else ()
+    return next((dot.expected for dot in dots if dot.lot.batch_id == lot.batch_id), None)
 
 
 def _why_left_out(shown: Shown, method: MethodAnswer, lot: Lot) -> str:
@@ -89,7 +89,7 @@ def _why_left_out(shown: Shown, method: MethodAnswer, lot: Lot) -> str:
         return reason_text(shown.floor, lot.left_out)
     if lot.batch_id in used(method):
         return ""
-    return reason_text(shown.floor, Unfit.ONLY_ONE if lot.minutes > 0 else Unfit.NO_TIME)
+    return reason_text(shown.floor, Unfit.NO_TIME)
 
 
 def count_text(lot: Lot) -> str:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.learning.learning import Learning, Verdict
-from shopclock.analysis.learning.sentences import change_text
+from shopclock.analysis.learning.answer import NoAnswer
+from shopclock.analysis.learning.sentences import SURE, change_text
+from shopclock.analysis.model.verdict import Verdict
 from shopclock.screens.trends.shown import last_text, pattern_name, usual_text
 from shopclock.screens.trends.state import StagesState, TableColumn, TableRow
-from shopclock.shop.figures.trend_rows import usual_lately
-from shopclock.shop.state.wording import minutes_text, word
-from shopclock.shop.values.entities import Method, Stage
+from shopclock.shop.figures.trend_rows import LAST, usual_lately
+from shopclock.shop.state.wording import counted, minutes_text, word
+from shopclock.shop.values.entities import Batch, Method, Stage
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -21,6 +22,10 @@ if TYPE_CHECKING:
 
 Cells = tuple[tuple[TableColumn, str], ...]
 """One line: each column with its text."""
+
+
+LEAST = 0.05
+"""Minutes that read 0.0 are none to speak of."""
 
 
 def nothing_yet(floor: ShopFloor) -> StagesState:
@@ -69,16 +74,16 @@ def _head(floor: ShopFloor) -> str:
 def _sentence(floor: ShopFloor, lines: Sequence[StageSummary]) -> str:
     """Say where the most minutes are to be won."""
     won = lines[0].to_win_min if lines else None
-    if not won:
+    if not won or won < LEAST:
         return f"{_title(floor)}."
     stage, piece = floor.get(Stage, lines[0].stage_id).name, word(floor, "piece").one
     return f"Most is to be won at {stage}: {minutes_text(won)} min a {piece}."
 
 
 def _more(floor: ShopFloor, patterns: set[int]) -> str:
-    batch = word(floor, "batch").one
+    batches = counted(floor, "batch", LAST)
     own = f" All of {pattern_name(floor, next(iter(patterns)))}." if len(patterns) == 1 else ""
-    return f"If each {batch} went as the best one did, against the usual: a ceiling, no forecast.{own}"
+    return f"To be won: what practice takes off in the next {batches} if it goes on so. Ranges hold {SURE}.{own}"
 
 
 def _cells(floor: ShopFloor, line: StageSummary, many_patterns: bool) -> Cells:
@@ -89,16 +94,27 @@ def _cells(floor: ShopFloor, line: StageSummary, many_patterns: bool) -> Cells:
         *([(TableColumn("Pattern"), pattern)] if many_patterns else []),
         (TableColumn("Usual", figures=True), usual_text(line.usual).removeprefix("usual ") or last_text(line.usual)),
         (TableColumn("Best", figures=True), minutes_text(line.best.minutes if line.best else None)),
-        (TableColumn("Each time the count doubles", marked=True), change_text(line.change, word(floor, "batch").many)),
+        (TableColumn("Getting faster?", marked=True), _changes(floor, line)),
         (TableColumn("Share of time", figures=True), f"{100 * line.share:.0f} %" if line.share is not None else "–"),
         (TableColumn("To be won", figures=True), minutes_text(line.to_win_min)),
     )
 
 
 def _role(line: StageSummary) -> str:
-    if not isinstance(line.change, Learning) or line.change.verdict is Verdict.NO_CHANGE:
+    if isinstance(line.change, NoAnswer):
         return "quiet"
-    return "green" if line.change.verdict is Verdict.FASTER else "red"
+    return "green" if line.change.verdict.improved else "red" if line.change.verdict is Verdict.SLOWER else "quiet"
+
+
+def _changes(floor: ShopFloor, line: StageSummary) -> str:
+    return change_text(line.change, word(floor, "batch").many, _since(floor, line))
+
+
+def _since(floor: ShopFloor, line: StageSummary) -> str:
+    """Name the batch that a verdict names; a dash where an Undo took it away meanwhile."""
+    number = None if isinstance(line.change, NoAnswer) else line.change.since
+    batch = floor.find(Batch, number) if number is not None else None
+    return batch.name if batch is not None else "–"
 
 
 def _uncounted(floor: ShopFloor, known: set[int], rows: Sequence[TrendRow], columns: int) -> list[TableRow]:

@@ -32,7 +32,7 @@ class TrendChoice:
     view: View = View.COUNT
     pattern_id: int | None = None
     method: int | None = None
-    own_counts: bool = False
+    own_counts: bool = True
     average: bool = False
     key: str = ""
 

@@ -10,9 +10,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from shopclock.shop.figures.piece_labour import PieceLabour, piece_labour
+from shopclock.shop.figures.untimed import at_least
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.values.entities import Batch, Piece, Step
-from shopclock.shop.values.kinds import Outcome, StepState, WorkKind
+from shopclock.shop.values.kinds import Outcome, WorkKind
 from shopclock.shop.work.piece_progress import order_of, through
 
 LOST, KEPT, CUT_DOWN = Outcome.SCRAPPED, Outcome.KEPT, Outcome.CUT_DOWN
@@ -111,7 +112,7 @@ def figures(floor: ShopFloor, batch_id: int, now_us: int) -> BatchFigures:
         in_work=sum(piece.living for piece in pieces),
         seconds=sum(p.outcome is Outcome.SECOND or (p.living and p.second) for p in pieces),
         so_far=batch.closed_us is None,
-        at_least=any(step.state is StepState.NOT_TIMED for step in order.steps),
+        at_least=at_least(floor, batch_id, now_us),
         whole=_stage(0, rows, {p for p, end in ends.items() if end is None}, ends),
         stages=stages,
     )

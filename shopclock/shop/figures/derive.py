@@ -4,10 +4,11 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
 
 from shopclock.shop.figures.labour import Part, apart, by_maker, labour_of, parts
-from shopclock.shop.figures.shares import Claim, Shares, chain_shares, claims, groups
-from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.figures.shares import Claim, Shares, chain_shares, claims, groups, near_us
+from shopclock.shop.state.shop_floor import Memo, ShopFloor
 from shopclock.shop.state.transaction import Change
-from shopclock.shop.values.entities import Interval, Piece, Step, Tally
+from shopclock.shop.values.entities import Interval, Leaving, Piece, Step, Tally
+from shopclock.shop.values.kinds import WorkKind
 
 
 @dataclass(slots=True)
@@ -42,7 +43,7 @@ def touched(floor: ShopFloor, changes: Iterable[Change]) -> set[int]:
     found: set[int] = set()
     for change in changes:
         for thing in (change.before, change.after):
-            of = floor.find(Interval, thing.interval_id) if isinstance(thing, Tally) else thing
+            of = floor.find(Interval, thing.interval_id) if isinstance(thing, Tally | Leaving) else thing
             if isinstance(of, Interval):
                 found |= {of.id, *(other.id for other in _overlapping(floor, of))}
                 if of.continues_id is not None:
@@ -70,7 +71,8 @@ def derive(floor: ShopFloor, numbers: Collection[int], until_us: int | None = No
 def _all_parts(floor: ShopFloor, intervals: Iterable[Interval], until_us: int | None) -> dict[int, list[Part]]:
     found: dict[int, list[Part]] = {}
     for own in (group for all_own in by_maker(intervals).values() for group in apart(all_own)):
-        cuts = [t.at_us for i in own for t in floor.hands.done_in(i)]
+        cuts = [tally.at_us for i in own for tally in floor.hands.done_in(i)]
+        cuts += [loss.at_us for i in own for loss in floor.hands.lost_in(i)]
         found.update(parts(own, cuts, until_us))
     return found
 
@@ -79,13 +81,49 @@ def _shares(floor: ShopFloor, chain: list[Interval], found: dict[int, list[Part]
     step = floor.find(Step, chain[0].step_id)
     if step is None:
         return {}
-    claimed = _claims(floor, chain) if step.one_by_one else []
+    claimed = _claims(floor, chain, step) if step.one_by_one else []
     return chain_shares(chain, found, claimed, lambda p: floor.get(Piece, p).position)
 
 
-def _claims(floor: ShopFloor, chain: list[Interval]) -> list[Claim]:
+def _claims(floor: ShopFloor, chain: list[Interval], step: Step) -> list[Claim]:
+    lost = sorted((loss for i in chain for loss in floor.hands.lost_in(i)), key=lambda loss: (loss.at_us, loss.id))
+    return claims(_groups(floor, chain, step), [(loss.at_us, loss.piece_id) for loss in lost])
+
+
+def _groups(floor: ShopFloor, chain: list[Interval], step: Step) -> list[list[Tally]]:
     done = sorted((t for i in chain for t in floor.hands.done_in(i)), key=lambda t: (t.at_us, t.id))
-    return claims(groups(done, -1))
+    return groups(done, near_us(step.minutes_us))
+
+
+def marked_together(floor: ShopFloor, interval: Interval) -> list[list[Tally]]:
+    """Return the marks made in the work that an interval is part of, those together that share a stretch; by when.
+
+    Nothing in rounds, where a mark makes no stretch.
+    """
+    step = floor.find(Step, interval.step_id)
+    if step is None or not step.one_by_one:
+        return []
+    return _groups(floor, _chain(floor, interval.id), step)
+
+
+_ALONE: Memo[int, frozenset[tuple[int, int]]] = Memo()
+
+
+def marked_alone(floor: ShopFloor, batch_id: int) -> frozenset[tuple[int, int]]:
+    """Return the steps and pieces of a batch marked one by one with a stretch of their own: what piece times are."""
+    found = floor.memo(_ALONE)
+    if batch_id not in found:
+        firsts = (i for i in floor.of_batch(Interval, batch_id) if floor.find(Interval, i.continues_id) is None)
+        together = (group for first in firsts for group in marked_together(floor, first))
+        found[batch_id] = frozenset((g[0].step_id, g[0].piece_id) for g in together if len(g) == 1)
+    return found[batch_id]
+
+
+def stretch_us(floor: ShopFloor, interval: Interval, piece_id: int, until_us: int) -> int:
+    """Return what a piece got, set-up left out, of the work that an interval is part of; what runs counts until now."""
+    chain = [i for i in _chain(floor, interval.id) if i.work is not WorkKind.SETUP]
+    shares = derive(floor, [i.id for i in chain], until_us).shares
+    return sum(us for own in shares.values() for piece, us in own if piece == piece_id)
 
 
 def _overlapping(floor: ShopFloor, interval: Interval) -> list[Interval]:

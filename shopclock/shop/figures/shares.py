@@ -44,10 +44,15 @@ def near_us(one_us: int | None) -> int:
 
 
 def groups(marks: Iterable[Tally], near: int) -> list[list[Tally]]:
-    """Put marks together that catch up, each with the one before it; oldest first, as they come."""
+    """Put marks together that catch up, each with the one before it; oldest first, as they come.
+
+    What was marked by the rules of version 1 of the record stands alone, as it did.
+    """
     found: list[list[Tally]] = []
     for mark in marks:
-        if found and mark.at_us - found[-1][-1].at_us <= near:
+        before = found[-1][-1] if found else None
+        both_new = before is not None and min(before.rules, mark.rules) > 1
+        if before is not None and both_new and mark.at_us - before.at_us <= near:
             found[-1].append(mark)
         else:
             found.append([mark])

@@ -8,6 +8,7 @@ from statistics import median, quantiles
 
 from shopclock.shop.figures.batch_figures import minutes_of, passed_pieces, rows_by_stage
 from shopclock.shop.figures.piece_labour import PieceLabour, piece_labour
+from shopclock.shop.figures.untimed import at_least
 from shopclock.shop.state.shop_floor import Memo, ShopFloor
 from shopclock.shop.values.entities import Batch, ImportRow, Interval, Tally
 from shopclock.shop.values.kinds import MarkedBy, Outcome, StepState, WorkKind
@@ -227,8 +228,8 @@ def whole_row(floor: ShopFloor, batch_id: int, now_us: int) -> TrendRow | None:
     """Return what the finished pieces (seconds too) of a batch took, or nothing where there is nothing to say yet.
 
     Run, set-up and rework of the finished pieces alone: minutes of early stages over seven pieces and of late ones
-    over six would add up to no piece that there is. It is `complete` when no piece is still in work, `untimed` when a
-    step was done before timing began. Methods differ from stage to stage, so it has none.
+    over six would add up to no piece that there is. It is `complete` when no piece is still in work, `untimed` when the
+    batch is at least what it says. Methods differ from stage to stage, so it has none.
     """
     pieces = floor.pieces(batch_id)
     finished = {p.id for p in pieces if p.outcome is not None and p.outcome.finished}
@@ -246,7 +247,7 @@ def whole_row(floor: ShopFloor, batch_id: int, now_us: int) -> TrendRow | None:
         mixed=False,
         complete=complete,
         pieces=len(finished) if own else 0,
-        untimed=any(step.state is StepState.NOT_TIMED for step in floor.steps(batch_id)),
+        untimed=at_least(floor, batch_id, now_us),
         marked=0,
         maker_id=_only_maker(floor.of_batch(Interval, batch_id)),
         from_notes=_from_notes(floor, floor.of_batch(Interval, batch_id)),

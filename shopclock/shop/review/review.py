@@ -18,14 +18,14 @@ from shopclock.shop.figures.batch_figures import (
     figures,
     passed_pieces,
 )
-from shopclock.shop.figures.derive import derive
+from shopclock.shop.figures.derive import derive, marked_alone
 from shopclock.shop.figures.labour import divide
 from shopclock.shop.figures.piece_labour import piece_labour
 from shopclock.shop.figures.trend_rows import LAST, TrendRow, Usual, counts, last_rows, usual
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.wording import shop_time, zone_of
-from shopclock.shop.values.entities import Batch, Interval, Piece, Step, Tally
-from shopclock.shop.values.kinds import Kind, MarkedBy, Outcome, WorkKind
+from shopclock.shop.values.entities import Batch, Interval, Piece, Step
+from shopclock.shop.values.kinds import Kind, Outcome, WorkKind
 from shopclock.shop.work.piece_progress import order_of
 
 
@@ -252,8 +252,8 @@ def spreads(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[Spread, ...]:
 
 
 def _marked(floor: ShopFloor, batch_id: int) -> dict[int, set[int]]:
-    """Return the pieces marked done one by one at every step of a stage."""
-    done = {(t.step_id, t.piece_id) for t in floor.of_batch(Tally, batch_id) if t.how is MarkedBy.DONE}
+    """Return the pieces marked one by one at every step of a stage, each with a stretch of its own."""
+    done = marked_alone(floor, batch_id)
     every = {piece.id for piece in floor.pieces(batch_id)}
     found: dict[int, set[int]] = {}
     for step in order_of(floor, batch_id).timed:

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from shopclock.shop.figures.batch_figures import CUT_DOWN, KEPT, LOST, BatchFigures, StageFigures
+from shopclock.shop.figures.untimed import Untimed
 from shopclock.shop.review.review import Loss, Pace, Review, Went, parts
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.wording import MINUTE_US, counted, length_text, rounded_parts, shop_time, word, zone_of
@@ -26,6 +27,13 @@ def answer(floor: ShopFloor, told: BatchFigures) -> str:
     said = f"{whole} in each {finished.one}{' so far' if told.so_far else ''}"
     carried = _carried_text(floor, told, parts[1:])
     return _begun(f"{said}: {_length(parts[0])} its own, {carried}." if carried else f"{said}.")
+
+
+def untimed_text(found: Sequence[Untimed]) -> str:
+    """Name the steps that have no minutes: Harden and Temper 1 have no minutes."""
+    names = [one.step.name for one in found]
+    named = " and ".join(names) if len(names) < 3 else f"{names[0]}, {names[1]} and {len(names) - 2} steps more"
+    return f"{named} {'has' if len(names) == 1 else 'have'} no minutes"
 
 
 def _begun(text: str) -> str:

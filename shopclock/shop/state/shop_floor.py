@@ -28,7 +28,7 @@ Share = tuple[int, int]
 
 
 class IntervalIndex:
-    """Finds what runs, what overlaps, what continues what, and the pieces done in an interval."""
+    """Finds what runs, what overlaps, what continues what, and the pieces done and lost in an interval."""
 
     def __init__(self) -> None:
         self.running: dict[int, Interval] = {}
@@ -36,9 +36,12 @@ class IntervalIndex:
         self.ended: dict[int, list[tuple[int, int, int]]] = {}
         self._longest: dict[int, int] = {}
         self._done: dict[int, dict[int, Tally]] = {}
+        self._lost: dict[int, dict[int, Leaving]] = {}
 
     def add(self, thing: Entity) -> None:
-        """Take up an interval or a tally; other things don't matter here."""
+        """Take up an interval, a tally or a loss; other things don't matter here."""
+        if isinstance(thing, Leaving):
+            self._lost.setdefault(thing.interval_id, {})[thing.id] = thing
         if isinstance(thing, Tally) and thing.how is MarkedBy.DONE and thing.interval_id is not None:
             self._done.setdefault(thing.interval_id, {})[thing.id] = thing
         if not isinstance(thing, Interval):
@@ -52,7 +55,9 @@ class IntervalIndex:
             self._longest[thing.maker_id] = max(thing.end_us - thing.start_us, self._longest.get(thing.maker_id, 0))
 
     def remove(self, thing: Entity) -> None:
-        """Forget an interval or a tally as it was added."""
+        """Forget an interval, a tally or a loss as it was added."""
+        if isinstance(thing, Leaving):
+            self._lost.get(thing.interval_id, {}).pop(thing.id, None)
         if isinstance(thing, Tally) and thing.interval_id is not None:
             self._done.get(thing.interval_id, {}).pop(thing.id, None)
         if not isinstance(thing, Interval):
@@ -69,6 +74,11 @@ class IntervalIndex:
         """Return the pieces marked one by one in an interval, oldest first."""
         found = self._done.get(interval.id, {}).values()
         return sorted(found, key=lambda tally: (tally.at_us, tally.id))
+
+    def lost_in(self, interval: Interval) -> list[Leaving]:
+        """Return what was lost, set aside or cut down under the hands in an interval, oldest first."""
+        found = (loss for loss in self._lost.get(interval.id, {}).values() if loss.in_hand)
+        return sorted(found, key=lambda loss: (loss.at_us, loss.id))
 
     def ended_after(self, maker_id: int, at_us: int, began_before_us: int | None = None) -> list[int]:
         """Return the attended intervals of a maker that ended after an instant, by number.
@@ -250,5 +260,12 @@ def since_us(floor: ShopFloor, interval: Interval) -> int:
 
 
 def last_since_us(floor: ShopFloor, interval: Interval) -> int:
-    """Return when a stretch began for the last of those in it."""
-    return max((began_us(floor, interval, piece) for piece in interval.pieces), default=interval.start_us)
+    """Return when a stretch began for the last of those in it; worked out once until the next change."""
+    known = floor.memo(_LAST_SINCE)
+    if interval not in known:
+        began = (began_us(floor, interval, piece) for piece in interval.pieces)
+        known[interval] = max(began, default=interval.start_us)
+    return known[interval]
+
+
+_LAST_SINCE: Memo[Interval, int] = Memo()

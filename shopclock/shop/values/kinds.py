@@ -67,13 +67,15 @@ class StepState(StrEnum):
 class MarkedBy(StrEnum):
     """By which press a piece got through a step. Only DONE marks a stretch of its own.
 
-    BEFORE: it was through before its batch was begun in the record.
+    BEFORE: it was through before its batch was begun in the record, or worked without being timed. SKIPPED: it went on
+    without it.
     """
 
     DONE = "done"
     NEXT = "next"
     ALL = "all through"
     BEFORE = "before timing"
+    SKIPPED = "skipped"
 
 
 class RuleKind(StrEnum):

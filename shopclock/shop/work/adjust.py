@@ -52,6 +52,7 @@ def start_since(tx: Transaction, interval: Interval, start_us: int) -> Interval:
         for tally in tx.floor.of_batch(Tally, other.batch_id) if other.batch_id else ():
             if tally.step_id == other.step_id and tally.at_us == other.end_us:  # made by the press that ended it
                 tx.change(replace(tally, at_us=start_us))
+        move_marks_at_end(tx, other, start_us)
         tx.change(replace(other, end_us=start_us, end_sure=Certainty.AMENDED))
     return tx.change(replace(tx.current(interval), start_us=start_us, start_sure=Certainty.AMENDED))
 
@@ -94,13 +95,21 @@ def most_to_take_off(floor: ShopFloor, interval: Interval, now_us: int) -> int:
     return end - max([interval.start_us, *done])
 
 
+def move_marks_at_end(tx: Transaction, interval: Interval, at_us: int) -> None:
+    """Move what was marked done, or lost, at the end of an interval to where that end will be."""
+    for tally in tx.floor.hands.done_in(interval):
+        if tally.at_us == interval.end_us:
+            tx.change(replace(tally, at_us=at_us))
+    for loss in tx.floor.hands.lost_in(interval):
+        if loss.at_us == interval.end_us:
+            tx.change(replace(loss, at_us=at_us))
+
+
 def _shorter(tx: Transaction, interval: Interval, gap: int) -> Interval:
     """End an interval earlier; one that runs goes on now, as the same stretch."""
     again = split(tx, tx.current(interval)) if interval.running else None
     ended = tx.current(interval)
     end_us = ended.end_us if ended.end_us is not None else tx.now_us
-    for tally in tx.floor.hands.done_in(ended):
-        if tally.at_us == end_us:
-            tx.change(replace(tally, at_us=end_us - gap))
+    move_marks_at_end(tx, ended, end_us - gap)
     shorter = tx.change(replace(ended, end_us=end_us - gap, end_sure=Certainty.AMENDED))
     return tx.change(replace(again, start_sure=Certainty.AMENDED)) if again is not None else shorter

@@ -8,6 +8,7 @@ from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import Both, ImportRow, Interval, Leaving, Load, Note, Piece, Stage, Step, Tally
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Certainty, Kind, MarkedBy, WorkKind, worse
+from shopclock.shop.work.adjust import move_marks_at_end
 from shopclock.shop.work.begin import at_step, by_mark, usual_method
 from shopclock.shop.work.loads import agree, load_for
 from shopclock.shop.work.overlap_rules import KEPT, clashes, make_sure, make_sure_it_fits, name_of
@@ -21,8 +22,8 @@ def move_start(tx: Transaction, interval: Interval, at_us: int, *, others_give_w
 
 def move_end(tx: Transaction, interval: Interval, at_us: int, *, others_give_way: bool = False) -> Interval:
     """Let a stretch have ended at another instant; one that runs stops. Marks made at its end move with it."""
-    at_its_end = [tally for tally in tx.floor.hands.done_in(interval) if tally.at_us == interval.end_us]
-    for tally in (*_ending_marks(tx.floor, interval), *at_its_end):
+    move_marks_at_end(tx, interval, at_us)
+    for tally in _ending_marks(tx.floor, interval):
         tx.change(replace(tx.current(tally), at_us=at_us))
     moved = tx.change(replace(tx.current(interval), end_us=at_us, end_sure=Certainty.AMENDED))
     return _moved(tx, moved, others_give_way=others_give_way)
@@ -153,6 +154,11 @@ def use_step(tx: Transaction, interval: Interval, step: Step) -> Interval:
     changed = tx.change(replace(tx.current(changed), load_id=_load_there(tx, interval, step, pieces)))
     for tally in marks:
         _mark_at(tx, tally, step, pieces)
+    for loss in [loss for loss in tx.floor.all(Leaving) if loss.interval_id == interval.id]:
+        if other_batch:
+            tx.drop(loss)
+        else:
+            tx.change(replace(loss, step_id=step.id))
     make_sure(tx.floor, changed, tx.now_us)
     return changed
 
@@ -218,6 +224,8 @@ def split_at(tx: Transaction, interval: Interval, at_us: int) -> Interval:
     for tally in tx.floor.hands.done_in(interval):
         if tally.at_us > at_us:
             tx.change(replace(tx.current(tally), interval_id=later.id))
+    for loss in [loss for loss in tx.floor.all(Leaving) if loss.interval_id == interval.id and loss.at_us > at_us]:
+        tx.change(replace(loss, interval_id=later.id))
     return later
 
 

@@ -1,6 +1,6 @@
 """A batch from its start to its close."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from zoneinfo import ZoneInfo
@@ -8,9 +8,9 @@ from zoneinfo import ZoneInfo
 from shopclock.shop.setup.patterns import newest_route, route_steps
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
-from shopclock.shop.values.entities import Batch, Pattern, Piece, RouteStep, Shop, Step
+from shopclock.shop.values.entities import Batch, Pattern, Piece, RouteStep, Shop, Step, Tally
 from shopclock.shop.values.errors import Refusal
-from shopclock.shop.values.kinds import Outcome, StepState
+from shopclock.shop.values.kinds import MarkedBy, Outcome, StepState
 from shopclock.shop.work.begin import let_go
 from shopclock.shop.work.piece_progress import order_of, through
 from shopclock.shop.work.pieces import add_pieces, end_piece
@@ -18,11 +18,19 @@ from shopclock.shop.work.pieces import add_pieces, end_piece
 MOST_PIECES = 60
 
 
-def start_batch(tx: Transaction, pattern: Pattern, n: int, name: str, first_timed: RouteStep | None = None) -> Batch:
+def start_batch(
+    tx: Transaction,
+    pattern: Pattern,
+    n: int,
+    name: str,
+    first_timed: RouteStep | None = None,
+    elsewhere: Mapping[int, RouteStep | None] | None = None,
+) -> Batch:
     """Start a batch of n pieces on the newest version of the pattern's route.
 
-    For a batch already begun, `first_timed` is the step where its pieces stand; the steps that
-    come before are not timed.
+    For a batch already begun, `first_timed` is the step where its pieces stand, `elsewhere` where those stand that are
+    at another one (nothing: at the first), by their place from 0 on. Steps before all of them are not timed; a piece
+    that is further than others is marked as through before its time.
     """
     if not 1 <= n <= MOST_PIECES:
         raise Refusal(f"A batch has 1 to {MOST_PIECES} pieces. No batch was made.")
@@ -30,18 +38,23 @@ def start_batch(tx: Transaction, pattern: Pattern, n: int, name: str, first_time
     batch = tx.add(Batch(name=name, pattern_id=pattern.id, route_id=route.id, started_us=tx.now_us))
     for step in route_steps(tx.floor, route):
         tx.add(step.in_batch(batch.id))
-    if first_timed is not None:
-        _leave_untimed(tx, batch, first_timed)
-    add_pieces(tx, batch, n)
+    pieces = add_pieces(tx, batch, n)
+    places = dict.fromkeys(range(n), first_timed) | dict(elsewhere or {})
+    _leave_untimed(tx, batch, [(pieces[place], step) for place, step in sorted(places.items())])
     return batch
 
 
-def _leave_untimed(tx: Transaction, batch: Batch, first_timed: RouteStep) -> None:
+def _leave_untimed(tx: Transaction, batch: Batch, stands: Sequence[tuple[Piece, RouteStep | None]]) -> None:
+    """Leave the steps before where the pieces stand untimed: those before all, and for a piece those before its own."""
     order = order_of(tx.floor, batch.id)
-    first = next(s for s in order.steps if s.route_step_id == first_timed.id)
+    own = {step.route_step_id: step.id for step in order.steps}
+    before = {piece: order.earlier[own[at.id]] if at is not None else frozenset[int]() for piece, at in stands}
+    of_all = frozenset.intersection(*before.values())
     for step in order.steps:
-        if step.id in order.earlier[first.id]:
+        if step.id in of_all:
             tx.change(replace(tx.current(step), state=StepState.NOT_TIMED))
+        for piece in (piece for piece, steps in before.items() if step.id in steps - of_all):
+            tx.add(Tally(step_id=step.id, piece_id=piece.id, at_us=tx.now_us, how=MarkedBy.BEFORE))
 
 
 def batch_name(floor: ShopFloor, now_us: int) -> str:

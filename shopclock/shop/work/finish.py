@@ -17,7 +17,7 @@ def next_done(floor: ShopFloor, interval: Interval) -> Piece | None:
     """Return the piece that *Done* would mark: the first one covered that isn't done yet."""
     if interval.step_id is None:
         return None
-    done = _done_at(floor, interval, floor.get(Step, interval.step_id))
+    done = marked_at(floor, interval, floor.get(Step, interval.step_id))
     return next((floor.get(Piece, p) for p in interval.pieces if p not in done), None)
 
 
@@ -32,7 +32,7 @@ def one_done(tx: Transaction, interval: Interval, piece: Piece | None = None) ->
     if found is None or current.step_id is None:
         raise Refusal("Every piece in hand is done already. Nothing was changed.")
     step = tx.floor.get(Step, current.step_id)
-    if found.id in _done_at(tx.floor, current, step):
+    if found.id in marked_at(tx.floor, current, step):
         raise Refusal(f"{found.mark} is through {step.name} already. Nothing was changed.")
     at_us = tx.now_us if current.end_us is None else current.end_us
     if found.id in current.pieces:
@@ -45,7 +45,7 @@ def one_done(tx: Transaction, interval: Interval, piece: Piece | None = None) ->
     return found
 
 
-def _done_at(floor: ShopFloor, interval: Interval, step: Step) -> set[int]:
+def marked_at(floor: ShopFloor, interval: Interval, step: Step) -> set[int]:
     """Return the pieces that are marked at a step; of rework, those done again in it."""
     if interval.work is WorkKind.REWORK:
         return done_again(floor, interval)

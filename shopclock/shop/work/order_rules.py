@@ -29,16 +29,21 @@ def done_since(floor: ShopFloor, step: Step, piece: int, *, last: bool) -> int |
     """Return when a piece did a step: its own mark, else the start (or end) of its interval.
 
     Set-up does nothing to a piece. A wait counts from its start, whenever it was taken out: the
-    minutes of an *at least* rule stand in the wait step. Done again counts anew.
+    minutes of an *at least* rule stand in the wait step. Done again counts anew. When a piece was at a step before
+    timing began nobody knows.
     """
     newest = newest_at(floor, step, piece)
     if last and newest is not None and not newest.kind.attended:
         return began_us(floor, newest, piece)
-    marked = [t.at_us for t in floor.tallies_of(step) if t.piece_id == piece]
+    marked = [t.at_us for t in floor.tallies_of(step) if t.piece_id == piece and t.how not in NOT_DONE_THEN]
     again = newest is not None and newest.work is WorkKind.REWORK and newest.start_us > max(marked, default=0)
     if newest is None or (marked and not again):
         return marked[-1] if marked else None
     return newest.end_us if last and newest.end_us is not None else began_us(floor, newest, piece)
+
+
+NOT_DONE_THEN = (MarkedBy.BEFORE, MarkedBy.SKIPPED)
+"""Marks whose instant says nothing of when the piece was at the step."""
 
 
 def newest_at(floor: ShopFloor, step: Step, piece: int) -> Interval | None:
@@ -138,7 +143,8 @@ def _goes_against(tx: Transaction, rule: OrderRule, first: Step, then: Step, pie
         return piece not in reached and not in_hand
     since = done_since(tx.floor, first, piece, last=rule.kind is RuleKind.AT_LEAST)
     if since is None:
-        return rule.kind is RuleKind.AT_LEAST
+        known = any(t.piece_id == piece and t.how in NOT_DONE_THEN for t in tx.floor.tallies_of(first))
+        return rule.kind is RuleKind.AT_LEAST and not known
     if rule.kind is RuleKind.WITHIN and went_on(tx.floor, first, then, piece):
         return False
     gone, limit = tx.now_us - since, _limit_us(tx.floor, rule, first, piece)

@@ -172,8 +172,17 @@ class Ready:
 def ready(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[Ready, ...]:
     """Return, in the order of the route, the steps that living pieces can start now, and which."""
     order, reached = order_of(floor, batch_id), through(floor, batch_id)
-    waited = _waited(floor, batch_id, now_us)
-    kept = {step.id: held_from(floor, step, now_us) for step in order.timed}
+    held = [(piece, i, over(floor, i, now_us)) for piece, them in holds(floor, batch_id).items() for i in them]
+    waited: dict[int, set[int | None]] = defaultdict(set)
+    for piece_id, wait, is_over in held:
+        if is_over:
+            waited[piece_id].add(wait.step_id)
+    kept = {
+        step.id: {
+            p for p, i, is_over in held if (i.step_id == step.id or not is_over) and order.in_the_way(step, i.step_id)
+        }
+        for step in order.timed
+    }
     found: dict[int, list[int]] = defaultdict(list)
     for piece in floor.living(batch_id):
         ahead = [s for s in order.timed if piece.id not in reached[s.id] and s.id not in waited[piece.id]]

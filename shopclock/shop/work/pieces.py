@@ -5,12 +5,13 @@ from dataclasses import replace
 
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
-from shopclock.shop.values.entities import Batch, Interval, Piece, Step
+from shopclock.shop.values.entities import Batch, Interval, Leaving, Piece, Step
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Outcome, WorkKind
 from shopclock.shop.values.marks import marks
 from shopclock.shop.work.acts import put_in
 from shopclock.shop.work.begin import by_mark, let_go, split, warn_waiting
+from shopclock.shop.work.finish import marked_at
 from shopclock.shop.work.loads import fits, load_for
 from shopclock.shop.work.piece_progress import order_of, through
 
@@ -52,8 +53,28 @@ def _with_room(tx: Transaction, interval: Interval, wanted: Collection[int]) -> 
 
 def set_aside(tx: Transaction, piece: Piece) -> Piece:
     """Put a living piece aside: work goes on without it until it is put in again."""
+    _with_its_stretch(tx, piece)
     let_go(tx, (piece.id,))
     return tx.change(replace(tx.current(piece), set_aside=True))
+
+
+def _with_its_stretch(tx: Transaction, piece: Piece) -> None:
+    """Keep that a piece leaves what is worked one by one, and takes the stretch along as if it were done.
+
+    One that is through there was not under the hands; during set-up none is.
+    """
+    for interval in tx.floor.running.values():
+        step = tx.floor.find(Step, interval.step_id)
+        if step is None or piece.id not in interval.pieces or not interval.kind.attended or not step.one_by_one:
+            continue
+        if interval.work is not WorkKind.SETUP and piece.id not in marked_at(tx.floor, interval, step):
+            left = Leaving(piece_id=piece.id, step_id=step.id, interval_id=interval.id, at_us=tx.now_us, in_hand=True)
+            tx.add(left)
+
+
+def not_in_hand(tx: Transaction, leaving: Leaving) -> Leaving:
+    """Say that a piece that left was not the one under the hands: the stretch goes on without it."""
+    return tx.change(replace(tx.current(leaving), in_hand=False))
 
 
 def take_up(tx: Transaction, piece: Piece) -> Piece:
@@ -80,6 +101,8 @@ def end_piece(tx: Transaction, piece: Piece, outcome: Outcome, step: Step | None
     """Give a piece its outcome; whatever runs goes on without it."""
     if not piece.living:
         raise Refusal(f"{piece.mark} has ended already. Nothing was changed.")
+    if outcome in (Outcome.SCRAPPED, Outcome.CUT_DOWN):
+        _with_its_stretch(tx, piece)
     let_go(tx, (piece.id,))
     return tx.change(
         replace(

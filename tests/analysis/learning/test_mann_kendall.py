@@ -95,3 +95,42 @@ def test_two_batches_of_one_instant_have_no_slope_between_them() -> None:
     found = sen([0.0, 0.0, 1.0], [1.0, 5.0, 4.0])
     assert not isinstance(found, NoAnswer)
     assert found.slope == pytest.approx(np.median([3, -1]))
+
+
+SEASONS = st.lists(st.tuples(st.integers(0, 2), st.integers(0, 30).map(float)), min_size=40, max_size=60).filter(
+    lambda rows: max(sum(g == k for g, _ in rows) for k in range(3)) > 10 and len({v for _, v in rows}) > 3
+)
+
+
+@given(SEASONS)
+def test_within_groups_it_is_pymannkendalls_seasonal_test(rows: list[tuple[int, float]]) -> None:
+    """Whole years of three seasons, so that the library's columns are our groups."""
+    rows = [(i % 3, value) for i, (_, value) in enumerate(rows[: len(rows) // 3 * 3])]
+    values, groups = [v for _, v in rows], [g for g, _ in rows]
+    other, found = pymannkendall.seasonal_test(values, period=3), mann_kendall(values, groups)
+    assert not isinstance(found, NoAnswer)
+    assert (found.s, found.variance) == (other.s, pytest.approx(other.var_s))
+    if not found.exact:
+        assert (found.z, found.p) == (pytest.approx(other.z), pytest.approx(other.p, abs=1e-12))
+    slope = sen([i // 3 for i in range(len(values))], values, groups)
+    assert not isinstance(slope, NoAnswer)
+    assert slope.slope == pytest.approx(other.slope)
+
+
+@given(FEW, FEW)
+def test_groups_alone_give_the_share_of_all_orders_within_them(one: list[float], other: list[float]) -> None:
+    one, other = one[:4], other[:4]
+    found = mann_kendall([*one, *other], [1] * len(one) + [2] * len(other))
+    assert not isinstance(found, NoAnswer)
+    sums = [abs(s_of(a) + s_of(b)) for a in permutations(one) for b in permutations(other)]
+    assert found.p == pytest.approx(sum(s >= abs(found.s) for s in sums) / len(sums))
+
+
+def test_thousands_are_ranked_in_blocks_and_their_slope_comes_of_some_pairs() -> None:
+    dice = np.random.default_rng(2)
+    t = np.arange(3000.0)
+    values = (0.01 * t + dice.normal(0, 3, t.size)).tolist()
+    found, slope = trend(values), sen(t.tolist(), values)
+    assert found.s == round(kendalltau(t, values).statistic * t.size * (t.size - 1) / 2)
+    assert not isinstance(slope, NoAnswer)
+    assert slope.slope == pytest.approx(float(theilslopes(values, t).slope), rel=0.01)

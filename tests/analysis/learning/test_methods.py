@@ -12,8 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopclock.analysis.learning.answer import NoAnswer, NoAnswerReason
-from shopclock.analysis.learning.learning import Unfit
-from shopclock.analysis.learning.methods import Comparison, Passing, Stairs, compare, crossings
+from shopclock.analysis.learning.learning import Learning, Unfit, learning
+from shopclock.analysis.learning.methods import Comparison, Passing, Stairs, compare, crossings, drawn
 from shopclock.shop.figures.trend_rows import LeftOut
 from tests.analysis.lots import lots, on_curve
 from tests.analysis.rows import DAY_US
@@ -115,11 +115,11 @@ def test_patterns_weigh_the_same_and_do_not_pass_for_a_method() -> None:
 @pytest.mark.parametrize(
     ("one", "other", "answer"),
     [
-        ([], [], NoAnswer(NoAnswerReason.NOT_BOTH, 0, 5)),
-        (jig(), [], NoAnswer(NoAnswerReason.NOT_BOTH, 0, 5)),
-        (jig(), freehand()[:4], NoAnswer(NoAnswerReason.NOT_BOTH, 4, 5)),
-        (jig(), freehand(patterns=2), NoAnswer(NoAnswerReason.NOT_BOTH, 0, 5)),
-        (jig(), freehand(out=dict.fromkeys(range(1, 8), LeftOut.GUESSED)), NoAnswer(NoAnswerReason.NOT_BOTH, 3, 5)),
+        ([], [], NoAnswer(NoAnswerReason.NOT_BOTH, 0, 4)),
+        (jig(), [], NoAnswer(NoAnswerReason.NOT_BOTH, 0, 4)),
+        (jig(), freehand()[:3], NoAnswer(NoAnswerReason.NOT_BOTH, 3, 4)),
+        (jig(), freehand(patterns=2), NoAnswer(NoAnswerReason.NOT_BOTH, 0, 4)),
+        (jig(), freehand(out=dict.fromkeys(range(1, 8), LeftOut.GUESSED)), NoAnswer(NoAnswerReason.NOT_BOTH, 3, 4)),
     ],
 )
 def test_too_little_of_both_is_a_sentence(one: list[Lot], other: list[Lot], answer: NoAnswer) -> None:
@@ -134,6 +134,22 @@ def test_identical_batches_compare_without_spread() -> None:
     assert found.passing is Passing.FROM_THE_FIRST
     assert found.now == pytest.approx(0.9)
     assert (found.now_range.low, found.now_range.high) == pytest.approx((0.9, 0.9))
+
+
+def test_what_is_drawn_of_a_fit_is_as_sure_as_the_fit() -> None:
+    """Level and slope at any place against Student's interval of the line there, which statsmodels stands behind."""
+    found = learning(freehand(patterns=[1, 1, 2] * 3 + [1]))
+    assert isinstance(found, Learning)
+    level, slope = drawn(found, np.random.default_rng(3))
+    assert np.quantile(slope, [0.025, 0.975]) == pytest.approx(
+        [found.line.slope_range().low, found.line.slope_range().high], abs=0.006
+    )
+    single = learning(freehand())
+    assert isinstance(single, Learning)
+    level, slope = drawn(single, np.random.default_rng(4))
+    for x in (1.0, 4.0):
+        ends = single.line.mean_range(x, 1)
+        assert np.quantile(level + slope * x, [0.025, 0.975]) == pytest.approx([ends.low, ends.high], abs=0.012)
 
 
 @given(

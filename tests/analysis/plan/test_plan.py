@@ -36,11 +36,11 @@ def hours(intervals: Sequence[tuple[float, float]] = EVENINGS, a_week: int = 7) 
     return Hours(0, starts, ends, np.concatenate([[0], lengths.cumsum()]), np.concatenate([[0], np.cumsum(weeks)]))
 
 
-def run(tasks: Sequence[Task], own: Hours | None = None, yields: Sequence[float] = ()) -> Run:
+def run(tasks: Sequence[Task], own: Hours | None = None, worked: float = 1.0) -> Run:
     own = own or hours()
     draws = next((t.labour.size for t in tasks if t.labour is not None), 1)
     weeks = own.week_planned.size - 1
-    drawn = drawn_yields(yields, weeks, draws, np.random.default_rng(1))
+    drawn = np.full((weeks, draws), worked)
     return Simulation(tasks, WorkedHours(own, drawn), draws).run()
 
 
@@ -90,7 +90,19 @@ def test_cases_worked_by_hand(tasks: list[Task], ends: list[float]) -> None:
 
 
 def test_half_the_hours_worked_take_twice_as_long() -> None:
-    assert run([work(90)], yields=[0.5]).ends[0, 0] == pytest.approx(DAY + 60)
+    assert run([work(90)], worked=0.5).ends[0, 0] == pytest.approx(DAY + 60)
+
+
+def test_spells_of_past_weeks_stay_together_at_a_level_that_is_unsure() -> None:
+    """Four good weeks and four bad ones: neighbours are alike in what is drawn, and whole futures differ."""
+    drawn = drawn_yields((0.8, 0.8, 0.8, 0.8, 0.2, 0.2, 0.2, 0.2), 40, 4000, np.random.default_rng(1))
+    assert drawn.shape == (40, 4000)
+    assert np.corrcoef(drawn[0], drawn[1])[0, 1] > 0.5
+    assert np.median(drawn.mean(axis=0)) == pytest.approx(0.5, rel=0.1)
+    steady = drawn_yields((0.5,) * 12, 40, 4000, np.random.default_rng(1))
+    assert np.ptp(steady, axis=0).max() == 0, "weeks all alike are drawn alike"
+    assert 0.2 < np.std(np.log(steady[0])) < 0.6, "their level is not sure all the same"
+    assert (drawn_yields((0.4, 0.5, 0.6), 5, 3, np.random.default_rng(1)) == 1).all(), "three weeks tell nothing"
 
 
 def test_a_week_in_which_nobody_comes_moves_work_to_the_next() -> None:

@@ -48,15 +48,15 @@ def test_batches_come_in_the_order_of_work_each_with_its_days(disk: DiskShop) ->
     told = plan_told(str(disk.path), disk.clock.now_us)
     assert [one.batch_id for one in told.batches] == [first, second]
     for one in told.batches:
-        assert one.well is not None
-        assert one.likely is not None
-        assert one.well <= one.likely
+        assert one.day is not None
+        assert one.note.startswith("if all planned hours are worked; ")
+        assert one.note.endswith(" if half of them are")
     disk.press(lambda tx: plan_order.move(tx, disk.batches[1], -1))
     moved = plan_told(str(disk.path), disk.clock.now_us)
     assert [one.batch_id for one in moved.batches] == [second, first]
-    assert moved.batches[0].likely is not None
-    assert told.batches[1].likely is not None
-    assert moved.batches[0].likely <= told.batches[1].likely
+    assert moved.batches[0].day is not None
+    assert told.batches[1].day is not None
+    assert moved.batches[0].day <= told.batches[1].day
 
 
 def test_what_holds_a_batch_up_is_looked_for_in_the_close_answer_alone(disk: DiskShop) -> None:
@@ -98,5 +98,5 @@ def test_a_promise_that_no_longer_holds_is_named_with_its_reason() -> None:
     shop.press(lambda tx: orders.tie(tx, far, shop.piece("B")))
     told = late(shop.floor, planner(shop).plan(draws=QUICK_DRAWS))
     assert [line.split(",")[0] for line in told] == ["Brook", "Ash"]
-    assert told[0].endswith(": holds hardly ever")
+    assert told[0].endswith(": too late even if all planned hours are worked")
     assert told[1].endswith("by Tue 1 Jun: lacks 2")

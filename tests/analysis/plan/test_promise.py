@@ -1,6 +1,7 @@
 """Two more by the holidays? First what nobody was promised, then a new batch, and whom that makes late."""
 
-from datetime import date
+import re
+from datetime import date, timedelta
 from itertools import pairwise
 
 import numpy as np
@@ -82,9 +83,46 @@ def test_more_than_sixty_blanks_is_told() -> None:
         promise(planner(shop), shop.pattern, 80, DRAWS)
 
 
+WEEKS = (0.8, 0.6, 0.9, 0.7, 0.8, 0.5, 0.9, 0.8)
+
+
+def test_under_four_weeks_no_date_says_how_often_it_holds() -> None:
+    shop = planned_shop(8)
+    own = planner(shop)
+    for known in ((), WEEKS[:3]):
+        own.yields = known
+        found = promise(own, shop.pattern, 2, DRAWS)
+        line = promise_text(shop.floor, found, None)
+        assert re.fullmatch(
+            r"2 knives by .+ if all planned hours are worked, by .+ if half of them are. It makes nobody else late.",
+            line,
+        )
+        assert promise_text(shop.floor, found, LATER).startswith(
+            "2 knives by Tue 1 Jun holds if all planned hours are worked, and also if half of them are."
+        )
+        soon = found.day(shop.floor, 0.8)
+        assert soon is not None
+        early = promise_text(shop.floor, found, soon - timedelta(days=1))
+        assert "is too early even if all planned hours are worked: that brings " in early
+    own.yields = WEEKS[:4]
+    assert "times in" in promise_text(shop.floor, promise(own, shop.pattern, 2, DRAWS), None)
+
+
+def test_half_the_hours_take_twice_the_planned_time() -> None:
+    """Evenings of three hours: what ends after two of them ends after four with half."""
+    hours = planner(planned_shop(8)).plan(draws=10).hours
+    first, fourth = hours.ends[0], hours.ends[3]
+    two = float(hours.ends_at(np.array([hours.planned[2]]))[0])
+    assert hours.at_half(np.array([two]))[0] == pytest.approx(fourth)
+    assert hours.at_half(np.array([first]))[0] == pytest.approx(hours.ends[1])
+    assert np.isinf(hours.at_half(np.array([hours.ends[-1]])))[0]
+
+
 def test_the_answer_is_one_line() -> None:
     shop = planned_shop(8)
-    found = promise(planner(shop), shop.pattern, 2, DRAWS)
+    own = planner(shop)
+    own.yields = WEEKS
+    found = promise(own, shop.pattern, 2, DRAWS)
     days = [found.day(shop.floor, share) for share in (0.8, 0.95)]
     line = promise_text(shop.floor, found, LATER)
     assert line.startswith("2 knives by Tue 1 Jun holds nearly always; by ")

@@ -176,7 +176,7 @@ def test_rows_for_a_sheet_are_told_by_name(shop: DiskShop) -> None:
     assert (second.pieces, third.pieces) in [(("C",), ("A",)), (("A",), ("C",)), (("A", "C"), ("A",))]
     lost = next(row for row in shop.record.reads.pieces() if row.mark == "B")
     assert (lost.outcome, lost.lost_at, lost.reason) == (Outcome.SCRAPPED, "Bevel", "too thin")
-    assert (lost.run_us, lost.setup_us, lost.rework_us) == (3 * MINUTE_US, 0, 0)
+    assert (lost.run_us, lost.setup_us, lost.rework_us) == (9 * MINUTE_US, 0, 0)
 
 
 def test_the_sums_of_the_sheet_are_those_of_the_figures(shop: DiskShop) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -189,10 +190,27 @@ def spoils(shop: Alarmed) -> None:
     shop.tick(40)
 
 
+def taken_away(shop: Alarmed) -> None:
+    """The record's file was removed under the window."""
+    still(shop)
+    shop.record.path.unlink()
+    shop.tick(0.5)
+
+
+def older_state(shop: Alarmed) -> None:
+    """An older state of the record has taken its place."""
+    shop.record.rest()
+    older = shop.record.path.with_name("older")
+    shutil.copy(shop.record.path, older)
+    still(shop)
+    older.replace(shop.record.path)
+    shop.tick(0.5)
+
+
 STATES: dict[str, Callable[[Alarmed], None]] = {
     state.__name__: state
     for state in (
         still, which_step, since_when, power, slept, clock_set, clock_set_before, battery, ready, spoils,
-        ended_not_when,
+        ended_not_when, taken_away, older_state,
     )
 }  # fmt: skip

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.record.press.record import Record
+from shopclock.shop.figures.untimed import say
 from shopclock.shop.setup import patterns
 from shopclock.shop.values.clock import Moment
 from shopclock.shop.values.entities import Interval, Pattern
@@ -111,9 +112,13 @@ class Shop:
         """Say that a step was done before timing began."""
         self.record.press("Not timed", lambda tx: batches.set_state(tx, step, StepState.NOT_TIMED))
 
-    def close(self, batch: Batch, line: str = "", outcomes: dict[int, Outcome] | None = None) -> None:
-        """Close a batch."""
+    def close(
+        self, batch: Batch, line: str = "", outcomes: dict[int, Outcome] | None = None, *, skipped: bool = True
+    ) -> None:
+        """Close a batch; what has no minutes was skipped, or nobody has said yet."""
         self.record.press("Close", lambda tx: batches.close_batch(tx, batch, outcomes or {}, line))
+        if skipped:
+            self.record.press("Skipped", lambda tx: say(tx, batch, StepState.SKIPPED))
 
 
 def busy(shop: Shop) -> None:

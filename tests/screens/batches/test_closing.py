@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.shop.values.entities import Batch
-from shopclock.shop.values.kinds import Outcome
+from shopclock.shop.values.kinds import Outcome, StepState
 from tests.screens.batches.reading import press, said, tile, titles
 
 if TYPE_CHECKING:
@@ -34,7 +34,7 @@ def test_pieces_that_are_not_through_are_said_and_stop_nobody(
     shop: Shop, opened: BatchesPresenter, batch: Batch, dialogs: FakeDialogs
 ) -> None:
     assert said(opened) == "A–G are not through Drill holes and 14 steps more; it can be closed all the same."
-    dialogs.answers = ["close"]
+    dialogs.answers = ["skipped", "close"]
     press(opened, f"Close {batch.name}")
     assert set(outcomes(shop, batch).values()) == {Outcome.FINISHED}
 
@@ -55,7 +55,7 @@ def test_outcomes_reasons_and_the_line_are_kept_in_one_press(
     shop: Shop, opened: BatchesPresenter, batch: Batch, dialogs: FakeDialogs
 ) -> None:
     step = shop.floor.steps(batch.id)[3]
-    dialogs.answers = [Outcome.SECOND, Outcome.KEPT, Outcome.SCRAPPED, str(step.id), "warped", "thinner"]
+    dialogs.answers = [Outcome.SECOND, Outcome.KEPT, Outcome.SCRAPPED, str(step.id), "warped", "thinner", "skipped"]
     press(opened, "B", "C", "D")
     assert tile(opened, "D").detail == "lost, warped"
     press(opened, "Next time", f"Close {batch.name}")
@@ -70,7 +70,7 @@ def test_outcomes_reasons_and_the_line_are_kept_in_one_press(
 
 
 def test_closing_asks_once_for_a_line(shop: Shop, opened: BatchesPresenter, batch: Batch, dialogs: FakeDialogs) -> None:
-    dialogs.answers = ["write", "harder belts"]
+    dialogs.answers = ["skipped", "write", "harder belts"]
     press(opened, f"Close {batch.name}")
     assert shop.floor.get(Batch, batch.id).next_time == "harder belts"
 
@@ -79,7 +79,7 @@ def test_closing_asks_once_for_a_line(shop: Shop, opened: BatchesPresenter, batc
 def test_going_back_from_the_line_closes_nothing(
     shop: Shop, opened: BatchesPresenter, batch: Batch, dialogs: FakeDialogs, answers: list[str | None]
 ) -> None:
-    dialogs.answers = answers
+    dialogs.answers = ["later", *answers]
     press(opened, f"Close {batch.name}")
     assert shop.floor.get(Batch, batch.id).closed_us is None
 
@@ -89,7 +89,7 @@ def test_what_runs_is_said_and_ends_with_the_close(
 ) -> None:
     shop.start(shop.floor.steps(batch.id)[2])
     assert "What runs in it ends with the close." in said(opened)
-    dialogs.answers = ["close"]
+    dialogs.answers = ["skipped", "close"]
     press(opened, f"Close {batch.name}")
     assert shop.floor.running == {}
 
@@ -97,14 +97,45 @@ def test_what_runs_is_said_and_ends_with_the_close(
 def test_after_the_close_the_batch_says_what_came_of_it(
     opened: BatchesPresenter, batch: Batch, dialogs: FakeDialogs
 ) -> None:
-    dialogs.answers = ["close"]
+    dialogs.answers = ["skipped", "close"]
     press(opened, f"Close {batch.name}")
     assert opened.state().title == f"{batch.name} Paring 95"
     assert said(opened) == "7 of 7 knives; 10.0 min each."
 
 
-def test_a_second_stays_a_second(shop: Shop, presenter: BatchesPresenter, batch: Batch, dialogs: FakeDialogs) -> None:
+@pytest.mark.parametrize(
+    ("answer", "state", "came"),
+    [
+        ("untimed", StepState.NOT_TIMED, "7 of 7 knives; at least 10.0 min each."),
+        ("skipped", StepState.SKIPPED, "7 of 7 knives; 10.0 min each."),
+        ("later", StepState.TIMED, "7 of 7 knives; at least 10.0 min each."),
+    ],
+)
+def test_closing_asks_once_what_all_steps_without_minutes_were(
+    shop: Shop, opened: BatchesPresenter, batch: Batch, dialogs: FakeDialogs, answer: str, state: StepState, came: str
+) -> None:
+    dialogs.answers = [answer, "close"]
+    press(opened, f"Close {batch.name}")
+    assert (
+        dialogs.asked[0].words == "Drill holes, Grind bevels and 10 steps more have no minutes: not timed, or skipped"
+    )
+    attended = [step for step in shop.floor.steps(batch.id) if step.kind.attended]
+    assert [step.state for step in attended][2:] == [state] * (len(attended) - 2)
+    assert said(opened) == came
+
+
+def test_where_every_step_has_minutes_closing_asks_nothing_of_them(
+    shop: Shop, opened: BatchesPresenter, batch: Batch, dialogs: FakeDialogs
+) -> None:
+    for step in shop.floor.steps(batch.id)[2:]:
+        shop.skip(step)
     dialogs.answers = ["close"]
+    press(opened, f"Close {batch.name}")
+    assert shop.floor.get(Batch, batch.id).closed_us is not None
+
+
+def test_a_second_stays_a_second(shop: Shop, presenter: BatchesPresenter, batch: Batch, dialogs: FakeDialogs) -> None:
+    dialogs.answers = ["skipped", "close"]
     press(presenter, f"{batch.name} Paring 95", "A", "Second")
     presenter.back()
     press(presenter, "Close")

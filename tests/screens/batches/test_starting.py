@@ -6,11 +6,13 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.shop.values.kinds import StepState
+from shopclock.shop.values.entities import Step, Tally
+from shopclock.shop.values.kinds import MarkedBy, StepState
 from tests.screens.batches.reading import press, said, tile
 
 if TYPE_CHECKING:
     from shopclock.screens.batches.presenter import BatchesPresenter
+    from shopclock.views.dialogs import Choice
     from tests.fake_dialogs import FakeDialogs
     from tests.screens.batches.story import Gone, Shop
 
@@ -69,6 +71,32 @@ def test_the_steps_before_where_they_stand_are_not_timed(shop: Shop, presenter: 
     states = [step.state for step in shop.floor.steps(shop.floor.open_batches()[0].id)]
     assert states[:3] == [StepState.NOT_TIMED] * 3
     assert set(states[3:]) == {StepState.TIMED}
+
+
+def test_pieces_that_stand_at_different_steps_are_told_piece_by_piece(
+    shop: Shop, presenter: BatchesPresenter, dialogs: FakeDialogs
+) -> None:
+    shop.pattern("Paring 95")
+    press(presenter, "New batch", "Paring 95", "Where do they stand")
+    assert not tile(presenter, "Piece by piece").enabled
+    press(presenter, "4  Grind bevels", "3", "Where do they stand", "Piece by piece")
+    assert tile(presenter, "B").detail == "Grind bevels"
+    harden = next(c.key for c in _steps_offered(presenter, dialogs) if c.label == "Harden")
+    dialogs.answers = [harden]
+    press(presenter, "B")
+    presenter.back()
+    presenter.back()
+    assert "They stand at Grind bevels; steps before it are not timed. B at Harden." in said(presenter)
+    press(presenter, "Go: 3 blades")
+    (batch,) = shop.floor.open_batches()
+    (mark,) = shop.floor.of_batch(Tally, batch.id)
+    assert (shop.floor.get(Step, mark.step_id).name, mark.how) == ("Grind bevels", MarkedBy.BEFORE)
+
+
+def _steps_offered(presenter: BatchesPresenter, dialogs: FakeDialogs) -> tuple[Choice, ...]:
+    dialogs.answers = [None]
+    press(presenter, "B")
+    return dialogs.asked[-1].choices
 
 
 def test_at_the_first_step_everything_is_timed(shop: Shop, presenter: BatchesPresenter) -> None:

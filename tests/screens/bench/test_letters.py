@@ -41,6 +41,7 @@ def test_each_letter_wears_what_becomes_of_it(shop: Workshop) -> None:
     shop.start("Grind bevels")
     shop.press(shop.letter("B"), 9)
     shop.press(Verb.NOT_RIGHT, 1, ("C", "lost", "warped"))
+    shop.press(Verb.BACK)
     assert shop.words() == "A to go, B through, C lost, D to go"
     assert shop.state.far_line == "A, D to go  ·  B through"
 
@@ -109,6 +110,72 @@ def test_after_stop_letters_and_done_mark_what_stop_ended(shop: Workshop) -> Non
     assert shared(shop) == {"A": 0, "B": 0, "C": 30}
     shop.press(Verb.DONE, 1)
     assert shop.words() == "A through, B to go, C through"
+
+
+def test_marked_together_they_share_and_the_plate_says_so(shop: Workshop) -> None:
+    shop.batch("Paring 95", 4)
+    shop.start("Grind bevels")
+    shop.press(shop.letter("A"), 12)
+    assert "shared" not in shop.state.plate.line
+    said = []
+    for mark, minutes in (("C", 42), ("D", 0.1), ("B", 0.2)):
+        said.append(shop.press(shop.letter(mark), minutes).plate.line)
+    assert said[1:] == ["C, D: 21.1 each, shared", "B–D: 14.1 each, shared"]
+    assert "12.0 a blade so far" not in shop.press(Verb.STOP).plate.line
+
+
+def test_marked_together_after_stop_each_new_letter_divides_what_stop_ended_anew(shop: Workshop) -> None:
+    shop.batch("Paring 95", 4)
+    shop.start("Grind bevels")
+    shop.press(Verb.STOP, 42)
+    assert shop.press(shop.letter("C"), 30).plate.line != "C: 42.0 each, shared"
+    assert shop.press(shop.letter("D"), 3).plate.line == "C, D: 21.0 each, shared"
+    assert shop.press(Verb.DONE, 3).plate.line == "A, C, D: 14.0 each, shared"
+    assert shared(shop) == {"A": 14, "B": 0, "C": 14, "D": 14}
+    shop.press(Verb.CARRY_ON, 5)
+    shop.press(shop.letter("B"), 15)
+    shop.press(Verb.STOP)
+    assert shared(shop) == {"A": 14, "B": 15, "C": 14, "D": 14}
+
+
+def test_a_piece_lost_under_the_hands_says_its_minutes_and_one_press_says_that_it_was_not(shop: Workshop) -> None:
+    shop.batch("Paring 95", 4)
+    shop.start("Grind bevels")
+    shop.press(Verb.DONE, 15)
+    state = shop.press(Verb.NOT_RIGHT, 14, ("B", "lost", "cracked"))
+    assert state.plate.line == "B was in hand, 14.0 min. Was it not? Press B."
+    assert shop.words() == "A through, B not in hand, C to go, D to go"
+    assert shared(shop) == {"A": 15, "B": 14, "C": 0, "D": 0}
+    state = shop.press(shop.letter("B"), 1)
+    assert state.plate.line == "B was not in hand: what was worked goes on without it."
+    assert shop.words() == "A through, B lost, C to go, D to go"
+    assert shop.bottom()[Verb.UNDO].detail == "B was not in hand"
+    assert shared(shop) == {"A": 15, "B": 4.67, "C": 4.67, "D": 4.67}
+    shop.press(Verb.DONE, 14)
+    shop.press(Verb.STOP)
+    assert shared(shop) == {"A": 15, "B": 0, "C": 29, "D": 0}
+
+
+def test_a_piece_set_aside_under_the_hands_offers_the_same_until_the_next_press(shop: Workshop) -> None:
+    shop.batch("Paring 95", 3)
+    shop.start("Grind bevels")
+    shop.press(Verb.NOT_RIGHT, 10, ("B", "aside"))
+    assert shop.words() == "A to go, B not in hand, C to go"
+    shop.clock.go(1.1)
+    assert shop.words() == "A to go, B aside, C to go"
+    shop.press(Verb.NOT_RIGHT, 3, ("C", "aside"))
+    shop.press(Verb.DONE, 0.5)
+    assert shop.words() == "A through, B aside, C aside"
+    shop.press(shop.letter("B"), 1)
+    assert shop.words() == "A through, B to go, C aside"
+
+
+def test_what_is_lost_in_rounds_has_nothing_to_be_said(shop: Workshop) -> None:
+    shop.batch("Paring 95", 3)
+    shop.start("Finish grind")
+    state = shop.press(Verb.NOT_RIGHT, 10, ("B", "lost", "dropped"))
+    assert "in hand" not in state.plate.line
+    assert shop.words() == "A to go, B lost, C to go"
 
 
 def test_a_letter_never_in_hand_is_through_without_minutes_and_it_is_said(shop: Workshop) -> None:

@@ -138,6 +138,7 @@ def test_a_lost_piece_keeps_step_and_reason_and_the_work_goes_on(shop: Workshop)
     assert (lost.outcome, lost.reason, lost.lost_step_id) == (Outcome.SCRAPPED, "warped", shop.step("Grind bevels").id)
     assert shop.letters() == "A in, B lost, C in"
     assert shop.state.plate.pieces.title == "Pieces: 2 of 3"
+    shop.press(Verb.BACK)
     assert shop.press(shop.letter("B")).plate.line == "B is lost at Grind bevels: warped."
 
 

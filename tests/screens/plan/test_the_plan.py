@@ -30,7 +30,7 @@ def test_a_press_on_a_batch_moves_it_in_the_order_of_work(
     press(plan, dialogs, "plan")
     assert plan.state().title.startswith("All 2 batches done by ")
     assert [tile.title for tile in plan.state().tiles] == [first.name, second.name]
-    assert all(tile.note.startswith("8 times in 10; ") for tile in plan.state().tiles)
+    assert all(tile.note.startswith("if all planned hours are worked; ") for tile in plan.state().tiles)
     press(plan, dialogs, f"batch {first.id}", "later")
     assert [choice.key for choice in dialogs.asked[-1].choices] == ["later", "show"]
     assert [tile.title for tile in plan.state().tiles] == [second.name, first.name]

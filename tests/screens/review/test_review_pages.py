@@ -12,7 +12,7 @@ from shopclock.shop.setup import costs
 from shopclock.shop.values.kinds import Outcome
 from shopclock.shop.values.money import Manner
 from shopclock.views.bars_picture import BarsPicture, LinesPicture
-from tests.screens.batches.reading import press, said, titles
+from tests.screens.batches.reading import press, said, tile, titles
 
 if TYPE_CHECKING:
     from shopclock.screens.paged.paper import Make
@@ -56,6 +56,29 @@ def test_the_last_closed_batch_comes_first(shop: Shop, presenter: ReviewPresente
     worked(shop, pattern, 14, close=False)
     assert second.name in said(presenter)
     assert presenter.state().title == "23 min of work in each knife: 20 min its own, 3 min lost with B."
+
+
+@pytest.mark.parametrize(
+    ("answer", "least", "undo"), [("untimed", "At least ", "Not timed: 26-01"), ("skipped", "", "Skipped: 26-01")]
+)
+def test_what_steps_without_minutes_were_is_asked_as_long_as_it_is_open(
+    shop: Shop, presenter: ReviewPresenter, dialogs: FakeDialogs, answer: str, least: str, undo: str
+) -> None:
+    batch = shop.batch(shop.pattern("Paring 95"), 3)
+    for step in shop.floor.steps(batch.id)[:2]:
+        shop.work(step, 20)
+    for step in shop.floor.steps(batch.id)[3:]:
+        shop.skip(step)
+    assert "No minutes" not in [action.title for action in presenter.state().actions]
+    shop.close(batch, skipped=False)
+    assert presenter.state().title.startswith("At least 13 min of work in each knife")
+    assert tile(presenter, "No minutes").detail == "Drill holes has no minutes"
+    dialogs.answers = [None, answer]
+    press(presenter, "No minutes", "No minutes")
+    assert dialogs.asked[-1].words == "Drill holes has no minutes in 26-01: not timed, or skipped"
+    assert presenter.state().title == f"{least}13 min of work in each knife."
+    assert "No minutes" not in [action.title for action in presenter.state().actions]
+    assert presenter.undo_names == undo
 
 
 def test_a_chosen_batch_stays_until_another_is_closed(shop: Shop, presenter: ReviewPresenter) -> None:

@@ -10,6 +10,7 @@ from shopclock.screens.long_work.background import Background
 from shopclock.screens.trends.presenter import TrendsPresenter
 from tests.fake_dialogs import FakeDialogs
 from tests.screens.trends.pages import now, page
+from tests.screens.trends.test_presenter import OPEN
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -33,4 +34,4 @@ def test_the_answer_comes_from_another_process_to_the_window(
     presenter.refresh()
     assert page(presenter, shop).line.startswith("One moment: ")
     qtbot.waitUntil(lambda: now(presenter).picture is not None)
-    assert now(presenter).sentence == "Freehand gets 13 % quicker each time the count doubles (10 to 16 %)."
+    assert now(presenter).sentence == OPEN

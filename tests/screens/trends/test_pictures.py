@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 import pytest
@@ -9,6 +10,7 @@ import pytest
 from shopclock.analysis.learning.frame import NO_METHOD
 from shopclock.analysis.learning.learning import Learning
 from shopclock.analysis.learning.methods import Comparison
+from shopclock.analysis.learning.route_minutes import routes_of
 from shopclock.analysis.learning.run_chart import BatchAfterBatch
 from shopclock.analysis.learning.stage_answer import StageAnswer, stage_answer
 from shopclock.screens.trends.pictures import DAY_US, count_picture
@@ -25,7 +27,7 @@ if TYPE_CHECKING:
 
 @pytest.fixture
 def answer(shop: TrendShop) -> StageAnswer:
-    return stage_answer(passing(shop), shop.bevels.id)
+    return stage_answer(passing(shop), shop.bevels.id, {}, routes_of(shop.record.floor))
 
 
 def picture(make_presenter: Make, shop: TrendShop, view: View = View.COUNT, *presses: str) -> Picture:
@@ -48,7 +50,7 @@ def test_on_its_own_count_a_batch_stands_at_its_exact_midpoint(
 ) -> None:
     fit = answer.methods[1].fit
     assert isinstance(fit, Learning)
-    chart = picture(make_presenter, shop, View.COUNT, "own")
+    chart = picture(make_presenter, shop, View.COUNT)
     assert [dot.x for dot in chart.series[1].dots] == pytest.approx([point.midpoint for point in fit.points])
     assert chart.below == "blades so far, each method counted on its own"
 
@@ -56,10 +58,10 @@ def test_on_its_own_count_a_batch_stands_at_its_exact_midpoint(
 def test_minutes_are_as_timed_for_the_pattern_shown_and_brought_to_it_for_the_other(
     make_presenter: Make, shop: TrendShop, answer: StageAnswer
 ) -> None:
-    fit = answer.methods[1].fit
+    fit, levels = answer.methods[1].fit, answer.methods[1].levels
     assert isinstance(fit, Learning)
     oyster, paring = (shop.batches[i].pattern_id for i in (0, 1))
-    factor = fit.first_piece_min[paring] / fit.first_piece_min[oyster]
+    factor = math.exp(levels[paring] - levels[oyster])
     dots = picture(make_presenter, shop).series[1].dots
     for dot, point in zip(dots, fit.points, strict=True):
         assert dot.y == pytest.approx(point.minutes * (factor if point.lot.pattern_id == oyster else 1))
@@ -68,7 +70,7 @@ def test_minutes_are_as_timed_for_the_pattern_shown_and_brought_to_it_for_the_ot
 def test_on_one_count_each_batch_stands_after_all_that_began_before_it(
     make_presenter: Make, shop: TrendShop, answer: StageAnswer
 ) -> None:
-    chart = picture(make_presenter, shop)
+    chart = picture(make_presenter, shop, View.COUNT, "own")
     assert chart.below == "blades so far, all methods together"
     jig, freehand = chart.series
     fits = {method.trend.method_id: method.fit for method in answer.methods}
@@ -80,37 +82,20 @@ def test_on_one_count_each_batch_stands_after_all_that_began_before_it(
         assert [dot.x for dot in series.dots[: len(before[name])]] == pytest.approx([p.midpoint + n for p, n in own])
 
 
-def test_the_curve_and_band_drawn_are_those_of_the_fit(
+def test_the_curve_and_band_drawn_are_the_models_and_end_in_the_next_batch(
     make_presenter: Make, shop: TrendShop, answer: StageAnswer
 ) -> None:
-    fit, pattern = answer.methods[1].fit, shop.batches[1].pattern_id
-    assert isinstance(fit, Learning)
-    band = picture(make_presenter, shop, View.COUNT, "own").series[1].band
+    pattern = shop.batches[1].pattern_id
+    curve, found = answer.methods[1].curves[pattern], answer.methods[1].next_batch[pattern]
+    chart = picture(make_presenter, shop)
+    band = chart.series[1].band
     assert band is not None
-    assert list(band.middles) == pytest.approx([fit.at(x, pattern) for x in band.xs])
-    ends = [fit.band(x, pattern, 0.8) for x in band.xs]
-    assert list(band.lows) == pytest.approx([r.low for r in ends])
-    assert list(band.highs) == pytest.approx([r.high for r in ends])
-
-
-def test_a_flat_method_has_a_flat_line_with_its_range(make_presenter: Make, shop: TrendShop) -> None:
-    band = picture(make_presenter, shop).series[0].band
-    assert band is not None
-    for values in (band.lows, band.middles, band.highs):
-        assert len(set(values)) == 1
-    assert band.lows[0] < band.middles[0] < band.highs[0]
-
-
-def test_the_next_batch_is_the_prediction_of_the_fit(
-    make_presenter: Make, shop: TrendShop, answer: StageAnswer
-) -> None:
-    fit = answer.methods[1].fit
-    assert isinstance(fit, Learning)
-    found = fit.next_batch(shop.batches[1].pattern_id, 6)
-    ahead = picture(make_presenter, shop, View.COUNT, "own").ahead
-    assert ahead is not None
-    assert (ahead.y, ahead.low, ahead.high) == (found.minutes, found.in_80.low, found.in_80.high)
-    assert ahead.x == fit.made + 3.5
+    assert (band.xs, band.lows, band.middles, band.highs) == (curve.counts, curve.lows, curve.middles, curve.highs)
+    assert (curve.counts[0], curve.counts[-1]) == (1, 78)
+    assert chart.ahead is not None
+    assert (chart.ahead.y, chart.ahead.low, chart.ahead.high) == (found.minutes, found.in_80.low, found.in_80.high)
+    assert chart.ahead.x == 72 + 3.5
+    assert found.minutes == pytest.approx((curve.middles[-1] + curve.middles[-2]) / 2, rel=0.02)
 
 
 def test_the_crossing_stands_at_its_piece_on_either_count(
@@ -119,9 +104,9 @@ def test_the_crossing_stands_at_its_piece_on_either_count(
     found = answer.comparison
     assert isinstance(found, Comparison)
     assert found.count is not None
-    own = picture(make_presenter, shop, View.COUNT, "own").uprights
+    own = picture(make_presenter, shop, View.COUNT).uprights
     assert [(line.x, line.text) for line in own] == [(found.count, "freehand passes jig")]
-    one = picture(make_presenter, shop).uprights[0].x
+    one = picture(make_presenter, shop, View.COUNT, "own").uprights[0].x
     assert one == found.count + 36, "the jig's six batches of six all came before"
 
 
@@ -149,7 +134,7 @@ def test_by_date_a_batch_stands_at_the_middle_of_its_labour(
     assert [text for _, text in chart.ticks] == ["Feb 2025", "Mar 2025", "Apr 2025"]
 
 
-def test_batch_after_batch_is_actual_over_expected_with_limits_at_three_sigma(
+def test_batch_after_batch_is_actual_over_what_the_others_let_expect(
     make_presenter: Make, shop: TrendShop, answer: StageAnswer
 ) -> None:
     found = answer.methods[1].after
@@ -177,23 +162,19 @@ def test_one_batch_alone_can_be_drawn_by_count_and_by_date(make_presenter: Make,
 
 
 RUN = (16, 16.3, 15.9, 16.2, 16.8, 16.9, 16.8, 17.0, 15.9, 16.1, 16.2, 15.8, 16, 16.1)
-"""Four batches stand a little over the rest."""
 
 
-@pytest.mark.parametrize(("last", "told", "outlined"), [(16.1, [], True), (24.0, ["25-14"], False)])
-def test_a_batch_beyond_three_sigma_has_words_and_the_last_of_several_on_one_side_is_outlined(
-    make_presenter: Make, shop: TrendShop, last: float, told: list[str], outlined: bool
+@pytest.mark.parametrize(("last", "told"), [(16.1, []), (24.0, ["25-14"])])
+def test_a_batch_out_of_the_ordinary_has_its_name_beside_it(
+    make_presenter: Make, shop: TrendShop, last: float, told: list[str]
 ) -> None:
-    rows = shop.rows([*RUN[:-1], last], None)
-    found = stage_answer(rows, shop.bevels.id).methods[0].after
-    assert isinstance(found, BatchAfterBatch)
-    presenter = make_presenter(rows)
-    state = page(presenter, shop, View.AFTER)
-    dots = drawn(presenter).series[0].dots
-    assert [dot.text for dot in dots if dot.text] == told
-    assert [dot.outlined for dot in dots] == [bool(dot.signals) and not dot.told for dot in found.dots]
-    assert any(dot.outlined for dot in dots) == outlined
-    assert ("outlined: the last of several batches on one side" in state.more) == outlined
+    presenter = make_presenter(shop.rows([*RUN[:-1], last], None))
+    page(presenter, shop, View.AFTER)
+    series = drawn(presenter).series[0]
+    assert [dot.text for dot in series.dots if dot.text] == told
+    assert series.band is not None
+    ends = zip(series.dots, series.band.lows, series.band.highs, strict=True)
+    assert [dot.text for dot, low, high in ends if not low <= dot.y <= high] == told
 
 
 def test_where_much_was_made_before_timing_the_axis_begins_at_the_first_mark(shop: TrendShop) -> None:
@@ -204,7 +185,7 @@ def test_where_much_was_made_before_timing_the_axis_begins_at_the_first_mark(sho
     assert 200 < chart.series[0].dots[0].x < 207
 
 
-def test_a_method_without_levels_of_its_own_is_brought_by_those_of_the_main_one(
+def test_a_method_that_never_made_a_pattern_is_brought_to_it_by_the_main_one(
     make_presenter: Make, shop: TrendShop
 ) -> None:
     falling = [30.0, 20.0] * 4 + [30.0]
@@ -212,7 +193,7 @@ def test_a_method_without_levels_of_its_own_is_brought_by_those_of_the_main_one(
     presenter = make_presenter(rows)
     page(presenter, shop)
     freehand, slow = drawn(presenter).series
-    assert slow.dots[0].hollow
+    assert not slow.dots[0].hollow, "one batch of a method counts"
     factor = freehand.dots[0].y / 30.0
     assert slow.dots[0].y == pytest.approx(27.0 * factor)
     presenter.press_option("pattern")

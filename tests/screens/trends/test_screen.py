@@ -11,6 +11,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from shopclock.screens.trends.screen import TrendsScreen
+from tests.screens.trends.test_presenter import OPEN
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -46,7 +47,7 @@ def open_stage(screen: TrendsScreen, qtbot: QtBot) -> None:
 
 def test_a_line_opens_its_stage(screen: TrendsScreen, qtbot: QtBot, shop: TrendShop) -> None:
     open_stage(screen, qtbot)
-    assert screen.stage.sentence.text == "Freehand gets 13 % quicker each time the count doubles (10 to 16 %)."
+    assert screen.stage.sentence.text == OPEN
     assert screen.stage.chart.chart is not None
     assert len(screen.stage.chart.chart.dots()) == len(shop.two_methods())
 

@@ -44,6 +44,6 @@ def test_what_was_pressed_is_what_is_said(tmp_path: Path) -> None:
     presenter.press_stage(str(next(s.id for s in shop.floor.all(Stage) if s.name == "Saw")))
     page = presenter.state()
     assert isinstance(page, StageState)
-    assert page.sentence == "Not enough batches yet (4 of 5) to tell whether Saw gets quicker."
-    assert page.more == "Usual 4.8 to 6.2, last 7.0 min a blade."
+    assert page.sentence == "Saw is getting slower: 23 % slower each time the count doubles (13 to 35 %)."
+    assert page.more.startswith("Next batch of 3: ")
     record.close()

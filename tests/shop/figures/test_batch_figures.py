@@ -10,7 +10,7 @@ from shopclock.shop.figures.piece_labour import PieceLabour, piece_labour
 from shopclock.shop.values.entities import Interval, Method
 from shopclock.shop.values.kinds import Certainty, Outcome, StepState, WorkKind
 from shopclock.shop.work import acts, adjust, batches, begin, finish, pieces
-from tests.shop.workshop import MINUTE_US, ROUTE, Shop
+from tests.shop.workshop import IN_ROUNDS, MINUTE_US, ROUTE, Shop
 
 
 def now(shop: Shop) -> BatchFigures:
@@ -36,8 +36,11 @@ def work(shop: Shop, step: str, minutes: float, marks: str | None = None) -> Non
 
 @pytest.fixture
 def example() -> Shop:
-    """Bevels 102.2 min on seven; finish grinding 210 min on seven, E is lost, 88.8 min more on six; six finish."""
-    shop = Shop(7)
+    """Bevels 102.2 min on seven; finish grinding 210 min on seven, E is lost, 88.8 min more on six; six finish.
+
+    Both in rounds: one by one, E would have had the 210 under the hands alone.
+    """
+    shop = Shop(7, IN_ROUNDS)
     work(shop, "Saw", 102.2)
     shop.press(lambda tx: begin.begin(tx, shop.step("Bevel")))
     shop.clock.on(210)

@@ -7,10 +7,18 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopclock.shop.figures.derive import Derived, derive, derived_on, touched
+from shopclock.shop.figures.derive import (
+    Derived,
+    derive,
+    derived_on,
+    marked_alone,
+    marked_together,
+    stretch_us,
+    touched,
+)
 from shopclock.shop.state.shop_floor import Memo, ShopFloor
 from shopclock.shop.state.transaction import Change
-from shopclock.shop.values.entities import Interval, Piece, Tally
+from shopclock.shop.values.entities import Interval, Leaving, Piece, Step, Tally
 from shopclock.shop.values.kinds import Certainty, Kind, MarkedBy, WorkKind
 from shopclock.shop.work import amend, begin, finish
 from tests.shop.workshop import Shop
@@ -30,7 +38,7 @@ def work(number: int, start: int, end: int | None, **other: Any) -> Interval:
     return Interval(id=number, uuid="", **(plain | other))
 
 
-def put(floor: ShopFloor, *things: Interval | Tally | Piece) -> ShopFloor:
+def put(floor: ShopFloor, *things: Interval | Tally | Leaving | Piece | Step) -> ShopFloor:
     for thing in things:
         floor.put(thing)
     return floor
@@ -48,11 +56,20 @@ def at(shop: Shop, step: str, number: int, start: int, end: int | None, marks: s
     return work(number, start, end, step_id=shop.step(step).id, pieces=shop.pieces(marks), **other)
 
 
-def marked(shop: Shop, number: int, mark: str, interval: Interval, at_us: int) -> Tally:
+def marked(shop: Shop, number: int, mark: str, interval: Interval, at_us: int, rules: int = 1) -> Tally:
+    """A mark; by the rules of version 1, so that a few microseconds from the next it stands alone."""
     assert interval.step_id is not None
     return Tally(
         id=number, uuid="", step_id=interval.step_id, piece_id=shop.piece(mark).id, interval_id=interval.id,
-        at_us=at_us, how=MarkedBy.DONE,
+        at_us=at_us, how=MarkedBy.DONE, rules=rules,
+    )  # fmt: skip
+
+
+def lost(shop: Shop, number: int, mark: str, interval: Interval, at_us: int, *, in_hand: bool = True) -> Leaving:
+    assert interval.step_id is not None
+    return Leaving(
+        id=number, uuid="", piece_id=shop.piece(mark).id, step_id=interval.step_id, interval_id=interval.id,
+        at_us=at_us, in_hand=in_hand,
     )  # fmt: skip
 
 
@@ -172,6 +189,76 @@ def test_marks_count_by_when_they_were_made_then_by_their_press(
     links = [at(shop, "Bevel", 1, 0, 10, "AB"), at(shop, "Bevel", 2, 10, 20, "AB", continues_id=1)]
     marks = [marked(shop, 5, "A", links[0], a_us), marked(shop, 3, "B", links[1], b_us)]
     assert derive(put(shop.floor, *links, *marks), [1, 2]).shares == {1: first, 2: second}
+
+
+@pytest.mark.parametrize(
+    ("minutes", "apart_us", "rules", "shares"),
+    [
+        pytest.param(None, 20_000_000, 2, (30_000_000, 30_000_000), id="20 s apart they share"),
+        pytest.param(None, 20_000_001, 2, (40_000_000, 20_000_001), id="further apart each has its own"),
+        pytest.param(1, 15_000_000, 2, (27_500_000, 27_500_000), id="a quarter of what the route says of a piece"),
+        pytest.param(1, 15_000_001, 2, (40_000_000, 15_000_001), id="more than a quarter"),
+        pytest.param(None, 20_000_000, 1, (40_000_000, 20_000_000), id="marked by version 1 each has its own"),
+    ],
+)
+def test_marks_that_follow_closely_share_by_the_rules_that_they_were_made_by(
+    shop: Shop, minutes: int | None, apart_us: int, rules: int, shares: tuple[int, int]
+) -> None:
+    """A's mark is version 2's, B's the one told."""
+    step = replace(shop.step("Bevel"), minutes_us=minutes and minutes * 60_000_000)
+    bevel = at(shop, "Bevel", 1, 0, 40_000_000 + apart_us, "AB")
+    first, then = marked(shop, 1, "A", bevel, 40_000_000, 2), marked(shop, 2, "B", bevel, 40_000_000 + apart_us, rules)
+    floor = put(shop.floor, step, bevel, first, then)
+    assert tuple(us for _, us in derive(floor, [1]).shares[1]) == shares
+    together = shares[0] != 40_000_000
+    assert marked_together(floor, bevel) == ([[first, then]] if together else [[first], [then]])
+    alone = frozenset[tuple[int, int]]() if together else {(step.id, 1), (step.id, 2)}
+    assert marked_alone(floor, shop.batch.id) == alone
+
+
+def test_a_loss_claims_the_stretch_over_the_links_of_a_chain_where_it_was_in_hand(shop: Shop) -> None:
+    links = [at(shop, "Bevel", 1, 0, 10, "ABC"), at(shop, "Bevel", 2, 10, 30, "AC", continues_id=1)]
+    floor = put(shop.floor, *links, lost(shop, 1, "B", links[0], 10), marked(shop, 1, "C", links[1], 16))
+    assert derive(floor, [1, 2]).shares == {1: ((1, 0), (2, 10), (3, 0)), 2: ((1, 14), (3, 6))}
+    floor.put(lost(shop, 1, "B", links[0], 10, in_hand=False))
+    assert derive(floor, [1, 2]).shares == {1: ((1, 0), (2, 0), (3, 10)), 2: ((1, 14), (3, 6))}
+    floor.drop(lost(shop, 1, "B", links[0], 10, in_hand=False))
+    assert floor.hands.lost_in(links[0]) == []
+
+
+def test_a_loss_within_an_interval_ends_a_part_of_it(shop: Shop) -> None:
+    """Where its end was amended afterwards: from 0 to 10, B lost at 4, nobody done: 4, then all three share."""
+    bevel = at(shop, "Bevel", 1, 0, 10, "ABC")
+    floor = put(shop.floor, bevel, lost(shop, 1, "B", bevel, 4))
+    assert derive(floor, [1]).shares == {1: ((1, 2), (2, 6), (3, 2))}
+
+
+def test_losses_count_by_when_they_were_and_then_by_their_press(shop: Shop) -> None:
+    """The second link has the older loss; of two at one instant the one pressed first has the stretch."""
+    links = [at(shop, "Bevel", 1, 0, 10, "ABC"), at(shop, "Bevel", 2, 10, 20, "ABC", continues_id=1)]
+    losses = [lost(shop, 7, "A", links[0], 9), lost(shop, 5, "B", links[1], 12), lost(shop, 3, "C", links[1], 12)]
+    found = derive(put(shop.floor, *links, *losses), [1, 2]).shares
+    assert found == {1: ((1, 9), (2, 0), (3, 1)), 2: ((1, 3), (2, 3), (3, 4))}
+
+
+def test_a_loss_touches_what_it_was_in_and_what_was_beside_that(shop: Shop) -> None:
+    bevels = [at(shop, "Bevel", 1, 0, 10, "A"), at(shop, "Bevel", 2, 10, 20, "A", continues_id=1)]
+    floor = put(shop.floor, *bevels, work(3, 15, 25), work(4, 20, 30))
+    assert touched(floor, [Change(None, lost(shop, 1, "A", bevels[1], 12))]) == {1, 2, 3}
+
+
+def test_what_a_piece_got_of_a_stretch_leaves_set_up_out_and_counts_until_now(shop: Shop) -> None:
+    links = [
+        at(shop, "Bevel", 1, 0, 10, "AB", work=WorkKind.SETUP),
+        at(shop, "Bevel", 2, 10, 30, "AB", continues_id=1),
+        at(shop, "Bevel", 3, 30, None, "A", continues_id=2),
+        at(shop, "Saw", 4, 90, 99, "A"),
+    ]
+    floor = put(shop.floor, *links, lost(shop, 1, "B", links[1], 30))
+    assert stretch_us(floor, links[2], shop.piece("B").id, 80) == 20
+    assert stretch_us(floor, links[0], shop.piece("A").id, 80) == 50
+    assert marked_together(floor, links[3]) == []
+    assert marked_together(floor, work(5, 0, 9)) == []
 
 
 def test_what_is_left_over_goes_by_the_place_of_a_mark_and_not_by_the_number_of_a_piece(shop: Shop) -> None:

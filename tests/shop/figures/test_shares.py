@@ -8,11 +8,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from shopclock.shop.figures.batch_figures import figures
 from shopclock.shop.figures.labour import Part
 from shopclock.shop.figures.shares import CATCH_UP_US, Shares, chain_shares, claims, groups, near_us
-from shopclock.shop.values.entities import Interval, Method, Tally
-from shopclock.shop.values.kinds import Certainty, Kind, MarkedBy, WorkKind
-from shopclock.shop.work import acts, adjust, begin, finish, pieces
+from shopclock.shop.values.entities import Interval, Leaving, Method, Tally
+from shopclock.shop.values.kinds import Certainty, Kind, MarkedBy, Outcome, WorkKind
+from shopclock.shop.work import acts, adjust, batches, begin, finish, pieces
 from tests.shop.workshop import MINUTE_US, Shop
 
 Minutes = dict[str, float]
@@ -143,6 +144,105 @@ def test_when_a_piece_is_lost_the_interval_goes_on_without_it() -> None:
     shop.press(lambda tx: pieces.lose(tx, shop.piece("C"), shop.step("Saw"), "cracked"))
     stop(shop, 4)
     assert got(shop, "Saw") == {"A": 5, "B": 5, "C": 3}
+
+
+def lose(shop: Shop, minutes: float, mark: str) -> None:
+    shop.clock.on(minutes)
+    shop.press(lambda tx: pieces.lose(tx, shop.piece(mark), shop.step("Bevel"), "cracked"))
+
+
+def bevel_four() -> Shop:
+    """Four bevels: A done after 15 min, B cracks after 14 more, C and D take 15 each."""
+    shop = Shop(4)
+    start(shop, "Bevel")
+    done(shop, 15)
+    lose(shop, 14, "B")
+    done(shop, 15)
+    done(shop, 15)
+    stop(shop, 0)
+    return shop
+
+
+def test_the_worked_example_of_a_piece_lost_under_the_hands() -> None:
+    shop = bevel_four()
+    assert got(shop, "Bevel") == {"A": 15, "B": 14, "C": 15, "D": 15}
+    shop.press(lambda tx: batches.close_batch(tx, shop.batch, {}, ""))
+    bevel = next(s for s in figures(shop.floor, shop.batch.id, 0).stages if s.stage_id == shop.stage("Bevel").id)
+    assert (bevel.passed, bevel.per_piece_min) == (3, 15.0)
+    assert bevel.carried[Outcome.SCRAPPED] == 14 * MINUTE_US
+
+
+def test_one_that_was_not_in_hand_leaves_the_stretch_to_the_next_one() -> None:
+    """As a loss without a stored stretch, of version 1 of the record, does."""
+    shop = bevel_four()
+    shop.press(lambda tx: pieces.not_in_hand(tx, next(shop.floor.all(Leaving))))
+    assert got(shop, "Bevel") == {"A": 15, "B": 0, "C": 29, "D": 15}
+    shop.undo()
+    assert got(shop, "Bevel") == {"A": 15, "B": 14, "C": 15, "D": 15}
+    shop.press(lambda tx: tx.drop(next(shop.floor.all(Leaving))))
+    assert got(shop, "Bevel") == {"A": 15, "B": 0, "C": 29, "D": 15}
+
+
+def test_what_is_set_aside_under_the_hands_takes_its_stretch_and_more_when_it_is_done() -> None:
+    shop = Shop(3)
+    start(shop, "Bevel")
+    shop.clock.on(14)
+    shop.press(lambda tx: pieces.set_aside(tx, shop.piece("B")))
+    done(shop, 9, "A")
+    cover(shop, 0, "ABC")
+    done(shop, 5, "B")
+    stop(shop, 8)
+    assert got(shop, "Bevel") == {"A": 9, "B": 19, "C": 8}
+
+
+def test_what_is_cut_down_under_the_hands_takes_its_stretch_along() -> None:
+    shop = Shop(3)
+    other = shop.new_batch(1)
+    start(shop, "Bevel")
+    done(shop, 10)
+    shop.clock.on(4)
+    shop.press(lambda tx: pieces.cut_down(tx, shop.piece("B"), other))
+    done(shop, 9)
+    stop(shop, 0)
+    assert got(shop, "Bevel") == {"A": 10, "B": 4, "C": 9}
+
+
+def test_a_lost_piece_that_was_through_and_what_is_lost_in_rounds_or_set_up_take_nothing_along() -> None:
+    shop = Shop(3)
+    start(shop, "Bevel")
+    done(shop, 10)
+    lose(shop, 4, "A")
+    done(shop, 5)
+    shop.press(lambda tx: adjust.set_up(tx, shop.runs()))
+    lose(shop, 6, "C")
+    assert got(shop, "Bevel") == {"A": 10, "B": 12, "C": 3}
+    start(shop, "Saw", "B")
+    lose(shop, 6, "B")
+    assert not list(shop.floor.all(Leaving))
+
+
+def test_after_stop_letters_share_the_stretch_that_stop_ended_each_dividing_it_anew() -> None:
+    """A at 10; stopped at 40; C, then D, then B marked an hour later: 30, 15 each, 10 each."""
+    shop = Shop(4)
+    start(shop, "Bevel")
+    done(shop, 10)
+    stop(shop, 30)
+    stopped = next(shop.floor.all(Interval))
+    shop.clock.on(60)
+    for mark, shares in (("C", [10, 0, 30, 0]), ("D", [10, 0, 15, 15]), ("B", [10, 10, 10, 10])):
+        shop.press(lambda tx, mark=mark: finish.one_done(tx, stopped, shop.piece(mark)))
+        assert list(got(shop, "Bevel").values()) == shares
+    shop.press(lambda tx: finish.not_yet(tx, shop.step("Bevel"), shop.piece("C")))
+    assert list(got(shop, "Bevel").values()) == [10, 15, 0, 15]
+
+
+def test_a_letter_after_stop_catches_up_with_a_mark_just_before_it() -> None:
+    shop = Shop(3)
+    start(shop, "Bevel")
+    done(shop, 29.75)
+    stop(shop, 0.25)
+    shop.press(lambda tx: finish.one_done(tx, next(shop.floor.all(Interval)), shop.piece("C")))
+    assert got(shop, "Bevel") == {"A": 15, "B": 0, "C": 15}
 
 
 def test_set_up_is_nobodys_stretch() -> None:

@@ -7,11 +7,12 @@ import pytest
 from shopclock.shop.figures.batch_figures import figures
 from shopclock.shop.figures.made_before import made_before, pieces_before, set_made_before
 from shopclock.shop.figures.trend_rows import WHOLE, LeftOut, TrendRow, left_out, rows_of_batch, trend_rows, whole_row
+from shopclock.shop.figures.untimed import say
 from shopclock.shop.values.entities import Method
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Outcome, StepState
 from shopclock.shop.work import batches, begin, finish, pieces
-from tests.shop.workshop import Shop
+from tests.shop.workshop import IN_ROUNDS, Shop
 
 
 def work(shop: Shop, step: str, minutes: float) -> None:
@@ -24,7 +25,7 @@ def work(shop: Shop, step: str, minutes: float) -> None:
 @pytest.fixture
 def shop() -> Shop:
     """The worked example: 102.2 min on seven, 210 min on seven, E is lost, 88.8 min on six."""
-    made = Shop(7)
+    made = Shop(7, IN_ROUNDS)
     work(made, "Saw", 102.2)
     made.press(lambda tx: begin.begin(tx, made.step("Bevel")))
     made.clock.on(210)
@@ -37,6 +38,7 @@ def shop() -> Shop:
 def close(shop: Shop, **ends: Outcome) -> None:
     outcomes = {shop.piece(mark).id: end for mark, end in ends.items()}
     shop.press(lambda tx: batches.close_batch(tx, shop.batch, outcomes, ""))
+    shop.press(lambda tx: say(tx, shop.batch, StepState.SKIPPED))
 
 
 def row(shop: Shop) -> TrendRow:

@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from shopclock.shop.figures.batch_figures import figures
+from shopclock.shop.figures.untimed import say
 from shopclock.shop.review.review import (
     Pace,
     Review,
@@ -22,7 +23,7 @@ from shopclock.shop.values.kinds import Outcome, StepState
 from shopclock.shop.work import acts, batches, begin, finish, pieces
 from tests.shop.figures.test_batch_figures import work
 from tests.shop.figures.test_trend_rows import ROW, rows_of
-from tests.shop.workshop import MINUTE_US, Shop
+from tests.shop.workshop import IN_ROUNDS, MINUTE_US, Shop
 
 
 def reviewed(shop: Shop) -> Review:
@@ -34,13 +35,15 @@ def said(shop: Shop) -> str:
 
 
 def close(shop: Shop) -> None:
+    """What was not worked was skipped."""
     shop.press(lambda tx: batches.close_batch(tx, shop.batch, {}, ""))
+    shop.press(lambda tx: say(tx, shop.batch, StepState.SKIPPED))
 
 
 @pytest.fixture
 def example() -> Shop:
-    """Seven: sawn in 102.2 min, 210 min at the bevels, then E is lost, 88.8 min more."""
-    shop = Shop(7)
+    """Seven: sawn in 102.2 min, 210 min at the bevels in rounds, then E is lost, 88.8 min more."""
+    shop = Shop(7, IN_ROUNDS)
     work(shop, "Saw", 102.2)
     shop.press(lambda tx: begin.begin(tx, shop.step("Bevel")))
     shop.clock.on(210)

@@ -3,11 +3,13 @@
 import pytest
 
 from shopclock.shop.setup import patterns
-from shopclock.shop.values.entities import Step
+from shopclock.shop.values.entities import Step, Tally
 from shopclock.shop.values.errors import Refusal
-from shopclock.shop.values.kinds import Outcome, StepState
+from shopclock.shop.values.kinds import MarkedBy, Outcome, StepState
 from shopclock.shop.work import batches, begin
 from shopclock.shop.work.batches import Ending, close_with
+from shopclock.shop.work.order_rules import running_out
+from shopclock.shop.work.piece_progress import ready, through
 from tests.shop.workshop import Shop
 
 
@@ -51,6 +53,50 @@ def test_a_batch_already_begun_leaves_the_steps_before_untimed() -> None:
     glue = next(s for s in patterns.route_steps(shop.floor, route) if s.name == "Glue")
     begun = shop.press(lambda tx: batches.start_batch(tx, shop.pattern, 2, "26-9", glue))
     assert states(shop, shop.floor.steps(begun.id)) == "Saw Bevel Harden Temper Scales"
+
+
+def test_pieces_of_a_half_made_batch_stand_at_different_steps() -> None:
+    """A and B stand at the glue-up, C before hardening, D at the first step of the blade alone has all ahead."""
+    shop = Shop(1)
+    steps = {s.name: s for s in patterns.route_steps(shop.floor, patterns.newest_route(shop.floor, shop.pattern))}
+    places = {2: steps["Harden"], 3: None}
+    begun = shop.press(lambda tx: batches.start_batch(tx, shop.pattern, 4, "26-9", steps["Glue"], places))
+    assert states(shop, shop.floor.steps(begun.id)) == ""
+    reached = through(shop.floor, begun.id)
+    there = {s.name: "".join(shop.floor.marks(reached[s.id])) for s in shop.floor.steps(begun.id)}
+    assert {name: who for name, who in there.items() if who} == {
+        "Saw": "ABC", "Bevel": "ABC", "Harden": "AB", "Temper": "AB", "Scales": "AB",
+    }  # fmt: skip
+    assert {t.how for t in shop.floor.of_batch(Tally, begun.id)} == {MarkedBy.BEFORE}
+    ready_now = {
+        r.step.name: "".join(shop.floor.marks(r.pieces)) for r in ready(shop.floor, begun.id, shop.clock.now_us)
+    }
+    assert ready_now == {"Saw": "D", "Harden": "C", "Scales": "CD", "Glue": "AB"}
+
+
+def test_steps_before_all_pieces_of_a_half_made_batch_are_not_timed() -> None:
+    shop = Shop(1)
+    steps = {s.name: s for s in patterns.route_steps(shop.floor, patterns.newest_route(shop.floor, shop.pattern))}
+    places = {1: steps["Temper"]}
+    begun = shop.press(lambda tx: batches.start_batch(tx, shop.pattern, 2, "26-9", steps["Harden"], places))
+    assert states(shop, shop.floor.steps(begun.id)) == "Saw Bevel"
+    (mark,) = shop.floor.of_batch(Tally, begun.id)
+    assert (shop.floor.get(Step, mark.step_id).name, shop.floor.marks([mark.piece_id])) == ("Harden", ["B"])
+
+
+def test_what_was_done_before_timing_runs_no_clock_and_breaks_no_rule() -> None:
+    """Within 60 min of hardening to the oven, 24 h of cure before sharpening: nobody knows when these began."""
+    shop = Shop(1)
+    steps = {s.name: s for s in patterns.route_steps(shop.floor, patterns.newest_route(shop.floor, shop.pattern))}
+    places = {1: steps["Temper"], 2: steps["Sharpen"]}
+    begun = shop.press(lambda tx: batches.start_batch(tx, shop.pattern, 3, "26-9", None, places))
+    shop.clock.on(300)
+    assert running_out(shop.floor, shop.clock.now_us) == ()
+    for step, mark in (("Temper", "B"), ("Sharpen", "C")):
+        shop.press(lambda tx, s=step, m=mark: begin.begin(tx, shop.step(s, begun), shop.pieces(m, begun)))
+        assert shop.warnings == []
+    shop.press(lambda tx: begin.begin(tx, shop.step("Sharpen", begun), shop.pieces("A", begun)))
+    assert len(shop.warnings) == 1
 
 
 def test_a_running_step_cannot_be_skipped() -> None:

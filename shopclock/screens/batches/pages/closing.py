@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.batches.pages.piece import ask_loss
 from shopclock.screens.batches.where import batch_title, outcome_words
+from shopclock.shop.figures.untimed import say, untimed
+from shopclock.shop.review.sentences import untimed_text
 from shopclock.shop.values.entities import Batch
-from shopclock.shop.values.kinds import Outcome
+from shopclock.shop.values.kinds import Outcome, StepState
 from shopclock.shop.values.marks import spoken
 from shopclock.shop.work.batches import Ending, close_with, not_through
 from shopclock.views.dialogs import Choice
@@ -16,6 +18,7 @@ from shopclock.views.page import Body, Page, PageContent, TextLine, action
 
 if TYPE_CHECKING:
     from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.shop.state.transaction import Transaction
     from shopclock.shop.values.clock import Moment
     from shopclock.shop.values.entities import Piece
     from shopclock.views.field import Asking
@@ -23,6 +26,12 @@ if TYPE_CHECKING:
 
 LINE = "One line for the next time"
 ANYTHING = ((Choice("write", "Write one line", role="primary"), True), (Choice("close", "Nothing to add"), False))
+UNTIMED: tuple[tuple[Choice, StepState | None], ...] = (
+    (Choice("untimed", "Not timed", "done; the figures then say at least"), StepState.NOT_TIMED),
+    (Choice("skipped", "Skipped", "not done"), StepState.SKIPPED),
+    (Choice("later", "Later", "Review goes on asking"), None),
+)
+"""What steps without minutes were."""
 ENDS = (Outcome.FINISHED, Outcome.SECOND, Outcome.KEPT, Outcome.SCRAPPED)
 
 
@@ -96,11 +105,20 @@ class ClosePage(Page):
         self._stack.changed()
 
     def _close(self, batch: Batch, moment: Moment | None) -> Asking[None]:
-        """Close; where no line was written, ask once."""
-        if not self._next_time:
+        """Close; ask once what steps without minutes were, and for a line where none was written."""
+        found = untimed(self._stack.floor, batch.id, self._stack.record.instant(), closing=True)
+        state = None
+        if found:
+            state = yield from choose(f"{untimed_text(found)}: not timed, or skipped", UNTIMED)
+        if found or not self._next_time:
             moment = None
-            if (yield from choose("Anything to do otherwise next time", ANYTHING)):
-                self._next_time = yield from Text(LINE)
+        if not self._next_time and (yield from choose("Anything to do otherwise next time", ANYTHING)):
+            self._next_time = yield from Text(LINE)
         line, living = self._next_time, {piece.id for piece in self._stack.floor.living(batch.id)}
         endings = {number: ending for number, ending in self._endings.items() if number in living}
-        self._stack.do(f"Closed {batch.name}", lambda tx: close_with(tx, batch, endings, line), moment)
+
+        def close(tx: Transaction) -> Batch:
+            closed = close_with(tx, batch, endings, line)
+            return say(tx, closed, state) if state is not None else closed
+
+        self._stack.do(f"Closed {batch.name}", close, moment)

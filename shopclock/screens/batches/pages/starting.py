@@ -10,12 +10,15 @@ from shopclock.shop.setup.patterns import newest_route, route_steps
 from shopclock.shop.state.wording import counted, word
 from shopclock.shop.values.entities import Batch, Pattern
 from shopclock.shop.values.errors import Refusal
+from shopclock.shop.values.marks import marks, spoken
 from shopclock.shop.work.batches import MOST_PIECES, batch_name, last_next_time, start_batch
-from shopclock.views.dialogs import COUNT
-from shopclock.views.field import Number, field
+from shopclock.views.dialogs import COUNT, Choice
+from shopclock.views.field import Number, choose, field
 from shopclock.views.page import Body, Page, PageContent, TextLine, action, item
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from shopclock.screens.paged.paged_presenter import PagedPresenter
     from shopclock.shop.state.shop_floor import ShopFloor
     from shopclock.shop.values.clock import Moment
@@ -65,17 +68,17 @@ class HowMany(Page):
         self._pattern_id = pattern_id
         self._n: int | None = None
         self._first: RouteStep | None = None
+        self._elsewhere: dict[int, RouteStep | None] = {}
 
     def content(self) -> PageContent | None:
         """1 to 12, and more; what was asked for the next time, and where the pieces stand."""
-        floor, n, first = self._stack.floor, self._n, self._first
+        floor, n = self._stack.floor, self._n
         pattern = floor.find(Pattern, self._pattern_id)
         if pattern is None:
             return None
         asked, pieces = last_next_time(floor, pattern), word(floor, "piece").many
         lines = [TextLine(f"Next time: {asked}", "straw")] if asked else []
-        if first is not None:
-            lines.append(TextLine(f"They stand at {first.name}; steps before it are not timed.", "text"))
+        lines += [TextLine(line, "text") for line in self._stand_lines()]
         more = n is not None and n > ON_TILES
         many = Number(f"How many {pieces}, up to {MOST_PIECES}", signs=COUNT)
         where = partial(DescribedPage, self._stack, self._steps)
@@ -87,7 +90,7 @@ class HowMany(Page):
                 field("more", str(n) if more else "More", "", many, self._take_more, checked=more),
             ],
             [
-                item("stand", "Where do they stand", where, first.name if first else "if already begun", role="raised"),
+                item("stand", "Where do they stand", where, self._stand_detail(), role="raised"),
                 action(
                     "go",
                     f"Go: {counted(floor, 'piece', n)}" if n is not None else "Go",
@@ -99,8 +102,24 @@ class HowMany(Page):
             Body.SMALL,
         )
 
+    def _stand_detail(self) -> str:
+        if self._elsewhere:
+            return "piece by piece"
+        return self._first.name if self._first is not None else "if already begun"
+
+    def _stand_lines(self) -> list[str]:
+        """Say where the pieces stand, and those that stand elsewhere."""
+        first, n = self._first, self._n or 0
+        lines = [f"They stand at {first.name}; steps before it are not timed."] if first is not None else []
+        together: dict[str, list[str]] = {}
+        for place, step in sorted(self._elsewhere.items()):
+            together.setdefault(step.name if step is not None else "the first step", []).append(marks(n)[place])
+        said = ", ".join(f"{spoken(own)} at {name}" for name, own in together.items())
+        return [*lines, *([f"{said}."] if said else [])]
+
     def _choose(self, n: int) -> None:
         self._n = n
+        self._elsewhere = {place: step for place, step in self._elsewhere.items() if place < n}
         self._stack.changed()
 
     def _take_more(self, typed: str) -> None:
@@ -112,7 +131,7 @@ class HowMany(Page):
         """At which step the pieces of a batch stand that was begun before it is timed."""
 
         def choose(step: RouteStep | None) -> None:
-            self._first = step
+            self._first, self._elsewhere = step, {}
             stack.back()
 
         pattern = stack.floor.find(Pattern, self._pattern_id)
@@ -123,12 +142,51 @@ class HowMany(Page):
             f"Which step comes next for these {word(stack.floor, 'piece').many}",
             ["The steps before it are not timed; figures of the whole then say at least."],
             [item(f"step {s.id}", f"{n + 1}  {s.name}", partial(choose, s if n else None)) for n, s in steps],
+            [
+                item(
+                    "each",
+                    "Piece by piece",
+                    partial(DescribedPage, stack, self._each),
+                    "where they differ",
+                    role="raised",
+                    enabled=self._n is not None,
+                )
+            ],
         )
 
+    def _each(self, stack: PagedPresenter) -> PageContent | None:
+        """Page of where each piece stands, of a batch that is at several steps at once."""
+        pattern = stack.floor.find(Pattern, self._pattern_id)
+        if pattern is None:
+            return None
+        steps = route_steps(stack.floor, newest_route(stack.floor, pattern))
+        return PageContent(
+            f"Where does each {word(stack.floor, 'piece').one} stand",
+            ["Steps before it are not timed for it; figures of the whole then say at least."],
+            [self._stands(place, mark, steps) for place, mark in enumerate(marks(self._n or 0))],
+            body=Body.PIECES,
+        )
+
+    def _stands(self, place: int, mark: str, steps: Sequence[RouteStep]) -> Action:
+        now = self._elsewhere.get(place, self._first)
+        answers = [
+            (Choice(str(step.id), step.name, checked=step == (now or steps[0])), step if n else None)
+            for n, step in enumerate(steps)
+        ]
+
+        def take(step: RouteStep | None) -> None:
+            self._elsewhere[place] = step
+            if step == self._first:
+                del self._elsewhere[place]
+            self._stack.changed()
+
+        asking = choose(f"Which step comes next for {mark}", answers)
+        return field(f"piece {place}", mark, (now or steps[0]).name, asking, take)
+
     def _start(self, pattern: Pattern, moment: Moment | None) -> None:
-        n, first = self._n or 0, self._first
+        n, first, elsewhere = self._n or 0, self._first, dict(self._elsewhere)
         name = batch_name(self._stack.floor, self._stack.record.instant(moment))
-        batch = self._stack.do(f"New {name}", lambda tx: start_batch(tx, pattern, n, name, first_timed=first), moment)
+        batch = self._stack.do(f"New {name}", lambda tx: start_batch(tx, pattern, n, name, first, elsewhere), moment)
         if batch is not None:
             self._stack.home()
             self._stack.go("bench", batch.id)

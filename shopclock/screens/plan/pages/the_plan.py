@@ -5,8 +5,8 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.forecast.forecast import LIKELY, QUICK_DRAWS
-from shopclock.analysis.plan.promise import times_text
+from shopclock.analysis.forecast.forecast import QUICK_DRAWS
+from shopclock.analysis.plan.plan_told import FAR
 from shopclock.screens.long_work.async_answer import AsyncAnswer
 from shopclock.screens.paged.described import DescribedPage
 from shopclock.screens.plan.pages.what_if import WhatIfPage
@@ -31,7 +31,6 @@ if TYPE_CHECKING:
     from shopclock.views.page import Action
 
 NONE_OPEN = "No batch is open, so there is nothing to plan"
-FAR = "too far off"
 
 
 class PlanPage(Page):
@@ -82,14 +81,14 @@ class PlanPage(Page):
 
     def _batch(self, batch: Batch, done: BatchDone | None, listed: Sequence[Batch]) -> Action:
         pattern, few = self._stack.floor.get(Pattern, batch.pattern_id).name, len(listed) <= FEW
-        day = _text(done.likely) if done is not None else ""
+        day = _text(done.day) if done is not None else ""
         return item(
             f"batch {batch.id}",
             batch.name,
             lambda: self._move(batch, listed),
             detail=pattern if few or not day else f"{pattern}, {day}",
             figure=day if few else "",
-            note=f"{times_text(LIKELY)}; {_text(done.well)} if all goes well" if done is not None else "",
+            note=done.note if done is not None else "",
         )
 
     def _move(self, batch: Batch, listed: Sequence[Batch]) -> Asking[None]:

@@ -6,27 +6,33 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from shopclock.screens.batches.pages.batch import last_day
+from shopclock.screens.batches.pages.closing import UNTIMED
 from shopclock.screens.batches.where import batch_title
 from shopclock.screens.paged.described import DescribedPage, PageAbout
 from shopclock.screens.review.pages.beside import every_batch_page, same_pattern_page
 from shopclock.screens.review.pages.days import days_page
 from shopclock.screens.review.pages.pieces import pieces_page
 from shopclock.screens.review.reviewing import reviewed
+from shopclock.shop.figures.untimed import say, untimed
 from shopclock.shop.review.review import days
-from shopclock.shop.review.sentences import answer, more
+from shopclock.shop.review.sentences import answer, more, untimed_text
 from shopclock.shop.state.wording import word
 from shopclock.shop.values.entities import Batch
+from shopclock.shop.values.kinds import StepState
 from shopclock.views.dialogs import Choice
-from shopclock.views.field import Pick
+from shopclock.views.field import Pick, choose, field
 from shopclock.views.page import Body, ChartView, Page, PageContent, item
 from shopclock.views.review_pictures import bars, hours
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from shopclock.screens.review.reviewing import Reviewing
+    from shopclock.shop.figures.untimed import Untimed
     from shopclock.views.field import Asking
+    from shopclock.views.page import Action
 
+UNTIMED_SAID = {StepState.NOT_TIMED: "Not timed", StepState.SKIPPED: "Skipped"}
 OUT = (
     Choice("sheet", "A spreadsheet", "the whole shop"),
     Choice("picture", "This chart", "as a picture and as a drawing"),
@@ -55,6 +61,7 @@ class ReviewPage(Page):
         found = reviewed(stack, batch_id)
         batch, title, earned = floor.get(Batch, batch_id), answer(floor, found.figures), stack.earned(batch_id)
         lines = [f"{batch_title(floor, batch)}: {more(floor, found)}", *([earned] if earned else [])]
+        open_question = untimed(floor, batch_id, stack.record.instant()) if batch.closed_us is not None else ()
         chart: ChartView | None = None
         out: Callable[[], object] = stack.to_spreadsheet
         if found.stages:
@@ -65,6 +72,7 @@ class ReviewPage(Page):
             title,
             lines,
             actions=[
+                *self._untimed(batch, open_question),
                 item("sort", "By route" if self._by_size else "By size", self._sort),
                 item("amend", "Amend times", partial(last_day, stack, batch)),
                 item("days", "The days", partial(PageAbout, stack, batch, days_page)),
@@ -76,6 +84,20 @@ class ReviewPage(Page):
             body=Body.CHART,
             chart=chart,
         )
+
+    def _untimed(self, batch: Batch, found: Sequence[Untimed]) -> list[Action]:
+        """The question what steps without minutes were, as long as it is open; one answer for all of them."""
+        if not found:
+            return []
+        answers = [answer for answer in UNTIMED if answer[1] is not None]
+        asking = choose(f"{untimed_text(found)} in {batch.name}: not timed, or skipped", answers)
+
+        def take(state: StepState | None) -> None:
+            if state is not None:
+                what = f"{UNTIMED_SAID[state]}: {batch.name}"
+                self._stack.do(what, lambda tx: say(tx, batch, state))
+
+        return [field("untimed", "No minutes", untimed_text(found), asking, take, role="straw")]
 
     def _put_out(self, batch: Batch, heading: str) -> Asking[None]:
         """Ask what is printed or saved; `heading` stands above a saved chart."""

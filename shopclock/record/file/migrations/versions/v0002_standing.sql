@@ -216,7 +216,7 @@ CREATE TABLE tally (
 	piece_id INTEGER NOT NULL,
 	interval_id INTEGER,
 	at_us INTEGER NOT NULL,
-	how TEXT NOT NULL CHECK (how in ('done', 'next', 'all through', 'before timing')),
+	how TEXT NOT NULL CHECK (how in ('done', 'next', 'all through', 'before timing', 'skipped')),
 	rules INTEGER NOT NULL,
 	UNIQUE (uuid),
 	FOREIGN KEY(step_id) REFERENCES step (id) DEFERRABLE INITIALLY DEFERRED,
