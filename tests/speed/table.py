@@ -1,4 +1,4 @@
-"""How quick the window is, as one table: `python -m tests.speed.table [--slow] [--tree FOLDER] [--rows WORD]`.
+"""How quick the window is, as one table: `.venv/bin/python -m tests.speed.table --help`.
 
 Each row is measured in a process of its own, on this machine and, when asked, on the slow one (`machines`); with
 `--tree` also of another checkout that has its own .venv, in turn with this one. Nothing here fails on time.
@@ -14,12 +14,17 @@ import tempfile
 import time
 from contextlib import ExitStack
 from dataclasses import dataclass
+from itertools import chain
 from pathlib import Path
 from statistics import median, quantiles
 from typing import TYPE_CHECKING, Any
 
+from tests.speed.large import INTERVALS, large_record
 from tests.speed.machines import Machine, NoSlowMachineError, quiet_machine, screen, slow_machine
+from tests.speed.many import many_record
 from tests.speed.notes_rows import notes_text
+from tests.speed.test_many_years import pressed
+from tests.speed.test_press import beside_plain
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -61,7 +66,7 @@ def _press_whole(runs: Sequence[Told]) -> str:
     return _spread(runs[0]["ms"])
 
 
-def _press_cpu(runs: Sequence[Told]) -> str:
+def _press_of_processor(runs: Sequence[Told]) -> str:
     return _spread(runs[0]["cpu"])
 
 
@@ -114,7 +119,7 @@ def _family(runs: Sequence[Told]) -> str:
 ROWS = (
     Row("finger down to painted without the disk's wait, median / p99", "60 / 150 ms", "presses", _press, "16 / 33 ms"),
     Row("  with the disk's wait", "", "presses", _press_whole),
-    Row("  of the processor", "", "presses", _press_cpu),
+    Row("  of the processor", "", "presses", _press_of_processor),
     Row("  a quickly tapped tile fills, median / p99", "50 ms", "presses", _filled),
     Row("painted window that takes no press yet", "0.8 s", "start", _dead),
     Row("first chart in Trends, frozen", "150 ms", "first_chart", _frozen),
@@ -157,23 +162,31 @@ class Bench:
         if program == "beside_notes":
             (record.parent / "notes.csv").write_text(notes_text(NOTES), encoding="utf-8")
         began = time.monotonic()
-        lines = self._start(tree, machine, program, str(record), now_us)
-        return json.loads(lines[-1]) | {"began": began}
+        words = (program, str(record), now_us)
+        return window_program(machine, self._environment, *words, tree=tree) | {"began": began}
 
     def _record(self, tree: Path, maker: str) -> tuple[Path, str]:
         """The record a program is run on, written by its checkout itself, and the instant it is opened at."""
         if (tree, maker) not in self._records:
             path = self._folder / f"{tree.name}-{maker}.shopclock"
-            now_us = self._start(tree, quiet_machine(), maker, str(path))[-1]
+            now_us = _started(quiet_machine(), self._environment, tree, maker, str(path))[-1]
             self._records[tree, maker] = path, now_us
         return self._records[tree, maker]
 
-    def _start(self, tree: Path, machine: Machine, *words: str) -> list[str]:
-        command = [str(tree / ".venv/bin/python"), str(ROOT / "tests/speed/windows.py"), *words]
-        done = machine.run(command, self._environment | {"PYTHONPATH": str(tree)}, tree)
-        if done.returncode != 0 or not done.stdout:
-            raise SystemExit(f"{words[0]} in {tree} failed:\n{done.stderr}")
-        return done.stdout.splitlines()
+
+def window_program(machine: Machine, environment: dict[str, str], *words: str, tree: Path = ROOT) -> Told:
+    """Run a program of `windows` with the code of a checkout; what it told."""
+    return json.loads(_started(machine, environment, tree, *words)[-1])
+
+
+def _started(machine: Machine, environment: dict[str, str], tree: Path, *words: str) -> list[str]:
+    own = tree / ".venv/bin/python"
+    python = str(own) if tree != ROOT and own.exists() else sys.executable
+    command = [python, str(ROOT / "tests/speed/windows.py"), *words]
+    done = machine.run(command, environment | {"PYTHONPATH": str(tree)}, tree)
+    if done.returncode != 0 or not done.stdout:
+        raise RuntimeError(f"{words[0]} in {tree} failed:\n{done.stderr}")
+    return done.stdout.splitlines()
 
 
 def against_a_bare_window(bench: Bench, machine: Machine) -> Iterator[str]:
@@ -191,6 +204,28 @@ def against_a_bare_window(bench: Bench, machine: Machine) -> Iterator[str]:
     yield f"  {_memory(own)}, {times:.2f} times (wanted: 1.6)"
 
 
+def against_sqlite3() -> Iterator[str]:
+    """A press on its way to the disk, in a record of a hundred thousand intervals, as a ratio to sqlite3 alone."""
+    with tempfile.TemporaryDirectory() as folder:
+        shop = large_record(Path(folder))
+        ours, plain, each = beside_plain(shop, Path(folder) / "copy")
+        shop.close()
+    yield f"the record's part of a press, {each:.0f} statements in a record of {INTERVALS} intervals: {_fine(ours)};"
+    yield f"  the same by sqlite3 alone {_fine(plain)}: {median(ours) / median(plain):.2f} times (wanted: 2)"
+
+
+def with_a_million() -> Iterator[str]:
+    """The same in a record of a million intervals, which is made once: it takes minutes."""
+    with tempfile.TemporaryDirectory() as folder:
+        shop = many_record(Path(folder))
+        yield f"the same in a record of a million: {_fine(pressed(shop))}"
+        shop.close()
+
+
+def _fine(values: Sequence[float]) -> str:
+    return f"{median(values):.1f} / {quantiles(values, n=100)[98]:.1f} ms"
+
+
 def told(machines: Sequence[Machine], trees: Sequence[Path], rows: Sequence[Row]) -> Iterator[str]:
     """The table, line by line as it is measured."""
     columns = [f"{machine.name}{f', {tree.name}' if len(trees) > 1 else ''}" for machine in machines for tree in trees]
@@ -203,7 +238,7 @@ def told(machines: Sequence[Machine], trees: Sequence[Path], rows: Sequence[Row]
                 known[row.program] = [runs for machine in machines for runs in bench.runs(row.program, machine)]
             figures = [row.figure(runs) for runs in known[row.program]]
             yield " | ".join([row.words, *figures, row.wanted, row.wanted_quiet])
-        for machine in machines:
+        for machine in machines if rows == ROWS else ():
             yield f"{machine.name}:"
             yield from against_a_bare_window(bench, machine)
 
@@ -213,10 +248,11 @@ def main() -> None:
     words = argparse.ArgumentParser(description=__doc__)
     words.add_argument("--slow", action="store_true", help="also on the slow machine")
     words.add_argument("--only-slow", action="store_true", help="on the slow machine alone")
+    words.add_argument("--million", action="store_true", help="also presses in a record of a million intervals")
     words.add_argument("--tree", type=Path, action="append", default=[], help="also of this checkout")
     words.add_argument("--rows", default="", help="only rows whose program or words hold this")
     asked = words.parse_args()
-    rows = [row for row in ROWS if asked.rows in row.program or asked.rows in row.words]
+    rows = tuple(row for row in ROWS if asked.rows in row.program or asked.rows in row.words)
     with ExitStack() as left:
         machines = [] if asked.only_slow else [quiet_machine()]
         if asked.slow or asked.only_slow:
@@ -224,7 +260,12 @@ def main() -> None:
                 machines.append(left.enter_context(slow_machine()))
             except NoSlowMachineError as error:
                 raise SystemExit(str(error)) from None
-        for line in told(machines, [ROOT, *(tree.resolve() for tree in asked.tree)], rows):
+        lines = [told(machines, [ROOT, *(tree.resolve() for tree in asked.tree)], rows)]
+        if not asked.rows and not asked.only_slow:
+            lines.append(against_sqlite3())
+        if asked.million:
+            lines.append(with_a_million())
+        for line in chain.from_iterable(lines):
             sys.stdout.write(f"{line}\n")
             sys.stdout.flush()
 

@@ -22,7 +22,7 @@ from PySide6.QtCore import QCoreApplication, QEvent, QObject, QPointF, Qt, QTime
 from PySide6.QtWidgets import QApplication
 
 WAIT_S, COUNTED_S = 3.0, 15.0
-BETWEEN_PRESSES_S, PRESSES, PRESSES_ALONE = 0.03, int(os.environ.get("PRESSES", "300")), 100
+BETWEEN_PRESSES_S, PRESSES, PRESSES_ALONE = 0.03, 300, 100
 SOON_US = 2_000_000
 """So soon after the last press the window is opened: later it would ask what went on meanwhile."""
 BEAT_MS = 4

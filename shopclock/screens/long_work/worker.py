@@ -57,6 +57,11 @@ class Worker:
         with suppress(OSError):
             self.line.send(None)
 
+    def drop(self) -> None:
+        """End its process in the midst of what it does."""
+        with suppress(ValueError):  # it has ended already
+            self._process.terminate()
+
     def wait(self) -> None:
         """Wait until its process is gone."""
         self._listener.join()
@@ -79,8 +84,9 @@ class Worker:
 class Job:
     """A piece of work that a worker does. `heard` is called on the window's thread: "began", "at", "done", "failed"."""
 
-    def __init__(self, number: int, heard: Heard, worker: Worker) -> None:
+    def __init__(self, number: int, heard: Heard, worker: Worker, *, watched: bool) -> None:
         self.number = number
+        self.watched = watched
         self.heard = heard
         self._worker = worker
 
@@ -109,7 +115,7 @@ class Workers(QObject):
         """Have a worker do `task(*arguments)`, watched with `progress=…`."""
         self._timer.stop()
         worker = self._idle.pop() if self._idle else Worker(lambda *said: self._said.emit(said))
-        job = self._jobs[worker] = Job(next(self._numbers), heard, worker)
+        job = self._jobs[worker] = Job(next(self._numbers), heard, worker, watched=watched)
         try:
             worker.do(job.number, task, arguments, watched=watched)
         except Exception as error:  # noqa: BLE001  # whatever it is, it is handed on
@@ -122,12 +128,16 @@ class Workers(QObject):
             self._idle.pop().end()
 
     def close(self) -> None:
-        """Wait for what is being done, and end all of them; its answers come to nobody."""
+        """End all of them: what is watched is done to its end, an answer that nobody waits for any more is dropped."""
         self._timer.stop()
         every = [*self._idle, *self._jobs]
-        self._idle, self._jobs = [], {}
         for worker in every:
-            worker.end()
+            job = self._jobs.get(worker)
+            if job is not None and not job.watched:
+                worker.drop()
+            else:
+                worker.end()
+        self._idle, self._jobs = [], {}
         for worker in every:
             worker.wait()
 

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QApplication
 
 from shopclock.screens.shell.window import system_zone
 from shopclock.screens.start.one_window import OneWindow
+from shopclock.screens.start.tabs_ahead import TabsAhead
 from shopclock.shop.state.desk_copy import at_desk
 from shopclock.shop.values.errors import ShopError
 from shopclock.views.dialogs import Choice
@@ -76,6 +77,7 @@ class Opening(QObject):
         self._one: OneWindow | None = None
         self._record: Record | None = None
         self._shell: Shell | None = None
+        self._ahead: TabsAhead | None = None
 
     def choose(self, path: Path | None, *, demo: bool) -> bool:
         """Settle which record it will be; False when another window has it and comes to the front."""
@@ -132,6 +134,8 @@ class Opening(QObject):
 
     def close(self) -> None:
         """Leave everything tidy."""
+        if self._ahead is not None:
+            self._ahead.stop()
         if self._shell is not None:
             self._shell.stop()
         if self._background is not None:
@@ -330,6 +334,7 @@ class Opening(QObject):
         self._shell.bring_back.connect(lambda copy: self._open_again(Again(path, copy)))
         self._shell.open_other.connect(lambda other: self._open_again(Again(other)))
         self._shell.start(first_screen(self._record.floor))
+        self._ahead = TabsAhead(self)
         if self._demo_folder is None:
             self._settle_in(self._record)
         self._trouble += "".join(LOG_LEFT.format(path=path, log=log) for log in logs_left(path) - left)

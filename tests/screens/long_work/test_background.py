@@ -34,6 +34,12 @@ def count_to(path: Path, last: int, progress: Progress) -> None:
         time.sleep(0.01)
 
 
+def wait_for_ever(begun: Path) -> None:
+    begun.touch()
+    while True:
+        time.sleep(1)
+
+
 @pytest.fixture
 def background(qtbot: QtBot) -> Iterator[Background]:
     made = Background()
@@ -111,4 +117,14 @@ def test_what_is_being_done_when_the_window_closes_is_done_to_its_end(qtbot: QtB
     qtbot.waitUntil((tmp_path / "counted").exists)
     background.close()
     assert (tmp_path / "counted").read_text() == "20"
+    assert multiprocessing.active_children() == []
+
+
+def test_an_answer_that_nobody_waits_for_any_more_is_dropped_when_the_window_closes(
+    qtbot: QtBot, tmp_path: Path
+) -> None:
+    background = Background()
+    background.run(wait_for_ever, (tmp_path / "begun",), lambda _: None, lambda _: None)
+    qtbot.waitUntil((tmp_path / "begun").exists)
+    background.close()
     assert multiprocessing.active_children() == []
