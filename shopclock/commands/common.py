@@ -38,11 +38,14 @@ paper_option: Option = click.option(
 )
 
 
-def reading_of(record: Path) -> ReadOnlyRecord:
-    """Open a record to read."""
+@contextlib.contextmanager
+def reading_of(record: Path) -> Iterator[ReadOnlyRecord]:
+    """Open a record to read; what damage makes of its figures is told as damage."""
+    from shopclock.record.check.blame import damage_told
     from shopclock.record.read.read_only import ReadOnlyRecord
 
-    return ReadOnlyRecord.open(record)
+    with damage_told(record), ReadOnlyRecord.open(record) as reading:
+        yield reading
 
 
 def ids_of(reading: ReadOnlyRecord, batch: str | None) -> frozenset[int] | None:

@@ -12,7 +12,8 @@ from shopclock.commands.common import instant_us, record_option
 @record_option
 def copy(file: Path | None, record: Path) -> None:
     """Copy the record to FILE, or among its copies; a window may have it open meanwhile."""
-    from shopclock.record.copies.copying import copy_to, keep_copy
+    from shopclock.record.copies.copying import copy_to
+    from shopclock.record.copies.daily import keep_copy
 
     if file is not None:
         copy_to(record, file)

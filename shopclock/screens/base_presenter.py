@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from shopclock.record.file.guard import NotInPlace
+from shopclock.shop.values.entities import Batch, Interval, Route
 from shopclock.shop.values.errors import ShopError
 from shopclock.views.dialogs import Choice
 
@@ -20,6 +21,9 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 ASKED_AFTER_US = 5 * 60 * 1_000_000
 """Undo of a stop older than this lets the clock run on through the pause: it asks first."""
+
+EVENING_US = 6 * 3600 * 1_000_000
+"""More work than this is more than an evening: what takes it away asks first. Common practice, no source."""
 
 
 class ShowScreen(Protocol):
@@ -67,17 +71,46 @@ class BasePresenter:
         pressed = self.record.next_undo
         return pressed.what if pressed is not None else ""
 
+    @property
+    def put_back_names(self) -> str:
+        """Press that Put back would put back, by name; empty when there is none."""
+        pressed = self.record.next_put_back
+        return pressed.what if pressed is not None else ""
+
     def press_undo(self, moment: Moment | None = None) -> None:
-        """Take back the newest press; asks where that starts a clock again that stood for a while."""
+        """Take back the newest press; asks where that starts a clock that stood for a while, or takes much away."""
         pressed = self.record.next_undo
         if pressed is None:
             return
         old = self.record.instant(moment) - pressed.at_us > ASKED_AFTER_US
-        if not old or not self._undo_reopens():
+        loses = self._undo_loses()
+        if not loses and (not old or not self._undo_reopens()):
             self._undo(moment)
             return
-        choices = (Choice("undo", "Undo", "the clock goes on as if it had not stopped"), Choice("leave", "Leave it"))
+        detail = loses or "the clock goes on as if it had not stopped"
+        choices = (Choice("undo", "Undo", detail), Choice("leave", "Leave it"))
         self.dialogs.ask(f"Take back {pressed.what}", choices, lambda key: self._undo(None) if key == "undo" else None)
+
+    def press_put_back(self, moment: Moment | None = None) -> None:
+        """Put back what Undo took back last."""
+        if self.record.next_put_back is not None:
+            self._undo(moment, self.record.put_back)
+
+    def _undo_loses(self) -> str:
+        """Say what would be gone that is more than a press: a batch, a route, an evening; empty where nothing is."""
+        try:
+            changes = self.record.undo_changes()
+        except ShopError:
+            return ""  # the undo itself will say what is wrong with the disk
+        if changes is None:
+            return "all that came with it goes"
+        gone = [change.thing for change in changes if change.after is None]
+        if any(isinstance(thing, Batch) for thing in gone):
+            return "the batch goes, and its pieces"
+        if any(isinstance(thing, Route) for thing in gone):
+            return "the route goes, and its steps"
+        worked = sum((i.end_us or i.start_us) - i.start_us for i in gone if isinstance(i, Interval) and i.kind.attended)
+        return "more than an evening of work goes" if worked > EVENING_US else ""
 
     def _undo_reopens(self) -> bool:
         try:
@@ -85,9 +118,9 @@ class BasePresenter:
         except ShopError:
             return False  # the undo itself will say what is wrong with the disk
 
-    def _undo(self, moment: Moment | None) -> None:
+    def _undo(self, moment: Moment | None, way: Callable[[Moment | None], str] | None = None) -> None:
         try:
-            self.record.undo(moment)
+            (way or self.record.undo)(moment)
         except NotInPlace:
             return
         except ShopError as error:

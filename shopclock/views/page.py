@@ -109,11 +109,15 @@ class PageContent:
 
 @dataclass(frozen=True, slots=True)
 class PageState(PageContent):
-    """A page as it is to be drawn. `trail` numbers the pages from the first to this one; `undo` is what it would do."""
+    """A page as it is to be drawn. `trail` numbers the pages from the first to this one.
+
+    `undo` and `put_back` are what they would do, empty where they have nothing to.
+    """
 
     lines: Sequence[TextLine] = ()
     trail: tuple[int, ...] = ()
     undo: str = ""
+    put_back: str = ""
 
 
 class Page:

@@ -13,17 +13,21 @@ from shopclock.views.button import Button
 from shopclock.views.fit import TextBox
 from shopclock.widgets.drawing import CENTRE, draw_fitted
 from shopclock.widgets.labels import Label
-from shopclock.widgets.press_button import PressButton
+from shopclock.widgets.press_button import PressButton, no_time
 from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from PySide6.QtGui import QPainter, QResizeEvent
 
     from shopclock.widgets.style import Style
 
 
+RUNNING_SHARE = 0.34
+"""What runs takes no more of the header's width than this."""
+APART_MM = 10.0
+"""So far a tab is from Stop, at least."""
 MARK_SHARE = 0.38
 """Share of the header's height that the line under the title takes, where there is one."""
 
@@ -57,6 +61,7 @@ class Header(QWidget):
 
     tab_pressed = Signal(str)
     menu_pressed = Signal()
+    stop_pressed = Signal(object, object)
 
     def __init__(self, look: Style, tabs: Sequence[tuple[str, str]], parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -69,6 +74,12 @@ class Header(QWidget):
         self._menu = Tab(look, Button("Menu"), parent=self)
         self._menu.pressed_at.connect(self._open_menu)
         self._bar: QWidget | None = None
+        self.now: Callable[[], object] = no_time
+        self._stop = PressButton(look, Button("Stop"), self._came_down, parent=self)
+        self._stop.key_pressed.connect(self.stop_pressed)
+        self._stop.hide()
+        self._running = Label(look, "section", parent=self)
+        self._running.hide()
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         look.changed.connect(self._redress)
 
@@ -104,6 +115,22 @@ class Header(QWidget):
                 bar.show()
             self._arrange()
 
+    @property
+    def running(self) -> str:
+        """Text of what runs, beside Stop; empty where it isn't said."""
+        return self._running.text if self._running.isVisibleTo(self) else ""
+
+    def set_running(self, shown: tuple[Button, str] | None) -> None:
+        """Have Stop at the far left, and what runs beside it; nothing of it with None."""
+        arranged = (self._stop.isVisibleTo(self), len(self._running.text))
+        if shown is not None:
+            self._stop.show_state(shown[0])
+            self._running.set_text(shown[1], "text")
+        self._stop.setVisible(shown is not None)
+        self._running.setVisible(shown is not None)
+        if arranged != (shown is not None, len(self._running.text)):
+            self._arrange()
+
     def set_current(self, key: str) -> None:
         """Mark the tab of the screen in sight."""
         for name, tab in self._tabs.items():
@@ -131,6 +158,9 @@ class Header(QWidget):
         """Place title and tabs."""
         self._arrange()
 
+    def _came_down(self) -> object:
+        return self.now()
+
     def _tab(self, key: str, label: str) -> Tab:
         tab = Tab(self._look, Button(label), parent=self)
         tab.pressed_at.connect(partial(self._press, key))
@@ -149,29 +179,44 @@ class Header(QWidget):
     def _arrange(self) -> None:
         sizes = self._look.sizes
         room = self.width() - 2 * sizes.margin
+        first = self._place_running()
         wide = sum(tab.minimumSizeHint().width() + sizes.gap for tab in self._tabs.values())
         title = self._title.sizeHint().width() + 2 * sizes.gap
         note = self._note.sizeHint().width() + 2 * sizes.gap if self._note.text or self._bar is not None else 0
+        beside = bool(note) or first > sizes.margin
         collapsed = (
-            self._compact or self._bar is not None or wide > room * 0.72 or bool(note and title + note + wide > room)
+            self._compact
+            or self._bar is not None
+            or wide > room * 0.72
+            or (beside and first + title + note + wide > self.width() - sizes.margin)
         )
         self._menu.setVisible(collapsed)
         shown = [self._menu] if collapsed else list(self._tabs.values())
         for tab in self._tabs.values():
             tab.setVisible(not collapsed)
         left = self._place_from_right(shown)
-        for_title = min(title, left // 2) if note else left - sizes.margin - sizes.gap
+        for_title = min(title, max(1, (left - first) // 2)) if note else left - first - sizes.gap
         under = round(self.height() * MARK_SHARE) if self._mark.text else 0
-        self._title.setGeometry(sizes.margin, 0, max(1, for_title), self.height() - under)
-        beside_title = for_title if note else left - sizes.margin - sizes.gap
-        self._mark.setGeometry(sizes.margin, self.height() - under, max(1, beside_title), under)
+        self._title.setGeometry(first, 0, max(1, for_title), self.height() - under)
+        self._mark.setGeometry(first, self.height() - under, max(1, for_title), under)
         self._mark.setVisible(bool(under))
-        begins = sizes.margin + for_title
-        beside = (begins, 0, max(1, left - begins - sizes.gap), self.height())
-        self._note.setGeometry(*beside)
+        begins = first + for_title
+        place = (begins, 0, max(1, left - begins - sizes.gap), self.height())
+        self._note.setGeometry(*place)
         self._note.setVisible(bool(note) and self._bar is None)
         if self._bar is not None:
-            self._bar.setGeometry(*beside)
+            self._bar.setGeometry(*place)
+
+    def _place_running(self) -> int:
+        """Place Stop, a touch target wide, and what runs; return where the rest begins, 10 mm from Stop or more."""
+        sizes = self._look.sizes
+        if not self._stop.isVisibleTo(self):
+            return sizes.margin
+        self._stop.setGeometry(sizes.margin, 0, sizes.touch, self.height())
+        begins = sizes.margin + sizes.touch + sizes.gap
+        wide = min(self._running.sizeHint().width(), max(1, round(self.width() * RUNNING_SHARE)))
+        self._running.setGeometry(begins, 0, wide, self.height())
+        return max(begins + wide + 2 * sizes.gap, round(sizes.margin + sizes.touch + APART_MM * sizes.px_mm))
 
     def _place_from_right(self, tabs: list[Tab]) -> int:
         right = self.width() - self._look.sizes.margin

@@ -37,7 +37,8 @@ class Weight(IntEnum):
 class Style(QObject):
     """Theme, sizes and font of a window; `changed` tells its controls to draw again.
 
-    `by_keyboard` is set while the maker moves by keyboard: only then is it shown which button has it.
+    `by_keyboard` is set while the maker moves by keyboard: only then is it shown which button has it. Whoever sets it
+    either way has touched something: `touches` counts that.
     """
 
     changed = Signal()
@@ -45,7 +46,8 @@ class Style(QObject):
     def __init__(self, theme: Theme, sizes: Sizes, family: str, bounce_ms: int = BOUNCE_MS) -> None:
         super().__init__()
         self.bounce_ms = bounce_ms
-        self.by_keyboard = False
+        self.touches = 0
+        self._by_keyboard = False
         self._theme = theme
         self._sizes = sizes
         self._family = family
@@ -53,6 +55,16 @@ class Style(QObject):
         self.fitted = lru_cache(KEPT)(self._fit)
         """How a text is written in a box at a weight; hardly any text changes from one paint to the next."""
         self._font = lru_cache(KEPT)(self._make_font)
+
+    @property
+    def by_keyboard(self) -> bool:
+        """True while the maker moves by keyboard."""
+        return self._by_keyboard
+
+    @by_keyboard.setter
+    def by_keyboard(self, moves: bool) -> None:
+        self._by_keyboard = moves
+        self.touches += 1
 
     @property
     def theme(self) -> Theme:

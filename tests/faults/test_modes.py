@@ -14,7 +14,7 @@ from shopclock.commands.main import main
 from shopclock.exchange.notes.notes import NotesAnswers
 from shopclock.exchange.notes.notes_in import here_in, preview
 from shopclock.mistakes import write_down
-from shopclock.record.copies.copying import keep_copy
+from shopclock.record.copies.daily import keep_copy
 from shopclock.record.file.copy_files import Keeps, write_keeps
 from shopclock.record.file.lock import RecordLock
 from shopclock.record.press.record import Record

@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.record.check.check import check
-from shopclock.record.copies.copying import keep_copy
+from shopclock.record.copies.daily import keep_copy
 from shopclock.record.file.engine import log_of
-from shopclock.record.file.guard import Away, NotInPlace
+from shopclock.record.file.guard import Away, NotInPlace, Trouble
 from shopclock.record.press.record import Record
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.record.rescue.moved import goes_on_at
@@ -215,6 +215,28 @@ def test_a_file_put_back_as_it_was_is_gone_on_with(shop: Pressing) -> None:
     shop.press()
     shop.record.close()
     assert set(shop.kept) <= in_file(shop.path)
+    shop.record = Record.open(shop.path, SystemClock())
+
+
+@pytest.mark.parametrize("fails", [False, True], ids=["gone", "failing"])
+def test_a_stick_that_is_plugged_in_again_is_gone_on_with(shop: Pressing, tmp_path: Path, fails: bool) -> None:
+    """Its files have other numbers then, and the log is with them; whoever had them open has nothing."""
+    shop.press()
+    shutil.copytree(shop.folder, tmp_path / "unplugged")
+    shutil.rmtree(shop.folder)
+    with pytest.raises(NotInPlace):
+        shop.press()
+    if fails:
+        shop.record.file.trouble = Trouble(Away.FAILS)
+        shop.record.file._answers = lambda: False  # type: ignore[method-assign]  # what was open never works again
+    (tmp_path / "unplugged").rename(shop.folder)
+    told: list[str] = []
+    shop.record.file.adopted = lambda: told.append("another file")
+    shop.press()
+    assert told == ["another file"]
+    shop.record.close()
+    assert set(shop.kept) <= in_file(shop.path)
+    assert check(shop.path) == []
     shop.record = Record.open(shop.path, SystemClock())
 
 

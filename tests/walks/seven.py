@@ -150,7 +150,7 @@ press Carry on: Finish grind
 work 3
 press Not right
 press B
-press Rework
+press Rework, and why
 press Grind bevels
 press Finish grind
 work 7.75

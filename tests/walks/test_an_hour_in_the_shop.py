@@ -96,6 +96,7 @@ press Whole route
 press Glue up
 work 30
 press Next: Cure
+press It ended now
 open batches
 press New batch
 press Creek paring

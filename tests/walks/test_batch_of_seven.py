@@ -89,7 +89,7 @@ def test_all_that_was_seen_before_the_kill_is_on_disk(walked: Walked) -> None:
 
 def test_the_window_after_the_kill_shows_what_it_showed_before(walked: Walked) -> None:
     assert walked.shown_after == walked.before.shown
-    assert {"Stop", "Next: Fit scales", "Saw scales", "Temper 1"} <= set(walked.shown_after)
+    assert {"Stop", "Next: Fit scales", "Saw scales", "Out: Temper 1"} <= set(walked.shown_after)
 
 
 def test_the_minutes_are_those_that_were_walked(reading: ReadOnlyRecord, found: BatchFigures) -> None:

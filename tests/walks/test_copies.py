@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import os
 import re
+import sqlite3
 import subprocess
 import sys
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
@@ -106,6 +107,30 @@ def test_the_newest_copy_of_a_damaged_record_is_taken_by_one_press(tmp_path: Pat
     assert check(path) == []
     assert [p.read_bytes() == damaged for p in tmp_path.glob("*damaged*.shopclock")] == [True]
     assert copy.path.exists()
+
+
+def change(path: Path, sql: str) -> None:
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        connection.execute("PRAGMA ignore_check_constraints = ON")
+        assert connection.execute(sql).rowcount
+
+
+def test_one_bad_byte_in_a_name_offers_the_sound_copy_beside_it(tmp_path: Path, qtbot: QtBot) -> None:
+    path = tmp_path / "shop.shopclock"
+    Record.open(path, SystemClock(), make=True, zone="Europe/Vienna").close()
+    choose_paper(path)
+    with started(path):
+        pass
+    change(path, "UPDATE stage SET name = CAST(x'ff' || CAST(name AS BLOB) AS TEXT) WHERE id = 1")
+    with started(path) as program:
+        qtbot.waitUntil(lambda: program.frame.overlay.panel is not None)
+        program.see()
+        assert says(program, DAMAGED)
+        (take,) = [words for words in program.reach if words.startswith("Take the copy of")]
+        program.press(take)
+        qtbot.waitUntil(lambda: program.frame.current == "today")
+    assert theme(path) == "paper"
+    assert check(path) == []
 
 
 def test_a_record_that_is_gone_is_missed_and_brought_back_from_its_copy(tmp_path: Path, qtbot: QtBot) -> None:

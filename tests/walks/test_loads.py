@@ -110,7 +110,7 @@ def test_six_handles_with_eight_clamps_are_glued_in_two_evenings_and_shaped_the_
     walk(hand, "work 8\npress Next: Cure")
     assert sorted(who for _, who in waits(hand)) == list("ABCD")
     assert shared(hand)
-    go(hand, "work 1500\npress Cure")
+    go(hand, "work 1500\npress Out: Cure")
     assert waits(hand) == []
     go(hand, "press Start: Glue up\nwork 8\npress Done: E\nwork 8\npress Next: Cure")
     assert [who for _, who in waits(hand)] == ["E", "F"]

@@ -140,12 +140,16 @@ class Honesty:
 
 
 def honesty(history: History, last: int = 9, draws: int = 2000) -> Honesty:
-    """Forecast each of the last closed batches from those closed before it began, and count those that held.
+    """Forecast each of the last closed batches from those closed before it began, and count those that held."""
+    return hours_held(ShopEstimates(history), last, draws)
+
+
+def hours_held(knowledge: ShopEstimates, last: int = 9, draws: int = 2000) -> Honesty:
+    """Return the same of a shop that is known.
 
     The first batch, and one with a stage of which nothing was known then, tells nothing and is left out.
     """
-    knowledge = ShopEstimates(history)
-    told = ((done, told_before(knowledge, done, draws)) for done in history.batches[-last:])
+    told = ((done, told_before(knowledge, done, draws)) for done in knowledge.history.batches[-last:])
     held = [done.labour_us / 60e6 <= at(one.total_min, LIKELY) for done, one in told if one is not None]
     return Honesty(sum(held), len(held))
 

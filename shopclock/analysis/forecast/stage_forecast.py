@@ -85,6 +85,7 @@ class ShopEstimates:
     def __init__(self, history: History, now_us: int | None = None) -> None:
         self.history, self.now_us = history, now_us
         self._past: set[int] | None = None
+        self._before: dict[int, ShopEstimates] = {}
 
     @cached_property
     def record(self) -> ShopRecord:
@@ -106,9 +107,12 @@ class ShopEstimates:
 
     def before(self, done: Done) -> ShopEstimates:
         """Return what was known when a batch began: the batches closed by then; the scales are those of today."""
+        if done.batch_id in self._before:
+            return self._before[done.batch_id]
         found = ShopEstimates(self.history.before(done.started_us), done.started_us)
         found.__dict__["record"] = self.record
         found._past = {one.batch_id for one in found.history.batches}
+        self._before[done.batch_id] = found
         return found
 
     @cached_property

@@ -47,6 +47,8 @@ if TYPE_CHECKING:
     Floats = npt.NDArray[np.float64]
 
 DAY_MIN = 24 * 60.0
+OTHER = -1
+"""Batch of work that is none of the plan's."""
 ALL_WORKED, HALF_WORKED = "if all planned hours are worked", "if half of them are"
 NO_HOURS = "The shop's week has no hours yet, so no date can be told. Add hours under Plan."
 
@@ -62,6 +64,8 @@ class PlanChange:
     no_waits: bool = False
     hours_factor: float = 1.0
     """Work that the planned hours yield, as a multiple of today's."""
+    first_min: float = 0.0
+    """Other work that is done first, in minutes."""
 
 
 NOTHING_CHANGED = PlanChange()
@@ -144,7 +148,7 @@ def plan(
         raise ShopError(NO_HOURS)
     jobs = [job_of(knowledge.history, b.pattern_id, b.pieces, b.stages, b.batch_id) for b in batches]
     told = forecasts(knowledge, jobs, draws)
-    tasks: list[Task] = []
+    tasks = [Task(OTHER, 0, "", (), np.full(draws, change.first_min))] if change.first_min else []
     for i, (batch, one) in enumerate(zip(batches, told, strict=True)):
         tasks += _tasks(floor, batch, one, i, len(tasks), change)
     weeks = hours.week_planned.size - 1

@@ -8,8 +8,8 @@ from datetime import date, datetime, time, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.forecast.forecast import DRAWS, LIKELY, SEED, SURER, at, forecast, honesty, job_of
-from shopclock.analysis.forecast.history import MOST_BLANKS, blanks_for, history_of
+from shopclock.analysis.forecast.forecast import DRAWS, LIKELY, SEED, SURER, at, forecast, job_of
+from shopclock.analysis.forecast.history import MOST_BLANKS, blanks_for
 from shopclock.analysis.forecast.remaining_work import MINUTE_US
 from shopclock.analysis.money.cost import NO_ADVICE, asked_said, piece_cost, with_tax
 from shopclock.analysis.money.earnings import made_median, price_range, spread
@@ -367,13 +367,6 @@ def _asked(floor: ShopFloor, told: Forecast, pattern: Pattern, over: Overhead, m
         return ""
     cost = piece_cost(made_median(told), costs_of(floor, pattern), own, over)
     return asked_said(price, cost, own, manner)
-
-
-def forecasts_held(path: str, now_us: int) -> str:
-    """Say how often such a forecast was right for past batches."""
-    with ReadOnlyRecord.open(Path(path)) as reading:
-        batches = word(reading.floor, "batch").many
-        return f"{honesty(history_of(reading.floor, reading.reads, now_us)).text(batches)}.".capitalize()
 
 
 def orders_held(path: str, now_us: int, draws: int = DRAWS) -> dict[int, float]:

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 import sqlalchemy as sa
 
 from shopclock.record.check.rebuild import differences, rebuild
-from shopclock.record.file.error_text import error_text
+from shopclock.record.file.error_text import DOES_NOT_FIT, Unsound, error_text
 from shopclock.record.file.opening import open_reader
 from shopclock.record.read.recompute import running_labour
 from shopclock.record.read.rows import IntervalRow, intervals
@@ -24,13 +24,19 @@ def check(path: Path) -> list[str]:
 
     A file that can't be read as a record at all raises ShopError.
     """
-    engine = open_reader(path)
-    with error_text(path), engine.begin() as connection:
-        damaged = list(_database(connection))
-        if damaged:
-            return damaged
-        wrong = [*_shop(connection), *sense(connection), *_sums(connection)]
-    return [*wrong, *_journal(path)]
+    try:
+        with error_text(path), open_reader(path).begin() as connection:
+            damaged = list(_database(connection))
+            if damaged:
+                return damaged
+            wrong = [*_shop(connection), *sense(connection), *_sums(connection)]
+        return [*wrong, *_journal(path)]
+    except Unsound as error:
+        return [f"{error.wrong} Bring back a copy, keep this file."]
+    except DOES_NOT_FIT as error:  # whatever else a value makes of the rules is damage too: they hold on sound records
+        return [
+            f"What it holds doesn't fit together ({type(error).__name__} {error}). Bring back a copy, keep this file."
+        ]
 
 
 def still_running(path: Path) -> list[IntervalRow]:

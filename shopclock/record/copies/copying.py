@@ -5,18 +5,14 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass, replace
-from functools import partial
 from pathlib import Path
-from zoneinfo import ZoneInfo
 
 from shopclock.record.file import copy_files, engine, opening
-from shopclock.record.file.copy_files import Copy
 from shopclock.record.file.error_text import Damaged, error_of, error_text, sentence
-from shopclock.record.file.on_disk import folder_on_disk, make_folder, on_disk
-from shopclock.record.file.parts import clear_parts, part_of
-from shopclock.shop.setup.copy_schedule import due, kept
+from shopclock.record.file.on_disk import folder_on_disk, on_disk
+from shopclock.record.file.parts import part_of
 from shopclock.shop.values.errors import ShopError
-from shopclock.shop.values.progress import UNWATCHED, Progress, Stopped
+from shopclock.shop.values.progress import UNWATCHED, Progress
 
 SLICE_PAGES = 512
 """Two megabytes are copied and put on the disk at a time, so that a press never waits for much more."""
@@ -29,52 +25,6 @@ class CopyMade:
 
     path: Path
     trouble: str = ""
-
-
-def keep_copy_if_due(record: Path, now_us: int, progress: Progress = UNWATCHED) -> CopyMade | None:
-    """Make a copy on another day than the newest one, or hours after it; otherwise as `keep_copy`."""
-    newest = next((copy.at_us for copy in copy_files.copies_of(record) if not copy.before), None)
-    with error_text(record):
-        _, zone = _shop(record)
-    return keep_copy(record, now_us, progress) if due(newest, now_us, zone) else None
-
-
-def keep_copy(record: Path, now_us: int, progress: Progress = UNWATCHED) -> CopyMade | None:
-    """Make a copy where the maker wants it, else beside the record; nothing where there is nothing new since.
-
-    Copies that are no longer needed go. ShopError says why there is none; Damaged that the record is not sound.
-    """
-    if opening.holds_nothing(record):
-        raise ShopError(f"There is no record at {record}. Nothing was made.")
-    if not changed(record):
-        return None
-    folder, beside = copy_files.read_keeps(record).folder, copy_files.usual_folder(record)
-    keep_in = partial(_keep_in, record, now_us=now_us, progress=progress)
-    try:
-        made = keep_in(Path(folder) if folder else beside, make=not folder)
-    except Stopped:
-        raise
-    except Damaged as error:
-        remember(record, str(error), suspect=True)
-        raise
-    except ShopError as error:
-        remember(record, str(error))
-        if not folder:
-            raise
-        made = CopyMade(keep_in(beside, make=True).path, str(error))
-    remember(record, made.trouble, suspect=False)
-    return made
-
-
-def changed(record: Path) -> bool:
-    """Tell whether a record holds presses that its newest copy does not."""
-    newest = next((copy for copy in copy_files.copies_of(record) if not copy.before), None)
-    if newest is None:
-        return True
-    try:
-        return _newest_press(newest.path) != _newest_press(record)
-    except (ShopError, sqlite3.Error, OSError):
-        return True
 
 
 def copy_to(record: Path, target: Path, progress: Progress = UNWATCHED) -> None:
@@ -91,34 +41,6 @@ def copy_to(record: Path, target: Path, progress: Progress = UNWATCHED) -> None:
         on_disk(part)
         part.replace(target)
         folder_on_disk(target.parent)
-
-
-def _keep_in(record: Path, folder: Path, *, now_us: int, progress: Progress, make: bool) -> CopyMade:
-    with error_text(record):
-        shop_uuid, zone = _shop(record)
-    with told_of_folder(folder):
-        if make:
-            make_folder(folder)
-            with suppress(OSError):  # an older version let everybody look in
-                folder.chmod(0o700)
-        elif not folder.parent.is_dir():
-            raise ShopError(f"{folder} is not there.")
-        else:
-            make_folder(folder)
-    target = folder / copy_files.name_of(record, now_us, shop_uuid)
-    clear_parts(folder)
-    copy_to(record, target, progress)
-    _thin(copy_files.copies_in(folder, record), shop_uuid, zone)
-    return CopyMade(target)
-
-
-def _thin(found: list[Copy], shop_uuid: str, zone: ZoneInfo) -> None:
-    ours = [copy for copy in found if copy.shop == shop_uuid[:8] and not copy.before]
-    keep = kept((copy.at_us for copy in ours), zone)
-    for copy in ours:
-        if copy.at_us not in keep:
-            with suppress(OSError):
-                copy.path.unlink()
 
 
 def backup(record: Path, into: Path, progress: Progress = UNWATCHED) -> None:
@@ -191,18 +113,6 @@ def remember(record: Path, trouble: str, *, suspect: bool | None = None) -> None
     if keeps != now:
         with suppress(OSError):
             copy_files.write_keeps(record, now)
-
-
-def _shop(record: Path) -> tuple[str, ZoneInfo]:
-    with closing(engine.connect_reader(record)) as connection:
-        uuid, zone = connection.execute("SELECT uuid, zone FROM shop ORDER BY id LIMIT 1").fetchone()
-    return str(uuid), ZoneInfo(zone)
-
-
-def _newest_press(path: Path) -> str:
-    with error_text(path), closing(engine.connect_reader(path)) as connection:
-        (uuid,) = connection.execute("SELECT uuid FROM press ORDER BY id DESC LIMIT 1").fetchone()
-    return str(uuid)
 
 
 @contextmanager

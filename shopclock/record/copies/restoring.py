@@ -8,9 +8,8 @@ from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from shopclock.record.check.check import check
 from shopclock.record.copies.copying import CHECKING, backup, check_copy, part_beside, remember, told_of_folder
-from shopclock.record.copies.older import as_now
+from shopclock.record.copies.soundness import wrong_with
 from shopclock.record.file import copy_files, engine, heartbeat
 from shopclock.record.file.copy_files import Copy
 from shopclock.record.file.error_text import Damaged, error_text
@@ -63,14 +62,13 @@ def _check_same_shop(connection: sqlite3.Connection, copy: Path) -> None:
 
 
 def newest_good(record: Path, progress: Progress = UNWATCHED) -> Copy | None:
-    """Return the newest copy that is sound to the last page and can be opened; nothing where there is none."""
+    """Return the newest copy that its journal makes again, whole; nothing where there is none."""
     found = copy_files.copies_of(record)
     for n, copy in enumerate(found):
         progress.at(n, len(found), LOOKING)
         with suppress(ShopError):
-            version_of(copy.path)
-            check_copy(copy.path, copy.path)
-            return copy
+            if not wrong_with(copy.path):
+                return copy
     return None
 
 
@@ -98,9 +96,8 @@ def restore(record: Path, copy: Path, now_us: int, progress: Progress = UNWATCHE
 
 def refuse_unsound(record: Path, called: Path) -> None:
     """Raise ShopError where what is to take a record's place does not hold together: its journal rebuilds it."""
-    with as_now(record) as now:
-        for wrong in check(now):
-            raise ShopError(f"{called} is not sound: {wrong} Nothing was changed. Take another copy.")
+    for wrong in wrong_with(record):
+        raise ShopError(f"{called} is not sound: {wrong} Nothing was changed. Take another copy.")
 
 
 def _check_can_be_brought(record: Path, copy: Path) -> None:

@@ -17,7 +17,6 @@ from typing import Any
 
 import sqlalchemy as sa
 
-from shopclock.record.check.check import check
 from shopclock.record.copies.archive import FORMAT, FORMAT_VERSION, MANIFEST, README, SEQUENCES, file_of
 from shopclock.record.copies.archive import columns as columns_now
 from shopclock.record.copies.copying import CHECKING, check_copy, part_beside
@@ -66,6 +65,8 @@ def unarchive(file: Path, record: Path, progress: Progress = UNWATCHED) -> None:
                 _bring_up(part, version)
             progress.at(0, 0, CHECKING)
             check_copy(part, part)
+            from shopclock.record.check.check import check  # nothing of it is needed when the window opens
+
             for wrong in check(part):
                 raise _NotWhole(f"it does not hold together, {wrong[0].lower()}{wrong[1:].rstrip('.')}")
             on_disk(part)

@@ -7,6 +7,7 @@ from enum import StrEnum
 from operator import attrgetter
 from typing import Any, TypeVar
 
+from shopclock.record.file.error_text import Undecodable
 from shopclock.record.file.schema import COVERED, VERSION, OnDemand, bare, columns_of, table_name
 from shopclock.shop.values.entities import ENTITIES, Entity
 
@@ -33,7 +34,7 @@ def from_row(kind: type[T], row: Row, pieces: tuple[int, ...] = ()) -> T:
     """Make a thing of its columns, and of its pieces where it has some. Undecodable: they make none."""
     try:
         values = {name: make(row[name]) for name, make in _MAKERS[kind].items()}
-    except (KeyError, ValueError) as error:
+    except (KeyError, ValueError, TypeError) as error:
         raise Undecodable(table_name(kind)) from error
     if kind in COVERED:
         values["pieces"] = pieces
@@ -55,14 +56,6 @@ def _maker(hint: Any) -> Any:
 
 def _makers_of(kind: type[Entity]) -> dict[str, Any]:
     return {name: _maker(hint) for name, hint in columns_of(kind).items()}
-
-
-class Undecodable(ValueError):
-    """Row or line of the record that can't be read as what it should be; `table` is that of its kind."""
-
-    def __init__(self, table: str) -> None:
-        super().__init__(f"A row of {table} can't be read.")
-        self.table = table
 
 
 class _Fields:
@@ -112,7 +105,7 @@ def from_line(kind: type[Entity], line: str | None, version: int) -> Entity | No
         for older in range(version, VERSION):
             row |= UPGRADERS[older](table_name(kind), row)
         return from_row(kind, row, tuple(row["pieces"]) if kind in COVERED else ())
-    except (KeyError, ValueError, TypeError) as error:
+    except (KeyError, ValueError, TypeError, AttributeError, RecursionError) as error:
         raise Undecodable(table_name(kind)) from error
 
 

@@ -8,7 +8,7 @@ import json
 import re
 import tempfile
 from contextlib import suppress
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -42,12 +42,14 @@ class Copy:
 class Keeps:
     """Notes kept beside a record: the folder chosen for copies, what went wrong last, if it may be damaged.
 
-    A record that may be damaged is looked through page by page when it is opened next.
+    A record that may be damaged is looked through when it is opened next. `sound` says of copies, by name, whether
+    their journal makes them again.
     """
 
     folder: str = ""
     trouble: str = ""
     suspect: bool = False
+    sound: dict[str, bool] = field(default_factory=dict)
 
 
 def usual_folder(record: Path) -> Path:
@@ -61,7 +63,9 @@ def read_keeps(record: Path) -> Keeps:
         keeps = Keeps(**json.loads(read_plain(_keeps_place(record), MOST)))
     except (OSError, ValueError, TypeError, RecursionError, ShopError):
         return Keeps()
-    return keeps if (type(keeps.folder), type(keeps.trouble), type(keeps.suspect)) == (str, str, bool) else Keeps()
+    kinds = (type(keeps.folder), type(keeps.trouble), type(keeps.suspect), type(keeps.sound))
+    plain = kinds == (str, str, bool, dict) and all(type(sound) is bool for sound in keeps.sound.values())
+    return keeps if plain else Keeps()
 
 
 def write_keeps(record: Path, keeps: Keeps) -> None:

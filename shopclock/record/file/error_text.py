@@ -15,8 +15,40 @@ class Damaged(ShopError):
     """The record can't be read as one any more: a copy may take its place."""
 
 
+class Undecodable(ValueError):
+    """Row or line of the record that can't be read as what it should be; `table` is that of its kind."""
+
+    def __init__(self, table: str) -> None:
+        super().__init__(f"A row of {table} can't be read.")
+        self.table = table
+
+
+class Unsound(Damaged):
+    """The record can be read, and what it holds doesn't hold together: its journal makes another."""
+
+    def __init__(self, path: Path, wrong: str) -> None:
+        super().__init__(
+            f"The record {path} doesn't hold together: {wrong} Nothing was changed. Bring back a copy, keep this file."
+        )
+        self.path = path
+        self.wrong = wrong
+
+    def __reduce__(self) -> tuple[type["Unsound"], tuple[Path, str]]:
+        return Unsound, (self.path, self.wrong)  # it comes from another process
+
+
+DOES_NOT_FIT = (
+    LookupError, ValueError, TypeError, AttributeError, ArithmeticError, AssertionError, RecursionError,
+    sa.exc.StatementError,
+)  # fmt: skip
+"""Errors that reading and working out raise where rows don't fit each other."""
+
+
 class DiskFailed(ShopError):
     """The disk didn't read or write what it was asked to, for a moment or for good; the record may be sound."""
+
+
+_NO_TEXT = "Could not decode to UTF-8"
 
 
 def sentence(path: Path, said: str) -> str:
@@ -33,6 +65,10 @@ _SENTENCES = (
     ("readonly", "The record {path} may only be read. Nothing was changed. Allow writing to it."),
     ("unable to open", "{path} can't be opened or made. Check the folder and who may write in it."),
     ("malformed", "The record {path} is damaged. Nothing was changed. Bring back a copy, keep this file."),
+    (
+        _NO_TEXT,
+        "The record {path} is damaged: a text in it is none. Nothing was changed. Bring back a copy, keep this file.",
+    ),
     ("not a database", "{path} is not a record of this program. Nothing was changed."),
 )
 FAILED = "The disk of {path} can't be read or written just now. Nothing was changed. Look at its plug, then try again."
@@ -50,6 +86,8 @@ def error_text(path: Path) -> Iterator[None]:
         yield
     except (sa.exc.IntegrityError, sa.exc.ProgrammingError):
         raise  # our own mistake, not the disk's
+    except Undecodable as error:
+        raise Unsound(path, str(error)) from error
     except sa.exc.DBAPIError as error:
         raise error_of(path, error.orig or error) from error
     except sqlite3.DatabaseError as error:
@@ -67,7 +105,7 @@ def error_of(path: Path, error: BaseException) -> ShopError:
     if getattr(error, "sqlite_errorcode", 0) == sqlite3.SQLITE_IOERR_SHMSIZE:
         return ShopError(NO_ROOM.format(path=path))
     said = str(error)
-    damaged = any(sign in said for sign in ("malformed", "not a database"))
+    damaged = any(sign in said for sign in ("malformed", "not a database", _NO_TEXT))
     return (Damaged if damaged else ShopError)(sentence(path, said))
 
 

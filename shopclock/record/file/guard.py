@@ -72,7 +72,7 @@ class Guard:
 
     `trouble` is what is wrong with the file now; `unsettled` a press that may be kept or not; `told` what came of it.
     `session` holds the presses since the opening. `kept` is called with each press that is on disk, `found` when one
-    finds the record away.
+    finds the record away, `adopted` when another file is gone on with, which holds all.
     """
 
     def __init__(self, path: Path, engine: sa.Engine) -> None:
@@ -82,6 +82,7 @@ class Guard:
         self.told = ""
         self.kept: Callable[[Pressed], None] = lambda _: None
         self.found: Callable[[], None] = lambda: None
+        self.adopted: Callable[[], object] = lambda: None
         self.engine = engine
         self._log = log_of(Path(os.path.realpath(path)))
         self._seen: tuple[Left | None, Left | None] | None = None
@@ -144,7 +145,7 @@ class Guard:
 
     def look(self) -> Trouble | None:
         """See whether the record is as it was left; return what is wrong. A trouble that is over is gone."""
-        if self.trouble is not None and self.trouble.why is Away.FAILS and not self._answers():
+        if self.trouble is not None and self.trouble.why is Away.FAILS and not (self._answers() or self._is_another()):
             return self.trouble
         try:
             seen = left_at(self.path), left_at(self._log)
@@ -285,9 +286,20 @@ class Guard:
         except OSError:
             return True
 
+    def _is_another(self) -> bool:
+        """Tell whether another file is at the place, such as the same one on a stick that was plugged in again."""
+        try:
+            found = left_at(self.path)
+        except OSError:
+            return False
+        return found is not None and found.identity != self.identity
+
     def _of_other(self, opened: Identity) -> Trouble | None:
         """Return what is wrong where another file lies; it is gone on with where it holds all that was kept."""
-        found = self._compared(lambda: connect_alone(self.path), Away.OTHER)
+        log, own_log = left_at(self._log), self._left[1]
+        # A log that this program has open is not that of another file.
+        alone = log is None or (own_log is not None and log.identity == own_log.identity)
+        found = self._compared(lambda: (connect_alone if alone else connect_reader)(self.path), Away.OTHER)
         if found is not None:
             return Trouble(found.why, name_now(opened), found.newest_us)
         self.engine.dispose()
@@ -295,7 +307,10 @@ class Guard:
             newest = newest_of(raw(self.engine))
         except sqlite3.Error:
             return Trouble(Away.FAILS)
-        return None if newest == self.session.newest else Trouble(Away.WRITTEN)
+        if newest != self.session.newest:
+            return Trouble(Away.WRITTEN)
+        self.adopted()
+        return None
 
     def _has_new_log(self) -> bool:
         """Put all of a log that has lost its name into the file, and begin another."""

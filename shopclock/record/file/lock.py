@@ -81,6 +81,7 @@ class RecordLock:
 
     def follow(self) -> Holder | None:
         """Hold also the file that is at the path now: a new one, or one that took the place of another."""
+        self._follow_beside()
         try:
             found = identity_of(self.path)
             if found is None or found in self._by_identity:
@@ -97,6 +98,16 @@ class RecordLock:
         _write(number)
         self._by_identity[found] = number
         return None
+
+    def _follow_beside(self) -> None:
+        """Hold the lock beside it anew where another file is there: on a stick that was plugged in again."""
+        if self._beside is None:
+            return
+        with contextlib.suppress(OSError):
+            if identity_of(self._place) != _identity(self._beside):
+                let_go(self._beside)
+                self._beside = None
+                self._take_beside(over=True)
 
     def release(self) -> None:
         """Let the record go."""

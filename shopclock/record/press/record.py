@@ -8,6 +8,7 @@ from typing import TypeVar
 
 import sqlalchemy as sa
 
+from shopclock.record.check.blame import damage_told
 from shopclock.record.file import boots, fold, heartbeat, opening, write
 from shopclock.record.file.closed import rows_to_write
 from shopclock.record.file.engine import dont_wait_for_disk, put_log_away, raw
@@ -80,7 +81,8 @@ class Record:
         try:
             if draft:
                 dont_wait_for_disk(engine)
-            return cls(engine, path, clock, zone)
+            with damage_told(path):
+                return cls(engine, path, clock, zone)
         except BaseException:
             engine.dispose()
             raise
@@ -137,9 +139,10 @@ class Record:
         moment = moment or self.clock.moment()
         tx = self._turn(moment)
         try:
-            result = rule(tx)
-            check_older(self.floor, tx.changes)
-            self._keep(tx, moment, what, undoable=undoable and not by_itself)
+            with damage_told(self.path):
+                result = rule(tx)
+                check_older(self.floor, tx.changes)
+                self._keep(tx, moment, what, undoable=undoable and not by_itself)
         except BaseException:
             tx.take_back()
             raise
@@ -322,6 +325,15 @@ class Record:
         """Tell whether Undo would let something run again that has ended."""
         with error_text(self.path), self._engine.begin() as connection:
             return (pressed := self.next_undo) is not None and reopens(connection, pressed.id)
+
+    def undo_changes(self) -> list[Change] | None:
+        """Return what Undo would change; None where that is a whole import, which is too much to be looked at first."""
+        if (pressed := self.next_undo) is None:
+            return []
+        with error_text(self.path), self._engine.begin() as connection:
+            if lines_at_once(connection, pressed.id):
+                return None
+            return fold.refolded(connection, pressed.id, stands=False)
 
     def undo(self, moment: Moment | None = None) -> str:
         """Take back this bench's newest standing press; time goes on as if it had not been made. Returns its name.

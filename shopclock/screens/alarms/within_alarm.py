@@ -10,12 +10,13 @@ from shopclock.screens.base_presenter import BasePresenter
 from shopclock.screens.bench.texts import batch_text, letters_text
 from shopclock.shop.planning.today import Spoils, spoils
 from shopclock.shop.state.wording import length_text, when_text, zone_of
-from shopclock.shop.work.acts import put_in
+from shopclock.shop.work.acts import start_act
 from shopclock.shop.work.loads import blocked_text
 from shopclock.views.button import Button, Press
 
 if TYPE_CHECKING:
     from shopclock.record.press.record import Record
+    from shopclock.screens.bench.presenter import Begin
     from shopclock.shop.values.clock import Moment
     from shopclock.views.dialogs import Dialogs
 
@@ -39,8 +40,9 @@ class WithinAlarm(BasePresenter):
     whoever stands at the quench knows, and needs the Bench.
     """
 
-    def __init__(self, record: Record, dialogs: Dialogs) -> None:
+    def __init__(self, record: Record, dialogs: Dialogs, begin: Begin) -> None:
         super().__init__(record, dialogs)
+        self._begin = begin
         self._opened_us = record.instant()
         self._sights: dict[int, Sight] = {}
 
@@ -58,9 +60,7 @@ class WithinAlarm(BasePresenter):
         if found is None or press.number != found.then.id:
             return True
         if press.verb is AlarmVerb.WITHIN_START:
-            self._press(
-                f"Start {found.then.name}", lambda tx: put_in(tx, found.then, found.takes or found.pieces), moment
-            )
+            self._begin(found.then, found.takes or found.pieces, moment)
         else:
             self._sights[found.then.id] = Sight(now_us, frozenset(found.pieces))
         return True
@@ -91,7 +91,9 @@ class WithinAlarm(BasePresenter):
     def _shown(self, found: Spoils, now_us: int) -> AlarmState:
         who, left_us = letters_text(self.floor, found.pieces), found.until_us - now_us
         rest = f"{length_text(left_us)} left" if left_us >= 0 else f"{length_text(-left_us)} too late"
-        takes = "" if len(found.takes) == len(found.pieces) else letters_text(self.floor, found.takes)
+        act = start_act(self.floor, self.record.maker.id, found.then, now_us, found.takes or found.pieces)
+        going = act.going if act is not None else ()
+        takes = "" if set(going) == set(found.pieces) else letters_text(self.floor, going)
         start = Press(AlarmVerb.WITHIN_START, found.then.id)
         return AlarmState(
             about=f"within {found.then.id}",

@@ -47,7 +47,9 @@ class FarView(PaintedGround):
 
     def show_far(self, state: BenchState) -> None:
         """Show this state from afar."""
-        self._shown = [button for button in state.bottom if button.verb not in (Verb.NOT_RIGHT, Verb.UNDO)]
+        self._shown = [
+            button for button in state.bottom if button.verb not in (Verb.NOT_RIGHT, Verb.UNDO, Verb.PUT_BACK)
+        ]
         self._name, self._line = state.plate.title, state.far_line
         self.set_surface(state.plate.role)
         self.clock.set_surface(state.plate.role)

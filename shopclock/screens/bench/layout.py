@@ -19,6 +19,7 @@ from shopclock.views.rect import Rect
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from shopclock.views.button import Button
     from shopclock.views.metrics import Sizes
 
 CLOCK_WIDE = 3.95
@@ -40,6 +41,8 @@ GROUPS = 3
 """All, None, The others."""
 SIDE_SHARE = 0.31
 """The part of the width that the side would like."""
+PICKS_MOST = 3
+"""More methods than these stand behind one button."""
 SHOP_WORK = 0.7
 """Shop work is this wide beside a batch."""
 WEIGHTS: dict[str, int] = {
@@ -49,7 +52,8 @@ WEIGHTS: dict[str, int] = {
     Verb.DONE: 25,
     Verb.THROUGH: 20,
     Verb.NOT_RIGHT: 16,
-    Verb.UNDO: 18,
+    Verb.UNDO: 16,
+    Verb.PUT_BACK: 14,
 }
 """How the bottom row divides its width."""
 
@@ -191,7 +195,7 @@ def _tools(content: Content, *, pieces: bool) -> Iterator[tuple[Slot, ...]]:
     fewer = [tools[n:] for n in range(len(tools) + (not content.clock))] or [()]
     given: list[tuple[Slot, ...]] = []
     if content.picks:
-        given += [picks + some + last for some in fewer[:2]] if content.picks <= 3 else []
+        given += [picks + some + last for some in fewer] if content.picks <= PICKS_MOST else []
         given += [(Slot(SlotKind.METHODS), *some, *last) for some in fewer]
     if content.clock or not content.picks:
         given += [some + last for some in fewer]
@@ -284,13 +288,22 @@ def _clock(rest: Rect, sizes: Sizes, content: Content, line: int) -> tuple[Rect,
     return clock, Rect(rest.x, rest.bottom - thin, rest.w, thin) if thin else None
 
 
+class Tiles(NamedTuple):
+    """Tiles at the side: how many, which of them have a corner of their own, and whether they stand side by side."""
+
+    number: int
+    corners: tuple[int, ...] = ()
+    paired: bool = False
+
+
 @dataclass(frozen=True, slots=True)
 class SideLayout:
-    """The side: its heading if it has room, its tiles, the route."""
+    """The side: its heading if it has room, its tiles, the corners of some of them by number, the route."""
 
     heading: Rect | None
     tiles: tuple[Rect, ...]
     route: Rect
+    corners: tuple[tuple[int, Rect], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -306,7 +319,7 @@ class BenchLayout:
 
 @lru_cache(maxsize=64)
 def bench_layout(
-    area: Rect, sizes: Sizes, content: Content, batches: int, tiles: int | None, bottom: tuple[str, ...]
+    area: Rect, sizes: Sizes, content: Content, batches: int, tiles: Tiles | None, bottom: tuple[str, ...]
 ) -> BenchLayout:
     """Return the places of a Bench with so many buttons at the top and tiles at the side (None: no side)."""
     gap = sizes.gap
@@ -320,6 +333,22 @@ def bench_layout(
         return BenchLayout(top, plate, on_plate, None, row)
     side = Rect(plate.right + gap, middle.y, middle.right - plate.right - gap, middle.h)
     return BenchLayout(top, plate, on_plate, _side(side, sizes, tiles), row)
+
+
+def with_room(bottom: tuple[Button, ...], wide: int, sizes: Sizes) -> tuple[Button, ...]:
+    """Return the buttons along the bottom that can be as wide as a touch target.
+
+    What gives way: a Put back that has nothing to put back, then All through, which letters do too.
+    """
+    kept = list(bottom)
+    for gives_way in (*(b for b in bottom if b.verb == Verb.PUT_BACK and not b.enabled), *_of(bottom, Verb.THROUGH)):
+        if len(kept) * (sizes.touch + sizes.gap) - sizes.gap > wide:
+            kept.remove(gives_way)
+    return tuple(kept)
+
+
+def _of(bottom: tuple[Button, ...], verb: Verb) -> Iterator[Button]:
+    return (button for button in bottom if button.verb == verb)
 
 
 def share_row(row: Rect, weights: Sequence[float], gap: int, least: int) -> tuple[Rect, ...]:
@@ -338,25 +367,32 @@ def share_row(row: Rect, weights: Sequence[float], gap: int, least: int) -> tupl
 
 
 def _plate(middle: Rect, sizes: Sizes, content: Content, sides: list[int]) -> tuple[Rect, PlateLayout]:
-    """Give the plate the width that its letters need, as long as the side keeps what it must have.
+    """Give the plate the width that its letters and methods need, as long as the side keeps what it must have.
 
     The clock, or the big button in its place, is as large as it must be wherever that can be.
     """
     made: list[tuple[Rect, PlateLayout]] = []
-    whole: list[tuple[Rect, PlateLayout]] = []
     for side in sides:
         plate = Rect(middle.x, middle.y, middle.w - (side + sizes.gap if side else 0), middle.h)
         found = plate_layout(plate, sizes, content)
-        if found is None:
-            continue
-        made.append((plate, found))
-        if found.digits >= sizes.px_mm * CLOCK_DIGIT_MM if content.clock else found.clock.h >= sizes.touch:
-            if found.letters is not None:
-                return plate, found
-            whole.append((plate, found))
+        if found is not None:
+            made.append((plate, found))
     if not made:
         raise ValueError(f"{sizes.width} × {sizes.height} px is too small for the Bench")
-    return whole[0] if whole else max(made, key=lambda pair: pair[1].digits)
+    whole = [pair for pair in made if _is_whole(pair[1], sizes, content)]
+    lettered = [pair for pair in whole if pair[1].letters is not None]
+    best = [pair for pair in lettered if _shows_methods(pair[1], content)] or lettered or whole
+    return best[0] if best else max(made, key=lambda pair: pair[1].digits)
+
+
+def _is_whole(found: PlateLayout, sizes: Sizes, content: Content) -> bool:
+    """Tell whether the clock, or what is in its place, is as large as it must be."""
+    return found.digits >= sizes.px_mm * CLOCK_DIGIT_MM if content.clock else found.clock.h >= sizes.touch
+
+
+def _shows_methods(found: PlateLayout, content: Content) -> bool:
+    """Tell whether each method has its button, where there are no more than three."""
+    return not 0 < content.picks <= PICKS_MOST or any(slot.kind is SlotKind.PICK for slot, _ in found.buttons)
 
 
 def _sides(middle: Rect, sizes: Sizes, content: Content) -> list[int]:
@@ -374,16 +410,27 @@ def _sides(middle: Rect, sizes: Sizes, content: Content) -> list[int]:
     ]
 
 
-def _side(side: Rect, sizes: Sizes, tiles: int) -> SideLayout:
+def _side(side: Rect, sizes: Sizes, tiles: Tiles) -> SideLayout:
     """Tiles first as many as fit, the whole route last, the heading where there is still room."""
     gap, touch = sizes.gap, sizes.touch
+    columns = 2 if tiles.paired and side.w >= 2 * touch + gap else 1
     outline = min(side.h, max(touch, round(sizes.body_text * 4.6) + 2 * gap))
     rest = side.h - outline - gap
-    fit = min(tiles, max(0, (rest + gap) // (touch + gap)))
+    fit = min(ceil(tiles.number / columns), max(0, (rest + gap) // (touch + gap)))
     head = round(sizes.body_text * LINE_HEIGHT) + 2
-    room = rest - fit * (touch + gap) + gap >= head and side.w >= 2 * touch and (fit > 0 or not tiles)
+    room = rest - fit * (touch + gap) + gap >= head and side.w >= 2 * touch and (fit > 0 or not tiles.number)
     heading = Rect(side.x, side.y, side.w, head) if room else None
     top = side.y + (head + gap // 2 if heading is not None else 0)
     high = min(round(touch * 1.3), (side.bottom - outline - top) // fit - gap) if fit else 0
-    places = tuple(Rect(side.x, top + n * (high + gap), side.w, high) for n in range(fit))
-    return SideLayout(heading, places, Rect(side.x, side.bottom - outline, side.w, outline))
+    wide = (side.w - (columns - 1) * gap) // columns
+    places = [
+        Rect(side.x + n % columns * (wide + gap), top + n // columns * (high + gap), wide, high)
+        for n in range(min(tiles.number, fit * columns))
+    ]
+    corners = []
+    for n in tiles.corners if wide >= 2 * touch + gap else ():
+        if n < len(places):
+            place = places[n]
+            corners.append((n, Rect(place.right - touch, place.y, touch, place.h)))
+            places[n] = Rect(place.x, place.y, place.w - touch - gap, place.h)
+    return SideLayout(heading, tuple(places), Rect(side.x, side.bottom - outline, side.w, outline), tuple(corners))

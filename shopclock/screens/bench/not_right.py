@@ -60,7 +60,12 @@ class NotRight:
             set_aside = partial(self._do, f"{mark} set aside", lambda tx: pieces.set_aside(tx, piece))
             yield Choice("aside", "Set aside", "goes on later"), set_aside
         if causes:
-            yield Choice("rework", "Rework", "done again now"), partial(self._again, piece, causes)
+            last = self._step_of(piece)
+            again = last if last in causes and last is not None else causes[0]
+            rework = partial(pieces.rework, piece=piece, step=again, cause=None)
+            now = partial(self._do, f"Rework {mark}", rework)
+            yield Choice("rework", f"Rework: {again.name}", "again now; cause not known"), now
+            yield Choice("cause", "Rework, and why", "another step, or its cause"), partial(self._again, piece, causes)
         if into:
             yield Choice("cut", "Cut down", "for another batch"), partial(self._cut, piece, into)
         if not piece.second:
@@ -94,14 +99,15 @@ class NotRight:
     def _again(self, piece: Piece, causes: tuple[Step, ...]) -> None:
         by_key = {str(s.id): s for s in causes}
         choices = [Choice(key, s.name) for key, s in by_key.items()]
+        unknown = Choice("", "Don't know", "the cause is not known")
 
         def wrong(again: str | None) -> None:
             if again is not None:
-                self._ask(f"Which step made {piece.mark} wrong", choices, lambda key: rework(again, key))
+                self._ask(f"Which step made {piece.mark} wrong", [*choices, unknown], lambda key: rework(again, key))
 
         def rework(again: str, cause: str | None) -> None:
             if cause is not None:
-                rule = partial(pieces.rework, piece=piece, step=by_key[again], cause=by_key[cause])
+                rule = partial(pieces.rework, piece=piece, step=by_key[again], cause=by_key.get(cause))
                 self._do(f"Rework {piece.mark}", rule)
 
         self._ask(f"What is done again with {piece.mark}", choices, wrong)

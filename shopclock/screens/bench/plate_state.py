@@ -112,11 +112,12 @@ class PlateMaker:
 
     def _tools(self, hand: CurrentWork, interval: Interval) -> tuple[Button, ...]:
         adjust, reading = Button("Adjust", "time", key=Press(Verb.ADJUST)), reading_button(self._floor, hand.batch)
+        note = (Button("Note", key=Press(Verb.NOTE)),) if hand.batch is not None else ()
         if not hand.running or hand.step is None or interval.work is WorkKind.REWORK:
-            return (*reading, adjust)
+            return (*note, *reading, adjust)
         setting_up = interval.work is WorkKind.SETUP
         title = "Now running" if setting_up else "Set-up"
-        return (*reading, Button(title, checked=setting_up, key=Press(Verb.SET_UP)), adjust)
+        return (*note, *reading, Button(title, checked=setting_up, key=Press(Verb.SET_UP)), adjust)
 
     def _ready(self, acts: BenchActs, batch: Batch, step: Step) -> PlateState:
         """Plate of what can be started first, the one big thing to press; above it, who waits for its tool."""
@@ -172,7 +173,7 @@ class PlateMaker:
             role="plate",
             title=texts.batch_text(self._floor, batch),
             line=line,
-            big=Button("Close it in Batches", role="raised", key=Press(Verb.TO_BATCHES)),
+            big=_close_button(self._floor, batch),
         )
 
     def _pace(self, step: Step, batch: Batch, interval: Interval) -> tuple[str, float | None]:
@@ -203,6 +204,17 @@ class PlateMaker:
             of_about = f" of about {whole_min:.0f}" if whole_min is not None else ""
             parts = [f"{done_min:.0f}{of_about} min in this batch", f"{said} {each}" if said else ""]
         return DOT.join(part for part in parts if part), share
+
+
+def _close_button(floor: ShopFloor, batch: Batch) -> Button:
+    """Close a batch whose pieces are all through, and say what becomes of them; else the way to where it is closed."""
+    living = floor.living(batch.id)
+    if not living or any(p.set_aside for p in living):
+        return Button("Close it in Batches", role="raised", key=Press(Verb.TO_BATCHES))
+    seconds = sum(p.second for p in living)
+    parts = [f"{len(living) - seconds} finished"] if len(living) > seconds else []
+    parts += [f"{seconds} second{'s' if seconds > 1 else ''}"] if seconds else []
+    return Button(f"Close {batch.name}", ", ".join(parts), role="raised", key=Press(Verb.CLOSE, batch.id))
 
 
 def _most_likely(usually: Usual | None, route_us: int | None) -> float | None:

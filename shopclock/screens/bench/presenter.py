@@ -9,11 +9,11 @@ from __future__ import annotations
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import partial
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from shopclock.screens.base_presenter import BasePresenter
 from shopclock.screens.bench import texts, tiles
-from shopclock.screens.bench.act_words import start_name
+from shopclock.screens.bench.act_words import of_where, start_name
 from shopclock.screens.bench.adjusting import options
 from shopclock.screens.bench.answers import ANSWERS, InSpite, answer_rule, answers
 from shopclock.screens.bench.bench_acts import BenchActs
@@ -23,6 +23,7 @@ from shopclock.screens.bench.not_right import NotRight
 from shopclock.screens.bench.plate_state import PlateMaker, done_here, reading_button, summary, with_caution
 from shopclock.screens.bench.state import BenchPage, BenchState, Mode, RoutePage, SideState, Verb
 from shopclock.screens.readings.asking import AskReading
+from shopclock.screens.readings.noting import ask_bench_note
 from shopclock.shop.figures.derive import marked_together, stretch_us
 from shopclock.shop.routes import cure
 from shopclock.shop.state import settings
@@ -32,8 +33,8 @@ from shopclock.shop.state.wording import clock_text, minutes_text, time_text, wh
 from shopclock.shop.values.entities import Batch, Interval, Key, Leaving, Method, Piece, Stage, Step
 from shopclock.shop.values.errors import Refusal, ShopError
 from shopclock.shop.values.kinds import WorkKind
-from shopclock.shop.work import adjust, begin, finish, pieces
-from shopclock.shop.work.acts import carry_out, out_act
+from shopclock.shop.work import adjust, batches, begin, finish, pieces
+from shopclock.shop.work.acts import carry_out, out_act, start_act, stop_act
 from shopclock.shop.work.loads import blocked, fits, one_load, wait_sentence
 from shopclock.shop.work.order_rules import running_out
 from shopclock.shop.work.piece_progress import held_from, over, ready_at
@@ -66,13 +67,23 @@ SAID_FOR_US = 15 * 60 * SECOND_US
 """So long a line stands on the plate, unless the next press comes sooner."""
 STOPPED_FOR_US = 3 * SECOND_US
 """So long after Stop its place takes nothing: who is unsure presses twice."""
-KEYS_DO = {
+KEYS_DO: dict[str, tuple[str, ...]] = {
     "done": (Verb.DONE, Verb.THROUGH),
     "stop": (Verb.STOP, Verb.CARRY_ON),
-    "next": (Verb.NEXT,),
+    "next": (Verb.NEXT, Verb.START),
     "undo": (Verb.UNDO,),
+    "put_back": (Verb.PUT_BACK,),
+    "through": (Verb.THROUGH,),
+    "set_up": (Verb.SET_UP,),
+    "not_right": (Verb.NOT_RIGHT,),
+    "reading": (Verb.READING,),
+    "adjust": (Verb.ADJUST,),
+    "shop_work": (Verb.SHOP_WORK,),
+    "route": (Verb.ROUTE_PAGE,),
+    "pieces": (Verb.PIECES_PAGE,),
+    "back": (Verb.BACK,),
 }
-"""What the keys and pedals press: the button of these that is there."""
+"""Verbs that keys and pedals press: the first button of these that is there and takes a press."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,6 +135,13 @@ class BenchMemory:
 _ACTS: Memo[None, BenchActs] = Memo()
 
 
+class Begin(Protocol):
+    """Starts a step with pieces, for another screen."""
+
+    def __call__(self, step: Step, pieces: tuple[int, ...], moment: Moment | None, /) -> bool:
+        """Start it; tells whether it was."""
+
+
 class BenchPresenter(BasePresenter):
     """The Bench. `pressing` is set until all that a press changes is done: nothing is to be drawn before.
 
@@ -148,6 +166,7 @@ class BenchPresenter(BasePresenter):
             Verb.OUT: self._out,
             Verb.LOAD_IN: self._load_in,
             Verb.STOP: self._stop,
+            Verb.STOP_ALL: self._stop_all,
             Verb.CARRY_ON: self._carry_on,
             Verb.NEXT: self._next,
             Verb.DONE: self._done,
@@ -161,6 +180,7 @@ class BenchPresenter(BasePresenter):
             Verb.OTHERS: self._others,
             Verb.NOT_RIGHT: self._not_right,
             Verb.READING: self._reading,
+            Verb.NOTE: self._note,
             Verb.BATCH: lambda number, _: self._memory.look_at(number),
             Verb.BATCHES: self._batches,
             Verb.SHOW: self._show,
@@ -173,6 +193,8 @@ class BenchPresenter(BasePresenter):
             Verb.SET_UP: self._set_up,
             Verb.ADJUST: self._adjust,
             Verb.UNDO: lambda _, moment: self.press_undo(moment),
+            Verb.PUT_BACK: lambda _, moment: self.press_put_back(moment),
+            Verb.CLOSE: self._close,
             Verb.TO_BATCHES: lambda *_: go("batches"),
             Verb.TO_ROUTES: lambda *_: go("copy"),
         }
@@ -201,10 +223,10 @@ class BenchPresenter(BasePresenter):
         action = action_of(self.floor, name)
         if action is None:
             return False
-        for button in self.bottom(self.record.instant(moment)):
-            if button.verb in KEYS_DO[action] and button.enabled and isinstance(button.key, Press):
-                self.press(button.key, moment)
-                break
+        state = self.state(self.record.instant(moment))
+        found = next((b for b in _by_key(state, action, self.batch_id) if b.enabled), None)
+        if found is not None and isinstance(found.key, Press):
+            self.press(found.key, moment)
         return True
 
     @property
@@ -221,6 +243,17 @@ class BenchPresenter(BasePresenter):
         """Have this batch in sight."""
         self._memory.look_at(batch_id)
         self.floor.memo(_ACTS).clear()
+
+    def begin(self, step: Step, pieces: tuple[int, ...], moment: Moment | None) -> bool:
+        """Start a step with these pieces for another screen; comes in sight where something speaks against it."""
+        memory = self._memory
+        memory.said, memory.touched_us, memory.in_spite = "", self.record.instant(moment), None
+        act = start_act(self.floor, self.record.maker.id, step, memory.touched_us, pieces)
+        with self._one_change():
+            begun = act is not None and self._begin(step, act, moment)
+        if act is not None and act.in_spite is not None:
+            self._go("bench")
+        return begun
 
     def on_change(self, listener: Callable[[], None]) -> None:
         """Call this when something is to be drawn again."""
@@ -379,13 +412,19 @@ class BenchPresenter(BasePresenter):
             self._memory.said = f"No {step.name.lower()} left to do in this batch. Nothing was started."
         if step is None or act is None:
             return
+        self._begin(step, act, moment)
+
+    def _begin(self, step: Step, act: Act, moment: Moment | None) -> bool:
+        """Carry a start out; ask about what it was done in spite of."""
         begun = self._carry_out(start_name(act, step), act, moment)
-        if begun is not None:
-            self._memory.look_at(step.batch_id)
+        if begun is None:
+            return False
+        self._memory.look_at(step.batch_id)
         if begun and begun[0].work is WorkKind.REWORK:
             self._memory.said = f"{texts.letters_text(self.floor, begun[0].pieces)} again, as rework."
         if begun and act.in_spite is not None:
             self._memory.in_spite = InSpite(begun[0].id, act.in_spite, self.record.next_undo)
+        return True
 
     def _out(self, interval_id: int, moment: Moment | None) -> None:
         """Take a load out, before its time too."""
@@ -444,8 +483,14 @@ class BenchPresenter(BasePresenter):
     def _stop(self, _: int, moment: Moment | None) -> None:
         """Stop by hand what is by hand, a watch on the plate alone; say what is still on."""
         acts = self._acts(moment)
-        act, batch = acts.stop(), acts.hand.batch
-        if act is None or not acts.hand.running or self._carry_out("Stop", act, moment) is None:
+        self._end(acts.stop() if acts.hand.running else None, acts.hand.batch, moment)
+
+    def _stop_all(self, _: int, moment: Moment | None) -> None:
+        """Stop all that runs by hand, or what is watched where nothing does, whatever is on the plate."""
+        self._end(stop_act(self.floor, self.record.maker.id, None), self._acts(moment).hand.batch, moment)
+
+    def _end(self, act: Act | None, batch: Batch | None, moment: Moment | None) -> None:
+        if act is None or self._carry_out("Stop", act, moment) is None:
             return
         self._memory.stopped_us = now_us = self.record.instant(moment)
         if batch is not None:
@@ -678,7 +723,26 @@ class BenchPresenter(BasePresenter):
         if batch is not None:
             ask(self.dialogs, AskReading(self.floor, self.record.reads, press, batch, hand.step).whose())
 
+    def _note(self, *_: object) -> None:  # the moment of the last answer counts
+        """Note something about what runs or was stopped, about the batch or one of its pieces."""
+        hand = self._hand()
+        batch, interval = self._batch_at_hand(hand), hand.interval
+
+        def press(what: str, rule: Callable[[Transaction], object]) -> None:
+            with self._one_change():
+                self._do(what, rule)
+
+        if batch is not None:
+            name = texts.name_of(self.floor, interval) if interval is not None else batch.name
+            ask(self.dialogs, ask_bench_note(self.floor, press, batch, interval, name))
+
     # What is looked at, and how what runs is put right
+
+    def _close(self, batch_id: int, moment: Moment | None) -> None:
+        """Close a batch whose pieces are all through: finished, or seconds."""
+        batch = self.floor.find(Batch, batch_id)
+        if batch is not None and batch.closed_us is None:
+            self._do(f"Close {batch.name}", lambda tx: batches.close_batch(tx, batch, {}, ""), moment)
 
     def _batches(self, *_: object) -> None:
         choices = [Choice(str(b.id), texts.batch_text(self.floor, b)) for b in self.floor.open_batches()]
@@ -726,24 +790,29 @@ class BenchPresenter(BasePresenter):
     def _adjust(self, *_: object) -> None:
         hand = self._hand()
         found = {o.choice.key: o for o in options(self.floor, hand, self.record.maker.id, self.record.instant())}
-        choices = [option.choice for option in found.values()]
-        if reading_button(self.floor, hand.batch):
-            choices.append(Choice("reading", "Reading", "measured"))
-        curing = [i for i in tiles.waits_of(self.floor, self.batch_id) if cure.can_follow(self.floor, i)]
-        choices += [Choice("warmth", "Shop's warmth", texts.name_of(self.floor, i)) for i in curing[:1]]
-        choices.append(Choice("amend", "Amend times", "all of this day"))
+        ways = {choice.key: (choice, act) for choice, act in self._other_ways(hand)}
+        choices = [option.choice for option in found.values()] + [choice for choice, _ in ways.values()]
 
         def answer(key: str | None) -> None:
-            if key == "reading":
-                self._reading()
-            elif key == "warmth":
-                self._ask_warmth(curing[0])
-            elif key == "amend":
-                self._go("amend")
+            if key in ways:
+                ways[key][1]()
             elif key is not None:
                 self._do(found[key].what, found[key].rule)
 
         self._ask("Adjust what runs" if hand.running else "Adjust", choices, answer)
+
+    def _other_ways(self, hand: CurrentWork) -> Iterator[tuple[Choice, Callable[[], object]]]:
+        """Yield what else is behind Adjust, whatever has room on the plate itself."""
+        if reading_button(self.floor, hand.batch):
+            yield Choice("reading", "Reading", "measured"), self._reading
+        if self._batch_at_hand(hand) is not None:
+            yield Choice("note", "Note", "a word about it"), self._note
+        for wait in tiles.waits_of(self.floor, self.batch_id):
+            if cure.can_follow(self.floor, wait):
+                name = texts.name_of(self.floor, wait)
+                yield Choice("warmth", "Shop's warmth", name), partial(self._ask_warmth, wait)
+                break
+        yield Choice("amend", "Amend times", "all of this day"), partial(self._go, "amend")
 
     # What is shown
 
@@ -771,6 +840,29 @@ class BenchPresenter(BasePresenter):
         before, start, _ = self._clock
         return (SECOND_US - (before + self.instant() - start) % SECOND_US) // 1000 + 1
 
+    def in_header(self, now_us: int) -> tuple[Button, str] | None:
+        """Return Stop and what runs, for where the plate doesn't show it: stage, batch and clock; nothing at rest."""
+        running = running_by(self.floor, self.record.maker.id)
+        if self._just_stopped(now_us):
+            return Button("Stopped", role="raised", enabled=False, key=Press(Verb.STOP_ALL)), ""
+        if not running:
+            return None
+        first = running[0]
+        before_us = sum((i.end_us or i.start_us) - i.start_us for i in chain(self.floor, first)[1:])
+        clock = clock_text(before_us + now_us - first.start_us)
+        more = f"  +{len(running) - 1}" if len(running) > 1 else ""
+        return Button("Stop", role="red", key=Press(Verb.STOP_ALL)), f"{of_where(self.floor, first)}  {clock}{more}"
+
+    @property
+    def on_plate(self) -> bool:
+        """True if the plate is what the Bench shows, not one of the pages behind it."""
+        return self._memory.page is BenchPage.BENCH
+
+    def is_far(self, now_us: int) -> bool:
+        """True if somebody works and nobody has touched anything for so long that the clock fills the screen."""
+        far_us = self._far_us()
+        return far_us is not None and now_us >= far_us
+
     def is_stale(self, now_us: int) -> bool:
         """True if more than the clock has to be drawn again."""
         return now_us >= self._fresh_until_us
@@ -792,7 +884,7 @@ class BenchPresenter(BasePresenter):
         if batch is not None and memory.page is BenchPage.ROUTE:
             both = Button("Both at once", "stops nothing", role="raised", checked=memory.both, key=Press(Verb.BOTH))
             heading = f"Whole route of {batch.name}: press a step to start it"
-            route_page = RoutePage(heading, tiles.route_tiles(floor, batch.id, now_us), both)
+            route_page = RoutePage(heading, tiles.route_tiles(acts, batch.id, together=memory.both), both)
         return BenchState(
             page=memory.page,
             far=self._far(now_us),
@@ -813,7 +905,7 @@ class BenchPresenter(BasePresenter):
         just_stopped = self._just_stopped(acts.now_us)
         if just_stopped:
             self._fresh_until_us = min(self._fresh_until_us, (self._memory.stopped_us or 0) + STOPPED_FOR_US)
-        return tiles.bottom(acts, eye, self.undo_names, just_stopped=just_stopped)
+        return tiles.bottom(acts, eye, (self.undo_names, self.put_back_names), just_stopped=just_stopped)
 
     def _side(self, acts: BenchActs, batch: Batch) -> SideState:
         """Return what stands beside the plate: other work of a batch, or what may be true instead of the record."""
@@ -850,13 +942,33 @@ class BenchPresenter(BasePresenter):
 
     def _far(self, now_us: int) -> bool:
         """Tell whether the clock fills the screen; note when more than the clock is to be drawn again."""
-        self._fresh_until_us = now_us + STALE_US
-        if self._memory.offer is not None and now_us < self._memory.offer.until_us:
-            self._fresh_until_us = min(self._fresh_until_us, self._memory.offer.until_us)
+        self._fresh_until_us, far_us = now_us + STALE_US, self._far_us()
+        if far_us is not None and now_us < far_us:
+            self._fresh_until_us = min(self._fresh_until_us, far_us)
+        return far_us is not None and now_us >= far_us
+
+    def _far_us(self) -> int | None:
+        """Return when the clock is to fill the screen, if nobody touches anything before; nothing at rest."""
         left_alone_s = settings.value(self.floor, settings.FAR_VIEW_S)
         if not left_alone_s or not running_by(self.floor, self.record.maker.id):
-            return False
-        at_us = self._memory.touched_us + left_alone_s * SECOND_US
-        if now_us < at_us:
-            self._fresh_until_us = min(self._fresh_until_us, at_us)
-        return now_us >= at_us
+            return None
+        return self._memory.touched_us + left_alone_s * SECOND_US
+
+
+def _by_key(state: BenchState, action: str, batch_id: int | None) -> Iterator[Button]:
+    """Yield the buttons that a key of this action stands for, the first of them first; a batch is in sight."""
+    plate = state.plate
+    if action == "method":
+        now = next((n for n, pick in enumerate(plate.picks) if pick.checked), -1)
+        yield from (plate.picks[(now + 1) % len(plate.picks)],) if plate.picks else ()
+    elif action == "batch":
+        batches = [button for button in state.top if button.verb == Verb.BATCH]
+        now = next((n for n, button in enumerate(batches) if button.key == Press(Verb.BATCH, batch_id or 0)), -1)
+        yield from (batches[(now + 1) % len(batches)],) if batches else ()
+    elif action in KEYS_DO:
+        pages = (plate.pieces, state.side.whole_route if state.side is not None else None, state.back, state.top[-1])
+        there = [*state.bottom, plate.big, *plate.tools, *pages]
+        for verb in KEYS_DO[action]:
+            yield from (button for button in there if button is not None and button.verb == verb)
+    else:
+        yield from (Button(one.letter, key=one.key) for one in plate.letters if one.letter == action)

@@ -2,36 +2,42 @@
 
 from __future__ import annotations
 
-from functools import partial
 from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Signal
-from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QWidget
 
 from shopclock.screens.bench.far_view import FarView
-from shopclock.screens.bench.layout import bench_layout
+from shopclock.screens.bench.layout import Tiles, bench_layout, with_room
 from shopclock.screens.bench.plate_view import PlateView
 from shopclock.screens.bench.side_view import SideView
 from shopclock.screens.bench.state import BenchPage, Verb
 from shopclock.screens.bench.subpages import PieceSheet, RouteSheet
 from shopclock.screens.shell.shell import Screen
 from shopclock.views.rect import Rect
-from shopclock.widgets.overlay import Overlay
 from shopclock.widgets.press_button import KeyButton, PressButton
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QResizeEvent, QShowEvent
 
     from shopclock.screens.bench.presenter import BenchPresenter
-    from shopclock.screens.bench.state import BenchState
+    from shopclock.screens.bench.state import BenchState, SideState
     from shopclock.views.button import Now
     from shopclock.widgets.style import Style
 
 TOP_MOST = 6
-BOTTOM_SLOTS = ({Verb.STOP, Verb.CARRY_ON}, {Verb.NEXT}, {Verb.DONE}, {Verb.THROUGH}, {Verb.NOT_RIGHT}, {Verb.UNDO})
+BOTTOM_SLOTS = (
+    {Verb.STOP, Verb.CARRY_ON}, {Verb.NEXT}, {Verb.DONE}, {Verb.THROUGH}, {Verb.NOT_RIGHT}, {Verb.UNDO},
+    {Verb.PUT_BACK},
+)  # fmt: skip
 """Which buttons share a place at the bottom: a second press there within half a second is a bounce."""
+
+
+def tiles_of(side: SideState) -> Tiles:
+    """Return what wants a place at the side."""
+    corners = tuple(n for n, corner in enumerate(side.corners) if corner is not None)
+    return Tiles(len(side.tiles), corners, side.asked)
 
 
 class BenchScreen(Screen):
@@ -48,7 +54,6 @@ class BenchScreen(Screen):
         self._now = now
         self.presenter = presenter
         self._state: BenchState | None = None
-        self._shortcuts: dict[str, QShortcut] = {}
         self.front = QWidget(self)
         self.top = [KeyButton(look, presenter.press, now, self.front) for _ in range(TOP_MOST + 1)]
         self.plate = PlateView(look, presenter.press, now, self.front)
@@ -72,7 +77,6 @@ class BenchScreen(Screen):
             self._draw()
             self._turn_page(before, state)
         self._set_clock(self.presenter.clock(now_us))
-        self._set_keys(self.presenter.keys)
 
     def tick(self) -> None:
         """Let the clock go on; more is drawn only when it may have changed."""
@@ -128,8 +132,9 @@ class BenchScreen(Screen):
         sizes = self._look.sizes
         margin = sizes.margin
         area = Rect(margin, 0, self.width() - 2 * margin, self.height() - margin)
-        verbs = tuple(button.verb for button in state.bottom)
-        tiles = len(state.side.tiles) if state.side is not None else None
+        bottom = with_room(state.bottom, area.w, sizes)
+        verbs = tuple(button.verb for button in bottom)
+        tiles = tiles_of(state.side) if state.side is not None else None
         content = self.plate.content(state.plate)
         layout = bench_layout(area, sizes, content, len(state.top) - 1, tiles, verbs)
         self.plate.show_plate(state.plate, layout.on_plate, layout.plate)
@@ -139,7 +144,7 @@ class BenchScreen(Screen):
         for button, shown, rect in zip_longest(self.top, state.top, layout.top):
             button.show_button(shown, rect)
         for button, slot in zip(self.bottom, BOTTOM_SLOTS, strict=True):
-            found = zip(state.bottom, layout.bottom, strict=True)
+            found = zip(bottom, layout.bottom, strict=True)
             button.show_button(*next((pair for pair in found if pair[0].verb in slot), (None, None)))
 
     def _turn_page(self, before: BenchState | None, state: BenchState) -> None:
@@ -150,20 +155,3 @@ class BenchScreen(Screen):
                 button.hold_off()
         if state.far != (before is not None and before.far):
             self.far_changed.emit(state.far)
-
-    def _set_keys(self, names: tuple[str, ...]) -> None:
-        """Listen for the keys and pedals of the record; a held key does not repeat."""
-        if names == tuple(self._shortcuts):
-            return
-        for old in self._shortcuts.values():
-            old.deleteLater()
-        self._shortcuts = {name: QShortcut(QKeySequence(name), self) for name in names}
-        for name, shortcut in self._shortcuts.items():
-            shortcut.setAutoRepeat(False)
-            shortcut.activated.connect(partial(self._key, name))
-
-    def _key(self, name: str) -> None:
-        """A key does nothing here while a question lies over the window."""
-        asked = any(overlay.isVisible() for overlay in self.window().findChildren(Overlay))
-        if not asked:
-            self.presenter.key(name, self._now())

@@ -79,10 +79,12 @@ class SideView(QWidget):
         self.heading = Label(look, "section", parent=self)
         self.route = RouteButton(look, send, now, self)
         self.tiles: list[KeyButton] = []
+        self.corners: list[KeyButton] = []
 
     def show_side(self, state: SideState, layout: SideLayout) -> None:
         """Show this state at these places; what has no place is not there."""
         head, route = layout.heading, layout.route
+        side = route
         top = min(rect.y for rect in (route, *layout.tiles, *([head] if head is not None else [])))
         self.setGeometry(route.x, top, route.w, route.bottom - top)
         self.heading.setVisible(head is not None)
@@ -94,4 +96,10 @@ class SideView(QWidget):
             self.tiles.append(KeyButton(self._look, self._send, self._now, self))
         for number, tile in enumerate(self.tiles):
             place = layout.tiles[number] if number < len(layout.tiles) else None
-            tile.show_button(state.tiles[number] if place is not None else None, place, route.x, top)
+            tile.show_button(state.tiles[number] if place is not None else None, place, side.x, top)
+        while len(self.corners) < len(layout.corners):
+            self.corners.append(KeyButton(self._look, self._send, self._now, self))
+        for button, (number, place) in zip(self.corners, layout.corners, strict=False):
+            button.show_button(state.corners[number], place, side.x, top)
+        for spare in self.corners[len(layout.corners) :]:
+            spare.hide()

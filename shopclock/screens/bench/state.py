@@ -19,6 +19,7 @@ class Verb(StrEnum):
     OUT = "out"  # interval
     LOAD_IN = "load-in"  # step
     STOP = "stop"
+    STOP_ALL = "stop-all"
     CARRY_ON = "carry-on"
     NEXT = "next"
     DONE = "done"
@@ -32,6 +33,7 @@ class Verb(StrEnum):
     OTHERS = "others"
     NOT_RIGHT = "not-right"
     READING = "reading"
+    NOTE = "note"
     BATCH = "batch"  # batch
     BATCHES = "batches"
     SHOW = "show"  # step
@@ -45,11 +47,13 @@ class Verb(StrEnum):
     ADJUST = "adjust"
     WARMTH = "warmth"  # interval
     UNDO = "undo"
+    PUT_BACK = "put-back"
     TOOK_OUT = "took-out"
     SET_NOW = "set-now"
     OTHER_TOOL = "other-tool"
     IT_FITS = "it-fits"
     NOT_STARTED = "not-started"
+    CLOSE = "close"  # batch
     TO_BATCHES = "to-batches"
     TO_ROUTES = "to-routes"
 

@@ -18,7 +18,7 @@ from shopclock.screens.bench.current_work import running_by
 from shopclock.screens.bench.state import Mode, Verb
 from shopclock.shop.state.wording import counted, time_text, zone_of
 from shopclock.shop.values.entities import Batch, Interval, Load, Pattern, Piece, Stage, Step
-from shopclock.shop.values.kinds import Kind, StepState
+from shopclock.shop.values.kinds import Kind, StepState, WorkKind
 from shopclock.shop.values.marks import spoken
 from shopclock.shop.work.begin import usual_method
 from shopclock.shop.work.finish import next_done
@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from shopclock.screens.bench.current_work import CurrentWork, Selection
     from shopclock.shop.figures.trend_rows import Usual
     from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.shop.work.piece_progress import Ready
 
     UsualAt = Callable[[int, int | None, int | None], Usual | None]
     """What is usual at a stage by a method for a pattern, each by its number."""
@@ -108,9 +109,15 @@ def side_tiles(acts: BenchActs, batch_id: int, usual_at: UsualAt) -> tuple[Butto
         *(
             _ready_tile(acts, found.step, usual_at)
             for found in ready(floor, batch_id, now_us)
-            if not here or hand.step is None or found.step.id != hand.step.id
+            if (not here or hand.step is None or found.step.id != hand.step.id) and not _at_it(floor, found)
         ),
     )
+
+
+def _at_it(floor: ShopFloor, found: Ready) -> bool:
+    """Tell whether all that are ready for a step are at it already."""
+    there = {p for i in floor.running.values() if i.step_id == found.step.id for p in i.pieces}
+    return there.issuperset(found.pieces)
 
 
 def corners(acts: BenchActs, shown: tuple[Button, ...]) -> tuple[Button | None, ...]:
@@ -120,6 +127,8 @@ def corners(acts: BenchActs, shown: tuple[Button, ...]) -> tuple[Button | None, 
     def corner(tile: Button) -> Button | None:
         step = acts.floor.find(Step, tile.key.number if isinstance(tile.key, Press) else None)
         if not by_hand or tile.verb != Verb.START or step is None or step.kind is not Kind.HANDS_ON:
+            return None
+        if acts.start(step, together=True) is None:
             return None
         return Button("Both", "at once", role="raised", key=Press(Verb.START_BOTH, step.id))
 
@@ -161,9 +170,9 @@ def _wait_tile(floor: ShopFloor, waits: list[Interval], now_us: int) -> Button:
     load = floor.find(Load, last.load_id or 0)
     who = texts.letters_text(floor, [piece for wait in waits for piece in wait.pieces])
     return Button(
-        texts.name_of(floor, last),
+        f"Out: {texts.name_of(floor, last)}",
         f"{load_text(floor, load)}, {until}" if load is not None else until,
-        aside="Out" if over(floor, last, now_us) else who,
+        aside=who,
         detail_role="straw",
         tile=True,
         key=Press(Verb.OUT, waits[0].id),
@@ -183,8 +192,9 @@ def _ready_tile(acts: BenchActs, step: Step, usual_at: UsualAt) -> Button:
     return Button(step.name, detail, aside=texts.usual_text(usually, texts.route_us(floor, step)), tile=True, key=key)
 
 
-def route_tiles(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[Button, ...]:
-    """Every step of a batch: how many are through, what waits, what is skipped."""
+def route_tiles(acts: BenchActs, batch_id: int, *, together: bool) -> tuple[Button, ...]:
+    """Every step of a batch: how many are through, what waits, what is skipped; each says what its press does."""
+    floor, now_us = acts.floor, acts.now_us
     reached, living = through(floor, batch_id), {p.id for p in floor.living(batch_id)}
     running = {i.step_id: i for i in floor.running.values() if i.batch_id == batch_id}
     open_now = {found.step.id for found in ready(floor, batch_id, now_us)}
@@ -194,14 +204,19 @@ def route_tiles(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[Button, .
         detail, fraction, start = f"{n} of {of} through", n / of if of else 0.0, Press(Verb.START, step.id)
         if step.state is not StepState.TIMED:
             return Button(step.name, str(step.state), enabled=False, tile=True, key=start)
-        if now is None:
-            role = "raised" if step.id in open_now else "plate"
-            return Button(step.name, detail, role=role, fraction=fraction, tile=True, key=start)
-        if now.kind.attended:
+        if now is not None and now.kind.attended:
             show = Press(Verb.SHOW, step.id)
             return Button(step.name, f"runs  ·  {detail}", role="dye", fraction=fraction, tile=True, key=show)
-        wait, out = texts.wait_text(floor, now, now_us), Press(Verb.OUT, now.id)
-        return Button(step.name, wait, detail_role="straw", fraction=fraction, tile=True, key=out)
+        if now is not None and step.id not in open_now:
+            wait, out = texts.wait_text(floor, now, now_us), Press(Verb.OUT, now.id)
+            return Button(f"Out: {step.name}", wait, detail_role="straw", fraction=fraction, tile=True, key=out)
+        act, role = acts.start(step, together=together), "raised" if step.id in open_now else "plate"
+        if act is not None and act.how.get("work") is WorkKind.REWORK:
+            detail = f"{detail}  ·  again"
+        elif act is not None and now is not None:
+            detail = f"{going_text(floor, act)}  ·  {texts.wait_text(floor, now, now_us)}"
+        enabled = act is not None
+        return Button(step.name, detail, role=role, enabled=enabled, fraction=fraction, tile=True, key=start)
 
     return tuple(tile(step) for step in floor.steps(batch_id))
 
@@ -220,12 +235,13 @@ def route_shown(floor: ShopFloor, batch: Batch) -> RouteState:
     return RouteState(floor.get(Pattern, batch.pattern_id).outline, fills, marks, told)
 
 
-def bottom(acts: BenchActs, eye: Selection, undo_names: str, *, just_stopped: bool) -> tuple[Button, ...]:
-    """Stop or Carry on, Next, Done or All through where either has a use, Not right, Undo.
+def bottom(acts: BenchActs, eye: Selection, names: tuple[str, str], *, just_stopped: bool) -> tuple[Button, ...]:
+    """Stop or Carry on, Next, Done or All through where either has a use, Not right, Undo and Put back.
 
+    `names` are those of the presses that Undo takes back and Put back puts back, empty where there is none.
     `just_stopped`: the place of *Stop* takes nothing, for who is unsure presses twice.
     """
-    floor, hand = acts.floor, acts.hand
+    floor, hand, (undo, back) = acts.floor, acts.hand, names
     batch_id = hand.batch.id if hand.batch is not None else eye.batch_id
     pieces = batch_id is not None and bool(floor.living(batch_id))
     elsewhere = hand.batch.name if hand.batch is not None and hand.batch.id != eye.batch_id else ""
@@ -234,7 +250,8 @@ def bottom(acts: BenchActs, eye: Selection, undo_names: str, *, just_stopped: bo
         next_button(floor, acts.next(), hand.interval, elsewhere),
         *_done(acts, elsewhere),
         Button("Not right", role="raised", enabled=pieces, key=Press(Verb.NOT_RIGHT)),
-        Button("Undo", undo_names, role="raised", enabled=bool(undo_names), key=Press(Verb.UNDO)),
+        Button("Undo", undo, role="raised", enabled=bool(undo), key=Press(Verb.UNDO)),
+        Button("Put back", back, role="raised", enabled=bool(back), key=Press(Verb.PUT_BACK)),
     )
 
 

@@ -7,7 +7,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopclock.record.copies.archive import ARCHIVING, ArchiveFile, archive_beside, archives_in
-from shopclock.record.copies.copying import COPYING, CopyMade, keep_copy, keep_copy_if_due
+from shopclock.record.copies.copying import COPYING, CopyMade
+from shopclock.record.copies.daily import keep_copy, keep_copy_if_due
 from shopclock.record.copies.restoring import Lost, lost
 from shopclock.record.copies.unarchive import UNARCHIVING, unarchive
 from shopclock.record.file import copy_files

@@ -77,7 +77,9 @@ def _goes_on_after(
     try:
         answer = ("done", task(*arguments, **({"progress": reporter} if watched else {})))
     except Exception as error:  # noqa: BLE001  # whatever it is, it is handed on
-        answer = ("failed", error)
+        from shopclock.record.check.blame import blamed  # hardly ever needed
+
+        answer = ("failed", blamed(error, arguments))
     try:
         line.send(answer)
     except (TypeError, AttributeError, ValueError) as error:  # it can't be sent as it is

@@ -118,6 +118,7 @@ class PagedPresenter(BasePresenter):
             tuple(page.rows),
             tuple(number for number, _ in self._pages),
             self.undo_names,
+            self.put_back_names,
         )
 
     def press(self, key: str, moment: Moment | None = None) -> None:
@@ -135,6 +136,11 @@ class PagedPresenter(BasePresenter):
         """Take back the newest press; asks where that starts a clock again that stood for a while."""
         with self._one_change():
             super().press_undo(moment)
+
+    def press_put_back(self, moment: Moment | None = None) -> None:
+        """Put back what Undo took back last."""
+        with self._one_change():
+            super().press_put_back(moment)
 
     def go_on(self, pressed: object) -> None:
         """Go on with what a press gave: a page is opened, questions are asked; anything else is done already."""

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
 NEW_PAGE_MS = 250
 """A page that came up under the finger takes no press for so long. Common practice, no source."""
-BACK, UNDO = "«back", "«undo"
+BACK, UNDO, PUT_BACK = "«back", "«undo", "«put back"
 ROUTE_SHARE = 0.14
 """How much of the height the outline has where there is room."""
 ONE_LINE = 95
@@ -83,7 +83,7 @@ class BottomRow(QWidget):
         """Back at the left and Undo at the right are always in the same place; the actions share what is between."""
         gap, high = self._look.sizes.gap, self.height()
         side = min(round(self._look.sizes.touch * 1.5), self.width() // 6)
-        left, right = 0, self.width() - side
+        left, right, taken = 0, self.width() - side, 0
         actions = []
         for shown, button in zip(self._shown, self.buttons, strict=False):
             if shown.key == BACK:
@@ -91,9 +91,12 @@ class BottomRow(QWidget):
                 left = side + gap
             elif shown.key == UNDO:
                 button.setGeometry(right, 0, side, high)
+            elif shown.key == PUT_BACK:
+                button.setGeometry(right - gap - side, 0, side, high)
+                taken = side + gap
             else:
                 actions.append(button)
-        wide = (right - gap - left + gap) / max(1, len(actions))
+        wide = (right - taken - left) / max(1, len(actions))
         for number, button in enumerate(actions):
             button.setGeometry(round(left + number * wide), 0, round(wide) - gap, high)
         even_titles(actions)
@@ -109,7 +112,9 @@ class BottomRow(QWidget):
 
 def _bottom(state: PageState) -> tuple[Button, ...]:
     back = (Button("Back", role="raised", key=BACK),) if len(state.trail) > 1 else ()
-    return (*back, *state.actions, Button("Undo", state.undo, role="raised", enabled=bool(state.undo), key=UNDO))
+    again = (Button("Put back", state.put_back, role="raised", key=PUT_BACK),) if state.put_back else ()
+    undo = Button("Undo", state.undo, role="raised", enabled=bool(state.undo), key=UNDO)
+    return (*back, *state.actions, *again, undo)
 
 
 class PagedScreen(Screen):
@@ -229,6 +234,8 @@ class PagedScreen(Screen):
             self.back()
         elif key == UNDO:
             self.presenter.press_undo(came_down)
+        elif key == PUT_BACK:
+            self.presenter.press_put_back(came_down)
         else:
             self.presenter.press(key, came_down)
 

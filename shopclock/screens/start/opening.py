@@ -44,6 +44,7 @@ LOG_LEFT = (
     "as {log}. The newest copy may have more: see Shop, Copies."
 )
 BRINGING = "One moment: the copy takes the record's place."
+LOOKING = "One moment: the record is looked through."
 MAKING = "One moment: two years are being invented."
 
 
@@ -170,10 +171,10 @@ class Opening(QObject):
             return
         if self._record.file.trouble is not None:  # what lies there isn't what was pressed here
             return
-        from shopclock.record.copies.copying import keep_copy
+        from shopclock.record.copies.daily import keep_copy
 
         with suppress(ShopError):
-            keep_copy(self._record.path, self._record.instant())
+            keep_copy(self._record.path, self._record.instant(), quick=True)
 
     def _leave_nothing_behind(self, record: Record) -> None:
         """Write all of a record elsewhere that is away from its place, unless it goes on elsewhere already."""
@@ -307,7 +308,7 @@ class Opening(QObject):
             self._leaving = Leaving(self._frame, self._background.long_work)
         return self._background
 
-    def _open(self, path: Path, *, make: bool) -> None:
+    def _open(self, path: Path, *, make: bool, looked: bool = False) -> None:
         from shopclock.record.file.leftovers import logs_left
         from shopclock.record.file.on_disk import make_folder
         from shopclock.record.press.record import Record
@@ -321,11 +322,12 @@ class Opening(QObject):
         try:
             if make:
                 make_folder(path.parent)
-            if not self._is_mine(path, make=make):
+            if not self._is_mine(path, make=make) or self._looks_through(path, zone, looked=make or looked):
                 return
             self._record = Record.open(path, SystemClock(), make=make, zone=zone)
             if self._one is not None:
                 self._one.listen()  # the file may be a new one
+                self._record.file.adopted = self._one.listen
         except (ShopError, OSError) as error:
             self._offer_copy(path, zone, error)
             return
@@ -422,6 +424,25 @@ class Opening(QObject):
         self._frame.dialogs.ask(
             f"{path.name} was taken away while its window was open, and goes on elsewhere", choices, go
         )
+
+    def _looks_through(self, path: Path, zone: str, *, looked: bool) -> bool:
+        """Look through a record that may be damaged before anything is shown of it; where it is, offer a copy.
+
+        False where that need not be, or was done.
+        """
+        from shopclock.record.file.copy_files import read_keeps
+
+        if looked or not read_keeps(path).suspect:
+            return False
+        from shopclock.screens.start.bringing_back import look_through
+
+        def go_on() -> None:
+            self._open(path, make=False, looked=True)
+
+        self._show_alone().wait(LOOKING)
+        dialogs, leave = self._frame.dialogs, lambda: QApplication.exit(1)
+        look_through(dialogs, self._work(), path, zone, go_on, leave)
+        return True
 
     def _offer_copy(self, path: Path, zone: str, error: ShopError | OSError) -> None:
         """Offer the newest good copy of a damaged record, another try where a disk fails; whatever else is told."""

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
     from shopclock.record.press.record import Record
     from shopclock.screens.alarms.screen import Alarming
+    from shopclock.screens.bench.everywhere import Everywhere
     from shopclock.screens.bench.presenter import BenchPresenter
     from shopclock.screens.files.exporting import Exporting
     from shopclock.screens.files.keeping import Keeping
@@ -51,6 +52,7 @@ class ScreenFactory:
         self._review: ReviewPresenter | None = None
         self._shop: ShopPresenter | None = None
         self._alarming: Alarming | None = None
+        self._everywhere: Everywhere | None = None
         self._keeping: Keeping | None = None
         self._bringing: Bringing | None = None
         self._ticks = 0
@@ -108,13 +110,19 @@ class ScreenFactory:
     def _watch(self) -> None:
         """Keep watch from the first tick on, whatever screen is in sight."""
         from shopclock.screens.alarms.screen import Alarming
+        from shopclock.screens.bench.everywhere import Everywhere
 
         if self._alarming is None:
             bench, strip = self._bench_presenter(), self._strip.alarm
             go_on = self._shell.open_other.emit
             self._alarming = Alarming(self._frame, self._look, self._record, self._dialogs, bench, strip, go_on)
+            if at_desk(self._record.floor) is None:
+                now, alarmed = self._record.clock.moment, self._alarming.screen.isVisible
+                self._everywhere = Everywhere(self._frame, self._look, bench, now, alarmed)
         self._alarming.tick()
         if at_desk(self._record.floor) is None:  # what is timed is the shop's
+            if self._everywhere is not None:
+                self._everywhere.tick()
             self._awake.set(self._bench_presenter().keep_awake)
 
     def _keep(self) -> None:
@@ -135,7 +143,9 @@ class ScreenFactory:
         from shopclock.screens.today.presenter import TodayPresenter
         from shopclock.screens.today.screen import TodayScreen
 
-        presenter = TodayPresenter(self._record, self._dialogs, self._stage_rows, self.go)
+        presenter = TodayPresenter(
+            self._record, self._dialogs, self._stage_rows, self._bench_presenter().begin, self.go
+        )
         screen = TodayScreen(self._look, presenter, self._record.clock.moment)
         self._shell.each_tick(screen.tick)
         return screen

@@ -14,7 +14,6 @@ from shopclock.shop.state.shop_floor import Memo
 from shopclock.shop.state.wording import MINUTE_US, length_text, zone_of
 from shopclock.shop.values.entities import Pattern
 from shopclock.shop.values.errors import ShopError
-from shopclock.shop.work.acts import put_in
 from shopclock.shop.work.day import day_of, day_span
 from shopclock.views.button import Button, Press
 
@@ -24,6 +23,7 @@ if TYPE_CHECKING:
 
     from shopclock.record.press.record import Record
     from shopclock.screens.base_presenter import ShowScreen
+    from shopclock.screens.bench.presenter import Begin
     from shopclock.shop.figures.trend_rows import TrendRow
     from shopclock.shop.planning.today import Today
     from shopclock.shop.values.clock import Moment
@@ -46,12 +46,18 @@ ALL_THROUGH = "Nothing is ready and nothing cooks. What is through can be closed
 
 
 class TodayPresenter(BasePresenter):
-    """Today. `stage_rows` reads the rows of all batches."""
+    """Today. `stage_rows` reads the rows of all batches; `begin` starts a step at the Bench."""
 
     def __init__(
-        self, record: Record, dialogs: Dialogs, stage_rows: Callable[[], Sequence[TrendRow]], go: ShowScreen
+        self,
+        record: Record,
+        dialogs: Dialogs,
+        stage_rows: Callable[[], Sequence[TrendRow]],
+        begin: Begin,
+        go: ShowScreen,
     ) -> None:
         super().__init__(record, dialogs)
+        self._begin = begin
         self._read = stage_rows
         self._go = go
         self._have_min = FIRST_MIN
@@ -105,13 +111,13 @@ class TodayPresenter(BasePresenter):
         """Start a step with the pieces it was offered for, and show it at the Bench."""
         found = self._today(self.record.instant(moment))
         if press.verb is TodayVerb.SPOILS:
-            offered = {s.then.id: (s.then, s.takes) for s in reversed(found.spoils) if s.takes}
+            offered = {s.then.id: (s.then, s.takes or s.pieces) for s in reversed(found.spoils)}
         else:
             offered = {w.step.id: (w.step, w.pieces) for w in (*(fit.work for fit in found.fits), *found.longer)}
         if press.number not in offered:
             return
         step, pieces = offered[press.number]
-        if self._press(f"Start {step.name}", lambda tx: put_in(tx, step, pieces), moment) is not None:
+        if self._begin(step, pieces, moment):
             self._go("bench", step.batch_id)
 
     def _times(self) -> Iterable[Button]:

@@ -50,15 +50,10 @@ def band(floor: ShopFloor, spoils: Spoils, now_us: int) -> SpoilBand:
         f"{length_text(-left)} over" if late else f"{length_text(left)} left",
         room_text(floor, spoils.then, spoils.blocked, now_us),
     ]
+    goes = f"Load {len(spoils.takes)} in: {letters_text(floor, spoils.takes)}" if spoils.takes else "all the same"
     fewer = len(spoils.takes) < len(spoils.pieces)
-    button = Button(
-        spoils.then.name,
-        (f"Load {len(spoils.takes)} in: {letters_text(floor, spoils.takes)}" if spoils.takes else "no room")
-        if fewer
-        else "",
-        role="ink",
-        key=Press(TodayVerb.SPOILS, spoils.then.id),
-    )
+    key = Press(TodayVerb.SPOILS, spoils.then.id)
+    button = Button(spoils.then.name, goes if fewer else "", role="ink", key=key)
     title = f"{who}: {spoils.then.name} {'was due' if late else 'by'} {until}"
     return SpoilBand(title, DOT.join(part for part in parts if part), button)
 

@@ -7,8 +7,16 @@ from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import Key
 from shopclock.shop.values.errors import Refusal
 
-ACTIONS = {"done": "Done", "stop": "Stop, carry on", "next": "Next", "undo": "Undo"}
-"""What a key can do, and how it is said."""
+LETTERS = "ABCDEFGHJKLM"
+"""The marks whose letters can have a key of their own."""
+ACTIONS = {
+    "done": "Done", "stop": "Stop, carry on", "next": "Next", "undo": "Undo",
+    "put_back": "Put back", "through": "All through", "method": "The other method", "set_up": "Set-up, now running",
+    "not_right": "Not right", "reading": "Reading", "adjust": "Adjust", "shop_work": "Shop work",
+    "batch": "The next batch", "route": "Whole route", "pieces": "Pieces", "back": "Back",
+    **{letter: f"Letter {letter}" for letter in LETTERS},
+}  # fmt: skip
+"""Actions that a key can have, and how each is said."""
 
 
 def key_for(floor: ShopFloor, action: str) -> Key | None:

@@ -19,15 +19,24 @@ class NotPlain(ShopError):
 
     def __init__(self, path: Path, kind: str) -> None:
         super().__init__(f"{path} is {kind}, not a file. Nothing was changed. Name a file.")
+        self.path = path
         self.kind = kind
+
+    def __reduce__(self) -> tuple[type["NotPlain"], tuple[Path, str]]:
+        return NotPlain, (self.path, self.kind)  # it comes from another process
 
 
 class TooLarge(ShopError):
     """A file holds more bytes than are read of one of its sort; nothing was taken of it."""
 
     def __init__(self, path: Path, most: int) -> None:
+        self.path = path
+        self.bytes = most
         self.most = f"{most / 1_000_000:g} MB"
         super().__init__(f"{path} is larger than {self.most}. Nothing was changed. Split it.")
+
+    def __reduce__(self) -> tuple[type["TooLarge"], tuple[Path, int]]:
+        return TooLarge, (self.path, self.bytes)
 
 
 def refuse_unless_plain(path: Path) -> None:

@@ -113,6 +113,11 @@ def start_act(
     """
     kept: How = how
     wanted = by_mark(floor, pieces or _starting(floor, step, now_us))
+    in_hand = _in_hand(floor, step, wanted, together=kept.get("together", False))
+    if wanted and kept.get("work", WorkKind.RUN) is WorkKind.RUN and in_hand.issuperset(wanted):
+        return None
+    if kept.get("together"):
+        wanted = tuple(p for p in wanted if p not in in_hand)
     if not wanted:
         return _again_or_early(floor, maker_id, step, now_us, kept)
     leaving = frozenset() if kept.get("together") else stopping(floor, maker_id, step)
@@ -128,6 +133,14 @@ def start_act(
         left = blocked(floor, step, wanted, gone, now_us)
     ends = _ending(floor, leaving, step, going)
     return Act(ends=ends, comes_out=comes_out, starts=step, going=going, how=kept, left=left, in_spite=in_spite)
+
+
+def _in_hand(floor: ShopFloor, step: Step, pieces: Collection[int], *, together: bool) -> set[int]:
+    """Return who of these is at a step already; what starts in addition takes nobody from other work by hand either."""
+    there = [i for i in floor.running.values() if i.step_id == step.id]
+    if together:
+        there += [i for i in gives_way(floor, step, pieces) if i.kind.attended]
+    return {p for i in there for p in i.pieces}
 
 
 def _starting(floor: ShopFloor, step: Step, now_us: int) -> tuple[int, ...]:

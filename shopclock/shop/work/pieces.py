@@ -142,11 +142,11 @@ def add_pieces(tx: Transaction, batch: Batch, n: int, from_piece_id: int | None 
     )
 
 
-def rework(tx: Transaction, piece: Piece, step: Step, cause: Step) -> Interval:
-    """Do a step again with one piece; the minutes are rework, put down to the causing step."""
+def rework(tx: Transaction, piece: Piece, step: Step, cause: Step | None = None) -> Interval:
+    """Do a step again with one piece; the minutes are rework, put down to the causing step where it is known."""
     if piece.set_aside:
         tx.change(replace(tx.current(piece), set_aside=False))
-    return put_in(tx, step, (piece.id,), work=WorkKind.REWORK, cause_step_id=cause.id)
+    return put_in(tx, step, (piece.id,), work=WorkKind.REWORK, cause_step_id=cause.id if cause is not None else None)
 
 
 def possible_causes(floor: ShopFloor, batch_id: int, piece: Piece) -> tuple[Step, ...]:

@@ -14,7 +14,7 @@ import pytest
 
 from shopclock.record.check.check import check
 from shopclock.record.check.rebuild import differences
-from shopclock.record.copies import copying, restoring
+from shopclock.record.copies import copying, daily, restoring
 from shopclock.record.copies.restoring import Lost
 from shopclock.record.file import copy_files, opening
 from shopclock.record.file.copy_files import Keeps
@@ -39,7 +39,7 @@ def shop(tmp_path: Path) -> Iterator[DiskShop]:
 
 
 def kept(shop: DiskShop) -> copying.CopyMade:
-    made = copying.keep_copy(shop.path, shop.clock.now_us)
+    made = daily.keep_copy(shop.path, shop.clock.now_us)
     assert made is not None
     return made
 
@@ -69,7 +69,7 @@ def test_a_copy_is_the_record_to_the_last_row_and_stands_alone(shop: DiskShop) -
 def test_nothing_new_needs_no_new_copy_and_a_press_does(shop: DiskShop) -> None:
     kept(shop)
     shop.clock.on(DAY_MIN)
-    assert copying.keep_copy(shop.path, shop.clock.now_us) is None
+    assert daily.keep_copy(shop.path, shop.clock.now_us) is None
     shop.new_batch(2)
     assert differences(shop.path, kept(shop).path) == {}
 
@@ -139,9 +139,9 @@ def test_presses_made_while_it_is_copied_are_not_in_the_copy_and_not_held_up(
             if len(self.shares) <= 3:
                 shop.new_batch(1)
 
-    before = copying.changed(shop.path)
+    before = daily.changed(shop.path)
     monkeypatch.setattr(copying, "SLICE_PAGES", 4)
-    made = copying.keep_copy(shop.path, shop.clock.now_us, PressBetween())
+    made = daily.keep_copy(shop.path, shop.clock.now_us, PressBetween())
     assert made is not None
     assert before
     assert PressBetween.shares == sorted(PressBetween.shares)
@@ -156,7 +156,7 @@ def test_a_copy_that_is_stopped_leaves_nothing_and_is_no_trouble(shop: DiskShop)
             raise Stopped
 
     with pytest.raises(Stopped):
-        copying.keep_copy(shop.path, shop.clock.now_us, StopAtOnce())
+        daily.keep_copy(shop.path, shop.clock.now_us, StopAtOnce())
     assert names(copy_files.usual_folder(shop.path)) == []
     assert copy_files.read_keeps(shop.path).trouble == ""
 
@@ -171,7 +171,7 @@ def test_damage_is_found_by_copying_and_pushes_no_good_copy_out(
     spoil(shop.path)
     monkeypatch.setattr(opening, "LARGE", 1000)
     with pytest.raises(Damaged, match="is damaged"):
-        copying.keep_copy(shop.path, shop.clock.now_us + 1_000_000)
+        daily.keep_copy(shop.path, shop.clock.now_us + 1_000_000)
     assert names(good.path.parent) == [good.path.name]
     assert copy_files.read_keeps(shop.path).suspect
     with pytest.raises(Damaged):  # a large record, closed tidily: looked through because it was found out
@@ -304,7 +304,7 @@ def test_no_room_to_bring_a_copy_back_leaves_the_record_as_it_was(tmp_path: Path
 KILLED = """
 import os, signal, sys
 from pathlib import Path
-from shopclock.record.copies import copying, restoring
+from shopclock.record.copies import copying, daily, restoring
 calls = 0
 def count(*_):
     global calls
@@ -315,7 +315,7 @@ WANTED = {"open", "os.rename", "os.remove", "sqlite3.connect", "os.link", "os.mk
 sys.addaudithook(lambda event, _: count() if event in WANTED else None)
 record, copy = Path(sys.argv[1]), sys.argv[2]
 if copy == "-":
-    copying.keep_copy(record, 1_700_000_000_000_000)
+    daily.keep_copy(record, 1_700_000_000_000_000)
 else:
     restoring.restore(record, Path(copy), 1_800_000_000_000_000)
 """

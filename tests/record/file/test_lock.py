@@ -71,6 +71,21 @@ def test_a_file_that_is_only_made_under_the_lock_is_held_too(path: Path) -> None
     assert takes(hard_link) is None
 
 
+def test_a_stick_that_is_plugged_in_again_is_held_anew(path: Path) -> None:
+    mine = RecordLock(path)
+    assert mine.take() is None
+    lock, text = beside(path), beside(path).read_bytes()
+    for place, data in ((path, b"a record"), (lock, text)):
+        again = place.with_name("again")
+        again.write_bytes(data)
+        again.replace(place)
+    mine.follow()
+    assert takes(path) == Holder(sure=True, number=os.getpid())
+    mine.release()
+    assert not lock.exists()
+    assert takes(path) is None
+
+
 HOLD = """import pathlib, sys
 from shopclock.record.file.lock import RecordLock
 mine = RecordLock(pathlib.Path(sys.argv[1]))

@@ -78,9 +78,32 @@ def test_the_stop_pedal_carries_on_when_nothing_runs(shop: Workshop) -> None:
 def test_a_key_that_is_for_nothing_does_nothing(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     assert not shop.bench.key("F15", shop.clock.moment())
-    set_key(shop, "next", "F15")
+    set_key(shop, "done", "F15")
     assert shop.bench.key("F15", shop.clock.moment())
     assert shop.running == []
+
+
+def test_next_starts_what_is_ready_when_nothing_runs(shop: Workshop) -> None:
+    shop.batch("Paring 95", 3)
+    set_key(shop, "next", "F15")
+    for at_work in ("Saw out", "Profile"):
+        shop.clock.go(5)
+        shop.bench.key("F15", shop.clock.moment())
+        assert shop.running_names() == [at_work]
+
+
+@pytest.mark.parametrize("action", [action for action in keys.ACTIONS if action != "put_back"])
+def test_every_action_can_have_a_key_and_it_presses_the_button_of_that_name(shop: Workshop, action: str) -> None:
+    shop.batch("Paring 95", 12)
+    shop.start("Saw out")
+    set_key(shop, action, "F15")
+    if action in ("through", "back"):
+        shop.press(Verb.STOP if action == "through" else Verb.ROUTE_PAGE, 5)
+    before = (shop.bench.state(shop.record.instant()), shop.record.next_undo, len(shop.dialogs.asked))
+    shop.clock.go(0.01)
+    assert shop.bench.key("F15", shop.clock.moment())
+    after = (shop.bench.state(shop.record.instant()), shop.record.next_undo, len(shop.dialogs.asked))
+    assert before != after or action == "batch"
 
 
 def test_within_some_seconds_only_the_clock_has_to_be_drawn(shop: Workshop) -> None:

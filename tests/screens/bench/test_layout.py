@@ -6,7 +6,7 @@ from itertools import combinations, product
 
 import pytest
 
-from shopclock.screens.bench.layout import BenchLayout, Content, Slot, SlotKind, bench_layout, share_row
+from shopclock.screens.bench.layout import BenchLayout, Content, Slot, SlotKind, Tiles, bench_layout, share_row
 from shopclock.views.metrics import CLOCK_DIGIT_MM, Sizes
 from shopclock.views.rect import Rect
 
@@ -22,7 +22,7 @@ CONTENTS = tuple(
 def made(screen: tuple[int, int], gloves: bool, content: Content) -> tuple[Sizes, Rect, BenchLayout]:
     sizes = Sizes(*screen, SCREENS[screen], gloves=gloves)
     area = Rect(sizes.margin, 0, sizes.width - 2 * sizes.margin, sizes.height - sizes.tab - sizes.margin)
-    return sizes, area, bench_layout(area, sizes, content, 3, 4, BOTTOM)
+    return sizes, area, bench_layout(area, sizes, content, 3, Tiles(4), BOTTOM)
 
 
 def everything(layout: BenchLayout) -> list[Rect]:

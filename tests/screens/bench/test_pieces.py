@@ -104,8 +104,8 @@ def test_a_wait_shows_until_when_and_then_since_when(shop: Workshop) -> None:
     assert state.top[0].detail_role == "straw"
     shop.clock.go(150)
     assert shop.state.top[0].detail == "Temper 1 ended 30 min ago"
-    tile = next(t for t in shop.state.side.tiles if t.title == "Temper 1")
-    assert tile.aside == "Out"
+    tile = next(t for t in shop.state.side.tiles if t.title == "Out: Temper 1")
+    assert tile.aside == "A–C"
     shop.press(tile.key)
     assert shop.running == []
     assert shop.dialogs.asked == []
@@ -145,7 +145,7 @@ def test_a_lost_piece_keeps_step_and_reason_and_the_work_goes_on(shop: Workshop)
 def test_no_answer_changes_nothing(shop: Workshop) -> None:
     shop.batch("Paring 95", 3)
     shop.start("Grind bevels")
-    for answers in ((None,), ("B", None), ("B", "lost", None), ("B", "rework", None)):
+    for answers in ((None,), ("B", None), ("B", "lost", None), ("B", "cause", None)):
         shop.press(Verb.NOT_RIGHT, 1, answers)
     assert shop.letters() == "A in, B in, C in"
     assert shop.bottom()[Verb.UNDO].detail == "Start Grind bevels"
@@ -175,7 +175,7 @@ def test_rework_names_the_step_that_made_it_necessary(shop: Workshop) -> None:
     shop.start("Saw out")
     shop.press(Verb.NEXT, 10)
     again, cause = shop.step("Profile"), shop.step("Saw out")
-    shop.press(Verb.NOT_RIGHT, 5, ("B", "rework", str(again.id), str(cause.id)))
+    shop.press(Verb.NOT_RIGHT, 5, ("B", "cause", str(again.id), str(cause.id)))
     found = next(i for i in shop.running if i.work is WorkKind.REWORK)
     assert (found.step_id, found.cause_step_id) == (again.id, cause.id)
     assert shop.record.floor.marks(found.pieces) == ["B"]
@@ -195,9 +195,9 @@ def test_the_whole_route_tells_each_step(shop: Workshop) -> None:
     state = shop.press(Verb.ROUTE_PAGE)
     assert state.page is BenchPage.ROUTE
     by_name = {tile.title: tile for tile in state.route_page.tiles}
-    assert by_name["Harden"].detail == "3 of 3 through"
-    assert by_name["Temper 1"].detail == "until 18:54"
-    assert by_name["Temper 1"].verb == Verb.OUT
+    assert by_name["Harden"].detail == "3 of 3 through  ·  again"
+    assert by_name["Out: Temper 1"].detail == "until 18:54"
+    assert by_name["Out: Temper 1"].verb == Verb.OUT
     assert by_name["Sharpen"].detail == "0 of 3 through"
     assert shop.press(Verb.BACK).page is BenchPage.BENCH
 

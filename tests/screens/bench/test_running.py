@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from shopclock.record.check.check import check
 from shopclock.screens.bench import texts
 from shopclock.screens.bench.state import Mode, Verb
 from shopclock.shop.values.entities import Interval, Stage
@@ -14,6 +15,7 @@ from shopclock.shop.work import batches, begin, finish
 from shopclock.shop.work.piece_progress import through
 from shopclock.views.button import Press
 from tests.screens.bench.workshop import MINUTE_US
+from tests.shop.sound import things
 
 if TYPE_CHECKING:
     from tests.screens.bench.workshop import Workshop
@@ -374,3 +376,49 @@ def test_two_presses_lead_to_amending_the_times_of_this_day(shop: Workshop) -> N
     shop.start("Saw out")
     shop.press(Verb.ADJUST, 0, ("amend",))
     assert shop.went == ["amend"]
+
+
+def test_put_back_names_what_undo_took_and_stands_until_something_else_is_pressed(shop: Workshop) -> None:
+    shop.batch("Paring 95", 3)
+    shop.start("Saw out")
+    shop.press(Verb.DONE, 9)
+    assert not shop.bottom()[Verb.PUT_BACK].enabled
+    shop.press(Verb.UNDO, 1)
+    assert (shop.bottom()[Verb.PUT_BACK].title, shop.bottom()[Verb.PUT_BACK].detail) == ("Put back", "Done: A")
+    shop.press(Verb.ROUTE_PAGE)
+    shop.press(Verb.BACK)
+    shop.press(Verb.PUT_BACK, 1)
+    assert shop.letters() == "A done, B in, C in"
+    shop.press(Verb.UNDO)
+    shop.press(shop.letter("B"), 1)
+    assert not shop.bottom()[Verb.PUT_BACK].enabled
+
+
+def test_thirty_undos_and_all_of_them_back(shop: Workshop) -> None:
+    shop.batch("Paring 95", 7)
+    shop.start("Saw out")
+    for _ in range(4):
+        for _ in range(6):
+            shop.press(Verb.DONE, 3)
+        shop.press(Verb.NEXT, 3)
+        shop.press(Verb.SET_UP, 1)
+    floor = shop.record.floor
+    seen = [(floor.marks(i.pieces), i.work, i.start_us) for i in shop.running], things(floor)
+    for _ in range(30):
+        shop.press(Verb.UNDO, 0.1, ("undo",))
+    assert shop.running_names() == ["Saw out"]
+    for _ in range(30):
+        shop.press(Verb.PUT_BACK, 0.1)
+    assert ([(floor.marks(i.pieces), i.work, i.start_us) for i in shop.running], things(floor)) == seen
+    assert check(shop.record.path) == []
+
+
+def test_undo_of_a_batch_asks_before_it_goes(shop: Workshop) -> None:
+    batch = shop.batch("Paring 95", 3)
+    shop.press(Verb.UNDO, 1, ("leave",))
+    assert shop.asked() == "Take back Batch"
+    assert shop.record.floor.open_batches() == (batch,)
+    shop.press(Verb.UNDO, 1, ("undo",))
+    assert shop.record.floor.open_batches() == ()
+    shop.press(Verb.PUT_BACK, 1)
+    assert shop.record.floor.open_batches() == (batch,)

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 import pytest
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QLineEdit, QWidget
 
+from shopclock.screens.bench.pedals import Pedals
 from shopclock.screens.bench.screen import BenchScreen
 from shopclock.screens.bench.state import Verb
 from shopclock.shop.state import keys
@@ -156,21 +157,35 @@ def test_a_second_passing_draws_the_clock_alone(shop: Workshop, screen: BenchScr
     assert painted.names == ["ClockFace"] * 3
 
 
-def test_a_pedal_presses_and_does_not_repeat_under_a_question(
+def test_a_pedal_presses_under_a_question_too_and_never_while_text_is_typed(
     shop: Workshop, screen: BenchScreen, make_look: Callable[..., Style]
 ) -> None:
     shop.record.press("Key", lambda tx: keys.set_key(tx, "stop", "F13"), shop.clock.moment())
+    Pedals(screen, make_look(), shop.bench, shop.clock.moment).refresh()
     QTest.mouseClick(screen.plate.big, Qt.MouseButton.LeftButton)
     screen.activateWindow()
-    QTest.keyClick(screen, Qt.Key.Key_F13)
-    assert shop.running == []
+    field = QLineEdit(screen)
+    field.show()
+    field.setFocus()
+    QTest.keyClick(field, Qt.Key.Key_F13)
+    assert shop.running_names() == ["Saw out"]
+    field.hide()
     overlay = Overlay(make_look(), screen)
     overlay.open(QWidget())
     QTest.keyClick(screen, Qt.Key.Key_F13)
     assert shop.running == []
-    overlay.close_panel()
-    shop.clock.go(0.1)
-    QTest.keyClick(screen, Qt.Key.Key_F13)
+
+
+def test_a_pedal_that_chatters_counts_once_however_long_it_does(
+    shop: Workshop, screen: BenchScreen, make_look: Callable[..., Style]
+) -> None:
+    shop.record.press("Key", lambda tx: keys.set_key(tx, "next", "F13"), shop.clock.moment())
+    look = make_look()
+    look.bounce_ms = 10_000
+    Pedals(screen, look, shop.bench, shop.clock.moment).refresh()
+    screen.activateWindow()
+    for _ in range(5):
+        QTest.keyClick(screen, Qt.Key.Key_F13)
     assert shop.running_names() == ["Saw out"]
 
 

@@ -34,6 +34,7 @@ def draw(look: Style, folder: Path, stem: str) -> None:
                 shop.record,
                 shop.dialogs,
                 lambda here=shop: here.record.reads.stage_rows(here.record.instant()),
+                shop.bench.begin,
                 lambda *_: None,
             )
             screen = TodayScreen(look, presenter, shop.clock.moment)

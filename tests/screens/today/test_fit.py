@@ -32,7 +32,8 @@ if TYPE_CHECKING:
 def shown(shop: Workshop, look: Style, qtbot: QtBot) -> TodayScreen:
     record = shop.record
     rows = lambda: record.reads.stage_rows(record.instant())  # noqa: E731  # a reader as the rooms give it
-    screen = TodayScreen(look, TodayPresenter(record, shop.dialogs, rows, lambda *_: None), shop.clock.moment)
+    presenter = TodayPresenter(record, shop.dialogs, rows, shop.bench.begin, lambda *_: None)
+    screen = TodayScreen(look, presenter, shop.clock.moment)
     qtbot.addWidget(screen)
     screen.resize(look.sizes.width, look.sizes.height - look.sizes.tab)
     screen.show()

@@ -44,7 +44,7 @@ class Visit:
         self.shop, self.gone = shop, Gone()
         record = shop.record
         self.presenter = TodayPresenter(
-            record, shop.dialogs, lambda: record.reads.stage_rows(record.instant()), self.gone
+            record, shop.dialogs, lambda: record.reads.stage_rows(record.instant()), shop.bench.begin, self.gone
         )
 
     @property
@@ -140,7 +140,7 @@ def test_too_late_it_is_started_all_the_same_and_said(visit: Visit) -> None:
     stories.cold(visit.shop)
     visit.shop.clock.go(30)
     visit.press(visit.state.bands[0].button.key)
-    assert visit.shop.asked() == "A–D: Temper 1 came too late after Harden."
+    assert visit.shop.state.plate.line == "A–D: Temper 1 came too late after Harden."
     assert visit.gone.to[-1][0] == "bench"
 
 
@@ -230,7 +230,7 @@ def test_rows_that_can_not_be_read_are_told_and_the_routes_minutes_stand(visit: 
     def broken() -> list[None]:
         raise ShopError("The disk is gone. Nothing was changed.")
 
-    presenter = TodayPresenter(visit.shop.record, visit.shop.dialogs, broken, visit.gone)  # type: ignore[arg-type]  # it never returns
+    presenter = TodayPresenter(visit.shop.record, visit.shop.dialogs, broken, visit.shop.bench.begin, visit.gone)  # type: ignore[arg-type]  # it never returns
     state = presenter.state(visit.shop.record.instant())
     assert visit.shop.asked() == "The disk is gone. Nothing was changed."
     assert state.ready[0].tiles

@@ -56,8 +56,8 @@ class NextBatchPage(WantedPage):
 
     def _answer(self, pattern_id: int) -> NextBatch | None:
         """Have it worked out, once for each question and each state of the record; then how past ones held."""
+        from shopclock.analysis.plan.held import forecasts_held
         from shopclock.analysis.plan.next_batch import next_batch
-        from shopclock.analysis.plan.promise import forecasts_held
 
         record, path = self._stack.record, str(self._stack.record.path)
         asked = (pattern_id, self._wanted, tuple(sorted(self._methods.items())))

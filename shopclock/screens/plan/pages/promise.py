@@ -115,7 +115,8 @@ class PromisePage(WantedPage):
         How past forecasts held is the same for every question, and asked once the answer is there.
         """
         from shopclock.analysis.forecast.forecast import QUICK_DRAWS
-        from shopclock.analysis.plan.promise import can_be_promised, forecasts_held
+        from shopclock.analysis.plan.held import forecasts_held
+        from shopclock.analysis.plan.promise import can_be_promised
 
         record, path = self._stack.record, str(self._stack.record.path)
         asked = (pattern_id, self._wanted, self._day)

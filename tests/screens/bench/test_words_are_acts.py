@@ -1,0 +1,61 @@
+"""What a button says is what it does: whatever is pressed in whatever state of two batches, and both sums hold."""
+
+from __future__ import annotations
+
+import tempfile
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from shopclock.record.check.check import check
+from tests.plenty import parts, tried
+from tests.screens.bench.word_walk import AnyAnswer, press_and_read
+from tests.screens.bench.workshop import Workshop
+from tests.shop.sound import assert_sound
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+GAPS_MIN = (0.0, 0.1, 0.3, 4.0, 17.0, 130.0, 900.0)
+PRESSES = st.lists(
+    st.tuples(st.integers(0, 4_000), st.sampled_from(GAPS_MIN), st.integers(0, 60)), min_size=1, max_size=40
+)
+"""Which of the buttons there are, how long after the last press, and which answers to what it asks."""
+
+
+def a_shop(folder: str) -> Workshop:
+    shop = Workshop.open(Path(folder) / "shop.shopclock")
+    shop.batch("Paring 95", 7)
+    shop.batch("Cook's 180", 3, "Kitchen knife")
+    return shop
+
+
+def check_words(presses: Sequence[tuple[int, float, int]]) -> None:
+    with tempfile.TemporaryDirectory() as folder:
+        shop = a_shop(folder)
+        dialogs = AnyAnswer()
+        shop.bench.dialogs = dialogs  # type: ignore[assignment]  # its number pad has no units
+        try:
+            for which, gap_min, answer in presses:
+                shop.clock.go(gap_min)
+                dialogs.which = answer
+                press_and_read(shop, which)
+                assert_sound(shop.record.floor, shop.record.instant(), full=False)
+        finally:
+            shop.record.close()
+        assert check(Path(folder) / "shop.shopclock") == []
+
+
+@settings(max_examples=40, deadline=None)
+@given(PRESSES)
+def test_in_any_state_of_two_batches_each_button_does_what_it_says(presses: list[tuple[int, float, int]]) -> None:
+    check_words(presses)
+
+
+@pytest.mark.long
+@parts(50)
+def test_in_very_many_states_each_button_does_what_it_says(part: int) -> None:
+    tried(check_words, PRESSES, 100, part)
