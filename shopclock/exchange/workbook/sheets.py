@@ -96,6 +96,7 @@ _BATCHES: tuple[SheetColumn[BatchLine], ...] = (
     MINUTES("Set-up in it (min)", 10, lambda r: r.each_min(r.own.setup_us), "The set-up among its own minutes."),
     MINUTES("Rework in it (min)", 10, lambda r: r.each_min(r.own.rework_us), "The rework among its own minutes."),
     TEXT("Next time", 12, lambda r: r.row.next_time, "What was noted for the next batch."),
+    TEXT("Note", 14, lambda r: r.row.note, "What was noted about it."),
     TEXT("So far", 8, lambda r: yes(r.figures.so_far), "yes while the batch is open."),
     TEXT("At least", 9, lambda r: yes(r.figures.at_least), "yes where steps were not timed."),
 )
@@ -135,6 +136,7 @@ _ON_PAPER: tuple[SheetColumn[IntervalRow], ...] = (
 _ON_SCREEN: tuple[SheetColumn[IntervalRow], ...] = (
     TEXT("Both at once", 10, lambda r: yes(r.together), "yes where two ran by hand on purpose."),
     TEXT("Maker", 9, lambda r: r.maker, "Whose hands."),
+    TEXT("Note", 14, lambda r: r.note, "What was noted about it, in old notes too."),
     TEXT("Old notes", 10, lambda r: r.notes, "The file and row it was made of, if any."),
     UTC("Start (UTC)", 20, lambda r: r.start_us, "Its start in UTC."),
     UTC("End (UTC)", 20, lambda r: r.end_us, "Its end in UTC; empty while it runs."),
@@ -163,6 +165,7 @@ _PIECES: tuple[SheetColumn[PieceRow], ...] = (
     TEXT("Reason", 10, lambda r: r.reason, "Why it was lost."),
     SHOP_TIME("Ended (shop time)", 17, lambda r: r.ended_us, "When it got its outcome."),
     TEXT("From piece", 11, lambda r: r.from_piece, "The batch and letter it was cut down from."),
+    TEXT("Note", 14, lambda r: r.note, "What was noted about it."),
     LENGTH("Labour (h:mm)", 9, _labour_us, "All that it got, ended work only."),
     MINUTES("Labour (min)", 9, lambda r: minutes(_labour_us(r)), "The same in decimal minutes."),
     MINUTES("Run (min)", 10, lambda r: minutes(r.run_us), "Its share of run."),

@@ -21,6 +21,7 @@ from shopclock.shop.values.entities import (
     Load,
     Maker,
     Method,
+    Note,
     Pattern,
     Piece,
     Reading,
@@ -59,6 +60,7 @@ class PieceRow:
     reason: str
     ended_us: int | None
     from_piece: str
+    note: str
     run_us: int
     setup_us: int
     rework_us: int
@@ -75,6 +77,7 @@ class BatchRow:
     started_us: int
     closed_us: int | None
     next_time: str
+    note: str
     pieces: int
     finished: int
     seconds: int
@@ -123,6 +126,7 @@ def _pieces() -> sa.Select[tuple[object, ...]]:
             _PATTERN.c.name.label("pattern"),
             or_empty(_STEP.c.name, "lost_at"),
             or_empty(_FROM_BATCH.c.name + " " + _FROM.c.mark, "from_piece"),
+            _noted("piece_id", _PIECE.c.id),
         )
         .join(_BATCH, _BATCH.c.id == _PIECE.c.batch_id)
         .join(_PATTERN, _PATTERN.c.id == _BATCH.c.pattern_id)
@@ -148,7 +152,9 @@ def batches(connection: sa.Connection) -> Iterator[BatchRow]:
     labour = _labour_of_batches(connection)
     plain = ("id", "name", "pattern_id", "started_us", "closed_us", "next_time")
     query = (
-        sa.select(*(_BATCH.c[name] for name in plain), _PATTERN.c.name.label("pattern"))
+        sa.select(
+            *(_BATCH.c[name] for name in plain), _PATTERN.c.name.label("pattern"), _noted("batch_id", _BATCH.c.id)
+        )
         .join(_PATTERN, _PATTERN.c.id == _BATCH.c.pattern_id)
         .order_by(_BATCH.c.started_us, _BATCH.c.id)
     )
@@ -190,8 +196,8 @@ def _labour_of_batches(connection: sa.Connection) -> dict[int, int]:
 class IntervalRow:
     """One interval with the names that it is told by; "" where it has none.
 
-    `pieces` are marks, `notes` the file and row of old notes that it was made of, `tool` and `setting` those of the
-    load it lay in. What still runs has neither an end nor labour; a wait has 0 labour.
+    `pieces` are marks, `note` what was noted about it, `notes` the file and row of old notes that it was made of,
+    `tool` and `setting` those of the load it lay in. What still runs has neither an end nor labour, a wait 0 labour.
     """
 
     id: int
@@ -218,6 +224,7 @@ class IntervalRow:
     tool: str = ""
     setting: str = ""
     load_id: int | None = None
+    note: str = ""
 
 
 def intervals(connection: sa.Connection, *, running: bool = False) -> Iterator[IntervalRow]:
@@ -259,10 +266,26 @@ def _intervals() -> sa.Select[tuple[object, ...]]:
             or_empty(_LOAD.c.setting, "setting"),
             LABOUR.c.us.label("labour_us"),
             or_empty(_notes(), "notes"),
+            _noted("interval_id", _INTERVAL.c.id),
+            or_empty(_noted_before(), "noted_before"),
         )
         .select_from(joined)
         .order_by(_INTERVAL.c.start_us, _INTERVAL.c.id)
     )
+
+
+def _noted(about: str, number: sa.ColumnElement[int]) -> sa.Label[str]:
+    """Return all that was noted about something, one after the other."""
+    note = TABLES[Note]
+    told = sa.select(note.c.text).where(note.c[about] == number).order_by(note.c.at_us, note.c.id).subquery()
+    return or_empty(sa.select(sa.func.group_concat(told.c.text, "; ")).scalar_subquery(), "note")
+
+
+def _noted_before() -> sa.ScalarSelect[str]:
+    """Return what the rows of old notes that an interval was made of say about it."""
+    row = TABLES[ImportRow]
+    told = sa.select(row.c.note).where(row.c.interval_id == _INTERVAL.c.id, row.c.note != "").order_by(row.c.id)
+    return sa.select(sa.func.group_concat(told.subquery().c.note, "; ")).scalar_subquery()
 
 
 def _notes() -> sa.ScalarSelect[str]:
@@ -316,6 +339,7 @@ def _interval_row(values: dict[str, Any], marks: tuple[str, ...]) -> IntervalRow
     values["work"] = _WORKS[values["work"]]
     values["certainty"] = worse(_SURE[values.pop("start_sure")], _SURE[values.pop("end_sure")])
     values["together"] = values["together"] == 1
+    values["note"] = "; ".join(said for said in (values.pop("noted_before"), values["note"]) if said)
     if values["end_us"] is not None and not kind.attended:
         values["labour_us"] = 0
     return IntervalRow(pieces=marks, **values)

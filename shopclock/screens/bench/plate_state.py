@@ -112,11 +112,12 @@ class PlateMaker:
 
     def _tools(self, hand: CurrentWork, interval: Interval) -> tuple[Button, ...]:
         adjust, reading = Button("Adjust", "time", key=Press(Verb.ADJUST)), reading_button(self._floor, hand.batch)
+        note = (Button("Note", key=Press(Verb.NOTE)),) if hand.batch is not None else ()
         if not hand.running or hand.step is None or interval.work is WorkKind.REWORK:
-            return (*reading, adjust)
+            return (*note, *reading, adjust)
         setting_up = interval.work is WorkKind.SETUP
         title = "Now running" if setting_up else "Set-up"
-        return (*reading, Button(title, checked=setting_up, key=Press(Verb.SET_UP)), adjust)
+        return (*note, *reading, Button(title, checked=setting_up, key=Press(Verb.SET_UP)), adjust)
 
     def _ready(self, acts: BenchActs, batch: Batch, step: Step) -> PlateState:
         """Plate of what can be started first, the one big thing to press; above it, who waits for its tool."""

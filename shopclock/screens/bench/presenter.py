@@ -23,6 +23,7 @@ from shopclock.screens.bench.not_right import NotRight
 from shopclock.screens.bench.plate_state import PlateMaker, done_here, reading_button, summary, with_caution
 from shopclock.screens.bench.state import BenchPage, BenchState, Mode, RoutePage, SideState, Verb
 from shopclock.screens.readings.asking import AskReading
+from shopclock.screens.readings.noting import ask_bench_note
 from shopclock.shop.figures.derive import marked_together, stretch_us
 from shopclock.shop.routes import cure
 from shopclock.shop.state import settings
@@ -179,6 +180,7 @@ class BenchPresenter(BasePresenter):
             Verb.OTHERS: self._others,
             Verb.NOT_RIGHT: self._not_right,
             Verb.READING: self._reading,
+            Verb.NOTE: self._note,
             Verb.BATCH: lambda number, _: self._memory.look_at(number),
             Verb.BATCHES: self._batches,
             Verb.SHOW: self._show,
@@ -721,6 +723,19 @@ class BenchPresenter(BasePresenter):
         if batch is not None:
             ask(self.dialogs, AskReading(self.floor, self.record.reads, press, batch, hand.step).whose())
 
+    def _note(self, *_: object) -> None:  # the moment of the last answer counts
+        """Note something about what runs or was stopped, about the batch or one of its pieces."""
+        hand = self._hand()
+        batch, interval = self._batch_at_hand(hand), hand.interval
+
+        def press(what: str, rule: Callable[[Transaction], object]) -> None:
+            with self._one_change():
+                self._do(what, rule)
+
+        if batch is not None:
+            name = texts.name_of(self.floor, interval) if interval is not None else batch.name
+            ask(self.dialogs, ask_bench_note(self.floor, press, batch, interval, name))
+
     # What is looked at, and how what runs is put right
 
     def _close(self, batch_id: int, moment: Moment | None) -> None:
@@ -775,24 +790,29 @@ class BenchPresenter(BasePresenter):
     def _adjust(self, *_: object) -> None:
         hand = self._hand()
         found = {o.choice.key: o for o in options(self.floor, hand, self.record.maker.id, self.record.instant())}
-        choices = [option.choice for option in found.values()]
-        if reading_button(self.floor, hand.batch):
-            choices.append(Choice("reading", "Reading", "measured"))
-        curing = [i for i in tiles.waits_of(self.floor, self.batch_id) if cure.can_follow(self.floor, i)]
-        choices += [Choice("warmth", "Shop's warmth", texts.name_of(self.floor, i)) for i in curing[:1]]
-        choices.append(Choice("amend", "Amend times", "all of this day"))
+        ways = {choice.key: (choice, act) for choice, act in self._other_ways(hand)}
+        choices = [option.choice for option in found.values()] + [choice for choice, _ in ways.values()]
 
         def answer(key: str | None) -> None:
-            if key == "reading":
-                self._reading()
-            elif key == "warmth":
-                self._ask_warmth(curing[0])
-            elif key == "amend":
-                self._go("amend")
+            if key in ways:
+                ways[key][1]()
             elif key is not None:
                 self._do(found[key].what, found[key].rule)
 
         self._ask("Adjust what runs" if hand.running else "Adjust", choices, answer)
+
+    def _other_ways(self, hand: CurrentWork) -> Iterator[tuple[Choice, Callable[[], object]]]:
+        """Yield what else is behind Adjust, whatever has room on the plate itself."""
+        if reading_button(self.floor, hand.batch):
+            yield Choice("reading", "Reading", "measured"), self._reading
+        if self._batch_at_hand(hand) is not None:
+            yield Choice("note", "Note", "a word about it"), self._note
+        for wait in tiles.waits_of(self.floor, self.batch_id):
+            if cure.can_follow(self.floor, wait):
+                name = texts.name_of(self.floor, wait)
+                yield Choice("warmth", "Shop's warmth", name), partial(self._ask_warmth, wait)
+                break
+        yield Choice("amend", "Amend times", "all of this day"), partial(self._go, "amend")
 
     # What is shown
 

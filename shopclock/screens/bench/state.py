@@ -33,6 +33,7 @@ class Verb(StrEnum):
     OTHERS = "others"
     NOT_RIGHT = "not-right"
     READING = "reading"
+    NOTE = "note"
     BATCH = "batch"  # batch
     BATCHES = "batches"
     SHOW = "show"  # step

@@ -50,13 +50,15 @@ def groups(marks: Iterable[Tally], near: int) -> list[list[Tally]]:
     """
     found: list[list[Tally]] = []
     for mark in marks:
-        before = found[-1][-1] if found else None
-        both_new = before is not None and min(before.rules, mark.rules) > 1
-        if before is not None and both_new and mark.at_us - before.at_us <= near:
+        if found and _catches_up(found[-1][-1], mark, near):
             found[-1].append(mark)
         else:
             found.append([mark])
     return found
+
+
+def _catches_up(before: Tally, mark: Tally, near: int) -> bool:
+    return min(before.rules, mark.rules) > 1 and mark.at_us - before.at_us <= near
 
 
 def claims(marks: Sequence[Sequence[Tally]], lost: Iterable[tuple[int, int]] = ()) -> list[Claim]:

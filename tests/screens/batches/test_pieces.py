@@ -66,7 +66,7 @@ def test_lost_asks_for_step_and_reason(
     lost = piece(shop, batch, "E")
     assert (lost.outcome, lost.lost_step_id, lost.reason) == (Outcome.SCRAPPED, step.id, "cracked")
     assert said(opened) == "Lost, at Drill holes, cracked."
-    assert titles(opened) == ["Number", "Pair of scales", "Readings"]
+    assert titles(opened) == ["Number", "Pair of scales", "Readings", "Note"]
     opened.back()
     assert tile(opened, "E").detail == "lost, cracked"
 
@@ -133,4 +133,4 @@ def test_a_closed_batch_is_read_and_only_its_steps_and_times_can_be_put_right(
 ) -> None:
     shop.close(batch, "softer belts")
     assert said(opened) == "7 of 7 knives; 10.0 min each. Next time: softer belts"
-    assert [action.title for action in opened.state().actions] == ["Review", "Steps", "Amend times"]
+    assert [action.title for action in opened.state().actions] == ["Review", "Steps", "Amend times", "Note"]

@@ -100,7 +100,7 @@ def test_the_oil_is_told_once_all_six_numbers_are_there_and_its_caution_always(
     for key, number in typed.items():
         press(plan, dialogs, key, number)
         assert plan.state().title == "How warm does the oil get"
-        assert told(plan) == quench_oil.CAUTION
+        assert told(plan) == f"{quench_oil.CAUTION} {quench_oil.SOURCES}"
     press(plan, dialogs, "oil temperature", "20")
     assert plan.state().title == "The oil is outside 30 to 60 °C already. Bring it there first."
     press(plan, dialogs, "oil temperature", "40,5")

@@ -1,6 +1,7 @@
 """Whose minutes a stretch was: shared, or one by one; splits, losses, set-up, rework."""
 
 from collections import Counter
+from dataclasses import replace
 from itertools import pairwise
 from math import lcm
 
@@ -376,6 +377,12 @@ def test_marks_catch_up_with_the_one_before_them_however_long_the_row_of_them() 
     assert shares([FOUR], {1: spans(10, 12, 14, 16)}, *marked, near=2) == {1: ((4, 4), (3, 4), (2, 4), (1, 4))}
     assert groups(marked, 2) == [list(marked)]
     assert groups(marked, 1) == [[mark] for mark in marked]
+
+
+@pytest.mark.parametrize(("first", "then", "together"), [(2, 2, True), (1, 2, False), (2, 1, False), (1, 1, False)])
+def test_marks_of_version_1_of_the_record_catch_up_with_none(first: int, then: int, together: bool) -> None:
+    marked = [replace(tally(4, 10), rules=first), replace(tally(3, 10), rules=then)]
+    assert groups(marked, 0) == ([marked] if together else [marked[:1], marked[1:]])
 
 
 def test_marks_at_one_instant_share_equally_however_quick_the_stage_is() -> None:

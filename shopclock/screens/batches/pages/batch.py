@@ -11,6 +11,7 @@ from shopclock.screens.batches.pages.piece import piece_page
 from shopclock.screens.batches.pages.steps import steps_page
 from shopclock.screens.batches.where import age_text, batch_title, outcome_words, route_look, stands_at
 from shopclock.screens.paged.described import PageAbout
+from shopclock.screens.readings.noting import ask_note
 from shopclock.shop.figures.batch_figures import figures
 from shopclock.shop.state.wording import counted, length_text, minutes_text, word
 from shopclock.shop.values.entities import Batch, Interval
@@ -43,6 +44,7 @@ def batch_page(stack: PagedPresenter, batch: Batch) -> PageContent:
         item("review", "Review", lambda: stack.go("review", batch.id)),
         item("steps", "Steps", partial(PageAbout, stack, batch, steps_page)),
         item("amend", "Amend times", lambda: last_day(stack, batch)),
+        item("note", "Note", partial(ask_note, floor, stack.do, batch, batch.name)),
     ]
     if is_open:
         name = word(floor, "piece").one

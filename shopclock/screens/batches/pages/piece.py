@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.batches.where import batch_title, outcome_words, stands_at
 from shopclock.screens.paged.described import PageAbout
+from shopclock.screens.readings.noting import ask_note
 from shopclock.screens.readings.pair import ask_pair
 from shopclock.screens.readings.piece_page import piece_readings_page
 from shopclock.shop.routes.starter_route import Outline
@@ -14,6 +15,7 @@ from shopclock.shop.setup.list_edit import reasons
 from shopclock.shop.values.entities import Batch, Pattern, Piece, Step
 from shopclock.shop.values.kinds import Outcome
 from shopclock.shop.work import readings
+from shopclock.shop.work.noting import notes_on
 from shopclock.shop.work.pairs import pair_said
 from shopclock.shop.work.piece_progress import order_of
 from shopclock.shop.work.pieces import cut_down, end_piece, lose, make_second, set_aside, set_number, take_up
@@ -47,6 +49,9 @@ def piece_page(stack: PagedPresenter, piece: Piece) -> PageContent:
     found = readings.of_piece(floor, piece)
     measured = readings.reading_text(floor, found[0]) if found else "none yet"
     known.append(item("readings", "Readings", partial(PageAbout, stack, piece, piece_readings_page), measured))
+    noted = notes_on(floor, piece)
+    asking = partial(ask_note, floor, stack.do, piece, piece.mark)
+    known.append(item("note", "Note", asking, noted[-1].text if noted else "none yet"))
     return PageContent(
         f"{piece.mark} of {batch_title(floor, batch)}",
         [TextLine(_standing(floor, piece), "text"), *([TextLine(f"{wrong}.", "red")] if wrong else [])],

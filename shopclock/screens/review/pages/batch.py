@@ -11,6 +11,7 @@ from shopclock.screens.batches.where import batch_title
 from shopclock.screens.paged.described import DescribedPage, PageAbout
 from shopclock.screens.review.pages.beside import every_batch_page, same_pattern_page
 from shopclock.screens.review.pages.days import days_page
+from shopclock.screens.review.pages.notes import notes_page
 from shopclock.screens.review.pages.pieces import pieces_page
 from shopclock.screens.review.reviewing import reviewed
 from shopclock.shop.figures.untimed import say, untimed
@@ -19,6 +20,7 @@ from shopclock.shop.review.sentences import answer, more, untimed_text
 from shopclock.shop.state.wording import word
 from shopclock.shop.values.entities import Batch
 from shopclock.shop.values.kinds import StepState
+from shopclock.shop.work.noting import notes_of
 from shopclock.views.dialogs import Choice
 from shopclock.views.field import Pick, choose, field
 from shopclock.views.page import Body, ChartView, Page, PageContent, item
@@ -76,6 +78,7 @@ class ReviewPage(Page):
                 item("sort", "By route" if self._by_size else "By size", self._sort),
                 item("amend", "Amend times", partial(last_day, stack, batch)),
                 item("days", "The days", partial(PageAbout, stack, batch, days_page)),
+                *self._notes(batch),
                 item("pieces", "The pieces", partial(PageAbout, stack, batch, pieces_page)),
                 item("beside", "Beside another", partial(PageAbout, stack, batch, same_pattern_page)),
                 item("another", f"Another {name}", partial(DescribedPage, stack, every_batch_page)),
@@ -84,6 +87,11 @@ class ReviewPage(Page):
             body=Body.CHART,
             chart=chart,
         )
+
+    def _notes(self, batch: Batch) -> list[Action]:
+        """The way to what was noted, where something was."""
+        n = len(notes_of(self._stack.floor, batch.id, self._stack.record.instant()))
+        return [item("notes", "Notes", partial(PageAbout, self._stack, batch, notes_page), str(n))] if n else []
 
     def _untimed(self, batch: Batch, found: Sequence[Untimed]) -> list[Action]:
         """The question what steps without minutes were, as long as it is open; one answer for all of them."""
