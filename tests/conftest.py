@@ -148,10 +148,10 @@ def no_giving_way() -> Iterator[None]:
 @pytest.fixture
 def stopwatch(monkeypatch: pytest.MonkeyPatch) -> type[Stopwatch]:
     """What times presses for bounces, moved by the test."""
-    from shopclock.screens.paged import screen
+    from shopclock.screens.bench import pedals
     from shopclock.widgets import press_button
 
-    for module in (screen, press_button):
+    for module in (pedals, press_button):
         monkeypatch.setattr(module, "QElapsedTimer", Stopwatch)
     return Stopwatch
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QElapsedTimer, QEvent, QRectF, QSize, QSizeF, Qt, Signal
-from PySide6.QtGui import QEventPoint, QPainter, QTouchEvent
+from PySide6.QtCore import QElapsedTimer, QEvent, QRectF, QSize, QSizeF, Qt, QTimer, Signal
+from PySide6.QtGui import QBrush, QColor, QEventPoint, QPainter, QPen, QTouchEvent
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy
 
 from shopclock.views.button import Button, Key
 from shopclock.widgets.button_face import draw_face, draw_fraction, natural_width, place
 from shopclock.widgets.drawing import draw_plate, plate_outline
+from shopclock.widgets.style import BOUNCE_MS
 from shopclock.widgets.theme import Surface, button_surface
 
 if TYPE_CHECKING:
@@ -42,6 +43,11 @@ def no_time() -> object:
     return None
 
 
+REFUSED_MS = 700
+"""So long a hatched edge says that a press was not taken."""
+REFUSED_PX = 10
+
+
 class PressButton(QAbstractButton):
     """A plate to press.
 
@@ -67,6 +73,9 @@ class PressButton(QAbstractButton):
         self._on = "ground"
         self._bounce_ms = look.bounce_ms if bounce_ms is None else min(bounce_ms, look.bounce_ms)
         self._fired = QElapsedTimer()
+        self._came_up = QElapsedTimer()
+        self._held_ms = 0
+        self._refused = False
         self._fingers: dict[int, Touch] = {}
         self._inside: set[int] = set()
         self._pressed: list[Touch] = []
@@ -116,9 +125,10 @@ class PressButton(QAbstractButton):
         self._least = share
         self.updateGeometry()
 
-    def hold_off(self) -> None:
-        """Ignore presses for the bounce time from now: it has just come up under a finger."""
-        self._fired.start()
+    def hold_off(self, most_ms: int = BOUNCE_MS) -> None:
+        """Refuse presses for the bounce time, or less, from now, and be seen to: it has just come up under a finger."""
+        self._held_ms = min(most_ms, self._bounce_ms)
+        self._came_up.start()
 
     def texts(self) -> list[PlacedText]:
         """Each text on it, with its place and whether it had to be cut; placed once, until something is another."""
@@ -151,9 +161,15 @@ class PressButton(QAbstractButton):
         return QSize(side, side)
 
     def paintEvent(self, _event: QPaintEvent) -> None:
-        """Draw plate, texts and focus ring."""
+        """Draw plate, texts and focus ring; a hatched edge where a press was refused."""
         with QPainter(self) as p:
             self.draw(p, QRectF(self.rect()))
+            if self._refused:
+                edge = QBrush(QColor(self.apply_style().text), Qt.BrushStyle.BDiagPattern)
+                p.setPen(QPen(edge, REFUSED_PX))
+                p.setBrush(Qt.BrushStyle.NoBrush)
+                half = REFUSED_PX / 2
+                p.drawRect(QRectF(self.rect()).adjusted(half, half, -half, -half))
 
     def draw(self, p: QPainter, rect: QRectF) -> None:
         """Draw the button; other shapes override this."""
@@ -269,7 +285,22 @@ class PressButton(QAbstractButton):
         return self.isDown() or bool(self._inside) or self._acts
 
     def _bounces(self) -> bool:
+        """Tell whether a press is none: a second one of the same finger, or one too soon after this came up."""
+        if self._came_up.isValid() and self._came_up.elapsed() < self._held_ms:
+            self._refuse()
+            return True
         return self._fired.isValid() and self._fired.elapsed() < self._bounce_ms
+
+    def _refuse(self) -> None:
+        """Be seen at once to have taken nothing: a hatched edge, and whoever listens says why."""
+        self._refused = True
+        self.repaint()
+        QTimer.singleShot(REFUSED_MS, self, self._as_before)
+        self._look.refused.emit()
+
+    def _as_before(self) -> None:
+        self._refused = False
+        self.update()
 
     def _clicked(self) -> None:
         """A mouse release inside, or a press by code or by a screen reader, which has no time of its own."""

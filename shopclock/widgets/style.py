@@ -37,11 +37,13 @@ class Weight(IntEnum):
 class Style(QObject):
     """Theme, sizes and font of a window; `changed` tells its controls to draw again.
 
+    `refused` tells that a press came too soon after its button had come up: none was taken.
     `by_keyboard` is set while the maker moves by keyboard: only then is it shown which button has it. Whoever sets it
     either way has touched something: `touches` counts that.
     """
 
     changed = Signal()
+    refused = Signal()
 
     def __init__(self, theme: Theme, sizes: Sizes, family: str, bounce_ms: int = BOUNCE_MS) -> None:
         super().__init__()

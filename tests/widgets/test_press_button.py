@@ -144,6 +144,16 @@ def test_a_button_that_came_up_under_a_finger_ignores_its_bounce(guarded: Pair, 
     assert guarded.heard == []
 
 
+def test_a_press_that_is_refused_is_seen_at_once_and_told(guarded: Pair, fingers: Fingers, qtbot: QtBot) -> None:
+    before = guarded.stop.grab().toImage()
+    guarded.stop.hold_off()
+    with qtbot.waitSignal(guarded.stop._look.refused):
+        fingers.tap(0, guarded.stop)
+    assert guarded.stop.grab().toImage() != before
+    qtbot.waitUntil(lambda: guarded.stop.grab().toImage() == before)
+    assert guarded.heard == []
+
+
 def test_the_mouse_presses_it_at_the_time_of_the_press(pair: Pair, hours: Hours) -> None:
     QTest.mousePress(pair.stop, LEFT)
     hours()

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+from functools import partial
 from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QPainter, QTouchEvent
 
-from shopclock.screens.bench.layout import WEIGHTS, share_row
+from shopclock.screens.bench.layout import WEIGHTS, letters_wide, share_row
 from shopclock.screens.bench.state import Verb
+from shopclock.views.button import Press
 from shopclock.views.fit import TextBox
 from shopclock.views.rect import Rect
 from shopclock.widgets.clock_face import ClockFace
 from shopclock.widgets.drawing import CENTRE, PaintedGround, draw_fitted, draw_plate
+from shopclock.widgets.letters import LetterRow
 from shopclock.widgets.press_button import KeyButton
 from shopclock.widgets.style import Weight
 
@@ -41,6 +44,8 @@ class FarView(PaintedGround):
         self.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)
         self.clock = ClockFace(look, self)
         self.buttons = tuple(KeyButton(look, send, now, self) for _ in range(LIVE))
+        self.letters = LetterRow(look, send, now, self)
+        self.letters.sleeve.connect(partial(send, Press(Verb.SLEEVE), None))
         self._shown: list[Button] = []
         self._name = ""
         self._line = ""
@@ -50,7 +55,9 @@ class FarView(PaintedGround):
         self._shown = [
             button for button in state.bottom if button.verb not in (Verb.NOT_RIGHT, Verb.UNDO, Verb.PUT_BACK)
         ]
-        self._name, self._line = state.plate.title, state.far_line
+        self._name, self._line = state.far_name, state.far_line
+        self.letters.set_surface(state.plate.role)
+        self.letters.show_letters(state.plate.letters)
         self.set_surface(state.plate.role)
         self.clock.set_surface(state.plate.role)
         self._arrange()
@@ -93,7 +100,7 @@ class FarView(PaintedGround):
             p.fillRect(self.rect(), QColor(self._look.theme.ground))
             draw_plate(p, rect, surface.ground, surface.line, width=1.5)
             self._write(p, self._name, self._band(0, NAME), Weight.BOLD)
-            self._write(p, self._line, self._band(1 - PIECES - 0.03, PIECES), Weight.SEMIBOLD)
+            self._write(p, self._line, self._line_band(), Weight.SEMIBOLD)
 
     def _write(self, p: QPainter, text: str, rect: QRectF, weight: Weight) -> None:
         px = max(8, int(rect.height() * 0.72))
@@ -105,6 +112,14 @@ class FarView(PaintedGround):
         plate, pad = self.plate(), 2 * self._look.sizes.gap
         return QRectF(plate.x + pad, plate.y + plate.h * top + 4, plate.w - 2 * pad, plate.h * high)
 
+    def _line_band(self) -> QRectF:
+        """Place of the line: at the foot of the plate, or above its letters."""
+        low, plate = self._lettered(), self.plate()
+        if low is None:
+            return self._band(1 - PIECES - 0.03, PIECES)
+        high = round(plate.h * PIECES * 0.6)
+        return QRectF(low.x, low.y - high, low.w, high)
+
     def _row_high(self) -> int:
         sizes = self._look.sizes
         return max(sizes.touch, round(sizes.height * 0.17))
@@ -112,9 +127,23 @@ class FarView(PaintedGround):
     def _arrange(self) -> None:
         sizes, plate = self._look.sizes, self.plate()
         top = plate.y + round(plate.h * NAME) + sizes.gap
-        high = plate.y + round(plate.h * (1 - PIECES - 0.03)) - sizes.gap - top
+        low = self._lettered()
+        low_top = low.y if low is not None else plate.y + round(plate.h * (1 - PIECES - 0.03))
+        self.letters.setVisible(low is not None)
+        if low is not None:
+            self.letters.setGeometry(low.x, low.y, low.w, low.h)
+            low_top -= round(plate.h * PIECES * 0.6)
+        high = low_top - sizes.gap - top
         self.clock.setGeometry(plate.x + 2 * sizes.gap, top, plate.w - 4 * sizes.gap, max(1, high))
         row = Rect(plate.x, plate.bottom + sizes.gap, plate.w, self._row_high())
         places = share_row(row, [WEIGHTS[shown.verb] for shown in self._shown], sizes.gap, sizes.touch)
         for button, shown, place in zip_longest(self.buttons, self._shown, places):
             button.show_button(shown, place)
+
+    def _lettered(self) -> Rect | None:
+        """Place of the letters in a row, where all have room beside each other under the clock."""
+        sizes, plate, n = self._look.sizes, self.plate(), len(self.letters.tiles)
+        wide = plate.w - 4 * sizes.gap
+        if not n or letters_wide(sizes, n) > wide or plate.h * (1 - NAME - PIECES) < 2.4 * sizes.touch:
+            return None
+        return Rect(plate.x + 2 * sizes.gap, plate.bottom - sizes.gap - sizes.touch, wide, sizes.touch)

@@ -17,7 +17,8 @@ from shopclock.shop.state.wording import counted, minutes_text
 from shopclock.shop.values.entities import CautionShown, Load, Method, Pattern
 from shopclock.shop.values.kinds import Kind, WorkKind
 from shopclock.shop.values.marks import spoken
-from shopclock.shop.work.loads import blocked, done_again, holder, in_text, wait_sentence
+from shopclock.shop.work.begin import ahead_sentence
+from shopclock.shop.work.loads import blocked, done_again, holder, in_text
 from shopclock.shop.work.piece_progress import eligible, held_from, over, through
 from shopclock.shop.work.readings import kinds_for
 from shopclock.views.button import Button, Press
@@ -127,7 +128,7 @@ class PlateMaker:
         each = f"{usual} min {texts.each_text(floor)}" if usual else ""
         going = act.going if act is not None else ()
         held_up = blocked(floor, step, eligible(floor, step, self._now_us), (), self._now_us)
-        line = wait_sentence(floor, held_up, self._now_us) if held_up is not None else ""
+        line = ahead_sentence(floor, held_up, self._now_us) if held_up is not None else ""
         return PlateState(
             mode=acts.hand.mode,
             role="plate",

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from shopclock.screens.base_presenter import BasePresenter
 from shopclock.screens.bench import texts, tiles
-from shopclock.screens.bench.act_words import of_where, start_name
+from shopclock.screens.bench.act_words import of_where, said, start_name
 from shopclock.screens.bench.adjusting import options
 from shopclock.screens.bench.answers import ANSWERS, InSpite, answer_rule, answers
 from shopclock.screens.bench.bench_acts import BenchActs
@@ -893,13 +893,19 @@ class BenchPresenter(BasePresenter):
             side=side,
             bottom=self._bottom(acts, eye),
             route_page=route_page,
-            far_line=summary(plate.letters) or plate.line,
+            far_name=said([plate.title, hand.batch.name if hand.batch is not None else ""]),
+            far_line=said([summary(plate.letters) or plate.line, *self._beside(interval)]),
             back=Button("Back", role="raised", key=Press(Verb.BACK)),
         )
 
     def bottom(self, now_us: int) -> tuple[Button, ...]:
         """Return the row along the bottom alone: what keys, pedals and alarms press."""
         return self._bottom(self._acts_at(now_us), self._eye())
+
+    def _beside(self, shown: Interval | None) -> list[str]:
+        """Say what runs beside the work on the plate."""
+        running = running_by(self.floor, self.record.maker.id)
+        return [f"{of_where(self.floor, i)} runs too" for i in running if shown is None or i.id != shown.id]
 
     def _bottom(self, acts: BenchActs, eye: Selection) -> tuple[Button, ...]:
         just_stopped = self._just_stopped(acts.now_us)

@@ -138,5 +138,6 @@ class BenchState:
     side: SideState | None
     bottom: tuple[Button, ...]
     route_page: RoutePage | None
+    far_name: str
     far_line: str
     back: Button

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QElapsedTimer, Qt, Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from shopclock.screens.paged.bodies import LEAST, WISH_MM, DayBody, KeyBody, RouteBody, RulerBody, TileBody, TrioBody
@@ -126,7 +126,6 @@ class PagedScreen(Screen):
         self._look = look
         self._now = now
         self._shown: PageState | None = None
-        self._opened = QElapsedTimer()
         self._lines: list[Label] = []
         self._bodies: dict[int, QWidget] = {}
         self._title = Label(look, "sentence", one_line=TITLE_LINE)
@@ -151,10 +150,11 @@ class PagedScreen(Screen):
         state = self.presenter.state()
         if state == self._shown:
             return
-        if self._shown is None or state.trail != self._shown.trail:
-            self._opened.start()
+        opened = self._shown is None or state.trail != self._shown.trail
         self._shown = state
         self._draw(state)
+        for button in self.findChildren(PressButton) if opened else ():
+            button.hold_off(NEW_PAGE_MS)
 
     def go_to_front(self) -> None:
         """Leave all pages but the first."""
@@ -228,8 +228,6 @@ class PagedScreen(Screen):
         return _TILED.get(kind, TileBody)(self._look, self._now, WISH_MM[kind], LEAST.get(kind, 1.0))
 
     def _pressed(self, key: str, came_down: Moment | None) -> None:
-        if self._opened.isValid() and self._opened.elapsed() < min(NEW_PAGE_MS, self._look.bounce_ms):
-            return
         if key == BACK:
             self.back()
         elif key == UNDO:

@@ -52,6 +52,7 @@ class StatusLine:
         self._show = show
         self._alarm = ""
         self._copies = ""
+        self._refused = ""
 
     def alarm(self, sentence: str) -> None:
         """Say what was seen and is not over; empty when there is nothing."""
@@ -63,8 +64,13 @@ class StatusLine:
         self._copies = sentence
         self._say()
 
+    def refused(self, sentence: str) -> None:
+        """Say for a moment why a press was not taken; empty when that is over."""
+        self._refused = sentence
+        self._say()
+
     def _say(self) -> None:
-        self._show(self._alarm or self._copies)
+        self._show(self._refused or self._alarm or self._copies)
 
 
 class Shell(QObject):

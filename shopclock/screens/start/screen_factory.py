@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import QTimer
+
 from shopclock.screens.shell.awake import Awake
 from shopclock.screens.shell.shell import StatusLine
 from shopclock.shop.state.desk_copy import at_desk
@@ -34,6 +36,10 @@ LOOK_TICKS = 300
 """Every five minutes of ticks it is looked whether a copy is due; half as often while nobody sees the window."""
 
 
+TOO_SOON = "That had just come up: nothing was taken. Press again."
+SAID_MS = 4000
+
+
 class ScreenFactory:
     """Makes the screens of one record, each with its presenter."""
 
@@ -56,6 +62,7 @@ class ScreenFactory:
         self._keeping: Keeping | None = None
         self._bringing: Bringing | None = None
         self._ticks = 0
+        look.refused.connect(self._say_refused)
 
     def add_all(self) -> None:
         """Give the shell every screen that works."""
@@ -106,6 +113,11 @@ class ScreenFactory:
         if self._bench is None:
             self._bench = BenchPresenter(self._record, self._dialogs, self._usual_at, self.go)
         return self._bench
+
+    def _say_refused(self) -> None:
+        """Say for some seconds that a press came too soon."""
+        self._strip.refused(TOO_SOON)
+        QTimer.singleShot(SAID_MS, self._frame, lambda: self._strip.refused(""))
 
     def _watch(self) -> None:
         """Keep watch from the first tick on, whatever screen is in sight."""

@@ -6,13 +6,22 @@ from typing import TypedDict, Unpack
 
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
-from shopclock.shop.state.wording import shop_time, zone_of
+from shopclock.shop.state.wording import shop_time, when_text, zone_of
 from shopclock.shop.values.entities import Batch, CautionShown, Interval, Method, Piece, Stage, Step
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Certainty, Kind, WorkKind
 from shopclock.shop.values.marks import spoken
-from shopclock.shop.work.loads import blocked, blocked_text, fits, load_for, ready_inside, stopping, wait_sentence
-from shopclock.shop.work.order_rules import note_broken
+from shopclock.shop.work.loads import (
+    Blocked,
+    blocked,
+    blocked_text,
+    fits,
+    load_for,
+    ready_inside,
+    stopping,
+    wait_sentence,
+)
+from shopclock.shop.work.order_rules import note_broken, running_out
 from shopclock.shop.work.piece_progress import eligible, held_from, order_of, through
 
 
@@ -107,7 +116,7 @@ def warn_waiting(tx: Transaction, step: Step, pieces: Sequence[int]) -> None:
     """Warn in one line who of these has to wait for a step's tool, and until when."""
     found = blocked(tx.floor, step, pieces, (), tx.now_us)
     if found is not None:
-        tx.warnings.append(wait_sentence(tx.floor, found, tx.now_us))
+        tx.warnings.append(ahead_sentence(tx.floor, found, tx.now_us))
     elif len(fits(tx.floor, step, pieces)) < len(pieces):
         tx.warnings.append(f"{spoken(tx.floor.marks(pieces))}: {ready_inside(tx.floor, step)}.")
 
@@ -120,6 +129,19 @@ def begin_shop_work(tx: Transaction, stage: Stage) -> Interval:
     return tx.add(
         Interval(stage_id=stage.id, kind=stage.kind, maker_id=tx.maker_id, start_us=tx.now_us, start_sure=tx.sure)
     )
+
+
+def ahead_sentence(floor: ShopFloor, found: Blocked, now_us: int) -> str:
+    """Say who waits for a tool, until when, and by when their step is due: F–J: oven full until 16:17, due by 17:05."""
+    step, until_us = found.step, found.until_us
+    if found.empty and step.wait_us is not None:
+        until_us = now_us + step.wait_us
+        found = replace(found, until_us=until_us, empty=False)
+    said = wait_sentence(floor, found, now_us)
+    due = [w.until_us for w in running_out(floor, now_us) if w.then.id == step.id and set(w.pieces) & set(found.pieces)]
+    if not due:
+        return said
+    return f"{said.removesuffix('.')}, {step.name} due by {when_text(min(due), now_us, zone_of(floor))}."
 
 
 def step_of(floor: ShopFloor, interval: Interval) -> Step | None:

@@ -146,6 +146,25 @@ def test_done_is_live_in_the_far_view_at_the_first_press(shop: Workshop, screen:
     assert shop.letters().startswith("A done, B in")
 
 
+def test_letters_are_live_in_the_far_view_and_the_batch_and_what_runs_too_are_named(
+    shop: Workshop, screen: BenchScreen
+) -> None:
+    QTest.mouseClick(screen.plate.big, Qt.MouseButton.LeftButton)
+    shop.press(Press(Verb.START_BOTH, shop.step("Saw scales").id))
+    shop.clock.go(5)
+    screen.tick()
+    state = shop.bench.state(shop.record.instant())
+    assert state.far
+    assert state.far_name == "Saw scales  ·  26-01"
+    assert state.far_line.endswith("Saw out 26-01 runs too")
+    shop.bench.wake()
+    shop.press(Press(Verb.SHOW, shop.step("Saw out").id))
+    shop.clock.go(5)
+    screen.tick()
+    QTest.mouseClick(screen.far.letters.tiles[1], Qt.MouseButton.LeftButton)
+    assert shop.letters().startswith("A in, B done")
+
+
 def test_a_second_passing_draws_the_clock_alone(shop: Workshop, screen: BenchScreen, qtbot: QtBot) -> None:
     QTest.mouseClick(screen.plate.big, Qt.MouseButton.LeftButton)
     QTest.qWait(50)

@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopclock.record.check.check import check
+from shopclock.shop.state import keys
 from tests.plenty import parts, tried
 from tests.screens.bench.word_walk import AnyAnswer, press_and_read
 from tests.screens.bench.workshop import Workshop
@@ -19,6 +20,8 @@ from tests.shop.sound import assert_sound
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+PEDALS, PEDAL_ONE_IN = ("F13", "F14", "F15", "F16", "F17", "F18", "F19"), 9
+"""Pedals for the first of the actions, and how often one is pressed instead of a button."""
 GAPS_MIN = (0.0, 0.1, 0.3, 4.0, 17.0, 130.0, 900.0)
 PRESSES = st.lists(
     st.tuples(st.integers(0, 4_000), st.sampled_from(GAPS_MIN), st.integers(0, 60)), min_size=1, max_size=40
@@ -30,6 +33,8 @@ def a_shop(folder: str) -> Workshop:
     shop = Workshop.open(Path(folder) / "shop.shopclock")
     shop.batch("Paring 95", 7)
     shop.batch("Cook's 180", 3, "Kitchen knife")
+    for pedal, action in zip(PEDALS, keys.ACTIONS, strict=False):
+        shop.record.press("Key", lambda tx, p=pedal, a=action: keys.set_key(tx, a, p), shop.clock.moment())
     return shop
 
 
@@ -42,7 +47,10 @@ def check_words(presses: Sequence[tuple[int, float, int]]) -> None:
             for which, gap_min, answer in presses:
                 shop.clock.go(gap_min)
                 dialogs.which = answer
-                press_and_read(shop, which)
+                if which % PEDAL_ONE_IN == 0:
+                    shop.bench.key(PEDALS[which // PEDAL_ONE_IN % len(PEDALS)], shop.clock.moment())
+                else:
+                    press_and_read(shop, which)
                 assert_sound(shop.record.floor, shop.record.instant(), full=False)
         finally:
             shop.record.close()

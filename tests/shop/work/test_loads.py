@@ -40,7 +40,7 @@ def test_nine_go_into_an_oven_for_five_by_two_presses_and_the_rest_is_told_until
     done(shop, *EARLIER)
     first = into(shop, "Temper")
     assert lying(shop) == "oven 200 °C: A–E"
-    assert shop.warnings[-1] == "F–J: oven full until 23:00."
+    assert shop.warnings[-1] == "F–J: oven full until 23:00, Temper due by 22:00."
     shop.clock.on(121)
     into(shop, "Temper")
     assert lying(shop) == "oven 200 °C: F–J"
