@@ -75,4 +75,4 @@ def test_a_messy_notebook_is_in_and_shows_in_trends(display: str, tmp_path: Path
         read_on are from notes.
     """
     seen = walk_at_the_desk(display, tmp_path, story, record)
-    assert any("free hand" in said for said in (*seen[-1].read, *seen[-1].reach))
+    assert any("free hand" in said.lower() for said in (*seen[-1].read, *seen[-1].reach))

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
+import pytest
 from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QApplication
 
@@ -19,7 +20,9 @@ from shopclock import app
 from shopclock.record.check.check import check
 from shopclock.record.check.rebuild import differences
 from shopclock.record.copies.archive import archive
+from shopclock.record.copies.daily import keep_copy
 from shopclock.record.file import copy_files
+from shopclock.record.file.error_text import Unsound
 from shopclock.record.press.record import Record
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.screens.long_work.background import Background
@@ -131,6 +134,44 @@ def test_one_bad_byte_in_a_name_offers_the_sound_copy_beside_it(tmp_path: Path, 
         qtbot.waitUntil(lambda: program.frame.current == "today")
     assert theme(path) == "paper"
     assert check(path) == []
+
+
+LONG_MS = 60_000
+"""So long a process of its own may take on a machine that has much to do."""
+OTHER_PLACE = "UPDATE stage SET name = name || 'x' WHERE id = 1"
+
+
+@pytest.mark.parametrize("take", [True, False])
+def test_a_record_that_the_quiet_check_found_unsound_is_looked_through_at_the_start(
+    tmp_path: Path, qtbot: QtBot, *, take: bool
+) -> None:
+    path = tmp_path / "shop.shopclock"
+    Record.open(path, SystemClock(), make=True, zone="Europe/Vienna").close()
+    with started(path):
+        pass
+    change(path, OTHER_PLACE)
+    choose_paper(path)
+    with pytest.raises(Unsound):
+        keep_copy(path, SystemClock().moment().wall_us)
+    with started(path) as program:
+        qtbot.waitUntil(lambda: program.frame.overlay.panel is not None, timeout=LONG_MS)
+        program.see()
+        assert says(program, rf"The record does not hold together: .* Its newest good copy is {AGE}")
+        wanted = "Take the copy of" if take else "Go on with it as it is"
+        (button,) = [words for words in program.reach if words.startswith(wanted)]
+        program.press(button)
+        qtbot.waitUntil(lambda: program.frame.current == "today", timeout=LONG_MS)
+    assert (check(path) == []) is take
+    assert copy_files.read_keeps(path).suspect is not take
+
+
+def test_a_record_that_was_thought_damaged_and_is_sound_opens_as_ever(tmp_path: Path, qtbot: QtBot) -> None:
+    path = tmp_path / "shop.shopclock"
+    Record.open(path, SystemClock(), make=True, zone="Europe/Vienna").close()
+    copy_files.write_keeps(path, copy_files.Keeps(trouble="It may be damaged.", suspect=True))
+    with started(path) as program:
+        qtbot.waitUntil(lambda: program.frame.current == "today", timeout=LONG_MS)
+    assert not copy_files.read_keeps(path).suspect
 
 
 def test_a_record_that_is_gone_is_missed_and_brought_back_from_its_copy(tmp_path: Path, qtbot: QtBot) -> None:

@@ -124,7 +124,7 @@ def test_a_messy_diary_of_a_year_is_in_and_shows_in_trends_by_method(tmp_path: P
     shutil.copy(DIARY_FILE, tmp_path)
     with at_the_window(record) as hand:
         walk(hand, DIARY)
-        assert any("7 batches are from notes." in said for said in hand.read)
+        assert any("8 batches are from notes." in said for said in hand.read)
         hand.press("as a table")
         state = hand.frame.findChildren(TrendsScreen)[0].presenter.state()
         assert isinstance(state, StageState)

@@ -10,6 +10,7 @@ import pytest
 from shopclock.analysis.forecast.forecast import LIKELY, SURER, honesty
 from shopclock.analysis.forecast.history import history_of
 from shopclock.analysis.money.earnings import price_range, spread
+from shopclock.analysis.plan.held import dates_held
 from shopclock.analysis.plan.plan import Planner
 from shopclock.analysis.plan.promise import promise, times_text
 from shopclock.record.press.record import Record
@@ -99,9 +100,14 @@ def test_the_prices_on_the_screen_are_those_of_the_draws_with_their_tax(walked: 
 def test_how_often_such_a_forecast_held_is_told_beside(walked: Walked, demo: Path) -> None:
     with ReadOnlyRecord.open(demo) as reading:
         held = honesty(history_of(reading.floor, reading.reads, walked.at_us))
+        dated = dates_held(Planner(reading.floor, reading.reads, walked.at_us))
     assert held.n >= 8
-    told = f"{held.held} of the last {held.n} batches came in within it."
-    assert any(told in line for line in walked.read)
+    assert dated.n >= 8
+    told = (
+        f"{held.held} of the last {held.n} batches came in within it. "
+        f"{dated.held} of the last {dated.n} were done by the day that would have been told."
+    )
+    assert any(line.endswith(told) for line in walked.read)
 
 
 def test_it_takes_nine_presses_the_key_of_a_number_among_them() -> None:

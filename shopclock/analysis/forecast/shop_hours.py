@@ -215,7 +215,7 @@ ENOUGH_WEEKS = 4
 """Fewer past weeks tell nothing of good and bad spells: then no date is given with how often it holds."""
 SPELL = 4
 """Neighbouring weeks that are drawn together: good and bad spells come together."""
-LEVEL, LEVEL_WORTH, LEVEL_DF = 0.6, 2.0, 4.0
+LEVEL, LEVEL_WORTH, LEVEL_DF = 0.55, 2.0, 4.0
 """The level's own standard deviation (of its logarithm) over one spell, worth two spells, and its Student's degrees of
 freedom. A start, tried on simulated weeks, no source."""
 MOST_YIELD = 1.2

@@ -84,6 +84,9 @@ def _keep_in(record: Path, folder: Path, *, now_us: int, progress: Progress, mak
         else:
             make_folder(folder)
     target = folder / copy_files.name_of(record, now_us, shop_uuid)
+    while target.exists():  # two in a second: the one before may be the last good one
+        now_us += copy_files.US
+        target = folder / copy_files.name_of(record, now_us, shop_uuid)
     clear_parts(folder)
     copy_to(record, target, progress)
     if not quick:

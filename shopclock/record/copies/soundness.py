@@ -10,6 +10,7 @@ from shopclock.record.copies.older import as_now
 from shopclock.record.file import copy_files
 from shopclock.record.file.error_text import Damaged
 from shopclock.shop.values.errors import ShopError
+from shopclock.shop.values.progress import UNWATCHED, Progress
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -17,16 +18,18 @@ if TYPE_CHECKING:
 
     from shopclock.record.file.copy_files import Copy
 
+LOOKING = "Looking through it"
 AT_ONCE = 3
 """So many copies of which nothing is known are looked through beside a new one."""
 
 
-def wrong_with(path: Path) -> list[str]:
+def wrong_with(path: Path, progress: Progress = UNWATCHED) -> list[str]:
     """Return what is wrong with a record of this version or an older one, as `check` does. ShopError: it is none."""
     from shopclock.record.check.check import check  # nothing of it is needed when the window opens
 
     try:
-        with as_now(path) as now:
+        with as_now(path, progress) as now:
+            progress.at(0, 0, LOOKING)
             return check(now)
     except Damaged as error:
         return [str(error)]

@@ -1,6 +1,7 @@
 """Errors of disk and SQLite as sentences for the maker."""
 
 import errno
+import os
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -100,13 +101,23 @@ def error_text(path: Path) -> Iterator[None]:
 
 def error_of(path: Path, error: BaseException) -> ShopError:
     """Return what SQLite said of a record as an error for the maker."""
-    if failed(error):
+    if failed(error) or _failed_to_open(path, error):
         return DiskFailed(FAILED.format(path=path))
     if getattr(error, "sqlite_errorcode", 0) == sqlite3.SQLITE_IOERR_SHMSIZE:
         return ShopError(NO_ROOM.format(path=path))
     said = str(error)
     damaged = any(sign in said for sign in ("malformed", "not a database", _NO_TEXT))
     return (Damaged if damaged else ShopError)(sentence(path, said))
+
+
+def _failed_to_open(path: Path, error: BaseException) -> bool:
+    """Tell whether SQLite could not open what is there and may be written: it doesn't say that the disk was why."""
+    if getattr(error, "sqlite_errorcode", 0) & 0xFF != sqlite3.SQLITE_CANTOPEN:
+        return False
+    try:
+        return path.is_file() and os.access(path, os.R_OK | os.W_OK) and os.access(path.parent, os.W_OK)
+    except OSError as found:
+        return failed(found)
 
 
 def failed(error: BaseException) -> bool:

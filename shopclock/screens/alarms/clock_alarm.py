@@ -100,13 +100,15 @@ class ClockAlarm(BasePresenter):
     def _answers(self, question: Question, new: str, old: str, now_us: int) -> tuple[Button, ...]:
         """The new time, for what was pressed since the clock was known to be right or for all; and the old one."""
         known, whole = self._reaches(question)
+        since = when_text(known.from_us, now_us, zone_of(self.floor))
+        first = f"moves {_stretches(known.intervals)} since {since}"
         answers = [
-            Button(new, self._moving(known, now_us), role="primary", key=Press(AlarmVerb.CLOCK_NEW, question.id)),
+            Button(new, first, role="primary", key=Press(AlarmVerb.CLOCK_NEW, question.id)),
             Button(old, "nothing moves", key=Press(AlarmVerb.CLOCK_OLD, question.id)),
         ]
         if whole.intervals != known.intervals:
-            said = self._moving(whole, now_us)
-            answers.insert(1, Button(f"{new}, all", said, key=Press(AlarmVerb.CLOCK_WHOLE, question.id)))
+            all_of_it = f"moves {whole.intervals} since the machine started"
+            answers.insert(1, Button(f"{new}, all", all_of_it, key=Press(AlarmVerb.CLOCK_WHOLE, question.id)))
         return tuple(answers)
 
     def _reaches(self, question: Question) -> tuple[Reach, Reach]:
@@ -115,14 +117,6 @@ class ClockAlarm(BasePresenter):
         if key not in memo:
             memo[key] = self.record.clock_reaches(question.boot_id, moment)
         return memo[key]
-
-    def _moving(self, reach: Reach, now_us: int) -> str:
-        """Words for what moves: how many stretches, and since when."""
-        since = when_text(reach.from_us, now_us, zone_of(self.floor))
-        if not reach.intervals:
-            return f"nothing moves that was pressed since {since}"
-        stretches = "1 stretch moves" if reach.intervals == 1 else f"{reach.intervals} stretches move"
-        return f"{stretches}, pressed since {since}"
 
     def _behind(self, question: Question, now_us: int) -> AlarmState:
         zone = zone_of(self.floor)
@@ -198,3 +192,7 @@ class ClockAlarm(BasePresenter):
             self.record.put_clock_right(clock_answers.put_right, moment, now_us, whole=whole)
         except ShopError as error:
             self.dialogs.tell(str(error))
+
+
+def _stretches(n: int) -> str:
+    return "1 stretch" if n == 1 else f"{n or 'no'} stretches"

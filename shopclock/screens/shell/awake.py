@@ -6,8 +6,6 @@ import os
 import subprocess
 import sys
 
-from PySide6.QtDBus import QDBusConnection, QDBusInterface
-
 _NAME = "shopclock-awake"
 _SERVICE = "org.freedesktop.ScreenSaver"
 _PLACE = "/org/freedesktop/ScreenSaver"
@@ -36,6 +34,8 @@ class Awake:
 
     def _linux(self, on: bool) -> None:
         """Hold a session of our own on the bus: its end is what the screen saver takes as release."""
+        from PySide6.QtDBus import QDBusConnection, QDBusInterface
+
         if not on:
             QDBusConnection.disconnectFromBus(_NAME)
             return

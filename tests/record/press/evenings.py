@@ -71,7 +71,7 @@ REFUSED = {
     "rework": FULL,
     "letters": FULL,
     "stop": ("Nothing is running",),
-    "carry on": ("Work is running already", *FULL),
+    "carry on": ("Work is running already", "Nothing of it can go on", *FULL),
     "next": ("Shop work has no next step",),
     "done": ("done already",),
     "skip": ("is running. Stop it first",),

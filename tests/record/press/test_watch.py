@@ -1,6 +1,6 @@
 """The three clocks tell apart: a clock set, sleep, a stall, the change of the year, a flat battery, a kill."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import fields, replace
 from datetime import datetime
 from pathlib import Path
@@ -240,6 +240,145 @@ def test_if_the_new_time_is_right_all_of_this_boot_moves_and_lengths_stay(shop: 
     assert shop.now(bevels).end_us == shop.machine.wall_us
     shop.undo()
     assert shop.now(bevels).running
+    assert check(shop.path) == []
+
+
+def worked(shop: Evening, name: str, minutes: float) -> Interval:
+    """Work at a step for some minutes."""
+    begun = shop.start(name)
+    shop.tick(minutes)
+    shop.press(begin.stop)
+    return shop.now(begun)
+
+
+def sleeps(shop: Evening) -> None:
+    shop.machine.sleep(30)
+    shop.tick(0)
+
+
+def nobody_there(shop: Evening) -> None:
+    shop.machine.on(4 * 60)
+    shop.tick(0)
+
+
+def nobody_there_for_long_enough(shop: Evening) -> None:
+    shop.machine.on(3 * 60 + 50)
+    shop.tick(0)
+
+
+def answers_as_before(shop: Evening) -> None:
+    shop.machine.set_by(10)
+    shop.tick(0)
+    question = shop.the_question()
+    shop.press(lambda tx: clock_answers.as_before(tx, question))
+    shop.machine.set_by(-10)
+    shop.watch_again()
+
+
+def answers_new(shop: Evening) -> None:
+    shop.machine.set_by(10)
+    shop.tick(0)
+    shop.record.put_clock_right(clock_answers.put_right, shop.machine.moment(), shop.machine.wall_us)
+
+
+def answers_and_takes_it_back(shop: Evening) -> None:
+    answers_new(shop)
+    shop.undo()
+
+
+@pytest.mark.parametrize(
+    ("between", "moving"),
+    [
+        (lambda shop: shop.tick(2), 2),
+        (Evening.again, 1),
+        (sleeps, 1),
+        (nobody_there, 1),
+        (nobody_there_for_long_enough, 2),
+        (answers_as_before, 1),
+        (answers_new, 1),
+        (answers_and_takes_it_back, 2),
+    ],
+)
+def test_what_moves_is_what_was_pressed_since_the_clock_was_known_to_be_right(
+    shop: Evening, between: Callable[[Evening], object], moving: int
+) -> None:
+    saw = worked(shop, "Saw", 10)
+    shop.tick(1)
+    between(shop)
+    shop.tick(1)
+    bevels = worked(shop, "Bevel", 5)
+    saw = shop.now(saw)
+    known, whole = shop.record.clock_reaches(shop.machine.boot_id)
+    assert (known.intervals, whole.intervals) == (moving, 2)
+    assert (known.until_us, whole.until_us) == (None, None)
+    assert (known.from_us <= saw.start_us) is (moving == 2)
+    assert saw.end_us is not None
+    assert known.from_us <= bevels.start_us
+    assert moving == 2 or known.from_us > saw.end_us
+    shop.record.put_clock_right(clock_answers.put_right, shop.machine.moment(), shop.now_us + HOUR_US)
+    assert shop.now(bevels).start_us == bevels.start_us + HOUR_US
+    assert shop.now(saw).start_us == saw.start_us + (HOUR_US if moving == 2 else 0)
+    assert check(shop.path) == []
+
+
+def test_nothing_moves_that_was_pressed_before_the_last_four_hours_without_a_press(shop: Evening) -> None:
+    saw = worked(shop, "Saw", 10)
+    nobody_there(shop)
+    assert shop.record.clock_reaches(shop.machine.boot_id)[0].intervals == 0
+    shop.record.put_clock_right(clock_answers.put_right, shop.machine.moment(), shop.now_us - HOUR_US)
+    assert shop.now(saw) == saw
+
+
+def test_what_the_program_asks_by_itself_breaks_no_four_hours(shop: Evening) -> None:
+    saw = worked(shop, "Saw", 10)
+    shop.machine.on(2 * 60)
+    shop.record.press(questions.ASKED, lambda tx: questions.ask(tx, QuestionReason.OVER, saw, 0), by_itself=True)
+    shop.machine.on(2 * 60)
+    worked(shop, "Bevel", 5)
+    assert shop.record.clock_reaches(shop.machine.boot_id)[0].intervals == 1
+
+
+def test_a_clock_that_began_with_an_empty_battery_was_never_known_to_be_right(shop: Evening) -> None:
+    shop.machine.restart(BATTERY_US)
+    shop.again()
+    worked(shop, "Saw", 10)
+    sleeps(shop)
+    shop.again()
+    worked(shop, "Bevel", 5)
+    known, whole = shop.record.clock_reaches(shop.machine.boot_id)
+    assert known == whole
+    assert known.intervals == 2
+
+
+def test_weeks_in_one_boot_move_no_further_back_than_the_last_start_and_undo_goes_on(shop: Evening) -> None:
+    """A tablet that only sleeps, its clock set back an hour while bevels run, and the white answer."""
+    before = []
+    for evening in range(3):
+        for _ in range(7):
+            before.append(worked(shop, "Saw", 1))
+            shop.tick(1)
+        shop.machine.sleep(22 * 60)
+        shop.tick(0)
+        if evening < 2:
+            shop.again()
+    shop.press(lambda tx: clock_answers.as_before(tx, shop.the_question()) if shop.asked() else None)
+    bevels = shop.start("Bevel")
+    shop.tick(90)
+    shop.machine.set_by(-60)
+    shop.tick(0)
+    known, whole = shop.record.clock_reaches(shop.machine.boot_id)
+    assert (known.intervals, whole.intervals) == (1, 22)
+    shop.record.put_clock_right(clock_answers.put_right, shop.machine.moment(), shop.machine.wall_us)
+    assert [shop.now(saw) for saw in before] == before
+    assert shop.now(bevels).start_us == bevels.start_us - HOUR_US
+    assert shop.now_us - shop.now(bevels).start_us == 90 * MINUTE_US
+    assert shop.record.undo() == CLOCK_RIGHT
+    assert shop.now(bevels) == bevels
+    shop.undo()
+    assert shop.floor.find(Interval, bevels.id) is None
+    shop.undo()
+    shop.undo()
+    assert shop.now(before[-1]).running
     assert check(shop.path) == []
 
 

@@ -254,8 +254,8 @@ def test_the_question_says_how_many_stretches_move_since_when_and_offers_all_sin
     shop.clock.now_us -= 7 * MINUTE_US
     shop.tick(2)
     assert answers(shop) == {
-        "17:28": "1 stretch moves, pressed since 17:29",
-        "17:28, all": "4 stretches move, pressed since 16:54",
+        "17:28": "moves 1 stretch since 17:29",
+        "17:28, all": "moves 4 since the machine started",
         "17:35": "nothing moves",
     }
     starts = [interval.start_us for interval in shop.record.floor.all(Interval)]

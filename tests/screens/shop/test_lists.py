@@ -10,6 +10,7 @@ from shopclock.shop.figures.made_before import made_before
 from shopclock.shop.setup.list_edit import reasons
 from shopclock.shop.values.entities import Interval, Method, Stage, Tool
 from shopclock.shop.values.kinds import Kind
+from shopclock.shop.work.noting import note_words
 from tests.screens.batches.reading import press, tile, titles
 
 if TYPE_CHECKING:
@@ -112,6 +113,18 @@ def test_reasons_are_added_moved_renamed_and_put_away(
     assert [reason.name for reason in reasons(shop.floor, away=True)] == ["overheated"]
     assert "overheated" not in [reason.name for reason in reasons(shop.floor)]
     assert titles(presenter)[-1] == "overheated"
+
+
+def test_words_for_notes_are_added_renamed_and_put_away(
+    shop: Shop, presenter: ShopPresenter, dialogs: FakeDialogs
+) -> None:
+    press(presenter, "Reasons", "Words for notes")
+    assert titles(presenter) == [word.name for word in note_words(shop.floor)]
+    dialogs.answers = ["blue haze", "name", "burnt", "away"]
+    press(presenter, "Add a word", "blue haze", "trial")
+    assert tile(presenter, "burnt").detail == ""
+    assert titles(presenter)[-1] == "trial"
+    assert "trial" not in [word.name for word in note_words(shop.floor)]
 
 
 def test_a_word_is_one_and_many_and_used_at_once(

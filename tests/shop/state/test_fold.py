@@ -38,6 +38,7 @@ def test_what_was_made_is_there_until_it_goes_and_stays_gone() -> None:
     gone = Part(Change(BEVEL, None))
     assert fold([made(BEVEL), gone]) is None
     assert fold([made(BEVEL), gone, changed(BEVEL, method_id=3)]) is None
+    assert fold([made(BEVEL), Part(Change(replace(BEVEL, method_id=3), None))]) is None
     assert fold([made(BEVEL), gone, made(BEVEL)]) == BEVEL
 
 
@@ -98,15 +99,19 @@ def test_a_reading_goes_with_its_unit() -> None:
 
 def test_who_is_in_an_interval_is_said_piece_by_piece() -> None:
     without_b = changed(BEVEL, pieces=(1, 3))
-    with_d = Part(Change(replace(BEVEL, pieces=(1, 3)), replace(BEVEL, pieces=(1, 3, 4))))
-    assert fold([made(BEVEL), without_b, with_d]) == replace(BEVEL, pieces=(1, 3, 4))
-    assert fold([made(BEVEL), with_d]) == replace(BEVEL, pieces=(1, 2, 3, 4))
+    with_h = Part(Change(replace(BEVEL, pieces=(1, 3)), replace(BEVEL, pieces=(1, 3, 8))))
+    assert fold([made(BEVEL), without_b, with_h]) == replace(BEVEL, pieces=(1, 3, 8))
+    assert fold([made(BEVEL), with_h]) == replace(BEVEL, pieces=(1, 2, 3, 8))
     assert fold([made(BEVEL), without_b, changed(BEVEL, method_id=2)]) == replace(BEVEL, pieces=(1, 3), method_id=2)
 
 
 def test_pieces_stay_in_the_order_in_which_they_were_written() -> None:
     by_mark = replace(BEVEL, pieces=(3, 1, 2, 9))
     assert fold([made(BEVEL), Part(Change(BEVEL, by_mark))]) == by_mark
+    turned = changed(BEVEL, pieces=(3, 2, 1))
+    assert fold([made(BEVEL), turned]) == replace(BEVEL, pieces=(3, 2, 1))
+    elsewhere = changed(BEVEL, method_id=3)
+    assert fold([made(BEVEL), elsewhere, Part(Change(BEVEL, by_mark))]) == replace(by_mark, method_id=3)
 
 
 def test_a_setting_s_name_and_value_are_no_group() -> None:
@@ -138,6 +143,7 @@ def test_a_move_moves_every_instant_and_no_length() -> None:
     assert Move(4, None, 100).of(question) == replace(question, asked_us=105)
     assert Move(0, None, 100).of(question) == replace(question, asked_us=105, sure_us=103)
     assert Move(6, None, 100).of(question) is question
+    assert Move(0, None, 100).of(Setting(id=1, name="theme", value="dark")).id == 1
 
 
 def test_what_a_move_finds_moves_also_where_an_earlier_press_is_not_folded() -> None:

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from typing import TYPE_CHECKING
 
+from shopclock.screens.paged.described import DescribedPage
 from shopclock.shop.setup.list_edit import (
+    add_note_word,
     add_reason,
     add_tool,
     holds_no_load,
@@ -17,10 +20,11 @@ from shopclock.shop.setup.list_edit import (
     set_capacity,
     set_word,
 )
-from shopclock.shop.values.entities import Method, Stage, Tool, Word
+from shopclock.shop.values.entities import Method, NoteWord, Stage, Tool, Word
+from shopclock.shop.work.noting import note_words
 from shopclock.views.dialogs import Choice
 from shopclock.views.field import Name, Number, choose, field
-from shopclock.views.page import PageContent
+from shopclock.views.page import PageContent, item
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -31,7 +35,7 @@ if TYPE_CHECKING:
     from shopclock.views.field import Asking
     from shopclock.views.page import Action
 
-    Listed = Method | Pattern | Reason | Stage | Tool
+    Listed = Method | NoteWord | Pattern | Reason | Stage | Tool
 
 MEANT = {
     "piece": "What is worked on",
@@ -45,7 +49,7 @@ Answer = tuple[Choice, Callable[[], object]]
 
 
 def listed(
-    stack: PagedPresenter, thing: Method | Reason | Tool, detail: str = "", more: Sequence[Answer] = ()
+    stack: PagedPresenter, thing: Method | NoteWord | Reason | Tool, detail: str = "", more: Sequence[Answer] = ()
 ) -> Action:
     """A thing of a list; a press asks for another name, to put it away or bring it back, or one of `more`."""
     away = thing.put_away
@@ -125,7 +129,26 @@ def reasons_page(stack: PagedPresenter) -> PageContent:
         "Reasons",
         ["Asked for in this order when a piece is lost."],
         [_reason(stack, reason) for reason in shown],
-        [field("add", "Add a reason", "", Name("A reason, in a word or two"), add, role="primary")],
+        [
+            field("add", "Add a reason", "", Name("A reason, in a word or two"), add, role="primary"),
+            item("notes", "Words for notes", partial(DescribedPage, stack, note_words_page), "one press at the Bench"),
+        ],
+    )
+
+
+def note_words_page(stack: PagedPresenter) -> PageContent:
+    """The words for notes in the order in which they are offered, those put away last."""
+
+    def add(name: str) -> None:
+        stack.do(f"Added {name}", lambda tx: add_note_word(tx, name))
+
+    offered = note_words(stack.floor)
+    shown = [*offered, *(word for word in stack.floor.all(NoteWord) if word not in offered)]
+    return PageContent(
+        "Words for notes",
+        ["Noted by one press about a stretch of work, a piece or a batch."],
+        [listed(stack, note_word) for note_word in shown],
+        [field("add", "Add a word", "", Name("A word or two for notes"), add, role="primary")],
     )
 
 
