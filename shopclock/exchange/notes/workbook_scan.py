@@ -27,8 +27,8 @@ OPEN_DOCUMENT = "content.xml"
 _BINARY = "xl/workbook.bin"
 _MARKUP = (".xml", ".rels")
 _PACKED = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)
-_SPOILT = (zipfile.BadZipFile, zlib.error, ValueError, NotImplementedError, OverflowError, EOFError, OSError, KeyError,
-           RuntimeError, expat.ExpatError)  # fmt: skip
+_SPOILT = (zipfile.BadZipFile, zlib.error, ValueError, NotImplementedError, OverflowError, EOFError, OSError,
+           LookupError, RuntimeError, expat.ExpatError)  # fmt: skip
 
 
 def scan(data: bytes) -> None:

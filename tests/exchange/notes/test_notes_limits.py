@@ -234,3 +234,12 @@ def test_what_is_refused_needs_less_than_half_a_gigabyte(tmp_path: Path, name: s
     _, kilobytes, said = cost(tmp_path / name, shop.path)
     assert kilobytes < MOST_KB
     assert said.endswith("Nothing was changed.")
+
+
+@pytest.mark.parametrize(
+    "spoilt", [b'<?xml version="1.0" encoding="UT-8"?>', b'<?xml version="1.0" encoding="utf-7"?>', b"\xff\xfe<"]
+)
+def test_a_workbook_in_letters_that_nobody_knows_is_refused(tmp_path: Path, spoilt: bytes) -> None:
+    (tmp_path / "notes.xlsx").write_bytes(sheet(cell("A1"), before=spoilt))
+    with pytest.raises(ShopError, match="it is no whole workbook"):
+        read_table(tmp_path / "notes.xlsx")
