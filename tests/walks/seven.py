@@ -110,9 +110,8 @@ press Next: Temper 1
 work 10
 press Start: Saw scales
 """
-"""The shop has an oven for seven and fourteen clamps. Undo after twelve minutes asks first, so it is pressed twice. Sawing
-out takes so long that the window asks after it.
-The second batch goes on until a step is started."""
+"""The shop has an oven for seven and fourteen clamps. Undo after twelve minutes asks first, so it is pressed twice.
+Sawing out takes so long that the window asks after it. The second batch goes on until a step is started."""
 
 AFTER_THE_KILL = """
 work 20
