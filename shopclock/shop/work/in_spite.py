@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from shopclock.shop.values.entities import Load, Step, Tool
 from shopclock.shop.work.begin import split
 from shopclock.shop.work.finish import out
-from shopclock.shop.work.loads import NEARLY, agree, inside, lying
+from shopclock.shop.work.loads import NEARLY, agree, inside, lying, new_load
 
 if TYPE_CHECKING:
     from shopclock.shop.state.shop_floor import ShopFloor
@@ -47,7 +47,7 @@ def into_other_tool(tx: Transaction, begun: Interval) -> Tool:
     other = other_tool(tx.floor, tool, begun)
     if other is None:
         other = tx.add(replace(tool, name=_free_name(tx.floor, tool)))
-    load = tx.add(Load(tool_id=other.id, setting=tx.floor.get(Load, begun.load_id or 0).setting))
+    load = new_load(tx, other, tx.floor.get(Load, begun.load_id or 0).setting)
     tx.change(replace(tx.current(begun), load_id=load.id))
     return other
 

@@ -195,8 +195,21 @@ def load_for(
     if there is None and own_id is not None:
         there = tx.floor.get(Load, own_id)
     if there is None:
-        return tx.add(Load(tool_id=tool.id, setting=step.setting)).id
+        return new_load(tx, tool, step.setting).id
+    set_to(tx, tool, there.setting or step.setting)
     return tx.change(replace(tx.current(there), setting=there.setting or step.setting)).id
+
+
+def new_load(tx: Transaction, tool: Tool, setting: str) -> Load:
+    """Put a load into a tool, which is at its setting from now on."""
+    set_to(tx, tool, setting)
+    return tx.add(Load(tool_id=tool.id, setting=setting))
+
+
+def set_to(tx: Transaction, tool: Tool, setting: str) -> None:
+    """Note what a tool is set to; a load that needs no setting leaves it as it was."""
+    if setting:
+        tx.change(replace(tx.current(tool), setting_now=setting))
 
 
 def blocked_text(floor: ShopFloor, found: Blocked, now_us: int) -> str:

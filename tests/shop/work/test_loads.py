@@ -68,6 +68,23 @@ def test_a_tool_is_at_one_setting_at_a_time() -> None:
         into(shop, "Harden", other)
 
 
+def test_a_tool_is_set_to_what_its_newest_load_asked_for_and_stays_so_when_it_is_empty() -> None:
+    shop = Shop(3)
+    assert tool(shop).setting_now == ""
+    done(shop, *EARLIER)
+    tempering = into(shop, "Temper")
+    assert tool(shop).setting_now == "200 °C"
+    shop.clock.on(121)
+    shop.press(lambda tx: finish.out(tx, tempering))
+    assert tool(shop).setting_now == "200 °C"
+    again = shop.new_batch(3)
+    done(shop, "Saw", "Bevel", batch=again)
+    into(shop, "Harden", again)
+    assert tool(shop).setting_now == shop.step("Harden", again).setting != "200 °C"
+    shop.undo()
+    assert tool(shop).setting_now == "200 °C"
+
+
 def test_pieces_of_several_batches_lie_in_one_load() -> None:
     shop = Shop(3)
     other = shop.new_batch(3)
