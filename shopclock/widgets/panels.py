@@ -22,6 +22,9 @@ if TYPE_CHECKING:
     from shopclock.widgets.style import Style
 
 DASH = "\N{EN DASH}"
+MANY, SHORT = 20, 8
+LEAF_MM, LEAST = 26.0, 0.68
+"""More answers than MANY, none longer than SHORT letters, lie like a calendar: so wide, shrunk to this share."""
 UNIT_WIDE = 9.0
 """The least width of the unit's button in heights of text: room for "thousandths"."""
 
@@ -55,7 +58,8 @@ class ChoicePanel(Panel):
 
     def __init__(self, look: Style, question: str, choices: Sequence[Choice]) -> None:
         super().__init__(look, question)
-        self.grid = TileGrid(look)
+        short = len(choices) > MANY and all(len(choice.label) <= SHORT for choice in choices[:MANY])
+        self.grid = TileGrid(look, wish_mm=LEAF_MM, least=LEAST) if short else TileGrid(look)
         self.grid.show_tiles([_choice_button(c) for c in choices])
         self.grid.pressed.connect(self._chosen)
         column = self._column()

@@ -28,7 +28,7 @@ def columns() -> str:
 
 def settings() -> str:
     """The chapter of the settings."""
-    intro = "The few things that can be set, and what they are when nothing was set."
+    intro = "The few things that can be set, and what they are when nothing was set: common practice, no source."
     return "\n\n".join(("# Settings", intro, *map(_setting, SPECS))) + "\n"
 
 

@@ -11,7 +11,7 @@ import os
 import shutil
 import subprocess
 import tempfile
-from contextlib import ExitStack, contextmanager
+from contextlib import ExitStack, contextmanager, suppress
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
@@ -95,9 +95,10 @@ def _little_memory() -> Iterator[Path | None]:
     try:
         yield group
     finally:
-        for task in (group / "tasks").read_text(encoding="ascii").split():
-            (MEMORY / "tasks").write_text(task, encoding="ascii")
-        group.rmdir()
+        with suppress(OSError):  # the kernel still has one that has just ended: an empty group costs nothing
+            for task in (group / "tasks").read_text(encoding="ascii").split():
+                (MEMORY / "tasks").write_text(task, encoding="ascii")
+            group.rmdir()
 
 
 @cache

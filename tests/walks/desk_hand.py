@@ -60,7 +60,11 @@ class DeskHand(Finger):
         assert self._opening.choose(record, demo=record is None)
         show_fitting(frame)
         self._opening.go_on_when_painted()
-        self._until(frame.isActiveWindow, "The window never came to the front.")
+        try:
+            self._until(frame.isActiveWindow, "The window never came to the front.")
+        except ShopError:
+            self.close()
+            raise
 
     def press(self, words: str) -> None:
         """Move the pointer to the button that says this, once there is one, and click."""

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import shutil
+from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
 import pytest
 
+from shopclock.record.press.record import Record
+from shopclock.shop.values.clock import SystemClock
+from tests.exchange.notes.test_notebooks import DIARY
 from tests.walks.desk import desk, missing, walk_at_the_desk
 
 if TYPE_CHECKING:
@@ -28,13 +33,46 @@ def test_a_chain_of_questions_ends_in_its_answer_where_nothing_held_the_keyboard
         press Plan
         press Promise?
         no_focus
-        press any day
-        press Another day
-        press 1
-        press 2
+        press 2 knives
+        press 4
         press OK
-        press December
-        read_on 12 Dec
+        read_on 4 knives
+        press any day
+        press Later
+        press {first:%B}
+        press 12
+        read_on 12 {first:%b} holds
+        press Plan
+        press Costs
+        read_on costs EUR
     """
-    seen = walk_at_the_desk(display, tmp_path, story)
-    assert not any("went wrong" in said for then in seen for said in then.read)
+    first = datetime.now(UTC).date() + timedelta(days=40)
+    seen = walk_at_the_desk(display, tmp_path, story.format(first=first))
+    assert not any("mistake" in said for then in seen for said in then.read)
+    assert any("labour" in said and "asked EUR" in said for said in seen[-1].read)
+
+
+def test_a_messy_notebook_is_in_and_shows_in_trends(display: str, tmp_path: Path) -> None:
+    record = tmp_path / "shop.shopclock"
+    Record.open(record, SystemClock(), make=True, zone="Europe/Dublin").close()
+    shutil.copy(DIARY, tmp_path)
+    story = """
+        press Shop
+        seek Old notes
+        seek bench diary.csv
+        press Lengths
+        press Timed by a clock
+        press Left out
+        press Row 26
+        type 20 Apr
+        press Row 41
+        type 12 Aug
+        press Back
+        press Bring all in
+        read_on is in the record.
+        press Trends
+        press bevels
+        read_on are from notes.
+    """
+    seen = walk_at_the_desk(display, tmp_path, story, record)
+    assert any("free hand" in said.lower() for said in (*seen[-1].read, *seen[-1].reach))

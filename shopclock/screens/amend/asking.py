@@ -25,7 +25,6 @@ if TYPE_CHECKING:
     from shopclock.shop.values.clock import Moment
     from shopclock.views.field import Asking
 
-NEWEST = 12
 """So many batches are offered, the newest first."""
 WHO = {
     Kind.HANDS_ON: "a hand on the work",
@@ -36,9 +35,9 @@ WHO = {
 
 
 def newest_batches(floor: ShopFloor, but: int | None = None) -> list[tuple[Choice, Batch]]:
-    """The batches that are offered, all but one: the open ones first."""
+    """All batches but one: the open ones first, then the newest."""
     every = [batch for batch in floor.all(Batch) if batch.id != but]
-    newest = sorted(every, key=lambda b: (b.closed_us is not None, -b.started_us, -b.id))[:NEWEST]
+    newest = sorted(every, key=lambda b: (b.closed_us is not None, -b.started_us, -b.id))
     return [(Choice(str(b.id), b.name, floor.get(Pattern, b.pattern_id).name), b) for b in newest]
 
 

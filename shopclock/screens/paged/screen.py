@@ -156,6 +156,10 @@ class PagedScreen(Screen):
         for button in self.findChildren(PressButton) if opened else ():
             button.hold_off(NEW_PAGE_MS)
 
+    def go_to_front(self) -> None:
+        """Leave all pages but the first."""
+        self.presenter.home()
+
     def back(self) -> bool:
         """Leave the page on top; tells whether there was one to leave."""
         return self.presenter.back()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from calendar import monthrange
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
@@ -18,7 +19,8 @@ if TYPE_CHECKING:
     from shopclock.shop.values.entities import Pattern
     from shopclock.views.field import Asking
 
-WEEKS = (2, 4, 6, 8, 12)
+NEAR_DAYS = 35
+WEEKS = (6, 8, 12)
 MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
           "December")  # fmt: skip
 
@@ -37,27 +39,30 @@ def ask_pattern(patterns: Sequence[Pattern], now: int | None = None) -> Asking[P
 
 
 def ask_day(question: str, today: date) -> Asking[date]:
-    """A day from today on: in so many weeks by one press, or a day typed and its month pressed."""
+    """A day from today on: pressed on the next five weeks, in so many weeks, or on the leaf of a later month."""
+    near = [_day_choice(today + timedelta(days=n)) for n in range(NEAR_DAYS)]
     weeks = {n: today + timedelta(weeks=n) for n in WEEKS}
     soon = [(Choice(str(n), f"In {n} weeks", day_text(day)), day) for n, day in weeks.items()]
-    chosen = yield from choose(question, [*soon, (Choice("other", "Another day"), None)])
+    chosen = yield from choose(question, [*near, *soon, (Choice("later", "Later", "by its month"), None)])
     if chosen is not None:
         return chosen
-    typed = yield from Number("Which day of the month", str(today.day), signs=COUNT)
-    days = [day for n in range(13) if (day := _day_in(today, n, typed)) is not None and day >= today][:12]
-    if not days:
-        raise Refusal(f"{typed} is no day of a month. Nothing was changed.")
-    said = [Choice(day.isoformat(), MONTHS[day.month - 1], f"{day_text(day)} {day.year}") for day in days]
-    return (yield from choose("Which month", zip(said, days, strict=True)))
+    months = [_month(today, n) for n in range(1, 13)]
+    said = [(Choice(f"{first:%Y-%m}", MONTHS[first.month - 1], str(first.year)), first) for first in months]
+    first = yield from choose("Which month", said)
+    days = monthrange(first.year, first.month)[1]
+    return (yield from choose("Which day", [_day_choice(first.replace(day=n)) for n in range(1, days + 1)]))
 
 
-def _day_in(today: date, months_on: int, typed: str) -> date | None:
-    """Return a day of a later month; nothing where that month has no such day."""
+def _day_choice(day: date) -> tuple[Choice, date]:
+    """A leaf of the calendar: 12 Dec, Sat."""
+    weekday, _, rest = day_text(day).partition(" ")
+    return Choice(day.isoformat(), rest, weekday), day
+
+
+def _month(today: date, months_on: int) -> date:
+    """Return the first day of a later month."""
     years, month = divmod(today.month - 1 + months_on, 12)
-    try:
-        return date(today.year + years, month + 1, int(typed))
-    except ValueError:
-        return None
+    return date(today.year + years, month + 1, 1)
 
 
 def ask_hours() -> Asking[tuple[int, int, int]]:

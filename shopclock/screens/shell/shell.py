@@ -37,6 +37,9 @@ class Screen(QWidget):
         """Draw again what the record says now."""
         raise NotImplementedError
 
+    def go_to_front(self) -> None:
+        """Leave all pages but the first, where there are pages."""
+
     def until_tick_ms(self) -> int:
         """Time until what it shows goes on, at most a second, in ms."""
         return TICK_MS
@@ -98,7 +101,7 @@ class Shell(QObject):
         self._timer.timeout.connect(self._go_on)
         self._sight = Sight(frame)
         self._sight.changed.connect(self._seen_again)
-        frame.tab_pressed.connect(self.show_screen)
+        frame.tab_pressed.connect(self.press_tab)
         record.on_change(self.refresh)
         frame.header.set_mark(demo_said(record.floor))
         self._rest = Rest(record, record.rest, self)
@@ -133,6 +136,12 @@ class Shell(QObject):
             screen = self.screen(key)
             screen.refresh()
             self._frame.show_page(key)
+
+    def press_tab(self, key: str) -> None:
+        """Bring a screen in sight; a second press of its tab goes to its front."""
+        if key == self._frame.current and key in self._screens:
+            self._screens[key].go_to_front()
+        self.show_screen(key)
 
     def refresh(self) -> None:
         """After a press: draw what is in sight again, and the look if it was changed."""

@@ -40,7 +40,7 @@ STALE_US = 10_000_000
 """How old what is on the screen can be: minutes left, waits that are over by now."""
 SESSIONS_US = 120 * 24 * 3600 * 1_000_000
 """How far back the last sessions are looked for."""
-NO_ROUTE = "No batch is open yet. Copy a route that comes near."
+NO_ROUTE = "No batch is open yet. Copy a route that comes near, or bring in old notes under Shop."
 NO_BATCH = "No batch is open. A new one begins in Batches."
 ALL_THROUGH = "Nothing is ready and nothing cooks. What is through can be closed in Batches."
 

@@ -249,6 +249,10 @@ class TrendsScreen(Screen):
         self.presenter.refresh()
         self._render()
 
+    def go_to_front(self) -> None:
+        """Show all stages."""
+        self.back()
+
     def back(self) -> bool:
         """Go back to the stages; tells whether there was a page to leave."""
         left = self.presenter.press_back()

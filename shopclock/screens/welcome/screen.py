@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from shopclock.widgets.style import Style
 
 SENTENCE = "Time each stage as you work, and know what a piece really costs."
-OWN = Button("My own shop", "empty, with routes to copy", role="dye")
+OWN = Button("My own shop", "empty, with routes to copy; old notes come in under Shop", role="dye")
 DEMO = Button("The demo shop", "two invented years; press anything, nothing is kept")
 
 

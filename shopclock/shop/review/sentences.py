@@ -132,7 +132,9 @@ def more(floor: ShopFloor, found: Review) -> str:
 def hands_on_text(found: Review) -> str:
     """Say the share of the days that was work; empty where there is none to say."""
     share = found.hands_on_share
-    return f"hands-on share {share * 100:.0f} %" if share is not None and found.figures.whole.all_us else ""
+    if share is None or not found.figures.whole.all_us:
+        return ""
+    return f"{share * 100:.0f} % of the time from first start to last finish was work"
 
 
 def right_first_text(floor: ShopFloor, told: BatchFigures, n: int) -> str:

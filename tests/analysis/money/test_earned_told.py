@@ -14,8 +14,10 @@ from shopclock.analysis.forecast.stage_forecast import ShopEstimates
 from shopclock.analysis.money.cost import Overhead
 from shopclock.analysis.money.earnings import all_earned, batch_earned, earned, earned_text, hour_range, hours_before
 from shopclock.shop.figures.batch_figures import figures
+from shopclock.shop.figures.untimed import say
 from shopclock.shop.setup import costs, rates
 from shopclock.shop.values.entities import CostItem, CostKind, Per
+from shopclock.shop.values.kinds import StepState
 from shopclock.shop.values.money import Manner
 from shopclock.shop.work import acts, batches, begin, pieces
 from tests.analysis.forecasts import history, job
@@ -73,6 +75,7 @@ def test_closed_batches_alone_have_bars_and_those_without_a_price_are_counted(sh
     shop.press(lambda tx: rates.set_rate(tx, "hour", "30"))
     assert told() == ([], 0)
     shop.press(lambda tx: batches.close_with(tx, shop.batches[0], {}, ""))
+    shop.press(lambda tx: say(tx, shop.batches[0], StepState.SKIPPED))
     assert told() == ([], 1)
     shop.press(lambda tx: costs.ask(tx, shop.pattern, "90"))
     assert told() == ([("26-01", "Spreader", 60.0)], 0)

@@ -16,11 +16,12 @@ from shopclock.analysis.money.cost import MadeBatch, Overhead, lowest_price, pie
 from shopclock.analysis.money.earnings import earned, made_median, made_of, price_range, spread
 from shopclock.record.read.rows import IntervalRow
 from shopclock.shop.figures.batch_figures import BatchFigures, figures
+from shopclock.shop.figures.untimed import say
 from shopclock.shop.planning import orders
 from shopclock.shop.setup import costs, rates, sent_out
 from shopclock.shop.values.entities import CostItem, CostKind, CustomerOrder, Interval, Per
 from shopclock.shop.values.errors import ShopError
-from shopclock.shop.values.kinds import Certainty, Kind, Outcome, WorkKind
+from shopclock.shop.values.kinds import Certainty, Kind, Outcome, StepState, WorkKind
 from shopclock.shop.work import acts, batches, begin, pieces
 from tests.analysis.forecasts import STAGES, history
 from tests.shop.workshop import START_US, Shop
@@ -96,6 +97,7 @@ def test_of_what_was_lost_or_kept_the_price_does_not_count_and_a_second_does() -
     assert earned(shop.floor, told(shop), Overhead()).price == D(230) / 3
     shop.press(lambda tx: pieces.end_piece(tx, shop.piece("B"), Outcome.KEPT))
     shop.press(lambda tx: batches.close_batch(tx, shop.batch, {shop.piece("C").id: Outcome.SECOND}, ""))
+    shop.press(lambda tx: say(tx, shop.batch, StepState.SKIPPED))
     own = earned(shop.floor, told(shop), Overhead())
     assert (own.price, own.price_of_all, own.cost.hours) == (75, 150, 2)
 

@@ -9,10 +9,11 @@ import pytest
 
 from shopclock.analysis.money.pattern_costs import PARTS, BatchCost, Cost, costs_told
 from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.shop.figures.untimed import say
 from shopclock.shop.planning import orders
 from shopclock.shop.setup import costs, rates
 from shopclock.shop.values.entities import Batch, CostKind, CustomerOrder, Interval, OrderState, Per, Piece
-from shopclock.shop.values.kinds import Outcome
+from shopclock.shop.values.kinds import Outcome, StepState
 from shopclock.shop.work import acts, batches, begin, pieces
 from tests.record.on_disk import DiskShop
 
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
 
 @pytest.fixture
 def shop(tmp_path: Path) -> Iterator[DiskShop]:
-    """A batch of three that got 180 min at the saw, before A was lost; B and C are finished, C as a second."""
+    """A batch of three that got 180 min at the saw and nothing else, before A was lost; of B and C, C is a second."""
     made = DiskShop(tmp_path, 3)
     made.press(lambda tx: begin.begin(tx, made.step("Saw")))
     made.clock.on(180)
@@ -35,6 +36,7 @@ def shop(tmp_path: Path) -> Iterator[DiskShop]:
     made.press(lambda tx: costs.add_cost(tx, "Belts", CostKind.CONSUMABLE, Per.BATCH, "9"))
     made.press(lambda tx: pieces.make_second(tx, made.piece("C")))
     made.press(lambda tx: batches.close_with(tx, made.batches[0], {}, ""))
+    made.press(lambda tx: say(tx, made.batches[0], StepState.SKIPPED))
     yield made
     made.close()
 

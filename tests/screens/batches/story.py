@@ -108,6 +108,10 @@ class Shop:
         """Leave a step out."""
         self.record.press("Skip", lambda tx: batches.set_state(tx, step, StepState.SKIPPED))
 
+    def not_timed(self, step: Step) -> None:
+        """Say that a step was done before timing began."""
+        self.record.press("Not timed", lambda tx: batches.set_state(tx, step, StepState.NOT_TIMED))
+
     def close(
         self, batch: Batch, line: str = "", outcomes: dict[int, Outcome] | None = None, *, skipped: bool = True
     ) -> None:

@@ -55,6 +55,13 @@ def test_a_closed_one_shows_finished_of_started_and_minutes_each(
     assert shown.route is None
 
 
+def test_minutes_are_at_least_where_a_step_was_not_timed(shop: Shop, presenter: BatchesPresenter, batch: Batch) -> None:
+    shop.not_timed(shop.floor.steps(batch.id)[5])
+    assert tile(presenter, f"{batch.name} Paring 95").detail.startswith("7 blades \u00b7 at least ")
+    shop.close(batch)
+    assert tile(presenter, f"{batch.name} Paring 95").figure.startswith("at least ")
+
+
 def test_where_none_finished_there_is_no_quotient(shop: Shop, presenter: BatchesPresenter, batch: Batch) -> None:
     for mark in "ABCDEFG":
         shop.lose(batch, mark, shop.floor.steps(batch.id)[2], "soft")

@@ -114,8 +114,22 @@ def test_what_was_asked_for_the_next_time_is_said_at_the_start(shop: Shop, prese
     assert "thinner before hardening" in said(presenter)
 
 
-def test_an_undo_that_takes_the_pattern_away_leaves_its_page(shop: Shop, presenter: BatchesPresenter) -> None:
+def test_an_undo_that_takes_the_pattern_away_asks_and_leaves_its_page(
+    shop: Shop, presenter: BatchesPresenter, dialogs: FakeDialogs
+) -> None:
     shop.pattern("Paring 95")
     press(presenter, "New batch", "Paring 95")
+    dialogs.answers = ["undo"]
     presenter.press_undo()
+    assert [choice.detail for choice in dialogs.asked[-1].choices] == ["the route goes, and its steps", ""]
     assert presenter.state().title == "There is no pattern yet"
+
+
+def test_go_can_start_the_clock_of_the_first_step_with_it_and_one_undo_takes_both(
+    shop: Shop, presenter: BatchesPresenter
+) -> None:
+    shop.pattern("Paring 95")
+    press(presenter, "New batch", "Paring 95", "7", "Start: Saw out")
+    (running,) = shop.floor.running.values()
+    assert len(running.pieces) == 7
+    assert presenter.undo_names.startswith("New ")

@@ -102,6 +102,7 @@ def test_a_file_is_told_then_brought_in_by_one_press_and_taken_back_by_one_undo(
     assert [batch.name for batch in pages.floor.all(Batch)] == ["K1"]
     assert check(pages.record.path) == []
     assert pages.undo_names == "Old notes"
+    pages.answers.append("undo")
     pages.press_undo()
     assert pages.title.startswith("1 batch to make")
     assert list(pages.floor.all(Batch)) == []

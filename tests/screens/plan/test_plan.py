@@ -45,15 +45,18 @@ def test_two_numbers_and_an_answer(plan: PlanPresenter, dialogs: FakeDialogs, sh
     assert "No tax advice" in said
 
 
-def test_a_day_is_typed_and_its_month_pressed(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> None:
-    """Now is 24 October: the 12th lies ahead from November on, the 31st not in every month."""
-    ask(plan, dialogs, shop, "2", "other", "12", "2026-12-12")
-    assert "by Sat 12 Dec" in plan.state().title
-    press(plan, dialogs, "day", "other", "31", "2026-12-31")
-    months = [choice.key for choice in dialogs.asked[-1].choices]
-    assert months[:3] == ["2026-10-31", "2026-12-31", "2027-01-31"]
-    press(plan, dialogs, "day", "other", "32")
-    assert dialogs.asked[-1].words == "32 is no day of a month. Nothing was changed."
+def test_a_day_is_pressed_on_the_next_weeks_or_on_the_leaf_of_its_month(
+    plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop
+) -> None:
+    """Now is 24 October: five weeks reach to 27 November, and no month after it has a day too many."""
+    ask(plan, dialogs, shop, "2", "2026-11-27")
+    assert "by Fri 27 Nov" in plan.state().title
+    near = [(choice.label, choice.detail) for choice in dialogs.asked[-1].choices]
+    assert (near[0], near[34], near[35][0]) == (("24 Oct", "Sat"), ("27 Nov", "Fri"), "In 6 weeks")
+    press(plan, dialogs, "day", "later", "2027-02", "2027-02-28")
+    assert "by Sun 28 Feb" in plan.state().title
+    assert len(dialogs.asked[-1].choices) == 28
+    assert [choice.key for choice in dialogs.asked[-2].choices][:2] == ["2026-11", "2026-12"]
 
 
 @pytest.mark.parametrize("typed", ["0", "2.5", "201", "x"])
@@ -99,7 +102,7 @@ def test_an_order_is_changed_and_ended(plan: PlanPresenter, dialogs: FakeDialogs
     made = order(plan, dialogs, shop)
     press(plan, dialogs, "wanted", "3")
     press(plan, dialogs, "price", "80,50")
-    press(plan, dialogs, "day", "4")
+    press(plan, dialogs, "day", "2026-11-21")
     assert plan.state().title == "Brook: 3 Butter by Sat 21 Nov"
     assert told(plan) == "Price EUR 80.50. Press a letter to promise it. 3 still lacking."
     press(plan, dialogs, "end", "done")
@@ -153,11 +156,11 @@ def test_hours_are_set_by_presses(plan: PlanPresenter, dialogs: FakeDialogs, sho
 
 def test_days_off_are_set_and_taken_back(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> None:
     press(plan, dialogs, "hours")
-    press(plan, dialogs, "off", "4", "3")
+    press(plan, dialogs, "off", "2026-11-21", "3")
     assert [tile.title for tile in plan.state().tiles if tile.detail == "off"] == ["Sat 21 Nov to Mon 23 Nov"]
     press(plan, dialogs, "off 1")
     assert not [tile for tile in plan.state().tiles if tile.detail == "off"]
-    press(plan, dialogs, "off", "4", "0")
+    press(plan, dialogs, "off", "2026-11-21", "0")
     assert dialogs.asked[-1].words == "0 is no number of days from 1 to 366. Nothing was changed."
 
 
@@ -260,7 +263,7 @@ def test_an_order_that_was_handed_over_can_be_opened_again(
 ) -> None:
     assert "earlier" not in [tile.key for tile in plan.state().tiles]
     taken = order(plan, dialogs, shop)
-    press(plan, dialogs, "day", "2")
+    press(plan, dialogs, "day", "2026-11-07")
     press(plan, dialogs, "end", "done")
     assert [(tile.title, tile.detail) for tile in plan.state().tiles] == [
         ("Earlier orders", "1 handed over or cancelled")

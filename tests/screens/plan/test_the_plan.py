@@ -45,7 +45,7 @@ def test_a_promise_that_no_longer_holds_stands_first_and_in_red(
 ) -> None:
     order(plan, dialogs, shop)
     press(plan, dialogs, "wanted", "8")
-    press(plan, dialogs, "day", "2")
+    press(plan, dialogs, "day", "2026-11-07")
     plan.home()
     press(plan, dialogs, "plan")
     line = plan.state().lines[0]
@@ -100,7 +100,7 @@ def test_the_oil_is_told_once_all_six_numbers_are_there_and_its_caution_always(
     for key, number in typed.items():
         press(plan, dialogs, key, number)
         assert plan.state().title == "How warm does the oil get"
-        assert told(plan) == quench_oil.CAUTION
+        assert told(plan) == f"{quench_oil.CAUTION} {quench_oil.SOURCES}"
     press(plan, dialogs, "oil temperature", "20")
     assert plan.state().title == "The oil is outside 30 to 60 °C already. Bring it there first."
     press(plan, dialogs, "oil temperature", "40,5")

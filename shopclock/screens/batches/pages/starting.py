@@ -11,6 +11,7 @@ from shopclock.shop.state.wording import counted, word
 from shopclock.shop.values.entities import Batch, Pattern
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.marks import marks, spoken
+from shopclock.shop.work.acts import put_in
 from shopclock.shop.work.batches import MOST_PIECES, batch_name, last_next_time, start_batch
 from shopclock.views.dialogs import COUNT, Choice
 from shopclock.views.field import Number, choose, field
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
 
     from shopclock.screens.paged.paged_presenter import PagedPresenter
     from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.shop.state.transaction import Transaction
     from shopclock.shop.values.clock import Moment
     from shopclock.shop.values.entities import RouteStep
     from shopclock.views.page import Action
@@ -94,10 +96,11 @@ class HowMany(Page):
                 action(
                     "go",
                     f"Go: {counted(floor, 'piece', n)}" if n is not None else "Go",
-                    lambda moment: self._start(pattern, moment),
+                    lambda moment: self._make(pattern, moment),
                     role="primary",
                     enabled=n is not None,
                 ),
+                *self._start_now(pattern),
             ],
             Body.SMALL,
         )
@@ -183,10 +186,26 @@ class HowMany(Page):
         asking = choose(f"Which step comes next for {mark}", answers)
         return field(f"piece {place}", mark, (now or steps[0]).name, asking, take)
 
-    def _start(self, pattern: Pattern, moment: Moment | None) -> None:
+    def _start_now(self, pattern: Pattern) -> tuple[Action, ...]:
+        """Go, and the clock of the first step with it: where all pieces stand at one, and somebody works at that."""
+        steps = route_steps(self._stack.floor, newest_route(self._stack.floor, pattern))
+        first = self._first or next(iter(steps), None)
+        if self._n is None or self._elsewhere or first is None or not first.kind.attended:
+            return ()
+        press = partial(self._make, pattern, start=first)
+        return (action("start", f"Start: {first.name}", press, "go, and its clock runs", role="raised"),)
+
+    def _make(self, pattern: Pattern, moment: Moment | None, start: RouteStep | None = None) -> None:
         n, first, elsewhere = self._n or 0, self._first, dict(self._elsewhere)
         name = batch_name(self._stack.floor, self._stack.record.instant(moment))
-        batch = self._stack.do(f"New {name}", lambda tx: start_batch(tx, pattern, n, name, first, elsewhere), moment)
+
+        def rule(tx: Transaction) -> Batch:
+            made = start_batch(tx, pattern, n, name, first, elsewhere)
+            if start is not None:
+                put_in(tx, next(s for s in tx.floor.steps(made.id) if s.route_step_id == start.id))
+            return made
+
+        batch = self._stack.do(f"New {name}", rule, moment)
         if batch is not None:
             self._stack.home()
             self._stack.go("bench", batch.id)

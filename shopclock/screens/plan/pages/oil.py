@@ -19,7 +19,7 @@ def oil_page(stack: Planning) -> PageContent:
     """Six numbers; nothing is told before all of them are there, and none has a value of its own."""
     known = [quench_oil.oil_value(stack.floor, one) for one in quench_oil.VALUES]
     values = [_value(stack, one, now) for one, now in zip(quench_oil.VALUES, known, strict=True)]
-    return PageContent(_title(known), [TextLine(quench_oil.CAUTION, "text")], values)
+    return PageContent(_title(known), [TextLine(quench_oil.CAUTION, "text"), quench_oil.SOURCES], values)
 
 
 def _title(known: list[float | None]) -> str:

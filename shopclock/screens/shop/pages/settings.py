@@ -53,7 +53,10 @@ def asking_page(stack: PagedPresenter) -> PageContent:
     """The end of the shop's day, how far beyond usual, and how long where nothing is known."""
     return PageContent(
         "Still at it?",
-        ["What runs by hand is asked about, never stopped. What waits is not asked about."],
+        [
+            "What runs by hand is asked about, never stopped. What waits is not asked about.",
+            "Where nothing was set it is common practice, no source.",
+        ],
         [
             setting(stack, "The day ends", settings.DAY_ENDS, ENDS),
             setting(stack, "Asked when", settings.TIMES_USUAL, TIMES),
