@@ -14,7 +14,7 @@ import sqlalchemy as sa
 
 from shopclock.record.copies.copying import CopyMade, part_beside
 from shopclock.record.file import copy_files, engine
-from shopclock.record.file.error_text import error_text
+from shopclock.record.file.error_text import Undecodable, error_text
 from shopclock.record.file.on_disk import folder_on_disk, make_folder, on_disk
 from shopclock.record.file.opening import open_reader
 from shopclock.record.file.place import ENDING
@@ -109,7 +109,10 @@ def _write(
     query = f"SELECT {', '.join(names)} FROM {table} ORDER BY {names[0]}, {names[1]}"  # noqa: S608  # see above
     with book.open(file_of(table), "w", force_zip64=True) as file:
         for row in connection.execute(query):
-            line = json.dumps(dict(zip(names, row, strict=True)), ensure_ascii=False, allow_nan=False)
+            try:
+                line = json.dumps(dict(zip(names, row, strict=True)), ensure_ascii=False, allow_nan=False)
+            except ValueError as error:  # no number that was ever pressed
+                raise Undecodable(table) from error
             data = f"{line}\n".encode()
             file.write(data)
             digest.update(data)
