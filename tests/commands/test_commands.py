@@ -189,11 +189,11 @@ def test_check_tells_what_is_off_and_fails(shop: Path, tmp_path: Path, capsys: p
 
 
 def test_a_mistake_of_ours_is_written_down_and_told_without_a_trace(
-    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, shop: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     monkeypatch.setattr("platformdirs.user_log_path", lambda *_, **__: tmp_path / "log")
     monkeypatch.setattr("shopclock.record.read.read_only.ReadOnlyRecord.open", lambda _: 1 / 0)
-    assert main.main(["figures", "--record", "x"]) == 1
+    assert main.main(["figures", "--record", str(shop)]) == 1
     out, err = capsys.readouterr()
     assert out == ""
     assert err.count("\n") == 1

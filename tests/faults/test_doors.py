@@ -12,7 +12,8 @@ import pytest
 from shopclock.exchange.notes.file import read_table
 from shopclock.exchange.workbook.beside import written_beside
 from shopclock.record.copies.archive import archive
-from shopclock.record.copies.copying import copy_to, keep_copy
+from shopclock.record.copies.copying import copy_to
+from shopclock.record.copies.daily import keep_copy
 from shopclock.record.copies.restoring import restore
 from shopclock.record.copies.unarchive import unarchive
 from shopclock.record.file import heartbeat

@@ -44,6 +44,7 @@ press D
 press Lost
 press too thin
 work 30
+press Yes, still at it
 press Next: Stiffen
 press Start: Pull handles
 work 25
@@ -60,6 +61,7 @@ press Done: B
 work 12
 press Next: Join handles
 work 40
+press Yes, still at it
 press Next: Dry through
 open batches
 press 26-01

@@ -59,6 +59,7 @@ press Go
 press Whole route
 press Glue up
 work 30
+press Yes, still at it
 press Next: Cure
 press Shop's warmth
 """

@@ -13,6 +13,7 @@ from shopclock.record.copies.soundness import wrong_with
 from shopclock.record.file import copy_files, engine, heartbeat
 from shopclock.record.file.copy_files import Copy
 from shopclock.record.file.error_text import Damaged, error_text
+from shopclock.record.file.identity import read_head
 from shopclock.record.file.on_disk import folder_on_disk, make_file, make_folder, on_disk
 from shopclock.record.file.opening import holds_nothing, set_log_aside, version_of
 from shopclock.record.file.schema import NOT_BROUGHT
@@ -105,6 +106,8 @@ def _check_can_be_brought(record: Path, copy: Path) -> None:
         raise ShopError(f"There is no copy {copy}. Nothing was changed.")
     if record.exists() and record.samefile(copy):
         raise ShopError(f"{copy} is the record itself. Nothing was changed.")
+    if record.is_file() and not record.stat().st_size and read_head(record, 1):
+        raise ShopError(f"{record} is a view of the system, not a file. Nothing was changed. Name a file.")
     lost(record, copy)
 
 

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.record.check.check import check
-from shopclock.record.copies.copying import copy_to, keep_copy
+from shopclock.record.copies.copying import copy_to
+from shopclock.record.copies.daily import keep_copy
 from shopclock.record.copies.restoring import restore
 from shopclock.record.file import heartbeat
 from shopclock.record.file.engine import log_of

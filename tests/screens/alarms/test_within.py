@@ -136,5 +136,5 @@ def test_late_is_said_and_starting_late_is_kept(shop: Alarmed) -> None:
     shop.clock.go(61)
     assert title(shop) == "A–C: Harden done, Temper 1 not begun. 7 min too late."
     shop.answer(AlarmVerb.WITHIN_START)
-    assert shop.asked() == "A–C: Temper 1 came too late after Harden."
+    assert shop.state.plate.line == "A–C: Temper 1 came too late after Harden."
     assert broken_at(shop)["Temper 1"] == ["A", "B", "C"]

@@ -142,4 +142,4 @@ def test_a_second_stays_a_second(shop: Shop, presenter: BatchesPresenter, batch:
     assert tile(presenter, "A").detail == "second"
     press(presenter, f"Close {batch.name}")
     assert outcomes(shop, batch)["A"] is Outcome.SECOND
-    assert titles(presenter) == list("ABCDEFG")
+    assert titles(presenter) == [*"ABCDEFG", "Note"]

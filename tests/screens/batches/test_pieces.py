@@ -28,7 +28,7 @@ def piece(shop: Shop, batch: Batch, mark: str) -> Piece:
 
 
 def test_each_piece_says_where_it_stands(opened: BatchesPresenter) -> None:
-    assert titles(opened) == [*"ABCDEFG", "Card"]
+    assert titles(opened) == [*"ABCDEFG", "Card", "Note"]
     assert tile(opened, "C").detail == "Drill holes"
     assert said(opened) == "7 blades, 1 h 10 in 1 day."
 
@@ -113,7 +113,7 @@ def test_without_another_open_batch_nothing_can_be_cut_down(opened: BatchesPrese
 
 def test_one_more_gets_the_next_mark(opened: BatchesPresenter) -> None:
     press(opened, "One more blade")
-    assert titles(opened)[-2] == "H"
+    assert titles(opened)[-3] == "H"
 
 
 def test_every_change_can_be_taken_back_under_its_name(shop: Shop, opened: BatchesPresenter, batch: Batch) -> None:
@@ -133,4 +133,4 @@ def test_a_closed_batch_is_read_and_only_its_steps_and_times_can_be_put_right(
 ) -> None:
     shop.close(batch, "softer belts")
     assert said(opened) == "7 of 7 knives; 10.0 min each. Next time: softer belts"
-    assert [action.title for action in opened.state().actions] == ["Review", "Steps", "Amend times", "Note"]
+    assert [action.title for action in opened.state().actions] == ["Review", "Steps", "Amend times"]

@@ -44,7 +44,6 @@ def batch_page(stack: PagedPresenter, batch: Batch) -> PageContent:
         item("review", "Review", lambda: stack.go("review", batch.id)),
         item("steps", "Steps", partial(PageAbout, stack, batch, steps_page)),
         item("amend", "Amend times", lambda: last_day(stack, batch)),
-        item("note", "Note", partial(ask_note, floor, stack.do, batch, batch.name)),
     ]
     if is_open:
         name = word(floor, "piece").one
@@ -59,6 +58,7 @@ def batch_page(stack: PagedPresenter, batch: Batch) -> PageContent:
             *actions,
             item("close", "Close", partial(ClosePage, stack, batch.id)),
         ]
+    tiles.append(item("note", "Note", partial(ask_note, floor, stack.do, batch, batch.name), role="raised"))
     outline = route_look(floor, batch) if is_open else None
     return PageContent(batch_title(floor, batch), said, tiles, actions, Body.PIECES, outline)
 
