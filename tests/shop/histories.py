@@ -143,12 +143,14 @@ def _letters(floor: ShopFloor, what: int, who: int) -> Rule | None:
 
 
 def _letter(floor: ShopFloor, what: int, who: int) -> Rule | None:
-    """A letter of what runs, or was stopped last."""
+    """A letter of what runs, or was stopped last, not marked there yet: of others it says since when they are."""
     running = _runs(floor, what) or _pick(begin.last_stopped(floor, 1), what)
-    if running is None or running.batch_id is None:
+    if running is None or running.batch_id is None or running.step_id is None:
         return None
     piece = _pick(list(floor.living(running.batch_id)), who)
-    return None if piece is None else lambda tx: finish.one_done(tx, running, piece)
+    if piece is None or piece.id in finish.marked_at(floor, running, floor.get(Step, running.step_id)):
+        return None
+    return lambda tx: finish.one_done(tx, running, piece)
 
 
 def _not_yet(floor: ShopFloor, what: int, _who: int) -> Rule | None:

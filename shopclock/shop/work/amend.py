@@ -276,11 +276,16 @@ def join_next(tx: Transaction, interval: Interval) -> Interval:
 
 def remove(tx: Transaction, interval: Interval) -> None:
     """Take a stretch away as if it had not been, with the marks made in it."""
+    drop_with_all(tx, interval)
+    make_sure_it_fits(tx.floor)
+
+
+def drop_with_all(tx: Transaction, interval: Interval) -> None:
+    """Take a stretch out of the record with what belongs to it; what went on from it goes on from what was before."""
     leave_chain(tx, interval)
     for thing in (*_belonging(tx.floor, interval), *_pairs(tx.floor, interval)):
         tx.drop(thing)
     tx.drop(interval)
-    make_sure_it_fits(tx.floor)
 
 
 def _hand_on(tx: Transaction, later: Interval, to: int) -> None:

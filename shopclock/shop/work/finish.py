@@ -8,6 +8,7 @@ from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import Interval, Piece, Step, Tally
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Kind, MarkedBy, WorkKind
+from shopclock.shop.work.amend import drop_with_all
 from shopclock.shop.work.begin import begin_by_itself, by_mark, end, split, step_of
 from shopclock.shop.work.loads import done_again, one_load
 from shopclock.shop.work.piece_progress import order_of, through
@@ -93,7 +94,7 @@ def _without_wait(tx: Transaction, step: Step, piece: Piece) -> None:
         if left:
             tx.change(replace(part, pieces=left))
         else:
-            tx.drop(part)
+            drop_with_all(tx, part)
 
 
 def next_step(floor: ShopFloor, step: Step, pieces: Iterable[int]) -> Step | None:

@@ -74,13 +74,14 @@ REFUSED = {
     "carry on": ("Work is running already", "Nothing of it can go on", *FULL),
     "next": ("Shop work has no next step",),
     "done": ("done already",),
+    "not yet": ("has gone on from",),
     "skip": ("is running. Stop it first",),
     "take off": ("nothing to take time off", "has not run that long"),
     "since": ("before other work began",),
     "forgot": ("Nothing was changed",),
 }
-"""The only words by which a press may be refused, whatever the clocks say: nothing to do it with, or a tool that is
-full or set otherwise. All other presses always go through."""
+"""The only words by which a press may be refused, whatever the clocks say: nothing to do it with, a piece that has gone
+on, or a tool that is full or set otherwise. All other presses always go through."""
 
 
 class Trusty(Machine):

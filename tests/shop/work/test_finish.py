@@ -2,7 +2,7 @@
 
 import pytest
 
-from shopclock.shop.values.entities import Interval, Tally
+from shopclock.shop.values.entities import Interval, Note, Tally
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import MarkedBy, WorkKind
 from shopclock.shop.work import acts, adjust, amend, begin, finish, pieces
@@ -124,6 +124,26 @@ def test_not_yet_leaves_the_others_in_the_wait_that_began_with_them() -> None:
     assert shop.running() == {"Cure": "B"}
     shop.press(lambda tx: finish.not_yet(tx, shop.step("Glue"), shop.piece("B")))
     assert shop.running() == {}
+
+
+def test_a_wait_that_not_yet_empties_goes_with_its_notes_and_nothing_goes_on_from_it() -> None:
+    """A cures alone, then B with it, whose Cure goes on from A's: with A's mark A's own part goes."""
+    shop = Shop(2)
+    start(shop, "Glue")
+    shop.clock.on(5)
+    shop.press(lambda tx: finish.one_done(tx, shop.runs("Glue"), shop.piece("A")))
+    shop.clock.on(5)
+    alone = shop.runs("Cure")
+    shop.press(lambda tx: tx.add(Note(interval_id=alone.id, text="cold", at_us=tx.now_us)))
+    shop.press(lambda tx: pieces.cover(tx, alone, shop.pieces("AB")))
+    both = shop.runs("Cure")
+    assert both.continues_id == alone.id
+    shop.clock.on(5)
+    shop.press(lambda tx: finish.not_yet(tx, shop.step("Glue"), shop.piece("A")))
+    assert (shop.floor.find(Interval, alone.id), list(shop.floor.all(Note))) == (None, [])
+    assert (shop.now(both).pieces, shop.now(both).continues_id) == (shop.pieces("B"), None)
+    shop.undo()
+    assert (shop.now(both), len(list(shop.floor.all(Note)))) == (both, 1)
 
 
 def test_a_piece_that_has_gone_on_stays_through() -> None:
