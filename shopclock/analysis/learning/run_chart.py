@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -48,7 +49,7 @@ def batch_after_batch(record: ShopRecord, stage: int, method: int, chosen: FitIn
     dots = []
     for lot, minutes in zip(chosen.lots, chosen.minutes, strict=True):
         one = by_batch[lot.batch_id]
-        expected = minutes / from_log(one.off)
-        limits = Range(expected / from_log(one.limit), expected * from_log(one.limit))
-        dots.append(RunPoint(lot, minutes, expected, limits, one.wild))
+        log = math.log(minutes) - one.off
+        limits = Range(from_log(log - one.limit), from_log(log + one.limit))
+        dots.append(RunPoint(lot, minutes, from_log(log), limits, one.wild))
     return BatchAfterBatch(tuple(dots), chosen.left_out)

@@ -93,6 +93,8 @@ def error_text(path: Path) -> Iterator[None]:
         raise error_of(path, error.orig or error) from error
     except sqlite3.DatabaseError as error:
         raise error_of(path, error) from error
+    except UnicodeDecodeError as error:  # SQLite quotes what it can't read of its tables, bytes that are no text too
+        raise Damaged(sentence(path, "malformed")) from error
     except OSError as error:
         if failed(error):
             raise DiskFailed(FAILED.format(path=path)) from error
