@@ -76,6 +76,7 @@ class LongWork(QObject):
         self._workers = workers
         self._waiting: deque[tuple[LongJob, Task, tuple[Any, ...], Then, Failed]] = deque()
         self._running: LongJob | None = None
+        self._closed = False
 
     @property
     def words(self) -> str:
@@ -107,7 +108,8 @@ class LongWork(QObject):
             entry[4](Stopped())
 
     def close(self) -> None:
-        """Have nothing more done; the answer to what runs comes to nobody."""
+        """Have nothing more done; the answer to what runs comes to nobody, and nothing is shown."""
+        self._closed = True
         self._waiting.clear()
         self._running = None
 
@@ -151,6 +153,8 @@ class LongWork(QObject):
         self._show()
 
     def _show(self) -> None:
+        if self._closed:
+            return  # the window may be gone by now, and its bar with it
         job = self._running
         if job is None or not job.seen:
             self._bar.hide_work()

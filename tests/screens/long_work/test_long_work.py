@@ -214,3 +214,10 @@ def test_a_window_that_is_closed_meanwhile_says_so_and_waits_or_stops_it(
     assert isinstance(heard[0], kind)
     qtbot.waitUntil(lambda: window.closed == closes)
     assert (tmp_path / "rows").exists() == (kind is int)
+
+
+def test_once_closed_the_bar_is_left_alone(background: Background, bar: Seen) -> None:
+    with background.one_moment():
+        assert not bar.hidden
+        background.close()
+    assert not bar.hidden
