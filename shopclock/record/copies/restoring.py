@@ -173,7 +173,7 @@ def _told_if_open(record: Path) -> Iterator[None]:
 
 def _in_place_of(record: Path, part: Path, now_us: int) -> Path:
     """Put the part where a damaged record lies, which is kept under another name with its log."""
-    kept = record.with_name(copy_files.name_of(record, now_us, "damaged0").replace("damaged0", "damaged"))
+    kept = _free_name(record, now_us)
     with told_of_folder(record.parent):
         _keep_file(record, kept)
         for tail in ("-wal", "-journal"):
@@ -184,6 +184,16 @@ def _in_place_of(record: Path, part: Path, now_us: int) -> Path:
         part.replace(record)
         folder_on_disk(record.parent)
     return kept
+
+
+def _free_name(record: Path, now_us: int) -> Path:
+    """Return the name under which a damaged record is kept; another one of the same second keeps its own."""
+    while True:
+        name = copy_files.name_of(record, now_us, "damaged0").replace("damaged0", "damaged")
+        kept = record.with_name(name)
+        if not kept.exists() or kept.samefile(record):
+            return kept
+        now_us += copy_files.US
 
 
 def _keep_file(path: Path, under: Path) -> None:

@@ -255,7 +255,8 @@ def _making_room(
     """Return who of these goes into a step's tool, and what has lasted its time in it and comes out to make room."""
     going, gone, comes_out = room(floor, step, wanted, leaving, now_us), {*leaving}, []
     for interval in lasted(floor, step, now_us):
-        if len(fits(floor, step, wanted, gone)) < len(going) and not set(interval.pieces) & set(wanted):
+        all_leave_it = set(interval.pieces) <= set(wanted)
+        if len(fits(floor, step, wanted, gone)) < len(going) and not all_leave_it:
             comes_out.append(interval)
             gone.add(interval.id)
     return fits(floor, step, wanted, gone), tuple(comes_out)
