@@ -163,7 +163,7 @@ class Hand(QObject):
         try:
             ready = self._wait() if callable(self._wait) else over >= self._wait
             if over > LONGEST_S:
-                raise AssertionError(f"still waiting for {self._wait} after {LONGEST_S:.0f} s")  # noqa: TRY301
+                raise AssertionError(f"still waiting for {self._wait} after {LONGEST_S:.0f} s")  # noqa: TRY301  # the loop's hook tells it
             if ready:
                 self._wait = next(self._steps)
                 self._since = time.perf_counter()

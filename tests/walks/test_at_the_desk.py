@@ -12,6 +12,7 @@ from shopclock.record.press.record import Record
 from shopclock.shop.values.clock import SystemClock
 from tests.exchange.notes.test_notebooks import DIARY
 from tests.walks.desk import desk, missing, walk_at_the_desk
+from tests.walks.test_notebook import DIARY_IN
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -56,23 +57,6 @@ def test_a_messy_notebook_is_in_and_shows_in_trends(display: str, tmp_path: Path
     record = tmp_path / "shop.shopclock"
     Record.open(record, SystemClock(), make=True, zone="Europe/Dublin").close()
     shutil.copy(DIARY, tmp_path)
-    story = """
-        press Shop
-        seek Old notes
-        seek bench diary.csv
-        press Lengths
-        press Timed by a clock
-        press Left out
-        press Row 26
-        type 20 Apr
-        press Row 41
-        type 12 Aug
-        press Back
-        press Bring all in
-        read_on is in the record.
-        press Trends
-        press bevels
-        read_on are from notes.
-    """
+    story = f"press Shop\n{DIARY_IN}read_on is in the record.\npress Trends\npress bevels\nread_on are from notes.\n"
     seen = walk_at_the_desk(display, tmp_path, story, record)
     assert any("free hand" in said.lower() for said in (*seen[-1].read, *seen[-1].reach))

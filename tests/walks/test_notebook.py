@@ -102,8 +102,7 @@ class Told(Unwatched):
         self._waited.append("over")
 
 
-DIARY = """
-    open shop
+DIARY_IN = """
     seek Old notes
     seek bench diary.csv
     press Lengths
@@ -115,9 +114,8 @@ DIARY = """
     type 12 Aug
     press Back
     press Bring all in
-    open trends
-    press bevels
 """
+DIARY = f"open shop\n{DIARY_IN}open trends\npress bevels\n"
 
 
 def test_a_messy_diary_of_a_year_is_in_and_shows_in_trends_by_method(tmp_path: Path) -> None:

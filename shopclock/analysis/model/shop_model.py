@@ -301,7 +301,7 @@ class _Fitting:
 
     def stages_of(self, places: Ints) -> list[int]:
         by_place = {place: key for (part, key), place in self.columns.at.items() if part == "stage"}
-        return [by_place[place] for place in places.tolist()]  # type: ignore[misc]
+        return [by_place[place] for place in places.tolist()]  # type: ignore[misc]  # the key of a stage is its number
 
 
 def _sums(places: npt.NDArray[np.signedinteger[Any]], values: Floats, n: int) -> Floats:

@@ -53,5 +53,5 @@ def _can_go_away_there(real: str) -> bool:
     if real.startswith("\\\\"):
         return True
     removable, remote = 2, 4  # GetDriveTypeW
-    kind = getattr(ctypes, "windll").kernel32.GetDriveTypeW(os.path.splitdrive(real)[0] + "\\")  # noqa: B009
+    kind = getattr(ctypes, "windll").kernel32.GetDriveTypeW(os.path.splitdrive(real)[0] + "\\")  # noqa: B009  # mypy knows it on Windows alone
     return kind in (removable, remote)

@@ -61,7 +61,7 @@ class Pages(PagedPresenter):
     def __init__(self, record: Record, work: AtOnce | None = None) -> None:
         super().__init__(record, FakeDialogs(), lambda *_: None)
         self.answers = self.dialogs.answers  # type: ignore[attr-defined]  # they are fake
-        self.asked = self.dialogs.asked  # type: ignore[attr-defined]
+        self.asked = self.dialogs.asked  # type: ignore[attr-defined]  # a fake's
         self._bringing = Bringing(record, work or AtOnce())
 
     def choose(self, text: str, *answers: str | None, name: str = "notes.csv") -> None:

@@ -238,7 +238,7 @@ def test_each_group_is_as_the_last_folded_press_left_it(
         said = [
             piece in part.change.after.pieces  # type: ignore[union-attr]  # intervals all
             for part in kept
-            if part.change.before is None or (piece in part.change.before.pieces) != (piece in part.change.after.pieces)  # type: ignore[union-attr]
+            if part.change.before is None or (piece in part.change.before.pieces) != (piece in part.change.after.pieces)  # type: ignore[union-attr]  # both are there, see above
         ]
         assert (piece in found.pieces) is (said[-1] if said else False)
 

@@ -94,7 +94,7 @@ def _make_anew(connection: sa.Connection, table: str, statement: str) -> None:
         connection.exec_driver_sql(taken)
     # No number is given twice, those of things that are gone neither.
     given = "(SELECT seq FROM sqlite_sequence WHERE name = 'former')"
-    connection.exec_driver_sql(f"DELETE FROM sqlite_sequence WHERE name = '{table}' AND {given} IS NOT NULL")  # noqa: S608
+    connection.exec_driver_sql(f"DELETE FROM sqlite_sequence WHERE name = '{table}' AND {given} IS NOT NULL")  # noqa: S608  # ours
     connection.exec_driver_sql("UPDATE sqlite_sequence SET name = ? WHERE name = 'former'", (table,))
     connection.exec_driver_sql("DROP TABLE former")
 
@@ -156,7 +156,7 @@ def _pairs(connection: sa.Connection) -> None:
 
 def _add(connection: sa.Connection, press_id: int, table: str, row: Row) -> None:
     names, marks = ", ".join(row), ", ".join("?" * len(row))
-    connection.exec_driver_sql(f"INSERT INTO {table} ({names}) VALUES ({marks})", tuple(map(_plain, row.values())))  # noqa: S608
+    connection.exec_driver_sql(f"INSERT INTO {table} ({names}) VALUES ({marks})", tuple(map(_plain, row.values())))  # noqa: S608  # ours
     _write_line(connection, press_id, table, None, row)
 
 
