@@ -70,6 +70,7 @@ class Header(QWidget):
         self._title = Label(look, "quiet", parent=self)
         self._note = Label(look, "section", parent=self)
         self._mark = Label(look, "small", parent=self)
+        self._marks = ("", "")
         self._tabs = {key: self._tab(key, label) for key, label in tabs}
         self._menu = Tab(look, Button("Menu"), parent=self)
         self._menu.pressed_at.connect(self._open_menu)
@@ -101,9 +102,9 @@ class Header(QWidget):
             self._note.set_text(note, "straw")
             self._arrange()
 
-    def set_mark(self, mark: str) -> None:
-        """Say under the title what holds for all that is shown: that it is invented."""
-        self._mark.set_text(mark)
+    def set_mark(self, mark: str, short: str) -> None:
+        """Say under the title what holds for all that is shown (it is invented), in short where room is scarce."""
+        self._marks = (mark, short)
         self._arrange()
 
     def set_bar(self, bar: QWidget | None) -> None:
@@ -196,7 +197,10 @@ class Header(QWidget):
             tab.setVisible(not collapsed)
         left = self._place_from_right(shown)
         for_title = min(title, max(1, (left - first) // 2)) if note else left - first - sizes.gap
-        under = round(self.height() * MARK_SHARE) if self._mark.text else 0
+        under = round(self.height() * MARK_SHARE) if self._marks[0] else 0
+        self._mark.set_text(self._marks[0])
+        if self._mark.sizeHint().width() > for_title:
+            self._mark.set_text(self._marks[1])
         self._title.setGeometry(first, 0, max(1, for_title), self.height() - under)
         self._mark.setGeometry(first, self.height() - under, max(1, for_title), under)
         self._mark.setVisible(bool(under))

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QWidget
 from shopclock.screens.shell.rest import Rest
 from shopclock.screens.shell.sight import Sight
 from shopclock.shop.state import settings
-from shopclock.shop.state.demo_mark import demo_said
+from shopclock.shop.state.demo_mark import IN_SHORT, demo_said
 from shopclock.shop.state.desk_copy import at_desk, which_file
 from shopclock.shop.state.wording import day_text, shop_time, zone_of
 
@@ -103,7 +103,7 @@ class Shell(QObject):
         self._sight.changed.connect(self._seen_again)
         frame.tab_pressed.connect(self.press_tab)
         record.on_change(self.refresh)
-        frame.header.set_mark(demo_said(record.floor))
+        frame.header.set_mark(demo_said(record.floor), IN_SHORT)
         self._rest = Rest(record, record.rest, self)
 
     def add(self, key: str, make: Callable[[], Screen]) -> None:

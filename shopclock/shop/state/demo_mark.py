@@ -7,6 +7,7 @@ from shopclock.shop.state.transaction import Transaction
 DEMO = "demo"
 """The setting that marks a record; copies of it and archives carry it along."""
 INVENTED = "the demo shop, every figure invented"
+IN_SHORT = "demo, invented"
 
 
 def mark_demo(tx: Transaction) -> None:
