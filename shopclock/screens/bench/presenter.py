@@ -22,6 +22,7 @@ from shopclock.screens.bench.ended import EndedPress, ended_press, ended_work
 from shopclock.screens.bench.not_right import NotRight
 from shopclock.screens.bench.plate_state import PlateMaker, done_here, reading_button, summary, with_caution
 from shopclock.screens.bench.state import BenchPage, BenchState, Mode, RoutePage, SideState, Verb
+from shopclock.screens.plan.instead import Instead
 from shopclock.screens.readings.asking import AskReading
 from shopclock.screens.readings.noting import ask_bench_note
 from shopclock.shop.figures.derive import marked_together, stretch_us
@@ -689,7 +690,8 @@ class BenchPresenter(BasePresenter):
         hand = self._hand()
         batch = self._batch_at_hand(hand)
         if batch is not None and self.floor.living(batch.id):
-            NotRight(self.floor, self._ask, self._do_not_right, hand).ask(batch)
+            instead = Instead(self.floor, self._ask, self._do, self._go)
+            NotRight(self.floor, self._ask, self._do_not_right, hand, instead.ask).ask(batch)
 
     def _do_not_right(self, what: str, rule: Callable[[Transaction], T]) -> T | None:
         """Do it; say whose stretch went along with a piece, which its letter takes back until the next press."""

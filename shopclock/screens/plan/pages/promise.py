@@ -11,7 +11,7 @@ from shopclock.screens.plan.pages.money import CostsPage
 from shopclock.screens.plan.pages.order import take_order
 from shopclock.shop.planning.orders import MOST_WANTED
 from shopclock.shop.state.wording import counted, day_text
-from shopclock.shop.values.entities import Pattern
+from shopclock.shop.values.entities import Batch, Pattern
 from shopclock.views.field import field
 from shopclock.views.page import Page, PageContent, TextLine, item
 
@@ -33,7 +33,7 @@ class WantedPage(Page):
         self._stack = stack
         self._answers = told
         self._past: AsyncAnswer[str] = AsyncAnswer(stack.work, stack.changed)
-        self._pattern_id = next((pattern.id for pattern in stack.patterns), None)
+        self._pattern_id = _likeliest(stack)
         self._wanted = wanted
 
     @property
@@ -69,6 +69,14 @@ class WantedPage(Page):
         self._stack.changed()
 
 
+def _likeliest(stack: Planning) -> int | None:
+    """Return the pattern that is asked about first: that of the newest batch, an open one before all others."""
+    there = {pattern.id for pattern in stack.patterns}
+    made = [batch for batch in stack.floor.all(Batch) if batch.pattern_id in there]
+    newest = max(made, key=lambda batch: (batch.closed_us is None, batch.started_us, batch.id), default=None)
+    return newest.pattern_id if newest is not None else next((pattern.id for pattern in stack.patterns), None)
+
+
 class PromisePage(WantedPage):
     """The question by presses, and its answer."""
 
@@ -94,10 +102,11 @@ class PromisePage(WantedPage):
         if answer is not None and answer.pays:
             costs = partial(CostsPage, stack)
             tiles.append(item("costs", answer.pays, costs, "each pays 8 times in 10", role="raised"))
-        ready = self._day is not None
-        return PageContent(
-            title, lines, tiles, [item("take", "Take the order", self._take, role="primary", enabled=ready)]
-        )
+        if answer is not None and answer.next_day is not None and not self._found.rough:
+            other = partial(self._set_day, answer.next_day)
+            tiles.append(item("next", day_text(answer.next_day), other, "holds 8 times in 10", role="raised"))
+        take = item("take", "Take the order", self._take, role="primary", enabled=self._pattern_id is not None)
+        return PageContent(title, lines, tiles, [take])
 
     def _title(self) -> str:
         """The answer as to the date; the question until there is one."""
