@@ -55,7 +55,7 @@ class OrderPage(Page):
         self._told: AsyncAnswer[OrderTold] = AsyncAnswer(stack.work, stack.changed)
 
     def content(self) -> PageContent | None:
-        """What is agreed, what is reserved and how surely it holds; nothing once it has ended."""
+        """Content: what is agreed, what is reserved, how surely it holds; nothing once it has ended."""
         stack, floor = self._stack, self._stack.floor
         order = floor.find(CustomerOrder, self._id)
         if order is None or order.state is not OrderState.OPEN:
