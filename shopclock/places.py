@@ -7,6 +7,9 @@ from pathlib import Path
 RECORD_BY_NAME = "SHOPCLOCK_RECORD"
 """Variable of the environment that names the record, for the window and the commands."""
 
+COMPLETES = "_SHOPCLOCK_COMPLETE"
+"""Variable of the environment by which a shell asks what a word may go on to."""
+
 READS_WORKBOOK = "--read-workbook"
 """First word by which the packaged program is the reader of workbooks: `resources/packaging/start.py`."""
 

@@ -52,7 +52,7 @@ LOADED_BY_NAME = ("libpython", "libcups", "libXcursor")
 """Libraries that are opened by name while the program runs: nothing says that it needs them."""
 
 DEBIAN_DEPENDS = (
-    *("libc6", "libegl1", "libgl1", "libopengl0", "libfontconfig1", "libfreetype6", "libdbus-1-3", "libglib2.0-0"),
+    *("libegl1", "libgl1", "libopengl0", "libfontconfig1", "libfreetype6", "libdbus-1-3", "libglib2.0-0"),
     *("libxkbcommon-x11-0", "libx11-xcb1", "libxcb-icccm4", "libxcb-image0", "libxcb-keysyms1", "libxcb-render-util0"),
     *("libxcb-xkb1", "libxcb-shape0", "libxcb-randr0", "libxcb-xinerama0", "libxcb-cursor0"),
 )
@@ -144,17 +144,18 @@ def build_deb(number: str) -> Path:
         put(TOP / name, share / "doc/shopclock", called)
     control = root / "DEBIAN/control"
     control.parent.mkdir()
+    depends = ", ".join((f"libc6 (>= {platform.libc_ver()[1]})", *DEBIAN_DEPENDS))
     control.write_text(
         f"Package: shopclock\nVersion: {number}\nArchitecture: {machine}\nSection: misc\nPriority: optional\n"
         "Maintainer: the Shopclock maintainers <maintainers@shopclock.invalid>\n"
-        f"Installed-Size: {int(megabytes(root) * 1000)}\nDepends: {', '.join(DEBIAN_DEPENDS)}\n"
+        f"Installed-Size: {int(megabytes(root) * 1000)}\nDepends: {depends}\n"
         "Description: times batches at the bench and tells what a piece really costs\n"
         " One press starts a stage, the next press starts the next one. The minutes of every\n"
         " piece are kept, through waits, lost pieces and power cuts, and told per finished piece.\n",
         "utf-8",
     )
     package = TOP / "dist" / f"shopclock_{number}_{machine}.deb"
-    run("dpkg-deb", "--root-owner-group", "-Zzstd", "-z12", "--build", str(root), str(package))
+    run("dpkg-deb", "--root-owner-group", "-Zzstd", "-z9", "--build", str(root), str(package))
     return package
 
 

@@ -79,14 +79,32 @@ def output_to(file: Path, ending: str) -> Iterator[Path]:
     if str(file) != STANDARD:
         yield file
         return
+    import codecs
     import sys
     import tempfile
 
     with tempfile.TemporaryDirectory(prefix="shopclock-") as folder:
         made = Path(folder) / f"standard output{ending}"
         yield made
-        sys.stdout.buffer.write(made.read_bytes())
+        sys.stdout.buffer.write(made.read_bytes().removeprefix(codecs.BOM_UTF8))  # that is for spreadsheets
         sys.stdout.buffer.flush()
+
+
+@contextlib.contextmanager
+def input_from(file: Path) -> Iterator[Path]:
+    """Give the file to read; for `-` one with what comes from standard input, as much of it as can be taken."""
+    if str(file) != STANDARD:
+        yield file
+        return
+    import sys
+    import tempfile
+
+    from shopclock.exchange.notes.limits import LARGEST
+
+    with tempfile.TemporaryDirectory(prefix="shopclock-") as folder:
+        held = Path(folder) / "standard input"
+        held.write_bytes(sys.stdin.buffer.read(LARGEST + 1))
+        yield held
 
 
 def ids_of(reading: ReadOnlyRecord, batch: str | None) -> frozenset[int] | None:

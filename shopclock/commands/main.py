@@ -17,6 +17,7 @@ from shopclock.commands.bring_back import bring_back
 from shopclock.commands.calendar import calendar
 from shopclock.commands.card import card
 from shopclock.commands.check import check
+from shopclock.commands.completion import completion
 from shopclock.commands.copy import copy
 from shopclock.commands.costs import costs
 from shopclock.commands.demo import demo
@@ -28,6 +29,7 @@ from shopclock.commands.planning import next_batch_, orders, plan, promise
 from shopclock.commands.quote import quote
 from shopclock.commands.restore import restore
 from shopclock.commands.review import review
+from shopclock.commands.schema import schema
 from shopclock.commands.take_along import take_along_
 from shopclock.commands.tour import tour
 from shopclock.commands.trend import trend
@@ -100,8 +102,8 @@ def commands(context: click.Context, record: Path | None, demo: bool) -> None:
 
 
 for command in (
-    archive, bring_back, calendar, card, check, copy, costs, demo, done, export, figures, import_, new, next_,
-    next_batch_, orders, plan, promise, quote, restore, review, start, status, stop, take_along_, tour, trend,
-    unarchive, undo,
+    archive, bring_back, calendar, card, check, completion, copy, costs, demo, done, export, figures, import_, new,
+    next_, next_batch_, orders, plan, promise, quote, restore, review, schema, start, status, stop, take_along_,
+    tour, trend, unarchive, undo,
 ):  # fmt: skip
     commands.add_command(command)

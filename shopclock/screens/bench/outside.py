@@ -48,7 +48,7 @@ class OutsidePress:
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """What came of it: whether anything was pressed, and a sentence."""
+    """Outcome of a press from outside: whether anything was pressed, and a sentence."""
 
     done: bool
     said: str
@@ -191,12 +191,12 @@ def _step(bench: BenchPresenter, asked: OutsidePress) -> Step:
     named_ids = {batch.id for batch in batches_named(floor, asked.batch)} if asked.batch else None
     batches = [b for b in floor.open_batches() if named_ids is None or b.id in named_ids]
     if not batches:
-        raise Refusal(f"{asked.batch or 'No batch'} is not open. Nothing was started.")
+        raise Refusal(f"{f'{asked.batch} is closed' if asked.batch else 'No batch is open'}. Nothing was started.")
     if len(batches) == 1:
         return named(_timed(floor, batches[0].id), asked.about, _name, "step")
     found = [step for batch in batches if (step := _step_of(floor, batch.id, asked.about)) is not None]
-    if not found:
-        raise Refusal(f"No open batch has a step {asked.about!r}. Nothing was started.")
+    if not found:  # what is wrong with the name is told of the batch in sight
+        return named(_timed(floor, sight or batches[0].id), asked.about, _name, "step")
     in_sight = next((step for step in found if step.batch_id == sight), None)
     if in_sight is not None or len(found) == 1:
         return in_sight or found[0]
