@@ -141,9 +141,9 @@ JSON = """# JSON
 
 What the commands answer to scripts, key by key.
 
-With `--json` a command answers with one object; `shopclock export FILE.json` writes one, and
-`shopclock export - --as json` says it to whatever reads it. Each begins with **format**, the version of its keys: 1. They
-stay as they are within a major version; new ones may come. Instants are ISO 8601, in UTC where they end in Z; minutes are
+With `--json` a command answers with one object; `shopclock export FILE.json` writes one, and `shopclock export -
+--as json` says it to whatever reads it. Each begins with **format**, the version of its keys: 1. They stay as they
+are within a major version; new ones may come. Instants are ISO 8601, in UTC where they end in Z; minutes are
 decimal. `shopclock schema COMMAND` prints the JSON Schema of an answer.
 """
 
