@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
     from shopclock.views.bars_picture import BarsPicture, LinesPicture
     from shopclock.views.route_state import RouteState
+    from shopclock.views.rule_picture import RulePicture
 
 
 Act = Callable[[Moment | None], object]
@@ -36,6 +37,8 @@ class Body(StrEnum):
     CHART = "chart"
     TEXT = "text"
     TABLE = "table"
+    RULE = "rule"
+    RULED = "ruled"
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +94,8 @@ class PageContent:
     """Content of a page at this moment: title, lines (a plain str is a quiet one), what can be pressed on it.
 
     `tiles` are in the middle, `actions` along the bottom, between Back and Undo. Where there are: a `route` or a `day`
-    above the tiles, a bar to be measured with a card, charts, Markdown to be read, the rows of a table under the tiles.
+    above the tiles, `rules` above them (where the tiles have rules themselves: the one scale of all), a bar to be
+    measured with a card, charts, Markdown to be read, the rows of a table under the tiles.
     """
 
     title: str
@@ -105,6 +109,7 @@ class PageContent:
     chart: ChartView | None = None
     text: str = ""
     rows: Sequence[tuple[str, ...]] = ()
+    rules: Sequence[RulePicture] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,6 +147,7 @@ class Look(TypedDict, total=False):
     enabled: bool
     checked: bool
     route: RouteState | None
+    rule: RulePicture | None
 
 
 def action(key: str, title: str, act: Act, detail: str = "", **look: Unpack[Look]) -> Action:

@@ -7,10 +7,11 @@ from datetime import date, datetime, time, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.forecast.forecast import DRAWS, LIKELY, QUICK_DRAWS, at
+from shopclock.analysis.forecast.forecast import DRAWS, LIKELY, QUICK_DRAWS, SURER, at
 from shopclock.analysis.forecast.remaining_work import MINUTE_US
 from shopclock.analysis.plan.plan import ALL_WORKED, HALF_WORKED, Planner
-from shopclock.analysis.plan.promise import promises, times_text
+from shopclock.analysis.plan.promise import promised_days, promises, times_text
+from shopclock.analysis.plan.rules import DaysRule
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.planning.orders import promised_day
 from shopclock.shop.state.wording import counted, day_text, instant_of, shop_time, zone_of
@@ -146,6 +147,8 @@ class BatchDone:
     sure: str
     other: date | None
     other_if: str
+    surer: date | None = None
+    """The day by which it is done 19 times in 20; nothing where that can't be told."""
 
     @property
     def note(self) -> str:
@@ -163,6 +166,8 @@ class PlanTold:
     held_up: str
     notes: tuple[str, ...]
     days: tuple[PlannedDay, ...]
+    rule: DaysRule
+    """Today, and the days that orders were promised for."""
 
 
 def plan_told(path: str, now_us: int, draws: int = DRAWS) -> PlanTold:
@@ -183,12 +188,14 @@ def plan_told(path: str, now_us: int, draws: int = DRAWS) -> PlanTold:
             held_up(found.batches[last].name, planner.bottleneck(last)) if draws > QUICK_DRAWS else "",
             tuple(note for note in (guessed, planner.rests_on) if note),
             planned_days(day_by_day(found, last), zone_of(floor)),
+            DaysRule(shop_time(now_us, zone_of(floor)).date(), (), promised_days(floor, promises(floor, found))),
         )
 
 
 def _done(floor: ShopFloor, found: Plan, index: int) -> BatchDone:
     day, other, words = _two_days(floor, found, found.done(index))
-    return BatchDone(found.batches[index].batch_id or 0, day, found.how_sure, other, words)
+    surer = _day(floor, found.instant(at(found.done(index), SURER))) if found.dated else None
+    return BatchDone(found.batches[index].batch_id or 0, day, found.how_sure, other, words, surer)
 
 
 FAR = "too far off"

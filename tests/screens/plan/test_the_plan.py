@@ -29,13 +29,13 @@ def test_a_press_on_a_batch_moves_it_in_the_order_of_work(
     first, second = shop.batches
     press(plan, dialogs, "plan")
     assert plan.state().title.startswith("All 2 batches done by ")
-    assert [tile.title for tile in plan.state().tiles] == [first.name, second.name]
-    assert all(tile.note.startswith("if all planned hours are worked; ") for tile in plan.state().tiles)
+    assert [tile.key for tile in plan.state().tiles] == [f"batch {first.id}", f"batch {second.id}"]
+    assert all(" if all planned hours are worked; " in tile.detail for tile in plan.state().tiles)
     press(plan, dialogs, f"batch {first.id}", "later")
     assert [choice.key for choice in dialogs.asked[-1].choices] == ["later", "show"]
-    assert [tile.title for tile in plan.state().tiles] == [second.name, first.name]
+    assert [tile.key for tile in plan.state().tiles] == [f"batch {second.id}", f"batch {first.id}"]
     press(plan, dialogs, f"batch {first.id}", "earlier")
-    assert [tile.title for tile in plan.state().tiles] == [first.name, second.name]
+    assert [tile.key for tile in plan.state().tiles] == [f"batch {first.id}", f"batch {second.id}"]
     press(plan, dialogs, "by promise")
     assert not next(tile for tile in plan.state().actions if tile.key == "by promise").enabled
 
@@ -109,15 +109,11 @@ def test_the_oil_is_told_once_all_six_numbers_are_there_and_its_caution_always(
     assert dialogs.asked[-1].words == "1300 is no number from 20 to 1200 °C. Nothing was changed."
 
 
-def test_where_many_are_open_their_days_stand_in_the_second_line(
-    plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop
-) -> None:
-    """Four tiles beside each other have no room for a day written large."""
+def test_each_batch_says_its_days_beside_its_rule(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> None:
     press(plan, dialogs, "plan")
     (tile,) = plan.state().tiles
-    assert tile.detail == "Butter"
-    assert tile.figure
+    assert tile.title == f"{shop.batches[0].name} Butter"
+    assert " if all planned hours are worked; " in tile.detail
     for _ in range(3):
         shop.new_batch(2)
-    assert {tile.figure for tile in plan.state().tiles} == {""}
-    assert all(tile.detail.startswith("Butter, ") for tile in plan.state().tiles)
+    assert all(tile.rule is not None and tile.rule.reaches for tile in plan.state().tiles)
