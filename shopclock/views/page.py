@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from typing import Unpack
 
     from shopclock.views.bars_picture import BarsPicture, LinesPicture
+    from shopclock.views.dots_picture import DotsPicture
     from shopclock.views.route_state import RouteState
     from shopclock.views.rule_picture import RulePicture
 
@@ -70,7 +71,7 @@ class DayView:
 class ChartView:
     """A chart of lines under each other, and a smaller one beside it where there is one."""
 
-    main: BarsPicture | LinesPicture
+    main: BarsPicture | LinesPicture | DotsPicture
     side: BarsPicture | None = None
 
 
@@ -148,6 +149,8 @@ class Look(TypedDict, total=False):
     checked: bool
     route: RouteState | None
     rule: RulePicture | None
+    fraction: float | None
+    figure_role: str
 
 
 def action(key: str, title: str, act: Act, detail: str = "", **look: Unpack[Look]) -> Action:

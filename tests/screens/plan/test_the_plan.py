@@ -60,7 +60,7 @@ def test_the_plan_is_shown_day_by_day(plan: PlanPresenter, dialogs: FakeDialogs)
     assert isinstance(state.chart.main, LinesPicture)
     assert state.title == f"{len(state.chart.main.rows)} days at the work, if it goes as usual"
     assert state.chart.main.ticks[0][1] == "18:00"
-    assert "26-01 Bevel" in {span.name for row in state.chart.main.rows for span in row.spans}
+    assert ("26-01 Bevel A–H", "26-01 Bevel", "Bevel") in {s.names for row in state.chart.main.rows for s in row.spans}
 
 
 def test_a_plan_without_open_batches_says_so(tmp_path: Path, dialogs: FakeDialogs) -> None:
@@ -83,9 +83,14 @@ def test_what_each_batch_earned_is_a_bar_by_pattern() -> None:
     """Butter earns most by its last three, though its first earned least; an hour that cost money has no bar."""
     hours = [("26-01", "Butter", -5.0), *((f"26-0{i}", "Butter", 40.0) for i in (2, 3, 4)), ("26-05", "Oyster", 30.0)]
     batches = tuple(BatchEarned(name, pattern, hour, f"EUR {hour:.2f}") for name, pattern, hour in hours)
-    found = earned.picture(batches)
-    assert [row.parts[0][1] for row in found.rows] == [40.0, 40.0, 40.0, 0.0, 30.0]
-    assert found.rows[3].number == "EUR -5.00"
+    found = earned.picture(batches, lambda hour: f"EUR {hour:.2f}")
+    assert [(row.name, row.number) for row in found.rows[:2]] == [
+        ("Butter, last 3", "EUR 40.00"),
+        ("Oyster, last 1", "EUR 30.00"),
+    ]
+    assert [row.told for row in found.rows] == [True, True, *[False] * 5], "every pattern is in sight on the first page"
+    assert [row.parts[0][1] for row in found.rows[2:]] == [40.0, 40.0, 40.0, 0.0, 30.0]
+    assert found.rows[5].number == "EUR -5.00"
     assert [name for _, name in found.legend] == ["Butter", "Oyster"]
     assert earned.best(EarnedTold(batches, 0)) == "Butter earns most an hour, by the last 3 of each pattern"
     assert earned.best(EarnedTold(batches[-1:], 0)) == "Oyster: EUR 30.00 an hour in its last batch"

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
 
-    from shopclock.analysis.plan.plan_told import BatchDone, PlanTold
+    from shopclock.analysis.plan.plan_told import BatchDone, PlannedSpan, PlanTold
     from shopclock.screens.plan.planning import Planning
     from shopclock.shop.values.entities import Batch
     from shopclock.views.field import Asking
@@ -116,7 +116,7 @@ class PlanPage(Page):
         days = [
             LineRow(
                 day_text(day.day),
-                tuple(LineSpan(s.from_h, s.to_h, LANES[s.kind], f"{s.batch} {s.step}", s.step) for s in day.spans),
+                tuple(LineSpan(s.from_h, s.to_h, LANES[s.kind], _names(s)) for s in day.spans),
                 length_text(day.worked_us),
             )
             for day in (told.days if told is not None else ())
@@ -129,6 +129,12 @@ class PlanPage(Page):
             body=Body.CHART,
             chart=ChartView(day_lines(days, named=True)) if days else None,
         )
+
+
+def _names(span: PlannedSpan) -> tuple[str, ...]:
+    """Batch, step and pieces of a span; less of it where there is little room."""
+    step = f"{span.batch} {span.step}"
+    return (f"{step} {span.pieces}", step, span.step) if span.pieces else (step, span.step)
 
 
 def _text(day: date | None) -> str:
