@@ -398,11 +398,8 @@ def _price(
     if len(prices) < 3:
         return None, "No price can be told: too often no piece is finished.", "", ""
     asks = asked(floor, pattern)
-    rule = PricesRule(
-        *(with_tax(price, own) for price in prices.values()),
-        with_tax(asks, own) if asks is not None else None,
-        own.currency,
-    )
+    each = [with_tax(price, own) for price in prices.values()]
+    rule = PricesRule(each[0], each[1], each[2], with_tax(asks, own) if asks is not None else None, own.currency)
     low, likely, high = (money_text(price, own.currency, manner) for price in (rule.low, rule.likely, rule.high))
     taxed = " with tax" if own.sales_tax else ""
     line = f"Lowest price that pays: {low} to {high}{taxed}; {likely} is enough 8 times in 10."
