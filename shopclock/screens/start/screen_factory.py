@@ -183,6 +183,7 @@ class ScreenFactory:
 
         presenter = BatchesPresenter(self._record, self._dialogs, self.go, self._exporting().to_spreadsheet)
         presenter.paper = self._paper()
+        presenter.reckon_by(self._background)
         return PagedScreen(self._look, presenter, self._record.clock.moment)
 
     def _review_presenter(self) -> ReviewPresenter:
