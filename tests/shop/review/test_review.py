@@ -169,11 +169,10 @@ def test_an_open_batch_is_compared_over_the_stages_that_all_of_both_are_through_
     other = example.new_batch(3)
     saw, bevel = example.step("Saw", other), example.step("Bevel", other)
     begun = example.press(lambda tx: begin.begin(tx, saw))
-    one = review(example.floor, (), other.id, example.clock.now_us)
-    assert beside_text(example.floor, one, reviewed(example)).endswith(
-        "have no stage yet that all of both are through."
-    )
     example.clock.on(30)
+    one = review(example.floor, (), other.id, example.clock.now_us)
+    none = f"{other.name} and {example.batch.name} have no stage yet that all of both are through."
+    assert beside_text(example.floor, one, reviewed(example)) == none
     example.press(lambda tx: finish.all_through(tx, saw, begun.pieces))
     example.press(begin.stop)
     one = review(example.floor, (), other.id, example.clock.now_us)
