@@ -188,7 +188,7 @@ def test_an_open_batch_is_compared_over_the_stages_that_all_of_both_are_through_
 
 
 def test_a_stage_that_an_open_batch_is_in_the_middle_of_tells_minutes_of_each_piece_through() -> None:
-    """One by one: A took 30, B 20, C is 10 under way. 25 each for the two that are through; over all three it was 20."""
+    """One by one: A took 30, B 20, C is 10 under way: 25 each for the two that are through, over all three 20."""
     shop = Shop(3)
     begun = shop.press(lambda tx: begin.begin(tx, shop.step("Bevel")))
     for mark, minutes in (("A", 30), ("B", 20)):
