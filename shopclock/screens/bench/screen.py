@@ -9,6 +9,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 from shopclock.screens.bench.far_view import FarView
+from shopclock.screens.bench.half_layout import half_layout, with_use
 from shopclock.screens.bench.layout import Tiles, bench_layout, with_room
 from shopclock.screens.bench.plate_view import PlateView
 from shopclock.screens.bench.side_view import SideView
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from shopclock.widgets.style import Style
 
 TOP_MOST = 6
+"""Buttons at the top but shop work, at most."""
 BOTTOM_SLOTS = (
     {Verb.STOP, Verb.CARRY_ON}, {Verb.NEXT}, {Verb.DONE}, {Verb.THROUGH}, {Verb.NOT_RIGHT}, {Verb.UNDO},
     {Verb.PUT_BACK},
@@ -132,11 +134,15 @@ class BenchScreen(Screen):
         sizes = self._look.sizes
         margin = sizes.margin
         area = Rect(margin, 0, self.width() - 2 * margin, self.height() - margin)
-        bottom = with_room(state.bottom, area.w, sizes)
+        half = self.presenter.half
+        bottom = with_room(state.bottom, area.w, sizes) if not half else with_use(state.bottom)
         verbs = tuple(button.verb for button in bottom)
         tiles = tiles_of(state.side) if state.side is not None else None
         content = self.plate.content(state.plate)
-        layout = bench_layout(area, sizes, content, len(state.top) - 1, tiles, verbs)
+        if half:
+            layout = half_layout(area, sizes, content, len(state.top), tiles, verbs)
+        else:
+            layout = bench_layout(area, sizes, content, len(state.top) - 1, tiles, verbs)
         self.plate.show_plate(state.plate, layout.on_plate, layout.plate)
         self.side.setVisible(state.side is not None)
         if state.side is not None and layout.side is not None:

@@ -13,17 +13,17 @@ DAY_MIN = 1440
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 
 
-def add_hours(tx: Transaction, weekday: int, from_min: int, to_min: int) -> ShopHours:
-    """Plan a stretch of each week, Monday 0; refused where it is none or lies over another one."""
+def add_hours(tx: Transaction, weekday: int, from_min: int, to_min: int, maker_id: int | None = None) -> ShopHours:
+    """Plan a stretch of each week, Monday 0, for a maker or for all; refused where it is none or lies over another."""
     if not (0 <= weekday <= 6 and 0 <= from_min < to_min <= DAY_MIN):
         raise Refusal("Hours begin before they end, within one day. Nothing was changed.")
-    _keep_apart(tx.floor, weekday, from_min, to_min, None)
-    return tx.add(ShopHours(weekday=weekday, from_min=from_min, to_min=to_min))
+    _keep_apart(tx.floor, weekday, from_min, to_min, maker_id)
+    return tx.add(ShopHours(weekday=weekday, from_min=from_min, to_min=to_min, maker_id=maker_id))
 
 
-def _keep_apart(floor: ShopFloor, weekday: int, from_min: int, to_min: int, own: int | None) -> None:
-    for other in floor.all(ShopHours):
-        if other.weekday == weekday and other.id != own and from_min < other.to_min and other.from_min < to_min:
+def _keep_apart(floor: ShopFloor, weekday: int, from_min: int, to_min: int, maker_id: int | None) -> None:
+    for other in hours_of(floor, maker_id):
+        if other.weekday == weekday and from_min < other.to_min and other.from_min < to_min:
             raise Refusal(f"{clock(other.from_min)} to {clock(other.to_min)} is planned already. Nothing was changed.")
 
 
@@ -50,8 +50,14 @@ def drop_day_off(tx: Transaction, off: DayOff) -> None:
 
 
 def week(floor: ShopFloor) -> tuple[ShopHours, ...]:
-    """Return the planned hours of a week, Monday first."""
-    return tuple(sorted(floor.all(ShopHours), key=lambda h: (h.weekday, h.from_min)))
+    """Return the hours of a week that are planned for all, Monday first."""
+    return hours_of(floor, None)
+
+
+def hours_of(floor: ShopFloor, maker_id: int | None) -> tuple[ShopHours, ...]:
+    """Return the hours of a week that are planned for a maker alone, or for all (nothing), Monday first."""
+    own = (hours for hours in floor.all(ShopHours) if hours.maker_id == maker_id)
+    return tuple(sorted(own, key=lambda h: (h.weekday, h.from_min)))
 
 
 def is_off(floor: ShopFloor, day: date) -> bool:
@@ -76,4 +82,4 @@ def _at(day: date, minute: int, zone: ZoneInfo) -> int:
 
 def week_minutes(floor: ShopFloor) -> int:
     """Return the planned minutes of a week without days off."""
-    return sum(hours.to_min - hours.from_min for hours in floor.all(ShopHours))
+    return sum(hours.to_min - hours.from_min for hours in week(floor))
