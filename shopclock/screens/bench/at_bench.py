@@ -13,12 +13,15 @@ if TYPE_CHECKING:
     from shopclock.record.press.record import Record
     from shopclock.screens.base_presenter import ShowScreen
     from shopclock.screens.bench.ended import EndedPress
-    from shopclock.screens.bench.tiles import UsualAt
+    from shopclock.shop.figures.trend_rows import Usual
     from shopclock.shop.state.shop_floor import ShopFloor
     from shopclock.shop.values.clock import Moment
     from shopclock.shop.values.entities import Step
     from shopclock.views.button import Button, Press
     from shopclock.views.dialogs import Dialogs
+
+    UsualOfMaker = Callable[[int, int | None, int | None, int], Usual | None]
+    """What is usual at a stage by a method for a pattern with a maker, each by its number."""
 
 
 class AtBench:
@@ -27,10 +30,10 @@ class AtBench:
     What doesn't say whose it is (an alarm's row, a start from another screen) is for `front`, who pressed last.
     """
 
-    def __init__(self, record: Record, dialogs: Dialogs, usual_at: UsualAt, go: ShowScreen) -> None:
+    def __init__(self, record: Record, dialogs: Dialogs, usual_of: UsualOfMaker, go: ShowScreen) -> None:
         self.record = record
         self._make: Callable[[int], BenchPresenter] = lambda number: BenchPresenter(
-            record, dialogs, usual_at, go, number
+            record, dialogs, lambda stage, method, pattern: usual_of(stage, method, pattern, number), go, number
         )
         self._made: dict[int, BenchPresenter] = {}
         self._listeners: list[Callable[[], None]] = []

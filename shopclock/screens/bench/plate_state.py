@@ -211,9 +211,11 @@ class PlateMaker:
         whole_min = each_min * len(floor.living(batch.id)) if each_min is not None else None
         share = min(1.0, done_min / whole_min) if whole_min else None
         said = texts.usual_text(usually, route_us)
-        done = {piece for step_id, piece in marked_alone(floor, batch.id) if step_id == step.id}
+        own = [row for row in rows if row.step_id == step.id and row.maker_id == interval.maker_id]
+        alone = {piece for step_id, piece in marked_alone(floor, batch.id) if step_id == step.id}
+        done = alone & {row.piece_id for row in own}
         if step.one_by_one and len(done) > 1:
-            done_us = sum(row.us for row in rows if row.piece_id in done and row.step_id == step.id)
+            done_us = sum(row.us for row in own if row.piece_id in done)
             parts = [f"{minutes_text(done_us / len(done) / 60e6)} {each} so far", said]
         else:
             of_about = f" of about {whole_min:.0f}" if whole_min is not None else ""

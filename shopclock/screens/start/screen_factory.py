@@ -97,21 +97,21 @@ class ScreenFactory:
             self._at_bench().show_batch(batch_id)
         self._shell.show_screen(tab_key)
 
-    def _stage_rows(self) -> Sequence[TrendRow]:
-        return self._record.reads.stage_rows(self._record.instant())
+    def _stage_rows(self, maker_id: int | None = None) -> Sequence[TrendRow]:
+        return self._record.reads.stage_rows(self._record.instant(), maker_id)
 
-    def _usual_at(self, stage_id: int, method_id: int | None, pattern_id: int | None) -> Usual | None:
-        return self._record.reads.usual(stage_id, method_id, pattern_id, self._record.instant())
+    def _usual_of(self, stage_id: int, method_id: int | None, pattern_id: int | None, maker_id: int) -> Usual | None:
+        return self._record.reads.usual(stage_id, method_id, pattern_id, self._record.instant(), maker_id)
 
-    def _whole_rows(self) -> Sequence[TrendRow]:
-        return self._record.reads.whole_rows(self._record.instant())
+    def _whole_rows(self, maker_id: int | None = None) -> Sequence[TrendRow]:
+        return self._record.reads.whole_rows(self._record.instant(), maker_id)
 
     def _at_bench(self) -> AtBench:
         """The makers at the Bench without its screen: alarms keep their presses live wherever one is."""
         from shopclock.screens.bench.at_bench import AtBench
 
         if self._bench is None:
-            self._bench = AtBench(self._record, self._dialogs, self._usual_at, self.go)
+            self._bench = AtBench(self._record, self._dialogs, self._usual_of, self.go)
         return self._bench
 
     def _say_refused(self) -> None:
