@@ -27,6 +27,11 @@ def makers(floor: ShopFloor) -> tuple[Maker, ...]:
     return tuple(maker for maker in floor.all(Maker) if not maker.put_away)
 
 
+def first_maker(floor: ShopFloor) -> int:
+    """Return the number of the maker that the shop began with."""
+    return next(floor.all(Maker)).id
+
+
 def several(floor: ShopFloor) -> bool:
     """Tell whether there is more than one pair of hands, or ever was: only then is anything of it shown."""
     return len(list(floor.all(Maker))) > 1

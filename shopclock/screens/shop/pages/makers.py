@@ -70,7 +70,8 @@ def does_said(floor: ShopFloor, maker: Maker) -> str:
 def _maker_page(stack: PagedPresenter, maker: Maker) -> PageContent:
     floor, name = stack.floor, maker.name or FIRST
     minutes = sum(hours.to_min - hours.from_min for hours in hours_of(floor, maker.id))
-    hours = f"{length_text(minutes * MINUTE_US)} a week are planned" if minutes else "The hours planned for all"
+    none = f"No hours are planned: the plan leaves {name} out"
+    hours = f"{length_text(minutes * MINUTE_US)} a week are planned" if minutes else none
     away = "Bring back" if maker.put_away else "Put away"
 
     def rename(said: str) -> object:
