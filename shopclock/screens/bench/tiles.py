@@ -81,7 +81,7 @@ def top(floor: ShopFloor, eye: Selection, maker_id: int, now_us: int, *, half: b
 
 
 def _who_tile(floor: ShopFloor, maker_id: int) -> Button:
-    """Whose hands these are; a press asks who comes and who goes."""
+    """Name of whose hands these are; a press asks who comes and who goes."""
     return Button(name_of_maker(floor, maker_id), "who is here", role="raised", tile=True, key=Press(Verb.WHO))
 
 

@@ -46,7 +46,7 @@ ALL_THROUGH = "Nothing is ready and nothing cooks. What is through can be closed
 
 
 class Hands(Protocol):
-    """Whose hands a start is for, where several work at the bench."""
+    """Maker whose hands a start is for, where several work at the bench."""
 
     @property
     def front_names(self) -> str:
