@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 from math import ceil
 from typing import TYPE_CHECKING
 
 from shopclock.screens.bench.layout import (
+    CORNER,
     SHOP_WORK,
     WEIGHTS,
     BenchLayout,
@@ -19,6 +21,7 @@ from shopclock.screens.bench.layout import (
     share_row,
 )
 from shopclock.screens.bench.state import Verb
+from shopclock.views.fit import TIGHT
 from shopclock.views.rect import Rect
 
 if TYPE_CHECKING:
@@ -27,8 +30,8 @@ if TYPE_CHECKING:
 
 UPPER = (Verb.STOP, Verb.CARRY_ON, Verb.NEXT, Verb.DONE, Verb.THROUGH)
 """What stands in the upper of the two rows: it is pressed most."""
-ROUTE = 16
-"""The weight of the way to the whole route, in the lower row."""
+OTHER = 16
+"""The weight of the way to the whole route and of the one to the pieces, in the lower row."""
 TILE_ROWS = 2
 
 
@@ -44,26 +47,40 @@ def half_layout(
     top = share_row(Rect(area.x, area.y, area.w, touch), [SHOP_WORK, *[1.0] * (tops - 2), SHOP_WORK], gap, touch)
     low = Rect(area.x, area.bottom - touch, area.w, touch)
     high = Rect(area.x, low.y - gap - touch, area.w, touch)
+    route = [OTHER] if tiles is not None else []
     upper = [n for n, verb in enumerate(bottom) if verb in UPPER]
     lower = [n for n, verb in enumerate(bottom) if verb not in UPPER]
     above = share_row(high, [WEIGHTS[bottom[n]] for n in upper], gap, touch)
-    below = share_row(low, [*(WEIGHTS[bottom[n]] for n in lower), *([ROUTE] if tiles is not None else [])], gap, touch)
+    below = share_row(low, [*(WEIGHTS.get(bottom[n], OTHER) for n in lower), *route], gap, touch)
     places = dict(zip((*upper, *lower), (*above, *below), strict=False))
     row = tuple(places[n] for n in range(len(bottom)))
     middle = Rect(area.x, area.y + touch + gap, area.w, high.y - 2 * gap - area.y - touch)
     columns = max(1, (area.w + gap) // (2 * touch + gap))
     most = min(TILE_ROWS, ceil(tiles.number / columns)) if tiles is not None else 0
+    tried = []
     for rows in range(most, -1, -1):
         plate = Rect(middle.x, middle.y, middle.w, middle.h - rows * (touch + gap))
-        found = plate_layout(plate, sizes, content) if plate.h > touch else None
-        if found is not None and (not rows or _keeps(found, sizes, content)):
-            break
-    else:
-        raise ValueError(f"{area.w} × {area.h} px is too small for half a Bench")
+        tried.append((rows, plate, _on_plate(plate, sizes, content)))
+    rows, plate, found = next((one for one in tried if _keeps(one[2], sizes, content)), tried[-1])
     if tiles is None:
         return BenchLayout(top, plate, found, None, row)
     side = _tiles(Rect(middle.x, plate.bottom + gap, middle.w, rows * (touch + gap)), sizes, tiles, (columns, rows))
     return BenchLayout(top, plate, found, SideLayout(None, side[0], below[-1], side[1]), row)
+
+
+def _on_plate(plate: Rect, sizes: Sizes, content: Content) -> PlateLayout:
+    """Return the best layout of the plate: what gives way are letters, then the method, behind Adjust."""
+    fewer = replace(content, letters=0)
+    last = replace(fewer, picks=0) if content.clock else replace(fewer, tools=0)
+    tried = (content, fewer, last, replace(fewer, picks=0, tools=0))
+    made = [found for one in tried if (found := plate_layout(plate, sizes, one)) is not None]
+    whole = [found for found in made if is_whole(found, sizes, content)]
+    if whole or made:
+        return (whole or made)[0]
+    name = Rect(plate.x + CORNER, plate.y + CORNER, plate.w - 2 * CORNER, round(sizes.stage_text * TIGHT) + 1)
+    return PlateLayout(
+        name, None, None, Rect(name.x, name.bottom, name.w, plate.bottom - CORNER - name.bottom), None, ()
+    )
 
 
 def with_use(bottom: tuple[Button, ...]) -> tuple[Button, ...]:
