@@ -60,6 +60,7 @@ class Frame(QWidget):
         self._pages[key] = page
         self._current = self._current or key
         self._stack.addWidget(page)
+        page.resize(self._stack.size())  # it may be drawn before it is shown
 
     def show_page(self, key: str) -> None:
         """Bring a screen in sight."""

@@ -81,6 +81,7 @@ class ScreenFactory:
         }
         for key, make in rooms.items():
             self._shell.add(key, make)
+        self._shell.add_way("copy", lambda: self.go("copy"))
         self._shell.each_tick(self._watch, unseen=True)
         self._shell.each_tick(self._keep, unseen=True)
 
