@@ -39,7 +39,7 @@ class Button:
 
     `title` and a quiet `detail` under it; a tile (written from the left) can have a large `figure` on the right, an
     `aside` at the right of the detail, which is left out first, a coloured `note` under both, a line filled to
-    `fraction`, and a `route` drawn beside its text.
+    `fraction`, and a `route` drawn beside its text. `checked` says whether it is chosen; None where nothing is to be.
     """
 
     title: str
@@ -49,7 +49,7 @@ class Button:
     note: str = ""
     role: str = "plate"
     enabled: bool = True
-    checked: bool = False
+    checked: bool | None = None
     fraction: float | None = None
     detail_role: str = "quiet"
     figure_role: str = "text"

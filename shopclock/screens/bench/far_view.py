@@ -14,6 +14,7 @@ from shopclock.screens.bench.state import Verb
 from shopclock.views.button import Press
 from shopclock.views.fit import TextBox
 from shopclock.views.rect import Rect
+from shopclock.widgets.accessible import Cover, Part, Role
 from shopclock.widgets.clock_face import ClockFace
 from shopclock.widgets.drawing import CENTRE, PaintedGround, draw_fitted, draw_plate
 from shopclock.widgets.letters import LetterRow
@@ -21,7 +22,9 @@ from shopclock.widgets.press_button import KeyButton
 from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
-    from PySide6.QtGui import QMouseEvent, QPaintEvent, QResizeEvent
+    from collections.abc import Callable, Sequence
+
+    from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent, QResizeEvent
     from PySide6.QtWidgets import QWidget
 
     from shopclock.screens.bench.state import BenchState
@@ -34,7 +37,7 @@ NAME, PIECES = 0.17, 0.13
 """The height of the stage and of the pieces as shares of the plate's."""
 
 
-class FarView(PaintedGround):
+class FarView(Cover, PaintedGround):
     """Covers the Bench. `left` says that somebody pressed elsewhere than on a button."""
 
     left = Signal()
@@ -56,6 +59,7 @@ class FarView(PaintedGround):
             button for button in state.bottom if button.verb not in (Verb.NOT_RIGHT, Verb.UNDO, Verb.PUT_BACK)
         ]
         self._name, self._line = state.far_name, state.far_line
+        self.setAccessibleName("From afar")
         self.letters.set_surface(state.plate.role)
         self.letters.show_letters(state.plate.letters)
         self.set_surface(state.plate.role)
@@ -74,6 +78,24 @@ class FarView(PaintedGround):
     def resizeEvent(self, _event: QResizeEvent) -> None:
         """Place everything anew."""
         self._arrange()
+
+    def reader_parts(self) -> Sequence[Part]:
+        """Stage and pieces."""
+        return (
+            Part(self._name, self._band(0, NAME).toRect(), Role.Heading),
+            Part(self._line, self._line_band().toRect()),
+        )
+
+    def reader_press(self) -> Callable[[], object] | None:
+        """A press elsewhere brings the Bench back."""
+        return self.left.emit
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """So does Escape."""
+        if event.key() == Qt.Key.Key_Escape:
+            self.left.emit()
+        else:
+            super().keyPressEvent(event)
 
     def event(self, event: QEvent) -> bool:
         """A finger elsewhere brings the Bench back when it is lifted, and does nothing else."""

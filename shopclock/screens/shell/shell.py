@@ -14,6 +14,7 @@ from shopclock.shop.state import settings
 from shopclock.shop.state.demo_mark import IN_SHORT, demo_said
 from shopclock.shop.state.desk_copy import at_desk, which_file
 from shopclock.shop.state.wording import day_text, shop_time, zone_of
+from shopclock.widgets.accessible import Accessible
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -30,7 +31,7 @@ FIRST_TICK_MS = 20
 """Ticks begin once the first screen is painted and can be pressed: what watches the clocks is made at the first."""
 
 
-class Screen(QWidget):
+class Screen(Accessible, QWidget):
     """Screen in the shell: a widget that can be drawn again as the record is now."""
 
     def refresh(self) -> None:
