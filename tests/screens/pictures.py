@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtWidgets import QApplication
-
 from shopclock.places import resource
+from shopclock.tour.window_hand import application
 from shopclock.views.metrics import Sizes
 from shopclock.widgets.fonts import FONT_FILES, load_font
 from shopclock.widgets.style import Style
@@ -22,8 +21,7 @@ SCREENS = {"1024x600": 4.63, "1280x800": 5.94, "1366x768": 4.41, "1920x1080": 2.
 
 def draw_all(folder: Path, draw: Callable[[Style, Path, str], None], screens: Collection[str] = ()) -> None:
     """Draw in these windows, or in all; both themes, bare hands and gloves. `draw` gets the look, folder and stem."""
-    app = QApplication([])
-    app.setStyle("fusion")
+    application().setStyle("fusion")
     folder.mkdir(parents=True, exist_ok=True)
     family = load_font(resource("fonts", name) for name in FONT_FILES)
     for screen in screens or SCREENS:
@@ -33,4 +31,3 @@ def draw_all(folder: Path, draw: Callable[[Style, Path, str], None], screens: Co
                 sizes = Sizes(width, height, SCREENS[screen], gloves=gloves)
                 look = Style(read_theme(resource("theme.toml"), theme), sizes, family)
                 draw(look, folder, f"{screen}_{theme}{'_gloves' if gloves else ''}")
-    app.quit()

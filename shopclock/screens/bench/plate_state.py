@@ -139,7 +139,7 @@ class PlateMaker:
             big=Button(
                 start_title(act) if act is not None else f"Start: {step.name}",
                 said([counted(floor, "piece", len(going)), each]),
-                role=ROLES.get(step.kind, "raised"),
+                role="outline",
                 enabled=act is not None,
                 key=Press(Verb.START, step.id),
             ),

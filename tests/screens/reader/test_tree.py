@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 import pytest
 from PySide6.QtGui import QAccessible
-from PySide6.QtWidgets import QWidget
 
 from shopclock.demo.notes import write_notebook
 from shopclock.demo.shop import demo_shop
@@ -24,6 +23,8 @@ from tests.walks.walk import TABLET
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
     from pathlib import Path
+
+    from PySide6.QtWidgets import QWidget
 
 Role = QAccessible.Role
 
