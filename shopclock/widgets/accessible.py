@@ -95,6 +95,16 @@ def stops(widget: QWidget) -> list[QWidget]:
     return found
 
 
+def stops_near(widget: QWidget | None) -> list[QWidget]:
+    """Return where Tab stops on a widget, or on the nearest thing in sight that it stands on."""
+    holder = widget
+    while holder is not None:
+        if holder.isVisible() and not covered(holder) and (found := stops(holder)):
+            return found
+        holder = holder.parentWidget()
+    return []
+
+
 def announce(widget: QWidget, words: str, *, urgent: bool = False) -> None:
     """Have a screen reader say this once, in the midst of what it says where it is `urgent`."""
     if words and QAccessible.isActive():

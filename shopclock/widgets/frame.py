@@ -9,7 +9,7 @@ from PySide6.QtGui import QColor, QPainter
 from PySide6.QtWidgets import QLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from shopclock.views.dialogs import Choice
-from shopclock.widgets.accessible import Accessible, Role, install, stops
+from shopclock.widgets.accessible import Accessible, Role, install, stops, stops_near
 from shopclock.widgets.header import Header
 from shopclock.widgets.overlay import Overlay
 from shopclock.widgets.overlay_dialogs import OverlayDialogs
@@ -117,13 +117,13 @@ class Frame(Accessible, QWidget):
 
     def focusNextPrevChild(self, next_one: bool) -> bool:  # Qt's own signature
         """Walk by Tab as one reads, and never to what is covered."""
-        there = stops(self)
-        if not there:
-            return True
-        now = self.focusWidget()
+        there, now = stops(self), self.focusWidget()
+        if now not in there:  # it has just gone, or is a page: on from where it was
+            there = stops_near(now) or there
         at = there.index(now) if now in there else (-1 if next_one else 0)
         reason = Qt.FocusReason.TabFocusReason if next_one else Qt.FocusReason.BacktabFocusReason
-        there[(at + (1 if next_one else -1)) % len(there)].setFocus(reason)
+        if there:
+            there[(at + (1 if next_one else -1)) % len(there)].setFocus(reason)
         return True
 
     def resizeEvent(self, _event: QResizeEvent) -> None:

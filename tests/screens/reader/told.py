@@ -89,9 +89,9 @@ def painted(window: QWidget) -> set[str]:
     return found
 
 
-def untold(window: QWidget) -> list[str]:
+def untold(window: QWidget, all_told: list[Told]) -> list[str]:
     """Painted lines that no name or description in the tree holds."""
-    said = [_bare(f"{one.name} {one.description}") for one in tree(window)]
+    said = [_bare(f"{one.name} {one.description}") for one in all_told]
     return [line for line in painted(window) if not any(_bare(line.rstrip(CUT)) in one for one in said)]
 
 
