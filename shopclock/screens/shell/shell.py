@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Qt, QTimer, Signal
 from PySide6.QtWidgets import QWidget
 
+from shopclock.screens.shell.announcer import Announcer
 from shopclock.screens.shell.rest import Rest
 from shopclock.screens.shell.sight import Sight
 from shopclock.shop.state import settings
@@ -106,6 +107,7 @@ class Shell(QObject):
         record.on_change(self.refresh)
         frame.header.set_mark(demo_said(record.floor), IN_SHORT)
         self._rest = Rest(record, record.rest, self)
+        self._announcer = Announcer(frame, record)
 
     def add(self, key: str, make: Callable[[], Screen]) -> None:
         """Have a screen under the key of its tab."""
