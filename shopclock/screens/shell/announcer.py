@@ -9,8 +9,8 @@ from PySide6.QtCore import QObject
 from shopclock.widgets.accessible import announce
 
 if TYPE_CHECKING:
-    from shopclock.record.press.record import Record
     from shopclock.record.file.undo import Pressed
+    from shopclock.record.press.record import Record
     from shopclock.widgets.frame import Frame
 
 
