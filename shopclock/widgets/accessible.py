@@ -1,4 +1,4 @@
-"""What a screen reader is told of the painted controls: role, name, state, what can be pressed, every painted text.
+"""Painted controls as a screen reader is told of them: role, name, state, what can be pressed, every painted text.
 
 Qt asks for an interface of a widget when a screen reader, or a test, first looks at it; without one nothing here runs.
 """
@@ -133,7 +133,7 @@ def _interface(_class_name: str, thing: QObject) -> QAccessibleInterface | None:
 
 
 class _WidgetInterface(QAccessibleWidget):
-    """What is told of a widget that is `Accessible`."""
+    """A widget that is `Accessible` as it is told of."""
 
     def __init__(self, widget: QWidget) -> None:
         super().__init__(widget)
@@ -201,7 +201,7 @@ class _WidgetInterface(QAccessibleWidget):
 
 
 class _PartInterface(QAccessibleInterface):
-    """What is told of a painted text. Qt keeps it until it is dropped."""
+    """A painted text as it is told of. Qt keeps it until it is dropped."""
 
     def __init__(self, widget: QWidget, part: Part) -> None:
         super().__init__()

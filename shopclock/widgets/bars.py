@@ -69,7 +69,7 @@ class ChartRows(PaintedGround):
         return Role.Chart
 
     def line_part(self, number: int, text: str) -> Part:
-        """What is told of the line that stands so many under the top."""
+        """Part that tells of the line that stands so many under the top."""
         place = QRect(0, round(self.top() + number * self.high()), self.width(), round(self.high()))
         return Part(text, place, Role.ListItem)
 

@@ -68,7 +68,7 @@ class Tab(PressButton):
 
 
 class TabRow(Accessible, QWidget):
-    """What tabs stand on."""
+    """A row of tabs."""
 
     def reader_role(self) -> Role:
         """A list of tabs."""

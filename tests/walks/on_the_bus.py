@@ -12,6 +12,7 @@ import subprocess
 import sys
 from contextlib import ExitStack, contextmanager
 from pathlib import Path
+from threading import Timer
 from typing import TYPE_CHECKING, NamedTuple
 
 from tests.walks import desk
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
 
 SYSTEM_PYTHON, LAUNCHER = "/usr/bin/python3", "/usr/libexec/at-spi-bus-launcher"
 BINDINGS = "import gi; gi.require_version('Atspi', '2.0'); from gi.repository import Atspi"
+MUTE_S = 2 * desk.PATIENCE_S
 ROOT = Path(__file__).resolve().parents[2]
 
 
@@ -44,13 +46,13 @@ def missing() -> str:
 
 
 class Reader:
-    """A screen reader's hand, and the window it is on. `heard` is what was announced, and where the focus went."""
+    """A screen reader's hand and ear, and the window they are on. `tree` is what was told after the last act."""
 
-    def __init__(self, window: subprocess.Popen[str], hand: subprocess.Popen[str]) -> None:
+    def __init__(self, window: subprocess.Popen[str], hand: subprocess.Popen[str], ear: subprocess.Popen[str]) -> None:
         self._window = window
         self._hand = hand
+        self._ear = ear
         self.tree: list[Thing] = []
-        self.heard: list[list[str]] = []
 
     def go(self, story: str) -> None:
         """Do what each line says: what is no press is done by the window's own clock."""
@@ -61,7 +63,6 @@ class Reader:
                 verb, words = "look", ""
             answer = json.loads(self._say(self._hand, json.dumps([verb, words])))
             self.tree = [Thing(*thing) for thing in answer["tree"]]
-            self.heard += answer["heard"]
             assert "missing" not in answer, f"Nothing to press says {words}: {[t.name for t in self.tree]}"
 
     def named(self, name: str) -> Thing:
@@ -70,19 +71,31 @@ class Reader:
         assert found is not None, [thing.name for thing in self.tree]
         return found
 
-    def announced(self) -> list[str]:
-        """All that was announced since the last time this was asked."""
-        said = [one[1] for one in self.heard if one[0] == "announced"]
-        self.heard = [one for one in self.heard if one[0] != "announced"]
+    def announced(self, last: str) -> list[str]:
+        """All that was announced since this was last asked, up to what ends so."""
+        said: list[str] = []
+        while not said or not said[-1].endswith(last):
+            kind, words = json.loads(_line(self._ear))
+            said += [words] if kind == "announced" else []
         return said
 
     @staticmethod
     def _say(process: subprocess.Popen[str], line: str) -> str:
         assert process.stdin is not None
-        assert process.stdout is not None
         process.stdin.write(line + "\n")
         process.stdin.flush()
+        return _line(process)
+
+
+def _line(process: subprocess.Popen[str]) -> str:
+    """Return the next line that a process writes; one that stays mute is ended, and gives none."""
+    assert process.stdout is not None
+    mute = Timer(MUTE_S, process.kill)
+    mute.start()
+    try:
         return process.stdout.readline()
+    finally:
+        mute.cancel()
 
 
 @contextmanager
@@ -97,8 +110,9 @@ def reader(record: Path, place: Path) -> Iterator[Reader]:
         _start(ends, [LAUNCHER, "--launch-immediately"], there)
         told = there | {"QT_QPA_PLATFORM": "xcb", "QT_LINUX_ACCESSIBILITY_ALWAYS_ON": "1"}
         window = _start(ends, [sys.executable, "-m", "tests.walks.at_bus", str(record)], told)
-        hand = _start(ends, [SYSTEM_PYTHON, "-W", "ignore", str(ROOT / "tests/walks/reader_hand.py")], there)
-        yield Reader(window, hand)
+        as_reader = [SYSTEM_PYTHON, "-W", "ignore", str(ROOT / "tests/walks/reader_hand.py")]
+        ear, hand = _start(ends, [*as_reader, "listen"], there), _start(ends, as_reader, there)
+        yield Reader(window, hand, ear)
 
 
 def _start(ends: ExitStack, command: list[str], there: dict[str, str]) -> subprocess.Popen[str]:

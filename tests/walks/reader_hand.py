@@ -1,38 +1,52 @@
 """A screen reader's hand: it finds what the window tells of itself on the accessibility bus and presses that alone.
 
 Runs with the system's Python, which has Debian's AT-SPI bindings (python3-gi, gir1.2-atspi-2.0). Each line of its
-standard input is JSON, ["press", "Done: C"]; each is answered by a line of JSON.
+standard input is JSON, ["press", "Done: C"]; each is answered by a line of JSON. Run with "listen" it is the ear: it
+writes a line of JSON for each event that a screen reader would speak of by itself.
 """
+
+from __future__ import annotations
 
 import json
 import sys
 import time
+from typing import TYPE_CHECKING, Any
 
 import gi
 
 gi.require_version("Atspi", "2.0")
-from gi.repository import Atspi, GLib  # noqa: E402  # the version is chosen first
+from gi.repository import Atspi  # noqa: E402  # the version is chosen first
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
 
 PATIENCE_S = 60
-HEARD = []
+LOOK_S = 0.1
 
 
-def heard(event):
-    """Note what a screen reader would say by itself, and where the focus went."""
+def heard(event: Any) -> None:
+    """Tell what is announced, and where the focus goes."""
     if event.type.startswith("object:announcement"):
-        HEARD.append(["announced", event.any_data])
-    elif event.type.startswith("object:state-changed:focused") and event.detail1:
-        HEARD.append(["focus", event.source.get_role_name(), event.source.get_name()])
+        said = ["announced", event.any_data]
+    elif event.detail1:
+        said = ["focus", event.source.get_name()]
+    else:
+        return
+    sys.stdout.write(json.dumps(said) + "\n")
+    sys.stdout.flush()
 
 
-def go_on(seconds):
-    """Let events come in for a while."""
-    loop = GLib.MainLoop()
-    GLib.timeout_add(int(1000 * seconds), loop.quit)
-    loop.run()
+def listen() -> None:
+    """Hear until the end."""
+    listener = Atspi.EventListener.new(heard)
+    for name in ("object:announcement", "object:state-changed:focused"):
+        listener.register(name)
+    sys.stdout.write(json.dumps(["listening", ""]) + "\n")
+    sys.stdout.flush()
+    Atspi.event_main()
 
 
-def application():
+def application() -> Any:
     """Return the program's window, once it is there."""
     desktop = Atspi.get_desktop(0)
     for number in range(desktop.get_child_count()):
@@ -42,12 +56,12 @@ def application():
     return None
 
 
-def states(thing):
+def states(thing: Any) -> set[str]:
     """Return the names of the states of a thing."""
     return {state.value_nick for state in thing.get_state_set().get_states()}
 
 
-def all_of(thing):
+def all_of(thing: Any) -> Iterator[Any]:
     """Yield a thing and all that can be seen in it."""
     if thing is None or not {"showing", "visible"} & states(thing):
         return
@@ -56,7 +70,7 @@ def all_of(thing):
         yield from all_of(thing.get_child_at_index(number))
 
 
-def tree():
+def tree() -> list[list[Any]]:
     """Return what is told of the window now: role, name, description and states of each."""
     return [
         [one.get_role_name(), one.get_name(), one.get_description(), sorted(states(one))]
@@ -64,7 +78,7 @@ def tree():
     ]
 
 
-def button(words):
+def button(words: str) -> Any:
     """Return what can be pressed and is named so, or begins with it."""
     there = [
         one
@@ -75,16 +89,16 @@ def button(words):
     return next(iter([*exact, *(one for one in there if one.get_name().startswith(words))]), None)
 
 
-def until(found):
+def until(found: Callable[[], Any]) -> Any:
     """Look again and again until something is there."""
     given_up = time.monotonic() + PATIENCE_S
     while (there := found()) is None and time.monotonic() < given_up:
-        go_on(0.1)
+        time.sleep(LOOK_S)
     return there
 
 
-def press(words):
-    """Press what is named so; tell what was heard since the last answer."""
+def press(words: str) -> dict[str, Any]:
+    """Press what is named so; say what there is where nothing is."""
     found = until(lambda: button(words))
     if found is None:
         return {"missing": words, "tree": tree()}
@@ -92,7 +106,7 @@ def press(words):
     return {}
 
 
-def typed(words):
+def typed(words: str) -> dict[str, Any]:
     """Write into the field that takes text."""
     field = until(lambda: next((one for one in all_of(application()) if "editable" in states(one)), None))
     if field is None:
@@ -101,27 +115,22 @@ def typed(words):
     return {}
 
 
-def answer(verb, words):
+def answer(verb: str, words: str) -> dict[str, Any]:
     """Do what a line says."""
     said = press(words) if verb == "press" else typed(words) if verb == "type" else {}
-    if verb == "hear":
-        until(lambda: True if any(words in str(one[-1]) for one in HEARD) else None)
-        go_on(0.5)  # what would be said a second time
-    elif verb == "read":
+    if verb == "read":
         until(lambda: True if any(words in one[1] for one in tree()) else None)
     elif verb == "focus":
         until(lambda: True if any("focused" in one[3] and words in one[1] for one in tree()) else None)
-    said = {**said, "heard": list(HEARD), "tree": tree()}
-    HEARD.clear()
-    return said
+    return {**said, "tree": tree()}
 
 
-def main():
+def main() -> None:
     """Answer line by line."""
     Atspi.init()
-    listener = Atspi.EventListener.new(heard)
-    for name in ("object:announcement", "object:state-changed:focused"):
-        listener.register(name)
+    if sys.argv[1:] == ["listen"]:
+        listen()
+        return
     until(application)
     for line in sys.stdin:
         verb, words = json.loads(line)
