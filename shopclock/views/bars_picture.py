@@ -92,7 +92,7 @@ class LineRow:
     @property
     def spoken(self) -> str:
         """Day and hours, and the names of what ran."""
-        names = ", ".join(dict.fromkeys(span.name for span in self.spans if span.name))
+        names = ", ".join(dict.fromkeys(span.names[0] for span in self.spans if span.names))
         return f"{self.name} {self.number}" + (f": {names}" if names else "")
 
 

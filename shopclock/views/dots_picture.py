@@ -37,9 +37,8 @@ class DotRow:
     def spoken(self) -> str:
         """All of it in words."""
         dots = ", ".join(f"{dot.mark} {dot.minutes:.1f}" + (", lost" if dot.lost else "") for dot in self.dots)
-        return ", ".join(
-            filter(None, (f"{self.name}: {dots}", self.note, f"middle {self.number}" if self.number else ""))
-        )
+        middle = f"middle {self.number}" if self.number else ""
+        return ", ".join(part for part in (f"{self.name}: {dots}", self.note, middle) if part)
 
 
 @dataclass(frozen=True, slots=True)

@@ -60,7 +60,8 @@ class Overlay(Cover, PaintedGround):
         """Uncover the window. The keyboard is given back by a call of its own, once the answer is where it belongs."""
         if self._panel is None:
             return
-        if (holding := self.window().focusWidget()) is not None and self.isAncestorOf(holding):
+        holding: QWidget | None = self.window().focusWidget()
+        if holding is not None and self.isAncestorOf(holding):
             holding.clearFocus()  # else Qt gives it to whatever comes next
         self._column.removeWidget(self._panel)
         self._panel.hide()
