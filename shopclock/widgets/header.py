@@ -61,6 +61,7 @@ class Header(QWidget):
 
     tab_pressed = Signal(str)
     menu_pressed = Signal()
+    help_pressed = Signal()
     stop_pressed = Signal(object, object)
 
     def __init__(self, look: Style, tabs: Sequence[tuple[str, str]], parent: QWidget | None = None) -> None:
@@ -74,6 +75,8 @@ class Header(QWidget):
         self._tabs = {key: self._tab(key, label) for key, label in tabs}
         self._menu = Tab(look, Button("Menu"), parent=self)
         self._menu.pressed_at.connect(self._open_menu)
+        self._help = Tab(look, Button("?", "Manual of this screen"), parent=self)
+        self._help.pressed_at.connect(lambda _: self.help_pressed.emit())
         self._bar: QWidget | None = None
         self.now: Callable[[], object] = no_time
         self._stop = PressButton(look, Button("Stop"), self._came_down, parent=self)
@@ -193,6 +196,10 @@ class Header(QWidget):
         )
         self._menu.setVisible(collapsed)
         shown = [self._menu] if collapsed else list(self._tabs.values())
+        helps = not collapsed and first + title + note + wide + sizes.tab + sizes.gap <= self.width() - sizes.margin
+        self._help.setVisible(helps)  # behind Menu it is one of its choices
+        if helps:
+            shown.append(self._help)
         for tab in self._tabs.values():
             tab.setVisible(not collapsed)
         left = self._place_from_right(shown)
@@ -225,7 +232,7 @@ class Header(QWidget):
     def _place_from_right(self, tabs: list[Tab]) -> int:
         right = self.width() - self._look.sizes.margin
         for tab in reversed(tabs):
-            wide = max(tab.minimumSizeHint().width(), self._look.sizes.tab if tab is self._menu else 0)
+            wide = max(tab.minimumSizeHint().width(), self._look.sizes.tab if tab in (self._menu, self._help) else 0)
             tab.setGeometry(right - wide, 0, wide, self.height())
             right -= wide + self._look.sizes.gap
         return right

@@ -81,6 +81,7 @@ class ScreenFactory:
         }
         for key, make in rooms.items():
             self._shell.add(key, make)
+        self._frame.help_wanted.connect(self._open_manual)
         self._shell.each_tick(self._watch, unseen=True)
         self._shell.each_tick(self._keep, unseen=True)
 
@@ -103,6 +104,14 @@ class ScreenFactory:
         elif batch_id is not None:
             self._bench_presenter().show_batch(batch_id)
         self._shell.show_screen(tab_key)
+
+    def _open_manual(self) -> None:
+        """Bring the chapter of the screen in sight."""
+        from shopclock.screens.manual.chapters import OF_SCREEN
+
+        if self._frame.current in OF_SCREEN:
+            self._shop_presenter().open_manual(OF_SCREEN[self._frame.current])
+            self._shell.show_screen("shop")
 
     def _stage_rows(self) -> Sequence[TrendRow]:
         return self._record.reads.stage_rows(self._record.instant())
