@@ -24,8 +24,8 @@ if TYPE_CHECKING:
     from shopclock.widgets.style import Style
 
 
-RUNNING_SHARE = 0.34
-"""What runs takes no more of the header's width than this."""
+RUNNING_SHARE, EACH_SHARE = 0.34, 0.22
+"""What runs takes no more of the header's width than this; of several makers each."""
 APART_MM = 10.0
 """So far a tab is from Stop, at least."""
 MARK_SHARE = 0.38
@@ -79,11 +79,7 @@ class Header(QWidget):
         self._help.pressed_at.connect(lambda _: self.help_pressed.emit())
         self._bar: QWidget | None = None
         self.now: Callable[[], object] = no_time
-        self._stop = PressButton(look, Button("Stop"), self._came_down, parent=self)
-        self._stop.key_pressed.connect(self.stop_pressed)
-        self._stop.hide()
-        self._running = Label(look, "section", parent=self)
-        self._running.hide()
+        self._running: list[tuple[PressButton, Label]] = []
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         look.changed.connect(self._redress)
 
@@ -122,18 +118,27 @@ class Header(QWidget):
     @property
     def running(self) -> str:
         """Text of what runs, beside Stop; empty where it isn't said."""
-        return self._running.text if self._running.isVisibleTo(self) else ""
+        return "  ".join(label.text for _, label in self._in_sight())
 
-    def set_running(self, shown: tuple[Button, str] | None) -> None:
-        """Have Stop at the far left, and what runs beside it; nothing of it with None."""
-        arranged = (self._stop.isVisibleTo(self), len(self._running.text))
-        if shown is not None:
-            self._stop.show_state(shown[0])
-            self._running.set_text(shown[1], "text")
-        self._stop.setVisible(shown is not None)
-        self._running.setVisible(shown is not None)
-        if arranged != (shown is not None, len(self._running.text)):
+    def set_running(self, shown: Sequence[tuple[Button, str]]) -> None:
+        """Have a Stop at the far left for each maker, and what runs beside it."""
+        arranged = [len(label.text) for _, label in self._in_sight()]
+        while len(self._running) < len(shown):
+            stop = PressButton(self._look, Button("Stop"), self._came_down, parent=self)
+            stop.key_pressed.connect(self.stop_pressed)
+            self._running.append((stop, Label(self._look, "section", parent=self)))
+        for number, (stop, label) in enumerate(self._running):
+            here = number < len(shown)
+            if here:
+                stop.show_state(shown[number][0])
+                label.set_text(shown[number][1], "text")
+            stop.setVisible(here)
+            label.setVisible(here)
+        if arranged != [len(label.text) for _, label in self._in_sight()]:
             self._arrange()
+
+    def _in_sight(self) -> list[tuple[PressButton, Label]]:
+        return [pair for pair in self._running if pair[0].isVisibleTo(self)]
 
     def set_current(self, key: str) -> None:
         """Mark the tab of the screen in sight."""
@@ -219,15 +224,16 @@ class Header(QWidget):
             self._bar.setGeometry(*place)
 
     def _place_running(self) -> int:
-        """Place Stop, a touch target wide, and what runs; return where the rest begins, 10 mm from Stop or more."""
-        sizes = self._look.sizes
-        if not self._stop.isVisibleTo(self):
-            return sizes.margin
-        self._stop.setGeometry(sizes.margin, 0, sizes.touch, self.height())
-        begins = sizes.margin + sizes.touch + sizes.gap
-        wide = min(self._running.sizeHint().width(), max(1, round(self.width() * RUNNING_SHARE)))
-        self._running.setGeometry(begins, 0, wide, self.height())
-        return max(begins + wide + 2 * sizes.gap, round(sizes.margin + sizes.touch + APART_MM * sizes.px_mm))
+        """Place each Stop, a touch target wide, and what runs; return where the rest begins, 10 mm from it or more."""
+        sizes, left, shown = self._look.sizes, self._look.sizes.margin, self._in_sight()
+        share = RUNNING_SHARE if len(shown) < 2 else EACH_SHARE
+        for stop, label in shown:
+            stop.setGeometry(left, 0, sizes.touch, self.height())
+            begins = left + sizes.touch + sizes.gap
+            wide = min(label.sizeHint().width(), max(1, round(self.width() * share)))
+            label.setGeometry(begins, 0, wide, self.height())
+            left = max(begins + wide + 2 * sizes.gap, round(left + sizes.touch + APART_MM * sizes.px_mm))
+        return left
 
     def _place_from_right(self, tabs: list[Tab]) -> int:
         right = self.width() - self._look.sizes.margin

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
     from shopclock.record.press.record import Record
     from shopclock.screens.alarms.state import AlarmState
-    from shopclock.screens.bench.presenter import BenchPresenter
+    from shopclock.screens.bench.at_bench import AtBench
     from shopclock.shop.values.clock import Moment
     from shopclock.views.button import Button, Now, Press
     from shopclock.views.dialogs import Dialogs
@@ -200,7 +200,7 @@ class Alarming:
         look: Style,
         record: Record,
         dialogs: Dialogs,
-        bench: BenchPresenter,
+        bench: AtBench,
         strip: Callable[[str], None],
         go_on: Callable[[Path], None] = lambda _: None,
     ) -> None:

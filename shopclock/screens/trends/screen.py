@@ -92,7 +92,7 @@ class ChartPlate(Plate):
 
 
 T = TypeVar("T")
-OPTIONS = ("own", "pattern", "average", "method")
+OPTIONS = ("own", "pattern", "average", "method", "maker")
 
 
 class TrendStagePage(QWidget):
