@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from shopclock.views.button import Button
 from shopclock.views.fit import TextBox
+from shopclock.widgets.accessible import Accessible, Role
 from shopclock.widgets.drawing import CENTRE, draw_fitted
 from shopclock.widgets.labels import Label
 from shopclock.widgets.press_button import PressButton, no_time
@@ -19,7 +20,7 @@ from shopclock.widgets.style import Weight
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from PySide6.QtGui import QPainter, QResizeEvent
+    from PySide6.QtGui import QAccessible, QPainter, QResizeEvent
 
     from shopclock.widgets.style import Style
 
@@ -28,6 +29,8 @@ RUNNING_SHARE, EACH_SHARE = 0.34, 0.22
 """What runs takes no more of the header's width than this; of several makers each."""
 APART_MM = 10.0
 """So far a tab is from Stop, at least."""
+RING = 4
+"""So far the ring around a tab that has the keyboard reaches beyond it, px."""
 MARK_SHARE = 0.38
 """Share of the header's height that the line under the title takes, where there is one."""
 
@@ -40,6 +43,14 @@ class Tab(PressButton):
         sizes = self._look.sizes
         wide = self._look.width(self._state.title, sizes.body_text, Weight.SEMIBOLD)
         return QSize(round(wide + sizes.gap), sizes.tab)
+
+    def reader_role(self) -> Role:
+        """A tab; *Menu* is a button."""
+        return Role.Button if self._state.checked is None else Role.PageTab
+
+    def reader_state(self, state: QAccessible.State) -> None:
+        """Tell whether its screen is in sight."""
+        state.selectable, state.selected = self._state.checked is not None, bool(self._state.checked)
 
     def draw(self, p: QPainter, rect: QRectF) -> None:
         """Draw name and line."""
@@ -56,7 +67,15 @@ class Tab(PressButton):
         self.draw_ring(p, rect.adjusted(-4, 0, 4, 0), surface)
 
 
-class Header(QWidget):
+class TabRow(Accessible, QWidget):
+    """A row of tabs."""
+
+    def reader_role(self) -> Role:
+        """A list of tabs."""
+        return Role.PageTabList
+
+
+class Header(Accessible, QWidget):
     """Title and a note at the left, tabs at the right; tabs go behind *Menu* when there is no room, or when told."""
 
     tab_pressed = Signal(str)
@@ -72,11 +91,14 @@ class Header(QWidget):
         self._note = Label(look, "section", parent=self)
         self._mark = Label(look, "small", parent=self)
         self._marks = ("", "")
+        self._row = TabRow(self)
+        self._row.setAccessibleName("Screens")
         self._tabs = {key: self._tab(key, label) for key, label in tabs}
-        self._menu = Tab(look, Button("Menu"), parent=self)
+        self._menu = Tab(look, Button("Menu"), parent=self._row)
         self._menu.pressed_at.connect(self._open_menu)
-        self._help = Tab(look, Button("?", "Manual of this screen"), parent=self)
+        self._help = Tab(look, Button("?", "Manual of this screen"), parent=self._row)
         self._help.pressed_at.connect(lambda _: self.help_pressed.emit())
+        self._wide = (self._menu, self._help)
         self._bar: QWidget | None = None
         self.now: Callable[[], object] = no_time
         self._running: list[tuple[PressButton, Label]] = []
@@ -171,7 +193,7 @@ class Header(QWidget):
         return self.now()
 
     def _tab(self, key: str, label: str) -> Tab:
-        tab = Tab(self._look, Button(label), parent=self)
+        tab = Tab(self._look, Button(label, checked=False), parent=self._row)
         tab.pressed_at.connect(partial(self._press, key))
         return tab
 
@@ -236,9 +258,12 @@ class Header(QWidget):
         return left
 
     def _place_from_right(self, tabs: list[Tab]) -> int:
-        right = self.width() - self._look.sizes.margin
-        for tab in reversed(tabs):
-            wide = max(tab.minimumSizeHint().width(), self._look.sizes.tab if tab in (self._menu, self._help) else 0)
-            tab.setGeometry(right - wide, 0, wide, self.height())
-            right -= wide + self._look.sizes.gap
-        return right
+        gap, right = self._look.sizes.gap, self.width() - self._look.sizes.margin
+        wides = [max(tab.minimumSizeHint().width(), self._look.sizes.tab if tab in self._wide else 0) for tab in tabs]
+        left = right - sum(wides) - gap * (len(tabs) - 1)
+        self._row.setGeometry(left - RING, 0, right - left + 2 * RING, self.height())
+        begins = RING
+        for tab, wide in zip(tabs, wides, strict=True):
+            tab.setGeometry(begins, 0, wide, self.height())
+            begins += wide + gap
+        return left - gap

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 
 from shopclock.screens.bench.everywhere import Everywhere
@@ -58,8 +58,9 @@ def test_away_from_the_bench_the_header_has_stage_batch_clock_and_stop_at_its_fa
     px_mm = hand.frame.header._look.sizes.px_mm
     assert stop.width() >= 20 * px_mm - 1
     tabs = [b for b in hand.frame.header.findChildren(Tab) if b.isVisible()]
-    assert min(tab.x() for tab in tabs) - stop.geometry().right() >= APART_MM * px_mm
-    assert all(stop.x() <= other.x() for other in tabs)
+    lefts = [tab.mapTo(hand.frame.header, QPoint()).x() for tab in tabs]
+    assert min(lefts) - stop.geometry().right() >= APART_MM * px_mm
+    assert all(stop.x() <= left for left in lefts)
     QTest.mouseClick(stop, Qt.MouseButton.LeftButton)
     hand.see()
     assert not hand.record.floor.running
