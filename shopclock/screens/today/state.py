@@ -22,6 +22,7 @@ class TodayVerb(StrEnum):
     TO_BATCHES = "to-batches"
     TO_ROUTES = "to-routes"
     OFFERED = "offered"  # place among what is offered
+    WHO = "who"
 
 
 class Turn(StrEnum):
