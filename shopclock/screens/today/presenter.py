@@ -20,6 +20,7 @@ from shopclock.views.button import Button, Press
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
     from datetime import date
+    from enum import StrEnum
 
     from shopclock.record.press.record import Record
     from shopclock.screens.base_presenter import ShowScreen
@@ -41,6 +42,7 @@ STALE_US = 10_000_000
 SESSIONS_US = 120 * 24 * 3600 * 1_000_000
 """How far back the last sessions are looked for."""
 NO_ROUTE = "No batch is open yet. Copy a route that comes near, or bring in old notes."
+GO_TO: dict[StrEnum, str] = {TodayVerb.TO_BATCHES: "batches", TodayVerb.TO_ROUTES: "copy"}
 OFFERED = (
     ("the shop", "Name of the shop", "its address, money, paper"),
     ("look and sizes", "Ruler", "buttons as large as they should be"),
@@ -101,10 +103,8 @@ class TodayPresenter(BasePresenter):
             self._have_min = min(MOST_MIN, self._have_min + STEP_MIN)
         elif press.verb is TodayVerb.WHO and self._hands is not None:
             self._hands.turn_front()
-        elif press.verb is TodayVerb.TO_BATCHES:
-            self._go("batches")
-        elif press.verb is TodayVerb.TO_ROUTES:
-            self._go("copy")
+        elif press.verb in GO_TO:
+            self._go(GO_TO[press.verb])
         elif press.verb is TodayVerb.OFFERED:
             self._go(OFFERED[press.number][0])
         elif press.verb is TodayVerb.BENCH:
