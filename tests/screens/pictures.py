@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.places import resource
 from shopclock.tour.window_hand import application
-from shopclock.views.metrics import Sizes
+from shopclock.views.metrics import Sizes, text_scale
 from shopclock.widgets.fonts import FONT_FILES, load_font
 from shopclock.widgets.style import Style
 from shopclock.widgets.theme import read_theme
@@ -28,6 +28,7 @@ def draw_all(folder: Path, draw: Callable[[Style, Path, str], None], screens: Co
         width, height = map(int, screen.split("x"))
         for theme in ("dark", "paper"):
             for gloves in (False, True):
-                sizes = Sizes(width, height, SCREENS[screen], gloves=gloves)
+                px_mm = SCREENS[screen]
+                sizes = Sizes(width, height, px_mm, gloves=gloves, scale=text_scale("by the screen", px_mm))
                 look = Style(read_theme(resource("theme.toml"), theme), sizes, family)
                 draw(look, folder, f"{screen}_{theme}{'_gloves' if gloves else ''}")

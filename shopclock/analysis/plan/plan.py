@@ -28,9 +28,10 @@ from shopclock.analysis.forecast.shop_hours import (
     week_yields,
 )
 from shopclock.analysis.forecast.stage_forecast import ShopEstimates
+from shopclock.analysis.plan.claims import still_to_begin, to_go_round
 from shopclock.analysis.plan.simulation import Run, Simulation
 from shopclock.shop.planning.plan_order import in_order
-from shopclock.shop.values.entities import Tool
+from shopclock.shop.values.entities import Pattern, Tool
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.kinds import Kind
 
@@ -42,9 +43,9 @@ if TYPE_CHECKING:
 
     from shopclock.record.read.read_only import Reads
     from shopclock.shop.state.shop_floor import ShopFloor
-    from shopclock.shop.values.entities import Pattern
 
     Floats = npt.NDArray[np.float64]
+    Ints = npt.NDArray[np.int64]
 
 DAY_MIN = 24 * 60.0
 OTHER = -1
@@ -113,6 +114,29 @@ class Plan:
         import numpy as np
 
         return float(np.mean(self.done(index) <= (until_us - self.hours.now_us) / MINUTE_US))
+
+    def free(self, floor: ShopFloor, pattern_id: int) -> dict[int, Ints]:
+        """Return how many pieces without a letter for anybody each batch of a pattern brings, by its place (draws)."""
+        own = [i for i, batch in enumerate(self.batches) if batch.pattern_id == pattern_id]
+        return {i: to_go_round(floor, self.batches[i].batch_id, self.forecasts[i].finished) for i in own}
+
+    def ready(self, free: Mapping[int, Ints], wanted: int) -> Floats:
+        """Return when there are so many, in minutes from now (draws): batch after batch as each is done.
+
+        `free`: what each batch brings, by its place. Infinite where too many are lost.
+        """
+        import numpy as np
+
+        if not free:
+            return np.full(self.run.ends.shape[1], np.inf)
+        done = np.array([self.done(i) for i in free])
+        pieces = np.array(list(free.values()))
+        order = np.argsort(done, axis=0)
+        sums = np.cumsum(np.take_along_axis(pieces, order, axis=0), axis=0)
+        enough = sums >= wanted
+        at_which = np.argmax(enough, axis=0)[None, :]
+        when: Floats = np.take_along_axis(np.take_along_axis(done, order, axis=0), at_which, axis=0)[0]
+        return np.where(enough.any(axis=0), when, np.inf)
 
     def median_draw(self, index: int) -> int:
         """Return the draw whose date of a batch lies in the middle: the one that a day-by-day plan shows."""
@@ -263,6 +287,14 @@ class Planner:
         self.yields = week_yields(floor, self.rows, now_us)
         self.away_min = away_min(floor, self.rows)
         self.open = tuple(of_batch(floor, batch, now_us, self.away_min) for batch in in_order(floor))
+        self._owed: dict[int, tuple[RemainingWork, ...]] = {}
+
+    def owed(self, draws: int = DRAWS) -> tuple[RemainingWork, ...]:
+        """Return the batches still to begin for what is promised beyond the pieces of the open ones, one a pattern."""
+        if draws not in self._owed:
+            blanks = still_to_begin(self.floor, self.knowledge, self.open, draws)
+            self._owed[draws] = tuple(self.new(self.floor.get(Pattern, key), n) for key, n in blanks.items())
+        return self._owed[draws]
 
     def new(self, pattern: Pattern, pieces: int) -> RemainingWork:
         """Return a batch to come, as its route is now."""
@@ -272,12 +304,19 @@ class Planner:
         """Plan the open batches, and more after them."""
         return self.plan_of((*self.open, *more), draws, change)
 
-    def with_more(self, pattern: Pattern, more: int) -> tuple[int, tuple[RemainingWork, ...]] | None:
-        """Return the open batches with more blanks in the first of a pattern that wasn't begun, and its place."""
-        for i, batch in enumerate(self.open):
+    def in_order(self, also: Mapping[int, str]) -> tuple[RemainingWork, ...]:
+        """Return the open batches in the order they would have if some were promised for these days, too."""
+        turn = {batch.id: i for i, batch in enumerate(in_order(self.floor, also))}
+        return tuple(sorted(self.open, key=lambda batch: turn[batch.batch_id or 0]))
+
+    def with_more(
+        self, batches: tuple[RemainingWork, ...], pattern: Pattern, more: int
+    ) -> tuple[int, tuple[RemainingWork, ...]] | None:
+        """Return open batches with more blanks in the first of a pattern that wasn't begun, and its place."""
+        for i, batch in enumerate(batches):
             grown = larger(self.floor, batch, more) if batch.pattern_id == pattern.id else None
             if grown is not None:
-                return i, (*self.open[:i], grown, *self.open[i + 1 :])
+                return i, (*batches[:i], grown, *batches[i + 1 :])
         return None
 
     def plan_of(

@@ -11,6 +11,7 @@ from shopclock.screens.bench.memory import SAID_FOR_US, SECOND_US, Offer
 from shopclock.screens.bench.not_right import NotRight
 from shopclock.screens.bench.plate_state import done_here
 from shopclock.screens.bench.state import Mode
+from shopclock.screens.plan.instead import Instead
 from shopclock.shop.figures.derive import marked_together, stretch_us
 from shopclock.shop.state.wording import minutes_text, time_text, zone_of
 from shopclock.shop.values.entities import Interval, Leaving, Piece, Step
@@ -189,7 +190,8 @@ class Marking(BenchPart):
         hand = self.at.hand()
         batch = self.at.batch_at_hand(hand)
         if batch is not None and self.floor.living(batch.id):
-            NotRight(self.floor, self.at.ask, self._do_not_right, hand).ask(batch)
+            instead = Instead(self.floor, self.at.ask, self.at.do, self.at.go)
+            NotRight(self.floor, self.at.ask, self._do_not_right, hand, instead.ask).ask(batch)
 
     def _do_not_right(self, what: str, rule: Callable[[Transaction], T]) -> T | None:
         """Do it; say whose stretch went along with a piece, which its letter takes back until the next press."""

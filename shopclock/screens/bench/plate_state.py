@@ -342,6 +342,12 @@ def _pieces_button(shown: tuple[Letter, ...]) -> Button | None:
     return Button(f"Pieces: {living} of {len(shown)}", f"{done} through" if done else "", key=key)
 
 
+def through_of(shown: tuple[Letter, ...]) -> str:
+    """Say how many of those that are left are through: 2 of 6; nothing where there are no letters."""
+    left = [letter for letter in shown if letter.state != "lost"]
+    return f"{sum(letter.state == 'done' for letter in left)} of {len(left)}" if left else ""
+
+
 def summary(shown: tuple[Letter, ...]) -> str:
     """Say shortly who is in hand and who is through: C–G to go, A, B through."""
     parts: dict[str, list[str]] = {}

@@ -17,7 +17,7 @@ from shopclock.screens.bench.current_work import Selection, chain, running_by
 from shopclock.screens.bench.hands import ACTS, BenchHands
 from shopclock.screens.bench.marking import Marking
 from shopclock.screens.bench.memory import SECOND_US
-from shopclock.screens.bench.plate_state import PlateMaker, summary, with_caution
+from shopclock.screens.bench.plate_state import PlateMaker, summary, through_of, with_caution
 from shopclock.screens.bench.state import BenchPage, BenchState, RoutePage, SideState, Verb
 from shopclock.shop.state import settings
 from shopclock.shop.state.keys import action_of
@@ -364,8 +364,10 @@ class BenchPresenter(BenchHands):
             side=side,
             bottom=self._bottom(acts, eye),
             route_page=route_page,
-            far_name=said([plate.title, hand.batch.name if hand.batch is not None else ""]),
-            far_line=said([summary(plate.letters) or plate.line, *self._beside(interval)]),
+            far_name=plate.title,
+            far_batch=said([hand.batch.name if hand.batch is not None else "", through_of(plate.letters)]),
+            far_line=summary(plate.letters) or plate.line,
+            far_beside=said(self._beside(interval)),
             back=Button("Back", role="raised", key=Press(Verb.BACK)),
         )
 

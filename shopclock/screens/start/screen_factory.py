@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from shopclock.screens.long_work.runner import WorkRunner
     from shopclock.screens.notes.bringing import Bringing
     from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.screens.plan.presenter import PlanPresenter
     from shopclock.screens.review.presenter import ReviewPresenter
     from shopclock.screens.shell.shell import Screen, Shell
     from shopclock.screens.shop.presenter import ShopPresenter
@@ -58,6 +59,7 @@ class ScreenFactory:
         self._bench: BenchPresenter | None = None
         self._review: ReviewPresenter | None = None
         self._shop: ShopPresenter | None = None
+        self._plan: PlanPresenter | None = None
         self._alarming: Alarming | None = None
         self._everywhere: Everywhere | None = None
         self._outside: OutsideLine | None = None
@@ -85,7 +87,7 @@ class ScreenFactory:
     def go(self, tab_key: str, batch_id: int | None = None) -> None:
         """Bring a screen in sight, the Bench or Review with a batch if one is given.
 
-        "amend" is the day in Review, "copy" the routes in Shop.
+        "amend" is the day in Review, "copy" the routes in Shop, "order" an order in Plan, whose number is given.
         """
         if tab_key == "copy":
             tab_key = "shop"
@@ -93,6 +95,9 @@ class ScreenFactory:
         elif tab_key == "amend":
             tab_key = "review"
             self._review_presenter().amend(self._bench_presenter().batch_id)
+        elif tab_key == "order":
+            tab_key = "plan"
+            self._plan_presenter().show_order(batch_id or 0)
         elif batch_id is not None and tab_key == "review":
             self._review_presenter().choose(batch_id)
         elif batch_id is not None:
@@ -225,17 +230,22 @@ class ScreenFactory:
         )
         return TrendsScreen(self._look, presenter, documents())
 
-    def _make_plan(self) -> Screen:
+    def _plan_presenter(self) -> PlanPresenter:
         from shopclock.exchange.printing.output import manner_here
         from shopclock.screens.files.exporting import documents
         from shopclock.screens.files.to_calendar import ToCalendar
-        from shopclock.screens.paged.screen import PagedScreen
         from shopclock.screens.plan.presenter import PlanPresenter
 
-        presenter = PlanPresenter(self._record, self._dialogs, self.go, self._background, manner_here())
-        presenter.paper = self._paper()
-        presenter.to_calendar = ToCalendar(self._record, self._dialogs, self._background, documents()).write
-        return PagedScreen(self._look, presenter, self._record.clock.moment)
+        if self._plan is None:
+            self._plan = PlanPresenter(self._record, self._dialogs, self.go, self._background, manner_here())
+            self._plan.paper = self._paper()
+            self._plan.to_calendar = ToCalendar(self._record, self._dialogs, self._background, documents()).write
+        return self._plan
+
+    def _make_plan(self) -> Screen:
+        from shopclock.screens.paged.screen import PagedScreen
+
+        return PagedScreen(self._look, self._plan_presenter(), self._record.clock.moment)
 
     def _shop_presenter(self) -> ShopPresenter:
         from shopclock.places import resource
