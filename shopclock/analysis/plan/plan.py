@@ -1,4 +1,4 @@
-"""Dates of all open batches, and perhaps a new one, through one maker's hours, as draws."""
+"""Dates of all open batches, and perhaps a new one, through the makers' hours, as draws."""
 
 from __future__ import annotations
 
@@ -29,11 +29,13 @@ from shopclock.analysis.forecast.shop_hours import (
 )
 from shopclock.analysis.forecast.stage_forecast import ShopEstimates
 from shopclock.analysis.plan.claims import still_to_begin, to_go_round
-from shopclock.analysis.plan.simulation import Run, Simulation
+from shopclock.analysis.plan.simulation import Run, Simulation, Worker
 from shopclock.shop.planning.plan_order import in_order
+from shopclock.shop.setup.week import planned_makers
 from shopclock.shop.values.entities import Pattern, Tool
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.kinds import Kind
+from shopclock.shop.work.makers import stages_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -43,6 +45,7 @@ if TYPE_CHECKING:
 
     from shopclock.record.read.read_only import Reads
     from shopclock.shop.state.shop_floor import ShopFloor
+    from shopclock.shop.values.entities import Maker
 
     Floats = npt.NDArray[np.float64]
     Ints = npt.NDArray[np.int64]
@@ -74,7 +77,10 @@ NOTHING_CHANGED = PlanChange()
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """All batches in the order of promise, when each is done by draw, and what it rests on."""
+    """All batches in the order of promise, when each is done by draw, and what it rests on.
+
+    `hours` are those in which anybody is there, `makers` who, by name, and when.
+    """
 
     batches: tuple[RemainingWork, ...]
     forecasts: tuple[Forecast, ...]
@@ -82,6 +88,7 @@ class Plan:
     run: Run
     hours: Hours
     yields: tuple[float, ...]
+    makers: tuple[tuple[str, Hours], ...] = ()
 
     def done(self, index: int) -> Floats:
         """Return when a batch is done, in minutes from now (draws); a batch with nothing left is done now."""
@@ -167,7 +174,8 @@ def plan(
     """
     import numpy as np
 
-    hours = hours_from(floor, now_us, WEEKS, change.extra_hours)
+    own = _hours_of_each(floor, now_us, change)
+    hours = hours_from(floor, now_us, WEEKS, change.extra_hours, [maker.id for maker, _ in own] or (None,))
     if hours.none:
         raise ShopError(NO_HOURS)
     jobs = [job_of(knowledge.history, b.pattern_id, b.pieces, b.stages, b.batch_id) for b in batches]
@@ -177,8 +185,20 @@ def plan(
         tasks += _tasks(floor, batch, one, i, len(tasks), change)
     weeks = hours.week_planned.size - 1
     drawn = drawn_yields(yields, weeks, draws, np.random.default_rng(SEED))
-    worked = WorkedHours(hours, drawn * change.hours_factor)
-    return Plan(tuple(batches), told, tuple(tasks), Simulation(tasks, worked, draws).run(), hours, tuple(yields))
+    yields_of_weeks = drawn * change.hours_factor
+    workers = [Worker(WorkedHours(each, yields_of_weeks), stages_of(floor, maker)) for maker, each in own]
+    run = Simulation(tasks, workers, draws).run()
+    return Plan(tuple(batches), told, tuple(tasks), run, hours, tuple(yields), tuple((m.name, h) for m, h in own))
+
+
+def _hours_of_each(floor: ShopFloor, now_us: int, change: PlanChange) -> list[tuple[Maker, Hours]]:
+    """Return the makers who have hours, each with them; more hours are the first maker's."""
+    found = []
+    for n, maker in enumerate(planned_makers(floor)):
+        own = hours_from(floor, now_us, WEEKS, () if n else change.extra_hours, [maker.id])
+        if not own.none:
+            found.append((maker, own))
+    return found
 
 
 def _tasks(
@@ -193,7 +213,8 @@ def _tasks(
         if step.kind.attended and away is None:
             labour = told.minutes[stage_at[step.stage_id]]
             tool = step.tool_id if step.kind is Kind.WATCH and _capacity(floor, step, change) is not None else None
-            found.append(Task(index, step.step_id, step.name, needs, _left(labour, step, batch.pieces), tool=tool))
+            left = _left(labour, step, batch.pieces)
+            found.append(Task(index, step.step_id, step.name, needs, left, tool=tool, stage_id=step.stage_id))
         else:
             after_wait = any(not batch.steps[i].kind.attended for i in step.needs) and not step.begins_itself
             wait = _wait(floor, step, index, needs, batch.pieces, change, away)

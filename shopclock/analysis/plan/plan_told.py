@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     import numpy.typing as npt
 
     from shopclock.analysis.forecast.remaining_work import RemainingWork, Task
+    from shopclock.analysis.forecast.shop_hours import Hours
     from shopclock.analysis.plan.plan import Gain, Plan
     from shopclock.shop.state.shop_floor import ShopFloor
 
@@ -83,9 +84,11 @@ def day_by_day(found: Plan, index: int) -> tuple[WorkSpan, ...]:
         begin, end = float(found.run.begins[j, draw]), float(found.run.ends[j, draw])
         batch = found.batches[task.batch]
         kind = _kind(batch, task)
-        parts = _within_hours(found, begin, end) if kind.attended else [(begin, end)]
+        who, there = found.makers[int(found.run.who[j, draw])] if kind.attended else ("", found.hours)
+        parts = _within_hours(there, begin, end) if kind.attended else [(begin, end)]
+        name = f"{who}: {task.name}" if who and len(found.makers) > 1 else task.name
         told += [
-            WorkSpan(batch, task.step_id, task.name, kind, i, _us(found, s), _us(found, e))
+            WorkSpan(batch, task.step_id, name, kind, i, _us(found, s), _us(found, e))
             for i, (s, e) in enumerate((s, e) for s, e in parts if e - s >= 1)
         ]
     return tuple(sorted(told, key=lambda one: (one.start_us, one.end_us)))
@@ -97,8 +100,8 @@ def _kind(batch: RemainingWork, task: Task) -> Kind:
     return Kind.AWAY if kind.attended and task.labour is None else kind
 
 
-def _within_hours(found: Plan, begin: float, end: float) -> list[tuple[float, float]]:
-    hours = zip(found.hours.starts.tolist(), found.hours.ends.tolist(), strict=True)
+def _within_hours(there: Hours, begin: float, end: float) -> list[tuple[float, float]]:
+    hours = zip(there.starts.tolist(), there.ends.tolist(), strict=True)
     return [(max(begin, s), min(end, e)) for s, e in hours if s < end and e > begin]
 
 

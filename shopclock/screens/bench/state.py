@@ -56,6 +56,7 @@ class Verb(StrEnum):
     CLOSE = "close"  # batch
     TO_BATCHES = "to-batches"
     TO_ROUTES = "to-routes"
+    WHO = "who"
 
 
 class BenchPage(StrEnum):

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 from shopclock.screens.paged.route_tile import RouteTile
 from shopclock.views.grid import even_grid
 from shopclock.views.page import Body
+from shopclock.widgets.accessible import Accessible, Role
 from shopclock.widgets.day_line import DayLine
 from shopclock.widgets.drawing import PaintedGround
 from shopclock.widgets.labels import Label
@@ -111,7 +112,7 @@ class TrioBody(TileBody):
         return super()._whole()
 
 
-class DayBody(QWidget):
+class DayBody(Accessible, QWidget):
     """The line of a day over its list: thinner where there is little room, none where the list needs all of it."""
 
     pressed = Signal(object, object)
@@ -160,7 +161,12 @@ class MeasuringBar(PaintedGround):
     def __init__(self, look: Style) -> None:
         super().__init__(look)
         self._long_px = 0.0
+        self.setAccessibleName("Bar to be made as long as a bank card")
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+
+    def reader_role(self) -> Role:
+        """A picture."""
+        return Role.Graphic
 
     def set_length(self, long_px: float) -> None:
         """Draw it so long."""
@@ -178,7 +184,7 @@ class MeasuringBar(PaintedGround):
             p.fillRect(QRectF(left, 0, self._long_px, self.height()), QColor(self.surface().text))
 
 
-class RulerBody(QWidget):
+class RulerBody(Accessible, QWidget):
     """The bar, and the tiles that change its length."""
 
     pressed = Signal(object, object)
@@ -200,7 +206,7 @@ class RulerBody(QWidget):
         self._tiles.show_page(state)
 
 
-class KeyBody(QWidget):
+class KeyBody(Accessible, QWidget):
     """Waits for one key; `heard` carries its name. A held key does not repeat."""
 
     heard = Signal(str)

@@ -22,7 +22,7 @@ from shopclock.screens.bench.outside import PRESSES, OutsidePress, Told, press_o
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from shopclock.screens.bench.presenter import BenchPresenter
+    from shopclock.screens.bench.at_bench import AtBench
 
 LONGEST = 4096
 """Bytes of a press; more is none."""
@@ -43,7 +43,7 @@ def line_name(record: Path) -> str:
 class OutsideLine(QObject):
     """The window's end of the line. `listen` again follows a record whose file became another."""
 
-    def __init__(self, record: Path, bench: BenchPresenter, parent: QObject) -> None:
+    def __init__(self, record: Path, bench: AtBench, parent: QObject) -> None:
         super().__init__(parent)
         self._record = record
         self._bench = bench
@@ -86,7 +86,7 @@ class OutsideLine(QObject):
                 connection.abort()
             return
         asked = read_press(bytes(connection.readLine(LONGEST).data()))
-        told = press_outside(self._bench, asked) if asked is not None else Told(done=False, said=NOT_OURS)
+        told = press_outside(self._bench.front, asked) if asked is not None else Told(done=False, said=NOT_OURS)
         connection.write(json.dumps(asdict(told)).encode() + b"\n")
         connection.disconnectFromServer()
 

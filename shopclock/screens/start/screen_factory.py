@@ -15,8 +15,8 @@ if TYPE_CHECKING:
 
     from shopclock.record.press.record import Record
     from shopclock.screens.alarms.screen import Alarming
+    from shopclock.screens.bench.at_bench import AtBench
     from shopclock.screens.bench.everywhere import Everywhere
-    from shopclock.screens.bench.presenter import BenchPresenter
     from shopclock.screens.files.exporting import Exporting
     from shopclock.screens.files.keeping import Keeping
     from shopclock.screens.files.on_paper import OnPaper
@@ -56,7 +56,7 @@ class ScreenFactory:
         self._background = background
         self._awake = Awake()
         self._strip = StatusLine(frame.header.set_note)
-        self._bench: BenchPresenter | None = None
+        self._bench: AtBench | None = None
         self._review: ReviewPresenter | None = None
         self._shop: ShopPresenter | None = None
         self._plan: PlanPresenter | None = None
@@ -94,31 +94,31 @@ class ScreenFactory:
             self._shop_presenter().copy_a_route()
         elif tab_key == "amend":
             tab_key = "review"
-            self._review_presenter().amend(self._bench_presenter().batch_id)
+            self._review_presenter().amend(self._at_bench().batch_id)
         elif tab_key == "order":
             tab_key = "plan"
             self._plan_presenter().show_order(batch_id or 0)
         elif batch_id is not None and tab_key == "review":
             self._review_presenter().choose(batch_id)
         elif batch_id is not None:
-            self._bench_presenter().show_batch(batch_id)
+            self._at_bench().show_batch(batch_id)
         self._shell.show_screen(tab_key)
 
-    def _stage_rows(self) -> Sequence[TrendRow]:
-        return self._record.reads.stage_rows(self._record.instant())
+    def _stage_rows(self, maker_id: int | None = None) -> Sequence[TrendRow]:
+        return self._record.reads.stage_rows(self._record.instant(), maker_id)
 
-    def _usual_at(self, stage_id: int, method_id: int | None, pattern_id: int | None) -> Usual | None:
-        return self._record.reads.usual(stage_id, method_id, pattern_id, self._record.instant())
+    def _usual_of(self, stage_id: int, method_id: int | None, pattern_id: int | None, maker_id: int) -> Usual | None:
+        return self._record.reads.usual(stage_id, method_id, pattern_id, self._record.instant(), maker_id)
 
-    def _whole_rows(self) -> Sequence[TrendRow]:
-        return self._record.reads.whole_rows(self._record.instant())
+    def _whole_rows(self, maker_id: int | None = None) -> Sequence[TrendRow]:
+        return self._record.reads.whole_rows(self._record.instant(), maker_id)
 
-    def _bench_presenter(self) -> BenchPresenter:
-        """The Bench without its screen: alarms keep its presses live wherever one is."""
-        from shopclock.screens.bench.presenter import BenchPresenter
+    def _at_bench(self) -> AtBench:
+        """The makers at the Bench without its screen: alarms keep their presses live wherever one is."""
+        from shopclock.screens.bench.at_bench import AtBench
 
         if self._bench is None:
-            self._bench = BenchPresenter(self._record, self._dialogs, self._usual_at, self.go)
+            self._bench = AtBench(self._record, self._dialogs, self._usual_of, self.go)
         return self._bench
 
     def _say_refused(self) -> None:
@@ -133,7 +133,7 @@ class ScreenFactory:
         from shopclock.screens.start.outside_line import OutsideLine
 
         if self._alarming is None:
-            bench, strip = self._bench_presenter(), self._strip.alarm
+            bench, strip = self._at_bench(), self._strip.alarm
             go_on = self._shell.open_other.emit
             self._alarming = Alarming(self._frame, self._look, self._record, self._dialogs, bench, strip, go_on)
             if at_desk(self._record.floor) is None:
@@ -146,7 +146,7 @@ class ScreenFactory:
                 self._everywhere.tick()
             if self._outside is not None:
                 self._outside.listen()
-            self._awake.set(self._bench_presenter().keep_awake)
+            self._awake.set(self._at_bench().keep_awake)
 
     def _keep(self) -> None:
         """Look now and then, and not in the first minutes, whether a copy of the record is due."""
@@ -166,18 +166,18 @@ class ScreenFactory:
         from shopclock.screens.today.presenter import TodayPresenter
         from shopclock.screens.today.screen import TodayScreen
 
+        at_bench = self._at_bench()
         presenter = TodayPresenter(
-            self._record, self._dialogs, self._stage_rows, self._bench_presenter().begin, self.go
+            self._record, self._dialogs, self._stage_rows, at_bench.begin, self.go, hands=at_bench
         )
         screen = TodayScreen(self._look, presenter, self._record.clock.moment)
         self._shell.each_tick(screen.tick)
         return screen
 
     def _make_bench(self) -> Screen:
-        from shopclock.screens.bench.screen import BenchScreen
+        from shopclock.screens.bench.sides import BenchSides
 
-        presenter = self._bench_presenter()
-        screen = BenchScreen(self._look, presenter, self._record.clock.moment)
+        screen = BenchSides(self._look, self._at_bench(), self._record.clock.moment)
         screen.far_changed.connect(self._frame.set_bare)
         self._shell.each_tick(screen.tick)
         return screen

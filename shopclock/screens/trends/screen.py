@@ -15,6 +15,7 @@ from shopclock.screens.trends.state import StagesState, View
 from shopclock.screens.trends.tables import FactsSheet, PagedRows, PaintedTable, StagesTable
 from shopclock.shop.figures.trend_rows import WHOLE
 from shopclock.views.button import Button
+from shopclock.widgets.accessible import announce
 from shopclock.widgets.drawing import CENTRE, RIGHT
 from shopclock.widgets.import_ahead import ImportAhead
 from shopclock.widgets.labels import Label
@@ -65,6 +66,8 @@ class ChartPlate(Plate):
 
     def show_picture(self, picture: Picture, state: StageState) -> None:
         """Draw a chart with its words."""
+        if self.chart is not None and self.chart.hasFocus() and state.line != self._said[0]:
+            announce(self.chart, state.line)  # an arrow has gone on to another dot
         self._said = state.line, "text" if state.review else "quiet"
         self.line.set_text(*self._said)
         self.unit.set_text(picture.unit)
@@ -117,7 +120,7 @@ class ChartPlate(Plate):
 
 
 T = TypeVar("T")
-OPTIONS = ("own", "pattern", "average", "method")
+OPTIONS = ("own", "pattern", "average", "method", "maker")
 
 
 class TrendStagePage(QWidget):

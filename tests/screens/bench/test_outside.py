@@ -16,6 +16,7 @@ from PySide6.QtCore import QObject
 from shopclock.commands import main
 from shopclock.record.file.place import state_folder
 from shopclock.record.press.record import Record
+from shopclock.screens.bench.at_bench import AtBench
 from shopclock.screens.bench.outside import OutsidePress, Told, press_outside, running_lines, running_work, waiting
 from shopclock.screens.bench.state import Verb
 from shopclock.screens.start.outside_line import OutsideLine, line_name, read_press, send_press
@@ -134,7 +135,7 @@ def test_what_is_no_press_is_none(line: bytes) -> None:
 def test_a_command_presses_in_the_window_that_has_the_record_open(shop: Workshop, qtbot: QtBot) -> None:
     shop.batch("Paring 95", 3)
     parent, path = QObject(), shop.record.path
-    line = OutsideLine(path, shop.bench, parent)
+    line = OutsideLine(path, AtBench(shop.record, shop.dialogs, shop.usual_at, shop.went.append), parent)
     line.listen()
     command = [sys.executable, "-m", "shopclock", "start", "saw o", "--record", str(path), "--json"]
     told = subprocess.Popen(command, cwd=TOP, stdout=subprocess.PIPE, text=True)
@@ -152,7 +153,7 @@ def test_a_command_presses_in_the_window_that_has_the_record_open(shop: Workshop
 @pytest.mark.skipif(sys.platform == "win32", reason="there it is a pipe, which has no mode")
 def test_nobody_but_the_owner_can_press_from_outside(shop: Workshop, qtbot: QtBot) -> None:
     parent = QObject()
-    line = OutsideLine(shop.record.path, shop.bench, parent)
+    line = OutsideLine(shop.record.path, AtBench(shop.record, shop.dialogs, shop.usual_at, shop.went.append), parent)
     line.listen()
     socket = Path(line_name(shop.record.path))
     assert socket.parent == state_folder()

@@ -58,7 +58,7 @@ class Workshop:
         self.went.append(tab_key)
 
     def usual_at(self, *numbers: int | None) -> Usual | None:
-        return self.record.reads.usual(*numbers, self.record.instant())
+        return self.record.reads.usual(*numbers[:3], self.record.instant(), *numbers[3:])
 
     @classmethod
     def open(cls, path: Path) -> Workshop:
