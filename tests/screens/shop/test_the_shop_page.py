@@ -72,7 +72,7 @@ def test_where_a_route_of_another_trade_is_copied_its_words_are_offered(shop: Di
         presenter.press(f"route {mugs}")
         assert dialogs.answers == []
         assert counted(shop.floor, "finished", 2) == said
-    assert presenter.state().title.startswith("Ebb")
+    assert presenter.state().title == "Route of Ebb"
     shop.undo()
     shop.undo()
     presenter.copy_a_route()
