@@ -28,7 +28,7 @@ class Fill:
 class BarRow:
     """A line of the chart: name, parts of its bar from the left, a range across it, its number and a word.
 
-    `second` is another bar under the first, with a number of its own.
+    `second` is another bar under the first, with a number of its own. `told`: the sentence names it.
     """
 
     name: str
@@ -40,6 +40,12 @@ class BarRow:
     word_role: str = "text"
     second: tuple[tuple[Fill, float], ...] = ()
     second_number: str = ""
+    told: bool = False
+
+    @property
+    def spoken(self) -> str:
+        """All of it in words."""
+        return " ".join(part for part in (self.name, self.number, self.second_number, self.word) if part)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,19 +68,17 @@ class BarsPicture:
     @property
     def spoken(self) -> str:
         """All of it in words."""
-        lines = [(r.name, r.number, r.second_number, r.word) for r in self.rows]
-        return "; ".join(" ".join(part for part in line if part) for line in lines)
+        return "; ".join(row.spoken for row in self.rows)
 
 
 @dataclass(frozen=True, slots=True)
 class LineSpan:
-    """A stretch on a time line: from and to as shares of the day, how it is drawn, its name, and a shorter one."""
+    """A stretch on a time line: from and to as shares of the day, how it is drawn, its names from long to short."""
 
     start: float
     end: float
     kind: str
-    name: str = ""
-    short: str = ""
+    names: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +88,12 @@ class LineRow:
     name: str
     spans: tuple[LineSpan, ...]
     number: str
+
+    @property
+    def spoken(self) -> str:
+        """Day and hours, and the names of what ran."""
+        names = ", ".join(dict.fromkeys(span.names[0] for span in self.spans if span.names))
+        return f"{self.name} {self.number}" + (f": {names}" if names else "")
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,9 @@ if TYPE_CHECKING:
 WORDS = {"in": "in hand", "out": "out", "done": "through", "lost": "lost", "away": "waits", "aside": "aside"}
 """The states a letter can have, and the word under it."""
 
+SPOKEN = {"out": "to go, not in hand"}
+"""How a state is said where its word alone tells nothing."""
+
 
 @dataclass(frozen=True, slots=True)
 class Letter:
@@ -20,6 +23,14 @@ class Letter:
     state: str = "in"
     word: str | None = None
     key: Key = ""
+
+    @property
+    def spoken(self) -> str:
+        """Letter and state, for a screen reader, and the word under it where that says more: C, through."""
+        known = SPOKEN.get(self.state, WORDS[self.state])
+        shown = self.shown
+        said = shown if (shown and self.state != "done") or known in shown else ", ".join(filter(None, (known, shown)))
+        return f"{self.letter}, {said or known}"
 
     @property
     def shown(self) -> str:

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol, TypeVar
 
-from PySide6.QtCore import QLineF, QRectF, Qt
+from PySide6.QtCore import QLineF, QRect, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy
 
 from shopclock.views.bars_picture import BarsPicture, Fill, LinesPicture
+from shopclock.widgets.accessible import Part, Role
 from shopclock.widgets.drawing import CENTRE, LEFT, RIGHT, PaintedGround, measure
 from shopclock.widgets.style import Weight
 from shopclock.widgets.theme import accent
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from PySide6.QtGui import QPaintEvent
     from PySide6.QtWidgets import QWidget
 
@@ -24,6 +27,17 @@ ROW = 1.3
 """The least height of a line, as a share of its text."""
 WIDEST = 2.4
 """The most height of a line, as a share of its text."""
+
+
+class Told(Protocol):
+    """A line that may be named by the sentence."""
+
+    @property
+    def told(self) -> bool:
+        """True if the sentence names it."""
+
+
+R = TypeVar("R", bound=Told)
 
 
 class ChartRows(PaintedGround):
@@ -50,9 +64,28 @@ class ChartRows(PaintedGround):
         """The height of what stands above the lines, px."""
         return self.px() * 1.7
 
+    def reader_role(self) -> Role:
+        """A chart."""
+        return Role.Chart
+
+    def line_part(self, number: int, text: str) -> Part:
+        """Part that tells of the line that stands so many under the top."""
+        place = QRect(0, round(self.top() + number * self.high()), self.width(), round(self.high()))
+        return Part(text, place, Role.ListItem)
+
+    def bottom(self) -> float:
+        """The height of what stands below the lines, px."""
+        return 0.0
+
     def in_sight(self) -> int:
         """Number of lines that there is room for."""
-        return max(1, int((self.height() - self.top()) / (self.px() * ROW * self.share())))
+        return max(1, int((self.height() - self.top() - self.bottom()) / (self.px() * ROW * self.share())))
+
+    def in_order(self, rows: Sequence[R]) -> list[R]:
+        """Lines in their order; where not all are in sight at once, those that the sentence names come first."""
+        if len(rows) <= self.in_sight():
+            return list(rows)
+        return sorted(rows, key=lambda row: not row.told)
 
     def show_from(self, first: int) -> None:
         """Show the lines from this one on."""
@@ -63,7 +96,7 @@ class ChartRows(PaintedGround):
     def high(self) -> float:
         """The height of a line, px."""
         lines = min(self.in_sight(), max(1, self.count()))
-        return min((self.height() - self.top()) / lines, self.px() * WIDEST * self.share())
+        return min((self.height() - self.top() - self.bottom()) / lines, self.px() * WIDEST * self.share())
 
     def write(
         self,
@@ -106,8 +139,16 @@ class Bars(ChartRows):
     def show_picture(self, picture: BarsPicture) -> None:
         """Show this."""
         self.picture = picture
-        self.setAccessibleName(f"{picture.heading}: {picture.spoken}")
+        self.setAccessibleName(picture.heading)
+        self.setAccessibleDescription(picture.spoken)
         self.update()
+
+    def reader_parts(self) -> list[Part]:
+        """Heads, legend, and the lines in sight."""
+        top = QRect(0, 0, self.width(), round(self.top()))
+        heads = [Part(text, top) for text in (*self.picture.heads, *(name for _, name in self.picture.legend))]
+        rows = self.in_order(self.picture.rows)[self.first : self.first + self.in_sight()]
+        return [*heads, *(self.line_part(number, row.spoken) for number, row in enumerate(rows))]
 
     def count(self) -> int:
         """Number of bars."""
@@ -122,7 +163,7 @@ class Bars(ChartRows):
         with QPainter(self) as p:
             p.setRenderHint(QPainter.RenderHint.Antialiasing)
             self._draw_top(p)
-            rows = self.picture.rows[self.first : self.first + self.in_sight()]
+            rows = self.in_order(self.picture.rows)[self.first : self.first + self.in_sight()]
             for number, row in enumerate(rows):
                 self._draw_row(p, row, self.top() + number * self.high())
 
@@ -210,8 +251,19 @@ class TimeLines(ChartRows):
     def show_picture(self, picture: LinesPicture) -> None:
         """Show this."""
         self.picture = picture
-        self.setAccessibleName(picture.spoken)
+        self.setAccessibleName("Days")
+        self.setAccessibleDescription(picture.spoken)
         self.update()
+
+    def reader_parts(self) -> list[Part]:
+        """Legend, hours, and the days in sight."""
+        top = QRect(0, 0, self.width(), round(self.top()))
+        heads = [Part(text, top) for text in (*(name for _, name in self.picture.legend), *self._hours())]
+        rows = self.picture.rows[self.first : self.first + self.in_sight()]
+        return [*heads, *(self.line_part(number, row.spoken) for number, row in enumerate(rows))]
+
+    def _hours(self) -> list[str]:
+        return [text for _, text in self.picture.ticks]
 
     def count(self) -> int:
         """Number of days."""
@@ -270,7 +322,7 @@ class TimeLines(ChartRows):
 
     def _name(self, p: QPainter, rect: QRectF, span: LineSpan) -> None:
         """Write what it was where there is room for all of it: white on dye, on a clear ground where it is hatched."""
-        name = next((n for n in (span.name, span.short) if n and self.wide([n]) < rect.width()), "")
+        name = next((n for n in span.names if n and self.wide([n]) < rect.width()), "")
         if not name or span.kind not in ("by hand", "stay by it") or rect.height() <= self.px():
             return
         if span.kind == "stay by it":

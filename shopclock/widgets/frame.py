@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, Signal
+from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QColor, QPainter
 from PySide6.QtWidgets import QLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from shopclock.views.dialogs import Choice
+from shopclock.widgets.accessible import Accessible, Role, install, stops, stops_near
 from shopclock.widgets.header import Header
 from shopclock.widgets.overlay import Overlay
 from shopclock.widgets.overlay_dialogs import OverlayDialogs
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
     from shopclock.widgets.work_bar import WorkBar
 
 
-class Frame(QWidget):
+class Frame(Accessible, QWidget):
     """Holds one widget a screen and shows one of them. It decides nothing: `tab_pressed` says what was pressed.
 
     `may_close` is asked before the window closes.
@@ -33,6 +34,7 @@ class Frame(QWidget):
 
     def __init__(self, look: Style, tabs: Sequence[tuple[str, str]], parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        install()
         self._look = look
         self._labels = dict(tabs)
         self._pages: dict[str, QWidget] = {}
@@ -58,6 +60,7 @@ class Frame(QWidget):
     def set_page(self, key: str, page: QWidget) -> None:
         """Give the screen of this key its widget."""
         self._pages[key] = page
+        page.setAccessibleName(self._labels.get(key, ""))
         self._current = self._current or key
         self._stack.addWidget(page)
 
@@ -107,6 +110,21 @@ class Frame(QWidget):
         if event.type() == QEvent.Type.KeyPress:
             self._look.by_keyboard = True
         return super().event(event)
+
+    def reader_role(self) -> Role:
+        """A window."""
+        return Role.Window
+
+    def focusNextPrevChild(self, next_one: bool) -> bool:  # Qt's own signature
+        """Walk by Tab as one reads, and never to what is covered."""
+        there, now = stops(self), self.focusWidget()
+        if now not in there:  # it has just gone, or is a page: on from where it was
+            there = stops_near(now) or there
+        at = there.index(now) if now in there else (-1 if next_one else 0)
+        reason = Qt.FocusReason.TabFocusReason if next_one else Qt.FocusReason.BacktabFocusReason
+        if there:
+            there[(at + (1 if next_one else -1)) % len(there)].setFocus(reason)
+        return True
 
     def resizeEvent(self, _event: QResizeEvent) -> None:
         """All sizes follow the window."""

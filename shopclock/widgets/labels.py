@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
+from math import ceil
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRectF, QSize
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QSizePolicy
 
-from shopclock.views.fit import LINE_HEIGHT, TextBox
+from shopclock.views.fit import LINE_HEIGHT, TIGHT, TextBox
+from shopclock.widgets.accessible import Role
 from shopclock.widgets.drawing import LEFT, PaintedGround, draw_fitted
 from shopclock.widgets.style import Weight
 from shopclock.widgets.theme import accent
 
 if TYPE_CHECKING:
     from PySide6.QtCore import Qt
-    from PySide6.QtGui import QPaintEvent
+    from PySide6.QtGui import QAccessible, QPaintEvent
     from PySide6.QtWidgets import QWidget
 
     from shopclock.views.fit import FittedText
@@ -32,6 +34,8 @@ KINDS = {
     "small": ("small_text", Weight.MEDIUM, "quiet"),
 }
 """What a label is for: its size, weight and colour role."""
+HEADINGS = {"stage", "sentence", "heading", "section"}
+"""Kinds that a screen reader is told of as headings."""
 ONE_LINE = 0.6
 
 
@@ -53,11 +57,20 @@ class Label(PaintedGround):
         super().__init__(look, parent)
         self._one_line = one_line
         self._size_name, self._weight, self._role = KINDS[kind]
+        self._told_as = Role.Heading if kind in HEADINGS else Role.StaticText
         self._lines = lines
         self._align = LEFT
         self._text = ""
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.set_text(text)
+
+    def reader_role(self) -> Role:
+        """A heading, or text."""
+        return self._told_as
+
+    def reader_state(self, state: QAccessible.State) -> None:
+        """Without text it is not there."""
+        state.invisible = state.invisible or not self._text
 
     @property
     def text(self) -> str:
@@ -90,7 +103,9 @@ class Label(PaintedGround):
         """Text as it is written in the room there is."""
         px = self._px()
         least = min(px, self._look.sizes.small_text)
-        box = TextBox(self.width(), self.height(), px, max(least, round(px * self._one_line)), least, self._lines)
+        high = self.height()
+        high = max(high, ceil(px * LINE_HEIGHT)) if high >= px * TIGHT else high
+        box = TextBox(self.width(), high, px, max(least, round(px * self._one_line)), least, self._lines)
         return self._look.fitted(self._text, box, self._weight)
 
     def sizeHint(self) -> QSize:

@@ -9,7 +9,8 @@ from PySide6.QtGui import QBrush, QColor, QEventPoint, QPainter, QPen, QTouchEve
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy
 
 from shopclock.views.button import Button, Key
-from shopclock.widgets.button_face import draw_face, draw_fraction, natural_width, place
+from shopclock.widgets.accessible import Accessible, Role, tell_checked
+from shopclock.widgets.button_face import draw_edge, draw_face, draw_fraction, natural_width, place
 from shopclock.widgets.drawing import draw_plate, plate_outline
 from shopclock.widgets.style import BOUNCE_MS
 from shopclock.widgets.theme import Surface, button_surface
@@ -17,7 +18,7 @@ from shopclock.widgets.theme import Surface, button_surface
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPaintEvent
+    from PySide6.QtGui import QAccessible, QFocusEvent, QKeyEvent, QMouseEvent, QPaintEvent
     from PySide6.QtWidgets import QWidget
 
     from shopclock.views.button import Now, Send
@@ -46,9 +47,11 @@ def no_time() -> object:
 REFUSED_MS = 700
 """So long a hatched edge says that a press was not taken."""
 REFUSED_PX = 10
+EDGE_MM, EDGE_PX = 0.5, 3.0
+"""The edge of what is chosen, and of what starts a clock, is so thick: at least so many px."""
 
 
-class PressButton(QAbstractButton):
+class PressButton(Accessible, QAbstractButton):
     """A plate to press.
 
     At the release `pressed_at` carries what `now` said when the finger came down, `key_pressed` also the key that the
@@ -101,11 +104,37 @@ class PressButton(QAbstractButton):
         """Show this state; nothing is drawn again when it is the same."""
         if state == self._state:
             return
-        self._state = state
+        before, self._state = self._state, state
         self.setEnabled(state.enabled)
         self.setAccessibleName(state.spoken)
+        if bool(state.checked) != bool(before.checked):
+            tell_checked(self)
         self.updateGeometry()
         self.update()
+
+    def reader_role(self) -> QAccessible.Role:
+        """A button; one of several to choose from, or a switch, where it can be chosen."""
+        on = self.parentWidget()
+        if self._state.checked is None or on is None:
+            return Role.Button
+        beside = on.findChildren(PressButton, options=Qt.FindChildOption.FindDirectChildrenOnly)
+        others = (one for one in beside if one is not self and one.isVisible() and one.state.checked is not None)
+        return Role.RadioButton if any(self._chooses_with(one) for one in others) else Role.CheckBox
+
+    def _chooses_with(self, other: PressButton) -> bool:
+        """Tell whether two are answers to one question: their keys are of one verb, or a page's own words."""
+        both = (self._state.key, other.state.key)
+        if any(isinstance(key, str) for key in both):
+            return all(isinstance(key, str) for key in both)
+        return self._state.verb == other.state.verb
+
+    def reader_state(self, state: QAccessible.State) -> None:
+        """Tell whether it is chosen."""
+        state.checkable, state.checked = self._state.checked is not None, bool(self._state.checked)
+
+    def reader_press(self) -> Callable[[], object] | None:
+        """A press by a screen reader is one like any other."""
+        return self.click
 
     def show_button(self, button: Button | None, rect: Rect | None = None, left: int = 0, top: int = 0) -> None:
         """Show this at a place, with `left` and `top` of its parent taken off; nothing without either."""
@@ -175,7 +204,11 @@ class PressButton(QAbstractButton):
         """Draw the button; other shapes override this."""
         surface = self.apply_style()
         enabled = self._state.enabled
-        draw_plate(p, rect, surface.ground, surface.line, dashed=not enabled)
+        chosen = enabled and (self._state.checked or self._state.role == "outline")
+        thick = max(EDGE_PX, EDGE_MM * self._look.sizes.px_mm) if chosen else 1.0
+        line = surface.text if chosen else surface.line
+        draw_plate(p, rect, surface.ground, line, thick, dashed=not enabled)
+        draw_edge(p, self._state, rect, self._look, surface)
         draw_fraction(p, self._state, rect.size(), self._look, surface)
         draw_face(p, self.texts(), self._look, surface)
         self.draw_ring(p, rect, surface)
@@ -189,13 +222,13 @@ class PressButton(QAbstractButton):
                 p.drawPolygon(plate_outline(rect.adjusted(inset, inset, -inset, -inset)))
 
     def apply_style(self) -> Surface:
-        """The colours for its state: chosen is primary, pressed is inverted, disabled is outline and quiet text."""
+        """The colours for its state: chosen is raised, pressed is inverted, disabled is outline and quiet text."""
         theme = self._look.theme
         if not self._state.enabled:
             on = button_surface(theme, "plate", self._on)
             under = self._look.surface(self._on)
             return Surface(under.ground, on.quiet, on.quiet, on.line, on.sunk)
-        role = "primary" if self._state.checked else self._state.role
+        role = "raised" if self._state.checked else self._state.role
         surface = button_surface(theme, role, self._on)
         return surface.inverted() if self._held() else surface
 
@@ -307,6 +340,7 @@ class PressButton(QAbstractButton):
         if self._pressed:
             self._fire(self._pressed.pop())
         elif not self._bounces():
+            self._look.by_keyboard = True  # somebody is there
             self._fire((self._state.key, self._now()))
 
     def _fire(self, touch: Touch) -> None:

@@ -9,6 +9,7 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPen
 from PySide6.QtWidgets import QSizePolicy
 
 from shopclock.views.route_state import RouteState
+from shopclock.widgets.accessible import Part, Role
 from shopclock.widgets.drawing import CENTRE, PaintedGround
 from shopclock.widgets.style import Weight
 
@@ -74,6 +75,14 @@ class RouteOutline(PaintedGround):
             self.setAccessibleName(state.spoken)
             self.update()
 
+    def reader_role(self) -> Role:
+        """A picture."""
+        return Role.Graphic
+
+    def reader_parts(self) -> list[Part]:
+        """Letters at their steps."""
+        return [Part(text, self.rect()) for _, text in self._state.marks]
+
     def sizeHint(self) -> QSize:
         """The outline, and a line of letters under it."""
         sizes = self._look.sizes
@@ -98,13 +107,14 @@ class RouteOutline(PaintedGround):
     def _draw_fill(self, p: QPainter, body: QRectF, path: QPainterPath) -> None:
         steps = self._state.fills
         theme = self._look.theme
+        filled = theme.dye if self._state.running else theme.text
         step = body.width() / max(1, len(steps))
         p.save()
         p.setClipPath(path)
         p.fillRect(body, QColor(theme.plate))
         for number, share in enumerate(steps):
             left = body.left() + number * step
-            p.fillRect(QRectF(left, body.top(), step * share, body.height()), QColor(theme.dye))
+            p.fillRect(QRectF(left, body.top(), step * share, body.height()), QColor(filled))
             p.setPen(QPen(QColor(theme.line), 1))
             if number:
                 p.drawLine(QPointF(left, body.top()), QPointF(left, body.bottom()))

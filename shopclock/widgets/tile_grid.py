@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from shopclock.views.button import Button
 from shopclock.views.grid import Room, page_grid
+from shopclock.widgets.accessible import Accessible, Role
 from shopclock.widgets.press_button import PressButton, no_time
 
 if TYPE_CHECKING:
@@ -24,7 +25,7 @@ DRAWN_PX_MM = 5.94
 """Pixels per millimetre of the 10-inch tablet that sizes are drawn for."""
 
 
-class TileGrid(QWidget):
+class TileGrid(Accessible, QWidget):
     """Tiles in as many columns as fit. `pressed` carries the key of the tile and the time the finger came down.
 
     When there are more than fit, a row with *Before* and *More* turns the page. `least` is the share of a touch
@@ -59,6 +60,10 @@ class TileGrid(QWidget):
         if tuple(tiles) != self._tiles:
             self._tiles = tuple(tiles)
             self._arrange()
+
+    def reader_role(self) -> Role:
+        """A list."""
+        return Role.List
 
     @property
     def buttons(self) -> list[PressButton]:

@@ -11,6 +11,7 @@ from shopclock.analysis.forecast.history import MOST_BLANKS, blanks_for, history
 from shopclock.analysis.forecast.remaining_work import of_pattern
 from shopclock.analysis.forecast.stage_forecast import ShopEstimates
 from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.shop.planning.orders import open_orders, over_promised, short
 from shopclock.shop.state.wording import MINUTE_US, counted, length_text, word
 from shopclock.shop.values.entities import Method, Pattern
 from shopclock.shop.values.errors import ShopError
@@ -71,7 +72,7 @@ def next_batch(
             work_for,
             takes if told.tells else ("–",) * len(SHARES),
             tuple(_stage(floor, told, i) for i in range(len(told.stages))),
-            tuple(filter(None, (told.said(word(floor, "batch").many),))),
+            tuple(filter(None, (_promised(floor, pattern_id, wanted), told.said(word(floor, "batch").many)))),
         )
 
 
@@ -81,6 +82,21 @@ def _whole(floor: ShopFloor, told: Forecast, wanted: int, work_for: str, likely:
     if not told.tells:
         return f"{start}; how long it takes can't be told yet"
     return f"{start}, {told.at_least}{likely} of work, 8 times in 10"
+
+
+def _promised(floor: ShopFloor, pattern_id: int, wanted: int) -> str:
+    """Say how many of them orders wait for that have no piece; nothing where there are enough."""
+    lacks = over_promised(floor).get(pattern_id, 0)
+    if not lacks:
+        return ""
+    orders = [order for order in open_orders(floor) if order.pattern_id == pattern_id]
+    who = ", ".join(f"{n} for {order.who}" for order in orders if (n := short(floor, order)))
+    left = f"{wanted - lacks} can be promised" if wanted > lacks else "none can be promised"
+    return (
+        f"{lacks} of them are promised already, {who}: {left}."
+        if wanted >= lacks
+        else (f"{lacks} are promised already, {who}: {lacks - wanted} more than these.")
+    )
 
 
 def _blanks(history: History, wanted: int, share: float, draws: int) -> int:

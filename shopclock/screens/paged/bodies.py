@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 from shopclock.screens.paged.route_tile import RouteTile
 from shopclock.views.grid import even_grid
 from shopclock.views.page import Body
+from shopclock.widgets.accessible import Accessible, Role
 from shopclock.widgets.day_line import DayLine
 from shopclock.widgets.drawing import PaintedGround
 from shopclock.widgets.labels import Label
@@ -36,8 +37,14 @@ WISH_MM = {
     Body.RULER: 40.0,
     Body.TRIOS: 44.0,
     Body.DAY: 100.0,
+    Body.RULE: 40.0,
+    Body.RULED: 400.0,
 }
-LEAST = dict.fromkeys((Body.TILES, Body.PIECES, Body.SMALL, Body.ROUTES, Body.TRIOS), 0.68) | {Body.DAY: 0.65}
+LEAST = dict.fromkeys((Body.TILES, Body.PIECES, Body.SMALL, Body.ROUTES, Body.TRIOS), 0.68) | {
+    Body.DAY: 0.65,
+    Body.RULE: 0.4,
+    Body.RULED: 0.6,
+}
 """How far tiles may shrink that are not pressed while working, as a share of a touch target."""
 MODIFIERS = {Qt.Key.Key_Shift, Qt.Key.Key_Control, Qt.Key.Key_Alt, Qt.Key.Key_Meta, Qt.Key.Key_AltGr}
 
@@ -47,7 +54,7 @@ class TileBody(TileGrid):
 
     def show_page(self, state: PageState) -> None:
         """Show the tiles of a page."""
-        tiled = state.body in (Body.TILES, Body.ROUTES, Body.TRIOS, Body.DAY)
+        tiled = state.body in (Body.TILES, Body.ROUTES, Body.TRIOS, Body.DAY, Body.RULED)
         self.show_tiles([replace(tile, tile=tiled) for tile in state.tiles])
 
 
@@ -71,7 +78,7 @@ class TrioBody(TileBody):
         return super()._whole()
 
 
-class DayBody(QWidget):
+class DayBody(Accessible, QWidget):
     """The line of a day over its list: thinner where there is little room, none where the list needs all of it."""
 
     pressed = Signal(object, object)
@@ -120,7 +127,12 @@ class MeasuringBar(PaintedGround):
     def __init__(self, look: Style) -> None:
         super().__init__(look)
         self._long_px = 0.0
+        self.setAccessibleName("Bar to be made as long as a bank card")
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+
+    def reader_role(self) -> Role:
+        """A picture."""
+        return Role.Graphic
 
     def set_length(self, long_px: float) -> None:
         """Draw it so long."""
@@ -138,7 +150,7 @@ class MeasuringBar(PaintedGround):
             p.fillRect(QRectF(left, 0, self._long_px, self.height()), QColor(self.surface().text))
 
 
-class RulerBody(QWidget):
+class RulerBody(Accessible, QWidget):
     """The bar, and the tiles that change its length."""
 
     pressed = Signal(object, object)
@@ -160,7 +172,7 @@ class RulerBody(QWidget):
         self._tiles.show_page(state)
 
 
-class KeyBody(QWidget):
+class KeyBody(Accessible, QWidget):
     """Waits for one key; `heard` carries its name. A held key does not repeat."""
 
     heard = Signal(str)

@@ -8,12 +8,15 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Qt, QTimer, Signal
 from PySide6.QtWidgets import QWidget
 
+from shopclock.screens.shell.announcer import Announcer
 from shopclock.screens.shell.rest import Rest
 from shopclock.screens.shell.sight import Sight
 from shopclock.shop.state import settings
 from shopclock.shop.state.demo_mark import IN_SHORT, demo_said
 from shopclock.shop.state.desk_copy import at_desk, which_file
 from shopclock.shop.state.wording import day_text, shop_time, zone_of
+from shopclock.views.metrics import text_scale
+from shopclock.widgets.accessible import Accessible
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -30,7 +33,7 @@ FIRST_TICK_MS = 20
 """Ticks begin once the first screen is painted and can be pressed: what watches the clocks is made at the first."""
 
 
-class Screen(QWidget):
+class Screen(Accessible, QWidget):
     """Screen in the shell: a widget that can be drawn again as the record is now."""
 
     def refresh(self) -> None:
@@ -105,6 +108,7 @@ class Shell(QObject):
         record.on_change(self.refresh)
         frame.header.set_mark(demo_said(record.floor), IN_SHORT)
         self._rest = Rest(record, record.rest, self)
+        self._announcer = Announcer(frame, record)
 
     def add(self, key: str, make: Callable[[], Screen]) -> None:
         """Have a screen under the key of its tab."""
@@ -156,10 +160,12 @@ class Shell(QObject):
         self._frame.setWindowTitle(f"Shopclock: {demo_said(floor) or which_file(floor)}")
         self._look.set_theme(self._themes[settings.value(floor, settings.THEME)])
         measured = settings.ruler(floor, self._frame.screen().name())
+        px_mm = measured if measured is not None else self._unmeasured_px_mm
         sizes = replace(
             self._look.sizes,
             gloves=settings.value(floor, settings.SIZE) == "gloves",
-            px_mm=measured if measured is not None else self._unmeasured_px_mm,
+            px_mm=px_mm,
+            scale=text_scale(settings.value(floor, settings.TEXT), px_mm),
         )
         self._look.set_sizes(sizes)
 

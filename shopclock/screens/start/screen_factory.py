@@ -15,17 +15,19 @@ if TYPE_CHECKING:
 
     from shopclock.record.press.record import Record
     from shopclock.screens.alarms.screen import Alarming
+    from shopclock.screens.bench.at_bench import AtBench
     from shopclock.screens.bench.everywhere import Everywhere
-    from shopclock.screens.bench.presenter import BenchPresenter
     from shopclock.screens.files.exporting import Exporting
     from shopclock.screens.files.keeping import Keeping
     from shopclock.screens.files.on_paper import OnPaper
     from shopclock.screens.long_work.runner import WorkRunner
     from shopclock.screens.notes.bringing import Bringing
     from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.screens.plan.presenter import PlanPresenter
     from shopclock.screens.review.presenter import ReviewPresenter
     from shopclock.screens.shell.shell import Screen, Shell
     from shopclock.screens.shop.presenter import ShopPresenter
+    from shopclock.screens.start.outside_line import OutsideLine
     from shopclock.shop.figures.trend_rows import TrendRow, Usual
     from shopclock.views.dialogs import Dialogs
     from shopclock.views.page import Page
@@ -54,11 +56,13 @@ class ScreenFactory:
         self._background = background
         self._awake = Awake()
         self._strip = StatusLine(frame.header.set_note)
-        self._bench: BenchPresenter | None = None
+        self._bench: AtBench | None = None
         self._review: ReviewPresenter | None = None
         self._shop: ShopPresenter | None = None
+        self._plan: PlanPresenter | None = None
         self._alarming: Alarming | None = None
         self._everywhere: Everywhere | None = None
+        self._outside: OutsideLine | None = None
         self._keeping: Keeping | None = None
         self._bringing: Bringing | None = None
         self._ticks = 0
@@ -83,35 +87,38 @@ class ScreenFactory:
     def go(self, tab_key: str, batch_id: int | None = None) -> None:
         """Bring a screen in sight, the Bench or Review with a batch if one is given.
 
-        "amend" is the day in Review, "copy" the routes in Shop.
+        "amend" is the day in Review, "copy" the routes in Shop, "order" an order in Plan, whose number is given.
         """
         if tab_key == "copy":
             tab_key = "shop"
             self._shop_presenter().copy_a_route()
         elif tab_key == "amend":
             tab_key = "review"
-            self._review_presenter().amend(self._bench_presenter().batch_id)
+            self._review_presenter().amend(self._at_bench().batch_id)
+        elif tab_key == "order":
+            tab_key = "plan"
+            self._plan_presenter().show_order(batch_id or 0)
         elif batch_id is not None and tab_key == "review":
             self._review_presenter().choose(batch_id)
         elif batch_id is not None:
-            self._bench_presenter().show_batch(batch_id)
+            self._at_bench().show_batch(batch_id)
         self._shell.show_screen(tab_key)
 
-    def _stage_rows(self) -> Sequence[TrendRow]:
-        return self._record.reads.stage_rows(self._record.instant())
+    def _stage_rows(self, maker_id: int | None = None) -> Sequence[TrendRow]:
+        return self._record.reads.stage_rows(self._record.instant(), maker_id)
 
-    def _usual_at(self, stage_id: int, method_id: int | None, pattern_id: int | None) -> Usual | None:
-        return self._record.reads.usual(stage_id, method_id, pattern_id, self._record.instant())
+    def _usual_of(self, stage_id: int, method_id: int | None, pattern_id: int | None, maker_id: int) -> Usual | None:
+        return self._record.reads.usual(stage_id, method_id, pattern_id, self._record.instant(), maker_id)
 
-    def _whole_rows(self) -> Sequence[TrendRow]:
-        return self._record.reads.whole_rows(self._record.instant())
+    def _whole_rows(self, maker_id: int | None = None) -> Sequence[TrendRow]:
+        return self._record.reads.whole_rows(self._record.instant(), maker_id)
 
-    def _bench_presenter(self) -> BenchPresenter:
-        """The Bench without its screen: alarms keep its presses live wherever one is."""
-        from shopclock.screens.bench.presenter import BenchPresenter
+    def _at_bench(self) -> AtBench:
+        """The makers at the Bench without its screen: alarms keep their presses live wherever one is."""
+        from shopclock.screens.bench.at_bench import AtBench
 
         if self._bench is None:
-            self._bench = BenchPresenter(self._record, self._dialogs, self._usual_at, self.go)
+            self._bench = AtBench(self._record, self._dialogs, self._usual_of, self.go)
         return self._bench
 
     def _say_refused(self) -> None:
@@ -123,19 +130,23 @@ class ScreenFactory:
         """Keep watch from the first tick on, whatever screen is in sight."""
         from shopclock.screens.alarms.screen import Alarming
         from shopclock.screens.bench.everywhere import Everywhere
+        from shopclock.screens.start.outside_line import OutsideLine
 
         if self._alarming is None:
-            bench, strip = self._bench_presenter(), self._strip.alarm
+            bench, strip = self._at_bench(), self._strip.alarm
             go_on = self._shell.open_other.emit
             self._alarming = Alarming(self._frame, self._look, self._record, self._dialogs, bench, strip, go_on)
             if at_desk(self._record.floor) is None:
                 now, alarmed = self._record.clock.moment, self._alarming.screen.isVisible
                 self._everywhere = Everywhere(self._frame, self._look, bench, now, alarmed)
+                self._outside = OutsideLine(self._record.path, bench, self._frame)
         self._alarming.tick()
         if at_desk(self._record.floor) is None:  # what is timed is the shop's
             if self._everywhere is not None:
                 self._everywhere.tick()
-            self._awake.set(self._bench_presenter().keep_awake)
+            if self._outside is not None:
+                self._outside.listen()
+            self._awake.set(self._at_bench().keep_awake)
 
     def _keep(self) -> None:
         """Look now and then, and not in the first minutes, whether a copy of the record is due."""
@@ -155,18 +166,18 @@ class ScreenFactory:
         from shopclock.screens.today.presenter import TodayPresenter
         from shopclock.screens.today.screen import TodayScreen
 
+        at_bench = self._at_bench()
         presenter = TodayPresenter(
-            self._record, self._dialogs, self._stage_rows, self._bench_presenter().begin, self.go
+            self._record, self._dialogs, self._stage_rows, at_bench.begin, self.go, hands=at_bench
         )
         screen = TodayScreen(self._look, presenter, self._record.clock.moment)
         self._shell.each_tick(screen.tick)
         return screen
 
     def _make_bench(self) -> Screen:
-        from shopclock.screens.bench.screen import BenchScreen
+        from shopclock.screens.bench.sides import BenchSides
 
-        presenter = self._bench_presenter()
-        screen = BenchScreen(self._look, presenter, self._record.clock.moment)
+        screen = BenchSides(self._look, self._at_bench(), self._record.clock.moment)
         screen.far_changed.connect(self._frame.set_bare)
         self._shell.each_tick(screen.tick)
         return screen
@@ -177,6 +188,7 @@ class ScreenFactory:
 
         presenter = BatchesPresenter(self._record, self._dialogs, self.go, self._exporting().to_spreadsheet)
         presenter.paper = self._paper()
+        presenter.reckon_by(self._background)
         return PagedScreen(self._look, presenter, self._record.clock.moment)
 
     def _review_presenter(self) -> ReviewPresenter:
@@ -218,17 +230,22 @@ class ScreenFactory:
         )
         return TrendsScreen(self._look, presenter, documents())
 
-    def _make_plan(self) -> Screen:
+    def _plan_presenter(self) -> PlanPresenter:
         from shopclock.exchange.printing.output import manner_here
         from shopclock.screens.files.exporting import documents
         from shopclock.screens.files.to_calendar import ToCalendar
-        from shopclock.screens.paged.screen import PagedScreen
         from shopclock.screens.plan.presenter import PlanPresenter
 
-        presenter = PlanPresenter(self._record, self._dialogs, self.go, self._background, manner_here())
-        presenter.paper = self._paper()
-        presenter.to_calendar = ToCalendar(self._record, self._dialogs, self._background, documents()).write
-        return PagedScreen(self._look, presenter, self._record.clock.moment)
+        if self._plan is None:
+            self._plan = PlanPresenter(self._record, self._dialogs, self.go, self._background, manner_here())
+            self._plan.paper = self._paper()
+            self._plan.to_calendar = ToCalendar(self._record, self._dialogs, self._background, documents()).write
+        return self._plan
+
+    def _make_plan(self) -> Screen:
+        from shopclock.screens.paged.screen import PagedScreen
+
+        return PagedScreen(self._look, self._plan_presenter(), self._record.clock.moment)
 
     def _shop_presenter(self) -> ShopPresenter:
         from shopclock.places import resource

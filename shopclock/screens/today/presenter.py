@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from shopclock.screens.base_presenter import BasePresenter
 from shopclock.screens.today import tiles
@@ -45,8 +45,19 @@ NO_BATCH = "No batch is open. A new one begins in Batches."
 ALL_THROUGH = "Nothing is ready and nothing cooks. What is through can be closed in Batches."
 
 
+class Hands(Protocol):
+    """Maker whose hands a start is for, where several work at the bench."""
+
+    @property
+    def front_names(self) -> str:
+        """Name of the maker; empty where one works alone."""
+
+    def turn_front(self) -> None:
+        """Have the next of them instead."""
+
+
 class TodayPresenter(BasePresenter):
-    """Today. `stage_rows` reads the rows of all batches; `begin` starts a step at the Bench."""
+    """Today. `stage_rows` reads the rows of all batches; `begin` starts a step at the Bench by `hands`."""
 
     def __init__(
         self,
@@ -55,8 +66,10 @@ class TodayPresenter(BasePresenter):
         stage_rows: Callable[[], Sequence[TrendRow]],
         begin: Begin,
         go: ShowScreen,
+        hands: Hands | None = None,
     ) -> None:
         super().__init__(record, dialogs)
+        self._hands = hands
         self._begin = begin
         self._read = stage_rows
         self._go = go
@@ -80,6 +93,8 @@ class TodayPresenter(BasePresenter):
             self._have_min = max(STEP_MIN, self._have_min - STEP_MIN)
         elif press.verb is TodayVerb.MORE:
             self._have_min = min(MOST_MIN, self._have_min + STEP_MIN)
+        elif press.verb is TodayVerb.WHO and self._hands is not None:
+            self._hands.turn_front()
         elif press.verb is TodayVerb.TO_BATCHES:
             self._go("batches")
         elif press.verb is TodayVerb.TO_ROUTES:
@@ -127,6 +142,8 @@ class TodayPresenter(BasePresenter):
             yield Button(title, checked=checked, key=Press(TodayVerb.HAVE, minutes))
         yield Button("\N{MINUS SIGN}", key=Press(TodayVerb.LESS))
         yield Button("+", key=Press(TodayVerb.MORE))
+        if self._hands is not None and self._hands.front_names:
+            yield Button(self._hands.front_names, "starts it", role="raised", key=Press(TodayVerb.WHO))
 
     def _ready(self, found: Today) -> tuple[Section, ...]:
         have = tiles.have_text(self._have_min)

@@ -21,6 +21,7 @@ class TodayVerb(StrEnum):
     BENCH = "bench"  # batch
     TO_BATCHES = "to-batches"
     TO_ROUTES = "to-routes"
+    WHO = "who"
 
 
 class Turn(StrEnum):

@@ -13,6 +13,7 @@ from shopclock.screens.trends.state import StagesState, View
 from shopclock.screens.trends.tables import FactsSheet, PagedRows, PaintedTable, StagesTable
 from shopclock.shop.figures.trend_rows import WHOLE
 from shopclock.views.button import Button
+from shopclock.widgets.accessible import announce
 from shopclock.widgets.drawing import CENTRE, RIGHT
 from shopclock.widgets.import_ahead import ImportAhead
 from shopclock.widgets.labels import Label
@@ -61,6 +62,8 @@ class ChartPlate(Plate):
 
     def show_picture(self, picture: Picture, state: StageState) -> None:
         """Draw a chart with its words."""
+        if self.chart is not None and self.chart.hasFocus() and state.line != self.line.text:
+            announce(self.chart, state.line)  # an arrow has gone on to another dot
         self.line.set_text(state.line, "text" if state.review else "quiet")
         self.unit.set_text(picture.unit)
         self.below.set_text(picture.below)
@@ -92,7 +95,7 @@ class ChartPlate(Plate):
 
 
 T = TypeVar("T")
-OPTIONS = ("own", "pattern", "average", "method")
+OPTIONS = ("own", "pattern", "average", "method", "maker")
 
 
 class TrendStagePage(QWidget):

@@ -4,9 +4,18 @@ from collections.abc import Sequence
 
 from shopclock.shop.figures.batch_figures import CUT_DOWN, KEPT, LOST, BatchFigures, StageFigures
 from shopclock.shop.figures.untimed import Untimed
-from shopclock.shop.review.review import Loss, Pace, Review, Went, parts
+from shopclock.shop.review.review import Loss, Pace, Review, Spread, StageReview, Went, parts
 from shopclock.shop.state.shop_floor import ShopFloor
-from shopclock.shop.state.wording import MINUTE_US, counted, length_text, rounded_parts, shop_time, word, zone_of
+from shopclock.shop.state.wording import (
+    MINUTE_US,
+    counted,
+    length_text,
+    minutes_text,
+    rounded_parts,
+    shop_time,
+    word,
+    zone_of,
+)
 from shopclock.shop.values.entities import Stage
 from shopclock.shop.values.kinds import Kind, Outcome
 from shopclock.shop.values.marks import spoken
@@ -137,32 +146,104 @@ def hands_on_text(found: Review) -> str:
     return f"{share * 100:.0f} % of the time from first start to last finish was work"
 
 
-def right_first_text(floor: ShopFloor, told: BatchFigures, n: int) -> str:
-    """Say how many finished and how many of those were never worked anew."""
-    if told.so_far:
+def right_first_text(
+    floor: ShopFloor, told: BatchFigures, n: int, share: float | None, wrong: Sequence[tuple[str, int, int]]
+) -> str:
+    """Say how many were right first time, in one line.
+
+    `n`: finished without rework. `share`: right at every stage, all of them multiplied; nothing where none came to one.
+    `wrong`: the stages where not all were, with how many of how many.
+    """
+    if share is None:
         return ""
-    return f"{told.finished} of {counted(floor, 'piece', told.started)} finished, {n} without rework"
+    where = ", ".join(f"{name} {right} of {came}" for name, right, came in wrong)
+    so_far = " so far" if told.so_far else f": {n} of {counted(floor, 'piece', told.started)}"
+    if not wrong:
+        return f"Right first time{so_far}{' at every ' + word(floor, 'stage').one if told.so_far else ''}."
+    stages = word(floor, "stage").many
+    return f"Right first time{so_far}, {100 * share:.0f} % through all {stages}; not at {where}."
 
 
-def beside_text(floor: ShopFloor, one: BatchFigures, other: BatchFigures) -> str:
-    """Say two batches in one sentence: minutes of a finished piece in each, and the difference."""
-    name = word(floor, "finished").one
-    minutes = [_minutes_each(told) for told in (one, other)]
-    if minutes[0] is None or minutes[1] is None:
-        without = [told.batch.name for told, each in zip((one, other), minutes, strict=True) if each is None]
-        return f"No minutes for each {name} in {' and '.join(without)}."
-    gap = minutes[0] - minutes[1]
-    said = f"{_length(abs(gap))} {'more' if gap > 0 else 'less'}" if gap else "the same"
-    first, second = (
-        f"{_least(told)}{_length(each or 0)}{' so far' if told.so_far else ''} in {told.batch.name}"
-        for told, each in zip((one, other), minutes, strict=True)
+LEAST_PIECES = 3
+"""Of fewer none stands out."""
+FAR_OUT = 1.25
+"""A piece that took so many times the middle stands out; common practice, no source."""
+
+
+def stands_out(found: Sequence[Spread]) -> Spread | None:
+    """Return the stage whose longest piece stands out most from its middle; nothing where none does."""
+    known = [one for one in found if len(one.minutes) >= LEAST_PIECES and one.longest[1] >= FAR_OUT * one.middle_min]
+    return max(known, key=lambda one: one.longest[1] - one.middle_min, default=None)
+
+
+def longest_text(floor: ShopFloor, found: Spread) -> str:
+    """Say which piece stands out, and where: A took longest at Harden: 26 min against 8."""
+    mark, most = found.longest
+    digits = 0 if found.middle_min >= 10 else 1
+    stage = floor.get(Stage, found.stage_id).name
+    return f"{mark} took longest at {stage}: {most:.{digits}f} min against {found.middle_min:.{digits}f}."
+
+
+def losses_text(found: Sequence[Loss]) -> str:
+    """Say what did not finish, together what went together: J lost at Glue up (other): 1 h 45 gone with it."""
+    grouped: dict[tuple[str, str], list[Loss]] = {}
+    for loss in found:
+        grouped.setdefault((loss_text(loss).removeprefix(loss.piece.mark), loss.reason), []).append(loss)
+    return " ".join(
+        f"{spoken([loss.piece.mark for loss in own])}{how} ({reason or 'no reason noted'}): "
+        f"{length_text(sum(loss.us for loss in own))} gone with {'it' if len(own) == 1 else 'them'}."
+        for (how, reason), own in grouped.items()
     )
-    text = f"{first} for each {name}, {second}: {said}."
-    return _begun(text)
+
+
+def beside_text(floor: ShopFloor, one: Review, other: Review) -> str:
+    """Say two batches in one sentence: minutes of a finished piece in each, and the difference.
+
+    Where one is open: over the stages that all pieces of both are through.
+    """
+    name, told = word(floor, "finished").one, (one.figures, other.figures)
+    minutes = [_minutes_each(each) for each in told]
+    if None not in minutes and any(each.so_far for each in told):
+        return _common_text(floor, one, other)
+    if minutes[0] is None or minutes[1] is None:
+        without = [each.batch.name for each, took in zip(told, minutes, strict=True) if took is None]
+        return f"No minutes for each {name} in {' and '.join(without)}."
+    first, second = (
+        f"{_least(each)}{_length(took or 0)} in {each.batch.name}" for each, took in zip(told, minutes, strict=True)
+    )
+    return _begun(f"{first} for each {name}, {second}: {_gap(minutes[0] - minutes[1])}.")
+
+
+def _gap(gap: int) -> str:
+    return f"{_length(abs(gap))} {'more' if gap > 0 else 'less'}" if gap else "the same"
 
 
 def _minutes_each(told: BatchFigures) -> int | None:
     return sum(_parts(told)) if told.finished and told.whole.all_us else None
+
+
+def common(one: Review, other: Review) -> tuple[int, ...]:
+    """Return the stages to compare two batches over: where one is open, those that all pieces of both are through."""
+    if not (one.figures.so_far or other.figures.so_far):
+        return tuple(dict.fromkeys(stage.stage_id for found in (one, other) for stage in found.stages))
+    through = {stage.stage_id for stage in other.stages if not stage.figures.half_done}
+    return tuple(s.stage_id for s in one.stages if not s.figures.half_done and s.stage_id in through)
+
+
+def _common_text(floor: ShopFloor, one: Review, other: Review) -> str:
+    """Say the same over common stages alone: 41 min in 26-10 for each blade through Saw and Bevels, 38 min in 26-09."""
+    names, stages = [found.figures.batch.name for found in (one, other)], common(one, other)
+    if not stages:
+        return f"{names[0]} and {names[1]} have no {word(floor, 'stage').one} yet that all of both are through."
+    each = [
+        round(sum(s.figures.all_us for s in found.stages if s.stage_id in stages) / over(found.figures) / MINUTE_US)
+        for found in (one, other)
+    ]
+    said = [floor.get(Stage, stage).name for stage in stages]
+    where = _joined(said) if len(said) < 4 else f"the {counted(floor, 'stage', len(said))} that both are through"
+    piece, gap = word(floor, "piece").one, _gap(each[0] - each[1])
+    took = f"{_length(each[0])} for each {piece} in {names[0]}, {_length(each[1])} in {names[1]}"
+    return _begun(f"{where}: {took}, {gap}.")
 
 
 LANES = {Kind.HANDS_ON: "by hand", Kind.WATCH: "stay by it", Kind.WAIT: "waits", Kind.AWAY: "away"}
@@ -175,10 +256,32 @@ def over(told: BatchFigures) -> int:
     return told.finished or 1
 
 
+def half_done(found: Review, stage: StageReview) -> bool:
+    """Tell whether an open batch is in the middle of a stage: its minutes are then told for each piece through."""
+    return found.figures.so_far and stage.figures.half_done
+
+
 def numbers(found: Review) -> list[str]:
-    """Say the minutes of each stage to a digit, so that they add up to the whole."""
+    """Say the minutes of each stage to a digit, so that they add up to the whole.
+
+    Of a stage that an open batch is in the middle of: for each piece that is through; a dash where none is.
+    """
     n = over(found.figures)
-    return [str(part) for part in rounded_parts([s.figures.all_us / n / MINUTE_US for s in found.stages])]
+    whole = rounded_parts([s.figures.all_us / n / MINUTE_US for s in found.stages])
+    return [
+        minutes_text(each_through(s.figures)) if half_done(found, s) else str(part)
+        for s, part in zip(found.stages, whole, strict=True)
+    ]
+
+
+def each_through(stage: StageFigures) -> float | None:
+    """Return the minutes of a piece that passed a stage, set-up and rework in it; nothing where none did."""
+    return stage.of_passed.all_us / stage.passed / MINUTE_US if stage.passed else None
+
+
+def through_text(stage: StageFigures) -> str:
+    """Say how far a stage is: 3 of 7 through."""
+    return f"{stage.through} of {stage.finished} through"
 
 
 def heading(floor: ShopFloor, told: BatchFigures) -> str:

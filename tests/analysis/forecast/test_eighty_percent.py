@@ -15,7 +15,7 @@ from shopclock.analysis.forecast.history import blanks_for
 from shopclock.analysis.forecast.remaining_work import Task
 from shopclock.analysis.forecast.shop_hours import Hours, WorkedHours, drawn_yields
 from shopclock.analysis.forecast.stage_forecast import ShopEstimates
-from shopclock.analysis.plan.simulation import Simulation
+from shopclock.analysis.plan.simulation import Simulation, Worker
 from tests.analysis.simulated import DAY_MIN, EVENINGS, WAITS, Habit, done_at, job, shop_of
 from tests.truth import weeks
 
@@ -112,7 +112,8 @@ def test_dates_at_80_percent_where_weeks_are_independent() -> None:
         yields = [habit.week() for _ in range(12)]
         told = forecast(ShopEstimates(known), job(7), DRAWS)
         drawn = drawn_yields(yields, WEEKS, DRAWS, np.random.default_rng(seed))
-        ends = Simulation(tasks(told.minutes), WorkedHours(hours, drawn), DRAWS).run().ends[-1] // DAY_MIN
+        run = Simulation(tasks(told.minutes), [Worker(WorkedHours(hours, drawn))], DRAWS).run()
+        ends = run.ends[-1] // DAY_MIN
         truth.batch(13, 7)
         day = done_at(habit, truth.stages_min) // DAY_MIN
         before = np.mean(ends < day) + np.random.default_rng(seed).random() * np.mean(ends == day)

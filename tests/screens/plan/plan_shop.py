@@ -37,9 +37,15 @@ def press(plan: PlanPresenter, dialogs: FakeDialogs, key: str, *answers: str) ->
 
 
 def told(plan: PlanPresenter) -> str:
-    return " ".join(line.text for line in plan.state().lines).replace("\u00a0", " ")
+    """Return what stands under the title, and over the rules."""
+    state = plan.state()
+    said = (*(line.text for line in state.lines), *(rule.heading for rule in state.rules))
+    return " ".join(part for part in said if part).replace("\u00a0", " ")
 
 
 def order(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> CustomerOrder:
-    press(plan, dialogs, "new", str(shop.pattern.id), "Brook")
+    """Take an order of one for Brook without a day: A is reserved for it."""
+    press(plan, dialogs, "promise")
+    press(plan, dialogs, "wanted", "1")
+    press(plan, dialogs, "take", "Brook")
     return next(shop.floor.all(CustomerOrder))

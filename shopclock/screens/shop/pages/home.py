@@ -11,6 +11,7 @@ from shopclock.screens.manual.pages import manual_page
 from shopclock.screens.paged.described import DescribedPage
 from shopclock.screens.shop.pages.keys import keys_page
 from shopclock.screens.shop.pages.lists import reasons_page, tools_page, words_page
+from shopclock.screens.shop.pages.makers import makers_page, makers_said
 from shopclock.screens.shop.pages.patterns import patterns_page
 from shopclock.screens.shop.pages.settings import OnScreen, asking_page, look_page
 from shopclock.screens.shop.pages.stages import stages_page
@@ -62,6 +63,7 @@ class ShopHome(Page):
                     "plate" if begun else "primary",
                 ),
                 self._tile(stages, f"{counted(floor, 'stage', kinds)} with their methods", stages_page),
+                self._tile("Makers", makers_said(floor), makers_page),
                 self._tile("Tools", f"{tools} with what they hold" if tools else "none yet", tools_page),
                 self._tile("Reasons", ", ".join(reason.name for reason in reasons(floor)[:3]), reasons_page),
                 self._tile("Words", ", ".join(w.one for w in floor.all(Word)), words_page),
