@@ -18,6 +18,6 @@ def test_a_length_keeps_its_seconds(tmp_path: Path, seconds: float | None, said:
     sheet: Sheet[float | None] = Sheet(
         "Lengths", (Holds.LENGTH("Length", 9, lambda s: None if s is None else round(s * 1_000_000), "How long."),)
     )
-    write_csv(tmp_path / "x.csv", sheet, [seconds], ZoneInfo("UTC"), ExportOptions())
+    write_csv(tmp_path / "x.csv", sheet, [seconds], ZoneInfo("UTC"), ExportOptions(now_us=0))
     with (tmp_path / "x.csv").open(encoding="utf-8-sig", newline="") as file:
         assert list(csv.reader(file)) == [["Length"], [said]]
