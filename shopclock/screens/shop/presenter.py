@@ -9,13 +9,14 @@ from shopclock.screens.paged.described import DescribedPage
 from shopclock.screens.paged.paged_presenter import PagedPresenter
 from shopclock.screens.shop.pages.home import ShopHome
 from shopclock.screens.shop.pages.patterns import copy_page
-from shopclock.screens.shop.pages.settings import OnScreen
+from shopclock.screens.shop.pages.settings import OnScreen, RulerPage
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
     from shopclock.record.press.record import Record
     from shopclock.screens.base_presenter import ShowScreen
+    from shopclock.screens.shop.pages.settings import Window
     from shopclock.shop.routes.starter_route import StarterRoute
     from shopclock.views.dialogs import Dialogs
     from shopclock.views.page import Page
@@ -42,6 +43,15 @@ class ShopPresenter(PagedPresenter):
         self.home()
         self.open(DescribedPage(self, partial(copy_page, starter_routes=self._starter_routes)))
 
-    def on_screen(self, name: str, px_mm: float, widest_px: float) -> None:
-        """Say on which screen the window is, how many pixels a millimetre has there, and how long a bar can be."""
-        self._home.on_screen = OnScreen(name, px_mm, widest_px)
+    def on_screen(self, screen: OnScreen) -> None:
+        """Say which screen the window is on, and how."""
+        self._home.on_screen = screen
+
+    def in_window(self, window: Window) -> None:
+        """Say which window it is that Shop is shown in."""
+        self._home.window = window
+
+    def check_ruler(self) -> None:
+        """Bring the ruler in sight."""
+        self.home()
+        self.open(RulerPage(self, self._home.on_screen))

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
     from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.screens.shop.pages.settings import Window
     from shopclock.shop.routes.starter_route import StarterRoute
     from shopclock.views.page import Action
 
@@ -42,6 +43,7 @@ class ShopHome(Page):
         self._files = files
         self._starter_routes = starter_routes
         self.on_screen = OnScreen("", 0.0, 0.0)
+        self.window: Window | None = None
 
     def content(self) -> PageContent:
         """The lists, each with what is in it; in an empty shop, where to begin."""
@@ -67,7 +69,7 @@ class ShopHome(Page):
                 self._tile("Tools", f"{tools} with what they hold" if tools else "none yet", tools_page),
                 self._tile("Reasons", ", ".join(reason.name for reason in reasons(floor)[:3]), reasons_page),
                 self._tile("Words", ", ".join(w.one for w in floor.all(Word)), words_page),
-                self._tile("Look and sizes", look, lambda stack: look_page(stack, self.on_screen)),
+                self._tile("Look and sizes", look, lambda stack: look_page(stack, self.on_screen, self.window)),
                 self._tile("Still at it?", f"the day ends at {settings.value(floor, settings.DAY_ENDS)}", asking_page),
                 self._tile("Keys and pedals", f"{keys} of {len(ACTIONS)} have a key", keys_page),
                 *(
@@ -77,8 +79,19 @@ class ShopHome(Page):
                 self._tile(
                     "Manual", "what each press does", partial(manual_page, chapters=chapters(resource("manual")))
                 ),
+                *self._out_of_full_screen(),
             ],
         )
+
+    def _out_of_full_screen(self) -> list[Action]:
+        """What a window's frame would offer, for a finger, where there is none."""
+        window = self.window
+        if window is None or not self.on_screen.full:
+            return []
+        return [
+            item("leave full screen", "Leave full screen", lambda: window.set_full_screen(False), detail="or F11"),
+            item("close", "Close Shopclock", window.close, detail="asks while a clock runs"),
+        ]
 
     def _tile(
         self, title: str, detail: str, describe: Callable[[PagedPresenter], PageContent], role: str = "plate"
