@@ -1,8 +1,7 @@
 """Start at log-in: what each system starts by itself when its user logs in.
 
-Linux: a desktop entry in the autostart folder (freedesktop.org, Desktop Application Autostart Specification). Windows: a
-value under the user's Run key. macOS: a launch agent. Tried on Linux; Windows and macOS are written by their makers'
-documents and not tried.
+Linux: a desktop entry in the autostart folder (freedesktop.org, Desktop Application Autostart Specification). Windows:
+a value under the user's Run key. macOS: a launch agent. Tried on Linux; the other two are from memory and not tried.
 """
 
 from __future__ import annotations
@@ -13,6 +12,8 @@ import subprocess
 import sys
 from contextlib import suppress
 from pathlib import Path
+
+from PySide6.QtCore import QSettings
 
 from shopclock.record.file.on_disk import make_folder
 from shopclock.shop.values.errors import ShopError
@@ -82,9 +83,7 @@ class AtLogin:
             raise ShopError(f"{place} can't be {what}: {error.strerror}. Nothing was changed.") from error
 
 
-def _run_key():  # type: ignore[no-untyped-def]  # Qt's, imported when it is needed
-    from PySide6.QtCore import QSettings
-
+def _run_key() -> QSettings:
     return QSettings(RUN_KEY, QSettings.Format.NativeFormat)
 
 

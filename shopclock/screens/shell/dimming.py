@@ -9,9 +9,9 @@ from PySide6.QtGui import QColor, QPainter, QTouchEvent
 
 from shopclock.shop.state import settings
 from shopclock.shop.state.wording import shop_time, zone_of
+from shopclock.views.fit import TextBox
 from shopclock.widgets.accessible import Cover
 from shopclock.widgets.drawing import CENTRE, PaintedGround, draw_fitted
-from shopclock.views.fit import TextBox
 from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:

@@ -10,6 +10,7 @@ from shopclock.screens.today.state import Section, TodayState, TodayVerb
 from shopclock.shop.figures.sessions import share_off
 from shopclock.shop.planning.ready_work import KnownMinutes, known
 from shopclock.shop.planning.today import today
+from shopclock.shop.state import settings
 from shopclock.shop.state.shop_floor import Memo
 from shopclock.shop.state.wording import MINUTE_US, length_text, zone_of
 from shopclock.shop.values.entities import Pattern
@@ -20,6 +21,7 @@ from shopclock.views.button import Button, Press
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
     from datetime import date
+    from enum import StrEnum
 
     from shopclock.record.press.record import Record
     from shopclock.screens.base_presenter import ShowScreen
@@ -56,6 +58,11 @@ class Hands(Protocol):
         """Have the next of them instead."""
 
 
+GOES: dict[StrEnum, str] = {TodayVerb.TO_BATCHES: "batches", TodayVerb.TO_ROUTES: "copy", TodayVerb.TO_RULER: "ruler"}
+"""Where a press goes that does nothing else."""
+RULER = Button("Ruler", "a bank card held to the screen, once", role="raised", key=Press(TodayVerb.TO_RULER))
+
+
 class TodayPresenter(BasePresenter):
     """Today. `stage_rows` reads the rows of all batches; `begin` starts a step at the Bench by `hands`."""
 
@@ -76,6 +83,7 @@ class TodayPresenter(BasePresenter):
         self._have_min = FIRST_MIN
         self._off: tuple[date, float | None] | None = None
         self._fresh_until_us = 0
+        self.screen_name: str | None = None
 
     def instant(self) -> int:
         """The instant it is now, in microseconds UTC."""
@@ -95,10 +103,8 @@ class TodayPresenter(BasePresenter):
             self._have_min = min(MOST_MIN, self._have_min + STEP_MIN)
         elif press.verb is TodayVerb.WHO and self._hands is not None:
             self._hands.turn_front()
-        elif press.verb is TodayVerb.TO_BATCHES:
-            self._go("batches")
-        elif press.verb is TodayVerb.TO_ROUTES:
-            self._go("copy")
+        elif press.verb in GOES:
+            self._go(GOES[press.verb])
         elif press.verb is TodayVerb.BENCH:
             self._go("bench", press.number)
         else:
@@ -119,6 +125,7 @@ class TodayPresenter(BasePresenter):
             bands=bands,
             ready=ready,
             cooking=Section("Cooking", cooking) if cooking else None,
+            beneath=None if self.screen_name is None or self._measured() else RULER,
             way=None if found.fits or found.longer or bands or cooking else self._way(),
         )
 
@@ -161,6 +168,10 @@ class TodayPresenter(BasePresenter):
         if self._no_route():
             return Button("Copy a route", "to begin with", role="primary", key=Press(TodayVerb.TO_ROUTES))
         return Button("Batches", role="primary", key=Press(TodayVerb.TO_BATCHES))
+
+    def _measured(self) -> bool:
+        """Tell whether a ruler was held to this screen."""
+        return settings.ruler(self.floor, self.screen_name or "") is not None
 
     def _no_route(self) -> bool:
         return not self.floor.open_batches() and all(pattern.put_away for pattern in self.floor.all(Pattern))

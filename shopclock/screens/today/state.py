@@ -21,6 +21,7 @@ class TodayVerb(StrEnum):
     BENCH = "bench"  # batch
     TO_BATCHES = "to-batches"
     TO_ROUTES = "to-routes"
+    TO_RULER = "to-ruler"
     WHO = "who"
 
 
@@ -51,7 +52,10 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class TodayState:
-    """Everything on the screen. `way` is where to go from when there is nothing to do here."""
+    """Everything on the screen. `way` is where to go from when there is nothing to do here.
+
+    `beneath` stands under it: what can be settled once, and costs no press where it isn't.
+    """
 
     have: str
     times: tuple[Button, ...]
@@ -59,3 +63,4 @@ class TodayState:
     ready: tuple[Section, ...]
     cooking: Section | None
     way: Button | None
+    beneath: Button | None = None

@@ -49,9 +49,15 @@ PAPER = Spec(
 )
 FULL_SCREEN = Spec("full screen", "no", ("no", "yes"), str, "Whether the window has the whole screen, without a frame.")
 DIM_MIN = Spec(
-    "dim after", 10, (0, 5, 10, 30), int, "Minutes left alone until a full screen on which nothing runs dims; 0 is never."
+    "dim after",
+    10,
+    (0, 5, 10, 30),
+    int,
+    "Minutes left alone until a full screen on which nothing runs dims; 0 is never.",
 )
-SPECS: tuple[Spec[str] | Spec[int], ...] = (THEME, SIZE, TEXT, FAR_VIEW_S, DAY_ENDS, TIMES_USUAL, UNKNOWN_H, PAPER, FULL_SCREEN, DIM_MIN)
+SPECS: tuple[Spec[str] | Spec[int], ...] = (
+    THEME, SIZE, TEXT, FAR_VIEW_S, FULL_SCREEN, DIM_MIN, DAY_ENDS, TIMES_USUAL, UNKNOWN_H, PAPER,
+)  # fmt: skip
 RULER = "ruler "
 """Pixels per millimetre of a screen, as checked with a ruler: 'ruler ' and the screen's name."""
 

@@ -79,8 +79,8 @@ class ShopHome(Page):
                 self._tile(
                     "Manual", "what each press does", partial(manual_page, chapters=chapters(resource("manual")))
                 ),
-                *self._out_of_full_screen(),
             ],
+            self._out_of_full_screen(),
         )
 
     def _out_of_full_screen(self) -> list[Action]:
@@ -89,8 +89,8 @@ class ShopHome(Page):
         if window is None or not self.on_screen.full:
             return []
         return [
-            item("leave full screen", "Leave full screen", lambda: window.set_full_screen(False), detail="or F11"),
-            item("close", "Close Shopclock", window.close, detail="asks while a clock runs"),
+            item("leave full screen", "Leave full screen", lambda: window.set_full_screen(False), role="raised"),
+            item("close", "Close Shopclock", window.close, role="raised"),
         ]
 
     def _tile(
