@@ -23,14 +23,19 @@ if TYPE_CHECKING:
     from shopclock.widgets.style import Style
     from shopclock.widgets.work_bar import WorkBar
 
+MANUAL = "manual"
+"""The key of the manual among the choices of *Menu*."""
+
 
 class Frame(Accessible, QWidget):
-    """Holds one widget a screen and shows one of them. It decides nothing: `tab_pressed` says what was pressed.
+    """Holds one widget a screen and shows one of them. It decides nothing.
 
-    `may_close` is asked before the window closes; `keep_full_screen` is told when F11 or Esc changes that.
+    `tab_pressed` says what was pressed, `help_wanted` that it was the manual of the screen in sight; `may_close` is
+    asked before the window closes, `keep_full_screen` is told when F11 or Esc changes that.
     """
 
     tab_pressed = Signal(str)
+    help_wanted = Signal()
 
     def __init__(self, look: Style, tabs: Sequence[tuple[str, str]], parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -50,6 +55,7 @@ class Frame(Accessible, QWidget):
         self.dialogs = OverlayDialogs(look, self.overlay)
         self.header.tab_pressed.connect(self.tab_pressed)
         self.header.menu_pressed.connect(self._open_menu)
+        self.header.help_pressed.connect(self.help_wanted)
         look.changed.connect(self._redress)
         self._redress()
 
@@ -64,6 +70,7 @@ class Frame(Accessible, QWidget):
         page.setAccessibleName(self._labels.get(key, ""))
         self._current = self._current or key
         self._stack.addWidget(page)
+        page.resize(self._stack.size())  # it may be drawn before it is shown
 
     def show_page(self, key: str) -> None:
         """Bring a screen in sight."""
@@ -168,10 +175,13 @@ class Frame(Accessible, QWidget):
     def _open_menu(self) -> None:
         here = self.current
         choices = [Choice(key, label, checked=key == here) for key, label in self._labels.items()]
+        choices.append(Choice(MANUAL, "Manual", "of this screen"))
         self.dialogs.ask("Where to", choices, self._menu_answer)
 
     def _menu_answer(self, key: str | None) -> None:
-        if key is not None:
+        if key == MANUAL:
+            self.help_wanted.emit()
+        elif key is not None:
             self.tab_pressed.emit(key)
 
     def _redress(self) -> None:

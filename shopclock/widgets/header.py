@@ -80,6 +80,7 @@ class Header(Accessible, QWidget):
 
     tab_pressed = Signal(str)
     menu_pressed = Signal()
+    help_pressed = Signal()
     stop_pressed = Signal(object, object)
 
     def __init__(self, look: Style, tabs: Sequence[tuple[str, str]], parent: QWidget | None = None) -> None:
@@ -95,6 +96,9 @@ class Header(Accessible, QWidget):
         self._tabs = {key: self._tab(key, label) for key, label in tabs}
         self._menu = Tab(look, Button("Menu"), parent=self._row)
         self._menu.pressed_at.connect(self._open_menu)
+        self._help = Tab(look, Button("?", "Manual of this screen"), parent=self._row)
+        self._help.pressed_at.connect(lambda _: self.help_pressed.emit())
+        self._wide = (self._menu, self._help)
         self._bar: QWidget | None = None
         self.now: Callable[[], object] = no_time
         self._running: list[tuple[PressButton, Label]] = []
@@ -219,6 +223,10 @@ class Header(Accessible, QWidget):
         )
         self._menu.setVisible(collapsed)
         shown = [self._menu] if collapsed else list(self._tabs.values())
+        helps = not collapsed and first + title + note + wide + sizes.tab + sizes.gap <= self.width() - sizes.margin
+        self._help.setVisible(helps)  # behind Menu it is one of its choices
+        if helps:
+            shown.append(self._help)
         for tab in self._tabs.values():
             tab.setVisible(not collapsed)
         left = self._place_from_right(shown)
@@ -251,7 +259,7 @@ class Header(Accessible, QWidget):
 
     def _place_from_right(self, tabs: list[Tab]) -> int:
         gap, right = self._look.sizes.gap, self.width() - self._look.sizes.margin
-        wides = [max(tab.minimumSizeHint().width(), self._look.sizes.tab if tab is self._menu else 0) for tab in tabs]
+        wides = [max(tab.minimumSizeHint().width(), self._look.sizes.tab if tab in self._wide else 0) for tab in tabs]
         left = right - sum(wides) - gap * (len(tabs) - 1)
         self._row.setGeometry(left - RING, 0, right - left + 2 * RING, self.height())
         begins = RING

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from shopclock.analysis.forecast.forecast import Forecast
     from shopclock.analysis.forecast.history import History
     from shopclock.analysis.forecast.stage_forecast import StageForecast
+    from shopclock.record.read.read_only import Reads
     from shopclock.shop.state.shop_floor import ShopFloor
 
 SHARES = (EVEN, LIKELY, SURER)
@@ -59,11 +60,8 @@ def next_batch(
     """
     with ReadOnlyRecord.open(Path(path)) as reading:
         floor = reading.floor
-        history = history_of(floor, reading.reads, now_us)
-        blanks = tuple(_blanks(history, wanted, share, draws) for share in SHARES)
-        told = _told(
-            floor, ShopEstimates(history, now_us), floor.get(Pattern, pattern_id), blanks[1], dict(methods), draws
-        )
+        pattern = floor.get(Pattern, pattern_id)
+        blanks, told = batch_forecast(floor, reading.reads, pattern, wanted, dict(methods), now_us, draws)
         work_for = counted(floor, "piece", blanks[1])
         takes = tuple(_hours(told.hours(share)) for share in SHARES)
         return NextBatch(
@@ -74,6 +72,24 @@ def next_batch(
             tuple(_stage(floor, told, i) for i in range(len(told.stages))),
             tuple(filter(None, (_promised(floor, pattern_id, wanted), told.said(word(floor, "batch").many)))),
         )
+
+
+def batch_forecast(
+    floor: ShopFloor,
+    reads: Reads,
+    pattern: Pattern,
+    wanted: int,
+    methods: dict[int, int],
+    now_us: int,
+    draws: int = DRAWS,
+) -> tuple[tuple[int, ...], Forecast]:
+    """Return the blanks to start in the three shares, and the draws of a batch of as many as do 8 times in 10.
+
+    `methods` are those of stages by number. ShopError where sixty blanks don't do.
+    """
+    history = history_of(floor, reads, now_us)
+    blanks = tuple(_blanks(history, wanted, share, draws) for share in SHARES)
+    return blanks, _told(floor, ShopEstimates(history, now_us), pattern, blanks[1], methods, draws)
 
 
 def _whole(floor: ShopFloor, told: Forecast, wanted: int, work_for: str, likely: str) -> str:

@@ -97,6 +97,7 @@ class Shell(QObject):
         self._themes = themes
         self._makers: dict[str, Callable[[], Screen]] = {}
         self._screens: dict[str, Screen] = {}
+        self._ways: dict[str, Callable[[], None]] = {}
         self._tick_calls: list[Callable[[], None]] = []
         self._seen_calls: list[Callable[[], None]] = []
         self._ticking = False
@@ -118,6 +119,10 @@ class Shell(QObject):
         """Have a screen under the key of its tab."""
         self._makers[key] = make
 
+    def add_way(self, key: str, go: Callable[[], None]) -> None:
+        """Have a way to a page of a screen, which the window can open with."""
+        self._ways[key] = go
+
     def each_tick(self, call: Callable[[], None], *, unseen: bool = False) -> None:
         """Call this about once a second while the window is in sight; every two seconds also where it is `unseen`."""
         (self._tick_calls if unseen else self._seen_calls).append(call)
@@ -125,6 +130,8 @@ class Shell(QObject):
     def start(self, key: str) -> None:
         """Show a first screen, and begin to tick after it."""
         self.apply_style()
+        if key in self._ways:
+            self._ways[key]()
         self.show_screen(key)
         self._tell_time()
         self._sight.watch()

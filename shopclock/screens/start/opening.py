@@ -15,6 +15,7 @@ from shopclock.screens.shell.window import system_zone
 from shopclock.screens.start.one_window import OneWindow
 from shopclock.screens.start.tabs_ahead import TabsAhead
 from shopclock.shop.state.desk_copy import at_desk
+from shopclock.shop.values.entities import Pattern
 from shopclock.shop.values.errors import ShopError
 from shopclock.views.dialogs import Choice
 
@@ -495,5 +496,10 @@ def _who_has(one: OneWindow) -> str:
 
 
 def first_screen(floor: ShopFloor) -> str:
-    """Screen that the program opens with: the Bench while somebody is needed there, else Today."""
+    """Screen that the program opens with: the Bench while somebody is needed there, else Today.
+
+    Where there is no pattern yet, the routes that one can be copied from.
+    """
+    if not any(floor.all(Pattern)):
+        return "copy"
     return "bench" if any(i.kind.attended for i in floor.running.values()) else "today"

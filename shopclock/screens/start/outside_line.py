@@ -86,7 +86,7 @@ class OutsideLine(QObject):
                 connection.abort()
             return
         asked = read_press(bytes(connection.readLine(LONGEST).data()))
-        told = press_outside(self._bench.front, asked) if asked is not None else Told(done=False, said=NOT_OURS)
+        told = press_outside(self._bench, asked) if asked is not None else Told(done=False, said=NOT_OURS)
         connection.write(json.dumps(asdict(told)).encode() + b"\n")
         connection.disconnectFromServer()
 
@@ -98,7 +98,8 @@ def read_press(line: bytes) -> OutsidePress | None:
         asked = OutsidePress(**said)
     except (ValueError, TypeError, RecursionError):
         return None
-    sound = all(isinstance(text, str) for text in (asked.do, asked.about, asked.batch)) and isinstance(asked.yes, bool)
+    said_texts = (asked.do, asked.about, asked.batch, asked.maker)
+    sound = all(isinstance(text, str) for text in said_texts) and isinstance(asked.yes, bool)
     return asked if sound and asked.do in PRESSES else None
 
 

@@ -89,6 +89,8 @@ class ScreenFactory:
         }
         for key, make in rooms.items():
             self._shell.add(key, make)
+        self._shell.add_way("copy", lambda: self.go("copy"))
+        self._frame.help_wanted.connect(self._open_manual)
         self._shell.each_tick(self._watch, unseen=True)
         self._shell.each_tick(self._keep, unseen=True)
 
@@ -116,6 +118,14 @@ class ScreenFactory:
         elif batch_id is not None:
             self._at_bench().show_batch(batch_id)
         self._shell.show_screen(tab_key)
+
+    def _open_manual(self) -> None:
+        """Bring the chapter of the screen in sight."""
+        from shopclock.screens.manual.chapters import OF_SCREEN
+
+        if self._frame.current in OF_SCREEN:
+            self._shop_presenter().open_manual(OF_SCREEN[self._frame.current])
+            self._shell.show_screen("shop")
 
     def _stage_rows(self, maker_id: int | None = None) -> Sequence[TrendRow]:
         return self._record.reads.stage_rows(self._record.instant(), maker_id)
