@@ -46,7 +46,15 @@ class ShopPresenter(PagedPresenter):
         self.home()
         self.open(DescribedPage(self, partial(copy_page, starter_routes=self._starter_routes)))
 
-<<<<<<< HEAD
+    def open_manual(self, name: str) -> None:
+        """Bring a chapter of the manual in sight; Back leads to all of them."""
+        book = chapters(resource("manual"))
+        self.home()
+        self.open(DescribedPage(self, partial(manual_page, chapters=book)))
+        chapter = next((one for one in book if one.name == name), None)
+        if chapter is not None:
+            self.open(DescribedPage(self, partial(chapter_page, chapter=chapter)))
+
     def on_screen(self, screen: OnScreen) -> None:
         """Say which screen the window is on, and how."""
         self._home.on_screen = screen
@@ -59,17 +67,3 @@ class ShopPresenter(PagedPresenter):
         """Bring the ruler in sight."""
         self.home()
         self.open(RulerPage(self, self._home.on_screen))
-=======
-    def open_manual(self, name: str) -> None:
-        """Bring a chapter of the manual in sight; Back leads to all of them."""
-        book = chapters(resource("manual"))
-        self.home()
-        self.open(DescribedPage(self, partial(manual_page, chapters=book)))
-        chapter = next((one for one in book if one.name == name), None)
-        if chapter is not None:
-            self.open(DescribedPage(self, partial(chapter_page, chapter=chapter)))
-
-    def on_screen(self, name: str, px_mm: float, widest_px: float) -> None:
-        """Say on which screen the window is, how many pixels a millimetre has there, and how long a bar can be."""
-        self._home.on_screen = OnScreen(name, px_mm, widest_px)
->>>>>>> main
