@@ -12,6 +12,7 @@ from shopclock.screens.shell.shell import StatusLine
 from shopclock.shop.state.demo_mark import demo_said
 from shopclock.shop.state.desk_copy import at_desk
 from shopclock.views.button import Press
+from shopclock.widgets.accessible import announce
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -164,6 +165,7 @@ class ScreenFactory:
             if at_desk(self._record.floor) is None:
                 now, alarmed = self._record.clock.moment, self._alarming.screen.isVisible
                 self._everywhere = Everywhere(self._frame, self._look, bench, now, alarmed)
+                self._everywhere.pedals.elsewhere.connect(self._by_key)
                 self._dimming = Dimming(self._frame, self._look, self._record, self._needed)
                 self._closing = ClockRuns(self._frame, self._running, self._stop_all)
                 self._outside = OutsideLine(self._record.path, bench, self._frame)
@@ -176,6 +178,20 @@ class ScreenFactory:
             if self._outside is not None:
                 self._outside.listen()
             self._awake.set(self._at_bench().keep_awake)
+
+    def _by_key(self, action: str) -> None:
+        """Do what a key is for that is no button's at the Bench: a screen comes in sight only where nothing is asked."""
+        if self._alarming is None:
+            return
+        alarm = self._alarming.screen
+        if action == "answer":
+            alarm.press_first()
+        elif action == "say":
+            now_us = self._record.instant()
+            told = [told[1] for one in self._at_bench().shown if (told := one.in_header(now_us)) is not None]
+            announce(self._frame, ", ".join(told) or "Nothing runs by hand", urgent=True)
+        elif not alarm.isVisible() and not self._frame.overlay.isVisible():
+            self._shell.press_tab(action.removeprefix("see_"))
 
     def _needed(self) -> bool:
         """Tell whether the screen is needed: something runs by hand, is stayed by or spoils, or there is an alarm."""
