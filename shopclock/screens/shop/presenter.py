@@ -12,7 +12,6 @@ from shopclock.screens.paged.described import DescribedPage
 from shopclock.screens.paged.paged_presenter import PagedPresenter
 from shopclock.screens.shop.pages.home import ShopHome
 from shopclock.screens.shop.pages.patterns import copy_page
-from shopclock.screens.shop.pages.settings import OnScreen
 from shopclock.shop.setup.the_shop import Here
 
 if TYPE_CHECKING:
@@ -20,7 +19,7 @@ if TYPE_CHECKING:
 
     from shopclock.record.press.record import Record
     from shopclock.screens.base_presenter import ShowScreen
-    from shopclock.screens.shop.pages.settings import Window
+    from shopclock.screens.shop.pages.settings import OnScreen, Window
     from shopclock.shop.routes.starter_route import StarterRoute
     from shopclock.views.dialogs import Dialogs
     from shopclock.views.page import Page
