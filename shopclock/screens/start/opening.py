@@ -309,6 +309,17 @@ class Opening(QObject):
             self._leaving = Leaving(self._frame, self._background.long_work)
         return self._background
 
+    def _begin_here(self, record: Record) -> None:
+        """Begin an empty shop with the currency of the place where this computer stands."""
+        from shopclock.exchange.printing.output import here
+        from shopclock.shop.setup.the_shop import CURRENCY, begin_here
+        from shopclock.shop.values.entities import Pattern
+
+        if record.floor.setting(CURRENCY) is None and not any(record.floor.all(Pattern)):
+            usual = here()
+            if usual.currency:
+                record.press("Currency", lambda tx: begin_here(tx, usual))
+
     def _open(self, path: Path, *, make: bool, looked: bool = False) -> None:
         from shopclock.record.file.leftovers import logs_left
         from shopclock.record.file.on_disk import make_folder
@@ -339,6 +350,7 @@ class Opening(QObject):
         self._shell.start(first_screen(self._record.floor))
         self._ahead = TabsAhead(self)
         if self._demo_folder is None:
+            self._begin_here(self._record)
             self._settle_in(self._record)
         self._trouble += "".join(LOG_LEFT.format(path=path, log=log) for log in logs_left(path) - left)
         if self._trouble:

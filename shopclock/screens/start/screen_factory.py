@@ -45,6 +45,7 @@ LOOK_TICKS = 300
 """Every five minutes of ticks it is looked whether a copy is due; half as often while nobody sees the window."""
 
 
+PAGES_OF_SHOP = ("the shop", "look and sizes", "old notes")
 TOO_SOON = "That had just come up: nothing was taken. Press again."
 SAID_MS = 4000
 
@@ -98,16 +99,15 @@ class ScreenFactory:
     def go(self, tab_key: str, batch_id: int | None = None) -> None:
         """Bring a screen in sight, the Bench or Review with a batch if one is given.
 
-        "amend" is the day in Review, "copy" the routes in Shop, "ruler" the ruler there, "order" an order in Plan,
-        whose number is given.
+        "amend" is the day in Review, "copy" the routes in Shop, "order" an order in Plan, whose number is given;
+        "the shop", "look and sizes" and "old notes" are pages of Shop.
         """
         if tab_key == "copy":
             tab_key = "shop"
             self._shop_presenter().copy_a_route()
-        elif tab_key == "ruler":
+        elif tab_key in PAGES_OF_SHOP:
+            self._shop_presenter().show(tab_key)
             tab_key = "shop"
-            self._shell.screen("shop").refresh()  # it says which screen a ruler is held to
-            self._shop_presenter().check_ruler()
         elif tab_key == "amend":
             tab_key = "review"
             self._review_presenter().amend(self._at_bench().batch_id)
@@ -313,6 +313,7 @@ class ScreenFactory:
         return PagedScreen(self._look, self._plan_presenter(), self._record.clock.moment)
 
     def _shop_presenter(self) -> ShopPresenter:
+        from shopclock.exchange.printing.output import here
         from shopclock.places import resource
         from shopclock.screens.shell.at_login import AtLogin
         from shopclock.screens.shell.kiosk import Kiosk
@@ -321,7 +322,7 @@ class ScreenFactory:
 
         if self._shop is None:
             routes = StarterRoutes(resource("routes"))
-            self._shop = shop = ShopPresenter(self._record, self._dialogs, routes, self.go, self._file_pages())
+            self._shop = shop = ShopPresenter(self._record, self._dialogs, routes, self.go, self._file_pages(), here())
             shop.in_window(Kiosk(self._frame, AtLogin(self._elsewhere())))
         return self._shop
 

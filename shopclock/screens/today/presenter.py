@@ -10,7 +10,6 @@ from shopclock.screens.today.state import Section, TodayState, TodayVerb
 from shopclock.shop.figures.sessions import share_off
 from shopclock.shop.planning.ready_work import KnownMinutes, known
 from shopclock.shop.planning.today import today
-from shopclock.shop.state import settings
 from shopclock.shop.state.shop_floor import Memo
 from shopclock.shop.state.wording import MINUTE_US, length_text, zone_of
 from shopclock.shop.values.entities import Pattern
@@ -42,7 +41,14 @@ STALE_US = 10_000_000
 """How old what is on the screen can be: minutes left, waits that are over by now."""
 SESSIONS_US = 120 * 24 * 3600 * 1_000_000
 """How far back the last sessions are looked for."""
-NO_ROUTE = "No batch is open yet. Copy a route that comes near, or bring in old notes under Shop."
+NO_ROUTE = "No batch is open yet. Copy a route that comes near, or bring in old notes."
+GO_TO: dict[StrEnum, str] = {TodayVerb.TO_BATCHES: "batches", TodayVerb.TO_ROUTES: "copy"}
+OFFERED = (
+    ("the shop", "Name of the shop", "its address, money, paper"),
+    ("look and sizes", "Ruler", "buttons as large as they should be"),
+    ("old notes", "Old notes", "from a spreadsheet"),
+)
+"""Where a new shop may look: the page of Shop, its title, what is there."""
 NO_BATCH = "No batch is open. A new one begins in Batches."
 ALL_THROUGH = "Nothing is ready and nothing cooks. What is through can be closed in Batches."
 
@@ -56,11 +62,6 @@ class Hands(Protocol):
 
     def turn_front(self) -> None:
         """Have the next of them instead."""
-
-
-GOES: dict[StrEnum, str] = {TodayVerb.TO_BATCHES: "batches", TodayVerb.TO_ROUTES: "copy", TodayVerb.TO_RULER: "ruler"}
-"""Where a press goes that does nothing else."""
-RULER = Button("Ruler", "a bank card held to the screen, once", role="raised", key=Press(TodayVerb.TO_RULER))
 
 
 class TodayPresenter(BasePresenter):
@@ -83,7 +84,6 @@ class TodayPresenter(BasePresenter):
         self._have_min = FIRST_MIN
         self._off: tuple[date, float | None] | None = None
         self._fresh_until_us = 0
-        self.screen_name: str | None = None
 
     def instant(self) -> int:
         """The instant it is now, in microseconds UTC."""
@@ -103,8 +103,10 @@ class TodayPresenter(BasePresenter):
             self._have_min = min(MOST_MIN, self._have_min + STEP_MIN)
         elif press.verb is TodayVerb.WHO and self._hands is not None:
             self._hands.turn_front()
-        elif press.verb in GOES:
-            self._go(GOES[press.verb])
+        elif press.verb in GO_TO:
+            self._go(GO_TO[press.verb])
+        elif press.verb is TodayVerb.OFFERED:
+            self._go(OFFERED[press.number][0])
         elif press.verb is TodayVerb.BENCH:
             self._go("bench", press.number)
         else:
@@ -125,7 +127,6 @@ class TodayPresenter(BasePresenter):
             bands=bands,
             ready=ready,
             cooking=Section("Cooking", cooking) if cooking else None,
-            beneath=None if self.screen_name is None or self._measured() else RULER,
             way=None if found.fits or found.longer or bands or cooking else self._way(),
         )
 
@@ -160,18 +161,22 @@ class TodayPresenter(BasePresenter):
         heading = f"Ready, and fits in {have}" if fits else f"Nothing that is ready fits in {have}."
         if not fits and not longer:
             heading = self._nothing(found)
+        if self._no_route() and not longer:
+            return Section(heading, fits), Section("Whenever you like", self._offered())
         after = "Ready, takes longer or nobody knows yet" if unknown else "Ready, takes longer"
         return (Section(heading, fits), *([Section(after, longer)] if longer else []))
+
+    def _offered(self) -> tuple[Button, ...]:
+        """What a new shop can say of itself and bring in; nothing waits for it."""
+        return tuple(
+            Button(title, detail, key=Press(TodayVerb.OFFERED, n)) for n, (_, title, detail) in enumerate(OFFERED)
+        )
 
     def _way(self) -> Button:
         """Way to go when there is nothing to do here."""
         if self._no_route():
             return Button("Copy a route", "to begin with", role="primary", key=Press(TodayVerb.TO_ROUTES))
         return Button("Batches", role="primary", key=Press(TodayVerb.TO_BATCHES))
-
-    def _measured(self) -> bool:
-        """Tell whether a ruler was held to this screen."""
-        return settings.ruler(self.floor, self.screen_name or "") is not None
 
     def _no_route(self) -> bool:
         return not self.floor.open_batches() and all(pattern.put_away for pattern in self.floor.all(Pattern))

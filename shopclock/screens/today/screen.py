@@ -119,7 +119,6 @@ class TodayScreen(Screen):
         self._more_bands = self.make_tile()
         self._sentence = Label(look, "sentence", parent=self, lines=2)
         self._way = self.make_tile()
-        self._beneath = self.make_tile()
         self._ready = ColumnView(self, Turn.READY)
         self._cooking = ColumnView(self, Turn.COOKING)
         look.changed.connect(self._draw)
@@ -136,7 +135,6 @@ class TodayScreen(Screen):
 
     def refresh(self) -> None:
         """Draw again what the record says now."""
-        self.presenter.screen_name = self.screen().name()
         state = self.presenter.state(self.presenter.instant())
         if state != self._state:
             self._state = state
@@ -200,14 +198,10 @@ class TodayScreen(Screen):
         """Draw a sentence where there is nothing to do, and under it where to go."""
         self._way.setVisible(state.way is not None)
         self._sentence.setVisible(state.way is not None)
-        self._beneath.hide()
         if state.way is not None:
             sizes, left = self._look.sizes, layout.have.x
             top = layout.times[0].bottom + 2 * sizes.gap
             high = round(sizes.sentence_text * LINE_HEIGHT * 2) + 2
             self._sentence.set_text(state.ready[0].heading)
             self._sentence.setGeometry(left, top, layout.times[-1].right - left, high)
-            place = Rect(left, top + high + sizes.gap, 3 * sizes.touch, sizes.touch)
-            self._way.show_button(state.way, place)
-            low = Rect(left, self.height() - sizes.margin - sizes.touch, 3 * sizes.touch, sizes.touch)
-            self._beneath.show_button(state.beneath, low if low.y > place.bottom + sizes.gap else None)
+            self._way.show_button(state.way, Rect(left, top + high + sizes.gap, 3 * sizes.touch, sizes.touch))

@@ -21,7 +21,7 @@ class TodayVerb(StrEnum):
     BENCH = "bench"  # batch
     TO_BATCHES = "to-batches"
     TO_ROUTES = "to-routes"
-    TO_RULER = "to-ruler"
+    OFFERED = "offered"  # place among what is offered
     WHO = "who"
 
 
@@ -52,10 +52,7 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class TodayState:
-    """Everything on the screen. `way` is where to go from when there is nothing to do here.
-
-    `beneath` stands under it: what can be settled once, and costs no press where it isn't.
-    """
+    """Everything on the screen. `way` is where to go from when there is nothing to do here."""
 
     have: str
     times: tuple[Button, ...]
@@ -63,4 +60,3 @@ class TodayState:
     ready: tuple[Section, ...]
     cooking: Section | None
     way: Button | None
-    beneath: Button | None = None

@@ -55,9 +55,20 @@ DIM_MIN = Spec(
     int,
     "Minutes left alone until a full screen on which nothing runs dims; 0 is never.",
 )
+QUOTE_DAYS = Spec("quote days", 30, (7, 14, 30, 60, 90), int, "How long a quote stands, in days.")
 SPECS: tuple[Spec[str] | Spec[int], ...] = (
-    THEME, SIZE, TEXT, FAR_VIEW_S, FULL_SCREEN, DIM_MIN, DAY_ENDS, TIMES_USUAL, UNKNOWN_H, PAPER,
-)  # fmt: skip
+    THEME,
+    SIZE,
+    TEXT,
+    FAR_VIEW_S,
+    FULL_SCREEN,
+    DIM_MIN,
+    DAY_ENDS,
+    TIMES_USUAL,
+    UNKNOWN_H,
+    PAPER,
+    QUOTE_DAYS,
+)
 RULER = "ruler "
 """Pixels per millimetre of a screen, as checked with a ruler: 'ruler ' and the screen's name."""
 

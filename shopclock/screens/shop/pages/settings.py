@@ -90,7 +90,7 @@ def asking_page(stack: PagedPresenter) -> PageContent:
 
 
 def look_page(stack: PagedPresenter, screen: OnScreen, window: Window | None = None) -> PageContent:
-    """Theme, size, text, far view, paper, full screen and what belongs to it, ruler."""
+    """Theme, size, text, far view, full screen and what belongs to it, ruler."""
     measured = "" if settings.ruler(stack.floor, screen.name) is not None else "not yet "
     return PageContent(
         "Look and sizes",
@@ -99,7 +99,6 @@ def look_page(stack: PagedPresenter, screen: OnScreen, window: Window | None = N
             setting(stack, "Buttons for", settings.SIZE, {"hands": "bare hands", "gloves": "gloves"}),
             setting(stack, "Text", settings.TEXT, {size: size for size in settings.TEXT.choices}),
             setting(stack, "Large clock", settings.FAR_VIEW_S, FAR_VIEW),
-            setting(stack, "Paper", settings.PAPER, {name: name for name in settings.PAPER.choices}),
             setting(stack, "Full screen", settings.FULL_SCREEN, FULL),
             setting(stack, "Full screen dims", settings.DIM_MIN, DIMS),
             *([at_login(stack, window)] if window is not None else []),
