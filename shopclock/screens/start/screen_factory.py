@@ -13,6 +13,7 @@ from shopclock.shop.state.demo_mark import demo_said
 from shopclock.shop.state.desk_copy import at_desk
 from shopclock.views.button import Press
 from shopclock.widgets.accessible import announce
+from shopclock.widgets.clock_face import spoken_time
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -180,7 +181,7 @@ class ScreenFactory:
             self._awake.set(self._at_bench().keep_awake)
 
     def _by_key(self, action: str) -> None:
-        """Do what a key is for that is no button's at the Bench: a screen comes in sight only where nothing is asked."""
+        """Do what a key is for that is no button's at the Bench; a screen comes in sight where nothing is asked."""
         if self._alarming is None:
             return
         alarm = self._alarming.screen
@@ -189,7 +190,8 @@ class ScreenFactory:
         elif action == "say":
             now_us = self._record.instant()
             told = [told[1] for one in self._at_bench().shown if (told := one.in_header(now_us)) is not None]
-            announce(self._frame, ", ".join(told) or "Nothing runs by hand", urgent=True)
+            said = [", ".join(map(spoken_time, filter(None, words.split("  ")))) for words in told if words]
+            announce(self._frame, "; ".join(said) or "Nothing runs by hand", urgent=True)
         elif not alarm.isVisible() and not self._frame.overlay.isVisible():
             self._shell.press_tab(action.removeprefix("see_"))
 

@@ -8,6 +8,7 @@ import pytest
 
 from shopclock.screens.bench.state import Verb
 from shopclock.shop.state import keys, settings
+from shopclock.views.button import Press
 
 if TYPE_CHECKING:
     from tests.screens.bench.workshop import Workshop
@@ -111,22 +112,25 @@ def test_every_action_can_have_a_key_and_it_presses_the_button_of_that_name(shop
     assert before != after or action == "batch"
 
 
-def test_a_key_takes_out_what_cooks_and_closes_what_is_through(shop: Workshop) -> None:
+def test_a_key_takes_out_what_cooks(shop: Workshop) -> None:
     shop.batch("Paring 95", 2)
     set_key(shop, "out", "F15")
-    set_key(shop, "close", "F16")
     shop.start("Glue up")
     shop.press(Verb.NEXT, 30)
     assert shop.running_names() == ["Cure"]
     shop.clock.go(24 * 60)
     assert shop.bench.key("F15", shop.clock.moment())
     assert shop.running == []
-    before = len(shop.dialogs.asked), shop.record.next_undo
-    shop.start("Clean and pack")
+
+
+def test_a_key_closes_a_batch_all_through(shop: Workshop) -> None:
+    batch = shop.batch("Paring 95", 2)
+    set_key(shop, "close", "F15")
+    last = shop.record.floor.steps(batch.id)[-1]
+    shop.press(Press(Verb.START, last.id))
     shop.press(Verb.NEXT, 10)
-    shop.clock.go(1)
-    assert shop.bench.key("F16", shop.clock.moment())
-    assert (len(shop.dialogs.asked), shop.record.next_undo) != before
+    assert shop.bench.key("F15", shop.clock.moment())
+    assert not shop.record.floor.open_batches()
 
 
 def test_within_some_seconds_only_the_clock_has_to_be_drawn(shop: Workshop) -> None:
