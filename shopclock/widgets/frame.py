@@ -35,6 +35,7 @@ class Frame(Accessible, QWidget):
     """
 
     tab_pressed = Signal(str)
+    page_shown = Signal(str)
     help_wanted = Signal()
 
     def __init__(self, look: Style, tabs: Sequence[tuple[str, str]], parent: QWidget | None = None) -> None:
@@ -76,6 +77,7 @@ class Frame(Accessible, QWidget):
         self._current = key
         self._stack.setCurrentWidget(self._pages[key])
         self.header.set_current(key)
+        self.page_shown.emit(key)
 
     def set_bare(self, bare: bool) -> None:  # one plain switch
         """Leave the header out: the far view has the whole window."""

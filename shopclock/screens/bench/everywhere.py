@@ -41,6 +41,7 @@ class Everywhere(QObject):
         frame.header.now = now
         frame.header.stop_pressed.connect(self._stop)
         frame.installEventFilter(self)
+        frame.page_shown.connect(lambda _key: self.tick())
         at_bench.record.on_change(self.refresh)
         at_bench.on_change(self.refresh)
         self.refresh()

@@ -149,11 +149,15 @@ class BenchPresenter(BenchHands):
         action = action_of(self.floor, name)
         if action is None:
             return False
+        self.act(action, moment)
+        return True
+
+    def act(self, action: str, moment: Moment | None = None) -> None:
+        """Press the button that an action of a key stands for, if it is there and takes a press."""
         state = self.state(self.record.instant(moment))
         found = next((b for b in _by_key(state, action, self.batch_id) if b.enabled), None)
         if found is not None and isinstance(found.key, Press):
             self.press(found.key, moment)
-        return True
 
     @property
     def keys(self) -> tuple[str, ...]:

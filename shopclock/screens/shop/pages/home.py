@@ -19,7 +19,7 @@ from shopclock.screens.shop.pages.the_shop import the_shop_page
 from shopclock.shop.setup.list_edit import reasons
 from shopclock.shop.setup.the_shop import the_shop
 from shopclock.shop.state import settings
-from shopclock.shop.state.keys import ACTIONS, key_for
+from shopclock.shop.state.keys import actions, key_for
 from shopclock.shop.state.wording import counted, word
 from shopclock.shop.values.entities import Pattern, Stage, Tool, Word
 from shopclock.views.page import Page, PageContent, TextLine, item
@@ -57,7 +57,7 @@ class ShopHome(Page):
         patterns = sum(not pattern.put_away for pattern in floor.all(Pattern))
         kinds = sum(not stage.put_away for stage in floor.all(Stage))
         tools = sum(not tool.put_away for tool in floor.all(Tool))
-        keys = sum(key_for(floor, done) is not None for done in ACTIONS)
+        keys = sum(key_for(floor, done) is not None for done in actions(floor))
         look = f"{settings.value(floor, settings.THEME)}, for {settings.value(floor, settings.SIZE)}"
         begun = any(floor.all(Pattern))
         return PageContent(
@@ -78,7 +78,7 @@ class ShopHome(Page):
                 self._tile("The shop", the_shop(floor).name or "no name yet", partial(the_shop_page, here=self.here)),
                 self._tile("Look and sizes", look, lambda stack: look_page(stack, self.on_screen)),
                 self._tile("Still at it?", f"the day ends at {settings.value(floor, settings.DAY_ENDS)}", asking_page),
-                self._tile("Keys and pedals", f"{keys} of {len(ACTIONS)} have a key", keys_page),
+                self._tile("Keys and pedals", f"{keys} of {len(actions(floor))} have a key", keys_page),
                 *(
                     item(title.casefold(), title, partial(make, self._stack), detail=detail)
                     for (title, detail), make in self._files.items()
