@@ -195,7 +195,7 @@ class Opening(QObject):
             self._frame.dialogs.tell("The demo shop keeps nothing.")
             return
         self.again = again
-        self._frame.close()
+        self._frame.leave()
 
     def _hold(self, path: Path) -> OneWindow:
         self._one = OneWindow(path)

@@ -9,11 +9,20 @@ from shopclock.shop.values.errors import Refusal
 
 LETTERS = "ABCDEFGHJKLM"
 """The marks whose letters can have a key of their own."""
+SCREENS = {
+    "see_today": "Today", "see_bench": "Bench", "see_batches": "Batches", "see_review": "Review",
+    "see_trends": "Trends", "see_plan": "Plan", "see_shop": "Shop",
+}  # fmt: skip
+"""Actions that bring a screen in sight, and its name."""
+ELSEWHERE = {"answer": "First answer to an alarm", "say": "Say the clock", **SCREENS}
+"""Actions that are no button's at the Bench."""
 ACTIONS = {
     "done": "Done", "stop": "Stop, carry on", "next": "Next", "undo": "Undo",
     "put_back": "Put back", "through": "All through", "method": "The other method", "set_up": "Set-up, now running",
     "not_right": "Not right", "reading": "Reading", "adjust": "Adjust", "shop_work": "Shop work",
     "batch": "The next batch", "route": "Whole route", "pieces": "Pieces", "back": "Back",
+    "out": "Take out", "both": "Both at once", "note": "Note", "close": "Close the batch",
+    "all": "All pieces", "none": "No piece", "others": "The other pieces", **ELSEWHERE,
     **{letter: f"Letter {letter}" for letter in LETTERS},
 }  # fmt: skip
 """Actions that a key can have, and how each is said."""

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
     from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.screens.shop.pages.settings import Window
     from shopclock.shop.routes.starter_route import StarterRoute
     from shopclock.shop.setup.the_shop import Here
     from shopclock.views.page import Action
@@ -50,6 +51,7 @@ class ShopHome(Page):
         self._files = files
         self._starter_routes = starter_routes
         self.on_screen = OnScreen("", 0.0, 0.0)
+        self.window: Window | None = None
 
     def content(self) -> PageContent:
         """The lists, each with what is in it; in an empty shop, where to begin."""
@@ -76,7 +78,7 @@ class ShopHome(Page):
                 self._tile("Reasons", ", ".join(reason.name for reason in reasons(floor)[:3]), reasons_page),
                 self._tile("Words", ", ".join(w.one for w in floor.all(Word)), words_page),
                 self._tile("The shop", the_shop(floor).name or "no name yet", partial(the_shop_page, here=self.here)),
-                self._tile("Look and sizes", look, lambda stack: look_page(stack, self.on_screen)),
+                self._tile("Look and sizes", look, lambda stack: look_page(stack, self.on_screen, self.window)),
                 self._tile("Still at it?", f"the day ends at {settings.value(floor, settings.DAY_ENDS)}", asking_page),
                 self._tile("Keys and pedals", f"{keys} of {len(actions(floor))} have a key", keys_page),
                 *(
@@ -87,7 +89,18 @@ class ShopHome(Page):
                     "Manual", "what each press does", partial(manual_page, chapters=chapters(resource("manual")))
                 ),
             ],
+            self._out_of_full_screen(),
         )
+
+    def _out_of_full_screen(self) -> list[Action]:
+        """What a window's frame would offer, for a finger, where there is none."""
+        window = self.window
+        if window is None or not self.on_screen.full:
+            return []
+        return [
+            item("leave full screen", "Leave full screen", lambda: window.set_full_screen(False), role="raised"),
+            item("close", "Close Shopclock", window.close, role="raised"),
+        ]
 
     def _tile(
         self, title: str, detail: str, describe: Callable[[PagedPresenter], PageContent], role: str = "plate"

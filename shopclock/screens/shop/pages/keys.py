@@ -17,7 +17,7 @@ def keys_page(stack: PagedPresenter) -> PageContent:
     keys = {done: key_for(stack.floor, done) for done in actions(stack.floor)}
     return PageContent(
         "Keys and pedals",
-        ["They work at the bench. A pedal that types a key counts as that key."],
+        ["They work on every screen. A pedal that types a key counts as that key."],
         [
             item(done, said_of(done), partial(PressKeyPage, stack, done), detail=f"key {key.key}" if key else "no key")
             for done, key in keys.items()
