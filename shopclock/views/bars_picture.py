@@ -111,11 +111,11 @@ class LinesPicture:
         return "; ".join(f"{row.name} {row.number}" for row in self.rows)
 
 
-def named_beside(spans: Sequence[LineSpan], fits: Callable[[str, float], bool]) -> str:
+def named_beside(spans: Sequence[LineSpan], fits: Callable[[str, float], bool], place: int = 0) -> str:
     """Return the whole names of what somebody does that have no room in their bars, in their order.
 
-    `fits` says of a name and a share of the line whether it has room there. A batch is named once for all its steps
-    that follow each other.
+    `fits` says of a name and a share of the line whether it has room there; `place` takes a shorter name of each. A
+    batch is named once for all its steps that follow each other.
     """
     told: list[str] = []
     before = ""
@@ -123,7 +123,8 @@ def named_beside(spans: Sequence[LineSpan], fits: Callable[[str, float], bool]) 
         if fits(span.names[0], span.end - span.start):
             continue
         batch = span.names[-2].removesuffix(span.names[-1]) if len(span.names) > 1 else ""
-        said = span.names[0].removeprefix(batch) if batch and batch == before else span.names[0]
+        name = span.names[min(place, max(0, len(span.names) - 2))]
+        said = name.removeprefix(batch) if batch and batch == before else name
         before = batch
         if not told or told[-1].removeprefix(batch) != said.removeprefix(batch):
             told.append(said)

@@ -356,14 +356,17 @@ class TimeLines(ChartRows):
 
     def _name_beside(self, p: QPainter, row: LineRow, lane: QRectF) -> None:
         """Write what has no room for all of its name in its bar into the widest gap of the day, in its order."""
-        told = named_beside(row.spans, lambda name, share: self.wide([name]) < share * lane.width())
-        if not told or lane.height() <= self.px():
-            return
+
+        def fits(name: str, share: float) -> bool:
+            return self.wide([name]) < share * lane.width()
+
         start, end = widest_gap([span for span in row.spans if span.kind in ATTENDED])
         pad = self.px() * 0.6
-        box = QRectF(
-            lane.left() + start * lane.width() + pad, lane.top(), (end - start) * lane.width() - 2 * pad, lane.height()
-        )
+        box = lane.adjusted(start * lane.width() + pad, 0, (end - 1) * lane.width() - pad, 0)
+        ways = [named_beside(row.spans, fits, place) for place in (0, 1)]
+        told = next((said for said in ways if self.wide([said]) < box.width()), ways[-1])
+        if not told or lane.height() <= self.px():
+            return
         align = RIGHT if end < 1.0 else LEFT
         self.write(p, box, told, "quiet", align)
 

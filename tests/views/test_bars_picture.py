@@ -28,6 +28,11 @@ def test_a_batch_is_named_once_for_its_steps_and_a_wait_never() -> None:
     assert said == "26-10 Grind bevels A–F; Mark A, B; 26-12 Saw out"
 
 
+def test_where_there_is_little_room_the_pieces_are_left_out() -> None:
+    said = named_beside(DAY, lambda _name, share: share >= 0.3, 1)
+    assert said == "26-10 Grind bevels; Mark; 26-12 Saw out"
+
+
 def test_what_all_fits_has_nothing_beside_it() -> None:
     assert named_beside(DAY, lambda _name, _share: True) == ""
 
