@@ -70,10 +70,12 @@ def main(arguments: Sequence[str]) -> int:
 
     leave_imports_alone()
     from shopclock.mistakes import Hook
-    from shopclock.screens.shell.window import give_icon, make_window, show_fitting
+    from shopclock.screens.shell.window import give_icon, make_window, show_fitting, system_habits
     from shopclock.screens.start.opening import Opening
+    from shopclock.shop.values.habits import take_habits
 
     application = QApplication([sys.argv[0]])
+    take_habits(system_habits())
     options = read_options(arguments)
     again, left = None, None
     while True:
