@@ -17,12 +17,16 @@ SPOKEN = {"out": "to go, not in hand"}
 
 @dataclass(frozen=True, slots=True)
 class Letter:
-    """A piece: its letter, its state (a key of WORDS), its own word where the usual one is not right, its key."""
+    """A piece: its letter, its state (a key of WORDS), its own word where the usual one is not right, its key.
+
+    `offers`: for now it takes something back.
+    """
 
     letter: str
     state: str = "in"
     word: str | None = None
     key: Key = ""
+    offers: bool = False
 
     @property
     def spoken(self) -> str:

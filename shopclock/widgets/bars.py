@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Protocol, TypeVar
+from math import ceil
+from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 from PySide6.QtCore import QLineF, QRect, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPen
@@ -43,10 +44,28 @@ R = TypeVar("R", bound=Told)
 class ChartRows(PaintedGround):
     """A chart of lines; `first` is the line at the top."""
 
+    picture: Any
+    """Each kind of chart has its own."""
+
     def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
         self.first = 0
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+
+    def copy_for(self, look: Style) -> ChartRows:
+        """All of it, drawn with another look."""
+        made = type(self)(look)
+        made.show_picture(self.picture)
+        made.resize(self.width(), max(self.height(), made.whole()))
+        return made
+
+    def show_picture(self, picture: Any) -> None:
+        """Show this."""
+        raise NotImplementedError
+
+    def whole(self) -> int:
+        """The height at which all lines are in sight, px."""
+        return ceil(self.top() + self.bottom() + self.count() * self.px() * ROW * self.share()) + 1
 
     def count(self) -> int:
         """Number of lines."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from html import escape
 from typing import TYPE_CHECKING, Any
 
@@ -251,12 +252,14 @@ _PRESSES = (QEvent.Type.MouseButtonPress, QEvent.Type.MouseMove, QEvent.Type.Mou
 
 
 class Chart(Accessible, QWidget):
-    """Dots, bands and words over a scale. It neither zooms nor pans; `pressed` says which dot was pressed.
+    """Dots, bands and words over a scale. It neither zooms nor pans.
 
-    With the keyboard on it, arrows go from dot to dot and press each once; Enter presses the one that is chosen again.
+    `pressed` says which dot was pressed, `pointed` which one a pointer is over: "" for none. With the keyboard on it,
+    arrows go from dot to dot and press each once; Enter presses the one that is chosen again.
     """
 
     pressed = Signal(str)
+    pointed = Signal(str)
 
     def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -271,6 +274,8 @@ class Chart(Accessible, QWidget):
         for part in (self.plot, self.plot.viewport()):
             part.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self._over = ""
+        self.plot.viewport().setMouseTracking(True)
         self.plot.viewport().installEventFilter(self)
         self.plot.getViewBox().sigResized.connect(self._fit)
         column = QVBoxLayout(self)
@@ -278,6 +283,13 @@ class Chart(Accessible, QWidget):
         column.addWidget(self.plot)
         look.changed.connect(self._draw)
         self._draw()
+
+    def copy_for(self, look: Style) -> Chart:
+        """All of it, drawn with another look; the mark that was pressed has no ring."""
+        made = Chart(look)
+        made.resize(self.size())
+        made.show_picture(replace(self.picture, chosen=""))
+        return made
 
     def show_picture(self, picture: Picture) -> None:
         """Show this; nothing is drawn again when it is the same."""
@@ -351,6 +363,11 @@ class Chart(Accessible, QWidget):
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """A press anywhere near a mark chooses it, at the release; the plot itself gets no presses to drag by."""
+        if event.type() == QEvent.Type.Leave:
+            self._point("")
+        if event.type() == QEvent.Type.MouseMove and isinstance(event, QMouseEvent) and not event.buttons():
+            found = self._near(event.position(), 1.2 * dot_size(self._look))
+            self._point(found.key if found is not None else "")
         if event.type() in _PRESSES:
             return True
         if event.type() != QEvent.Type.MouseButtonRelease or not isinstance(event, QMouseEvent):
@@ -358,12 +375,22 @@ class Chart(Accessible, QWidget):
         self._choose(event.position())
         return True
 
-    def _choose(self, at: QPointF) -> None:
+    def _near(self, at: QPointF, within: float) -> Dot | None:
+        """Return the mark that is nearest to a place, px; nothing when none is near enough."""
         dots = self.dots()
         places = [(place.x(), place.y()) for place in map(self.place_of, dots)]
-        found = nearest(places, at.x(), at.y(), self._look.sizes.touch * 0.6)
+        found = nearest(places, at.x(), at.y(), within)
+        return dots[found] if found is not None else None
+
+    def _choose(self, at: QPointF) -> None:
+        found = self._near(at, self._look.sizes.touch * 0.6)
         if found is not None:
-            self.pressed.emit(dots[found].key)
+            self.pressed.emit(found.key)
+
+    def _point(self, key: str) -> None:
+        if key != self._over:
+            self._over = key
+            self.pointed.emit(key)
 
     def _draw(self) -> None:
         self.plot.clear()

@@ -31,7 +31,7 @@ class Dots(ChartRows):
 
     def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
-        self.picture = DotsPicture()
+        self.picture: DotsPicture = DotsPicture()
 
     def show_picture(self, picture: DotsPicture) -> None:
         """Show this."""
@@ -74,7 +74,7 @@ class Dots(ChartRows):
     def _draw_figures(self, p: QPainter, left: float, right: float, bottom: float) -> float:
         """Draw the scale; return its end, minutes."""
         ticks = even_ticks(self.picture.most, MOST_TICKS)
-        end = max(self.picture.most, ticks[-1][0])
+        end = float(max(self.picture.most, ticks[-1][0]))
         for at, text in ticks:
             x = left + at / end * (right - left)
             p.setPen(QPen(QColor(self.surface().sunk), 1))

@@ -137,15 +137,21 @@ class TileGrid(Accessible, QWidget):
 
     def _show_page(self, grid: Grid) -> None:
         page = self._tiles[self._first : self._first + grid.cells]
-        while len(self._buttons) < len(page):
+        corners = (grid.place(number, self._look.sizes.gap) for number in range(len(page)))
+        size = int(grid.width), int(grid.height)
+        self._show_at([(tile, QRect(int(x), int(y), *size)) for tile, (x, y) in zip(page, corners, strict=True)])
+
+    def _show_at(self, placed: Sequence[tuple[Button, QRect]]) -> None:
+        """Show these tiles, each in its place, and no others."""
+        while len(self._buttons) < len(placed):
             self._buttons.append(self.make_button())
             self._buttons[-1].key_pressed.connect(self.pressed)
         for number, button in enumerate(self._buttons):
-            button.setVisible(number < len(page))
-            if number < len(page):
-                left, top = grid.place(number, self._look.sizes.gap)
-                button.setGeometry(int(left), int(top), int(grid.width), int(grid.height))
-                button.show_state(page[number])
+            button.setVisible(number < len(placed))
+            if number < len(placed):
+                tile, place = placed[number]
+                button.setGeometry(place)
+                button.show_state(tile)
 
     def make_button(self) -> PressButton:
         """A tile, without its text; grids of other tiles override this."""

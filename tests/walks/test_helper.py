@@ -5,10 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 
 from shopclock.record.check.check import check
 from shopclock.screens.bench.everywhere import Everywhere
 from shopclock.screens.bench.sides import BenchSides
+from shopclock.shop.state import keys
 from shopclock.shop.values.entities import Interval, Maker, Step
 from shopclock.widgets.press_button import PressButton
 from tests.walks.walk import at_the_window, lines, new_record, walk
@@ -151,3 +154,14 @@ def test_the_program_opens_again_on_both_halves(tmp_path: Path, qapp: object) ->
     with at_the_window(path, at_us, boot_id="tour") as hand:
         assert sides(hand) == 2
         assert at_work(hand) == {"Ann Saw out": "ABCD", "Sam Saw scales": "ABCD"}
+
+
+def test_a_pedal_for_the_right_half_is_the_helpers(hand: WindowHand) -> None:
+    walk(hand, COMES + "right Start: Saw scales")
+    for action, key in (("stop", "F13"), ("right stop", "F14")):
+        hand.record.press("Key", lambda tx, a=action, k=key: keys.set_key(tx, a, k))
+    hand.frame.activateWindow()
+    QTest.keyClick(hand.frame, Qt.Key.Key_F14)
+    assert at_work(hand) == {"Ann Saw out": "ABCD"}
+    QTest.keyClick(hand.frame, Qt.Key.Key_F13)
+    assert at_work(hand) == {}

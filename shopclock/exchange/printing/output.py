@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 from xml.sax.saxutils import escape
 
-from PySide6.QtCore import QByteArray, QCoreApplication, QLocale, QMarginsF
+from PySide6.QtCore import QByteArray, QCoreApplication, QLocale, QMarginsF, QTimeZone
 from PySide6.QtGui import QFontDatabase, QGuiApplication, QPageLayout, QPageSize, QPainter, QPdfWriter
 
 from shopclock.exchange.paper.page import LETTER, usual_size
 from shopclock.exchange.printing.painter import draw
 from shopclock.exchange.workbook.beside import written_beside
 from shopclock.places import resource
+from shopclock.shop.setup.the_shop import Here
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.money import Manner
 
@@ -23,6 +25,7 @@ if TYPE_CHECKING:
 
     from shopclock.exchange.paper.page import PaperPage, PaperSize
 
+CODE = re.compile("[A-Z]{3}")
 DOTS_PER_INCH = 1200
 MM_PER_INCH = 25.4
 FONTS = ("Inter-Medium.otf", "Inter-Bold.otf")
@@ -99,6 +102,14 @@ def manner_here(place: QLocale | None = None) -> Manner:
         return Manner()
     told, group = locale.toCurrencyString(1_234_567, "EUR"), locale.groupSeparator()
     return Manner(locale.decimalPoint(), group, before=told.startswith("EUR"), pairs=f"12{group}34" in told)
+
+
+def here() -> Here:
+    """Return what is usual where this machine stands: currency by Qt's CLDR, paper, zone; "" where it doesn't say."""
+    locale = QLocale.system()
+    zone = bytes(QTimeZone.systemTimeZoneId().data()).decode("ascii", "ignore")
+    currency = locale.currencySymbol(QLocale.CurrencySymbolFormat.CurrencyIsoCode)
+    return Here(currency if CODE.fullmatch(currency) else "", size_here().name, zone if "/" in zone else "")
 
 
 def application() -> QCoreApplication:

@@ -79,7 +79,9 @@ class FarView(Cover, PaintedGround):
         self._line, self._beside = state.far_line, state.far_beside
         self.setAccessibleName("From afar")
         self.letters.set_surface(state.plate.role)
-        self.letters.show_letters(state.plate.letters)
+        wide = self.plate().w - 4 * self._look.sizes.gap
+        fits = letters_wide(self._look.sizes, len(state.plate.letters)) <= wide
+        self.letters.show_letters(state.plate.letters if fits else state.plate.shrunk)
         self.set_surface(state.plate.role)
         self.clock.set_surface(state.plate.role)
         self._arrange()

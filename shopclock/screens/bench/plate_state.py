@@ -327,9 +327,10 @@ def letters(
                 word = f"{name_of_maker(floor, others[piece.id].maker_id)}'s"
             if piece.second and state != "aside":
                 word = f"{word}, 2nd" if word else "2nd"
-        if offered is not None and offered[0] == piece.id:
+        offers = offered is not None and offered[0] == piece.id
+        if offered is not None and offers:
             word = offered[1]
-        return Letter(piece.mark, state, word, Press(verb, piece.id))
+        return Letter(piece.mark, state, word, Press(verb, piece.id), offers)
 
     return tuple(letter(piece) for piece in floor.pieces(hand.batch.id))
 

@@ -24,11 +24,14 @@ from shopclock.widgets.press_button import KeyButton, PressButton
 if TYPE_CHECKING:
     from PySide6.QtGui import QResizeEvent, QShowEvent
 
-    from shopclock.screens.bench.layout import BenchLayout, Content
+    from shopclock.screens.bench.layout import BenchLayout
     from shopclock.screens.bench.presenter import BenchPresenter
-    from shopclock.screens.bench.state import BenchState, SideState
+    from shopclock.screens.bench.state import BenchState, PlateState, SideState
     from shopclock.views.button import Button, Now
     from shopclock.widgets.style import Style
+
+    Laid = tuple[tuple[Button, ...], BenchLayout]
+    """The buttons along the bottom, and the places of all."""
 
 TOP_MOST = 6
 """Buttons at the top but shop work, at most."""
@@ -142,10 +145,8 @@ class BenchScreen(Screen):
         sizes = self._look.sizes
         margin = sizes.margin
         area = Rect(margin, 0, self.width() - 2 * margin, self.height() - margin)
-        content = self.plate.content(state.plate)
-        tiles = tiles_of(state.side) if state.side is not None else None
-        bottom, layout = self._laid(state, area, content, tiles)
-        self.plate.show_plate(state.plate, layout.on_plate, layout.plate)
+        plate, (bottom, layout) = self._lettered(state, area)
+        self.plate.show_plate(plate, layout.on_plate, layout.plate)
         self.side.setVisible(state.side is not None)
         if state.side is not None and layout.side is not None:
             self.side.show_side(state.side, layout.side)
@@ -155,11 +156,20 @@ class BenchScreen(Screen):
             found = zip(bottom, layout.bottom, strict=True)
             button.show_button(*next((pair for pair in found if pair[0].verb in slot), (None, None)))
 
-    def _laid(
-        self, state: BenchState, area: Rect, content: Content, tiles: Tiles | None
-    ) -> tuple[tuple[Button, ...], BenchLayout]:
+    def _lettered(self, state: BenchState, area: Rect) -> tuple[PlateState, Laid]:
+        """Return the plate and its places: with all letters, with those through as one, else with none."""
+        whole = self._laid(state, area)
+        fewer = replace(state.plate, letters=state.plate.shrunk)
+        if whole[1].on_plate.letters is None and len(fewer.letters) < len(state.plate.letters):
+            shrunk = self._laid(replace(state, plate=fewer), area)
+            if shrunk[1].on_plate.letters is not None:
+                return fewer, shrunk
+        return state.plate, whole
+
+    def _laid(self, state: BenchState, area: Rect) -> Laid:
         """Return the buttons along the bottom and the places of all; on a half the way to the pieces stands there."""
-        sizes = self._look.sizes
+        sizes, content = self._look.sizes, self.plate.content(state.plate)
+        tiles = tiles_of(state.side) if state.side is not None else None
         if not self.presenter.half:
             bottom = with_room(state.bottom, area.w, sizes)
             verbs = tuple(button.verb for button in bottom)

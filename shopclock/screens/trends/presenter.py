@@ -122,6 +122,24 @@ class TrendsPresenter(BasePresenter):
         shown = self._shown()
         return chart_name(shown) if shown is not None else ""
 
+    def point_said(self, key: str) -> str:
+        """Say which batch a mark is, without choosing it; nothing for none."""
+        from shopclock.screens.trends.stage_state import said_of
+
+        shown = self._shown()
+        return said_of(shown, key) if shown is not None and key else ""
+
+    def figures(self) -> str:
+        """Return the figures behind the chart in sight, a row a batch, cells apart by tabs."""
+        from shopclock.screens.trends.stage_state import full_table
+        from shopclock.views.figures_text import tabbed
+
+        shown = self._shown()
+        if shown is None:
+            return ""
+        table = full_table(shown)
+        return tabbed([tuple(column.head for column in table.columns), *(row.cells for row in table.rows)])
+
     @property
     def back_words(self) -> str:
         """Words of the way back to the stages."""

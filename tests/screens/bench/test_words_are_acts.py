@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import tempfile
-from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -41,7 +40,15 @@ def a_shop(folder: str) -> Workshop:
     return shop
 
 
-def check_words(presses: Sequence[tuple[int, float, int]], *, makers: int = 1) -> None:
+def check_words(presses: Sequence[tuple[int, float, int]]) -> None:
+    _check(presses, 1)
+
+
+def check_words_of_makers(presses: Sequence[tuple[int, float, int]]) -> None:
+    _check(presses, 3)
+
+
+def _check(presses: Sequence[tuple[int, float, int]], makers: int) -> None:
     with tempfile.TemporaryDirectory() as folder:
         shop = a_shop(folder)
         at_bench = AtBench(shop.record, dialogs := AnyAnswer(), shop.usual_at, shop.went.append)  # type: ignore[arg-type]  # its number pad has no units
@@ -71,7 +78,7 @@ def test_in_any_state_of_two_batches_each_button_does_what_it_says(presses: list
 @settings(max_examples=25, deadline=None)
 @given(PRESSES)
 def test_in_any_state_of_two_makers_each_button_does_what_it_says(presses: list[tuple[int, float, int]]) -> None:
-    check_words(presses, makers=3)
+    check_words_of_makers(presses)
 
 
 @pytest.mark.long
@@ -83,4 +90,4 @@ def test_in_very_many_states_each_button_does_what_it_says(part: int) -> None:
 @pytest.mark.long
 @parts(25)
 def test_in_very_many_states_of_two_makers_each_button_does_what_it_says(part: int) -> None:
-    tried(partial(check_words, makers=3), PRESSES, 100, part)
+    tried(check_words_of_makers, PRESSES, 100, part)

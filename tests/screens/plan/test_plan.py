@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from shopclock.exchange.paper.page import A4
 from shopclock.record.press.record import Record
 from shopclock.screens.long_work.background import AtOnce
 from shopclock.screens.plan.presenter import PlanPresenter
 from shopclock.shop.planning import orders
 from shopclock.shop.setup import costs, week
 from shopclock.shop.state.wording import shop_time, zone_of
-from shopclock.shop.values.entities import CostItem, CustomerOrder, Method, OrderState, Stage
+from shopclock.shop.values.entities import CostItem, CustomerOrder, Method, OrderState, Quote, Stage
 from shopclock.shop.values.money import Manner
 from tests.screens.later import Later
 from tests.screens.plan.plan_shop import order, press, told
@@ -22,6 +23,7 @@ from tests.shop.workshop import ToyClock
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from shopclock.screens.paged.paper import Make
     from tests.fake_dialogs import FakeDialogs
     from tests.record.on_disk import DiskShop
 
@@ -356,3 +358,33 @@ def test_the_price_of_an_order_begins_with_what_is_asked(
     press(plan, dialogs, "price", "")
     press(plan, dialogs, "price", "85")
     assert dialogs.asked[-1].start == "90.50"
+
+
+class Papers:
+    """Takes what is laid out, as a printer does."""
+
+    def __init__(self) -> None:
+        self.put_out: list[tuple[str, list[str]]] = []
+
+    def put(self, name: str, make: Make) -> None:
+        self.put_out.append((name, [text for page in make(A4) for text in page.texts]))
+
+
+def test_a_quote_goes_out_with_its_number_and_the_same_again_where_nothing_was_changed(
+    plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop
+) -> None:
+    plan.paper = papers = Papers()
+    order(plan, dialogs, shop)
+    plan.press("quote")
+    assert "has no price yet" in dialogs.asked[-1].words
+    assert list(shop.floor.all(Quote)) == []
+    press(plan, dialogs, "price", "80")
+    for _ in range(2):
+        plan.press("quote")
+    press(plan, dialogs, "deposit", "20")
+    plan.press("quote")
+    assert [name for name, _ in papers.put_out] == ["Quote 2026-001 Brook"] * 2 + ["Quote 2026-002 Brook"]
+    assert "Quote 2026-002" in papers.put_out[-1][1]
+    assert "Left to pay" in papers.put_out[-1][1]
+    shop.again()
+    assert [quote.number for quote in shop.floor.all(Quote)] == ["2026-001", "2026-002"]

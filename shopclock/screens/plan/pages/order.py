@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from shopclock.screens.long_work.async_answer import AsyncAnswer
 from shopclock.screens.plan.asking import ask_day
 from shopclock.shop.planning import orders
+from shopclock.shop.planning.quotes import issue, next_number
 from shopclock.shop.setup.costs import asked
 from shopclock.shop.state.wording import counted, day_text
 from shopclock.shop.values.entities import Batch, CustomerOrder, OrderState, Pattern, Piece
@@ -127,6 +128,20 @@ class OrderPage(Page):
     def _promise(self, order: CustomerOrder, day: date) -> None:
         self._stack.do(f"Promised for {day_text(day)}", lambda tx: orders.promise(tx, order, day))
 
+    def _quote(self, order: CustomerOrder) -> None:
+        """Give the quote its number and put it on paper; pressed again with nothing changed since it is the same."""
+        from shopclock.exchange.paper.quote import quote_facts, quote_pages
+
+        stack, newest, told = self._stack, self._stack.record.next_undo, self._told.answer
+        facts = quote_facts(stack.floor, order, stack.record.instant(), stack.manner)  # refused before it has a number
+        if not facts.number or newest is None or newest.what != f"Quote {facts.number}":
+            number = next_number(stack.floor, stack.today.year)
+            if stack.do(f"Quote {number}", lambda tx: issue(tx, order)) is None:
+                return
+        often = told.often if told is not None and not self._told.rough else ""
+        facts = quote_facts(stack.floor, order, stack.record.instant(), stack.manner, often)
+        stack.paper.put(f"Quote {facts.number} {order.who}", lambda size: quote_pages(facts, size))
+
     def _changes(self, order: CustomerOrder, pattern: Pattern) -> list[Action]:
         """Actions that change an order, its quote, and its end."""
         stack = self._stack
@@ -140,12 +155,6 @@ class OrderPage(Page):
 
         def pay_down(typed: str) -> None:
             stack.do(f"Deposit {typed}", lambda tx: orders.set_deposit(tx, order, typed))
-
-        def quote() -> None:
-            from shopclock.exchange.paper.quote import quote_facts, quote_pages
-
-            facts = quote_facts(stack.floor, order, stack.record.instant(), stack.manner)
-            stack.paper.put(f"Quote {order.who}", lambda size: quote_pages(facts, size))
 
         def end(key: str) -> None:
             state = OrderState(key)
@@ -161,6 +170,6 @@ class OrderPage(Page):
             field("day", "By when", "", by, partial(self._promise, order), role="raised"),
             field("price", "Price", "", price, sell, role="raised"),
             field("deposit", "Deposit", "", deposit, pay_down, role="raised"),
-            item("quote", "Quote", quote, role="raised"),
+            item("quote", "Quote", partial(self._quote, order), role="raised"),
             field("end", "Done", "", Pick(f"The order of {order.who}", ENDS), end, role="primary"),
         ]
