@@ -30,6 +30,8 @@ if TYPE_CHECKING:
 
 UPPER = (Verb.STOP, Verb.CARRY_ON, Verb.NEXT, Verb.DONE, Verb.THROUGH)
 """What stands in the upper of the two rows: it is pressed most."""
+NEXT = 44
+"""The weight of *Next*: what it says takes more room than on the whole of a Bench."""
 OTHER = 16
 """The weight of the way to the whole route and of the one to the pieces, in the lower row."""
 TILE_ROWS = 2
@@ -50,7 +52,7 @@ def half_layout(
     route = [OTHER] if tiles is not None else []
     upper = [n for n, verb in enumerate(bottom) if verb in UPPER]
     lower = [n for n, verb in enumerate(bottom) if verb not in UPPER]
-    above = share_row(high, [WEIGHTS[bottom[n]] for n in upper], gap, touch)
+    above = share_row(high, [NEXT if bottom[n] == Verb.NEXT else WEIGHTS[bottom[n]] for n in upper], gap, touch)
     below = share_row(low, [*(WEIGHTS.get(bottom[n], OTHER) for n in lower), *route], gap, touch)
     places = dict(zip((*upper, *lower), (*above, *below), strict=False))
     row = tuple(places[n] for n in range(len(bottom)))
