@@ -39,7 +39,7 @@ class Tab(PressButton):
         """Width of its name in bold, as high as the header."""
         sizes = self._look.sizes
         wide = self._look.width(self._state.title, sizes.body_text, Weight.SEMIBOLD)
-        return QSize(round(wide + sizes.gap), sizes.tab)
+        return QSize(max(round(wide + sizes.gap), sizes.header_tab), sizes.header_tab)
 
     def draw(self, p: QPainter, rect: QRectF) -> None:
         """Draw name and line."""
@@ -148,12 +148,12 @@ class Header(QWidget):
         return self._menu.isVisibleTo(self)
 
     def sizeHint(self) -> QSize:
-        """Height of a tab."""
-        return QSize(self._look.sizes.touch * 4, self._look.sizes.tab)
+        """Height of a tab, and what keeps it from what is below."""
+        return QSize(self._look.sizes.touch * 4, self._look.sizes.header)
 
     def minimumSizeHint(self) -> QSize:
-        """Height of a tab."""
-        return QSize(self._look.sizes.touch, self._look.sizes.tab)
+        """Height of a tab, and what keeps it from what is below."""
+        return QSize(self._look.sizes.touch, self._look.sizes.header)
 
     def resizeEvent(self, _event: QResizeEvent) -> None:
         """Place title and tabs."""
@@ -179,6 +179,7 @@ class Header(QWidget):
 
     def _arrange(self) -> None:
         sizes = self._look.sizes
+        high = sizes.header_tab
         room = self.width() - 2 * sizes.margin
         first = self._place_running()
         wide = sum(tab.minimumSizeHint().width() + sizes.gap for tab in self._tabs.values())
@@ -197,15 +198,15 @@ class Header(QWidget):
             tab.setVisible(not collapsed)
         left = self._place_from_right(shown)
         for_title = min(title, max(1, (left - first) // 2)) if note else left - first - sizes.gap
-        under = round(self.height() * MARK_SHARE) if self._marks[0] else 0
+        under = round(high * MARK_SHARE) if self._marks[0] else 0
         self._mark.set_text(self._marks[0])
         if self._mark.sizeHint().width() > for_title:
             self._mark.set_text(self._marks[1])
-        self._title.setGeometry(first, 0, max(1, for_title), self.height() - under)
-        self._mark.setGeometry(first, self.height() - under, max(1, for_title), under)
+        self._title.setGeometry(first, 0, max(1, for_title), high - under)
+        self._mark.setGeometry(first, high - under, max(1, for_title), under)
         self._mark.setVisible(bool(under))
         begins = first + for_title
-        place = (begins, 0, max(1, left - begins - sizes.gap), self.height())
+        place = (begins, 0, max(1, left - begins - sizes.gap), high)
         self._note.setGeometry(*place)
         self._note.setVisible(bool(note) and self._bar is None)
         if self._bar is not None:
@@ -216,16 +217,16 @@ class Header(QWidget):
         sizes = self._look.sizes
         if not self._stop.isVisibleTo(self):
             return sizes.margin
-        self._stop.setGeometry(sizes.margin, 0, sizes.touch, self.height())
+        self._stop.setGeometry(sizes.margin, 0, sizes.touch, sizes.header_tab)
         begins = sizes.margin + sizes.touch + sizes.gap
         wide = min(self._running.sizeHint().width(), max(1, round(self.width() * RUNNING_SHARE)))
-        self._running.setGeometry(begins, 0, wide, self.height())
+        self._running.setGeometry(begins, 0, wide, sizes.header_tab)
         return max(begins + wide + 2 * sizes.gap, round(sizes.margin + sizes.touch + APART_MM * sizes.px_mm))
 
     def _place_from_right(self, tabs: list[Tab]) -> int:
         right = self.width() - self._look.sizes.margin
         for tab in reversed(tabs):
-            wide = max(tab.minimumSizeHint().width(), self._look.sizes.tab if tab is self._menu else 0)
-            tab.setGeometry(right - wide, 0, wide, self.height())
+            wide = max(tab.minimumSizeHint().width(), self._look.sizes.header_tab if tab is self._menu else 0)
+            tab.setGeometry(right - wide, 0, wide, self._look.sizes.header_tab)
             right -= wide + self._look.sizes.gap
         return right

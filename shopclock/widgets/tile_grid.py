@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from shopclock.views.button import Button
 from shopclock.views.grid import Room, page_grid
-from shopclock.widgets.press_button import PressButton, no_time
+from shopclock.widgets.press_button import PressButton, even_titles, no_time
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -141,6 +141,7 @@ class TileGrid(QWidget):
                 left, top = grid.place(number, self._look.sizes.gap)
                 button.setGeometry(int(left), int(top), int(grid.width), int(grid.height))
                 button.show_state(page[number])
+        even_titles(self._buttons[: len(page)])
 
     def make_button(self) -> PressButton:
         """A tile, without its text; grids of other tiles override this."""
@@ -157,10 +158,11 @@ class TileGrid(QWidget):
             button.show_state(Button(button.state.title, detail, role="raised", enabled=usable))
 
     def _turner_places(self) -> tuple[QRect, QRect]:
-        """Place of *Before* and *More*: side by side at the bottom, or one above the other at the right."""
+        """Place of *Before* and *More*: side by side at the lower right, or one above the other at the right."""
         touch, gap = self._look.sizes.touch, self._look.sizes.gap
         if self._low():
             left, high = self.width() - touch, (self.height() - gap) // 2
             return QRect(left, 0, touch, high), QRect(left, high + gap, touch, high)
-        top, wide = self.height() - touch, (self.width() - gap) // 2
-        return QRect(0, top, wide, touch), QRect(wide + gap, top, wide, touch)
+        top, wide = self.height() - touch, min(2 * touch, (self.width() - gap) // 2)
+        right = self.width() - wide
+        return QRect(right - gap - wide, top, wide, touch), QRect(right, top, wide, touch)

@@ -227,7 +227,7 @@ def _order_holds(floor: ShopFloor, found: Plan, order: CustomerOrder, day: date,
     return float(np.mean(np.all(holds, axis=0))) if holds else 1.0
 
 
-TIMES = ((0.95, "19 times in 20"), (0.9, "9 times in 10"), (0.8, "8 times in 10"), (0.5, "every other time"))
+TIMES = ((0.95, "19 times in 20"), (0.9, "9 times in 10"), (0.8, "8 times in 10"), (0.5, "5 times in 10"))
 
 
 def times_text(share: float) -> str:

@@ -17,7 +17,7 @@ from shopclock.screens.bench.state import BenchPage, Verb
 from shopclock.screens.bench.subpages import PieceSheet, RouteSheet
 from shopclock.screens.shell.shell import Screen
 from shopclock.views.rect import Rect
-from shopclock.widgets.press_button import KeyButton, PressButton
+from shopclock.widgets.press_button import KeyButton, PressButton, even_titles
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QResizeEvent, QShowEvent
@@ -152,6 +152,8 @@ class BenchScreen(Screen):
         for button, slot in zip(self.bottom, BOTTOM_SLOTS, strict=True):
             found = zip(bottom, layout.bottom, strict=True)
             button.show_button(*next((pair for pair in found if pair[0].verb in slot), (None, None)))
+        even_titles([button for button in self.top if button.isVisibleTo(self.front)])
+        even_titles([b for b in self.bottom if b.isVisibleTo(self.front) and not isinstance(b, ActionButton)])
 
     def _turn_page(self, before: BenchState | None, state: BenchState) -> None:
         """Turn to the page in sight; one that has just come up under a finger waits for the bounce."""

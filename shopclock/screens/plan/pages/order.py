@@ -112,5 +112,5 @@ def _changes(stack: Planning, order: CustomerOrder, pattern: Pattern) -> list[Ac
         field("price", "Price", "", price, sell, role="raised"),
         field("deposit", "Deposit", "", deposit, pay_down, role="raised"),
         item("quote", "Quote", quote, role="raised"),
-        field("end", "Done", "", Pick(f"The order of {order.who}", ENDS), end, role="primary"),
+        field("end", "Close it", "", Pick(f"The order of {order.who}", ENDS), end, role="primary"),
     ]
