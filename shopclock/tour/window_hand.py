@@ -81,9 +81,9 @@ class WindowHand(Finger):
     def work(self, minutes: str) -> None:
         """Let time pass and come back to the screen: where it was left alone, a first touch wakes it."""
         self.wait(minutes)
-        middle = self.frame.childAt(self.frame.rect().center())
-        if middle is not None and any(view.isAncestorOf(middle) for view in self.frame.findChildren(FarView)):
-            self.touch()
+        for view in self.frame.findChildren(FarView):
+            if view.isVisible() and self._in_sight(view.clock):
+                self.touch_at(view.clock)
 
     def draw(self, name: str) -> None:
         """Draw the window to a picture."""
@@ -96,7 +96,7 @@ class WindowHand(Finger):
     def close(self) -> None:
         """Leave the window and the record."""
         self._shell.stop()
-        self.frame.close()
+        self.frame.leave()
         self.frame.deleteLater()
         self._application.sendPostedEvents(None, QEvent.Type.DeferredDelete)
         self.record.close()

@@ -16,6 +16,7 @@ from shopclock.shop.values.entities import Batch, Interval
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.work import begin
 from shopclock.shop.work.acts import carry_out
+from shopclock.shop.work.makers import name_of_maker, several
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -41,8 +42,11 @@ class BenchHands(BasePresenter):
     `ended` is the last press where it said that forgotten work has ended, not when: another time is offered.
     """
 
-    def __init__(self, record: Record, dialogs: Dialogs, usual_at: UsualAt, go: ShowScreen) -> None:
+    def __init__(
+        self, record: Record, dialogs: Dialogs, usual_at: UsualAt, go: ShowScreen, maker_id: int | None = None
+    ) -> None:
         super().__init__(record, dialogs)
+        self.by_maker = maker_id
         self.usual_at = usual_at
         self.go = go
         self.pressing = False
@@ -53,7 +57,7 @@ class BenchHands(BasePresenter):
     @property
     def maker_id(self) -> int:
         """The maker whose hands these are, by number."""
-        return self.record.maker.id
+        return self.by_maker if self.by_maker is not None else self.record.maker.id
 
     def on_change(self, listener: Callable[[], None]) -> None:
         """Call this when something is to be drawn again."""
@@ -77,7 +81,12 @@ class BenchHands(BasePresenter):
     def do(self, what: str, rule: Callable[[Transaction], T], moment: Moment | None = None) -> T | None:
         """Have the record take a press; on a refusal say why and return nothing. Nothing is chosen any more."""
         self.memory.chosen, self.memory.method_id, self.memory.none = None, None, False
-        return self._press(what, rule, moment)
+        return self._press(self._by(what), rule, moment)
+
+    def _by(self, what: str) -> str:
+        """Name a press with its maker, where there are several: Undo takes back the newest, whoever made it."""
+        name = name_of_maker(self.floor, self.maker_id)
+        return f"{what}, {name}" if several(self.floor) and name not in what else what
 
     def carry_out(self, what: str, act: Act, moment: Moment | None) -> tuple[Interval, ...] | None:
         """Have the record take an act as one press; returns what began, or nothing on a refusal."""

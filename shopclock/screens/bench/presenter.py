@@ -27,6 +27,7 @@ from shopclock.shop.values.kinds import WorkKind
 from shopclock.shop.work import batches, pieces
 from shopclock.shop.work.acts import out_act, start_act, stop_act
 from shopclock.shop.work.loads import blocked, fits, one_load, wait_sentence
+from shopclock.shop.work.makers import name_of_maker
 from shopclock.shop.work.order_rules import running_out
 from shopclock.shop.work.piece_progress import over
 from shopclock.views.button import Button, Press
@@ -61,6 +62,13 @@ KEYS_DO: dict[str, tuple[str, ...]] = {
     "route": (Verb.ROUTE_PAGE,),
     "pieces": (Verb.PIECES_PAGE,),
     "back": (Verb.BACK,),
+    "out": (Verb.OUT,),
+    "both": (Verb.START_BOTH, Verb.BOTH),
+    "note": (Verb.NOTE,),
+    "close": (Verb.CLOSE,),
+    "all": (Verb.ALL,),
+    "none": (Verb.NONE,),
+    "others": (Verb.OTHERS,),
 }
 """Verbs that keys and pedals press: the first button of these that is there and takes a press."""
 
@@ -73,10 +81,13 @@ class Begin(Protocol):
 
 
 class BenchPresenter(BenchHands):
-    """The Bench of one maker."""
+    """The Bench of one maker. `half`: another works beside, each on a half of the screen."""
 
-    def __init__(self, record: Record, dialogs: Dialogs, usual_at: UsualAt, go: ShowScreen) -> None:
-        super().__init__(record, dialogs, usual_at, go)
+    def __init__(
+        self, record: Record, dialogs: Dialogs, usual_at: UsualAt, go: ShowScreen, maker_id: int | None = None
+    ) -> None:
+        super().__init__(record, dialogs, usual_at, go, maker_id)
+        self.half = False
         self._opened_us = record.instant()
         self._marking, self._asking = Marking(self), BenchAsking(self)
         self._clock: tuple[int, int, int | None] | None = None
@@ -119,12 +130,14 @@ class BenchPresenter(BenchHands):
             Verb.CLOSE: self._close,
             Verb.TO_BATCHES: lambda *_: go("batches"),
             Verb.TO_ROUTES: lambda *_: go("copy"),
+            Verb.WHO: self._asking.who,
         }
 
     def press(self, press: Press, moment: Moment | None = None) -> None:
         """Do what a button says, at the moment the finger came down."""
         memory = self.memory
         memory.said, memory.touched_us = "", self.record.instant(moment)
+        memory.pressed_us = memory.touched_us
         offer, memory.offer, self.ended = memory.offer, None, None
         asked, memory.in_spite = memory.in_spite, None
         with self.one_change():
@@ -143,11 +156,15 @@ class BenchPresenter(BenchHands):
         action = action_of(self.floor, name)
         if action is None:
             return False
+        self.act(action, moment)
+        return True
+
+    def act(self, action: str, moment: Moment | None = None) -> None:
+        """Press the button that an action of a key stands for, if it is there and takes a press."""
         state = self.state(self.record.instant(moment))
         found = next((b for b in _by_key(state, action, self.batch_id) if b.enabled), None)
         if found is not None and isinstance(found.key, Press):
             self.press(found.key, moment)
-        return True
 
     @property
     def keys(self) -> tuple[str, ...]:
@@ -283,7 +300,7 @@ class BenchPresenter(BenchHands):
             self.do(f"Close {batch.name}", lambda tx: batches.close_batch(tx, batch, {}, ""), moment)
 
     def _show(self, step_id: int, _moment: Moment | None) -> None:
-        self.memory.step_id, self.memory.page = step_id, BenchPage.BENCH
+        self.memory.step_id, self.memory.page, self.memory.chosen = step_id, BenchPage.BENCH, None
 
     def _turn_to(self, page: BenchPage) -> None:
         self.memory.page, self.memory.both = page, False
@@ -313,16 +330,18 @@ class BenchPresenter(BenchHands):
 
     def in_header(self, now_us: int) -> tuple[Button, str] | None:
         """Return Stop and what runs, for where the plate doesn't show it: stage, batch and clock; nothing at rest."""
-        running = running_by(self.floor, self.maker_id)
+        running, key = running_by(self.floor, self.maker_id), Press(Verb.STOP_ALL, self.maker_id)
+        who = name_of_maker(self.floor, self.maker_id) if self.half else ""
         if self._just_stopped(now_us):
-            return Button("Stopped", role="raised", enabled=False, key=Press(Verb.STOP_ALL)), ""
+            return Button("Stopped", who, role="raised", enabled=False, key=key), ""
         if not running:
             return None
         first = running[0]
         before_us = sum((i.end_us or i.start_us) - i.start_us for i in chain(self.floor, first)[1:])
         clock = clock_text(before_us + now_us - first.start_us)
         more = f"  +{len(running) - 1}" if len(running) > 1 else ""
-        return Button("Stop", role="red", key=Press(Verb.STOP_ALL)), f"{of_where(self.floor, first)}  {clock}{more}"
+        told = texts.name_of(self.floor, first) if self.half else of_where(self.floor, first)
+        return Button("Stop", who, role="red", detail_role="red_text", key=key), f"{told}  {clock}{more}"
 
     @property
     def on_plate(self) -> bool:
@@ -350,6 +369,7 @@ class BenchPresenter(BenchHands):
         maker = PlateMaker(floor, self.usual_at, eye.batch_id, now_us)
         plate = maker.make(acts, memory.said_now(now_us), self._offered(now_us))
         side, route_page, batch = None, None, floor.find(Batch, eye.batch_id or 0)
+        who = name_of_maker(floor, maker_id) if self.half else ""
         if batch is not None:
             side = self._side(acts, batch)
         if batch is not None and memory.page is BenchPage.ROUTE:
@@ -359,13 +379,13 @@ class BenchPresenter(BenchHands):
         return BenchState(
             page=memory.page,
             far=self._far(now_us),
-            top=tiles.top(floor, eye, maker_id, now_us),
+            top=tiles.top(floor, eye, maker_id, now_us, half=self.half),
             plate=with_caution(floor, plate, hand, self._opened_us, memory.touched_us),
             side=side,
             bottom=self._bottom(acts, eye),
             route_page=route_page,
             far_name=plate.title,
-            far_batch=said([hand.batch.name if hand.batch is not None else "", through_of(plate.letters)]),
+            far_batch=said([who, hand.batch.name if hand.batch is not None else "", through_of(plate.letters)]),
             far_line=summary(plate.letters) or plate.line,
             far_beside=said(self._beside(interval)),
             back=Button("Back", role="raised", key=Press(Verb.BACK)),
@@ -428,8 +448,12 @@ def _by_key(state: BenchState, action: str, batch_id: int | None) -> Iterator[Bu
         now = next((n for n, button in enumerate(batches) if button.key == Press(Verb.BATCH, batch_id or 0)), -1)
         yield from (batches[(now + 1) % len(batches)],) if batches else ()
     elif action in KEYS_DO:
-        pages = (plate.pieces, state.side.whole_route if state.side is not None else None, state.back, state.top[-1])
-        there = [*state.bottom, plate.big, *plate.tools, *pages]
+        side, page = state.side, state.route_page
+        pages = (plate.pieces, side.whole_route if side is not None else None, state.back, state.top[-1])
+        beside = (*side.tiles, *side.corners) if side is not None else ()
+        groups = (Button(verb, key=Press(verb)) for verb in (Verb.ALL, Verb.NONE, Verb.OTHERS) if plate.letters)
+        both = page.both if page is not None else None
+        there = [*state.bottom, plate.big, *plate.tools, *pages, *beside, both, *groups]
         for verb in KEYS_DO[action]:
             yield from (button for button in there if button is not None and button.verb == verb)
     else:

@@ -6,13 +6,14 @@ from dataclasses import replace
 from math import ceil
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QKeySequence, QPainter
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from shopclock.screens.paged.route_tile import RouteTile
 from shopclock.views.grid import even_grid
 from shopclock.views.page import Body
+from shopclock.widgets.accessible import Accessible, Role
 from shopclock.widgets.day_line import DayLine
 from shopclock.widgets.drawing import PaintedGround
 from shopclock.widgets.labels import Label
@@ -23,7 +24,8 @@ if TYPE_CHECKING:
 
     from PySide6.QtGui import QKeyEvent, QPaintEvent, QResizeEvent
 
-    from shopclock.views.grid import Grid
+    from shopclock.views.button import Button
+    from shopclock.views.grid import Grid, Room
     from shopclock.views.page import PageState
     from shopclock.widgets.press_button import PressButton
     from shopclock.widgets.style import Style
@@ -45,6 +47,8 @@ LEAST = dict.fromkeys((Body.TILES, Body.PIECES, Body.SMALL, Body.ROUTES, Body.TR
     Body.RULED: 0.6,
 }
 """How far tiles may shrink that are not pressed while working, as a share of a touch target."""
+LOUDER = 1.4
+"""An open batch has so many times the height of a closed one."""
 MODIFIERS = {Qt.Key.Key_Shift, Qt.Key.Key_Control, Qt.Key.Key_Alt, Qt.Key.Key_Meta, Qt.Key.Key_AltGr}
 
 
@@ -58,11 +62,66 @@ class TileBody(TileGrid):
 
 
 class RouteBody(TileBody):
-    """Tiles that have room for an outline."""
+    """Tiles that have room for an outline: one with a route takes the whole width, the others stand side by side."""
 
     def make_button(self) -> PressButton:
         """A tile for a batch."""
         return RouteTile(self._look, self._now, self)
+
+    def _arrange(self) -> None:
+        """Lay out rows, page after page; `_first` is the page, and a page a cell of the grid that its turners know."""
+        room = self._room(paged=False, share=self._least)
+        rows = self._in_rows(max(1, min(room.columns(), round(room.width / self._wish()))))
+        pages = self._in_pages(rows, room)
+        paged = len(pages) > 1
+        if paged:
+            room = self._room(paged=True, share=self._least)
+            pages = self._in_pages(rows, room)
+        self._first = min(self._first, len(pages) - 1)
+        gap, columns = room.gap, max((len(row) for row in rows), default=1)
+        page, top = pages[self._first], 0.0
+        spare = room.height - gap * (len(page) - 1) - sum(self._high(row, room) for row in page)
+        stretched = min(room.most, 1 + spare / max(1.0, room.height - spare)) if not paged else 1.0
+        placed: list[tuple[Button, QRect]] = []
+        for row in page:
+            wide = 1 if row[0].route is not None else columns
+            cell, high = (room.width - (wide - 1) * gap) / wide, self._high(row, room) * stretched
+            for place, tile in enumerate(row):
+                placed.append((tile, QRect(round(place * (cell + gap)), int(top), int(cell), int(high))))
+            top += high + gap
+        self._show_at(placed)
+        self._show_turners(even_grid(1, 1, room), len(pages) - 1, paged=paged)
+
+    def _high(self, row: list[Button], room: Room) -> float:
+        """The least height of a row, px; those with a route are no higher where they would then not all be in sight."""
+        if row[0].route is None:
+            return room.cell_height
+        n = sum(tile.route is not None for tile in self._tiles)
+        whole = n * (LOUDER * room.cell_height + room.gap) - room.gap
+        return room.cell_height * (LOUDER if whole <= room.height else 1.0)
+
+    def _in_pages(self, rows: list[list[Button]], room: Room) -> list[list[list[Button]]]:
+        """Rows in pages that are full; there is always one."""
+        pages: list[list[list[Button]]] = [[]]
+        left = room.height
+        for row in rows:
+            if pages[-1] and self._high(row, room) > left:
+                pages.append([])
+                left = room.height
+            pages[-1].append(row)
+            left -= self._high(row, room) + room.gap
+        return pages
+
+    def _in_rows(self, columns: int) -> list[list[Button]]:
+        """Each tile with a route by itself, then the others, so many beside each other."""
+        others = [tile for tile in self._tiles if tile.route is None]
+        wide = [[tile] for tile in self._tiles if tile.route is not None]
+        return wide + [others[i : i + columns] for i in range(0, len(others), columns)]
+
+    def _turn(self, step: int, _came_down: object) -> None:
+        """Turn a page."""
+        self._first = max(0, self._first + step)
+        self._arrange()
 
 
 class TrioBody(TileBody):
@@ -77,7 +136,7 @@ class TrioBody(TileBody):
         return super()._whole()
 
 
-class DayBody(QWidget):
+class DayBody(Accessible, QWidget):
     """The line of a day over its list: thinner where there is little room, none where the list needs all of it."""
 
     pressed = Signal(object, object)
@@ -126,7 +185,12 @@ class MeasuringBar(PaintedGround):
     def __init__(self, look: Style) -> None:
         super().__init__(look)
         self._long_px = 0.0
+        self.setAccessibleName("Bar to be made as long as a bank card")
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+
+    def reader_role(self) -> Role:
+        """A picture."""
+        return Role.Graphic
 
     def set_length(self, long_px: float) -> None:
         """Draw it so long."""
@@ -144,7 +208,7 @@ class MeasuringBar(PaintedGround):
             p.fillRect(QRectF(left, 0, self._long_px, self.height()), QColor(self.surface().text))
 
 
-class RulerBody(QWidget):
+class RulerBody(Accessible, QWidget):
     """The bar, and the tiles that change its length."""
 
     pressed = Signal(object, object)
@@ -166,7 +230,7 @@ class RulerBody(QWidget):
         self._tiles.show_page(state)
 
 
-class KeyBody(QWidget):
+class KeyBody(Accessible, QWidget):
     """Waits for one key; `heard` carries its name. A held key does not repeat."""
 
     heard = Signal(str)

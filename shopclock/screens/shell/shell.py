@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Qt, QTimer, Signal
 from PySide6.QtWidgets import QWidget
 
+from shopclock.screens.shell.announcer import Announcer
 from shopclock.screens.shell.rest import Rest
 from shopclock.screens.shell.sight import Sight
 from shopclock.shop.state import settings
 from shopclock.shop.state.demo_mark import IN_SHORT, demo_said
 from shopclock.shop.state.desk_copy import at_desk, which_file
 from shopclock.shop.state.wording import day_text, shop_time, zone_of
+from shopclock.shop.values.errors import ShopError
 from shopclock.views.metrics import text_scale
+from shopclock.widgets.accessible import Accessible
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -31,7 +35,7 @@ FIRST_TICK_MS = 20
 """Ticks begin once the first screen is painted and can be pressed: what watches the clocks is made at the first."""
 
 
-class Screen(QWidget):
+class Screen(Accessible, QWidget):
     """Screen in the shell: a widget that can be drawn again as the record is now."""
 
     def refresh(self) -> None:
@@ -93,9 +97,11 @@ class Shell(QObject):
         self._themes = themes
         self._makers: dict[str, Callable[[], Screen]] = {}
         self._screens: dict[str, Screen] = {}
+        self._ways: dict[str, Callable[[], None]] = {}
         self._tick_calls: list[Callable[[], None]] = []
         self._seen_calls: list[Callable[[], None]] = []
         self._ticking = False
+        self._full = "no"
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setTimerType(Qt.TimerType.PreciseTimer)
@@ -103,13 +109,19 @@ class Shell(QObject):
         self._sight = Sight(frame)
         self._sight.changed.connect(self._seen_again)
         frame.tab_pressed.connect(self.press_tab)
+        frame.keep_full_screen = self._keep_full_screen
         record.on_change(self.refresh)
         frame.header.set_mark(demo_said(record.floor), IN_SHORT)
         self._rest = Rest(record, record.rest, self)
+        self._announcer = Announcer(frame, record)
 
     def add(self, key: str, make: Callable[[], Screen]) -> None:
         """Have a screen under the key of its tab."""
         self._makers[key] = make
+
+    def add_way(self, key: str, go: Callable[[], None]) -> None:
+        """Have a way to a page of a screen, which the window can open with."""
+        self._ways[key] = go
 
     def each_tick(self, call: Callable[[], None], *, unseen: bool = False) -> None:
         """Call this about once a second while the window is in sight; every two seconds also where it is `unseen`."""
@@ -118,6 +130,8 @@ class Shell(QObject):
     def start(self, key: str) -> None:
         """Show a first screen, and begin to tick after it."""
         self.apply_style()
+        if key in self._ways:
+            self._ways[key]()
         self.show_screen(key)
         self._tell_time()
         self._sight.watch()
@@ -154,6 +168,9 @@ class Shell(QObject):
     def apply_style(self) -> None:
         """Take theme, size and ruler from the record's settings, and say which file this is."""
         floor = self._record.floor
+        if (full := settings.value(floor, settings.FULL_SCREEN)) != self._full:
+            self._full = full
+            self._frame.set_full_screen(full == "yes")
         self._frame.setWindowTitle(f"Shopclock: {demo_said(floor) or which_file(floor)}")
         self._look.set_theme(self._themes[settings.value(floor, settings.THEME)])
         measured = settings.ruler(floor, self._frame.screen().name())
@@ -165,6 +182,17 @@ class Shell(QObject):
             scale=text_scale(settings.value(floor, settings.TEXT), px_mm),
         )
         self._look.set_sizes(sizes)
+
+    def _keep_full_screen(self, on: bool) -> None:  # one plain switch
+        """Take or leave the whole screen, and open so again; at the desk nothing is written of it."""
+        self._frame.set_full_screen(on)
+        if at_desk(self._record.floor) is None:
+            word = settings.FULL_SCREEN.choices[on]
+            with suppress(ShopError):  # the window is as was wished all the same
+                self._record.press(
+                    "Full screen", lambda tx: settings.set_value(tx, settings.FULL_SCREEN, word), undoable=False
+                )
+        self.refresh()
 
     def tick(self) -> None:
         """Look at the clocks, tell the time, and let what runs show it. A tick redraws; it never counts."""

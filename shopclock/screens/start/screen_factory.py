@@ -6,26 +6,35 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QTimer
 
+from shopclock.screens.bench.current_work import running_by
 from shopclock.screens.shell.awake import Awake
 from shopclock.screens.shell.shell import StatusLine
+from shopclock.shop.state.demo_mark import demo_said
 from shopclock.shop.state.desk_copy import at_desk
+from shopclock.views.button import Press
+from shopclock.widgets.accessible import announce
+from shopclock.widgets.clock_face import spoken_time
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
+    from pathlib import Path
 
     from shopclock.record.press.record import Record
     from shopclock.screens.alarms.screen import Alarming
+    from shopclock.screens.bench.at_bench import AtBench
     from shopclock.screens.bench.everywhere import Everywhere
-    from shopclock.screens.bench.presenter import BenchPresenter
     from shopclock.screens.files.exporting import Exporting
     from shopclock.screens.files.keeping import Keeping
     from shopclock.screens.files.on_paper import OnPaper
     from shopclock.screens.long_work.runner import WorkRunner
     from shopclock.screens.notes.bringing import Bringing
     from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.screens.plan.presenter import PlanPresenter
     from shopclock.screens.review.presenter import ReviewPresenter
+    from shopclock.screens.shell.dimming import Dimming
     from shopclock.screens.shell.shell import Screen, Shell
     from shopclock.screens.shop.presenter import ShopPresenter
+    from shopclock.screens.start.leaving import ClockRuns
     from shopclock.screens.start.outside_line import OutsideLine
     from shopclock.shop.figures.trend_rows import TrendRow, Usual
     from shopclock.views.dialogs import Dialogs
@@ -37,6 +46,9 @@ LOOK_TICKS = 300
 """Every five minutes of ticks it is looked whether a copy is due; half as often while nobody sees the window."""
 
 
+PAGES_OF_SHOP = {
+    "the shop": ("the shop",), "look and sizes": ("look and sizes",), "old notes": ("in and out", "old notes"),
+}  # fmt: skip
 TOO_SOON = "That had just come up: nothing was taken. Press again."
 SAID_MS = 4000
 
@@ -55,14 +67,17 @@ class ScreenFactory:
         self._background = background
         self._awake = Awake()
         self._strip = StatusLine(frame.header.set_note)
-        self._bench: BenchPresenter | None = None
+        self._bench: AtBench | None = None
         self._review: ReviewPresenter | None = None
         self._shop: ShopPresenter | None = None
+        self._plan: PlanPresenter | None = None
         self._alarming: Alarming | None = None
         self._everywhere: Everywhere | None = None
         self._outside: OutsideLine | None = None
         self._keeping: Keeping | None = None
         self._bringing: Bringing | None = None
+        self._dimming: Dimming | None = None
+        self._closing: ClockRuns | None = None
         self._ticks = 0
         look.refused.connect(self._say_refused)
 
@@ -79,41 +94,58 @@ class ScreenFactory:
         }
         for key, make in rooms.items():
             self._shell.add(key, make)
+        self._shell.add_way("copy", lambda: self.go("copy"))
+        self._frame.help_wanted.connect(self._open_manual)
         self._shell.each_tick(self._watch, unseen=True)
         self._shell.each_tick(self._keep, unseen=True)
 
     def go(self, tab_key: str, batch_id: int | None = None) -> None:
         """Bring a screen in sight, the Bench or Review with a batch if one is given.
 
-        "amend" is the day in Review, "copy" the routes in Shop.
+        "amend" is the day in Review, "copy" the routes in Shop, "order" an order in Plan, whose number is given;
+        "the shop", "look and sizes" and "old notes" are pages of Shop.
         """
         if tab_key == "copy":
             tab_key = "shop"
             self._shop_presenter().copy_a_route()
+        elif tab_key in PAGES_OF_SHOP:
+            self._shop_presenter().show(*PAGES_OF_SHOP[tab_key])
+            tab_key = "shop"
         elif tab_key == "amend":
             tab_key = "review"
-            self._review_presenter().amend(self._bench_presenter().batch_id)
+            self._review_presenter().amend(self._at_bench().batch_id)
+        elif tab_key == "order":
+            tab_key = "plan"
+            self._plan_presenter().show_order(batch_id or 0)
         elif batch_id is not None and tab_key == "review":
             self._review_presenter().choose(batch_id)
         elif batch_id is not None:
-            self._bench_presenter().show_batch(batch_id)
+            self._at_bench().show_batch(batch_id)
         self._shell.show_screen(tab_key)
 
-    def _stage_rows(self) -> Sequence[TrendRow]:
-        return self._record.reads.stage_rows(self._record.instant())
+    def _open_manual(self) -> None:
+        """Bring the chapter of the screen in sight."""
+        from shopclock.screens.manual.chapters import OF_SCREEN
 
-    def _usual_at(self, stage_id: int, method_id: int | None, pattern_id: int | None) -> Usual | None:
-        return self._record.reads.usual(stage_id, method_id, pattern_id, self._record.instant())
+        if self._frame.current in OF_SCREEN:
+            self._shop_presenter().open_manual(OF_SCREEN[self._frame.current])
+            self._shell.show_screen("shop")
 
-    def _whole_rows(self) -> Sequence[TrendRow]:
-        return self._record.reads.whole_rows(self._record.instant())
+    def _stage_rows(self, maker_id: int | None = None) -> Sequence[TrendRow]:
+        return self._record.reads.stage_rows(self._record.instant(), maker_id)
 
-    def _bench_presenter(self) -> BenchPresenter:
-        """The Bench without its screen: alarms keep its presses live wherever one is."""
-        from shopclock.screens.bench.presenter import BenchPresenter
+    def _usual_of(self, stage_id: int, method_id: int | None, pattern_id: int | None, maker_id: int) -> Usual | None:
+        return self._record.reads.usual(stage_id, method_id, pattern_id, self._record.instant(), maker_id)
+
+    def _whole_rows(self, maker_id: int | None = None) -> Sequence[TrendRow]:
+        return self._record.reads.whole_rows(self._record.instant(), maker_id)
+
+    def _at_bench(self) -> AtBench:
+        """The makers at the Bench without its screen: alarms keep their presses live wherever one is."""
+        from shopclock.screens.bench.at_bench import AtBench
 
         if self._bench is None:
-            self._bench = BenchPresenter(self._record, self._dialogs, self._usual_at, self.go)
+            self._bench = AtBench(self._record, self._dialogs, self._usual_of, self.go)
         return self._bench
 
     def _say_refused(self) -> None:
@@ -125,23 +157,65 @@ class ScreenFactory:
         """Keep watch from the first tick on, whatever screen is in sight."""
         from shopclock.screens.alarms.screen import Alarming
         from shopclock.screens.bench.everywhere import Everywhere
+        from shopclock.screens.shell.dimming import Dimming
+        from shopclock.screens.start.leaving import ClockRuns
         from shopclock.screens.start.outside_line import OutsideLine
 
         if self._alarming is None:
-            bench, strip = self._bench_presenter(), self._strip.alarm
+            bench, strip = self._at_bench(), self._strip.alarm
             go_on = self._shell.open_other.emit
             self._alarming = Alarming(self._frame, self._look, self._record, self._dialogs, bench, strip, go_on)
             if at_desk(self._record.floor) is None:
                 now, alarmed = self._record.clock.moment, self._alarming.screen.isVisible
                 self._everywhere = Everywhere(self._frame, self._look, bench, now, alarmed)
+                self._everywhere.pedals.elsewhere.connect(self._by_key)
+                self._dimming = Dimming(self._frame, self._look, self._record, self._needed)
+                self._closing = ClockRuns(self._frame, self._running, self._stop_all)
                 self._outside = OutsideLine(self._record.path, bench, self._frame)
         self._alarming.tick()
         if at_desk(self._record.floor) is None:  # what is timed is the shop's
             if self._everywhere is not None:
                 self._everywhere.tick()
+            if self._dimming is not None:
+                self._dimming.tick()
             if self._outside is not None:
                 self._outside.listen()
-            self._awake.set(self._bench_presenter().keep_awake)
+            self._awake.set(self._at_bench().keep_awake)
+
+    def _by_key(self, action: str) -> None:
+        """Do what a key is for that is no button's at the Bench; a screen comes in sight where nothing is asked."""
+        if self._alarming is None:
+            return
+        alarm = self._alarming.screen
+        if action == "answer":
+            alarm.press_first()
+        elif action == "say":
+            now_us = self._record.instant()
+            told = [told[1] for one in self._at_bench().shown if (told := one.in_header(now_us)) is not None]
+            said = [", ".join(map(spoken_time, filter(None, words.split("  ")))) for words in told if words]
+            announce(self._frame, "; ".join(said) or "Nothing runs by hand", urgent=True)
+        elif not alarm.isVisible() and not self._frame.overlay.isVisible():
+            self._shell.press_tab(action.removeprefix("see_"))
+
+    def _needed(self) -> bool:
+        """Tell whether the screen is needed: something runs by hand, is stayed by or spoils, or there is an alarm."""
+        alarmed = self._alarming is not None and self._alarming.screen.isVisible()
+        return alarmed or self._at_bench().keep_awake
+
+    def _running(self) -> str:
+        """Say what runs by hand or is stayed by; empty where nothing does."""
+        from shopclock.screens.bench.act_words import of_where
+
+        at_bench, floor = self._at_bench(), self._record.floor
+        running = [i for one in at_bench.shown for i in running_by(floor, one.maker_id)]
+        return ", ".join(of_where(floor, interval) for interval in running)
+
+    def _stop_all(self) -> None:
+        from shopclock.screens.bench.state import Verb
+
+        for one in self._at_bench().shown:
+            if running_by(self._record.floor, one.maker_id):
+                one.press(Press(Verb.STOP_ALL, one.maker_id))
 
     def _keep(self) -> None:
         """Look now and then, and not in the first minutes, whether a copy of the record is due."""
@@ -161,18 +235,18 @@ class ScreenFactory:
         from shopclock.screens.today.presenter import TodayPresenter
         from shopclock.screens.today.screen import TodayScreen
 
+        at_bench = self._at_bench()
         presenter = TodayPresenter(
-            self._record, self._dialogs, self._stage_rows, self._bench_presenter().begin, self.go
+            self._record, self._dialogs, self._stage_rows, at_bench.begin, self.go, hands=at_bench
         )
         screen = TodayScreen(self._look, presenter, self._record.clock.moment)
         self._shell.each_tick(screen.tick)
         return screen
 
     def _make_bench(self) -> Screen:
-        from shopclock.screens.bench.screen import BenchScreen
+        from shopclock.screens.bench.sides import BenchSides
 
-        presenter = self._bench_presenter()
-        screen = BenchScreen(self._look, presenter, self._record.clock.moment)
+        screen = BenchSides(self._look, self._at_bench(), self._record.clock.moment)
         screen.far_changed.connect(self._frame.set_bare)
         self._shell.each_tick(screen.tick)
         return screen
@@ -225,27 +299,43 @@ class ScreenFactory:
         )
         return TrendsScreen(self._look, presenter, documents())
 
-    def _make_plan(self) -> Screen:
+    def _plan_presenter(self) -> PlanPresenter:
         from shopclock.exchange.printing.output import manner_here
         from shopclock.screens.files.exporting import documents
         from shopclock.screens.files.to_calendar import ToCalendar
-        from shopclock.screens.paged.screen import PagedScreen
         from shopclock.screens.plan.presenter import PlanPresenter
 
-        presenter = PlanPresenter(self._record, self._dialogs, self.go, self._background, manner_here())
-        presenter.paper = self._paper()
-        presenter.to_calendar = ToCalendar(self._record, self._dialogs, self._background, documents()).write
-        return PagedScreen(self._look, presenter, self._record.clock.moment)
+        if self._plan is None:
+            self._plan = PlanPresenter(self._record, self._dialogs, self.go, self._background, manner_here())
+            self._plan.paper = self._paper()
+            self._plan.to_calendar = ToCalendar(self._record, self._dialogs, self._background, documents()).write
+        return self._plan
+
+    def _make_plan(self) -> Screen:
+        from shopclock.screens.paged.screen import PagedScreen
+
+        return PagedScreen(self._look, self._plan_presenter(), self._record.clock.moment)
 
     def _shop_presenter(self) -> ShopPresenter:
+        from shopclock.exchange.printing.output import here
         from shopclock.places import resource
+        from shopclock.screens.shell.at_login import AtLogin
+        from shopclock.screens.shell.kiosk import Kiosk
         from shopclock.screens.shop.presenter import ShopPresenter
         from shopclock.shop.routes.route_file import StarterRoutes
 
         if self._shop is None:
             routes = StarterRoutes(resource("routes"))
-            self._shop = ShopPresenter(self._record, self._dialogs, routes, self.go, self._file_pages())
+            self._shop = shop = ShopPresenter(self._record, self._dialogs, routes, self.go, self._file_pages(), here())
+            shop.in_window(Kiosk(self._frame, AtLogin(self._elsewhere())))
         return self._shop
+
+    def _elsewhere(self) -> Path | None:
+        """Return where the record lies if that is not its usual place; the demo's is nowhere to come back to."""
+        from shopclock.record.file.place import usual_place
+
+        path = self._record.path
+        return None if demo_said(self._record.floor) or path == usual_place() else path.absolute()
 
     def _make_shop(self) -> Screen:
         from shopclock.screens.shop.screen import ShopScreen
@@ -266,13 +356,19 @@ class ScreenFactory:
         return SpreadsheetPage(stack, self._exporting())
 
     def _notes_page(self, stack: PagedPresenter) -> Page:
-        from shopclock.screens.files.drives import places_of_files
         from shopclock.screens.notes.bringing import Bringing
         from shopclock.screens.notes.pages.files import FilesPage
 
         if self._bringing is None:
             self._bringing = Bringing(self._record, self._background)
-        return FilesPage(stack, self._bringing, lambda: [self._record.path.parent, *places_of_files()])
+        return FilesPage(stack, self._bringing, self._places)
+
+    def _places(self) -> list[Path]:
+        """The folders in which files to come in are looked for: where the program saves, and the maker's own."""
+        from shopclock.screens.files.drives import places_of_files
+        from shopclock.screens.files.exporting import documents
+
+        return list(dict.fromkeys((self._record.path.parent, documents(), *places_of_files())))
 
     def _along_page(self, stack: PagedPresenter) -> Page:
         from shopclock.screens.files.desk_copy import DeskCopies

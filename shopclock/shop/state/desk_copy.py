@@ -30,6 +30,14 @@ def settle_at_desk(tx: Transaction) -> Checkout:
     return tx.change(replace(tx.current(handed), side=Side.DESK))
 
 
+def give_up(tx: Transaction) -> Checkout:
+    """Note that the desk's copy won't come back; should it be found after all, it still can be brought back."""
+    handed = out_at_desk(tx.floor)
+    if handed is None:
+        raise Refusal("No copy is out at a desk. Nothing was changed.")
+    return tx.change(replace(tx.current(handed), given_up_us=tx.now_us))
+
+
 def newest(floor: ShopFloor) -> Checkout | None:
     """Return when the record was taken along last, or nothing."""
     return max(floor.all(Checkout), key=lambda handed: handed.id, default=None)
@@ -42,9 +50,11 @@ def at_desk(floor: ShopFloor) -> Checkout | None:
 
 
 def out_at_desk(floor: ShopFloor) -> Checkout | None:
-    """Return the newest handing-over of which nothing has come back to the shop yet, or nothing."""
+    """Return the newest handing-over of which nothing has come back to the shop yet and still may, or nothing."""
     handed = newest(floor)
-    return handed if handed is not None and handed.side is Side.SHOP and not handed.joined else None
+    if handed is None or handed.side is not Side.SHOP or handed.joined or handed.given_up_us is not None:
+        return None
+    return handed
 
 
 def day_and_time(floor: ShopFloor, handed: Checkout) -> str:

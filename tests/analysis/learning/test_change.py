@@ -45,7 +45,7 @@ def test_below_four_or_two_more_than_patterns_it_says_how_many_there_are(n: int,
 
 def test_a_change_of_product_mix_is_no_skill() -> None:
     """Quick pattern late, slow pattern early, both flat: without levels this falls by a third."""
-    patterns = [1, 1, 1, 2, 1, 1, 2, 2, 1, 2, 2, 2]
+    patterns = [1, 1, 1, 1, 2, 1, 2, 2, 2, 2, 2, 2]
     minutes = wavering([30 if p == 1 else 20 for p in patterns])
     assert not told(minutes, patterns=patterns).verdict.improved
     assert told(minutes).verdict.improved
@@ -91,6 +91,23 @@ def test_in_a_table_of_many_one_that_only_just_counts_is_not_told() -> None:
     alone = in_a_table([one(0.04)])[0]
     assert isinstance(alone, Change)
     assert alone.verdict is Verdict.FASTER
+
+
+def test_words_withheld_from_a_table_say_what_the_range_beside_them_says_anywhere_else() -> None:
+    """Within 5 % it is about as long, as for a stage without a word to withhold; a wider range can't be told."""
+
+    def one(low: float, high: float, p: float = 0.6, verdict: Verdict = Verdict.FASTER) -> Change:
+        return Change(verdict, 9, 0.98, Range(low, high), None, 1.0, 0.01, BatchSizes.ALIKE, p)
+
+    steady = one(0.96, 1.003, verdict=Verdict.STEADY)
+    table = [one(0.96, 0.999), one(0.96, 1.003, verdict=Verdict.OPEN), steady, one(0.94, 0.999), *[steady] * 8]
+    told = [change_text(found) for found in in_a_table(table)]
+    assert told[:4] == [
+        "about as long (0.1 to 4 % less)",
+        "about as long (4 % less to 0.3 % more)",
+        "about as long (4 % less to 0.3 % more)",
+        "can't tell yet (0.1 to 6 % less)",
+    ]
 
 
 # In words.
