@@ -224,7 +224,9 @@ class Header(Accessible, QWidget):
         )
         self._menu.setVisible(collapsed)
         shown = [self._menu] if collapsed else list(self._tabs.values())
-        helps = not collapsed and first + title + note + wide + sizes.header_tab + sizes.gap <= self.width() - sizes.margin
+        helps = (
+            not collapsed and first + title + note + wide + sizes.header_tab + sizes.gap <= self.width() - sizes.margin
+        )
         self._help.setVisible(helps)  # behind Menu it is one of its choices
         if helps:
             shown.append(self._help)

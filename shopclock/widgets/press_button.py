@@ -365,7 +365,7 @@ class KeyButton(PressButton):
         self.key_pressed.connect(send)
 
 
-EVENED = 0.7
+EVENED = 0.6
 
 
 def even_titles(buttons: Sequence[PressButton]) -> None:

@@ -19,7 +19,7 @@ from shopclock.widgets.bars import ChartRows
 from shopclock.widgets.day_line import DayLine
 from shopclock.widgets.header import Tab
 from shopclock.widgets.labels import Label
-from shopclock.widgets.press_button import EVENED, PressButton
+from shopclock.widgets.press_button import PressButton
 from shopclock.widgets.rule import RuleFace
 from shopclock.widgets.tile_grid import TileGrid
 
@@ -66,15 +66,15 @@ def large_enough(window: Frame, _floor: ShopFloor) -> Iterator[str]:
 
 
 def one_size(window: Frame, _floor: ShopFloor) -> Iterator[str]:
-    """Titles of buttons side by side in a row of tiles, or along the bottom, have one size, but one too long for it."""
+    """Titles of buttons side by side in a row of tiles, or along the bottom, have one size; one in five may be too long for it."""
     rows: dict[tuple[int, int, int], list[PressButton]] = defaultdict(list)
     for button in pressable(window):
         together = isinstance(button.parentWidget(), TileGrid | BottomRow) and button.state.title not in TURNERS
         if together and button.texts():
             rows[id(button.parentWidget()), button.y(), button.height()].append(button)
     for row in rows.values():
-        sizes = {button.texts()[0].text.px for button in row}
-        if len({px for px in sizes if px >= EVENED * max(sizes)}) > 1:
+        sizes = [button.texts()[0].text.px for button in row]
+        if sum(px < max(sizes) for px in sizes) > len(row) // 5:
             yield f"{', '.join(f'{_said(b)} {b.texts()[0].text.px} px' for b in row)}"
 
 
