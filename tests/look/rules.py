@@ -66,7 +66,7 @@ def large_enough(window: Frame, _floor: ShopFloor) -> Iterator[str]:
 
 
 def one_size(window: Frame, _floor: ShopFloor) -> Iterator[str]:
-    """Titles of buttons side by side in a row of tiles, or along the bottom, have one size; one in five may be too long for it."""
+    """Titles side by side in a row of tiles, or along the bottom, have one size; one in five may be too long."""
     rows: dict[tuple[int, int, int], list[PressButton]] = defaultdict(list)
     for button in pressable(window):
         together = isinstance(button.parentWidget(), TileGrid | BottomRow) and button.state.title not in TURNERS

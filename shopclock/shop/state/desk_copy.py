@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Change, Transaction, net
-from shopclock.shop.state.wording import day_text, shop_time, zone_of
+from shopclock.shop.state.wording import clock_time, day_text, shop_time, zone_of
 from shopclock.shop.values.entities import Bench, Checkout, Entity, ImportFile, Interval, Side
 from shopclock.shop.values.errors import Refusal
 
@@ -60,7 +60,7 @@ def out_at_desk(floor: ShopFloor) -> Checkout | None:
 def day_and_time(floor: ShopFloor, handed: Checkout) -> str:
     """Say when it was: Wed 25 November 18:10."""
     at = shop_time(handed.at_us, zone_of(floor))
-    return f"{day_text(at.date())} {at:%H:%M}"
+    return f"{day_text(at.date())} {clock_time(at)}"
 
 
 def which_file(floor: ShopFloor) -> str:
