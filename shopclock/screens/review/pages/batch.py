@@ -16,7 +16,7 @@ from shopclock.screens.review.pages.pieces import pieces_page
 from shopclock.screens.review.reviewing import reviewed
 from shopclock.shop.figures.untimed import older, say, untimed
 from shopclock.shop.review.review import days
-from shopclock.shop.review.sentences import answer, more, untimed_text
+from shopclock.shop.review.sentences import answer, makers_text, more, untimed_text
 from shopclock.shop.state.wording import counted, word
 from shopclock.shop.values.entities import RULES, Batch
 from shopclock.shop.values.kinds import StepState
@@ -62,7 +62,8 @@ class ReviewPage(Page):
             )
         found = reviewed(stack, batch_id)
         batch, title, earned = floor.get(Batch, batch_id), answer(floor, found.figures), stack.earned(batch_id)
-        lines = [f"{batch_title(floor, batch)}: {more(floor, found)}", *([earned] if earned else [])]
+        whose = makers_text(floor, batch_id, stack.record.instant())
+        lines = [f"{batch_title(floor, batch)}: {more(floor, found)}", *(line for line in (whose, earned) if line)]
         open_question = untimed(floor, batch_id, stack.record.instant()) if batch.closed_us is not None else ()
         chart: ChartView | None = None
         out: Callable[[], object] = stack.to_spreadsheet
