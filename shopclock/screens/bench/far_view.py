@@ -113,9 +113,8 @@ class FarView(Cover, PaintedGround):
         """Stage, batch and pieces, and what runs beside."""
         plate = self.plate()
         whole = QRect(plate.x, plate.y, plate.w, plate.h)
-        said = ((self._name, Role.Heading), (self._batch, Role.Heading))
-        lines = ((self._line, Role.StaticText), (self._beside, Role.StaticText))
-        return [Part(text, whole, role) for text, role in (*said, *lines)]
+        head = Part(said([self._name, self._batch]), whole, Role.Heading)
+        return [head, Part(self._line, whole), Part(self._beside, whole)]
 
     def reader_press(self) -> Callable[[], object] | None:
         """A press elsewhere brings the Bench back."""

@@ -39,11 +39,13 @@ def wrongly_stated(window: QWidget) -> list[str]:
 
 
 def out_of_order(window: QWidget) -> list[str]:
-    """Where Tab stops though it is covered, or twice, or after what stands wholly below it in the same holder."""
+    """Where Tab stops though it is covered, or twice, or after what stands wholly below it in its own column."""
     there = stops(window)
     wrong = [one.accessibleName() for one in there if covered(one) or there.count(one) > 1]
     for before, after in pairwise(there):
-        if before.parentWidget() is after.parentWidget() and after.geometry().bottom() < before.y():
+        low, high = before.geometry(), after.geometry()
+        over = low.left() <= high.right() and high.left() <= low.right() and high.bottom() < low.top()
+        if before.parentWidget() is after.parentWidget() and over:
             wrong.append(f"{after.accessibleName()} after {before.accessibleName()}")
     return wrong if there else ["nothing to stop at"]
 
