@@ -97,6 +97,7 @@ class Header(Accessible, QWidget):
         self._menu = Tab(look, Button("Menu"), parent=self._row)
         self._menu.pressed_at.connect(self._open_menu)
         self._help = Tab(look, Button("?", "Manual of this screen"), parent=self._row)
+        self._help.setAccessibleName("Manual of this screen")
         self._help.pressed_at.connect(lambda _: self.help_pressed.emit())
         self._wide = (self._menu, self._help)
         self._bar: QWidget | None = None
