@@ -118,6 +118,13 @@ def test_undo_brings_a_helper_back_with_what_was_in_hand(hand: WindowHand) -> No
     assert at_work(hand) == {"Ann Saw out": "ABCD", "Sam Saw scales": "ABCD"}
 
 
+def test_undo_says_whose_press_it_takes_back(hand: WindowHand) -> None:
+    walk(hand, COMES + "right Start: Saw scales")
+    assert [
+        b.state.detail for b in hand.frame.findChildren(PressButton) if b.isVisible() and b.state.title == "Undo"
+    ] == ["Start Saw scales, Sam", "Start Saw scales, Sam"]
+
+
 def test_the_next_time_one_press_on_the_name_and_one_on_the_helper_is_all(hand: WindowHand) -> None:
     walk(hand, COMES + "right Sam\npress Sam goes\npress Stop\nwork 600")
     assert presses(hand, "press Ann\npress Sam too") == 2
