@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -15,6 +16,7 @@ from shopclock.shop.state import settings
 from shopclock.shop.state.demo_mark import IN_SHORT, demo_said
 from shopclock.shop.state.desk_copy import at_desk, which_file
 from shopclock.shop.state.wording import day_text, shop_time, zone_of
+from shopclock.shop.values.errors import ShopError
 from shopclock.views.metrics import text_scale
 from shopclock.widgets.accessible import Accessible
 
@@ -99,6 +101,7 @@ class Shell(QObject):
         self._tick_calls: list[Callable[[], None]] = []
         self._seen_calls: list[Callable[[], None]] = []
         self._ticking = False
+        self._full = "no"
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setTimerType(Qt.TimerType.PreciseTimer)
@@ -106,6 +109,7 @@ class Shell(QObject):
         self._sight = Sight(frame)
         self._sight.changed.connect(self._seen_again)
         frame.tab_pressed.connect(self.press_tab)
+        frame.keep_full_screen = self._keep_full_screen
         record.on_change(self.refresh)
         frame.header.set_mark(demo_said(record.floor), IN_SHORT)
         self._rest = Rest(record, record.rest, self)
@@ -164,6 +168,9 @@ class Shell(QObject):
     def apply_style(self) -> None:
         """Take theme, size and ruler from the record's settings, and say which file this is."""
         floor = self._record.floor
+        if (full := settings.value(floor, settings.FULL_SCREEN)) != self._full:
+            self._full = full
+            self._frame.set_full_screen(full == "yes")
         self._frame.setWindowTitle(f"Shopclock: {demo_said(floor) or which_file(floor)}")
         self._look.set_theme(self._themes[settings.value(floor, settings.THEME)])
         measured = settings.ruler(floor, self._frame.screen().name())
@@ -175,6 +182,17 @@ class Shell(QObject):
             scale=text_scale(settings.value(floor, settings.TEXT), px_mm),
         )
         self._look.set_sizes(sizes)
+
+    def _keep_full_screen(self, on: bool) -> None:  # one plain switch
+        """Take or leave the whole screen, and open so again; at the desk nothing is written of it."""
+        self._frame.set_full_screen(on)
+        if at_desk(self._record.floor) is None:
+            word = settings.FULL_SCREEN.choices[on]
+            with suppress(ShopError):  # the window is as was wished all the same
+                self._record.press(
+                    "Full screen", lambda tx: settings.set_value(tx, settings.FULL_SCREEN, word), undoable=False
+                )
+        self.refresh()
 
     def tick(self) -> None:
         """Look at the clocks, tell the time, and let what runs show it. A tick redraws; it never counts."""

@@ -10,6 +10,7 @@ from shopclock.screens.shop.presenter import ShopPresenter
 from shopclock.shop.setup.rates import rates
 from shopclock.shop.setup.the_shop import Here, address, the_shop
 from shopclock.shop.state import settings
+from shopclock.shop.state.wording import counted
 from tests.fake_dialogs import FakeDialogs
 from tests.record.on_disk import DiskShop
 from tests.shop.starters import starters
@@ -58,3 +59,26 @@ def test_it_is_all_set_in_one_place_and_what_is_usual_here_is_offered_first(shop
     presenter.press("currency")
     assert rates(shop.floor).currency == "ISK"
     assert the_shop(shop.floor).zone == "Pacific/Chatham"
+
+
+def test_where_a_route_of_another_trade_is_copied_its_words_are_offered(shop: DiskShop) -> None:
+    dialogs = FakeDialogs()
+    presenter = ShopPresenter(shop.record, dialogs, starters(), lambda *_: None)
+    mugs = next(n for n, route in enumerate(starters()) if route.name.startswith("Mugs"))
+    for answers, said in ((["Tide", "stay"], "2 knives"), (["Ebb"], "2 knives")):
+        presenter.copy_a_route()
+        presenter.state()
+        dialogs.answers = list(answers)
+        presenter.press(f"route {mugs}")
+        assert dialogs.answers == []
+        assert counted(shop.floor, "finished", 2) == said
+    assert presenter.state().title == "Route of Ebb"
+    shop.undo()
+    shop.undo()
+    presenter.copy_a_route()
+    presenter.state()
+    dialogs.answers = ["Tide", "route"]
+    presenter.press(f"route {mugs}")
+    assert dialogs.asked[-1].words == "What the shop calls a piece, and a finished one"
+    assert [choice.label for choice in dialogs.asked[-1].choices] == ["mug", "blade, knife"]
+    assert counted(shop.floor, "finished", 2) == "2 mugs"
