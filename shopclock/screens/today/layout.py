@@ -44,7 +44,7 @@ class Layout:
 
 
 def quiet_row(area: Rect, sizes: Sizes, answers: int) -> tuple[Rect, Rect, tuple[Rect, ...]]:
-    """What is left above a row at the bottom, and in the row a question's place and those of its answers."""
+    """Room above a row at the bottom, and in the row the places of a question and of its answers."""
     gap, high = sizes.gap, sizes.touch
     top = area.bottom - high
     wide = min(2 * sizes.touch, (area.w // 2 - answers * gap) // answers)

@@ -61,7 +61,7 @@ class QuietWeeks:
 
     @property
     def said(self) -> str:
-        """Which days: Mon 2 Nov to Sun 15 Nov."""
+        """Days of these weeks: Mon 2 Nov to Sun 15 Nov."""
         return f"{day_text(self.first)} to {day_text(self.last)}"
 
 

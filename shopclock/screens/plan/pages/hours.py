@@ -83,7 +83,7 @@ def _quiet(stack: Planning, weeks: QuietWeeks) -> Action:
 
 
 def _answered(stack: Planning, answer: GapAnswer) -> Action:
-    """What was said of such weeks; a press leaves it open again."""
+    """An answer about such weeks; a press leaves it open again."""
 
     def back() -> None:
         stack.do("Not answered after all", lambda tx: take_back(tx, answer))
