@@ -80,8 +80,7 @@ class RouteBody(TileBody):
         self._first = min(self._first, len(pages) - 1)
         gap, columns = room.gap, max((len(row) for row in rows), default=1)
         page, top = pages[self._first], 0.0
-        spare = room.height - gap * (len(page) - 1) - sum(self._high(row, room) for row in page)
-        stretched = min(room.most, 1 + spare / max(1.0, room.height - spare)) if not paged else 1.0
+        stretched = min(self._stretch(one, room) for one in pages[: max(1, len(pages) - 1)])
         placed: list[tuple[Button, QRect]] = []
         for row in page:
             wide = 1 if row[0].route is not None else columns
@@ -91,6 +90,11 @@ class RouteBody(TileBody):
             top += high + gap
         self._show_at(placed)
         self._show_turners(even_grid(1, 1, room), len(pages) - 1, paged=paged)
+
+    def _stretch(self, page: list[list[Button]], room: Room) -> float:
+        """How far the rows of a page can grow until it is full."""
+        high = sum(self._high(row, room) for row in page)
+        return min(room.most, (room.height - room.gap * (len(page) - 1)) / high) if high else 1.0
 
     def _high(self, row: list[Button], room: Room) -> float:
         """The least height of a row, px; those with a route are no higher where they would then not all be in sight."""

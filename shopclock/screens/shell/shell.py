@@ -5,6 +5,7 @@ from __future__ import annotations
 from contextlib import suppress
 from dataclasses import replace
 from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
 
 from PySide6.QtCore import QObject, Qt, QTimer, Signal
 from PySide6.QtWidgets import QWidget
@@ -12,16 +13,18 @@ from PySide6.QtWidgets import QWidget
 from shopclock.screens.shell.announcer import Announcer
 from shopclock.screens.shell.rest import Rest
 from shopclock.screens.shell.sight import Sight
+from shopclock.screens.shell.window import system_zone
 from shopclock.shop.state import settings
 from shopclock.shop.state.demo_mark import IN_SHORT, demo_said
 from shopclock.shop.state.desk_copy import at_desk, which_file
-from shopclock.shop.state.wording import day_text, shop_time, zone_of
+from shopclock.shop.state.wording import clock_time, day_text, shop_time, zone_of
 from shopclock.shop.values.errors import ShopError
 from shopclock.views.metrics import text_scale
 from shopclock.widgets.accessible import Accessible
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from datetime import datetime
 
     from shopclock.record.press.record import Record
     from shopclock.widgets.frame import Frame
@@ -48,6 +51,13 @@ class Screen(Accessible, QWidget):
     def until_tick_ms(self) -> int:
         """Time until what it shows goes on, at most a second, in ms."""
         return TICK_MS
+
+
+def elsewhere(now: datetime, machine_zone: str) -> str:
+    """Say whose time it is where the machine's own clock tells another: on a laptop that travels."""
+    if now.utcoffset() == now.astimezone(ZoneInfo(machine_zone)).utcoffset():
+        return ""
+    return f"  {str(now.tzinfo).rpartition('/')[2].replace('_', ' ')}"
 
 
 class StatusLine:
@@ -217,7 +227,7 @@ class Shell(QObject):
     def _tell_time(self) -> None:
         now = shop_time(self._record.instant(), zone_of(self._record.floor))
         whose = "Desk's copy  " if at_desk(self._record.floor) is not None else ""
-        self._frame.header.set_title(f"{whose}{day_text(now.date())}  {now:%H:%M}")
+        self._frame.header.set_title(f"{whose}{day_text(now.date())}  {clock_time(now)}{elsewhere(now, system_zone())}")
 
     def stop(self) -> None:
         """End the ticking."""

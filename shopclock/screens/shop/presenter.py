@@ -50,11 +50,12 @@ class ShopPresenter(PagedPresenter):
         self.home()
         self.open(DescribedPage(self, partial(copy_page, starter_routes=self._starter_routes)))
 
-    def show(self, key: str) -> None:
-        """Bring the page behind a tile of the front in sight."""
+    def show(self, *keys: str) -> None:
+        """Bring the page behind a tile of the front in sight, and one behind a tile of that."""
         self.home()
-        self.state()
-        self.press(key)
+        for key in keys:
+            self.state()
+            self.press(key)
 
     def open_manual(self, name: str) -> None:
         """Bring a chapter of the manual in sight; Back leads to all of them."""

@@ -46,7 +46,9 @@ LOOK_TICKS = 300
 """Every five minutes of ticks it is looked whether a copy is due; half as often while nobody sees the window."""
 
 
-PAGES_OF_SHOP = ("the shop", "look and sizes", "old notes")
+PAGES_OF_SHOP = {
+    "the shop": ("the shop",), "look and sizes": ("look and sizes",), "old notes": ("in and out", "old notes"),
+}  # fmt: skip
 TOO_SOON = "That had just come up: nothing was taken. Press again."
 SAID_MS = 4000
 
@@ -107,7 +109,7 @@ class ScreenFactory:
             tab_key = "shop"
             self._shop_presenter().copy_a_route()
         elif tab_key in PAGES_OF_SHOP:
-            self._shop_presenter().show(tab_key)
+            self._shop_presenter().show(*PAGES_OF_SHOP[tab_key])
             tab_key = "shop"
         elif tab_key == "amend":
             tab_key = "review"
@@ -354,13 +356,19 @@ class ScreenFactory:
         return SpreadsheetPage(stack, self._exporting())
 
     def _notes_page(self, stack: PagedPresenter) -> Page:
-        from shopclock.screens.files.drives import places_of_files
         from shopclock.screens.notes.bringing import Bringing
         from shopclock.screens.notes.pages.files import FilesPage
 
         if self._bringing is None:
             self._bringing = Bringing(self._record, self._background)
-        return FilesPage(stack, self._bringing, lambda: [self._record.path.parent, *places_of_files()])
+        return FilesPage(stack, self._bringing, self._places)
+
+    def _places(self) -> list[Path]:
+        """The folders in which files to come in are looked for: where the program saves, and the maker's own."""
+        from shopclock.screens.files.drives import places_of_files
+        from shopclock.screens.files.exporting import documents
+
+        return list(dict.fromkeys((self._record.path.parent, documents(), *places_of_files())))
 
     def _along_page(self, stack: PagedPresenter) -> Page:
         from shopclock.screens.files.desk_copy import DeskCopies

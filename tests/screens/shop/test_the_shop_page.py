@@ -6,18 +6,23 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from shopclock.screens.paged.described import DescribedPage
 from shopclock.screens.shop.presenter import ShopPresenter
 from shopclock.shop.setup.rates import rates
 from shopclock.shop.setup.the_shop import Here, address, the_shop
 from shopclock.shop.state import settings
 from shopclock.shop.state.wording import counted
+from shopclock.views.page import PageContent
 from tests.fake_dialogs import FakeDialogs
 from tests.record.on_disk import DiskShop
 from tests.shop.starters import starters
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
     from pathlib import Path
+
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.views.page import Page
 
 
 @pytest.fixture
@@ -82,3 +87,18 @@ def test_where_a_route_of_another_trade_is_copied_its_words_are_offered(shop: Di
     assert dialogs.asked[-1].words == "What the shop calls a piece, and a finished one"
     assert [choice.label for choice in dialogs.asked[-1].choices] == ["mug", "blade, knife"]
     assert counted(shop.floor, "finished", 2) == "2 mugs"
+
+
+def test_all_that_comes_in_and_goes_out_is_in_one_place(shop: DiskShop) -> None:
+    went: list[str] = []
+    files: dict[tuple[str, str], Callable[[PagedPresenter], Page]] = {
+        ("Old notes", "from a spreadsheet"): lambda stack: DescribedPage(stack, lambda _: PageContent("Notes"))
+    }
+    presenter = ShopPresenter(shop.record, FakeDialogs(), starters(), lambda key, *_: went.append(key), files)
+    presenter.show("in and out", "old notes")
+    assert presenter.state().title == "Notes"
+    presenter.back()
+    assert [tile.title for tile in presenter.state().tiles] == ["Old notes", "Paper"]
+    for key in ("card", "review", "quote"):
+        presenter.show("in and out", "paper", key)
+    assert went == ["batches", "review", "plan"]

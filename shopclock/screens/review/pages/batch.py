@@ -36,7 +36,8 @@ if TYPE_CHECKING:
 
 UNTIMED_SAID = {StepState.NOT_TIMED: "Not timed", StepState.SKIPPED: "Skipped"}
 OUT = (
-    Choice("sheet", "A spreadsheet", "the whole shop"),
+    Choice("batch", "A spreadsheet", "of this alone"),
+    Choice("sheet", "A spreadsheet", "of the whole shop"),
     Choice("picture", "This chart", "saved or copied, with its figures"),
     Choice("paper", "On paper", "one page or two, printed or as a PDF"),
 )
@@ -125,7 +126,9 @@ class ReviewPage(Page):
         from shopclock.exchange.paper.review_sheet import review_pages
 
         what, stack = (yield from Pick("Print or save what?", OUT)), self._stack
-        if what == "sheet":
+        if what == "batch":
+            stack.to_spreadsheet(batch.id)
+        elif what == "sheet":
             stack.to_spreadsheet()
         elif what == "paper":
             sheet = review_facts(stack.record, batch.id, stack.record.instant())

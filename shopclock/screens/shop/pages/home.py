@@ -9,6 +9,7 @@ from shopclock.places import resource
 from shopclock.screens.manual.chapters import chapters
 from shopclock.screens.manual.pages import manual_page
 from shopclock.screens.paged.described import DescribedPage
+from shopclock.screens.shop.pages.in_and_out import in_and_out_page
 from shopclock.screens.shop.pages.keys import keys_page
 from shopclock.screens.shop.pages.lists import reasons_page, tools_page, words_page
 from shopclock.screens.shop.pages.makers import makers_page, makers_said
@@ -81,16 +82,18 @@ class ShopHome(Page):
                 self._tile("Look and sizes", look, lambda stack: look_page(stack, self.on_screen, self.window)),
                 self._tile("Still at it?", f"the day ends at {settings.value(floor, settings.DAY_ENDS)}", asking_page),
                 self._tile("Keys and pedals", f"{keys} of {len(actions(floor))} have a key", keys_page),
-                *(
-                    item(title.casefold(), title, partial(make, self._stack), detail=detail)
-                    for (title, detail), make in self._files.items()
-                ),
+                *self._in_and_out(),
                 self._tile(
                     "Manual", "what each press does", partial(manual_page, chapters=chapters(resource("manual")))
                 ),
             ],
             self._out_of_full_screen(),
         )
+
+    def _in_and_out(self) -> list[Action]:
+        """The way to notes, spreadsheets, paper, copies and the desk."""
+        names = ", ".join(title.lower() for title, _ in self._files)
+        return [self._tile("In and out", names, partial(in_and_out_page, files=self._files))] if self._files else []
 
     def _out_of_full_screen(self) -> list[Action]:
         """What a window's frame would offer, for a finger, where there is none."""
