@@ -62,8 +62,8 @@ def test_a_promised_day_says_who_and_whether_it_is_late_in_words_too() -> None:
     found = rules.days_picture(DaysRule(TODAY, TOLD, waiting))
     assert [(mark.text, mark.role) for mark in found.marks] == [
         ("Orla 9 Jan: late already", "red"),
-        ("Brook 13 Feb", "green"),
         ("Marrow 20 Feb: gets late by it", "red"),
+        ("Brook 13 Feb", "green"),
     ]
 
 
