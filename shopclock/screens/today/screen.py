@@ -99,8 +99,8 @@ class ColumnView:
 
 def more_tile(turn: Turn, page: int, pages: int) -> Button:
     """The button that turns the page, after the last one back to the first."""
-    title = "More" if page + 1 < pages else "Back"
-    return Button(title, f"{page + 1} of {pages}", role="raised", key=Press(turn))
+    title = "More" if page + 1 < pages else "To page 1"
+    return Button(title, f"page {page + 1} of {pages}", role="raised", key=Press(turn))
 
 
 class TodayScreen(Screen):
