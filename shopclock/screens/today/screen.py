@@ -73,6 +73,11 @@ class ColumnView:
         self._tiles: list[KeyButton] = []
         self.more = screen.make_tile()
 
+    @property
+    def parts(self) -> list[QWidget]:
+        """All that stands in it."""
+        return [*self._headings, *self._tiles, self.more]
+
     def show(self, sections: Sequence[Section], layout: TileColumn | None) -> None:
         """Show these sections, or nothing."""
         headings = layout.headings if layout is not None else ()
@@ -134,6 +139,12 @@ class TodayScreen(Screen):
     def make_heading(self) -> Label:
         """A heading on this screen."""
         return Label(self._look, "section", parent=self)
+
+    def reader_order(self, shown: list[QWidget]) -> list[QWidget]:
+        """What stands above the columns first, then one column after the other."""
+        columns = [self._ready.parts, self._cooking.parts]
+        order = {id(part): number for number, parts in enumerate(columns, 1) for part in parts}
+        return sorted(super().reader_order(shown), key=lambda one: order.get(id(one), 0))
 
     def refresh(self) -> None:
         """Draw again what the record says now."""
