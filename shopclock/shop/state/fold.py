@@ -80,11 +80,15 @@ class Part:
     move: Move | None = None
 
 
-def fold(parts: Iterable[Part]) -> Entity | None:
-    """Return what a thing is after the parts that presses have in it; nothing where none made it or it is gone."""
+def fold(parts: Iterable[Part], *, stays: bool = False) -> Entity | None:
+    """Return what a thing is after the parts that presses have in it; nothing where none made it or it is gone.
+
+    One that `stays` is not gone though a press took it out of the record: another bench's rests on it.
+    """
     thing: Entity | None = None
     for part in parts:
-        thing = folded(thing, part)
+        now = folded(thing, part)
+        thing = thing if stays and now is None else now
     return thing
 
 
@@ -130,4 +134,7 @@ def _covered(thing: Entity, before: Entity, after: Entity) -> dict[str, Any]:
     here, was, now = (frozenset(getattr(one, SEVERAL, ())) for one in (thing, before, after))
     if was == now:
         return {}
-    return {SEVERAL: getattr(after, SEVERAL) if here == was else tuple(sorted((here - (was - now)) | (now - was)))}
+    then = now if here == was else (here - (was - now)) | (now - was)
+    if not then:  # somebody has to be in it: who was taken out last stays
+        return {SEVERAL: getattr(thing, SEVERAL)}
+    return {SEVERAL: getattr(after, SEVERAL) if here == was else tuple(sorted(then))}
