@@ -27,6 +27,7 @@ from shopclock.commands.planning import next_batch_, orders, plan, promise
 from shopclock.commands.quote import quote
 from shopclock.commands.restore import restore
 from shopclock.commands.review import review
+from shopclock.commands.server import server
 from shopclock.commands.take_along import take_along_
 from shopclock.commands.tour import tour
 from shopclock.commands.trend import trend
@@ -100,6 +101,6 @@ def commands(context: click.Context, record: Path | None, demo: bool) -> None:
 
 for command in (
     archive, bring_back, calendar, card, check, copy, costs, demo, export, figures, import_, new, next_batch_, orders,
-    plan, promise, quote, restore, review, take_along_, tour, trend, unarchive,
+    plan, promise, quote, restore, review, server, take_along_, tour, trend, unarchive,
 ):  # fmt: skip
     commands.add_command(command)

@@ -42,7 +42,10 @@ def last_anchor(connection: sa.Connection, sign: Heartbeat | None, number_range:
 
 def last_heard_us(connection: sa.Connection, number_range: int = 0) -> int:
     """Return the last press of a bench's maker, in the time of its newest press; 0 where there is none."""
-    by_hand = _of_range(number_range), sa.or_(PRESS.c.undoable == 1, sa.exists().where(TAKEN_BACK.c.press_id == PRESS.c.id))
+    by_hand = (
+        _of_range(number_range),
+        sa.or_(PRESS.c.undoable == 1, sa.exists().where(TAKEN_BACK.c.press_id == PRESS.c.id)),
+    )
     query = sa.select(PRESS.c.id, PRESS.c.at_us, PRESS.c.boot_id).where(*by_hand).order_by(PRESS.c.id.desc()).limit(1)
     found = connection.execute(query).one_or_none()
     if found is None:

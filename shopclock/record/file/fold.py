@@ -22,7 +22,7 @@ FREE = """NOT EXISTS (
     SELECT 1 FROM taken_back AS undo WHERE undo.takes_id = press.id
     AND NOT EXISTS (SELECT 1 FROM taken_back AS back WHERE back.takes_id = undo.press_id))"""
 """True of a press that no standing press takes back."""
-STANDS = f"({FREE} OR EXISTS (SELECT 1 FROM kept WHERE kept.press_id = press.id))"
+STANDS = f"({FREE} OR EXISTS (SELECT 1 FROM kept WHERE kept.press_id = press.id))"  # noqa: S608  # ours
 """True of a press that stands: none takes it back, or what came from another bench meanwhile rests on it."""
 FOLDED = "NOT EXISTS (SELECT 1 FROM taken_back AS own WHERE own.press_id = press.id)"
 """True of a press that takes nothing back."""

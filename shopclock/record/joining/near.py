@@ -70,8 +70,10 @@ class Corrected:
         if type(thing) in self.kinds or _at_whole(thing) != thing:
             return True
         if isinstance(thing, Interval):
-            same = (end for maker, batch, end in self.stretches if thing.maker_id == maker or thing.batch_id == batch)
-            return any(thing.start_us <= end for end in same)
+            own = thing.maker_id, thing.batch_id
+            return any(
+                thing.start_us <= end for maker, batch, end in self.stretches if maker == own[0] or batch == own[1]
+            )
         if isinstance(thing, Tally | Leaving):
             return floor.get(Step, thing.step_id).batch_id in self.batches
         if isinstance(thing, Batch | Piece | Step):
@@ -88,5 +90,7 @@ def at_wholes(changes: Sequence[Change]) -> list[Change]:
 
 def _at_whole(thing: Entity | None) -> Entity | None:
     pointers = {name: getattr(thing, name, None) for name in POINTERS}
-    parts: dict[str, Any] = {name: whole_of(number) for name, number in pointers.items() if isinstance(number, int) and number < 0}
+    parts: dict[str, Any] = {
+        name: whole_of(number) for name, number in pointers.items() if isinstance(number, int) and number < 0
+    }
     return thing if thing is None or not parts else replace(thing, **parts)

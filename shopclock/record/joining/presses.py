@@ -51,7 +51,7 @@ class TravellingPress(NamedTuple):
         return max((line.version for line in self.lines), default=0)
 
     def points(self) -> set[Name]:
-        """Return what has to be there before this press: what its lines are about, and point at, that it doesn't make."""
+        """Return what has to be there before this press: what its lines are about and point at, unless it makes it."""
         found: set[Name] = {("maker", self.row["maker_id"]), ("bench", self.row["bench_id"])}
         for line in self.lines:
             found.add((line.thing, line.number))
@@ -75,9 +75,7 @@ _MOVE = "SELECT from_us, until_us, by_us FROM clock_move WHERE press_id = ?"
 _LINES = "SELECT thing, number, before, after, version FROM journal WHERE press_id = ? ORDER BY id"
 
 
-def presses_of(
-    connection: sa.Connection, bench_id: int, after: int, limit: int = AT_ONCE
-) -> Iterator[TravellingPress]:
+def presses_of(connection: sa.Connection, bench_id: int, after: int, limit: int = AT_ONCE) -> Iterator[TravellingPress]:
     """Yield the presses of a bench after one of them, in their order."""
     for number, *values in connection.exec_driver_sql(_PRESSES, (bench_id, after, limit)).all():
         takes = connection.exec_driver_sql(_TAKES, (number,)).all()

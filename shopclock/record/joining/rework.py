@@ -224,31 +224,28 @@ class _Rework:
 
     def _sides(self, name: Name) -> Iterator[Entity]:
         """Yield a thing as its row stands, as it was pressed, as it is pressed now."""
-        yield from (t for t in (self._stands[name], self._corrected.get(name), self._pressed.get(name)) if t is not None)
+        sides = (self._stands[name], self._corrected.get(name), self._pressed.get(name))
+        yield from (side for side in sides if side is not None)
 
-    def _bearing(self, things: Iterable[Entity]) -> tuple[set[int], set[int], int]:
+    def _bearing(self, things: Collection[Entity]) -> tuple[set[int], set[int], int]:
         """Return the batches and makers whose work things bear on, and from when on."""
-        batches: set[int] = set()
-        makers: set[int] = set()
-        since: list[int] = []
+        stretches = [i for thing in things for i in self._stretches(thing)]
+        batches = {i.batch_id for i in stretches if i.batch_id is not None}
         for thing in things:
-            if isinstance(thing, Interval):
-                makers.add(thing.maker_id)
-                since.append(thing.start_us)
-                batches |= {thing.batch_id} if thing.batch_id is not None else set()
-            elif isinstance(thing, Tally | Leaving):
-                if (step := self._as_pressed(Step, thing.step_id)) is not None:
-                    batches.add(step.batch_id)
-            elif isinstance(thing, Both):
-                for number in (thing.interval_id, thing.other_id):
-                    if (interval := self._as_pressed(Interval, number)) is not None:
-                        makers.add(interval.maker_id)
-                        since.append(interval.start_us)
-            elif isinstance(thing, Piece | Step):
-                batches.add(thing.batch_id)
-            elif isinstance(thing, Batch):
-                batches.add(thing.id)
-        return batches, makers, min(since, default=0)
+            if isinstance(thing, Tally | Leaving):
+                step = self._as_pressed(Step, thing.step_id)
+                batches |= {step.batch_id} if step is not None else set()
+            elif isinstance(thing, Piece | Step | Batch):
+                batches.add(thing.id if isinstance(thing, Batch) else thing.batch_id)
+        return batches, {i.maker_id for i in stretches}, min((i.start_us for i in stretches), default=0)
+
+    def _stretches(self, thing: Entity) -> Iterator[Interval]:
+        """Yield the stretch that a thing is, or those that it pairs."""
+        if isinstance(thing, Interval):
+            yield thing
+        elif isinstance(thing, Both):
+            pair = (self._as_pressed(Interval, number) for number in (thing.interval_id, thing.other_id))
+            yield from (interval for interval in pair if interval is not None)
 
     def _as_pressed(self, kind: type[T], number: int) -> T | None:
         name = (table_name(kind), number)
@@ -306,12 +303,7 @@ class _Rework:
         for chunk in chunks(sorted(around)):
             boths |= self._all_pressed(Both, "interval_id IN :some OR other_id IN :some", some=chunk)
         return Work(
-            list(around.values()),
-            list(tallies.values()),
-            list(leavings.values()),
-            list(boths.values()),
-            steps,
-            pieces,
+            list(around.values()), list(tallies.values()), list(leavings.values()), list(boths.values()), steps, pieces
         )
 
     @staticmethod

@@ -152,6 +152,11 @@ class Record:
         self.press("Joined", lambda tx: tx.change(replace(tx.current(self.bench), place=place)), undoable=False)
         self.joined, self.bench = True, self.floor.get(Bench, self.bench.id)
 
+    @property
+    def sequence(self) -> int:
+        """Number of presses that this bench has made."""
+        return self._newest.sequence
+
     def heard_of(self) -> dict[int, int]:
         """Return the last press of each bench that is here."""
         with error_text(self.path), self._engine.begin() as connection:

@@ -1,9 +1,10 @@
 """Address of the shop's server, kept beside the record it is for: no copy of the record takes it along."""
 
+import re
 from pathlib import Path
 
 from shopclock.record.file.error_text import error_text
-from shopclock.record.server.server import refuse_secret
+from shopclock.shop.values.errors import ShopError
 
 
 def address_file(record: Path) -> Path:
@@ -33,3 +34,15 @@ def forget_address(record: Path) -> None:
     place = address_file(record)
     with error_text(place):
         place.unlink(missing_ok=True)
+
+
+_WITH_SECRET = re.compile(r"\w+://[^/@]*:[^/@]*@")
+
+
+def refuse_secret(where: str) -> None:
+    """ShopError where an address holds a password, which would be kept with it."""
+    if "password" in where.casefold() or _WITH_SECRET.match(where):
+        raise ShopError(
+            "The address holds a password, which is not kept here. Nothing was changed. "
+            "Put it into libpq's password file (.pgpass) and leave it out."
+        )

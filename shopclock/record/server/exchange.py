@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import time
 from contextlib import closing
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import sqlalchemy as sa
@@ -46,15 +47,14 @@ class Who(NamedTuple):
 class Standing:
     """How a bench stands with the server: one sentence ("" when all is well), who is there, how many presses wait.
 
-    `to_send` wait here, `to_take` wait there.
+    The bench's own presses up to `sent` are there; `to_take` wait there.
     """
 
     sentence: str = ""
     away: bool = False
     benches: tuple[BenchHeard, ...] = ()
-    to_send: int = 0
+    sent: int = 0
     to_take: int = 0
-    at: float = field(default_factory=time.time)
 
 
 class Exchange:
@@ -97,7 +97,7 @@ class Exchange:
 
     def known(self) -> dict[int, int]:
         """Return the last press of each bench in the record."""
-        return self._read(heard_of)
+        return dict(self._read(heard_of))
 
     def _read(self, query: Callable[[sa.Connection], Any]) -> Any:
         engine = open_reader(self._path)
@@ -129,14 +129,15 @@ class Exchange:
             sentence = str(error)
         to_take = server.lacking(self.known())
         server.here(who.bench_id, who.uuid, who.name, to_take)
-        return Standing(sentence or self._clock(server), False, tuple(server.benches()), 0, to_take)
+        sent = server.known().get(who.bench_id, 0)
+        return Standing(sentence or self._clock(server), False, tuple(server.benches()), sent, to_take)
 
     def _send(self, server: Server) -> None:
         there = server.known()
         for bench, last in sorted(self.known().items()):
             while there.get(bench, 0) < last:
                 after = there.get(bench, 0)
-                some = self._read(lambda c, b=bench, a=after: list(presses_of(c, b, a, SENT_AT_ONCE)))
+                some = list(self._read(partial(_presses, bench, after)))
                 server.send(some)
                 there[bench] = some[-1].name[1]
 
@@ -179,6 +180,10 @@ class Exchange:
         return True
 
 
+def _presses(bench: int, after: int, connection: sa.Connection) -> list[TravellingPress]:
+    return list(presses_of(connection, bench, after, SENT_AT_ONCE))
+
+
 def _things(connection: sa.Connection) -> Any:
     """Yield the tables of things of a record, each with its columns and rows."""
     for table in tables.things():
@@ -194,5 +199,3 @@ def once(path: Path, where: str, who: Who, give: Callable[[list[TravellingPress]
         standing = exchange.once()
         exchange.publish()
         return standing
-
-

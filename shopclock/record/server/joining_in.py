@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from contextlib import closing
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from shopclock.record.file import opening
@@ -17,6 +16,8 @@ from shopclock.shop.values.entities import Shop
 from shopclock.shop.values.errors import ShopError
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from shopclock.record.joining.presses import TravellingPress
     from shopclock.shop.values.clock import Clock
 
@@ -86,7 +87,7 @@ def _fill(part: Path, server: Server) -> None:
         with engine.begin() as connection:
             while some := server.take(heard_of(connection), limit=2_000):
                 if not insert(connection, some)[0]:
-                    raise ShopError("The server lacks presses that others rest on. Nothing was made. Ask another bench.")
+                    raise ShopError("The server lacks presses that others rest on. Nothing was made. Bring a copy.")
             make_whole(connection)
     finally:
         engine.dispose()
@@ -106,4 +107,3 @@ def _level(path: Path, server: Server, clock: Clock) -> None:
         while some := server.take(record.heard_of()):
             if not give_to(record, some):
                 break
-

@@ -59,7 +59,7 @@ def sentence(error: BaseException | None) -> str:
     for words, of in (("password", "28"), ("does not exist", "3D000"), ("not permitted", "28"), ("pg_hba", "28")):
         if words in told:
             return _BY_STATE[of].format(kept=KEPT)
-    if "service" in told and "not found" in told or "invalid" in told or "missing" in told:
+    if ("service" in told and "not found" in told) or "invalid" in told or "missing" in told:
         return f"The address can't be read: {told}. Nothing was sent. {KEPT}"
     return GONE.format(kept=KEPT)
 

@@ -16,8 +16,8 @@ from sqlalchemy.dialects.postgresql import insert
 from shopclock.record.file.schema import VERSION
 from shopclock.record.joining.presses import COLUMNS, Line, TravellingPress
 from shopclock.record.server import tables
+from shopclock.record.server.address import refuse_secret
 from shopclock.record.server.sentences import ServerAway, away
-from shopclock.shop.values.errors import ShopError
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -115,7 +115,8 @@ class Server:
     def clock_us(self) -> int:
         """Return what the server's clock says, in microseconds UTC."""
         with self._begin() as connection:
-            return int(connection.exec_driver_sql("SELECT extract(epoch FROM clock_timestamp()) * 1000000").scalar_one())
+            query = "SELECT extract(epoch FROM clock_timestamp()) * 1000000"
+            return int(connection.exec_driver_sql(query).scalar_one())
 
     def send(self, presses: Sequence[TravellingPress]) -> None:
         """Send presses that follow what is here of their benches, in one transaction; what is here already stays."""
@@ -194,15 +195,6 @@ class Server:
                         copy.write_row(row)
             if level:
                 connection.execute(tables.STANDS.insert(), [{"bench_id": b, "sequence": s} for b, s in level.items()])
-
-
-def refuse_secret(where: str) -> None:
-    """ShopError where an address holds a password, which would be kept with it."""
-    if "password" in where.casefold() or ("://" in where and "@" in where and ":" in where.split("@")[0].split("//")[1]):
-        raise ShopError(
-            "The address holds a password, which is not kept here. Nothing was changed. "
-            "Put it into libpq's password file (.pgpass) and leave it out."
-        )
 
 
 def _rows(presses: Sequence[TravellingPress]) -> dict[sa.Table, list[dict[str, Any]]]:

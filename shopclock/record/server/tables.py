@@ -104,7 +104,12 @@ def things() -> tuple[sa.Table, ...]:
     """Return the tables of things as they stand, with labour, shares and trend rows."""
     own = (schema.LABOUR, schema.SHARE, schema.STAGE_ROW)
     tables = (*schema.TABLES.values(), *schema.COVERED.values(), *own)
-    return tuple(found if (found := METADATA.tables.get(f"{SCHEMA}.{t.name}")) is not None else _as_there(t) for t in tables)
+    return tuple(_made(table) for table in tables)
+
+
+def _made(table: sa.Table) -> sa.Table:
+    found = METADATA.tables.get(f"{SCHEMA}.{table.name}")
+    return found if found is not None else _as_there(table)
 
 
 _FUNCTIONS = """

@@ -25,7 +25,7 @@ POLL_S = 30.0
 FIRST_S, LONGEST_S = 1.0, 60.0
 
 
-class _Gone(Exception):  # noqa: N818  # no error: the window has closed
+class _Gone(Exception):
     """The window wants no more."""
 
 

@@ -85,7 +85,7 @@ def _one_pair_of_hands(ordered: Iterable[Interval], pairs: set[frozenset[int]]) 
 
 
 def _one_place_each(cut: Mapping[int, Interval], work: Work) -> dict[int, dict[int, int]]:
-    """Return who leaves which stretch before its end, and when: for a later one of the strand, or because it is lost."""
+    """Return who leaves which stretch before its end, and when: for a later one of the strand, or for good."""
     leaves: dict[int, dict[int, int]] = defaultdict(dict)
     holds: dict[tuple[int, str], Interval] = {}
     for interval in sorted(cut.values(), key=_place):

@@ -156,7 +156,7 @@ def rows_of(path: Path) -> dict[str, list[tuple[Any, ...]]]:
 
 def story(folder: Path, seed: int, *, benches: int = 3, presses: int = 60, names: Sequence[str] | None = None) -> Shop:
     """A random story of a shop: presses at each bench, exchanges cut anywhere, clocks off by minutes."""
-    rng = random.Random(seed)
+    rng = random.Random(seed)  # noqa: S311 - no secret
     random.seed(seed)
     shop = Shop(folder, benches, 4, 2, makers=3, skews=[rng.randint(-15, 15) for _ in range(benches)])
     known = sorted(names or PRESSES)

@@ -20,7 +20,7 @@ class Postgres:
 
     def __init__(self) -> None:
         self.bin = PLACES[-1].parent
-        self.folder = Path(tempfile.mkdtemp(prefix="shopclock-pg-", dir="/tmp"))  # noqa: S108  # a socket's path is short
+        self.folder = Path(tempfile.mkdtemp(prefix="shopclock-pg-", dir="/tmp"))  # a socket's path is short
         self._numbers = count(1)
         self._process: subprocess.Popen[bytes] | None = None
         if os.geteuid() == 0:

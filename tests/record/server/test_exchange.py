@@ -3,19 +3,14 @@
 from contextlib import closing
 from pathlib import Path
 
-import pytest
-
 from shopclock.record.check.check import check
-from shopclock.record.joining.presses import heard_of
 from shopclock.record.press.record import Record
 from shopclock.record.server import joining_in
-from shopclock.record.server.server import Server
 from shopclock.shop.values.entities import Bench
 from shopclock.shop.work import begin
 from tests.record.joining.several import rows_of
 from tests.record.machine import Machine
 from tests.record.on_disk import DiskShop
-from tests.record.server.postgres import Postgres
 
 
 def test_a_press_at_one_bench_is_at_the_other(tmp_path: Path, where: str) -> None:
