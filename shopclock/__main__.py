@@ -7,7 +7,7 @@ import sys
 from typing import TYPE_CHECKING
 
 from shopclock import bootstrap
-from shopclock.places import is_record_name
+from shopclock.places import COMPLETES, is_record_name
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -19,7 +19,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Open the window or run the command that `arguments` name; the exit code."""
     given = sys.argv[1:] if arguments is None else list(arguments)
     bootstrap.enter("shopclock", given)
-    if not wants_window(given):
+    if COMPLETES in os.environ or not wants_window(given):
         from shopclock.commands import main
 
         return main.main(given)

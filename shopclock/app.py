@@ -6,12 +6,13 @@ What the window needs is imported after `leave_imports_alone`, and what its firs
 from __future__ import annotations
 
 import gc
+import os
 import sys
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
-from shopclock.places import is_record_name
+from shopclock.places import RECORD_BY_NAME, is_record_name
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -45,7 +46,7 @@ class StartOptions(NamedTuple):
 
 
 def read_options(arguments: Sequence[str]) -> StartOptions:
-    """Read --record PATH, a record's own name, and --demo."""
+    """Read --record PATH, a record's own name, and --demo; without any, the environment's."""
     rest, record, demo = iter(arguments), None, False
     for word in rest:
         if word == "--demo":
@@ -56,6 +57,8 @@ def read_options(arguments: Sequence[str]) -> StartOptions:
             record = word.removeprefix("--record=")
         elif is_record_name(word):
             record = word
+    if record is None and not demo:
+        record = os.environ.get(RECORD_BY_NAME) or None
     return StartOptions(Path(record) if record is not None else None, demo)
 
 

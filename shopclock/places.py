@@ -1,8 +1,17 @@
-"""Places of the files that the program reads and nobody imports, and what a record is called."""
+"""Places of the files that the program reads and nobody imports, what a record is called, how a helper is started."""
 
 from __future__ import annotations
 
 from pathlib import Path
+
+RECORD_BY_NAME = "SHOPCLOCK_RECORD"
+"""Variable of the environment that names the record, for the window and the commands."""
+
+COMPLETES = "_SHOPCLOCK_COMPLETE"
+"""Variable of the environment by which a shell asks what a word may go on to."""
+
+READS_WORKBOOK = "--read-workbook"
+"""First word by which the packaged program is the reader of workbooks: `resources/packaging/start.py`."""
 
 _PACKAGE = Path(__file__).resolve().parent
 

@@ -23,27 +23,36 @@ APP_ID = "org.shopclock.Shopclock"
 PYINSTALLER = "pyinstaller>=6.16,<7"
 
 UNUSED = (
-    *(
-        "PySide6.QtQml",
-        "PySide6.QtQuick",
-        "PySide6.QtQuickWidgets",
-        "PySide6.QtDesigner",
-        "PySide6.QtSql",
-        "PySide6.QtTest",
-    ),
-    *("tkinter", "unittest", "pydoc", "IPython", "matplotlib", "pytest", "lib2to3"),
+    *("PySide6.QtQml", "PySide6.QtQuick", "PySide6.QtQuickWidgets", "PySide6.QtDesigner", "PySide6.QtSql"),
+    *("scipy.cluster", "scipy.datasets", "scipy.integrate", "scipy.interpolate", "scipy.io", "scipy.misc"),
+    *("scipy.ndimage", "scipy.odr", "scipy.signal", "scipy.stats", "scipy.special.cython_special"),
+    *("tkinter", "pydoc", "IPython", "matplotlib", "pytest", "lib2to3", "pyqtgraph.opengl", "pyqtgraph.examples"),
 )
-"""Modules that a library would take along and nobody here calls."""
+"""Modules that a library would take along and nobody here calls: `tests/test_packaging.py` works without them."""
 
 TRIMMED = (
     *("PySide6/Qt/translations", "PySide6/Qt/qml", "PySide6/translations"),
-    *("PySide6/Qt/plugins/qmltooling", "PySide6/Qt/plugins/sqldrivers", "PySide6/Qt/plugins/networkinformation"),
+    *(
+        f"PySide6/Qt/plugins/{name}"
+        for name in (
+            *("qmltooling", "sqldrivers", "networkinformation", "egldeviceintegrations", "generic", "tls"),
+            *(
+                f"platforms/libq{name}.so"
+                for name in ("eglfs", "linuxfb", "minimal", "minimalegl", "vkkhrdisplay", "vnc")
+            ),
+            *(f"imageformats/libq{name}.so" for name in ("gif", "icns", "tga", "tiff", "wbmp", "webp")),
+            "platformthemes/libqgtk3.so",  # would bring GTK along
+        )
+    ),
     *("*/tests", "*/test", "*.pyi"),
 )
-"""Files of the folder that go again, as patterns below it."""
+"""Files of the folder that go again, as patterns below it; then the libraries that nothing needs any more."""
+
+LOADED_BY_NAME = ("libpython", "libcups", "libXcursor")
+"""Libraries that are opened by name while the program runs: nothing says that it needs them."""
 
 DEBIAN_DEPENDS = (
-    *("libc6", "libegl1", "libgl1", "libopengl0", "libfontconfig1", "libfreetype6", "libdbus-1-3", "libglib2.0-0"),
+    *("libegl1", "libgl1", "libopengl0", "libfontconfig1", "libfreetype6", "libdbus-1-3", "libglib2.0-0"),
     *("libxkbcommon-x11-0", "libx11-xcb1", "libxcb-icccm4", "libxcb-image0", "libxcb-keysyms1", "libxcb-render-util0"),
     *("libxcb-xkb1", "libxcb-shape0", "libxcb-randr0", "libxcb-xinerama0", "libxcb-cursor0"),
 )
@@ -96,6 +105,26 @@ def build_folder(python: Path) -> None:
     for pattern in TRIMMED:
         for path in list(inside.glob(pattern)):
             shutil.rmtree(path) if path.is_dir() else path.unlink()
+    if sys.platform == "linux":
+        drop_unneeded(inside)
+        for path in inside.glob("libpython*.so*"):  # some builds of Python keep what a debugger reads
+            run("strip", "--strip-unneeded", str(path))
+
+
+def drop_unneeded(inside: Path) -> None:
+    """Take out the shared libraries that nothing left needs, over and over until all are needed."""
+    while True:
+        files = [path for path in inside.rglob("*.so*") if path.is_file()]
+        told = subprocess.run(
+            ["objdump", "-p", FOLDER / "shopclock", *files], capture_output=True, text=True, check=False
+        ).stdout
+        needed = {line.split()[1] for line in told.splitlines() if line.strip().startswith("NEEDED")}
+        libraries = [*inside.glob("lib*.so*"), *inside.glob("PySide6/Qt/lib/lib*.so*")]
+        idle = [path for path in libraries if path.name not in needed and not path.name.startswith(LOADED_BY_NAME)]
+        if not idle:
+            return
+        for path in idle:
+            path.unlink()
 
 
 def build_deb(number: str) -> Path:
@@ -115,17 +144,18 @@ def build_deb(number: str) -> Path:
         put(TOP / name, share / "doc/shopclock", called)
     control = root / "DEBIAN/control"
     control.parent.mkdir()
+    depends = ", ".join((f"libc6 (>= {platform.libc_ver()[1]})", *DEBIAN_DEPENDS))
     control.write_text(
         f"Package: shopclock\nVersion: {number}\nArchitecture: {machine}\nSection: misc\nPriority: optional\n"
         "Maintainer: the Shopclock maintainers <maintainers@shopclock.invalid>\n"
-        f"Installed-Size: {int(megabytes(root) * 1000)}\nDepends: {', '.join(DEBIAN_DEPENDS)}\n"
+        f"Installed-Size: {int(megabytes(root) * 1000)}\nDepends: {depends}\n"
         "Description: times batches at the bench and tells what a piece really costs\n"
         " One press starts a stage, the next press starts the next one. The minutes of every\n"
         " piece are kept, through waits, lost pieces and power cuts, and told per finished piece.\n",
         "utf-8",
     )
     package = TOP / "dist" / f"shopclock_{number}_{machine}.deb"
-    run("dpkg-deb", "--root-owner-group", "-Zxz", "--build", str(root), str(package))
+    run("dpkg-deb", "--root-owner-group", "-Zzstd", "-z9", "--build", str(root), str(package))
     return package
 
 

@@ -4,10 +4,11 @@ from pathlib import Path
 
 import click
 
-from shopclock.commands.common import instant_us, record_option
+from shopclock.commands.common import confirm, instant_us, quiet_option, record_option
 
 
 @click.command()
+@quiet_option
 @click.argument("file", type=click.Path(path_type=Path))
 @record_option
 def archive(file: Path, record: Path) -> None:
@@ -15,4 +16,4 @@ def archive(file: Path, record: Path) -> None:
     from shopclock.record.copies.archive import archive as write
 
     write(record, file, instant_us())
-    click.echo(f"{file} is written.")
+    confirm(f"{file} is written.")

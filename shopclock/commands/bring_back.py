@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from shopclock.commands.common import record_option, take_over_option, writing_of
+from shopclock.commands.common import confirm, quiet_option, record_option, take_over_option, writing_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -19,6 +19,7 @@ SIDES = ("shop", "desk")
 
 
 @click.command(name="bring-back")
+@quiet_option
 @click.argument("file", type=click.Path(path_type=Path))
 @record_option
 @take_over_option
@@ -38,7 +39,7 @@ def bring_back(file: Path, record: Path, dry_run: bool, both: str | None, take_o
         found = look_through(shop.path, file)
         shop.bring_in([change for e in found.entries if (change := e.change(to_desk=True)) is not None])
         for line in _told(found, shop.floor):
-            click.echo(line)
+            confirm(line)
         changed = [place for place, entry in enumerate(found.entries) if entry.both]
         if changed and both is None:
             entries = "an entry that both changed" if len(changed) == 1 else f"{len(changed)} entries that both changed"
@@ -52,7 +53,7 @@ def bring_back(file: Path, record: Path, dry_run: bool, both: str | None, take_o
         for entry in planned.unfit:
             name = entry_name(shop.floor, entry.thing)
             click.echo(f"Left out, it does not go with what the shop has: {name}.", err=True)
-    click.echo(f"{file} is joined. Undo takes it back.")
+    confirm(f"{file} is joined. Undo takes it back.")
 
 
 def _told(found: Found, floor: ShopFloor) -> Iterator[str]:

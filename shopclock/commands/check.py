@@ -4,10 +4,11 @@ from pathlib import Path
 
 import click
 
-from shopclock.commands.common import instant_us, reading_of, record_option
+from shopclock.commands.common import confirm, instant_us, quiet_option, reading_of, record_option
 
 
 @click.command()
+@quiet_option
 @record_option
 def check(record: Path) -> int:
     """Tell whether a record is sound: the file, both sums, all that is derived, the journal."""
@@ -21,7 +22,7 @@ def check(record: Path) -> int:
     if wrong:
         return 1
     with reading_of(record) as reading:
-        click.echo(sound_text(reading))
+        confirm(sound_text(reading))
         for row in still_running(record):
-            click.echo(running_text(row, reading.floor, instant_us()))
+            confirm(running_text(row, reading.floor, instant_us()))
     return 0

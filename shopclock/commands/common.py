@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from shopclock.places import RECORD_BY_NAME
+
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
     from typing import Any, TypeAlias
@@ -16,6 +18,9 @@ if TYPE_CHECKING:
     from shopclock.record.read.read_only import ReadOnlyRecord
 
     Option: TypeAlias = Callable[[Callable[..., Any]], Callable[..., Any]]
+
+
+QUIET = "shopclock.quiet"
 
 
 def _own_record() -> Path:
@@ -27,10 +32,16 @@ def _own_record() -> Path:
 record_option: Option = click.option(
     "--record",
     metavar="PATH",
+    envvar=RECORD_BY_NAME,
     type=click.Path(path_type=Path),
     default=_own_record,
-    help="The record to read; without, that of your own shop.",
+    help=f"The record; without, the one that {RECORD_BY_NAME} names, else that of your own shop.",
 )
+
+quiet_option: Option = click.option(
+    "-q", "--quiet", is_flag=True, expose_value=False, callback=lambda context, _, quiet: _hush(context, quiet=quiet),
+    help="Say nothing of what went well.",
+)  # fmt: skip
 
 
 paper_option: Option = click.option(
@@ -46,6 +57,54 @@ def reading_of(record: Path) -> Iterator[ReadOnlyRecord]:
 
     with damage_told(record), ReadOnlyRecord.open(record) as reading:
         yield reading
+
+
+def _hush(context: click.Context, *, quiet: bool) -> None:
+    context.meta[QUIET] = quiet
+
+
+def confirm(sentence: str, *, err: bool = False) -> None:
+    """Say what was done, unless it is to be done quietly; beside an answer that goes to standard output, on `err`."""
+    if not click.get_current_context().meta.get(QUIET, False):
+        click.echo(sentence, err=err)
+
+
+STANDARD = "-"
+"""The name of standard input and output, as everywhere."""
+
+
+@contextlib.contextmanager
+def output_to(file: Path, ending: str) -> Iterator[Path]:
+    """Have what is written to a file go there, or for `-` to standard output once it is whole."""
+    if str(file) != STANDARD:
+        yield file
+        return
+    import codecs
+    import sys
+    import tempfile
+
+    with tempfile.TemporaryDirectory(prefix="shopclock-") as folder:
+        made = Path(folder) / f"standard output{ending}"
+        yield made
+        sys.stdout.buffer.write(made.read_bytes().removeprefix(codecs.BOM_UTF8))  # that is for spreadsheets
+        sys.stdout.buffer.flush()
+
+
+@contextlib.contextmanager
+def input_from(file: Path) -> Iterator[Path]:
+    """Give the file to read; for `-` one with what comes from standard input, as much of it as can be taken."""
+    if str(file) != STANDARD:
+        yield file
+        return
+    import sys
+    import tempfile
+
+    from shopclock.exchange.notes.limits import LARGEST
+
+    with tempfile.TemporaryDirectory(prefix="shopclock-") as folder:
+        held = Path(folder) / "standard input"
+        held.write_bytes(sys.stdin.buffer.read(LARGEST + 1))
+        yield held
 
 
 def ids_of(reading: ReadOnlyRecord, batch: str | None) -> frozenset[int] | None:

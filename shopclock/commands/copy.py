@@ -4,10 +4,11 @@ from pathlib import Path
 
 import click
 
-from shopclock.commands.common import instant_us, record_option
+from shopclock.commands.common import confirm, instant_us, quiet_option, record_option
 
 
 @click.command()
+@quiet_option
 @click.argument("file", type=click.Path(path_type=Path), required=False)
 @record_option
 def copy(file: Path | None, record: Path) -> None:
@@ -17,10 +18,10 @@ def copy(file: Path | None, record: Path) -> None:
 
     if file is not None:
         copy_to(record, file)
-        click.echo(f"{file} is written.")
+        confirm(f"{file} is written.")
         return
     made = keep_copy(record, instant_us())
     if made is None:
-        click.echo("The newest copy has all there is.")
+        confirm("The newest copy has all there is.")
     else:
-        click.echo(f"{made.trouble} {made.path} is written.".strip())
+        confirm(f"{made.trouble} {made.path} is written.".strip())

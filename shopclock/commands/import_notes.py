@@ -7,7 +7,16 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from shopclock.commands.common import instant_us, reading_of, record_option, take_over_option, writing_of
+from shopclock.commands.common import (
+    confirm,
+    input_from,
+    instant_us,
+    quiet_option,
+    reading_of,
+    record_option,
+    take_over_option,
+    writing_of,
+)
 
 if TYPE_CHECKING:
     from shopclock.exchange.notes.columns import What
@@ -15,6 +24,7 @@ if TYPE_CHECKING:
 
 
 @click.command("import")
+@quiet_option
 @click.argument("file", type=click.Path(path_type=Path))
 @record_option
 @take_over_option
@@ -31,7 +41,10 @@ if TYPE_CHECKING:
 @click.option("--method", "methods", metavar="NAME=METHOD", multiple=True, help="The method that a name says.")
 @click.option("--measured", is_flag=True, help="Lengths were timed; without, they count as estimated.")
 def import_(file: Path, record: Path, dry_run: bool, leave_out: bool, take_over: bool, **said: Any) -> None:
-    """Bring in old notes from FILE, a .csv, .xlsx or .ods: all of them or, with exit code 1, nothing."""
+    """Bring in old notes from FILE, a .csv, .xlsx or .ods: all of them or, with exit code 1, nothing.
+
+    For FILE - is standard input.
+    """
     from shopclock.exchange.notes.notes import draft_notes
     from shopclock.exchange.notes.notes_in import here_in, take_in
     from shopclock.exchange.notes.text import brought_text, draft_lines, troubles_stop
@@ -40,13 +53,14 @@ def import_(file: Path, record: Path, dry_run: bool, leave_out: bool, take_over:
         _only_told(file, record, _said(**said))
         return
     with writing_of(record, take_over=take_over) as opened:
-        drafted = draft_notes(opened, file, _said(**said), here_in(opened))
+        with input_from(file) as place:
+            drafted = draft_notes(opened, place, _said(**said), here_in(opened))
         for line in draft_lines(opened.floor, drafted):
-            click.echo(line)
+            confirm(line)
         if drafted.troubles and not leave_out:
             raise click.ClickException(troubles_stop(drafted))
         take_in(opened, drafted)
-        click.echo(brought_text(drafted))
+        confirm(brought_text(drafted))
 
 
 def _only_told(file: Path, record: Path, said: NotesAnswers) -> None:
@@ -57,7 +71,8 @@ def _only_told(file: Path, record: Path, said: NotesAnswers) -> None:
 
     with reading_of(record) as reading:
         maker = next(maker for maker in reading.floor.all(Maker))
-        drafted = draft_notes(reading, file, said, NotesContext(max(instant_us(), reading.newest_us), maker.id))
+        with input_from(file) as place:
+            drafted = draft_notes(reading, place, said, NotesContext(max(instant_us(), reading.newest_us), maker.id))
         for line in draft_lines(reading.floor, drafted):
             click.echo(line)
     click.echo("Nothing was changed.")

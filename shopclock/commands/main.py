@@ -12,10 +12,12 @@ import click
 
 from shopclock import __version__
 from shopclock.commands.archive import archive
+from shopclock.commands.bench import done, next_, start, status, stop, undo
 from shopclock.commands.bring_back import bring_back
 from shopclock.commands.calendar import calendar
 from shopclock.commands.card import card
 from shopclock.commands.check import check
+from shopclock.commands.completion import completion
 from shopclock.commands.copy import copy
 from shopclock.commands.costs import costs
 from shopclock.commands.demo import demo
@@ -27,6 +29,7 @@ from shopclock.commands.planning import next_batch_, orders, plan, promise
 from shopclock.commands.quote import quote
 from shopclock.commands.restore import restore
 from shopclock.commands.review import review
+from shopclock.commands.schema import schema
 from shopclock.commands.server import server
 from shopclock.commands.take_along import take_along_
 from shopclock.commands.tour import tour
@@ -42,7 +45,7 @@ OURS = "Something went wrong that is our mistake; the record was not changed. Wh
 def main(arguments: Sequence[str]) -> int:
     """Run one command; the exit code: 0, 1 with a sentence, 2 when it was called wrongly."""
     try:
-        done = commands.main(args=list(arguments), prog_name="shopclock", standalone_mode=False)
+        code = commands.main(args=list(arguments), prog_name="shopclock", standalone_mode=False)
     except click.UsageError as error:
         return _say(f"{_sentence(error.format_message())} `shopclock --help` tells what there is.", error.exit_code)
     except click.ClickException as error:
@@ -51,7 +54,7 @@ def main(arguments: Sequence[str]) -> int:
         return 130
     except Exception as error:  # noqa: BLE001  # the last stop: our own mistakes are written down, not shown
         return _told(error)
-    return done if isinstance(done, int) else 0
+    return code if isinstance(code, int) else 0
 
 
 def _told(error: Exception) -> int:
@@ -100,7 +103,8 @@ def commands(context: click.Context, record: Path | None, demo: bool) -> None:
 
 
 for command in (
-    archive, bring_back, calendar, card, check, copy, costs, demo, export, figures, import_, new, next_batch_, orders,
-    plan, promise, quote, restore, review, server, take_along_, tour, trend, unarchive,
+    archive, bring_back, calendar, card, check, completion, copy, costs, demo, done, export, figures, import_, new,
+    next_, next_batch_, orders, plan, promise, quote, restore, review, schema, server, start, status, stop, take_along_,
+    tour, trend, unarchive, undo,
 ):  # fmt: skip
     commands.add_command(command)

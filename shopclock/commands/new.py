@@ -7,11 +7,14 @@ from pathlib import Path
 
 import click
 
+from shopclock.commands.common import confirm, quiet_option
+
 LINK = Path("/etc/localtime")
 """Where a Unix system keeps the zone that its clock is told in, as a link into the tables of the zones."""
 
 
 @click.command()
+@quiet_option
 @click.argument("path", type=click.Path(path_type=Path))
 @click.option("--zone", metavar="NAME", help="The shop's time zone, as Europe/Dublin; without, this machine's.")
 def new(path: Path, zone: str | None) -> None:
@@ -28,7 +31,7 @@ def new(path: Path, zone: str | None) -> None:
     if not _is_zone(named):
         raise ShopError(f"{named} is no time zone, such as Europe/Dublin. Nothing was made.")
     Record.open(path, SystemClock(), make=True, zone=named).close()
-    click.echo(f"{path} is made, its days told in {named}. `shopclock --record {path}` opens it.")
+    confirm(f"{path} is made, its days told in {named}. `shopclock --record {path}` opens it.")
 
 
 def _machine_zone() -> str:

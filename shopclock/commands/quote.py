@@ -4,10 +4,11 @@ from pathlib import Path
 
 import click
 
-from shopclock.commands.common import instant_us, paper_option, reading_of, record_option
+from shopclock.commands.common import confirm, instant_us, paper_option, quiet_option, reading_of, record_option
 
 
 @click.command()
+@quiet_option
 @click.argument("order")
 @click.argument("file", type=click.Path(path_type=Path))
 @record_option
@@ -18,4 +19,4 @@ def quote(order: str, file: Path, record: Path, paper: str | None) -> None:
 
     with reading_of(record) as reading:
         write_quote(reading, order, file, paper, instant_us())
-    click.echo(f"{file} is written.")
+    confirm(f"{file} is written.")

@@ -4,10 +4,11 @@ from pathlib import Path
 
 import click
 
-from shopclock.commands.common import holding, instant_us, record_option, take_over_option
+from shopclock.commands.common import confirm, holding, instant_us, quiet_option, record_option, take_over_option
 
 
 @click.command()
+@quiet_option
 @click.argument("copy", type=click.Path(path_type=Path))
 @record_option
 @take_over_option
@@ -25,4 +26,4 @@ def restore(copy: Path, record: Path, yes: bool, take_over: bool) -> None:
     with holding(record, take_over=take_over):
         kept = put_back(record, copy, instant_us())
     was = f" What was there is kept at {kept}." if kept is not None else ""
-    click.echo(f"{record} is {copy} now.{was}")
+    confirm(f"{record} is {copy} now.{was}")

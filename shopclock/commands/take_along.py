@@ -4,10 +4,11 @@ from pathlib import Path
 
 import click
 
-from shopclock.commands.common import record_option, take_over_option, writing_of
+from shopclock.commands.common import confirm, quiet_option, record_option, take_over_option, writing_of
 
 
 @click.command(name="take-along")
+@quiet_option
 @click.argument("file", type=click.Path(path_type=Path))
 @record_option
 @take_over_option
@@ -26,4 +27,4 @@ def take_along_(file: Path, record: Path, take_over: bool) -> None:
         except BaseException:
             shop.press(TAKEN, lambda tx: tx.drop(handed), undoable=False)
             raise
-    click.echo(f"{file} is the desk's copy.")
+    confirm(f"{file} is the desk's copy.")

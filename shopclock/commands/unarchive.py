@@ -4,8 +4,11 @@ from pathlib import Path
 
 import click
 
+from shopclock.commands.common import confirm, quiet_option
+
 
 @click.command()
+@quiet_option
 @click.argument("file", type=click.Path(path_type=Path))
 @click.argument("path", type=click.Path(path_type=Path))
 def unarchive(file: Path, path: Path) -> None:
@@ -13,4 +16,4 @@ def unarchive(file: Path, path: Path) -> None:
     from shopclock.record.copies.unarchive import unarchive as read
 
     read(file, path)
-    click.echo(f"{path} is written. `shopclock --record {path}` opens it.")
+    confirm(f"{path} is written. `shopclock --record {path}` opens it.")

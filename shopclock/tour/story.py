@@ -84,8 +84,21 @@ def windows(*, everything: bool) -> list[Window]:
     return [Window(*screen, theme, size) for screen in SCREENS for theme in themes for size in ("hands", "gloves")]
 
 
-def tour(folder: Path, *, everything: bool = False) -> int:
-    """Draw every screen and state into a folder; returns how many pictures were drawn."""
+def story_of(screen: str | None) -> tuple[Press, ...]:
+    """Return the part of the story that a screen has, or all of it; ShopError names the screens."""
+    if screen is None:
+        return STORY
+    opens = [number for number, press in enumerate(STORY) if press[0] == "open"]
+    begins = {STORY[number][1]: number for number in opens}
+    if screen not in begins:
+        raise ShopError(f"There is no screen {screen!r}. There are {', '.join(begins)}. Nothing was drawn.")
+    after = next((number for number in opens if number > begins[screen]), len(STORY))
+    return STORY[begins[screen] : after]
+
+
+def tour(folder: Path, *, everything: bool = False, screen: str | None = None) -> int:
+    """Draw every screen and state, or one screen's in one window, into a folder; returns how many were drawn."""
+    story = story_of(screen)
     os.environ["QT_QPA_PLATFORM"] = "offscreen"
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -96,11 +109,12 @@ def tour(folder: Path, *, everything: bool = False) -> int:
     with tempfile.TemporaryDirectory(prefix="shopclock-tour-") as place:
         demo = Path(place) / "demo.shopclock"
         write_demo(demo)
-        return sum(_walk(folder, demo, window) for window in windows(everything=everything))
+        drawn = windows(everything=everything)[: 1 if screen is not None else None]
+        return sum(_walk(folder, demo, window, story) for window in drawn)
 
 
-def _walk(folder: Path, demo: Path, window: Window) -> int:
-    """Walk once through the program in one window, on a copy of the demo record in a folder of its own."""
+def _walk(folder: Path, demo: Path, window: Window, story: tuple[Press, ...]) -> int:
+    """Walk once through a story of the program in one window, on a copy of the demo record in a folder of its own."""
     from shopclock.demo.notes import write_notebook
     from shopclock.demo.shop import demo_shop
     from shopclock.demo.write import default_end_us
@@ -112,7 +126,7 @@ def _walk(folder: Path, demo: Path, window: Window) -> int:
     write_notebook(copy.parent)
     hand = WindowHand(folder, copy, window, StoppedClock(default_end_us(demo_shop())))
     try:
-        for act, words in STORY:
+        for act, words in story:
             getattr(hand, act)(words)
     finally:
         hand.close()

@@ -28,7 +28,7 @@ class Fill:
 class BarRow:
     """A line of the chart: name, parts of its bar from the left, a range across it, its number and a word.
 
-    `second` is another bar under the first, with a number of its own.
+    `second` is another bar under the first, with a number of its own. `told`: the sentence names it.
     """
 
     name: str
@@ -40,6 +40,7 @@ class BarRow:
     word_role: str = "text"
     second: tuple[tuple[Fill, float], ...] = ()
     second_number: str = ""
+    told: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,13 +69,12 @@ class BarsPicture:
 
 @dataclass(frozen=True, slots=True)
 class LineSpan:
-    """A stretch on a time line: from and to as shares of the day, how it is drawn, its name, and a shorter one."""
+    """A stretch on a time line: from and to as shares of the day, how it is drawn, its names from long to short."""
 
     start: float
     end: float
     kind: str
-    name: str = ""
-    short: str = ""
+    names: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from enum import StrEnum
 
     from shopclock.views.route_state import RouteState
+    from shopclock.views.rule_picture import RulePicture
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +40,8 @@ class Button:
 
     `title` and a quiet `detail` under it; a tile (written from the left) can have a large `figure` on the right, an
     `aside` at the right of the detail, which is left out first, a coloured `note` under both, a line filled to
-    `fraction`, and a `route` drawn beside its text.
+    `fraction`, and a `route` or a `rule` drawn beside its text. A coloured `edge` at its left tells the state of what
+    it is about: "dye_text" a clock runs by hand, "straw" it waits or is stayed by.
     """
 
     title: str
@@ -55,7 +57,9 @@ class Button:
     figure_role: str = "text"
     note_role: str = "straw"
     tile: bool = False
+    edge: str = ""
     route: RouteState | None = None
+    rule: RulePicture | None = None
     key: Key = ""
 
     @property

@@ -9,6 +9,9 @@ from dataclasses import dataclass
 LINE_HEIGHT = 1.2
 """Height of a line as a share of the font size."""
 
+TIGHT = 1.06
+"""Height that one line alone needs for its capitals and descenders, as a share of the font size."""
+
 CUT_SIGN = "\N{HORIZONTAL ELLIPSIS}"
 
 Measure = Callable[[str, int], float]

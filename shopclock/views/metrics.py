@@ -14,8 +14,21 @@ GLOVES_MM = 30.0
 CLOCK_DIGIT_MM = 17.5
 """20 minutes of arc at 3 m: NUREG-0700 rev. 2, 1.3.1-4."""
 CLOCK_DIGIT_GOOD_MM = 30.0
+BENCH_MM = 7.0
+"""12 minutes of arc at 2 m, by the same formula: the running stage and *Done* at the Bench."""
 CAP_SHARE = 0.727
 """Height of a digit as a share of the font size in Inter (1490 of 2048 units)."""
+
+
+TEXT_SCALES = {"usual": 1.0, "large": 1.4, "larger": 1.7}
+"""What a text size makes of every font."""
+FAR_PX_MM = 3.0
+"""A screen with fewer pixels a millimetre is a television, looked at from some metres."""
+
+
+def text_scale(size: str, px_mm: float) -> float:
+    """Factor of a text size; of any other word what the screen asks for: large on a television."""
+    return TEXT_SCALES.get(size, TEXT_SCALES["large" if px_mm < FAR_PX_MM else "usual"])
 
 
 def px_per_mm(dpi: float, ruler: float = 1.0) -> float:
@@ -60,10 +73,11 @@ class Sizes:
     def touch(self) -> int:
         """The least side of what is pressed while working: 20 mm, 30 in gloves, unless the window is too small for it.
 
-        On a large screen far away it is a tenth of the window instead, so that what is written on it can be read.
+        On a large screen far away it is a tenth of the window instead, more where text is large, so that what is
+        written on it can be read.
         """
         wanted = self.px_mm * (GLOVES_MM if self.gloves else TOUCH_MM)
-        return round(min(max(wanted, self.height * 0.1), self.height * 0.24))
+        return round(min(max(wanted, self.height * 0.1 * min(self.scale, 1.25)), self.height * 0.24))
 
     @cached_property
     def tab(self) -> int:
@@ -108,8 +122,9 @@ class Sizes:
 
     @cached_property
     def stage_text(self) -> int:
-        """The running stage."""
-        return self._text(40, 7.0)
+        """The running stage and *Done*: read at 2 m, unless the window is too small for it."""
+        wanted = min(BENCH_MM * self.px_mm / CAP_SHARE + 0.5, self.height * 0.1)
+        return max(self._text(40, 7.0), round(wanted))
 
     @cached_property
     def typed_text(self) -> int:
@@ -118,7 +133,7 @@ class Sizes:
 
     @cached_property
     def clock_text_min(self) -> int:
-        """The font size whose digits are 17.5 mm high."""
+        """The font size whose digits are 17.5 mm high: the least of the clock, and what is read at 3 m."""
         return round(CLOCK_DIGIT_MM * self.px_mm / CAP_SHARE + 0.5)
 
     def _text(self, at_1280: float, least_mm: float) -> int:

@@ -15,7 +15,9 @@ if TYPE_CHECKING:
     from typing import Unpack
 
     from shopclock.views.bars_picture import BarsPicture, LinesPicture
+    from shopclock.views.dots_picture import DotsPicture
     from shopclock.views.route_state import RouteState
+    from shopclock.views.rule_picture import RulePicture
 
 
 Act = Callable[[Moment | None], object]
@@ -36,6 +38,8 @@ class Body(StrEnum):
     CHART = "chart"
     TEXT = "text"
     TABLE = "table"
+    RULE = "rule"
+    RULED = "ruled"
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +71,7 @@ class DayView:
 class ChartView:
     """A chart of lines under each other, and a smaller one beside it where there is one."""
 
-    main: BarsPicture | LinesPicture
+    main: BarsPicture | LinesPicture | DotsPicture
     side: BarsPicture | None = None
 
 
@@ -91,7 +95,8 @@ class PageContent:
     """Content of a page at this moment: title, lines (a plain str is a quiet one), what can be pressed on it.
 
     `tiles` are in the middle, `actions` along the bottom, between Back and Undo. Where there are: a `route` or a `day`
-    above the tiles, a bar to be measured with a card, charts, Markdown to be read, the rows of a table under the tiles.
+    above the tiles, `rules` above them (where the tiles have rules themselves: the one scale of all), a bar to be
+    measured with a card, charts, Markdown to be read, the rows of a table under the tiles.
     """
 
     title: str
@@ -105,6 +110,7 @@ class PageContent:
     chart: ChartView | None = None
     text: str = ""
     rows: Sequence[tuple[str, ...]] = ()
+    rules: Sequence[RulePicture] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,6 +148,9 @@ class Look(TypedDict, total=False):
     enabled: bool
     checked: bool
     route: RouteState | None
+    rule: RulePicture | None
+    fraction: float | None
+    figure_role: str
 
 
 def action(key: str, title: str, act: Act, detail: str = "", **look: Unpack[Look]) -> Action:

@@ -6,15 +6,16 @@ from typing import TYPE_CHECKING
 
 from shopclock.shop.review.review import Pace, Went, parts
 from shopclock.shop.review.sentences import LANES, heading, legend, numbers, over
-from shopclock.shop.state.wording import MINUTE_US, day_text, length_text, shop_time, word, zone_of
+from shopclock.shop.state.wording import MINUTE_US, day_text, length_text, minutes_text, shop_time, word, zone_of
 from shopclock.shop.values.entities import Stage, Step
 from shopclock.views.bars_picture import BarRow, BarsPicture, Fill, LineRow, LineSpan, LinesPicture, day_lines
+from shopclock.views.dots_picture import DotRow, DotsPicture, PieceDot
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from shopclock.shop.figures.batch_figures import StageFigures
-    from shopclock.shop.review.review import Day, Review, StageReview
+    from shopclock.shop.review.review import Day, Loss, Review, Spread, StageReview
     from shopclock.shop.state.shop_floor import ShopFloor
 
 FILLS = {
@@ -49,6 +50,7 @@ def _row(floor: ShopFloor, stage: StageReview, number: str, over: int) -> BarRow
         high=usual.high_min if usual and per_piece else None,
         word=stage.pace.value if stage.pace else "",
         word_role=WORDS[stage.pace] if stage.pace else "text",
+        told=stage.pace is not None,
     )
 
 
@@ -78,6 +80,27 @@ def _minutes(found: Review, stage_id: int) -> float:
     return all_us / over(found.figures) / MINUTE_US
 
 
+def piece_dots(floor: ShopFloor, found: Sequence[Spread], lost: Sequence[Loss], longest: Spread | None) -> DotsPicture:
+    """Rows of a dot a piece, one for each stage worked one by one; `longest` is the one that the sentence names."""
+    gone = {loss.piece.mark for loss in lost}
+    rows = []
+    for spread in found:
+        alone = len(spread.minutes) == 1
+        dots = tuple(PieceDot(mark, minutes, mark in gone) for mark, minutes in spread.minutes)
+        rows.append(
+            DotRow(
+                floor.get(Stage, spread.stage_id).name,
+                dots,
+                "–" if alone else minutes_text(spread.middle_min),
+                None if alone else spread.middle_min,
+                f"one {word(floor, 'piece').one}: no spread" if alone else "",
+                spread is longest,
+            )
+        )
+    what = f"Minutes of each {word(floor, 'piece').one}: a dot each, the longest by its letter, the middle a bar"
+    return DotsPicture(f"{what}{', red what did not finish' if gone else ''}", "middle", tuple(rows))
+
+
 def hours(found: Sequence[Day]) -> BarsPicture:
     """The hours of each day that somebody worked."""
     worked = [day for day in found if day.labour_us]
@@ -103,6 +126,6 @@ def _spans(floor: ShopFloor, day: Day) -> tuple[LineSpan, ...]:
 
     names = {step.id: step.name for step in floor.all(Step)}
     return tuple(
-        LineSpan(clock(i.start_us), clock(i.end_us), LANES[i.kind], names.get(i.step_id or 0, ""))
+        LineSpan(clock(i.start_us), clock(i.end_us), LANES[i.kind], (names.get(i.step_id or 0, ""),))
         for i in day.intervals
     )

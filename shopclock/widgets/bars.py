@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from PySide6.QtCore import QLineF, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPen
@@ -14,6 +14,8 @@ from shopclock.widgets.style import Weight
 from shopclock.widgets.theme import accent
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from PySide6.QtGui import QPaintEvent
     from PySide6.QtWidgets import QWidget
 
@@ -24,6 +26,17 @@ ROW = 1.3
 """The least height of a line, as a share of its text."""
 WIDEST = 2.4
 """The most height of a line, as a share of its text."""
+
+
+class Told(Protocol):
+    """A line that may be named by the sentence."""
+
+    @property
+    def told(self) -> bool:
+        """True if the sentence names it."""
+
+
+R = TypeVar("R", bound=Told)
 
 
 class ChartRows(PaintedGround):
@@ -50,9 +63,19 @@ class ChartRows(PaintedGround):
         """The height of what stands above the lines, px."""
         return self.px() * 1.7
 
+    def bottom(self) -> float:
+        """The height of what stands below the lines, px."""
+        return 0.0
+
     def in_sight(self) -> int:
         """Number of lines that there is room for."""
-        return max(1, int((self.height() - self.top()) / (self.px() * ROW * self.share())))
+        return max(1, int((self.height() - self.top() - self.bottom()) / (self.px() * ROW * self.share())))
+
+    def in_order(self, rows: Sequence[R]) -> list[R]:
+        """Lines in their order; where not all are in sight at once, those that the sentence names come first."""
+        if len(rows) <= self.in_sight():
+            return list(rows)
+        return sorted(rows, key=lambda row: not row.told)
 
     def show_from(self, first: int) -> None:
         """Show the lines from this one on."""
@@ -63,7 +86,7 @@ class ChartRows(PaintedGround):
     def high(self) -> float:
         """The height of a line, px."""
         lines = min(self.in_sight(), max(1, self.count()))
-        return min((self.height() - self.top()) / lines, self.px() * WIDEST * self.share())
+        return min((self.height() - self.top() - self.bottom()) / lines, self.px() * WIDEST * self.share())
 
     def write(
         self,
@@ -122,7 +145,7 @@ class Bars(ChartRows):
         with QPainter(self) as p:
             p.setRenderHint(QPainter.RenderHint.Antialiasing)
             self._draw_top(p)
-            rows = self.picture.rows[self.first : self.first + self.in_sight()]
+            rows = self.in_order(self.picture.rows)[self.first : self.first + self.in_sight()]
             for number, row in enumerate(rows):
                 self._draw_row(p, row, self.top() + number * self.high())
 
@@ -270,7 +293,7 @@ class TimeLines(ChartRows):
 
     def _name(self, p: QPainter, rect: QRectF, span: LineSpan) -> None:
         """Write what it was where there is room for all of it: white on dye, on a clear ground where it is hatched."""
-        name = next((n for n in (span.name, span.short) if n and self.wide([n]) < rect.width()), "")
+        name = next((n for n in span.names if n and self.wide([n]) < rect.width()), "")
         if not name or span.kind not in ("by hand", "stay by it") or rect.height() <= self.px():
             return
         if span.kind == "stay by it":

@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRectF
+from PySide6.QtGui import QColor
 
 from shopclock.views.fit import LINE_HEIGHT, FittedText, TextBox
-from shopclock.widgets.drawing import CENTRE, LEFT, RIGHT, draw_bar, draw_fitted
+from shopclock.widgets.drawing import CENTRE, LEFT, RIGHT, cut_size, draw_bar, draw_fitted
 from shopclock.widgets.style import Weight
 from shopclock.widgets.theme import accent
 
@@ -68,6 +69,17 @@ def draw_fraction(p: QPainter, state: Button, size: QSizeF, look: Style, surface
     if state.fraction is not None:
         filled = accent(look.theme, surface, state.figure_role)
         draw_bar(p, _bar_rect(size, look), state.fraction, filled, surface.line)
+
+
+def draw_edge(p: QPainter, state: Button, rect: QRectF, look: Style, surface: Surface) -> None:
+    """The coloured edge at the left of a button whose subject runs, or waits."""
+    if state.edge:
+        gap = look.sizes.gap
+        bar = QRectF(rect.left() + gap * 0.5, rect.top() + gap * 0.8, gap * 0.5, rect.height() - gap * 1.6)
+        p.fillRect(
+            bar.adjusted(0, 0, 0, -cut_size(rect.width(), rect.height()) * 0.5),
+            QColor(accent(look.theme, surface, state.edge)),
+        )
 
 
 def natural_width(state: Button, look: Style, px: int) -> float:

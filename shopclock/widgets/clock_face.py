@@ -102,7 +102,8 @@ class ClockFace(PaintedGround):
         with QPainter(self) as p:
             p.fillRect(event.rect(), QColor(surface.ground))
             p.setPen(QColor(surface.text))
-            self._write(p, event.rect().left())
+            if self._text:
+                self._write(p, event.rect().left())
 
     def _write(self, p: QPainter, begin: int) -> None:
         """Write what reaches beyond `begin`, px from the left."""

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from math import ceil
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRectF, QSize
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QSizePolicy
 
-from shopclock.views.fit import LINE_HEIGHT, TextBox
+from shopclock.views.fit import LINE_HEIGHT, TIGHT, TextBox
 from shopclock.widgets.drawing import LEFT, PaintedGround, draw_fitted
 from shopclock.widgets.style import Weight
 from shopclock.widgets.theme import accent
@@ -90,7 +91,9 @@ class Label(PaintedGround):
         """Text as it is written in the room there is."""
         px = self._px()
         least = min(px, self._look.sizes.small_text)
-        box = TextBox(self.width(), self.height(), px, max(least, round(px * self._one_line)), least, self._lines)
+        high = self.height()
+        high = max(high, ceil(px * LINE_HEIGHT)) if high >= px * TIGHT else high
+        box = TextBox(self.width(), high, px, max(least, round(px * self._one_line)), least, self._lines)
         return self._look.fitted(self._text, box, self._weight)
 
     def sizeHint(self) -> QSize:

@@ -9,7 +9,7 @@ from PySide6.QtGui import QBrush, QColor, QEventPoint, QPainter, QPen, QTouchEve
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy
 
 from shopclock.views.button import Button, Key
-from shopclock.widgets.button_face import draw_face, draw_fraction, natural_width, place
+from shopclock.widgets.button_face import draw_edge, draw_face, draw_fraction, natural_width, place
 from shopclock.widgets.drawing import draw_plate, plate_outline
 from shopclock.widgets.style import BOUNCE_MS
 from shopclock.widgets.theme import Surface, button_surface
@@ -46,6 +46,8 @@ def no_time() -> object:
 REFUSED_MS = 700
 """So long a hatched edge says that a press was not taken."""
 REFUSED_PX = 10
+EDGE_MM, EDGE_PX = 0.5, 3.0
+"""The edge of what is chosen, and of what starts a clock, is so thick: at least so many px."""
 
 
 class PressButton(QAbstractButton):
@@ -175,7 +177,11 @@ class PressButton(QAbstractButton):
         """Draw the button; other shapes override this."""
         surface = self.apply_style()
         enabled = self._state.enabled
-        draw_plate(p, rect, surface.ground, surface.line, dashed=not enabled)
+        chosen = enabled and (self._state.checked or self._state.role == "outline")
+        thick = max(EDGE_PX, EDGE_MM * self._look.sizes.px_mm) if chosen else 1.0
+        line = surface.text if chosen else surface.line
+        draw_plate(p, rect, surface.ground, line, thick, dashed=not enabled)
+        draw_edge(p, self._state, rect, self._look, surface)
         draw_fraction(p, self._state, rect.size(), self._look, surface)
         draw_face(p, self.texts(), self._look, surface)
         self.draw_ring(p, rect, surface)
@@ -189,13 +195,13 @@ class PressButton(QAbstractButton):
                 p.drawPolygon(plate_outline(rect.adjusted(inset, inset, -inset, -inset)))
 
     def apply_style(self) -> Surface:
-        """The colours for its state: chosen is primary, pressed is inverted, disabled is outline and quiet text."""
+        """The colours for its state: chosen is raised, pressed is inverted, disabled is outline and quiet text."""
         theme = self._look.theme
         if not self._state.enabled:
             on = button_surface(theme, "plate", self._on)
             under = self._look.surface(self._on)
             return Surface(under.ground, on.quiet, on.quiet, on.line, on.sunk)
-        role = "primary" if self._state.checked else self._state.role
+        role = "raised" if self._state.checked else self._state.role
         surface = button_surface(theme, role, self._on)
         return surface.inverted() if self._held() else surface
 

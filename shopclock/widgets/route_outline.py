@@ -98,13 +98,14 @@ class RouteOutline(PaintedGround):
     def _draw_fill(self, p: QPainter, body: QRectF, path: QPainterPath) -> None:
         steps = self._state.fills
         theme = self._look.theme
+        filled = theme.dye if self._state.running else theme.text
         step = body.width() / max(1, len(steps))
         p.save()
         p.setClipPath(path)
         p.fillRect(body, QColor(theme.plate))
         for number, share in enumerate(steps):
             left = body.left() + number * step
-            p.fillRect(QRectF(left, body.top(), step * share, body.height()), QColor(theme.dye))
+            p.fillRect(QRectF(left, body.top(), step * share, body.height()), QColor(filled))
             p.setPen(QPen(QColor(theme.line), 1))
             if number:
                 p.drawLine(QPointF(left, body.top()), QPointF(left, body.bottom()))

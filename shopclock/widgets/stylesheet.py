@@ -12,13 +12,13 @@ if TYPE_CHECKING:
 _SHEET = Template("""
 QLineEdit, QPlainTextEdit, QAbstractSpinBox, QComboBox {
     background: $plate; color: $text; border: 1px solid $line; border-radius: 0; padding: ${pad}px;
-    selection-background-color: $dye; selection-color: $on_dye; font-size: ${body}px;
+    selection-background-color: $text; selection-color: $ground; font-size: ${body}px;
 }
 QLineEdit:focus, QPlainTextEdit:focus, QAbstractSpinBox:focus, QComboBox:focus { border: 3px solid $text; }
 QLabel, QCheckBox, QRadioButton { color: $text; font-size: ${body}px; }
 QAbstractItemView {
     background: $plate; alternate-background-color: $ground; color: $text; border: 1px solid $line;
-    gridline-color: $line; selection-background-color: $dye; selection-color: $on_dye; font-size: ${body}px;
+    gridline-color: $line; selection-background-color: $text; selection-color: $ground; font-size: ${body}px;
 }
 QHeaderView::section {
     background: $ground; color: $quiet; border: 0; border-bottom: 1px solid $line; padding: ${pad}px;
@@ -35,5 +35,5 @@ QToolTip { background: $raised; color: $text; border: 1px solid $line; }
 def stylesheet(theme: Theme, sizes: Sizes) -> str:
     """The style sheet in these colours and sizes."""
     lengths = {"pad": sizes.gap // 2, "body": sizes.body_text, "bar": sizes.px(6.0), "touch": sizes.touch}
-    colours = ("ground", "plate", "raised", "text", "quiet", "line", "dye", "on_dye")
+    colours = ("ground", "plate", "raised", "text", "quiet", "line")
     return _SHEET.substitute(lengths, **{role: getattr(theme, role) for role in colours})

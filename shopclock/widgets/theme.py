@@ -77,16 +77,19 @@ def _is_colour(value: object) -> bool:
     return isinstance(value, str) and re.fullmatch("#[0-9A-Fa-f]{6}", value) is not None
 
 
-SURFACES = ("ground", "plate", "raised", "primary", "dye", "dark", "red", "green", "straw", "ink")
+SURFACES = ("ground", "plate", "raised", "primary", "outline", "dye", "dark", "red", "green", "straw", "ink")
 """The surface roles that plates and buttons can have."""
 
 
-PLAIN = ("ground", "plate", "dark")
+PLAIN = ("ground", "plate", "dark", "outline")
 """The surfaces that carry coloured text."""
 
 
 def surface(theme: Theme, role: str) -> Surface:
-    """Surface of a plate or button of this role. "dark" is the plate of what is stopped."""
+    """Surface of a plate or button of this role. "dark" is the plate of what is stopped.
+
+    "outline" is what starts a clock: a plate with a bright edge, never the blue of a clock that runs.
+    """
     t = theme
     plain = {
         "ground": (t.ground, t.plate),
@@ -94,6 +97,8 @@ def surface(theme: Theme, role: str) -> Surface:
         "dark": (t.plate, t.raised),
         "raised": (t.raised, t.plate),
     }
+    if role == "outline":
+        return Surface(t.plate, t.text, t.quiet, t.text, t.raised, accents=True)
     if role in plain:
         ground, sunk = plain[role]
         return Surface(ground, t.text, t.quiet, t.line, sunk, accents=role in PLAIN)
@@ -114,7 +119,7 @@ COLOURED = ("dye", "red", "green", "straw")
 
 def button_surface(theme: Theme, role: str, on: str) -> Surface:
     """Surface of a button of `role` that stands on surface `on`."""
-    if on not in COLOURED or role not in ("plate", "raised", "primary", on):
+    if on not in COLOURED or role not in ("plate", "raised", "primary", "outline", on):
         return surface(theme, role)
     base = surface(theme, on)
     return base.inverted() if role == "primary" else base

@@ -5,10 +5,12 @@ from __future__ import annotations
 import json
 from typing import TYPE_CHECKING, Any
 
+import jsonschema
 import pytest
 from click.testing import CliRunner
 
 from shopclock.commands import main
+from shopclock.commands.answer_keys import ANSWERS, schema_of
 from shopclock.commands.common import instant_us
 from shopclock.record.file.lock import RecordLock
 from shopclock.record.press.record import Record
@@ -19,6 +21,9 @@ from shopclock.shop.values.clock import SystemClock
 if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
+
+
+FORMATS = jsonschema.FormatChecker(["date"])
 
 
 @pytest.fixture(scope="module")
@@ -53,6 +58,61 @@ def told(*words: str) -> dict[str, Any]:
 def test_each_answer_is_there_as_text_and_as_json(demo: Path, words: tuple[str, ...]) -> None:
     assert said(*words, "--record", str(demo)).strip()
     assert len(told(*words, "--record", str(demo))) > 1
+
+
+ASKED: dict[str, tuple[str, ...]] = {
+    "figures": ("figures", "26-07"),
+    "trend": ("trend", "bevels"),
+    "promise": ("promise", "Paring", "4", "--by", "2099-12-31"),
+    "next-batch": ("next-batch", "oyster", "6"),
+    "plan": ("plan",),
+    "orders": ("orders",),
+    "costs": ("costs",),
+    "status": ("status",),
+    "start": ("start", "bevels"),
+    "done": ("done",),
+    "next": ("next",),
+    "stop": ("stop",),
+    "undo": ("undo", "--yes"),
+}
+"""A call of each command that answers with JSON, `export` apart; the presses in an order in which each is taken."""
+
+
+def fits(name: str, answer: object) -> list[str]:
+    """What speaks against an answer by its schema."""
+    validator = jsonschema.Draft202012Validator(schema_of(name), format_checker=FORMATS)
+    return [error.message for error in validator.iter_errors(answer)]
+
+
+def test_every_answer_is_as_its_schema_says(copied_demo: Callable[..., Path]) -> None:
+    demo = copied_demo(instant_us())
+    assert {*ASKED, "export"} == set(ANSWERS)
+    for name, words in ASKED.items():
+        done = CliRunner().invoke(main.commands, [*words, "--json", "--record", str(demo)])
+        assert fits(name, json.loads(done.stdout)) == []
+    exported = CliRunner().invoke(main.commands, ["export", "-", "--as", "json", "--record", str(demo)])
+    assert fits("export", json.loads(exported.stdout)) == []
+
+
+def test_an_empty_shop_answers_as_the_schemas_say_too(tmp_path: Path) -> None:
+    empty = str(tmp_path / "empty.shopclock")
+    said("new", empty)
+    for name in ("figures", "plan", "orders", "costs", "status", "stop"):
+        done = CliRunner().invoke(main.commands, [name, "--json", "--record", empty])
+        found = fits(name, json.loads(done.stdout))
+        assert [what for what in found if "is a required property" not in what] == []
+
+
+@pytest.mark.parametrize("name", sorted(ANSWERS))
+def test_each_schema_is_one_and_refuses_what_it_does_not_name(name: str) -> None:
+    printed = json.loads(said("schema", name))
+    jsonschema.Draft202012Validator.check_schema(printed)
+    assert "Additional properties are not allowed ('more' was unexpected)" in fits(name, {"more": 1})
+
+
+def test_a_date_that_is_none_does_not_fit() -> None:
+    answer = {"format": 1, "pattern": "x", "wanted": 1, "by": "7/3/26", "answer": {}}
+    assert any("'7/3/26'" in what for what in fits("promise", answer))
 
 
 def test_a_trend_is_told_in_the_sentences_of_the_screen_and_batch_by_batch(demo: Path) -> None:

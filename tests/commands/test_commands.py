@@ -1,5 +1,7 @@
 """The commands: what they say, where they say it, and the exit code."""
 
+import csv
+import io
 import json
 import os
 import subprocess
@@ -12,6 +14,7 @@ import pytest
 from click.testing import CliRunner
 
 from shopclock.__main__ import wants_window
+from shopclock.app import read_options
 from shopclock.commands import main
 from shopclock.record.file.lock import RecordLock
 from shopclock.record.press.record import Record
@@ -91,9 +94,9 @@ def test_a_wrong_call_is_told_in_a_line_with_exit_code_2(
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
-        (["export", "{tmp}/sheet.ods", "--record", "{shop}"], "ends in neither .xlsx nor .csv"),
+        (["export", "{tmp}/sheet.ods", "--record", "{shop}"], "ends in none of .xlsx, .csv and .json"),
         (["export", "{tmp}/none/sheet.csv", "--record", "{shop}"], "There is no folder"),
-        (["export", "{tmp}", "--record", "{shop}"], "ends in neither"),
+        (["export", "{tmp}", "--record", "{shop}"], "ends in none of"),
         (["export", "{tmp}/sheet.csv", "--record", "{shop}", "--batch", "26-99"], "There is no batch '26-99'."),
         (["export", "{tmp}/sheet.csv", "--record", "{tmp}/none"], "There is no record at"),
         (["export", "{tmp}/sheet.csv", "--record", "{shop}", "--from", "7/3"], "7/3 is no day. Type it as 2026-03-07."),
@@ -392,3 +395,80 @@ def test_a_record_is_taken_along_and_brought_back_by_commands(
         assert next(reading.floor.all(Reason)).name == "At the desk"
     assert main.main(["take-along", str(desk), "--record", str(record)]) == 1
     assert "there already" in capsys.readouterr().err
+
+
+def run(*words: str, given: bytes = b"", **environment: str) -> subprocess.CompletedProcess[bytes]:
+    """A command as a shell runs it."""
+    return subprocess.run(
+        [sys.executable, "-m", "shopclock", *words],
+        cwd=TOP,
+        input=given,
+        capture_output=True,
+        env={**os.environ, **environment},
+        check=False,
+    )
+
+
+def test_standard_output_gets_the_sheet_alone_and_as_a_file_has_it(shop: Path, tmp_path: Path) -> None:
+    for kind in ("csv", "xlsx", "json"):
+        file = tmp_path / f"sheet.{kind}"
+        assert main.main(["export", str(file), "--record", str(shop), "--quiet"]) == 0
+        done = run("export", "-", "--as", kind, "--record", str(shop))
+        assert (done.returncode, done.stderr) == (0, b"")
+        if kind == "csv":  # the mark is for spreadsheets
+            assert b"\xef\xbb\xbf" + done.stdout == file.read_bytes()
+        else:
+            assert abs(len(done.stdout) - file.stat().st_size) < 100
+            assert done.stdout[:2] == (b"PK" if kind == "xlsx" else b'{"')
+    assert run("calendar", "-", "--record", str(shop)).stdout.startswith(b"BEGIN:VCALENDAR")
+
+
+def test_json_has_the_same_minutes_as_the_sheet(shop: Path) -> None:
+    rows = json.loads(run("export", "-", "--as", "json", "--record", str(shop)).stdout)["intervals"]
+    lines = list(csv.DictReader(io.StringIO(run("export", "-", "--record", str(shop)).stdout.decode())))
+    assert len(rows) == len(lines) > 5
+    for row, line in zip(rows, lines, strict=True):
+        assert (row["key"], row["start_utc"], row["stage"]) == (line["Key"], line["Start (UTC)"], line["Stage"])
+        assert row["labour_min"] == (float(line["Labour (min)"]) if line["Labour (min)"] else None)
+
+
+NOTES = b"date,stage,batch,pattern,pieces,minutes\n2026-01-05,Sawing,N-1,Ladle,3,40\n"
+
+
+def test_notes_come_from_standard_input_and_a_rubbish_is_refused(tmp_path: Path) -> None:
+    record = str(tmp_path / "new.shopclock")
+    assert main.main(["new", record, "--zone", "Europe/Vienna", "-q"]) == 0
+    asked = ("import", "-", "--numbers", "minutes", "--record", record)
+    assert b"1 stretch of work" in run(*asked, given=NOTES).stdout
+    for rubbish in (b"", b"\x00\x01\x02"):
+        done = run(*asked, given=rubbish)
+        assert done.returncode == 1
+        assert done.stderr.startswith(b"standard input can't be taken: ")
+
+
+def test_the_environment_names_the_record_where_nothing_else_does(shop: Path, tmp_path: Path) -> None:
+    named = run("figures", SHOPCLOCK_RECORD=str(shop))
+    assert named.stdout == run("figures", "--record", str(shop)).stdout
+    assert run("figures", "--record", str(shop), SHOPCLOCK_RECORD="/nowhere").returncode == 0
+    assert b"There is no record at /nowhere" in run("figures", SHOPCLOCK_RECORD="/nowhere").stderr
+
+
+def test_the_window_opens_the_record_that_the_environment_names(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("SHOPCLOCK_RECORD", "own.shopclock")
+    assert read_options([]).record == Path("own.shopclock")
+    assert read_options(["--record", "other"]).record == Path("other")
+    assert read_options(["--demo"]).record is None
+    monkeypatch.setenv("SHOPCLOCK_RECORD", "")
+    assert read_options([]).record is None
+
+
+@pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])
+def test_completion_prints_its_script_and_opens_no_window(shell: str) -> None:
+    script = run("completion", shell).stdout
+    assert b"_SHOPCLOCK_COMPLETE" in script
+    assert run(_SHOPCLOCK_COMPLETE=f"{shell}_source").stdout.strip() == script.strip()
+
+
+def test_a_shell_is_told_what_a_word_may_go_on_to() -> None:
+    asked = {"_SHOPCLOCK_COMPLETE": "bash_complete", "COMP_WORDS": "shopclock ex", "COMP_CWORD": "1"}
+    assert run(**asked).stdout.split() == [b"plain,export"]

@@ -21,6 +21,7 @@ from shopclock.record.press.record import Record
 from shopclock.shop.work import begin
 from tests.record.copies.test_copies import spoil
 from tests.record.on_disk import DiskShop
+from tests.shop.workshop import ToyClock
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -126,7 +127,7 @@ def test_a_damaged_record_on_a_disk_without_second_names_is_kept_for_its_owner(
 
 
 def test_a_new_record_in_a_new_folder_is_the_owners_alone(home: Path, umask: int) -> None:
-    with closing(Record.open(home / "a" / "b" / "shop.shopclock", DiskShop(home).clock, make=True)):
+    with closing(Record.open(home / "a" / "b" / "shop.shopclock", ToyClock(), make=True)):
         assert modes(home)["a"] == modes(home)["a/b"] == 0o700
     assert wide_open(home) == []
 

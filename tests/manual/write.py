@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from shopclock.commands.answer_keys import ANSWERS
 from shopclock.exchange.api import FRAMES, Holds
 from shopclock.exchange.workbook.cost_sheet import costs_in
 from shopclock.exchange.workbook.sheets import BATCHES, INTERVALS, PIECES, READINGS, STAGES
@@ -12,6 +13,9 @@ from shopclock.record.file.views import VIEWS
 from shopclock.shop.state.settings import SPECS
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from shopclock.commands.answer_keys import JsonKey
     from shopclock.exchange.workbook.cells import Sheet
     from shopclock.shop.state.settings import Spec
 
@@ -112,7 +116,38 @@ in UTC as 2026-03-07T19:10:00.000000Z, lengths in decimal minutes. They hold not
 out from the tables when it is read.
 """
 
-WRITTEN = {"columns": columns, "database": database, "scripts": scripts, "settings": settings}
+
+def json_keys() -> str:
+    """The chapter of what the commands answer as JSON."""
+    parts = [JSON.strip()]
+    for name, keys in ANSWERS.items():
+        if name in PRESSES and name != PRESSES[0]:
+            continue
+        title = ", ".join(PRESSES) if name in PRESSES else name
+        parts += [f"## shopclock {title}", "\n".join(_key_lines(keys, 0))]
+    return "\n\n".join(parts) + "\n"
+
+
+PRESSES = ("start", "next", "done", "stop", "undo")
+
+
+def _key_lines(keys: tuple[JsonKey, ...], depth: int) -> Iterator[str]:
+    for key in keys:
+        yield f"{'  ' * depth}- **{key.name}**: {key.tells}"
+        yield from _key_lines(key.keys, depth + 1)
+
+
+JSON = """# JSON
+
+What the commands answer to scripts, key by key.
+
+With `--json` a command answers with one object; `shopclock export FILE.json` writes one, and `shopclock export -
+--as json` says it to whatever reads it. Each begins with **format**, the version of its keys: 1. They stay as they
+are within a major version; new ones may come. Instants are ISO 8601, in UTC where they end in Z; minutes are
+decimal. `shopclock schema COMMAND` prints the JSON Schema of an answer.
+"""
+
+WRITTEN = {"columns": columns, "database": database, "json": json_keys, "scripts": scripts, "settings": settings}
 
 if __name__ == "__main__":
     for name, text in WRITTEN.items():

@@ -19,13 +19,14 @@ if TYPE_CHECKING:
     from shopclock.widgets.style import Style
 
 
-def filled_share(look: Style, qtbot: QtBot, fills: tuple[float, ...]) -> float:
+def filled_share(look: Style, qtbot: QtBot, fills: tuple[float, ...], *, running: bool) -> float:
+    """Share that is filled, in dye blue where a clock runs by hand, else in the colour of text."""
     route = RouteOutline(look)
     qtbot.addWidget(route)
     route.resize(402, 80)
-    route.show_state(RouteState("bar", fills))
+    route.show_state(RouteState("bar", fills, running=running))
     image = route.grab().toImage()
-    dye = QColor(look.theme.dye).rgb()
+    dye = QColor(look.theme.dye if running else look.theme.text).rgb()
     dark = QColor(look.theme.plate).rgb()
     row = [image.pixelColor(x, 20).rgb() for x in range(3, 399)]
     return row.count(dye) / (row.count(dye) + row.count(dark))
@@ -37,7 +38,8 @@ def filled_share(look: Style, qtbot: QtBot, fills: tuple[float, ...]) -> float:
 def test_it_is_filled_as_far_as_the_steps_are_done(
     look: Style, qtbot: QtBot, fills: tuple[float, ...], share: float
 ) -> None:
-    assert filled_share(look, qtbot, fills) == pytest.approx(share, abs=0.02)
+    assert filled_share(look, qtbot, fills, running=True) == pytest.approx(share, abs=0.02)
+    assert filled_share(look, qtbot, fills, running=False) == pytest.approx(share, abs=0.02)
 
 
 @pytest.mark.parametrize("name", ["blade", "bar"])

@@ -177,6 +177,24 @@ def _tasks(
     return found
 
 
+def labour_left(
+    floor: ShopFloor, knowledge: ShopEstimates, batches: Sequence[RemainingWork], draws: int = DRAWS
+) -> list[Floats | None]:
+    """Return the labour that each batch still takes, in minutes (draws); nothing where a stage of it is unknown.
+
+    It needs no planned hours: it is work, not a date.
+    """
+    import numpy as np
+
+    jobs = [job_of(knowledge.history, b.pattern_id, b.pieces, b.stages, b.batch_id) for b in batches]
+    found: list[Floats | None] = []
+    for batch, told in zip(batches, forecasts(knowledge, jobs, draws), strict=True):
+        tasks = _tasks(floor, batch, told, 0, 0, NOTHING_CHANGED)
+        labour = [task.labour for task in tasks if task.labour is not None]
+        found.append(np.sum(labour, axis=0) if told.tells and labour else None)
+    return found
+
+
 def _left(labour: Floats, step: RemainingStep, pieces: int) -> Floats:
     """Return what is left of a step's labour; what was begun takes one piece's time at least."""
     import numpy as np

@@ -7,18 +7,21 @@ from datetime import date, datetime, time, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopclock.analysis.forecast.forecast import DRAWS, LIKELY, QUICK_DRAWS, at
+from shopclock.analysis.forecast.forecast import DRAWS, LIKELY, QUICK_DRAWS, SURER, at
 from shopclock.analysis.forecast.remaining_work import MINUTE_US
 from shopclock.analysis.plan.plan import ALL_WORKED, HALF_WORKED, Planner
-from shopclock.analysis.plan.promise import promises, times_text
+from shopclock.analysis.plan.promise import promised_days, promises, times_text
+from shopclock.analysis.plan.rules import DaysRule
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.planning.orders import promised_day
 from shopclock.shop.state.wording import counted, day_text, instant_of, shop_time, zone_of
 from shopclock.shop.values.entities import Pattern
 from shopclock.shop.values.kinds import Kind
+from shopclock.shop.values.marks import spoken
+from shopclock.shop.work.piece_progress import order_of, through
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
     from zoneinfo import ZoneInfo
 
     import numpy as np
@@ -29,6 +32,8 @@ if TYPE_CHECKING:
     from shopclock.shop.state.shop_floor import ShopFloor
 
     Floats = npt.NDArray[np.float64]
+
+NO_LETTERS: Mapping[int, str] = {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,13 +56,14 @@ class WorkSpan:
 
 @dataclass(frozen=True, slots=True)
 class PlannedSpan:
-    """A day's part of a span: from and to in hours of its clock (24 is midnight), of which batch, which step."""
+    """A day's part of a span: from and to in hours of its clock (24 is midnight), of which batch, step and pieces."""
 
     kind: Kind
     from_h: float
     to_h: float
     batch: str
     step: str
+    pieces: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,23 +106,46 @@ def _us(found: Plan, minutes: float) -> int:
     return found.hours.now_us + round(minutes * MINUTE_US)
 
 
-def planned_days(intervals: Sequence[WorkSpan], zone: ZoneInfo) -> tuple[PlannedDay, ...]:
-    """Return the days on which somebody is needed, with what runs on them; days that only wait are left out."""
+def letters_left(floor: ShopFloor) -> dict[int, str]:
+    """Return the letters that each step of the open batches is still to do, as they are said: C–F."""
+    found = {}
+    for batch in floor.open_batches():
+        reached = through(floor, batch.id)
+        for step in order_of(floor, batch.id).timed:
+            left = [p.mark for p in floor.living(batch.id) if not p.set_aside and p.id not in reached[step.id]]
+            found[step.id] = spoken(left) if left else ""
+    return found
+
+
+def planned_days(
+    intervals: Sequence[WorkSpan], zone: ZoneInfo, letters: Mapping[int, str] = NO_LETTERS
+) -> tuple[PlannedDay, ...]:
+    """Return the days on which somebody is needed, with what runs on them; days that only wait are left out.
+
+    `letters`: pieces of each step, by its number.
+    """
     days = {
         shop_time(one.start_us, zone).date() + timedelta(days=n)
         for one in intervals
         if one.work
         for n in range((shop_time(one.end_us - 1, zone).date() - shop_time(one.start_us, zone).date()).days + 1)
     }
-    return tuple(_planned_day(day, intervals, zone) for day in sorted(days))
+    return tuple(_planned_day(day, intervals, zone, letters) for day in sorted(days))
 
 
-def _planned_day(day: date, intervals: Sequence[WorkSpan], zone: ZoneInfo) -> PlannedDay:
+def _planned_day(day: date, intervals: Sequence[WorkSpan], zone: ZoneInfo, letters: Mapping[int, str]) -> PlannedDay:
     begins, ends = (instant_of(datetime.combine(day + timedelta(days=n), time(), zone)) for n in (0, 1))
     own = [one for one in intervals if one.start_us < ends and one.end_us > begins]
     cut = [(one, max(one.start_us, begins), min(one.end_us, ends)) for one in own]
     spans = tuple(
-        PlannedSpan(one.kind, _hour(start, zone), 24.0 if end == ends else _hour(end, zone), one.batch.name, one.name)
+        PlannedSpan(
+            one.kind,
+            _hour(start, zone),
+            24.0 if end == ends else _hour(end, zone),
+            one.batch.name,
+            one.name,
+            letters.get(one.step_id, "") if one.batch.batch_id is not None else "",
+        )
         for one, start, end in cut
     )
     return PlannedDay(day, sum(end - start for one, start, end in cut if one.work), spans)
@@ -146,6 +175,8 @@ class BatchDone:
     sure: str
     other: date | None
     other_if: str
+    surer: date | None = None
+    """The day by which it is done 19 times in 20; nothing where that can't be told."""
 
     @property
     def note(self) -> str:
@@ -163,6 +194,8 @@ class PlanTold:
     held_up: str
     notes: tuple[str, ...]
     days: tuple[PlannedDay, ...]
+    rule: DaysRule
+    """Today, and the days that orders were promised for."""
 
 
 def plan_told(path: str, now_us: int, draws: int = DRAWS) -> PlanTold:
@@ -182,13 +215,15 @@ def plan_told(path: str, now_us: int, draws: int = DRAWS) -> PlanTold:
             late(floor, found),
             held_up(found.batches[last].name, planner.bottleneck(last)) if draws > QUICK_DRAWS else "",
             tuple(note for note in (guessed, planner.rests_on) if note),
-            planned_days(day_by_day(found, last), zone_of(floor)),
+            planned_days(day_by_day(found, last), zone_of(floor), letters_left(floor)),
+            DaysRule(shop_time(now_us, zone_of(floor)).date(), (), promised_days(floor, promises(floor, found))),
         )
 
 
 def _done(floor: ShopFloor, found: Plan, index: int) -> BatchDone:
     day, other, words = _two_days(floor, found, found.done(index))
-    return BatchDone(found.batches[index].batch_id or 0, day, found.how_sure, other, words)
+    surer = _day(floor, found.instant(at(found.done(index), SURER))) if found.dated else None
+    return BatchDone(found.batches[index].batch_id or 0, day, found.how_sure, other, words, surer)
 
 
 FAR = "too far off"

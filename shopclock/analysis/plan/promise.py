@@ -14,6 +14,7 @@ from shopclock.analysis.forecast.remaining_work import MINUTE_US
 from shopclock.analysis.money.cost import NO_ADVICE, asked_said, piece_cost, with_tax
 from shopclock.analysis.money.earnings import made_median, price_range, spread
 from shopclock.analysis.plan.plan import ALL_WORKED, HALF_WORKED, Planner
+from shopclock.analysis.plan.rules import DaysRule, PricesRule, PromisedDay, ToldDay
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.planning.orders import batches_of, missing, open_orders, pieces_of, promised_day, unpromised
 from shopclock.shop.setup.costs import asked, costs_of
@@ -24,7 +25,7 @@ from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.money import Manner, money_text
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Container, Iterable, Mapping
     from datetime import date
 
     import numpy as np
@@ -55,7 +56,8 @@ class Promise:
     """An answer: where the pieces come from, when they are ready by draw, and whose promise no longer holds.
 
     `taken`: pieces of open batches, by batch; `blanks`: to start, 0 where none is needed; `into` which open batch they
-    go, nothing for a new one. `told` is the place of that batch in the plan.
+    go, nothing for a new one. `told` is the place of that batch in the plan. `checks`: each promised order, in
+    it and in the plan before it.
     """
 
     pattern: Pattern
@@ -66,7 +68,12 @@ class Promise:
     told: int
     plan: Plan
     ready_min: Floats
-    late: tuple[PromiseCheck, ...]
+    checks: tuple[PromiseCheck, ...]
+
+    @property
+    def late(self) -> tuple[PromiseCheck, ...]:
+        """Orders that it would make late."""
+        return tuple(held for held in self.checks if held.held >= LIKELY > held.holds)
 
     def holds(self, floor: ShopFloor, day: date) -> float:
         """Return the share of draws in which all are ready by the end of a day."""
@@ -100,8 +107,8 @@ def promise(planner: Planner, pattern: Pattern, wanted: int, draws: int = DRAWS)
     started = _started(planner, pattern, wanted, free, blanks, draws) if blanks else (before, 0, None, 0)
     after, blanks, into, told = started
     taken = _taken(planner.floor, pattern, wanted)
-    late = tuple(held for held in promises(planner.floor, after, before) if held.held >= LIKELY > held.holds)
-    return Promise(pattern, wanted, taken, blanks, into, told, after, _ready(after, free, wanted), late)
+    checks = promises(planner.floor, after, before)
+    return Promise(pattern, wanted, taken, blanks, into, told, after, _ready(after, free, wanted), checks)
 
 
 def _started(
@@ -276,6 +283,36 @@ def late_text(found: Promise) -> str:
     return f"It makes late: {', '.join(held.order.who for held in found.late)}."
 
 
+def days_rule(floor: ShopFloor, found: Promise, wanted_by: date | None) -> DaysRule:
+    """Return the days that hold, and the promised ones, as they lie on a rule.
+
+    With fewer than four known weeks: if all planned hours are worked, and if half are.
+    """
+    zone, now_us = zone_of(floor), found.plan.hours.now_us
+    if found.plan.dated:
+        told = [(found.day(floor, share), times_text(share), share == LIKELY) for share in (0.5, LIKELY, SURER)]
+    else:
+        slow = found.plan.instant(at(found.plan.hours.at_half(found.ready_min), LIKELY))
+        half = shop_time(slow, zone).date() if slow is not None else None
+        told = [(found.day(floor, LIKELY), ALL_WORKED, True), (half, HALF_WORKED, False)]
+    days = tuple(ToldDay(day, words, leads) for day, words, leads in told if day is not None)
+    late = {held.order.id for held in found.late}
+    return DaysRule(shop_time(now_us, zone).date(), days, promised_days(floor, found.checks, late), wanted_by)
+
+
+def promised_days(
+    floor: ShopFloor, checks: Iterable[PromiseCheck], late: Container[int] = ()
+) -> tuple[PromisedDay, ...]:
+    """Return the days that orders were promised for; `late` are the orders that something new makes late."""
+    found = []
+    for held in checks:
+        day = promised_day(held.order)
+        if day is not None:
+            own = frozenset(batches_of(floor, held.order))
+            found.append(PromisedDay(held.order.who, day, own, held.holds >= LIKELY, held.order.id in late))
+    return tuple(found)
+
+
 LIKE_THE_LAST = 6
 """Where nothing has to be started, a price is told for a batch of so many."""
 
@@ -284,7 +321,8 @@ LIKE_THE_LAST = 6
 class Answer:
     """A question's answer: the date in one sentence, the price in one, what is asked, and what both rest on.
 
-    `pays` is the amount that pays 8 times in 10, with tax; "" where none can be told.
+    `pays` is the amount that pays 8 times in 10, with tax; "" where none can be told. `days` and `prices` are the same
+    as they lie on a rule.
     """
 
     date: str
@@ -293,6 +331,8 @@ class Answer:
     pays: str
     work: str
     notes: tuple[str, ...]
+    days: DaysRule
+    prices: PricesRule | None
 
 
 def can_be_promised(
@@ -307,7 +347,7 @@ def can_be_promised(
         told = _batch(planner, pattern, found, draws)
         over = spread(floor, planner.rows, now_us)
         batches = word(floor, "batch").many
-        price, asks, pays = _price(floor, told, pattern, over, manner)
+        prices, price, asks, pays = _price(floor, told, pattern, over, manner)
         return Answer(
             promise_text(floor, found, day),
             price,
@@ -315,6 +355,8 @@ def can_be_promised(
             pays,
             f"{_from(floor, found)} {_hours(floor, told)}",
             tuple(note for note in (told.said(batches), planner.rests_on, NO_ADVICE) if note),
+            days_rule(floor, found, day),
+            prices,
         )
 
 
@@ -344,21 +386,26 @@ def _hours(floor: ShopFloor, told: Forecast) -> str:
     return f"{n} take {told.at_least}{low:.1f} to {high:.1f} h of work, {likely:.1f} h 8 times in 10."
 
 
-def _price(floor: ShopFloor, told: Forecast, pattern: Pattern, over: Overhead, manner: Manner) -> tuple[str, str, str]:
+def _price(
+    floor: ShopFloor, told: Forecast, pattern: Pattern, over: Overhead, manner: Manner
+) -> tuple[PricesRule | None, str, str, str]:
     """Say between which prices it pays, what is asked and what that earns, and what pays; why it can't be told."""
     own = rates(floor)
     try:
         prices = price_range(floor, told, pattern, over, (0.1, 0.8, 0.9))
     except ShopError as error:
-        return str(error), "", ""
+        return None, str(error), "", ""
     if len(prices) < 3:
-        return "No price can be told: too often no piece is finished.", "", ""
-    low, likely, high = (money_text(with_tax(price, own), own.currency, manner) for price in prices.values())
+        return None, "No price can be told: too often no piece is finished.", "", ""
+    asks = asked(floor, pattern)
+    each = [with_tax(price, own) for price in prices.values()]
+    rule = PricesRule(each[0], each[1], each[2], with_tax(asks, own) if asks is not None else None, own.currency)
+    low, likely, high = (money_text(price, own.currency, manner) for price in (rule.low, rule.likely, rule.high))
     taxed = " with tax" if own.sales_tax else ""
     line = f"Lowest price that pays: {low} to {high}{taxed}; {likely} is enough 8 times in 10."
     if own.hour <= 0:
         line += " No rate for an hour is set, so the work counts as nothing."
-    return line, _asked(floor, told, pattern, over, manner), likely
+    return rule, line, _asked(floor, told, pattern, over, manner), likely
 
 
 def _asked(floor: ShopFloor, told: Forecast, pattern: Pattern, over: Overhead, manner: Manner) -> str:

@@ -18,6 +18,7 @@ from pathlib import Path
 from shopclock.exchange.notes import limits
 from shopclock.exchange.notes.limits import CellCount, NoTable
 from shopclock.exchange.notes.workbook_scan import scan
+from shopclock.places import READS_WORKBOOK
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.plain_file import read_plain
 
@@ -158,9 +159,8 @@ def separator_of(text: str) -> str:
 def _sheet(data: bytes, wanted: str) -> tuple[list[str], list[NotesLine]]:
     """Return the names of a sheet and of all that have rows, and its rows, read by a process that may fail."""
     scan(data)
-    script = Path(__file__).with_name("workbook_reader.py")
     most = map(str, (limits.MOST_ROWS, limits.MOST_COLUMNS, MEMORY, PROCESSOR_S))
-    asked = [sys.executable, "-P", str(script), *most, wanted]
+    asked = [sys.executable, *_reader(), *most, wanted]
     try:
         code, written = run_apart(asked, data=data)
     except subprocess.TimeoutExpired as error:
@@ -168,6 +168,13 @@ def _sheet(data: bytes, wanted: str) -> tuple[list[str], list[NotesLine]]:
     if code:
         raise _why(code)
     return _of_lines(written)
+
+
+def _reader() -> list[str]:
+    """Return how the reader of workbooks is started: the packaged program has no Python beside it, it is both."""
+    if getattr(sys, "frozen", False):
+        return [READS_WORKBOOK]
+    return ["-P", str(Path(__file__).with_name("workbook_reader.py"))]
 
 
 _TAKES_LONG = "it takes too long to read; save its table as .csv"

@@ -76,9 +76,15 @@ def hold(memory: int, seconds: int) -> None:
     resource.setrlimit(resource.RLIMIT_CPU, (seconds, seconds))
 
 
-if __name__ == "__main__":
-    hold(int(sys.argv[3]), int(sys.argv[4]))
+def run(arguments: list[str]) -> int:
+    """Read within the bounds that the arguments give; the exit code."""
+    rows, columns, memory, seconds = map(int, arguments[:4])
+    hold(memory, seconds)
     try:
-        sys.exit(main(int(sys.argv[1]), int(sys.argv[2]), sys.argv[5]))
+        return main(rows, columns, arguments[4])
     except MemoryError:
-        sys.exit(5)
+        return 5
+
+
+if __name__ == "__main__":
+    sys.exit(run(sys.argv[1:]))

@@ -1,4 +1,4 @@
-"""The record as a spreadsheet: a workbook of all sheets, or the intervals as CSV."""
+"""The record as a spreadsheet: a workbook of all sheets, or the intervals as CSV or JSON."""
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from shopclock.exchange.workbook.beside import written_beside
 from shopclock.exchange.workbook.csv_file import write_csv
 from shopclock.exchange.workbook.front_facts import FrontFacts
+from shopclock.exchange.workbook.json_file import write_json
 from shopclock.exchange.workbook.options import ExportOptions
 from shopclock.exchange.workbook.sheets import (
     BATCHES,
@@ -43,7 +44,7 @@ AT_A_TIME = 500
 def export_record(
     reading: ReadOnlyRecord, path: Path, zone: ZoneInfo, options: ExportOptions, progress: Progress | None = None
 ) -> None:
-    """Write the record to a .xlsx or .csv file; the old file stays until the new one is whole.
+    """Write the record to a .xlsx, .csv or .json file; the old file stays until the new one is whole.
 
     Instants are shown in `zone` and in UTC. ShopError says why it can't be done.
     """
@@ -116,7 +117,7 @@ def _writer(path: Path) -> Callable[[Path, _Rows, ZoneInfo, ExportOptions], None
     """Return what writes a file with this ending."""
     found = _WRITERS.get(path.suffix.lower())
     if found is None:
-        raise ShopError(f"{path.name} ends in neither .xlsx nor .csv. Nothing was written. Name one of these.")
+        raise ShopError(f"{path.name} ends in none of .xlsx, .csv and .json. Nothing was written. Name one of these.")
     return found
 
 
@@ -167,4 +168,8 @@ def _write_intervals(path: Path, rows: _Rows, zone: ZoneInfo, options: ExportOpt
     write_csv(path, INTERVALS, rows.intervals(), zone, options)
 
 
-_WRITERS = {".xlsx": _write_workbook, ".csv": _write_intervals}
+def _write_json(path: Path, rows: _Rows, zone: ZoneInfo, options: ExportOptions) -> None:
+    write_json(path, INTERVALS, rows.intervals(), zone, options)
+
+
+_WRITERS = {".xlsx": _write_workbook, ".csv": _write_intervals, ".json": _write_json}

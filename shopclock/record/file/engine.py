@@ -5,7 +5,6 @@ import sqlite3
 from collections.abc import Callable
 from contextlib import closing, suppress
 from pathlib import Path
-from typing import Any
 
 import sqlalchemy as sa
 
@@ -25,8 +24,7 @@ PRAGMAS = (
 
 def writer(path: Path) -> sa.Engine:
     """Return the engine of the one connection that writes."""
-    engine = sa.create_engine("sqlite://", poolclass=sa.StaticPool, creator=lambda: connect(path))
-    sa.event.listen(engine, "connect", _set_up)
+    engine = sa.create_engine("sqlite://", poolclass=sa.StaticPool, creator=lambda: _made_ready(connect(path), _set_up))
     sa.event.listen(engine, "begin", _begin_immediate)
     return engine
 
@@ -39,10 +37,9 @@ def reader(path: Path, before: Callable[[], object] = lambda: None) -> sa.Engine
 
     def creator() -> sqlite3.Connection:
         before()
-        return _connect_to_read(path)
+        return connect_reader(path)
 
     engine = sa.create_engine("sqlite://", poolclass=sa.NullPool, creator=creator)
-    sa.event.listen(engine, "connect", _set_up_reader)
     sa.event.listen(engine, "begin", _begin)
     return engine
 
@@ -58,10 +55,8 @@ def log_of(path: Path) -> Path:
 
 
 def connect_reader(path: Path) -> sqlite3.Connection:
-    """Connect to a record to read it without the tables: for copies, which take page by page what there is."""
-    connection = _connect_to_read(path)
-    _set_up_reader(connection, None)
-    return connection
+    """Connect to a record to read it; without SQLAlchemy for copies, which take page by page what there is."""
+    return _made_ready(connect_alone(path) if _stands_alone(path) else connect(path), _set_up_reader)
 
 
 def connect(path: Path) -> sqlite3.Connection:
@@ -83,10 +78,6 @@ def connect_alone(path: Path) -> sqlite3.Connection:
     Never to one that this process has open: closing this would drop SQLite's locks on it.
     """
     return sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro&immutable=1", uri=True, check_same_thread=False)
-
-
-def _connect_to_read(path: Path) -> sqlite3.Connection:
-    return connect_alone(path) if _stands_alone(path) else connect(path)
 
 
 def raw(engine: sa.Engine) -> sqlite3.Connection:
@@ -117,13 +108,23 @@ def put_log_away(engine: sa.Engine) -> None:
         raw(engine).execute("PRAGMA wal_checkpoint(PASSIVE)").fetchall()
 
 
-def _set_up(connection: sqlite3.Connection, _: Any) -> None:
+def _made_ready(connection: sqlite3.Connection, set_up: Callable[[sqlite3.Connection], None]) -> sqlite3.Connection:
+    """Set a connection up; one to what turns out to be no record is closed."""
+    try:
+        set_up(connection)
+    except BaseException:
+        connection.close()
+        raise
+    return connection
+
+
+def _set_up(connection: sqlite3.Connection) -> None:
     connection.isolation_level = None  # BEGIN is ours: the driver's own leaves DDL outside
     for pragma in PRAGMAS:
         connection.execute(f"PRAGMA {pragma}")
 
 
-def _set_up_reader(connection: sqlite3.Connection, _: Any) -> None:
+def _set_up_reader(connection: sqlite3.Connection) -> None:
     connection.isolation_level = None
     connection.execute("PRAGMA busy_timeout = 2000")
     connection.execute("PRAGMA query_only = ON")

@@ -9,7 +9,7 @@ from shopclock.shop.state.wording import word
 from shopclock.shop.values.entities import Pattern
 from shopclock.shop.values.kinds import Outcome, StepState
 from shopclock.shop.values.marks import spoken
-from shopclock.shop.work.piece_progress import order_of, through
+from shopclock.shop.work.piece_progress import order_of, runs_by_hand, through
 from shopclock.views.route_state import RouteState
 
 if TYPE_CHECKING:
@@ -35,7 +35,7 @@ def route_look(floor: ShopFloor, batch: Batch) -> RouteState:
     at = _letters(floor, batch)
     marks = tuple((i, _written(at[step.id])) for i, step in enumerate(steps) if at[step.id])
     said = "; ".join(f"{spoken(at[step.id])} at {step.name}" for step in steps if at[step.id])
-    return RouteState(floor.get(Pattern, batch.pattern_id).outline, fills, marks, said)
+    return RouteState(floor.get(Pattern, batch.pattern_id).outline, fills, marks, said, runs_by_hand(floor, batch.id))
 
 
 def _written(marks: list[str]) -> str:

@@ -57,7 +57,7 @@ def carry_on_button(floor: ShopFloor, act: Act, stopped: Interval) -> Button:
     rest = [texts.of_batch(floor, stopped)]
     if set(act.going) != set(stopped.pieces):
         rest.append(letters_text(floor, act.going))
-    return Button(f"Carry on: {name_of(floor, stopped)}", said(rest), role="raised", key=Press(Verb.CARRY_ON))
+    return Button(f"Carry on: {name_of(floor, stopped)}", said(rest), role="outline", key=Press(Verb.CARRY_ON))
 
 
 def start_title(act: Act) -> str:

@@ -4,20 +4,23 @@ from __future__ import annotations
 
 from functools import partial
 from itertools import zip_longest
-from typing import TYPE_CHECKING
+from math import ceil
+from typing import TYPE_CHECKING, NamedTuple
 
 from PySide6.QtCore import QEvent, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QPainter, QTouchEvent
 
-from shopclock.screens.bench.layout import WEIGHTS, letters_wide, share_row
+from shopclock.screens.bench.act_words import said
+from shopclock.screens.bench.large_button import FarButton
+from shopclock.screens.bench.layout import CORNER, letters_wide, share_row
 from shopclock.screens.bench.state import Verb
 from shopclock.views.button import Press
-from shopclock.views.fit import TextBox
+from shopclock.views.fit import TIGHT, TextBox
+from shopclock.views.metrics import CLOCK_DIGIT_MM
 from shopclock.views.rect import Rect
 from shopclock.widgets.clock_face import ClockFace
 from shopclock.widgets.drawing import CENTRE, PaintedGround, draw_fitted, draw_plate
 from shopclock.widgets.letters import LetterRow
-from shopclock.widgets.press_button import KeyButton
 from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
@@ -26,12 +29,27 @@ if TYPE_CHECKING:
 
     from shopclock.screens.bench.state import BenchState
     from shopclock.views.button import Button, Now, Send
+    from shopclock.views.fit import FittedText
     from shopclock.widgets.style import Style
 
 LIVE = 3
 """The first buttons of the bottom row that are there from afar: Stop, Next, Done."""
-NAME, PIECES = 0.17, 0.13
-"""The height of the stage and of the pieces as shares of the plate's."""
+NAME = 0.15
+"""The height of the stage's name as a share of the plate's, or what is read from afar where that is more."""
+STOP_SHARE = 0.75
+"""*Stop* is known by its place and colour: it is written so much smaller than *Done* where room is scarce."""
+ROW, LINE = 1.2, 0.5
+"""Height of a line that is read from afar, and of a smaller one, as shares of its font size."""
+
+
+class FarLayout(NamedTuple):
+    """Places on the plate: the stage, its batch (none where both share a line), the clock, a line, the letters."""
+
+    name: Rect
+    batch: Rect | None
+    clock: Rect
+    line: Rect | None
+    letters: Rect | None
 
 
 class FarView(PaintedGround):
@@ -43,19 +61,19 @@ class FarView(PaintedGround):
         super().__init__(look, parent)
         self.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)
         self.clock = ClockFace(look, self)
-        self.buttons = tuple(KeyButton(look, send, now, self) for _ in range(LIVE))
+        self.buttons = tuple(FarButton(look, send, now, self) for _ in range(LIVE))
         self.letters = LetterRow(look, send, now, self)
         self.letters.sleeve.connect(partial(send, Press(Verb.SLEEVE), None))
         self._shown: list[Button] = []
-        self._name = ""
-        self._line = ""
+        self._name = self._batch = self._line = self._beside = ""
 
     def show_far(self, state: BenchState) -> None:
         """Show this state from afar."""
         self._shown = [
             button for button in state.bottom if button.verb not in (Verb.NOT_RIGHT, Verb.UNDO, Verb.PUT_BACK)
         ]
-        self._name, self._line = state.far_name, state.far_line
+        self._name, self._batch = state.far_name, state.far_batch
+        self._line, self._beside = state.far_line, state.far_beside
         self.letters.set_surface(state.plate.role)
         self.letters.show_letters(state.plate.letters)
         self.set_surface(state.plate.role)
@@ -99,51 +117,95 @@ class FarView(PaintedGround):
         with QPainter(self) as p:
             p.fillRect(self.rect(), QColor(self._look.theme.ground))
             draw_plate(p, rect, surface.ground, surface.line, width=1.5)
-            self._write(p, self._name, self._band(0, NAME), Weight.BOLD)
-            self._write(p, self._line, self._line_band(), Weight.SEMIBOLD)
+            places = self._places()
+            together = said([self._name, self._batch]) if places.batch is None else self._name
+            self._write(p, together, places.name, Weight.BOLD)
+            self._write(p, self._batch, places.batch, Weight.BOLD)
+            self._write(p, self._beside or self._line, places.line, Weight.SEMIBOLD)
 
-    def _write(self, p: QPainter, text: str, rect: QRectF, weight: Weight) -> None:
-        px = max(8, int(rect.height() * 0.72))
-        box = TextBox(rect.width(), rect.height(), px, px // 4, px // 4, lines=1)
-        colour = self.surface().text
-        draw_fitted(p, rect, self._look.fitted(text, box, weight), self._look, weight, colour, CENTRE)
+    def written(self) -> dict[str, FittedText]:
+        """Stage and batch as they are written."""
+        places = self._places()
+        if places.batch is None:
+            return {"both": self._fitted(said([self._name, self._batch]), places.name, Weight.BOLD)}
+        return {
+            "stage": self._fitted(self._name, places.name, Weight.BOLD),
+            "batch": self._fitted(self._batch, places.batch, Weight.BOLD),
+        }
 
-    def _band(self, top: float, high: float) -> QRectF:
-        plate, pad = self.plate(), 2 * self._look.sizes.gap
-        return QRectF(plate.x + pad, plate.y + plate.h * top + 4, plate.w - 2 * pad, plate.h * high)
+    def _fitted(self, text: str, place: Rect, weight: Weight) -> FittedText:
+        px = max(8, self._look.sizes.clock_text_min, int(place.h / TIGHT)) if weight is Weight.BOLD else place.h
+        return self._look.fitted(text, TextBox(place.w, px * 1.25, px, px // 4, px // 4, lines=1), weight)
 
-    def _line_band(self) -> QRectF:
-        """Place of the line: at the foot of the plate, or above its letters."""
-        low, plate = self._lettered(), self.plate()
-        if low is None:
-            return self._band(1 - PIECES - 0.03, PIECES)
-        high = round(plate.h * PIECES * 0.6)
-        return QRectF(low.x, low.y - high, low.w, high)
+    def _write(self, p: QPainter, text: str, place: Rect | None, weight: Weight) -> None:
+        if text and place is not None:
+            rect = QRectF(place.x, place.y, place.w, place.h)
+            fitted = self._fitted(text, place, weight)
+            draw_fitted(p, rect, fitted, self._look, weight, self.surface().text, CENTRE)
 
     def _row_high(self) -> int:
         sizes = self._look.sizes
-        return max(sizes.touch, round(sizes.height * 0.17))
+        return max(sizes.touch, ceil(sizes.clock_text_min * ROW) + 1, round(sizes.height * 0.15))
 
     def _arrange(self) -> None:
-        sizes, plate = self._look.sizes, self.plate()
-        top = plate.y + round(plate.h * NAME) + sizes.gap
-        low = self._lettered()
-        low_top = low.y if low is not None else plate.y + round(plate.h * (1 - PIECES - 0.03))
-        self.letters.setVisible(low is not None)
-        if low is not None:
-            self.letters.setGeometry(low.x, low.y, low.w, low.h)
-            low_top -= round(plate.h * PIECES * 0.6)
-        high = low_top - sizes.gap - top
-        self.clock.setGeometry(plate.x + 2 * sizes.gap, top, plate.w - 4 * sizes.gap, max(1, high))
+        sizes, plate, places = self._look.sizes, self.plate(), self._places()
+        self.letters.setVisible(places.letters is not None)
+        for widget, place in ((self.letters, places.letters), (self.clock, places.clock)):
+            if place is not None:
+                widget.setGeometry(place.x, place.y, place.w, place.h)
         row = Rect(plate.x, plate.bottom + sizes.gap, plate.w, self._row_high())
-        places = share_row(row, [WEIGHTS[shown.verb] for shown in self._shown], sizes.gap, sizes.touch)
-        for button, shown, place in zip_longest(self.buttons, self._shown, places):
+        places_below = share_row(row, self._weights(row.w), sizes.gap, sizes.touch)
+        for button, shown, place in zip_longest(self.buttons, self._shown, places_below):
             button.show_button(shown, place)
 
-    def _lettered(self) -> Rect | None:
-        """Place of the letters in a row, where all have room beside each other under the clock."""
-        sizes, plate, n = self._look.sizes, self.plate(), len(self.letters.tiles)
-        wide = plate.w - 4 * sizes.gap
-        if not n or letters_wide(sizes, n) > wide or plate.h * (1 - NAME - PIECES) < 2.4 * sizes.touch:
-            return None
-        return Rect(plate.x + 2 * sizes.gap, plate.bottom - sizes.gap - sizes.touch, wide, sizes.touch)
+    def _weights(self, wide: int) -> list[float]:
+        """Stop and Done get the width that their words need to be read; Next has what they leave, or its share."""
+        sizes = self._look.sizes
+        found = []
+        for shown in self._shown:
+            px = FarButton.words_px(sizes, self._row_high()) * (STOP_SHARE if shown.verb == Verb.STOP else 1)
+            words = self._look.width(shown.title, round(px), Weight.SEMIBOLD) + 4 * sizes.gap + 2
+            named = shown.verb in (Verb.STOP, Verb.DONE)
+            found.append(min(words, wide * 0.5) if named else wide * 0.2)
+        rest = [n for n, shown in enumerate(self._shown) if shown.verb not in (Verb.STOP, Verb.DONE)]
+        spare = wide - sizes.gap * (len(found) - 1) - sum(found)
+        for n in rest:
+            found[n] += max(0.0, spare) / len(rest)
+        return found
+
+    def _places(self) -> FarLayout:
+        """The fullest layout whose clock is as large as it must be: letters, then the line of words, give way.
+
+        What runs beside it is said in that line: then the letters give way before it.
+        """
+        sizes = self._look.sizes
+        words = self._fits_beside()
+        letters, line = bool(self.letters.tiles) and self._letters_wide(), bool(self._beside or self._line)
+        tries = [(letters, line), (letters, bool(self._beside)), (False, line), (False, bool(self._beside))]
+        least = sizes.px_mm * CLOCK_DIGIT_MM * 1.05
+        made = [self._layout(one_line, *tried) for one_line in ((True,) if words else (False, True)) for tried in tries]
+        return next((layout for layout in made if layout.clock.h >= least), made[-1])
+
+    def _fits_beside(self) -> bool:
+        """Stage and batch have room in one line at the size that is read from afar."""
+        both = self._look.width(said([self._name, self._batch]), self._look.sizes.clock_text_min, Weight.BOLD)
+        return both <= self.plate().w - 4 * self._look.sizes.gap
+
+    def _letters_wide(self) -> bool:
+        sizes = self._look.sizes
+        return letters_wide(sizes, len(self.letters.tiles)) <= self.plate().w - 4 * sizes.gap
+
+    def _layout(self, one_line: bool, letters: bool, line: bool) -> FarLayout:
+        sizes, plate = self._look.sizes, self.plate()
+        gap, high = sizes.gap, max(ceil(sizes.clock_text_min * TIGHT), round(plate.h * NAME))
+        x, w, top, low = plate.x + 2 * gap, plate.w - 4 * gap, plate.y + gap // 2, plate.bottom - max(gap // 2, CORNER)
+        name = Rect(x, top, w, high)
+        top += high
+        batch = None if one_line else Rect(x, top, w, sizes.clock_text_min)
+        top += batch.h if batch is not None else 0
+        at = Rect(x, low - sizes.touch, w, sizes.touch) if letters else None
+        low -= sizes.touch + gap // 2 if letters else 0
+        small = round(sizes.clock_text_min * LINE)
+        words = Rect(x, low - small, w, small) if line else None
+        low -= small if line else 0
+        return FarLayout(name, batch, Rect(x, top, w, max(1, low - top - gap // 2)), words, at)

@@ -12,7 +12,7 @@ from math import ceil
 from typing import TYPE_CHECKING, NamedTuple
 
 from shopclock.screens.bench.state import Verb
-from shopclock.views.fit import LINE_HEIGHT
+from shopclock.views.fit import LINE_HEIGHT, TIGHT
 from shopclock.views.metrics import CAP_SHARE, CLOCK_DIGIT_MM
 from shopclock.views.rect import Rect
 
@@ -27,16 +27,22 @@ CLOCK_WIDE = 3.95
 GOOD_MM = 19.0
 GOOD_SHARE = 0.13
 """The clock is given this share of the window's height before buttons get a place of their own."""
-NAME_WIDE = 5.6
+NAME_WIDE = 7.2
 """The least width of the stage's name, in heights of its text."""
 LINE_WIDE = 22.0
 """The least width of the pace line, in heights of its text."""
 CORNER = 11
 """What stands on the plate keeps this far from its edges, so that nothing crosses its cut corners, px."""
+DONE_WIDE = 4.7
+"""The least width of *Done: C*, in heights of its text."""
 TOOL_WIDE = 5.6
 """The least width of a button on the plate, in heights of its text."""
 CHARACTER_WIDE = 0.53
 """The width of a character in heights of its text, on the safe side for Inter Medium."""
+LONG_LINE = 60
+"""Characters of a long pace line."""
+HEADING_WIDE = 10.0
+"""The least width of the side's heading, in heights of its text."""
 GROUPS = 3
 """All, None, The others."""
 SIDE_SHARE = 0.31
@@ -46,10 +52,10 @@ PICKS_MOST = 3
 SHOP_WORK = 0.7
 """Shop work is this wide beside a batch."""
 WEIGHTS: dict[str, int] = {
-    Verb.STOP: 25,
-    Verb.CARRY_ON: 25,
-    Verb.NEXT: 36,
-    Verb.DONE: 25,
+    Verb.STOP: 24,
+    Verb.CARRY_ON: 24,
+    Verb.NEXT: 33,
+    Verb.DONE: 31,
     Verb.THROUGH: 20,
     Verb.NOT_RIGHT: 16,
     Verb.UNDO: 16,
@@ -87,6 +93,11 @@ class Slot(NamedTuple):
 
     kind: SlotKind
     number: int = 0
+
+
+METHODS, LOW = Slot(SlotKind.METHODS), Slot(SlotKind.METHODS, 1)
+"""The method, as a touch target, or where that has no room, beside the name, LOW_MM high."""
+LOW_MM = 12.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +161,7 @@ def letters_wide(sizes: Sizes, letters: int) -> int:
 
 def _layouts(area: Rect, sizes: Sizes, content: Content, rows: int) -> Iterator[PlateLayout]:
     """Yield the layouts with the letters in so many rows, the fullest first."""
-    pad = max(sizes.gap, CORNER)
+    pad = max(sizes.gap // 2, CORNER)
     inner = Rect(area.x + pad, area.y + pad, area.w - 2 * pad, area.h - 2 * pad)
     upper, letters, groups = _below(inner, sizes, content, rows)
     if upper is None or upper.h < 1:
@@ -185,9 +196,9 @@ def _below(inner: Rect, sizes: Sizes, content: Content, rows: int) -> tuple[Rect
 
 
 def _tools(content: Content, *, pieces: bool) -> Iterator[tuple[Slot, ...]]:
-    """Yield the buttons' slots, from all of them down to Adjust and Pieces: behind these two is everything.
+    """Yield the buttons' slots, from all of them down to the method, Adjust and Pieces: behind these is everything.
 
-    Before a start there is no Adjust: the methods keep a button of their own.
+    The method never gives way: a wrong one spoils what the record is asked for. Before a start there is no Adjust.
     """
     picks = tuple(Slot(SlotKind.PICK, n) for n in range(content.picks))
     tools = tuple(Slot(SlotKind.TOOL, n) for n in range(content.tools))
@@ -196,24 +207,26 @@ def _tools(content: Content, *, pieces: bool) -> Iterator[tuple[Slot, ...]]:
     given: list[tuple[Slot, ...]] = []
     if content.picks:
         given += [picks + some + last for some in fewer] if content.picks <= PICKS_MOST else []
-        given += [(Slot(SlotKind.METHODS), *some, *last) for some in fewer]
-    if content.clock or not content.picks:
+        given += [(way, *some, *last) for way in (METHODS, LOW) for some in fewer]
+    if not content.picks:
         given += [some + last for some in fewer]
     yield from dict.fromkeys(given)
 
 
 def _row(upper: Rect, sizes: Sizes, content: Content, slots: tuple[Slot, ...], *, apart: bool) -> PlateLayout | None:
     """The buttons in a row at the right of the stage's name; the clock and the line under both."""
+    slots, low = _without_low(slots)
     wide = len(slots) * (tool_wide(sizes) + sizes.gap) - sizes.gap if slots else 0
     text = Rect(upper.x, upper.y, upper.w - wide - (sizes.gap if slots else 0), upper.h)
-    if text.w < NAME_WIDE * sizes.stage_text:
+    if text.w - (_low_wide(sizes) if low else 0) < NAME_WIDE * sizes.stage_text:
         return None
     if apart and content.caution * CHARACTER_WIDE * sizes.small_text > 1.9 * text.w:
         return None
     name, line = (_name(text, sizes), None) if content.clock else _name_and_line(text, sizes)
+    name, placed = _beside_name(name, text, sizes, low)
     quiet = _lines(text, name.bottom, sizes, content.caution) if apart else None
     told = max(rect.bottom for rect in (name, line, quiet) if rect is not None)
-    below = max(told, upper.y + sizes.touch + sizes.gap // 2 if slots else 0)
+    below = max(told, upper.y + sizes.touch + sizes.gap // 2 if slots else 0, *(r.bottom for _, r in placed))
     rest = Rect(upper.x, below, upper.w, upper.bottom - below)
     shared = 1 if apart else content.caution
     found = _clock(rest, sizes, content, _lines(rest, 0, sizes, shared).h if line is None else 0)
@@ -222,11 +235,12 @@ def _row(upper: Rect, sizes: Sizes, content: Content, slots: tuple[Slot, ...], *
     clock, share = found
     under = Rect(rest.x, clock.bottom, rest.w, _lines(rest, 0, sizes, shared).h)
     places = _in_rows(upper.right - wide, upper.y, sizes, slots, max(1, len(slots)))
-    return PlateLayout(name, line or under, quiet, clock, share, places)
+    return PlateLayout(name, line or under, quiet, clock, share, placed + places)
 
 
 def _block(upper: Rect, sizes: Sizes, content: Content, slots: tuple[Slot, ...], *, apart: bool) -> PlateLayout | None:
     """The buttons in a block at the right; name, line and clock at the left of it."""
+    slots, low = _without_low(slots)
     step = sizes.touch + sizes.gap
     rows = min(2, (upper.h + sizes.gap) // step)
     if not rows or not slots:
@@ -234,19 +248,44 @@ def _block(upper: Rect, sizes: Sizes, content: Content, slots: tuple[Slot, ...],
     columns = ceil(len(slots) / rows)
     wide = columns * (tool_wide(sizes) + sizes.gap) - sizes.gap
     text = Rect(upper.x, upper.y, upper.w - wide - sizes.gap, upper.h)
-    if text.w < NAME_WIDE * sizes.stage_text or text.w < LINE_WIDE * sizes.body_text:
+    if text.w - (_low_wide(sizes) if low else 0) < NAME_WIDE * sizes.stage_text:
+        return None
+    if text.w < LINE_WIDE * sizes.body_text:
         return None
     if content.clock:
-        name = _name(text, sizes)
-        line = _lines(text, name.bottom, sizes, 1 if apart else content.caution)
+        name, placed = _beside_name(_name(text, sizes), text, sizes, low)
+        below_name = max(name.bottom, *(rect.bottom for _, rect in placed), 0)
+        line = _lines(text, below_name, sizes, 1 if apart else content.caution)
     else:
         name, line = _name_and_line(text, sizes)
+        name, placed = _beside_name(name, text, sizes, low)
+        if placed:
+            line = _lines(text, max(name.bottom, placed[0][1].bottom), sizes, 1)
     quiet = _lines(text, line.bottom, sizes, content.caution) if apart else None
     below = (quiet or line).bottom + (sizes.gap // 4 if content.clock else 0)
     found = _clock(Rect(text.x, below, text.w, upper.bottom - below), sizes, content, 0)
     if found is None:
         return None
-    return PlateLayout(name, line, quiet, *found, _in_rows(upper.right - wide, upper.y, sizes, slots, columns))
+    return PlateLayout(name, line, quiet, *found, placed + _in_rows(upper.right - wide, upper.y, sizes, slots, columns))
+
+
+def _low_wide(sizes: Sizes) -> int:
+    return tool_wide(sizes) + sizes.gap
+
+
+def _without_low(slots: tuple[Slot, ...]) -> tuple[tuple[Slot, ...], bool]:
+    """Return the slots without the low method, and whether it was among them."""
+    return tuple(slot for slot in slots if slot != LOW), LOW in slots
+
+
+def _beside_name(name: Rect, text: Rect, sizes: Sizes, low: bool) -> tuple[Rect, tuple[tuple[Slot, Rect], ...]]:
+    """Return the name, and the method beside it, as high as a tab, where it stands there."""
+    if not low:
+        return name, ()
+    wide = _low_wide(sizes)
+    high = max(name.h, sizes.px(LOW_MM))
+    place = Rect(text.right - wide + sizes.gap, text.y, wide - sizes.gap, high)
+    return Rect(name.x, name.y, min(name.w, place.x - sizes.gap - name.x), high), ((LOW, place),)
 
 
 def _in_rows(left: int, top: int, sizes: Sizes, slots: tuple[Slot, ...], columns: int) -> tuple[tuple[Slot, Rect], ...]:
@@ -259,12 +298,12 @@ def _in_rows(left: int, top: int, sizes: Sizes, slots: tuple[Slot, ...], columns
 
 
 def _name(text: Rect, sizes: Sizes) -> Rect:
-    return Rect(text.x, text.y, text.w, round(sizes.stage_text * LINE_HEIGHT) + 2)
+    return Rect(text.x, text.y, text.w, round(sizes.stage_text * TIGHT) + 1)
 
 
 def _name_and_line(text: Rect, sizes: Sizes) -> tuple[Rect, Rect]:
     """Return the two under each other, or beside each other where the big button needs the height."""
-    name = _name(text, sizes)
+    name = Rect(text.x, text.y, text.w, round(sizes.action_text * LINE_HEIGHT) + 2)  # a batch: the stage is below it
     line = _lines(text, name.bottom, sizes, 1)
     if text.bottom - line.bottom >= 1.3 * sizes.touch:
         return name, Rect(line.x, line.y, line.w, line.h + sizes.gap // 2)
@@ -273,14 +312,20 @@ def _name_and_line(text: Rect, sizes: Sizes) -> tuple[Rect, Rect]:
 
 
 def _lines(text: Rect, top: int, sizes: Sizes, characters: int) -> Rect:
-    """Return the place of a text of so many characters: one line, or two."""
+    """Return the place of a text of so many characters: one line, or two; where text is large, any may take two."""
+    characters = max(characters, LONG_LINE if sizes.scale > 1 else 0)
     lines = 2 if characters * CHARACTER_WIDE * sizes.body_text > text.w else 1
     return Rect(text.x, top, text.w, round(sizes.body_text * LINE_HEIGHT) * lines + 2)
 
 
 def _clock(rest: Rect, sizes: Sizes, content: Content, line: int) -> tuple[Rect, Rect | None] | None:
-    """Return the place of the clock, or of the big button, and of the progress line under it and the line of text."""
+    """Return the place of the clock, or of the big button, and of the progress line under it and the line of text.
+
+    The progress line gives way before the clock is smaller than it must be.
+    """
     thin = max(4, round(6 * sizes.unit)) if content.clock else 0
+    if rest.h - line - thin - sizes.gap // 3 < CLOCK_DIGIT_MM * sizes.px_mm * 1.04:
+        thin = 0
     high = rest.h - line - (thin + sizes.gap // 3 if thin else 0)
     if high < 1:
         return None
@@ -326,7 +371,7 @@ def bench_layout(
     weights = [1.0] * batches + [SHOP_WORK]
     top = share_row(Rect(area.x, area.y, area.w, sizes.touch), weights, gap, sizes.touch)
     low = Rect(area.x, area.bottom - sizes.touch, area.w, sizes.touch)
-    row = share_row(low, [WEIGHTS[key] for key in bottom], gap, sizes.touch)
+    row = share_row(low, [WEIGHTS[key] for key in bottom], gap, [least_wide(key, sizes) for key in bottom])
     middle = Rect(area.x, area.y + sizes.touch + gap, area.w, low.y - 2 * gap - area.y - sizes.touch)
     plate, on_plate = _plate(middle, sizes, content, [0] if tiles is None else _sides(middle, sizes, content))
     if tiles is None:
@@ -342,23 +387,31 @@ def with_room(bottom: tuple[Button, ...], wide: int, sizes: Sizes) -> tuple[Butt
     """
     kept = list(bottom)
     for gives_way in (*(b for b in bottom if b.verb == Verb.PUT_BACK and not b.enabled), *_of(bottom, Verb.THROUGH)):
-        if len(kept) * (sizes.touch + sizes.gap) - sizes.gap > wide:
+        if sum(least_wide(button.verb, sizes) + sizes.gap for button in kept) - sizes.gap > wide:
             kept.remove(gives_way)
     return tuple(kept)
+
+
+def least_wide(verb: str, sizes: Sizes) -> int:
+    """Width that a button along the bottom has at least: *Done* is read from the bench."""
+    return max(sizes.touch, round(DONE_WIDE * sizes.stage_text)) if verb == Verb.DONE else sizes.touch
 
 
 def _of(bottom: tuple[Button, ...], verb: Verb) -> Iterator[Button]:
     return (button for button in bottom if button.verb == verb)
 
 
-def share_row(row: Rect, weights: Sequence[float], gap: int, least: int) -> tuple[Rect, ...]:
-    """Divide a row in proportion to weights; nothing is narrower than `least` as long as there is room."""
+def share_row(row: Rect, weights: Sequence[float], gap: int, least: int | Sequence[int]) -> tuple[Rect, ...]:
+    """Divide a row in proportion to weights; nothing is narrower than its `least` as long as there is room."""
+    leasts = [least] * len(weights) if isinstance(least, int) else least
     room = row.w - gap * (len(weights) - 1)
     widths = [room * weight / sum(weights) for weight in weights]
-    lacking = sum(max(0.0, least - wide) for wide in widths)
-    spare = sum(max(0.0, wide - least) for wide in widths)
+    lacking = sum(max(0.0, most - wide) for wide, most in zip(widths, leasts, strict=True))
+    spare = sum(max(0.0, wide - most) for wide, most in zip(widths, leasts, strict=True))
     if lacking and spare >= lacking:
-        widths = [max(least, wide - max(0.0, wide - least) * lacking / spare) for wide in widths]
+        widths = [
+            max(most, wide - max(0.0, wide - most) * lacking / spare) for wide, most in zip(widths, leasts, strict=True)
+        ]
     found, left = [], float(row.x)
     for wide in widths:
         found.append(Rect(round(left), row.y, round(left + wide) - round(left), row.h))
@@ -418,7 +471,11 @@ def _side(side: Rect, sizes: Sizes, tiles: Tiles) -> SideLayout:
     rest = side.h - outline - gap
     fit = min(ceil(tiles.number / columns), max(0, (rest + gap) // (touch + gap)))
     head = round(sizes.body_text * LINE_HEIGHT) + 2
-    room = rest - fit * (touch + gap) + gap >= head and side.w >= 2 * touch and (fit > 0 or not tiles.number)
+    room = (
+        rest - fit * (touch + gap) + gap >= head
+        and side.w >= max(2 * touch, HEADING_WIDE * sizes.body_text)
+        and (fit > 0 or not tiles.number)
+    )
     heading = Rect(side.x, side.y, side.w, head) if room else None
     top = side.y + (head + gap // 2 if heading is not None else 0)
     high = min(round(touch * 1.3), (side.bottom - outline - top) // fit - gap) if fit else 0

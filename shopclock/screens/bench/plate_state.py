@@ -139,7 +139,7 @@ class PlateMaker:
             big=Button(
                 start_title(act) if act is not None else f"Start: {step.name}",
                 said([counted(floor, "piece", len(going)), each]),
-                role=ROLES.get(step.kind, "raised"),
+                role="outline",
                 enabled=act is not None,
                 key=Press(Verb.START, step.id),
             ),
@@ -340,6 +340,12 @@ def _pieces_button(shown: tuple[Letter, ...]) -> Button | None:
     done = sum(letter.state == "done" for letter in shown)
     key = Press(Verb.PIECES_PAGE)
     return Button(f"Pieces: {living} of {len(shown)}", f"{done} through" if done else "", key=key)
+
+
+def through_of(shown: tuple[Letter, ...]) -> str:
+    """Say how many of those that are left are through: 2 of 6; nothing where there are no letters."""
+    left = [letter for letter in shown if letter.state != "lost"]
+    return f"{sum(letter.state == 'done' for letter in left)} of {len(left)}" if left else ""
 
 
 def summary(shown: tuple[Letter, ...]) -> str:

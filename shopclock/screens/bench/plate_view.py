@@ -4,20 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QRectF
-
+from shopclock.screens.bench.large_button import BigButton
 from shopclock.screens.bench.layout import GROUPS, Content, SlotKind
 from shopclock.screens.bench.state import Mode, Verb
 from shopclock.views.button import Button, Press
-from shopclock.views.fit import TextBox
-from shopclock.widgets.button_face import PlacedText
 from shopclock.widgets.clock_face import ClockFace
-from shopclock.widgets.drawing import CENTRE
 from shopclock.widgets.labels import Label
 from shopclock.widgets.letters import LetterRow
 from shopclock.widgets.plate import Plate, ProgressLine
 from shopclock.widgets.press_button import KeyButton
-from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
@@ -25,7 +20,6 @@ if TYPE_CHECKING:
     from shopclock.screens.bench.layout import PlateLayout, Slot
     from shopclock.screens.bench.state import PlateState
     from shopclock.views.button import Now, Send
-    from shopclock.views.fit import FittedText
     from shopclock.views.rect import Rect
     from shopclock.widgets.style import Style
 
@@ -36,39 +30,6 @@ GROUP_BUTTONS = (
     Button("None", key=Press(Verb.NONE)),
     Button("The others", key=Press(Verb.OTHERS)),
 )
-TITLE, DETAIL = 0.34, 0.13
-"""Sizes of the two texts as shares of the button's height."""
-
-
-class BigButton(KeyButton):
-    """Button as large as its place: the title fills it, the detail stands under it."""
-
-    def place_texts(self, state: Button) -> list[PlacedText]:
-        """Title and detail, one under the other in the middle."""
-        sizes, wide = self._look.sizes, self.width() - 4 * self._look.sizes.gap
-        title_px = max(sizes.action_text, min(round(self.height() * TITLE), round(sizes.stage_text * 2.2)))
-        detail_px = max(sizes.body_text, round(self.height() * DETAIL))
-        title = self._fit(state.title, title_px, wide, self.height() * 0.62, Weight.SEMIBOLD)
-        if not state.detail:
-            return [PlacedText(QRectF(self.rect()), title, Weight.SEMIBOLD, "text", CENTRE)]
-        detail = self._fit(
-            state.detail, min(detail_px, round(title_px * 0.6)), wide, self.height() * 0.3, Weight.MEDIUM
-        )
-        high, low = _high(title), _high(detail)
-        top = (self.height() - high - low) / 2
-        left = (self.width() - wide) / 2
-        return [
-            PlacedText(QRectF(left, top, wide, high), title, Weight.SEMIBOLD, "text", CENTRE),
-            PlacedText(QRectF(left, top + high, wide, low), detail, Weight.MEDIUM, state.detail_role, CENTRE),
-        ]
-
-    def _fit(self, text: str, px: int, wide: float, high: float, weight: Weight) -> FittedText:
-        least = self._look.sizes.small_text
-        return self._look.fitted(text, TextBox(wide, high, px, max(least, px // 2), min(least, px)), weight)
-
-
-def _high(text: FittedText) -> float:
-    return text.px * 1.2 * len(text.lines)
 
 
 class PlateView(Plate):
@@ -143,6 +104,13 @@ def button_at(state: PlateState, slot: Slot, layout: PlateLayout) -> Button | No
     if slot.kind is SlotKind.TOOL:
         return state.tools[slot.number]
     if slot.kind is SlotKind.METHODS:
-        now = next((pick.title for pick in state.picks if pick.checked), "")
-        return Button(now or "Method", "method" if now else "", key=Press(Verb.METHODS))
+        return _the_method(state)
     return state.pieces if layout.letters is None else PIECES
+
+
+def _the_method(state: PlateState) -> Button:
+    """The method in use; a press changes it where there are two, else asks which."""
+    now = next((pick.title for pick in state.picks if pick.checked), "")
+    others = [pick.key for pick in state.picks if not pick.checked]
+    key = others[0] if now and len(others) == 1 else Press(Verb.METHODS)
+    return Button(now or "Method", "method" if now else "", role="outline", key=key)

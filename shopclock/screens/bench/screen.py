@@ -9,6 +9,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 from shopclock.screens.bench.far_view import FarView
+from shopclock.screens.bench.large_button import ActionButton
 from shopclock.screens.bench.layout import Tiles, bench_layout, with_room
 from shopclock.screens.bench.plate_view import PlateView
 from shopclock.screens.bench.side_view import SideView
@@ -32,6 +33,8 @@ BOTTOM_SLOTS = (
     {Verb.PUT_BACK},
 )  # fmt: skip
 """Which buttons share a place at the bottom: a second press there within half a second is a bounce."""
+LARGE = {Verb.STOP, Verb.NEXT, Verb.DONE}
+"""Those that are read from the bench."""
 
 
 def tiles_of(side: SideState) -> Tiles:
@@ -58,7 +61,10 @@ class BenchScreen(Screen):
         self.top = [KeyButton(look, presenter.press, now, self.front) for _ in range(TOP_MOST + 1)]
         self.plate = PlateView(look, presenter.press, now, self.front)
         self.side = SideView(look, presenter.press, now, self.front)
-        self.bottom = [KeyButton(look, presenter.press, now, self.front) for _ in BOTTOM_SLOTS]
+        self.bottom = [
+            (ActionButton if slot & LARGE else KeyButton)(look, presenter.press, now, self.front)
+            for slot in BOTTOM_SLOTS
+        ]
         self.route = RouteSheet(look, presenter.press, now, self)
         self.pieces = PieceSheet(look, presenter.press, now, self)
         self.far = FarView(look, presenter.press, now, self)

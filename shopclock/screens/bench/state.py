@@ -129,7 +129,10 @@ class RoutePage:
 
 @dataclass(frozen=True, slots=True)
 class BenchState:
-    """Everything on the Bench but the ticking clock."""
+    """Everything on the Bench but the ticking clock.
+
+    From afar: the stage, its batch and how many are through, who is where, what runs beside it.
+    """
 
     page: BenchPage
     far: bool
@@ -139,5 +142,7 @@ class BenchState:
     bottom: tuple[Button, ...]
     route_page: RoutePage | None
     far_name: str
+    far_batch: str
     far_line: str
+    far_beside: str
     back: Button

@@ -23,7 +23,7 @@ from shopclock.shop.values.marks import spoken
 from shopclock.shop.work.begin import usual_method
 from shopclock.shop.work.finish import next_done
 from shopclock.shop.work.loads import blocked, blocked_text, fits, load_text, room
-from shopclock.shop.work.piece_progress import order_of, over, ready, through
+from shopclock.shop.work.piece_progress import order_of, over, ready, runs_by_hand, through
 from shopclock.views.button import Button, Press
 from shopclock.views.route_state import RouteState
 
@@ -61,25 +61,25 @@ def top(floor: ShopFloor, eye: Selection, maker_id: int, now_us: int) -> tuple[B
     running = running_by(floor, maker_id)
     buttons = []
     for batch in shown:
-        detail, detail_role = _where(floor, batch, running, now_us)
-        role, name = "dye" if batch.id == eye.batch_id else "plate", texts.batch_text(floor, batch)
-        key = Press(Verb.BATCH, batch.id)
-        buttons.append(Button(name, detail, role=role, detail_role=detail_role, tile=True, key=key))
+        detail, edge = _where(floor, batch, running, now_us)
+        key, here = Press(Verb.BATCH, batch.id), batch.id == eye.batch_id
+        name = texts.batch_text(floor, batch)
+        buttons.append(Button(name, detail, checked=here, detail_role=edge or "quiet", edge=edge, tile=True, key=key))
     if rest:
         buttons.append(Button(f"{len(rest)} more", "open batches", tile=True, key=Press(Verb.BATCHES)))
     sweeping = next((texts.name_of(floor, i) for i in running if i.batch_id is None), "")
     kinds = [s.name.lower() for s in floor.all(Stage) if s.shop_work and not s.put_away]
-    detail_role = "dye_text" if sweeping else "quiet"
+    edge = "dye_text" if sweeping else ""
     detail, key = sweeping or ", ".join(kinds[:3]), Press(Verb.SHOP_WORK)
-    return (*buttons, Button("Shop work", detail, detail_role=detail_role, tile=True, key=key))
+    return (*buttons, Button("Shop work", detail, detail_role=edge or "quiet", edge=edge, tile=True, key=key))
 
 
 def _where(floor: ShopFloor, batch: Batch, running: list[Interval], now_us: int) -> tuple[str, str]:
-    """Say where the pieces of a batch are, and in which colour role."""
+    """Say where the pieces of a batch are, and the colour of its edge: none where nothing runs and nothing waits."""
     worked = next((i for i in running if i.batch_id == batch.id), None)
     if worked is not None:
         pieces = len(floor.pieces(batch.id))
-        return f"{texts.name_of(floor, worked)}  ·  {len(worked.pieces)} of {pieces}", "dye_text"
+        return f"{texts.name_of(floor, worked)}  ·  {len(worked.pieces)} of {pieces}", _edge(worked)
     waits, open_now = waits_of(floor, batch.id), ready(floor, batch.id, now_us)
     first = next((i for i in waits if over(floor, i, now_us)), waits[0] if waits else None)
     startable = next((r for r in open_now if room(floor, r.step, r.pieces, (), now_us)), None)
@@ -87,10 +87,15 @@ def _where(floor: ShopFloor, batch: Batch, running: list[Interval], now_us: int)
     if first is not None and (over(floor, first, now_us) or not most):
         return f"{texts.name_of(floor, first)} {texts.wait_text(floor, first, now_us)}", "straw"
     if startable is not None:
-        return f"{startable.step.name}  ·  {counted(floor, 'piece', len(startable.pieces))}", "quiet"
+        return f"{startable.step.name}  ·  {counted(floor, 'piece', len(startable.pieces))}", ""
     if open_now:
-        return f"{open_now[0].step.name}  ·  {counted(floor, 'piece', len(open_now[0].pieces))}", "quiet"
-    return "all through" if floor.living(batch.id) else "no piece left", "quiet"
+        return f"{open_now[0].step.name}  ·  {counted(floor, 'piece', len(open_now[0].pieces))}", ""
+    return "all through" if floor.living(batch.id) else "no piece left", ""
+
+
+def _edge(interval: Interval) -> str:
+    """Colour of the edge of what runs: blue by hand, straw where it is stayed by or waits."""
+    return "dye_text" if interval.kind is Kind.HANDS_ON else "straw"
 
 
 def side_tiles(acts: BenchActs, batch_id: int, usual_at: UsualAt) -> tuple[Button, ...]:
@@ -160,7 +165,7 @@ def _running_tile(floor: ShopFloor, interval: Interval) -> Button:
     since = time_text(interval.start_us, zone_of(floor))
     detail = f"{'stay by it' if interval.kind is Kind.WATCH else 'by hand'}, since {since}"
     key = Press(Verb.SHOW, interval.step_id or 0)
-    return Button(texts.name_of(floor, interval), detail, role="raised", tile=True, key=key)
+    return Button(texts.name_of(floor, interval), detail, edge=_edge(interval), tile=True, key=key)
 
 
 def _wait_tile(floor: ShopFloor, waits: list[Interval], now_us: int) -> Button:
@@ -206,7 +211,7 @@ def route_tiles(acts: BenchActs, batch_id: int, *, together: bool) -> tuple[Butt
             return Button(step.name, str(step.state), enabled=False, tile=True, key=start)
         if now is not None and now.kind.attended:
             show = Press(Verb.SHOW, step.id)
-            return Button(step.name, f"runs  ·  {detail}", role="dye", fraction=fraction, tile=True, key=show)
+            return Button(step.name, f"runs  ·  {detail}", edge=_edge(now), fraction=fraction, tile=True, key=show)
         if now is not None and step.id not in open_now:
             wait, out = texts.wait_text(floor, now, now_us), Press(Verb.OUT, now.id)
             return Button(f"Out: {step.name}", wait, detail_role="straw", fraction=fraction, tile=True, key=out)
@@ -232,7 +237,7 @@ def route_shown(floor: ShopFloor, batch: Batch) -> RouteState:
         standing.setdefault(place, []).append(piece)
     marks = tuple((place, spoken([p.mark for p in pieces])) for place, pieces in sorted(standing.items()))
     told = ", ".join(f"{letters} at {order.timed[place].name}" for place, letters in marks)
-    return RouteState(floor.get(Pattern, batch.pattern_id).outline, fills, marks, told)
+    return RouteState(floor.get(Pattern, batch.pattern_id).outline, fills, marks, told, runs_by_hand(floor, batch.id))
 
 
 def bottom(acts: BenchActs, eye: Selection, names: tuple[str, str], *, just_stopped: bool) -> tuple[Button, ...]:

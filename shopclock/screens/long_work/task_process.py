@@ -7,6 +7,9 @@ from __future__ import annotations
 
 import os
 from contextlib import suppress
+from multiprocessing import parent_process
+from multiprocessing.connection import wait
+from threading import Thread
 from typing import TYPE_CHECKING, Any
 
 from shopclock.screens.long_work.priority import give_way
@@ -47,11 +50,20 @@ class Reporter:
 def serve(line: Connection, steps: int) -> None:
     """Do what comes over the line until nothing more does; a process is started with this."""
     give_way(steps)
+    Thread(target=_end_with_window, daemon=True).start()
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # more would take memory, and the window's core
     with suppress(EOFError, OSError):
         while (asked := _next(line)) is not None and _goes_on_after(line, *asked):
             pass
     os._exit(0)  # at once: to put away all that was made would take as long as some of the work
+
+
+def _end_with_window() -> None:
+    """End this process once the window's is gone, in the midst of its work too: nobody waits for it any more."""
+    parent = parent_process()
+    if parent is not None:
+        wait([parent.sentinel])
+        os._exit(1)
 
 
 def _next(line: Connection) -> Asked | None:

@@ -23,6 +23,7 @@ CHAPTERS = (
     "figures",
     "columns",
     "scripts",
+    "json",
     "database",
     "settings",
 )

@@ -36,8 +36,14 @@ WISH_MM = {
     Body.RULER: 40.0,
     Body.TRIOS: 44.0,
     Body.DAY: 100.0,
+    Body.RULE: 40.0,
+    Body.RULED: 400.0,
 }
-LEAST = dict.fromkeys((Body.TILES, Body.PIECES, Body.SMALL, Body.ROUTES, Body.TRIOS), 0.68) | {Body.DAY: 0.65}
+LEAST = dict.fromkeys((Body.TILES, Body.PIECES, Body.SMALL, Body.ROUTES, Body.TRIOS), 0.68) | {
+    Body.DAY: 0.65,
+    Body.RULE: 0.4,
+    Body.RULED: 0.6,
+}
 """How far tiles may shrink that are not pressed while working, as a share of a touch target."""
 MODIFIERS = {Qt.Key.Key_Shift, Qt.Key.Key_Control, Qt.Key.Key_Alt, Qt.Key.Key_Meta, Qt.Key.Key_AltGr}
 
@@ -47,7 +53,7 @@ class TileBody(TileGrid):
 
     def show_page(self, state: PageState) -> None:
         """Show the tiles of a page."""
-        tiled = state.body in (Body.TILES, Body.ROUTES, Body.TRIOS, Body.DAY)
+        tiled = state.body in (Body.TILES, Body.ROUTES, Body.TRIOS, Body.DAY, Body.RULED)
         self.show_tiles([replace(tile, tile=tiled) for tile in state.tiles])
 
 

@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from shopclock.views.bars_picture import BarsPicture
+from shopclock.views.bars_picture import BarsPicture, LinesPicture
 from shopclock.views.button import Button
+from shopclock.views.dots_picture import DotsPicture
 from shopclock.widgets.bars import Bars, TimeLines
+from shopclock.widgets.dots import Dots
 from shopclock.widgets.press_button import PressButton
 
 if TYPE_CHECKING:
@@ -36,12 +38,12 @@ class ChartBody(QWidget):
         self._now = now
         self._chart: ChartView | None = None
         self._page = 0
-        self.bars, self.lines, self.side = Bars(look), TimeLines(look), Bars(look)
+        self.bars, self.lines, self.dots, self.side = Bars(look), TimeLines(look), Dots(look), Bars(look)
         self._row = QHBoxLayout()
         self._row.addStretch(1)
         self.before, self.more = self._turner("Before", -1), self._turner("More", +1)
         charts = QHBoxLayout()
-        for widget, interval in ((self.bars, 3), (self.lines, 3), (self.side, 1)):
+        for widget, interval in ((self.bars, 3), (self.lines, 3), (self.dots, 3), (self.side, 1)):
             charts.addWidget(widget, interval)
         self._charts = charts
         self._column = QVBoxLayout(self)
@@ -50,15 +52,22 @@ class ChartBody(QWidget):
         self._column.addLayout(self._row)
 
     @property
-    def main(self) -> Bars | TimeLines:
+    def main(self) -> Bars | TimeLines | Dots:
         """The chart that is shown."""
-        return self.bars if self._chart is None or isinstance(self._chart.main, BarsPicture) else self.lines
+        shown = self._chart.main if self._chart is not None else None
+        return (
+            self.lines
+            if isinstance(shown, LinesPicture)
+            else self.dots
+            if isinstance(shown, DotsPicture)
+            else self.bars
+        )
 
     def show_page(self, state: PageState) -> None:
         """Show the charts."""
         self._chart = state.chart
         self._show_charts()
-        for widget in (self.bars, self.lines):
+        for widget in (self.bars, self.lines, self.dots):
             widget.setVisible(state.chart is not None and widget is self.main)
         self._arrange()
 
@@ -74,6 +83,8 @@ class ChartBody(QWidget):
             return
         if isinstance(chart.main, BarsPicture):
             self.bars.show_picture(chart.main)
+        elif isinstance(chart.main, DotsPicture):
+            self.dots.show_picture(chart.main)
         else:
             self.lines.show_picture(chart.main)
         self.side.show_picture(chart.side or BarsPicture())

@@ -116,6 +116,7 @@ class PagedPresenter(BasePresenter):
             page.chart,
             page.text,
             tuple(page.rows),
+            tuple(page.rules),
             tuple(number for number, _ in self._pages),
             self.undo_names,
             self.put_back_names,

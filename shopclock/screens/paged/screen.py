@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from shopclock.screens.paged.bodies import LEAST, WISH_MM, DayBody, KeyBody, RouteBody, RulerBody, TileBody, TrioBody
 from shopclock.screens.paged.chart_body import ChartBody
+from shopclock.screens.paged.rule_body import RuleBody, RuledBody
 from shopclock.screens.paged.table_body import TableBody
 from shopclock.screens.paged.text_body import TextBody
 from shopclock.screens.shell.shell import Screen
@@ -41,13 +42,16 @@ TITLE_LINE = 0.8
 
 
 _TILED: dict[Body, type[TileBody]] = {Body.ROUTES: RouteBody, Body.TRIOS: TrioBody}
-_WHOLE: dict[Body, type[RulerBody | DayBody | ChartBody | TextBody | TableBody]] = {
+_WHOLE: dict[Body, type[RulerBody | DayBody | ChartBody | TextBody | TableBody | RuleBody | RuledBody]] = {
     Body.RULER: RulerBody,
     Body.DAY: DayBody,
     Body.CHART: ChartBody,
     Body.TEXT: TextBody,
     Body.TABLE: TableBody,
+    Body.RULE: RuleBody,
+    Body.RULED: RuledBody,
 }
+AnyBody = TileBody | DayBody | RulerBody | ChartBody | TextBody | TableBody | RuleBody | RuledBody | KeyBody
 """What the middle of a page is made of, where it is not plain tiles."""
 
 
@@ -204,7 +208,7 @@ class PagedScreen(Screen):
             self._lines.append(label)
             self._column.insertWidget(1 + number, label)
 
-    def _body_of(self, state: PageState) -> TileBody | DayBody | RulerBody | ChartBody | TextBody | TableBody | KeyBody:
+    def _body_of(self, state: PageState) -> AnyBody:
         for number in [n for n in self._bodies if n not in state.trail]:
             left = self._bodies.pop(number)
             self._middle.removeWidget(left)
@@ -215,7 +219,7 @@ class PagedScreen(Screen):
             self._middle.addWidget(self._bodies[number])
         return self._bodies[number]  # type: ignore[return-value]  # only made below
 
-    def _new_body(self, kind: Body) -> TileBody | DayBody | RulerBody | ChartBody | TextBody | TableBody | KeyBody:
+    def _new_body(self, kind: Body) -> AnyBody:
         if kind is Body.KEY:
             waiting = KeyBody(self._look)
             waiting.heard.connect(self.presenter.key_pressed)

@@ -47,6 +47,12 @@ def beside(stack: Planning, found: PatternCost) -> str:
     return f"costs {stack.money(found.cost.total, own)}, {asked}"
 
 
+def cost_share(found: PatternCost) -> float | None:
+    """Return the cost as a share of the price that is asked, the bar on its tile; nothing where none is asked."""
+    price = found.cost.price
+    return float(found.cost.total / price) if price else None
+
+
 def cost_bars(stack: Planning, found: PatternCost) -> BarsPicture:
     """Draw the cost in its parts over the price, then each closed batch; what was sold says what it earned."""
     own = rates(stack.floor).currency

@@ -14,6 +14,7 @@ from shopclock.shop.state import settings
 from shopclock.shop.state.demo_mark import IN_SHORT, demo_said
 from shopclock.shop.state.desk_copy import at_desk, which_file
 from shopclock.shop.state.wording import day_text, shop_time, zone_of
+from shopclock.views.metrics import text_scale
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -157,10 +158,12 @@ class Shell(QObject):
         self._frame.setWindowTitle(f"Shopclock: {demo_said(floor) or which_file(floor)}")
         self._look.set_theme(self._themes[settings.value(floor, settings.THEME)])
         measured = settings.ruler(floor, self._frame.screen().name())
+        px_mm = measured if measured is not None else self._unmeasured_px_mm
         sizes = replace(
             self._look.sizes,
             gloves=settings.value(floor, settings.SIZE) == "gloves",
-            px_mm=measured if measured is not None else self._unmeasured_px_mm,
+            px_mm=px_mm,
+            scale=text_scale(settings.value(floor, settings.TEXT), px_mm),
         )
         self._look.set_sizes(sizes)
 

@@ -72,7 +72,9 @@ class BringingBack:
 
     def _take_choice(self, found: Copy) -> Choice:
         at = shop_time(found.at_us, self._zone)
-        return Choice("take", f"Take the copy of {day_text(at.date())} {at:%H:%M}", "what came after it is lost", "dye")
+        return Choice(
+            "take", f"Take the copy of {day_text(at.date())} {at:%H:%M}", "what came after it is lost", "primary"
+        )
 
     def offer(self, then: Callable[[], None], leave: Callable[[], None]) -> None:
         """Go on with `then` once a copy has taken the record's place, with `leave` when none does."""

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from shopclock.widgets.frame import Frame
 
 CHOICES = (
-    Choice("wait", "Wait, then close", "the window closes when it is done", "dye"),
+    Choice("wait", "Wait, then close", "the window closes when it is done", "primary"),
     Choice("stop", "Stop it and close", "nothing of it is left"),
     Choice("stay", "Stay here"),
 )

@@ -397,7 +397,7 @@ class Opening(QObject):
                 QApplication.exit(0)
 
         choices = (
-            Choice("again", "It is plugged in now", str(path), "dye"),
+            Choice("again", "It is plugged in now", str(path), "primary"),
             Choice("here", "Go on here", f"with all that was pressed there, as {there}"),
         )
         self._show_alone().wait("")
@@ -417,7 +417,7 @@ class Opening(QObject):
                 self._open(path, make=self._holds_nothing(path))
 
         choices = (
-            Choice("there", "Go on there", str(there), "dye"),
+            Choice("there", "Go on there", str(there), "primary"),
             Choice("here", "Open this one", f"{path}: it lacks what was pressed since"),
         )
         self._show_alone().wait("")
@@ -449,7 +449,7 @@ class Opening(QObject):
         from shopclock.record.file.error_text import Damaged, DiskFailed
 
         if isinstance(error, DiskFailed):
-            choices = (Choice("again", "Try again", "", "dye"), Choice("leave", "Close"))
+            choices = (Choice("again", "Try again", "", "primary"), Choice("leave", "Close"))
             make = self._holds_nothing(path)
             self._show_alone().wait("")
             ask = self._frame.dialogs.ask

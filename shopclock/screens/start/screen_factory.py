@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from shopclock.screens.review.presenter import ReviewPresenter
     from shopclock.screens.shell.shell import Screen, Shell
     from shopclock.screens.shop.presenter import ShopPresenter
+    from shopclock.screens.start.outside_line import OutsideLine
     from shopclock.shop.figures.trend_rows import TrendRow, Usual
     from shopclock.views.dialogs import Dialogs
     from shopclock.views.page import Page
@@ -60,6 +61,7 @@ class ScreenFactory:
         self._shop: ShopPresenter | None = None
         self._alarming: Alarming | None = None
         self._everywhere: Everywhere | None = None
+        self._outside: OutsideLine | None = None
         self._keeping: Keeping | None = None
         self._bringing: Bringing | None = None
         self._ticks = 0
@@ -133,6 +135,7 @@ class ScreenFactory:
         """Keep watch from the first tick on, whatever screen is in sight."""
         from shopclock.screens.alarms.screen import Alarming
         from shopclock.screens.bench.everywhere import Everywhere
+        from shopclock.screens.start.outside_line import OutsideLine
 
         if self._alarming is None:
             bench, strip = self._bench_presenter(), self._strip.alarm
@@ -141,10 +144,13 @@ class ScreenFactory:
             if at_desk(self._record.floor) is None:
                 now, alarmed = self._record.clock.moment, self._alarming.screen.isVisible
                 self._everywhere = Everywhere(self._frame, self._look, bench, now, alarmed)
+                self._outside = OutsideLine(self._record.path, bench, self._frame)
         self._alarming.tick()
         if at_desk(self._record.floor) is None:  # what is timed is the shop's
             if self._everywhere is not None:
                 self._everywhere.tick()
+            if self._outside is not None:
+                self._outside.listen()
             self._awake.set(self._bench_presenter().keep_awake)
 
     def _keep(self) -> None:
@@ -187,6 +193,7 @@ class ScreenFactory:
 
         presenter = BatchesPresenter(self._record, self._dialogs, self.go, self._exporting().to_spreadsheet)
         presenter.paper = self._paper()
+        presenter.reckon_by(self._background)
         return PagedScreen(self._look, presenter, self._record.clock.moment)
 
     def _review_presenter(self) -> ReviewPresenter:

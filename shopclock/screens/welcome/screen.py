@@ -17,13 +17,13 @@ if TYPE_CHECKING:
     from shopclock.widgets.style import Style
 
 SENTENCE = "Time each stage as you work, and know what a piece really costs."
-OWN = Button("My own shop", "empty, with routes to copy; old notes come in under Shop", role="dye")
+OWN = Button("My own shop", "empty, with routes to copy; old notes come in under Shop", role="primary")
 DEMO = Button("The demo shop", "two invented years; press anything, nothing is kept")
 
 
 FILE = Button("A record I have", "a copy, an archive, the desk's")
 TAKE_OVER = Button("Take it over", "nobody has it open any more")
-BACK = Button("Bring it back", "from its copies, an archive or a stick", role="dye")
+BACK = Button("Bring it back", "from its copies, an archive or a stick", role="primary")
 NEW = Button("A new shop", "empty, with routes to copy")
 
 

@@ -75,7 +75,7 @@ class Welcoming:
         for copy in self._copies[:MOST]:
             at = shop_time(copy.at_us, zone)
             detail = f"{age_text(copy.at_us, now_us)}, {copy.size / 1_000_000:.1f} MB"
-            role = "plate" if found else "dye"
+            role = "plate" if found else "primary"
             found.append(Choice(str(copy.path), f"The copy of {day_text(at.date())} {at:%H:%M}", detail, role))
         return found
 

@@ -86,8 +86,8 @@ def _shares(floor: ShopFloor, chain: list[Interval], found: dict[int, list[Part]
 
 
 def _claims(floor: ShopFloor, chain: list[Interval], step: Step) -> list[Claim]:
-    lost = sorted((loss for i in chain for loss in floor.hands.lost_in(i)), key=lambda loss: (loss.at_us, loss.id))
-    return claims(_groups(floor, chain, step), [(loss.at_us, loss.piece_id) for loss in lost])
+    lost = [(loss.at_us, loss.piece_id) for i in chain for loss in floor.hands.lost_in(i)]
+    return claims(_groups(floor, chain, step), lost)
 
 
 def _groups(floor: ShopFloor, chain: list[Interval], step: Step) -> list[list[Tally]]:
@@ -115,7 +115,7 @@ def marked_alone(floor: ShopFloor, batch_id: int) -> frozenset[tuple[int, int]]:
     if batch_id not in found:
         firsts = (i for i in floor.of_batch(Interval, batch_id) if floor.find(Interval, i.continues_id) is None)
         together = (group for first in firsts for group in marked_together(floor, first))
-        found[batch_id] = frozenset((g[0].step_id, g[0].piece_id) for g in together if len(g) == 1)
+        found[batch_id] = frozenset((m.step_id, m.piece_id) for group in together if len(group) == 1 for m in group)
     return found[batch_id]
 
 

@@ -234,8 +234,8 @@ class Loss:
     us: int
 
 
-def spreads(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[Spread, ...]:
-    """Return the spread at each stage worked one by one, by route, where two pieces or more were marked."""
+def spreads(floor: ShopFloor, batch_id: int, now_us: int, least: int = 2) -> tuple[Spread, ...]:
+    """Return the spread at each stage worked one by one, by route, where `least` pieces or more were marked."""
     rows = piece_labour(floor, batch_id, now_us)
     passed = passed_pieces(floor, batch_id, rows)
     marked = _marked(floor, batch_id)
@@ -246,7 +246,7 @@ def spreads(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[Spread, ...]:
     found = []
     for stage, pieces in marked.items():
         own = [p for p in floor.pieces(batch_id) if p.id in pieces & passed.get(stage, set())]
-        if len(own) > 1:
+        if len(own) >= least:
             found.append(Spread(stage, tuple((p.mark, run[stage, p.id] / 60e6) for p in own)))
     return tuple(found)
 

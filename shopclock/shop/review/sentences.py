@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from shopclock.shop.figures.batch_figures import CUT_DOWN, KEPT, LOST, BatchFigures, StageFigures
 from shopclock.shop.figures.untimed import Untimed
-from shopclock.shop.review.review import Loss, Pace, Review, Went, parts
+from shopclock.shop.review.review import Loss, Pace, Review, Spread, Went, parts
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.wording import MINUTE_US, counted, length_text, rounded_parts, shop_time, word, zone_of
 from shopclock.shop.values.entities import Stage
@@ -137,11 +137,54 @@ def hands_on_text(found: Review) -> str:
     return f"{share * 100:.0f} % of the time from first start to last finish was work"
 
 
-def right_first_text(floor: ShopFloor, told: BatchFigures, n: int) -> str:
-    """Say how many finished and how many of those were never worked anew."""
-    if told.so_far:
+def right_first_text(
+    floor: ShopFloor, told: BatchFigures, n: int, share: float | None, wrong: Sequence[tuple[str, int, int]]
+) -> str:
+    """Say how many were right first time, in one line.
+
+    `n`: finished without rework. `share`: right at every stage, all of them multiplied; nothing where none came to one.
+    `wrong`: the stages where not all were, with how many of how many.
+    """
+    if share is None:
         return ""
-    return f"{told.finished} of {counted(floor, 'piece', told.started)} finished, {n} without rework"
+    where = ", ".join(f"{name} {right} of {came}" for name, right, came in wrong)
+    so_far = " so far" if told.so_far else f": {n} of {counted(floor, 'piece', told.started)}"
+    if not wrong:
+        return f"Right first time{so_far}{' at every ' + word(floor, 'stage').one if told.so_far else ''}."
+    stages = word(floor, "stage").many
+    return f"Right first time{so_far}, {100 * share:.0f} % through all {stages}; not at {where}."
+
+
+LEAST_PIECES = 3
+"""Of fewer none stands out."""
+FAR_OUT = 1.25
+"""A piece that took so many times the middle stands out; common practice, no source."""
+
+
+def stands_out(found: Sequence[Spread]) -> Spread | None:
+    """Return the stage whose longest piece stands out most from its middle; nothing where none does."""
+    known = [one for one in found if len(one.minutes) >= LEAST_PIECES and one.longest[1] >= FAR_OUT * one.middle_min]
+    return max(known, key=lambda one: one.longest[1] - one.middle_min, default=None)
+
+
+def longest_text(floor: ShopFloor, found: Spread) -> str:
+    """Say which piece stands out, and where: A took longest at Harden: 26 min against 8."""
+    mark, most = found.longest
+    digits = 0 if found.middle_min >= 10 else 1
+    stage = floor.get(Stage, found.stage_id).name
+    return f"{mark} took longest at {stage}: {most:.{digits}f} min against {found.middle_min:.{digits}f}."
+
+
+def losses_text(found: Sequence[Loss]) -> str:
+    """Say what did not finish, together what went together: J lost at Glue up (other): 1 h 45 gone with it."""
+    grouped: dict[tuple[str, str], list[Loss]] = {}
+    for loss in found:
+        grouped.setdefault((loss_text(loss).removeprefix(loss.piece.mark), loss.reason), []).append(loss)
+    return " ".join(
+        f"{spoken([loss.piece.mark for loss in own])}{how} ({reason or 'no reason noted'}): "
+        f"{length_text(sum(loss.us for loss in own))} gone with {'it' if len(own) == 1 else 'them'}."
+        for (how, reason), own in grouped.items()
+    )
 
 
 def beside_text(floor: ShopFloor, one: BatchFigures, other: BatchFigures) -> str:

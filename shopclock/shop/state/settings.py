@@ -25,6 +25,13 @@ class Spec(Generic[T]):
 
 THEME = Spec("theme", "dark", ("dark", "paper"), str, "Dark for the shop, paper for daylight.")
 SIZE = Spec("size", "hands", ("hands", "gloves"), str, "How large buttons are made for.")
+TEXT = Spec(
+    "text size",
+    "by the screen",
+    ("by the screen", "usual", "large", "larger"),
+    str,
+    "How large text is. By the screen: large on one that is looked at from afar.",
+)
 FAR_VIEW_S = Spec("far view", 120, (0, 60, 120, 300), int, "Seconds left alone until the clock fills the screen.")
 DAY_ENDS = Spec(
     "day ends",
@@ -40,7 +47,7 @@ UNKNOWN_H = Spec("unknown hours", 3, (1, 2, 3, 4, 6), int, "Hours until then whe
 PAPER = Spec(
     "paper size", "usual here", ("usual here", "A4", "Letter"), str, "What cards, reviews and quotes are printed on."
 )
-SPECS: tuple[Spec[str] | Spec[int], ...] = (THEME, SIZE, FAR_VIEW_S, DAY_ENDS, TIMES_USUAL, UNKNOWN_H, PAPER)
+SPECS: tuple[Spec[str] | Spec[int], ...] = (THEME, SIZE, TEXT, FAR_VIEW_S, DAY_ENDS, TIMES_USUAL, UNKNOWN_H, PAPER)
 
 
 def value(floor: ShopFloor, spec: Spec[T]) -> T:

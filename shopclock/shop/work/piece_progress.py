@@ -230,6 +230,11 @@ def come_so_far(floor: ShopFloor, step: Step, now_us: int) -> tuple[int, ...]:
     return tuple(p for p in _free(floor, step, now_us) if _needed(order, reached, step, p) <= done[p])
 
 
+def runs_by_hand(floor: ShopFloor, batch_id: int) -> bool:
+    """Tell whether a clock runs by hand for a batch."""
+    return any(i.batch_id == batch_id and i.kind is Kind.HANDS_ON for i in floor.running.values())
+
+
 def in_hand_elsewhere(floor: ShopFloor, step: Step) -> frozenset[int]:
     """Return the pieces that somebody has under the hands at another step than the one just before this."""
     strand = [s.id for s in order_of(floor, step.batch_id).timed if s.strand == step.strand]

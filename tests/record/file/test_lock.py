@@ -51,7 +51,8 @@ def test_a_file_is_held_under_each_of_its_names(path: Path) -> None:
         mine.release()
 
 
-def test_what_is_let_go_leaves_nothing(path: Path) -> None:
+def test_what_is_let_go_leaves_nothing(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(path.parent.with_name(f"{path.parent.name} state")))
     assert takes(path) is None
     assert list(path.parent.iterdir()) == [path]
     assert list((state_folder() / "locks").iterdir()) == []

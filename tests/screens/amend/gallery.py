@@ -1,4 +1,4 @@
-"""Draws Amend in its main states, to be looked at: `python -m tests.screens.amend.gallery FOLDER [PART OF A NAME]`."""
+"""Draws Amend in its main states, to be looked at: `python -m tests.screens.amend.gallery FOLDER [SCREEN]`."""
 
 from __future__ import annotations
 
@@ -59,18 +59,13 @@ def draw(shop: Evening, look: Style, folder: Path, stem: str) -> None:
     frame.close()
 
 
-def main(folder: Path, wanted: str) -> None:
-    """Draw all states, both themes, bare hands and gloves; `wanted` is a part of the names of those to draw."""
+def main(folder: Path, screens: Sequence[str]) -> None:
+    """Draw in these windows or in all, both themes, bare hands and gloves."""
     with tempfile.TemporaryDirectory() as place:
         shop = Evening(Path(place))
-        draw_all(folder, partial(_draw_if, shop, wanted))
+        draw_all(folder, partial(draw, shop), screens)
         shop.record.close()
 
 
-def _draw_if(shop: Evening, wanted: str, look: Style, folder: Path, stem: str) -> None:
-    if wanted in stem:
-        draw(shop, look, folder, stem)
-
-
 if __name__ == "__main__":
-    main(Path(sys.argv[1]), sys.argv[2] if len(sys.argv) > 2 else "")
+    main(Path(sys.argv[1]), sys.argv[2:])

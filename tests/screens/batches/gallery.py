@@ -1,4 +1,4 @@
-"""Draws Batches and Shop in their main states, to be looked at: `python tests/screens/batches/gallery.py FOLDER`."""
+"""Draws Batches and Shop in their main states: `python -m tests.screens.batches.gallery FOLDER [SCREEN]`."""
 
 from __future__ import annotations
 
@@ -77,19 +77,14 @@ def draw(shop: Shop, look: Style, folder: Path, stem: str) -> None:
     frame.close()
 
 
-def main(folder: Path, wanted: str) -> None:
-    """Draw all screens, both themes, bare hands and gloves; `wanted` is a part of the names of those to draw."""
+def main(folder: Path, screens: Sequence[str]) -> None:
+    """Draw in these windows or in all, both themes, bare hands and gloves."""
     with tempfile.TemporaryDirectory() as place:
         shop = Shop(Path(place))
         busy(shop)
-        draw_all(folder, partial(_draw_if, shop, wanted))
+        draw_all(folder, partial(draw, shop), screens)
         shop.record.close()
 
 
-def _draw_if(shop: Shop, wanted: str, look: Style, folder: Path, stem: str) -> None:
-    if wanted in stem:
-        draw(shop, look, folder, stem)
-
-
 if __name__ == "__main__":
-    main(Path(sys.argv[1]), sys.argv[2] if len(sys.argv) > 2 else "")
+    main(Path(sys.argv[1]), sys.argv[2:])

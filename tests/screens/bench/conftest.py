@@ -30,7 +30,7 @@ def shop(tmp_path: Path) -> Iterator[Workshop]:
 
 @pytest.fixture
 def make_look(qapp: QApplication) -> Callable[..., Style]:
-    from shopclock.views.metrics import Sizes
+    from shopclock.views.metrics import Sizes, text_scale
     from shopclock.widgets.fonts import FONT_FILES, load_font
     from shopclock.widgets.style import Style
     from shopclock.widgets.theme import read_theme
@@ -38,7 +38,8 @@ def make_look(qapp: QApplication) -> Callable[..., Style]:
     family = load_font(resource("fonts", name) for name in FONT_FILES)
 
     def make(width: int = 1280, height: int = 800, theme: str = "dark", *, gloves: bool = False) -> Style:
-        sizes = Sizes(width, height, SCREENS[width, height], gloves=gloves)
+        px_mm = SCREENS[width, height]
+        sizes = Sizes(width, height, px_mm, gloves=gloves, scale=text_scale("by the screen", px_mm))
         return Style(read_theme(resource("theme.toml"), theme), sizes, family, bounce_ms=0)
 
     return make

@@ -6,7 +6,17 @@ from itertools import combinations, product
 
 import pytest
 
-from shopclock.screens.bench.layout import BenchLayout, Content, Slot, SlotKind, Tiles, bench_layout, share_row
+from shopclock.screens.bench.layout import (
+    LOW,
+    METHODS,
+    BenchLayout,
+    Content,
+    Slot,
+    SlotKind,
+    Tiles,
+    bench_layout,
+    share_row,
+)
 from shopclock.views.metrics import CLOCK_DIGIT_MM, Sizes
 from shopclock.views.rect import Rect
 
@@ -54,7 +64,8 @@ def test_what_is_pressed_while_working_is_a_touch_target(screen: tuple[int, int]
     for content in CONTENTS:
         sizes, _, layout = made(screen, gloves, content)
         assert layout.side is not None
-        buttons = [rect for _, rect in layout.on_plate.buttons]
+        buttons = [rect for slot, rect in layout.on_plate.buttons if slot != LOW]
+        assert all(rect.h >= 12 * sizes.px_mm - 1 for slot, rect in layout.on_plate.buttons if slot == LOW)
         for rect in (
             *layout.top,
             *buttons,
@@ -75,6 +86,15 @@ def test_what_is_not_in_sight_is_behind_a_button(screen: tuple[int, int], gloves
         assert Slot(SlotKind.TOOL, 1) in slots  # Adjust: methods, set-up and times
         assert Slot(SlotKind.PIECES) in slots or layout.on_plate.groups
         assert layout.on_plate.letters is not None or Slot(SlotKind.PIECES) in slots
+
+
+@pytest.mark.parametrize(("screen", "gloves"), SETTINGS)
+def test_the_method_never_gives_way(screen: tuple[int, int], gloves: bool) -> None:
+    for content in CONTENTS:
+        _, _, layout = made(screen, gloves, content)
+        slots = {slot for slot, _ in layout.on_plate.buttons}
+        picks = {Slot(SlotKind.PICK, n) for n in range(content.picks)}
+        assert picks <= slots or {METHODS, LOW} & slots
 
 
 @pytest.mark.parametrize("screen", SCREENS)

@@ -202,9 +202,9 @@ def test_another_batch_in_sight_leaves_running_what_runs(shop: Workshop) -> None
     assert state.plate.title == "Saw out"
     assert state.plate.line.startswith("26-01")
     assert state.side.heading.endswith("26-02")
-    assert [(b.detail, b.role) for b in state.top[:2]] == [
-        ("Saw out  ·  7 of 7", "plate"),
-        ("Saw out  ·  8 blades", "dye"),
+    assert [(b.detail, b.edge, b.checked) for b in state.top[:2]] == [
+        ("Saw out  ·  7 of 7", "dye_text", False),
+        ("Saw out  ·  8 blades", "", True),
     ]
     shop.start("Profile", other)
     assert shop.record.floor.get(Interval, shop.running[0].id).batch_id == other.id

@@ -155,8 +155,8 @@ def test_letters_are_live_in_the_far_view_and_the_batch_and_what_runs_too_are_na
     screen.tick()
     state = shop.bench.state(shop.record.instant())
     assert state.far
-    assert state.far_name == "Saw scales  ·  26-01"
-    assert state.far_line.endswith("Saw out 26-01 runs too")
+    assert (state.far_name, state.far_batch) == ("Saw scales", "26-01  ·  0 of 7")
+    assert state.far_beside == "Saw out 26-01 runs too"
     shop.bench.wake()
     shop.press(Press(Verb.SHOW, shop.step("Saw out").id))
     shop.clock.go(5)

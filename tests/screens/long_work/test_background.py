@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import multiprocessing
 import os
+import subprocess
+import sys
 import time
 from operator import add
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
@@ -15,7 +18,6 @@ from shopclock.screens.long_work.background import Background
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
-    from pathlib import Path
 
     from pytestqt.qtbot import QtBot
 
@@ -118,6 +120,47 @@ def test_what_is_being_done_when_the_window_closes_is_done_to_its_end(qtbot: QtB
     background.close()
     assert (tmp_path / "counted").read_text() == "20"
     assert multiprocessing.active_children() == []
+
+
+WINDOW = """
+import sys
+from pathlib import Path
+from tests.screens.long_work.test_background import tell_who_and_wait_for_ever
+from shopclock.screens.long_work.worker import Worker
+if __name__ == "__main__":
+    worker = Worker(lambda *_: None)
+    worker.do(1, tell_who_and_wait_for_ever, (Path(sys.argv[1]),), watched=False)
+    worker.wait()
+"""
+"""A window that is ended from outside while its worker works."""
+
+
+def tell_who_and_wait_for_ever(who: Path) -> None:
+    part = who.with_suffix(".part")
+    part.write_text(str(os.getpid()))
+    part.rename(who)
+    while True:
+        time.sleep(1)
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="there a number says nothing of whether a process runs")
+def test_a_worker_ends_with_a_window_that_was_ended_from_outside(qtbot: QtBot, tmp_path: Path) -> None:
+    script, who = tmp_path / "window.py", tmp_path / "who"
+    script.write_text(WINDOW)
+    top = str(Path(__file__).parents[3])
+    window = subprocess.Popen([sys.executable, str(script), str(who)], env={**os.environ, "PYTHONPATH": top})
+    qtbot.waitUntil(who.exists, timeout=60_000)
+    worker_number = int(who.read_text())
+    assert runs(worker_number)
+    window.terminate()
+    window.wait()
+    qtbot.waitUntil(lambda: not runs(worker_number), timeout=60_000)
+
+
+def runs(number: int) -> bool:
+    """A process of this number is there that has not ended: one that nobody has asked after counts as ended."""
+    state = subprocess.run(["ps", "-o", "stat=", "-p", str(number)], capture_output=True, text=True, check=False).stdout
+    return bool(state.strip()) and not state.startswith("Z")
 
 
 def test_an_answer_that_nobody_waits_for_any_more_is_dropped_when_the_window_closes(

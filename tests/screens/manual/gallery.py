@@ -1,4 +1,4 @@
-"""Draws Shop's first page and the manual, to be looked at: `python -m tests.screens.manual.gallery FOLDER`."""
+"""Draws Shop's first page and the manual, to be looked at: `python -m tests.screens.manual.gallery FOLDER [SCREEN]`."""
 
 from __future__ import annotations
 

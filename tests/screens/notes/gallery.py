@@ -1,4 +1,4 @@
-"""Draws the pages of old notes: `python -m tests.screens.notes.gallery FOLDER`, to be looked at."""
+"""Draws the pages of old notes: `python -m tests.screens.notes.gallery FOLDER [SCREEN]`, to be looked at."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ from tests.screens.batches.story import Gone, Shop, routes
 from tests.screens.pictures import draw_all
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from shopclock.widgets.style import Style
 
@@ -92,8 +92,8 @@ def _walk(presenter: ShopPresenter, frame: Frame, shot: Callable[[str], None]) -
     shot("done")
 
 
-def main(folder: Path) -> None:
-    """Draw all windows, both themes, bare hands and gloves."""
+def main(folder: Path, screens: Sequence[str]) -> None:
+    """Draw in these windows or in all, both themes, bare hands and gloves."""
     with tempfile.TemporaryDirectory() as place:
         shop = Shop(Path(place))
         shop.pattern("Paring 95")
@@ -102,8 +102,8 @@ def main(folder: Path) -> None:
         (Path(place) / "spring.csv").write_text("Date,Task,Time\n7/3/26,Saw,80\n8/3/26,Saw,20\n", encoding="utf-8")
         (Path(place) / "2022 all.xlsx").write_bytes(b"")
         (Path(place) / "belts and steel.ods").write_bytes(b"")
-        draw_all(folder, partial(draw, shop))
+        draw_all(folder, partial(draw, shop), screens)
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]))
+    main(Path(sys.argv[1]), sys.argv[2:])

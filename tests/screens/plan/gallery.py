@@ -1,4 +1,4 @@
-"""Draws Plan with the demo shop, to be looked at: `python -m tests.screens.plan.gallery FOLDER [part of a name]`."""
+"""Draws Plan with the demo shop, to be looked at: `python -m tests.screens.plan.gallery FOLDER [SCREEN]`."""
 
 from __future__ import annotations
 
@@ -61,10 +61,8 @@ def _nowhere(tab_key: str, batch_id: int | None = None) -> None:
     raise AssertionError((tab_key, batch_id))
 
 
-def draw(record: Record, clock: ToyClock, wanted: str, look: Style, folder: Path, stem: str) -> None:
+def draw(record: Record, clock: ToyClock, look: Style, folder: Path, stem: str) -> None:
     """Draw every state once."""
-    if wanted not in stem:
-        return
     frame, dialogs = Frame(look, TABS), FakeDialogs()
     frame.resize(look.sizes.width, look.sizes.height)
     frame.header.set_title("Thu 26 Nov  20:14")
@@ -97,8 +95,8 @@ def busy(record: Record) -> None:
         record.press("tie", partial(orders.tie, order=made, piece=free))
 
 
-def main(folder: Path, wanted: str) -> None:
-    """Draw in all windows, both themes, bare hands and gloves."""
+def main(folder: Path, screens: Sequence[str]) -> None:
+    """Draw in these windows or in all, both themes, bare hands and gloves."""
     with tempfile.TemporaryDirectory() as place:
         path = Path(place) / "demo.shopclock"
         write_demo(path)
@@ -106,9 +104,9 @@ def main(folder: Path, wanted: str) -> None:
         record = Record.open(path, clock)
         clock.now_us = record.instant()
         busy(record)
-        draw_all(folder, partial(draw, record, clock, wanted))
+        draw_all(folder, partial(draw, record, clock), screens)
         record.close()
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]), sys.argv[2] if len(sys.argv) > 2 else "")
+    main(Path(sys.argv[1]), sys.argv[2:])

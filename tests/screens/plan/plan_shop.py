@@ -37,7 +37,10 @@ def press(plan: PlanPresenter, dialogs: FakeDialogs, key: str, *answers: str) ->
 
 
 def told(plan: PlanPresenter) -> str:
-    return " ".join(line.text for line in plan.state().lines).replace("\u00a0", " ")
+    """Return what stands under the title, and over the rules."""
+    state = plan.state()
+    said = (*(line.text for line in state.lines), *(rule.heading for rule in state.rules))
+    return " ".join(part for part in said if part).replace("\u00a0", " ")
 
 
 def order(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> CustomerOrder:

@@ -29,13 +29,13 @@ def test_a_press_on_a_batch_moves_it_in_the_order_of_work(
     first, second = shop.batches
     press(plan, dialogs, "plan")
     assert plan.state().title.startswith("All 2 batches done by ")
-    assert [tile.title for tile in plan.state().tiles] == [first.name, second.name]
-    assert all(tile.note.startswith("if all planned hours are worked; ") for tile in plan.state().tiles)
+    assert [tile.key for tile in plan.state().tiles] == [f"batch {first.id}", f"batch {second.id}"]
+    assert all(" if all planned hours are worked; " in tile.detail for tile in plan.state().tiles)
     press(plan, dialogs, f"batch {first.id}", "later")
     assert [choice.key for choice in dialogs.asked[-1].choices] == ["later", "show"]
-    assert [tile.title for tile in plan.state().tiles] == [second.name, first.name]
+    assert [tile.key for tile in plan.state().tiles] == [f"batch {second.id}", f"batch {first.id}"]
     press(plan, dialogs, f"batch {first.id}", "earlier")
-    assert [tile.title for tile in plan.state().tiles] == [first.name, second.name]
+    assert [tile.key for tile in plan.state().tiles] == [f"batch {first.id}", f"batch {second.id}"]
     press(plan, dialogs, "by promise")
     assert not next(tile for tile in plan.state().actions if tile.key == "by promise").enabled
 
@@ -60,7 +60,7 @@ def test_the_plan_is_shown_day_by_day(plan: PlanPresenter, dialogs: FakeDialogs)
     assert isinstance(state.chart.main, LinesPicture)
     assert state.title == f"{len(state.chart.main.rows)} days at the work, if it goes as usual"
     assert state.chart.main.ticks[0][1] == "18:00"
-    assert "26-01 Bevel" in {span.name for row in state.chart.main.rows for span in row.spans}
+    assert ("26-01 Bevel A–H", "26-01 Bevel", "Bevel") in {s.names for row in state.chart.main.rows for s in row.spans}
 
 
 def test_a_plan_without_open_batches_says_so(tmp_path: Path, dialogs: FakeDialogs) -> None:
@@ -83,9 +83,14 @@ def test_what_each_batch_earned_is_a_bar_by_pattern() -> None:
     """Butter earns most by its last three, though its first earned least; an hour that cost money has no bar."""
     hours = [("26-01", "Butter", -5.0), *((f"26-0{i}", "Butter", 40.0) for i in (2, 3, 4)), ("26-05", "Oyster", 30.0)]
     batches = tuple(BatchEarned(name, pattern, hour, f"EUR {hour:.2f}") for name, pattern, hour in hours)
-    found = earned.picture(batches)
-    assert [row.parts[0][1] for row in found.rows] == [40.0, 40.0, 40.0, 0.0, 30.0]
-    assert found.rows[3].number == "EUR -5.00"
+    found = earned.picture(batches, lambda hour: f"EUR {hour:.2f}")
+    assert [(row.name, row.number) for row in found.rows[:2]] == [
+        ("Butter, last 3", "EUR 40.00"),
+        ("Oyster, last 1", "EUR 30.00"),
+    ]
+    assert [row.told for row in found.rows] == [True, True, *[False] * 5], "every pattern is in sight on the first page"
+    assert [row.parts[0][1] for row in found.rows[2:]] == [40.0, 40.0, 40.0, 0.0, 30.0]
+    assert found.rows[5].number == "EUR -5.00"
     assert [name for _, name in found.legend] == ["Butter", "Oyster"]
     assert earned.best(EarnedTold(batches, 0)) == "Butter earns most an hour, by the last 3 of each pattern"
     assert earned.best(EarnedTold(batches[-1:], 0)) == "Oyster: EUR 30.00 an hour in its last batch"
@@ -109,15 +114,11 @@ def test_the_oil_is_told_once_all_six_numbers_are_there_and_its_caution_always(
     assert dialogs.asked[-1].words == "1300 is no number from 20 to 1200 °C. Nothing was changed."
 
 
-def test_where_many_are_open_their_days_stand_in_the_second_line(
-    plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop
-) -> None:
-    """Four tiles beside each other have no room for a day written large."""
+def test_each_batch_says_its_days_beside_its_rule(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> None:
     press(plan, dialogs, "plan")
     (tile,) = plan.state().tiles
-    assert tile.detail == "Butter"
-    assert tile.figure
+    assert tile.title == f"{shop.batches[0].name} Butter"
+    assert " if all planned hours are worked; " in tile.detail
     for _ in range(3):
         shop.new_batch(2)
-    assert {tile.figure for tile in plan.state().tiles} == {""}
-    assert all(tile.detail.startswith("Butter, ") for tile in plan.state().tiles)
+    assert all(tile.rule is not None and tile.rule.reaches for tile in plan.state().tiles)

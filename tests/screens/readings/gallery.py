@@ -1,15 +1,15 @@
-"""Draws readings: `python -m tests.screens.readings.gallery FOLDER`, to be looked at."""
+"""Draws readings: `python -m tests.screens.readings.gallery FOLDER [SCREEN]`, to be looked at."""
 
 from __future__ import annotations
 
 import sys
 import tempfile
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent
 from PySide6.QtWidgets import QApplication
 
-from shopclock.places import resource
 from shopclock.screens.batches.presenter import BatchesPresenter
 from shopclock.screens.bench.screen import BenchScreen
 from shopclock.screens.bench.state import Verb
@@ -18,17 +18,16 @@ from shopclock.screens.shop.presenter import ShopPresenter
 from shopclock.screens.shop.screen import ShopScreen
 from shopclock.shop.values.entities import ReadingKind
 from shopclock.views.button import Press
-from shopclock.views.metrics import Sizes
-from shopclock.widgets.fonts import FONT_FILES, load_font
 from shopclock.widgets.frame import Frame
 from shopclock.widgets.panels import NumberPanel
-from shopclock.widgets.style import Style
-from shopclock.widgets.theme import read_theme
 from tests.screens.batches.reading import press
 from tests.screens.batches.story import Gone, routes
 from tests.screens.bench.gallery import TABS
 from tests.screens.bench.workshop import Workshop
-from tests.screens.pictures import SCREENS
+from tests.screens.pictures import draw_all
+
+if TYPE_CHECKING:
+    from shopclock.widgets.style import Style
 
 
 def story(shop: Workshop) -> None:
@@ -92,19 +91,5 @@ def draw(look: Style, folder: Path, stem: str) -> None:
         shop.record.close()
 
 
-def main(folder: Path) -> None:
-    """Draw all screens, both themes, bare hands and gloves."""
-    app = QApplication([])
-    app.setStyle("fusion")
-    folder.mkdir(parents=True, exist_ok=True)
-    family = load_font(resource("fonts", name) for name in FONT_FILES)
-    for screen, px_mm in SCREENS.items():
-        width, height = map(int, screen.split("x"))
-        for theme, gloves in (("dark", False), ("paper", True)):
-            look = Style(read_theme(resource("theme.toml"), theme), Sizes(width, height, px_mm, gloves=gloves), family)
-            draw(look, folder, f"{screen}_{theme}{'_gloves' if gloves else ''}")
-    app.quit()
-
-
 if __name__ == "__main__":
-    main(Path(sys.argv[1]))
+    draw_all(Path(sys.argv[1]), draw, sys.argv[2:])

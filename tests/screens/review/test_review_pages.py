@@ -9,15 +9,18 @@ import pytest
 from shopclock.exchange.paper.page import A4
 from shopclock.screens.long_work.background import AtOnce
 from shopclock.shop.setup import costs
+from shopclock.shop.values.entities import Interval
 from shopclock.shop.values.kinds import Outcome
 from shopclock.shop.values.money import Manner
+from shopclock.shop.work import begin, finish
 from shopclock.views.bars_picture import BarsPicture, LinesPicture
+from shopclock.views.dots_picture import DotsPicture
 from tests.screens.batches.reading import press, said, tile, titles
 
 if TYPE_CHECKING:
     from shopclock.screens.paged.paper import Make
     from shopclock.screens.review.presenter import ReviewPresenter
-    from shopclock.shop.values.entities import Batch, Pattern
+    from shopclock.shop.values.entities import Batch, Pattern, Step
     from tests.fake_dialogs import FakeDialogs
     from tests.screens.batches.story import Gone, Shop
 
@@ -190,9 +193,8 @@ def test_the_days_show_by_hand_and_waits(shop: Shop, presenter: ReviewPresenter)
 def test_a_loss_says_step_reason_and_minutes(shop: Shop, presenter: ReviewPresenter) -> None:
     batch = worked(shop, shop.pattern("Paring 95"), 21)
     press(presenter, "The pieces")
-    lost = presenter.state().tiles[0]
     step = shop.floor.steps(batch.id)[3]
-    assert (lost.title, lost.detail, lost.figure) == (f"B lost at {step.name}", "warped", "12 min")
+    assert f"B lost at {step.name} (warped): 12 min gone with it." in said(presenter)
 
 
 def test_beside_another_takes_only_the_same_pattern(shop: Shop, presenter: ReviewPresenter) -> None:
@@ -235,26 +237,73 @@ def test_the_chart_is_saved_under_its_sentence_and_it_is_told_where(
     assert sheets == []
 
 
-def test_right_first_time_is_said_by_stage_and_all_through(shop: Shop, presenter: ReviewPresenter) -> None:
+def test_right_first_time_is_one_line_with_the_stages_where_something_was_wrong(
+    shop: Shop, presenter: ReviewPresenter
+) -> None:
     batch = worked(shop, shop.pattern("Paring 95"), 21)
-    press(presenter, "The pieces", "Right first time")
-    state = presenter.state()
-    assert state.title == "86 % right first time all through"
+    press(presenter, "The pieces")
     lost_at = shop.floor.steps(batch.id)[3].name
-    assert (state.tiles[0].title, state.tiles[0].detail) == (lost_at, "6 of 7 right first time")
-    assert {tile.figure for tile in state.tiles[1:]} == {"100 %"}
+    assert presenter.state().lines[1].text == (
+        f"Right first time: 6 of 7 blades, 86 % through all stages; not at {lost_at} 6 of 7."
+    )
+    assert [action.title for action in presenter.state().actions] == ["Minutes each"]
 
 
-def test_right_first_time_of_an_open_batch_is_so_far_and_without_a_piece_there_is_a_sentence(
+def test_right_first_time_of_an_open_batch_is_so_far_and_without_a_piece_nothing_is_said(
     shop: Shop, presenter: ReviewPresenter
 ) -> None:
     pattern = shop.pattern("Paring 95")
     worked(shop, pattern, 14, close=False)
-    press(presenter, "The pieces", "Right first time")
-    assert presenter.state().title == "86 % right first time all through so far"
+    press(presenter, "The pieces")
+    assert presenter.state().lines[1].text.startswith("Right first time so far, 86 % through all stages; not at ")
     presenter.choose(shop.batch(pattern, 3).id)
-    press(presenter, "The pieces", "Right first time")
-    assert presenter.state().title == "No blade has come through a stage yet."
+    press(presenter, "The pieces")
+    assert "Right first" not in said(presenter)
+
+
+def one_by_one(shop: Shop, step: Step, minutes: dict[str, float]) -> None:
+    """Work a step piece by piece, each so many minutes."""
+    interval, _ = shop.record.press("Start", lambda tx: begin.begin(tx, step))
+    for mark, each in minutes.items():
+        shop.clock.go(each)
+        piece = next(p for p in shop.floor.pieces(step.batch_id) if p.mark == mark)
+        shop.record.press(
+            "Done", lambda tx, piece=piece: finish.one_done(tx, tx.floor.get(Interval, interval.id), piece)
+        )
+    if shop.floor.get(Interval, interval.id).end_us is None:
+        shop.record.press("Stop", begin.stop)
+
+
+def test_each_piece_is_a_dot_and_the_sentence_names_the_one_that_stands_out(
+    shop: Shop, presenter: ReviewPresenter
+) -> None:
+    batch = shop.batch(shop.pattern("Paring 95"), 4)
+    steps = [step for step in shop.floor.steps(batch.id) if step.one_by_one][:4]
+    one_by_one(shop, steps[0], {"A": 10, "B": 8, "C": 9, "D": 8})
+    one_by_one(shop, steps[1], {"A": 8, "B": 7, "C": 26, "D": 9})
+    one_by_one(shop, steps[2], {"A": 5})
+    shop.lose(batch, "B", steps[3], "warped")
+    names = [step.name for step in steps]
+    press(presenter, "The pieces")
+    state = presenter.state()
+    assert state.title == f"C took longest at {names[1]}: 26.0 min against 8.5."
+    assert f"B lost at {names[3]} (warped): 15 min gone with it." in state.lines[0].text
+    assert state.chart is not None
+    assert isinstance(state.chart.main, DotsPicture)
+    first, second, third = state.chart.main.rows
+    assert [(dot.mark, dot.minutes, dot.lost) for dot in first.dots] == [
+        ("A", 10.0, False),
+        ("B", 8.0, True),
+        ("C", 9.0, False),
+        ("D", 8.0, False),
+    ]
+    assert (first.middle, first.number, first.longest.mark, first.told) == (8.5, "8.5", "A", False)
+    assert (second.told, second.longest.mark) == (True, "C")
+    assert (third.middle, third.note) == (None, "one blade: no spread")
+    press(presenter, "Minutes each")
+    assert "| B | " in presenter.state().text.splitlines()[0]
+    assert presenter.state().text.splitlines()[2].endswith("| 10.0 | 8.0 | 9.0 | 8.0 |")
+    assert presenter.state().text.splitlines()[4].endswith("| 5.0 | – | – | – |")
 
 
 def test_what_a_batch_earned_is_a_line_once_a_price_is_set(shop: Shop, presenter: ReviewPresenter) -> None:

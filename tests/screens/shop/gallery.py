@@ -1,4 +1,4 @@
-"""Draws the copies' pages: `python -m tests.screens.shop.gallery FOLDER`, to be looked at."""
+"""Draws the copies' pages: `python -m tests.screens.shop.gallery FOLDER [SCREEN]`, to be looked at."""
 
 from __future__ import annotations
 
@@ -35,6 +35,8 @@ from tests.screens.batches.story import Gone, Shop, busy, routes
 from tests.screens.pictures import draw_all
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from shopclock.widgets.style import Style
 
 DAY_MIN = 24 * 60
@@ -111,8 +113,8 @@ def at_the_desk(shop: Shop) -> None:
     desk.close()
 
 
-def main(folder: Path) -> None:
-    """Draw all windows, both themes, bare hands and gloves."""
+def main(folder: Path, screens: Sequence[str]) -> None:
+    """Draw in these windows or in all, both themes, bare hands and gloves."""
     with tempfile.TemporaryDirectory() as place:
         shop = Shop(Path(place))
         busy(shop)
@@ -123,9 +125,9 @@ def main(folder: Path) -> None:
             keeping.look()
         copy_files.write_keeps(shop.record.path, Keeps("", "/media/anna/STICK can't be written to (No space left)."))
         at_the_desk(shop)
-        draw_all(folder, partial(draw, shop))
+        draw_all(folder, partial(draw, shop), screens)
         shop.record.close()
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]))
+    main(Path(sys.argv[1]), sys.argv[2:])

@@ -1,4 +1,4 @@
-"""Draws Trends in four windows, both themes, hands and gloves: `python -m tests.screens.trends.gallery FOLDER`."""
+"""Draws Trends in all windows: `python -m tests.screens.trends.gallery FOLDER [SCREEN]`."""
 
 from __future__ import annotations
 
@@ -109,13 +109,13 @@ def draw(shop: TrendShop, look: Style, folder: Path, stem: str) -> None:
     drawing.rough()
 
 
-def main(folder: Path) -> None:
-    """Draw all windows."""
+def main(folder: Path, screens: Sequence[str]) -> None:
+    """Draw in these windows or in all."""
     with tempfile.TemporaryDirectory() as place:
         shop = TrendShop(Path(place), 26)
-        draw_all(folder, partial(draw, shop))
+        draw_all(folder, partial(draw, shop), screens)
         shop.record.close()
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]))
+    main(Path(sys.argv[1]), sys.argv[2:])

@@ -173,6 +173,7 @@ def test_in_rounds_a_mark_moves_nobodys_minutes(shop: Shop) -> None:
     sawing = at(shop, "Saw", 1, 0, 10, "AB")
     floor = put(shop.floor, sawing, marked(shop, 1, "B", sawing, 4))
     assert derive(floor, [1]).shares == {1: ((1, 5), (2, 5))}
+    assert marked_together(floor, sawing) == []
 
 
 @pytest.mark.parametrize(
@@ -189,6 +190,17 @@ def test_marks_count_by_when_they_were_made_then_by_their_press(
     links = [at(shop, "Bevel", 1, 0, 10, "AB"), at(shop, "Bevel", 2, 10, 20, "AB", continues_id=1)]
     marks = [marked(shop, 5, "A", links[0], a_us), marked(shop, 3, "B", links[1], b_us)]
     assert derive(put(shop.floor, *links, *marks), [1, 2]).shares == {1: first, 2: second}
+
+
+def test_marks_far_apart_in_two_links_stand_alone_whichever_was_pressed_first(shop: Shop) -> None:
+    """Sorted by press, B's at 90 s would come before A's at 30 s and the two share 45 s each."""
+    links = [
+        at(shop, "Bevel", 1, 0, 40_000_000, "AB"),
+        at(shop, "Bevel", 2, 40_000_000, 90_000_000, "AB", continues_id=1),
+    ]
+    marks = [marked(shop, 5, "A", links[0], 30_000_000, 2), marked(shop, 3, "B", links[1], 90_000_000, 2)]
+    shares = derive(put(shop.floor, *links, *marks), [1, 2]).shares
+    assert shares == {1: ((1, 30_000_000), (2, 10_000_000)), 2: ((1, 0), (2, 50_000_000))}
 
 
 @pytest.mark.parametrize(

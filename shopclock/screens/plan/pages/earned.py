@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from functools import partial
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.money.cost import NO_ADVICE
 from shopclock.screens.long_work.async_answer import AsyncAnswer
+from shopclock.shop.setup.rates import rates
 from shopclock.shop.state.wording import counted
 from shopclock.views.bars_picture import BarRow, BarsPicture, Fill
 from shopclock.views.page import Body, ChartView, Page, PageContent
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from shopclock.analysis.money.earnings import BatchEarned, EarnedTold
     from shopclock.screens.plan.planning import Planning
@@ -47,7 +49,10 @@ class EarnedPage(Page):
         if not told.batches:
             title = "Nothing earned can be told yet: a price is asked under Costs"
             return PageContent(title, lines, body=Body.CHART)
-        return PageContent(best(told), lines, body=Body.CHART, chart=ChartView(picture(told.batches)))
+        return PageContent(best(told), lines, body=Body.CHART, chart=ChartView(picture(told.batches, self._money)))
+
+    def _money(self, amount: float) -> str:
+        return self._stack.money(Decimal(repr(amount)), rates(self._stack.floor).currency)
 
 
 def by_earned(batches: Sequence[BatchEarned]) -> dict[str, list[BatchEarned]]:
@@ -56,11 +61,13 @@ def by_earned(batches: Sequence[BatchEarned]) -> dict[str, list[BatchEarned]]:
     for one in reversed(batches):
         found.setdefault(one.pattern, []).append(one)
 
-    def lately(pattern: str) -> float:
-        last = found[pattern][:LAST]
-        return sum(one.hour for one in last) / len(last)
+    return {pattern: found[pattern] for pattern in sorted(found, key=lambda one: lately(found[one]), reverse=True)}
 
-    return {pattern: found[pattern] for pattern in sorted(found, key=lately, reverse=True)}
+
+def lately(own: Sequence[BatchEarned]) -> float:
+    """Return what an hour earned on average over the last batches of a pattern, the newest first."""
+    last = own[:LAST]
+    return sum(one.hour for one in last) / len(last)
 
 
 def best(told: EarnedTold) -> str:
@@ -72,11 +79,18 @@ def best(told: EarnedTold) -> str:
     return f"{best} earns most an hour, by the last {LAST} of each pattern"
 
 
-def picture(batches: Sequence[BatchEarned]) -> BarsPicture:
-    """The bars, filled by pattern, what the sentence names first; an hour that cost money has a number and no bar."""
+def picture(batches: Sequence[BatchEarned], money: Callable[[float], str]) -> BarsPicture:
+    """The bars: every pattern by its last batches first, the one that the sentence names leading; then each batch.
+
+    Filled by pattern; an hour that cost money has a number and no bar.
+    """
     sorted_by = by_earned(batches)
-    patterns = list(sorted_by)
-    fills = {pattern: FILLS[i % len(FILLS)] for i, pattern in enumerate(patterns)}
-    shown = (one for pattern in patterns for one in sorted_by[pattern])
-    rows = tuple(BarRow(one.name, ((fills[one.pattern], max(0.0, one.hour)),), one.text) for one in shown)
-    return BarsPicture("Earned an hour", tuple((fills[pattern], pattern) for pattern in patterns), rows)
+    fills = {pattern: FILLS[i % len(FILLS)] for i, pattern in enumerate(sorted_by)}
+    rows = []
+    for pattern, own in sorted_by.items():
+        hour = lately(own)
+        part = ((fills[pattern], max(0.0, hour)),)
+        rows.append(BarRow(f"{pattern}, last {min(LAST, len(own))}", part, money(hour), told=True))
+    for pattern, own in sorted_by.items():
+        rows += [BarRow(one.name, ((fills[pattern], max(0.0, one.hour)),), one.text) for one in own]
+    return BarsPicture("Earned an hour", tuple((fill, pattern) for pattern, fill in fills.items()), tuple(rows))

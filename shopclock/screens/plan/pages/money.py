@@ -95,7 +95,14 @@ def _pattern(stack: Planning, pattern: Pattern, known: PatternCost | None) -> Ac
     """A pattern: what it costs and what is asked. It opens its batches; without any it asks for the price at once."""
     if known is None:
         return _price(stack, pattern, pattern.name)
-    return item(f"costs {pattern.id}", pattern.name, partial(PatternCostPage, stack, known), texts.beside(stack, known))
+    return item(
+        f"costs {pattern.id}",
+        pattern.name,
+        partial(PatternCostPage, stack, known),
+        texts.beside(stack, known),
+        fraction=texts.cost_share(known),
+        figure_role="red" if (texts.cost_share(known) or 0.0) > 1 else "text",
+    )
 
 
 def _rate(stack: Planning, name: str, title: str, share: bool) -> Action:

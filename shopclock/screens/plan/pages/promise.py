@@ -9,11 +9,12 @@ from shopclock.screens.long_work.async_answer import AsyncAnswer
 from shopclock.screens.plan.asking import ask_day, ask_number, ask_pattern
 from shopclock.screens.plan.pages.money import CostsPage
 from shopclock.screens.plan.pages.order import take_order
+from shopclock.screens.plan.rules import days_picture, prices_picture
 from shopclock.shop.planning.orders import MOST_WANTED
 from shopclock.shop.state.wording import counted, day_text
 from shopclock.shop.values.entities import Pattern
 from shopclock.views.field import field
-from shopclock.views.page import Page, PageContent, TextLine, item
+from shopclock.views.page import Body, Page, PageContent, TextLine, item
 
 if TYPE_CHECKING:
     from datetime import date
@@ -81,22 +82,30 @@ class PromisePage(WantedPage):
         """The parts of the question, and its answer: the date, the price that pays, and what both rest on."""
         if self._gone:
             return None
-        stack, found, lines = self._stack, self._found, list[TextLine]()
+        stack, found = self._stack, self._found
         title, answer = self._title(), found.answer
         by, when = ask_day("By which day", stack.today), day_text(self._day) if self._day is not None else "any day"
-        tiles = [
-            *self._question("–", ("which pattern", "how many")),
-            field("day", when, "by which day", by, self._set_day),
-        ]
+        pays = answer.pays if answer is not None else ""
+        costs = item("costs", pays or "–", partial(CostsPage, stack), "each pays 8 times in 10", role="raised")
+        lines, price = list[TextLine](), ""
         if answer is not None:
-            lines += [TextLine(said, "text") for said in (answer.price, answer.asked) if said]
-            lines += map(TextLine, (f"{answer.work} {self._past.answer or ''}".strip(), *answer.notes))
-        if answer is not None and answer.pays:
-            costs = partial(CostsPage, stack)
-            tiles.append(item("costs", answer.pays, costs, "each pays 8 times in 10", role="raised"))
+            lines = [*map(TextLine, (f"{answer.work} {self._past.answer or ''}".strip(), " ".join(answer.notes)))]
+            price = " ".join(said for said in (answer.price, answer.asked) if said)
         ready = self._day is not None
         return PageContent(
-            title, lines, tiles, [item("take", "Take the order", self._take, role="primary", enabled=ready)]
+            title,
+            lines,
+            [
+                *self._question("–", ("which pattern", "how many")),
+                field("day", when, "by which day", by, self._set_day),
+                costs,
+            ],
+            [item("take", "Take the order", self._take, role="primary", enabled=ready)],
+            Body.RULE,
+            rules=(
+                days_picture(answer.days if answer is not None else None),
+                prices_picture(answer.prices if answer is not None else None, price or "Price of one", stack.money),
+            ),
         )
 
     def _title(self) -> str:

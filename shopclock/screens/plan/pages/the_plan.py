@@ -10,7 +10,7 @@ from shopclock.analysis.plan.plan_told import FAR
 from shopclock.screens.long_work.async_answer import AsyncAnswer
 from shopclock.screens.paged.described import DescribedPage
 from shopclock.screens.plan.pages.what_if import WhatIfPage
-from shopclock.screens.plan.planning import FEW
+from shopclock.screens.plan.rules import batch_rule, plan_scale
 from shopclock.shop.planning import plan_order
 from shopclock.shop.review.sentences import LANES
 from shopclock.shop.state.wording import day_text, length_text
@@ -24,11 +24,12 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import date
 
-    from shopclock.analysis.plan.plan_told import BatchDone, PlanTold
+    from shopclock.analysis.plan.plan_told import BatchDone, PlannedSpan, PlanTold
     from shopclock.screens.plan.planning import Planning
     from shopclock.shop.values.entities import Batch
     from shopclock.views.field import Asking
     from shopclock.views.page import Action
+    from shopclock.views.rule_picture import RulePicture
 
 NONE_OPEN = "No batch is open, so there is nothing to plan"
 
@@ -48,17 +49,23 @@ class PlanPage(Page):
         if told is not None:
             lines = [TextLine(f"No longer holds: {'; '.join(told.late)}.", "red")] if told.late else []
             lines += [TextLine(note) for note in (told.held_up, *told.notes) if note]
+        scale = plan_scale(told)
         some, moved = bool(stack.floor.open_batches()), stack.floor.setting(plan_order.ORDER) is not None
         return PageContent(
             self._title(told),
             lines,
-            [self._batch(batch, done.get(batch.id), batches) for batch in batches],
+            [
+                self._batch(batch, done.get(batch.id), batches, batch_rule(done.get(batch.id), told, scale))
+                for batch in batches
+            ],
             [
                 item("days", "Day by day", lambda: DescribedPage(stack, self._days), role="primary", enabled=some),
                 item("what if", "What if", partial(WhatIfPage, stack), role="raised", enabled=some),
                 item("calendar", "Calendar", stack.to_calendar, role="raised"),
                 item("by promise", "By promise", self._by_promise, role="raised", enabled=moved),
             ],
+            Body.RULED,
+            rules=(scale,),
         )
 
     def _answer(self) -> PlanTold | None:
@@ -79,16 +86,14 @@ class PlanPage(Page):
             return self._told.why or "Working it out …"
         return f"Roughly: {told.whole}" if self._told.rough else told.whole
 
-    def _batch(self, batch: Batch, done: BatchDone | None, listed: Sequence[Batch]) -> Action:
-        pattern, few = self._stack.floor.get(Pattern, batch.pattern_id).name, len(listed) <= FEW
-        day = _text(done.day) if done is not None else ""
+    def _batch(self, batch: Batch, done: BatchDone | None, listed: Sequence[Batch], rule: RulePicture) -> Action:
+        pattern = self._stack.floor.get(Pattern, batch.pattern_id).name
         return item(
             f"batch {batch.id}",
-            batch.name,
+            f"{batch.name} {pattern}",
             lambda: self._move(batch, listed),
-            detail=pattern if few or not day else f"{pattern}, {day}",
-            figure=day if few else "",
-            note=done.note if done is not None else "",
+            detail=f"{_text(done.day)} {done.note}" if done is not None else "",
+            rule=rule,
         )
 
     def _move(self, batch: Batch, listed: Sequence[Batch]) -> Asking[None]:
@@ -111,7 +116,7 @@ class PlanPage(Page):
         days = [
             LineRow(
                 day_text(day.day),
-                tuple(LineSpan(s.from_h, s.to_h, LANES[s.kind], f"{s.batch} {s.step}", s.step) for s in day.spans),
+                tuple(LineSpan(s.from_h, s.to_h, LANES[s.kind], _names(s)) for s in day.spans),
                 length_text(day.worked_us),
             )
             for day in (told.days if told is not None else ())
@@ -124,6 +129,12 @@ class PlanPage(Page):
             body=Body.CHART,
             chart=ChartView(day_lines(days, named=True)) if days else None,
         )
+
+
+def _names(span: PlannedSpan) -> tuple[str, ...]:
+    """Batch, step and pieces of a span; less of it where there is little room."""
+    step = f"{span.batch} {span.step}"
+    return (f"{step} {span.pieces}", step, span.step) if span.pieces else (step, span.step)
 
 
 def _text(day: date | None) -> str:

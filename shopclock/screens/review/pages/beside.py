@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
+from shopclock.screens.batches.closed import MANY, Among, jumps
 from shopclock.screens.batches.where import batch_title
 from shopclock.screens.paged.described import PageAbout
 from shopclock.screens.review.reviewing import reviewed
@@ -23,14 +24,18 @@ if TYPE_CHECKING:
 
 
 def every_batch_page(stack: Reviewing) -> PageContent:
-    """All batches, the newest first; a press reviews one."""
+    """The newest batches first, the others by year and by pattern; a press reviews one."""
     now = stack.batch_id()
+
+    def one(batch: Batch) -> Action:
+        return _batch(stack.floor, batch, partial(stack.choose, batch.id), checked=batch.id == now)
+
+    among = Among(_newest_first, one, Body.TILES)
+    found = _newest_first(stack.floor)
     return PageContent(
         f"Which {word(stack.floor, 'batch').one}?",
-        tiles=[
-            _batch(stack.floor, batch, partial(stack.choose, batch.id), checked=batch.id == now)
-            for batch in _newest_first(stack.floor)
-        ],
+        tiles=[one(batch) for batch in (found[:MANY] if jumps(stack, among) else found)],
+        actions=jumps(stack, among),
     )
 
 
@@ -50,15 +55,20 @@ def _batch(floor: ShopFloor, batch: Batch, press: Callable[[], object], *, check
 def same_pattern_page(stack: Reviewing, batch: Batch) -> PageContent:
     """The other batches of the same pattern; a press puts one beside this."""
     pattern, name = stack.floor.get(Pattern, batch.pattern_id), word(stack.floor, "batch").one
-    others = [other for other in _newest_first(stack.floor) if other.pattern_id == pattern.id and other.id != batch.id]
+
+    def find(floor: ShopFloor) -> list[Batch]:
+        same = (other for other in _newest_first(floor) if other.pattern_id == pattern.id)
+        return [other for other in same if other.id != batch.id]
+
+    def tile(one: Batch) -> Action:
+        return _batch(stack.floor, one, partial(PageAbout, stack, batch, partial(beside_page, other_id=one.id)))
+
+    others, among = find(stack.floor), Among(find, tile, Body.TILES)
     title = f"{batch.name} is the only {name} of {pattern.name}; there is none to put beside it."
     if others:
         title = f"{batch.name} beside which {name} of {pattern.name}?"
-    tiles = [
-        _batch(stack.floor, one, partial(PageAbout, stack, batch, partial(beside_page, other_id=one.id)))
-        for one in others
-    ]
-    return PageContent(title, tiles=tiles)
+    shown = others[:MANY] if jumps(stack, among) else others
+    return PageContent(title, tiles=[tile(one) for one in shown], actions=jumps(stack, among))
 
 
 def beside_page(stack: Reviewing, batch: Batch, other_id: int) -> PageContent | None:

@@ -1,4 +1,4 @@
-"""The pieces of a batch: what the lost ones cost, the spread of those marked one by one, those right first time."""
+"""The pieces of a batch: a dot each where they were marked one by one, what was lost, what was right first time."""
 
 from __future__ import annotations
 
@@ -10,78 +10,55 @@ from shopclock.screens.batches.where import batch_title
 from shopclock.screens.paged.described import PageAbout
 from shopclock.screens.review.reviewing import reviewed
 from shopclock.shop.review.review import losses, right_first_time, spreads
-from shopclock.shop.review.sentences import counts_text, loss_text, right_first_text
-from shopclock.shop.state.wording import length_text, minutes_text, range_text, word
+from shopclock.shop.review.sentences import counts_text, longest_text, losses_text, right_first_text, stands_out
+from shopclock.shop.state.wording import minutes_text, word
 from shopclock.shop.values.entities import Stage
-from shopclock.views.page import PageContent, action, item, void
+from shopclock.views.page import Body, ChartView, PageContent, item
+from shopclock.views.review_pictures import piece_dots
 
 if TYPE_CHECKING:
-    from shopclock.analysis.learning.first_time import FirstTime
     from shopclock.screens.paged.paged_presenter import PagedPresenter
-    from shopclock.shop.review.review import Loss, Spread
+    from shopclock.shop.review.review import Spread
+    from shopclock.shop.state.shop_floor import ShopFloor
     from shopclock.shop.values.entities import Batch
-    from shopclock.views.page import Action
+
+NO_SPREAD = "None was marked one by one: there is no spread to show."
 
 
 def pieces_page(stack: PagedPresenter, batch: Batch) -> PageContent:
-    """A tile for each piece that did not finish, then one for each stage worked one by one."""
+    """A row of dots for each stage worked one by one; what was lost and what was right first time, a line each."""
     floor, now_us, told = stack.record.load_batch(batch.id), stack.record.instant(), reviewed(stack, batch.id).figures
-    said = (batch_title(floor, batch), right_first_text(floor, told, right_first_time(floor, batch.id, now_us)))
-    lines = [": ".join(part for part in said if part) + "."]
-    tiles = [
-        *(_loss(loss) for loss in losses(floor, batch.id, now_us)),
-        *(_spread(stack, spread) for spread in spreads(floor, batch.id, now_us)),
-    ]
-    if not tiles:
-        lines.append("None was lost, and none was marked one by one: there is no spread to show.")
-    right = item("right", "Right first time", partial(PageAbout, stack, batch, right_first_page))
-    return PageContent(f"{counts_text(floor, told)}.", lines, tiles, [right])
-
-
-def _loss(loss: Loss) -> Action:
-    reason = loss.reason or "no reason noted"
-    return action(f"loss {loss.piece.id}", loss_text(loss), void, reason, figure=length_text(loss.us))
-
-
-def _spread(stack: PagedPresenter, spread: Spread) -> Action:
-    """Tile of the slowest and quickest at a stage; a press tells each piece's minutes."""
-    (_, least), (slowest, most) = spread.shortest, spread.longest
-    name = stack.floor.get(Stage, spread.stage_id).name
-    each = ", ".join(f"{mark} {minutes_text(minutes)}" for mark, minutes in spread.minutes)
-    return item(
-        f"spread {spread.stage_id}",
-        name,
-        lambda: stack.dialogs.tell(f"{name}, minutes each: {each}."),
-        f"{range_text(least, most)} min",
-        note=f"middle {minutes_text(spread.middle_min)}, longest {slowest}",
-        role="raised",
+    found, lost = spreads(floor, batch.id, now_us, least=1), losses(floor, batch.id, now_us)
+    longest, counts = stands_out(found), f"{batch_title(floor, batch)}: {counts_text(floor, told)}"
+    came = [one for one in first_time(floor, batch.id, now_us) if one.came]
+    wrong = [(floor.get(Stage, one.stage_id).name, one.right, one.came) for one in came if one.right < one.came]
+    share = all_through(one.share for one in came)
+    right = right_first_text(floor, told, right_first_time(floor, batch.id, now_us), share, wrong)
+    said = [f"{counts}. {losses_text(lost)}".strip(), *([right] if right else []), *([] if found else [NO_SPREAD])]
+    return PageContent(
+        longest_text(floor, longest) if longest is not None else f"{counts_text(floor, told)}.",
+        said,
+        actions=[item("each", "Minutes each", partial(PageAbout, stack, batch, minutes_page), enabled=bool(found))],
+        body=Body.CHART,
+        chart=ChartView(piece_dots(floor, found, lost, longest)) if found else None,
     )
 
 
-def right_first_page(stack: PagedPresenter, batch: Batch) -> PageContent:
-    """Of the pieces that came to each stage, those neither lost there nor worked anew because of it.
-
-    A tile for each stage that pieces came to, those with something wrong first.
-    """
+def minutes_page(stack: PagedPresenter, batch: Batch) -> PageContent:
+    """Minutes of each piece at each stage worked one by one, as a table."""
     floor = stack.record.load_batch(batch.id)
-    found = [one for one in first_time(floor, batch.id, stack.record.instant()) if one.came]
-    share, stage = all_through(one.share for one in found), word(floor, "stage")
-    title = f"No {word(floor, 'piece').one} has come through a {stage.one} yet."
-    if share is not None:
-        so_far = " so far" if batch.closed_us is None else ""
-        title = f"{100 * share:.0f} % right first time all through{so_far}"
-    how = f"The shares of all {stage.many} multiplied. Work done anew counts where it was caused."
+    found = spreads(floor, batch.id, stack.record.instant(), least=1)
+    title = f"Minutes of each {word(floor, 'piece').one}, {batch_title(floor, batch)}"
+    return PageContent(title, body=Body.TEXT, text=_table(floor, batch, found) if found else NO_SPREAD)
 
-    def tile(one: FirstTime) -> Action:
-        wrong = one.right < one.came
-        return action(
-            f"right {one.stage_id}",
-            floor.get(Stage, one.stage_id).name,
-            void,
-            f"{one.right} of {one.came} right first time",
-            figure=f"{100 * one.right / one.came:.0f} %",
-            role="plate" if wrong else "raised",
-        )
 
-    tiles = [tile(one) for one in sorted(found, key=lambda one: one.right == one.came)]
-    return PageContent(title, [f"{batch_title(floor, batch)}: {how}"], tiles)
+def _table(floor: ShopFloor, batch: Batch, found: tuple[Spread, ...]) -> str:
+    some = {mark for spread in found for mark, _ in spread.minutes}
+    marked = [piece.mark for piece in floor.pieces(batch.id) if piece.mark in some]
+    head = f"| {word(floor, 'stage').one.capitalize()} | {' | '.join(marked)} |"
+    lines = [head, "|---" * (len(marked) + 1) + "|"]
+    for spread in found:
+        minutes = dict(spread.minutes)
+        cells = " | ".join(minutes_text(minutes.get(mark)) for mark in marked)
+        lines.append(f"| {floor.get(Stage, spread.stage_id).name.replace('|', '/')} | {cells} |")
+    return "\n".join(lines)

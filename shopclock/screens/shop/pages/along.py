@@ -140,7 +140,7 @@ class BringPage(Page):
         if names:
             more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
             answers = (
-                (Choice("join", "Join without them", "the journal keeps them", "dye"), True),
+                (Choice("join", "Join without them", "the journal keeps them", "primary"), True),
                 (Choice("leave", "Leave it", "nothing is changed"), False),
             )
             question = f"Beside what the shop has these can't be: {'; '.join(names[:NAMED])}{more}"
@@ -161,8 +161,8 @@ def both_page(stack: PagedPresenter, entry: MergeEntry, pick: Callable[[bool], N
         ["Press the one that holds. The other stays in the journal."],
         [
             item("was", "It was", lambda: None, was, enabled=False),
-            item("shop", "The shop", lambda: pick(False), shop, role="dye"),
-            item("desk", "The desk", lambda: pick(True), desk, role="dye"),
+            item("shop", "The shop", lambda: pick(False), shop, role="primary"),
+            item("desk", "The desk", lambda: pick(True), desk, role="primary"),
         ],
     )
 

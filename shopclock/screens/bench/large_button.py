@@ -1,0 +1,88 @@
+"""Buttons whose title is as large as their place, or as the distance from which it is read."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QRectF
+
+from shopclock.views.fit import LINE_HEIGHT, TextBox
+from shopclock.widgets.button_face import PlacedText
+from shopclock.widgets.drawing import CENTRE
+from shopclock.widgets.press_button import KeyButton
+from shopclock.widgets.style import Weight
+
+if TYPE_CHECKING:
+    from shopclock.views.button import Button
+    from shopclock.views.fit import FittedText
+    from shopclock.views.metrics import Sizes
+
+TITLE, DETAIL = 0.34, 0.13
+"""Sizes of the two texts as shares of the button's height."""
+
+
+class BigButton(KeyButton):
+    """Button as large as its place: the title fills it, the detail stands under it."""
+
+    title_share, detail_share = 0.62, 0.3
+
+    def title_px(self) -> int:
+        """Font size that the title would like."""
+        sizes = self._look.sizes
+        return max(sizes.action_text, min(round(self.height() * TITLE), round(sizes.stage_text * 1.6)))
+
+    def detail_px(self) -> int:
+        """Font size that the detail would like."""
+        return max(self._look.sizes.body_text, round(self.height() * DETAIL))
+
+    def place_texts(self, state: Button) -> list[PlacedText]:
+        """Title and detail, one under the other in the middle."""
+        title_px, high = self.title_px(), float(self.height())
+        pad = min(2 * self._look.sizes.gap, self.width() * 0.05)
+        wide = self.width() - 2 * pad
+        title = self._fit(state.title, title_px, wide, high * (self.title_share if state.detail else 1.0))
+        if not state.detail:
+            return [PlacedText(QRectF(pad, 0, wide, high), title, Weight.SEMIBOLD, "text", CENTRE)]
+        detail_px = min(self.detail_px(), round(title_px * 0.6))
+        detail = self._fit(state.detail, detail_px, wide, high * self.detail_share, Weight.MEDIUM)
+        over, under = (text.px * LINE_HEIGHT * len(text.lines) for text in (title, detail))
+        top = (high - over - under) / 2
+        return [
+            PlacedText(QRectF(pad, top, wide, over), title, Weight.SEMIBOLD, "text", CENTRE),
+            PlacedText(QRectF(pad, top + over, wide, under), detail, Weight.MEDIUM, state.detail_role, CENTRE),
+        ]
+
+    def _fit(self, text: str, px: int, wide: float, high: float, weight: Weight = Weight.SEMIBOLD) -> FittedText:
+        least = self._look.sizes.small_text
+        return self._look.fitted(text, TextBox(wide, high, px, max(least, px // 2), min(least, px)), weight)
+
+
+class ActionButton(BigButton):
+    """Stop, Next or Done: read at 2 m where its words have the room."""
+
+    title_share, detail_share = 0.66, 0.34
+
+    def title_px(self) -> int:
+        """As large as the stage."""
+        return self._look.sizes.stage_text
+
+    def detail_px(self) -> int:
+        """As everywhere."""
+        return self._look.sizes.body_text
+
+
+class FarButton(ActionButton):
+    """The same from afar: read at 3 m where its words have the room."""
+
+    @staticmethod
+    def words_px(sizes: Sizes, high: int) -> int:
+        """Font size of a title on a button so high: as large as the clock at least is."""
+        return max(sizes.clock_text_min, round(high * 0.5))
+
+    def title_px(self) -> int:
+        """As large as it goes."""
+        return self.words_px(self._look.sizes, self.height())
+
+    def detail_px(self) -> int:
+        """Half of it."""
+        return self.title_px() // 2
