@@ -12,6 +12,7 @@ from shopclock.record.press.record import Record
 from shopclock.record.server.address import forget_address, keep_address
 from shopclock.record.server.exchange import Standing, Who, once
 from shopclock.record.server.server import Server
+from shopclock.shop.state.desk_copy import at_desk
 from shopclock.shop.values.entities import Shop
 from shopclock.shop.values.errors import ShopError
 
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
     from shopclock.record.joining.presses import TravellingPress
     from shopclock.shop.values.clock import Clock
 
+DESK = "{path} is a desk's copy. Nothing was changed. Bring it back, and join with the record."
 OWN_PRESSES = (
     "{path} was pressed since it was copied, and the server has other presses in their place. Nothing was changed. "
     "Bring the newer copy, or begin without one."
@@ -47,6 +49,8 @@ def exchange(record: Record, where: str) -> Standing:
 def init(record: Record, where: str) -> Standing:
     """Make the meeting place of a shop on a server that has none, and send all of the record there."""
     shop = next(record.floor.all(Shop))
+    if at_desk(record.floor) is not None:
+        raise ShopError(DESK.format(path=record.path))
     with closing(Server(where)) as server:
         server.make(shop.uuid, shop.name)
     if not record.joined:
@@ -97,6 +101,8 @@ def _level(path: Path, server: Server, clock: Clock) -> None:
     """Have a copy take what it lacks, so that it knows that the shop has several benches."""
     with closing(Record.open(path, clock)) as record:
         server.refuse_other_shop(who(record).shop_uuid)
+        if at_desk(record.floor) is not None:
+            raise ShopError(DESK.format(path=path))
         there = server.known()
         for bench, last in record.heard_of().items():
             common = min(last, there.get(bench, 0))

@@ -5,9 +5,8 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
-from pytestqt.qtbot import QtBot
-
 from PySide6.QtCore import QObject
+from pytestqt.qtbot import QtBot
 
 from shopclock.record.check.check import check
 from shopclock.record.press.record import Record
@@ -87,10 +86,10 @@ def test_presses_go_on_while_the_server_is_away(
         assert "kept here" in one.exchanging.standing.sentence
     finally:
         postgres.start()
-    qtbot.waitUntil(lambda: one.level and other.level and one.record.heard_of() == other.record.heard_of(), timeout=PATIENCE_MS)
+    qtbot.waitUntil(
+        lambda: one.level and other.level and one.record.heard_of() == other.record.heard_of(), timeout=PATIENCE_MS
+    )
     for window in windows:
         window.close()
     assert rows_of(one.record.path) == rows_of(other.record.path)
     assert check(one.record.path) == check(other.record.path) == []
-
-
