@@ -14,7 +14,8 @@ from shopclock.record.file.schema import NOT_BROUGHT
 _PLACE = "SELECT order_us, bench_id, sequence FROM press WHERE id = ?"
 _FREE = f"SELECT {FREE} FROM press WHERE id = ?"  # noqa: S608  # ours
 _KEPT = "SELECT 1 FROM kept WHERE press_id = ?"
-_MADE = "SELECT thing, number FROM journal WHERE press_id = ? AND before IS NULL"
+_MADE = f"""SELECT thing, number FROM journal JOIN press ON press.id = press_id
+    WHERE press_id = ? AND before IS NULL AND {FOLDED}"""  # noqa: S608  # ours
 _LINES = "SELECT thing, number, after, version FROM journal WHERE press_id = ?"
 _MAKERS = f"""SELECT press.id FROM journal JOIN press ON press.id = press_id
     WHERE thing = ? AND number = ? AND before IS NULL AND {FOLDED}"""  # noqa: S608  # ours

@@ -125,6 +125,7 @@ class Record:
         former.renew(found)
         self._corrected, self._others_us = Corrected.of(connection), others_until_us(connection, self.bench.id)
         self.bench = former.get(Bench, self.bench.id)
+        self.maker = former.find(Maker, self.maker.id) or next(former.all(Maker))
         self._newest = newest_place(connection, self.bench.id)
         self._read_presses(connection)
         self.reads.forget()
