@@ -101,9 +101,12 @@ def all_names(connection: sa.Connection) -> set[Name]:
     return {(thing, n) for thing, n in connection.exec_driver_sql("SELECT DISTINCT thing, number FROM journal")}
 
 
-def rework(connection: sa.Connection, names: Iterable[Name]) -> None:
-    """Make these things anew from the presses that stand, with all that they bear on."""
-    _Rework(connection).run(set(names))
+def rework(connection: sa.Connection, names: Iterable[Name], former: Iterable[Entity] = ()) -> None:
+    """Make these things anew from the presses that stand, with all that they bear on.
+
+    `former` are things as they stood before, where their rows have been changed already.
+    """
+    _Rework(connection, former).run(set(names))
 
 
 def make_whole(connection: sa.Connection) -> None:
@@ -117,8 +120,9 @@ def make_whole(connection: sa.Connection) -> None:
 class _Rework:
     """What is being made anew: rows as they stand, as pressed, and as they will be."""
 
-    def __init__(self, connection: sa.Connection) -> None:
+    def __init__(self, connection: sa.Connection, former: Iterable[Entity] = ()) -> None:
         self._connection = connection
+        self._former = list(former)
         rows = connection.exec_driver_sql("SELECT thing, number, pressed, stays FROM corrected").all()
         self._corrected: dict[Name, Entity | None] = {
             (thing, number): from_line(KIND_NAMED[thing], pressed, VERSION) for thing, number, pressed, _ in rows
@@ -201,7 +205,8 @@ class _Rework:
     # Work: intervals, marks, losses, closed batches.
 
     def _settle_work(self, names: set[Name]) -> None:
-        things = [t for n in names for t in self._sides(n) if isinstance(t, WORKED)]
+        sides = [*self._former, *(side for name in names for side in self._sides(name))]
+        things = [thing for thing in sides if isinstance(thing, WORKED)]
         batches, makers, since_us = self._bearing(things)
         if not batches and not makers:
             return
@@ -427,7 +432,7 @@ class _Rework:
 
     def _derive(self, changes: Iterable[Change]) -> None:
         """Work out labour, shares and trend rows of all that changes bear on."""
-        sides = [t for change in changes for t in (change.before, change.after) if t is not None]
+        sides = [*self._former, *(t for change in changes for t in (change.before, change.after) if t is not None)]
         stretches = {i for i in sides if isinstance(i, Interval)}
         numbers = {t.interval_id for t in sides if isinstance(t, Tally | Leaving) and t.interval_id is not None}
         steps = sorted({t.id for t in sides if isinstance(t, Step)})

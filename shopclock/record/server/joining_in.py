@@ -13,7 +13,7 @@ from shopclock.record.server.address import forget_address, keep_address
 from shopclock.record.server.exchange import Standing, Who, once
 from shopclock.record.server.server import Server
 from shopclock.shop.state.desk_copy import at_desk
-from shopclock.shop.values.entities import Shop
+from shopclock.shop.values.entities import Bench, Shop
 from shopclock.shop.values.errors import ShopError
 
 if TYPE_CHECKING:
@@ -31,7 +31,8 @@ OWN_PRESSES = (
 
 def who(record: Record) -> Who:
     """Return which bench of which shop a record is."""
-    return Who(next(record.floor.all(Shop)).uuid, record.bench.id, record.bench.uuid, record.bench.name)
+    bench = record.floor.get(Bench, record.bench.id)
+    return Who(next(record.floor.all(Shop)).uuid, bench.id, bench.uuid, bench.name)
 
 
 def give_to(record: Record, presses: list[TravellingPress]) -> bool:

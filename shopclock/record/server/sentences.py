@@ -56,7 +56,13 @@ def sentence(error: BaseException | None) -> str:
         said = _BY_STATE.get(state) or _BY_STATE.get(state[:2])
         return (said or OTHER).format(said=_first_line(error), kept=KEPT)
     told = _first_line(error)
-    for words, of in (("password", "28"), ("role", "28"), ("does not exist", "3D000"), ("not permitted", "28"), ("pg_hba", "28")):
+    for words, of in (
+        ("password", "28"),
+        ("role", "28"),
+        ("does not exist", "3D000"),
+        ("not permitted", "28"),
+        ("pg_hba", "28"),
+    ):
         if words in told:
             return _BY_STATE[of].format(kept=KEPT)
     if ("service" in told and "not found" in told) or "invalid" in told or "missing" in told:

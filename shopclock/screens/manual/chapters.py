@@ -19,6 +19,7 @@ CHAPTERS = (
     "plan",
     "shop",
     "record",
+    "benches",
     "out",
     "figures",
     "columns",

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Protocol
 
 from shopclock.shop.state.wording import day_text, shop_time, zone_of
+from shopclock.shop.values.entities import Bench
+from shopclock.views.field import Text
 from shopclock.views.page import Page, PageContent, TextLine, item
 
 if TYPE_CHECKING:
@@ -13,9 +16,12 @@ if TYPE_CHECKING:
 
     from shopclock.record.server.exchange import Standing
     from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.views.field import Asking
     from shopclock.views.page import Action
 
 MINUTE_US = 60_000_000
+FIRST = "First bench"
+"""The bench that was there before any other; nobody has to name it."""
 
 
 class Exchanges(Protocol):
@@ -30,7 +36,7 @@ class Exchanges(Protocol):
 
 
 class BenchesPage(Page):
-    """One line a bench; it tells, and nothing on it has to be pressed."""
+    """A tile a bench; it tells, and nothing on it has to be pressed. This bench's own gives it another name."""
 
     def __init__(self, stack: PagedPresenter, exchanging: Exchanges) -> None:
         self._stack = stack
@@ -51,7 +57,16 @@ class BenchesPage(Page):
         heard_us = round(found.heard.astimezone(UTC).timestamp() * 1e6)
         heard = "this bench" if here else f"heard {self._ago(heard_us, now_us)}"
         waits = f"{found.waiting} {'press waits' if found.waiting == 1 else 'presses wait'}" if found.waiting else ""
-        return item(str(found.bench_id), found.name or "First bench", lambda: None, heard, note=waits, enabled=False)
+        known = record.floor.find(Bench, found.bench_id)
+        name = (known.name if known is not None else found.name) or FIRST
+        act = self._rename if here else lambda: None
+        return item(str(found.bench_id), name, act, heard, note=waits, note_role="straw", enabled=here)
+
+    def _rename(self) -> Asking[None]:
+        bench = self._stack.floor.get(Bench, self._stack.record.bench.id)
+        name = (yield from Text("Name of this bench", bench.name)).strip()
+        if name:
+            self._stack.do(f"Named {name}", lambda tx: tx.change(replace(tx.current(bench), name=name)))
 
     def _ago(self, heard_us: int, now_us: int) -> str:
         """Say how long ago something was heard; on another day, when."""
