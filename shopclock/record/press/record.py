@@ -372,8 +372,8 @@ class Record:
                 write.write_stage_rows(connection, rows)
                 if bears:
                     judged = judge_anew(connection, [press_id]) if takes else set()
-                    former = [side for c in tx.changes for side in (c.before, c.after) if side is not None]
-                    rework(connection, names_of(connection, {press_id, *judged}), former)
+                    stood = [side for c in tx.changes for side in (c.before, c.after) if side is not None]
+                    rework(connection, names_of(connection, {press_id, *judged}), stood)
                 if load.lacks_last_stop(self.floor):
                     load.load_last_stop(connection, self.floor)
         except BaseException:
