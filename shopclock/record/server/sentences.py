@@ -32,6 +32,8 @@ _BY_STATE = {
     "3F000": "What the server holds was taken away there. {kept} Bring back its backup.",
 }
 """By the SQLSTATE, or its class where no other stands here (PostgreSQL documentation, appendix A)."""
+_BY_WORDS = {"password": "28", "role": "28", "pg_hba": "28", "not permitted": "28", "does not exist": "3D000"}
+"""Words of libpq, which gives no state while there is no connection; the first that is found says which."""
 GONE = "The server is not reached. {kept}"
 OTHER = "The server refuses: {said}. {kept}"
 
@@ -56,15 +58,9 @@ def sentence(error: BaseException | None) -> str:
         said = _BY_STATE.get(state) or _BY_STATE.get(state[:2])
         return (said or OTHER).format(said=_first_line(error), kept=KEPT)
     told = _first_line(error)
-    for words, of in (
-        ("password", "28"),
-        ("role", "28"),
-        ("does not exist", "3D000"),
-        ("not permitted", "28"),
-        ("pg_hba", "28"),
-    ):
+    for words, state in _BY_WORDS.items():
         if words in told:
-            return _BY_STATE[of].format(kept=KEPT)
+            return _BY_STATE[state].format(kept=KEPT)
     if ("service" in told and "not found" in told) or "invalid" in told or "missing" in told:
         return f"The address can't be read: {told}. Nothing was sent. {KEPT}"
     return GONE.format(kept=KEPT)

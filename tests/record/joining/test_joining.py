@@ -199,7 +199,7 @@ def test_each_bench_has_its_own_look(shop: Shop) -> None:
     read = [[settings.value(b.record.floor, s) for s in (settings.THEME, settings.SIZE)] for b in shop.benches]
     assert read == [["paper", "hands"], ["dark", "gloves"]]
     assert all(settings.value(b.record.floor, settings.UNKNOWN_H) == 4 for b in shop.benches)
-    assert len([s for s in one.record.floor.all(Setting)]) == 3
+    assert len(list(one.record.floor.all(Setting))) == 3
     shop.close()
 
 

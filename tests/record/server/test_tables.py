@@ -25,13 +25,13 @@ def test_tables_and_views_say_what_the_record_says(tmp_path: Path, where: str, p
     with here.begin() as connection:
         for view in VIEWS:
             columns = ", ".join(f'"{column.name}"' for column in view.columns)
-            own = connection.exec_driver_sql(f"SELECT {columns} FROM {view.name}").all()
+            own = connection.exec_driver_sql(f"SELECT {columns} FROM {view.name}").all()  # noqa: S608 - names of ours
             there = _there(where, columns, view.name)
             assert len(own) == len(there) > 0, view.name
             assert _sorted(own) == _sorted(there), view.name
         for table in tables.things():
-            count = connection.exec_driver_sql(f'SELECT count(*) FROM "{table.name}"').scalar_one()
-            assert postgres.sql(f'SELECT count(*) FROM shopclock."{table.name}"', where) == [(count,)], table.name
+            count = connection.exec_driver_sql(f'SELECT count(*) FROM "{table.name}"').scalar_one()  # noqa: S608 - names of ours
+            assert postgres.sql(f'SELECT count(*) FROM shopclock."{table.name}"', where) == [(count,)], table.name  # noqa: S608 - names of ours
         with closing(Server(where)) as server:
             assert server.stands() == heard_of(connection)
     here.dispose()
@@ -42,7 +42,7 @@ def _there(where: str, columns: str, view: str) -> list[tuple[object, ...]]:
 
     with psycopg.connect(where, autocommit=True) as connection:
         connection.execute("SET search_path = shopclock, public")
-        return connection.execute(f"SELECT {columns} FROM {view}").fetchall()
+        return connection.execute(f"SELECT {columns} FROM {view}").fetchall()  # noqa: S608 - names of ours
 
 
 def _sorted(rows: list[tuple[object, ...]]) -> list[tuple[object, ...]]:
