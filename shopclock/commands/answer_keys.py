@@ -225,6 +225,7 @@ _STATUS = (
     key("now", INSTANT, "the instant it is told of"),
     many(
         "running", "what runs by hand or is stayed by, by hand first",
+        key("maker", TEXT, "whose hands, where several work; else empty"),
         key("step", TEXT, "the step; the stage where it is shop work"),
         key("batch", TEXT, "the batch; empty for shop work"),
         key("kind", TEXT, "hands-on or watch"),

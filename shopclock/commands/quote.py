@@ -18,5 +18,5 @@ def quote(order: str, file: Path, record: Path, paper: str | None) -> None:
     from shopclock.exchange.printing.files import write_quote
 
     with reading_of(record) as reading:
-        write_quote(reading, order, file, paper, instant_us())
+        write_quote(reading, record, order, file, paper, instant_us())
     confirm(f"{file} is written.")

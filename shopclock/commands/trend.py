@@ -21,20 +21,18 @@ if TYPE_CHECKING:
 @json_option
 def trend(stage: str, record: Path, as_json: bool) -> None:
     """Tell whether STAGE, by its name or the beginning of it, gets quicker: the sentences of Trends and each batch."""
-    from shopclock.analysis.learning.stage_answer import stage_answer
+    from shopclock.analysis.learning.stage_answer import answer_of
     from shopclock.exchange.names import named
     from shopclock.exchange.workbook.figures_text import table_text
     from shopclock.screens.trends.shown import Shown
     from shopclock.screens.trends.stage_state import full_table, none_counts, stage_state
     from shopclock.screens.trends.state import TrendChoice
-    from shopclock.shop.figures.made_before import made_before
     from shopclock.shop.values.entities import Stage
 
     with reading_of(record) as reading:
         floor = reading.floor
         found = named([s for s in floor.all(Stage) if not s.shop_work], stage, lambda one: one.name, "stage")
-        rows = [row for row in reading.reads.stage_rows(instant_us()) if row.stage_id == found.id]
-        answer = stage_answer(rows, found.id, made_before(floor))
+        answer = answer_of(floor, reading.reads.stage_rows(instant_us()), found.id)
         if not answer.methods:
             tell(as_json, [none_counts(floor, answer).sentence], stage=found.name, sentences=[], batches=[])
             return

@@ -6,6 +6,8 @@
         bevels = shop.stages().query("stage == 'Bevels' and not so_far")
         print(bevels[["batch", "passed_run_min"]])
 
+`shop.trend("bevels")` and `shop.forecast("Paring 95", 6)` answer what Trends and Plan do, as small results.
+
 Everything is read; nothing here writes. Instants are UTC (`datetime64[us, UTC]`), lengths `timedelta64[us]`; what ends
 in `_min` is a quotient in decimal minutes. What isn't there is NaT, NaN or an empty text. Names of columns stay as
 they are within a major version; new ones may be added.
@@ -19,6 +21,7 @@ from enum import Enum
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Generic, Self, TypeVar, cast
 
+from shopclock.exchange.api_results import Forecast, Trend, forecast, trends
 from shopclock.exchange.workbook.options import ExportOptions
 from shopclock.exchange.workbook.sheets import batch_lines
 from shopclock.record.read.read_only import ReadOnlyRecord
@@ -29,7 +32,7 @@ from shopclock.shop.values.kinds import Outcome
 
 if TYPE_CHECKING:
     import os
-    from collections.abc import Callable, Iterable
+    from collections.abc import Callable, Iterable, Mapping
     from zoneinfo import ZoneInfo
 
     import pandas as pd
@@ -260,6 +263,21 @@ class ShopFrames:
             for order in floor.all(CustomerOrder)
         )
         return _frame(ORDERS, lines)
+
+    def trend(self, stage: str) -> tuple[Trend, ...]:
+        """Whether a stage gets quicker, by each of its methods, the one worked last first.
+
+        `stage` is its name, or the beginning of a word of it. ShopError says where there is none.
+        """
+        return trends(self._record, stage)
+
+    def forecast(self, pattern: str, wanted: int, methods: Mapping[str, str] | None = None) -> Forecast:
+        """What so many finished ones of a pattern take: blanks to start, hours in all and stage by stage.
+
+        `methods` says by which method a stage is worked (stage: method); without, as it was last. ShopError says
+        which name is unknown.
+        """
+        return forecast(self._record, pattern, wanted, methods or {})
 
     def _lines(self) -> Iterable[BatchLine]:
         options = ExportOptions(now_us=self._record.newest_us)

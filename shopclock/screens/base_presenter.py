@@ -34,7 +34,9 @@ class ShowScreen(Protocol):
 
 
 class BasePresenter:
-    """The base of presenters: one record, one way to ask."""
+    """The base of presenters: one record, one way to ask. `by_maker`: whose presses, if not the first maker's."""
+
+    by_maker: int | None = None
 
     def __init__(self, record: Record, dialogs: Dialogs) -> None:
         self.record = record
@@ -50,7 +52,7 @@ class BasePresenter:
     ) -> T | None:
         """Do a press and say its warnings; on a refusal say why and return nothing."""
         try:
-            result, warnings = self.record.press(what, rule, moment, undoable=undoable)
+            result, warnings = self.record.press(what, rule, moment, undoable=undoable, maker_id=self.by_maker)
         except NotInPlace:  # the whole screen says so
             return None
         except ShopError as error:

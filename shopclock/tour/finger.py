@@ -41,6 +41,23 @@ class Finger:
         QTest.mouseClick(self._find(words), Qt.MouseButton.LeftButton)
         self.see()
 
+    def left(self, words: str) -> None:
+        """Press the button that says this on the left half of the window."""
+        self._press_on(words, right=False)
+
+    def right(self, words: str) -> None:
+        """Press the button that says this on the right half of the window."""
+        self._press_on(words, right=True)
+
+    def _press_on(self, words: str, *, right: bool) -> None:
+        middle = self.frame.rect().center().x()
+        there = [b for b in self._buttons() if (b.mapTo(self.frame, b.rect().center()).x() > middle) is right]
+        found = [b for b in there if b.state.title == words] or [b for b in there if b.state.title.startswith(words)]
+        if not found:
+            raise ShopError(f"No button says {words} there; there are {', '.join(b.state.title for b in there)}.")
+        QTest.mouseClick(found[0], Qt.MouseButton.LeftButton)
+        self.see()
+
     def seek(self, words: str) -> None:
         """Press the button that says this, turning pages until it is in sight."""
         while not self._says(words) and self._says("More"):
@@ -50,7 +67,11 @@ class Finger:
     def touch(self, _where: str = "middle") -> None:
         """Touch the window "in the middle", where there may be no button."""
         middle = self.frame.rect().center()
-        QTest.mouseClick(self.frame.childAt(middle) or self.frame, Qt.MouseButton.LeftButton)
+        self.touch_at(self.frame.childAt(middle) or self.frame)
+
+    def touch_at(self, widget: QWidget) -> None:
+        """Touch a widget in its middle."""
+        QTest.mouseClick(widget, Qt.MouseButton.LeftButton)
         self.see()
 
     def type(self, text: str) -> None:

@@ -47,7 +47,7 @@ STORY: tuple[Press, ...] = (
     ("press", "how this was worked out"), ("draw", "trends-how"),
     ("press", "All stages"), ("press", "The whole knife"), ("draw", "trends-whole"),
     ("open", "plan"), ("draw", "plan-orders"), ("seek", "Orla"), ("draw", "plan-order"), ("press", "Back"),
-    ("press", "Promise?"), ("draw", "plan-promise"), ("press", "Back"),
+    ("press", "Promise or order"), ("draw", "plan-promise"), ("press", "Back"),
     ("press", "Next batch"), ("draw", "plan-next"), ("press", "Back"),
     ("press", "The plan"), ("draw", "plan-plan"), ("press", "Day by day"), ("draw", "plan-days"), ("press", "Back"),
     ("press", "What if"), ("draw", "plan-what-if"), ("press", "Back"), ("press", "Back"),

@@ -82,9 +82,9 @@ class WindowHand(Finger):
     def work(self, minutes: str) -> None:
         """Let time pass and come back to the screen: where it was left alone, a first touch wakes it."""
         self.wait(minutes)
-        middle = self.frame.childAt(self.frame.rect().center())
-        if middle is not None and any(view.isAncestorOf(middle) for view in self.frame.findChildren(FarView)):
-            self.touch()
+        for view in self.frame.findChildren(FarView):
+            if view.isVisible() and self._in_sight(view.clock):
+                self.touch_at(view.clock)
 
     def draw(self, name: str) -> None:
         """Draw the window to a picture."""

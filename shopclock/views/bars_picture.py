@@ -42,6 +42,11 @@ class BarRow:
     second_number: str = ""
     told: bool = False
 
+    @property
+    def spoken(self) -> str:
+        """All of it in words."""
+        return " ".join(part for part in (self.name, self.number, self.second_number, self.word) if part)
+
 
 @dataclass(frozen=True, slots=True)
 class BarsPicture:
@@ -63,8 +68,7 @@ class BarsPicture:
     @property
     def spoken(self) -> str:
         """All of it in words."""
-        lines = [(r.name, r.number, r.second_number, r.word) for r in self.rows]
-        return "; ".join(" ".join(part for part in line if part) for line in lines)
+        return "; ".join(row.spoken for row in self.rows)
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +88,12 @@ class LineRow:
     name: str
     spans: tuple[LineSpan, ...]
     number: str
+
+    @property
+    def spoken(self) -> str:
+        """Day and hours, and the names of what ran."""
+        names = ", ".join(dict.fromkeys(span.names[0] for span in self.spans if span.names))
+        return f"{self.name} {self.number}" + (f": {names}" if names else "")
 
 
 @dataclass(frozen=True, slots=True)

@@ -33,6 +33,13 @@ class DotRow:
         """The piece that took most, the first of them."""
         return max(self.dots, key=lambda dot: dot.minutes)
 
+    @property
+    def spoken(self) -> str:
+        """All of it in words."""
+        dots = ", ".join(f"{dot.mark} {dot.minutes:.1f}" + (", lost" if dot.lost else "") for dot in self.dots)
+        middle = f"middle {self.number}" if self.number else ""
+        return ", ".join(part for part in (f"{self.name}: {dots}", self.note, middle) if part)
+
 
 @dataclass(frozen=True, slots=True)
 class DotsPicture:
@@ -50,8 +57,4 @@ class DotsPicture:
     @property
     def spoken(self) -> str:
         """All of it in words."""
-        return "; ".join(
-            f"{row.name}: {', '.join(f'{dot.mark} {dot.minutes:.1f}' for dot in row.dots)}"
-            + (f", {row.note}" if row.note else f", middle {row.number}")
-            for row in self.rows
-        )
+        return "; ".join(row.spoken for row in self.rows)

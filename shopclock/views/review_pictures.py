@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.shop.review.review import Pace, Went, parts
-from shopclock.shop.review.sentences import LANES, heading, legend, numbers, over
+from shopclock.shop.review.sentences import LANES, common, half_done, heading, legend, numbers, over, through_text
 from shopclock.shop.state.wording import MINUTE_US, day_text, length_text, minutes_text, shop_time, word, zone_of
 from shopclock.shop.values.entities import Stage, Step
 from shopclock.views.bars_picture import BarRow, BarsPicture, Fill, LineRow, LineSpan, LinesPicture, day_lines
@@ -35,16 +35,17 @@ def bars(floor: ShopFloor, found: Review, *, by_size: bool) -> BarsPicture:
     pairs = list(zip(found.stages, numbers(found), strict=True))
     if by_size:
         pairs.sort(key=lambda pair: -pair[0].figures.all_us)
-    rows = tuple(_row(floor, stage, number, over(told)) for stage, number in pairs)
+    rows = tuple(_row(floor, found, stage, number) for stage, number in pairs)
     said = tuple((FILLS[went] if went else None, text) for went, text in legend(floor, found))
     return BarsPicture(heading(floor, told), said, rows)
 
 
-def _row(floor: ShopFloor, stage: StageReview, number: str, over: int) -> BarRow:
-    usual, per_piece = stage.usual, stage.figures.finished > 0
+def _row(floor: ShopFloor, found: Review, stage: StageReview, number: str) -> BarRow:
+    usual, per_piece, half = stage.usual, stage.figures.finished > 0, half_done(found, stage)
+    name = floor.get(Stage, stage.stage_id).name
     return BarRow(
-        name=floor.get(Stage, stage.stage_id).name,
-        parts=_parts(stage.figures, over),
+        name=f"{name}, {through_text(stage.figures)}" if half else name,
+        parts=_through(stage.figures) if half else _parts(stage.figures, over(found.figures)),
         number=number,
         low=usual.low_min if usual and per_piece else None,
         high=usual.high_min if usual and per_piece else None,
@@ -58,9 +59,16 @@ def _parts(stage: StageFigures, over: int) -> tuple[tuple[Fill, float], ...]:
     return tuple((FILLS[went], us / over / MINUTE_US) for went, us in parts(stage).items() if us)
 
 
+def _through(stage: StageFigures) -> tuple[tuple[Fill, float], ...]:
+    """The same for each piece that is through."""
+    own = stage.of_passed
+    spent = {Went.OWN: own.run_us, Went.SET_UP: own.setup_us, Went.REWORK: own.rework_us}
+    return tuple((FILLS[went], us / stage.passed / MINUTE_US) for went, us in spent.items() if us)
+
+
 def beside(floor: ShopFloor, one: Review, other: Review) -> BarsPicture:
     """Two batches stage by stage: the first filled, the other hatched under it, and how far they are apart."""
-    stages = dict.fromkeys(stage.stage_id for found in (one, other) for stage in found.stages)
+    stages = common(one, other)
     said = [dict(zip((s.stage_id for s in found.stages), numbers(found), strict=True)) for found in (one, other)]
     names = (one.figures.batch.name, other.figures.batch.name)
     fills = (FILLS[Went.OWN], Fill("bronze", "lines"))

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Protocol, TypeVar
+from math import ceil
+from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
-from PySide6.QtCore import QLineF, QRectF, Qt
+from PySide6.QtCore import QLineF, QRect, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy
 
 from shopclock.views.bars_picture import BarsPicture, Fill, LinesPicture
+from shopclock.widgets.accessible import Part, Role
 from shopclock.widgets.drawing import CENTRE, LEFT, RIGHT, PaintedGround, measure
 from shopclock.widgets.style import Weight
 from shopclock.widgets.theme import accent
@@ -42,10 +44,28 @@ R = TypeVar("R", bound=Told)
 class ChartRows(PaintedGround):
     """A chart of lines; `first` is the line at the top."""
 
+    picture: Any
+    """Each kind of chart has its own."""
+
     def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
         self.first = 0
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+
+    def copy_for(self, look: Style) -> ChartRows:
+        """All of it, drawn with another look."""
+        made = type(self)(look)
+        made.show_picture(self.picture)
+        made.resize(self.width(), max(self.height(), made.whole()))
+        return made
+
+    def show_picture(self, picture: Any) -> None:
+        """Show this."""
+        raise NotImplementedError
+
+    def whole(self) -> int:
+        """The height at which all lines are in sight, px."""
+        return ceil(self.top() + self.bottom() + self.count() * self.px() * ROW * self.share()) + 1
 
     def count(self) -> int:
         """Number of lines."""
@@ -62,6 +82,15 @@ class ChartRows(PaintedGround):
     def top(self) -> float:
         """The height of what stands above the lines, px."""
         return self.px() * 1.7
+
+    def reader_role(self) -> Role:
+        """A chart."""
+        return Role.Chart
+
+    def line_part(self, number: int, text: str) -> Part:
+        """Part that tells of the line that stands so many under the top."""
+        place = QRect(0, round(self.top() + number * self.high()), self.width(), round(self.high()))
+        return Part(text, place, Role.ListItem)
 
     def bottom(self) -> float:
         """The height of what stands below the lines, px."""
@@ -129,8 +158,16 @@ class Bars(ChartRows):
     def show_picture(self, picture: BarsPicture) -> None:
         """Show this."""
         self.picture = picture
-        self.setAccessibleName(f"{picture.heading}: {picture.spoken}")
+        self.setAccessibleName(picture.heading)
+        self.setAccessibleDescription(picture.spoken)
         self.update()
+
+    def reader_parts(self) -> list[Part]:
+        """Heads, legend, and the lines in sight."""
+        top = QRect(0, 0, self.width(), round(self.top()))
+        heads = [Part(text, top) for text in (*self.picture.heads, *(name for _, name in self.picture.legend))]
+        rows = self.in_order(self.picture.rows)[self.first : self.first + self.in_sight()]
+        return [*heads, *(self.line_part(number, row.spoken) for number, row in enumerate(rows))]
 
     def count(self) -> int:
         """Number of bars."""
@@ -233,8 +270,19 @@ class TimeLines(ChartRows):
     def show_picture(self, picture: LinesPicture) -> None:
         """Show this."""
         self.picture = picture
-        self.setAccessibleName(picture.spoken)
+        self.setAccessibleName("Days")
+        self.setAccessibleDescription(picture.spoken)
         self.update()
+
+    def reader_parts(self) -> list[Part]:
+        """Legend, hours, and the days in sight."""
+        top = QRect(0, 0, self.width(), round(self.top()))
+        heads = [Part(text, top) for text in (*(name for _, name in self.picture.legend), *self._hours())]
+        rows = self.picture.rows[self.first : self.first + self.in_sight()]
+        return [*heads, *(self.line_part(number, row.spoken) for number, row in enumerate(rows))]
+
+    def _hours(self) -> list[str]:
+        return [text for _, text in self.picture.ticks]
 
     def count(self) -> int:
         """Number of days."""

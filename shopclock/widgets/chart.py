@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from html import escape
 from typing import TYPE_CHECKING, Any
 
@@ -12,12 +13,14 @@ from PySide6.QtWidgets import QGraphicsView, QVBoxLayout, QWidget
 
 from shopclock.views.chart_picture import Picture
 from shopclock.views.chart_scale import even_ticks, nearest, spread, thinned, top_of, widened
+from shopclock.widgets.accessible import Accessible, Part, Role
 from shopclock.widgets.drawing import measure
 from shopclock.widgets.style import Weight
 from shopclock.widgets.theme import accent
 
 if TYPE_CHECKING:
     from PySide6.QtCore import QObject
+    from PySide6.QtGui import QFocusEvent, QKeyEvent
 
     from shopclock.views.chart_picture import Ahead, Band, Dot, Series, Upright
     from shopclock.views.chart_scale import Tick
@@ -243,24 +246,36 @@ def _level(series: Series) -> float:
     return values[-1] if values else 0.0
 
 
+RING_PX = 3
+"""The edge of a chart that has the keyboard."""
 _PRESSES = (QEvent.Type.MouseButtonPress, QEvent.Type.MouseMove, QEvent.Type.MouseButtonDblClick)
 
 
-class Chart(QWidget):
-    """Dots, bands and words over a scale. It neither zooms nor pans; `pressed` says which dot was pressed."""
+class Chart(Accessible, QWidget):
+    """Dots, bands and words over a scale. It neither zooms nor pans.
+
+    `pressed` says which dot was pressed, `pointed` which one a pointer is over: "" for none. With the keyboard on it,
+    arrows go from dot to dot and press each once; Enter presses the one that is chosen again.
+    """
 
     pressed = Signal(str)
+    pointed = Signal(str)
 
     def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look = look
         self.picture = Picture((), (), 0.0, 1.0)
         self._writing = Writing(look)
+        self._along: tuple[Tick, ...] = ()
         self.plot: Any = pg.PlotWidget()
         self.plot.setMouseEnabled(x=False, y=False)
         self.plot.setMenuEnabled(False)
         self.plot.hideButtons()
-        self.plot.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        for part in (self.plot, self.plot.viewport()):
+            part.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self._over = ""
+        self.plot.viewport().setMouseTracking(True)
         self.plot.viewport().installEventFilter(self)
         self.plot.getViewBox().sigResized.connect(self._fit)
         column = QVBoxLayout(self)
@@ -268,6 +283,13 @@ class Chart(QWidget):
         column.addWidget(self.plot)
         look.changed.connect(self._draw)
         self._draw()
+
+    def copy_for(self, look: Style) -> Chart:
+        """All of it, drawn with another look; the mark that was pressed has no ring."""
+        made = Chart(look)
+        made.resize(self.size())
+        made.show_picture(replace(self.picture, chosen=""))
+        return made
 
     def show_picture(self, picture: Picture) -> None:
         """Show this; nothing is drawn again when it is the same."""
@@ -284,6 +306,53 @@ class Chart(QWidget):
         scene = self.plot.getViewBox().mapViewToScene(QPointF(dot.x, dot.y))
         return QPointF(self.plot.mapFromScene(scene))
 
+    def reader_role(self) -> Role:
+        """A chart."""
+        return Role.Chart
+
+    def reader_order(self, _shown: list[QWidget]) -> list[QWidget]:
+        """Nothing of what draws it is told of."""
+        return []
+
+    def reader_parts(self) -> list[Part]:
+        """Names and notes of the series, and what is written at lines and dots."""
+        shown = self.picture
+        said = [f"{series.name}, {series.note}".strip(", ") for series in shown.series]
+        said += [text for ticks in (self._levels(), self._along) for _, text in ticks]
+        said += [upright.text for upright in shown.uprights] + ([shown.ahead.text] if shown.ahead else [])
+        return [Part(text, self.rect()) for text in (*said, *(dot.text for dot in self.dots()))]
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Arrows choose the next dot to that side, Home and End the first and the last, Enter presses it again."""
+        dots = sorted((dot for dot in self.dots() if dot.key), key=lambda dot: (dot.x, dot.y))
+        now = next((n for n, dot in enumerate(dots) if dot.key == self.picture.chosen), None)
+        ways = {
+            Qt.Key.Key_Right: 0 if now is None else now + 1,
+            Qt.Key.Key_Left: len(dots) - 1 if now is None else now - 1,
+            Qt.Key.Key_Home: 0,
+            Qt.Key.Key_End: len(dots) - 1,
+        }
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space) and now is not None:
+            self.pressed.emit(dots[now].key)
+        elif (there := ways.get(Qt.Key(event.key()))) is None or not dots:
+            super().keyPressEvent(event)
+        elif 0 <= there < len(dots) and there != now:
+            self.pressed.emit(dots[there].key)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Be seen to have the keyboard."""
+        super().focusInEvent(event)
+        self._ring(on=self._look.by_keyboard)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        """Have it no more."""
+        super().focusOutEvent(event)
+        self._ring(on=False)
+
+    def _ring(self, *, on: bool) -> None:
+        edge = f"border: {RING_PX}px solid {self._look.surface(GROUND).text}" if on else "border: 0"
+        self.plot.setStyleSheet(f"QGraphicsView {{ {edge}; }}")
+
     def draw_shapes(self, *, on: bool) -> None:
         """Draw marks and ground as shapes, for a picture whose lines are kept; on the screen they are stamped."""
         kept, none = QGraphicsView.CacheModeFlag.CacheBackground, QGraphicsView.CacheModeFlag.CacheNone
@@ -294,6 +363,11 @@ class Chart(QWidget):
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """A press anywhere near a mark chooses it, at the release; the plot itself gets no presses to drag by."""
+        if event.type() == QEvent.Type.Leave:
+            self._point("")
+        if event.type() == QEvent.Type.MouseMove and isinstance(event, QMouseEvent) and not event.buttons():
+            found = self._near(event.position(), 1.2 * dot_size(self._look))
+            self._point(found.key if found is not None else "")
         if event.type() in _PRESSES:
             return True
         if event.type() != QEvent.Type.MouseButtonRelease or not isinstance(event, QMouseEvent):
@@ -301,12 +375,22 @@ class Chart(QWidget):
         self._choose(event.position())
         return True
 
-    def _choose(self, at: QPointF) -> None:
+    def _near(self, at: QPointF, within: float) -> Dot | None:
+        """Return the mark that is nearest to a place, px; nothing when none is near enough."""
         dots = self.dots()
         places = [(place.x(), place.y()) for place in map(self.place_of, dots)]
-        found = nearest(places, at.x(), at.y(), self._look.sizes.touch * 0.6)
+        found = nearest(places, at.x(), at.y(), within)
+        return dots[found] if found is not None else None
+
+    def _choose(self, at: QPointF) -> None:
+        found = self._near(at, self._look.sizes.touch * 0.6)
         if found is not None:
-            self.pressed.emit(dots[found].key)
+            self.pressed.emit(found.key)
+
+    def _point(self, key: str) -> None:
+        if key != self._over:
+            self._over = key
+            self.pointed.emit(key)
 
     def _draw(self) -> None:
         self.plot.clear()
@@ -357,7 +441,8 @@ class Chart(QWidget):
         end = widened(shown.first_x, shown.last_x, width, self._writing.room())
         box.setRange(xRange=(shown.first_x, end), yRange=(shown.low, top), padding=0)
         self._writing.place(shown, (end - shown.first_x) / width, (top - shown.low) / height, top)
-        self.plot.getAxis("bottom").setTicks([self._below(width, end)])
+        self._along = self._below(width, end)
+        self.plot.getAxis("bottom").setTicks([self._along])
 
     def _below(self, width: float, end: float) -> tuple[Tick, ...]:
         """Marks along the bottom: names as many as fit, else figures."""

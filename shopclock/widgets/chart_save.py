@@ -9,15 +9,20 @@ from PySide6.QtCore import QBuffer, QIODevice, QPoint, QRect, QSize, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetrics, QImage, QPainter, QRegion
 from PySide6.QtWidgets import QWidget
 
+from shopclock.places import resource
+from shopclock.widgets.style import Style
+from shopclock.widgets.svg_final import final
+from shopclock.widgets.theme import read_theme
+
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from PySide6.QtGui import QPaintDevice
 
-    from shopclock.widgets.style import Style
-
 SHARP = 2
 """Dots of a PNG for each pixel on the screen."""
+PER_METRE = round(300 / 0.0254)
+"""Marked as 300 dots an inch, so that a page takes it at the size of print."""
 ROLE = "plate"
 _WRAPPED = int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop | Qt.TextFlag.TextWordWrap)
 
@@ -30,10 +35,37 @@ class SavedChart(Protocol):
         """Draw marks as shapes, or as it is quick on the screen."""
 
 
+@runtime_checkable
+class Copied(Protocol):
+    """A chart that can be drawn once more with another look, whole."""
+
+    def copy_for(self, look: Style) -> QWidget:
+        """All of it, drawn with another look."""
+
+
+@contextmanager
+def for_paper(widget: QWidget, look: Style) -> Iterator[tuple[QWidget, Style]]:
+    """Give a chart once more in the light colours of paper, with its look, whatever is on the screen."""
+    if not isinstance(widget, Copied):
+        yield widget, look
+        return
+    paper = Style(read_theme(resource("theme.toml"), "paper"), look.sizes, look.family)
+    copy = widget.copy_for(paper)
+    copy.setAttribute(Qt.WidgetAttribute.WA_DontShowOnScreen)
+    copy.show()
+    try:
+        yield copy, paper
+    finally:
+        copy.close()
+        copy.deleteLater()
+
+
 def png_of(widget: QWidget, look: Style, heading: str) -> bytes:
     """Return a chart as it is shown now, under a heading, as PNG."""
     image = QImage(_size(widget, look, heading) * SHARP, QImage.Format.Format_RGB32)
     image.setDevicePixelRatio(SHARP)
+    for set_density in (image.setDotsPerMeterX, image.setDotsPerMeterY):
+        set_density(PER_METRE)
     _draw(widget, look, heading, image)
     buffer = _buffer()
     image.save(buffer, "PNG")  # type: ignore[call-overload]  # the stubs ask for bytes, Qt takes the text
@@ -52,7 +84,7 @@ def svg_of(widget: QWidget, look: Style, heading: str) -> bytes:
     made.setViewBox(QRect(QPoint(0, 0), size))
     made.setTitle(heading)
     _draw(widget, look, heading, made)
-    return bytes(buffer.data().data())
+    return final(bytes(buffer.data().data()))
 
 
 def _buffer() -> QBuffer:

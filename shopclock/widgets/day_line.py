@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QSizePolicy
 
 from shopclock.views.fit import TextBox
 from shopclock.views.page import DayView
+from shopclock.widgets.accessible import Part, Role
 from shopclock.widgets.drawing import CENTRE, LEFT, PaintedGround, draw_fitted, draw_plate, measure
 from shopclock.widgets.style import Weight
 
@@ -47,9 +48,20 @@ class DayLine(PaintedGround):
         """Show this day; nothing is drawn again when it is the same."""
         if state != self._state:
             self._state = state
-            self.setAccessibleName(state.spoken)
+            self.setAccessibleName("The day")
+            self.setAccessibleDescription(state.spoken)
             self.updateGeometry()
             self.update()
+
+    def reader_role(self) -> Role:
+        """A chart."""
+        return Role.Chart
+
+    def reader_parts(self) -> list[Part]:
+        """Lanes, times and bars."""
+        said = [*self._state.lanes, *(text for _, text in self._state.ticks)]
+        bars = [Part(bar.text, self.bar_rect(bar).toRect(), Role.ListItem) for bar in self._state.bars]
+        return [*(Part(text, self.rect()) for text in said), *bars]
 
     def sizeHint(self) -> QSize:
         """Lanes one under the other, and the times under them."""

@@ -9,6 +9,7 @@ from PySide6.QtGui import QColor, QPainter, QPen
 
 from shopclock.views.chart_scale import even_ticks
 from shopclock.views.dots_picture import DotsPicture
+from shopclock.widgets.accessible import Part
 from shopclock.widgets.bars import ChartRows
 from shopclock.widgets.drawing import CENTRE, RIGHT
 from shopclock.widgets.theme import accent
@@ -30,13 +31,21 @@ class Dots(ChartRows):
 
     def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
-        self.picture = DotsPicture()
+        self.picture: DotsPicture = DotsPicture()
 
     def show_picture(self, picture: DotsPicture) -> None:
         """Show this."""
         self.picture = picture
-        self.setAccessibleName(f"{picture.heading}: {picture.spoken}")
+        self.setAccessibleName(picture.heading)
+        self.setAccessibleDescription(picture.spoken)
         self.update()
+
+    def reader_parts(self) -> list[Part]:
+        """Head, scale, and the rows in sight."""
+        ticks = [text for _, text in even_ticks(self.picture.most, MOST_TICKS)]
+        rows = self.in_order(self.picture.rows)[self.first : self.first + self.in_sight()]
+        heads = [Part(text, self.rect()) for text in (self.picture.head, *ticks)]
+        return [*heads, *(self.line_part(number, row.spoken) for number, row in enumerate(rows))]
 
     def count(self) -> int:
         """Number of rows."""
@@ -65,7 +74,7 @@ class Dots(ChartRows):
     def _draw_figures(self, p: QPainter, left: float, right: float, bottom: float) -> float:
         """Draw the scale; return its end, minutes."""
         ticks = even_ticks(self.picture.most, MOST_TICKS)
-        end = max(self.picture.most, ticks[-1][0])
+        end = float(max(self.picture.most, ticks[-1][0]))
         for at, text in ticks:
             x = left + at / end * (right - left)
             p.setPen(QPen(QColor(self.surface().sunk), 1))

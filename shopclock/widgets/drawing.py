@@ -10,6 +10,7 @@ from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 from PySide6.QtWidgets import QWidget
 
 from shopclock.views.fit import LINE_HEIGHT
+from shopclock.widgets.accessible import Accessible
 
 if TYPE_CHECKING:
     from shopclock.views.fit import FittedText, Measure
@@ -84,7 +85,7 @@ def draw_bar(p: QPainter, rect: QRectF, share: float, filled: str, track: str) -
     p.fillRect(QRectF(rect.left(), rect.top(), rect.width() * max(0.0, min(1.0, share)), rect.height()), QColor(filled))
 
 
-class PaintedGround(QWidget):
+class PaintedGround(Accessible, QWidget):
     """A widget that paints itself with the look, and knows the role of the surface it stands on."""
 
     def __init__(self, look: Style, parent: QWidget | None = None) -> None:

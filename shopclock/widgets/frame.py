@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, Signal
+from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QColor, QPainter
 from PySide6.QtWidgets import QLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from shopclock.views.dialogs import Choice
+from shopclock.widgets.accessible import Accessible, Role, install, stops, stops_near
 from shopclock.widgets.header import Header
 from shopclock.widgets.overlay import Overlay
 from shopclock.widgets.overlay_dialogs import OverlayDialogs
@@ -22,17 +23,23 @@ if TYPE_CHECKING:
     from shopclock.widgets.style import Style
     from shopclock.widgets.work_bar import WorkBar
 
+MANUAL = "manual"
+"""The key of the manual among the choices of *Menu*."""
 
-class Frame(QWidget):
-    """Holds one widget a screen and shows one of them. It decides nothing: `tab_pressed` says what was pressed.
 
-    `may_close` is asked before the window closes.
+class Frame(Accessible, QWidget):
+    """Holds one widget a screen and shows one of them. It decides nothing.
+
+    `tab_pressed` says what was pressed, `help_wanted` that it was the manual of the screen in sight; `may_close` is
+    asked before the window closes.
     """
 
     tab_pressed = Signal(str)
+    help_wanted = Signal()
 
     def __init__(self, look: Style, tabs: Sequence[tuple[str, str]], parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        install()
         self._look = look
         self._labels = dict(tabs)
         self._pages: dict[str, QWidget] = {}
@@ -47,6 +54,7 @@ class Frame(QWidget):
         self.dialogs = OverlayDialogs(look, self.overlay)
         self.header.tab_pressed.connect(self.tab_pressed)
         self.header.menu_pressed.connect(self._open_menu)
+        self.header.help_pressed.connect(self.help_wanted)
         look.changed.connect(self._redress)
         self._redress()
 
@@ -58,8 +66,10 @@ class Frame(QWidget):
     def set_page(self, key: str, page: QWidget) -> None:
         """Give the screen of this key its widget."""
         self._pages[key] = page
+        page.setAccessibleName(self._labels.get(key, ""))
         self._current = self._current or key
         self._stack.addWidget(page)
+        page.resize(self._stack.size())  # it may be drawn before it is shown
 
     def show_page(self, key: str) -> None:
         """Bring a screen in sight."""
@@ -108,6 +118,21 @@ class Frame(QWidget):
             self._look.by_keyboard = True
         return super().event(event)
 
+    def reader_role(self) -> Role:
+        """A window."""
+        return Role.Window
+
+    def focusNextPrevChild(self, next_one: bool) -> bool:  # Qt's own signature
+        """Walk by Tab as one reads, and never to what is covered."""
+        there, now = stops(self), self.focusWidget()
+        if now not in there:  # it has just gone, or is a page: on from where it was
+            there = stops_near(now) or there
+        at = there.index(now) if now in there else (-1 if next_one else 0)
+        reason = Qt.FocusReason.TabFocusReason if next_one else Qt.FocusReason.BacktabFocusReason
+        if there:
+            there[(at + (1 if next_one else -1)) % len(there)].setFocus(reason)
+        return True
+
     def resizeEvent(self, _event: QResizeEvent) -> None:
         """All sizes follow the window."""
         self._look.resize(self.width(), self.height())
@@ -129,10 +154,13 @@ class Frame(QWidget):
     def _open_menu(self) -> None:
         here = self.current
         choices = [Choice(key, label, checked=key == here) for key, label in self._labels.items()]
+        choices.append(Choice(MANUAL, "Manual", "of this screen"))
         self.dialogs.ask("Where to", choices, self._menu_answer)
 
     def _menu_answer(self, key: str | None) -> None:
-        if key is not None:
+        if key == MANUAL:
+            self.help_wanted.emit()
+        elif key is not None:
             self.tab_pressed.emit(key)
 
     def _redress(self) -> None:

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from shopclock.views.button import Button
 from shopclock.views.fit import TextBox
+from shopclock.widgets.accessible import Accessible, Role
 from shopclock.widgets.drawing import CENTRE, draw_fitted
 from shopclock.widgets.labels import Label
 from shopclock.widgets.press_button import PressButton, no_time
@@ -19,15 +20,17 @@ from shopclock.widgets.style import Weight
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from PySide6.QtGui import QPainter, QResizeEvent
+    from PySide6.QtGui import QAccessible, QPainter, QResizeEvent
 
     from shopclock.widgets.style import Style
 
 
-RUNNING_SHARE = 0.34
-"""What runs takes no more of the header's width than this."""
+RUNNING_SHARE, EACH_SHARE = 0.34, 0.22
+"""What runs takes no more of the header's width than this; of several makers each."""
 APART_MM = 10.0
 """So far a tab is from Stop, at least."""
+RING = 4
+"""So far the ring around a tab that has the keyboard reaches beyond it, px."""
 MARK_SHARE = 0.38
 """Share of the header's height that the line under the title takes, where there is one."""
 
@@ -40,6 +43,14 @@ class Tab(PressButton):
         sizes = self._look.sizes
         wide = self._look.width(self._state.title, sizes.body_text, Weight.SEMIBOLD)
         return QSize(round(wide + sizes.gap), sizes.tab)
+
+    def reader_role(self) -> Role:
+        """A tab; *Menu* is a button."""
+        return Role.Button if self._state.checked is None else Role.PageTab
+
+    def reader_state(self, state: QAccessible.State) -> None:
+        """Tell whether its screen is in sight."""
+        state.selectable, state.selected = self._state.checked is not None, bool(self._state.checked)
 
     def draw(self, p: QPainter, rect: QRectF) -> None:
         """Draw name and line."""
@@ -56,11 +67,20 @@ class Tab(PressButton):
         self.draw_ring(p, rect.adjusted(-4, 0, 4, 0), surface)
 
 
-class Header(QWidget):
+class TabRow(Accessible, QWidget):
+    """A row of tabs."""
+
+    def reader_role(self) -> Role:
+        """A list of tabs."""
+        return Role.PageTabList
+
+
+class Header(Accessible, QWidget):
     """Title and a note at the left, tabs at the right; tabs go behind *Menu* when there is no room, or when told."""
 
     tab_pressed = Signal(str)
     menu_pressed = Signal()
+    help_pressed = Signal()
     stop_pressed = Signal(object, object)
 
     def __init__(self, look: Style, tabs: Sequence[tuple[str, str]], parent: QWidget | None = None) -> None:
@@ -71,16 +91,17 @@ class Header(QWidget):
         self._note = Label(look, "section", parent=self)
         self._mark = Label(look, "small", parent=self)
         self._marks = ("", "")
+        self._row = TabRow(self)
+        self._row.setAccessibleName("Screens")
         self._tabs = {key: self._tab(key, label) for key, label in tabs}
-        self._menu = Tab(look, Button("Menu"), parent=self)
+        self._menu = Tab(look, Button("Menu"), parent=self._row)
         self._menu.pressed_at.connect(self._open_menu)
+        self._help = Tab(look, Button("?", "Manual of this screen"), parent=self._row)
+        self._help.pressed_at.connect(lambda _: self.help_pressed.emit())
+        self._wide = (self._menu, self._help)
         self._bar: QWidget | None = None
         self.now: Callable[[], object] = no_time
-        self._stop = PressButton(look, Button("Stop"), self._came_down, parent=self)
-        self._stop.key_pressed.connect(self.stop_pressed)
-        self._stop.hide()
-        self._running = Label(look, "section", parent=self)
-        self._running.hide()
+        self._running: list[tuple[PressButton, Label]] = []
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         look.changed.connect(self._redress)
 
@@ -119,18 +140,27 @@ class Header(QWidget):
     @property
     def running(self) -> str:
         """Text of what runs, beside Stop; empty where it isn't said."""
-        return self._running.text if self._running.isVisibleTo(self) else ""
+        return "  ".join(label.text for _, label in self._in_sight())
 
-    def set_running(self, shown: tuple[Button, str] | None) -> None:
-        """Have Stop at the far left, and what runs beside it; nothing of it with None."""
-        arranged = (self._stop.isVisibleTo(self), len(self._running.text))
-        if shown is not None:
-            self._stop.show_state(shown[0])
-            self._running.set_text(shown[1], "text")
-        self._stop.setVisible(shown is not None)
-        self._running.setVisible(shown is not None)
-        if arranged != (shown is not None, len(self._running.text)):
+    def set_running(self, shown: Sequence[tuple[Button, str]]) -> None:
+        """Have a Stop at the far left for each maker, and what runs beside it."""
+        arranged = [len(label.text) for _, label in self._in_sight()]
+        while len(self._running) < len(shown):
+            stop = PressButton(self._look, Button("Stop"), self._came_down, parent=self)
+            stop.key_pressed.connect(self.stop_pressed)
+            self._running.append((stop, Label(self._look, "section", parent=self)))
+        for number, (stop, label) in enumerate(self._running):
+            here = number < len(shown)
+            if here:
+                stop.show_state(shown[number][0])
+                label.set_text(shown[number][1], "text")
+            stop.setVisible(here)
+            label.setVisible(here)
+        if arranged != [len(label.text) for _, label in self._in_sight()]:
             self._arrange()
+
+    def _in_sight(self) -> list[tuple[PressButton, Label]]:
+        return [pair for pair in self._running if pair[0].isVisibleTo(self)]
 
     def set_current(self, key: str) -> None:
         """Mark the tab of the screen in sight."""
@@ -163,7 +193,7 @@ class Header(QWidget):
         return self.now()
 
     def _tab(self, key: str, label: str) -> Tab:
-        tab = Tab(self._look, Button(label), parent=self)
+        tab = Tab(self._look, Button(label, checked=False), parent=self._row)
         tab.pressed_at.connect(partial(self._press, key))
         return tab
 
@@ -193,6 +223,10 @@ class Header(QWidget):
         )
         self._menu.setVisible(collapsed)
         shown = [self._menu] if collapsed else list(self._tabs.values())
+        helps = not collapsed and first + title + note + wide + sizes.tab + sizes.gap <= self.width() - sizes.margin
+        self._help.setVisible(helps)  # behind Menu it is one of its choices
+        if helps:
+            shown.append(self._help)
         for tab in self._tabs.values():
             tab.setVisible(not collapsed)
         left = self._place_from_right(shown)
@@ -212,20 +246,24 @@ class Header(QWidget):
             self._bar.setGeometry(*place)
 
     def _place_running(self) -> int:
-        """Place Stop, a touch target wide, and what runs; return where the rest begins, 10 mm from Stop or more."""
-        sizes = self._look.sizes
-        if not self._stop.isVisibleTo(self):
-            return sizes.margin
-        self._stop.setGeometry(sizes.margin, 0, sizes.touch, self.height())
-        begins = sizes.margin + sizes.touch + sizes.gap
-        wide = min(self._running.sizeHint().width(), max(1, round(self.width() * RUNNING_SHARE)))
-        self._running.setGeometry(begins, 0, wide, self.height())
-        return max(begins + wide + 2 * sizes.gap, round(sizes.margin + sizes.touch + APART_MM * sizes.px_mm))
+        """Place each Stop, a touch target wide, and what runs; return where the rest begins, 10 mm from it or more."""
+        sizes, left, shown = self._look.sizes, self._look.sizes.margin, self._in_sight()
+        share = RUNNING_SHARE if len(shown) < 2 else EACH_SHARE
+        for stop, label in shown:
+            stop.setGeometry(left, 0, sizes.touch, self.height())
+            begins = left + sizes.touch + sizes.gap
+            wide = min(label.sizeHint().width(), max(1, round(self.width() * share)))
+            label.setGeometry(begins, 0, wide, self.height())
+            left = max(begins + wide + 2 * sizes.gap, round(left + sizes.touch + APART_MM * sizes.px_mm))
+        return left
 
     def _place_from_right(self, tabs: list[Tab]) -> int:
-        right = self.width() - self._look.sizes.margin
-        for tab in reversed(tabs):
-            wide = max(tab.minimumSizeHint().width(), self._look.sizes.tab if tab is self._menu else 0)
-            tab.setGeometry(right - wide, 0, wide, self.height())
-            right -= wide + self._look.sizes.gap
-        return right
+        gap, right = self._look.sizes.gap, self.width() - self._look.sizes.margin
+        wides = [max(tab.minimumSizeHint().width(), self._look.sizes.tab if tab in self._wide else 0) for tab in tabs]
+        left = right - sum(wides) - gap * (len(tabs) - 1)
+        self._row.setGeometry(left - RING, 0, right - left + 2 * RING, self.height())
+        begins = RING
+        for tab, wide in zip(tabs, wides, strict=True):
+            tab.setGeometry(begins, 0, wide, self.height())
+            begins += wide + gap
+        return left - gap

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QGridLayout, QWidget
 
 from shopclock.views.button import Button
 from shopclock.views.dialogs import AMOUNT
+from shopclock.widgets.accessible import Accessible
 from shopclock.widgets.press_button import PressButton
 
 if TYPE_CHECKING:
@@ -41,7 +42,7 @@ def places(signs: str) -> dict[str, tuple[int, int, int, int]]:
     return at | ({"/": (2, 3, 1, 1)} if "/" in under else {})
 
 
-class Keypad(QWidget):
+class Keypad(Accessible, QWidget):
     """Digits, and `signs` of `widgets.dialogs`; `changed` carries the whole value after each key."""
 
     changed = Signal(str)
@@ -61,6 +62,7 @@ class Keypad(QWidget):
         for n in range(4):
             self._grid.setRowStretch(n, 1)
             self._grid.setColumnStretch(n, 1)
+        self.setAccessibleName("Number pad")
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
 
     @property

@@ -10,13 +10,14 @@ from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QSizePolicy
 
 from shopclock.views.fit import LINE_HEIGHT, TIGHT, TextBox
+from shopclock.widgets.accessible import Role
 from shopclock.widgets.drawing import LEFT, PaintedGround, draw_fitted
 from shopclock.widgets.style import Weight
 from shopclock.widgets.theme import accent
 
 if TYPE_CHECKING:
     from PySide6.QtCore import Qt
-    from PySide6.QtGui import QPaintEvent
+    from PySide6.QtGui import QAccessible, QPaintEvent
     from PySide6.QtWidgets import QWidget
 
     from shopclock.views.fit import FittedText
@@ -33,6 +34,8 @@ KINDS = {
     "small": ("small_text", Weight.MEDIUM, "quiet"),
 }
 """What a label is for: its size, weight and colour role."""
+HEADINGS = {"stage", "sentence", "heading", "section"}
+"""Kinds that a screen reader is told of as headings."""
 ONE_LINE = 0.6
 
 
@@ -54,11 +57,20 @@ class Label(PaintedGround):
         super().__init__(look, parent)
         self._one_line = one_line
         self._size_name, self._weight, self._role = KINDS[kind]
+        self._told_as = Role.Heading if kind in HEADINGS else Role.StaticText
         self._lines = lines
         self._align = LEFT
         self._text = ""
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.set_text(text)
+
+    def reader_role(self) -> Role:
+        """A heading, or text."""
+        return self._told_as
+
+    def reader_state(self, state: QAccessible.State) -> None:
+        """Without text it is not there."""
+        state.invisible = state.invisible or not self._text
 
     @property
     def text(self) -> str:

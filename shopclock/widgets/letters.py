@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from shopclock.views.button import Button
 from shopclock.views.grid import Room, whole_grid
 from shopclock.views.letter import Letter
+from shopclock.widgets.accessible import Accessible, Role
 from shopclock.widgets.button_face import draw_face
 from shopclock.widgets.drawing import draw_plate
 from shopclock.widgets.press_button import KeyButton
@@ -95,6 +96,7 @@ class LetterTile(KeyButton):
         if letter != self._letter:
             self._letter = letter
             self.show_state(Button(letter.letter, letter.shown, key=letter.key))
+            self.setAccessibleName(letter.spoken)
             self.update()
 
     def apply_style(self) -> Surface:
@@ -121,7 +123,7 @@ class LetterTile(KeyButton):
         self.draw_ring(p, rect, surface)
 
 
-class LetterRow(QWidget):
+class LetterRow(Accessible, QWidget):
     """All letters of a batch, in rows of tiles of at least the touch size, each at most `most` times as high.
 
     Without room for all of them none is there: who lays the row out has another way to the pieces then. `sleeve` says
@@ -140,6 +142,7 @@ class LetterRow(QWidget):
         self._letters: tuple[Letter, ...] = ()
         self._tiles: list[LetterTile] = []
         self._fingers = FingersDown()
+        self.setAccessibleName("Pieces")
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         look.changed.connect(self._arrange)
 
@@ -174,6 +177,10 @@ class LetterRow(QWidget):
     def tiles(self) -> list[LetterTile]:
         """The tiles in use, one a letter."""
         return self._tiles[: len(self._letters)]
+
+    def reader_role(self) -> Role:
+        """A list."""
+        return Role.List
 
     def minimumSizeHint(self) -> QSize:
         """Room for one letter."""

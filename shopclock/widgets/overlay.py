@@ -9,6 +9,7 @@ from PySide6.QtGui import QColor, QPainter
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 from shiboken6 import isValid
 
+from shopclock.widgets.accessible import Cover, Role
 from shopclock.widgets.drawing import PaintedGround
 from shopclock.widgets.press_button import PressButton
 
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
     from shopclock.widgets.style import Style
 
 
-class Overlay(PaintedGround):
+class Overlay(Cover, PaintedGround):
     """Covers its parent while it holds a panel. What lies under it gets no press and no key."""
 
     left = Signal()
@@ -44,6 +45,7 @@ class Overlay(PaintedGround):
         if not self._has_keyboard:
             self._focus_before, self._has_keyboard = self.window().focusWidget(), True
         self._panel = panel
+        self.setAccessibleName(panel.accessibleName())
         margin = self._look.sizes.margin
         self._column.setContentsMargins(margin, margin, margin, margin)
         self._column.addWidget(panel)
@@ -58,6 +60,9 @@ class Overlay(PaintedGround):
         """Uncover the window. The keyboard is given back by a call of its own, once the answer is where it belongs."""
         if self._panel is None:
             return
+        holding: QWidget | None = self.window().focusWidget()
+        if holding is not None and self.isAncestorOf(holding):
+            holding.clearFocus()  # else Qt gives it to whatever comes next
         self._column.removeWidget(self._panel)
         self._panel.hide()
         self._panel.deleteLater()
@@ -78,23 +83,11 @@ class Overlay(PaintedGround):
             self.left.emit()
         event.accept()
 
-    def focusNextPrevChild(self, next_one: bool) -> bool:  # Qt's own signature
-        """Keep the keyboard on the panel."""
-        stops = [w for w in self.findChildren(QWidget) if _takes_tab(w, self)]
-        if not stops:
-            return True
-        now = self.window().focusWidget()
-        at = stops.index(now) if now in stops else (-1 if next_one else 0)
-        reason = Qt.FocusReason.TabFocusReason if next_one else Qt.FocusReason.BacktabFocusReason
-        stops[(at + (1 if next_one else -1)) % len(stops)].setFocus(reason)
-        return True
+    def reader_role(self) -> Role:
+        """A dialog."""
+        return Role.Dialog
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Nothing of what is under it shows through."""
         with QPainter(self) as p:
             p.fillRect(self.rect(), QColor(self.surface().ground))
-
-
-def _takes_tab(widget: QWidget, inside: QWidget) -> bool:
-    by_tab = bool(widget.focusPolicy() & Qt.FocusPolicy.TabFocus)
-    return by_tab and widget.isEnabled() and widget.isVisibleTo(inside) and widget.focusProxy() is None

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from shopclock.views.button import Button
 from shopclock.views.dialogs import AMOUNT
+from shopclock.widgets.accessible import Accessible
 from shopclock.widgets.keypad import Keypad
 from shopclock.widgets.labels import Label
 from shopclock.widgets.press_button import PressButton
@@ -29,7 +30,7 @@ UNIT_WIDE = 9.0
 """The least width of the unit's button in heights of text: room for "thousandths"."""
 
 
-class Panel(QWidget):
+class Panel(Accessible, QWidget):
     """A question and the way back; `answered` carries the answer, or None."""
 
     answered = Signal(object)
@@ -37,6 +38,7 @@ class Panel(QWidget):
     def __init__(self, look: Style, question: str, back: str = "Back") -> None:
         super().__init__()
         self._look = look
+        self.setAccessibleName(question)
         self.question = Label(look, "sentence", question, lines=2)
         self.back = PressButton(look, Button(back, role="raised"))
         self.back.setFixedSize(look.sizes.touch * 2, look.sizes.touch)
@@ -60,7 +62,9 @@ class ChoicePanel(Panel):
         super().__init__(look, question)
         short = len(choices) > MANY and all(len(choice.label) <= SHORT for choice in choices[:MANY])
         self.grid = TileGrid(look, wish_mm=LEAF_MM, least=LEAST) if short else TileGrid(look)
-        self.grid.show_tiles([_choice_button(c) for c in choices])
+        one_is = any(choice.checked for choice in choices)
+        self.grid.setAccessibleName("Answers")
+        self.grid.show_tiles([_choice_button(choice, choosing=one_is) for choice in choices])
         self.grid.pressed.connect(self._chosen)
         column = self._column()
         column.addWidget(self.grid, 1)
@@ -160,5 +164,6 @@ class NumberPanel(Panel):
         self._show(self.pad.value)
 
 
-def _choice_button(choice: Choice) -> Button:
-    return Button(choice.label, choice.detail, role=choice.role, checked=choice.checked, key=choice.key)
+def _choice_button(choice: Choice, *, choosing: bool) -> Button:
+    checked = choice.checked if choosing else None
+    return Button(choice.label, choice.detail, role=choice.role, checked=checked, key=choice.key)

@@ -8,6 +8,7 @@ from PySide6.QtCore import QRectF, QSize, Signal
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QSizePolicy
 
+from shopclock.widgets.accessible import Role
 from shopclock.widgets.drawing import PaintedGround, draw_bar, draw_plate
 from shopclock.widgets.theme import accent
 
@@ -33,6 +34,10 @@ class Plate(PaintedGround):
     def __init__(self, look: Style, role: str = "plate", parent: QWidget | None = None) -> None:
         super().__init__(look, parent)
         self._on = role
+
+    def reader_role(self) -> Role:
+        """A group of what stands on it."""
+        return Role.Grouping
 
     @property
     def role(self) -> str:
@@ -70,7 +75,12 @@ class ProgressLine(PaintedGround):
         """Fill it to this share; nothing is drawn again when it is the same."""
         if share != self._share:
             self._share = share
+            self.setAccessibleName(f"{share:.0%}".replace("%", " %"))
             self.update()
+
+    def reader_role(self) -> Role:
+        """A line that fills."""
+        return Role.ProgressBar
 
     def sizeHint(self) -> QSize:
         """Thin."""

@@ -9,6 +9,7 @@ from PySide6.QtGui import QBrush, QColor, QEventPoint, QPainter, QPen, QTouchEve
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy
 
 from shopclock.views.button import Button, Key
+from shopclock.widgets.accessible import Accessible, Role, tell_checked
 from shopclock.widgets.button_face import draw_edge, draw_face, draw_fraction, natural_width, place
 from shopclock.widgets.drawing import draw_plate, plate_outline
 from shopclock.widgets.style import BOUNCE_MS
@@ -17,7 +18,7 @@ from shopclock.widgets.theme import Surface, button_surface
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPaintEvent
+    from PySide6.QtGui import QAccessible, QFocusEvent, QKeyEvent, QMouseEvent, QPaintEvent
     from PySide6.QtWidgets import QWidget
 
     from shopclock.views.button import Now, Send
@@ -50,7 +51,7 @@ EDGE_MM, EDGE_PX = 0.5, 3.0
 """The edge of what is chosen, and of what starts a clock, is so thick: at least so many px."""
 
 
-class PressButton(QAbstractButton):
+class PressButton(Accessible, QAbstractButton):
     """A plate to press.
 
     At the release `pressed_at` carries what `now` said when the finger came down, `key_pressed` also the key that the
@@ -103,11 +104,37 @@ class PressButton(QAbstractButton):
         """Show this state; nothing is drawn again when it is the same."""
         if state == self._state:
             return
-        self._state = state
+        before, self._state = self._state, state
         self.setEnabled(state.enabled)
         self.setAccessibleName(state.spoken)
+        if bool(state.checked) != bool(before.checked):
+            tell_checked(self)
         self.updateGeometry()
         self.update()
+
+    def reader_role(self) -> QAccessible.Role:
+        """A button; one of several to choose from, or a switch, where it can be chosen."""
+        on = self.parentWidget()
+        if self._state.checked is None or on is None:
+            return Role.Button
+        beside = on.findChildren(PressButton, options=Qt.FindChildOption.FindDirectChildrenOnly)
+        others = (one for one in beside if one is not self and one.isVisible() and one.state.checked is not None)
+        return Role.RadioButton if any(self._chooses_with(one) for one in others) else Role.CheckBox
+
+    def _chooses_with(self, other: PressButton) -> bool:
+        """Tell whether two are answers to one question: their keys are of one verb, or a page's own words."""
+        both = (self._state.key, other.state.key)
+        if any(isinstance(key, str) for key in both):
+            return all(isinstance(key, str) for key in both)
+        return self._state.verb == other.state.verb
+
+    def reader_state(self, state: QAccessible.State) -> None:
+        """Tell whether it is chosen."""
+        state.checkable, state.checked = self._state.checked is not None, bool(self._state.checked)
+
+    def reader_press(self) -> Callable[[], object] | None:
+        """A press by a screen reader is one like any other."""
+        return self.click
 
     def show_button(self, button: Button | None, rect: Rect | None = None, left: int = 0, top: int = 0) -> None:
         """Show this at a place, with `left` and `top` of its parent taken off; nothing without either."""
@@ -313,6 +340,7 @@ class PressButton(QAbstractButton):
         if self._pressed:
             self._fire(self._pressed.pop())
         elif not self._bounces():
+            self._look.by_keyboard = True  # somebody is there
             self._fire((self._state.key, self._now()))
 
     def _fire(self, touch: Touch) -> None:

@@ -9,6 +9,7 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter, QPainterPath, QPen
 from PySide6.QtWidgets import QSizePolicy
 
 from shopclock.views.route_state import RouteState
+from shopclock.widgets.accessible import Part, Role
 from shopclock.widgets.drawing import CENTRE, PaintedGround
 from shopclock.widgets.style import Weight
 
@@ -73,6 +74,14 @@ class RouteOutline(PaintedGround):
             self._state = state
             self.setAccessibleName(state.spoken)
             self.update()
+
+    def reader_role(self) -> Role:
+        """A picture."""
+        return Role.Graphic
+
+    def reader_parts(self) -> list[Part]:
+        """Letters at their steps."""
+        return [Part(text, self.rect()) for _, text in self._state.marks]
 
     def sizeHint(self) -> QSize:
         """The outline, and a line of letters under it."""

@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QLineF, QPointF, QRectF, QSize, Qt
+from PySide6.QtCore import QLineF, QPointF, QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy
 
 from shopclock.views.chart_scale import thinned
 from shopclock.views.fit import TextBox
 from shopclock.views.rule_picture import RulePicture, place_labels
+from shopclock.widgets.accessible import Part, Role
 from shopclock.widgets.drawing import LEFT, PaintedGround, draw_fitted, draw_plate
 from shopclock.widgets.style import Weight
 from shopclock.widgets.theme import accent
@@ -185,6 +186,13 @@ def rooms(over: int, under: int, *, ticks: bool) -> list[RuleRoom]:
     return [*(RuleRoom(one, other, ticks) for one, other in found), RuleRoom(1, 0, ticks=False)]
 
 
+def rule_parts(picture: RulePicture, place: QRect) -> list[Part]:
+    """Return what a screen reader is told of a rule: its ticks, and the words along it."""
+    along = sorted((*picture.posts, *picture.marks), key=lambda mark: mark.at)
+    ticks = [Part(text, place) for _, text in picture.ticks]
+    return [*ticks, *(Part(mark.text, place, Role.ListItem) for mark in along)]
+
+
 class RuleFace(PaintedGround):
     """A plate with a heading and a rule; it keeps its room whatever there is to show."""
 
@@ -198,9 +206,17 @@ class RuleFace(PaintedGround):
         """Show this; nothing is drawn again when it is the same."""
         if picture != self.picture:
             self.picture = picture
-            self.setAccessibleName(picture.spoken)
+            self.setAccessibleName(picture.spoken or "Rule")
             self.updateGeometry()
             self.update()
+
+    def reader_role(self) -> Role:
+        """A chart."""
+        return Role.Chart
+
+    def reader_parts(self) -> list[Part]:
+        """Heading, ticks and words."""
+        return [Part(self.picture.heading, self.rect()), *rule_parts(self.picture, self.rect())]
 
     def sizeHint(self) -> QSize:
         """All its words."""

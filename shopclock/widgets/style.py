@@ -69,6 +69,11 @@ class Style(QObject):
         self.touches += 1
 
     @property
+    def family(self) -> str:
+        """Name of the font."""
+        return self._family
+
+    @property
     def theme(self) -> Theme:
         """The colours in force."""
         return self._theme

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from shopclock.views.button import Button
 from shopclock.views.grid import Room, page_grid
+from shopclock.widgets.accessible import Accessible, Role
 from shopclock.widgets.press_button import PressButton, no_time
 
 if TYPE_CHECKING:
@@ -24,7 +25,7 @@ DRAWN_PX_MM = 5.94
 """Pixels per millimetre of the 10-inch tablet that sizes are drawn for."""
 
 
-class TileGrid(QWidget):
+class TileGrid(Accessible, QWidget):
     """Tiles in as many columns as fit. `pressed` carries the key of the tile and the time the finger came down.
 
     When there are more than fit, a row with *Before* and *More* turns the page. `least` is the share of a touch
@@ -59,6 +60,10 @@ class TileGrid(QWidget):
         if tuple(tiles) != self._tiles:
             self._tiles = tuple(tiles)
             self._arrange()
+
+    def reader_role(self) -> Role:
+        """A list."""
+        return Role.List
 
     @property
     def buttons(self) -> list[PressButton]:
@@ -132,15 +137,21 @@ class TileGrid(QWidget):
 
     def _show_page(self, grid: Grid) -> None:
         page = self._tiles[self._first : self._first + grid.cells]
-        while len(self._buttons) < len(page):
+        corners = (grid.place(number, self._look.sizes.gap) for number in range(len(page)))
+        size = int(grid.width), int(grid.height)
+        self._show_at([(tile, QRect(int(x), int(y), *size)) for tile, (x, y) in zip(page, corners, strict=True)])
+
+    def _show_at(self, placed: Sequence[tuple[Button, QRect]]) -> None:
+        """Show these tiles, each in its place, and no others."""
+        while len(self._buttons) < len(placed):
             self._buttons.append(self.make_button())
             self._buttons[-1].key_pressed.connect(self.pressed)
         for number, button in enumerate(self._buttons):
-            button.setVisible(number < len(page))
-            if number < len(page):
-                left, top = grid.place(number, self._look.sizes.gap)
-                button.setGeometry(int(left), int(top), int(grid.width), int(grid.height))
-                button.show_state(page[number])
+            button.setVisible(number < len(placed))
+            if number < len(placed):
+                tile, place = placed[number]
+                button.setGeometry(place)
+                button.show_state(tile)
 
     def make_button(self) -> PressButton:
         """A tile, without its text; grids of other tiles override this."""

@@ -9,18 +9,26 @@ import subprocess
 import sys
 from contextlib import closing
 from datetime import UTC, datetime, timedelta
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
 
 import shopclock
+from shopclock.analysis.plan.next_batch import next_batch
 from shopclock.exchange.api import FRAMES, ShopFrames
 from shopclock.places import resource
 from shopclock.record.press.record import Record
+from shopclock.screens.long_work.background import AtOnce
+from shopclock.screens.trends.presenter import TrendsPresenter
+from shopclock.shop.state.wording import MINUTE_US, length_text
 from shopclock.shop.values.clock import SystemClock
+from shopclock.shop.values.entities import Method, Pattern, Stage
 from shopclock.shop.values.errors import ShopError
 from tests.exchange.shop_story import START_US
+from tests.fake_dialogs import FakeDialogs
+from tests.screens.bench.workshop import Workshop
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -122,3 +130,62 @@ def test_the_manuals_example_prints_what_it_says(
     monkeypatch.chdir(copied_demo(START_US // 1_000_000 * 1_000_000).parent)
     exec(compile(code, "scripts.md", "exec"), {})  # noqa: S102  # the page's own lines
     assert capsys.readouterr().out == output
+
+
+def opened_us(record: Record) -> int:
+    """The newest instant that the record knows of."""
+    with shopclock.open(record.path) as shop:
+        return shop._record.newest_us
+
+
+def test_a_trend_is_what_the_screen_of_trends_says(copied_demo: Callable[..., Path]) -> None:
+    path = copied_demo(START_US // 1_000_000 * 1_000_000)
+    with closing(Record.open(path, SystemClock())) as record:
+        now_us = opened_us(record)
+        rows = partial(record.reads.stage_rows, now_us)
+        presenter = TrendsPresenter(record, FakeDialogs(), (rows, tuple), lambda *_: None, AtOnce())
+        presenter.refresh()
+        stage = next(s for s in record.floor.all(Stage) if s.name == "Grind bevels")
+        presenter.press_stage(str(stage.id))
+        seen = presenter.state()
+        with shopclock.open(path) as shop:
+            main, other = shop.trend("bevels")
+    (rate, low, high) = (round((1 - value) * 100) for value in (main.rate, main.rate_high, main.rate_low))
+    assert f"{rate} % quicker each time the count doubles ({low} to {high} %)" in seen.sentence
+    assert (main.method, main.verdict, other.method) == ("freehand", "getting faster", "jig")
+    assert other.verdict in seen.more
+
+
+def test_a_forecast_is_what_next_batch_says(opened: ShopFrames, copied_demo: Callable[..., Path]) -> None:
+    found = opened.forecast("Paring", 6, {"bevels": "jig"})
+    path, newest_us = copied_demo(START_US // 1_000_000 * 1_000_000), opened._record.newest_us
+    floor = opened._record.floor
+    stage = next(s for s in floor.all(Stage) if s.name == "Grind bevels")
+    jig = next(m for m in floor.all(Method) if m.stage_id == stage.id and m.name == "jig")
+    pattern = next(p for p in floor.all(Pattern) if p.name == "Paring 95")
+    told = next_batch(str(path), pattern.id, 6, ((stage.id, jig.id),), newest_us)
+    assert tuple(found.blanks) == told.blanks
+    assert tuple(length_text(round(hours * 60) * MINUTE_US) for hours in found.hours) == told.takes
+    assert [(s.stage, s.method) for s in found.stages] == [(s.name, s.method) for s in told.stages]
+    assert ("Grind bevels", "jig") in [(s.stage, s.method) for s in found.stages]
+
+
+def test_names_that_are_unknown_are_told(opened: ShopFrames) -> None:
+    with pytest.raises(ShopError, match="There is no stage 'weld'"):
+        opened.trend("weld")
+    with pytest.raises(ShopError, match="There is no pattern 'spoon'"):
+        opened.forecast("spoon", 3)
+    with pytest.raises(ShopError, match="There is no method of Grind bevels 'laser'"):
+        opened.forecast("Paring", 3, {"bevels": "laser"})
+
+
+def test_a_stage_of_a_new_shop_has_no_trend_and_its_forecast_goes_by_the_route(tmp_path: Path) -> None:
+    shop = Workshop.open(tmp_path / "new.shopclock")
+    shop.batch("Paring 95", 3)
+    shop.record.close()
+    with shopclock.open(tmp_path / "new.shopclock") as read:
+        assert read.trend("Saw out") == ()
+        found = read.forecast("Paring 95", 3)
+    assert {stage.batches for stage in found.stages} == {0}
+    assert found.hours.likely is not None
+    assert "route" in found.note

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
 from typing import TYPE_CHECKING, Any
 
 from shopclock.commands.answer_keys import ANSWERS
 from shopclock.exchange.api import FRAMES, Holds
+from shopclock.exchange.api_results import Forecast, NextPieces, StageHours, Trend
 from shopclock.exchange.workbook.cost_sheet import costs_in
 from shopclock.exchange.workbook.sheets import BATCHES, INTERVALS, PIECES, READINGS, STAGES
 from shopclock.places import resource
@@ -55,10 +57,27 @@ KINDS = {
 def scripts() -> str:
     """The chapter of what scripts and notebooks read; its example is run by a test."""
     parts = [SCRIPTS.strip()]
+    for call, results in RESULTS.items():
+        lines = (
+            f"- **{result.__name__}** ({', '.join(f.name for f in fields(result))}): {_told(result)}"
+            for result in results
+        )
+        parts += [f"## shop.{call}", "\n".join(lines)]
     for name, columns_of in FRAMES.items():
         lines = (f"- **{column.name}** ({KINDS[column.holds]}): {column.tells}" for column in columns_of)
         parts += [f"## shop.{name}()", "\n".join(lines)]
     return "\n\n".join(parts) + "\n"
+
+
+RESULTS: dict[str, tuple[type, ...]] = {
+    "trend(stage)": (Trend, NextPieces),
+    "forecast(pattern, wanted, methods={})": (Forecast, StageHours),
+}
+"""What the calls return that are no frames; `trend` a tuple of it."""
+
+
+def _told(result: type) -> str:
+    return " ".join((result.__doc__ or "").replace("`", "").split())
 
 
 SCRIPTS = """# Scripts
@@ -76,6 +95,11 @@ with shopclock.open("demo.shopclock") as shop:
 
 bevels = stages[(stages.stage == "Grind bevels") & ~stages.so_far & (stages.pattern == "Cook's 180")]
 print(bevels[["batch", "passed", "passed_run_min"]].round(1).to_string(index=False))
+
+with shopclock.open("demo.shopclock") as shop:
+    for trend in shop.trend("bevels"):
+        print(trend)
+    print(shop.forecast("Paring 95", 6).blanks)
 ```
 
 In the demo shop, every figure of which is invented, this prints:
@@ -89,6 +113,9 @@ batch  passed  passed_run_min
 26-02       7            23.2
 26-05       6            24.1
 26-08       6            23.4
+Grind bevels, freehand: getting faster; each time the count doubles -11 % minutes (-15 to -8 %), from 10 batches
+Grind bevels, jig: can't tell yet; each time the count doubles -2 % minutes (-7 to +4 %), from 7 batches
+Shares(even=6, likely=7, surer=8)
 ```
 
 Instants are in UTC; `shop.zone` is the shop's own zone: `shop.intervals().start.dt.tz_convert(shop.zone)`. Lengths

@@ -1,5 +1,7 @@
 """What has to hold of a floor after any press, each found in another way than the program finds it."""
 
+from collections import defaultdict
+from collections.abc import Mapping
 from itertools import combinations
 
 import portion
@@ -11,14 +13,23 @@ from shopclock.shop.values.entities import ENTITIES, Batch, Entity, Interval, Lo
 from shopclock.shop.values.kinds import Kind, WorkKind
 
 
-def union_us(floor: ShopFloor, now_us: int) -> int:
-    """How long somebody worked or watched, by a library for intervals that is none of ours."""
-    worked = portion.empty()
+def unions_us(floor: ShopFloor, now_us: int) -> dict[int, int]:
+    """How long each maker worked or watched, by a library for intervals that is none of ours."""
+    worked: dict[int, portion.Interval] = {}
     for interval in floor.all(Interval):
         if interval.kind.attended:
             end_us = now_us if interval.end_us is None else interval.end_us
-            worked |= portion.closedopen(interval.start_us, end_us)
-    return sum(part.upper - part.lower for part in worked)
+            before = worked.get(interval.maker_id, portion.empty())
+            worked[interval.maker_id] = before | portion.closedopen(interval.start_us, end_us)
+    return {maker: sum(part.upper - part.lower for part in parts) for maker, parts in worked.items()}
+
+
+def labour_us(floor: ShopFloor, labour: Mapping[int, int]) -> dict[int, int]:
+    """The labour of each maker, added up."""
+    found: dict[int, int] = defaultdict(int)
+    for number, us in labour.items():
+        found[floor.get(Interval, number).maker_id] += us
+    return dict(found)
 
 
 def things(floor: ShopFloor) -> dict[type[Entity], dict[int, Entity]]:
@@ -34,7 +45,7 @@ def assert_sound(floor: ShopFloor, now_us: int, *, full: bool = True) -> None:
     """
     every = list(floor.all(Interval))
     until_now = derive(floor, [i.id for i in every], now_us)
-    assert sum(until_now.labour.values()) == union_us(floor, now_us)
+    assert labour_us(floor, until_now.labour) == unions_us(floor, now_us)
     for interval in every:
         assert interval.end_us is None or interval.end_us >= interval.start_us
         if interval.pieces and interval.kind.attended:
@@ -56,7 +67,7 @@ def _assert_apart(floor: ShopFloor, every: list[Interval], now_us: int) -> None:
     for one, other in combinations(every, 2):
         if min(_end(one, now_us), _end(other, now_us)) <= max(one.start_us, other.start_us):
             continue
-        if one.kind is other.kind is Kind.HANDS_ON:
+        if one.kind is other.kind is Kind.HANDS_ON and one.maker_id == other.maker_id:
             assert one.together, (one, other)
             assert other.together, (one, other)
         if set(one.pieces) & set(other.pieces):

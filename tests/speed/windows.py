@@ -238,7 +238,7 @@ def start(told: Told, opening: Any) -> Steps:
     told["usable"] = time.monotonic()
     paints = Paints()
     _tap(_first("Stop"))
-    yield lambda: paints.seen.total() > 0 and not opening._shell.screen("bench").presenter.keep_awake
+    yield lambda: paints.seen.total() > 0 and not opening._shell.screen("bench").first.presenter.keep_awake
     told["pressed"] = time.monotonic()
     yield 2.0  # what is left to be done after the first press is done
     tell(told)

@@ -32,7 +32,7 @@ def test_a_chain_of_questions_ends_in_its_answer_where_nothing_held_the_keyboard
 ) -> None:
     story = """
         press Plan
-        press Promise?
+        press Promise or order
         no_focus
         press 2 knives
         press 4
@@ -42,7 +42,7 @@ def test_a_chain_of_questions_ends_in_its_answer_where_nothing_held_the_keyboard
         press Later
         press {first:%B}
         press 12
-        read_on 12 {first:%b} holds
+        read_on 12 {first:%b}: that holds
         press Plan
         press Costs
         read_on costs EUR

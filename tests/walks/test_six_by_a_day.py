@@ -12,9 +12,10 @@ from shopclock.analysis.forecast.history import history_of
 from shopclock.analysis.money.earnings import price_range, spread
 from shopclock.analysis.plan.held import dates_held
 from shopclock.analysis.plan.plan import Planner
-from shopclock.analysis.plan.promise import promise, times_text
+from shopclock.analysis.plan.promise import late_text, promise, times_text
 from shopclock.record.press.record import Record
 from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.shop.planning.orders import pieces_of
 from shopclock.shop.setup.rates import rates
 from shopclock.shop.state.wording import day_text
 from shopclock.shop.values.entities import CustomerOrder, Pattern
@@ -23,7 +24,7 @@ from shopclock.tour.window import StoppedClock
 from tests.walks.walk import at_the_window
 
 PRESSES = (
-    "Plan", "Promise?", "Oyster", "Paring 95", "2 knives", "6", "OK",
+    "Plan", "Promise or order", "Oyster", "Paring 95", "2 knives", "6", "OK",
     "any day", "12 Dec",
 )  # fmt: skip
 DAY = date(2026, 12, 12)
@@ -65,16 +66,15 @@ def test_the_sentence_on_the_screen_is_what_the_draws_say(walked: Walked, demo: 
     with ReadOnlyRecord.open(demo) as reading:
         planner = Planner(reading.floor, reading.reads, walked.at_us)
         pattern = next(p for p in reading.floor.all(Pattern) if p.name == "Paring 95")
-        found = promise(planner, pattern, 6)
+        found = promise(planner, pattern, 6, DAY)
         holds = times_text(found.holds(reading.floor, DAY))
         likely, surer = (found.day(reading.floor, share) for share in (LIKELY, SURER))
-        names = ", ".join(held.order.who for held in found.late)
-        late = f"It makes late: {names}." if names else "It makes nobody else late."
+        late = late_text(found)
     assert likely is not None
     assert surer is not None
     assert DAY < likely < surer
     sentence = (
-        f"6 knives by Sat 12 Dec holds {holds}; by {day_text(likely)}, 8 times in 10; by {day_text(surer)}, "
+        f"Not by Sat 12 Dec: that holds {holds}. 6 knives by {day_text(likely)}, 8 times in 10; by {day_text(surer)}, "
         f"19 times in 20. {late}"
     )
     assert sentence in walked.read
@@ -85,7 +85,7 @@ def test_the_prices_on_the_screen_are_those_of_the_draws_with_their_tax(walked: 
         floor = reading.floor
         planner = Planner(floor, reading.reads, walked.at_us)
         pattern = next(p for p in floor.all(Pattern) if p.name == "Paring 95")
-        found = promise(planner, pattern, 6)
+        found = promise(planner, pattern, 6, DAY)
         over = spread(floor, reading.reads.intervals(), walked.at_us)
         own = rates(floor)
         prices = price_range(floor, found.plan.forecasts[found.told], pattern, over, (0.1, LIKELY, 0.9))
@@ -121,3 +121,5 @@ def test_it_is_taken_as_an_order_by_one_press_and_a_name(walked: Walked) -> None
         order = next(order for order in reading.floor.all(CustomerOrder) if order.who == "Brook")
     assert (order.wanted, order.promised) == (6, DAY.isoformat())
     assert "Brook: 6 Paring 95 by Sat 12 Dec" in walked.ordered
+    with ReadOnlyRecord.open(walked.record) as reading:
+        assert len(pieces_of(reading.floor, order)) == 4, "the four of 26-10 that went to nobody are reserved"

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 @pytest.mark.parametrize(
     ("tab", "way", "deep", "front"),
     [
-        ("Plan", ("Costs", "Paring 95"), "Price", "Promise?"),
+        ("Plan", ("Costs", "Paring 95"), "Price", "Promise or order"),
         ("Trends", ("Grind bevels",), "by date", "The whole knife"),
         ("Shop", ("Patterns", "Paring 95"), "Order rules", "Stages"),
     ],

@@ -2,20 +2,27 @@
 
 from __future__ import annotations
 
+import re
+import shutil
+import subprocess
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
-from PySide6.QtCore import QByteArray, QPoint
+from PySide6.QtCore import QByteArray, QPoint, QSize, Qt
 from PySide6.QtGui import QColor, QImage, QPainter
 from PySide6.QtSvg import QSvgRenderer
 
-from shopclock.views.bars_picture import BarsPicture
+from shopclock.views.bars_picture import BarRow, BarsPicture, Fill
 from shopclock.widgets.bars import Bars
 from shopclock.widgets.chart import colour
-from shopclock.widgets.chart_save import SHARP, png_of, svg_of
-from tests.widgets.test_chart import FREEHAND, JIG, chart
+from shopclock.widgets.chart_save import SHARP, for_paper, png_of, svg_of
+from tests.widgets.test_chart import FREEHAND, JIG, PICTURE, chart
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
+    from PySide6.QtWidgets import QWidget
     from pytestqt.qtbot import QtBot
 
     from shopclock.widgets.chart import Chart
@@ -41,6 +48,93 @@ def places(chart: Chart, image: QImage, look: Style) -> list[QPoint]:
     corner = QPoint(gap, image.height() // SHARP - chart.height() - gap)
     dots = [dot for series in (JIG, FREEHAND) for dot in series.dots if not dot.hollow]
     return [((chart.place_of(dot) + corner) * SHARP).toPoint() for dot in dots]
+
+
+RSVG = shutil.which("rsvg-convert")
+"""Debian's librsvg2-bin: a renderer that shares no code with Qt."""
+
+
+def drawn_elsewhere(picture: bytes, folder: Path, wide: int) -> QImage:
+    """An SVG drawn by librsvg, so many dots wide."""
+    assert RSVG is not None
+    (folder / "chart.svg").write_bytes(picture)
+    command = [RSVG, "--width", str(wide), "--keep-aspect-ratio", "-o", str(folder / "chart.png")]
+    subprocess.run([*command, str(folder / "chart.svg")], check=True, timeout=60)
+    return QImage(str(folder / "chart.png"))
+
+
+@pytest.mark.skipif(RSVG is None, reason="rsvg-convert is not there: apt-get install librsvg2-bin")
+@pytest.mark.parametrize("kind", ["dots", "bars"])
+def test_another_renderer_draws_the_svg_as_qt_draws_the_chart(
+    chart: Chart, qtbot: QtBot, look: Style, tmp_path: Path, kind: str
+) -> None:
+    """Without words, whose font is another one there: hardly any dot of the picture is of another colour.
+
+    A line whose width were scaled with the axes would be a bar over a tenth of it.
+    """
+    shown: QWidget = chart
+    if kind == "bars":
+        shown = Bars(look)
+        qtbot.addWidget(shown)
+        shown.resize(600, 300)
+        fills = (Fill("dye"), Fill("purple", "lines"))
+        shown.show_picture(BarsPicture(rows=tuple(BarRow("", ((fills[i % 2], 4.0 + i),), "") for i in range(5))))
+    else:
+        chart.show_picture(replace(PICTURE, series=tuple(replace(s, name="", note="") for s in PICTURE.series)))
+    with for_paper(shown, look) as (copy, paper):
+        mine, svg = QImage.fromData(png_of(copy, paper, "")), svg_of(copy, paper, "")
+    assert b"vector-effect" not in svg
+    other = drawn_elsewhere(svg, tmp_path, mine.width()).convertToFormat(QImage.Format.Format_RGB32)
+    assert abs(other.height() - mine.height()) <= SHARP
+    assert share_apart(mine, other) < 0.02
+    assert share_apart(mine, blank(mine)) > 0.02, "there is something to be drawn"
+
+
+def share_apart(one: QImage, other: QImage) -> float:
+    """The share of dots, looked at in blocks of eight, whose colours are clearly apart."""
+    size = QSize(one.width() // 8, one.height() // 8)
+    small = [
+        image.scaled(size, Qt.AspectRatioMode.IgnoreAspectRatio, Qt.TransformationMode.SmoothTransformation)
+        for image in (one, other)
+    ]
+    places = [(x, y) for x in range(size.width()) for y in range(size.height())]
+    apart = [max(_parts_apart(small[0].pixelColor(*at), small[1].pixelColor(*at))) > 48 for at in places]
+    return sum(apart) / len(apart)
+
+
+def _parts_apart(one: QColor, other: QColor) -> tuple[int, ...]:
+    return tuple(abs(a - b) for a, b in zip(one.getRgb()[:3], other.getRgb()[:3], strict=True))  # type: ignore[index]
+
+
+def blank(image: QImage) -> QImage:
+    """The ground alone."""
+    empty = QImage(image.size(), QImage.Format.Format_RGB32)
+    empty.fill(image.pixelColor(1, 1))
+    return empty
+
+
+def test_an_svg_names_a_font_that_there_always_is(chart: Chart, look: Style) -> None:
+    families = re.findall(r'font-family="([^"]*)"', svg_of(chart, look, HEADING).decode())
+    assert families
+    assert all(family.split(",")[-1].strip() == "sans-serif" for family in families)
+
+
+def test_a_picture_is_marked_as_300_dots_an_inch(chart: Chart, look: Style) -> None:
+    image = QImage.fromData(png_of(chart, look, HEADING))
+    assert (image.dotsPerMeterX(), image.dotsPerMeterY()) == (11811, 11811)
+
+
+def test_on_paper_it_is_light_and_whole_whatever_is_on_the_screen(qtbot: QtBot, look: Style) -> None:
+    """Forty bars, of which the screen shows a page."""
+    bars = Bars(look)
+    qtbot.addWidget(bars)
+    bars.resize(400, 200)
+    bars.show_picture(BarsPicture(rows=tuple(BarRow(f"Stage {i}", ((Fill("dye"), 5.0),), "5.0") for i in range(40))))
+    with for_paper(bars, look) as (copy, paper):
+        assert paper.theme.name == "paper"
+        assert isinstance(copy, Bars)
+        assert copy.in_sight() >= 40 > bars.in_sight()
+    assert look.theme.name == "dark"
 
 
 @pytest.mark.parametrize("how", ["png", "svg"])

@@ -51,7 +51,7 @@ def test_seven_tabs_stand_beside_each_other_on_all_screens(frame: Frame, size: t
     frame.resize(*size)
     assert not frame.header.collapsed
     shown = [tab for tab in frame.findChildren(Tab) if tab.isVisible()]
-    assert len(shown) == len(TABS)
+    assert len([one for one in shown if one.state.title != "?"]) == len(TABS)
     for number, one in enumerate(shown):
         assert frame.header.rect().contains(one.geometry())
         assert not any(one.geometry().intersects(other.geometry()) for other in shown[number + 1 :])
@@ -78,10 +78,25 @@ def test_the_tabs_go_behind_one_button_when_narrow_or_told(frame: Frame, qtbot: 
     assert frame.header.collapsed
     click(tab(frame, "Menu"))
     buttons = frame.overlay.panel.grid.buttons
-    assert [button.state.title for button in buttons] == [label for _, label in TABS]
+    assert [button.state.title for button in buttons] == [*(label for _, label in TABS), "Manual"]
     with qtbot.waitSignal(frame.tab_pressed, timeout=1000) as heard:
         click(buttons[4])
     assert heard.args == ["trends"]
+
+
+@pytest.mark.parametrize("size", [(1280, 800), (1366, 768), (1920, 1080)])
+def test_the_manual_of_a_screen_is_one_press_away(frame: Frame, qtbot: QtBot, size: tuple[int, int]) -> None:
+    frame.resize(*size)
+    with qtbot.waitSignal(frame.help_wanted, timeout=1000):
+        click(tab(frame, "?"))
+
+
+def test_the_manual_is_behind_menu_where_there_is_no_room_for_it(frame: Frame, qtbot: QtBot) -> None:
+    frame.header.set_compact(compact=True)
+    assert not tab(frame, "?").isVisible()
+    click(tab(frame, "Menu"))
+    with qtbot.waitSignal(frame.help_wanted, timeout=1000):
+        click(frame.overlay.panel.grid.buttons[-1])
 
 
 def test_the_window_never_grows_by_what_it_holds(qtbot: QtBot, frame: Frame, look: Style) -> None:

@@ -38,7 +38,7 @@ class Task:
     `batch` is the batch's place in the order of promise, `needs` the tasks that come before. Work has `labour` by
     draw, in minutes; a wait has none and lasts `wait_min`, `loads` times one after the other in its `tool`, of which it
     `fills` so much (1: all of it) at a `setting`. `by_hand`: it follows another wait and doesn't begin by itself.
-    `lying`: it is in its tool already.
+    `lying`: it is in its tool already. `stage_id` says who can do it, where not every maker does every stage.
     """
 
     batch: int
@@ -53,6 +53,7 @@ class Task:
     fills: float = 1.0
     setting: str = ""
     lying: bool = False
+    stage_id: int = 0
 
 
 LAST = 8

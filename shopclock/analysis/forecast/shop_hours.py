@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
-from shopclock.shop.setup.week import planned_on
+from shopclock.shop.setup.week import planned_makers, planned_on
 from shopclock.shop.state.wording import MINUTE_US, instant_of, shop_time, zone_of
 
 if TYPE_CHECKING:
@@ -86,15 +86,25 @@ class Hours:
         return found
 
 
-def hours_from(floor: ShopFloor, now_us: int, weeks: int = WEEKS, extra: Sequence[tuple[int, int, int]] = ()) -> Hours:
-    """Return the planned hours from now on. `extra` are more of them: weekday, from and to in minutes."""
+def hours_from(
+    floor: ShopFloor,
+    now_us: int,
+    weeks: int = WEEKS,
+    extra: Sequence[tuple[int, int, int]] = (),
+    makers: Sequence[int | None] = (None,),
+) -> Hours:
+    """Return the planned hours from now on. `extra` are more of them: weekday, from and to in minutes.
+
+    Of one maker, the first where none is given; of several the hours in which any of them is there.
+    """
     import numpy as np
 
     zone = zone_of(floor)
     today = shop_time(now_us, zone).date()
     monday = today - timedelta(days=today.weekday())
     days = [monday + timedelta(days=i) for i in range(7 * weeks)]
-    intervals = [[*planned_on(floor, day, zone), *_extra(day, extra, zone)] for day in days]
+    planned = [[one for maker in makers for one in planned_on(floor, day, zone, maker)] for day in days]
+    intervals = [[*own, *_extra(day, extra, zone)] for own, day in zip(planned, days, strict=True)]
     cut = [[(max(s, now_us), e) for s, e in merged(one) if e > now_us] for one in intervals]
     flat = [((s - now_us) / MINUTE_US, (e - now_us) / MINUTE_US) for one in cut for s, e in one]
     lengths = [sum(e - s for one in cut[i : i + 7] for s, e in one) / MINUTE_US for i in range(0, len(cut), 7)]
@@ -128,19 +138,23 @@ def _sums(lengths: Floats) -> Floats:
 def week_yields(floor: ShopFloor, rows: Iterable[IntervalRow], now_us: int) -> tuple[float, ...]:
     """Return labour over planned time of the last twelve full weeks in which a batch was open, oldest first.
 
+    Of all makers together who have hours: what others did was in no plan.
+
     Weeks without planned hours say nothing and are left out. Shop work is no progress of a batch, so it isn't in it.
     """
     zone = zone_of(floor)
     this_monday = _monday(now_us, zone)
+    makers = planned_makers(floor)
+    names = {maker.name for maker in makers}
     labour: dict[date, int] = {}
     for row in rows:
-        if row.batch_id is not None and row.labour_us:
+        if row.batch_id is not None and row.labour_us and row.maker in names:
             monday = _monday(row.start_us, zone)
             labour[monday] = labour.get(monday, 0) + row.labour_us
     found: list[float] = []
     monday = this_monday - timedelta(days=7)
     while labour and len(found) < LAST_WEEKS and monday >= min(labour):
-        days = (planned_on(floor, monday + timedelta(days=i), zone) for i in range(7))
+        days = (planned_on(floor, monday + timedelta(days=i), zone, m.id) for i in range(7) for m in makers)
         planned = sum(end - start for day in days for start, end in day)
         if planned and _was_open(floor, monday, zone):
             found.append(labour.get(monday, 0) / planned)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.analysis.learning.answer import NoAnswer, NoAnswerReason, Range
 from shopclock.analysis.learning.learning import from_log, rate_of
-from shopclock.analysis.model.verdict import Verdict, discoveries, look, verdict
+from shopclock.analysis.model.verdict import Verdict, discoveries, look, verdict, without_improvement
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -84,10 +84,13 @@ def _since(series: BatchSeries, found: Look, said: Verdict) -> int | None:
 
 
 def in_a_table(changes: Sequence[Change | NoAnswer]) -> list[Change | NoAnswer]:
-    """Return verdicts as a table of all stages may say them: words of improvement at a false discovery rate of 5 %."""
+    """Return verdicts as a table of all stages may say them: words of improvement at a false discovery rate of 5 %.
+
+    One that is withheld is told as any other without them: about as long where its whole range is close to it.
+    """
     ok = discoveries([1.0 if isinstance(one, NoAnswer) else one.p for one in changes], FALSE)
     return [
-        replace(one, verdict=Verdict.UNKNOWN)
+        replace(one, verdict=without_improvement(one.rates.low, one.rates.high))
         if isinstance(one, Change) and one.verdict.improved and not (fine and one.rate < 1)
         else one
         for one, fine in zip(changes, ok, strict=True)

@@ -28,7 +28,14 @@ def change_text(found: Change | NoAnswer, batches: str = "batches", since: str =
     if isinstance(found, NoAnswer):
         return found.text(batches)
     short = short_text(found, batches, since)
-    return f"{short} ({between(found.rates)})" if found.verdict in RANGED else short
+    return f"{short} ({between(found.rates)}{_way(found)})" if found.verdict in RANGED else short
+
+
+def _way(found: Change) -> str:
+    """Say to which side a range lies that is all on one, where the words before it don't."""
+    if found.verdict in (Verdict.FASTER, Verdict.SLOWER):
+        return ""
+    return " less" if found.rates.high <= 1 else " more" if found.rates.low >= 1 else ""
 
 
 def short_text(found: Change | NoAnswer, batches: str = "batches", since: str = "") -> str:

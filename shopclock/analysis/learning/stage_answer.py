@@ -9,6 +9,7 @@ from shopclock.analysis.learning.ahead import Ahead, Curve
 from shopclock.analysis.learning.by_date import Drift, by_date
 from shopclock.analysis.learning.change import Change, change
 from shopclock.analysis.learning.frame import NO_METHOD, NOTHING, Series
+from shopclock.analysis.learning.lately import lately
 from shopclock.analysis.learning.learning import (
     CumulativeAverage,
     FitInput,
@@ -19,10 +20,12 @@ from shopclock.analysis.learning.learning import (
     learning,
 )
 from shopclock.analysis.learning.methods import Comparison, compare
+from shopclock.analysis.learning.route_minutes import routes_of
 from shopclock.analysis.learning.run_chart import BatchAfterBatch, batch_after_batch
 from shopclock.analysis.learning.setup import FittedSetup, PressedSetup, fitted_setup, pressed_setup
 from shopclock.analysis.learning.shop_record import ShopRecord, shop_record
 from shopclock.analysis.learning.stage_trend import MethodTrend, StageTrend, stage_trend
+from shopclock.shop.figures.made_before import made_before
 from shopclock.shop.figures.trend_rows import LeftOut
 
 if TYPE_CHECKING:
@@ -31,6 +34,7 @@ if TYPE_CHECKING:
     from shopclock.analysis.learning.answer import NoAnswer
     from shopclock.analysis.learning.route_minutes import RouteMinutes
     from shopclock.shop.figures.trend_rows import TrendRow
+    from shopclock.shop.state.shop_floor import ShopFloor
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +96,12 @@ def stage_answer(
     methods = tuple(_method(record, method, trend) for method in trend.methods)
     compared, comparison = _comparison(trend)
     return StageAnswer(trend, methods, comparison, compared)
+
+
+def answer_of(floor: ShopFloor, rows: Sequence[TrendRow], stage_id: int) -> StageAnswer:
+    """Work out a stage of a shop as Trends shows it, from the rows of all its stages."""
+    lately_rows, before = lately(rows, stage_id, made_before(floor))
+    return stage_answer(lately_rows, stage_id, before, routes_of(floor))
 
 
 def _method(record: ShopRecord, method: MethodTrend, trend: StageTrend) -> MethodAnswer:

@@ -235,7 +235,11 @@ def verdict(found: Look | None) -> Verdict:
         return shape
     if found.bounds.high < 0:
         return _clear(found)
-    low, high = found.rates[1:]
+    return without_improvement(*found.rates[1:])
+
+
+def without_improvement(low: float, high: float) -> Verdict:
+    """Return what a range says in which no change is told: about as long only where the whole of it is within 5 %."""
     return Verdict.STEADY if low >= 1 - STEADY and high <= 1 + STEADY else Verdict.UNKNOWN
 
 

@@ -265,11 +265,14 @@ def _before(reading: ReadOnlyRecord, own: Earned, over: Overhead, now_us: int) -
 
 
 def earned_text(floor: ShopFloor, own: Earned, manner: Manner, before: tuple[Decimal, Decimal] | None = None) -> str:
-    """Say it: Earned EUR 24.10 an hour; before it began: EUR 20.00 to EUR 27.50. What was lost cost EUR 38.00."""
+    """Say it: Earned EUR 24.10 an hour; before it began: EUR 20.00 to EUR 27.50. What was lost cost EUR 38.00.
+
+    Of an open batch nothing is said of an hour before its pieces are through: what is still to work isn't in it.
+    """
     so_far = " so far" if own.told.so_far else ""
     lost = own.cost.carried * own.told.finished
     told = []
-    if own.hour is not None:
+    if own.hour is not None and (own.told.all_through or not own.told.so_far):
         ahead = f"; before it began: {' to '.join(_money(floor, hour, manner) for hour in before)}" if before else ""
         told.append(f"Earned {_money(floor, own.hour, manner)} an hour{so_far}{ahead}.")
     if lost > 0:

@@ -11,6 +11,7 @@ from shopclock.analysis.forecast.history import MOST_BLANKS, blanks_for, history
 from shopclock.analysis.forecast.remaining_work import of_pattern
 from shopclock.analysis.forecast.stage_forecast import ShopEstimates
 from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.shop.planning.orders import open_orders, over_promised, short
 from shopclock.shop.state.wording import MINUTE_US, counted, length_text, word
 from shopclock.shop.values.entities import Method, Pattern
 from shopclock.shop.values.errors import ShopError
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
     from shopclock.analysis.forecast.forecast import Forecast
     from shopclock.analysis.forecast.history import History
     from shopclock.analysis.forecast.stage_forecast import StageForecast
+    from shopclock.record.read.read_only import Reads
     from shopclock.shop.state.shop_floor import ShopFloor
 
 SHARES = (EVEN, LIKELY, SURER)
@@ -58,11 +60,8 @@ def next_batch(
     """
     with ReadOnlyRecord.open(Path(path)) as reading:
         floor = reading.floor
-        history = history_of(floor, reading.reads, now_us)
-        blanks = tuple(_blanks(history, wanted, share, draws) for share in SHARES)
-        told = _told(
-            floor, ShopEstimates(history, now_us), floor.get(Pattern, pattern_id), blanks[1], dict(methods), draws
-        )
+        pattern = floor.get(Pattern, pattern_id)
+        blanks, told = batch_forecast(floor, reading.reads, pattern, wanted, dict(methods), now_us, draws)
         work_for = counted(floor, "piece", blanks[1])
         takes = tuple(_hours(told.hours(share)) for share in SHARES)
         return NextBatch(
@@ -71,8 +70,26 @@ def next_batch(
             work_for,
             takes if told.tells else ("–",) * len(SHARES),
             tuple(_stage(floor, told, i) for i in range(len(told.stages))),
-            tuple(filter(None, (told.said(word(floor, "batch").many),))),
+            tuple(filter(None, (_promised(floor, pattern_id, wanted), told.said(word(floor, "batch").many)))),
         )
+
+
+def batch_forecast(
+    floor: ShopFloor,
+    reads: Reads,
+    pattern: Pattern,
+    wanted: int,
+    methods: dict[int, int],
+    now_us: int,
+    draws: int = DRAWS,
+) -> tuple[tuple[int, ...], Forecast]:
+    """Return the blanks to start in the three shares, and the draws of a batch of as many as do 8 times in 10.
+
+    `methods` are those of stages by number. ShopError where sixty blanks don't do.
+    """
+    history = history_of(floor, reads, now_us)
+    blanks = tuple(_blanks(history, wanted, share, draws) for share in SHARES)
+    return blanks, _told(floor, ShopEstimates(history, now_us), pattern, blanks[1], methods, draws)
 
 
 def _whole(floor: ShopFloor, told: Forecast, wanted: int, work_for: str, likely: str) -> str:
@@ -81,6 +98,21 @@ def _whole(floor: ShopFloor, told: Forecast, wanted: int, work_for: str, likely:
     if not told.tells:
         return f"{start}; how long it takes can't be told yet"
     return f"{start}, {told.at_least}{likely} of work, 8 times in 10"
+
+
+def _promised(floor: ShopFloor, pattern_id: int, wanted: int) -> str:
+    """Say how many of them orders wait for that have no piece; nothing where there are enough."""
+    lacks = over_promised(floor).get(pattern_id, 0)
+    if not lacks:
+        return ""
+    orders = [order for order in open_orders(floor) if order.pattern_id == pattern_id]
+    who = ", ".join(f"{n} for {order.who}" for order in orders if (n := short(floor, order)))
+    left = f"{wanted - lacks} can be promised" if wanted > lacks else "none can be promised"
+    return (
+        f"{lacks} of them are promised already, {who}: {left}."
+        if wanted >= lacks
+        else (f"{lacks} are promised already, {who}: {lacks - wanted} more than these.")
+    )
 
 
 def _blanks(history: History, wanted: int, share: float, draws: int) -> int:

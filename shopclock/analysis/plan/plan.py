@@ -1,4 +1,4 @@
-"""Dates of all open batches, and perhaps a new one, through one maker's hours, as draws."""
+"""Dates of all open batches, and perhaps a new one, through the makers' hours, as draws."""
 
 from __future__ import annotations
 
@@ -28,11 +28,14 @@ from shopclock.analysis.forecast.shop_hours import (
     week_yields,
 )
 from shopclock.analysis.forecast.stage_forecast import ShopEstimates
-from shopclock.analysis.plan.simulation import Run, Simulation
+from shopclock.analysis.plan.claims import still_to_begin, to_go_round
+from shopclock.analysis.plan.simulation import Run, Simulation, Worker
 from shopclock.shop.planning.plan_order import in_order
-from shopclock.shop.values.entities import Tool
+from shopclock.shop.setup.week import planned_makers
+from shopclock.shop.values.entities import Pattern, Tool
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.kinds import Kind
+from shopclock.shop.work.makers import stages_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -42,9 +45,10 @@ if TYPE_CHECKING:
 
     from shopclock.record.read.read_only import Reads
     from shopclock.shop.state.shop_floor import ShopFloor
-    from shopclock.shop.values.entities import Pattern
+    from shopclock.shop.values.entities import Maker
 
     Floats = npt.NDArray[np.float64]
+    Ints = npt.NDArray[np.int64]
 
 DAY_MIN = 24 * 60.0
 OTHER = -1
@@ -73,7 +77,10 @@ NOTHING_CHANGED = PlanChange()
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """All batches in the order of promise, when each is done by draw, and what it rests on."""
+    """All batches in the order of promise, when each is done by draw, and what it rests on.
+
+    `hours` are those in which anybody is there, `makers` who, by name, and when.
+    """
 
     batches: tuple[RemainingWork, ...]
     forecasts: tuple[Forecast, ...]
@@ -81,6 +88,7 @@ class Plan:
     run: Run
     hours: Hours
     yields: tuple[float, ...]
+    makers: tuple[tuple[str, Hours], ...] = ()
 
     def done(self, index: int) -> Floats:
         """Return when a batch is done, in minutes from now (draws); a batch with nothing left is done now."""
@@ -114,6 +122,29 @@ class Plan:
 
         return float(np.mean(self.done(index) <= (until_us - self.hours.now_us) / MINUTE_US))
 
+    def free(self, floor: ShopFloor, pattern_id: int) -> dict[int, Ints]:
+        """Return how many pieces without a letter for anybody each batch of a pattern brings, by its place (draws)."""
+        own = [i for i, batch in enumerate(self.batches) if batch.pattern_id == pattern_id]
+        return {i: to_go_round(floor, self.batches[i].batch_id, self.forecasts[i].finished) for i in own}
+
+    def ready(self, free: Mapping[int, Ints], wanted: int) -> Floats:
+        """Return when there are so many, in minutes from now (draws): batch after batch as each is done.
+
+        `free`: what each batch brings, by its place. Infinite where too many are lost.
+        """
+        import numpy as np
+
+        if not free:
+            return np.full(self.run.ends.shape[1], np.inf)
+        done = np.array([self.done(i) for i in free])
+        pieces = np.array(list(free.values()))
+        order = np.argsort(done, axis=0)
+        sums = np.cumsum(np.take_along_axis(pieces, order, axis=0), axis=0)
+        enough = sums >= wanted
+        at_which = np.argmax(enough, axis=0)[None, :]
+        when: Floats = np.take_along_axis(np.take_along_axis(done, order, axis=0), at_which, axis=0)[0]
+        return np.where(enough.any(axis=0), when, np.inf)
+
     def median_draw(self, index: int) -> int:
         """Return the draw whose date of a batch lies in the middle: the one that a day-by-day plan shows."""
         import numpy as np
@@ -143,7 +174,8 @@ def plan(
     """
     import numpy as np
 
-    hours = hours_from(floor, now_us, WEEKS, change.extra_hours)
+    own = _hours_of_each(floor, now_us, change)
+    hours = hours_from(floor, now_us, WEEKS, change.extra_hours, [maker.id for maker, _ in own] or (None,))
     if hours.none:
         raise ShopError(NO_HOURS)
     jobs = [job_of(knowledge.history, b.pattern_id, b.pieces, b.stages, b.batch_id) for b in batches]
@@ -153,8 +185,20 @@ def plan(
         tasks += _tasks(floor, batch, one, i, len(tasks), change)
     weeks = hours.week_planned.size - 1
     drawn = drawn_yields(yields, weeks, draws, np.random.default_rng(SEED))
-    worked = WorkedHours(hours, drawn * change.hours_factor)
-    return Plan(tuple(batches), told, tuple(tasks), Simulation(tasks, worked, draws).run(), hours, tuple(yields))
+    yields_of_weeks = drawn * change.hours_factor
+    workers = [Worker(WorkedHours(each, yields_of_weeks), stages_of(floor, maker)) for maker, each in own]
+    run = Simulation(tasks, workers, draws).run()
+    return Plan(tuple(batches), told, tuple(tasks), run, hours, tuple(yields), tuple((m.name, h) for m, h in own))
+
+
+def _hours_of_each(floor: ShopFloor, now_us: int, change: PlanChange) -> list[tuple[Maker, Hours]]:
+    """Return the makers who have hours, each with them; more hours are the first maker's."""
+    found = []
+    for n, maker in enumerate(planned_makers(floor)):
+        own = hours_from(floor, now_us, WEEKS, () if n else change.extra_hours, [maker.id])
+        if not own.none:
+            found.append((maker, own))
+    return found
 
 
 def _tasks(
@@ -169,7 +213,8 @@ def _tasks(
         if step.kind.attended and away is None:
             labour = told.minutes[stage_at[step.stage_id]]
             tool = step.tool_id if step.kind is Kind.WATCH and _capacity(floor, step, change) is not None else None
-            found.append(Task(index, step.step_id, step.name, needs, _left(labour, step, batch.pieces), tool=tool))
+            left = _left(labour, step, batch.pieces)
+            found.append(Task(index, step.step_id, step.name, needs, left, tool=tool, stage_id=step.stage_id))
         else:
             after_wait = any(not batch.steps[i].kind.attended for i in step.needs) and not step.begins_itself
             wait = _wait(floor, step, index, needs, batch.pieces, change, away)
@@ -263,6 +308,14 @@ class Planner:
         self.yields = week_yields(floor, self.rows, now_us)
         self.away_min = away_min(floor, self.rows)
         self.open = tuple(of_batch(floor, batch, now_us, self.away_min) for batch in in_order(floor))
+        self._owed: dict[int, tuple[RemainingWork, ...]] = {}
+
+    def owed(self, draws: int = DRAWS) -> tuple[RemainingWork, ...]:
+        """Return the batches still to begin for what is promised beyond the pieces of the open ones, one a pattern."""
+        if draws not in self._owed:
+            blanks = still_to_begin(self.floor, self.knowledge, self.open, draws)
+            self._owed[draws] = tuple(self.new(self.floor.get(Pattern, key), n) for key, n in blanks.items())
+        return self._owed[draws]
 
     def new(self, pattern: Pattern, pieces: int) -> RemainingWork:
         """Return a batch to come, as its route is now."""
@@ -272,12 +325,19 @@ class Planner:
         """Plan the open batches, and more after them."""
         return self.plan_of((*self.open, *more), draws, change)
 
-    def with_more(self, pattern: Pattern, more: int) -> tuple[int, tuple[RemainingWork, ...]] | None:
-        """Return the open batches with more blanks in the first of a pattern that wasn't begun, and its place."""
-        for i, batch in enumerate(self.open):
+    def in_order(self, also: Mapping[int, str]) -> tuple[RemainingWork, ...]:
+        """Return the open batches in the order they would have if some were promised for these days, too."""
+        turn = {batch.id: i for i, batch in enumerate(in_order(self.floor, also))}
+        return tuple(sorted(self.open, key=lambda batch: turn[batch.batch_id or 0]))
+
+    def with_more(
+        self, batches: tuple[RemainingWork, ...], pattern: Pattern, more: int
+    ) -> tuple[int, tuple[RemainingWork, ...]] | None:
+        """Return open batches with more blanks in the first of a pattern that wasn't begun, and its place."""
+        for i, batch in enumerate(batches):
             grown = larger(self.floor, batch, more) if batch.pattern_id == pattern.id else None
             if grown is not None:
-                return i, (*self.open[:i], grown, *self.open[i + 1 :])
+                return i, (*batches[:i], grown, *batches[i + 1 :])
         return None
 
     def plan_of(

@@ -13,7 +13,7 @@ from shopclock.analysis.plan.plan import ALL_WORKED, HALF_WORKED, Planner
 from shopclock.analysis.plan.promise import promised_days, promises, times_text
 from shopclock.analysis.plan.rules import DaysRule
 from shopclock.record.read.read_only import ReadOnlyRecord
-from shopclock.shop.planning.orders import promised_day
+from shopclock.shop.planning.orders import open_orders, promised_day, short
 from shopclock.shop.state.wording import counted, day_text, instant_of, shop_time, zone_of
 from shopclock.shop.values.entities import Pattern
 from shopclock.shop.values.kinds import Kind
@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     import numpy.typing as npt
 
     from shopclock.analysis.forecast.remaining_work import RemainingWork, Task
+    from shopclock.analysis.forecast.shop_hours import Hours
     from shopclock.analysis.plan.plan import Gain, Plan
     from shopclock.shop.state.shop_floor import ShopFloor
 
@@ -83,9 +84,11 @@ def day_by_day(found: Plan, index: int) -> tuple[WorkSpan, ...]:
         begin, end = float(found.run.begins[j, draw]), float(found.run.ends[j, draw])
         batch = found.batches[task.batch]
         kind = _kind(batch, task)
-        parts = _within_hours(found, begin, end) if kind.attended else [(begin, end)]
+        who, there = found.makers[int(found.run.who[j, draw])] if kind.attended else ("", found.hours)
+        parts = _within_hours(there, begin, end) if kind.attended else [(begin, end)]
+        name = f"{who}: {task.name}" if who and len(found.makers) > 1 else task.name
         told += [
-            WorkSpan(batch, task.step_id, task.name, kind, i, _us(found, s), _us(found, e))
+            WorkSpan(batch, task.step_id, name, kind, i, _us(found, s), _us(found, e))
             for i, (s, e) in enumerate((s, e) for s, e in parts if e - s >= 1)
         ]
     return tuple(sorted(told, key=lambda one: (one.start_us, one.end_us)))
@@ -97,8 +100,8 @@ def _kind(batch: RemainingWork, task: Task) -> Kind:
     return Kind.AWAY if kind.attended and task.labour is None else kind
 
 
-def _within_hours(found: Plan, begin: float, end: float) -> list[tuple[float, float]]:
-    hours = zip(found.hours.starts.tolist(), found.hours.ends.tolist(), strict=True)
+def _within_hours(there: Hours, begin: float, end: float) -> list[tuple[float, float]]:
+    hours = zip(there.starts.tolist(), there.ends.tolist(), strict=True)
     return [(max(begin, s), min(end, e)) for s, e in hours if s < end and e > begin]
 
 
@@ -206,18 +209,34 @@ def plan_told(path: str, now_us: int, draws: int = DRAWS) -> PlanTold:
     with ReadOnlyRecord.open(Path(path)) as reading:
         floor = reading.floor
         planner = Planner(floor, reading.reads, now_us)
-        found = planner.plan(draws=draws)
-        last, waits = len(found.batches) - 1, ", ".join(found.guessed)
+        found = planner.plan_of((*planner.open, *planner.owed(draws)), draws)
+        last, waits = len(planner.open) - 1, ", ".join(found.guessed)
         guessed = f"No length is set for {waits}: counted as over night, or a week where it is away." if waits else ""
         return PlanTold(
-            tuple(_done(floor, found, i) for i in range(len(found.batches))),
-            _whole(floor, found),
+            tuple(_done(floor, found, i) for i in range(len(planner.open))),
+            _whole(floor, found, len(planner.open)),
             late(floor, found),
             held_up(found.batches[last].name, planner.bottleneck(last)) if draws > QUICK_DRAWS else "",
-            tuple(note for note in (guessed, planner.rests_on) if note),
+            tuple(note for note in (owed_told(floor, planner.owed(draws)), guessed, planner.rests_on) if note),
             planned_days(day_by_day(found, last), zone_of(floor), letters_left(floor)),
             DaysRule(shop_time(now_us, zone_of(floor)).date(), (), promised_days(floor, promises(floor, found))),
         )
+
+
+def owed_told(floor: ShopFloor, to_begin: Sequence[RemainingWork]) -> str:
+    """Say what has to be begun for orders that have no letter; nothing where there are pieces enough."""
+    if not to_begin:
+        return ""
+    what = "; ".join(
+        f"{counted(floor, 'piece', batch.pieces)} of {batch.name} for {_for_whom(floor, batch.pattern_id)}"
+        for batch in to_begin
+    )
+    return f"Still to begin, and counted in: {what}."
+
+
+def _for_whom(floor: ShopFloor, pattern_id: int) -> str:
+    found = (order for order in open_orders(floor) if order.pattern_id == pattern_id and short(floor, order))
+    return ", ".join(order.who for order in found) or "what is promised"
 
 
 def _done(floor: ShopFloor, found: Plan, index: int) -> BatchDone:
@@ -241,11 +260,10 @@ def _day(floor: ShopFloor, at_us: int | None) -> date | None:
     return shop_time(at_us, zone_of(floor)).date() if at_us is not None else None
 
 
-def _whole(floor: ShopFloor, found: Plan) -> str:
-    """Say when all open batches are done."""
+def _whole(floor: ShopFloor, found: Plan, n: int) -> str:
+    """Say when the first n batches are done: those that are open."""
     import numpy as np
 
-    n = len(found.batches)
     what = f"All {counted(floor, 'batch', n)} done" if n > 1 else f"{found.batches[0].name} done"
     day, other, words = _two_days(floor, found, np.max([found.done(i) for i in range(n)], axis=0))
     if day is None:

@@ -13,10 +13,22 @@ from shopclock.analysis.forecast.history import MOST_BLANKS, blanks_for
 from shopclock.analysis.forecast.remaining_work import MINUTE_US
 from shopclock.analysis.money.cost import NO_ADVICE, asked_said, piece_cost, with_tax
 from shopclock.analysis.money.earnings import made_median, price_range, spread
+from shopclock.analysis.plan.claims import lacking
 from shopclock.analysis.plan.plan import ALL_WORKED, HALF_WORKED, Planner
 from shopclock.analysis.plan.rules import DaysRule, PricesRule, PromisedDay, ToldDay
 from shopclock.record.read.read_only import ReadOnlyRecord
-from shopclock.shop.planning.orders import batches_of, missing, open_orders, pieces_of, promised_day, unpromised
+from shopclock.shop.planning.orders import (
+    Claim,
+    batches_of,
+    missing,
+    open_orders,
+    over_promised,
+    owed,
+    pieces_of,
+    promised_day,
+    reservable,
+    short,
+)
 from shopclock.shop.setup.costs import asked, costs_of
 from shopclock.shop.setup.rates import rates
 from shopclock.shop.state.wording import counted, day_text, instant_of, shop_time, word, zone_of
@@ -25,18 +37,20 @@ from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.money import Manner, money_text
 
 if TYPE_CHECKING:
-    from collections.abc import Container, Iterable, Mapping
+    from collections.abc import Container, Iterable
     from datetime import date
 
     import numpy as np
     import numpy.typing as npt
 
     from shopclock.analysis.forecast.forecast import Forecast
+    from shopclock.analysis.forecast.remaining_work import RemainingWork
     from shopclock.analysis.money.cost import Overhead
     from shopclock.analysis.plan.plan import Plan
     from shopclock.shop.state.shop_floor import ShopFloor
     from shopclock.shop.values.entities import CustomerOrder
 
+    Day = date  # where a field is called date
     Floats = npt.NDArray[np.float64]
     Ints = npt.NDArray[np.int64]
 
@@ -53,7 +67,7 @@ class PromiseCheck:
 
 @dataclass(frozen=True, slots=True)
 class Promise:
-    """An answer: where the pieces come from, when they are ready by draw, and whose promise no longer holds.
+    """An answer: where the pieces come from, when they are ready by draw, and how the other promises hold with it.
 
     `taken`: pieces of open batches, by batch; `blanks`: to start, 0 where none is needed; `into` which open batch they
     go, nothing for a new one. `told` is the place of that batch in the plan. `checks`: each promised order, in
@@ -83,10 +97,13 @@ class Promise:
 
     def day(self, floor: ShopFloor, share: float) -> date | None:
         """Return the day by which this share of draws has all ready; nothing where it is beyond what is looked at."""
-        minutes = at(self.ready_min, share)
-        if minutes > self.plan.hours.ends[-1]:
-            return None
-        return shop_time(self.plan.hours.now_us + round(minutes * MINUTE_US), zone_of(floor)).date()
+        return day_by(floor, self.plan, self.ready_min, share)
+
+
+def day_by(floor: ShopFloor, found: Plan, ready_min: Floats, share: float) -> date | None:
+    """Return the day by which this share of draws is ready; nothing where it is beyond what is looked at."""
+    at_us = found.instant(at(ready_min, share))
+    return shop_time(at_us, zone_of(floor)).date() if at_us is not None else None
 
 
 def end_of(floor: ShopFloor, day: date) -> int:
@@ -94,137 +111,115 @@ def end_of(floor: ShopFloor, day: date) -> int:
     return instant_of(datetime.combine(day + timedelta(days=1), time(), zone_of(floor)))
 
 
-def promise(planner: Planner, pattern: Pattern, wanted: int, draws: int = DRAWS) -> Promise:
+def promise(planner: Planner, pattern: Pattern, wanted: int, day: date | None = None, draws: int = DRAWS) -> Promise:
     """Look for so many of a pattern: unpromised pieces of open batches first, then more blanks for what is lacking.
 
-    They go into an open batch that wasn't begun, else into a new one; as many as it takes for enough 19 times in 20.
+    They go into an open batch that wasn't begun, else into a new one; as many as it takes for all that is promised of
+    the pattern 19 times in 20. Who was promised an earlier day is served first; without a day it comes after all.
     Refused where sixty don't bring that.
     """
-    before = planner.plan(draws=draws)
-    own = (i for i, batch in enumerate(planner.open) if batch.pattern_id == pattern.id)
-    free = {i: _free(planner.floor, before, i) for i in own}
-    blanks = _blanks(planner, wanted, _lacking(wanted, free, draws))
-    started = _started(planner, pattern, wanted, free, blanks, draws) if blanks else (before, 0, None, 0)
-    after, blanks, into, told = started
-    taken = _taken(planner.floor, pattern, wanted)
-    checks = promises(planner.floor, after, before)
-    return Promise(pattern, wanted, taken, blanks, into, told, after, _ready(after, free, wanted), checks)
+    floor, n = planner.floor, pattern.id
+    claim = Claim(n, wanted, day.isoformat() if day is not None else None)
+    taken = Counter(piece.batch_id for piece in reservable(floor, claim, wanted))
+    first = planner.in_order(dict.fromkeys(taken, claim.promised) if claim.promised is not None else {})
+    before = planner.plan_of((*planner.open, *planner.owed(draws)), draws)
+    free = {i: left for i, left in before.free(floor, n).items() if i < len(planner.open)}
+    needed = owed(floor, n) + wanted
+    blanks = _blanks(planner, needed, lacking(needed, free, draws))
+    after, blanks, into, told = _started(planner, pattern, needed, first, blanks, draws)
+    served = owed(floor, n, claim) + wanted
+    held = promises(floor, after, before, claim)
+    return Promise(
+        pattern, wanted, dict(taken), blanks, into, told, after, after.ready(after.free(floor, n), served), held
+    )
 
 
 def _started(
-    planner: Planner, pattern: Pattern, wanted: int, free: dict[int, Ints], blanks: int, draws: int
+    planner: Planner, pattern: Pattern, needed: int, first: tuple[RemainingWork, ...], blanks: int, draws: int
 ) -> tuple[Plan, int, int | None, int]:
-    """Plan with more blanks, and say in `free` how many they leave; in a batch as one, some more may be needed.
+    """Plan the open batches in this order with more blanks; in one that is there some more of them may be needed.
 
     The plan, how many blanks, into which open batch, and the place of that batch or the new one in the plan.
     """
     import numpy as np
 
-    kept = dict(free)
+    owed_too = planner.owed(draws)
+    if not blanks:
+        return planner.plan_of((*first, *owed_too), draws), 0, None, 0
+    others = tuple(batch for batch in owed_too if batch.pattern_id != pattern.id)
     for n in range(blanks, MOST_BLANKS + 1):
-        grown = planner.with_more(pattern, n)
+        grown = planner.with_more(first, pattern, n)
         if grown is None:
             break
         at, batches = grown
-        found = planner.plan_of(batches, draws)
-        free[at] = _free(planner.floor, found, at, n)
-        if float(np.mean(_lacking(wanted, free, draws) == 0)) >= SURER:
+        found = planner.plan_of((*batches, *others), draws)
+        if float(np.mean(lacking(needed, found.free(planner.floor, pattern.id), draws) == 0)) >= SURER:
             return found, n, batches[at].batch_id, at
-    free.update(kept)
-    found = planner.plan(planner.new(pattern, blanks), draws=draws)
-    free[len(planner.open)] = found.forecasts[-1].finished
-    return found, blanks, None, len(planner.open)
+    found = planner.plan_of((*first, *others, planner.new(pattern, blanks)), draws)
+    return found, blanks, None, len(found.batches) - 1
 
 
-def _free(floor: ShopFloor, found: Plan, index: int, more: int = 0) -> Ints:
-    """Return how many of a batch get finished beyond those promised, by draw; `more` were added to it."""
-    import numpy as np
-
-    batch = found.batches[index]
-    free = next((len(f.pieces) for f in unpromised(floor) if f.batch.id == batch.batch_id), 0)
-    left: Ints = np.clip(found.forecasts[index].finished - max(0, batch.pieces - more - free), 0, None)
-    return left
-
-
-def _lacking(wanted: int, free: dict[int, Ints], draws: int) -> Ints:
-    """Return how many open batches leave lacking, by draw."""
-    import numpy as np
-
-    left: Ints = np.clip(wanted - sum(free.values(), np.zeros(draws, np.int64)), 0, None)
-    return left
-
-
-def _blanks(planner: Planner, wanted: int, lacking: Ints) -> int:
+def _blanks(planner: Planner, wanted: int, lacks: Ints) -> int:
     """Return how many to start so that nothing is lacking 19 times in 20."""
     import numpy as np
 
-    if float(np.mean(lacking == 0)) >= SURER:
+    if float(np.mean(lacks == 0)) >= SURER:
         return 0
-    blanks = blanks_for(lacking, planner.knowledge.history.batches, lacking.size, SEED, SURER)
+    blanks = blanks_for(lacks, planner.knowledge.history.batches, lacks.size, SEED, SURER)
     if blanks is None:
         raise ShopError(f"{wanted} would take more than {MOST_BLANKS} blanks, as many are lost. Ask for fewer.")
     return blanks
 
 
-def _taken(floor: ShopFloor, pattern: Pattern, wanted: int) -> dict[int, int]:
-    """Return how many unpromised pieces are meant of each open batch."""
-    taken: dict[int, int] = {}
-    for free in unpromised(floor, pattern):
-        n = min(len(free.pieces), wanted - sum(taken.values()))
-        if n:
-            taken[free.batch.id] = n
-    return taken
-
-
-def _ready(found: Plan, free: dict[int, Ints], wanted: int) -> Floats:
-    """Return when there are enough, by draw: batch after batch as each is done; infinite where too many are lost."""
-    import numpy as np
-
-    if not free:
-        return np.full(found.run.ends.shape[1], np.inf)
-    done = np.array([found.done(i) for i in free])
-    pieces = np.array(list(free.values()))
-    order = np.argsort(done, axis=0)
-    sums = np.cumsum(np.take_along_axis(pieces, order, axis=0), axis=0)
-    enough = sums >= wanted
-    at_which = np.argmax(enough, axis=0)[None, :]
-    ready: Floats = np.take_along_axis(np.take_along_axis(done, order, axis=0), at_which, axis=0)[0]
-    return np.where(enough.any(axis=0), ready, np.inf)
-
-
-def promises(floor: ShopFloor, found: Plan, before: Plan | None = None) -> tuple[PromiseCheck, ...]:
-    """Return how the promised orders hold in a plan, and in the one before a change.
+def promises(
+    floor: ShopFloor, found: Plan, before: Plan | None = None, claim: Claim | None = None
+) -> tuple[PromiseCheck, ...]:
+    """Return how the promised orders hold in a plan, and in the one before a change, which may be one more claim.
 
     Pieces of a batch are as good as each other: who was promised first is served first by those that are not lost.
+    What an order has no letter for comes from the pieces that go to nobody, and from what is still to begin.
     """
-    told, needs = [], Counter[int]()
+    told = []
     for order in open_orders(floor):
-        needs += Counter(piece.batch_id for piece in pieces_of(floor, order) if piece.outcome is None)
         day = promised_day(order)
         if day is not None:
-            now = _order_holds(floor, found, order, day, needs)
-            held = now if before is None else _order_holds(floor, before, order, day, needs)
-            told.append(PromiseCheck(order, now, held, missing(floor, order)))
+            until = (end_of(floor, day) - found.hours.now_us) / MINUTE_US
+            now = _share(order_ready(floor, found, order, claim), until)
+            held = now if before is None else _share(order_ready(floor, before, order), until)
+            told.append(PromiseCheck(order, now, held, short(floor, order)))
     return tuple(told)
 
 
-def _order_holds(floor: ShopFloor, found: Plan, order: CustomerOrder, day: date, needs: Mapping[int, int]) -> float:
-    """Return the share of draws in which all batches of an order are done by the end of a day with enough finished.
+def _share(ready_min: Floats, until_min: float) -> float:
+    import numpy as np
 
-    0 where the order lacks pieces; `needs` are those promised of each batch to this order and those before it.
+    return float(np.mean(ready_min <= until_min))
+
+
+def order_ready(floor: ShopFloor, found: Plan, order: CustomerOrder, claim: Claim | None = None) -> Floats:
+    """Return when all of an open order is there, in minutes from now (draws); infinite where too many are lost.
+
+    Its letters are there when their batches are done with enough for it and those promised before it; the rest once
+    so many go round. `claim`: one more that is served before it where its turn comes first.
     """
     import numpy as np
 
-    if missing(floor, order):
-        return 0.0
+    needs, row = Counter[int](), open_orders(floor)
+    for other in row[: row.index(order) + 1]:
+        needs += Counter(piece.batch_id for piece in pieces_of(floor, other) if piece.outcome is None)
     own = set(batches_of(floor, order))
-    until = (end_of(floor, day) - found.hours.now_us) / MINUTE_US
-    holds = [
-        (found.done(i) <= until) & (found.forecasts[i].finished >= needs.get(batch.batch_id, 0))
+    parts = [
+        np.where(found.forecasts[i].finished >= needs[batch.batch_id], found.done(i), np.inf)
         for i, batch in enumerate(found.batches)
-        if batch.batch_id in own
+        if batch.batch_id is not None and batch.batch_id in own
     ]
-    return float(np.mean(np.all(holds, axis=0))) if holds else 1.0
+    if lacks := missing(floor, order):
+        turn = Claim(order.pattern_id, lacks, order.promised, order.id)
+        more = claim.wanted if claim is not None and claim.pattern_id == order.pattern_id and claim < turn else 0
+        wanted = owed(floor, order.pattern_id, turn) + more + lacks
+        parts.append(found.ready(found.free(floor, order.pattern_id), wanted))
+    ready_min: Floats = np.max([np.zeros(found.run.ends.shape[1]), *parts], axis=0)
+    return ready_min
 
 
 TIMES = ((0.95, "19 times in 20"), (0.9, "9 times in 10"), (0.8, "8 times in 10"), (0.5, "every other time"))
@@ -248,12 +243,15 @@ def promise_text(floor: ShopFloor, found: Promise, wanted_by: date | None) -> st
         raise ShopError(f"{day_text(wanted_by)} has gone by. Choose a day from today on.")
     if not found.plan.dated:
         return f"{_by_hours(floor, found, what, wanted_by)}. {late_text(found)}"
-    asked = [f"{what} by {day_text(wanted_by)} holds {times_text(found.holds(floor, wanted_by))}"] if wanted_by else []
     days = {share: found.day(floor, share) for share in (LIKELY, SURER)}
     told = [f"by {day_text(day)}, {times_text(share)}" for share, day in days.items() if day and day != wanted_by]
-    if not asked:
-        told = [f"{what} {told[0]}", *told[1:]] if told else []
-    return f"{'; '.join(asked + told) or NEVER.format(what=what)}. {late_text(found)}"
+    share = found.holds(floor, wanted_by) if wanted_by is not None else 0.0
+    if wanted_by is not None and share >= LIKELY:
+        said = "; ".join([f"{what} by {day_text(wanted_by)} holds {times_text(share)}", *told])
+        return f"{said}. {late_text(found)}"
+    no = f"Not by {day_text(wanted_by)}: that holds {times_text(share)}. " if wanted_by is not None else ""
+    told = [f"{what} {told[0]}", *told[1:]] if told else []
+    return f"{no}{'; '.join(told) or NEVER.format(what=what)}. {late_text(found)}"
 
 
 NEVER = "{what} can't be told for any day within two years: too many are lost, or too few hours are worked"
@@ -276,11 +274,20 @@ def _by_hours(floor: ShopFloor, found: Promise, what: str, wanted_by: date | Non
     return f"{what} by {day_text(day)} {ALL_WORKED}, {beside} {HALF_WORKED}"
 
 
+WORSE = 0.05
+
+
 def late_text(found: Promise) -> str:
-    """Say whom a promise makes late."""
-    if not found.late:
-        return "It makes nobody else late."
-    return f"It makes late: {', '.join(held.order.who for held in found.late)}."
+    """Say whom a promise makes late, and who is late already: later still where it holds less often by a twentieth."""
+    late = [other for other in found.checks if other.held < LIKELY]
+    worse = [other for other in late if other.holds < other.held - WORSE]
+    parts = {
+        "It makes late": found.late,
+        "Late already, and later by it": worse,
+        "Late already": [other for other in late if other not in worse],
+    }
+    said = [f"{name}: {', '.join(one.order.who for one in ones)}." for name, ones in parts.items() if ones]
+    return " ".join(said if found.late or worse else ["It makes nobody else late.", *said])
 
 
 def days_rule(floor: ShopFloor, found: Promise, wanted_by: date | None) -> DaysRule:
@@ -322,7 +329,7 @@ class Answer:
     """A question's answer: the date in one sentence, the price in one, what is asked, and what both rest on.
 
     `pays` is the amount that pays 8 times in 10, with tax; "" where none can be told. `days` and `prices` are the same
-    as they lie on a rule.
+    as they lie on a rule. `next_day`: the day that holds 8 times in 10, where the one asked for doesn't.
     """
 
     date: str
@@ -333,6 +340,7 @@ class Answer:
     notes: tuple[str, ...]
     days: DaysRule
     prices: PricesRule | None
+    next_day: Day | None = None
 
 
 def can_be_promised(
@@ -343,7 +351,7 @@ def can_be_promised(
         floor = reading.floor
         pattern = floor.get(Pattern, pattern_id)
         planner = Planner(floor, reading.reads, now_us)
-        found = promise(planner, pattern, wanted, draws)
+        found = promise(planner, pattern, wanted, day, draws)
         told = _batch(planner, pattern, found, draws)
         over = spread(floor, planner.rows, now_us)
         batches = word(floor, "batch").many
@@ -357,6 +365,7 @@ def can_be_promised(
             tuple(note for note in (told.said(batches), planner.rests_on, NO_ADVICE) if note),
             days_rule(floor, found, day),
             prices,
+            found.day(floor, LIKELY) if day is not None and found.holds(floor, day) < LIKELY else None,
         )
 
 
@@ -375,7 +384,9 @@ def _from(floor: ShopFloor, found: Promise) -> str:
     where = f"add to {floor.get(Batch, found.into).name}" if found.into is not None else "start"
     start = [f"{where} {counted(floor, 'piece', found.blanks)}"] if found.blanks else []
     line = ", ".join(names + start)
-    return f"{line[:1].upper()}{line[1:]}." if line else ""
+    lacks = over_promised(floor).get(found.pattern.id, 0)
+    also = f" {lacks} of them are promised already." if start and lacks else ""
+    return f"{line[:1].upper()}{line[1:]}.{also}" if line else ""
 
 
 def _hours(floor: ShopFloor, told: Forecast) -> str:
@@ -420,7 +431,7 @@ def orders_held(path: str, now_us: int, draws: int = DRAWS) -> dict[int, float]:
     """Return how surely each promised order holds, by its number; ShopError where no plan can be made."""
     with ReadOnlyRecord.open(Path(path)) as reading:
         planner = Planner(reading.floor, reading.reads, now_us)
-        found = planner.plan(draws=draws)
+        found = planner.plan_of((*planner.open, *planner.owed(draws)), draws)
         checks = promises(reading.floor, found)
         if not found.dated:  # how often it holds can't be told; what can't hold is
             return {held.order.id: 0.0 for held in checks if held.holds < LIKELY}

@@ -1,4 +1,4 @@
-"""One maker does all that is left, in all draws at once; what lies in the tools meanwhile."""
+"""Makers do all that is left, in all draws at once; what lies in the tools meanwhile."""
 
 from __future__ import annotations
 
@@ -77,25 +77,38 @@ class ToolCapacity:
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """Begin and end of each task (tasks × draws), in minutes from now."""
+    """Begin and end of each task (tasks × draws), in minutes from now, and the place of who does it; −1 for waits."""
 
     begins: Floats
     ends: Floats
+    who: Ints
+
+
+@dataclass(frozen=True, slots=True)
+class Worker:
+    """A maker at work: the hours and what they yield, and the stages that are done (none: every one)."""
+
+    worked: WorkedHours
+    stages: frozenset[int] = frozenset()
 
 
 class Simulation:
     """The state of all draws while tasks are done.
 
-    The maker takes the first task by rank that is ready, keeps at it until it is done, and waits for the soonest when
-    none is. A wait begins when what comes before it ends, if its tool has room at its setting; after another wait, and
-    for each further load, when somebody is there. Work at a tool waits until nothing lies in it.
+    Whoever can begin first takes the first task by rank that is ready, keeps at it until it is done, and waits for the
+    soonest when none is; what nobody does is done by all. Each works as quickly as the shop does. A wait begins when
+    what comes before it ends, if its tool has room at its setting; after another wait, and for each further load, when
+    somebody is there. Work at a tool waits until nothing lies in it.
     """
 
-    def __init__(self, tasks: Sequence[Task], worked: WorkedHours, draws: int) -> None:
+    def __init__(self, tasks: Sequence[Task], workers: Sequence[Worker], draws: int) -> None:
         import numpy as np
 
-        self._tasks, self._worked, self._hours = tasks, worked, worked.hours
+        self._tasks, self._workers = tasks, workers
         n = len(tasks)
+        does = np.array([[not w.stages or task.stage_id in w.stages for task in tasks] for w in workers])
+        self._does = does.reshape(len(workers), n) | ~does.reshape(len(workers), n).any(axis=0)
+        self._who = np.full((n, draws), -1)
         self._begins = np.full((n, draws), np.inf)
         self._ends = np.full((n, draws), np.inf)
         self._ready = np.full((n, draws), np.inf)
@@ -116,13 +129,20 @@ class Simulation:
         ready = [j for j, task in enumerate(self._tasks) if not task.needs]
         for j in sorted(ready, key=lambda j: not self._tasks[j].lying):
             self._open(j, every)
-        now = np.zeros(every.size)
+        now = np.zeros((len(self._workers), every.size))
         for _ in range(sum(task.labour is not None for task in self._tasks)):
-            now = self._work(now, every)
-        return Run(self._begins, self._ends)
+            self._work(now, every)
+        return Run(self._begins, self._ends, self._who)
 
-    def _work(self, now: Floats, every: Ints) -> Floats:
-        """Let the maker of each draw do one task."""
+    def _next_open(self, at: Floats) -> Floats:
+        """Return when somebody can be in the shop."""
+        import numpy as np
+
+        found: Floats = np.minimum.reduce([worker.worked.hours.next_open(at) for worker in self._workers])
+        return found
+
+    def _work(self, now: Floats, every: Ints) -> None:
+        """Let one maker of each draw do one task: who can begin first. `now` is when each is free (makers × draws)."""
         import numpy as np
 
         rows = np.flatnonzero(self._left)
@@ -130,20 +150,29 @@ class Simulation:
             raise ShopError(
                 "Some steps wait for each other, so nothing can be planned. Look at the rules of the route."
             )
-        ready = self._ready_at(rows)
-        here = self._hours.next_open(np.maximum(now, ready.min(axis=0)))
-        chosen = rows[np.argmax(ready <= here, axis=0)]
+        ready, does = self._ready_at(rows), self._does[:, rows]
+        can = np.full(now.shape, np.inf)
+        for m, worker in enumerate(self._workers):
+            if does[m].any():
+                can[m] = worker.worked.hours.next_open(np.maximum(now[m], ready[does[m]].min(axis=0)))
+        who, here = np.argmin(can, axis=0), can.min(axis=0)
+        chosen = rows[np.argmax((ready <= here) & does[who].T, axis=0)]
         labour = np.empty(every.size)
         parts = {int(j): every[chosen == j] for j in np.unique(chosen)}
         for j, draws in parts.items():
             labour[draws] = self._labour(j)[draws]
-        ends = self._worked.after(here, labour)
+        ends = np.empty(every.size)
+        for m, worker in enumerate(self._workers):
+            own = who == m
+            if own.any():
+                ends[own] = worker.worked.after(here, np.where(own, labour, 0.0))[own]
+                now[m, own] = ends[own]
         for j, draws in parts.items():
+            self._who[j, draws] = who[draws]
             self._begins[j, draws] = here[draws]
             self._ready[j, draws] = np.inf
             self._left[j] -= draws.size
             self._finish(j, draws, ends[draws])
-        return ends
 
     def _labour(self, j: int) -> Floats:
         labour = self._tasks[j].labour
@@ -184,13 +213,13 @@ class Simulation:
         """Let a wait go by: begun at once if there is room, else when there is and somebody is there."""
         task, start = self._tasks[j], self._latest[j, draws]
         if task.by_hand:
-            start = self._hours.next_open(start)
+            start = self._next_open(start)
         if task.tool is not None and not task.lying:
-            start = self._room.free_at(j, draws, start, self._hours.next_open)
+            start = self._room.free_at(j, draws, start, self._next_open)
         self._begins[j, draws] = start
         end = start + task.wait_min
         for _ in range(task.loads - 1):
-            end = self._hours.next_open(end) + task.wait_min
+            end = self._next_open(end) + task.wait_min
         if task.tool is not None:
             self._room.put(j, draws, end)
         self._finish(j, draws, end)

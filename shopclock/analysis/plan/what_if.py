@@ -13,6 +13,7 @@ from shopclock.analysis.money.earnings import price_range, spread
 from shopclock.analysis.plan.plan import NOTHING_CHANGED, PlanChange, Planner
 from shopclock.analysis.plan.plan_told import days_text
 from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.shop.planning.orders import over_promised
 from shopclock.shop.setup.rates import rates
 from shopclock.shop.setup.sent_out import price_of
 from shopclock.shop.setup.week import WEEKDAYS, clock, week
@@ -158,10 +159,14 @@ def what_if(path: str, now_us: int, chosen: Chosen, manner: Manner) -> WhatIf:
         floor = reading.floor
         planner = Planner(floor, reading.reads, now_us)
         pattern = floor.get(Pattern, chosen.pattern_id)
-        more = () if planner.open else (planner.new(pattern, chosen.sizes[0]),)
+        more = owed = planner.owed(QUICK_DRAWS)
+        if not planner.open and not owed:
+            more = (planner.new(pattern, chosen.sizes[0]),)
         found = planner.plan(*more, draws=QUICK_DRAWS)
-        now = _Now(planner, found, len(found.batches) - 1, more, _spread(planner), manner)
-        whole = f"{found.batches[-1].name} is done by {_day(floor, found, now.done())}, {found.how_sure}"
+        last = len(found.batches) - 1
+        now = _Now(planner, found, last, more, _spread(planner), manner)
+        to_begin = ", promised and still to begin," if owed else ""
+        whole = f"{found.batches[last].name}{to_begin} is done by {_day(floor, found, now.done())}, {found.how_sure}"
         tried = (_evening(now, chosen), *_tools(now, chosen), *_sent_out(now), *_sizes(now, pattern, chosen.sizes))
         return WhatIf(whole, tried)
 
@@ -220,13 +225,16 @@ def _sent_out(now: _Now) -> Iterator[Tried]:
 
 
 def _sizes(now: _Now, pattern: Pattern, sizes: tuple[int, int]) -> Iterator[Tried]:
-    """Yield a new batch of each size, worked after all that are open."""
+    """Yield a new batch of each size, worked after all that are open; what orders still lack comes out of it."""
+    others = [batch for batch in now.planner.owed(QUICK_DRAWS) if batch.pattern_id != pattern.id]
+    lacks = over_promised(now.floor).get(pattern.id, 0)
+    detail = f"new, after what is open; {lacks} promised" if lacks else "new, after what is open"
     for i, pieces in enumerate(sizes):
-        found = now.planner.plan(now.planner.new(pattern, pieces), draws=QUICK_DRAWS)
+        found = now.planner.plan(*others, now.planner.new(pattern, pieces), draws=QUICK_DRAWS)
         done = at(found.done(len(found.batches) - 1), LIKELY)
         said = (f"by {_day(now.floor, found, done)}", _each(found), _pays(now, found, pattern))
         title = f"{counted(now.floor, 'piece', pieces)} of {pattern.name}"
-        yield Tried(f"size {i}", title, "new, after what is open", ", ".join(part for part in said if part))
+        yield Tried(f"size {i}", title, detail, ", ".join(part for part in said if part))
 
 
 def _each(found: Plan) -> str:

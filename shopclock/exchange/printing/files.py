@@ -13,6 +13,8 @@ from shopclock.exchange.paper.review_sheet import review_pages
 from shopclock.exchange.paper.source import size_for
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.state.demo_mark import demo_said
+from shopclock.shop.values.entities import CustomerOrder, OrderState
+from shopclock.shop.values.errors import ShopError
 
 
 def write_card(reading: ReadOnlyRecord, name: str, path: Path, paper: str | None, now_us: int) -> None:
@@ -29,13 +31,25 @@ def write_review(reading: ReadOnlyRecord, name: str, path: Path, paper: str | No
     _write(reading, lambda size: review_pages(sheet, size), path, paper, f"Review {batch.name}")
 
 
-def write_quote(reading: ReadOnlyRecord, who: str, path: Path, paper: str | None, now_us: int) -> None:
+def write_quote(reading: ReadOnlyRecord, record: Path, who: str, path: Path, paper: str | None, now_us: int) -> None:
     """Write the quote for the order of somebody; ShopError says why it can't be."""
     from shopclock.exchange.printing.output import manner_here
 
     order = order_named(reading.floor, who)
-    quote = quote_facts(reading.floor, order, now_us, manner_here())
+    quote = quote_facts(reading.floor, order, now_us, manner_here(), _often(record, order, now_us))
     _write(reading, lambda size: quote_pages(quote, size), path, paper, f"Quote {order.who}")
+
+
+def _often(record: Path, order: CustomerOrder, now_us: int) -> str:
+    """Say how often the promised day holds; nothing where there is none, or no plan can be made."""
+    from shopclock.analysis.plan.order_told import order_told
+
+    if order.promised is None or order.state is not OrderState.OPEN:
+        return ""
+    try:
+        return order_told(str(record), order.id, now_us).often
+    except ShopError:
+        return ""
 
 
 def _write(

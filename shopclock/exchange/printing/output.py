@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
+from xml.sax.saxutils import escape
 
-from PySide6.QtCore import QCoreApplication, QLocale, QMarginsF
+from PySide6.QtCore import QByteArray, QCoreApplication, QLocale, QMarginsF, QTimeZone
 from PySide6.QtGui import QFontDatabase, QGuiApplication, QPageLayout, QPageSize, QPainter, QPdfWriter
 
 from shopclock.exchange.paper.page import LETTER, usual_size
 from shopclock.exchange.printing.painter import draw
 from shopclock.exchange.workbook.beside import written_beside
 from shopclock.places import resource
+from shopclock.shop.setup.the_shop import Here
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.money import Manner
 
@@ -22,26 +25,40 @@ if TYPE_CHECKING:
 
     from shopclock.exchange.paper.page import PaperPage, PaperSize
 
+CODE = re.compile("[A-Z]{3}")
 DOTS_PER_INCH = 1200
 MM_PER_INCH = 25.4
 FONTS = ("Inter-Medium.otf", "Inter-Bold.otf")
+
+XMP = """<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>
+<x:xmpmeta xmlns:x="adobe:ns:meta/"><rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">
+<rdf:Description rdf:about="" xmlns:dc="http://purl.org/dc/elements/1.1/" xmlns:xmp="http://ns.adobe.com/xap/1.0/">
+<dc:format>application/pdf</dc:format>
+<dc:title><rdf:Alt><rdf:li xml:lang="x-default">{title}</rdf:li></rdf:Alt></dc:title>
+<dc:language><rdf:Bag><rdf:li>en</rdf:li></rdf:Bag></dc:language>
+<xmp:CreatorTool>Shopclock</xmp:CreatorTool>
+</rdf:Description></rdf:RDF></x:xmpmeta>
+<?xpacket end="w"?>
+"""
+"""What a PDF tells of itself (ISO 16684-1, XMP), its language too. Tags for a screen reader Qt can't write."""
 
 
 def to_pdf(pages: Sequence[PaperPage], path: Path, title: str) -> None:
     """Write pages as a PDF; what was there stays until the new one is whole. ShopError says why it can't be."""
     if path.suffix.casefold() != ".pdf":
         raise ShopError(f"{path.name} doesn't end in .pdf. Nothing was written. Name a file that does.")
-    application = _application()
+    running = application()
     with written_beside(path) as part:
         writer = QPdfWriter(str(part))
         writer.setResolution(DOTS_PER_INCH)
         writer.setTitle(title)
         writer.setCreator("Shopclock")
+        writer.setDocumentXmpMetadata(QByteArray(XMP.format(title=escape(title)).encode()))
         whole = _paint(pages, writer)
         del writer  # what it holds back goes to the disk
         if not whole or not _ended(part):
             raise ShopError(f"{path} can't be written to its end. Nothing was kept of it. Is there room on the disk?")
-    del application
+    del running
 
 
 def _ended(path: Path) -> bool:
@@ -87,11 +104,19 @@ def manner_here(place: QLocale | None = None) -> Manner:
     return Manner(locale.decimalPoint(), group, before=told.startswith("EUR"), pairs=f"12{group}34" in told)
 
 
-def _application() -> QCoreApplication:
+def here() -> Here:
+    """Return what is usual where this machine stands: currency by Qt's CLDR, paper, zone; "" where it doesn't say."""
+    locale = QLocale.system()
+    zone = bytes(QTimeZone.systemTimeZoneId().data()).decode("ascii", "ignore")
+    currency = locale.currencySymbol(QLocale.CurrencySymbolFormat.CurrencyIsoCode)
+    return Here(currency if CODE.fullmatch(currency) else "", size_here().name, zone if "/" in zone else "")
+
+
+def application() -> QCoreApplication:
     """Return the one application there can be: the window's, or one that needs no screen."""
-    running = QGuiApplication.instance()
-    if running is not None:
-        return running
+    there = QGuiApplication.instance()
+    if there is not None:
+        return there
     made = QGuiApplication(["shopclock", "-platform", "offscreen"])
     for name in FONTS:
         QFontDatabase.addApplicationFont(str(resource("fonts", name)))

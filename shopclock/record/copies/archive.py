@@ -12,6 +12,7 @@ from typing import Any
 
 import sqlalchemy as sa
 
+from shopclock.record.copies.archive_words import COUNTED, words_said
 from shopclock.record.copies.copying import CopyMade, part_beside
 from shopclock.record.file import copy_files, engine
 from shopclock.record.file.error_text import Undecodable, error_text
@@ -129,7 +130,7 @@ def _demo(connection: Any) -> bool:
 def readme(demo: bool = False) -> str:  # one plain switch
     """Explain an archive to somebody who has nothing but it."""
     said = [f"This is {INVENTED}.", ""] if demo else []
-    return "\n".join([*said, _HEAD, *_tables_said(), ""])
+    return "\n".join([*said, _HEAD, COUNTED, "", "The words", *words_said(), "", "The tables", *_tables_said(), ""])
 
 
 _HEAD = f"""This is the whole record of a workshop: what was worked on, when, by whom, on which pieces.

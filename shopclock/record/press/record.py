@@ -214,15 +214,16 @@ class Record:
         *,
         undoable: bool = True,
         by_itself: bool = False,
+        maker_id: int | None = None,
     ) -> tuple[T, list[str]]:
         """Run a rule as one press; returns what it returns, and its warnings.
 
         `what` names it on the Undo button; `moment` is when the finger went down; `by_itself` is a
-        press of the program's own. Raises Refusal for what makes no sense and ShopError when the
-        disk fails; then nothing has changed.
+        press of the program's own, `maker_id` whose it is where that is not the first maker. Raises Refusal for what
+        makes no sense and ShopError when the disk fails; then nothing has changed.
         """
         moment = moment or self.clock.moment()
-        tx = self._turn(moment)
+        tx = self._turn(moment, maker_id)
         try:
             with damage_told(self.path):
                 result = rule(tx)
@@ -234,9 +235,9 @@ class Record:
         self._heard(tx.now_us, by_hand=not by_itself)
         return result, tx.warnings
 
-    def _turn(self, moment: Moment) -> Transaction:
+    def _turn(self, moment: Moment, maker_id: int | None = None) -> Transaction:
         sure = Certainty.ESTIMATED if guessing(self.floor, moment.boot_id) else Certainty.PRESSED
-        return Transaction(self.floor, self._numbers, self.instant(moment), self.maker.id, sure)
+        return Transaction(self.floor, self._numbers, self.instant(moment), maker_id or self.maker.id, sure)
 
     def clock_reaches(self, boot_id: str, moment: Moment | None = None) -> tuple[boots.Reach, boots.Reach]:
         """Return what moves when the clock of a boot is put right: since it was known to be right, and all of it."""
@@ -358,7 +359,8 @@ class Record:
             numbers = load.load_touched(connection, self.floor, changes)
         derived = derive(self.floor, numbers)
         former = derived_on(self.floor, numbers, derived)
-        press = self._row(what, moment, undoable=undoable) | {"moved_us": moved_us, "reason": tx.reason}
+        press = self._row(what, moment, undoable=undoable) | {"maker_id": tx.maker_id}
+        press |= {"moved_us": moved_us, "reason": tx.reason}
         try:
             rows = rows_to_write(self.floor, changes, numbers, tx.now_us)
             with self.file.writing(press) as connection:

@@ -16,8 +16,9 @@ from shopclock.record.file.error_text import error_text
 from shopclock.record.file.numbers import NumbersApart
 from shopclock.record.file.opening import open_reader
 from shopclock.record.read import load
-from shopclock.shop.figures.trend_rows import WHOLE, TrendRow, Usual, trend_rows, usual
+from shopclock.shop.figures.trend_rows import WHOLE, TrendRow, Usual, of_maker, trend_rows, usual
 from shopclock.shop.state.shop_floor import Memo, ShopFloor
+from shopclock.shop.work.makers import several
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
     from shopclock.shop.figures.sessions import WorkedSpan
     from shopclock.shop.values.measure import Measure
 
-_USUAL: Memo[tuple[int, int | None, int | None], Usual | None] = Memo()
+_USUAL: Memo[tuple[int, int | None, int | None, int | None], Usual | None] = Memo()
 _LIVE_ROWS: Memo[int, tuple[TrendRow, ...]] = Memo()
 T = TypeVar("T")
 P = ParamSpec("P")
@@ -49,32 +50,43 @@ class Reads:
         self._engine = reader(path, before)
         self._closed: dict[int | None, tuple[TrendRow, ...]] = {}
 
-    def stage_rows(self, now_us: int) -> tuple[TrendRow, ...]:
-        """Return the rows of batch × stage × method: closed batches as kept, open ones until now."""
-        return (*self._closed_rows(None), *self._live_rows(now_us))
+    def stage_rows(self, now_us: int, maker_id: int | None = None) -> tuple[TrendRow, ...]:
+        """Return the rows of batch × stage × method, of all makers together or of one; open ones until now."""
+        return self._of_maker((*self._closed_rows(None), *self._live_rows(now_us)), maker_id)
+
+    def _of_maker(self, rows: tuple[TrendRow, ...], maker_id: int | None) -> tuple[TrendRow, ...]:
+        """Return the rows of one maker or of all together; as they are where there was only ever one."""
+        return of_maker(rows, maker_id) if several(self._floor()) else rows
 
     def stage_values(self, now_us: int) -> list[tuple[Any, ...]]:
         """Return the values of all stage rows in the order of StageRow's fields: the quick way to a frame."""
         live = [astuple(row) for row in self._live_rows(now_us)]
         return self._ask(kept_values) + live
 
-    def whole_rows(self, now_us: int) -> tuple[TrendRow, ...]:
-        """Return the rows of whole batches, all stages together: closed ones as kept, open ones until now."""
+    def whole_rows(self, now_us: int, maker_id: int | None = None) -> tuple[TrendRow, ...]:
+        """Return the rows of whole batches, all stages together, or of those that one maker made alone."""
         from shopclock.shop.figures.trend_rows import whole_row
 
         floor = self._floor()
         live = (whole_row(floor, batch.id, now_us) for batch in floor.open_batches())
-        return (*self._closed_rows(WHOLE), *(row for row in live if row is not None))
+        return self._of_maker((*self._closed_rows(WHOLE), *(row for row in live if row is not None)), maker_id)
 
-    def usual(self, stage_id: int, method_id: int | None, pattern_id: int | None, now_us: int) -> Usual | None:
-        """Return what is usual at a stage; worked out once until the next press, so ask at each repaint."""
+    def usual(
+        self, stage_id: int, method_id: int | None, pattern_id: int | None, now_us: int, maker_id: int | None = None
+    ) -> Usual | None:
+        """Return what is usual at a stage; worked out once until the next press, so ask at each repaint.
+
+        Of one maker alone where one is given who has worked there, else of all.
+        """
         found, live = self._floor().memo(_USUAL), self._floor().memo(_LIVE_ROWS)
-        key = (stage_id, method_id, pattern_id)
-        if key not in found:
+        about = (stage_id, method_id, pattern_id)
+        if (*about, maker_id) not in found:
             if stage_id not in live:
                 live[stage_id] = self._live_rows(now_us, stage_id)
-            found[key] = usual((*self._closed_rows(stage_id), *live[stage_id]), *key)
-        return found[key]
+            rows = (*self._closed_rows(stage_id), *live[stage_id])
+            own = usual(self._of_maker(rows, maker_id), *about) if maker_id is not None else None
+            found[*about, maker_id] = own or usual(self._of_maker(rows, None), *about)
+        return found[*about, maker_id]
 
     def forget(self) -> None:
         """The rows of a closed batch have changed: read them again when next asked."""

@@ -16,8 +16,8 @@ from shopclock.views.dialogs import CLOCK
 
 if TYPE_CHECKING:
     from shopclock.record.press.record import Record
+    from shopclock.screens.bench.at_bench import AtBench
     from shopclock.screens.bench.ended import EndedPress
-    from shopclock.screens.bench.presenter import BenchPresenter
     from shopclock.shop.values.clock import Moment
     from shopclock.views.dialogs import Dialogs
 
@@ -28,7 +28,7 @@ LAST_US = 2**63
 class EndedAlarm:
     """Offers *now* and other times after the press, one press each; what stands is left by the first button."""
 
-    def __init__(self, record: Record, dialogs: Dialogs, bench: BenchPresenter) -> None:
+    def __init__(self, record: Record, dialogs: Dialogs, bench: AtBench) -> None:
         self._record = record
         self._dialogs = dialogs
         self._bench = bench

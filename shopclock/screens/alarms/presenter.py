@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     from shopclock.record.press.record import Record
     from shopclock.screens.alarms.state import Alarm, AlarmState
-    from shopclock.screens.bench.presenter import BenchPresenter
+    from shopclock.screens.bench.at_bench import AtBench
     from shopclock.shop.recovery.forgotten import UsualOf
     from shopclock.shop.values.clock import Moment
     from shopclock.views.button import Press
@@ -41,7 +41,7 @@ class AlarmPresenter:
         self,
         record: Record,
         dialogs: Dialogs,
-        bench: BenchPresenter,
+        bench: AtBench,
         usual_of: UsualOf,
         go_on: Callable[[Path], None] = lambda _: None,
     ) -> None:

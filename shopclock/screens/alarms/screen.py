@@ -14,6 +14,7 @@ from shopclock.screens.alarms.presenter import AlarmPresenter
 from shopclock.shop.state.desk_copy import at_desk
 from shopclock.views.fit import LINE_HEIGHT, TextBox
 from shopclock.views.rect import Rect
+from shopclock.widgets.accessible import Cover, Role, announce
 from shopclock.widgets.chime import READY, SPOILS, Chime
 from shopclock.widgets.drawing import LEFT, PaintedGround, draw_fitted, draw_plate
 from shopclock.widgets.labels import Label
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
 
     from shopclock.record.press.record import Record
     from shopclock.screens.alarms.state import AlarmState
-    from shopclock.screens.bench.presenter import BenchPresenter
+    from shopclock.screens.bench.at_bench import AtBench
     from shopclock.shop.values.clock import Moment
     from shopclock.views.button import Button, Now, Press
     from shopclock.views.dialogs import Dialogs
@@ -45,7 +46,7 @@ RED = "red"
 """The role of what spoils."""
 
 
-class AlarmScreen(PaintedGround):
+class AlarmScreen(Cover, PaintedGround):
     """Covers the window while there is an alarm; questions of the window itself lie over it."""
 
     def __init__(self, look: Style, window: QWidget, presenter: AlarmPresenter, now: Now) -> None:
@@ -61,6 +62,7 @@ class AlarmScreen(PaintedGround):
         self.bottom = self._buttons(BOTTOM)
         self._heading = Label(look, "section", parent=self)
         self.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         window.installEventFilter(self)
         look.changed.connect(self._draw)
         self.hide()
@@ -80,8 +82,12 @@ class AlarmScreen(PaintedGround):
             self.hide()
             return
         self._draw()
+        self.setAccessibleName(state.title)
+        self.setAccessibleDescription(state.line)
         if before is None:
             self._cover()
+        if before is None or before.about != state.about:
+            announce(self, said(state), urgent=True)
         if before is None or before.role != state.role == RED:
             self._chime.play(SPOILS if state.role == RED else READY)
         if before is None or before.about != state.about:
@@ -116,6 +122,10 @@ class AlarmScreen(PaintedGround):
             draw_plate(p, plate, surface.ground, surface.line, width=1.5)
             for rect, text, weight in self._texts():
                 draw_fitted(p, rect, text, self._look, weight, surface.text, LEFT)
+
+    def reader_role(self) -> Role:
+        """An alert."""
+        return Role.AlertMessage
 
     def written(self) -> list[FittedText]:
         """Texts of the sentence and its line as they are written."""
@@ -191,6 +201,11 @@ def _show(buttons: Sequence[KeyButton], shown: Sequence[Button], places: Sequenc
         button.show_button(*((shown[number], places[number]) if here else (None, None)))
 
 
+def said(state: AlarmState) -> str:
+    """Say an alarm whole: its sentence, and the line under it."""
+    return ". ".join(part.rstrip(".") for part in (state.title, state.line) if part) + "."
+
+
 class Alarming:
     """Lets the watch look at the clocks, shows what it asks, and says on a strip what was seen."""
 
@@ -200,7 +215,7 @@ class Alarming:
         look: Style,
         record: Record,
         dialogs: Dialogs,
-        bench: BenchPresenter,
+        bench: AtBench,
         strip: Callable[[str], None],
         go_on: Callable[[Path], None] = lambda _: None,
     ) -> None:

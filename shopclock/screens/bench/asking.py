@@ -6,8 +6,10 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from shopclock.screens.bench import texts, tiles
+from shopclock.screens.bench.act_words import of_where
 from shopclock.screens.bench.adjusting import options
 from shopclock.screens.bench.answers import answer_rule
+from shopclock.screens.bench.current_work import running_by
 from shopclock.screens.bench.hands import BenchPart
 from shopclock.screens.bench.plate_state import reading_button
 from shopclock.screens.bench.state import Verb
@@ -15,10 +17,11 @@ from shopclock.screens.readings.asking import AskReading
 from shopclock.screens.readings.noting import ask_bench_note
 from shopclock.shop.routes import cure
 from shopclock.shop.state.wording import when_text, zone_of
-from shopclock.shop.values.entities import Interval, Method, Stage, Step
+from shopclock.shop.values.entities import Interval, Maker, Method, Stage, Step
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import WorkKind
 from shopclock.shop.work import adjust, begin
+from shopclock.shop.work.makers import MOST_HERE, comes, goes, here, makers, name_of_maker, takes_over
 from shopclock.shop.work.piece_progress import ready_at
 from shopclock.views.dialogs import BELOW_ZERO, Choice
 from shopclock.views.field import ask
@@ -105,6 +108,33 @@ class BenchAsking(BenchPart):
         if batch is not None:
             name = texts.name_of(self.floor, interval) if interval is not None else batch.name
             ask(self.at.dialogs, ask_bench_note(self.floor, press, batch, interval, name))
+
+    def who(self, *_: object) -> None:
+        """Ask who comes to this bench, and who goes."""
+        floor, bench, own = self.floor, self.at.record.bench, self.floor.get(Maker, self.at.maker_id)
+        name, now = name_of_maker(floor, own.id), here(floor, bench)
+        stops = ", ".join(of_where(floor, i) for i in running_by(floor, own.id))
+        detail = f"{stops} stops" if stops else ""
+        ways: dict[str, tuple[Choice, str, Callable[[Transaction], object]]] = {}
+        for other in makers(floor):
+            if other.id in {m.id for m in now}:
+                continue
+            if len(now) < MOST_HERE:
+                choice = Choice(f"too {other.id}", f"{other.name} too", "half of the screen each")
+                ways[choice.key] = choice, f"{other.name} comes", partial(comes, bench=bench, maker=other)
+            choice = Choice(f"for {other.id}", f"{other.name} in {name}'s place", detail)
+            over = partial(takes_over, bench=bench, maker=own, other=other)
+            ways[choice.key] = choice, f"{other.name} for {name}", over
+        if len(now) > 1:
+            choice = Choice("goes", f"{name} goes", detail)
+            ways[choice.key] = choice, f"{name} goes", partial(goes, bench=bench, maker=own)
+
+        def answer(key: str | None) -> None:
+            if key is not None:
+                _, what, rule = ways[key]
+                self.at.do(what, rule)
+
+        self.at.ask("Who works here", [choice for choice, _, _ in ways.values()], answer)
 
     def batches(self, *_: object) -> None:
         """Ask which of the open batches is to be in sight."""

@@ -10,7 +10,7 @@ from shopclock.shop.values.entities import Batch, Interval, Step
 from shopclock.shop.values.kinds import Kind
 from shopclock.shop.work.begin import last_stopped, step_of, still_there
 from shopclock.shop.work.loads import holder, room
-from shopclock.shop.work.piece_progress import holds, ready
+from shopclock.shop.work.piece_progress import eligible, holds, ready, theirs
 
 if TYPE_CHECKING:
     from shopclock.shop.state.shop_floor import ShopFloor
@@ -34,7 +34,7 @@ class CurrentWork:
 
 @dataclass(frozen=True, slots=True)
 class Selection:
-    """Selection of the maker: the batch in sight, and the running step that was asked for."""
+    """Selection of the maker: the batch in sight, and the step asked for, that runs or is in another's hands."""
 
     batch_id: int | None
     step_id: int | None = None
@@ -55,10 +55,14 @@ def current_work(floor: ShopFloor, maker_id: int, eye: Selection, now_us: int) -
     batch = floor.find(Batch, eye.batch_id) if eye.batch_id is not None else None
     if batch is None:
         return CurrentWork(Mode.EMPTY)
+    wanted = floor.find(Step, eye.step_id) if eye.step_id is not None else None
+    if wanted is not None and wanted.batch_id == batch.id and theirs(floor, maker_id, wanted):
+        free = eligible(floor, wanted, now_us, theirs(floor, maker_id, wanted))
+        return CurrentWork(Mode.READY, None, wanted, room(floor, wanted, free, (), now_us), batch)
     stopped = next((i for i in last_stopped(floor, maker_id) if i.batch_id == batch.id), None)
     if stopped is not None:
         return _of(floor, Mode.STOPPED, stopped)
-    return _standing(floor, batch, now_us)
+    return _standing(floor, maker_id, batch, now_us)
 
 
 def _of(floor: ShopFloor, mode: Mode, interval: Interval) -> CurrentWork:
@@ -67,13 +71,20 @@ def _of(floor: ShopFloor, mode: Mode, interval: Interval) -> CurrentWork:
     return CurrentWork(mode, interval, step_of(floor, interval), pieces, batch)
 
 
-def _standing(floor: ShopFloor, batch: Batch, now_us: int) -> CurrentWork:
-    """Return what a batch asks for where nothing of it was just stopped: first what its tool has room for."""
+def _standing(floor: ShopFloor, maker_id: int, batch: Batch, now_us: int) -> CurrentWork:
+    """Return what a batch asks for where nothing of it was just stopped: first what its tool has room for.
+
+    What another maker has under the hands is not asked for; where that is all there is, letters can take of it.
+    """
     open_now = ready(floor, batch.id, now_us)
+    others = {found.step.id: theirs(floor, maker_id, found.step) for found in open_now}
     for found in open_now:
-        going = room(floor, found.step, found.pieces, (), now_us)
+        going = room(floor, found.step, [p for p in found.pieces if p not in others[found.step.id]], (), now_us)
         if going:
             return CurrentWork(Mode.READY, None, found.step, going, batch)
+    for found in open_now:
+        if others[found.step.id].keys() & set(found.pieces):
+            return CurrentWork(Mode.READY, None, found.step, (), batch)
     held = [i for intervals in holds(floor, batch.id).values() for i in intervals]
     if held:
         return _of(floor, Mode.WAITING, min(held, key=lambda i: (i.start_us, i.id)))

@@ -13,8 +13,10 @@ from shopclock.screens.bench.pedals import Pedals
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from shopclock.screens.bench.at_bench import AtBench
     from shopclock.screens.bench.presenter import BenchPresenter
-    from shopclock.views.button import Now
+    from shopclock.shop.values.clock import Moment
+    from shopclock.views.button import Now, Press
     from shopclock.widgets.frame import Frame
     from shopclock.widgets.style import Style
 
@@ -25,63 +27,80 @@ BENCH = "bench"
 class Everywhere(QObject):
     """Keeps the header, the far view over other screens and the pedals true. `alarmed`: an alarm has the screen."""
 
-    def __init__(
-        self, frame: Frame, look: Style, presenter: BenchPresenter, now: Now, alarmed: Callable[[], bool]
-    ) -> None:
+    def __init__(self, frame: Frame, look: Style, at_bench: AtBench, now: Now, alarmed: Callable[[], bool]) -> None:
         super().__init__(frame)
         self._frame = frame
         self._look = look
-        self._presenter = presenter
+        self._at_bench = at_bench
         self._now = now
         self._alarmed = alarmed
         self._touches = look.touches
         self._typed = ""
-        self._pedals = Pedals(frame, look, presenter, now)
-        self.far = FarView(look, presenter.press, now, frame)
-        self.far.hide()
-        self.far.left.connect(self._wake)
+        self._pedals = Pedals(frame, look, at_bench, now)
+        self._fars: dict[int, FarView] = {}
         frame.header.now = now
-        frame.header.stop_pressed.connect(presenter.press)
+        frame.header.stop_pressed.connect(self._stop)
         frame.installEventFilter(self)
-        presenter.record.on_change(self.refresh)
-        presenter.on_change(self.refresh)
+        at_bench.record.on_change(self.refresh)
+        at_bench.on_change(self.refresh)
         self.refresh()
 
     def refresh(self) -> None:
         """Show what is so now."""
-        if self._presenter.pressing:
+        if self._at_bench.pressing:
             return
         self._pedals.refresh()
         self.tick()
 
     def tick(self) -> None:
         """Let the clock go on, and look whether somebody is there."""
-        now_us = self._presenter.instant()
+        now_us, shown = self._at_bench.instant(), self._at_bench.shown
         if self._somebody() and self._frame.current != BENCH:
-            self._presenter.wake(self._now())
-        on_plate = self._frame.current == BENCH and self._presenter.on_plate
-        self._frame.header.set_running(None if on_plate else self._presenter.in_header(now_us))
-        far = self._frame.current != BENCH and self._presenter.is_far(now_us) and not self._alarmed()
-        if far:
-            self.far.show_far(self._presenter.state(now_us))
-            self.far.clock.set_text(self._presenter.clock(now_us))
-        if far != self.far.isVisible():
-            self._cover(far)
+            self._at_bench.wake(self._now())
+        at_it = [p for p in shown if (self._frame.current != BENCH or not p.on_plate)]
+        told = [told for p in at_it if (told := p.in_header(now_us)) is not None]
+        self._frame.header.set_running(told)
+        far = [p for p in shown if p.is_far(now_us)] if self._frame.current != BENCH and not self._alarmed() else []
+        for maker_id, view in self._fars.items():
+            if maker_id not in {p.maker_id for p in far}:
+                view.hide()
+        for number, presenter in enumerate(far):
+            self._cover(presenter, (number, len(far)), now_us)
+
+    @property
+    def far(self) -> tuple[FarView, ...]:
+        """The far views that cover another screen, from left to right."""
+        return tuple(view for view in self._fars.values() if view.isVisible())
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Follow the size of the window."""
-        if event.type() == QEvent.Type.Resize:
-            self.far.setGeometry(self._frame.rect())
+        if event.type() == QEvent.Type.Resize and self.far:
+            self.tick()
         return super().eventFilter(watched, event)
 
-    def _cover(self, far: bool) -> None:
-        self.far.setGeometry(self._frame.rect())
-        self.far.setVisible(far)
-        self.far.raise_()
+    def _cover(self, presenter: BenchPresenter, place: tuple[int, int], now_us: int) -> None:
+        """Cover the window, or a part of its width, with a maker's work as it is seen from afar."""
+        view, (number, of) = self._fars.get(presenter.maker_id), place
+        if view is None:
+            view = self._fars[presenter.maker_id] = FarView(self._look, presenter.press, self._now, self._frame)
+            view.hide()
+            view.left.connect(self._wake)
+        wide, high = self._frame.width(), self._frame.height()
+        left, right = round(wide * number / of), round(wide * (number + 1) / of)
+        view.setGeometry(left, 0, right - left, high)
+        view.show_far(presenter.state(now_us))
+        view.clock.set_text(presenter.clock(now_us))
+        if not view.isVisible():
+            view.show()
+            view.raise_()
 
     def _wake(self) -> None:
-        self._presenter.wake(self._now())
+        self._at_bench.wake(self._now())
         self.tick()
+
+    def _stop(self, press: Press, moment: Moment) -> None:
+        """Stop what the maker has under the hands whose Stop was pressed."""
+        self._at_bench.of(press.number).press(press, moment)
 
     def _somebody(self) -> bool:
         """Tell whether anything was touched or typed since the last look."""

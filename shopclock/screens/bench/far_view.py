@@ -7,7 +7,7 @@ from itertools import zip_longest
 from math import ceil
 from typing import TYPE_CHECKING, NamedTuple
 
-from PySide6.QtCore import QEvent, QRectF, Qt, Signal
+from PySide6.QtCore import QEvent, QRect, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QPainter, QTouchEvent
 
 from shopclock.screens.bench.act_words import said
@@ -18,13 +18,16 @@ from shopclock.views.button import Press
 from shopclock.views.fit import TIGHT, TextBox
 from shopclock.views.metrics import CLOCK_DIGIT_MM
 from shopclock.views.rect import Rect
+from shopclock.widgets.accessible import Cover, Part, Role
 from shopclock.widgets.clock_face import ClockFace
 from shopclock.widgets.drawing import CENTRE, PaintedGround, draw_fitted, draw_plate
 from shopclock.widgets.letters import LetterRow
 from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
-    from PySide6.QtGui import QMouseEvent, QPaintEvent, QResizeEvent
+    from collections.abc import Callable, Sequence
+
+    from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent, QResizeEvent
     from PySide6.QtWidgets import QWidget
 
     from shopclock.screens.bench.state import BenchState
@@ -52,7 +55,7 @@ class FarLayout(NamedTuple):
     letters: Rect | None
 
 
-class FarView(PaintedGround):
+class FarView(Cover, PaintedGround):
     """Covers the Bench. `left` says that somebody pressed elsewhere than on a button."""
 
     left = Signal()
@@ -74,8 +77,11 @@ class FarView(PaintedGround):
         ]
         self._name, self._batch = state.far_name, state.far_batch
         self._line, self._beside = state.far_line, state.far_beside
+        self.setAccessibleName("From afar")
         self.letters.set_surface(state.plate.role)
-        self.letters.show_letters(state.plate.letters)
+        wide = self.plate().w - 4 * self._look.sizes.gap
+        fits = letters_wide(self._look.sizes, len(state.plate.letters)) <= wide
+        self.letters.show_letters(state.plate.letters if fits else state.plate.shrunk)
         self.set_surface(state.plate.role)
         self.clock.set_surface(state.plate.role)
         self._arrange()
@@ -92,6 +98,25 @@ class FarView(PaintedGround):
     def resizeEvent(self, _event: QResizeEvent) -> None:
         """Place everything anew."""
         self._arrange()
+
+    def reader_parts(self) -> Sequence[Part]:
+        """Stage, batch and pieces, and what runs beside."""
+        plate = self.plate()
+        whole = QRect(plate.x, plate.y, plate.w, plate.h)
+        said = ((self._name, Role.Heading), (self._batch, Role.Heading))
+        lines = ((self._line, Role.StaticText), (self._beside, Role.StaticText))
+        return [Part(text, whole, role) for text, role in (*said, *lines)]
+
+    def reader_press(self) -> Callable[[], object] | None:
+        """A press elsewhere brings the Bench back."""
+        return self.left.emit
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """So does Escape."""
+        if event.key() == Qt.Key.Key_Escape:
+            self.left.emit()
+        else:
+            super().keyPressEvent(event)
 
     def event(self, event: QEvent) -> bool:
         """A finger elsewhere brings the Bench back when it is lifted, and does nothing else."""

@@ -41,8 +41,11 @@ class BenchHands(BasePresenter):
     `ended` is the last press where it said that forgotten work has ended, not when: another time is offered.
     """
 
-    def __init__(self, record: Record, dialogs: Dialogs, usual_at: UsualAt, go: ShowScreen) -> None:
+    def __init__(
+        self, record: Record, dialogs: Dialogs, usual_at: UsualAt, go: ShowScreen, maker_id: int | None = None
+    ) -> None:
         super().__init__(record, dialogs)
+        self.by_maker = maker_id
         self.usual_at = usual_at
         self.go = go
         self.pressing = False
@@ -53,7 +56,7 @@ class BenchHands(BasePresenter):
     @property
     def maker_id(self) -> int:
         """The maker whose hands these are, by number."""
-        return self.record.maker.id
+        return self.by_maker if self.by_maker is not None else self.record.maker.id
 
     def on_change(self, listener: Callable[[], None]) -> None:
         """Call this when something is to be drawn again."""

@@ -432,13 +432,13 @@ def _plate(middle: Rect, sizes: Sizes, content: Content, sides: list[int]) -> tu
             made.append((plate, found))
     if not made:
         raise ValueError(f"{sizes.width} × {sizes.height} px is too small for the Bench")
-    whole = [pair for pair in made if _is_whole(pair[1], sizes, content)]
+    whole = [pair for pair in made if is_whole(pair[1], sizes, content)]
     lettered = [pair for pair in whole if pair[1].letters is not None]
     best = [pair for pair in lettered if _shows_methods(pair[1], content)] or lettered or whole
     return best[0] if best else max(made, key=lambda pair: pair[1].digits)
 
 
-def _is_whole(found: PlateLayout, sizes: Sizes, content: Content) -> bool:
+def is_whole(found: PlateLayout, sizes: Sizes, content: Content) -> bool:
     """Tell whether the clock, or what is in its place, is as large as it must be."""
     return found.digits >= sizes.px_mm * CLOCK_DIGIT_MM if content.clock else found.clock.h >= sizes.touch
 

@@ -11,11 +11,13 @@ from shopclock.screens.bench.memory import SAID_FOR_US, SECOND_US, Offer
 from shopclock.screens.bench.not_right import NotRight
 from shopclock.screens.bench.plate_state import done_here
 from shopclock.screens.bench.state import Mode
+from shopclock.screens.plan.instead import Instead
 from shopclock.shop.figures.derive import marked_together, stretch_us
 from shopclock.shop.state.wording import minutes_text, time_text, zone_of
 from shopclock.shop.values.entities import Interval, Leaving, Piece, Step
 from shopclock.shop.work import finish, pieces
-from shopclock.shop.work.piece_progress import held_from
+from shopclock.shop.work.makers import name_of_maker
+from shopclock.shop.work.piece_progress import held_from, theirs
 from shopclock.views.dialogs import Choice
 
 if TYPE_CHECKING:
@@ -53,8 +55,11 @@ class Marking(BenchPart):
         chooses = (
             piece is None or not piece.living or piece.set_aside or (piece_id in held and piece_id not in hand.pieces)
         )
-        if chooses or letters_choose(self.floor, hand):
+        other = theirs(self.floor, self.at.maker_id, hand.step).get(piece_id) if hand.step is not None else None
+        if chooses or letters_choose(self.floor, hand) or (other is not None and hand.running):
             self.in_out(piece_id, moment)
+            if other is not None and hand.running and piece is not None:
+                self.memory.said = f"{piece.mark} came out of {name_of_maker(self.floor, other.maker_id)}'s hands."
         elif piece is not None and hand.step is not None and piece.id in done_here(self.floor, hand):
             self._say_through(hand.step, piece, moment)
         elif piece is not None and hand.interval is not None and piece.batch_id == hand.interval.batch_id:
@@ -160,7 +165,8 @@ class Marking(BenchPart):
         """Return the pieces that could be in hand and aren't."""
         held, done = held_from(self.floor, step, self.at.record.instant()), done_here(self.floor, hand)
         living = (p for p in self.floor.living(step.batch_id) if not p.set_aside)
-        return frozenset(p.id for p in living if p.id not in held and p.id not in done) - self._before(hand)
+        kept = {*held, *done, *theirs(self.floor, self.at.maker_id, step)}
+        return frozenset(p.id for p in living if p.id not in kept) - self._before(hand)
 
     def all(self, _: int, moment: Moment | None) -> None:
         """Have all in hand that can be."""
@@ -189,7 +195,8 @@ class Marking(BenchPart):
         hand = self.at.hand()
         batch = self.at.batch_at_hand(hand)
         if batch is not None and self.floor.living(batch.id):
-            NotRight(self.floor, self.at.ask, self._do_not_right, hand).ask(batch)
+            instead = Instead(self.floor, self.at.ask, self.at.do, self.at.go)
+            NotRight(self.floor, self.at.ask, self._do_not_right, hand, instead.ask).ask(batch)
 
     def _do_not_right(self, what: str, rule: Callable[[Transaction], T]) -> T | None:
         """Do it; say whose stretch went along with a piece, which its letter takes back until the next press."""

@@ -34,12 +34,14 @@ class BenchMemory:
 
     `step_id` is the running step asked for, `chosen` the pieces and `method_id` the method for what
     will be started, `none` that *None* was pressed and a letter has to follow, `both` that the next
-    start stops nothing, `said` the line that says something for a while, `touched_us` the last press, `stopped_us`
+    start stops nothing, `said` the line that says something for a while, `touched_us` when somebody was last there,
+    `pressed_us` the last press, `stopped_us`
     the last Stop, `in_spite` what was started though its tool was full or set otherwise, `offer` what a letter takes
     back for now.
     """
 
     touched_us: int
+    pressed_us: int = 0
     batch_id: int | None = None
     step_id: int | None = None
     page: BenchPage = BenchPage.BENCH

@@ -27,11 +27,13 @@ if TYPE_CHECKING:
 class NotRight:
     """Asks its way to one press about one piece."""
 
-    def __init__(self, floor: ShopFloor, ask: Ask, do: Do, hand: CurrentWork) -> None:
+    def __init__(self, floor: ShopFloor, ask: Ask, do: Do, hand: CurrentWork, gone: Callable[[int], object]) -> None:
         self._floor = floor
         self._ask = ask
         self._do = do
         self._hand = hand
+        self._gone = gone
+        """Goes on where a piece may be one that somebody was promised."""
 
     def ask(self, batch: Batch) -> None:
         """Ask which piece it is."""
@@ -69,9 +71,12 @@ class NotRight:
         if into:
             yield Choice("cut", "Cut down", "for another batch"), partial(self._cut, piece, into)
         if not piece.second:
-            second = partial(self._do, f"{mark} a second", lambda tx: pieces.make_second(tx, piece))
-            yield Choice("second", "Second", "goes on, is sold as a second"), second
+            yield Choice("second", "Second", "goes on, is sold as a second"), partial(self._second, piece)
         yield Choice("lost", "Lost", role="red"), partial(self._lost, piece)
+
+    def _second(self, piece: Piece) -> None:
+        self._do(f"{piece.mark} a second", lambda tx: pieces.make_second(tx, piece))
+        self._gone(piece.id)
 
     def _lost(self, piece: Piece) -> None:
         reasons = sorted((r for r in self._floor.all(Reason) if not r.put_away), key=lambda r: (r.position, r.id))
@@ -81,6 +86,7 @@ class NotRight:
         def lose(reason: str | None) -> None:
             if reason is not None:
                 self._do(f"{piece.mark} lost", lambda tx: pieces.lose(tx, piece, step, reason))
+                self._gone(piece.id)
 
         self._ask(f"Why is {piece.mark} lost", choices, lose)
 
@@ -93,6 +99,7 @@ class NotRight:
             if key is not None:
                 target = by_key[key]
                 self._do(f"{piece.mark} cut down", lambda tx: pieces.cut_down(tx, piece, target, step))
+                self._gone(piece.id)
 
         self._ask(f"Into which batch does {piece.mark} go", choices, cut)
 

@@ -20,6 +20,7 @@ from shopclock.shop.values.entities import Batch, Interval, Step
 from shopclock.shop.values.errors import Refusal, ShopError
 from shopclock.shop.values.kinds import StepState
 from shopclock.shop.values.marks import spoken
+from shopclock.shop.work.makers import makers, name_of_maker, several
 from shopclock.shop.work.piece_progress import ready_at
 from shopclock.views.button import Button, Press
 from shopclock.views.dialogs import AMOUNT
@@ -27,6 +28,7 @@ from shopclock.views.dialogs import AMOUNT
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
+    from shopclock.screens.bench.at_bench import AtBench
     from shopclock.screens.bench.presenter import BenchPresenter
     from shopclock.shop.state.shop_floor import ShopFloor
     from shopclock.views.dialogs import Choice, Then
@@ -37,13 +39,15 @@ if TYPE_CHECKING:
 class OutsidePress:
     """Press that is asked for: a word of PRESSES, the step or letter it is about, the batch by name.
 
-    `yes` answers what would be asked with its first answer; without it nothing is done then.
+    `yes` answers what would be asked with its first answer; without it nothing is done then. `maker` is whose hands
+    press, by name; without, those of who pressed last.
     """
 
     do: str
     about: str = ""
     batch: str = ""
     yes: bool = False
+    maker: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,8 +60,9 @@ class Told:
 
 @dataclass(frozen=True, slots=True)
 class RunningWork:
-    """Work that runs by hand or is stayed by: where, since when (microseconds UTC), its minutes, its letters."""
+    """Work that runs by hand or is stayed by: whose hands, where, since when (microseconds UTC), minutes, letters."""
 
+    maker: str
     step: str
     batch: str
     kind: str
@@ -79,18 +84,19 @@ class Waiting:
     said: str
 
 
-def running_work(floor: ShopFloor, maker_id: int, now_us: int) -> tuple[RunningWork, ...]:
-    """Return what a maker runs: by hand first, the newest first."""
+def running_work(floor: ShopFloor, now_us: int) -> tuple[RunningWork, ...]:
+    """Return what runs, maker by maker: by hand first, the newest first."""
 
     def told(interval: Interval) -> RunningWork:
+        who = name_of_maker(floor, interval.maker_id) if several(floor) else ""
         begun_us = chain(floor, interval)[-1].start_us
         stretches = chain(floor, interval)
         worked_us = sum((i.end_us if i.end_us is not None else now_us) - i.start_us for i in stretches)
         name, batch = texts.name_of(floor, interval), texts.of_batch(floor, interval)
         letters = tuple(floor.marks(interval.pieces))
-        return RunningWork(name, batch, interval.kind.value, begun_us, round(worked_us / 60e6, 2), letters)
+        return RunningWork(who, name, batch, interval.kind.value, begun_us, round(worked_us / 60e6, 2), letters)
 
-    return tuple(told(interval) for interval in running_by(floor, maker_id))
+    return tuple(told(interval) for maker in makers(floor) for interval in running_by(floor, maker.id))
 
 
 def waiting(floor: ShopFloor, now_us: int) -> tuple[Waiting, ...]:
@@ -113,15 +119,20 @@ def running_lines(floor: ShopFloor, works: Sequence[RunningWork]) -> list[str]:
     """Say what runs, a line each: Grind bevels 26-10, A–F, since 19:10: 12 min."""
     zone, lines = zone_of(floor), []
     for one in works:
-        where = " ".join(part for part in (one.step, one.batch) if part)
+        work = " ".join(part for part in (one.step, one.batch) if part)
+        where = f"{one.maker}: {work}" if one.maker else work
         letters = [spoken(list(one.pieces))] if one.pieces else []
         since = f"since {time_text(one.since_us, zone)}: {minutes_text(one.minutes)} min"
         lines.append(", ".join([where, *letters, since]))
     return lines or ["Nothing runs."]
 
 
-def press_outside(bench: BenchPresenter, asked: OutsidePress) -> Told:
+def press_outside(at_bench: AtBench, asked: OutsidePress) -> Told:
     """Press on the Bench what is asked for. A question stays unasked: nothing is done, and what it was is told."""
+    try:
+        bench = _whose(at_bench, asked.maker)
+    except ShopError as error:
+        return Told(done=False, said=str(error))
     record, nobody = bench.record, Nobody(yes=asked.yes)
     before = record.next_undo, record.next_put_back
     with _asks(bench, nobody):
@@ -135,8 +146,16 @@ def press_outside(bench: BenchPresenter, asked: OutsidePress) -> Told:
         return Told(done=False, said=" ".join(said) or "Nothing was changed.")
     pressed, taken = record.next_undo, record.next_put_back
     what = f"Took back {taken.what}" if taken is not None else pressed.what if pressed is not None else ""
-    runs = running_lines(bench.floor, running_work(bench.floor, record.maker.id, record.instant()))
+    runs = running_lines(bench.floor, running_work(bench.floor, record.instant()))
     return Told(done=True, said=" ".join([f"{what}.", *said, *(f"{line.rstrip('.')}." for line in runs)]))
+
+
+def _whose(at_bench: AtBench, name: str) -> BenchPresenter:
+    """Return the presenter of the maker at this bench who is named, else of the one who pressed last."""
+    if not name:
+        return at_bench.front
+    floor = at_bench.floor
+    return named(at_bench.shown, name, lambda one: name_of_maker(floor, one.maker_id), "maker at this bench")
 
 
 @contextmanager
@@ -239,9 +258,9 @@ def _next(bench: BenchPresenter, _asked: OutsidePress) -> None:
 
 
 def _stop(bench: BenchPresenter, _asked: OutsidePress) -> None:
-    if not running_by(bench.floor, bench.record.maker.id):
+    if not running_by(bench.floor, bench.maker_id):
         raise Refusal("Nothing runs. Nothing was changed.")
-    bench.press(Press(Verb.STOP_ALL))
+    bench.press(Press(Verb.STOP_ALL, bench.maker_id))
 
 
 def _undo(bench: BenchPresenter, _asked: OutsidePress) -> None:

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QApplication, QLineEdit
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
 
-    from shopclock.screens.bench.presenter import BenchPresenter
+    from shopclock.screens.bench.at_bench import AtBench
     from shopclock.views.button import Now
     from shopclock.widgets.style import Style
 
@@ -24,7 +24,7 @@ class Pedals(QObject):
     chatters counts once, however long it does. Where a text is typed a key is a letter of it.
     """
 
-    def __init__(self, window: QWidget, look: Style, presenter: BenchPresenter, now: Now) -> None:
+    def __init__(self, window: QWidget, look: Style, presenter: AtBench, now: Now) -> None:
         super().__init__(window)
         self._window = window
         self._look = look

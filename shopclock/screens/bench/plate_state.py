@@ -19,13 +19,14 @@ from shopclock.shop.values.kinds import Kind, WorkKind
 from shopclock.shop.values.marks import spoken
 from shopclock.shop.work.begin import ahead_sentence
 from shopclock.shop.work.loads import blocked, done_again, holder, in_text
-from shopclock.shop.work.piece_progress import eligible, held_from, over, through
+from shopclock.shop.work.makers import name_of_maker
+from shopclock.shop.work.piece_progress import eligible, held_from, over, theirs, through
 from shopclock.shop.work.readings import kinds_for
 from shopclock.views.button import Button, Press
 from shopclock.views.letter import WORDS, Letter
 
 if TYPE_CHECKING:
-    from collections.abc import Collection
+    from collections.abc import Collection, Mapping
 
     from shopclock.screens.bench.bench_acts import BenchActs
     from shopclock.screens.bench.current_work import CurrentWork
@@ -53,7 +54,7 @@ class PlateMaker:
 
         `offered`: the piece whose letter takes something back for now, and the word for that.
         """
-        hand, chosen = acts.hand, acts.chosen
+        hand = acts.hand
         interval, step, batch = hand.interval, hand.step, hand.batch
         if hand.mode in (Mode.RUNNING, Mode.STOPPED) and interval is not None:
             plate = self._clocked(hand, interval)
@@ -66,18 +67,17 @@ class PlateMaker:
         else:
             plate = self._through(batch)
         if hand.step is not None and plate.mode is not Mode.WAITING:
-            plate = self._with_letters(plate, hand, chosen, offered)
+            plate = self._with_letters(plate, acts, offered)
         if said_now and hand.mode is not Mode.EMPTY:
             return replace(plate, line=said_now, urgent=True)
         return plate
 
-    def _with_letters(
-        self, plate: PlateState, hand: CurrentWork, chosen: Collection[int], offered: tuple[int, str] | None
-    ) -> PlateState:
+    def _with_letters(self, plate: PlateState, acts: BenchActs, offered: tuple[int, str] | None) -> PlateState:
         """Return the plate with all letters of its batch, and the one button that stands for them."""
+        hand, chosen, maker_id = acts.hand, acts.chosen, acts.maker_id
         floor, now_us, choosing = self._floor, self._now_us, letters_choose(self._floor, hand)
-        shown = letters(floor, hand, chosen, now_us, offered)
-        in_hand = shown if choosing else letters(floor, hand, chosen, now_us, verb=Verb.IN_OUT)
+        shown = letters(floor, hand, chosen, now_us, offered, maker_id=maker_id)
+        in_hand = shown if choosing else letters(floor, hand, chosen, now_us, verb=Verb.IN_OUT, maker_id=maker_id)
         return replace(plate, letters=shown, in_hand=in_hand, choosing=choosing, pieces=_pieces_button(shown))
 
     def _clocked(self, hand: CurrentWork, interval: Interval) -> PlateState:
@@ -129,6 +129,9 @@ class PlateMaker:
         going = act.going if act is not None else ()
         held_up = blocked(floor, step, eligible(floor, step, self._now_us), (), self._now_us)
         line = ahead_sentence(floor, held_up, self._now_us) if held_up is not None else ""
+        others = theirs(floor, acts.maker_id, step)
+        if act is None and others:
+            return self._all_theirs(batch, step, others)
         return PlateState(
             mode=acts.hand.mode,
             role="plate",
@@ -143,6 +146,17 @@ class PlateMaker:
                 enabled=act is not None,
                 key=Press(Verb.START, step.id),
             ),
+        )
+
+    def _all_theirs(self, batch: Batch, step: Step, others: Mapping[int, Interval]) -> PlateState:
+        """Plate of what another maker has whole under the hands: letters take of it."""
+        floor, who = self._floor, name_of_maker(self._floor, next(iter(others.values())).maker_id)
+        return PlateState(
+            mode=Mode.READY,
+            role="plate",
+            title=texts.batch_text(floor, batch),
+            line=f"{step.name}: {texts.letters_text(floor, others)} in {who}'s hands",
+            big=Button(f"Take some: {step.name}", f"from {who}", role="raised", key=Press(Verb.PIECES_PAGE)),
         )
 
     def _waiting(self, batch: Batch, interval: Interval) -> PlateState:
@@ -197,9 +211,11 @@ class PlateMaker:
         whole_min = each_min * len(floor.living(batch.id)) if each_min is not None else None
         share = min(1.0, done_min / whole_min) if whole_min else None
         said = texts.usual_text(usually, route_us)
-        done = {piece for step_id, piece in marked_alone(floor, batch.id) if step_id == step.id}
+        own = [row for row in rows if row.step_id == step.id and row.maker_id == interval.maker_id]
+        alone = {piece for step_id, piece in marked_alone(floor, batch.id) if step_id == step.id}
+        done = alone & {row.piece_id for row in own}
         if step.one_by_one and len(done) > 1:
-            done_us = sum(row.us for row in rows if row.piece_id in done and row.step_id == step.id)
+            done_us = sum(row.us for row in own if row.piece_id in done)
             parts = [f"{minutes_text(done_us / len(done) / 60e6)} {each} so far", said]
         else:
             of_about = f" of about {whole_min:.0f}" if whole_min is not None else ""
@@ -286,14 +302,19 @@ def letters(
     now_us: int,
     offered: tuple[int, str] | None = None,
     verb: Verb = Verb.LETTER,
+    *,
+    maker_id: int,
 ) -> tuple[Letter, ...]:
     """Return all pieces of the batch on the plate, each with where it is or goes; `chosen` are those in hand.
+
+    What another than `maker_id` has under the hands says whose it is.
 
     `offered`: the piece whose letter takes something back for now, and the word for that.
     """
     if hand.batch is None or hand.step is None:
         return ()
     done, held = done_here(floor, hand), held_from(floor, hand.step, now_us)
+    others = theirs(floor, maker_id, hand.step)
     words = _words(floor, hand, hand.step) if verb is Verb.LETTER else {}
 
     def letter(piece: Piece) -> Letter:
@@ -302,11 +323,14 @@ def letters(
         else:
             state = _state(piece, done, chosen, held)
             word = words.get(state, WORDS[state])
+            if state == "out" and piece.id in others:
+                word = f"{name_of_maker(floor, others[piece.id].maker_id)}'s"
             if piece.second and state != "aside":
                 word = f"{word}, 2nd" if word else "2nd"
-        if offered is not None and offered[0] == piece.id:
+        offers = offered is not None and offered[0] == piece.id
+        if offered is not None and offers:
             word = offered[1]
-        return Letter(piece.mark, state, word, Press(verb, piece.id))
+        return Letter(piece.mark, state, word, Press(verb, piece.id), offers)
 
     return tuple(letter(piece) for piece in floor.pieces(hand.batch.id))
 

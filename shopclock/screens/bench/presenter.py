@@ -27,6 +27,7 @@ from shopclock.shop.values.kinds import WorkKind
 from shopclock.shop.work import batches, pieces
 from shopclock.shop.work.acts import out_act, start_act, stop_act
 from shopclock.shop.work.loads import blocked, fits, one_load, wait_sentence
+from shopclock.shop.work.makers import name_of_maker
 from shopclock.shop.work.order_rules import running_out
 from shopclock.shop.work.piece_progress import over
 from shopclock.views.button import Button, Press
@@ -73,10 +74,13 @@ class Begin(Protocol):
 
 
 class BenchPresenter(BenchHands):
-    """The Bench of one maker."""
+    """The Bench of one maker. `half`: another works beside, each on a half of the screen."""
 
-    def __init__(self, record: Record, dialogs: Dialogs, usual_at: UsualAt, go: ShowScreen) -> None:
-        super().__init__(record, dialogs, usual_at, go)
+    def __init__(
+        self, record: Record, dialogs: Dialogs, usual_at: UsualAt, go: ShowScreen, maker_id: int | None = None
+    ) -> None:
+        super().__init__(record, dialogs, usual_at, go, maker_id)
+        self.half = False
         self._opened_us = record.instant()
         self._marking, self._asking = Marking(self), BenchAsking(self)
         self._clock: tuple[int, int, int | None] | None = None
@@ -119,12 +123,14 @@ class BenchPresenter(BenchHands):
             Verb.CLOSE: self._close,
             Verb.TO_BATCHES: lambda *_: go("batches"),
             Verb.TO_ROUTES: lambda *_: go("copy"),
+            Verb.WHO: self._asking.who,
         }
 
     def press(self, press: Press, moment: Moment | None = None) -> None:
         """Do what a button says, at the moment the finger came down."""
         memory = self.memory
         memory.said, memory.touched_us = "", self.record.instant(moment)
+        memory.pressed_us = memory.touched_us
         offer, memory.offer, self.ended = memory.offer, None, None
         asked, memory.in_spite = memory.in_spite, None
         with self.one_change():
@@ -283,7 +289,7 @@ class BenchPresenter(BenchHands):
             self.do(f"Close {batch.name}", lambda tx: batches.close_batch(tx, batch, {}, ""), moment)
 
     def _show(self, step_id: int, _moment: Moment | None) -> None:
-        self.memory.step_id, self.memory.page = step_id, BenchPage.BENCH
+        self.memory.step_id, self.memory.page, self.memory.chosen = step_id, BenchPage.BENCH, None
 
     def _turn_to(self, page: BenchPage) -> None:
         self.memory.page, self.memory.both = page, False
@@ -313,16 +319,18 @@ class BenchPresenter(BenchHands):
 
     def in_header(self, now_us: int) -> tuple[Button, str] | None:
         """Return Stop and what runs, for where the plate doesn't show it: stage, batch and clock; nothing at rest."""
-        running = running_by(self.floor, self.maker_id)
+        running, key = running_by(self.floor, self.maker_id), Press(Verb.STOP_ALL, self.maker_id)
+        who = name_of_maker(self.floor, self.maker_id) if self.half else ""
         if self._just_stopped(now_us):
-            return Button("Stopped", role="raised", enabled=False, key=Press(Verb.STOP_ALL)), ""
+            return Button("Stopped", who, role="raised", enabled=False, key=key), ""
         if not running:
             return None
         first = running[0]
         before_us = sum((i.end_us or i.start_us) - i.start_us for i in chain(self.floor, first)[1:])
         clock = clock_text(before_us + now_us - first.start_us)
         more = f"  +{len(running) - 1}" if len(running) > 1 else ""
-        return Button("Stop", role="red", key=Press(Verb.STOP_ALL)), f"{of_where(self.floor, first)}  {clock}{more}"
+        told = texts.name_of(self.floor, first) if self.half else of_where(self.floor, first)
+        return Button("Stop", who, role="red", detail_role="red_text", key=key), f"{told}  {clock}{more}"
 
     @property
     def on_plate(self) -> bool:
@@ -350,6 +358,7 @@ class BenchPresenter(BenchHands):
         maker = PlateMaker(floor, self.usual_at, eye.batch_id, now_us)
         plate = maker.make(acts, memory.said_now(now_us), self._offered(now_us))
         side, route_page, batch = None, None, floor.find(Batch, eye.batch_id or 0)
+        who = name_of_maker(floor, maker_id) if self.half else ""
         if batch is not None:
             side = self._side(acts, batch)
         if batch is not None and memory.page is BenchPage.ROUTE:
@@ -359,13 +368,13 @@ class BenchPresenter(BenchHands):
         return BenchState(
             page=memory.page,
             far=self._far(now_us),
-            top=tiles.top(floor, eye, maker_id, now_us),
+            top=tiles.top(floor, eye, maker_id, now_us, half=self.half),
             plate=with_caution(floor, plate, hand, self._opened_us, memory.touched_us),
             side=side,
             bottom=self._bottom(acts, eye),
             route_page=route_page,
             far_name=plate.title,
-            far_batch=said([hand.batch.name if hand.batch is not None else "", through_of(plate.letters)]),
+            far_batch=said([who, hand.batch.name if hand.batch is not None else "", through_of(plate.letters)]),
             far_line=summary(plate.letters) or plate.line,
             far_beside=said(self._beside(interval)),
             back=Button("Back", role="raised", key=Press(Verb.BACK)),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import zip_longest
 from typing import TYPE_CHECKING
 
@@ -9,6 +10,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 from shopclock.screens.bench.far_view import FarView
+from shopclock.screens.bench.half_layout import half_layout, with_use
 from shopclock.screens.bench.large_button import ActionButton
 from shopclock.screens.bench.layout import Tiles, bench_layout, with_room
 from shopclock.screens.bench.plate_view import PlateView
@@ -22,15 +24,20 @@ from shopclock.widgets.press_button import KeyButton, PressButton
 if TYPE_CHECKING:
     from PySide6.QtGui import QResizeEvent, QShowEvent
 
+    from shopclock.screens.bench.layout import BenchLayout
     from shopclock.screens.bench.presenter import BenchPresenter
-    from shopclock.screens.bench.state import BenchState, SideState
-    from shopclock.views.button import Now
+    from shopclock.screens.bench.state import BenchState, PlateState, SideState
+    from shopclock.views.button import Button, Now
     from shopclock.widgets.style import Style
 
+    Laid = tuple[tuple[Button, ...], BenchLayout]
+    """The buttons along the bottom, and the places of all."""
+
 TOP_MOST = 6
+"""Buttons at the top but shop work, at most."""
 BOTTOM_SLOTS = (
     {Verb.STOP, Verb.CARRY_ON}, {Verb.NEXT}, {Verb.DONE}, {Verb.THROUGH}, {Verb.NOT_RIGHT}, {Verb.UNDO},
-    {Verb.PUT_BACK},
+    {Verb.PUT_BACK}, {Verb.PIECES_PAGE},
 )  # fmt: skip
 """Which buttons share a place at the bottom: a second press there within half a second is a bounce."""
 LARGE = {Verb.STOP, Verb.NEXT, Verb.DONE}
@@ -138,12 +145,8 @@ class BenchScreen(Screen):
         sizes = self._look.sizes
         margin = sizes.margin
         area = Rect(margin, 0, self.width() - 2 * margin, self.height() - margin)
-        bottom = with_room(state.bottom, area.w, sizes)
-        verbs = tuple(button.verb for button in bottom)
-        tiles = tiles_of(state.side) if state.side is not None else None
-        content = self.plate.content(state.plate)
-        layout = bench_layout(area, sizes, content, len(state.top) - 1, tiles, verbs)
-        self.plate.show_plate(state.plate, layout.on_plate, layout.plate)
+        plate, (bottom, layout) = self._lettered(state, area)
+        self.plate.show_plate(plate, layout.on_plate, layout.plate)
         self.side.setVisible(state.side is not None)
         if state.side is not None and layout.side is not None:
             self.side.show_side(state.side, layout.side)
@@ -152,6 +155,32 @@ class BenchScreen(Screen):
         for button, slot in zip(self.bottom, BOTTOM_SLOTS, strict=True):
             found = zip(bottom, layout.bottom, strict=True)
             button.show_button(*next((pair for pair in found if pair[0].verb in slot), (None, None)))
+
+    def _lettered(self, state: BenchState, area: Rect) -> tuple[PlateState, Laid]:
+        """Return the plate and its places: with all letters, with those through as one, else with none."""
+        whole = self._laid(state, area)
+        fewer = replace(state.plate, letters=state.plate.shrunk)
+        if whole[1].on_plate.letters is None and len(fewer.letters) < len(state.plate.letters):
+            shrunk = self._laid(replace(state, plate=fewer), area)
+            if shrunk[1].on_plate.letters is not None:
+                return fewer, shrunk
+        return state.plate, whole
+
+    def _laid(self, state: BenchState, area: Rect) -> Laid:
+        """Return the buttons along the bottom and the places of all; on a half the way to the pieces stands there."""
+        sizes, content = self._look.sizes, self.plate.content(state.plate)
+        tiles = tiles_of(state.side) if state.side is not None else None
+        if not self.presenter.half:
+            bottom = with_room(state.bottom, area.w, sizes)
+            verbs = tuple(button.verb for button in bottom)
+            return bottom, bench_layout(area, sizes, content, len(state.top) - 1, tiles, verbs)
+        bottom = with_use(state.bottom)
+        layout = half_layout(area, sizes, content, len(state.top), tiles, tuple(button.verb for button in bottom))
+        if layout.on_plate.letters is None and state.plate.pieces is not None:
+            bottom, content = (*bottom, state.plate.pieces), replace(content, letters=0)
+            verbs = tuple(button.verb for button in bottom)
+            layout = half_layout(area, sizes, content, len(state.top), tiles, verbs)
+        return bottom, layout
 
     def _turn_page(self, before: BenchState | None, state: BenchState) -> None:
         """Turn to the page in sight; one that has just come up under a finger waits for the bounce."""

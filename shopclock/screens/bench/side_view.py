@@ -84,22 +84,23 @@ class SideView(QWidget):
     def show_side(self, state: SideState, layout: SideLayout) -> None:
         """Show this state at these places; what has no place is not there."""
         head, route = layout.heading, layout.route
-        side = route
-        top = min(rect.y for rect in (route, *layout.tiles, *([head] if head is not None else [])))
-        self.setGeometry(route.x, top, route.w, route.bottom - top)
+        places = (route, *layout.tiles, *([head] if head is not None else []), *(place for _, place in layout.corners))
+        left, top = min(rect.x for rect in places), min(rect.y for rect in places)
+        right, under = max(rect.right for rect in places), max(rect.bottom for rect in places)
+        self.setGeometry(left, top, right - left, under - top)
         self.heading.setVisible(head is not None)
         self.heading.set_text(state.heading)
         if head is not None:
-            self.heading.setGeometry(0, head.y - top, head.w, head.h)
-        self.route.show_button(state.whole_route, route, route.x, top)
+            self.heading.setGeometry(head.x - left, head.y - top, head.w, head.h)
+        self.route.show_button(state.whole_route, route, left, top)
         while len(self.tiles) < len(layout.tiles):
             self.tiles.append(KeyButton(self._look, self._send, self._now, self))
         for number, tile in enumerate(self.tiles):
             place = layout.tiles[number] if number < len(layout.tiles) else None
-            tile.show_button(state.tiles[number] if place is not None else None, place, side.x, top)
+            tile.show_button(state.tiles[number] if place is not None else None, place, left, top)
         while len(self.corners) < len(layout.corners):
             self.corners.append(KeyButton(self._look, self._send, self._now, self))
         for button, (number, place) in zip(self.corners, layout.corners, strict=False):
-            button.show_button(state.corners[number], place, side.x, top)
+            button.show_button(state.corners[number], place, left, top)
         for spare in self.corners[len(layout.corners) :]:
             spare.hide()

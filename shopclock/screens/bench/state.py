@@ -6,9 +6,11 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
+from shopclock.views.button import Press
+from shopclock.views.letter import Letter
+
 if TYPE_CHECKING:
     from shopclock.views.button import Button
-    from shopclock.views.letter import Letter
 
 
 class Verb(StrEnum):
@@ -56,6 +58,7 @@ class Verb(StrEnum):
     CLOSE = "close"  # batch
     TO_BATCHES = "to-batches"
     TO_ROUTES = "to-routes"
+    WHO = "who"
 
 
 class BenchPage(StrEnum):
@@ -101,6 +104,19 @@ class PlateState:
     picks: tuple[Button, ...] = ()
     tools: tuple[Button, ...] = ()
     big: Button | None = None
+
+    @property
+    def shrunk(self) -> tuple[Letter, ...]:
+        """The letters, with those as one that are through or lost: 8 done; who takes something back now stays."""
+        gone = [one for one in self.letters if one.state in ("done", "lost") and not one.offers]
+        if len(gone) < 2:
+            return self.letters
+        done = sum(one.state == "done" for one in gone)
+        lost = f"{len(gone) - done} lost" if 0 < done < len(gone) else ""
+        word = "lost" if not done else f"done, {lost}" if lost else "done"
+        key = Press(Verb.PIECES_PAGE)
+        one = Letter(str(done or len(gone)), "done" if done else "lost", word, key)
+        return (*(letter for letter in self.letters if letter not in gone), one)
 
 
 @dataclass(frozen=True, slots=True)

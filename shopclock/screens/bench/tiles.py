@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from shopclock.screens.bench import texts
@@ -23,12 +24,13 @@ from shopclock.shop.values.marks import spoken
 from shopclock.shop.work.begin import usual_method
 from shopclock.shop.work.finish import next_done
 from shopclock.shop.work.loads import blocked, blocked_text, fits, load_text, room
-from shopclock.shop.work.piece_progress import order_of, over, ready, runs_by_hand, through
+from shopclock.shop.work.makers import name_of_maker, several
+from shopclock.shop.work.piece_progress import order_of, over, ready, runs_by_hand, theirs, through
 from shopclock.views.button import Button, Press
 from shopclock.views.route_state import RouteState
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
 
     from shopclock.screens.bench.bench_acts import BenchActs
     from shopclock.screens.bench.current_work import CurrentWork, Selection
@@ -49,29 +51,38 @@ def waits_of(floor: ShopFloor, batch_id: int | None = None) -> list[Interval]:
     return sorted(found, key=lambda i: (i.start_us, i.id))
 
 
-def top(floor: ShopFloor, eye: Selection, maker_id: int, now_us: int) -> tuple[Button, ...]:
-    """A button for each open batch, and shop work."""
+def top(floor: ShopFloor, eye: Selection, maker_id: int, now_us: int, *, half: bool = False) -> tuple[Button, ...]:
+    """A button for each open batch, and shop work; before them who works here, where there are several makers.
+
+    On a `half` the batch in sight stands for all: its press asks which.
+    """
     batches = floor.open_batches()
-    shown = list(batches[:TOP_MOST])
+    most = (1 if half else TOP_MOST - 1) if several(floor) else TOP_MOST
+    shown = list(batches[:most])
     rest = [b for b in batches if b not in shown]
     in_sight = next((b for b in rest if b.id == eye.batch_id), None)
     if in_sight is not None:
         rest[rest.index(in_sight)] = shown[-1]
         shown[-1] = in_sight
     running = running_by(floor, maker_id)
-    buttons = []
+    buttons = [_who_tile(floor, maker_id)] if several(floor) else []
     for batch in shown:
         detail, edge = _where(floor, batch, running, now_us)
-        key, here = Press(Verb.BATCH, batch.id), batch.id == eye.batch_id
+        key, here = Press(Verb.BATCHES) if half and rest else Press(Verb.BATCH, batch.id), batch.id == eye.batch_id
         name = texts.batch_text(floor, batch)
         buttons.append(Button(name, detail, checked=here, detail_role=edge or "quiet", edge=edge, tile=True, key=key))
-    if rest:
+    if rest and not half:
         buttons.append(Button(f"{len(rest)} more", "open batches", tile=True, key=Press(Verb.BATCHES)))
     sweeping = next((texts.name_of(floor, i) for i in running if i.batch_id is None), "")
     kinds = [s.name.lower() for s in floor.all(Stage) if s.shop_work and not s.put_away]
     edge = "dye_text" if sweeping else ""
     detail, key = sweeping or ", ".join(kinds[:3]), Press(Verb.SHOP_WORK)
     return (*buttons, Button("Shop work", detail, detail_role=edge or "quiet", edge=edge, tile=True, key=key))
+
+
+def _who_tile(floor: ShopFloor, maker_id: int) -> Button:
+    """Name of whose hands these are; a press asks who comes and who goes."""
+    return Button(name_of_maker(floor, maker_id), "who is here", role="raised", tile=True, key=Press(Verb.WHO))
 
 
 def _where(floor: ShopFloor, batch: Batch, running: list[Interval], now_us: int) -> tuple[str, str]:
@@ -110,6 +121,7 @@ def side_tiles(acts: BenchActs, batch_id: int, usual_at: UsualAt) -> tuple[Butto
     return (
         *_more_tile(floor, hand, now_us),
         *(_running_tile(floor, i) for i in beside),
+        *_others_tiles(acts, batch_id),
         *(_wait_tile(floor, waits, now_us) for waits in loads.values() if waits[0].id != plate_id),
         *(
             _ready_tile(acts, found.step, usual_at)
@@ -117,6 +129,17 @@ def side_tiles(acts: BenchActs, batch_id: int, usual_at: UsualAt) -> tuple[Butto
             if (not here or hand.step is None or found.step.id != hand.step.id) and not _at_it(floor, found)
         ),
     )
+
+
+def _others_tiles(acts: BenchActs, batch_id: int) -> Iterator[Button]:
+    """Yield a tile for each step that another maker runs in a batch."""
+    running = sorted(acts.floor.running.values(), key=lambda i: (i.start_us, i.id))
+    for interval in running:
+        step = acts.floor.find(Step, interval.step_id)
+        if step is None or interval.batch_id != batch_id or interval.maker_id == acts.maker_id:
+            continue
+        if interval.kind.attended and (acts.hand.step is None or acts.hand.step.id != step.id):
+            yield _theirs_tile(acts, step, interval)
 
 
 def _at_it(floor: ShopFloor, found: Ready) -> bool:
@@ -201,29 +224,49 @@ def route_tiles(acts: BenchActs, batch_id: int, *, together: bool) -> tuple[Butt
     """Every step of a batch: how many are through, what waits, what is skipped; each says what its press does."""
     floor, now_us = acts.floor, acts.now_us
     reached, living = through(floor, batch_id), {p.id for p in floor.living(batch_id)}
-    running = {i.step_id: i for i in floor.running.values() if i.batch_id == batch_id}
+    found = sorted(floor.running.values(), key=lambda i: i.maker_id == acts.maker_id)  # one's own go before others'
+    running = {i.step_id: i for i in found if i.batch_id == batch_id}
     open_now = {found.step.id for found in ready(floor, batch_id, now_us)}
 
     def tile(step: Step) -> Button:
         n, of, now = len(reached[step.id] & living), len(living), running.get(step.id)
-        detail, fraction, start = f"{n} of {of} through", n / of if of else 0.0, Press(Verb.START, step.id)
+        detail, fraction = f"{n} of {of} through", n / of if of else 0.0
         if step.state is not StepState.TIMED:
-            return Button(step.name, str(step.state), enabled=False, tile=True, key=start)
+            return Button(step.name, str(step.state), enabled=False, tile=True, key=Press(Verb.START, step.id))
         if now is not None and now.kind.attended:
+            if now.maker_id != acts.maker_id:
+                return _theirs_tile(acts, step, now, fraction)
             show = Press(Verb.SHOW, step.id)
             return Button(step.name, f"runs  ·  {detail}", edge=_edge(now), fraction=fraction, tile=True, key=show)
         if now is not None and step.id not in open_now:
             wait, out = texts.wait_text(floor, now, now_us), Press(Verb.OUT, now.id)
             return Button(f"Out: {step.name}", wait, detail_role="straw", fraction=fraction, tile=True, key=out)
-        act, role = acts.start(step, together=together), "raised" if step.id in open_now else "plate"
-        if act is not None and act.how.get("work") is WorkKind.REWORK:
-            detail = f"{detail}  ·  again"
-        elif act is not None and now is not None:
-            detail = f"{going_text(floor, act)}  ·  {texts.wait_text(floor, now, now_us)}"
-        enabled = act is not None
-        return Button(step.name, detail, role=role, enabled=enabled, fraction=fraction, tile=True, key=start)
+        start = _start_tile(acts, step, now, detail, together=together)
+        return replace(start, role="raised" if step.id in open_now else start.role, fraction=fraction)
 
     return tuple(tile(step) for step in floor.steps(batch_id))
+
+
+def _start_tile(acts: BenchActs, step: Step, now: Interval | None, detail: str, *, together: bool) -> Button:
+    """A step that can be started, or can't: what its press does; `now` is the wait that some are in already."""
+    act, floor, start = acts.start(step, together=together), acts.floor, Press(Verb.START, step.id)
+    if act is None:
+        others = theirs(floor, acts.maker_id, step)
+        if others:
+            return _theirs_tile(acts, step, next(iter(others.values())))
+    elif act.how.get("work") is WorkKind.REWORK:
+        detail = f"{detail}  ·  again"
+    elif now is not None:
+        detail = f"{going_text(floor, act)}  ·  {texts.wait_text(floor, now, acts.now_us)}"
+    return Button(step.name, detail, enabled=act is not None, tile=True, key=start)
+
+
+def _theirs_tile(acts: BenchActs, step: Step, work: Interval, fraction: float | None = None) -> Button:
+    """A step whose pieces another maker has: a press brings it in sight at rest, and letters take of them."""
+    where, show = f"in {name_of_maker(acts.floor, work.maker_id)}'s hands", Press(Verb.SHOW, step.id)
+    return Button(
+        step.name, where, detail_role="dye_text", enabled=not acts.hand.running, fraction=fraction, tile=True, key=show
+    )
 
 
 def route_shown(floor: ShopFloor, batch: Batch) -> RouteState:

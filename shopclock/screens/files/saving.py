@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from PySide6.QtGui import QGuiApplication, QImage
+
 from shopclock.screens.files.exporting import free_place
 from shopclock.shop.values.errors import ShopError
-from shopclock.widgets.chart_save import png_of, svg_of
+from shopclock.views.dialogs import Choice
+from shopclock.widgets.chart_save import for_paper, png_of, svg_of
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from pathlib import Path
 
     from PySide6.QtWidgets import QWidget
@@ -17,7 +21,7 @@ if TYPE_CHECKING:
 
 
 def save_picture(widget: QWidget, look: Style, heading: str, target: Path) -> None:
-    """Write a chart under its heading to a chosen file; its ending (.png, .svg) says how.
+    """Write a chart under its heading, in the light colours of paper; the ending (.png, .svg) says how.
 
     ShopError says why it can't be done; what was there before stays as it was until all is written.
     """
@@ -27,8 +31,8 @@ def save_picture(widget: QWidget, look: Style, heading: str, target: Path) -> No
     make = makes.get(target.suffix.casefold())
     if make is None:
         raise ShopError(f"{target.name} is neither .png nor .svg. Nothing was written. Choose one of the two.")
-    with written_beside(target) as part:
-        part.write_bytes(make(widget, look, heading))
+    with written_beside(target) as part, for_paper(widget, look) as (copy, paper):
+        part.write_bytes(make(copy, paper, heading))
 
 
 def save_both(widget: QWidget, look: Style, heading: str, folder: Path, name: str) -> str:
@@ -40,3 +44,40 @@ def save_both(widget: QWidget, look: Style, heading: str, folder: Path, name: st
     except ShopError as error:
         return str(error)
     return f"Saved as {places[0].name} and {places[1].name}, in {folder}."
+
+
+SAVE, CHART, FIGURES = "save", "copy chart", "copy figures"
+"""Ways to take a chart along; one that is saved has the number of its place behind it: save 0."""
+
+
+def ways_out(places: Sequence[tuple[str, Path]]) -> list[Choice]:
+    """Return the ways to take a chart along: saved in one of these places (a name, a folder), or to the clipboard."""
+    return [
+        *(
+            Choice(f"{SAVE} {n}", f"Save it{f' on {name}' if name else ''}", f"picture and drawing, in {folder}")
+            for n, (name, folder) in enumerate(places)
+        ),
+        Choice(CHART, "Copy the chart", "to paste it into a letter"),
+        Choice(FIGURES, "Copy the figures", "to paste them into a spreadsheet"),
+    ]
+
+
+def places_to_save(folder: Path) -> list[tuple[str, Path]]:
+    """Return the maker's own folder, and what is plugged in by its name."""
+    from shopclock.screens.files.drives import drives
+
+    return [("", folder), *drives()]
+
+
+def copy_chart(widget: QWidget, look: Style, heading: str) -> str:
+    """Put a chart under its heading on the clipboard as a picture, in light colours; return what is to be told."""
+    with for_paper(widget, look) as (copy, paper):
+        QGuiApplication.clipboard().setImage(QImage.fromData(png_of(copy, paper, heading)))
+    return "The chart is on the clipboard."
+
+
+def copy_figures(figures: str) -> str:
+    """Put figures, cells apart by tabs, on the clipboard; return what is to be told."""
+    QGuiApplication.clipboard().setText(figures)
+    n = max(0, len(figures.splitlines()) - 1)
+    return f"The figures are on the clipboard: {n} {'line' if n == 1 else 'lines'} under their heads."

@@ -6,13 +6,14 @@ from dataclasses import replace
 from math import ceil
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QKeySequence, QPainter
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from shopclock.screens.paged.route_tile import RouteTile
 from shopclock.views.grid import even_grid
 from shopclock.views.page import Body
+from shopclock.widgets.accessible import Accessible, Role
 from shopclock.widgets.day_line import DayLine
 from shopclock.widgets.drawing import PaintedGround
 from shopclock.widgets.labels import Label
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
 
     from PySide6.QtGui import QKeyEvent, QPaintEvent, QResizeEvent
 
+    from shopclock.views.button import Button
     from shopclock.views.grid import Grid
     from shopclock.views.page import PageState
     from shopclock.widgets.press_button import PressButton
@@ -58,11 +60,44 @@ class TileBody(TileGrid):
 
 
 class RouteBody(TileBody):
-    """Tiles that have room for an outline."""
+    """Tiles that have room for an outline: one with a route takes the whole width, the others stand side by side."""
 
     def make_button(self) -> PressButton:
         """A tile for a batch."""
         return RouteTile(self._look, self._now, self)
+
+    def _arrange(self) -> None:
+        """Lay out rows instead of cells: a page of the grid is one column of them."""
+        room = self._room(paged=False, share=self._least)
+        columns = max(1, min(room.columns(), round(room.width / self._wish())))
+        rows = self._in_rows(columns)
+        paged = len(rows) > room.rows()
+        if paged:
+            room = self._room(paged=True, share=self._least)
+        grid = even_grid(1, max(1, min(room.rows(), len(rows))), room)
+        last_page = (max(0, len(rows) - 1) // grid.cells) * grid.cells
+        self._first = min(max(0, self._first // grid.cells * grid.cells), last_page)
+        placed: list[tuple[Button, QRect]] = []
+        for number, row in enumerate(rows[self._first : self._first + grid.cells]):
+            _, top = grid.place(number, self._look.sizes.gap)
+            wide = 1 if row[0].route is not None else columns
+            cell = (grid.width - (wide - 1) * self._look.sizes.gap) / wide
+            for place, tile in enumerate(row):
+                left = round(place * (cell + self._look.sizes.gap))
+                placed.append((tile, QRect(left, int(top), int(cell), int(grid.height))))
+        self._show_at(placed)
+        self._show_turners(grid, last_page, paged=paged)
+
+    def _in_rows(self, columns: int) -> list[list[Button]]:
+        """Each tile with a route by itself, then the others, so many beside each other."""
+        others = [tile for tile in self._tiles if tile.route is None]
+        wide = [[tile] for tile in self._tiles if tile.route is not None]
+        return wide + [others[i : i + columns] for i in range(0, len(others), columns)]
+
+    def _turn(self, step: int, _came_down: object) -> None:
+        """Turn a page of rows."""
+        self._first += step * max(1, self._room(paged=True, share=self._least).rows())
+        self._arrange()
 
 
 class TrioBody(TileBody):
@@ -77,7 +112,7 @@ class TrioBody(TileBody):
         return super()._whole()
 
 
-class DayBody(QWidget):
+class DayBody(Accessible, QWidget):
     """The line of a day over its list: thinner where there is little room, none where the list needs all of it."""
 
     pressed = Signal(object, object)
@@ -126,7 +161,12 @@ class MeasuringBar(PaintedGround):
     def __init__(self, look: Style) -> None:
         super().__init__(look)
         self._long_px = 0.0
+        self.setAccessibleName("Bar to be made as long as a bank card")
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+
+    def reader_role(self) -> Role:
+        """A picture."""
+        return Role.Graphic
 
     def set_length(self, long_px: float) -> None:
         """Draw it so long."""
@@ -144,7 +184,7 @@ class MeasuringBar(PaintedGround):
             p.fillRect(QRectF(left, 0, self._long_px, self.height()), QColor(self.surface().text))
 
 
-class RulerBody(QWidget):
+class RulerBody(Accessible, QWidget):
     """The bar, and the tiles that change its length."""
 
     pressed = Signal(object, object)
@@ -166,7 +206,7 @@ class RulerBody(QWidget):
         self._tiles.show_page(state)
 
 
-class KeyBody(QWidget):
+class KeyBody(Accessible, QWidget):
     """Waits for one key; `heard` carries its name. A held key does not repeat."""
 
     heard = Signal(str)

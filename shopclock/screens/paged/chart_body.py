@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from shopclock.views.bars_picture import BarsPicture, LinesPicture
 from shopclock.views.button import Button
 from shopclock.views.dots_picture import DotsPicture
+from shopclock.widgets.accessible import Accessible
 from shopclock.widgets.bars import Bars, TimeLines
 from shopclock.widgets.dots import Dots
 from shopclock.widgets.press_button import PressButton
@@ -27,7 +28,7 @@ SIDE = 0.25
 """The share of the width that the smaller chart has."""
 
 
-class ChartBody(QWidget):
+class ChartBody(Accessible, QWidget):
     """One chart or two, with a row under them that turns the page."""
 
     pressed = Signal(object, object)

@@ -13,15 +13,16 @@ from shopclock.views.button import Button
 from shopclock.views.grid import even_grid
 from shopclock.views.page import Body
 from shopclock.views.rule_picture import RulePicture
+from shopclock.widgets.accessible import Accessible, Part, Role
 from shopclock.widgets.button_face import place
 from shopclock.widgets.drawing import PaintedGround
 from shopclock.widgets.press_button import PressButton
-from shopclock.widgets.rule import RuleFace, RulePainter, RuleRoom
+from shopclock.widgets.rule import RuleFace, RulePainter, RuleRoom, rule_parts
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from PySide6.QtGui import QPaintEvent, QResizeEvent
+    from PySide6.QtGui import QAccessible, QPaintEvent, QResizeEvent
 
     from shopclock.views.grid import Grid, Room
     from shopclock.views.page import PageState
@@ -34,7 +35,7 @@ ON_TILE = tuple(RuleRoom(1, under, ticks=False) for under in (2, 1, 0))
 """What a rule on a tile shows, the roomiest first: the scale above all tiles has the ticks."""
 
 
-class RuleBody(QWidget):
+class RuleBody(Accessible, QWidget):
     """Rules above a row of tiles. The tiles stay at the bottom, so that nothing moves when an answer comes."""
 
     pressed = Signal(object, object)
@@ -93,7 +94,20 @@ class RuleStrip(PaintedGround):
         """Show this."""
         if picture != self._picture:
             self._picture = picture
+            self.setAccessibleName(picture.spoken if picture is not None else "")
             self.update()
+
+    def reader_role(self) -> Role:
+        """A chart."""
+        return Role.Chart
+
+    def reader_state(self, state: QAccessible.State) -> None:
+        """Without a rule it is not there."""
+        state.invisible = state.invisible or self._picture is None
+
+    def reader_parts(self) -> list[Part]:
+        """Words along the rule."""
+        return rule_parts(self._picture, self.rect()) if self._picture is not None else []
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Draw as much of it as there is room for."""
@@ -165,6 +179,10 @@ class RuleScale(PaintedGround):
             self.setAccessibleName(picture.heading)
             self.update()
 
+    def reader_parts(self) -> list[Part]:
+        """Ticks."""
+        return rule_parts(self.picture, self.rect())
+
     def sizeHint(self) -> QSize:
         """One line of words."""
         return QSize(self._look.sizes.touch, round(self._look.sizes.small_text * 2.2))
@@ -178,7 +196,7 @@ class RuleScale(PaintedGround):
             painter.write_line(p, QRectF(0, 0, left, self.height()), self.picture.heading)
 
 
-class RuledBody(QWidget):
+class RuledBody(Accessible, QWidget):
     """Tiles with rules under one scale."""
 
     pressed = Signal(object, object)

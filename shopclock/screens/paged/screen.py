@@ -189,6 +189,7 @@ class PagedScreen(Screen):
             self._route.show_state(state.route)
         self.bottom.show_page(state)
         body = self._body_of(state)
+        body.setAccessibleName(state.title)
         self._middle.setCurrentWidget(body)
         body.show_page(state)
 

@@ -10,6 +10,7 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from shopclock.views.button import Button
+from shopclock.widgets.accessible import Accessible, Part, Role
 from shopclock.widgets.drawing import PaintedGround
 from shopclock.widgets.press_button import PressButton, even_titles
 
@@ -31,6 +32,7 @@ class Cells(PaintedGround):
 
     def __init__(self, look: Style) -> None:
         super().__init__(look)
+        self.setAccessibleName("First rows")
         self._rows: tuple[tuple[str, ...], ...] = ()
         self._wide = 1.0
 
@@ -38,6 +40,18 @@ class Cells(PaintedGround):
         """Show these columns, each so wide, px."""
         self._rows, self._wide = rows, wide
         self.update()
+
+    def reader_role(self) -> Role:
+        """A list of rows."""
+        return Role.List
+
+    def reader_parts(self) -> list[Part]:
+        """The rows there is room for."""
+        high = round(self._look.sizes.body_text * LINE)
+        return [
+            Part(", ".join(cell for cell in row if cell), QRect(0, number * high, self.width(), high), Role.ListItem)
+            for number, row in enumerate(self._rows[: self.height() // high])
+        ]
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Rows, as many as there is room for, a line between two of them."""
@@ -56,7 +70,7 @@ class Cells(PaintedGround):
                 p.drawLine(0, (number + 1) * high - 1, self.width(), (number + 1) * high - 1)
 
 
-class TableBody(QWidget):
+class TableBody(Accessible, QWidget):
     """Buttons over columns. More columns than fit are turned to by two buttons at the right."""
 
     pressed = Signal(object, object)

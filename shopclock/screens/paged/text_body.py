@@ -11,6 +11,7 @@ from PySide6.QtGui import QTextBlockFormat, QTextCursor, QTextTable
 from PySide6.QtWidgets import QHBoxLayout, QTextBrowser, QVBoxLayout, QWidget
 
 from shopclock.views.button import Button
+from shopclock.widgets.accessible import Accessible
 from shopclock.widgets.press_button import PressButton
 
 if TYPE_CHECKING:
@@ -47,7 +48,7 @@ def lines_of(document: QTextDocument) -> Iterator[tuple[float, float]]:
         block = block.next()
 
 
-class TextBody(QWidget):
+class TextBody(Accessible, QWidget):
     """Markdown in the look's own font and colours."""
 
     pressed = Signal(object, object)
@@ -60,6 +61,7 @@ class TextBody(QWidget):
         self.view = QTextBrowser()
         self.view.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.view.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.view.setAccessibleName("Manual")
         self.view.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.before, self.more = self._turner("Before", -1), self._turner("More", +1)
         self._turners = QVBoxLayout()
@@ -77,6 +79,7 @@ class TextBody(QWidget):
         """Show the text from its beginning; the same text stays where it was."""
         if state.text != self._text:
             self._text = state.text
+            self.view.setAccessibleName(state.title)
             self._write()
 
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -20,10 +20,10 @@ if TYPE_CHECKING:
     from shopclock.record.press.record import Record
     from shopclock.screens.base_presenter import BasePresenter, ShowScreen
     from shopclock.screens.long_work.runner import WorkRunner
-    from shopclock.views.dialogs import Dialogs
+    from shopclock.views.dialogs import Choice, Dialogs
 
-    Save = Callable[[Batch, str], str]
-    """Saves the chart in sight under a heading; returns the sentence that says where, or why not."""
+    Save = Callable[[Batch, str, str], str]
+    """Saves or copies the chart in sight under a heading, in the way that was chosen; returns what is to be told."""
 
 
 def reviewed(stack: BasePresenter, batch_id: int) -> Review:
@@ -39,7 +39,7 @@ def reviewed(stack: BasePresenter, batch_id: int) -> Review:
 _REVIEWS: Memo[tuple[int, int], Review] = Memo()
 
 
-def _no_window(_batch: Batch, _heading: str) -> str:
+def _no_window(_batch: Batch, _heading: str, _way: str) -> str:
     return "There is no chart in sight. Nothing was written."
 
 
@@ -54,6 +54,7 @@ class Reviewing(PagedPresenter):
         self.to_spreadsheet = to_spreadsheet
         self._chosen: tuple[int, int | None] | None = None
         self._save: Save = _no_window
+        self.ways_out: Callable[[], list[Choice]] = list
         self._earned: AsyncAnswer[str] | None = None
         self._earned_of: int | None = None
         self._manner = Manner()
@@ -75,13 +76,13 @@ class Reviewing(PagedPresenter):
         self._earned.ask((batch_id, self.record.next_undo), task)
         return self._earned.answer or ""
 
-    def on_save(self, save: Save) -> None:
-        """Save the chart in sight by this."""
-        self._save = save
+    def on_save(self, ways_out: Callable[[], list[Choice]], save: Save) -> None:
+        """Take the chart in sight along in one of these ways, by this."""
+        self.ways_out, self._save = ways_out, save
 
-    def save_picture(self, batch: Batch, heading: str) -> None:
-        """Save the chart in sight, and tell where it lies."""
-        self.dialogs.tell(self._save(batch, heading))
+    def save_picture(self, batch: Batch, heading: str, way: str) -> None:
+        """Save or copy the chart in sight, and tell where it lies."""
+        self.dialogs.tell(self._save(batch, heading, way))
 
     def choose(self, batch_id: int) -> None:
         """Review this batch from now on."""

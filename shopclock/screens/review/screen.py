@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.paged.chart_body import ChartBody
 from shopclock.screens.paged.screen import PagedScreen
+from shopclock.views.figures_text import figures_text
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -14,6 +15,7 @@ if TYPE_CHECKING:
     from shopclock.screens.review.presenter import ReviewPresenter
     from shopclock.shop.values.clock import Moment
     from shopclock.shop.values.entities import Batch
+    from shopclock.views.dialogs import Choice
     from shopclock.widgets.style import Style
 
 
@@ -24,12 +26,23 @@ class ReviewScreen(PagedScreen):
         """Charts are saved in `folder`."""
         super().__init__(look, presenter, now)
         self._folder = folder
-        presenter.on_save(self._save)
+        presenter.on_save(self._ways, self._take_along)
 
-    def _save(self, batch: Batch, heading: str) -> str:
-        """Save the chart in sight under what its page says; returns where, or why not."""
-        from shopclock.screens.files.saving import save_both
+    def _ways(self) -> list[Choice]:
+        from shopclock.screens.files.saving import places_to_save, ways_out
+
+        return ways_out(places_to_save(self._folder))
+
+    def _take_along(self, batch: Batch, heading: str, key: str) -> str:
+        """Save or copy the chart in sight under what its page says; return what is to be told."""
+        from shopclock.screens.files.saving import CHART, FIGURES, copy_chart, copy_figures, places_to_save, save_both
 
         if not isinstance(self.body, ChartBody):
             return "There is no chart in sight. Nothing was written."
-        return save_both(self.body.main, self._look, heading, self._folder, f"Review {batch.name}")
+        chart = self.body.main
+        if key == FIGURES:
+            return copy_figures(figures_text(chart.picture))
+        if key == CHART:
+            return copy_chart(chart, self._look, heading)
+        folder = places_to_save(self._folder)[int(key.split()[1])][1]
+        return save_both(chart, self._look, heading, folder, f"Review {batch.name}")

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Qt, QTimer, Signal
 from PySide6.QtWidgets import QWidget
 
+from shopclock.screens.shell.announcer import Announcer
 from shopclock.screens.shell.rest import Rest
 from shopclock.screens.shell.sight import Sight
 from shopclock.shop.state import settings
@@ -15,6 +16,7 @@ from shopclock.shop.state.demo_mark import IN_SHORT, demo_said
 from shopclock.shop.state.desk_copy import at_desk, which_file
 from shopclock.shop.state.wording import day_text, shop_time, zone_of
 from shopclock.views.metrics import text_scale
+from shopclock.widgets.accessible import Accessible
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -31,7 +33,7 @@ FIRST_TICK_MS = 20
 """Ticks begin once the first screen is painted and can be pressed: what watches the clocks is made at the first."""
 
 
-class Screen(QWidget):
+class Screen(Accessible, QWidget):
     """Screen in the shell: a widget that can be drawn again as the record is now."""
 
     def refresh(self) -> None:
@@ -94,6 +96,7 @@ class Shell(QObject):
         self._themes = themes
         self._makers: dict[str, Callable[[], Screen]] = {}
         self._screens: dict[str, Screen] = {}
+        self._ways: dict[str, Callable[[], None]] = {}
         self._tick_calls: list[Callable[[], None]] = []
         self._seen_calls: list[Callable[[], None]] = []
         self._ticking = False
@@ -107,10 +110,15 @@ class Shell(QObject):
         record.on_change(self.refresh)
         frame.header.set_mark(demo_said(record.floor), IN_SHORT)
         self._rest = Rest(record, record.rest, self)
+        self._announcer = Announcer(frame, record)
 
     def add(self, key: str, make: Callable[[], Screen]) -> None:
         """Have a screen under the key of its tab."""
         self._makers[key] = make
+
+    def add_way(self, key: str, go: Callable[[], None]) -> None:
+        """Have a way to a page of a screen, which the window can open with."""
+        self._ways[key] = go
 
     def each_tick(self, call: Callable[[], None], *, unseen: bool = False) -> None:
         """Call this about once a second while the window is in sight; every two seconds also where it is `unseen`."""
@@ -119,6 +127,8 @@ class Shell(QObject):
     def start(self, key: str) -> None:
         """Show a first screen, and begin to tick after it."""
         self.apply_style()
+        if key in self._ways:
+            self._ways[key]()
         self.show_screen(key)
         self._tell_time()
         self._sight.watch()

@@ -5,11 +5,15 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
+from shopclock.places import resource
+from shopclock.screens.manual.chapters import chapters
+from shopclock.screens.manual.pages import chapter_page, manual_page
 from shopclock.screens.paged.described import DescribedPage
 from shopclock.screens.paged.paged_presenter import PagedPresenter
 from shopclock.screens.shop.pages.home import ShopHome
 from shopclock.screens.shop.pages.patterns import copy_page
 from shopclock.screens.shop.pages.settings import OnScreen
+from shopclock.shop.setup.the_shop import Here
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -19,6 +23,9 @@ if TYPE_CHECKING:
     from shopclock.shop.routes.starter_route import StarterRoute
     from shopclock.views.dialogs import Dialogs
     from shopclock.views.page import Page
+
+
+NOWHERE = Here()
 
 
 class ShopPresenter(PagedPresenter):
@@ -31,16 +38,32 @@ class ShopPresenter(PagedPresenter):
         starter_routes: Sequence[StarterRoute],
         go: ShowScreen,
         files: Mapping[tuple[str, str], Callable[[PagedPresenter], Page]] | None = None,
+        here: Here = NOWHERE,
     ) -> None:
         super().__init__(record, dialogs, go)
         self._starter_routes = starter_routes
-        self._home = ShopHome(self, starter_routes, files if files is not None else {})
+        self._home = ShopHome(self, starter_routes, files if files is not None else {}, here)
         self.open(self._home)
 
     def copy_a_route(self) -> None:
         """Bring the routes that can be copied in sight."""
         self.home()
         self.open(DescribedPage(self, partial(copy_page, starter_routes=self._starter_routes)))
+
+    def show(self, key: str) -> None:
+        """Bring the page behind a tile of the front in sight."""
+        self.home()
+        self.state()
+        self.press(key)
+
+    def open_manual(self, name: str) -> None:
+        """Bring a chapter of the manual in sight; Back leads to all of them."""
+        book = chapters(resource("manual"))
+        self.home()
+        self.open(DescribedPage(self, partial(manual_page, chapters=book)))
+        chapter = next((one for one in book if one.name == name), None)
+        if chapter is not None:
+            self.open(DescribedPage(self, partial(chapter_page, chapter=chapter)))
 
     def on_screen(self, name: str, px_mm: float, widest_px: float) -> None:
         """Say on which screen the window is, how many pixels a millimetre has there, and how long a bar can be."""

@@ -15,6 +15,7 @@ from shopclock.screens.shell.window import system_zone
 from shopclock.screens.start.one_window import OneWindow
 from shopclock.screens.start.tabs_ahead import TabsAhead
 from shopclock.shop.state.desk_copy import at_desk
+from shopclock.shop.values.entities import Pattern
 from shopclock.shop.values.errors import ShopError
 from shopclock.views.dialogs import Choice
 
@@ -308,6 +309,17 @@ class Opening(QObject):
             self._leaving = Leaving(self._frame, self._background.long_work)
         return self._background
 
+    def _begin_here(self, record: Record) -> None:
+        """Begin an empty shop with the currency of the place where this computer stands."""
+        from shopclock.exchange.printing.output import here
+        from shopclock.shop.setup.the_shop import CURRENCY, begin_here
+        from shopclock.shop.values.entities import Pattern
+
+        if record.floor.setting(CURRENCY) is None and not any(record.floor.all(Pattern)):
+            usual = here()
+            if usual.currency:
+                record.press("Currency", lambda tx: begin_here(tx, usual))
+
     def _open(self, path: Path, *, make: bool, looked: bool = False) -> None:
         from shopclock.record.file.leftovers import logs_left
         from shopclock.record.file.on_disk import make_folder
@@ -338,6 +350,7 @@ class Opening(QObject):
         self._shell.start(first_screen(self._record.floor))
         self._ahead = TabsAhead(self)
         if self._demo_folder is None:
+            self._begin_here(self._record)
             self._settle_in(self._record)
         self._trouble += "".join(LOG_LEFT.format(path=path, log=log) for log in logs_left(path) - left)
         if self._trouble:
@@ -495,5 +508,10 @@ def _who_has(one: OneWindow) -> str:
 
 
 def first_screen(floor: ShopFloor) -> str:
-    """Screen that the program opens with: the Bench while somebody is needed there, else Today."""
+    """Screen that the program opens with: the Bench while somebody is needed there, else Today.
+
+    Where there is no pattern yet, the routes that one can be copied from.
+    """
+    if not any(floor.all(Pattern)):
+        return "copy"
     return "bench" if any(i.kind.attended for i in floor.running.values()) else "today"

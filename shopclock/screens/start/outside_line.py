@@ -22,7 +22,7 @@ from shopclock.screens.bench.outside import PRESSES, OutsidePress, Told, press_o
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from shopclock.screens.bench.presenter import BenchPresenter
+    from shopclock.screens.bench.at_bench import AtBench
 
 LONGEST = 4096
 """Bytes of a press; more is none."""
@@ -43,7 +43,7 @@ def line_name(record: Path) -> str:
 class OutsideLine(QObject):
     """The window's end of the line. `listen` again follows a record whose file became another."""
 
-    def __init__(self, record: Path, bench: BenchPresenter, parent: QObject) -> None:
+    def __init__(self, record: Path, bench: AtBench, parent: QObject) -> None:
         super().__init__(parent)
         self._record = record
         self._bench = bench
@@ -98,7 +98,8 @@ def read_press(line: bytes) -> OutsidePress | None:
         asked = OutsidePress(**said)
     except (ValueError, TypeError, RecursionError):
         return None
-    sound = all(isinstance(text, str) for text in (asked.do, asked.about, asked.batch)) and isinstance(asked.yes, bool)
+    said_texts = (asked.do, asked.about, asked.batch, asked.maker)
+    sound = all(isinstance(text, str) for text in said_texts) and isinstance(asked.yes, bool)
     return asked if sound and asked.do in PRESSES else None
 
 

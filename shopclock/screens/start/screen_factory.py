@@ -15,8 +15,8 @@ if TYPE_CHECKING:
 
     from shopclock.record.press.record import Record
     from shopclock.screens.alarms.screen import Alarming
+    from shopclock.screens.bench.at_bench import AtBench
     from shopclock.screens.bench.everywhere import Everywhere
-    from shopclock.screens.bench.presenter import BenchPresenter
     from shopclock.screens.files.exchanging import Exchanging
     from shopclock.screens.files.exporting import Exporting
     from shopclock.screens.files.keeping import Keeping
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from shopclock.screens.long_work.runner import WorkRunner
     from shopclock.screens.notes.bringing import Bringing
     from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.screens.plan.presenter import PlanPresenter
     from shopclock.screens.review.presenter import ReviewPresenter
     from shopclock.screens.shell.shell import Screen, Shell
     from shopclock.screens.shop.presenter import ShopPresenter
@@ -38,6 +39,7 @@ LOOK_TICKS = 300
 """Every five minutes of ticks it is looked whether a copy is due; half as often while nobody sees the window."""
 
 
+PAGES_OF_SHOP = ("the shop", "look and sizes", "old notes")
 TOO_SOON = "That had just come up: nothing was taken. Press again."
 SAID_MS = 4000
 
@@ -56,9 +58,10 @@ class ScreenFactory:
         self._background = background
         self._awake = Awake()
         self._strip = StatusLine(frame.header.set_note)
-        self._bench: BenchPresenter | None = None
+        self._bench: AtBench | None = None
         self._review: ReviewPresenter | None = None
         self._shop: ShopPresenter | None = None
+        self._plan: PlanPresenter | None = None
         self._alarming: Alarming | None = None
         self._everywhere: Everywhere | None = None
         self._outside: OutsideLine | None = None
@@ -81,41 +84,58 @@ class ScreenFactory:
         }
         for key, make in rooms.items():
             self._shell.add(key, make)
+        self._shell.add_way("copy", lambda: self.go("copy"))
+        self._frame.help_wanted.connect(self._open_manual)
         self._shell.each_tick(self._watch, unseen=True)
         self._shell.each_tick(self._keep, unseen=True)
 
     def go(self, tab_key: str, batch_id: int | None = None) -> None:
         """Bring a screen in sight, the Bench or Review with a batch if one is given.
 
-        "amend" is the day in Review, "copy" the routes in Shop.
+        "amend" is the day in Review, "copy" the routes in Shop, "order" an order in Plan, whose number is given;
+        "the shop", "look and sizes" and "old notes" are pages of Shop.
         """
         if tab_key == "copy":
             tab_key = "shop"
             self._shop_presenter().copy_a_route()
+        elif tab_key in PAGES_OF_SHOP:
+            self._shop_presenter().show(tab_key)
+            tab_key = "shop"
         elif tab_key == "amend":
             tab_key = "review"
-            self._review_presenter().amend(self._bench_presenter().batch_id)
+            self._review_presenter().amend(self._at_bench().batch_id)
+        elif tab_key == "order":
+            tab_key = "plan"
+            self._plan_presenter().show_order(batch_id or 0)
         elif batch_id is not None and tab_key == "review":
             self._review_presenter().choose(batch_id)
         elif batch_id is not None:
-            self._bench_presenter().show_batch(batch_id)
+            self._at_bench().show_batch(batch_id)
         self._shell.show_screen(tab_key)
 
-    def _stage_rows(self) -> Sequence[TrendRow]:
-        return self._record.reads.stage_rows(self._record.instant())
+    def _open_manual(self) -> None:
+        """Bring the chapter of the screen in sight."""
+        from shopclock.screens.manual.chapters import OF_SCREEN
 
-    def _usual_at(self, stage_id: int, method_id: int | None, pattern_id: int | None) -> Usual | None:
-        return self._record.reads.usual(stage_id, method_id, pattern_id, self._record.instant())
+        if self._frame.current in OF_SCREEN:
+            self._shop_presenter().open_manual(OF_SCREEN[self._frame.current])
+            self._shell.show_screen("shop")
 
-    def _whole_rows(self) -> Sequence[TrendRow]:
-        return self._record.reads.whole_rows(self._record.instant())
+    def _stage_rows(self, maker_id: int | None = None) -> Sequence[TrendRow]:
+        return self._record.reads.stage_rows(self._record.instant(), maker_id)
 
-    def _bench_presenter(self) -> BenchPresenter:
-        """The Bench without its screen: alarms keep its presses live wherever one is."""
-        from shopclock.screens.bench.presenter import BenchPresenter
+    def _usual_of(self, stage_id: int, method_id: int | None, pattern_id: int | None, maker_id: int) -> Usual | None:
+        return self._record.reads.usual(stage_id, method_id, pattern_id, self._record.instant(), maker_id)
+
+    def _whole_rows(self, maker_id: int | None = None) -> Sequence[TrendRow]:
+        return self._record.reads.whole_rows(self._record.instant(), maker_id)
+
+    def _at_bench(self) -> AtBench:
+        """The makers at the Bench without its screen: alarms keep their presses live wherever one is."""
+        from shopclock.screens.bench.at_bench import AtBench
 
         if self._bench is None:
-            self._bench = BenchPresenter(self._record, self._dialogs, self._usual_at, self.go)
+            self._bench = AtBench(self._record, self._dialogs, self._usual_of, self.go)
         return self._bench
 
     def _say_refused(self) -> None:
@@ -138,7 +158,7 @@ class ScreenFactory:
         from shopclock.screens.start.outside_line import OutsideLine
 
         if self._alarming is None:
-            bench, strip = self._bench_presenter(), self._strip.alarm
+            bench, strip = self._at_bench(), self._strip.alarm
             go_on = self._shell.open_other.emit
             self._alarming = Alarming(self._frame, self._look, self._record, self._dialogs, bench, strip, go_on)
             if at_desk(self._record.floor) is None:
@@ -151,7 +171,7 @@ class ScreenFactory:
                 self._everywhere.tick()
             if self._outside is not None:
                 self._outside.listen()
-            self._awake.set(self._bench_presenter().keep_awake)
+            self._awake.set(self._at_bench().keep_awake)
 
     def _keep(self) -> None:
         """Look now and then, and not in the first minutes, whether a copy of the record is due."""
@@ -171,18 +191,18 @@ class ScreenFactory:
         from shopclock.screens.today.presenter import TodayPresenter
         from shopclock.screens.today.screen import TodayScreen
 
+        at_bench = self._at_bench()
         presenter = TodayPresenter(
-            self._record, self._dialogs, self._stage_rows, self._bench_presenter().begin, self.go
+            self._record, self._dialogs, self._stage_rows, at_bench.begin, self.go, hands=at_bench
         )
         screen = TodayScreen(self._look, presenter, self._record.clock.moment)
         self._shell.each_tick(screen.tick)
         return screen
 
     def _make_bench(self) -> Screen:
-        from shopclock.screens.bench.screen import BenchScreen
+        from shopclock.screens.bench.sides import BenchSides
 
-        presenter = self._bench_presenter()
-        screen = BenchScreen(self._look, presenter, self._record.clock.moment)
+        screen = BenchSides(self._look, self._at_bench(), self._record.clock.moment)
         screen.far_changed.connect(self._frame.set_bare)
         self._shell.each_tick(screen.tick)
         return screen
@@ -235,26 +255,32 @@ class ScreenFactory:
         )
         return TrendsScreen(self._look, presenter, documents())
 
-    def _make_plan(self) -> Screen:
+    def _plan_presenter(self) -> PlanPresenter:
         from shopclock.exchange.printing.output import manner_here
         from shopclock.screens.files.exporting import documents
         from shopclock.screens.files.to_calendar import ToCalendar
-        from shopclock.screens.paged.screen import PagedScreen
         from shopclock.screens.plan.presenter import PlanPresenter
 
-        presenter = PlanPresenter(self._record, self._dialogs, self.go, self._background, manner_here())
-        presenter.paper = self._paper()
-        presenter.to_calendar = ToCalendar(self._record, self._dialogs, self._background, documents()).write
-        return PagedScreen(self._look, presenter, self._record.clock.moment)
+        if self._plan is None:
+            self._plan = PlanPresenter(self._record, self._dialogs, self.go, self._background, manner_here())
+            self._plan.paper = self._paper()
+            self._plan.to_calendar = ToCalendar(self._record, self._dialogs, self._background, documents()).write
+        return self._plan
+
+    def _make_plan(self) -> Screen:
+        from shopclock.screens.paged.screen import PagedScreen
+
+        return PagedScreen(self._look, self._plan_presenter(), self._record.clock.moment)
 
     def _shop_presenter(self) -> ShopPresenter:
+        from shopclock.exchange.printing.output import here
         from shopclock.places import resource
         from shopclock.screens.shop.presenter import ShopPresenter
         from shopclock.shop.routes.route_file import StarterRoutes
 
         if self._shop is None:
             routes = StarterRoutes(resource("routes"))
-            self._shop = ShopPresenter(self._record, self._dialogs, routes, self.go, self._file_pages())
+            self._shop = ShopPresenter(self._record, self._dialogs, routes, self.go, self._file_pages(), here())
         return self._shop
 
     def _make_shop(self) -> Screen:

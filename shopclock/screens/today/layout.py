@@ -44,24 +44,30 @@ class Layout:
 
 
 def today_layout(
-    area: Rect, sizes: Sizes, bands: int, ready: Sequence[int], cooking: int, pages: TilePages = TilePages()
+    area: Rect,
+    sizes: Sizes,
+    bands: int,
+    ready: Sequence[int],
+    cooking: int,
+    pages: TilePages = TilePages(),
+    times: int = len(TIME_WEIGHTS),
 ) -> Layout:
-    """Lay it out: so many bands, so many tiles in each section of what is ready, so many that cook.
+    """Lay it out: so many bands, tiles in each section of what is ready, tiles that cook, buttons in the row of times.
 
     The row of times is as high as a touch target, unless a lower one brings a second tile in sight.
     """
-    full = _layout(area, sizes, sizes.touch, bands, ready, cooking, pages)
+    full = _layout(area, sizes, sizes.touch, bands, ready, cooking, (pages, times))
     if len(full.ready.tiles) >= min(FEW, sum(ready)):
         return full
-    low = _layout(area, sizes, min(sizes.tab, sizes.touch), bands, ready, cooking, pages)
+    low = _layout(area, sizes, min(sizes.tab, sizes.touch), bands, ready, cooking, (pages, times))
     return low if len(low.ready.tiles) > len(full.ready.tiles) else full
 
 
 def _layout(
-    area: Rect, sizes: Sizes, times_high: int, bands: int, ready: Sequence[int], cooking: int, pages: TilePages
+    area: Rect, sizes: Sizes, times_high: int, bands: int, ready: Sequence[int], cooking: int, of: tuple[TilePages, int]
 ) -> Layout:
-    gap = sizes.gap
-    have, times = _times(Rect(area.x, area.y, area.w, times_high), sizes)
+    gap, (pages, n) = sizes.gap, of
+    have, times = _times(Rect(area.x, area.y, area.w, times_high), sizes, n)
     top = area.y + times_high + gap
     high = sizes.touch + gap
     most = max(1, (area.bottom - top - heading_high(sizes) - sizes.touch) // (high + gap))
@@ -85,16 +91,17 @@ def _layout(
     )
 
 
-def _times(row: Rect, sizes: Sizes) -> tuple[Rect, tuple[Rect, ...]]:
-    """The words *I have* and the buttons beside them."""
+def _times(row: Rect, sizes: Sizes, number: int) -> tuple[Rect, tuple[Rect, ...]]:
+    """The words *I have* and so many buttons beside them."""
+    weights = (*TIME_WEIGHTS, *[1.0] * number)[:number]
     wide = round(sizes.title_text * 3.6)
     high = round(sizes.title_text * LINE_HEIGHT * 2) + 2
     label = Rect(row.x, row.y + max(0, row.h - high) // 2, wide, min(high, row.h))
     gap = sizes.gap
-    room = row.w - wide - gap * len(TIME_WEIGHTS)
-    each = min(room / sum(TIME_WEIGHTS), sizes.touch * 1.4)
+    room = row.w - wide - gap * number
+    each = min(room / sum(weights), sizes.touch * 1.4)
     found, left = [], float(label.right + gap)
-    for weight in TIME_WEIGHTS:
+    for weight in weights:
         found.append(Rect(round(left), row.y, round(left + each * weight) - round(left), row.h))
         left += each * weight + gap
     return label, tuple(found)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 from shopclock.screens.base_presenter import BasePresenter
 from shopclock.screens.today import tiles
@@ -20,6 +20,7 @@ from shopclock.views.button import Button, Press
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
     from datetime import date
+    from enum import StrEnum
 
     from shopclock.record.press.record import Record
     from shopclock.screens.base_presenter import ShowScreen
@@ -40,13 +41,31 @@ STALE_US = 10_000_000
 """How old what is on the screen can be: minutes left, waits that are over by now."""
 SESSIONS_US = 120 * 24 * 3600 * 1_000_000
 """How far back the last sessions are looked for."""
-NO_ROUTE = "No batch is open yet. Copy a route that comes near, or bring in old notes under Shop."
+NO_ROUTE = "No batch is open yet. Copy a route that comes near, or bring in old notes."
+GO_TO: dict[StrEnum, str] = {TodayVerb.TO_BATCHES: "batches", TodayVerb.TO_ROUTES: "copy"}
+OFFERED = (
+    ("the shop", "Name of the shop", "its address, money, paper"),
+    ("look and sizes", "Ruler", "buttons as large as they should be"),
+    ("old notes", "Old notes", "from a spreadsheet"),
+)
+"""Where a new shop may look: the page of Shop, its title, what is there."""
 NO_BATCH = "No batch is open. A new one begins in Batches."
 ALL_THROUGH = "Nothing is ready and nothing cooks. What is through can be closed in Batches."
 
 
+class Hands(Protocol):
+    """Maker whose hands a start is for, where several work at the bench."""
+
+    @property
+    def front_names(self) -> str:
+        """Name of the maker; empty where one works alone."""
+
+    def turn_front(self) -> None:
+        """Have the next of them instead."""
+
+
 class TodayPresenter(BasePresenter):
-    """Today. `stage_rows` reads the rows of all batches; `begin` starts a step at the Bench."""
+    """Today. `stage_rows` reads the rows of all batches; `begin` starts a step at the Bench by `hands`."""
 
     def __init__(
         self,
@@ -55,8 +74,10 @@ class TodayPresenter(BasePresenter):
         stage_rows: Callable[[], Sequence[TrendRow]],
         begin: Begin,
         go: ShowScreen,
+        hands: Hands | None = None,
     ) -> None:
         super().__init__(record, dialogs)
+        self._hands = hands
         self._begin = begin
         self._read = stage_rows
         self._go = go
@@ -80,10 +101,12 @@ class TodayPresenter(BasePresenter):
             self._have_min = max(STEP_MIN, self._have_min - STEP_MIN)
         elif press.verb is TodayVerb.MORE:
             self._have_min = min(MOST_MIN, self._have_min + STEP_MIN)
-        elif press.verb is TodayVerb.TO_BATCHES:
-            self._go("batches")
-        elif press.verb is TodayVerb.TO_ROUTES:
-            self._go("copy")
+        elif press.verb is TodayVerb.WHO and self._hands is not None:
+            self._hands.turn_front()
+        elif press.verb in GO_TO:
+            self._go(GO_TO[press.verb])
+        elif press.verb is TodayVerb.OFFERED:
+            self._go(OFFERED[press.number][0])
         elif press.verb is TodayVerb.BENCH:
             self._go("bench", press.number)
         else:
@@ -127,6 +150,8 @@ class TodayPresenter(BasePresenter):
             yield Button(title, checked=checked, key=Press(TodayVerb.HAVE, minutes))
         yield Button("\N{MINUS SIGN}", key=Press(TodayVerb.LESS))
         yield Button("+", key=Press(TodayVerb.MORE))
+        if self._hands is not None and self._hands.front_names:
+            yield Button(self._hands.front_names, "starts it", role="raised", key=Press(TodayVerb.WHO))
 
     def _ready(self, found: Today) -> tuple[Section, ...]:
         have = tiles.have_text(self._have_min)
@@ -136,8 +161,16 @@ class TodayPresenter(BasePresenter):
         heading = f"Ready, and fits in {have}" if fits else f"Nothing that is ready fits in {have}."
         if not fits and not longer:
             heading = self._nothing(found)
+        if self._no_route() and not longer:
+            return Section(heading, fits), Section("Whenever you like", self._offered())
         after = "Ready, takes longer or nobody knows yet" if unknown else "Ready, takes longer"
         return (Section(heading, fits), *([Section(after, longer)] if longer else []))
+
+    def _offered(self) -> tuple[Button, ...]:
+        """What a new shop can say of itself and bring in; nothing waits for it."""
+        return tuple(
+            Button(title, detail, key=Press(TodayVerb.OFFERED, n)) for n, (_, title, detail) in enumerate(OFFERED)
+        )
 
     def _way(self) -> Button:
         """Way to go when there is nothing to do here."""

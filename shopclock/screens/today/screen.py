@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from shopclock.screens.shell.shell import Screen
@@ -166,7 +167,7 @@ class TodayScreen(Screen):
         area = Rect(margin, 0, self.width() - 2 * margin, self.height() - margin)
         counts = [len(section.tiles) for section in state.ready]
         cooking = len(state.cooking.tiles) if state.cooking is not None else 0
-        layout = today_layout(area, self._look.sizes, len(state.bands), counts, cooking, self._pages)
+        layout = today_layout(area, self._look.sizes, len(state.bands), counts, cooking, self._pages, len(state.times))
         self._draw_times(state, layout)
         self._draw_bands(state, layout)
         self._ready.show(state.ready, layout.ready if state.way is None else None)
@@ -179,7 +180,7 @@ class TodayScreen(Screen):
         self._have.setGeometry(rect.x, rect.y, rect.w, rect.h)
         while len(self._times) < len(state.times):
             self._times.append(self.make_tile())
-        for button, tile, place in zip(self._times, state.times, layout.times, strict=True):
+        for button, tile, place in zip_longest(self._times, state.times, layout.times):
             button.show_button(tile, place)
 
     def _draw_bands(self, state: TodayState, layout: Layout) -> None:

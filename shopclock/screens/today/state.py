@@ -21,6 +21,8 @@ class TodayVerb(StrEnum):
     BENCH = "bench"  # batch
     TO_BATCHES = "to-batches"
     TO_ROUTES = "to-routes"
+    OFFERED = "offered"  # place among what is offered
+    WHO = "who"
 
 
 class Turn(StrEnum):

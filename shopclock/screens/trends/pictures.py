@@ -155,7 +155,8 @@ def _ahead(shown: Shown, place: Place) -> Ahead | None:
     if found is None:
         return None
     x = place(method, _made(method) + (method.ahead + 1) / 2)
-    said = f"next {word(shown.floor, 'batch').one} {about(found.minutes, found.in_80)}{within(found.in_80)}"
+    ends = within(found.in_80).replace(" (", ", ").rstrip(")")  # brackets are for what holds 19 times in 20
+    said = f"next {word(shown.floor, 'batch').one} {about(found.minutes, found.in_80)}{ends}"
     return Ahead(x, found.minutes, found.in_80.low, found.in_80.high, said)
 
 

@@ -14,6 +14,7 @@ from shopclock.shop.figures.made_before import made_before
 from shopclock.shop.figures.trend_rows import WHOLE
 from shopclock.shop.state.wording import word
 from shopclock.shop.values.errors import ShopError
+from shopclock.shop.work.makers import makers, name_of_maker, several
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -27,8 +28,12 @@ if TYPE_CHECKING:
     from shopclock.shop.figures.trend_rows import TrendRow
     from shopclock.views.dialogs import Dialogs
 
-Rows = Callable[[], "Sequence[TrendRow]"]
-"""Reads rows of all batches."""
+Rows = Callable[..., "Sequence[TrendRow]"]
+"""Reads rows of all batches, of all makers together, or of the one whose number it is given."""
+
+
+MAKER = "maker"
+"""Key of the option that shows another maker's trend."""
 
 
 class TrendsPresenter(BasePresenter):
@@ -44,6 +49,7 @@ class TrendsPresenter(BasePresenter):
         self._rows: tuple[TrendRow, ...] = ()
         self._whole: tuple[TrendRow, ...] = ()
         self._stage_id: int | None = None
+        self._maker_id: int | None = None
         self._choice = TrendChoice()
         self._changed: list[Callable[[], None]] = []
         self._stage_answer: AsyncAnswer[StageAnswer] = AsyncAnswer(background, self._tell)
@@ -55,11 +61,12 @@ class TrendsPresenter(BasePresenter):
 
     def refresh(self) -> None:
         """Read the rows anew; what was shown stays when the record can't be read."""
+        whose = (self._maker_id,) if self._maker_id is not None else ()
         try:
-            self._rows, self._whole = tuple(self._read_stages()), tuple(self._read_whole())
+            self._rows, self._whole = tuple(self._read_stages(*whose)), tuple(self._read_whole(*whose))
         except ShopError as error:
             self.dialogs.tell(str(error))
-        if self._stage_id not in {row.stage_id for row in (*self._rows, *self._whole)}:
+        if self._maker_id is None and self._stage_id not in {row.stage_id for row in (*self._rows, *self._whole)}:
             self._stage_id = None
         self._ask()
 
@@ -89,7 +96,11 @@ class TrendsPresenter(BasePresenter):
         self._go("review", int(self._choice.key.split(":")[0]))
 
     def press_option(self, key: str) -> None:
-        """Show the same with another count, pattern, method or curve."""
+        """Show the same with another count, pattern, method or curve, or of another maker."""
+        if key == MAKER:
+            self._maker_id, self._choice = self._next_maker(), TrendChoice(view=self._choice.view)
+            self.refresh()
+            return
         from shopclock.screens.trends.stage_state import after_press
 
         shown = self._shown()
@@ -111,6 +122,24 @@ class TrendsPresenter(BasePresenter):
         shown = self._shown()
         return chart_name(shown) if shown is not None else ""
 
+    def point_said(self, key: str) -> str:
+        """Say which batch a mark is, without choosing it; nothing for none."""
+        from shopclock.screens.trends.stage_state import said_of
+
+        shown = self._shown()
+        return said_of(shown, key) if shown is not None and key else ""
+
+    def figures(self) -> str:
+        """Return the figures behind the chart in sight, a row a batch, cells apart by tabs."""
+        from shopclock.screens.trends.stage_state import full_table
+        from shopclock.views.figures_text import tabbed
+
+        shown = self._shown()
+        if shown is None:
+            return ""
+        table = full_table(shown)
+        return tabbed([tuple(column.head for column in table.columns), *(row.cells for row in table.rows)])
+
     @property
     def back_words(self) -> str:
         """Words of the way back to the stages."""
@@ -122,7 +151,7 @@ class TrendsPresenter(BasePresenter):
 
     def _ask(self) -> None:
         """Have what is in sight worked out, unless it has been asked about these rows already."""
-        before = made_before(self.floor)
+        before = made_before(self.floor, self._maker_id)
         made = tuple(sorted(before.items()))
         if self._stage_id is not None:
             from shopclock.analysis.learning.lately import lately
@@ -164,7 +193,26 @@ class TrendsPresenter(BasePresenter):
         state = found or compared(self.floor, lines or (), self._rows)
         return replace(state, whole=f"The whole {word(self.floor, 'finished').one}") if self._whole else state
 
+    def _next_maker(self) -> int | None:
+        """Return the next maker in a round that begins with all together."""
+        round_ = [None, *(maker.id for maker in makers(self.floor))]
+        return round_[(round_.index(self._maker_id) + 1) % len(round_)] if self._maker_id in round_ else None
+
+    def _with_makers(self, state: StageState) -> StageState:
+        """Say whose trend it is, and offer the next maker's, where there are several."""
+        if not several(self.floor):
+            return state
+        following = self._next_maker()
+        says = f"{name_of_maker(self.floor, following)} alone" if following is not None else "all makers together"
+        whose = f"{name_of_maker(self.floor, self._maker_id)}: " if self._maker_id is not None else ""
+        options = (*state.options, (MAKER, says))
+        return replace(state, sentence=f"{whose}{state.sentence}", options=options)
+
     def _stage(self, stage_id: int) -> StageState:
+        """Return the page of a stage."""
+        return self._with_makers(self._stage_of(stage_id))
+
+    def _stage_of(self, stage_id: int) -> StageState:
         from shopclock.screens.trends.stage_state import none_counts, stage_state, waiting
 
         shown, answer = self._shown(), self._stage_answer.answer

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING, TypeVar
 
 from PySide6.QtCore import Qt, Signal
@@ -13,6 +15,7 @@ from shopclock.screens.trends.state import StagesState, View
 from shopclock.screens.trends.tables import FactsSheet, PagedRows, PaintedTable, StagesTable
 from shopclock.shop.figures.trend_rows import WHOLE
 from shopclock.views.button import Button
+from shopclock.widgets.accessible import announce
 from shopclock.widgets.drawing import CENTRE, RIGHT
 from shopclock.widgets.import_ahead import ImportAhead
 from shopclock.widgets.labels import Label
@@ -36,6 +39,7 @@ class ChartPlate(Plate):
     """Makes its chart when there is one to draw and the chart library is there, which is taken in beside the window."""
 
     pressed = Signal(str)
+    pointed = Signal(str)
 
     def __init__(self, look: Style, parent: QWidget | None = None) -> None:
         super().__init__(look, "plate", parent)
@@ -43,6 +47,7 @@ class ChartPlate(Plate):
         self.library = ImportAhead("shopclock.widgets.chart", self)
         self.library.there.connect(self.draw_now)
         self._wanted: tuple[Picture, str] | None = None
+        self._said = "", "quiet"
         self.unit, self.line, self.below = (Label(look, "small") for _ in range(3))
         self.unit.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
         self.line.set_align(RIGHT)
@@ -61,7 +66,10 @@ class ChartPlate(Plate):
 
     def show_picture(self, picture: Picture, state: StageState) -> None:
         """Draw a chart with its words."""
-        self.line.set_text(state.line, "text" if state.review else "quiet")
+        if self.chart is not None and self.chart.hasFocus() and state.line != self._said[0]:
+            announce(self.chart, state.line)  # an arrow has gone on to another dot
+        self._said = state.line, "text" if state.review else "quiet"
+        self.line.set_text(*self._said)
         self.unit.set_text(picture.unit)
         self.below.set_text(picture.below)
         self.below.setVisible(bool(picture.below))
@@ -81,9 +89,29 @@ class ChartPlate(Plate):
 
             self.chart = Chart(self._look)
             self.chart.pressed.connect(self.pressed)
+            self.chart.pointed.connect(self.pointed)
             self._column.insertWidget(1, self.chart, 1)
         self.chart.setAccessibleName(spoken)
         self.chart.show_picture(picture)
+
+    def say_over(self, text: str) -> None:
+        """Say what a pointer is over; without it, what was said before."""
+        if text:
+            self.line.set_text(text, "text")
+        else:
+            self.line.set_text(*self._said)
+
+    def copy_for(self, look: Style) -> ChartPlate:
+        """The chart with its words, drawn with another look."""
+        made = ChartPlate(look)
+        made.resize(self.size())
+        if self._wanted is not None:
+            picture, spoken = self._wanted
+            made._wanted = replace(picture, chosen=""), spoken
+            made.unit.set_text(picture.unit)
+            made.below.set_text(picture.below)
+            made.draw_now()
+        return made
 
     def _redress_rows(self) -> None:
         margin = self._look.sizes.margin
@@ -92,7 +120,7 @@ class ChartPlate(Plate):
 
 
 T = TypeVar("T")
-OPTIONS = ("own", "pattern", "average", "method")
+OPTIONS = ("own", "pattern", "average", "method", "maker")
 
 
 class TrendStagePage(QWidget):
@@ -121,7 +149,7 @@ class TrendStagePage(QWidget):
         self.back.show_states({"all stages": Button(back)})
         self.views.show_states({view: Button(text, checked=view is state.view) for view, text in state.views})
         self.options.show_states({key: Button(text) for key, text in state.options})
-        self.save.show_states({"save": Button("Save the chart")} if state.picture is not None else {})
+        self.save.show_states({"save": Button("Save or copy")} if state.picture is not None else {})
         self.review.show_states({"review": Button(state.review, role="primary")} if state.review else {})
         self.line.set_text(state.line, "quiet")
         self._show_body(state)
@@ -268,6 +296,7 @@ class TrendsScreen(Screen):
         stage.views.pressed.connect(lambda key: self._press(presenter.press_view, View(key)))
         stage.options.pressed.connect(lambda key: self._press(presenter.press_option, key))
         stage.chart.pressed.connect(lambda key: self._press(presenter.press_point, key))
+        stage.chart.pointed.connect(lambda key: stage.chart.say_over(presenter.point_said(key)))
         stage.review.pressed.connect(lambda _key: presenter.press_review())
         stage.save.pressed.connect(lambda _key: self._save())
         presenter.on_change(self._render)
@@ -277,13 +306,26 @@ class TrendsScreen(Screen):
         self._render()
 
     def _save(self) -> None:
-        """Save the chart in sight, under its sentence."""
-        from shopclock.screens.files.saving import save_both
+        """Ask how the chart in sight is taken along, and say where it lies then."""
+        from shopclock.screens.files.saving import places_to_save, ways_out
 
-        name = self.presenter.chart_name
-        sentence = self.stage.sentence.text
-        self.stage.chart.draw_now()
-        said = save_both(self.stage.chart, self._look, sentence, self._folder, name)
+        places = places_to_save(self._folder)
+        self.presenter.dialogs.ask("Save or copy what?", ways_out(places), partial(self._take_along, places))
+
+    def _take_along(self, places: list[tuple[str, Path]], key: str | None) -> None:
+        from shopclock.screens.files.saving import CHART, FIGURES, copy_chart, copy_figures, save_both
+
+        if key is None:
+            return
+        chart, sentence = self.stage.chart, self.stage.sentence.text
+        chart.draw_now()
+        if key == FIGURES:
+            said = copy_figures(self.presenter.figures())
+        elif key == CHART:
+            said = copy_chart(chart, self._look, sentence)
+        else:
+            folder = places[int(key.split()[1])][1]
+            said = save_both(chart, self._look, sentence, folder, self.presenter.chart_name)
         self.presenter.dialogs.tell(said)
 
     def _render(self) -> None:

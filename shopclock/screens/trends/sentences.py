@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from shopclock.analysis.learning.answer import NoAnswer, NoAnswerReason, Range
 from shopclock.analysis.learning.change import Change
 from shopclock.analysis.learning.methods import Comparison, Passing
 from shopclock.analysis.learning.sentences import (
-    RANGED,
     SURE,
     between,
     caveat,
@@ -111,12 +111,11 @@ def more(shown: Shown) -> str:
     """Say what else there is: the other method, the next batch, what to be careful about."""
     of_its_own = {View.DATES: _beside_date, View.AFTER: _beside_after, View.SIZES: beside_setup}
     if shown.choice.view in of_its_own:
-        return _named(shown, [of_its_own[shown.choice.view](shown)])
-    others = [_other(shown, method) for method in shown.answer.methods if method is not shown.main]
-    return _named(
-        shown,
-        [_next_ten(shown), beside(shown), *others, _next(shown), _usually(shown), _asides(shown), _how_sure(shown)],
-    )
+        parts = [of_its_own[shown.choice.view](shown)]
+    else:
+        others = [_other(shown, method) for method in shown.answer.methods if method is not shown.main]
+        parts = [_next_ten(shown), beside(shown), *others, _next(shown), _usually(shown), _asides(shown)]
+    return _named(shown, [*parts, _how_sure(sentence(shown), *parts)])
 
 
 def _named(shown: Shown, parts: list[str]) -> str:
@@ -157,11 +156,13 @@ def _next_ten(shown: Shown) -> str:
     return f"the next ten {shown.piece.many} take {less:.1f} min less each" if less >= 0.05 else ""
 
 
-def _how_sure(shown: Shown) -> str:
-    """Say once how sure the ranges of a change are."""
-    found = shown.main.change
-    told = isinstance(found, Change) and found.verdict in RANGED
-    return f"the range of the change holds {SURE}" if told else ""
+BRACKET = re.compile(r"\([^()]*\d[^()]* (?:to|either way)\b[^()]*\)")
+"""A range as it stands in a sentence: (8 to 15 %)."""
+
+
+def _how_sure(*said: str) -> str:
+    """Say once on a page how sure the ranges in brackets are, where there are any."""
+    return f"ranges in brackets hold {SURE}" if any(BRACKET.search(part) for part in said) else ""
 
 
 def _else(shown: Shown) -> str:
@@ -243,7 +244,7 @@ def _went(shown: Shown) -> str:
         return ""
     begin, end = line.at(line.first_us), line.at(line.last_us)
     ends = found.ratios
-    sure = f" ({begin * ends.low:.1f} to {begin * ends.high:.1f}, {SURE})" if ends is not None else ""
+    sure = f" ({begin * ends.low:.1f} to {begin * ends.high:.1f})" if ends is not None else ""
     return f"went from {begin:.1f} to {end:.1f} {shown.a_piece}{sure} in {time_text(line.last_us - line.first_us)}"
 
 

@@ -127,7 +127,7 @@ class DatedLine:
 
 
 MARKS = (("dye_text", "o", False), ("straw", "s", True), ("bronze", "t1", False), ("purple", "d", True))
-"""Colour role, shape and dashes of a stage's methods: the one worked last first; then they begin again."""
+"""Colour role, shape and dashes of a stage's methods, in the order in which they were made; then they begin again."""
 MIXED_MARK = ("quiet", "x", False)
 
 
@@ -258,11 +258,13 @@ class Shown:
         return DatedLine(first, last, middle, found.per_year)
 
     def mark(self, method: MethodAnswer) -> tuple[str, str, bool]:
-        """Colour role, shape and dashes of a method: the one worked last has dye blue."""
+        """Colour role, shape and dashes of a method: its own for good, whichever was worked last or is shown."""
         if method.trend.mixed:
             return MIXED_MARK
-        named = sorted(self.named, key=lambda m: m is not self.answer.main)
-        return MARKS[named.index(method) % len(MARKS)]
+        stage = self.answer.trend.stage_id
+        own = sorted(one.id for one in self.floor.all(Method) if one.stage_id == stage)
+        number = method.trend.method_id
+        return MARKS[(own.index(number) if number in own else len(own)) % len(MARKS)]
 
 
 def used(method: MethodAnswer) -> frozenset[int]:

@@ -193,6 +193,13 @@ def from_notes(shown: Shown) -> str:
     return f"{counted(shown.floor, 'batch', len(noted))} {'is' if len(noted) == 1 else 'are'} from notes."
 
 
+def said_of(shown: Shown, key: str) -> str:
+    """Say which batch a mark is; nothing for a mark that is no batch."""
+    pairs = ((method, lot) for method in shown.answer.methods for lot in method.trend.lots)
+    found = next(((method, lot) for method, lot in pairs if lot_key(method, lot) == key), None)
+    return _told(shown, *found) if found is not None else ""
+
+
 def _told(shown: Shown, method: MethodAnswer, lot: Lot) -> str:
     found = shown.main.after
     dots = found.dots if shown.choice.view is View.AFTER and isinstance(found, BatchAfterBatch) else ()

@@ -7,12 +7,13 @@ from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QRectF, Qt, Signal
+from PySide6.QtCore import QRect, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QFontMetricsF, QPainter
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from shopclock.screens.trends.controls import Turners
 from shopclock.views.button import Button
+from shopclock.widgets.accessible import Part, Role
 from shopclock.widgets.drawing import PaintedGround, draw_plate, measure
 from shopclock.widgets.plate import Plate
 from shopclock.widgets.press_button import PressButton
@@ -88,6 +89,10 @@ class Cells(PaintedGround):
         self.first = 0
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
 
+    def reader_role(self) -> Role:
+        """A list of rows: the columns are said with each."""
+        return Role.List
+
     def rows_in_sight(self) -> int:
         """Number of rows that there is room for under the head."""
         raise NotImplementedError
@@ -126,6 +131,11 @@ class Cells(PaintedGround):
             p.drawText(rect, side | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextSingleLine, shown)
 
 
+def row_text(row: TableRow) -> str:
+    """Return a row in words."""
+    return ", ".join(cell for cell in row.cells if cell)
+
+
 ROW = 1.75
 """Height of a row as a share of the font size."""
 
@@ -141,7 +151,7 @@ class PaintedTable(Cells):
         """Show a table; the page stays where it is as long as there is one."""
         if (table.columns, table.rows) != (self.columns, self.rows):
             self.columns, self.rows = table.columns, table.rows
-            self.setAccessibleName("; ".join(", ".join(row.cells) for row in table.rows))
+            self.setAccessibleName(", ".join(column.head for column in table.columns if column.head))
             self.update()
 
     def show_from(self, first: int) -> None:
@@ -149,6 +159,14 @@ class PaintedTable(Cells):
         if first != self.first:
             self.first = first
             self.update()
+
+    def reader_parts(self) -> list[Part]:
+        """The rows of the page in sight."""
+        high = ROW * self._px()
+        return [
+            Part(row_text(row), QRect(0, round(number * high), self.width(), round(high)), Role.ListItem)
+            for number, row in enumerate(self.in_sight(), 1)
+        ]
 
     def rows_in_sight(self) -> int:
         """Number of rows that there is room for under the head."""
@@ -191,7 +209,7 @@ class FactsSheet(PaintedGround):
         """Say these; the page stays where it is as long as there is one."""
         if facts != self.facts:
             self.facts = facts
-            self.setAccessibleName(" ".join(f"{fact.name}: {fact.text}" for fact in facts))
+            self.setAccessibleName("How this was worked out")
             self.update()
 
     def show_from(self, first: int) -> None:
@@ -199,6 +217,19 @@ class FactsSheet(PaintedGround):
         if first != self._first:
             self._first = first
             self.update()
+
+    def reader_role(self) -> Role:
+        """A list."""
+        return Role.List
+
+    def reader_parts(self) -> list[Part]:
+        """The facts of the page in sight."""
+        facts, whole = self.facts[self._first : self._until()], self.rect()
+        return [Part(f"{fact.name}: {fact.text}", whole, Role.ListItem) for fact in facts]
+
+    def _until(self) -> int:
+        """The fact that the next page begins with."""
+        return next((start for start in self.starts() if start > self._first), len(self.facts))
 
     def px(self) -> int:
         """The font size: the largest in which all are in sight, not too small to be read."""
@@ -220,7 +251,7 @@ class FactsSheet(PaintedGround):
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Write the facts of the page in sight."""
         px, top = self.px(), 0.0
-        until = next((start for start in self.starts() if start > self._first), len(self.facts))
+        until = self._until()
         heights = self._heights(px)
         with QPainter(self) as p:
             for number in range(self._first, until):
@@ -308,6 +339,7 @@ class StagesTable(Cells):
         """Show these. Where they have moved, a press that is on its way does nothing."""
         moved = [line.key for line in lines] != [line.key for line in self.rows]
         self.columns, self.rows = columns, lines
+        self.setAccessibleName(", ".join(column.head for column in columns if column.head))
         self._arrange()
         for button in self.buttons if moved else ():
             button.hold_off()

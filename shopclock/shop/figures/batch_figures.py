@@ -38,7 +38,7 @@ class StageFigures:
     """Figures of a stage in a batch (`stage_id` 0: the whole batch), labour in microseconds.
 
     `of_passed` are the minutes of the pieces that passed, `of_finished` of those that finished;
-    `carried` what went into the others, by how they ended.
+    `carried` what went into the others, by how they ended. `through`: of the finished so many passed.
     """
 
     stage_id: int
@@ -47,6 +47,12 @@ class StageFigures:
     of_passed: Minutes
     of_finished: Minutes
     carried: dict[Outcome, int]
+    through: int = 0
+
+    @property
+    def half_done(self) -> bool:
+        """True if some of the finished pieces, or those that may yet, have not passed."""
+        return self.through < self.finished
 
     @property
     def all_us(self) -> int:
@@ -81,7 +87,10 @@ def _each_min(us: int, pieces: int) -> float | None:
 
 @dataclass(frozen=True, slots=True)
 class BatchFigures:
-    """A batch's figures. `so_far`: it is open, living pieces (`in_work`) count as finished."""
+    """A batch's figures. `so_far`: it is open, living pieces (`in_work`) count as finished.
+
+    `all_through`: each of them is through all steps, so that all their minutes are there.
+    """
 
     batch: Batch
     started: int
@@ -92,6 +101,7 @@ class BatchFigures:
     at_least: bool
     whole: StageFigures
     stages: tuple[StageFigures, ...]
+    all_through: bool = False
 
 
 def figures(floor: ShopFloor, batch_id: int, now_us: int) -> BatchFigures:
@@ -103,6 +113,7 @@ def figures(floor: ShopFloor, batch_id: int, now_us: int) -> BatchFigures:
     ends = {piece.id: _end(piece) for piece in pieces}
     by_stage = rows_by_stage(rows)
     passed = passed_pieces(floor, batch_id, rows)
+    reached, living = through(floor, batch_id), {piece.id for piece in pieces if piece.living}
     listed = dict.fromkeys([*(s.stage_id for s in order.timed), *by_stage])
     stages = tuple(_stage(stage, by_stage.get(stage, []), passed.get(stage, set()), ends) for stage in listed)
     return BatchFigures(
@@ -115,6 +126,7 @@ def figures(floor: ShopFloor, batch_id: int, now_us: int) -> BatchFigures:
         at_least=at_least(floor, batch_id, now_us),
         whole=_stage(0, rows, {p for p, end in ends.items() if end is None}, ends),
         stages=stages,
+        all_through=all(living <= reached[step.id] for step in order.timed),
     )
 
 
@@ -166,6 +178,7 @@ def _stage(
         of_passed=minutes_of(row for row in rows if row.piece_id in passed),
         of_finished=minutes_of(row for row in rows if ends[row.piece_id] is None),
         carried=carried,
+        through=sum(ends[piece] is None for piece in passed),
     )
 
 

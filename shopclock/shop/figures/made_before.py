@@ -5,18 +5,21 @@ from dataclasses import replace
 from shopclock.shop.figures.trend_rows import WHOLE
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
-from shopclock.shop.values.entities import MadeBefore, Method, Stage
+from shopclock.shop.values.entities import MadeBefore, Maker, Method, Stage
 from shopclock.shop.values.errors import Refusal
 
 MOST = 99_999
 
 
-def made_before(floor: ShopFloor) -> dict[tuple[int, int, bool], int]:
+def made_before(floor: ShopFloor, maker_id: int | None = None) -> dict[tuple[int, int, bool], int]:
     """Return pieces made before the first timed one, by what is counted together; what isn't there is 0.
 
-    That is the stage (WHOLE for whole pieces) and the method (0 for none), never mixed.
+    That is the stage (WHOLE for whole pieces) and the method (0 for none), never mixed. Of one maker alone where one is
+    given: what says of no maker is the first one's.
     """
-    return {(one.stage_id or WHOLE, one.method_id or 0, False): one.pieces for one in floor.all(MadeBefore)}
+    first = next(floor.all(Maker)).id
+    own = (one for one in floor.all(MadeBefore) if maker_id in (None, one.maker_id or first))
+    return {(one.stage_id or WHOLE, one.method_id or 0, False): one.pieces for one in own}
 
 
 def pieces_before(floor: ShopFloor, stage: Stage | None, method: Method | None) -> int:

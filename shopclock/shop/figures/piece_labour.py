@@ -22,6 +22,7 @@ class PieceLabour(NamedTuple):
     end_us: int
     estimated: bool
     hands_shared: bool
+    maker_id: int
 
 
 def piece_labour(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[PieceLabour, ...]:
@@ -66,6 +67,7 @@ def _rows(floor: ShopFloor, interval: Interval, shares: tuple[tuple[int, int], .
             end_us,
             estimated,
             interval.together and piece not in done,
+            interval.maker_id,
         )
         for piece, us in shares
         if interval.step_id is not None

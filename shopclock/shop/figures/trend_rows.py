@@ -1,8 +1,8 @@
 """Rows for trends: a batch at a stage by one method, a batch as a whole, and what is usual there."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from statistics import median, quantiles
 
@@ -23,14 +23,14 @@ WHOLE = 0
 
 @dataclass(frozen=True, slots=True)
 class TrendRow:
-    """Labour of the passed pieces of a batch at a stage by one method, in microseconds; instants UTC.
+    """Labour of the passed pieces of a batch at a stage by one method and one maker, in microseconds; instants UTC.
 
     `method_id` is nothing where the stage has no methods; `mixed` are pieces worked by several.
     `complete`: every living piece of the batch has passed. `middle_us` is the middle of its
     labour, `first_us` its first start. `shared_us` ran together with other work by hand. `untimed`:
     a part of it was done without being timed. `pieces` is 0 only for a whole batch (`stage_id` WHOLE)
-    of which nothing finished. `marked` of its pieces were marked done one by one. `maker_id` is nothing where several
-    makers worked. `from_notes`: a part of it came in with old notes.
+    of which nothing finished. `marked` of its pieces were marked done one by one. `maker_id` is nothing for
+    pieces that several makers worked. `from_notes`: a part of it came in with old notes.
     """
 
     batch_id: int
@@ -59,7 +59,7 @@ class TrendRow:
 
 
 def trend_rows(floor: ShopFloor, batch_id: int, now_us: int, only_stage: int | None = None) -> tuple[TrendRow, ...]:
-    """Work out a batch's rows, a stage's methods apart; of one stage alone if it is given."""
+    """Work out a batch's rows, a stage's methods and makers apart; of one stage alone if it is given."""
     rows = piece_labour(floor, batch_id, now_us)
     by_stage, found = rows_by_stage(rows), []
     intervals = floor.of_batch(Interval, batch_id)
@@ -68,7 +68,7 @@ def trend_rows(floor: ShopFloor, batch_id: int, now_us: int, only_stage: int | N
             continue
         labour = by_stage.get(stage, [])
         own = [interval for interval in intervals if interval.stage_id == stage]
-        for (method, mixed), pieces in _by_method(labour, passed).items():
+        for (method, mixed, maker), pieces in _by_way(labour, passed).items():
             found.append(
                 TrendRow(
                     batch_id=batch_id,
@@ -80,7 +80,7 @@ def trend_rows(floor: ShopFloor, batch_id: int, now_us: int, only_stage: int | N
                     pieces=len(pieces),
                     untimed=_untimed(floor, batch_id, stage),
                     marked=len(pieces & _marked(floor, batch_id, stage)),
-                    maker_id=_only_maker(own),
+                    maker_id=maker,
                     from_notes=_from_notes(floor, own),
                     **_sums([one for one in labour if one.piece_id in pieces]),
                 )
@@ -88,18 +88,62 @@ def trend_rows(floor: ShopFloor, batch_id: int, now_us: int, only_stage: int | N
     return tuple(found)
 
 
-def _by_method(rows: Iterable[PieceLabour], passed: set[int]) -> dict[tuple[int | None, bool], set[int]]:
-    """Sort passed pieces by the method that has nine tenths of their run labour, else mixed."""
-    per_piece: dict[int, dict[int | None, int]] = defaultdict(lambda: defaultdict(int))
+def _by_way(rows: Iterable[PieceLabour], passed: set[int]) -> dict[tuple[int | None, bool, int | None], set[int]]:
+    """Sort passed pieces by method, else mixed, and by maker, else none: by what has nine tenths of their run."""
+    methods: dict[int, dict[int | None, int]] = defaultdict(lambda: defaultdict(int))
+    makers: dict[int, dict[int | None, int]] = defaultdict(lambda: defaultdict(int))
     for row in rows:
         if row.work is WorkKind.RUN and row.piece_id in passed:
-            per_piece[row.piece_id][row.method_id] += row.us
-    found: dict[tuple[int | None, bool], set[int]] = defaultdict(set)
-    for piece, by_method in per_piece.items():
-        method, most = max(by_method.items(), key=lambda item: item[1])
-        mixed = most < MOSTLY * sum(by_method.values())
-        found[(None, True) if mixed else (method, False)].add(piece)
+            methods[row.piece_id][row.method_id] += row.us
+            makers[row.piece_id][row.maker_id] += row.us
+    found: dict[tuple[int | None, bool, int | None], set[int]] = defaultdict(set)
+    for piece, by_method in methods.items():
+        (method, mixed), (maker, _) = _mostly(by_method), _mostly(makers[piece])
+        found[method, mixed, maker].add(piece)
     return found
+
+
+def _mostly(by: Mapping[int | None, int]) -> tuple[int | None, bool]:
+    """Return what has nine tenths of some labour; nothing, and that it is mixed, where none has."""
+    one, most = max(by.items(), key=lambda item: item[1])
+    return (None, True) if most < MOSTLY * sum(by.values()) else (one, False)
+
+
+def all_makers(rows: Iterable[TrendRow]) -> tuple[TrendRow, ...]:
+    """Put the rows of several makers together: one for each batch, stage and method, in the order they came.
+
+    The middle of the labour is that of the parts, by their run.
+    """
+    parts: dict[tuple[int, int, int | None, bool], list[TrendRow]] = defaultdict(list)
+    for row in rows:
+        parts[row.batch_id, row.stage_id, row.method_id, row.mixed].append(row)
+    return tuple(_together(own) if len(own) > 1 else own[0] for own in parts.values())
+
+
+def _together(own: Sequence[TrendRow]) -> TrendRow:
+    first_us, run_us = min(row.first_us for row in own), sum(row.run_us for row in own)
+    weights = [row.run_us for row in own] if run_us else [1] * len(own)
+    offsets = sum((row.middle_us - first_us) * weight for row, weight in zip(own, weights, strict=True))
+    return replace(
+        own[0],
+        pieces=sum(row.pieces for row in own),
+        run_us=run_us,
+        setup_us=sum(row.setup_us for row in own),
+        rework_us=sum(row.rework_us for row in own),
+        estimated_us=sum(row.estimated_us for row in own),
+        shared_us=sum(row.shared_us for row in own),
+        first_us=first_us,
+        middle_us=first_us + offsets // sum(weights),
+        untimed=any(row.untimed for row in own),
+        marked=sum(row.marked for row in own),
+        maker_id=None,
+        from_notes=any(row.from_notes for row in own),
+    )
+
+
+def of_maker(rows: Iterable[TrendRow], maker_id: int | None) -> tuple[TrendRow, ...]:
+    """Return the rows of one maker, or (nothing) those of all together."""
+    return all_makers(rows) if maker_id is None else tuple(row for row in rows if row.maker_id == maker_id)
 
 
 def _marked(floor: ShopFloor, batch_id: int, stage: int) -> set[int]:

@@ -1,5 +1,11 @@
-"""Orders: who wants how many of what, for when; which pieces go to whom, and which are still unpromised."""
+"""Orders: who wants how many of what, for when; which pieces go to whom, and which are still unpromised.
 
+A piece that goes to an order is reserved: a letter is its. What an order still lacks counts against the pieces that go
+to nobody, the earliest promise first, so that nothing is promised twice.
+"""
+
+from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -28,6 +34,14 @@ def take_order(tx: Transaction, who: str, pattern: Pattern, wanted: int, promise
             currency=rates(tx.floor).currency,
         )
     )
+
+
+def reserve(tx: Transaction, order: CustomerOrder) -> tuple[Piece, ...]:
+    """Give an order the pieces that it lacks, those that a promise reckons with; fewer where there are no more."""
+    found = reservable(tx.floor, order, missing(tx.floor, order))
+    for piece in found:
+        tie(tx, order, piece)
+    return found
 
 
 def _may_be_wanted(wanted: int) -> None:
@@ -117,6 +131,13 @@ def untie(tx: Transaction, piece: Piece) -> None:
         tx.drop(found)
 
 
+def instead(tx: Transaction, order: CustomerOrder, lost: Piece, other: Piece | None) -> None:
+    """Give an order another piece instead of one of its own; with none it lacks one more."""
+    untie(tx, lost)
+    if other is not None:
+        tie(tx, order, other)
+
+
 def can_be_sold(piece: Piece) -> bool:
     """Tell whether a piece is, or can still become, a finished one."""
     return piece.outcome is None or piece.outcome.finished
@@ -160,6 +181,71 @@ def missing(floor: ShopFloor, order: CustomerOrder) -> int:
 
 
 @dataclass(frozen=True, slots=True)
+class Claim:
+    """A claim on pieces of a pattern: those of an open order, or of one that is still asked about (`order_id` None)."""
+
+    pattern_id: int
+    wanted: int
+    promised: str | None
+    order_id: int | None = None
+
+    @property
+    def turn(self) -> tuple[bool, str, float]:
+        """Place in the row of claims: by the day promised, those without one last, then as they were taken."""
+        return self.promised is None, self.promised or "", self.order_id if self.order_id is not None else float("inf")
+
+    def __lt__(self, other: "Claim") -> bool:
+        return self.turn < other.turn
+
+
+def claims(floor: ShopFloor) -> tuple[Claim, ...]:
+    """Return what the open orders lack letters for, in the order in which they are served."""
+    found = (Claim(o.pattern_id, missing(floor, o), o.promised, o.id) for o in open_orders(floor))
+    return tuple(claim for claim in found if claim.wanted)
+
+
+def owed(floor: ShopFloor, pattern_id: int, before: Claim | None = None) -> int:
+    """Return how many of a pattern are promised without a letter; of those served before a claim if one is named."""
+    own = (claim for claim in claims(floor) if claim.pattern_id == pattern_id)
+    return sum(claim.wanted for claim in own if before is None or claim < before)
+
+
+def over_promised(floor: ShopFloor) -> dict[int, int]:
+    """Return by pattern how many more are promised than there are pieces for; patterns with enough are left out."""
+    free = _unpromised_by_pattern(floor)
+    found = {pattern: owed(floor, pattern) - free[pattern] for pattern in {c.pattern_id for c in claims(floor)}}
+    return {pattern: n for pattern, n in sorted(found.items()) if n > 0}
+
+
+def short(floor: ShopFloor, order: CustomerOrder) -> int:
+    """Return how many of what an order lacks there is no piece for, once those served before it have theirs."""
+    lacks, before = missing(floor, order), owed(floor, order.pattern_id, _claim(order))
+    free = _unpromised_by_pattern(floor)[order.pattern_id]
+    return min(lacks, max(0, before + lacks - free))
+
+
+def reservable(floor: ShopFloor, order: CustomerOrder | Claim, wanted: int) -> tuple[Piece, ...]:
+    """Return up to so many pieces that go to nobody, beyond those that earlier promises need; oldest batch first."""
+    claim = order if isinstance(order, Claim) else _claim(order)
+    first = owed(floor, claim.pattern_id, claim)
+    return tuple(_free(floor, claim.pattern_id))[first : first + wanted]
+
+
+def _claim(order: CustomerOrder) -> Claim:
+    return Claim(order.pattern_id, order.wanted, order.promised, order.id)
+
+
+def _free(floor: ShopFloor, pattern_id: int) -> Iterable[Piece]:
+    return (p for f in unpromised(floor) if f.batch.pattern_id == pattern_id for p in f.pieces)
+
+
+def replacement(floor: ShopFloor, order: CustomerOrder, lost: Piece) -> Piece | None:
+    """Return the piece that an order can have instead of one that was lost: of its batch, else of another."""
+    found = reservable(floor, order, MOST_WANTED)
+    return min(found, key=lambda piece: piece.batch_id != lost.batch_id, default=None)
+
+
+@dataclass(frozen=True, slots=True)
 class Unpromised:
     """The pieces of an open batch that go to nobody yet."""
 
@@ -168,7 +254,7 @@ class Unpromised:
 
 
 def unpromised(floor: ShopFloor, pattern: Pattern | None = None) -> tuple[Unpromised, ...]:
-    """Return what can still be promised of the open batches, by batch, oldest first; of one pattern or of all.
+    """Return what goes to nobody of the open batches, by batch, oldest first; of one pattern or of all.
 
     Pieces that will be seconds or are set aside are left out: nobody was promised those.
     """
@@ -181,3 +267,15 @@ def unpromised(floor: ShopFloor, pattern: Pattern | None = None) -> tuple[Unprom
         if free:
             found.append(Unpromised(batch, tuple(free)))
     return tuple(found)
+
+
+def to_promise(floor: ShopFloor) -> int:
+    """Return how many pieces can still be promised: those that go to nobody, less what orders still lack."""
+    return sum(max(0, n - owed(floor, pattern)) for pattern, n in _unpromised_by_pattern(floor).items())
+
+
+def _unpromised_by_pattern(floor: ShopFloor) -> Counter[int]:
+    free = Counter[int]()
+    for found in unpromised(floor):
+        free[found.batch.pattern_id] += len(found.pieces)
+    return free

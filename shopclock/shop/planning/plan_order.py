@@ -1,5 +1,7 @@
 """In which order the open batches are worked: by promise, unless the maker moved one."""
 
+from collections.abc import Mapping
+
 from shopclock.shop.planning.orders import batches_of, open_orders
 from shopclock.shop.state.settings import forget, store
 from shopclock.shop.state.shop_floor import ShopFloor
@@ -10,12 +12,18 @@ ORDER = "plan order"
 """The setting that keeps the maker's own order: the numbers of batches."""
 
 
-def in_order(floor: ShopFloor) -> tuple[Batch, ...]:
-    """Return the open batches: as they were moved; those never moved by their earliest promise, then by age."""
+NOTHING_MORE: Mapping[int, str] = {}
+
+
+def in_order(floor: ShopFloor, also: Mapping[int, str] = NOTHING_MORE) -> tuple[Batch, ...]:
+    """Return the open batches: as they were moved; those never moved by their earliest promise, then by age.
+
+    `also`: days that some would be promised for besides, by batch.
+    """
     stored = (floor.setting(ORDER) or "").split()
     moved = {int(number): i for i, number in enumerate(stored) if number.isdigit()}
-    promised = _promised(floor)
-    late = "9999-12-31"
+    promised, late = _promised(floor), "9999-12-31"
+    promised |= {batch: min(day, promised.get(batch, late)) for batch, day in also.items()}
     by_promise = sorted(floor.open_batches(), key=lambda b: (promised.get(b.id, late), b.started_us, b.id))
     if not any(batch.id in moved for batch in by_promise):
         return tuple(by_promise)

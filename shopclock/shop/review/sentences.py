@@ -4,9 +4,18 @@ from collections.abc import Sequence
 
 from shopclock.shop.figures.batch_figures import CUT_DOWN, KEPT, LOST, BatchFigures, StageFigures
 from shopclock.shop.figures.untimed import Untimed
-from shopclock.shop.review.review import Loss, Pace, Review, Spread, Went, parts
+from shopclock.shop.review.review import Loss, Pace, Review, Spread, StageReview, Went, parts
 from shopclock.shop.state.shop_floor import ShopFloor
-from shopclock.shop.state.wording import MINUTE_US, counted, length_text, rounded_parts, shop_time, word, zone_of
+from shopclock.shop.state.wording import (
+    MINUTE_US,
+    counted,
+    length_text,
+    minutes_text,
+    rounded_parts,
+    shop_time,
+    word,
+    zone_of,
+)
 from shopclock.shop.values.entities import Stage
 from shopclock.shop.values.kinds import Kind, Outcome
 from shopclock.shop.values.marks import spoken
@@ -187,25 +196,54 @@ def losses_text(found: Sequence[Loss]) -> str:
     )
 
 
-def beside_text(floor: ShopFloor, one: BatchFigures, other: BatchFigures) -> str:
-    """Say two batches in one sentence: minutes of a finished piece in each, and the difference."""
-    name = word(floor, "finished").one
-    minutes = [_minutes_each(told) for told in (one, other)]
+def beside_text(floor: ShopFloor, one: Review, other: Review) -> str:
+    """Say two batches in one sentence: minutes of a finished piece in each, and the difference.
+
+    Where one is open: over the stages that all pieces of both are through.
+    """
+    name, told = word(floor, "finished").one, (one.figures, other.figures)
+    minutes = [_minutes_each(each) for each in told]
+    if None not in minutes and any(each.so_far for each in told):
+        return _common_text(floor, one, other)
     if minutes[0] is None or minutes[1] is None:
-        without = [told.batch.name for told, each in zip((one, other), minutes, strict=True) if each is None]
+        without = [each.batch.name for each, took in zip(told, minutes, strict=True) if took is None]
         return f"No minutes for each {name} in {' and '.join(without)}."
-    gap = minutes[0] - minutes[1]
-    said = f"{_length(abs(gap))} {'more' if gap > 0 else 'less'}" if gap else "the same"
     first, second = (
-        f"{_least(told)}{_length(each or 0)}{' so far' if told.so_far else ''} in {told.batch.name}"
-        for told, each in zip((one, other), minutes, strict=True)
+        f"{_least(each)}{_length(took or 0)} in {each.batch.name}" for each, took in zip(told, minutes, strict=True)
     )
-    text = f"{first} for each {name}, {second}: {said}."
-    return _begun(text)
+    return _begun(f"{first} for each {name}, {second}: {_gap(minutes[0] - minutes[1])}.")
+
+
+def _gap(gap: int) -> str:
+    return f"{_length(abs(gap))} {'more' if gap > 0 else 'less'}" if gap else "the same"
 
 
 def _minutes_each(told: BatchFigures) -> int | None:
     return sum(_parts(told)) if told.finished and told.whole.all_us else None
+
+
+def common(one: Review, other: Review) -> tuple[int, ...]:
+    """Return the stages to compare two batches over: where one is open, those that all pieces of both are through."""
+    if not (one.figures.so_far or other.figures.so_far):
+        return tuple(dict.fromkeys(stage.stage_id for found in (one, other) for stage in found.stages))
+    through = {stage.stage_id for stage in other.stages if not stage.figures.half_done}
+    return tuple(s.stage_id for s in one.stages if not s.figures.half_done and s.stage_id in through)
+
+
+def _common_text(floor: ShopFloor, one: Review, other: Review) -> str:
+    """Say the same over common stages alone: 41 min in 26-10 for each blade through Saw and Bevels, 38 min in 26-09."""
+    names, stages = [found.figures.batch.name for found in (one, other)], common(one, other)
+    if not stages:
+        return f"{names[0]} and {names[1]} have no {word(floor, 'stage').one} yet that all of both are through."
+    each = [
+        round(sum(s.figures.all_us for s in found.stages if s.stage_id in stages) / over(found.figures) / MINUTE_US)
+        for found in (one, other)
+    ]
+    said = [floor.get(Stage, stage).name for stage in stages]
+    where = _joined(said) if len(said) < 4 else f"the {counted(floor, 'stage', len(said))} that both are through"
+    piece, gap = word(floor, "piece").one, _gap(each[0] - each[1])
+    took = f"{_length(each[0])} for each {piece} in {names[0]}, {_length(each[1])} in {names[1]}"
+    return _begun(f"{where}: {took}, {gap}.")
 
 
 LANES = {Kind.HANDS_ON: "by hand", Kind.WATCH: "stay by it", Kind.WAIT: "waits", Kind.AWAY: "away"}
@@ -218,10 +256,32 @@ def over(told: BatchFigures) -> int:
     return told.finished or 1
 
 
+def half_done(found: Review, stage: StageReview) -> bool:
+    """Tell whether an open batch is in the middle of a stage: its minutes are then told for each piece through."""
+    return found.figures.so_far and stage.figures.half_done
+
+
 def numbers(found: Review) -> list[str]:
-    """Say the minutes of each stage to a digit, so that they add up to the whole."""
+    """Say the minutes of each stage to a digit, so that they add up to the whole.
+
+    Of a stage that an open batch is in the middle of: for each piece that is through; a dash where none is.
+    """
     n = over(found.figures)
-    return [str(part) for part in rounded_parts([s.figures.all_us / n / MINUTE_US for s in found.stages])]
+    whole = rounded_parts([s.figures.all_us / n / MINUTE_US for s in found.stages])
+    return [
+        minutes_text(each_through(s.figures)) if half_done(found, s) else str(part)
+        for s, part in zip(found.stages, whole, strict=True)
+    ]
+
+
+def each_through(stage: StageFigures) -> float | None:
+    """Return the minutes of a piece that passed a stage, set-up and rework in it; nothing where none did."""
+    return stage.of_passed.all_us / stage.passed / MINUTE_US if stage.passed else None
+
+
+def through_text(stage: StageFigures) -> str:
+    """Say how far a stage is: 3 of 7 through."""
+    return f"{stage.through} of {stage.finished} through"
 
 
 def heading(floor: ShopFloor, told: BatchFigures) -> str:

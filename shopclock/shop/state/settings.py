@@ -47,7 +47,18 @@ UNKNOWN_H = Spec("unknown hours", 3, (1, 2, 3, 4, 6), int, "Hours until then whe
 PAPER = Spec(
     "paper size", "usual here", ("usual here", "A4", "Letter"), str, "What cards, reviews and quotes are printed on."
 )
-SPECS: tuple[Spec[str] | Spec[int], ...] = (THEME, SIZE, TEXT, FAR_VIEW_S, DAY_ENDS, TIMES_USUAL, UNKNOWN_H, PAPER)
+QUOTE_DAYS = Spec("quote days", 30, (7, 14, 30, 60, 90), int, "How long a quote stands, in days.")
+SPECS: tuple[Spec[str] | Spec[int], ...] = (
+    THEME,
+    SIZE,
+    TEXT,
+    FAR_VIEW_S,
+    DAY_ENDS,
+    TIMES_USUAL,
+    UNKNOWN_H,
+    PAPER,
+    QUOTE_DAYS,
+)
 
 
 def value(floor: ShopFloor, spec: Spec[T]) -> T:

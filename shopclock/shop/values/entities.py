@@ -233,7 +233,7 @@ class CalendarEvent(Entity):
 class ShopHours(Entity):
     """Planned hours of each week: weekday (Monday 0), from and to in minutes after midnight on the shop's wall.
 
-    `maker_id` is nothing for everybody.
+    `maker_id` is nothing for the first maker.
     """
 
     weekday: int

@@ -23,7 +23,15 @@ from shopclock.shop.work.begin import (
 )
 from shopclock.shop.work.finish import all_through, end_if_running, next_step, not_through, out
 from shopclock.shop.work.loads import Blocked, blocked, blocked_text, fits, holder, inside, lasted, room, stopping
-from shopclock.shop.work.piece_progress import come_so_far, eligible, held_from, in_hand_elsewhere, ready_at, through
+from shopclock.shop.work.piece_progress import (
+    come_so_far,
+    eligible,
+    held_from,
+    in_hand_elsewhere,
+    ready_at,
+    theirs,
+    through,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable
@@ -86,7 +94,7 @@ def _come_out(tx: Transaction, wait: Interval, *, said: bool) -> None:
 
 def _begin(tx: Transaction, act: Act, step: Step) -> Interval:
     """Start with those who go in and aren't there: what begins by itself has begun when they were marked."""
-    there = [i for i in tx.floor.running.values() if i.step_id == step.id]
+    there = [i for i in tx.floor.running.values() if i.step_id == step.id and _joins(i, tx.maker_id)]
     already = {piece for interval in there for piece in interval.pieces}
     going = tuple(p for p in act.going if p not in already)
     return start_with(tx, step, going, **act.how) if going else there[0]
@@ -109,11 +117,15 @@ def start_act(
 ) -> Act | None:
     """Return how a step starts now, with these pieces or with those that it starts with by itself.
 
-    Nothing keeps it from starting but that no piece is left: the shop is right. Nothing is returned then.
+    Nothing keeps it from starting but that no piece is left: the shop is right. Nothing is returned then, nor where all
+    are in another maker's hands: out of these a piece comes only when it is chosen.
     """
     kept: How = how
-    wanted = by_mark(floor, pieces or _starting(floor, step, now_us))
-    in_hand = _in_hand(floor, step, wanted, together=kept.get("together", False))
+    others = theirs(floor, maker_id, step)
+    wanted = by_mark(floor, pieces or _starting(floor, step, now_us, others))
+    if not wanted and others:
+        return None
+    in_hand = _in_hand(floor, maker_id, step, wanted, together=kept.get("together", False))
     if wanted and kept.get("work", WorkKind.RUN) is WorkKind.RUN and in_hand.issuperset(wanted):
         return None
     if kept.get("together"):
@@ -135,20 +147,26 @@ def start_act(
     return Act(ends=ends, comes_out=comes_out, starts=step, going=going, how=kept, left=left, in_spite=in_spite)
 
 
-def _in_hand(floor: ShopFloor, step: Step, pieces: Collection[int], *, together: bool) -> set[int]:
+def _joins(running: Interval, maker_id: int) -> bool:
+    """Tell whether a start joins what runs at its step: the same hands, or nobody's."""
+    return running.maker_id == maker_id or not running.kind.attended
+
+
+def _in_hand(floor: ShopFloor, maker_id: int, step: Step, pieces: Collection[int], *, together: bool) -> set[int]:
     """Return who of these is at a step already; what starts in addition takes nobody from other work by hand either."""
-    there = [i for i in floor.running.values() if i.step_id == step.id]
+    there = [i for i in floor.running.values() if i.step_id == step.id and _joins(i, maker_id)]
     if together:
-        there += [i for i in gives_way(floor, step, pieces) if i.kind.attended]
+        there += [i for i in gives_way(floor, step, pieces) if i.kind.attended and i.maker_id == maker_id]
     return {p for i in there for p in i.pieces}
 
 
-def _starting(floor: ShopFloor, step: Step, now_us: int) -> tuple[int, ...]:
+def _starting(floor: ShopFloor, step: Step, now_us: int, others: Collection[int]) -> tuple[int, ...]:
     """Return the pieces that a step starts with by itself.
 
-    A wait takes nobody from under the hands but who comes from the step just before it, as long as others are there.
+    A wait takes nobody from under the hands but who comes from the step just before it, as long as there is somebody
+    else, and nothing takes any of `others`, in another maker's hands.
     """
-    wanted = eligible(floor, step, now_us)
+    wanted = eligible(floor, step, now_us, others)
     if step.kind.attended:
         return wanted
     elsewhere = in_hand_elsewhere(floor, step)
@@ -193,7 +211,7 @@ def next_act(
         return act
     there = {p for i in floor.running.values() if i.step_id == following.id for p in i.pieces}
     ahead = {*not_through(floor, following, pieces), *come_so_far(floor, following, now_us)}
-    wanted = by_mark(floor, ahead - there)
+    wanted = by_mark(floor, ahead - there - theirs(floor, maker_id, following).keys())
     if not wanted:
         return act
     if following.begins_itself and not following.kind.attended:

@@ -22,7 +22,7 @@ from shopclock.shop.work.loads import (
     wait_sentence,
 )
 from shopclock.shop.work.order_rules import note_broken, running_out
-from shopclock.shop.work.piece_progress import eligible, held_from, order_of, through
+from shopclock.shop.work.piece_progress import eligible, held_from, order_of, theirs, through
 
 
 class How(TypedDict, total=False):
@@ -166,7 +166,8 @@ def still_there(floor: ShopFloor, interval: Interval) -> tuple[int, ...]:
     pieces = [floor.get(Piece, p) for p in interval.pieces]
     free = [p.id for p in pieces if p.living and not p.set_aside and p.id not in waiting]
     done = through(floor, batch.id)[interval.step_id] if interval.work is WorkKind.RUN else set()
-    return tuple(p for p in free if p not in done)
+    elsewhere = theirs(floor, interval.maker_id, floor.get(Step, interval.step_id))
+    return tuple(p for p in free if p not in done and p not in elsewhere)
 
 
 def usual_method(floor: ShopFloor, step: Step) -> int | None:

@@ -1,7 +1,7 @@
 """The order of a batch's steps, and where its pieces stand: who is through a step, what holds them, what is ready."""
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from shopclock.shop.routes.cure import cure_us
@@ -207,14 +207,15 @@ def _needed(order: StepOrder, reached: Through, step: Step, piece_id: int) -> se
     return {first for first in order.needed[step.id] if piece_id not in reached[first]}
 
 
-def eligible(floor: ShopFloor, step: Step, now_us: int) -> tuple[int, ...]:
+def eligible(floor: ShopFloor, step: Step, now_us: int, others: Collection[int] = ()) -> tuple[int, ...]:
     """Return the pieces that a step starts with.
 
     Living pieces not through it, not set aside and not in a wait that keeps them from it. Of these
     the ones that have done what comes before, what runs with them now included; where nobody has,
-    all of them: the maker skips ahead.
+    all of them: the maker skips ahead. None of `others`, in another maker's hands.
     """
-    return come_so_far(floor, step, now_us) or _free(floor, step, now_us)
+    found = come_so_far(floor, step, now_us), _free(floor, step, now_us)
+    return next((free for some in found if (free := tuple(p for p in some if p not in others))), ())
 
 
 def come_so_far(floor: ShopFloor, step: Step, now_us: int) -> tuple[int, ...]:
@@ -242,6 +243,23 @@ def in_hand_elsewhere(floor: ShopFloor, step: Step) -> frozenset[int]:
     before = strand[at - 1] if at else None
     worked = (i for i in floor.running.values() if i.kind.attended and i.batch_id == step.batch_id)
     return frozenset(p for i in worked if i.step_id not in (before, step.id) for p in i.pieces)
+
+
+def theirs(floor: ShopFloor, maker_id: int, step: Step) -> dict[int, Interval]:
+    """Return the pieces that other makers have under their hands where that is in a step's way, each with its work.
+
+    None that is done there. Who saws the scales is not in the way of the blades.
+    """
+    found: dict[int, Interval] = {}
+    for interval in floor.running.values():
+        if interval.maker_id == maker_id or not interval.kind.attended or interval.batch_id != step.batch_id:
+            continue
+        other = floor.get(Step, interval.step_id or 0)
+        if not order_of(floor, step.batch_id).in_the_way(step, other.id):
+            continue
+        done = {t.piece_id for t in floor.tallies_of(other)} if interval.work is not WorkKind.REWORK else set()
+        found.update({piece: interval for piece in interval.pieces if piece not in done})
+    return found
 
 
 def _free(floor: ShopFloor, step: Step, now_us: int) -> tuple[int, ...]:

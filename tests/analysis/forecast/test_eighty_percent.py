@@ -14,7 +14,7 @@ from shopclock.analysis.forecast.history import blanks_for
 from shopclock.analysis.forecast.remaining_work import Task
 from shopclock.analysis.forecast.shop_hours import Hours, WorkedHours, drawn_yields
 from shopclock.analysis.forecast.stage_forecast import ShopEstimates
-from shopclock.analysis.plan.simulation import Simulation
+from shopclock.analysis.plan.simulation import Simulation, Worker
 from tests.analysis.simulated import DAY_MIN, EVENINGS, WAITS, Habit, done_at, job, shop_of
 
 pytestmark = pytest.mark.long
@@ -70,7 +70,7 @@ def test_dates_at_80_percent() -> None:
         yields = [habit.week() for _ in range(12)]
         told = forecast(ShopEstimates(known), job(7), DRAWS)
         drawn = drawn_yields(yields, WEEKS, DRAWS, np.random.default_rng(seed))
-        run = Simulation(tasks(told.minutes), WorkedHours(hours, drawn), DRAWS).run()
+        run = Simulation(tasks(told.minutes), [Worker(WorkedHours(hours, drawn))], DRAWS).run()
         truth.batch(13, 7)
         held.append(done_at(habit, truth.stages_min) <= (at(run.ends[-1], 0.8) // DAY_MIN + 1) * DAY_MIN)
     assert 0.80 <= np.mean(held) <= 0.93, np.mean(held)

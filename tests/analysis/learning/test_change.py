@@ -93,6 +93,23 @@ def test_in_a_table_of_many_one_that_only_just_counts_is_not_told() -> None:
     assert alone.verdict is Verdict.FASTER
 
 
+def test_words_withheld_from_a_table_say_what_the_range_beside_them_says_anywhere_else() -> None:
+    """Within 5 % it is about as long, as for a stage without a word to withhold; a wider range can't be told."""
+
+    def one(low: float, high: float, p: float = 0.6, verdict: Verdict = Verdict.FASTER) -> Change:
+        return Change(verdict, 9, 0.98, Range(low, high), None, 1.0, 0.01, BatchSizes.ALIKE, p)
+
+    steady = one(0.96, 1.003, verdict=Verdict.STEADY)
+    table = [one(0.96, 0.999), one(0.96, 1.003, verdict=Verdict.OPEN), steady, one(0.94, 0.999), *[steady] * 8]
+    told = [change_text(found) for found in in_a_table(table)]
+    assert told[:4] == [
+        "about as long (0.1 to 4 % less)",
+        "about as long (4 % less to 0.3 % more)",
+        "about as long (4 % less to 0.3 % more)",
+        "can't tell yet (0.1 to 6 % less)",
+    ]
+
+
 # In words.
 
 

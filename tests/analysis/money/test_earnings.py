@@ -13,7 +13,7 @@ import pytest
 from shopclock.analysis.forecast.forecast import Forecast, forecast
 from shopclock.analysis.forecast.stage_forecast import BatchJob, ShopEstimates
 from shopclock.analysis.money.cost import MadeBatch, Overhead, lowest_price, piece_cost
-from shopclock.analysis.money.earnings import earned, made_median, made_of, price_range, spread
+from shopclock.analysis.money.earnings import earned, earned_text, made_median, made_of, price_range, spread
 from shopclock.record.read.rows import IntervalRow
 from shopclock.shop.figures.batch_figures import BatchFigures, figures
 from shopclock.shop.figures.untimed import say
@@ -22,9 +22,10 @@ from shopclock.shop.setup import costs, rates, sent_out
 from shopclock.shop.values.entities import CostItem, CostKind, CustomerOrder, Interval, Per
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.kinds import Certainty, Kind, Outcome, StepState, WorkKind
-from shopclock.shop.work import acts, batches, begin, pieces
+from shopclock.shop.values.money import Manner
+from shopclock.shop.work import acts, batches, begin, finish, pieces
 from tests.analysis.forecasts import STAGES, history
-from tests.shop.workshop import START_US, Shop
+from tests.shop.workshop import IN_ROUNDS, START_US, Shop
 
 D = Decimal
 HOUR_US = 3_600_000_000
@@ -247,3 +248,19 @@ def test_a_batch_to_come_is_told_in_the_middle_of_its_draws() -> None:
     made = drawn()
     minutes, finished = sorted(made.total_min.tolist())[499], sorted(made.finished.tolist())[499]
     assert made_median(made) == MadeBatch(5, finished, D(repr(minutes)), D(0))
+
+
+def test_an_open_batch_says_nothing_of_an_hour_before_its_pieces_are_through() -> None:
+    """What is still to work isn't in it: 60 min for two of 100 each at the first step, 120 when the second is done."""
+    shop = Shop(2, replace(IN_ROUNDS, steps=IN_ROUNDS.steps[:2], rules=()))
+    shop.press(lambda tx: costs.ask(tx, shop.pattern, "100"))
+    for name in ("Saw", "Bevel"):
+        begun = shop.press(lambda tx, name=name: begin.begin(tx, shop.step(name)))
+        shop.clock.on(60)
+        own = earned(shop.floor, told(shop), Overhead())
+        assert own.hour is not None
+        assert earned_text(shop.floor, own, Manner()) == "", name
+        shop.press(lambda tx, name=name, begun=begun: finish.all_through(tx, shop.step(name), begun.pieces))
+        shop.press(begin.stop)
+    said = earned_text(shop.floor, earned(shop.floor, told(shop), Overhead()), Manner())
+    assert said.replace("\u00a0", " ") == "Earned EUR 100.00 an hour so far."

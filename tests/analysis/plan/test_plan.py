@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from shopclock.analysis.forecast.remaining_work import Task
 from shopclock.analysis.forecast.shop_hours import Hours, WorkedHours, drawn_yields, hours_from, merged
-from shopclock.analysis.plan.simulation import Run, Simulation
+from shopclock.analysis.plan.simulation import Run, Simulation, Worker
 from shopclock.shop.setup import list_edit, week
 from shopclock.shop.values.entities import Tool
 from shopclock.shop.values.errors import ShopError
@@ -41,7 +41,7 @@ def run(tasks: Sequence[Task], own: Hours | None = None, worked: float = 1.0) ->
     draws = next((t.labour.size for t in tasks if t.labour is not None), 1)
     weeks = own.week_planned.size - 1
     drawn = np.full((weeks, draws), worked)
-    return Simulation(tasks, WorkedHours(own, drawn), draws).run()
+    return Simulation(tasks, [Worker(WorkedHours(own, drawn))], draws).run()
 
 
 def work(minutes: float, *needs: int, batch: int = 0, tool: int | None = None) -> Task:
@@ -109,7 +109,7 @@ def test_a_week_in_which_nobody_comes_moves_work_to_the_next() -> None:
     own = hours()
     yields = np.ones((own.week_planned.size - 1, 2))
     yields[0, 1] = 0.0
-    ends = Simulation([Task(0, 0, "work", (), np.full(2, 30.0))], WorkedHours(own, yields), 2).run().ends
+    ends = Simulation([Task(0, 0, "work", (), np.full(2, 30.0))], [Worker(WorkedHours(own, yields))], 2).run().ends
     assert ends[0] == pytest.approx([30, 7 * DAY + 30])
 
 
@@ -235,3 +235,45 @@ def test_no_hours_are_none() -> None:
 
 def test_merged_stretches_count_once() -> None:
     assert merged([(5, 6), (0, 2), (1, 3), (3, 4)]) == [(0, 4), (5, 6)]
+
+
+def two(tasks: Sequence[Task], own: Hours | None = None, sam: Hours | None = None, **stages: frozenset[int]) -> Run:
+    """Ann and Sam at work, each in hours of their own, at the stages that each does."""
+    ann = own or hours()
+    whole = np.full((ann.week_planned.size - 1, 1), 1.0)
+    workers = [
+        Worker(WorkedHours(ann, whole), stages.get("ann_does", frozenset())),
+        Worker(WorkedHours(sam or ann, whole), stages.get("sam_does", frozenset())),
+    ]
+    return Simulation(tasks, workers, 1).run()
+
+
+def test_two_makers_do_two_things_at_once_and_the_one_who_is_free_takes_the_next() -> None:
+    """60, 20 and 30 min with nothing between them: Sam is free after 20 and takes the third, done at 50."""
+    found = two([work(60), work(20), work(30)])
+    assert found.begins[:, 0].tolist() == [0, 0, 20]
+    assert found.ends[:, 0].tolist() == [60, 20, 50]
+    assert found.who[:, 0].tolist() == [0, 1, 1]
+    assert run([work(60), work(20), work(30)]).ends[:, 0].tolist() == [60, 80, 110]
+
+
+def test_two_makers_wait_for_what_comes_before() -> None:
+    found = two([work(60), work(30, 0), work(10, 1)])
+    assert found.ends[:, 0].tolist() == [60, 90, 100]
+
+
+def test_a_maker_is_given_nothing_of_a_stage_that_is_not_done_and_what_nobody_does_is_done_by_all() -> None:
+    tasks = [replace(work(minutes), stage_id=stage) for minutes, stage in ((60, 1), (20, 1), (30, 2), (5, 3))]
+    found = two(tasks, ann_does=frozenset({1}), sam_does=frozenset({2}))
+    assert found.who[:, 0].tolist()[:3] == [0, 0, 1]
+    assert found.ends[:, 0].tolist() == [60, 80, 30, 35]
+
+
+def test_a_helper_works_in_hours_of_the_helpers_own() -> None:
+    """Ann is there from minute 0 on, Sam from 100 to 160: what Sam begins then ends in Sam's hours."""
+    sam = hours([(100, 160)] * 1 + [(10_000 + n, 10_001 + n) for n in range(6)])
+    ann = hours([(0, 1000)] + [(10_000 + n, 10_001 + n) for n in range(6)])
+    found = two([work(120), work(120), work(50)], ann, sam)
+    assert found.begins[:, 0].tolist()[:2] == [0, 100]
+    assert found.who[:, 0].tolist() == [0, 1, 0]
+    assert found.ends[2, 0] == 170

@@ -99,4 +99,4 @@ def test_a_promise_that_no_longer_holds_is_named_with_its_reason() -> None:
     told = late(shop.floor, planner(shop).plan(draws=QUICK_DRAWS))
     assert [line.split(",")[0] for line in told] == ["Brook", "Ash"]
     assert told[0].endswith(": too late even if all planned hours are worked")
-    assert told[1].endswith("by Tue 1 Jun: lacks 2")
+    assert told[1].endswith("by Tue 1 Jun: lacks 1")

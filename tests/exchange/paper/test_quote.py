@@ -11,8 +11,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from shopclock.exchange.paper.page import A4, LETTER, PaperSize
-from shopclock.exchange.paper.quote import Quote, quote_facts, quote_pages
-from shopclock.shop.planning import orders
+from shopclock.exchange.paper.quote import QuoteFacts, quote_facts, quote_pages
+from shopclock.shop.planning import orders, quotes
+from shopclock.shop.setup import the_shop
 from shopclock.shop.setup.rates import set_rate
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.money import Manner
@@ -31,7 +32,9 @@ def shop() -> Shop:
     return Shop()
 
 
-def quoted(shop: Shop, wanted: int, price: str, tax: str = "0", deposit: str = "", day: date | None = None) -> Quote:
+def quoted(
+    shop: Shop, wanted: int, price: str, tax: str = "0", deposit: str = "", day: date | None = None
+) -> QuoteFacts:
     """The quote for an order; tax in percent."""
     return quote_facts(shop.floor, taken(shop, wanted, price, tax, deposit, day), shop.clock.now_us, Manner())
 
@@ -45,7 +48,7 @@ def taken(shop: Shop, wanted: int, price: str, tax: str, deposit: str, day: date
     return shop.press(rule)
 
 
-def amounts(quote: Quote) -> dict[str, Decimal]:
+def amounts(quote: QuoteFacts) -> dict[str, Decimal]:
     return {
         name: Decimal(said.replace("EUR\u00a0", "").replace(",", "").replace("−", "-")) for name, said in quote.rows
     }
@@ -115,7 +118,47 @@ def test_it_is_one_page_and_nothing_covers_anything(size: PaperSize) -> None:
     note = "Engraved on the left of the blade, " * 6
     who, what = "Orla, two doors down, and daughters", "200 oyster knives, Oyster knife, bog oak handle"
     shop, day = "Gullfallow Creek Knives and Tools", "Wed 25 Nov 2026"
-    long = Quote(shop, who, day, what, rows, "Ready by Sat 12 Dec 2026.", note)
+    address = tuple(f"Upper Gullfallow Lane {n}, the yard behind the old dairy" for n in range(5))
+    ready = "Ready by Sat 12 Dec 2026. Such a day holds 8 times in 10."
+    until = "This quote stands until Fri 25 Dec 2026."
+    long = QuoteFacts(shop, address, "2026-007", until, who, day, what, rows, ready, note)
     (page,) = quote_pages(long, size)
     assert_sound(page)
     assert any("tax advice" in text for text in page.texts)
+
+
+def test_what_goes_out_has_a_number_a_day_until_which_it_stands_and_the_shops_head() -> None:
+    """Now is Saturday 24 October 2026: thirty days on is Monday 23 November."""
+    shop = Shop()
+    shop.press(lambda tx: the_shop.name_shop(tx, " Gullfallow  Creek Knives "))
+    shop.press(lambda tx: the_shop.set_address(tx, "Mill Lane 3,  Tarnfell ,, County Nowhere"))
+    order = taken(shop, 2, "80", "0", "", date(2026, 12, 12))
+    draft = quote_facts(shop.floor, order, shop.clock.now_us, Manner())
+    assert (draft.number, draft.until) == ("", "")
+    shop.press(lambda tx: quotes.issue(tx, order))
+    found = quote_facts(shop.floor, order, shop.clock.now_us, Manner(), "8 times in 10")
+    assert (found.shop, found.address) == ("Gullfallow Creek Knives", ("Mill Lane 3", "Tarnfell", "County Nowhere"))
+    assert (found.number, found.day) == ("2026-001", "Sat 24 Oct 2026")
+    assert found.until == "This quote stands until Mon 23 Nov 2026."
+    assert found.ready == "Ready by Sat 12 Dec 2026. Such a day holds 8 times in 10."
+    assert {"Quote 2026-001", "Gullfallow Creek Knives", "Mill Lane 3"} <= set(quote_pages(found, A4)[0].texts)
+
+
+def test_a_quote_whose_price_or_day_was_changed_since_is_none_that_went_out() -> None:
+    shop = Shop()
+    order = taken(shop, 2, "80", "0", "", None)
+    shop.press(lambda tx: quotes.issue(tx, order))
+    assert quotes.newest_quote(shop.floor, order) is not None
+    cheaper = shop.press(lambda tx: orders.set_price(tx, order, "79"))
+    assert quotes.newest_quote(shop.floor, cheaper) is None
+    assert quote_facts(shop.floor, cheaper, shop.clock.now_us, Manner()).number == ""
+    assert shop.press(lambda tx: quotes.issue(tx, cheaper)).number == "2026-002"
+
+
+def test_numbers_go_on_within_a_year_and_begin_anew_in_the_next() -> None:
+    shop = Shop()
+    order = taken(shop, 2, "80", "0", "", None)
+    numbers = [shop.press(lambda tx: quotes.issue(tx, order)).number for _ in range(2)]
+    shop.clock.on(70 * 24 * 60)
+    numbers.append(shop.press(lambda tx: quotes.issue(tx, order)).number)
+    assert numbers == ["2026-001", "2026-002", "2027-001"]

@@ -9,6 +9,7 @@ import sys
 from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
+from xml.etree import ElementTree as ET
 
 import pytest
 from PySide6.QtCore import QLocale
@@ -194,3 +195,14 @@ def test_a_command_needs_no_screen_and_no_window(tmp_path: Path) -> None:
     done = subprocess.run([sys.executable, "-c", script], cwd=TOP, capture_output=True, check=False, env={"PATH": ""})
     assert (done.returncode, done.stderr) == (0, b"")
     assert (tmp_path / "card.pdf").stat().st_size > 1000
+
+
+def test_a_pdf_names_its_language_and_its_title_whatever_signs_that_has(qapp: QApplication, tmp_path: Path) -> None:
+    to_pdf(card_pages(made(12, 25), A4), tmp_path / "a.pdf", 'Card <"Bolsters" & more>')
+    data = (tmp_path / "a.pdf").read_bytes()
+    begin, end = data.index(b"<x:xmpmeta"), data.index(b"</x:xmpmeta>") + 12
+    told = ET.fromstring(data[begin:end])  # noqa: S314  # our own
+    (title,) = told.iter("{http://purl.org/dc/elements/1.1/}title")
+    (language,) = told.iter("{http://purl.org/dc/elements/1.1/}language")
+    assert "".join(title.itertext()).strip() == 'Card <"Bolsters" & more>'
+    assert "".join(language.itertext()).strip() == "en"

@@ -14,6 +14,7 @@ import tempfile
 import zipfile
 from collections.abc import Callable
 from contextlib import closing
+from enum import StrEnum
 from pathlib import Path
 from typing import Any
 
@@ -21,11 +22,16 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from shopclock.exchange.workbook.options import ExportOptions
+from shopclock.exchange.workbook.sheets import batch_lines
 from shopclock.record.check.check import check
 from shopclock.record.check.rebuild import differences
 from shopclock.record.copies import archive as archiving
 from shopclock.record.copies.archive import MANIFEST, archive, file_of
+from shopclock.record.copies.archive_words import WORDS
 from shopclock.record.copies.unarchive import unarchive
+from shopclock.record.file.schema import TABLES, bare, columns_of
+from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.progress import Stopped, Unwatched
 from shopclock.shop.work import acts, begin, finish
@@ -105,6 +111,43 @@ def test_the_same_record_gives_the_same_tables_after_a_round(packed: tuple[Path,
     unarchive(packed[1], tmp_path / "again.shopclock")
     archive(tmp_path / "again.shopclock", tmp_path / "again.zip", NOW_US)
     assert files_of(tmp_path / "again.zip") == files_of(packed[1])
+
+
+def closed_lists() -> set[type[StrEnum]]:
+    hints = (bare(hint)[0] for kind in TABLES for hint in columns_of(kind).values())
+    return {hint for hint in hints if isinstance(hint, type) and issubclass(hint, StrEnum)}
+
+
+def test_the_readme_tells_every_word_of_every_closed_list(packed: tuple[Path, Path]) -> None:
+    text = files_of(packed[1])["README.txt"].decode()
+    assert closed_lists() == set(WORDS)
+    for words, meanings in WORDS.items():
+        assert list(meanings) == list(words)
+        assert all(f"    {word.value}: {meaning}\n" in text for word, meaning in meanings.items())
+    assert "interval.kind" in text
+    assert "piece.outcome:\n" in text
+
+
+def test_who_counts_by_the_readme_gets_the_programs_minutes(copied_demo: Callable[..., Path], tmp_path: Path) -> None:
+    """By the archive alone: all labour of a batch, over pieces whose outcome counts as finished there."""
+    demo = copied_demo()
+    archive(demo, tmp_path / "demo.zip", NOW_US)
+    with zipfile.ZipFile(tmp_path / "demo.zip") as book:
+        rows = {
+            name: [json.loads(line) for line in book.read(f"tables/{name}.jsonl").splitlines()]
+            for name in ("batch", "piece", "interval", "labour")
+        }
+    batch_of = {row["id"]: row["batch_id"] for row in rows["interval"]}
+    with ReadOnlyRecord.open(demo) as reading:
+        lines = [line for line, _ in batch_lines(reading, ExportOptions(now_us=reading.newest_us))]
+    closed = [line for line in lines if not line.figures.so_far and line.figures.finished]
+    assert any(line.figures.seconds for line in closed)  # else it would not tell
+    for line in closed:
+        number = line.row.id
+        labour_us = sum(row["us"] for row in rows["labour"] if batch_of[row["interval_id"]] == number)
+        outcomes = [row["outcome"] for row in rows["piece"] if row["batch_id"] == number]
+        finished = sum(outcome in ("finished", "second") for outcome in outcomes)
+        assert labour_us / 60e6 / finished == pytest.approx(line.figures.whole.per_finished_min)
 
 
 def test_the_readme_names_every_table_and_column(packed: tuple[Path, Path]) -> None:

@@ -94,7 +94,7 @@ def test_a_forgotten_stop_comes_up_while_nobody_sees_the_window_and_the_bench_re
     batch = shop.batch("Paring 95", 7)
     shop.start("Grind bevels", batch)
     frame, shell = windows(shop.record, 1280, 800)
-    shown = shell.screen("bench").plate.clock  # type: ignore[attr-defined]  # the Bench has a clock
+    shown = shell.screen("bench").first.plate.clock  # type: ignore[attr-defined]  # the Bench has a clock
     wait(shop.clock, shell, 1)  # type: ignore[arg-type]  # a machine here
     before = shown.text
     frame.showMinimized()
@@ -129,7 +129,7 @@ def test_the_strip_after_seen_leaves_the_bench_room(
     frame, shell = windows(shop.record, *size, gloves=gloves)
     QTest.mouseClick(alarm(frame).answers[0], Qt.MouseButton.LeftButton)
     wait(shop.clock, shell, 13)  # type: ignore[arg-type]  # a machine here
-    shell.screen("bench").far.left.emit()  # type: ignore[attr-defined]  # the Bench has a far view
+    shell.screen("bench").first.far.left.emit()  # type: ignore[attr-defined]  # the Bench has a far view
     assert frame.header.note == "Temper 1 of 26-01 ended 14 min ago"
     (note,) = (label for label in frame.header.findChildren(Label) if label.text == frame.header.note)
     assert note.isVisible()

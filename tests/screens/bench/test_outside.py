@@ -16,11 +16,13 @@ from PySide6.QtCore import QObject
 from shopclock.commands import main
 from shopclock.record.file.place import state_folder
 from shopclock.record.press.record import Record
+from shopclock.screens.bench.at_bench import AtBench
 from shopclock.screens.bench.outside import OutsidePress, Told, press_outside, running_lines, running_work, waiting
 from shopclock.screens.bench.state import Verb
 from shopclock.screens.start.outside_line import OutsideLine, line_name, read_press, send_press
 from shopclock.shop.values.clock import SystemClock
-from shopclock.shop.values.entities import Piece, Tally
+from shopclock.shop.values.entities import Maker, Piece, Tally
+from shopclock.shop.work.makers import add_maker
 
 if TYPE_CHECKING:
     from pytestqt.qtbot import QtBot
@@ -30,9 +32,15 @@ if TYPE_CHECKING:
 TOP = Path(__file__).resolve().parents[3]
 
 
+def at_bench(shop: Workshop) -> AtBench:
+    """The makers at a shop's Bench, the same ones each time."""
+    made = AtBench(shop.record, shop.dialogs, shop.usual_at, shop.went.append)
+    return shop.__dict__.setdefault("at_bench", made)
+
+
 def ask(shop: Workshop, do: str, about: str = "", after_min: float = 1, **more: object) -> Told:
     shop.clock.go(after_min)
-    return press_outside(shop.bench, OutsidePress(do, about, **more))
+    return press_outside(at_bench(shop), OutsidePress(do, about, **more))
 
 
 def marked(shop: Workshop) -> list[str]:
@@ -88,7 +96,7 @@ def test_a_second_stop_does_not_carry_on(shop: Workshop) -> None:
 
 def test_a_step_is_looked_for_in_the_batch_in_sight_and_else_in_the_only_one_that_has_it(shop: Workshop) -> None:
     first, second = shop.batch("Paring 95", 3), shop.batch("Cook's 180", 2)
-    shop.bench.show_batch(first.id)
+    at_bench(shop).show_batch(first.id)
     assert ask(shop, "start", "saw o").done
     assert shop.running[0].batch_id == first.id
     assert ask(shop, "start", "saw o", batch=second.name).done
@@ -115,7 +123,7 @@ def test_what_runs_and_what_waits_is_told_with_its_letters(shop: Workshop) -> No
     ask(shop, "start", "saw o")
     shop.press(Verb.DONE, 5)
     floor, now_us = shop.record.floor, shop.record.instant()
-    (work,) = running_work(floor, shop.record.maker.id, now_us)
+    (work,) = running_work(floor, now_us)
     assert (work.step, work.batch, work.kind, work.minutes) == ("Saw out", batch.name, "hands-on", 5.0)
     assert waiting(floor, now_us) == ()
     (line,) = running_lines(floor, [work])
@@ -134,7 +142,7 @@ def test_what_is_no_press_is_none(line: bytes) -> None:
 def test_a_command_presses_in_the_window_that_has_the_record_open(shop: Workshop, qtbot: QtBot) -> None:
     shop.batch("Paring 95", 3)
     parent, path = QObject(), shop.record.path
-    line = OutsideLine(path, shop.bench, parent)
+    line = OutsideLine(path, at_bench(shop), parent)
     line.listen()
     command = [sys.executable, "-m", "shopclock", "start", "saw o", "--record", str(path), "--json"]
     told = subprocess.Popen(command, cwd=TOP, stdout=subprocess.PIPE, text=True)
@@ -152,7 +160,7 @@ def test_a_command_presses_in_the_window_that_has_the_record_open(shop: Workshop
 @pytest.mark.skipif(sys.platform == "win32", reason="there it is a pipe, which has no mode")
 def test_nobody_but_the_owner_can_press_from_outside(shop: Workshop, qtbot: QtBot) -> None:
     parent = QObject()
-    line = OutsideLine(shop.record.path, shop.bench, parent)
+    line = OutsideLine(shop.record.path, at_bench(shop), parent)
     line.listen()
     socket = Path(line_name(shop.record.path))
     assert socket.parent == state_folder()
@@ -192,3 +200,18 @@ def test_without_a_window_the_record_itself_is_pressed_and_stays_sound(
     opened = Record.open(path, SystemClock())
     assert len([i for i in opened.floor.running.values() if i.kind.attended]) == 1
     opened.close()
+
+
+def test_hands_press_that_are_named_and_else_those_that_pressed_last(shop: Workshop) -> None:
+    shop.batch("Paring 95", 4)
+    own, other = shop.record.maker, None
+    shop.record.press("Maker", lambda tx: add_maker(tx, "Sorrel", shop.record.bench, "Merrin"))
+    other = next(maker for maker in shop.record.floor.all(Maker) if maker.id != own.id)
+    assert ask(shop, "start", "saw o", maker="sorrel").done
+    assert [i.maker_id for i in shop.running] == [other.id]
+    assert ask(shop, "stop", maker="Merrin").said.startswith("Nothing runs.")
+    (work,) = running_work(shop.record.floor, shop.record.instant())
+    assert work.maker == "Sorrel"
+    assert ask(shop, "stop").done
+    assert shop.running == []
+    assert "There is no maker at this bench 'Wren'" in ask(shop, "stop", maker="Wren").said

@@ -11,7 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from shopclock.record.check.check import check
+from shopclock.screens.bench.at_bench import AtBench
 from shopclock.shop.state import keys
+from shopclock.shop.work.makers import add_maker
 from tests.plenty import parts, tried
 from tests.screens.bench.word_walk import AnyAnswer, press_and_read
 from tests.screens.bench.workshop import Workshop
@@ -39,14 +41,24 @@ def a_shop(folder: str) -> Workshop:
 
 
 def check_words(presses: Sequence[tuple[int, float, int]]) -> None:
+    _check(presses, 1)
+
+
+def check_words_of_makers(presses: Sequence[tuple[int, float, int]]) -> None:
+    _check(presses, 3)
+
+
+def _check(presses: Sequence[tuple[int, float, int]], makers: int) -> None:
     with tempfile.TemporaryDirectory() as folder:
         shop = a_shop(folder)
-        dialogs = AnyAnswer()
-        shop.bench.dialogs = dialogs  # type: ignore[assignment]  # its number pad has no units
+        at_bench = AtBench(shop.record, dialogs := AnyAnswer(), shop.usual_at, shop.went.append)  # type: ignore[arg-type]  # its number pad has no units
+        for name in ("Sam", "Kit")[: makers - 1]:
+            shop.record.press("Maker", lambda tx, n=name: add_maker(tx, n, shop.record.bench, "Ann"))
         try:
             for which, gap_min, answer in presses:
                 shop.clock.go(gap_min)
                 dialogs.which = answer
+                shop.bench = at_bench.shown[answer % len(at_bench.shown)]
                 if which % PEDAL_ONE_IN == 0:
                     shop.bench.key(PEDALS[which // PEDAL_ONE_IN % len(PEDALS)], shop.clock.moment())
                 else:
@@ -63,7 +75,19 @@ def test_in_any_state_of_two_batches_each_button_does_what_it_says(presses: list
     check_words(presses)
 
 
+@settings(max_examples=25, deadline=None)
+@given(PRESSES)
+def test_in_any_state_of_two_makers_each_button_does_what_it_says(presses: list[tuple[int, float, int]]) -> None:
+    check_words_of_makers(presses)
+
+
 @pytest.mark.long
 @parts(50)
 def test_in_very_many_states_each_button_does_what_it_says(part: int) -> None:
     tried(check_words, PRESSES, 100, part)
+
+
+@pytest.mark.long
+@parts(25)
+def test_in_very_many_states_of_two_makers_each_button_does_what_it_says(part: int) -> None:
+    tried(check_words_of_makers, PRESSES, 100, part)

@@ -52,10 +52,13 @@ class Workshop:
     went: list[str] = field(default_factory=list)
 
     def __post_init__(self) -> None:
-        self.bench = BenchPresenter(self.record, self.dialogs, self.usual_at, self.went.append)
+        self.bench = BenchPresenter(self.record, self.dialogs, self.usual_at, self.go)
+
+    def go(self, tab_key: str, _number: int | None = None) -> None:
+        self.went.append(tab_key)
 
     def usual_at(self, *numbers: int | None) -> Usual | None:
-        return self.record.reads.usual(*numbers, self.record.instant())
+        return self.record.reads.usual(*numbers[:3], self.record.instant(), *numbers[3:])
 
     @classmethod
     def open(cls, path: Path) -> Workshop:

@@ -44,5 +44,8 @@ def told(plan: PlanPresenter) -> str:
 
 
 def order(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> CustomerOrder:
-    press(plan, dialogs, "new", str(shop.pattern.id), "Brook")
+    """Take an order of one for Brook without a day: A is reserved for it."""
+    press(plan, dialogs, "promise")
+    press(plan, dialogs, "wanted", "1")
+    press(plan, dialogs, "take", "Brook")
     return next(shop.floor.all(CustomerOrder))

@@ -100,7 +100,7 @@ def test_the_orders_say_why_nothing_is_told_of_their_promises(
     press(plan, dialogs, "day", "2026-11-07")
     plan.home()
     plan.state()
-    assert plan.state().tiles[0].note == "lacks 1"
+    assert plan.state().tiles[0].note == ""
     line = plan.state().lines[0]
     assert says in line.text
     assert line.role == "red"

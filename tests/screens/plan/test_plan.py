@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from shopclock.exchange.paper.page import A4
 from shopclock.record.press.record import Record
 from shopclock.screens.long_work.background import AtOnce
 from shopclock.screens.plan.presenter import PlanPresenter
 from shopclock.shop.planning import orders
 from shopclock.shop.setup import costs, week
 from shopclock.shop.state.wording import shop_time, zone_of
-from shopclock.shop.values.entities import CostItem, CustomerOrder, Method, OrderState, Piece, Stage
+from shopclock.shop.values.entities import CostItem, CustomerOrder, Method, OrderState, Quote, Stage
 from shopclock.shop.values.money import Manner
 from tests.screens.later import Later
 from tests.screens.plan.plan_shop import order, press, told
@@ -22,6 +23,7 @@ from tests.shop.workshop import ToyClock
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from shopclock.screens.paged.paper import Make
     from tests.fake_dialogs import FakeDialogs
     from tests.record.on_disk import DiskShop
 
@@ -83,16 +85,74 @@ def test_an_answer_is_taken_as_an_order(plan: PlanPresenter, dialogs: FakeDialog
     assert plan.state().title == "Brook: 2 Butter by Sat 16 Jan"
 
 
+def test_taking_an_order_reserves_the_pieces_that_the_answer_reckoned_with_in_one_press(
+    plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop
+) -> None:
+    """Four of eight go to one, so that another can have four more, and a third is told to start some."""
+    for who, reserved in (("Brook", "ABCD"), ("Ash", "EFGH")):
+        ask(plan, dialogs, shop, "4", "12")
+        assert "4 unpromised of 26-01" in told(plan)
+        press(plan, dialogs, "take", who)
+        assert "".join(tile.title for tile in plan.state().tiles if tile.checked) == reserved
+        plan.home()
+    assert plan.state().title == "2 open orders, 0 blades unpromised"
+    ask(plan, dialogs, shop, "4", "12")
+    assert "unpromised of" not in told(plan)
+    assert "Add to 26-01 " in told(plan)
+    plan.home()
+    plan.press_undo()
+    assert plan.state().title == "1 open order, 4 blades unpromised"
+
+
+def test_an_order_without_letters_counts_in_a_later_promise_and_in_the_next_batch(
+    plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop
+) -> None:
+    shop.press(lambda tx: orders.take_order(tx, "Brook", shop.pattern, 6, date(2026, 12, 12)))
+    assert plan.state().title == "1 open order, 2 blades unpromised"
+    ask(plan, dialogs, shop, "4", "12")
+    assert "2 unpromised of 26-01, add to 26-01 " in told(plan)
+    press(plan, dialogs, "take", "Ash")
+    assert [tile.title for tile in plan.state().tiles if tile.checked] == ["G", "H"]
+    assert "2 lacking, 2 more than there are." in told(plan)
+    plan.home()
+    press(plan, dialogs, "next")
+    assert "2 of them are promised already, 2 for Ash: 4 can be promised." in told(plan)
+    press(plan, dialogs, "wanted", "1")
+    assert "2 are promised already, 2 for Ash: 1 more than these." in told(plan)
+    plan.home()
+    press(plan, dialogs, "plan")
+    assert "Still to begin, and counted in: " in told(plan)
+    assert " of Butter for Ash." in told(plan)
+
+
+def test_the_lacking_pieces_are_reserved_by_one_press_once_there_are_some(
+    plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop
+) -> None:
+    ask(plan, dialogs, shop, "10", "12")
+    press(plan, dialogs, "take", "Brook")
+    assert "reserve" not in [action.key for action in plan.state().actions]
+    shop.new_batch(3)
+    press(plan, dialogs, "reserve")
+    assert [tile.detail for tile in plan.state().tiles if tile.checked][-2:] == ["26-02", "26-02"]
+    assert "All of it has its letters." in told(plan)
+
+
+def test_an_order_that_fell_through_frees_its_pieces(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> None:
+    order(plan, dialogs, shop)
+    press(plan, dialogs, "end", "cancelled")
+    assert plan.state().title == "No open orders, 8 blades unpromised"
+    assert plan.state().undo == "Order of Brook fell through"
+
+
 def test_letters_are_promised_by_a_press_and_freed_by_another(
     plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop
 ) -> None:
     order(plan, dialogs, shop)
     a = f"piece {shop.piece('A').id}"
-    press(plan, dialogs, a)
     assert [tile.title for tile in plan.state().tiles if tile.checked] == ["A"]
     assert "All of it has its letters." in told(plan)
     press(plan, dialogs, a)
-    assert "1 still lacking." in told(plan)
+    assert "Press a letter to reserve it. 1 lacking." in told(plan)
     press(plan, dialogs, f"piece {shop.piece('B').id}")
     press(plan, dialogs, f"piece {shop.piece('C').id}")
     assert dialogs.asked[-1].words == "Brook has all 1. Nothing was changed."
@@ -104,35 +164,38 @@ def test_an_order_is_changed_and_ended(plan: PlanPresenter, dialogs: FakeDialogs
     press(plan, dialogs, "price", "80,50")
     press(plan, dialogs, "day", "2026-11-21")
     assert plan.state().title == "Brook: 3 Butter by Sat 21 Nov"
-    assert told(plan) == "Price EUR 80.50. Press a letter to promise it. 3 still lacking."
+    assert told(plan).startswith("Price EUR 80.50. Press a letter to reserve it. 2 lacking. ")
     press(plan, dialogs, "end", "done")
     assert shop.floor.get(CustomerOrder, made.id).state is OrderState.DONE
-    assert plan.state().title == "No open orders, 8 blades unpromised"
+    assert plan.state().title == "No open orders, 7 blades unpromised"
 
 
 def test_the_list_says_how_surely_each_holds(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> None:
     order(plan, dialogs, shop)
     press(plan, dialogs, "day", "12")
-    press(plan, dialogs, f"piece {shop.piece('A').id}")
     plan.home()
     plan.state()
     (tile,) = plan.state().tiles
     assert (tile.title, tile.detail, tile.figure) == ("Brook", "1 Butter", "Sat 16 Jan")
     assert tile.note == "", "under four known weeks nothing says how often it holds"
-    assert told(plan) == "Unpromised: 26-01: B C D E F G H"
+    assert told(plan) == "For nobody yet: 26-01: B C D E F G H"
 
 
 def test_what_lacks_pieces_says_so(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> None:
+    """Of eight pieces ten are promised: eight have letters, two are more than there are."""
     order(plan, dialogs, shop)
+    press(plan, dialogs, "wanted", "10")
+    assert "9 lacking, 2 more than there are." in told(plan)
     plan.home()
-    assert [tile.note for tile in plan.state().tiles] == ["lacks 1"]
+    assert [(tile.note, tile.note_role) for tile in plan.state().tiles] == [("short by 2", "red")]
+    assert plan.state().title == "1 open order, 0 blades unpromised"
+    assert "Over-promised: 2 Butter more than there are blades." in told(plan)
+    assert "For nobody yet: 26-01: B C D E F G H; 7 of them are needed" in told(plan)
 
 
 def test_a_shop_without_patterns_is_told_what_to_do(tmp_path: Path, dialogs: FakeDialogs) -> None:
     record = Record.open(tmp_path / "new", ToyClock(), make=True, zone="Europe/Vienna")
     plan = PlanPresenter(record, dialogs, lambda *_: None, AtOnce(), Manner())
-    press(plan, dialogs, "new")
-    assert dialogs.asked[-1].words == "There is no pattern yet. Copy a route in the Shop first."
     plan.press("promise")
     assert plan.state().title == "No pattern yet. Copy a route in the Shop first"
     record.close()
@@ -230,15 +293,16 @@ def test_the_next_batch_is_told_by_pattern_number_and_methods(
 def test_a_promise_that_no_longer_holds_stands_first_and_in_red(
     plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop
 ) -> None:
-    """Ash is promised for the day after Brook, but has no piece."""
-    for who, days in (("Brook", 300), ("Ash", 301)):
+    """Of eight pieces Brook has one, Ash is served before Fen by the rest: Fen lacks one piece and has no letter."""
+    for who, wanted, days in (("Brook", 1, 300), ("Ash", 3, 301), ("Fen", 5, 302)):
         day = shop_time(shop.clock.now_us, zone_of(shop.floor)).date() + timedelta(days=days)
-        shop.press(lambda tx, who=who, day=day: orders.take_order(tx, who, shop.pattern, 1, day))
+        shop.press(lambda tx, who=who, n=wanted, day=day: orders.take_order(tx, who, shop.pattern, n, day))
     brook = next(order for order in shop.floor.all(CustomerOrder) if order.who == "Brook")
-    shop.press(lambda tx: orders.tie(tx, brook, next(shop.floor.all(Piece))))
+    shop.press(lambda tx: orders.reserve(tx, brook))
     assert [(tile.title, tile.note, tile.note_role) for tile in plan.state().tiles] == [
-        ("Ash", "lacks 1", "red"),
+        ("Fen", "short by 1", "red"),
         ("Brook", "", "straw"),
+        ("Ash", "3 without a letter", "straw"),
     ]
 
 
@@ -266,10 +330,10 @@ def test_an_order_that_was_handed_over_can_be_opened_again(
     press(plan, dialogs, "day", "2026-11-07")
     press(plan, dialogs, "end", "done")
     assert [(tile.title, tile.detail) for tile in plan.state().tiles] == [
-        ("Earlier orders", "1 handed over or cancelled")
+        ("Earlier orders", "1 handed over or fallen through")
     ]
     press(plan, dialogs, "earlier")
-    assert plan.state().title == "1 handed over, 0 cancelled"
+    assert plan.state().title == "1 handed over, 0 fallen through"
     assert plan.state().tiles[0].detail == "1 Butter, handed over"
     press(plan, dialogs, f"order {taken.id}", "open")
     assert [tile.title for tile in plan.state().tiles] == ["Brook"]
@@ -294,3 +358,33 @@ def test_the_price_of_an_order_begins_with_what_is_asked(
     press(plan, dialogs, "price", "")
     press(plan, dialogs, "price", "85")
     assert dialogs.asked[-1].start == "90.50"
+
+
+class Papers:
+    """Takes what is laid out, as a printer does."""
+
+    def __init__(self) -> None:
+        self.put_out: list[tuple[str, list[str]]] = []
+
+    def put(self, name: str, make: Make) -> None:
+        self.put_out.append((name, [text for page in make(A4) for text in page.texts]))
+
+
+def test_a_quote_goes_out_with_its_number_and_the_same_again_where_nothing_was_changed(
+    plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop
+) -> None:
+    plan.paper = papers = Papers()
+    order(plan, dialogs, shop)
+    plan.press("quote")
+    assert "has no price yet" in dialogs.asked[-1].words
+    assert list(shop.floor.all(Quote)) == []
+    press(plan, dialogs, "price", "80")
+    for _ in range(2):
+        plan.press("quote")
+    press(plan, dialogs, "deposit", "20")
+    plan.press("quote")
+    assert [name for name, _ in papers.put_out] == ["Quote 2026-001 Brook"] * 2 + ["Quote 2026-002 Brook"]
+    assert "Quote 2026-002" in papers.put_out[-1][1]
+    assert "Left to pay" in papers.put_out[-1][1]
+    shop.again()
+    assert [quote.number for quote in shop.floor.all(Quote)] == ["2026-001", "2026-002"]

@@ -44,12 +44,12 @@ def test_a_promise_that_no_longer_holds_stands_first_and_in_red(
     plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop
 ) -> None:
     order(plan, dialogs, shop)
-    press(plan, dialogs, "wanted", "8")
-    press(plan, dialogs, "day", "2026-11-07")
+    press(plan, dialogs, "wanted", "9")
+    press(plan, dialogs, "day", "2026-10-25")
     plan.home()
     press(plan, dialogs, "plan")
     line = plan.state().lines[0]
-    assert (line.text, line.role) == ("No longer holds: Brook, 8 Butter by Sat 7 Nov: lacks 8.", "red")
+    assert (line.text, line.role) == ("No longer holds: Brook, 9 Butter by Sun 25 Oct: lacks 1.", "red")
 
 
 def test_the_plan_is_shown_day_by_day(plan: PlanPresenter, dialogs: FakeDialogs) -> None:

@@ -14,6 +14,7 @@ from shopclock.shop.values.kinds import Outcome
 from shopclock.shop.values.money import Manner
 from shopclock.shop.work import begin, finish
 from shopclock.views.bars_picture import BarsPicture, LinesPicture
+from shopclock.views.dialogs import Choice
 from shopclock.views.dots_picture import DotsPicture
 from tests.screens.batches.reading import press, said, tile, titles
 
@@ -229,10 +230,11 @@ def test_the_chart_is_saved_under_its_sentence_and_it_is_told_where(
 ) -> None:
     batch = worked(shop, shop.pattern("Paring 95"), 21)
     asked: list[tuple[str, str]] = []
-    presenter.on_save(lambda of, heading: asked.append((of.name, heading)) or "Saved as x.")
-    dialogs.answers = ["picture"]
+    ways = [Choice("save 0", "Save it"), Choice("copy chart", "Copy the chart")]
+    presenter.on_save(lambda: ways, lambda of, heading, way: asked.append((of.name, heading, way)) or "Saved as x.")
+    dialogs.answers = ["picture", "save 0"]
     press(presenter, "Print or save")
-    assert asked == [(batch.name, f"{presenter.state().title} {said(presenter)}")]
+    assert asked == [(batch.name, f"{presenter.state().title} {said(presenter)}", "save 0")]
     assert dialogs.asked[-1].words == "Saved as x."
     assert sheets == []
 

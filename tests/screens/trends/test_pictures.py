@@ -40,9 +40,22 @@ def picture(make_presenter: Make, shop: TrendShop, view: View = View.COUNT, *pre
 
 def test_methods_are_told_apart_by_word_colour_shape_and_dashes(make_presenter: Make, shop: TrendShop) -> None:
     series = picture(make_presenter, shop).series
-    assert [(s.name, s.role) for s in series] == [("jig", "straw"), ("freehand", "dye_text")]
+    assert [(s.name, s.role) for s in series] == [("jig", "dye_text"), ("freehand", "straw")]
     for said in ("role", "shape", "dashed"):
         assert len({getattr(line, said) for line in series}) == 2
+
+
+def test_a_method_keeps_its_colour_and_mark_whichever_was_worked_last_or_is_shown(
+    make_presenter: Make, shop: TrendShop
+) -> None:
+    """Freehand was worked last and is shown first; the jig is chosen; then only freehand has been worked."""
+    looks = {s.name: (s.role, s.shape, s.dashed) for s in picture(make_presenter, shop).series}
+    chosen = {s.name: (s.role, s.shape, s.dashed) for s in picture(make_presenter, shop, View.COUNT, "method").series}
+    assert chosen == looks
+    presenter = make_presenter([row for row in passing(shop) if row.method_id == shop.freehand.id])
+    page(presenter, shop, View.COUNT)
+    (alone,) = drawn(presenter).series
+    assert (alone.role, alone.shape, alone.dashed) == looks["freehand"]
 
 
 def test_on_its_own_count_a_batch_stands_at_its_exact_midpoint(

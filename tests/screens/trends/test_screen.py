@@ -7,7 +7,8 @@ import sys
 from typing import TYPE_CHECKING
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QColor, QGuiApplication
 from PySide6.QtTest import QTest
 
 from shopclock.screens.trends.screen import TrendsScreen
@@ -112,12 +113,47 @@ def test_the_chart_in_sight_is_saved_as_picture_and_lines_and_says_where(
     screen: TrendsScreen, qtbot: QtBot, dialogs: FakeDialogs, tmp_path: Path
 ) -> None:
     open_stage(screen, qtbot)
+    dialogs.answers = ["save 0"]
     screen.stage.save.buttons["save"].click()
     names = ["Grind bevels by blade count.png", "Grind bevels by blade count.svg"]
     assert sorted(path.name for path in tmp_path.iterdir()) == names
-    assert [asked.words for asked in dialogs.asked] == [f"Saved as {names[0]} and {names[1]}, in {tmp_path}."]
+    assert dialogs.asked[0].choices[0].detail == f"picture and drawing, in {tmp_path}", "where is said before it is"
+    assert [asked.words for asked in dialogs.asked[1:]] == [f"Saved as {names[0]} and {names[1]}, in {tmp_path}."]
     screen.stage.views.buttons["table"].click()
     assert not screen.stage.save.isVisible()
+
+
+def test_chart_and_figures_go_to_the_clipboard(
+    screen: TrendsScreen, qtbot: QtBot, dialogs: FakeDialogs, tmp_path: Path
+) -> None:
+    open_stage(screen, qtbot)
+    clipboard = QGuiApplication.clipboard()
+    dialogs.answers = ["copy chart"]
+    screen.stage.save.buttons["save"].click()
+    copied = clipboard.image()
+    assert copied.dotsPerMeterX() == round(300 / 0.0254)
+    assert copied.pixelColor(2, 2) == QColor("#FFFFFF"), "paper, though the screen is dark"
+    dialogs.answers = ["copy figures"]
+    screen.stage.save.buttons["save"].click()
+    head, *rows = [line.split("\t") for line in clipboard.text().splitlines()]
+    assert head[:3] == ["Batch", "Pattern", "Date"]
+    assert {len(row) for row in rows} == {len(head)}
+    assert len(rows) == len(screen.stage.chart.chart.dots())
+    assert dialogs.asked[-1].words == f"The figures are on the clipboard: {len(rows)} lines under their heads."
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_pointer_over_a_mark_tells_its_batch_and_leaving_takes_it_back(screen: TrendsScreen, qtbot: QtBot) -> None:
+    open_stage(screen, qtbot)
+    plate = screen.stage.chart
+    before = plate.line.text
+    dot, ground = plate.chart.dots()[0], plate.chart.plot.viewport()
+    QTest.mouseMove(ground, plate.chart.place_of(dot).toPoint())
+    assert plate.line.text == screen.presenter.point_said(dot.key)
+    assert " min a " in plate.line.text
+    QTest.mouseMove(ground, QPoint(2, 2))
+    assert plate.line.text == before
+    assert screen.presenter.state().review == "", "nothing was chosen by it"
 
 
 def test_the_sentence_takes_no_more_room_than_its_lines(screen: TrendsScreen, qtbot: QtBot, look: Style) -> None:

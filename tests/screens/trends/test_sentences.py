@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import astuple, replace
 from typing import TYPE_CHECKING
 
@@ -32,7 +33,7 @@ def test_it_says_how_much_quicker_and_where_it_passed_the_other(make_presenter: 
     assert state.more == (
         "Grind bevels: the next ten blades take 0.2 min less each. "
         "Freehand passed jig at its 37th blade (30 to 48), in batch 25-09. Jig: about as long. "
-        "Next batch of 6 Paring: 16 min a blade, 14 to 17, 8 times in 10. The range of the change holds 19 times in 20."
+        "Next batch of 6 Paring: 16 min a blade, 14 to 17, 8 times in 10. Ranges in brackets hold 19 times in 20."
     )
 
 
@@ -95,6 +96,19 @@ def _flat(shop: TrendShop, minutes: float) -> list[TrendRow]:
     return shop.rows([None] * 6 + [minutes + d for d in (0, 0.2, -0.2, 0.1, -0.1, 0.0)], shop.freehand.id)
 
 
+@pytest.mark.parametrize("view", list(View))
+def test_how_sure_a_bracket_is_stands_once_on_each_page_that_has_one(
+    make_presenter: Make, shop: TrendShop, view: View
+) -> None:
+    state = page(make_presenter(passing(shop)), shop, view)
+    said = f"{state.sentence} {state.more}"
+    ranges = re.findall(r"\(\d[^()]* to [^()]*\)", said)
+    assert said.count("19 times in 20") == bool(ranges)
+    assert ranges or view is not View.COUNT, "there is one where the change is told"
+    if state.picture is not None and state.picture.ahead is not None:
+        assert "(" not in state.picture.ahead.text, "on the chart a bracket would be read the same"
+
+
 @pytest.mark.parametrize(("n", "said"), [(1, "(1 of 4)"), (3, "(3 of 4)")])
 def test_below_four_batches_there_is_no_verdict_but_the_next_batch_is_told(
     make_presenter: Make, shop: TrendShop, n: int, said: str
@@ -112,10 +126,8 @@ def test_below_four_batches_there_is_no_verdict_but_the_next_batch_is_told(
 
 def test_by_date_it_says_from_what_to_what_in_the_time_that_was_seen(make_presenter: Make, shop: TrendShop) -> None:
     state = page(make_presenter(passing(shop)), shop, View.DATES)
-    assert state.sentence == (
-        "By date freehand went from 23.4 to 13.5 min a blade (10.5 to 17.8, 19 times in 20) in 11 weeks."
-    )
-    assert state.more == "Grind bevels: by count: 12 % quicker (10 to 15 %)."
+    assert state.sentence == ("By date freehand went from 23.4 to 13.5 min a blade (10.5 to 17.8) in 11 weeks.")
+    assert state.more == ("Grind bevels: by count: 12 % quicker (10 to 15 %). Ranges in brackets hold 19 times in 20.")
 
 
 def test_a_batch_out_of_the_ordinary_is_told_in_words(make_presenter: Make, shop: TrendShop) -> None:

@@ -260,7 +260,9 @@ def test_a_row_says_what_its_minutes_were_for() -> None:
     shop.clock.on(4)
     saw, bevel, (a, b) = shop.step("Saw"), shop.step("Bevel"), shop.pieces("AB")
     begun, ended, until = first.start_us, again.start_us, shop.clock.now_us
-    plain = PieceLabour(a, saw.id, saw.stage_id, hacksaw, WorkKind.RUN, None, 5 * MINUTE_US, begun, ended, False, False)
+    plain = PieceLabour(
+        a, saw.id, saw.stage_id, hacksaw, WorkKind.RUN, None, 5 * MINUTE_US, begun, ended, False, False, 1
+    )
     done_again = {
         "work": WorkKind.REWORK, "cause_step_id": bevel.id, "us": 4 * MINUTE_US, "start_us": ended, "end_us": until,
         "method_id": again.method_id,

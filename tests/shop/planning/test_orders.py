@@ -136,3 +136,43 @@ def test_price_and_deposit_are_kept_exactly() -> None:
     assert (kept.price, kept.deposit, kept.currency) == ("240.10", "100", "EUR")
     assert kept.note == "left handed"
     assert shop.press(lambda tx: orders.set_price(tx, kept, "")).price is None
+
+
+def reserved(shop: Shop, order: CustomerOrder) -> str:
+    return "".join(sorted(piece.mark for piece in orders.pieces_of(shop.floor, order)))
+
+
+def test_a_promise_reserves_what_it_lacks_and_leaves_what_earlier_ones_need() -> None:
+    """Of six pieces two are Brook's by letter, one more is Ash's without one: Fen gets the three that are left."""
+    shop = Shop(6)
+    brook, ash, fen = take(shop), take(shop, "Ash", 1, date(2026, 12, 1)), take(shop, "Fenn", 5, date(2026, 12, 24))
+    tie(shop, brook, "AB")
+    assert orders.to_promise(shop.floor) == 0
+    shop.press(lambda tx: orders.reserve(tx, fen))
+    assert reserved(shop, fen) == "DEF"
+    assert (orders.short(shop.floor, fen), orders.short(shop.floor, ash)) == (2, 0)
+    assert orders.over_promised(shop.floor) == {shop.pattern.id: 2}
+    shop.press(lambda tx: orders.reserve(tx, ash))
+    assert reserved(shop, ash) == "C"
+    assert orders.over_promised(shop.floor) == {shop.pattern.id: 2}
+    shop.press(lambda tx: orders.end_order(tx, brook, OrderState.CANCELLED))
+    assert orders.over_promised(shop.floor) == {}
+    assert orders.to_promise(shop.floor) == 0, "the two that Brook had are needed for Fenn"
+    shop.press(lambda tx: orders.reserve(tx, fen))
+    assert reserved(shop, fen) == "ABDEF"
+
+
+def test_another_piece_takes_the_place_of_a_lost_one_first_of_the_same_batch() -> None:
+    shop = Shop(3)
+    other = shop.press(lambda tx: batches.start_batch(tx, shop.pattern, 2, "26-90"))
+    order = take(shop, "Brook", 2)
+    tie(shop, order, "AB")
+    shop.press(lambda tx: pieces.lose(tx, shop.piece("A"), None, "cracked"))
+    found = orders.replacement(shop.floor, order, shop.piece("A"))
+    assert found == shop.piece("C")
+    shop.press(lambda tx: orders.instead(tx, order, shop.piece("A"), found))
+    assert reserved(shop, order) == "BC"
+    shop.press(lambda tx: pieces.lose(tx, shop.piece("C"), None, "cracked"))
+    assert orders.replacement(shop.floor, order, shop.piece("C")) == shop.piece("A", other)
+    shop.press(lambda tx: orders.instead(tx, order, shop.piece("C"), None))
+    assert (orders.missing(shop.floor, order), orders.short(shop.floor, order)) == (1, 0)

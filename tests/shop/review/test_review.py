@@ -18,7 +18,17 @@ from shopclock.shop.review.review import (
     right_first_time,
     spreads,
 )
-from shopclock.shop.review.sentences import answer, beside_text, counts_text, days_text, hands_on_text, more
+from shopclock.shop.review.sentences import (
+    answer,
+    beside_text,
+    common,
+    counts_text,
+    days_text,
+    hands_on_text,
+    more,
+    numbers,
+    through_text,
+)
 from shopclock.shop.values.kinds import Outcome, StepState
 from shopclock.shop.work import acts, batches, begin, finish, pieces
 from tests.shop.figures.test_batch_figures import work
@@ -148,10 +158,56 @@ def test_a_batch_without_minutes_says_so() -> None:
 
 
 def test_two_batches_beside_each_other_differ_by_what_is_shown(example: Shop) -> None:
-    one = reviewed(example).figures
-    other = replace(one, finished=0)
+    one = reviewed(example)
+    other = replace(one, figures=replace(one.figures, finished=0))
     assert ": the same." in beside_text(example.floor, one, one)
     assert "No minutes for each" in beside_text(example.floor, one, other)
+
+
+def test_an_open_batch_is_compared_over_the_stages_that_all_of_both_are_through_alone(example: Shop) -> None:
+    """Sawn are all of both: 102.2 min over six there, 30 over three here; at the bevels one of three is through."""
+    other = example.new_batch(3)
+    saw, bevel = example.step("Saw", other), example.step("Bevel", other)
+    begun = example.press(lambda tx: begin.begin(tx, saw))
+    example.clock.on(30)
+    one = review(example.floor, (), other.id, example.clock.now_us)
+    none = f"{other.name} and {example.batch.name} have no stage yet that all of both are through."
+    assert beside_text(example.floor, one, reviewed(example)) == none
+    example.press(lambda tx: finish.all_through(tx, saw, begun.pieces))
+    example.press(begin.stop)
+    one = review(example.floor, (), other.id, example.clock.now_us)
+    said = f"Saw: 10 min for each blade in {other.name}, 17 min in {example.batch.name}, 7 min less."
+    assert beside_text(example.floor, one, reviewed(example)) == said
+    begun = example.press(lambda tx: begin.begin(tx, bevel))
+    example.clock.on(30)
+    example.press(lambda tx: finish.all_through(tx, bevel, begun.pieces[:1]))
+    example.press(begin.stop)
+    one = review(example.floor, (), other.id, example.clock.now_us)
+    assert beside_text(example.floor, one, reviewed(example)) == said, "one of three is through the bevels"
+    assert common(one, reviewed(example)) == (example.stage("Saw").id,)
+
+
+def test_a_stage_that_an_open_batch_is_in_the_middle_of_tells_minutes_of_each_piece_through() -> None:
+    """One by one: A took 30, B 20, C is 10 under way: 25 each for the two that are through, over all three 20."""
+    shop = Shop(3)
+    begun = shop.press(lambda tx: begin.begin(tx, shop.step("Bevel")))
+    for mark, minutes in (("A", 30), ("B", 20)):
+        shop.clock.on(minutes)
+        shop.press(lambda tx, mark=mark: finish.one_done(tx, begun, shop.piece(mark)))
+    shop.clock.on(10)
+    found = reviewed(shop)
+    (bevel,) = found.stages
+    assert (numbers(found), through_text(bevel.figures)) == (["25.0"], "2 of 3 through")
+    shop.press(lambda tx: finish.one_done(tx, begun, shop.piece("C")))
+    assert numbers(reviewed(shop)) == ["20.0"]
+
+
+def test_a_stage_that_no_piece_is_through_has_no_minutes_of_one() -> None:
+    shop = Shop(3, IN_ROUNDS)
+    shop.press(lambda tx: begin.begin(tx, shop.step("Saw")))
+    shop.clock.on(30)
+    found = reviewed(shop)
+    assert (numbers(found), through_text(found.stages[0].figures)) == (["–"], "0 of 3 through")
 
 
 def test_hours_by_day_add_up_over_midnight_and_the_change_of_clocks() -> None:

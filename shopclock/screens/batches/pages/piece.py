@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.batches.where import batch_title, outcome_words, stands_at
 from shopclock.screens.paged.described import PageAbout
+from shopclock.screens.plan.instead import Instead
 from shopclock.screens.readings.noting import ask_note
 from shopclock.screens.readings.pair import ask_pair
 from shopclock.screens.readings.piece_page import piece_readings_page
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
     from shopclock.screens.paged.paged_presenter import PagedPresenter
     from shopclock.shop.state.shop_floor import ShopFloor
     from shopclock.shop.state.transaction import Transaction
+    from shopclock.shop.values.clock import Moment
     from shopclock.views.field import Asking
     from shopclock.views.page import Act, Action
 
@@ -72,15 +74,23 @@ def _standing(floor: ShopFloor, piece: Piece) -> str:
 
 
 def _fates(stack: PagedPresenter, piece: Piece) -> list[Action]:
+    instead = Instead(stack.floor, stack.dialogs.ask, stack.do, stack.go)
+
     def one(what: str, rule: Callable[[Transaction, Piece], object]) -> Act:
-        return lambda moment: stack.do(f"{what}: {piece.mark}", lambda tx: rule(tx, piece), moment)
+        def press(moment: Moment | None) -> None:
+            stack.do(f"{what}: {piece.mark}", lambda tx: rule(tx, piece), moment)
+            instead.ask(piece.id)
+
+        return press
 
     def lost(how: tuple[Step | None, str]) -> None:
         stack.do(f"Lost: {piece.mark}", lambda tx: lose(tx, piece, *how))
+        instead.ask(piece.id)
 
     def cut(into: Batch) -> None:
         step = stands_at(stack.floor, piece)
         stack.do(f"Cut down: {piece.mark}", lambda tx: cut_down(tx, piece, into, step))
+        instead.ask(piece.id)
 
     def keep(tx: Transaction, piece: Piece) -> Piece:
         return end_piece(tx, piece, Outcome.KEPT)

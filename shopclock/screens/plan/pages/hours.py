@@ -9,8 +9,9 @@ from shopclock.screens.plan.asking import ask_day, ask_hours, ask_number
 from shopclock.shop.setup import week
 from shopclock.shop.state.wording import day_text, length_text
 from shopclock.shop.values.entities import DayOff, ShopHours
+from shopclock.shop.work.makers import first_maker, makers, name_of_maker, several
 from shopclock.views.dialogs import Choice
-from shopclock.views.field import Pick, field
+from shopclock.views.field import Pick, choose, field
 from shopclock.views.page import PageContent, item
 
 if TYPE_CHECKING:
@@ -27,8 +28,11 @@ def hours_page(stack: Planning) -> PageContent:
     off = sorted(floor.all(DayOff), key=lambda one: one.first)
     return PageContent(
         f"{length_text(minutes * MINUTE_US)} a week are planned" if minutes else "No hours are planned yet",
-        ["Dates rest on these hours, and on how much of them became work in the last twelve weeks."],
-        [*(_hours(stack, hours) for hours in week.week(floor)), *(_off(stack, one) for one in off)],
+        ["Dates rest on these hours, and on how much of them became work in the last twelve weeks.", *_left_out(stack)],
+        [
+            *(_hours(stack, hours) for maker in makers(floor) for hours in week.hours_of(floor, maker.id)),
+            *(_off(stack, one) for one in off),
+        ],
         [
             item("add", "Add hours", lambda: _add(stack), role="primary"),
             item("off", "Add days off", lambda: _add_off(stack), role="raised"),
@@ -36,13 +40,22 @@ def hours_page(stack: Planning) -> PageContent:
     )
 
 
+def _left_out(stack: Planning) -> list[str]:
+    """Say who has no hours, where there are several makers: the plan leaves those out."""
+    planned = {maker.id for maker in week.planned_makers(stack.floor)}
+    without = [m.name for m in makers(stack.floor) if m.id not in planned]
+    return [f"The plan leaves out who has no hours: {', '.join(without)}."] if without else []
+
+
 def _hours(stack: Planning, hours: ShopHours) -> Action:
+    whose = name_of_maker(stack.floor, hours.maker_id or first_maker(stack.floor)) if several(stack.floor) else ""
     day, span = week.WEEKDAYS[hours.weekday], f"{week.clock(hours.from_min)} to {week.clock(hours.to_min)}"
 
     def drop(_key: str) -> None:
         stack.do(f"No hours on {day}", lambda tx: week.drop_hours(tx, hours))
 
-    return field(f"hours {hours.id}", day, span, Pick(f"{day} {span}", (Choice("drop", "Take them out"),)), drop)
+    said = f"{whose}: {span}" if whose else span
+    return field(f"hours {hours.id}", day, said, Pick(f"{day} {span}", (Choice("drop", "Take them out"),)), drop)
 
 
 def _off(stack: Planning, off: DayOff) -> Action:
@@ -54,8 +67,12 @@ def _off(stack: Planning, off: DayOff) -> Action:
 
 
 def _add(stack: Planning) -> Asking[None]:
+    there, whose = makers(stack.floor), None
+    if len(there) > 1:
+        whose = yield from choose("Whose hours", [(Choice(str(m.id), m.name), m.id) for m in there])
     hours = yield from ask_hours()
-    stack.do(f"Hours on {week.WEEKDAYS[hours[0]]}", lambda tx: week.add_hours(tx, *hours))
+    own = None if whose == first_maker(stack.floor) else whose
+    stack.do(f"Hours on {week.WEEKDAYS[hours[0]]}", lambda tx: week.add_hours(tx, *hours, own))
 
 
 def _add_off(stack: Planning) -> Asking[None]:

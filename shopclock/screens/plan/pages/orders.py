@@ -7,16 +7,26 @@ from typing import TYPE_CHECKING
 
 from shopclock.analysis.plan.promise import times_text
 from shopclock.screens.long_work.async_answer import AsyncAnswer
-from shopclock.screens.paged.described import DescribedPage, PageAbout
+from shopclock.screens.paged.described import DescribedPage
 from shopclock.screens.plan.pages.hours import hours_page
 from shopclock.screens.plan.pages.money import CostsPage
 from shopclock.screens.plan.pages.next_batch import NextBatchPage
-from shopclock.screens.plan.pages.order import new_order, order_page
+from shopclock.screens.plan.pages.order import ENDED, OrderPage
 from shopclock.screens.plan.pages.promise import PromisePage
 from shopclock.screens.plan.pages.the_plan import PlanPage
 from shopclock.screens.plan.planning import FEW
-from shopclock.shop.planning.orders import ended_orders, missing, open_orders, promised_day, reopen, unpromised
-from shopclock.shop.state.wording import counted, day_text
+from shopclock.shop.planning.orders import (
+    ended_orders,
+    missing,
+    open_orders,
+    over_promised,
+    promised_day,
+    reopen,
+    short,
+    to_promise,
+    unpromised,
+)
+from shopclock.shop.state.wording import counted, day_text, word
 from shopclock.shop.values.entities import OrderState, Pattern
 from shopclock.views.dialogs import Choice
 from shopclock.views.field import Pick, field
@@ -28,7 +38,6 @@ if TYPE_CHECKING:
     from shopclock.shop.values.entities import CustomerOrder
     from shopclock.views.page import Action
 
-ENDED = {OrderState.DONE: "handed over", OrderState.CANCELLED: "cancelled"}
 HOLDS = 0.8
 
 
@@ -45,26 +54,31 @@ class OrdersPage(Page):
         stack, floor = self._stack, self._stack.floor
         listed, free = open_orders(floor), unpromised(floor)
         said = f"{len(listed)} open {'order' if len(listed) == 1 else 'orders'}" if listed else "No open orders"
-        pieces = counted(floor, "piece", sum(len(found.pieces) for found in free))
+        left = to_promise(floor)
+        pieces = counted(floor, "piece", left)
         lines = [TextLine(self._held.why, "red")] if self._held.why and any(o.promised for o in listed) else []
+        over = [f"{n} {floor.get(Pattern, pattern).name}" for pattern, n in over_promised(floor).items()]
+        if over:
+            what = word(floor, "piece").many
+            lines.append(TextLine(f"Over-promised: {', '.join(over)} more than there are {what}.", "red"))
         if free:
             told = "; ".join(f"{f.batch.name}: {' '.join(p.mark for p in f.pieces)}" for f in free)
-            lines.append(TextLine(f"Unpromised: {told}"))
+            needed = sum(len(f.pieces) for f in free) - left
+            lines.append(TextLine(f"For nobody yet: {told}{f'; {needed} of them are needed' if needed else ''}"))
         tiles = [
             self._order(order, few=len(listed) <= FEW) for order in sorted(listed, key=lambda o: not self._broken(o))
         ]
         if ended := len(ended_orders(floor)):
-            past, earlier = f"{ended} handed over or cancelled", partial(DescribedPage, stack, earlier_page)
+            past, earlier = f"{ended} handed over or fallen through", partial(DescribedPage, stack, earlier_page)
             tiles.append(item("earlier", "Earlier orders", earlier, detail=past, role="raised"))
         return PageContent(
             f"{said}, {pieces} unpromised",
             lines,
             tiles,
             [
-                item("promise", "Promise?", partial(PromisePage, stack), role="primary"),
+                item("promise", "Promise or order", partial(PromisePage, stack), role="primary"),
                 item("next", "Next batch", partial(NextBatchPage, stack), role="raised"),
                 item("plan", "The plan", partial(PlanPage, stack), role="raised"),
-                item("new", "New order", partial(new_order, stack), role="raised"),
                 item("hours", "Hours", partial(DescribedPage, stack, hours_page), role="raised"),
                 item("costs", "Costs", partial(CostsPage, stack), role="raised"),
             ],
@@ -81,22 +95,23 @@ class OrdersPage(Page):
 
     def _order(self, order: CustomerOrder, *, few: bool) -> Action:
         floor, day = self._stack.floor, promised_day(order)
-        lacks = missing(floor, order)
+        n, less = missing(floor, order), short(floor, order)
+        lacks = f"short by {less}" if less else f"{n} without a letter" if n else ""
         when = day_text(day) if day is not None else "no day"
         return item(
             f"order {order.id}",
             order.who,
-            lambda: PageAbout(self._stack, order, order_page),
+            lambda: OrderPage(self._stack, order),
             detail=wanted(floor, order) if few else f"{wanted(floor, order)}, {when}",
             figure=when if few else "",
-            note=f"lacks {lacks}" if lacks else self._holds(order),
+            note=", ".join(part for part in (lacks, self._holds(order)) if part),
             note_role="red" if self._broken(order) else "straw",
         )
 
     def _broken(self, order: CustomerOrder) -> bool:
-        """True if an order was promised for a day that, as things are, holds less than 8 times in 10."""
+        """True if an order is promised more than there is, or for a day that holds less than 8 times in 10."""
         held = (self._held.answer or {}).get(order.id)
-        return held is not None and held < HOLDS
+        return short(self._stack.floor, order) > 0 or (held is not None and held < HOLDS)
 
     def _holds(self, order: CustomerOrder) -> str:
         """Say how surely a promise holds; what doesn't hold says so first."""
@@ -124,5 +139,5 @@ def earlier_page(stack: Planning) -> PageContent | None:
         asks = Pick(f"The order of {order.who}", (Choice("open", "Open it again"),))
         return field(f"order {order.id}", order.who, detail, asks, reopened)
 
-    title = f"{done} handed over, {len(ended) - done} cancelled"
+    title = f"{done} handed over, {len(ended) - done} fallen through"
     return PageContent(title, tiles=[one(order) for order in ended]) if ended else None

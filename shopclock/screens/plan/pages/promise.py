@@ -12,7 +12,7 @@ from shopclock.screens.plan.pages.order import take_order
 from shopclock.screens.plan.rules import days_picture, prices_picture
 from shopclock.shop.planning.orders import MOST_WANTED
 from shopclock.shop.state.wording import counted, day_text
-from shopclock.shop.values.entities import Pattern
+from shopclock.shop.values.entities import Batch, Pattern
 from shopclock.views.field import field
 from shopclock.views.page import Body, Page, PageContent, TextLine, item
 
@@ -34,7 +34,7 @@ class WantedPage(Page):
         self._stack = stack
         self._answers = told
         self._past: AsyncAnswer[str] = AsyncAnswer(stack.work, stack.changed)
-        self._pattern_id = next((pattern.id for pattern in stack.patterns), None)
+        self._pattern_id = _likeliest(stack)
         self._wanted = wanted
 
     @property
@@ -70,6 +70,14 @@ class WantedPage(Page):
         self._stack.changed()
 
 
+def _likeliest(stack: Planning) -> int | None:
+    """Return the pattern that is asked about first: that of the newest batch, an open one before all others."""
+    there = {pattern.id for pattern in stack.patterns}
+    made = [batch for batch in stack.floor.all(Batch) if batch.pattern_id in there]
+    newest = max(made, key=lambda batch: (batch.closed_us is None, batch.started_us, batch.id), default=None)
+    return newest.pattern_id if newest is not None else next((pattern.id for pattern in stack.patterns), None)
+
+
 class PromisePage(WantedPage):
     """The question by presses, and its answer."""
 
@@ -91,7 +99,7 @@ class PromisePage(WantedPage):
         if answer is not None:
             lines = [*map(TextLine, (f"{answer.work} {self._past.answer or ''}".strip(), " ".join(answer.notes)))]
             price = " ".join(said for said in (answer.price, answer.asked) if said)
-        ready = self._day is not None
+        take = item("take", "Take the order", self._take, role="primary", enabled=self._pattern_id is not None)
         return PageContent(
             title,
             lines,
@@ -100,13 +108,21 @@ class PromisePage(WantedPage):
                 field("day", when, "by which day", by, self._set_day),
                 costs,
             ],
-            [item("take", "Take the order", self._take, role="primary", enabled=ready)],
+            [*self._next_day(), take],
             Body.RULE,
             rules=(
                 days_picture(answer.days if answer is not None else None),
                 prices_picture(answer.prices if answer is not None else None, price or "Price of one", stack.money),
             ),
         )
+
+    def _next_day(self) -> list[Action]:
+        """The day that holds where the one that was asked for doesn't: a press asks for it."""
+        answer = self._found.answer
+        if answer is None or answer.next_day is None or self._found.rough:
+            return []
+        title = f"By {day_text(answer.next_day)}"
+        return [item("next", title, partial(self._set_day, answer.next_day), "holds 8 times in 10", role="raised")]
 
     def _title(self) -> str:
         """The answer as to the date; the question until there is one."""

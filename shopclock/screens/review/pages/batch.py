@@ -37,7 +37,7 @@ if TYPE_CHECKING:
 UNTIMED_SAID = {StepState.NOT_TIMED: "Not timed", StepState.SKIPPED: "Skipped"}
 OUT = (
     Choice("sheet", "A spreadsheet", "the whole shop"),
-    Choice("picture", "This chart", "as a picture and as a drawing"),
+    Choice("picture", "This chart", "saved or copied, with its figures"),
     Choice("paper", "On paper", "one page or two, printed or as a PDF"),
 )
 
@@ -118,8 +118,8 @@ class ReviewPage(Page):
         elif what == "paper":
             sheet = review_facts(stack.record, batch.id, stack.record.instant())
             stack.paper.put(f"Review {batch.name}", lambda size: review_pages(sheet, size))
-        else:
-            stack.save_picture(batch, heading)
+        elif ways := stack.ways_out():
+            stack.save_picture(batch, heading, (yield from Pick("Save or copy what?", tuple(ways))))
 
     def _sort(self) -> None:
         self._by_size = not self._by_size

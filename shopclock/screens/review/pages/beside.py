@@ -9,7 +9,7 @@ from shopclock.screens.batches.closed import MANY, Among, jumps
 from shopclock.screens.batches.where import batch_title
 from shopclock.screens.paged.described import PageAbout
 from shopclock.screens.review.reviewing import reviewed
-from shopclock.shop.review.sentences import answer, beside_text
+from shopclock.shop.review.sentences import answer, beside_text, common
 from shopclock.shop.state.wording import day_text, shop_time, word, zone_of
 from shopclock.shop.values.entities import Batch, Pattern
 from shopclock.views.page import Body, ChartView, PageContent, item
@@ -76,6 +76,6 @@ def beside_page(stack: Reviewing, batch: Batch, other_id: int) -> PageContent | 
     if stack.floor.find(Batch, other_id) is None:
         return None
     one, other = reviewed(stack, batch.id), reviewed(stack, other_id)
-    chart = ChartView(beside(stack.floor, one, other)) if one.stages or other.stages else None
+    chart = ChartView(beside(stack.floor, one, other)) if common(one, other) else None
     lines = [f"{found.figures.batch.name}: {answer(stack.floor, found.figures)}" for found in (one, other)]
-    return PageContent(beside_text(stack.floor, one.figures, other.figures), lines, body=Body.CHART, chart=chart)
+    return PageContent(beside_text(stack.floor, one, other), lines, body=Body.CHART, chart=chart)

@@ -11,10 +11,13 @@ from shopclock.screens.manual.pages import manual_page
 from shopclock.screens.paged.described import DescribedPage
 from shopclock.screens.shop.pages.keys import keys_page
 from shopclock.screens.shop.pages.lists import reasons_page, tools_page, words_page
+from shopclock.screens.shop.pages.makers import makers_page, makers_said
 from shopclock.screens.shop.pages.patterns import patterns_page
 from shopclock.screens.shop.pages.settings import OnScreen, asking_page, look_page
 from shopclock.screens.shop.pages.stages import stages_page
+from shopclock.screens.shop.pages.the_shop import the_shop_page
 from shopclock.shop.setup.list_edit import reasons
+from shopclock.shop.setup.the_shop import the_shop
 from shopclock.shop.state import settings
 from shopclock.shop.state.keys import ACTIONS, key_for
 from shopclock.shop.state.wording import counted, word
@@ -26,6 +29,7 @@ if TYPE_CHECKING:
 
     from shopclock.screens.paged.paged_presenter import PagedPresenter
     from shopclock.shop.routes.starter_route import StarterRoute
+    from shopclock.shop.setup.the_shop import Here
     from shopclock.views.page import Action
 
     MakePage = Callable[[PagedPresenter], Page]
@@ -35,8 +39,13 @@ class ShopHome(Page):
     """The first page: a tile for each list, and for what can be done with the record's file."""
 
     def __init__(
-        self, stack: PagedPresenter, starter_routes: Sequence[StarterRoute], files: Mapping[tuple[str, str], MakePage]
+        self,
+        stack: PagedPresenter,
+        starter_routes: Sequence[StarterRoute],
+        files: Mapping[tuple[str, str], MakePage],
+        here: Here,
     ) -> None:
+        self.here = here
         self._stack = stack
         self._files = files
         self._starter_routes = starter_routes
@@ -62,9 +71,11 @@ class ShopHome(Page):
                     "plate" if begun else "primary",
                 ),
                 self._tile(stages, f"{counted(floor, 'stage', kinds)} with their methods", stages_page),
+                self._tile("Makers", makers_said(floor), makers_page),
                 self._tile("Tools", f"{tools} with what they hold" if tools else "none yet", tools_page),
                 self._tile("Reasons", ", ".join(reason.name for reason in reasons(floor)[:3]), reasons_page),
                 self._tile("Words", ", ".join(w.one for w in floor.all(Word)), words_page),
+                self._tile("The shop", the_shop(floor).name or "no name yet", partial(the_shop_page, here=self.here)),
                 self._tile("Look and sizes", look, lambda stack: look_page(stack, self.on_screen)),
                 self._tile("Still at it?", f"the day ends at {settings.value(floor, settings.DAY_ENDS)}", asking_page),
                 self._tile("Keys and pedals", f"{keys} of {len(ACTIONS)} have a key", keys_page),

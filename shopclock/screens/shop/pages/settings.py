@@ -67,7 +67,7 @@ def asking_page(stack: PagedPresenter) -> PageContent:
 
 
 def look_page(stack: PagedPresenter, screen: OnScreen) -> PageContent:
-    """Theme, size, text, far view, paper, ruler."""
+    """Theme, size, text, far view, ruler."""
     measured = "" if settings.ruler(stack.floor, screen.name) is not None else "not yet "
     return PageContent(
         "Look and sizes",
@@ -76,7 +76,6 @@ def look_page(stack: PagedPresenter, screen: OnScreen) -> PageContent:
             setting(stack, "Buttons for", settings.SIZE, {"hands": "bare hands", "gloves": "gloves"}),
             setting(stack, "Text", settings.TEXT, {size: size for size in settings.TEXT.choices}),
             setting(stack, "Large clock", settings.FAR_VIEW_S, FAR_VIEW),
-            setting(stack, "Paper", settings.PAPER, {name: name for name in settings.PAPER.choices}),
             item("ruler", "Ruler", partial(RulerPage, stack, screen), detail=f"{measured}checked on this screen"),
         ],
     )

@@ -1,0 +1,71 @@
+"""The shop itself: its name, its address, its currency, the zone of its days; what quotes have in their head."""
+
+from dataclasses import dataclass, replace
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from shopclock.shop.setup.rates import set_rate
+from shopclock.shop.state.settings import forget, store
+from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.state.transaction import Transaction
+from shopclock.shop.values.entities import Shop
+from shopclock.shop.values.errors import Refusal
+
+ADDRESS = "address"
+"""The setting that keeps the lines of the shop's address."""
+CURRENCY = "rate currency"
+MOST_LINES, LONGEST_LINE, LONGEST_NAME = 5, 60, 60
+
+
+@dataclass(frozen=True, slots=True)
+class Here:
+    """What is usual where the computer stands: its currency, the name of its paper, its zone; "" where unknown."""
+
+    currency: str = ""
+    paper: str = ""
+    zone: str = ""
+
+
+def the_shop(floor: ShopFloor) -> Shop:
+    """Return the shop of a record; every record has one."""
+    return next(floor.all(Shop))
+
+
+def name_shop(tx: Transaction, typed: str) -> Shop:
+    """Give the shop a name, or take it away with ""; refused where it is too long for a line of paper."""
+    name = " ".join(typed.split())
+    if len(name) > LONGEST_NAME:
+        raise Refusal(f"The name has {len(name)} of at most {LONGEST_NAME} letters. Nothing was changed.")
+    return tx.change(replace(tx.current(the_shop(tx.floor)), name=name))
+
+
+def address(floor: ShopFloor) -> tuple[str, ...]:
+    """Return the lines of the shop's address, none where it has none."""
+    return tuple((floor.setting(ADDRESS) or "").splitlines())
+
+
+def set_address(tx: Transaction, typed: str) -> tuple[str, ...]:
+    """Keep an address: a comma begins a new line; "" takes it away. Refused where it is longer than fits."""
+    lines = [line for part in typed.splitlines() for line in (" ".join(one.split()) for one in part.split(",")) if line]
+    if len(lines) > MOST_LINES or any(len(line) > LONGEST_LINE for line in lines):
+        limits = f"{MOST_LINES} lines of {LONGEST_LINE} letters at most"
+        raise Refusal(f"An address has {limits}, a comma begins a new one. Nothing was changed.")
+    if lines:
+        store(tx, ADDRESS, "\n".join(lines))
+    else:
+        forget(tx, ADDRESS)
+    return tuple(lines)
+
+
+def set_zone(tx: Transaction, name: str) -> Shop:
+    """Tell the shop's days in another zone: all of them, the past ones too. Refused where there is no such zone."""
+    try:
+        ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError, OSError) as error:
+        raise Refusal(f"{name} is no time zone, such as Europe/Dublin. Nothing was changed.") from error
+    return tx.change(replace(tx.current(the_shop(tx.floor)), zone=name))
+
+
+def begin_here(tx: Transaction, here: Here) -> None:
+    """Begin a new shop with the currency of the place; what was ever set stays."""
+    if here.currency and tx.floor.setting(CURRENCY) is None:
+        set_rate(tx, "currency", here.currency)
