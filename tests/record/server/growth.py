@@ -51,7 +51,9 @@ def _report(server: Postgres, folder: Path) -> None:
     here = path.stat().st_size
     assert isinstance(presses, int)
     assert isinstance(lines, int)
-    print(f"{presses} presses, {lines} lines: {there / presses:.0f} bytes a press there, {here / presses:.0f} at a bench")
+    print(
+        f"{presses} presses, {lines} lines: {there / presses:.0f} bytes a press there, {here / presses:.0f} at a bench"
+    )
     in_all = BENCHES * A_DAY * DAYS
     print(
         f"{BENCHES} benches, {A_DAY} presses a day, {DAYS} days: {in_all / 1e6:.0f} million presses,"
