@@ -1,4 +1,4 @@
-"""Which bench a record is: the one that wrote this very file last. One opened from a copy goes on as a new bench."""
+"""Bench that a record is: the one that wrote this very file last. One opened from a copy goes on as a new bench."""
 
 import platform
 import random

@@ -1,4 +1,4 @@
-"""What is otherwise than pressed, and whether a press at this bench bears on it: most don't, and cost nothing more."""
+"""Things that are otherwise than pressed, and whether a press bears on them: most don't, and cost nothing more."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
@@ -26,7 +26,7 @@ CUT = (
 
 @dataclass(frozen=True, slots=True)
 class Corrected:
-    """What benches contradict each other about, as far as a press can bear on it.
+    """Things that benches contradict each other about, as far as a press can bear on it.
 
     `stretches` are makers, batches and the ends of corrected intervals; `batches` those with anything corrected;
     `kinds` whatever else is corrected.

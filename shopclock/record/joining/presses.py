@@ -37,7 +37,7 @@ class TravellingPress(NamedTuple):
 
     @property
     def name(self) -> PressName:
-        """What the press is known by at every bench."""
+        """Bench and sequence: what the press is known by everywhere."""
         return self.row["bench_id"], self.row["sequence"]
 
     @property
@@ -146,7 +146,7 @@ def _insert(connection: sa.Connection, press: TravellingPress) -> int:
 
 
 class _Known:
-    """What has a line in the journal, or a press in it, so far."""
+    """Things that have a line in the journal, and presses, so far."""
 
     def __init__(self, connection: sa.Connection) -> None:
         self._connection = connection

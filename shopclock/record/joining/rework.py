@@ -118,7 +118,7 @@ def make_whole(connection: sa.Connection) -> None:
 
 
 class _Rework:
-    """What is being made anew: rows as they stand, as pressed, and as they will be."""
+    """Things that are being made anew: rows as they stand, as pressed, and as they will be."""
 
     def __init__(self, connection: sa.Connection, former: Iterable[Entity] = ()) -> None:
         self._connection = connection

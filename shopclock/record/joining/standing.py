@@ -1,4 +1,4 @@
-"""Which presses stand once those of other benches are there: judged newest first, from what came on.
+"""Presses that stand once those of other benches are there: judged newest first, from what came on.
 
 A press that made what a standing press points at stays, whole, whatever takes it back: `kept` says which these are.
 """

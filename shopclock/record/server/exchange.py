@@ -5,7 +5,6 @@ It reads the record and never writes it: what comes is given to whoever has the 
 
 from __future__ import annotations
 
-import time
 from contextlib import closing
 from dataclasses import dataclass
 from functools import partial
@@ -19,6 +18,7 @@ from shopclock.record.joining.presses import TravellingPress, heard_of, presses_
 from shopclock.record.server import tables
 from shopclock.record.server.sentences import ServerAway
 from shopclock.record.server.server import BenchHeard, Server
+from shopclock.shop.values.clock import SystemClock
 from shopclock.shop.values.errors import ShopError
 
 if TYPE_CHECKING:
@@ -45,7 +45,7 @@ class Who(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """How a bench stands with the server: one sentence ("" when all is well), who is there, how many presses wait.
+    """Standing of a bench with the server: one sentence ("" when all is well), who is there, how many presses wait.
 
     The bench's own presses up to `sent` are there; `to_take` wait there.
     """
@@ -66,7 +66,7 @@ class Exchange:
         self._who = who
         self._give = give
         self._server: Server | None = None
-        self._published = (0.0, 0.0)
+        self._published = (0, 0)
 
     def open(self) -> Any:
         """Go to the server; returns what can be waited for until another bench presses. ServerAway says why not."""
@@ -148,7 +148,7 @@ class Exchange:
 
     @staticmethod
     def _clock(server: Server) -> str:
-        off_us = time.time_ns() // 1000 - server.clock_us()
+        off_us = SystemClock().moment().wall_us - server.clock_us()
         if abs(off_us) <= LIMIT_US:
             return ""
         minutes, which = round(abs(off_us) / 60e6), "ahead of" if off_us > 0 else "behind"
@@ -163,9 +163,9 @@ class Exchange:
 
         It is done by whichever bench comes to it first, and not more often than takes a twentieth of the time.
         """
-        server, now = self.server, time.monotonic()
-        last, took = self._published
-        if last and now - last < max(60.0, 20 * took):
+        server, now_us = self.server, SystemClock().moment().boot_us
+        last_us, took_us = self._published
+        if last_us and now_us - last_us < max(60_000_000, 20 * took_us):
             return False
         level = self.known()
         if level != server.known() or level == server.stands():
@@ -176,7 +176,8 @@ class Exchange:
                 server.publish(heard_of(connection), dict(_things(connection)))
         finally:
             engine.dispose()
-        self._published = (time.monotonic(), time.monotonic() - now)
+        done_us = SystemClock().moment().boot_us
+        self._published = (done_us, done_us - now_us)
         return True
 
 

@@ -1,4 +1,4 @@
-"""What a server gives as errors, in one sentence each."""
+"""Errors of a server, in one sentence each."""
 
 from __future__ import annotations
 

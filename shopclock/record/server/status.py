@@ -1,4 +1,4 @@
-"""How a record stands with the server, line by line, from the record and the server alone."""
+"""Standing of a record with the server, line by line, from the record and the server alone."""
 
 from __future__ import annotations
 

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from shopclock.record.server.exchange import Exchange, Who
 from shopclock.record.server.sentences import ServerAway
+from shopclock.shop.values.clock import SystemClock
 from shopclock.shop.values.errors import ShopError
 
 if TYPE_CHECKING:
@@ -93,9 +94,8 @@ class _Loop:
 
     def _rest(self, seconds: float) -> None:
         """Rest for so long: presses meanwhile wait in the record."""
-        from time import monotonic
-
-        until = monotonic() + seconds
-        while (left := until - monotonic()) > 0:
-            if self._line.poll(left):
+        clock = SystemClock()
+        until_us = clock.moment().boot_us + round(seconds * 1e6)
+        while (left_us := until_us - clock.moment().boot_us) > 0:
+            if self._line.poll(left_us / 1e6):
                 self._hear()

@@ -1,9 +1,10 @@
 """What can be wrong with a server: one sentence each, and the bench goes on with all that it has."""
 
-import time
 from collections.abc import Iterator
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -17,10 +18,11 @@ from shopclock.record.server.address import address_of, keep_address
 from shopclock.record.server.sentences import KEPT, ServerAway
 from shopclock.record.server.server import Server
 from shopclock.shop.state.desk_copy import check_out
+from shopclock.shop.values.clock import SystemClock
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.work import begin
 from tests.record.joining.several import rows_of
-from tests.record.machine import Machine
+from tests.record.machine import MINUTE_US, Machine
 from tests.record.on_disk import DiskShop
 from tests.record.server.postgres import Postgres
 
@@ -224,8 +226,8 @@ def test_a_desks_copy_does_not_join(tmp_path: Path, where: str) -> None:
 
 
 def test_a_clock_that_is_far_off_is_told(shop: DiskShop, where: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    now = time.time_ns()
-    monkeypatch.setattr(exchange.time, "time_ns", lambda: now + 17 * 60_000_000_000)
+    ahead = replace(SystemClock().moment(), wall_us=SystemClock().moment().wall_us + 17 * MINUTE_US)
+    monkeypatch.setattr(exchange, "SystemClock", lambda: SimpleNamespace(moment=lambda: ahead))
     assert joining_in.exchange(shop.record, where).sentence == (
         "This bench's clock is 17 min ahead of the server's. Look which is right."
     )

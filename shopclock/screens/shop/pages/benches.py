@@ -25,7 +25,7 @@ FIRST = "First bench"
 
 
 class Exchanges(Protocol):
-    """What a window knows of its exchange with the server; `changed` is called when that is another."""
+    """Parts of a window that know of its exchange with the server; `changed` is called when that is another."""
 
     standing: Standing
     changed: Callable[[], object]
@@ -44,7 +44,7 @@ class BenchesPage(Page):
         exchanging.changed = stack.changed
 
     def content(self) -> PageContent:
-        """How it stands, and the benches."""
+        """The sentence how it stands, and the benches."""
         exchanging = self._exchanging
         standing = exchanging.standing
         lines = [TextLine(told(standing, exchanging.waiting), "straw" if standing.sentence else "text")]
