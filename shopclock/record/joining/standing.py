@@ -3,7 +3,8 @@
 A press that made what a standing press points at stays, whole, whatever takes it back: `kept` says which these are.
 """
 
-from collections.abc import Collection, Iterator
+from collections import defaultdict
+from collections.abc import Collection, Iterator, Mapping
 from heapq import heappop, heappush
 
 import sqlalchemy as sa
@@ -17,8 +18,8 @@ _KEPT = "SELECT 1 FROM kept WHERE press_id = ?"
 _MADE = f"""SELECT thing, number FROM journal JOIN press ON press.id = press_id
     WHERE press_id = ? AND before IS NULL AND {FOLDED}"""  # noqa: S608  # ours
 _LINES = "SELECT thing, number, after, version FROM journal WHERE press_id = ?"
-_MAKERS = f"""SELECT press.id FROM journal JOIN press ON press.id = press_id
-    WHERE thing = ? AND number = ? AND before IS NULL AND {FOLDED}"""  # noqa: S608  # ours
+_UNDONE = f"""SELECT thing, number, press.id FROM press JOIN journal ON press.id = press_id
+    WHERE press.id IN (SELECT takes_id FROM taken_back) AND NOT {FREE} AND {FOLDED} AND before IS NULL"""  # noqa: S608  # ours
 _LATER = f"""SELECT thing, number, after, version FROM press JOIN journal ON press.id = press_id
     WHERE press.order_us >= ? AND (press.order_us, press.bench_id, press.sequence) > (?, ?, ?)
     AND {STANDS} AND {FOLDED} AND {NOT_BROUGHT}
@@ -33,7 +34,8 @@ def judge_anew(connection: sa.Connection, come: Collection[int]) -> set[int]:
     taken = {n for press in come for n in connection.exec_driver_sql(_TAKEN, (press, press)).scalars()}
     judged = set(taken)
     heap: list[tuple[tuple[int, ...], int]] = []
-    for number in {*taken, *(maker for press in come for maker in _rests_on(connection, press))}:
+    undone = _made_by_undone(connection)
+    for number in {*taken, *(maker for press in come for maker in _rests_on(connection, press, undone))}:
         _push(connection, heap, number)
     seen: set[int] = set()
     while heap:
@@ -50,7 +52,7 @@ def judge_anew(connection: sa.Connection, come: Collection[int]) -> set[int]:
             connection.exec_driver_sql("DELETE FROM kept WHERE press_id = ?", (number,))
         if kept != was or number in taken:
             judged.add(number)
-            for maker in _rests_on(connection, number):
+            for maker in _rests_on(connection, number, undone):
                 _push(connection, heap, maker)
     return judged
 
@@ -61,16 +63,24 @@ def _push(connection: sa.Connection, heap: list[tuple[tuple[int, ...], int]], nu
     heappush(heap, (tuple(-part for part in place), number))
 
 
-def _rests_on(connection: sa.Connection, press_id: int) -> Iterator[int]:
+def _made_by_undone(connection: sa.Connection) -> dict[Name, set[int]]:
+    """Return what presses made that are taken back, each with these presses."""
+    found: dict[Name, set[int]] = defaultdict(set)
+    for thing, number, press_id in connection.exec_driver_sql(_UNDONE):
+        found[thing, number].add(press_id)
+    return found
+
+
+def _rests_on(connection: sa.Connection, press_id: int, undone: Mapping[Name, set[int]]) -> Iterator[int]:
     """Yield the presses that are taken back and made what a press points at."""
+    if not undone:
+        return
     maker = connection.exec_driver_sql("SELECT maker_id FROM press WHERE id = ?", (press_id,)).scalar_one()
     pointed: set[Name] = {("maker", maker)}
     for thing, number, after, version in connection.exec_driver_sql(_LINES, (press_id,)).all():
         pointed |= points(thing, number, after, version)
-    for name in sorted(pointed):
-        for maker in connection.exec_driver_sql(_MAKERS, name).scalars().all():
-            if maker != press_id and not connection.exec_driver_sql(_FREE, (maker,)).scalar_one():
-                yield maker
+    for name in sorted(pointed & undone.keys()):
+        yield from undone[name] - {press_id}
 
 
 def _is_rested_on(connection: sa.Connection, press_id: int) -> bool:

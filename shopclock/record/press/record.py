@@ -2,13 +2,14 @@
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager, nullcontext
-from dataclasses import replace
+from dataclasses import fields, replace
 from pathlib import Path
 from typing import TypeVar
 
 import sqlalchemy as sa
 
 from shopclock.record.check.blame import damage_told
+from shopclock.record.file import benches as of_shop
 from shopclock.record.file import boots, fold, heartbeat, opening, write
 from shopclock.record.file.closed import rows_to_write
 from shopclock.record.file.engine import dont_wait_for_disk, put_log_away, raw
@@ -17,7 +18,7 @@ from shopclock.record.file.guard import Guard
 from shopclock.record.file.numbers import NextNumbers, Place, newest_place
 from shopclock.record.file.schema import CLOCK_RIGHT
 from shopclock.record.file.undo import Pressed, presses_to_put_back, presses_to_undo, reopens
-from shopclock.record.joining import benches as of_shop
+from shopclock.record.joining.apart import ChangedApart, changed_apart
 from shopclock.record.joining.near import Corrected, at_wholes
 from shopclock.record.joining.presses import TravellingPress, heard_of, insert, others_until_us, refuse_newer, uuid_of
 from shopclock.record.joining.rework import names_of, rework
@@ -101,8 +102,8 @@ class Record:
         self.joined = of_shop.are_joined(benches) and at_desk(self.floor) is None
         self._is_copy = self.joined and of_shop.at_place(benches, self.path) is None
         if benches:
-            first = benches[-1 if at_desk(self.floor) is not None else 0]
-            self.bench = (of_shop.at_place(benches, self.path) if self.joined else None) or first
+            desk = at_desk(self.floor) is not None
+            self.bench = of_shop.this_one(benches, self.path, desk=desk) or benches[0]
             self.maker = next(iter(self.floor.all(Maker)))
             self.floor.range = own_range(self.bench.id)
             self._read_presses(connection)
@@ -165,6 +166,21 @@ class Record:
         """Return the UUID of a bench's press that is here."""
         with error_text(self.path), self._engine.begin() as connection:
             return uuid_of(connection, (bench_id, sequence))
+
+    def changed_apart(self, since_us: int) -> list[ChangedApart]:
+        """Return the entries that two benches changed apart since an instant, where the later press stands."""
+        if not self.joined:
+            return []
+        with error_text(self.path), self._engine.begin() as connection:
+            return changed_apart(connection, since_us)
+
+    def pick(self, apart: ChangedApart) -> None:
+        """Let the earlier bench's values hold, as a press."""
+        self.bring_in([Change(apart.now, apart.other)])
+        kind, number = type(apart.now), apart.now.id
+        differs = (f.name for f in fields(apart.now) if getattr(apart.now, f.name) != getattr(apart.other, f.name))
+        values = {name: getattr(apart.other, name) for name in differs}
+        self.press("Picked", lambda tx: tx.change(replace(tx.floor.get(kind, number), **values)))
 
     def take_presses(self, presses: Sequence[TravellingPress]) -> bool:
         """Take what was pressed at other benches, as if it had been there in its place; returns whether some wait.

@@ -17,7 +17,7 @@ from shopclock.record.file.opening import open_reader
 from shopclock.record.joining.presses import TravellingPress, heard_of, presses_of
 from shopclock.record.server import tables
 from shopclock.record.server.sentences import ServerAway
-from shopclock.record.server.server import BenchHeard, Server
+from shopclock.record.server.server import AT_ONCE, BenchHeard, Server
 from shopclock.shop.values.clock import SystemClock
 from shopclock.shop.values.errors import ShopError
 
@@ -26,6 +26,8 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 SENT_AT_ONCE = 300
+LONG_AWAY, LONG_AWAY_AT_ONCE = 2_000, 500
+"""A bench that was away for so many presses takes more of them at once."""
 LIMIT_US = 600_000_000
 """A bench whose clock is further off the server's is told so."""
 OLDER = (
@@ -142,7 +144,9 @@ class Exchange:
                 there[bench] = some[-1].name[1]
 
     def _take(self, server: Server) -> None:
-        while some := server.take(self.known()):
+        known = self.known()
+        at_once = AT_ONCE if server.lacking(known) < LONG_AWAY else LONG_AWAY_AT_ONCE
+        while some := server.take(self.known(), at_once):
             if not self._give(some):
                 return
 

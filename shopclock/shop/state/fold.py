@@ -107,7 +107,7 @@ def folded(thing: Entity | None, part: Part) -> Entity | None:
         return _put_right(moved, move.of(before), after)
     if thing == before:
         return after
-    changed = {name: getattr(after, name) for group in _differing(before, after) for name in group}
+    changed = {name: getattr(after, name) for group in differing(before, after) for name in group}
     return replace(thing, **changed, **_covered(thing, before, after))
 
 
@@ -121,8 +121,8 @@ def _differs(name: str, before: Entity, after: Entity) -> bool:
     return bool(getattr(before, name) != getattr(after, name))
 
 
-def _differing(before: Entity, after: Entity) -> Iterable[tuple[str, ...]]:
-    """Yield the groups of fields that a change is about."""
+def differing(before: Entity, after: Entity) -> Iterable[tuple[str, ...]]:
+    """Return the groups of fields that a change is about."""
     named = GROUPS.get(type(after), ())
     grouped = {name for group in named for name in group} | {SEVERAL}
     groups = (*named, *((f.name,) for f in fields(after) if f.name not in grouped))

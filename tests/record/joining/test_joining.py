@@ -2,14 +2,24 @@
 
 import random
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from shopclock.record.check.check import check
+from shopclock.record.merge.desk_copy import TAKEN, take_along
+from shopclock.record.merge.merge_apply import merge, plan_merge
+from shopclock.record.merge.merge_compare import look_through
 from shopclock.record.press.record import Record
+from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.shop.recovery import clock_answers
+from shopclock.shop.state import settings
+from shopclock.shop.state.desk_copy import check_out
 from shopclock.shop.values.entities import Batch, Interval, Piece, Setting, Step, Tally
+from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Kind, MarkedBy
+from shopclock.shop.values.ranges import range_of
 from shopclock.shop.work import begin, finish, pieces
 from shopclock.shop.work.batches import close_batch
 from tests.plenty import parts
@@ -189,8 +199,6 @@ def test_a_batch_that_is_worked_after_it_was_closed_is_open_again(shop: Shop) ->
 
 
 def test_each_bench_has_its_own_look(shop: Shop) -> None:
-    from shopclock.shop.state import settings
-
     one, other = shop.benches
     one.press(lambda tx: settings.set_value(tx, settings.THEME, "paper"))
     other.press(lambda tx: settings.set_value(tx, settings.SIZE, "gloves"))
@@ -204,8 +212,6 @@ def test_each_bench_has_its_own_look(shop: Shop) -> None:
 
 
 def test_a_clock_put_right_at_one_bench_moves_nothing_of_another(shop: Shop) -> None:
-    from shopclock.shop.recovery import clock_answers
-
     one, other = shop.benches
     for bench in shop.benches:
         bench.press(lambda tx, b=bench: begin.begin(tx, step(b, "Saw"), [b.record.floor.pieces(1)[b is other].id]))
@@ -221,10 +227,6 @@ def test_a_clock_put_right_at_one_bench_moves_nothing_of_another(shop: Shop) -> 
 
 
 def test_a_stretch_cut_for_another_bench_is_not_amended_by_itself(shop: Shop) -> None:
-    from dataclasses import replace
-
-    from shopclock.shop.values.errors import Refusal
-
     one, other = shop.benches
     one.press(lambda tx: begin.begin(tx, step(one, "Saw")))
     shop.on(20 * MINUTE_US)
@@ -246,3 +248,28 @@ def test_a_record_that_was_copied_is_a_bench_of_its_own(shop: Shop) -> None:
         assert not alone.joined
         assert alone.bench.id == 1
     shop.close()
+
+
+def test_old_notes_that_a_bench_brings_in_get_numbers_of_its_own(shop: Shop) -> None:
+    """What is worked out beside the record counts as the bench does."""
+    other = shop.benches[1]
+    with ReadOnlyRecord.open(other.path) as reading:
+        given = reading.numbers_apart.next(Interval)
+    assert range_of(given) == other.record.bench.id
+    shop.close()
+
+
+def test_a_desks_copy_of_a_bench_comes_back_to_it(tmp_path: Path) -> None:
+    """What the desk puts right goes from the bench that it comes back to on to the others."""
+    with closing(Shop(tmp_path, 2, 3, makers=2)) as shop:
+        one, other = shop.benches
+        shop.on(MINUTE_US)
+        other.record.press(TAKEN, check_out, undoable=False)
+        take_along(other.path, tmp_path / "desk.shopclock", other.clock)
+        with closing(Record.open(tmp_path / "desk.shopclock", other.clock)) as desk:
+            desk.press("Note", lambda tx: tx.change(replace(tx.floor.get(Batch, 1), next_time="from the desk")))
+        shop.on(MINUTE_US)
+        found = look_through(other.path, tmp_path / "desk.shopclock")
+        merge(other.record, plan_merge(other.path, found, ()))
+        assert_level(shop)
+        assert one.record.floor.get(Batch, 1).next_time == "from the desk"

@@ -4,22 +4,29 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import UTC, datetime
+from functools import partial
 from typing import TYPE_CHECKING, Protocol
 
+from shopclock.shop.review.change_text import MergeText, entry_name, sides
 from shopclock.shop.state.wording import day_text, shop_time, zone_of
 from shopclock.shop.values.entities import Bench
+from shopclock.shop.values.errors import ShopError
 from shopclock.views.field import Text
 from shopclock.views.page import Page, PageContent, TextLine, item
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from shopclock.record.joining.apart import ChangedApart
     from shopclock.record.server.exchange import Standing
     from shopclock.screens.paged.paged_presenter import PagedPresenter
     from shopclock.views.field import Asking
     from shopclock.views.page import Action
 
 MINUTE_US = 60_000_000
+LISTED_US = 14 * 24 * 60 * MINUTE_US
+"""So long an entry that two benches changed apart is listed; the later stands all the while."""
+MOST = 8
 FIRST = "First bench"
 """The bench that was there before any other; nobody has to name it."""
 
@@ -48,7 +55,30 @@ class BenchesPage(Page):
         exchanging = self._exchanging
         standing = exchanging.standing
         lines = [TextLine(told(standing, exchanging.waiting), "straw" if standing.sentence else "text")]
-        return PageContent("Benches", lines, [self._bench(number) for number in range(len(standing.benches))])
+        apart = self._stack.record.changed_apart(self._stack.record.instant() - LISTED_US)[:MOST]
+        if apart:
+            lines.append(TextLine("Changed at two benches apart: the later stands. A press takes the other.", "straw"))
+        benches = [self._bench(number) for number in range(len(standing.benches))]
+        return PageContent("Benches", lines, [*benches, *map(self._apart, apart)])
+
+    def _apart(self, found: ChangedApart) -> Action:
+        """Return the tile of an entry that two benches changed apart: a press takes the earlier's."""
+        floor = self._stack.floor
+        said = next(iter(sides(floor, found.now, found.other, found.now)), MergeText("", "", "", ""))
+        names = [self._name_of(number) for number in (found.other_bench, found.now_bench)]
+        detail = f"{said.what} {said.shop} at {names[0]}; {said.desk} at {names[1]}, which stands"
+        key = f"apart {type(found.now).__name__} {found.now.id} {said.what}"
+        return item(key, entry_name(floor, found.now), partial(self._pick, found), detail, note=f"take {said.shop}")
+
+    def _pick(self, found: ChangedApart) -> None:
+        try:
+            self._stack.record.pick(found)
+        except ShopError as error:
+            self._stack.dialogs.tell(str(error))
+
+    def _name_of(self, bench_id: int, otherwise: str = "") -> str:
+        known = self._stack.floor.find(Bench, bench_id)
+        return (known.name if known is not None else otherwise) or FIRST
 
     def _bench(self, place: int) -> Action:
         found, record = self._exchanging.standing.benches[place], self._stack.record
@@ -57,8 +87,7 @@ class BenchesPage(Page):
         heard_us = round(found.heard.astimezone(UTC).timestamp() * 1e6)
         heard = "this bench" if here else f"heard {self._ago(heard_us, now_us)}"
         waits = f"{found.waiting} {'press waits' if found.waiting == 1 else 'presses wait'}" if found.waiting else ""
-        known = record.floor.find(Bench, found.bench_id)
-        name = (known.name if known is not None else found.name) or FIRST
+        name = self._name_of(found.bench_id, found.name)
         act = self._rename if here else lambda: None
         return item(str(found.bench_id), name, act, heard, note=waits, note_role="straw", enabled=here)
 

@@ -2,7 +2,7 @@
 
 import platform
 import random
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
 from pathlib import Path
 
 from shopclock.record.file.identity import identity_of
@@ -25,6 +25,13 @@ def at_place(benches: Iterable[Bench], path: Path) -> Bench | None:
     """Return the bench that wrote the file at a path last; nothing where that is a copy."""
     place = place_of(path)
     return next((bench for bench in benches if bench.place and bench.place == place), None)
+
+
+def this_one(benches: Sequence[Bench], path: Path, *, desk: bool) -> Bench | None:
+    """Return which of the shop's benches a record is; nothing where it is a copy, or none is there yet."""
+    if desk or not are_joined(benches):
+        return (benches[-1] if desk else benches[0]) if benches else None
+    return at_place(benches, path)
 
 
 def free_number(benches: Collection[Bench]) -> int:
