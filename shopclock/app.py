@@ -17,6 +17,8 @@ from shopclock.places import RECORD_BY_NAME, is_record_name
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from PySide6.QtWidgets import QApplication
+
     from shopclock.record.press.record import Record
     from shopclock.screens.long_work.runner import WorkRunner
     from shopclock.screens.shell.shell import Shell
@@ -66,14 +68,15 @@ def main(arguments: Sequence[str]) -> int:
     """Open the window and stay until it is closed; the exit code."""
     gc.disable()  # hardly anything goes again that is made while the program starts; `Opening` lets it look again
     from PySide6.QtCore import QTimer
-    from PySide6.QtWidgets import QApplication
 
     leave_imports_alone()
     from shopclock.mistakes import Hook
-    from shopclock.screens.shell.window import give_icon, make_window, show_fitting
+    from shopclock.screens.shell.window import give_icon, make_window, show_fitting, system_habits
     from shopclock.screens.start.opening import Opening
+    from shopclock.shop.values.habits import take_habits
 
-    application = QApplication([sys.argv[0]])
+    application = _application()
+    take_habits(system_habits())
     options = read_options(arguments)
     again, left = None, None
     while True:
@@ -94,6 +97,39 @@ def main(arguments: Sequence[str]) -> int:
         if opening.again is None:
             return opening.exit_code
         again, left = opening.again, frame
+
+
+def _application() -> QApplication:
+    """Make the application; where Qt finds no way to a screen, a sentence says so and the program ends with 1."""
+    from PySide6.QtCore import QtMsgType, qInstallMessageHandler
+    from PySide6.QtWidgets import QApplication
+
+    said: list[str] = []
+
+    def hear(kind: QtMsgType, _where: object, text: str) -> None:
+        said.append(text)
+        if kind is QtMsgType.QtFatalMsg:  # Qt would abort next
+            sys.stderr.write(f"{no_window(chr(10).join(said))}\n")
+            sys.stderr.flush()
+            os._exit(1)
+
+    qInstallMessageHandler(hear)
+    made = QApplication([sys.argv[0]])
+    qInstallMessageHandler(None)
+    sys.stderr.write("".join(f"{text}\n" for text in said))  # as Qt itself would have
+    return made
+
+
+def no_window(said: str) -> str:
+    """Return the sentence that tells why there is no window, by what Qt said of it."""
+    if "could not connect to display" in said:
+        return f"The screen {os.environ.get('DISPLAY', '')} does not answer, so no window opens. Nothing was changed."
+    if "xcb" in said:
+        return (
+            "No window opens: a library of the system that Qt needs is missing, mostly libxcb-cursor0. On Debian and "
+            "Ubuntu: apt install libxcb-cursor0. Nothing was changed."
+        )
+    return f"No window opens: {said.splitlines()[-1] if said else 'Qt does not say why'} Nothing was changed."
 
 
 def build(frame: Frame, look: Style, record: Record, dialogs: Dialogs, background: WorkRunner) -> Shell:

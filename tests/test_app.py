@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from shopclock import app
 from shopclock.shop.work import begin
 from tests.record.on_disk import DiskShop
 
@@ -68,3 +69,19 @@ def test_a_start_imports_what_its_screens_need_when_they_need_it(imported: dict[
     assert imported["painted"] & (HEAVY | LATER | {"sqlalchemy", "shopclock.record.press.record"}) == set()
     assert {"sqlalchemy", "shopclock.screens.bench.screen"} <= imported["bench"]
     assert imported["bench"] & (HEAVY | LATER) == set()
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="only there a screen is named by the environment")
+def test_a_screen_that_does_not_answer_is_told_in_a_sentence() -> None:
+    alone = {k: v for k, v in os.environ.items() if k not in ("WAYLAND_DISPLAY", "QT_QPA_PLATFORM")}
+    done = subprocess.run(
+        [sys.executable, "-m", "shopclock", "--demo"], cwd=TOP, env={**alone, "DISPLAY": ":4711"}, capture_output=True,
+        text=True, check=False, timeout=300,
+    )  # fmt: skip
+    assert done.returncode == 1
+    assert done.stderr == "The screen :4711 does not answer, so no window opens. Nothing was changed.\n"
+
+
+def test_a_library_that_qt_misses_is_named() -> None:
+    said = 'Could not load the Qt platform plugin "xcb" in "" even though it was found.\nThis application failed'
+    assert "apt install libxcb-cursor0" in app.no_window(said)

@@ -67,8 +67,8 @@ def try_commands(program: str, home: Path) -> None:
         run(program, "export", str(home / name))
         wrong_if((home / name).stat().st_size < 10_000, f"{name} is too small")
     write_notes(home)
-    for number, name in enumerate(("notes.csv", "notes.xlsx")):
-        told = run(program, "import", str(home / name), "--numbers", "minutes", *(["--dry-run"] if number else []))
+    for name, dry in (("notes.csv", ["--dry-run"]), ("notes.xlsx", [])):
+        told = run(program, "import", str(home / name), "--numbers", "minutes", *dry)
         wrong_if("2 stretches of work" not in told, f"{name} was not read")
     run(program, "card", "26-10", str(home / "card.pdf"))
     wrong_if(not (home / "card.pdf").read_bytes().startswith(b"%PDF"), "the card is no PDF")

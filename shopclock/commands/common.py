@@ -45,7 +45,7 @@ quiet_option: Option = click.option(
 
 
 paper_option: Option = click.option(
-    "--paper", type=click.Choice(["A4", "Letter"]), help="Without, as the shop has set it."
+    "--paper", type=click.Choice(["A4", "Letter"], case_sensitive=False), help="Without, as the shop has set it."
 )
 
 

@@ -265,14 +265,14 @@ class ShopFrames:
         return _frame(ORDERS, lines)
 
     def trend(self, stage: str) -> tuple[Trend, ...]:
-        """Whether a stage gets quicker, by each of its methods, the one worked last first.
+        """Trend of a stage, whether it gets quicker, by each of its methods; the one worked last first.
 
         `stage` is its name, or the beginning of a word of it. ShopError says where there is none.
         """
         return trends(self._record, stage)
 
     def forecast(self, pattern: str, wanted: int, methods: Mapping[str, str] | None = None) -> Forecast:
-        """What so many finished ones of a pattern take: blanks to start, hours in all and stage by stage.
+        """Forecast of so many finished ones of a pattern: blanks to start, hours in all and stage by stage.
 
         `methods` says by which method a stage is worked (stage: method); without, as it was last. ShopError says
         which name is unknown.

@@ -36,7 +36,7 @@ class NextPieces:
 
 @dataclass(frozen=True, slots=True)
 class Trend:
-    """Whether a stage gets quicker by one method: `verdict` in the words of Trends, from so many `batches`.
+    """Trend of a stage by one method: `verdict` in the words of Trends, from so many `batches`.
 
     `rate` is what is left of the minutes each time the count doubles (0.89: 11 % quicker), `rate_low` and `rate_high`
     its 95 % range; None, and `why` says it, where there are not enough batches. `made` are the pieces so far.
@@ -70,7 +70,7 @@ def _percent(rate: float) -> int:
 
 
 class Shares(NamedTuple, Generic[T]):
-    """What is enough every other time, 8 times in 10, 19 times in 20."""
+    """Amounts that are enough every other time, 8 times in 10, 19 times in 20."""
 
     even: T
     likely: T
@@ -89,7 +89,7 @@ class StageHours:
 
 @dataclass(frozen=True, slots=True)
 class Forecast:
-    """What so many finished pieces of a pattern take: blanks to start, and hours of labour for `blanks.likely`.
+    """Forecast of so many finished pieces of a pattern: blanks to start, and hours of labour for `blanks.likely`.
 
     Hours are None where nothing is known, and at least that where `at_least`. `note` says what does not come from the
     shop's own batches.

@@ -1,10 +1,12 @@
 """Plan, waits, promises and what spoils as an iCalendar file (RFC 5545).
 
-Whatever the last file had and this one hasn't is cancelled, or a calendar would keep it.
+Whatever was written last and is no longer so is cancelled, or a calendar would keep it: the record remembers it, and a
+file that lies at the place tells it, too.
 """
 
 from __future__ import annotations
 
+import json
 from collections import defaultdict
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
@@ -15,6 +17,7 @@ from shopclock.analysis.plan.plan import Planner
 from shopclock.analysis.plan.plan_told import WorkSpan, day_by_day
 from shopclock.exchange.workbook.beside import written_beside
 from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.shop.planning.calendar_events import EventTold, told_before
 from shopclock.shop.planning.orders import open_orders, promised_day
 from shopclock.shop.planning.today import waits
 from shopclock.shop.state.demo_mark import demo_said
@@ -26,7 +29,7 @@ from shopclock.shop.work.order_rules import running_out
 from shopclock.shop.work.piece_progress import ready_at
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
+    from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 
     from icalendar import Event
 
@@ -41,7 +44,8 @@ WARN_MIN = (15, 5)
 class CalendarEntry:
     """One entry: from an instant to another, or a whole day; minutes before its end at which to be told.
 
-    `dropped`: it stood in the last file and is no longer so.
+    `dropped`: it was written before and is no longer so. `sequence`: the instant at which it last told something else,
+    in minutes, so that it only grows (RFC 5545, 3.8.7.4); 0 where that is now.
     """
 
     uid: str
@@ -52,6 +56,7 @@ class CalendarEntry:
     day: date | None = None
     alarms_min: tuple[int, ...] = ()
     dropped: bool = False
+    sequence: int = 0
 
 
 def entries(floor: ShopFloor, planned: Sequence[WorkSpan], now_us: int) -> tuple[CalendarEntry, ...]:
@@ -75,15 +80,14 @@ def _evenings(floor: ShopFloor, planned: Sequence[WorkSpan]) -> Iterator[Calenda
 
 
 def _waits(floor: ShopFloor) -> Iterator[CalendarEntry]:
-    """Yield the waits that run and have a length."""
+    """Yield the waits that run and have a length, each with an alarm at its end."""
     for wait in waits(floor):
         end_us = ready_at(floor, wait)
         if end_us is not None and wait.step_id is not None and wait.batch_id is not None:
             step, batch = floor.get(Step, wait.step_id), floor.get(Batch, wait.batch_id)
             marks = " ".join(floor.marks(wait.pieces))
-            yield CalendarEntry(
-                f"wait-{wait.uuid}@{shop_of(floor)}", step.name, f"{batch.name}: {marks}", since_us(floor, wait), end_us
-            )
+            uid, text = f"wait-{wait.uuid}@{shop_of(floor)}", f"{batch.name}: {marks}"
+            yield CalendarEntry(uid, step.name, text, since_us(floor, wait), end_us, alarms_min=(0,))
 
 
 def _promises(floor: ShopFloor) -> Iterator[CalendarEntry]:
@@ -134,7 +138,7 @@ def _event(entry: CalendarEntry, now_us: int) -> Event:
     event = Event()
     event.add("uid", entry.uid)
     event.add("dtstamp", _utc(now_us))
-    event.add("sequence", now_us // (60 * SECOND_US))
+    event.add("sequence", entry.sequence or now_us // (60 * SECOND_US))
     event.add("summary", entry.title)
     if entry.text:
         event.add("description", entry.text)
@@ -192,23 +196,62 @@ def _us(at: date) -> int:
     return round(at.timestamp()) * SECOND_US if isinstance(at, datetime) else 0
 
 
-def write_calendar(reading: ReadOnlyRecord, path: Path, now_us: int) -> str:
-    """Write plan, waits, promises and what spoils to an .ics file; return why there is no plan in it, or "".
+@dataclass(frozen=True, slots=True)
+class Written:
+    """A calendar that was written: why there is no plan in it, or "", and what is to be remembered of it, by UID."""
 
-    What an older file at this place had and is no longer so is in it as cancelled. That file stays until this one is
-    whole.
+    why: str
+    events: Mapping[str, EventTold]
+
+
+def write_calendar(reading: ReadOnlyRecord, path: Path, now_us: int) -> Written:
+    """Write plan, waits, promises and what spoils to an .ics file.
+
+    What the record remembers to have written, or an older file at this place has, and is no longer so is in it as
+    cancelled until it is over. That file stays until this one is whole.
     """
     if path.suffix.lower() != ".ics":
         raise ShopError(f"{path.name} doesn't end in .ics. Nothing was written. Name a file that does.")
     planned, why = _planned(reading, now_us)
     told = entries(reading.floor, planned, now_us)
-    old = dropped(path.read_bytes(), told, shop_of(reading.floor), now_us) if path.is_file() else ()
+    before = told_before(reading.floor)
+    old = {one.uid: one for one in _gone(before, {entry.uid for entry in told}, now_us)}
+    if path.is_file():
+        in_file = dropped(path.read_bytes(), told, shop_of(reading.floor), now_us)
+        old = {one.uid: one for one in in_file} | old
+    every = tuple(_counted(entry, before, now_us) for entry in (*told, *old.values()))
     with written_beside(path) as part:
-        part.write_bytes(to_ical((*told, *old), now_us, demo_said(reading.floor)))
-    return why
+        part.write_bytes(to_ical(every, now_us, demo_said(reading.floor)))
+    return Written(why, {entry.uid: EventTold(_kept(entry), entry.sequence, entry.dropped) for entry in every})
 
 
-def calendar_file(record: str, path: str, now_us: int) -> str:
+def _kept(entry: CalendarEntry) -> str:
+    """Return what is remembered of an entry: what it tells, as JSON."""
+    day = entry.day.isoformat() if entry.day is not None else None
+    return json.dumps([entry.title, entry.text, entry.start_us, entry.end_us, day])
+
+
+def _gone(before: Mapping[str, EventTold], now: Container[str], now_us: int) -> Iterator[CalendarEntry]:
+    """Yield what was written before, is not over yet, and is not among the entries of now."""
+    for uid, event in before.items():
+        if uid not in now:
+            title, text, start_us, end_us, day = json.loads(event.told)
+            on = date.fromisoformat(day) if day is not None else None
+            entry = CalendarEntry(uid, title, text, start_us, end_us, on, dropped=True)
+            if _lies_ahead(entry, now_us):
+                yield entry
+
+
+def _counted(entry: CalendarEntry, before: Mapping[str, EventTold], now_us: int) -> CalendarEntry:
+    """Count an entry on where it tells something else than it did."""
+    known, minute = before.get(entry.uid), now_us // (60 * SECOND_US)
+    if known is None:
+        return replace(entry, sequence=minute)
+    same = (known.told, known.gone) == (_kept(entry), entry.dropped)
+    return replace(entry, sequence=known.sequence if same else max(minute, known.sequence + 1))
+
+
+def calendar_file(record: str, path: str, now_us: int) -> Written:
     """Do the same for a record that is still to be opened: beside the window."""
     with ReadOnlyRecord.open(Path(record)) as reading:
         return write_calendar(reading, Path(path), now_us)

@@ -97,7 +97,7 @@ class WindowHand(Finger):
     def close(self) -> None:
         """Leave the window and the record."""
         self._shell.stop()
-        self.frame.close()
+        self.frame.leave()
         self.frame.deleteLater()
         self._application.sendPostedEvents(None, QEvent.Type.DeferredDelete)
         self.record.close()

@@ -10,7 +10,7 @@ from shopclock.shop.review.sentences import LANES
 from shopclock.shop.values.kinds import Kind
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
 ATTENDED = frozenset(LANES[kind] for kind in Kind if kind.attended)
 """How what needs somebody is drawn on a time line."""
@@ -109,6 +109,35 @@ class LinesPicture:
     def spoken(self) -> str:
         """All of it in words."""
         return "; ".join(f"{row.name} {row.number}" for row in self.rows)
+
+
+def named_beside(spans: Sequence[LineSpan], fits: Callable[[str, float], bool], place: int = 0) -> str:
+    """Return the whole names of what somebody does that have no room in their bars, in their order.
+
+    `fits` says of a name and a share of the line whether it has room there; `place` takes a shorter name of each. A
+    batch is named once for all its steps that follow each other.
+    """
+    told: list[str] = []
+    before = ""
+    for span in sorted((one for one in spans if one.kind in ATTENDED and one.names), key=lambda one: one.start):
+        if fits(span.names[0], span.end - span.start):
+            continue
+        batch = span.names[-2].removesuffix(span.names[-1]) if len(span.names) > 1 else ""
+        name = span.names[min(place, max(0, len(span.names) - 2))]
+        said = name.removeprefix(batch) if batch and batch == before else name
+        before = batch
+        if not told or told[-1].removeprefix(batch) != said.removeprefix(batch):
+            told.append(said)
+    return "; ".join(told)
+
+
+def widest_gap(spans: Sequence[LineSpan]) -> tuple[float, float]:
+    """Return from where to where a line has nothing on it for longest, as shares of it."""
+    at, gaps = 0.0, []
+    for span in sorted(spans, key=lambda one: one.start):
+        gaps.append((at, max(at, span.start)))
+        at = max(at, span.end)
+    return max([*gaps, (at, 1.0)], key=lambda gap: gap[1] - gap[0])
 
 
 def day_lines(days: Sequence[LineRow], *, named: bool = False) -> LinesPicture:

@@ -72,18 +72,24 @@ def covered(widget: QWidget) -> bool:
     """Tell whether a cover lies over a widget."""
     child = widget
     while (parent := child.parentWidget()) is not None:
-        above = parent.children()
-        if any(isinstance(one, Cover) and one.isVisible() for one in above[above.index(child) + 1 :]):  # type: ignore[attr-defined]  # covers are widgets
+        if _lies_under(child, parent.children()):
             return True
         child = parent
     return False
 
 
+def _lies_under(widget: QWidget, siblings: Sequence[QObject]) -> bool:
+    """Tell whether one of the siblings above a widget covers it, even in part: two halves can cover a whole."""
+    above = siblings[siblings.index(widget) + 1 :]
+    covers = (one for one in above if isinstance(one, QWidget) and isinstance(one, Cover) and one.isVisible())
+    return any(cover.geometry().intersects(widget.geometry()) for cover in covers)
+
+
 def shown_children(widget: QWidget) -> list[QWidget]:
-    """Return what can be seen on a widget, in the order in which it is read: nothing under the topmost cover."""
-    shown = [one for one in widget.children() if isinstance(one, QWidget) and one.isVisible() and not one.isWindow()]
-    covers = [number for number, one in enumerate(shown) if isinstance(one, Cover)]
-    there = shown[covers[-1] :] if covers else shown
+    """Return what can be seen on a widget, in the order in which it is read: nothing under a cover."""
+    children = widget.children()
+    shown = [one for one in children if isinstance(one, QWidget) and one.isVisible() and not one.isWindow()]
+    there = [one for one in shown if not _lies_under(one, children)]
     return widget.reader_order(there) if isinstance(widget, Accessible) else in_reading_order(there)
 
 

@@ -9,7 +9,7 @@ from PySide6.QtCore import QLineF, QRect, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QFontMetricsF, QPainter, QPen
 from PySide6.QtWidgets import QSizePolicy
 
-from shopclock.views.bars_picture import BarsPicture, Fill, LinesPicture
+from shopclock.views.bars_picture import ATTENDED, BarsPicture, Fill, LinesPicture, named_beside, widest_gap
 from shopclock.widgets.accessible import Part, Role
 from shopclock.widgets.drawing import CENTRE, LEFT, RIGHT, PaintedGround, measure
 from shopclock.widgets.style import Weight
@@ -338,6 +338,8 @@ class TimeLines(ChartRows):
             rect = QRectF(left + span.start * wide, lane.top(), max(1.5, (span.end - span.start) * wide), lane.height())
             self._draw_span(p, rect, span.kind)
             self._name(p, rect, span)
+        if self.picture.named:
+            self._name_beside(p, row, QRectF(left, top + high * 0.1, wide, high * 0.52))
 
     def _name(self, p: QPainter, rect: QRectF, span: LineSpan) -> None:
         """Write what it was where there is room for all of it: white on dye, on a clear ground where it is hatched."""
@@ -351,6 +353,22 @@ class TimeLines(ChartRows):
             )
         p.setPen(QColor(self._look.theme.on_dye if span.kind == "by hand" else self.surface().text))
         p.drawText(rect, CENTRE | Qt.AlignmentFlag.AlignVCenter, name)
+
+    def _name_beside(self, p: QPainter, row: LineRow, lane: QRectF) -> None:
+        """Write what has no room for all of its name in its bar into the widest gap of the day, in its order."""
+
+        def fits(name: str, share: float) -> bool:
+            return self.wide([name]) < share * lane.width()
+
+        start, end = widest_gap([span for span in row.spans if span.kind in ATTENDED])
+        pad = self.px() * 0.6
+        box = lane.adjusted(start * lane.width() + pad, 0, (end - 1) * lane.width() - pad, 0)
+        ways = [named_beside(row.spans, fits, place) for place in (0, 1)]
+        told = next((said for said in ways if self.wide([said]) < box.width()), ways[-1])
+        if not told or lane.height() <= self.px():
+            return
+        align = RIGHT if end < 1.0 else LEFT
+        self.write(p, box, told, "quiet", align)
 
     def _draw_span(self, p: QPainter, rect: QRectF, kind: str) -> None:
         theme = self._look.theme

@@ -114,7 +114,8 @@ class Dots(ChartRows):
                 p.setPen(QPen(QColor(self.surface().ground), 1.5, Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap))
                 r = px * DOT * 0.7
                 p.drawLine(QLineF(x(dot.minutes) - r, middle - r, x(dot.minutes) + r, middle + r))
-        self._name(p, row, x(longest.minutes), box)
+        others = [x(dot.minutes) for dot in row.dots if dot is not longest]
+        self._name(p, row, max([x(longest.minutes), *(place + px for place in others)]), box)
 
     def _name(self, p: QPainter, row: DotRow, at: float, box: QRectF) -> None:
         """Write the letter of the longest in its place, and the note after it."""

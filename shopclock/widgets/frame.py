@@ -18,7 +18,7 @@ from shopclock.widgets.stylesheet import stylesheet
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from PySide6.QtGui import QCloseEvent, QPaintEvent, QResizeEvent
+    from PySide6.QtGui import QCloseEvent, QKeyEvent, QPaintEvent, QResizeEvent
 
     from shopclock.widgets.style import Style
     from shopclock.widgets.work_bar import WorkBar
@@ -31,10 +31,11 @@ class Frame(Accessible, QWidget):
     """Holds one widget a screen and shows one of them. It decides nothing.
 
     `tab_pressed` says what was pressed, `help_wanted` that it was the manual of the screen in sight; `may_close` is
-    asked before the window closes.
+    asked before the window closes, `keep_full_screen` is told when F11 or Esc changes that.
     """
 
     tab_pressed = Signal(str)
+    page_shown = Signal(str)
     help_wanted = Signal()
 
     def __init__(self, look: Style, tabs: Sequence[tuple[str, str]], parent: QWidget | None = None) -> None:
@@ -49,6 +50,7 @@ class Frame(Accessible, QWidget):
         self._bare = False
         self._bar: WorkBar | None = None
         self.may_close: Callable[[], bool] = lambda: True
+        self.keep_full_screen: Callable[[bool], None] = self.set_full_screen
         self._lay_out()
         self.overlay = Overlay(look, self)
         self.dialogs = OverlayDialogs(look, self.overlay)
@@ -76,6 +78,7 @@ class Frame(Accessible, QWidget):
         self._current = key
         self._stack.setCurrentWidget(self._pages[key])
         self.header.set_current(key)
+        self.page_shown.emit(key)
 
     def set_bare(self, bare: bool) -> None:  # one plain switch
         """Leave the header out: the far view has the whole window."""
@@ -107,6 +110,26 @@ class Frame(Accessible, QWidget):
     def paint_now(self) -> None:
         """Paint the header now, where the bar is: what goes on keeps the loop from doing so."""
         self.header.repaint()
+
+    def set_full_screen(self, on: bool) -> None:  # one plain switch
+        """Have the whole screen without a frame, or a window as it was before."""
+        if self.isVisible() and on != self.isFullScreen():
+            self.setWindowState(self.windowState() ^ Qt.WindowState.WindowFullScreen)
+
+    def leave(self) -> None:
+        """Close without asking: it is settled already."""
+        self.may_close = lambda: True
+        self.close()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """F11 takes and leaves the whole screen, Esc leaves it where there is nothing else to leave."""
+        full = self.isFullScreen()
+        if event.key() == Qt.Key.Key_F11 and not event.isAutoRepeat():
+            self.keep_full_screen(not full)
+        elif event.key() == Qt.Key.Key_Escape and full:
+            self.keep_full_screen(False)
+        else:
+            super().keyPressEvent(event)
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Stay where it may not close yet."""

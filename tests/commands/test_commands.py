@@ -318,7 +318,7 @@ def test_import_says_what_it_was_called_wrongly_with(tmp_path: Path) -> None:
 
 
 @pytest.mark.usefixtures("qapp")
-@pytest.mark.parametrize(("command", "sheet"), [("card", "A4"), ("card", "Letter"), ("review", "A4")])
+@pytest.mark.parametrize(("command", "sheet"), [("card", "A4"), ("card", "Letter"), ("review", "letter")])
 def test_a_batch_is_put_on_paper(shop: Path, tmp_path: Path, command: str, sheet: str) -> None:
     to = tmp_path / "out.pdf"
     done = CliRunner().invoke(main.commands, [command, "--record", str(shop), "--paper", sheet, "--", "-2", str(to)])

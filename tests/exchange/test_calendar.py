@@ -13,7 +13,9 @@ from shopclock.analysis.plan.plan_told import day_by_day
 from shopclock.exchange.calendar import CalendarEntry, calendar_file, dropped, entries, to_ical, write_calendar
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.planning import orders
+from shopclock.shop.planning.calendar_events import remember
 from shopclock.shop.setup import week
+from shopclock.shop.values.entities import CalendarEvent
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.work import acts, begin
 from tests.analysis.planned import planned_shop, planner
@@ -99,6 +101,9 @@ def test_a_running_wait_ends_when_it_is_ready() -> None:
     shop.press(lambda tx: acts.go_on(tx, shop.runs("Harden")))
     (entry,) = by_kind(shop, "wait-")
     assert (entry.title, entry.end_us - entry.start_us) == ("Temper", 2 * HOUR_US)
+    (event,) = Calendar.from_ical(to_ical([entry], START_US)).walk("VEVENT")
+    (alarm,) = event.walk("VALARM")
+    assert (alarm["TRIGGER"].dt, alarm["TRIGGER"].params["RELATED"]) == (timedelta(0), "END")
 
 
 def test_each_evening_is_one_entry_within_its_hours() -> None:
@@ -135,7 +140,7 @@ def shop(tmp_path: Path) -> DiskShop:
 
 def test_without_hours_there_is_no_plan_but_the_rest(shop: DiskShop, tmp_path: Path) -> None:
     with ReadOnlyRecord.open(shop.path) as reading:
-        why = write_calendar(reading, tmp_path / "plan.ics", shop.clock.now_us)
+        why = write_calendar(reading, tmp_path / "plan.ics", shop.clock.now_us).why
     assert why.startswith("The shop's week has no hours yet")
     found = Calendar.from_ical((tmp_path / "plan.ics").read_bytes()).walk("VEVENT")
     assert [str(event["SUMMARY"]) for event in found] == ["Promised: 2 Spreader, Brook"]
@@ -146,7 +151,7 @@ def test_with_hours_there_is_one(shop: DiskShop, tmp_path: Path) -> None:
     shop.press(lambda tx: week.add_hours(tx, 5, 1200, 1380))
     shop.close()
     with ReadOnlyRecord.open(shop.path) as reading:
-        assert write_calendar(reading, tmp_path / "plan.ics", shop.clock.now_us) == ""
+        assert write_calendar(reading, tmp_path / "plan.ics", shop.clock.now_us).why == ""
 
 
 def written(shop: DiskShop, place: Path) -> dict[str, str]:
@@ -166,6 +171,36 @@ def test_what_is_no_longer_so_is_cancelled_where_the_last_file_had_it(shop: Disk
     assert written(shop, tmp_path / "another.ics") == {}
     assert written(shop, place) == {promised: "CANCELLED"}
     assert written(shop, place) == {promised: "CANCELLED"}
+
+
+def remembered(shop: DiskShop, place: Path) -> dict[str, tuple[str, int]]:
+    """Write to a file, have the record remember it, and read back status and sequence of each entry."""
+    told = calendar_file(str(shop.path), str(place), shop.clock.now_us)
+    shop.again()
+    shop.press(lambda tx: remember(tx, told.events))
+    shop.close()
+    found = Calendar.from_ical(place.read_bytes()).walk("VEVENT")
+    return {str(event["SUMMARY"]): (str(event.get("STATUS", "")), int(event["SEQUENCE"])) for event in found}
+
+
+def test_the_record_remembers_what_it_wrote_wherever_that_lies(shop: DiskShop, tmp_path: Path) -> None:
+    """What is the same keeps its sequence; a promise that fell through is cancelled until its day is over."""
+    promised = "Promised: 2 Spreader, Brook"
+    first = remembered(shop, tmp_path / "one.ics")
+    shop.clock.on(30)
+    assert remembered(shop, tmp_path / "two.ics") == first
+    shop.again()
+    order = next(iter(orders.open_orders(shop.floor)))
+    shop.press(lambda tx: orders.end_order(tx, order, orders.OrderState.CANCELLED))
+    shop.close()
+    for name in ("three.ics", "four.ics"):
+        status, sequence = remembered(shop, tmp_path / name)[promised]
+        assert (status, sequence) == ("CANCELLED", first[promised][1] + 30)
+    shop.clock.on(60 * 24 * 60)
+    assert remembered(shop, tmp_path / "five.ics") == {}
+    shop.again()
+    assert list(shop.floor.all(CalendarEvent)) == []
+    shop.close()
 
 
 def test_what_is_over_and_what_is_anothers_is_left_as_it_is() -> None:

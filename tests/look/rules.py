@@ -9,10 +9,12 @@ from PySide6.QtCore import QRect
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QWidget
 
+from shopclock.screens.paged.rule_body import RuleStrip
 from shopclock.screens.trends.tables import Cells
 from shopclock.shop.values.kinds import Kind
 from shopclock.widgets.bars import ChartRows
 from shopclock.widgets.day_line import DayLine
+from shopclock.widgets.rule import RuleFace
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -72,6 +74,8 @@ def dye_share(window: QWidget) -> float:
 def charts(window: QWidget) -> Iterator[QWidget]:
     """What keeps its blue: charts, and the tables that are a chart's figures in the colours of its lines."""
     for widget in window.findChildren(QWidget):
-        drawn = isinstance(widget, ChartRows | DayLine | Cells) or type(widget).__name__ == "Chart"
+        drawn = (
+            isinstance(widget, ChartRows | DayLine | Cells | RuleFace | RuleStrip) or type(widget).__name__ == "Chart"
+        )
         if drawn and widget.isVisible():
             yield widget

@@ -97,8 +97,7 @@ bevels = stages[(stages.stage == "Grind bevels") & ~stages.so_far & (stages.patt
 print(bevels[["batch", "passed", "passed_run_min"]].round(1).to_string(index=False))
 
 with shopclock.open("demo.shopclock") as shop:
-    for trend in shop.trend("bevels"):
-        print(trend)
+    print(shop.trend("bevels")[0])
     print(shop.forecast("Paring 95", 6).blanks)
 ```
 
@@ -114,7 +113,6 @@ batch  passed  passed_run_min
 26-05       6            24.1
 26-08       6            23.4
 Grind bevels, freehand: getting faster; each time the count doubles -11 % minutes (-15 to -8 %), from 10 batches
-Grind bevels, jig: can't tell yet; each time the count doubles -2 % minutes (-7 to +4 %), from 7 batches
 Shares(even=6, likely=7, surer=8)
 ```
 

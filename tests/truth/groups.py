@@ -55,6 +55,29 @@ def behind(batches: int, **kind: object) -> Try:
     return lambda seed: _told(shop(seed, batches, Kind(**kind)))  # type: ignore[arg-type]  # its own fields
 
 
+def luck(batches: int) -> Try:
+    """The least error that any forecast can have: that of the middle of what the next batch takes in this very shop."""
+
+    def try_it(seed: int) -> Found:
+        world = shop(seed, batches)
+        pieces = int(world.dice.integers(4, 10))
+        again = [_other_luck(world, i).batch(pieces) for i in range(AGAIN)]
+        return {"error": [abs(float(np.median(again)) / world.batch(pieces) - 1)]}
+
+    return try_it
+
+
+def _other_luck(world: World, i: int) -> World:
+    other = replace(world, rows=[], done=list(world.done))
+    for name in vars(world).keys() - {"dice", "rows", "done"}:
+        setattr(other, name, getattr(world, name))
+    other.dice = np.random.default_rng([world.seed, 22, i])
+    return other
+
+
+AGAIN = 200
+
+
 def second_pattern(seed: int) -> Found:
     """The first batch of a second pattern after twelve of another."""
     world = World(seed, Kind(patterns=2))

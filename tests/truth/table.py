@@ -50,6 +50,7 @@ def _behind(n: int) -> Group:
 
 GROUPS = (
     *(_behind(n) for n in (0, 1, 2, 3, 4, 8)),
+    Group(groups.luck(2), (Line("median error if all but the luck of the batch were known, 2 behind", "error"),), 3),
     Group(
         groups.behind(2, maker=2.0), (Line("maker twice as slow as the route, 2 behind: 8 times in 10", LIKELY, 78),)
     ),

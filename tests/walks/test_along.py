@@ -66,6 +66,7 @@ def move_end(hand: WindowHand, minutes: int) -> None:
 
 def test_the_record_is_taken_along_put_right_and_brought_back(at_the_shop: WindowHand, stick: Path) -> None:
     at_the_shop.press("Shop")
+    at_the_shop.press("In and out")
     at_the_shop.press("Shop and desk")
     assert "The shop's record" in at_the_shop.read
     at_the_shop.press("Take along")
@@ -112,6 +113,7 @@ def _tile(hand: WindowHand) -> str:
 
 def test_a_clock_started_at_the_desk_is_refused_in_one_sentence(at_the_shop: WindowHand, stick: Path) -> None:
     at_the_shop.press("Shop")
+    at_the_shop.press("In and out")
     at_the_shop.press("Shop and desk")
     at_the_shop.press("Take along")
     at_the_shop.press("STICK")

@@ -5,10 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 
 from shopclock.record.check.check import check
 from shopclock.screens.bench.everywhere import Everywhere
 from shopclock.screens.bench.sides import BenchSides
+from shopclock.shop.state import keys
 from shopclock.shop.values.entities import Interval, Maker, Step
 from shopclock.widgets.press_button import PressButton
 from tests.walks.walk import at_the_window, lines, new_record, walk
@@ -115,6 +118,13 @@ def test_undo_brings_a_helper_back_with_what_was_in_hand(hand: WindowHand) -> No
     assert at_work(hand) == {"Ann Saw out": "ABCD", "Sam Saw scales": "ABCD"}
 
 
+def test_undo_says_whose_press_it_takes_back(hand: WindowHand) -> None:
+    walk(hand, COMES + "right Start: Saw scales")
+    assert [
+        b.state.detail for b in hand.frame.findChildren(PressButton) if b.isVisible() and b.state.title == "Undo"
+    ] == ["Start Saw scales, Sam", "Start Saw scales, Sam"]
+
+
 def test_the_next_time_one_press_on_the_name_and_one_on_the_helper_is_all(hand: WindowHand) -> None:
     walk(hand, COMES + "right Sam\npress Sam goes\npress Stop\nwork 600")
     assert presses(hand, "press Ann\npress Sam too") == 2
@@ -151,3 +161,14 @@ def test_the_program_opens_again_on_both_halves(tmp_path: Path, qapp: object) ->
     with at_the_window(path, at_us, boot_id="tour") as hand:
         assert sides(hand) == 2
         assert at_work(hand) == {"Ann Saw out": "ABCD", "Sam Saw scales": "ABCD"}
+
+
+def test_a_pedal_for_the_right_half_is_the_helpers(hand: WindowHand) -> None:
+    walk(hand, COMES + "right Start: Saw scales")
+    for action, key in (("stop", "F13"), ("right stop", "F14")):
+        hand.record.press("Key", lambda tx, a=action, k=key: keys.set_key(tx, a, k))
+    hand.frame.activateWindow()
+    QTest.keyClick(hand.frame, Qt.Key.Key_F14)
+    assert at_work(hand) == {"Ann Saw out": "ABCD"}
+    QTest.keyClick(hand.frame, Qt.Key.Key_F13)
+    assert at_work(hand) == {}

@@ -5,13 +5,14 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from pytestqt.qtbot import QtBot
 
 from shopclock import app
 from shopclock.record.file.place import usual_place
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.screens.shell.window import make_window
 from shopclock.screens.start.opening import Opening
-from shopclock.shop.values.entities import Interval, Pattern, Piece
+from shopclock.shop.values.entities import Interval, Method, Pattern, Piece, RouteStep
 from shopclock.tour.finger import Finger
 from shopclock.tour.window_hand import application
 
@@ -22,7 +23,7 @@ MOST = 6
 
 
 @pytest.fixture
-def finger(qapp: object, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Finger]:
+def finger(qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Finger]:
     monkeypatch.setenv("HOME", str(tmp_path))
     monkeypatch.delenv("XDG_DATA_HOME", raising=False)
     frame, look = make_window(application(), app.TABS)
@@ -32,7 +33,7 @@ def finger(qapp: object, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Ite
     frame.show()
     opening.go_on_when_painted()
     finger = Finger(frame)
-    finger.touch()
+    qtbot.waitUntil(lambda: "My own shop" in finger.reach)
     yield finger
     opening.close()
     gc.unfreeze()
@@ -52,6 +53,33 @@ def test_a_newcomer_times_the_first_stage_within_six_presses(finger: Finger) -> 
         assert [pattern.name for pattern in reading.floor.all(Pattern)] == [NAME]
         (running,) = reading.floor.running.values()
         assert len(running.pieces) == len(list(reading.floor.all(Piece))) == 7
+
+
+def test_a_route_is_made_the_shops_own_within_fifteen_presses(finger: Finger) -> None:
+    """Three steps out, a step of another name and another way of doing it: two names besides that of the pattern."""
+    pressed = 0
+    for words in ("My own shop", "Stock removal, carbon steel"):
+        finger.press(words)
+        pressed += 1
+    finger.type(NAME)
+    for step in ("9  Mark", "7  Temper 2", "3  Drill holes"):
+        for words in (step, "Remove"):
+            finger.press(words)
+            pressed += 1
+    finger.press("3  Grind bevels")
+    finger.press("Name")
+    finger.type("Bevels")
+    finger.press("Methods")
+    finger.press("Add a method")
+    finger.type("rolling jig")
+    pressed += 4 + 3  # an Enter behind each name
+    assert pressed <= 15
+    with ReadOnlyRecord.open(usual_place()) as reading:
+        floor = reading.floor
+        names = [step.name for step in floor.all(RouteStep)]
+        assert "Bevels" in names
+        assert not {"Mark", "Temper 2", "Drill holes", "Grind bevels"} & set(names)
+        assert "rolling jig" in [method.name for method in floor.all(Method)]
 
 
 def test_before_a_choice_nothing_is_written(finger: Finger) -> None:

@@ -27,7 +27,8 @@ if TYPE_CHECKING:
 
 NOTES = f"""
     open shop
-    seek Old notes
+    seek In and out
+    press Old notes
     press Another file
     type {NAME}
     press Stages
@@ -103,7 +104,8 @@ class Told(Unwatched):
 
 
 DIARY_IN = """
-    seek Old notes
+    seek In and out
+    press Old notes
     seek bench diary.csv
     press Lengths
     press Timed by a clock

@@ -1,4 +1,4 @@
-"""A pottery: the same program with words of its own, where nothing may speak of knives."""
+"""A pottery: the same program, which takes the words of the route that is copied, and nowhere speaks of knives."""
 
 import re
 from pathlib import Path
@@ -13,14 +13,6 @@ KNIVES = re.compile(r"\b(blades?|kni(fe|ves)|forg(e|ed)|bevels?|steel|scales)\b"
 
 WORDS = """
 open shop
-press Words
-press What is worked on
-type mug
-type mugs
-press What it is when finished
-type finished mug
-type finished mugs
-press Back
 press Patterns
 press Copy a route
 press Mugs

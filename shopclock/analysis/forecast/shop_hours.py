@@ -227,20 +227,23 @@ class WorkedHours:
 
 ENOUGH_WEEKS = 4
 """Fewer past weeks tell nothing of good and bad spells: then no date is given with how often it holds."""
-SPELL = 4
-"""Neighbouring weeks that are drawn together: good and bad spells come together."""
-LEVEL, LEVEL_WORTH, LEVEL_DF = 0.55, 2.0, 4.0
-"""The level's own standard deviation (of its logarithm) over one spell, worth two spells, and its Student's degrees of
-freedom. A start, tried on simulated weeks, no source."""
+LEVEL, LEVEL_WORTH = 0.55, 2.0
+"""Standard deviation of a week about the shop's level, as a share of it, before any week is known, and how many weeks
+that is worth. A start, tried on simulated weeks, no source."""
+LIKENESSES = tuple(i / 10 for i in range(10))
+BELIEVED, GIVE = 0.3, 0.5
+"""A weak belief about how alike neighbouring weeks are, normal; a start, no source."""
 MOST_YIELD = 1.2
 
 
 def drawn_yields(yields: Sequence[float], weeks: int, draws: int, dice: np.random.Generator) -> Floats:
-    """Draw spells of four neighbouring past weeks for the weeks to come (weeks × draws), at a level that is unsure.
+    """Draw past weeks for the weeks to come (weeks × draws): in spells, at a level that is unsure.
 
-    The level of all weeks to come is the past one times exp(t): twelve weeks are but three spells. Under four weeks
-    every planned hour is worked, and no share of these draws means anything.
-    Source: the circular block bootstrap, D. N. Politis and J. P. Romano 1992.
+    How alike neighbouring weeks are is drawn by what the past ones say of it. By so much the next week goes on in a
+    past spell (the first one in the spell that is now), else another begins anywhere. The level of all weeks to come is
+    the past one times exp(t), as unsure as so many weeks so alike leave it. Under four weeks every planned hour is
+    worked, and no share of these draws means anything.
+    Source: the stationary bootstrap, D. N. Politis and J. P. Romano 1994, here with its ends mirrored.
     """
     import numpy as np
 
@@ -248,20 +251,40 @@ def drawn_yields(yields: Sequence[float], weeks: int, draws: int, dice: np.rando
     if n < ENOUGH_WEEKS:
         return np.ones((weeks, draws))
     known = np.array(yields)
-    spells = -(-weeks // SPELL)
-    starts = dice.integers(0, n, (spells, draws))
-    places = (starts[:, None, :] + np.arange(SPELL)[None, :, None]) % n
-    drawn = known[places].reshape(spells * SPELL, draws)[:weeks]
-    levels = np.exp(np.clip(_level_sd(known) * dice.standard_t(LEVEL_DF, draws), -2, 2))
+    believed, unsure = _levels(known / max(0.02, float(known.mean())))
+    kind = dice.choice(len(LIKENESSES), draws, p=believed)
+    goes_on = dice.random((weeks, draws)) < np.array(LIKENESSES)[kind]
+    anywhere = dice.integers(0, 2 * n, (weeks, draws))
+    there_and_back = np.concatenate([known, known[::-1]])
+    place = np.full(draws, n - 1)
+    drawn = np.empty((weeks, draws))
+    for week in range(weeks):
+        place = np.where(goes_on[week], (place + 1) % (2 * n), anywhere[week])
+        drawn[week] = there_and_back[place]
+    levels = np.exp(np.clip(unsure[kind] * dice.standard_t(LEVEL_WORTH + n - 1, draws), -2, 2))
     found: Floats = np.minimum(drawn * levels, MOST_YIELD)
     return found
 
 
-def _level_sd(known: Floats) -> float:
-    """Return how unsure the level is: the spread of spells (squeezed to a start) over the root of their number."""
+def _levels(known: Floats) -> tuple[Floats, Floats]:
+    """Return how much each likeness is to be believed, and how unsure the level is with it, from weeks of level 1 (n).
+
+    Restricted likelihood of weeks that correlate by likeness^apart, their variance squeezed to the start.
+    """
     import numpy as np
 
-    n, spells = known.size, known.size / SPELL
-    means = np.array([np.roll(known, -i)[:SPELL].mean() for i in range(n)])
-    own = means.var() / max(0.02, known.mean()) ** 2
-    return float(np.sqrt((LEVEL_WORTH * LEVEL**2 + spells * own) / (LEVEL_WORTH + spells) / spells))
+    n = known.size
+    df = LEVEL_WORTH + n - 1
+    apart = np.abs(np.subtract.outer(np.arange(n), np.arange(n)))
+    scores, unsure = [], []
+    for likeness in LIKENESSES:
+        root = np.linalg.cholesky(likeness**apart)
+        one, own = np.linalg.solve(root, np.column_stack([np.ones(n), known])).T
+        information = float(one @ one)
+        left = own - one * (one @ own) / information
+        squares = LEVEL_WORTH * LEVEL**2 + float(left @ left)
+        belief = -0.5 * ((likeness - BELIEVED) / GIVE) ** 2
+        scores.append(belief - float(np.log(np.diag(root)).sum()) - 0.5 * (np.log(information) + df * np.log(squares)))
+        unsure.append(np.sqrt(squares / df / information))
+    believed = np.exp(np.array(scores) - max(scores))
+    return believed / believed.sum(), np.array(unsure)

@@ -37,17 +37,21 @@ STEADY = 0.05
 class Pool:
     """Common to a shop's stages: the likeness of neighbouring batches, and their spread.
 
-    `robust`: the variance of a batch by the middle of all residuals, which a wild batch doesn't widen.
+    `robust`: the variance of a batch by the middle of all residuals, which a wild batch doesn't widen. `believed`: how
+    much each likeness is to be believed where it isn't known for sure (weights that sum to 1).
     """
 
     likeness: float = 0.2
     spread: Spread = START
     robust: float = START.variance
+    believed: tuple[tuple[float, float], ...] = ()
 
 
 LIKENESSES = tuple(i / 10 for i in range(9))
 BELIEVED, GIVE = 0.2, 0.3
 """A weak belief about the likeness, normal; a start, no source."""
+UNLIKELY = 0.01
+"""A likeness that is believed so much less than the best one is left out."""
 CHI_MIDDLE = 0.455
 """Median of chi-square of one degree of freedom."""
 
@@ -66,10 +70,14 @@ def pooled(series: Iterable[Series]) -> Pool:
     if not known:
         return Pool(robust=robust)
     tried = {likeness: [lines(one, one.x[None, :], likeness) for one in known] for likeness in LIKENESSES}
-    best = max(tried, key=lambda likeness: _score(likeness, tried[likeness]))
+    scored = {likeness: _score(likeness, fits) for likeness, fits in tried.items()}
+    best = max(scored, key=lambda likeness: scored[likeness])
     found = tried[best]
     spread = squeeze([float(one.squares[0]) / one.df for one in found], [float(one.df) for one in found])
-    return Pool(best, spread, robust)
+    weights = {likeness: math.exp(score - scored[best]) for likeness, score in scored.items()}
+    some_way = {likeness: weight for likeness, weight in weights.items() if weight > UNLIKELY}
+    total = sum(some_way.values())
+    return Pool(best, spread, robust, tuple((likeness, weight / total) for likeness, weight in some_way.items()))
 
 
 def _score(likeness: float, fits: Sequence[Lines]) -> float:
@@ -112,21 +120,36 @@ class Bounds:
         return min(self.low, self.lowest) > 0
 
 
-def bounds(fit: Lines, spread: Spread) -> Bounds:
-    """Return how sure b is: Student's t with the squeezed spread; without each batch in closed form."""
+def bounds(fit: Lines, spread: Spread, likely: Sequence[tuple[Lines, float]] = (), tried: int = 1) -> Bounds:
+    """Return how sure b is: Student's t with the squeezed spread; without each batch in closed form.
+
+    `likely`: the same fit at each likeness that may be, and how much it is believed. Then b is their mean, its variance
+    the mean of theirs and what they differ by. Where b is the best of several that were `tried`, the interval holds 19
+    times in 20 whichever of them it is (C. E. Bonferroni's inequality).
+    """
     import numpy as np
 
     df = spread.df + fit.df
-    b = float(fit.b[0])
-    se = math.sqrt(float(spread.with_own(fit.squares[0], fit.df)) * float(fit.unit[0]))
-    half = quantile(df, SURE) * se
+    b, variance = _over(likely, spread) if likely else (float(fit.b[0]), _variance(fit, spread))
+    se = math.sqrt(variance)
+    half = quantile(df, 1 - (1 - SURE) / tried) * se
     without = spread.with_own(fit.squares_without[0], fit.df - 1)
-    moved = b - fit.pull[0] * fit.gone[0]
+    moved = float(fit.b[0]) - fit.pull[0] * fit.gone[0]
     halves = quantile(df - 1, GUARD) * np.sqrt(without * (fit.unit[0] + fit.pull[0] ** 2 / fit.sure[0]))
     highest = moved + halves
     alone = int(np.argmax(highest))
-    p = 2 * float(tail(df, b / se))
+    p = min(1.0, 2 * float(tail(df, b / se)) * tried)
     return Bounds(b, b - half, b + half, float(highest[alone]), float((moved - halves).min()), alone, p)
+
+
+def _variance(fit: Lines, spread: Spread) -> float:
+    return float(spread.with_own(fit.squares[0], fit.df)) * float(fit.unit[0])
+
+
+def _over(likely: Sequence[tuple[Lines, float]], spread: Spread) -> tuple[float, float]:
+    """Return mean and variance of b over the likenesses that may be."""
+    b = sum(weight * float(one.b[0]) for one, weight in likely)
+    return b, sum(weight * (_variance(one, spread) + (float(one.b[0]) - b) ** 2) for one, weight in likely)
 
 
 def scores(fit: Lines, spread: Spread) -> Floats:
@@ -141,7 +164,10 @@ def scores(fit: Lines, spread: Spread) -> Floats:
 
 @dataclass(frozen=True, slots=True)
 class Shape:
-    """A change at one batch, the best of all: `at` is its place, where the new time begins; the score in nats."""
+    """A change at one batch, the best of all: `at` is its place, where the new time begins; the score in nats.
+
+    Its bounds hold whichever place it is.
+    """
 
     at: int
     bounds: Bounds
@@ -180,7 +206,8 @@ def look(series: Series, pool: Pool) -> Look | None:
     if series.n >= SHAPES_FROM:
         ended = _shape(series, pool, lambda at: np.minimum(series.x, series.x[at - 1]))
         step = _shape(series, pool, lambda at: (np.arange(series.n) >= at).astype(float))
-    return Look(series.n, bounds(fit, pool.spread), float(scores(fit, pool.spread)[0]), flat, ended, step)
+    likely = [(lines(series, series.x[None, :], likeness), weight) for likeness, weight in pool.believed]
+    return Look(series.n, bounds(fit, pool.spread, likely), float(scores(fit, pool.spread)[0]), flat, ended, step)
 
 
 MOST_PLACES = 64
@@ -191,6 +218,7 @@ def _shape(series: Series, pool: Pool, column: Callable[[int], Floats]) -> Shape
     import numpy as np
 
     first, last = EACH_SIDE, series.n - EACH_SIDE
+    every = last - first + 1
     while True:
         places = (
             np.unique(np.linspace(first, last, MOST_PLACES).round().astype(int))
@@ -201,7 +229,8 @@ def _shape(series: Series, pool: Pool, column: Callable[[int], Floats]) -> Shape
         score = scores(tried, pool.spread)
         best = int(np.argmax(score))
         if last - first <= MOST_PLACES:
-            return Shape(int(places[best]), bounds(tried.one(best), pool.spread), float(score[best]))
+            own = bounds(tried.one(best), pool.spread, tried=every)
+            return Shape(int(places[best]), own, float(score[best]))
         first, last = int(places[max(0, best - 1)]), int(places[min(best + 1, places.size - 1)])
 
 

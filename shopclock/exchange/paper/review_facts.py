@@ -7,7 +7,7 @@ from itertools import groupby
 
 from shopclock.exchange.paper.source import Source, dated, day_of, shop_name
 from shopclock.shop.review.review import Day, days, losses, review
-from shopclock.shop.review.sentences import answer, hands_on_text, loss_text, more
+from shopclock.shop.review.sentences import answer, hands_on_text, loss_text, makers_text, more
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.wording import length_text
 from shopclock.shop.values.entities import Batch, Pattern, Reading, ReadingKind
@@ -40,13 +40,13 @@ def review_facts(source: Source, batch_id: int, now_us: int) -> ReviewSheet:
     floor = source.load_batch(batch_id)
     found = review(floor, source.reads.stage_rows(now_us), batch_id, now_us)
     batch, worked = floor.get(Batch, batch_id), days(floor, batch_id, now_us)
-    share = hands_on_text(found)
+    share, whose = hands_on_text(found), makers_text(floor, batch_id, now_us)
     return ReviewSheet(
         shop=shop_name(floor),
         title=f"{batch.name} {floor.get(Pattern, batch.pattern_id).name}",
         as_of=f"Written {dated(day_of(floor, now_us))}",
         answer=answer(floor, found.figures),
-        more=f"{more(floor, found)}{f' {share[:1].upper()}{share[1:]}.' if share else ''}",
+        more=" ".join(s for s in (more(floor, found), f"{share[:1].upper()}{share[1:]}." if share else "", whose) if s),
         bars=bars(floor, found, by_size=False),
         losses=tuple(
             f"{loss_text(loss)}, {loss.reason or 'no reason noted'}: {length_text(loss.us)} of work in it."

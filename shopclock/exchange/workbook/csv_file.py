@@ -13,12 +13,13 @@ from zoneinfo import ZoneInfo
 from shopclock.exchange.workbook.cells import Holds, Sheet, Value
 from shopclock.exchange.workbook.options import ExportOptions
 from shopclock.exchange.workbook.safe_text import csv_text
-from shopclock.shop.state.wording import MINUTE_US, shop_time
+from shopclock.shop.state.wording import shop_time
 
 R = TypeVar("R")
 Say = Callable[[Any], str]
 """Writes a value of its column's kind."""
 _UTC = ZoneInfo("UTC")
+SECOND_US = 1_000_000
 
 
 def write_csv(path: Path, sheet: Sheet[R], rows: Iterable[R], zone: ZoneInfo, options: ExportOptions) -> None:
@@ -50,6 +51,6 @@ def _fields(zone: ZoneInfo, decimal: str) -> dict[Holds, Say]:
 
 
 def _hours_text(length_us: int) -> str:
-    """Say a length in hours and minutes, to the minute: 1:20; the decimal minutes beside it are exact."""
-    hours, minutes = divmod((length_us + MINUTE_US // 2) // MINUTE_US, 60)
-    return f"{hours}:{minutes:02d}"
+    """Say a length in hours, minutes and seconds, to the second: 1:20:05; the decimal minutes beside it are exact."""
+    seconds = (length_us + SECOND_US // 2) // SECOND_US
+    return f"{seconds // 3600}:{seconds // 60 % 60:02d}:{seconds % 60:02d}"

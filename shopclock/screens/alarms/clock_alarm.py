@@ -9,7 +9,7 @@ from shopclock.screens.alarms.state import AlarmState, AlarmVerb
 from shopclock.screens.base_presenter import BasePresenter
 from shopclock.shop.recovery import clock_answers, questions
 from shopclock.shop.state.shop_floor import Memo
-from shopclock.shop.state.wording import day_text, instant_of, shop_time, when_text, zone_of
+from shopclock.shop.state.wording import clock_time, day_text, instant_of, shop_time, when_text, zone_of
 from shopclock.shop.values.errors import Refusal, ShopError
 from shopclock.shop.values.kinds import QuestionReason
 from shopclock.shop.work.day import typed_time
@@ -137,7 +137,7 @@ class ClockAlarm(BasePresenter):
         zone = zone_of(self.floor)
         at = shop_time(at_us, zone)
         year = f" {at.year}" if at.year != shop_time(now_us, zone).year else ""
-        return f"{day_text(at.date())}{year} {at:%H:%M}" if year else when_text(at_us, now_us, zone)
+        return f"{day_text(at.date())}{year} {clock_time(at)}" if year else when_text(at_us, now_us, zone)
 
     def _new(self, question: Question, moment: Moment | None) -> None:
         self._put_right(question, moment, whole=False)

@@ -72,6 +72,11 @@ class AlarmScreen(Cover, PaintedGround):
         """State that is shown now."""
         return self._state
 
+    def press_first(self) -> None:
+        """Press the first answer, as a finger would."""
+        if self.isVisible() and self.answers[0].isVisible():
+            self.answers[0].click()
+
     def refresh(self) -> None:
         """Cover the window, uncover it, or draw again what is asked now."""
         state = self.presenter.state()

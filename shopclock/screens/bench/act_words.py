@@ -84,7 +84,8 @@ def going_text(floor: ShopFloor, act: Act) -> str:
     if through:
         parts.append(f"{letters_text(floor, through)} through")
     if waiting:
-        parts.append(f"{letters_text(floor, waiting)} wait{'' if len(waiting) > 1 else 's'}")
+        who = letters_text(floor, waiting)
+        parts.append(f"{who} wait" if len(waiting) > 1 else f"{who} waits")
     return said(parts)
 
 

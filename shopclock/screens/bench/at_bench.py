@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.screens.bench.presenter import BenchPresenter
+from shopclock.shop.state.keys import RIGHT, action_of
 from shopclock.shop.work.makers import here, name_of_maker
 
 if TYPE_CHECKING:
@@ -129,8 +130,13 @@ class AtBench:
         self.front.press(press, moment)
 
     def key(self, name: str, moment: Moment | None = None) -> bool:
-        """Do what a key or pedal is for: with the hands of the one on the left."""
-        return self.shown[0].key(name, moment)
+        """Do what a key or pedal is for, with the hands of the one on the left unless it is for the right."""
+        action = action_of(self.floor, name)
+        if action is None:
+            return False
+        shown = self.shown
+        (shown[-1] if action.startswith(RIGHT) else shown[0]).act(action.removeprefix(RIGHT), moment)
+        return True
 
     def wake(self, moment: Moment | None = None) -> None:
         """Somebody is there: the far views give way."""

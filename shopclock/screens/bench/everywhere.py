@@ -36,11 +36,12 @@ class Everywhere(QObject):
         self._alarmed = alarmed
         self._touches = look.touches
         self._typed = ""
-        self._pedals = Pedals(frame, look, at_bench, now)
+        self.pedals = Pedals(frame, look, at_bench, now)
         self._fars: dict[int, FarView] = {}
         frame.header.now = now
         frame.header.stop_pressed.connect(self._stop)
         frame.installEventFilter(self)
+        frame.page_shown.connect(lambda _key: self.tick())
         at_bench.record.on_change(self.refresh)
         at_bench.on_change(self.refresh)
         self.refresh()
@@ -49,7 +50,7 @@ class Everywhere(QObject):
         """Show what is so now."""
         if self._at_bench.pressing:
             return
-        self._pedals.refresh()
+        self.pedals.refresh()
         self.tick()
 
     def tick(self) -> None:

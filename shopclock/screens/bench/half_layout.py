@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.bench.layout import (
     CORNER,
+    LOW_MM,
     SHOP_WORK,
     WEIGHTS,
     BenchLayout,
@@ -30,6 +31,10 @@ if TYPE_CHECKING:
 
 UPPER = (Verb.STOP, Verb.CARRY_ON, Verb.NEXT, Verb.DONE, Verb.THROUGH)
 """What stands in the upper of the two rows: it is pressed most."""
+NEXT = 44
+"""The weight of *Next*: what it says takes more room than on the whole of a Bench."""
+ROWS = 5
+"""The top row is lower where the half is not as high as so many touch targets."""
 OTHER = 16
 """The weight of the way to the whole route and of the one to the pieces, in the lower row."""
 TILE_ROWS = 2
@@ -44,17 +49,18 @@ def half_layout(
     Tiles stand in rows between plate and buttons, as many as leave the plate its clock and its letters.
     """
     gap, touch = sizes.gap, sizes.touch
-    top = share_row(Rect(area.x, area.y, area.w, touch), [SHOP_WORK, *[1.0] * (tops - 2), SHOP_WORK], gap, touch)
+    head = touch if area.h >= ROWS * touch else sizes.px(LOW_MM)
+    top = share_row(Rect(area.x, area.y, area.w, head), [SHOP_WORK, *[1.0] * (tops - 2), SHOP_WORK], gap, touch)
     low = Rect(area.x, area.bottom - touch, area.w, touch)
     high = Rect(area.x, low.y - gap - touch, area.w, touch)
     route = [OTHER] if tiles is not None else []
     upper = [n for n, verb in enumerate(bottom) if verb in UPPER]
     lower = [n for n, verb in enumerate(bottom) if verb not in UPPER]
-    above = share_row(high, [WEIGHTS[bottom[n]] for n in upper], gap, touch)
+    above = share_row(high, [NEXT if bottom[n] == Verb.NEXT else WEIGHTS[bottom[n]] for n in upper], gap, touch)
     below = share_row(low, [*(WEIGHTS.get(bottom[n], OTHER) for n in lower), *route], gap, touch)
     places = dict(zip((*upper, *lower), (*above, *below), strict=False))
     row = tuple(places[n] for n in range(len(bottom)))
-    middle = Rect(area.x, area.y + touch + gap, area.w, high.y - 2 * gap - area.y - touch)
+    middle = Rect(area.x, area.y + head + gap, area.w, high.y - 2 * gap - area.y - head)
     columns = max(1, (area.w + gap) // (2 * touch + gap))
     most = min(TILE_ROWS, ceil(tiles.number / columns)) if tiles is not None else 0
     tried = []

@@ -16,6 +16,7 @@ from shopclock.shop.values.entities import Batch, Interval
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.work import begin
 from shopclock.shop.work.acts import carry_out
+from shopclock.shop.work.makers import name_of_maker, several
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -80,7 +81,12 @@ class BenchHands(BasePresenter):
     def do(self, what: str, rule: Callable[[Transaction], T], moment: Moment | None = None) -> T | None:
         """Have the record take a press; on a refusal say why and return nothing. Nothing is chosen any more."""
         self.memory.chosen, self.memory.method_id, self.memory.none = None, None, False
-        return self._press(what, rule, moment)
+        return self._press(self._by(what), rule, moment)
+
+    def _by(self, what: str) -> str:
+        """Name a press with its maker, where there are several: Undo takes back the newest, whoever made it."""
+        name = name_of_maker(self.floor, self.maker_id)
+        return f"{what}, {name}" if several(self.floor) and name not in what else what
 
     def carry_out(self, what: str, act: Act, moment: Moment | None) -> tuple[Interval, ...] | None:
         """Have the record take an act as one press; returns what began, or nothing on a refusal."""

@@ -5,9 +5,11 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QElapsedTimer, QObject
+from PySide6.QtCore import QElapsedTimer, QObject, Signal
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QApplication, QLineEdit
+
+from shopclock.shop.state.keys import ELSEWHERE, action_of
 
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
@@ -21,8 +23,11 @@ class Pedals(QObject):
     """Listens in a window for the keys of the record.
 
     A held key does not repeat, and a second press of the same key within the time of a bounce is none: a pedal that
-    chatters counts once, however long it does. Where a text is typed a key is a letter of it.
+    chatters counts once, however long it does. Where a text is typed a key is a letter of it. `elsewhere` carries the
+    action of a key that is for no button of the Bench.
     """
+
+    elsewhere = Signal(str)
 
     def __init__(self, window: QWidget, look: Style, presenter: AtBench, now: Now) -> None:
         super().__init__(window)
@@ -49,7 +54,11 @@ class Pedals(QObject):
     def _press(self, name: str) -> None:
         if isinstance(QApplication.focusWidget(), QLineEdit) or self._bounces(name):
             return
-        self._presenter.key(name, self._now())
+        action = action_of(self._presenter.floor, name)
+        if action in ELSEWHERE:
+            self.elsewhere.emit(action)
+        else:
+            self._presenter.key(name, self._now())
 
     def _bounces(self, name: str) -> bool:
         """Tell whether this comes too soon after the last press of the same key, taken or not."""

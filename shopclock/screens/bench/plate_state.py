@@ -230,7 +230,7 @@ def _close_button(floor: ShopFloor, batch: Batch) -> Button:
         return Button("Close it in Batches", role="raised", key=Press(Verb.TO_BATCHES))
     seconds = sum(p.second for p in living)
     parts = [f"{len(living) - seconds} finished"] if len(living) > seconds else []
-    parts += [f"{seconds} second{'s' if seconds > 1 else ''}"] if seconds else []
+    parts += [f"{seconds} seconds" if seconds > 1 else "1 second"] if seconds else []
     return Button(f"Close {batch.name}", ", ".join(parts), role="raised", key=Press(Verb.CLOSE, batch.id))
 
 

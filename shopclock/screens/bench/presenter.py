@@ -62,6 +62,13 @@ KEYS_DO: dict[str, tuple[str, ...]] = {
     "route": (Verb.ROUTE_PAGE,),
     "pieces": (Verb.PIECES_PAGE,),
     "back": (Verb.BACK,),
+    "out": (Verb.OUT,),
+    "both": (Verb.START_BOTH, Verb.BOTH),
+    "note": (Verb.NOTE,),
+    "close": (Verb.CLOSE,),
+    "all": (Verb.ALL,),
+    "none": (Verb.NONE,),
+    "others": (Verb.OTHERS,),
 }
 """Verbs that keys and pedals press: the first button of these that is there and takes a press."""
 
@@ -149,11 +156,15 @@ class BenchPresenter(BenchHands):
         action = action_of(self.floor, name)
         if action is None:
             return False
+        self.act(action, moment)
+        return True
+
+    def act(self, action: str, moment: Moment | None = None) -> None:
+        """Press the button that an action of a key stands for, if it is there and takes a press."""
         state = self.state(self.record.instant(moment))
         found = next((b for b in _by_key(state, action, self.batch_id) if b.enabled), None)
         if found is not None and isinstance(found.key, Press):
             self.press(found.key, moment)
-        return True
 
     @property
     def keys(self) -> tuple[str, ...]:
@@ -437,8 +448,12 @@ def _by_key(state: BenchState, action: str, batch_id: int | None) -> Iterator[Bu
         now = next((n for n, button in enumerate(batches) if button.key == Press(Verb.BATCH, batch_id or 0)), -1)
         yield from (batches[(now + 1) % len(batches)],) if batches else ()
     elif action in KEYS_DO:
-        pages = (plate.pieces, state.side.whole_route if state.side is not None else None, state.back, state.top[-1])
-        there = [*state.bottom, plate.big, *plate.tools, *pages]
+        side, page = state.side, state.route_page
+        pages = (plate.pieces, side.whole_route if side is not None else None, state.back, state.top[-1])
+        beside = (*side.tiles, *side.corners) if side is not None else ()
+        groups = (Button(verb, key=Press(verb)) for verb in (Verb.ALL, Verb.NONE, Verb.OTHERS) if plate.letters)
+        both = page.both if page is not None else None
+        there = [*state.bottom, plate.big, *plate.tools, *pages, *beside, both, *groups]
         for verb in KEYS_DO[action]:
             yield from (button for button in there if button is not None and button.verb == verb)
     else:

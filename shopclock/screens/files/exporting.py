@@ -54,11 +54,12 @@ class Exporting:
         """Folder that it goes to."""
         return self._folder
 
-    def to_spreadsheet(self) -> None:
-        """Write what the record holds now, as a workbook."""
+    def to_spreadsheet(self, batch_id: int | None = None) -> None:
+        """Write what the record holds now, as a workbook: all of the shop, or one batch."""
         from shopclock.exchange.workbook.options import ExportOptions
 
-        self.write(ExportOptions(now_us=self._record.instant()))
+        wanted = frozenset([batch_id]) if batch_id is not None else None
+        self.write(ExportOptions(now_us=self._record.instant(), batch_ids=wanted))
 
     def write(self, options: ExportOptions, ending: str = ".xlsx") -> None:
         """Write a part of the record; a second press while one is being written does nothing."""

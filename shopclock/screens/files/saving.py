@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtGui import QGuiApplication, QImage
 
 from shopclock.screens.files.exporting import free_place
+from shopclock.shop.state.demo_mark import demo_said
 from shopclock.shop.values.errors import ShopError
 from shopclock.views.dialogs import Choice
 from shopclock.widgets.chart_save import for_paper, png_of, svg_of
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
 
     from PySide6.QtWidgets import QWidget
 
+    from shopclock.shop.state.shop_floor import ShopFloor
     from shopclock.widgets.style import Style
 
 
@@ -67,6 +69,12 @@ def places_to_save(folder: Path) -> list[tuple[str, Path]]:
     from shopclock.screens.files.drives import drives
 
     return [("", folder), *drives()]
+
+
+def marked(floor: ShopFloor, heading: str) -> str:
+    """Return a heading that says of the demo shop's charts that they are invented."""
+    said = demo_said(floor)
+    return f"{heading} {said[:1].upper()}{said[1:]}." if said else heading
 
 
 def copy_chart(widget: QWidget, look: Style, heading: str) -> str:

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from shopclock.shop.planning.calendar_events import remember
+from shopclock.shop.values.errors import ShopError
+
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from shopclock.exchange.calendar import Written
     from shopclock.record.press.record import Record
     from shopclock.screens.long_work.runner import WorkRunner
     from shopclock.views.dialogs import Dialogs
@@ -30,7 +34,13 @@ class ToCalendar:
         arguments = (str(self._record.path), str(self._place), self._record.instant())
         self._work.run(calendar_file, arguments, self._done, lambda error: self._dialogs.tell(str(error)))
 
-    def _done(self, why: str) -> None:
+    def _done(self, written: Written) -> None:
+        """Remember what was written, so that it can be taken off when it is no longer so; and say where it lies."""
+        why = written.why
+        try:
+            self._record.press("Calendar", lambda tx: remember(tx, written.events), undoable=False)
+        except ShopError as error:
+            self._dialogs.tell(str(error))
         said = (
             f"The calendar is {self._place.name}, in {self._place.parent}. Import it there again when the plan changes."
         )

@@ -7,17 +7,18 @@ from __future__ import annotations
 
 import os
 from contextlib import suppress
-from multiprocessing import parent_process
-from multiprocessing.connection import wait
 from threading import Thread
 from typing import TYPE_CHECKING, Any
 
 from shopclock.screens.long_work.priority import give_way
+from shopclock.shop.values.habits import take_habits
 from shopclock.shop.values.progress import Stopped
 
 if TYPE_CHECKING:
     from collections.abc import Callable
     from multiprocessing.connection import Connection
+
+    from shopclock.shop.values.habits import Habits
 
     Asked = tuple[int, Callable[..., Any], tuple[Any, ...], bool]
     """A piece of work: its number, what is called with what, whether it is watched."""
@@ -47,9 +48,10 @@ class Reporter:
             raise Stopped
 
 
-def serve(line: Connection, steps: int) -> None:
+def serve(line: Connection, steps: int, here: Habits) -> None:
     """Do what comes over the line until nothing more does; a process is started with this."""
     give_way(steps)
+    take_habits(here)
     Thread(target=_end_with_window, daemon=True).start()
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # more would take memory, and the window's core
     with suppress(EOFError, OSError):
@@ -60,6 +62,9 @@ def serve(line: Connection, steps: int) -> None:
 
 def _end_with_window() -> None:
     """End this process once the window's is gone, in the midst of its work too: nobody waits for it any more."""
+    from multiprocessing import parent_process  # here it is there already; the window's start does without
+    from multiprocessing.connection import wait
+
     parent = parent_process()
     if parent is not None:
         wait([parent.sentinel])

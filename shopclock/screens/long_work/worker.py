@@ -15,6 +15,7 @@ from PySide6.QtCore import QObject, Qt, QTimer, Signal
 
 from shopclock.screens.long_work import priority
 from shopclock.screens.long_work.task_process import serve
+from shopclock.shop.values.habits import habits
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -36,7 +37,7 @@ class Worker:
 
         context = get_context("spawn")
         self.line, far = context.Pipe()
-        self._process = context.Process(target=serve, args=(far, priority.BESIDE), daemon=True)
+        self._process = context.Process(target=serve, args=(far, priority.BESIDE, habits()), daemon=True)
         self._process.start()
         far.close()
         self._listener = Thread(target=self._listen, args=(heard,), daemon=True)

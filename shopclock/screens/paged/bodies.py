@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from PySide6.QtGui import QKeyEvent, QPaintEvent, QResizeEvent
 
     from shopclock.views.button import Button
-    from shopclock.views.grid import Grid
+    from shopclock.views.grid import Grid, Room
     from shopclock.views.page import PageState
     from shopclock.widgets.press_button import PressButton
     from shopclock.widgets.style import Style
@@ -47,6 +47,8 @@ LEAST = dict.fromkeys((Body.TILES, Body.PIECES, Body.SMALL, Body.ROUTES, Body.TR
     Body.RULED: 0.6,
 }
 """How far tiles may shrink that are not pressed while working, as a share of a touch target."""
+LOUDER = 1.4
+"""An open batch has so many times the height of a closed one."""
 MODIFIERS = {Qt.Key.Key_Shift, Qt.Key.Key_Control, Qt.Key.Key_Alt, Qt.Key.Key_Meta, Qt.Key.Key_AltGr}
 
 
@@ -67,26 +69,52 @@ class RouteBody(TileBody):
         return RouteTile(self._look, self._now, self)
 
     def _arrange(self) -> None:
-        """Lay out rows instead of cells: a page of the grid is one column of them."""
+        """Lay out rows, page after page; `_first` is the page, and a page a cell of the grid that its turners know."""
         room = self._room(paged=False, share=self._least)
-        columns = max(1, min(room.columns(), round(room.width / self._wish())))
-        rows = self._in_rows(columns)
-        paged = len(rows) > room.rows()
+        rows = self._in_rows(max(1, min(room.columns(), round(room.width / self._wish()))))
+        pages = self._in_pages(rows, room)
+        paged = len(pages) > 1
         if paged:
             room = self._room(paged=True, share=self._least)
-        grid = even_grid(1, max(1, min(room.rows(), len(rows))), room)
-        last_page = (max(0, len(rows) - 1) // grid.cells) * grid.cells
-        self._first = min(max(0, self._first // grid.cells * grid.cells), last_page)
+            pages = self._in_pages(rows, room)
+        self._first = min(self._first, len(pages) - 1)
+        gap, columns = room.gap, max((len(row) for row in rows), default=1)
+        page, top = pages[self._first], 0.0
+        stretched = min(self._stretch(one, room) for one in pages[: max(1, len(pages) - 1)])
         placed: list[tuple[Button, QRect]] = []
-        for number, row in enumerate(rows[self._first : self._first + grid.cells]):
-            _, top = grid.place(number, self._look.sizes.gap)
+        for row in page:
             wide = 1 if row[0].route is not None else columns
-            cell = (grid.width - (wide - 1) * self._look.sizes.gap) / wide
+            cell, high = (room.width - (wide - 1) * gap) / wide, self._high(row, room) * stretched
             for place, tile in enumerate(row):
-                left = round(place * (cell + self._look.sizes.gap))
-                placed.append((tile, QRect(left, int(top), int(cell), int(grid.height))))
+                placed.append((tile, QRect(round(place * (cell + gap)), int(top), int(cell), int(high))))
+            top += high + gap
         self._show_at(placed)
-        self._show_turners(grid, last_page, paged=paged)
+        self._show_turners(even_grid(1, 1, room), len(pages) - 1, paged=paged)
+
+    def _stretch(self, page: list[list[Button]], room: Room) -> float:
+        """How far the rows of a page can grow until it is full."""
+        high = sum(self._high(row, room) for row in page)
+        return min(room.most, (room.height - room.gap * (len(page) - 1)) / high) if high else 1.0
+
+    def _high(self, row: list[Button], room: Room) -> float:
+        """The least height of a row, px; those with a route are no higher where they would then not all be in sight."""
+        if row[0].route is None:
+            return room.cell_height
+        n = sum(tile.route is not None for tile in self._tiles)
+        whole = n * (LOUDER * room.cell_height + room.gap) - room.gap
+        return room.cell_height * (LOUDER if whole <= room.height else 1.0)
+
+    def _in_pages(self, rows: list[list[Button]], room: Room) -> list[list[list[Button]]]:
+        """Rows in pages that are full; there is always one."""
+        pages: list[list[list[Button]]] = [[]]
+        left = room.height
+        for row in rows:
+            if pages[-1] and self._high(row, room) > left:
+                pages.append([])
+                left = room.height
+            pages[-1].append(row)
+            left -= self._high(row, room) + room.gap
+        return pages
 
     def _in_rows(self, columns: int) -> list[list[Button]]:
         """Each tile with a route by itself, then the others, so many beside each other."""
@@ -95,8 +123,8 @@ class RouteBody(TileBody):
         return wide + [others[i : i + columns] for i in range(0, len(others), columns)]
 
     def _turn(self, step: int, _came_down: object) -> None:
-        """Turn a page of rows."""
-        self._first += step * max(1, self._room(paged=True, share=self._least).rows())
+        """Turn a page."""
+        self._first = max(0, self._first + step)
         self._arrange()
 
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from shopclock.shop.setup.week import DAY_MIN, WEEKDAYS
 from shopclock.shop.state.wording import day_text
 from shopclock.shop.values.errors import Refusal
+from shopclock.shop.values.habits import habits
 from shopclock.shop.work.day import typed_time
 from shopclock.views.dialogs import CLOCK, COUNT, Choice
 from shopclock.views.field import Number, choose
@@ -67,7 +68,7 @@ def _month(today: date, months_on: int) -> date:
 
 def ask_hours() -> Asking[tuple[int, int, int]]:
     """A day of the week, Monday 0, and from which minute of it to which."""
-    days = [(Choice(str(i), day), i) for i, day in enumerate(WEEKDAYS)]
+    days = [(Choice(str(i), WEEKDAYS[i]), i) for i in habits().week()]
     weekday = yield from choose("On which day", days)
     from_min = _minute((yield from Number(f"{WEEKDAYS[weekday]} from", "19:00", signs=CLOCK)))
     return weekday, from_min, _minute((yield from Number(f"{WEEKDAYS[weekday]} until", "21:00", signs=CLOCK)))

@@ -18,6 +18,6 @@ if TYPE_CHECKING:
 class ReviewPresenter(Reviewing):
     """The pages of Review, beginning with the batch."""
 
-    def __init__(self, record: Record, dialogs: Dialogs, go: ShowScreen, to_spreadsheet: Callable[[], None]) -> None:
+    def __init__(self, record: Record, dialogs: Dialogs, go: ShowScreen, to_spreadsheet: Callable[..., None]) -> None:
         super().__init__(record, dialogs, go, to_spreadsheet)
         self.open(ReviewPage(self))

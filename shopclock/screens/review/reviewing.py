@@ -49,7 +49,7 @@ class Reviewing(PagedPresenter):
     A batch that is closed after one was chosen takes its place.
     """
 
-    def __init__(self, record: Record, dialogs: Dialogs, go: ShowScreen, to_spreadsheet: Callable[[], None]) -> None:
+    def __init__(self, record: Record, dialogs: Dialogs, go: ShowScreen, to_spreadsheet: Callable[..., None]) -> None:
         super().__init__(record, dialogs, go)
         self.to_spreadsheet = to_spreadsheet
         self._chosen: tuple[int, int | None] | None = None

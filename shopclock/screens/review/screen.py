@@ -35,11 +35,19 @@ class ReviewScreen(PagedScreen):
 
     def _take_along(self, batch: Batch, heading: str, key: str) -> str:
         """Save or copy the chart in sight under what its page says; return what is to be told."""
-        from shopclock.screens.files.saving import CHART, FIGURES, copy_chart, copy_figures, places_to_save, save_both
+        from shopclock.screens.files.saving import (
+            CHART,
+            FIGURES,
+            copy_chart,
+            copy_figures,
+            marked,
+            places_to_save,
+            save_both,
+        )
 
         if not isinstance(self.body, ChartBody):
             return "There is no chart in sight. Nothing was written."
-        chart = self.body.main
+        chart, heading = self.body.main, marked(self.presenter.floor, heading)
         if key == FIGURES:
             return copy_figures(figures_text(chart.picture))
         if key == CHART:

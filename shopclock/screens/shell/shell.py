@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import replace
 from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
 
 from PySide6.QtCore import QObject, Qt, QTimer, Signal
 from PySide6.QtWidgets import QWidget
@@ -11,15 +13,18 @@ from PySide6.QtWidgets import QWidget
 from shopclock.screens.shell.announcer import Announcer
 from shopclock.screens.shell.rest import Rest
 from shopclock.screens.shell.sight import Sight
+from shopclock.screens.shell.window import system_zone
 from shopclock.shop.state import settings
 from shopclock.shop.state.demo_mark import IN_SHORT, demo_said
 from shopclock.shop.state.desk_copy import at_desk, which_file
-from shopclock.shop.state.wording import day_text, shop_time, zone_of
+from shopclock.shop.state.wording import clock_time, day_text, shop_time, zone_of
+from shopclock.shop.values.errors import ShopError
 from shopclock.views.metrics import text_scale
 from shopclock.widgets.accessible import Accessible
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from datetime import datetime
 
     from shopclock.record.press.record import Record
     from shopclock.widgets.frame import Frame
@@ -46,6 +51,13 @@ class Screen(Accessible, QWidget):
     def until_tick_ms(self) -> int:
         """Time until what it shows goes on, at most a second, in ms."""
         return TICK_MS
+
+
+def elsewhere(now: datetime, machine_zone: str) -> str:
+    """Say whose time it is where the machine's own clock tells another: on a laptop that travels."""
+    if now.utcoffset() == now.astimezone(ZoneInfo(machine_zone)).utcoffset():
+        return ""
+    return f"  {str(now.tzinfo).rpartition('/')[2].replace('_', ' ')}"
 
 
 class StatusLine:
@@ -100,6 +112,7 @@ class Shell(QObject):
         self._tick_calls: list[Callable[[], None]] = []
         self._seen_calls: list[Callable[[], None]] = []
         self._ticking = False
+        self._full = "no"
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.setTimerType(Qt.TimerType.PreciseTimer)
@@ -107,6 +120,7 @@ class Shell(QObject):
         self._sight = Sight(frame)
         self._sight.changed.connect(self._seen_again)
         frame.tab_pressed.connect(self.press_tab)
+        frame.keep_full_screen = self._keep_full_screen
         record.on_change(self.refresh)
         frame.header.set_mark(demo_said(record.floor), IN_SHORT)
         self._rest = Rest(record, record.rest, self)
@@ -165,6 +179,9 @@ class Shell(QObject):
     def apply_style(self) -> None:
         """Take theme, size and ruler from the record's settings, and say which file this is."""
         floor = self._record.floor
+        if (full := settings.value(floor, settings.FULL_SCREEN)) != self._full:
+            self._full = full
+            self._frame.set_full_screen(full == "yes")
         self._frame.setWindowTitle(f"Shopclock: {demo_said(floor) or which_file(floor)}")
         self._look.set_theme(self._themes[settings.value(floor, settings.THEME)])
         measured = settings.ruler(floor, self._frame.screen().name())
@@ -176,6 +193,17 @@ class Shell(QObject):
             scale=text_scale(settings.value(floor, settings.TEXT), px_mm),
         )
         self._look.set_sizes(sizes)
+
+    def _keep_full_screen(self, on: bool) -> None:  # one plain switch
+        """Take or leave the whole screen, and open so again; at the desk nothing is written of it."""
+        self._frame.set_full_screen(on)
+        if at_desk(self._record.floor) is None:
+            word = settings.FULL_SCREEN.choices[on]
+            with suppress(ShopError):  # the window is as was wished all the same
+                self._record.press(
+                    "Full screen", lambda tx: settings.set_value(tx, settings.FULL_SCREEN, word), undoable=False
+                )
+        self.refresh()
 
     def tick(self) -> None:
         """Look at the clocks, tell the time, and let what runs show it. A tick redraws; it never counts."""
@@ -200,7 +228,7 @@ class Shell(QObject):
     def _tell_time(self) -> None:
         now = shop_time(self._record.instant(), zone_of(self._record.floor))
         whose = "Desk's copy  " if at_desk(self._record.floor) is not None else ""
-        self._frame.header.set_title(f"{whose}{day_text(now.date())}  {now:%H:%M}")
+        self._frame.header.set_title(f"{whose}{day_text(now.date())}  {clock_time(now)}{elsewhere(now, system_zone())}")
 
     def stop(self) -> None:
         """End the ticking, and what goes on beside."""

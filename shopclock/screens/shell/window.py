@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QTimeZone
+from PySide6.QtCore import QLocale, QTimeZone
 from PySide6.QtGui import QIcon
 
 from shopclock.places import resource
+from shopclock.shop.values.habits import Habits
 from shopclock.views.metrics import Sizes, px_per_mm
 from shopclock.widgets.fonts import FONT_FILES, load_font
 from shopclock.widgets.frame import Frame
@@ -54,6 +55,16 @@ def give_icon(application: QApplication) -> None:
 def system_zone() -> str:
     """Name the zone that the machine's clock is told in."""
     return bytes(QTimeZone.systemTimeZoneId().data()).decode() or "UTC"
+
+
+def system_habits(place: QLocale | None = None) -> Habits:
+    """Tell how days and times are said where this machine stands (or at a place), by the CLDR that Qt carries."""
+    locale = place if place is not None else QLocale.system()
+    if locale.language() == QLocale.Language.C:
+        return Habits()
+    day = locale.dateFormat(QLocale.FormatType.LongFormat).replace("dddd", "")
+    half_days = "ap" in locale.timeFormat(QLocale.FormatType.ShortFormat).lower()
+    return Habits(day.find("M") < day.find("d"), half_days, locale.firstDayOfWeek().value - 1)
 
 
 def show_fitting(frame: Frame) -> None:

@@ -12,7 +12,6 @@ from shopclock.screens.paged.described import DescribedPage
 from shopclock.screens.paged.paged_presenter import PagedPresenter
 from shopclock.screens.shop.pages.home import ShopHome
 from shopclock.screens.shop.pages.patterns import copy_page
-from shopclock.screens.shop.pages.settings import OnScreen
 from shopclock.shop.setup.the_shop import Here
 
 if TYPE_CHECKING:
@@ -20,6 +19,7 @@ if TYPE_CHECKING:
 
     from shopclock.record.press.record import Record
     from shopclock.screens.base_presenter import ShowScreen
+    from shopclock.screens.shop.pages.settings import OnScreen, Window
     from shopclock.shop.routes.starter_route import StarterRoute
     from shopclock.views.dialogs import Dialogs
     from shopclock.views.page import Page
@@ -50,11 +50,12 @@ class ShopPresenter(PagedPresenter):
         self.home()
         self.open(DescribedPage(self, partial(copy_page, starter_routes=self._starter_routes)))
 
-    def show(self, key: str) -> None:
-        """Bring the page behind a tile of the front in sight."""
+    def show(self, *keys: str) -> None:
+        """Bring the page behind a tile of the front in sight, and one behind a tile of that."""
         self.home()
-        self.state()
-        self.press(key)
+        for key in keys:
+            self.state()
+            self.press(key)
 
     def open_manual(self, name: str) -> None:
         """Bring a chapter of the manual in sight; Back leads to all of them."""
@@ -65,6 +66,10 @@ class ShopPresenter(PagedPresenter):
         if chapter is not None:
             self.open(DescribedPage(self, partial(chapter_page, chapter=chapter)))
 
-    def on_screen(self, name: str, px_mm: float, widest_px: float) -> None:
-        """Say on which screen the window is, how many pixels a millimetre has there, and how long a bar can be."""
-        self._home.on_screen = OnScreen(name, px_mm, widest_px)
+    def on_screen(self, screen: OnScreen) -> None:
+        """Say which screen the window is on, and how."""
+        self._home.on_screen = screen
+
+    def in_window(self, window: Window) -> None:
+        """Say which window it is that Shop is shown in."""
+        self._home.window = window

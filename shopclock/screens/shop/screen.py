@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.screens.paged.screen import PagedScreen
+from shopclock.screens.shop.pages.settings import OnScreen
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -24,5 +25,6 @@ class ShopScreen(PagedScreen):
     def refresh(self) -> None:
         """Draw the page in sight as the record is now."""
         sizes = self._look.sizes
-        self._shop.on_screen(self.screen().name(), sizes.px_mm, sizes.width - 2 * sizes.margin)
+        widest = sizes.width - 2 * sizes.margin
+        self._shop.on_screen(OnScreen(self.screen().name(), sizes.px_mm, widest, self.window().isFullScreen()))
         super().refresh()

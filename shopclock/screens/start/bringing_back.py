@@ -10,7 +10,7 @@ from shopclock.record.copies.copying import COPYING, remember
 from shopclock.record.copies.restoring import LOOKING, newest_good, restore
 from shopclock.record.copies.soundness import wrong_with
 from shopclock.shop.setup.copy_schedule import age_text
-from shopclock.shop.state.wording import day_text, shop_time
+from shopclock.shop.state.wording import clock_time, day_text, shop_time
 from shopclock.shop.values.clock import SystemClock
 from shopclock.views.dialogs import Choice
 
@@ -73,7 +73,7 @@ class BringingBack:
     def _take_choice(self, found: Copy) -> Choice:
         at = shop_time(found.at_us, self._zone)
         return Choice(
-            "take", f"Take the copy of {day_text(at.date())} {at:%H:%M}", "what came after it is lost", "primary"
+            "take", f"Take the copy of {day_text(at.date())} {clock_time(at)}", "what came after it is lost", "primary"
         )
 
     def offer(self, then: Callable[[], None], leave: Callable[[], None]) -> None:

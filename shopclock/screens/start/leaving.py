@@ -1,12 +1,16 @@
-"""Closing the window while long work is going on: it says what is still being done, and waits for it or stops it."""
+"""Closing the window while long work is going on, or a clock runs: it says what goes on, and asks."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from PySide6.QtWidgets import QApplication
+
 from shopclock.views.dialogs import Choice
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from shopclock.screens.long_work.long_work import LongWork
     from shopclock.widgets.frame import Frame
 
@@ -15,6 +19,48 @@ CHOICES = (
     Choice("stop", "Stop it and close", "nothing of it is left"),
     Choice("stay", "Stay here"),
 )
+
+
+STOP_CLOCK = (
+    Choice("stop", "Stop and close", "the clock stops now", "red"),
+    Choice("on", "Close, it runs on", "opened again, the clock is where it would be"),
+    Choice("stay", "Stay here"),
+)
+
+
+class ClockRuns:
+    """Asked by the window before it closes, in place of what was asked before: a clock that runs by hand."""
+
+    def __init__(self, frame: Frame, running: Callable[[], str], stop: Callable[[], object]) -> None:
+        self._frame = frame
+        self._running = running
+        self._stop = stop
+        self._before = frame.may_close
+        self._settled = self._asking = False
+        frame.may_close = self.may_close
+
+    def may_close(self) -> bool:
+        """Tell whether no clock runs, or it was answered what is to become of it; otherwise ask.
+
+        Where the system ends its session nothing is asked: the clock runs on, and is asked about at the next start.
+        """
+        said = self._running()
+        application = QApplication.instance()
+        ends = isinstance(application, QApplication) and application.isSavingSession()
+        if not said or self._settled or ends:
+            return self._before()
+        if not self._asking:
+            self._asking = True
+            self._frame.dialogs.ask(f"{said} runs", STOP_CLOCK, self._take)
+        return False
+
+    def _take(self, answer: str | None) -> None:
+        self._asking = False
+        if answer == "stop":
+            self._stop()
+        self._settled = answer in ("stop", "on")
+        if self._settled:
+            self._frame.close()
 
 
 class Leaving:

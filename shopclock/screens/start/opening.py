@@ -195,7 +195,7 @@ class Opening(QObject):
             self._frame.dialogs.tell("The demo shop keeps nothing.")
             return
         self.again = again
-        self._frame.close()
+        self._frame.leave()
 
     def _hold(self, path: Path) -> OneWindow:
         self._one = OneWindow(path)
@@ -318,7 +318,7 @@ class Opening(QObject):
         if record.floor.setting(CURRENCY) is None and not any(record.floor.all(Pattern)):
             usual = here()
             if usual.currency:
-                record.press("Currency", lambda tx: begin_here(tx, usual))
+                record.press("Currency", lambda tx: begin_here(tx, usual), undoable=False)
 
     def _open(self, path: Path, *, make: bool, looked: bool = False) -> None:
         from shopclock.record.file.leftovers import logs_left

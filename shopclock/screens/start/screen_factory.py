@@ -6,12 +6,18 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QTimer
 
+from shopclock.screens.bench.current_work import running_by
 from shopclock.screens.shell.awake import Awake
 from shopclock.screens.shell.shell import StatusLine
+from shopclock.shop.state.demo_mark import demo_said
 from shopclock.shop.state.desk_copy import at_desk
+from shopclock.views.button import Press
+from shopclock.widgets.accessible import announce
+from shopclock.widgets.clock_face import spoken_time
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
+    from pathlib import Path
 
     from shopclock.record.press.record import Record
     from shopclock.screens.alarms.screen import Alarming
@@ -26,8 +32,10 @@ if TYPE_CHECKING:
     from shopclock.screens.paged.paged_presenter import PagedPresenter
     from shopclock.screens.plan.presenter import PlanPresenter
     from shopclock.screens.review.presenter import ReviewPresenter
+    from shopclock.screens.shell.dimming import Dimming
     from shopclock.screens.shell.shell import Screen, Shell
     from shopclock.screens.shop.presenter import ShopPresenter
+    from shopclock.screens.start.leaving import ClockRuns
     from shopclock.screens.start.outside_line import OutsideLine
     from shopclock.shop.figures.trend_rows import TrendRow, Usual
     from shopclock.views.dialogs import Dialogs
@@ -39,7 +47,9 @@ LOOK_TICKS = 300
 """Every five minutes of ticks it is looked whether a copy is due; half as often while nobody sees the window."""
 
 
-PAGES_OF_SHOP = ("the shop", "look and sizes", "old notes")
+PAGES_OF_SHOP = {
+    "the shop": ("the shop",), "look and sizes": ("look and sizes",), "old notes": ("in and out", "old notes"),
+}  # fmt: skip
 TOO_SOON = "That had just come up: nothing was taken. Press again."
 SAID_MS = 4000
 
@@ -67,6 +77,8 @@ class ScreenFactory:
         self._outside: OutsideLine | None = None
         self._keeping: Keeping | None = None
         self._bringing: Bringing | None = None
+        self._dimming: Dimming | None = None
+        self._closing: ClockRuns | None = None
         self._ticks = 0
         self._exchanging: Exchanging | None = None
         look.refused.connect(self._say_refused)
@@ -99,7 +111,7 @@ class ScreenFactory:
             tab_key = "shop"
             self._shop_presenter().copy_a_route()
         elif tab_key in PAGES_OF_SHOP:
-            self._shop_presenter().show(tab_key)
+            self._shop_presenter().show(*PAGES_OF_SHOP[tab_key])
             tab_key = "shop"
         elif tab_key == "amend":
             tab_key = "review"
@@ -155,6 +167,8 @@ class ScreenFactory:
         """Keep watch from the first tick on, whatever screen is in sight."""
         from shopclock.screens.alarms.screen import Alarming
         from shopclock.screens.bench.everywhere import Everywhere
+        from shopclock.screens.shell.dimming import Dimming
+        from shopclock.screens.start.leaving import ClockRuns
         from shopclock.screens.start.outside_line import OutsideLine
 
         if self._alarming is None:
@@ -164,14 +178,54 @@ class ScreenFactory:
             if at_desk(self._record.floor) is None:
                 now, alarmed = self._record.clock.moment, self._alarming.screen.isVisible
                 self._everywhere = Everywhere(self._frame, self._look, bench, now, alarmed)
+                self._everywhere.pedals.elsewhere.connect(self._by_key)
+                self._dimming = Dimming(self._frame, self._look, self._record, self._needed)
+                self._closing = ClockRuns(self._frame, self._running, self._stop_all)
                 self._outside = OutsideLine(self._record.path, bench, self._frame)
         self._alarming.tick()
         if at_desk(self._record.floor) is None:  # what is timed is the shop's
             if self._everywhere is not None:
                 self._everywhere.tick()
+            if self._dimming is not None:
+                self._dimming.tick()
             if self._outside is not None:
                 self._outside.listen()
             self._awake.set(self._at_bench().keep_awake)
+
+    def _by_key(self, action: str) -> None:
+        """Do what a key is for that is no button's at the Bench; a screen comes in sight where nothing is asked."""
+        if self._alarming is None:
+            return
+        alarm = self._alarming.screen
+        if action == "answer":
+            alarm.press_first()
+        elif action == "say":
+            now_us = self._record.instant()
+            told = [told[1] for one in self._at_bench().shown if (told := one.in_header(now_us)) is not None]
+            said = [", ".join(map(spoken_time, filter(None, words.split("  ")))) for words in told if words]
+            announce(self._frame, "; ".join(said) or "Nothing runs by hand", urgent=True)
+        elif not alarm.isVisible() and not self._frame.overlay.isVisible():
+            self._shell.press_tab(action.removeprefix("see_"))
+
+    def _needed(self) -> bool:
+        """Tell whether the screen is needed: something runs by hand, is stayed by or spoils, or there is an alarm."""
+        alarmed = self._alarming is not None and self._alarming.screen.isVisible()
+        return alarmed or self._at_bench().keep_awake
+
+    def _running(self) -> str:
+        """Say what runs by hand or is stayed by; empty where nothing does."""
+        from shopclock.screens.bench.act_words import of_where
+
+        at_bench, floor = self._at_bench(), self._record.floor
+        running = [i for one in at_bench.shown for i in running_by(floor, one.maker_id)]
+        return ", ".join(of_where(floor, interval) for interval in running)
+
+    def _stop_all(self) -> None:
+        from shopclock.screens.bench.state import Verb
+
+        for one in self._at_bench().shown:
+            if running_by(self._record.floor, one.maker_id):
+                one.press(Press(Verb.STOP_ALL, one.maker_id))
 
     def _keep(self) -> None:
         """Look now and then, and not in the first minutes, whether a copy of the record is due."""
@@ -275,13 +329,23 @@ class ScreenFactory:
     def _shop_presenter(self) -> ShopPresenter:
         from shopclock.exchange.printing.output import here
         from shopclock.places import resource
+        from shopclock.screens.shell.at_login import AtLogin
+        from shopclock.screens.shell.kiosk import Kiosk
         from shopclock.screens.shop.presenter import ShopPresenter
         from shopclock.shop.routes.route_file import StarterRoutes
 
         if self._shop is None:
             routes = StarterRoutes(resource("routes"))
-            self._shop = ShopPresenter(self._record, self._dialogs, routes, self.go, self._file_pages(), here())
+            self._shop = shop = ShopPresenter(self._record, self._dialogs, routes, self.go, self._file_pages(), here())
+            shop.in_window(Kiosk(self._frame, AtLogin(self._elsewhere())))
         return self._shop
+
+    def _elsewhere(self) -> Path | None:
+        """Return where the record lies if that is not its usual place; the demo's is nowhere to come back to."""
+        from shopclock.record.file.place import usual_place
+
+        path = self._record.path
+        return None if demo_said(self._record.floor) or path == usual_place() else path.absolute()
 
     def _make_shop(self) -> Screen:
         from shopclock.screens.shop.screen import ShopScreen
@@ -311,13 +375,19 @@ class ScreenFactory:
         return SpreadsheetPage(stack, self._exporting())
 
     def _notes_page(self, stack: PagedPresenter) -> Page:
-        from shopclock.screens.files.drives import places_of_files
         from shopclock.screens.notes.bringing import Bringing
         from shopclock.screens.notes.pages.files import FilesPage
 
         if self._bringing is None:
             self._bringing = Bringing(self._record, self._background)
-        return FilesPage(stack, self._bringing, lambda: [self._record.path.parent, *places_of_files()])
+        return FilesPage(stack, self._bringing, self._places)
+
+    def _places(self) -> list[Path]:
+        """The folders in which files to come in are looked for: where the program saves, and the maker's own."""
+        from shopclock.screens.files.drives import places_of_files
+        from shopclock.screens.files.exporting import documents
+
+        return list(dict.fromkeys((self._record.path.parent, documents(), *places_of_files())))
 
     def _along_page(self, stack: PagedPresenter) -> Page:
         from shopclock.screens.files.desk_copy import DeskCopies

@@ -313,11 +313,11 @@ class TrendsScreen(Screen):
         self.presenter.dialogs.ask("Save or copy what?", ways_out(places), partial(self._take_along, places))
 
     def _take_along(self, places: list[tuple[str, Path]], key: str | None) -> None:
-        from shopclock.screens.files.saving import CHART, FIGURES, copy_chart, copy_figures, save_both
+        from shopclock.screens.files.saving import CHART, FIGURES, copy_chart, copy_figures, marked, save_both
 
         if key is None:
             return
-        chart, sentence = self.stage.chart, self.stage.sentence.text
+        chart, sentence = self.stage.chart, marked(self.presenter.floor, self.stage.sentence.text)
         chart.draw_now()
         if key == FIGURES:
             said = copy_figures(self.presenter.figures())

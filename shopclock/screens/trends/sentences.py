@@ -254,10 +254,14 @@ DAY_US = 86_400_000_000
 def time_text(us: int) -> str:
     """Say a length of time in the unit that suits it: 9 days, 7 weeks, 5 months, 3 years."""
     days = us / DAY_US
-    for most, length, unit in ((14, 1.0, "day"), (120, 7.0, "week"), (1096, 30.44, "month")):
+    for most, length, one, many in (
+        (14, 1.0, "1 day", "{} days"),
+        (120, 7.0, "1 week", "{} weeks"),
+        (1096, 30.44, "1 month", "{} months"),
+    ):
         if days < most:
             n = max(1, round(days / length))
-            return f"{n} {unit}{'' if n == 1 else 's'}"
+            return one if n == 1 else many.format(n)
     return f"{round(days / 365.25)} years"
 
 

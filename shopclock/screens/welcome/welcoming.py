@@ -17,7 +17,7 @@ from shopclock.record.file.leftovers import lone_log
 from shopclock.record.file.on_disk import make_folder
 from shopclock.record.file.place import ENDING
 from shopclock.shop.setup.copy_schedule import age_text
-from shopclock.shop.state.wording import day_text, shop_time
+from shopclock.shop.state.wording import clock_time, day_text, shop_time
 from shopclock.shop.values.progress import Stopped
 from shopclock.views.dialogs import Choice
 from shopclock.views.field import Pick, Text, ask
@@ -76,7 +76,7 @@ class Welcoming:
             at = shop_time(copy.at_us, zone)
             detail = f"{age_text(copy.at_us, now_us)}, {copy.size / 1_000_000:.1f} MB"
             role = "plate" if found else "primary"
-            found.append(Choice(str(copy.path), f"The copy of {day_text(at.date())} {at:%H:%M}", detail, role))
+            found.append(Choice(str(copy.path), f"The copy of {day_text(at.date())} {clock_time(at)}", detail, role))
         return found
 
     def _file_choices(self, now_us: int) -> list[Choice]:

@@ -78,6 +78,12 @@ def at_least(floor: ShopFloor, batch_id: int, now_us: int) -> bool:
     return floor.get(Batch, batch_id).rules >= RULES and bool(untimed(floor, batch_id, now_us))
 
 
+def older(floor: ShopFloor) -> tuple[Batch, ...]:
+    """Return the closed batches that nobody was asked about when they were closed, oldest first."""
+    found = (batch for batch in floor.all(Batch) if batch.closed_us is not None and batch.rules < RULES)
+    return tuple(sorted(found, key=lambda batch: (batch.closed_us or 0, batch.id)))
+
+
 def say(tx: Transaction, batch: Batch, state: StepState) -> Batch:
     """Say of all steps without minutes in a batch that they were not timed, or skipped."""
     finished = _finished(tx.floor, batch.id, living=False)

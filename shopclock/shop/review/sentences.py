@@ -1,8 +1,10 @@
 """Review in sentences, numbers and legend, the same on screen and on paper."""
 
+from collections import defaultdict
 from collections.abc import Sequence
 
 from shopclock.shop.figures.batch_figures import CUT_DOWN, KEPT, LOST, BatchFigures, StageFigures
+from shopclock.shop.figures.piece_labour import piece_labour
 from shopclock.shop.figures.untimed import Untimed
 from shopclock.shop.review.review import Loss, Pace, Review, Spread, StageReview, Went, parts
 from shopclock.shop.state.shop_floor import ShopFloor
@@ -19,6 +21,7 @@ from shopclock.shop.state.wording import (
 from shopclock.shop.values.entities import Stage
 from shopclock.shop.values.kinds import Kind, Outcome
 from shopclock.shop.values.marks import spoken
+from shopclock.shop.work.makers import name_of_maker
 
 CARRIED = {LOST: "lost with", KEPT: "kept with", CUT_DOWN: "cut down with"}
 
@@ -136,6 +139,17 @@ def more(floor: ShopFloor, found: Review) -> str:
     counts = ", ".join(part for part in (counts_text(floor, found.figures), days_text(floor, found)) if part)
     untimed = " Some steps were not timed." if found.figures.at_least else ""
     return " ".join(part for part in (unusual(floor, found), f"{counts}.{untimed}") if part)
+
+
+def makers_text(floor: ShopFloor, batch_id: int, now_us: int) -> str:
+    """Say how much of a batch's work is whose; empty where one maker did all of it."""
+    worked: dict[int, int] = defaultdict(int)
+    for row in piece_labour(floor, batch_id, now_us):
+        worked[row.maker_id] += row.us
+    if len(worked) < 2:
+        return ""
+    said = (f"{name_of_maker(floor, maker)} {length_text(us)}" for maker, us in sorted(worked.items()))
+    return f"{', '.join(said)}."
 
 
 def hands_on_text(found: Review) -> str:

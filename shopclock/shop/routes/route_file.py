@@ -187,7 +187,8 @@ def _statement(lines: list[str], start: int) -> tuple[int, dict[str, object]]:
     return len(lines), {}
 
 
-HEAD = ("name", "outline", "piece", "pieces", "note", "tool", "step", "rule")
+WORDS = ("finished", "finished_many", "batch", "batches")
+HEAD = ("name", "outline", "piece", "pieces", *WORDS, "note", "tool", "step", "rule")
 TOOL = ("name", "capacity")
 READING = ("name", "unit", "low", "high", "target", "common_practice")
 RULE = ("kind", "first", "then", "limit", "common_practice")
@@ -212,6 +213,7 @@ def route_of(table: RouteTable) -> StarterRoute:
         rules=tuple(_rule(one) for one in table.tables("rule")),
         tools=tuple(_tool(one) for one in table.tables("tool")),
         note=tidy_note(table.raw_text("note")) if "note" in table.values else "",
+        **{one: table.text(one, "") for one in WORDS},
     )
 
 

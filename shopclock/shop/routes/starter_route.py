@@ -89,7 +89,10 @@ class StarterRule:
 
 @dataclass(frozen=True, slots=True)
 class StarterRoute:
-    """A whole route, with the words for one piece and for many."""
+    """A whole route, with its words for a piece, a finished one and a batch, one and many.
+
+    Empty: a finished piece is called as the piece is, a batch as the shop does.
+    """
 
     name: str
     outline: Outline
@@ -99,6 +102,10 @@ class StarterRoute:
     rules: tuple[StarterRule, ...]
     tools: tuple[ToolSpec, ...]
     note: str
+    finished: str = ""
+    finished_many: str = ""
+    batch: str = ""
+    batches: str = ""
 
 
 def key_of(name: str) -> str:

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Change, Transaction, net
-from shopclock.shop.state.wording import day_text, shop_time, zone_of
+from shopclock.shop.state.wording import clock_time, day_text, shop_time, zone_of
 from shopclock.shop.values.entities import Bench, Checkout, Entity, ImportFile, Interval, Side
 from shopclock.shop.values.errors import Refusal
 
@@ -30,6 +30,14 @@ def settle_at_desk(tx: Transaction) -> Checkout:
     return tx.change(replace(tx.current(handed), side=Side.DESK))
 
 
+def give_up(tx: Transaction) -> Checkout:
+    """Note that the desk's copy won't come back; should it be found after all, it still can be brought back."""
+    handed = out_at_desk(tx.floor)
+    if handed is None:
+        raise Refusal("No copy is out at a desk. Nothing was changed.")
+    return tx.change(replace(tx.current(handed), given_up_us=tx.now_us))
+
+
 def newest(floor: ShopFloor) -> Checkout | None:
     """Return when the record was taken along last, or nothing."""
     return max(floor.all(Checkout), key=lambda handed: handed.id, default=None)
@@ -42,15 +50,17 @@ def at_desk(floor: ShopFloor) -> Checkout | None:
 
 
 def out_at_desk(floor: ShopFloor) -> Checkout | None:
-    """Return the newest handing-over of which nothing has come back to the shop yet, or nothing."""
+    """Return the newest handing-over of which nothing has come back to the shop yet and still may, or nothing."""
     handed = newest(floor)
-    return handed if handed is not None and handed.side is Side.SHOP and not handed.joined else None
+    if handed is None or handed.side is not Side.SHOP or handed.joined or handed.given_up_us is not None:
+        return None
+    return handed
 
 
 def day_and_time(floor: ShopFloor, handed: Checkout) -> str:
     """Say when it was: Wed 25 November 18:10."""
     at = shop_time(handed.at_us, zone_of(floor))
-    return f"{day_text(at.date())} {at:%H:%M}"
+    return f"{day_text(at.date())} {clock_time(at)}"
 
 
 def which_file(floor: ShopFloor) -> str:

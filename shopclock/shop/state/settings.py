@@ -47,12 +47,22 @@ UNKNOWN_H = Spec("unknown hours", 3, (1, 2, 3, 4, 6), int, "Hours until then whe
 PAPER = Spec(
     "paper size", "usual here", ("usual here", "A4", "Letter"), str, "What cards, reviews and quotes are printed on."
 )
+FULL_SCREEN = Spec("full screen", "no", ("no", "yes"), str, "Whether the window has the whole screen, without a frame.")
+DIM_MIN = Spec(
+    "dim after",
+    10,
+    (0, 5, 10, 30),
+    int,
+    "Minutes left alone until a full screen on which nothing runs dims; 0 is never.",
+)
 QUOTE_DAYS = Spec("quote days", 30, (7, 14, 30, 60, 90), int, "How long a quote stands, in days.")
 SPECS: tuple[Spec[str] | Spec[int], ...] = (
     THEME,
     SIZE,
     TEXT,
     FAR_VIEW_S,
+    FULL_SCREEN,
+    DIM_MIN,
     DAY_ENDS,
     TIMES_USUAL,
     UNKNOWN_H,

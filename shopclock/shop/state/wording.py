@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.values.entities import Shop, Word
+from shopclock.shop.values.habits import habits
 
 MINUTE_US = 60_000_000
 LATELY_US = 12 * 60 * MINUTE_US
@@ -71,13 +72,21 @@ def instant_of(at: datetime) -> int:
 
 
 def time_text(at_us: int, zone: ZoneInfo) -> str:
-    """Say a clock time: 20:55."""
-    return f"{shop_time(at_us, zone):%H:%M}"
+    """Say a clock time: 20:55, or 8:55 PM."""
+    return clock_time(shop_time(at_us, zone))
+
+
+def clock_time(at: datetime) -> str:
+    """Say the time of day of a wall clock, by the habits of the place: 20:55, or 8:55 PM."""
+    if not habits().half_days:
+        return f"{at:%H:%M}"
+    return f"{at.hour % 12 or 12}:{at:%M} {'AM' if at.hour < 12 else 'PM'}"
 
 
 def day_text(day: date) -> str:
-    """Say a day: Thu 26 Nov."""
-    return f"{_DAYS[day.weekday()]} {day.day} {_MONTHS[day.month - 1]}"
+    """Say a day: Thu 26 Nov, or Thu Nov 26."""
+    name, month = _DAYS[day.weekday()], _MONTHS[day.month - 1]
+    return f"{name} {month} {day.day}" if habits().month_first else f"{name} {day.day} {month}"
 
 
 def when_text(at_us: int, now_us: int, zone: ZoneInfo) -> str:
@@ -85,7 +94,7 @@ def when_text(at_us: int, now_us: int, zone: ZoneInfo) -> str:
     at, now = shop_time(at_us, zone), shop_time(now_us, zone)
     days = (at.date() - now.date()).days
     near = {0: "", 1: "tomorrow ", -1: "yesterday "}.get(days, f"{day_text(at.date())} ")
-    return f"{near}{at:%H:%M}"
+    return f"{near}{clock_time(at)}"
 
 
 def ended_text(at_us: int, now_us: int, zone: ZoneInfo) -> str:

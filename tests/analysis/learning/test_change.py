@@ -45,7 +45,7 @@ def test_below_four_or_two_more_than_patterns_it_says_how_many_there_are(n: int,
 
 def test_a_change_of_product_mix_is_no_skill() -> None:
     """Quick pattern late, slow pattern early, both flat: without levels this falls by a third."""
-    patterns = [1, 1, 1, 2, 1, 1, 2, 2, 1, 2, 2, 2]
+    patterns = [1, 1, 1, 1, 2, 1, 2, 2, 2, 2, 2, 2]
     minutes = wavering([30 if p == 1 else 20 for p in patterns])
     assert not told(minutes, patterns=patterns).verdict.improved
     assert told(minutes).verdict.improved

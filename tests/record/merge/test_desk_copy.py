@@ -20,7 +20,7 @@ from shopclock.record.merge.merge_compare import look_through
 from shopclock.record.press.record import Record
 from shopclock.shop.planning import orders
 from shopclock.shop.state import settings as shop_settings
-from shopclock.shop.state.desk_copy import at_desk, check_out, which_file
+from shopclock.shop.state.desk_copy import at_desk, check_out, give_up, out_at_desk, which_file
 from shopclock.shop.values.entities import CustomerOrder, Interval, Pattern, Stage
 from shopclock.shop.values.errors import Refusal, ShopError
 from shopclock.shop.values.kinds import Outcome
@@ -120,6 +120,20 @@ def test_each_file_says_which_it_is(shop: DiskShop, desk: Desk) -> None:
     assert which_file(shop.floor) == "The shop's record"
     assert at_desk(shop.floor) is None
     assert check(desk.path) == []
+
+
+def test_a_copy_that_won_t_come_back_is_given_up_undoably_and_taken_if_it_is_found(shop: DiskShop, desk: Desk) -> None:
+    shop.press(give_up)
+    assert (which_file(shop.floor), out_at_desk(shop.floor)) == ("The shop's record", None)
+    with pytest.raises(Refusal, match="No copy is out at a desk"):
+        shop.press(give_up)
+    shop.undo()
+    assert out_at_desk(shop.floor) is not None
+    shop.press(give_up)
+    order(desk, "Nora Quist")
+    joined(shop, desk)
+    assert [one.who for one in shop.floor.all(CustomerOrder)] == ["Nora Quist"]
+    assert check(shop.path) == []
 
 
 def test_what_both_sides_did_is_in_the_joined_record_and_its_journal_rebuilds_it(shop: DiskShop, desk: Desk) -> None:

@@ -8,6 +8,7 @@ import pytest
 
 from shopclock.screens.bench.state import Verb
 from shopclock.shop.state import keys, settings
+from shopclock.views.button import Press
 
 if TYPE_CHECKING:
     from tests.screens.bench.workshop import Workshop
@@ -92,18 +93,44 @@ def test_next_starts_what_is_ready_when_nothing_runs(shop: Workshop) -> None:
         assert shop.running_names() == [at_work]
 
 
-@pytest.mark.parametrize("action", [action for action in keys.ACTIONS if action != "put_back"])
+AT_BENCH = [action for action in keys.ACTIONS if action not in keys.ELSEWHERE]
+FIRST = {"through": (Verb.STOP,), "back": (Verb.ROUTE_PAGE,), "both": (Verb.ROUTE_PAGE,), "others": (Verb.DONE,)}
+"""What is pressed before some of the actions have their button."""
+
+
+@pytest.mark.parametrize("action", [action for action in AT_BENCH if action not in ("put_back", "out", "close")])
 def test_every_action_can_have_a_key_and_it_presses_the_button_of_that_name(shop: Workshop, action: str) -> None:
     shop.batch("Paring 95", 12)
     shop.start("Saw out")
     set_key(shop, action, "F15")
-    if action in ("through", "back"):
-        shop.press(Verb.STOP if action == "through" else Verb.ROUTE_PAGE, 5)
+    for verb in FIRST.get(action, ()):
+        shop.press(verb, 5)
     before = (shop.bench.state(shop.record.instant()), shop.record.next_undo, len(shop.dialogs.asked))
     shop.clock.go(0.01)
     assert shop.bench.key("F15", shop.clock.moment())
     after = (shop.bench.state(shop.record.instant()), shop.record.next_undo, len(shop.dialogs.asked))
     assert before != after or action == "batch"
+
+
+def test_a_key_takes_out_what_cooks(shop: Workshop) -> None:
+    shop.batch("Paring 95", 2)
+    set_key(shop, "out", "F15")
+    shop.start("Glue up")
+    shop.press(Verb.NEXT, 30)
+    assert shop.running_names() == ["Cure"]
+    shop.clock.go(24 * 60)
+    assert shop.bench.key("F15", shop.clock.moment())
+    assert shop.running == []
+
+
+def test_a_key_closes_a_batch_all_through(shop: Workshop) -> None:
+    batch = shop.batch("Paring 95", 2)
+    set_key(shop, "close", "F15")
+    last = shop.record.floor.steps(batch.id)[-1]
+    shop.press(Press(Verb.START, last.id))
+    shop.press(Verb.NEXT, 10)
+    assert shop.bench.key("F15", shop.clock.moment())
+    assert not shop.record.floor.open_batches()
 
 
 def test_within_some_seconds_only_the_clock_has_to_be_drawn(shop: Workshop) -> None:

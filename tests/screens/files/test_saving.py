@@ -8,10 +8,12 @@ import pytest
 from PySide6.QtGui import QImage
 
 from shopclock.screens.files.exporting import free_place
-from shopclock.screens.files.saving import save_both, save_picture
+from shopclock.screens.files.saving import marked, save_both, save_picture
+from shopclock.shop.state.demo_mark import mark_demo
 from shopclock.shop.values.errors import ShopError
 from shopclock.views.bars_picture import BarsPicture
 from shopclock.widgets.bars import Bars
+from tests.record.on_disk import DiskShop
 from tests.widgets.conftest import family, look, make_look
 
 if TYPE_CHECKING:
@@ -60,6 +62,14 @@ def test_both_kinds_lie_beside_each_other_and_older_ones_are_kept(bars: Bars, lo
     save_both(bars, look, "", tmp_path, "Grind bevels 2026")
     assert len(list(tmp_path.iterdir())) == 4
     assert not QImage(str(tmp_path / "Grind bevels 2026 (2).png")).isNull()
+
+
+def test_a_chart_of_the_demo_shop_says_that_it_is_invented(tmp_path: Path) -> None:
+    shop = DiskShop(tmp_path)
+    assert marked(shop.floor, "Freehand is getting faster.") == "Freehand is getting faster."
+    shop.press(mark_demo)
+    assert marked(shop.floor, "Freehand is getting faster.").endswith(" The demo shop, every figure invented.")
+    shop.close()
 
 
 def test_a_folder_that_is_closed_gives_the_sentence(bars: Bars, look: Style, tmp_path: Path) -> None:

@@ -59,7 +59,7 @@ def draw(shop: Shop, look: Style, folder: Path, stem: str) -> None:
 
 
 def _walk(presenter: ShopPresenter, frame: Frame, shot: Callable[[str], None]) -> None:
-    press(presenter, "Old notes")
+    press(presenter, "In and out", "Old notes")
     shot("files")
     press(presenter, "spring.csv")
     shot("dates")

@@ -115,7 +115,6 @@ def test_each_batch_lies_on_one_rule_with_the_promises_of_its_pieces(
     shop.batches.append(shop.new_batch(4))
     order(plan, dialogs, shop)
     press(plan, dialogs, "day", "12")
-    press(plan, dialogs, f"piece {shop.piece('A').id}")
     plan.home()
     press(plan, dialogs, "plan")
     state = plan.state()

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.screens.batches.presenter import BatchesPresenter
+from shopclock.screens.shop.pages.settings import OnScreen
 from shopclock.screens.shop.presenter import ShopPresenter
 from shopclock.shop.values.entities import Reading, ReadingKind
 from shopclock.shop.work.pairs import pair_said
@@ -48,7 +49,7 @@ def batches(shop: Shop, batch: Batch, dialogs: FakeDialogs) -> BatchesPresenter:
 @pytest.fixture
 def list_of(shop: Shop, batch: Batch, dialogs: FakeDialogs) -> ShopPresenter:
     made = ShopPresenter(shop.record, dialogs, routes(), Gone())
-    made.on_screen("a screen", 4.5, 1200.0)
+    made.on_screen(OnScreen("a screen", 4.5, 1200.0))
     press(made, "Stages", "Temper", "Readings")
     return made
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
@@ -9,8 +10,8 @@ import pytest
 from shopclock.exchange.paper.page import A4
 from shopclock.screens.long_work.background import AtOnce
 from shopclock.shop.setup import costs
-from shopclock.shop.values.entities import Interval
-from shopclock.shop.values.kinds import Outcome
+from shopclock.shop.values.entities import Batch, Interval
+from shopclock.shop.values.kinds import Outcome, StepState
 from shopclock.shop.values.money import Manner
 from shopclock.shop.work import begin, finish
 from shopclock.views.bars_picture import BarsPicture, LinesPicture
@@ -21,7 +22,7 @@ from tests.screens.batches.reading import press, said, tile, titles
 if TYPE_CHECKING:
     from shopclock.screens.paged.paper import Make
     from shopclock.screens.review.presenter import ReviewPresenter
-    from shopclock.shop.values.entities import Batch, Pattern, Step
+    from shopclock.shop.values.entities import Pattern, Step
     from tests.fake_dialogs import FakeDialogs
     from tests.screens.batches.story import Gone, Shop
 
@@ -83,6 +84,34 @@ def test_what_steps_without_minutes_were_is_asked_as_long_as_it_is_open(
     assert presenter.state().title == f"{least}13 min of work in each knife."
     assert "No minutes" not in [action.title for action in presenter.state().actions]
     assert presenter.undo_names == undo
+
+
+def test_batches_closed_before_it_was_asked_are_answered_by_one_press(
+    shop: Shop, presenter: ReviewPresenter, dialogs: FakeDialogs
+) -> None:
+    pattern, made = shop.pattern("Paring 95"), []
+    for _ in range(3):
+        batch = shop.batch(pattern, 3)
+        for step in shop.floor.steps(batch.id)[:2]:
+            shop.work(step, 20)
+        for step in shop.floor.steps(batch.id)[3:]:
+            shop.skip(step)
+        shop.close(batch, skipped=False)
+        made.append(batch)
+    for batch in made[:2]:
+        before = shop.floor.get(Batch, batch.id)
+        shop.record.press("As it was", lambda tx, b=before: tx.change(replace(tx.current(b), rules=1)))
+    presenter.choose(made[0].id)
+    dialogs.answers = ["all not timed"]
+    press(presenter, "No minutes")
+    assert [choice.label for choice in dialogs.asked[-1].choices] == [
+        "Not timed", "Skipped", "Not timed in all 2 batches", "Skipped in all 2 batches",
+    ]  # fmt: skip
+    states = {b.name: [s.state for s in shop.floor.steps(b.id)][2] for b in made}
+    assert list(states.values()) == [StepState.NOT_TIMED, StepState.NOT_TIMED, StepState.TIMED]
+    assert presenter.undo_names == "Not timed: 2 batches"
+    presenter.choose(made[2].id)
+    assert tile(presenter, "No minutes").detail == "Drill holes has no minutes"
 
 
 def test_a_chosen_batch_stays_until_another_is_closed(shop: Shop, presenter: ReviewPresenter) -> None:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from shopclock.screens.shop.pages.settings import OnScreen
 from shopclock.screens.shop.presenter import ShopPresenter
 from tests.fake_dialogs import FakeDialogs
 from tests.screens.batches.story import Gone, Shop, routes
@@ -37,7 +38,7 @@ def gone() -> Gone:
 @pytest.fixture
 def presenter(shop: Shop, dialogs: FakeDialogs, gone: Gone) -> ShopPresenter:
     made = ShopPresenter(shop.record, dialogs, routes(), gone)
-    made.on_screen("a screen", 4.5, 1200.0)
+    made.on_screen(OnScreen("a screen", 4.5, 1200.0))
     return made
 
 

@@ -50,7 +50,7 @@ def kept(shop: Shop, dialogs: FakeDialogs, gone: Gone, tmp_path: Path) -> Kept:
 def test_a_copy_is_made_by_a_press_and_stands_in_the_list_with_age_and_size(
     kept: Kept, shop: Shop, dialogs: FakeDialogs
 ) -> None:
-    press(kept.shop, "Copies", "Copy now")
+    press(kept.shop, "In and out", "Copies", "Copy now")
     (made,) = kept.keeping.copies()
     assert dialogs.asked[-1].words == f"The copy is in {made.path.parent}."
     shop.clock.go(90)
@@ -61,7 +61,7 @@ def test_a_copy_is_made_by_a_press_and_stands_in_the_list_with_age_and_size(
 
 
 def test_an_archive_becomes_a_record_of_its_own_that_the_window_can_open(kept: Kept, dialogs: FakeDialogs) -> None:
-    press(kept.shop, "Copies", "One archive")
+    press(kept.shop, "In and out", "Copies", "One archive")
     (archive,) = kept.keeping.archives()
     dialogs.answers = ["stay", "open"]
     record = kept.keeping.record
@@ -80,7 +80,7 @@ def test_an_archive_that_is_none_is_refused_with_a_sentence(kept: Kept, dialogs:
     note = tmp_path / "note.zip"
     note.write_text("two more by Friday")
     dialogs.answers = [str(note)]
-    press(kept.shop, "Copies", "Another archive", "Make a record of it")
+    press(kept.shop, "In and out", "Copies", "Another archive", "Make a record of it")
     assert dialogs.asked[-1].words == f"{note} can't be taken: it is not a whole zip. Nothing was changed."
     assert list(tmp_path.rglob("*of an archive*")) == []
 
@@ -89,7 +89,7 @@ def test_copies_go_to_the_stick_that_was_chosen_and_back_beside_the_record(
     kept: Kept, dialogs: FakeDialogs, tmp_path: Path
 ) -> None:
     dialogs.answers = ["at STICK"]
-    press(kept.shop, "Copies", "Where to", "Copy now")
+    press(kept.shop, "In and out", "Copies", "Where to", "Copy now")
     assert [copy.path.parent for copy in kept.keeping.copies()] == [tmp_path / "stick" / "Shopclock copies"]
     dialogs.answers = [""]
     press(kept.shop, "Where to")
@@ -100,13 +100,13 @@ def test_a_folder_can_be_typed_and_one_that_is_nowhere_is_refused(
     kept: Kept, dialogs: FakeDialogs, tmp_path: Path
 ) -> None:
     dialogs.answers = ["typed", str(tmp_path / "stick" / "mine"), "typed", str(tmp_path / "none" / "mine")]
-    press(kept.shop, "Copies", "Where to", "Where to")
+    press(kept.shop, "In and out", "Copies", "Where to", "Where to")
     assert kept.keeping.folder == tmp_path / "stick" / "mine"
     assert dialogs.asked[-1].words == f"There is no folder {tmp_path / 'none'}. Copies go where they went before."
 
 
 def test_a_copy_says_what_would_be_lost_before_it_comes_back(kept: Kept, shop: Shop, dialogs: FakeDialogs) -> None:
-    press(kept.shop, "Copies", "Copy now")
+    press(kept.shop, "In and out", "Copies", "Copy now")
     shop.pattern("Boning 150")
     key = kept.shop.state().tiles[0].key
     kept.shop.press(key)
@@ -143,7 +143,7 @@ def test_a_stick_that_is_gone_is_said_once_and_stops_nothing(kept: Kept, shop: S
         shop.pattern(name)
         kept.keeping.look()
     assert [sentence for sentence in kept.said if sentence] == [ELSEWHERE]
-    press(kept.shop, "Copies")
+    press(kept.shop, "In and out", "Copies")
     assert "is not there" in kept.shop.state().lines[1].text
     assert len(kept.keeping.copies()) == 2
 
@@ -168,7 +168,7 @@ def test_damage_found_while_the_window_is_open_is_said_with_what_to_do(
 
 
 def test_one_press_writes_all_of_it_as_an_archive(kept: Kept, dialogs: FakeDialogs) -> None:
-    press(kept.shop, "Copies", "One archive")
+    press(kept.shop, "In and out", "Copies", "One archive")
     (made,) = copy_files.usual_folder(kept.keeping.record.path).glob("*.zip")
     assert dialogs.asked[-1].words == f"The archive is {made.name}, in {made.parent}."
     unarchive(made, made.with_suffix(".shopclock"))

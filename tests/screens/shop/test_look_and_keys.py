@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from shopclock.screens.shop.pages.settings import CARD_MM
+from shopclock.screens.shop.pages.settings import CARD_MM, OnScreen
 from shopclock.shop.state import settings
 from shopclock.shop.state.keys import action_of, key_for
 from tests.screens.batches.reading import press, tile
@@ -25,6 +25,8 @@ LOOK = ("Look and sizes",)
         ("Look and sizes", "Colours", settings.THEME, "paper"),
         ("Look and sizes", "Buttons for", settings.SIZE, "gloves"),
         ("Look and sizes", "Large clock", settings.FAR_VIEW_S, "300"),
+        ("Look and sizes", "Full screen", settings.FULL_SCREEN, "yes"),
+        ("Look and sizes", "Full screen dims", settings.DIM_MIN, "30"),
         ("Still at it?", "The day ends", settings.DAY_ENDS, "01:00"),
         ("Still at it?", "Asked when", settings.TIMES_USUAL, "4"),
         ("Still at it?", "Nothing usual yet", settings.UNKNOWN_H, "2"),
@@ -70,12 +72,12 @@ def test_a_measured_screen_can_be_left_to_itself_again(shop: Shop, presenter: Sh
 
 
 def test_the_bar_stays_in_the_window_and_is_never_nothing(presenter: ShopPresenter) -> None:
-    presenter.on_screen("a screen", 30.0, 900.0)
+    presenter.on_screen(OnScreen("a screen", 30.0, 900.0))
     press(presenter, *LOOK, "Ruler")
     assert presenter.state().bar_px == 900
     assert not tile(presenter, "+").enabled
     presenter.home()
-    presenter.on_screen("a screen", 0.1, 900.0)
+    presenter.on_screen(OnScreen("a screen", 0.1, 900.0))
     press(presenter, *LOOK, "Ruler")
     assert presenter.state().bar_px == 100
     assert not tile(presenter, "−").enabled

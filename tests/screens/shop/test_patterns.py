@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from shopclock.shop.setup.patterns import newest_route, route_rules, route_steps
+from shopclock.shop.setup.route_words import worth_asking
 from shopclock.shop.values.entities import Pattern
 from tests.screens.batches.reading import press, said, tile, titles
 from tests.screens.batches.story import routes
@@ -26,8 +27,10 @@ def patterns(shop: Shop) -> list[str]:
 def test_every_starter_route_can_be_copied(shop: Shop, presenter: ShopPresenter, dialogs: FakeDialogs) -> None:
     for number, route in enumerate(routes()):
         presenter.home()
-        dialogs.answers = [f"Pattern {number}"]
+        asks = worth_asking(shop.floor, route)
+        dialogs.answers = [f"Pattern {number}", *(["stay"] if asks else [])]
         press(presenter, *COPY, route.name)
+        assert dialogs.answers == []
         assert len(presenter.state().tiles) == len(route.steps)
     assert patterns(shop) == [f"Pattern {n}" for n in range(len(routes()))]
 

@@ -32,7 +32,7 @@ class Sheets:
         files = {("Spreadsheet", "all of it or a part"): lambda stack: SpreadsheetPage(stack, exporting)}
         self.folder, self.dialogs = folder, dialogs
         self.presenter = ShopPresenter(shop.record, dialogs, routes(), gone, files)
-        press(self.presenter, "Spreadsheet")
+        press(self.presenter, "In and out", "Spreadsheet")
 
     def choose(self, title: str, *answers: str) -> None:
         self.dialogs.answers = list(answers)
@@ -133,4 +133,4 @@ def test_a_csv_has_the_signs_that_were_chosen(sheets: Sheets, kind: str, separat
     with path.open(encoding="utf-8-sig", newline="") as file:
         first = next(csv.DictReader(file, delimiter=separator))
     assert first["Length (min)"] == ("40,0" if kind == "semicolons" else "40.0")
-    assert first["Length (h:mm)"] == "0:40"
+    assert first["Length (h:mm)"] == "0:40:00"

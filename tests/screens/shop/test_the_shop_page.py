@@ -6,17 +6,23 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from shopclock.screens.paged.described import DescribedPage
 from shopclock.screens.shop.presenter import ShopPresenter
 from shopclock.shop.setup.rates import rates
 from shopclock.shop.setup.the_shop import Here, address, the_shop
 from shopclock.shop.state import settings
+from shopclock.shop.state.wording import counted
+from shopclock.views.page import PageContent
 from tests.fake_dialogs import FakeDialogs
 from tests.record.on_disk import DiskShop
 from tests.shop.starters import starters
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
     from pathlib import Path
+
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.views.page import Page
 
 
 @pytest.fixture
@@ -58,3 +64,41 @@ def test_it_is_all_set_in_one_place_and_what_is_usual_here_is_offered_first(shop
     presenter.press("currency")
     assert rates(shop.floor).currency == "ISK"
     assert the_shop(shop.floor).zone == "Pacific/Chatham"
+
+
+def test_where_a_route_of_another_trade_is_copied_its_words_are_offered(shop: DiskShop) -> None:
+    dialogs = FakeDialogs()
+    presenter = ShopPresenter(shop.record, dialogs, starters(), lambda *_: None)
+    mugs = next(n for n, route in enumerate(starters()) if route.name.startswith("Mugs"))
+    for answers, said in ((["Tide", "stay"], "2 knives"), (["Ebb"], "2 knives")):
+        presenter.copy_a_route()
+        presenter.state()
+        dialogs.answers = list(answers)
+        presenter.press(f"route {mugs}")
+        assert dialogs.answers == []
+        assert counted(shop.floor, "finished", 2) == said
+    assert presenter.state().title == "Route of Ebb"
+    shop.undo()
+    shop.undo()
+    presenter.copy_a_route()
+    presenter.state()
+    dialogs.answers = ["Tide", "route"]
+    presenter.press(f"route {mugs}")
+    assert dialogs.asked[-1].words == "What the shop calls a piece, and a finished one"
+    assert [choice.label for choice in dialogs.asked[-1].choices] == ["mug", "blade, knife"]
+    assert counted(shop.floor, "finished", 2) == "2 mugs"
+
+
+def test_all_that_comes_in_and_goes_out_is_in_one_place(shop: DiskShop) -> None:
+    went: list[str] = []
+    files: dict[tuple[str, str], Callable[[PagedPresenter], Page]] = {
+        ("Old notes", "from a spreadsheet"): lambda stack: DescribedPage(stack, lambda _: PageContent("Notes"))
+    }
+    presenter = ShopPresenter(shop.record, FakeDialogs(), starters(), lambda key, *_: went.append(key), files)
+    presenter.show("in and out", "old notes")
+    assert presenter.state().title == "Notes"
+    presenter.back()
+    assert [tile.title for tile in presenter.state().tiles] == ["Old notes", "Paper"]
+    for key in ("card", "review", "quote"):
+        presenter.show("in and out", "paper", key)
+    assert went == ["batches", "review", "plan"]

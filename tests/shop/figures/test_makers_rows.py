@@ -1,6 +1,7 @@
 """Rows for trends of two makers: each of its own pieces, and one of all together."""
 
 from shopclock.shop.figures.trend_rows import all_makers, of_maker, trend_rows, usual
+from shopclock.shop.review.sentences import makers_text
 from shopclock.shop.work import begin, finish
 from tests.shop.work.test_makers import Two
 
@@ -71,3 +72,12 @@ def test_a_piece_that_both_worked_is_neither_makers() -> None:
     shop.by(shop.sam, begin.stop)
     (row,) = trend_rows(shop.floor, shop.batch.id, shop.clock.now_us)
     assert (row.maker_id, row.pieces, row.per_piece_min) == (None, 1, 20.0)
+
+
+def test_review_says_how_much_of_the_work_is_whose_and_nothing_for_one_alone() -> None:
+    shop = bevelled()
+    assert makers_text(shop.floor, shop.batch.id, shop.clock.now_us) == "Ann 14 min, Sam 24 min."
+    alone = Two()
+    alone.start(alone.ann, "Bevel")
+    alone.clock.on(10)
+    assert makers_text(alone.floor, alone.batch.id, alone.clock.now_us) == ""

@@ -9,6 +9,7 @@ from shopclock.screens.long_work.async_answer import AsyncAnswer
 from shopclock.screens.paged.described import DescribedPage
 from shopclock.screens.plan.pages.oil import oil_page
 from shopclock.screens.plan.pages.promise import NO_PATTERN, WantedPage
+from shopclock.shop.routes.starter_route import Outline
 from shopclock.shop.setup.patterns import newest_route, route_steps
 from shopclock.shop.values.entities import Method, Stage
 from shopclock.views.dialogs import Choice
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from shopclock.analysis.plan.next_batch import NextBatch
     from shopclock.screens.plan.planning import Planning
     from shopclock.views.field import Asking
+    from shopclock.views.page import Action
 
 HEADS = ("every other time", "8 times in 10", "19 in 20")
 NO_SUM = "Each line is told by itself: all work is less than their sum, as not everything goes badly at once."
@@ -48,11 +50,17 @@ class NextBatchPage(WantedPage):
             actions=[
                 *self._question("Pattern", role="raised", enabled=some),
                 item("methods", "Methods", self._ask_method, role="raised", enabled=bool(self._choices())),
-                item("oil", "Quench oil", partial(DescribedPage, self._stack, oil_page), role="raised"),
+                *self._oil(),
             ],
             body=Body.TEXT,
             text=f"{table(HEADS, told)}\n\n{NO_SUM}" if told is not None else "",
         )
+
+    def _oil(self) -> list[Action]:
+        """Quench oil, where the shop makes blades."""
+        if not any(pattern.outline == Outline.BLADE for pattern in self._stack.patterns):
+            return []
+        return [item("oil", "Quench oil", partial(DescribedPage, self._stack, oil_page), role="raised")]
 
     def _answer(self, pattern_id: int) -> NextBatch | None:
         """Have it worked out, once for each question and each state of the record; then how past ones held."""

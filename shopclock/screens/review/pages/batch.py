@@ -14,11 +14,11 @@ from shopclock.screens.review.pages.days import days_page
 from shopclock.screens.review.pages.notes import notes_page
 from shopclock.screens.review.pages.pieces import pieces_page
 from shopclock.screens.review.reviewing import reviewed
-from shopclock.shop.figures.untimed import say, untimed
+from shopclock.shop.figures.untimed import older, say, untimed
 from shopclock.shop.review.review import days
-from shopclock.shop.review.sentences import answer, more, untimed_text
-from shopclock.shop.state.wording import word
-from shopclock.shop.values.entities import Batch
+from shopclock.shop.review.sentences import answer, makers_text, more, untimed_text
+from shopclock.shop.state.wording import counted, word
+from shopclock.shop.values.entities import RULES, Batch
 from shopclock.shop.values.kinds import StepState
 from shopclock.shop.work.noting import notes_of
 from shopclock.views.dialogs import Choice
@@ -36,7 +36,8 @@ if TYPE_CHECKING:
 
 UNTIMED_SAID = {StepState.NOT_TIMED: "Not timed", StepState.SKIPPED: "Skipped"}
 OUT = (
-    Choice("sheet", "A spreadsheet", "the whole shop"),
+    Choice("batch", "A spreadsheet", "of this alone"),
+    Choice("sheet", "A spreadsheet", "of the whole shop"),
     Choice("picture", "This chart", "saved or copied, with its figures"),
     Choice("paper", "On paper", "one page or two, printed or as a PDF"),
 )
@@ -62,7 +63,8 @@ class ReviewPage(Page):
             )
         found = reviewed(stack, batch_id)
         batch, title, earned = floor.get(Batch, batch_id), answer(floor, found.figures), stack.earned(batch_id)
-        lines = [f"{batch_title(floor, batch)}: {more(floor, found)}", *([earned] if earned else [])]
+        whose = makers_text(floor, batch_id, stack.record.instant())
+        lines = [f"{batch_title(floor, batch)}: {more(floor, found)}", *(line for line in (whose, earned) if line)]
         open_question = untimed(floor, batch_id, stack.record.instant()) if batch.closed_us is not None else ()
         chart: ChartView | None = None
         out: Callable[[], object] = stack.to_spreadsheet
@@ -97,13 +99,24 @@ class ReviewPage(Page):
         """The question what steps without minutes were, as long as it is open; one answer for all of them."""
         if not found:
             return []
-        answers = [answer for answer in UNTIMED if answer[1] is not None]
+        answers: list[tuple[Choice, tuple[StepState, tuple[Batch, ...]]]] = [
+            (choice, (state, (batch,))) for choice, state in UNTIMED if state is not None
+        ]
+        before = older(self._stack.floor)
+        if len(before) > 1 and batch.rules < RULES:
+            name = counted(self._stack.floor, "batch", len(before))
+            answers += [
+                (Choice(f"all {state}", f"{said} in all {name}", "closed before it was asked"), (state, before))
+                for state, said in UNTIMED_SAID.items()
+            ]
         asking = choose(f"{untimed_text(found)} in {batch.name}: not timed, or skipped", answers)
 
-        def take(state: StepState | None) -> None:
-            if state is not None:
-                what = f"{UNTIMED_SAID[state]}: {batch.name}"
-                self._stack.do(what, lambda tx: say(tx, batch, state))
+        def take(answer: tuple[StepState, tuple[Batch, ...]]) -> None:
+            state, batches = answer
+            for one in batches:
+                self._stack.record.load_batch(one.id)
+            what = batch.name if len(batches) == 1 else counted(self._stack.floor, "batch", len(batches))
+            self._stack.do(f"{UNTIMED_SAID[state]}: {what}", lambda tx: [say(tx, one, state) for one in batches])
 
         return [field("untimed", "No minutes", untimed_text(found), asking, take, role="straw")]
 
@@ -113,7 +126,9 @@ class ReviewPage(Page):
         from shopclock.exchange.paper.review_sheet import review_pages
 
         what, stack = (yield from Pick("Print or save what?", OUT)), self._stack
-        if what == "sheet":
+        if what == "batch":
+            stack.to_spreadsheet(batch.id)
+        elif what == "sheet":
             stack.to_spreadsheet()
         elif what == "paper":
             sheet = review_facts(stack.record, batch.id, stack.record.instant())

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from shopclock.screens.paged.described import DescribedPage
 from shopclock.shop.review.change_text import MergeText, entry_name, sides
 from shopclock.shop.setup.copy_schedule import age_text
-from shopclock.shop.state.desk_copy import which_file
+from shopclock.shop.state.desk_copy import give_up, out_at_desk, which_file
 from shopclock.shop.values.errors import Refusal
 from shopclock.views.dialogs import Choice
 from shopclock.views.field import Text, ask, choose, field
@@ -50,9 +50,20 @@ class AlongPage(Page):
             if desk
             else [
                 field("other", "Another file", "", other, self._bring_typed, role="raised"),
+                *self._lost(),
                 item("take", "Take along", self._ask_where, role="primary"),
             ],
         )
+
+    def _lost(self) -> list[Action]:
+        """The end of a copy that is out and was lost; should it be found, it still can be brought back."""
+        if out_at_desk(self._stack.floor) is None:
+            return []
+
+        def gone() -> None:
+            self._stack.do("The desk's copy won't come back", give_up)
+
+        return [item("gone", "It won't come back", gone, role="raised")]
 
     def _copy(self, path: Path) -> Action:
         changed = age_text(round(path.stat().st_mtime * 1e6), self._stack.record.instant())

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from shopclock.record.copies.archive import place_for
 from shopclock.screens.paged.described import DescribedPage
 from shopclock.shop.setup.copy_schedule import age_text
-from shopclock.shop.state.wording import counted, day_text, shop_time, zone_of
+from shopclock.shop.state.wording import clock_time, counted, day_text, shop_time, zone_of
 from shopclock.shop.values.errors import Refusal
 from shopclock.views.dialogs import Choice
 from shopclock.views.field import Pick, Text, choose, field
@@ -33,7 +33,7 @@ ON_A_STICK = "Shopclock copies"
 def made_text(copy: Copy, floor: ShopFloor) -> str:
     """Say when a copy was made; its age tells the year."""
     at = shop_time(copy.at_us, zone_of(floor))
-    return f"{day_text(at.date())} {at:%H:%M}"
+    return f"{day_text(at.date())} {clock_time(at)}"
 
 
 class CopiesPage(Page):

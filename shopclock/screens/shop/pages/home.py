@@ -9,6 +9,7 @@ from shopclock.places import resource
 from shopclock.screens.manual.chapters import chapters
 from shopclock.screens.manual.pages import manual_page
 from shopclock.screens.paged.described import DescribedPage
+from shopclock.screens.shop.pages.in_and_out import in_and_out_page
 from shopclock.screens.shop.pages.keys import keys_page
 from shopclock.screens.shop.pages.lists import reasons_page, tools_page, words_page
 from shopclock.screens.shop.pages.makers import makers_page, makers_said
@@ -19,7 +20,7 @@ from shopclock.screens.shop.pages.the_shop import the_shop_page
 from shopclock.shop.setup.list_edit import reasons
 from shopclock.shop.setup.the_shop import the_shop
 from shopclock.shop.state import settings
-from shopclock.shop.state.keys import ACTIONS, key_for
+from shopclock.shop.state.keys import actions, key_for
 from shopclock.shop.state.wording import counted, word
 from shopclock.shop.values.entities import Pattern, Stage, Tool, Word
 from shopclock.views.page import Page, PageContent, TextLine, item
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
     from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.screens.shop.pages.settings import Window
     from shopclock.shop.routes.starter_route import StarterRoute
     from shopclock.shop.setup.the_shop import Here
     from shopclock.views.page import Action
@@ -50,6 +52,7 @@ class ShopHome(Page):
         self._files = files
         self._starter_routes = starter_routes
         self.on_screen = OnScreen("", 0.0, 0.0)
+        self.window: Window | None = None
 
     def content(self) -> PageContent:
         """The lists, each with what is in it; in an empty shop, where to begin."""
@@ -57,7 +60,7 @@ class ShopHome(Page):
         patterns = sum(not pattern.put_away for pattern in floor.all(Pattern))
         kinds = sum(not stage.put_away for stage in floor.all(Stage))
         tools = sum(not tool.put_away for tool in floor.all(Tool))
-        keys = sum(key_for(floor, done) is not None for done in ACTIONS)
+        keys = sum(key_for(floor, done) is not None for done in actions(floor))
         look = f"{settings.value(floor, settings.THEME)}, for {settings.value(floor, settings.SIZE)}"
         begun = any(floor.all(Pattern))
         return PageContent(
@@ -76,18 +79,31 @@ class ShopHome(Page):
                 self._tile("Reasons", ", ".join(reason.name for reason in reasons(floor)[:3]), reasons_page),
                 self._tile("Words", ", ".join(w.one for w in floor.all(Word)), words_page),
                 self._tile("The shop", the_shop(floor).name or "no name yet", partial(the_shop_page, here=self.here)),
-                self._tile("Look and sizes", look, lambda stack: look_page(stack, self.on_screen)),
+                self._tile("Look and sizes", look, lambda stack: look_page(stack, self.on_screen, self.window)),
                 self._tile("Still at it?", f"the day ends at {settings.value(floor, settings.DAY_ENDS)}", asking_page),
-                self._tile("Keys and pedals", f"{keys} of {len(ACTIONS)} have a key", keys_page),
-                *(
-                    item(title.casefold(), title, partial(make, self._stack), detail=detail)
-                    for (title, detail), make in self._files.items()
-                ),
+                self._tile("Keys and pedals", f"{keys} of {len(actions(floor))} have a key", keys_page),
+                *self._in_and_out(),
                 self._tile(
                     "Manual", "what each press does", partial(manual_page, chapters=chapters(resource("manual")))
                 ),
             ],
+            self._out_of_full_screen(),
         )
+
+    def _in_and_out(self) -> list[Action]:
+        """The way to notes, spreadsheets, paper, copies and the desk."""
+        names = ", ".join(title.lower() for title, _ in self._files)
+        return [self._tile("In and out", names, partial(in_and_out_page, files=self._files))] if self._files else []
+
+    def _out_of_full_screen(self) -> list[Action]:
+        """What a window's frame would offer, for a finger, where there is none."""
+        window = self.window
+        if window is None or not self.on_screen.full:
+            return []
+        return [
+            item("leave full screen", "Leave full screen", lambda: window.set_full_screen(False), role="raised"),
+            item("close", "Close Shopclock", window.close, role="raised"),
+        ]
 
     def _tile(
         self, title: str, detail: str, describe: Callable[[PagedPresenter], PageContent], role: str = "plate"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.shop.state.keys import ACTIONS, drop_key, key_for, set_key
+from shopclock.shop.state.keys import actions, drop_key, key_for, said_of, set_key
 from shopclock.views.page import Body, Page, PageContent, item
 
 if TYPE_CHECKING:
@@ -14,12 +14,12 @@ if TYPE_CHECKING:
 
 def keys_page(stack: PagedPresenter) -> PageContent:
     """Acts that can have a key, and the key each has."""
-    keys = {done: key_for(stack.floor, done) for done in ACTIONS}
+    keys = {done: key_for(stack.floor, done) for done in actions(stack.floor)}
     return PageContent(
         "Keys and pedals",
-        ["They work at the bench. A pedal that types a key counts as that key."],
+        ["They work on every screen. A pedal that types a key counts as that key."],
         [
-            item(done, ACTIONS[done], partial(PressKeyPage, stack, done), detail=f"key {key.key}" if key else "no key")
+            item(done, said_of(done), partial(PressKeyPage, stack, done), detail=f"key {key.key}" if key else "no key")
             for done, key in keys.items()
         ],
     )
@@ -36,7 +36,7 @@ class PressKeyPage(Page):
         """For what, how not to, and none."""
         had = key_for(self._stack.floor, self._done)
         return PageContent(
-            f"A key for {ACTIONS[self._done]}",
+            f"A key for {said_of(self._done)}",
             ["Escape goes back and is no key for anything."],
             actions=[item("none", "No key", self._drop, enabled=had is not None)],
             body=Body.KEY,
@@ -48,5 +48,5 @@ class PressKeyPage(Page):
             self._stack.back()
 
     def _drop(self) -> None:
-        self._stack.do(f"No key: {ACTIONS[self._done]}", lambda tx: drop_key(tx, self._done))
+        self._stack.do(f"No key: {said_of(self._done)}", lambda tx: drop_key(tx, self._done))
         self._stack.back()

@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING
 from shopclock.screens.paged.described import DescribedPage, PageAbout
 from shopclock.screens.shop.pages.pattern import pattern_page
 from shopclock.shop.setup.patterns import copy_pattern, copy_route, newest_route, route_steps
-from shopclock.shop.state.wording import counted
+from shopclock.shop.setup.route_words import speaks_first, use_words, words_of, worth_asking
+from shopclock.shop.state.wording import counted, word
 from shopclock.shop.values.entities import Batch, Pattern
-from shopclock.views.field import Name
+from shopclock.views.dialogs import Choice
+from shopclock.views.field import Name, Pick
 from shopclock.views.page import PageContent, item
 
 if TYPE_CHECKING:
@@ -55,7 +57,7 @@ def copy_page(stack: PagedPresenter, starter_routes: Sequence[StarterRoute]) -> 
     """Routes to copy: those that come with the program, then the shop's own."""
 
     def starter(number: int, route: StarterRoute) -> Action:
-        ask = partial(_copy, stack, route.name, lambda tx, name: copy_route(tx, route, name))
+        ask = partial(_copy_starter, stack, route)
         return item(f"route {number}", route.name, ask, detail=f"{len(route.steps)} steps")
 
     def own(pattern: Pattern) -> Action:
@@ -72,6 +74,30 @@ def copy_page(stack: PagedPresenter, starter_routes: Sequence[StarterRoute]) -> 
             *map(own, sorted(patterns, key=lambda pattern: pattern.name.casefold())),
         ],
     )
+
+
+def _copy_starter(stack: PagedPresenter, route: StarterRoute) -> Asking[object]:
+    """Copy one that came with the program; a new shop takes its words, one of another trade is asked about them."""
+    takes = speaks_first(stack.floor, route)
+
+    def rule(tx: Transaction, name: str) -> Pattern:
+        if takes:
+            use_words(tx, route)
+        return copy_route(tx, route, name)
+
+    ask = worth_asking(stack.floor, route)
+    opened = yield from _copy(stack, route.name, rule)
+    if ask and opened is not None:
+        own = [words_of(route)["piece"][0], words_of(route)["finished"][0]]
+        now = [word(stack.floor, name).one for name in ("piece", "finished")]
+        ways = (Choice("route", _pair(own), "everywhere, for all of the shop"), Choice("stay", _pair(now), "as it is"))
+        if (yield from Pick("What the shop calls a piece, and a finished one", ways)) == "route":
+            stack.do("Words of the route", lambda tx: use_words(tx, route))
+    return opened
+
+
+def _pair(words: Sequence[str]) -> str:
+    return ", ".join(dict.fromkeys(words))
 
 
 def _copy(stack: PagedPresenter, start: str, rule: Callable[[Transaction, str], Pattern]) -> Asking[object]:

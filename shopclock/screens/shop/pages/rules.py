@@ -20,9 +20,9 @@ if TYPE_CHECKING:
     from shopclock.views.field import Asking
 
 RULE_KINDS = {
-    RuleKind.BEFORE: ("Before", "holes before hardening"),
-    RuleKind.WITHIN: ("Within a time", "temper soon after the quench"),
-    RuleKind.AT_LEAST: ("At least its time", "the glue cures before shaping"),
+    RuleKind.BEFORE: ("Before", "this one before that"),
+    RuleKind.WITHIN: ("Within a time", "that one soon after this"),
+    RuleKind.AT_LEAST: ("At least its time", "a wait is over before that"),
 }
 
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import partial
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from shopclock.shop.state import settings
 from shopclock.shop.values.entities import RULER
+from shopclock.shop.values.errors import ShopError
 from shopclock.views.field import field, options
 from shopclock.views.page import Body, Page, PageContent, item
 
@@ -27,16 +28,39 @@ HOURS = {n: f"after {n} h" for n in settings.UNKNOWN_H.choices}
 ENDS = {time: f"at {time}" for time in settings.DAY_ENDS.choices}
 THEMES = {"dark": "dark, for the shop", "paper": "paper, for daylight"}
 FAR_VIEW = {0: "never", 60: "left alone 1 min", 120: "left alone 2 min", 300: "left alone 5 min"}
+FULL = {"no": "no, in a window", "yes": "yes, without a frame; F11"}
+DIMS = {0: "never"} | {n: f"left alone {n} min, nothing running" for n in settings.DIM_MIN.choices if n}
 STEPS_PX = {-20: "Shorter", -1: "−", 1: "+", 20: "Longer"}
 
 
 @dataclass(frozen=True, slots=True)
 class OnScreen:
-    """A screen's name, its pixels per millimetre as the window takes them, the longest bar it has room for."""
+    """A screen's name, its pixels per millimetre as the window takes them, the longest bar it has room for.
+
+    `full`: the window has all of it, without a frame.
+    """
 
     name: str
     px_mm: float
     widest_px: float
+    full: bool = False
+
+
+class Window(Protocol):
+    """The window that Shop is shown in, and whether it is there at log-in."""
+
+    def set_full_screen(self, on: bool) -> None:
+        """Take or leave the whole screen."""
+
+    def close(self) -> None:
+        """Close the program, once what is still to be asked is answered."""
+
+    @property
+    def at_login(self) -> bool:
+        """True if the program starts when its user logs in."""
+
+    def set_at_login(self, on: bool) -> None:
+        """Have it start then, or not. ShopError says why it can't."""
 
 
 def setting(stack: PagedPresenter, title: str, spec: settings.Spec[T], said: Mapping[T, str]) -> Action:
@@ -66,8 +90,8 @@ def asking_page(stack: PagedPresenter) -> PageContent:
     )
 
 
-def look_page(stack: PagedPresenter, screen: OnScreen) -> PageContent:
-    """Theme, size, text, far view, ruler."""
+def look_page(stack: PagedPresenter, screen: OnScreen, window: Window | None = None) -> PageContent:
+    """Theme, size, text, far view, full screen and what belongs to it, ruler."""
     measured = "" if settings.ruler(stack.floor, screen.name) is not None else "not yet "
     return PageContent(
         "Look and sizes",
@@ -76,9 +100,26 @@ def look_page(stack: PagedPresenter, screen: OnScreen) -> PageContent:
             setting(stack, "Buttons for", settings.SIZE, {"hands": "bare hands", "gloves": "gloves"}),
             setting(stack, "Text", settings.TEXT, {size: size for size in settings.TEXT.choices}),
             setting(stack, "Large clock", settings.FAR_VIEW_S, FAR_VIEW),
+            setting(stack, "Full screen", settings.FULL_SCREEN, FULL),
+            setting(stack, "Full screen dims", settings.DIM_MIN, DIMS),
+            *([at_login(stack, window)] if window is not None else []),
             item("ruler", "Ruler", partial(RulerPage, stack, screen), detail=f"{measured}checked on this screen"),
         ],
     )
+
+
+def at_login(stack: PagedPresenter, window: Window) -> Action:
+    """Whether the program starts at log-in: one press changes it. It is the machine's, and not in the record."""
+
+    def turn() -> None:
+        try:
+            window.set_at_login(not window.at_login)
+        except ShopError as error:
+            stack.dialogs.tell(str(error))
+        stack.changed()
+
+    said = "starts by itself" if window.at_login else "doesn't start by itself"
+    return item("at log-in", "At log-in", turn, detail=said, checked=window.at_login)
 
 
 class RulerPage(Page):
