@@ -31,7 +31,7 @@ class Entity:
 
 RULER = "ruler "
 """Pixels per millimetre of a screen, as checked with a ruler: 'ruler ' and the screen's name."""
-OF_BENCH = ("theme", "size", "text size")
+OF_BENCH = ("theme", "size", "text size", "full screen", "dim after")
 """Settings that each bench has for itself."""
 
 
