@@ -68,6 +68,7 @@ class Exchange:
         self._who = who
         self._give = give
         self._server: Server | None = None
+        self._engine: sa.Engine | None = None
         self._published = (0, 0)
 
     def open(self) -> Any:
@@ -89,6 +90,9 @@ class Exchange:
         if self._server is not None:
             self._server.close()
             self._server = None
+        if self._engine is not None:
+            self._engine.dispose()
+            self._engine = None
 
     @property
     def server(self) -> Server:
@@ -102,12 +106,10 @@ class Exchange:
         return dict(self._read(heard_of))
 
     def _read(self, query: Callable[[sa.Connection], Any]) -> Any:
-        engine = open_reader(self._path)
-        try:
-            with error_text(self._path), engine.begin() as connection:
-                return query(connection)
-        finally:
-            engine.dispose()
+        if self._engine is None:  # looked through once: to do so at each exchange would take longer than that does
+            self._engine = open_reader(self._path)
+        with error_text(self._path), self._engine.begin() as connection:
+            return query(connection)
 
     def _refuse_older(self, server: Server) -> None:
         """ServerAway where this bench's presses here are others than those that the server has of it."""
@@ -174,12 +176,7 @@ class Exchange:
         level = self.known()
         if level != server.known() or level == server.stands():
             return False
-        engine = open_reader(self._path)
-        try:
-            with error_text(self._path), engine.begin() as connection:
-                server.publish(heard_of(connection), dict(_things(connection)))
-        finally:
-            engine.dispose()
+        self._read(lambda connection: server.publish(heard_of(connection), dict(_things(connection))))
         done_us = SystemClock().moment().boot_us
         self._published = (done_us, done_us - now_us)
         return True

@@ -48,7 +48,7 @@ def presenter(shop: Shop, dialogs: FakeDialogs, gone: Gone) -> ShopPresenter:
 
 
 def test_each_bench_says_when_it_was_heard_and_what_it_has_still_to_take(presenter: ShopPresenter) -> None:
-    press(presenter, "Benches")
+    press(presenter, "In and out", "Benches")
     seen = [(tile.title, tile.detail, tile.note) for tile in presenter.state().tiles]
     assert seen[:2] == [("First bench", "this bench", ""), ("Kitchen", "heard 7 min ago", "12 presses wait")]
     name, heard, waits = seen[2]
@@ -59,7 +59,7 @@ def test_each_bench_says_when_it_was_heard_and_what_it_has_still_to_take(present
 
 def test_a_bench_gets_a_name(presenter: ShopPresenter, dialogs: FakeDialogs) -> None:
     dialogs.answers = ["Garage"]
-    press(presenter, "Benches", "First bench")
+    press(presenter, "In and out", "Benches", "First bench")
     assert presenter.state().tiles[0].title == "Garage"
     assert [bench.name for bench in presenter.record.floor.all(Bench)] == ["Garage"]
 
