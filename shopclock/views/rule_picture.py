@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from shopclock.views.chart_scale import Tick
 
@@ -64,6 +64,13 @@ class PlacedLabel:
     level: int
 
 
+EXACT = 4
+"""So many labels are placed in the best way together; each further one where there is room left."""
+
+Placed = tuple[float, float, PlacedLabel]
+"""A label's upright and width, px, and where it stands."""
+
+
 def place_labels(
     places: Sequence[tuple[float, float]], room: float, levels: int, gap: float
 ) -> list[PlacedLabel | None]:
@@ -72,49 +79,69 @@ def place_labels(
     No label meets another or an upright that passes it. Where all can't stand, the last ones of the list have none, and
     are only marks next to the line.
     """
-    for n in range(len(places), 0, -1):
-        bare = [x for x, _ in places[n:]]  # marks without words
+    found = _together(places, room, levels, gap)
+    told: list[PlacedLabel | None] = [one for _, _, one in found]
+    for number in range(len(found), len(places)):
+        x, wide = places[number]
+        bare = [other for other, _ in places[number + 1 :]]
+        bare += [places[i][0] for i in range(number) if told[i] is None]
+        one = next((way for way in _ways(x, wide, room, levels, gap) if _stands(x, wide, way, found, bare, gap)), None)
+        told.append(one)
+        if one is not None:
+            found.append((x, wide, one))
+    return told
+
+
+def _together(places: Sequence[tuple[float, float]], room: float, levels: int, gap: float) -> list[Placed]:
+    """Place as many of the first ones as can stand together, on as few levels as there can be."""
+    for n in range(min(EXACT, len(places)), 0, -1):
+        bare = [x for x, _ in places[n:]]  # marks that have no words yet
         for most in range(1, levels + 1):
-            found = _placed(places[:n], room, most, gap, bare, [])
+            found = _search(places[:n], room, most, gap, bare, [])
             if found is not None:
-                return [*found, *[None] * (len(places) - n)]
-    return [None] * len(places)
+                return found
+    return []
 
 
-def _placed(
+def _search(
     places: Sequence[tuple[float, float]],
     room: float,
     levels: int,
     gap: float,
     bare: Sequence[float],
-    found: list[PlacedLabel],
-) -> list[PlacedLabel] | None:
+    found: list[Placed],
+) -> list[Placed] | None:
     """Place the next label in each way that there is until the rest can stand too."""
     if len(found) == len(places):
         return found
     x, wide = places[len(found)]
-    for level in range(levels):
-        for left in (x + gap, x - gap - wide):
-            one = PlacedLabel(left, level)
-            if left < 0 or left + wide > room or _meets(places, found, one, gap):
-                continue
-            if level == 0 and any(left - gap < other < left + wide + gap and abs(other - x) > gap for other in bare):
-                continue
-            whole = _placed(places, room, levels, gap, bare, [*found, one])
+    for way in _ways(x, wide, room, levels, gap):
+        if _stands(x, wide, way, found, bare, gap):
+            whole = _search(places, room, levels, gap, bare, [*found, (x, wide, way)])
             if whole is not None:
                 return whole
     return None
 
 
-def _meets(places: Sequence[tuple[float, float]], found: Sequence[PlacedLabel], one: PlacedLabel, gap: float) -> bool:
-    """Tell whether a label meets one of those found, or an upright of theirs, or its own upright one of them."""
-    x, wide = places[len(found)]
-    for (other_x, other_wide), other in zip(places, found, strict=False):
-        apart = one.left + wide + gap <= other.left or other.left + other_wide + gap <= one.left
-        if one.level == other.level and not apart:
-            return True
-        if other.level >= one.level and one.left - gap < other_x < one.left + wide + gap:
-            return True
-        if one.level >= other.level and other.left - gap < x < other.left + other_wide + gap:
-            return True
-    return False
+def _ways(x: float, wide: float, room: float, levels: int, gap: float) -> Iterator[PlacedLabel]:
+    """Yield the places of a label within the room: right of its upright, left of it, then a level higher."""
+    for level in range(levels):
+        for left in (x + gap, x - gap - wide):
+            if left >= 0 and left + wide <= room:
+                yield PlacedLabel(left, level)
+
+
+def _stands(
+    x: float, wide: float, one: PlacedLabel, found: Sequence[Placed], bare: Sequence[float], gap: float
+) -> bool:
+    """Tell whether a label meets none of those found, no upright and no mark; nor its own upright one of them."""
+    left, right = one.left - gap, one.left + wide + gap
+    if one.level == 0 and any(left < other < right and abs(other - x) > gap for other in bare):
+        return False
+    for other_x, other_wide, other in found:
+        apart = right <= other.left or other.left + other_wide + gap <= one.left
+        passed = other.level >= one.level and left < other_x < right
+        passes = one.level >= other.level and other.left - gap < x < other.left + other_wide + gap
+        if (one.level == other.level and not apart) or passed or passes:
+            return False
+    return True

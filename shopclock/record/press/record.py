@@ -41,6 +41,7 @@ from shopclock.shop.values.errors import Refusal, ShopError
 from shopclock.shop.values.kinds import Certainty
 from shopclock.shop.values.progress import UNWATCHED, Progress
 from shopclock.shop.values.ranges import own_range
+from shopclock.shop.work.makers import several
 
 T = TypeVar("T")
 LARGE = 10_000
@@ -66,6 +67,7 @@ class Record:
         self.anchor: Anchor | None = None  # ties the boot heard of last to UTC
         self._undo: list[Pressed] = []
         self._back: list[Pressed] = []
+        self._heard_of: dict[int, int] = {}
         self._newest = Place(0, 0)
         self.sign = heartbeat.read(path)
         self.file = Guard(path, engine)
@@ -157,7 +159,7 @@ class Record:
         """Number of presses that this bench has made."""
         return self._newest.sequence
 
-    def heard_of(self) -> dict[int, int]:
+    def level(self) -> dict[int, int]:
         """Return the last press of each bench that is here."""
         with error_text(self.path), self._engine.begin() as connection:
             return heard_of(connection)
@@ -248,7 +250,7 @@ class Record:
         except BaseException:
             tx.take_back()
             raise
-        self._heard(tx.now_us, by_hand=not by_itself)
+        self._heard(tx.now_us, by_hand=not by_itself, maker_id=maker_id)
         return result, tx.warnings
 
     def _turn(self, moment: Moment, maker_id: int | None = None) -> Transaction:
@@ -420,10 +422,15 @@ class Record:
             self._undo.append(undoable)
             self._back.clear()
 
-    def _heard(self, now_us: int, *, by_hand: bool = True) -> None:
-        """Note when the maker was last there, and tell everybody of the press."""
+    def heard_of(self, maker_id: int) -> int:
+        """Return when a maker's last press was; where there was only ever one it is that of any, of before too."""
+        return self._heard_of.get(maker_id, 0) if several(self.floor) else self.heard_us
+
+    def _heard(self, now_us: int, *, by_hand: bool = True, maker_id: int | None = None) -> None:
+        """Note when a maker was last there, the first one unless told, and tell everybody of the press."""
         if by_hand:
             self.heard_us = now_us
+            self._heard_of[maker_id or self.maker.id] = now_us
         for listener in self._listeners:
             listener()
         self.file.check_kept()

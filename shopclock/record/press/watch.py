@@ -82,7 +82,8 @@ class Watch:
         if batch is None:
             return None
         now_us = self._record.instant()
-        return self._record.reads.usual(interval.stage_id, interval.method_id, batch.pattern_id, now_us)
+        about = interval.stage_id, interval.method_id, batch.pattern_id
+        return self._record.reads.usual(*about, now_us, interval.maker_id)
 
     def _last_alive_us(self) -> int:
         """Return the instant of the last sign of life, or of the last entry where that was later."""
@@ -112,7 +113,7 @@ class Watch:
         record = self._record
         now_us = record.instant(moment)
         for interval in forgotten.due(record.floor, now_us, self.usual_of):
-            sure_us = max(heard_us(record.floor, interval), min(record.heard_us, now_us))
+            sure_us = max(heard_us(record.floor, interval), min(record.heard_of(interval.maker_id), now_us))
             self._put(QuestionReason.STILL, interval, sure_us, moment)
 
     def _ask_of_all(self, why: QuestionReason, sure_us: int, moment: Moment) -> None:

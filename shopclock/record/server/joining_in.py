@@ -37,9 +37,9 @@ def who(record: Record) -> Who:
 
 def give_to(record: Record, presses: list[TravellingPress]) -> bool:
     """Take presses into a record; says whether any came in."""
-    before = record.heard_of()
+    before = record.level()
     record.take_presses(presses)
-    return record.heard_of() != before
+    return record.level() != before
 
 
 def exchange(record: Record, where: str) -> Standing:
@@ -105,12 +105,12 @@ def _level(path: Path, server: Server, clock: Clock) -> None:
         if at_desk(record.floor) is not None:
             raise ShopError(DESK.format(path=path))
         there = server.known()
-        for bench, last in record.heard_of().items():
+        for bench, last in record.level().items():
             common = min(last, there.get(bench, 0))
             if common and record.press_uuid(bench, common) != server.uuid_of(bench, common):
                 raise ShopError(OWN_PRESSES.format(path=path))
             if last > there.get(bench, 0) and not record.joined:
                 raise ShopError(OWN_PRESSES.format(path=path))
-        while some := server.take(record.heard_of()):
+        while some := server.take(record.level()):
             if not give_to(record, some):
                 break

@@ -48,7 +48,7 @@ class AlarmPresenter:
         self._record = record
         self._bench = bench
         self._file = FileAlarm(record, dialogs, go_on)
-        self._within, self._waits = WithinAlarm(record, dialogs, bench.begin), WaitAlarm(record, dialogs)
+        self._within, self._waits = WithinAlarm(record, dialogs, bench), WaitAlarm(record, dialogs)
         alarms: tuple[Alarm, ...] = (
             self._within,
             ClockAlarm(record, dialogs),

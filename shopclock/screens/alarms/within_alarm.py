@@ -16,7 +16,7 @@ from shopclock.views.button import Button, Press
 
 if TYPE_CHECKING:
     from shopclock.record.press.record import Record
-    from shopclock.screens.bench.presenter import Begin
+    from shopclock.screens.bench.at_bench import AtBench
     from shopclock.shop.values.clock import Moment
     from shopclock.views.dialogs import Dialogs
 
@@ -40,9 +40,9 @@ class WithinAlarm(BasePresenter):
     whoever stands at the quench knows, and needs the Bench.
     """
 
-    def __init__(self, record: Record, dialogs: Dialogs, begin: Begin) -> None:
+    def __init__(self, record: Record, dialogs: Dialogs, bench: AtBench) -> None:
         super().__init__(record, dialogs)
-        self._begin = begin
+        self._bench = bench
         self._opened_us = record.instant()
         self._sights: dict[int, Sight] = {}
 
@@ -60,7 +60,7 @@ class WithinAlarm(BasePresenter):
         if found is None or press.number != found.then.id:
             return True
         if press.verb is AlarmVerb.WITHIN_START:
-            self._begin(found.then, found.takes or found.pieces, moment)
+            self._bench.begin(found.then, found.takes or found.pieces, moment)
         else:
             self._sights[found.then.id] = Sight(now_us, frozenset(found.pieces))
         return True
@@ -90,15 +90,16 @@ class WithinAlarm(BasePresenter):
 
     def _shown(self, found: Spoils, now_us: int) -> AlarmState:
         who, left_us = letters_text(self.floor, found.pieces), found.until_us - now_us
-        rest = f"{length_text(left_us)} left" if left_us >= 0 else f"{length_text(-left_us)} too late"
-        act = start_act(self.floor, self.record.maker.id, found.then, now_us, found.takes or found.pieces)
+        rest = f"{length_text(left_us)} left" if left_us >= 0 else f"late by {length_text(-left_us)}"
+        act = start_act(self.floor, self._bench.maker_id, found.then, now_us, found.takes or found.pieces)
         going = act.going if act is not None else ()
         takes = "" if set(going) == set(found.pieces) else letters_text(self.floor, going)
         start = Press(AlarmVerb.WITHIN_START, found.then.id)
         return AlarmState(
             about=f"within {found.then.id}",
             role="red",
-            title=f"{who}: {found.first.name} done, {found.then.name} not begun. {rest[0].upper()}{rest[1:]}.",
+            title=f"{who}: {found.first.name} done, {found.then.name} not begun.",
+            figure=rest,
             line=self._line(found, now_us),
             answers=(
                 Button(f"Start: {found.then.name}", takes, role="primary", key=start),

@@ -66,6 +66,11 @@ class AtBench:
         return max(self.shown, key=lambda presenter: presenter.memory.pressed_us)
 
     @property
+    def maker_id(self) -> int:
+        """The maker who pressed last, by number."""
+        return self.front.maker_id
+
+    @property
     def front_names(self) -> str:
         """Name of the maker who pressed last; empty where one works alone."""
         return name_of_maker(self.floor, self.front.maker_id) if len(self.shown) > 1 else ""

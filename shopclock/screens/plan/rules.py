@@ -78,7 +78,7 @@ def days_picture(told: DaysRule | None) -> RulePicture:
         day_ticks(first, last),
         reaches=_reaches([one.day for one in days], [one.leads for one in days]),
         posts=(*posts, RuleMark(float(first.toordinal()), "today", "text")),
-        marks=tuple(promised_mark(one, first, last, one.words) for one in told.promised),
+        marks=tuple(promised_mark(one, first, last, one.words) for one in late_first(told.promised)),
         over=OVER,
         under=UNDER,
     )
@@ -90,6 +90,11 @@ def _reaches(days: list[date], leads: list[bool]) -> tuple[Reach, ...]:
     lead = leads.index(True) if True in leads else 0
     pairs = [(0, lead, False), (lead, len(at) - 1, True)] if at else []
     return tuple(Reach(at[low], at[high], thin) for low, high, thin in pairs if high > low)
+
+
+def late_first(promised: Iterable[PromisedDay]) -> list[PromisedDay]:
+    """Return promised days, those that don't hold first: theirs are the words that matter most."""
+    return sorted(promised, key=lambda one: (one.holds, one.day))
 
 
 def promised_mark(one: PromisedDay, first: date, last: date, words: str) -> RuleMark:
@@ -148,7 +153,7 @@ def batch_rule(done: BatchDone | None, told: PlanTold | None, scale: RulePicture
         posts=(RuleMark(float(done.day.toordinal()), short_day(done.day), "text", strong=True),),
         marks=tuple(
             promised_mark(one, first, last, "" if one.holds else "late")
-            for one in told.rule.promised
+            for one in late_first(told.rule.promised)
             if done.batch_id in one.batches
         ),
     )

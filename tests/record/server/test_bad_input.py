@@ -133,7 +133,7 @@ def test_a_full_server(shop: DiskShop, where: str, postgres: Postgres) -> None:
     postgres.sql("DROP TRIGGER full_now ON shopclock.press", where)
     assert joining_in.exchange(shop.record, where).sentence == ""
     with closing(Server(where)) as server:
-        assert server.known() == shop.record.heard_of()
+        assert server.known() == shop.record.level()
 
 
 def test_the_server_changes_nothing_of_what_was_pressed(shop: DiskShop, where: str, postgres: Postgres) -> None:
@@ -156,11 +156,11 @@ def test_a_newer_bench(shop: DiskShop, where: str, tmp_path: Path, postgres: Pos
     line = "UPDATE shopclock.journal SET version = {} WHERE bench_id = {} AND sequence = 2"
     postgres.sql(line.format(VERSION + 1, bench), where)
     postgres.sql("ALTER TABLE shopclock.journal ENABLE TRIGGER ALL", where)
-    before = shop.record.heard_of()
+    before = shop.record.level()
     goes_on(shop)
     standing = joining_in.exchange(shop.record, where)
     assert standing.sentence.startswith("Another bench has a newer version of this program.")
-    assert shop.record.heard_of().get(bench, 0) <= 1
+    assert shop.record.level().get(bench, 0) <= 1
     assert standing.to_take
     with closing(Server(where)) as server:
         assert server.known()[1] == shop.record.sequence > before[1], "what is pressed here goes there all the same"
@@ -196,7 +196,7 @@ def test_a_record_brought_back_from_a_copy_goes_on_as_a_new_bench(shop: DiskShop
         assert there.bench.id != shop.record.bench.id
         there.press("Start", lambda tx: begin.begin(tx, shop.step("Saw")))
         joining_in.exchange(there, where)
-        assert there.heard_of()[1] == shop.record.sequence
+        assert there.level()[1] == shop.record.sequence
     joining_in.exchange(shop.record, where)
     assert check(copy) == check(shop.path) == []
 

@@ -45,7 +45,7 @@ def told(seed: int, folder: Path, postgres: Postgres) -> None:
         for bench in benches:
             exchange(bench, where, there=True)
     for bench in benches:
-        assert bench.record.heard_of() == pressed, "what was pressed is everywhere"
+        assert bench.record.level() == pressed, "what was pressed is everywhere"
         bench.close()
     first, *others = (rows_of(path) for path in paths)
     assert all(rows == first for rows in others)
@@ -114,12 +114,12 @@ def test_what_comes_in_comes_as_a_whole_or_not_at_all(
         OneBenchOf(shop).one("start" if n % 2 else "stop", n, n)
     joining_in.exchange(shop.record, where)
     with closing(Record.open(kitchen, Machine(shop.clock.wall_us, boot_id="later"))) as there:
-        before = there.heard_of()
+        before = there.level()
         monkeypatch.setattr("shopclock.record.press.record.rework", _fails)
         with pytest.raises(RuntimeError):
             joining_in.exchange(there, where)
         monkeypatch.undo()
-        assert there.heard_of() == before
+        assert there.level() == before
         assert joining_in.exchange(there, where).to_take == 0
     shop.close()
     assert check(kitchen) == []

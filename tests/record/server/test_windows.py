@@ -87,7 +87,7 @@ def test_presses_go_on_while_the_server_is_away(
     finally:
         postgres.start()
     qtbot.waitUntil(
-        lambda: one.level and other.level and one.record.heard_of() == other.record.heard_of(), timeout=PATIENCE_MS
+        lambda: one.level and other.level and one.record.level() == other.record.level(), timeout=PATIENCE_MS
     )
     for window in windows:
         window.close()
