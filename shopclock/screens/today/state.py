@@ -63,7 +63,7 @@ class QuietAsked:
 
 @dataclass(frozen=True, slots=True)
 class TodayState:
-    """Everything on the screen. `way` is where to go from when there is nothing to do here."""
+    """Everything on the screen. `way` is where to go from when there is nothing to do here, `offered` what can wait."""
 
     have: str
     times: tuple[Button, ...]
@@ -71,4 +71,5 @@ class TodayState:
     ready: tuple[Section, ...]
     cooking: Section | None
     way: Button | None
+    offered: tuple[Button, ...] = ()
     quiet: QuietAsked | None = None
