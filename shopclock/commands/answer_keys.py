@@ -166,15 +166,15 @@ _NEXT_BATCH = (
     one(
         "answer", "what Plan says",
         key("whole", TEXT, "the sentence"),
-        key("blanks", COUNTS, "how many to start: every other time, 8 times in 10, 19 times in 20"),
+        key("blanks", COUNTS, "how many to start: 5 times in 10, 8 times in 10, 19 times in 20"),
         key("work_for", TEXT, "for how many the work is"),
-        key("takes", TEXTS, "all work: every other time, 8 times in 10, 19 times in 20"),
+        key("takes", TEXTS, "all work: 5 times in 10, 8 times in 10, 19 times in 20"),
         many(
             "stages", "the same stage by stage",
             key("stage_id", COUNT, "number of the stage in the record"),
             key("name", TEXT, "its name"),
             key("method", TEXT, "the method"),
-            key("takes", TEXTS, "its work: every other time, 8 times in 10, 19 times in 20"),
+            key("takes", TEXTS, "its work: 5 times in 10, 8 times in 10, 19 times in 20"),
             key("rests_on", TEXT, "from how many batches that comes"),
         ),
         key("notes", TEXTS, "what it rests on"),

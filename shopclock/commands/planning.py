@@ -83,7 +83,7 @@ def next_batch_(pattern: str, wanted: int, record: Path, as_json: bool) -> None:
     with reading_of(record) as reading:
         found = pattern_of(reading.floor, pattern)
     told = next_batch(str(record), found.id, wanted, (), instant_us())
-    head = ("Stage", "Method", "Every other time", "8 times in 10", "19 times in 20", "Rests on")
+    head = ("Stage", "Method", "5 times in 10", "8 times in 10", "19 times in 20", "Rests on")
     rows = [(one.name, one.method, *one.takes, one.rests_on) for one in told.stages]
     table = table_text([head, *rows, ("Whole", "", *told.takes, "")], right={2, 3, 4})
     tell(as_json, [f"{told.whole}.", *told.notes, "", table], pattern=found.name, wanted=wanted, answer=told)

@@ -17,8 +17,16 @@ CUT_SIGN = "\N{HORIZONTAL ELLIPSIS}"
 Measure = Callable[[str, int], float]
 """Width in px of a text at a font size in px."""
 
-BREAK = re.compile(r"[^\S\u00a0]+(?!°)")
-"""Where a line may be broken: at a space, but an amount and a temperature stay whole."""
+UNITS = "min|h|s|mm|cm|m|kg|g|in|thou|thousandths|HRC|days?|weeks?|months?"
+DAYS = "Mon|Tue|Wed|Thu|Fri|Sat|Sun"
+MONTHS = "Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec"
+BREAK = re.compile(
+    r"[^\S\u00a0]+(?![^\S\u00a0]|[°%·])"  # a dot between two parts ends its line
+    rf"(?!(?<=\d )(?:{UNITS}|{MONTHS})\b)"  # 40 min, 26 Nov
+    rf"(?!(?<=(?:{DAYS}) )\d)(?!(?<=(?:{MONTHS}) )\d{{4}})"  # Thu 26, Nov 2026
+    r"(?!(?<=\d h )\d)(?!(?<=[A-Z]{3} )\d)"  # 1 h 40, EUR 12
+)
+"""Where a line may be broken: at a space, but a date, and a number and its unit, stay whole."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -86,6 +86,22 @@ class Sizes:
         return round(min(max(wanted, 52 * self.unit), self.height * 0.12))
 
     @cached_property
+    def header_tab(self) -> int:
+        """The height of a tab at the top: 12 mm, with gloves too, which move from screen to screen less often."""
+        return round(min(max(self.px_mm * 12.0, 52 * self.unit), self.height * 0.12))
+
+    @cached_property
+    def header(self) -> int:
+        """The height of the top of the window: a tab, and 3 mm to what is below."""
+        return self.header_tab + round(self.px_mm * 3.0 + 0.5)
+
+    @cached_property
+    def row(self) -> int:
+        """The height of a row that is pressed: 12 mm, 18 with gloves."""
+        wanted = self.px_mm * (18.0 if self.gloves else 12.0)
+        return round(min(max(wanted, 52 * self.unit), self.height * 0.14))
+
+    @cached_property
     def gap(self) -> int:
         """Between two buttons: 2 mm, 3 in gloves."""
         return round(max(self.px_mm * (3.0 if self.gloves else 2.0), 10 * self.unit))
@@ -99,6 +115,11 @@ class Sizes:
     def small_text(self) -> int:
         """The word under a letter, a caption."""
         return self._text(17, 3.0)
+
+    @cached_property
+    def least_text(self) -> int:
+        """What any text shrinks to before it is cut: a caption of the usual size, however large text is."""
+        return round(self.small_text / max(1.0, self.scale))
 
     @cached_property
     def body_text(self) -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import product
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRectF
@@ -21,7 +22,9 @@ if TYPE_CHECKING:
     from shopclock.widgets.style import Style
     from shopclock.widgets.theme import Surface
 
-SHRINKS = (1.0, 0.9, 0.8, 0.7, 0.6)
+ANY_PX = 1000
+"""A limit of a title that limits nothing, but has it take two lines before it is written smaller."""
+SHRINKS = (1.0, 0.9, 0.8, 0.7, 0.6, 0.5)
 """How much smaller all text of a button is tried before any of it is cut."""
 
 
@@ -41,10 +44,10 @@ Row = tuple[str, int, Weight, str]
 
 
 def place(state: Button, size: QSizeF, look: Style, title_most: int | None = None) -> list[PlacedText]:
-    """Place of each text of `state` on a button of `size`; a title in the middle is at most `title_most` px."""
+    """Place of each text of `state` on a button of `size`; its title is at most `title_most` px."""
     sizes = look.sizes
     if state.is_tile:
-        return _tile(state, size, look)
+        return _tile(state, size, look, title_most)
     pad = min(sizes.gap, size.width() * 0.08)
     high = size.height() - 2 * min(sizes.gap / 2, size.height() * 0.08)
     share = 0.28 if state.detail else 0.36
@@ -54,7 +57,7 @@ def place(state: Button, size: QSizeF, look: Style, title_most: int | None = Non
     if state.detail:
         rows.append((state.detail, sizes.body_text, Weight.MEDIUM, state.detail_role))
     area = QRectF(pad, (size.height() - high) / 2, size.width() - 2 * pad, high)
-    return _stack(rows, area, look, CENTRE, evened=title_most is not None)
+    return _stack(rows, area, look, CENTRE, title_most)
 
 
 def draw_face(p: QPainter, placed: list[PlacedText], look: Style, surface: Surface) -> None:
@@ -71,14 +74,13 @@ def draw_fraction(p: QPainter, state: Button, size: QSizeF, look: Style, surface
         draw_bar(p, _bar_rect(size, look), state.fraction, filled, surface.line)
 
 
-def draw_edge(p: QPainter, state: Button, rect: QRectF, look: Style, surface: Surface) -> None:
+def draw_edge(p: QPainter, state: Button, rect: QRectF, look: Style) -> None:
     """The coloured edge at the left of a button whose subject runs, or waits."""
     if state.edge:
         gap = look.sizes.gap
         bar = QRectF(rect.left() + gap * 0.5, rect.top() + gap * 0.8, gap * 0.5, rect.height() - gap * 1.6)
         p.fillRect(
-            bar.adjusted(0, 0, 0, -cut_size(rect.width(), rect.height()) * 0.5),
-            QColor(accent(look.theme, surface, state.edge)),
+            bar.adjusted(0, 0, 0, -cut_size(rect.width(), rect.height()) * 0.5), QColor(getattr(look.theme, state.edge))
         )
 
 
@@ -89,27 +91,28 @@ def natural_width(state: Button, look: Style, px: int) -> float:
     return max(title, detail) + 3 * look.sizes.gap
 
 
-def _tile(state: Button, size: QSizeF, look: Style) -> list[PlacedText]:
+def _tile(state: Button, size: QSizeF, look: Style, title_most: int | None) -> list[PlacedText]:
     """Texts of a tile: left title, detail and note; at the right the figure, and the aside where there is room."""
     sizes = look.sizes
     pad = min(1.6 * sizes.gap, size.width() * 0.08)
     high = _bar_rect(size, look).top() if state.fraction is not None else size.height()
     area = QRectF(pad, high * 0.06, size.width() - 2 * pad, high * 0.88)
-    rows: list[Row] = [(state.title, sizes.title_text, Weight.SEMIBOLD, "text")]
+    title_px = min(sizes.title_text, title_most or ANY_PX)
+    rows: list[Row] = [(state.title, title_px, Weight.SEMIBOLD, "text")]
     if state.detail or state.aside:
         rows.append((state.detail, sizes.body_text, Weight.MEDIUM, state.detail_role))
     if state.note:
         rows.append((state.note, round(sizes.body_text * 1.1), Weight.SEMIBOLD, state.note_role))
     beside: list[PlacedText] = []
     if state.figure:
-        small = sizes.small_text
+        small = sizes.least_text
         box = TextBox(area.width() * 0.4, area.height(), round(sizes.title_text * 1.12), small, small, lines=1)
         text = look.fitted(state.figure, box, Weight.BOLD)
         wide = min(box.width, look.width(text.lines[0], text.px, Weight.BOLD) + 1)
         place = QRectF(area.right() - wide, area.top(), wide, area.height())
         beside.append(PlacedText(place, text, Weight.BOLD, state.figure_role, RIGHT))
         area = area.adjusted(0, 0, -(wide + sizes.gap), 0)
-    placed = _stack(rows, area, look, LEFT)
+    placed = _stack(rows, area, look, LEFT, title_most)
     if state.aside:
         detail = placed[1]
         used, needed = (look.width(line, detail.text.px, Weight.MEDIUM) for line in (state.detail, state.aside))
@@ -126,13 +129,18 @@ def _bar_rect(size: QSizeF, look: Style) -> QRectF:
 
 
 def _stack(
-    rows: list[Row], area: QRectF, look: Style, align: Qt.AlignmentFlag, *, evened: bool = False
+    rows: list[Row], area: QRectF, look: Style, align: Qt.AlignmentFlag, title_most: int | None
 ) -> list[PlacedText]:
-    """The rows one under the other in the middle of `area`, all smaller when otherwise something would be cut."""
+    """The rows one under the other in the middle of `area`, all smaller when otherwise something would be cut.
+
+    A title whose size was evened with other buttons' keeps it as long as the others can give way.
+    """
     whole = min(1.0, area.height() / (sum(px for _, px, _, _ in rows) * LINE_HEIGHT))
+    kept = (True, False) if title_most is not None and title_most < ANY_PX else (False,)
     fitted: list[FittedText] = []
-    for share in SHRINKS:
-        fitted = _fit_rows(rows, whole * share, area, look, evened=evened)
+    for keep, share in product(kept, SHRINKS):
+        factors = [whole if keep and not number else whole * share for number in range(len(rows))]
+        fitted = _fit_rows(rows, factors, area, look, evened=title_most is not None)
         if not any(text.cut for text in fitted):
             break
     highs = [text.px * LINE_HEIGHT * len(text.lines) for text in fitted]
@@ -145,16 +153,16 @@ def _stack(
     return placed
 
 
-def _fit_rows(rows: list[Row], factor: float, area: QRectF, look: Style, *, evened: bool) -> list[FittedText]:
-    """Each row at `factor` of its size; the first that needs a second line has the height that is left over.
+def _fit_rows(rows: list[Row], factors: list[float], area: QRectF, look: Style, *, evened: bool) -> list[FittedText]:
+    """Each row at its factor of its size; the first that needs a second line has the height that is left over.
 
     Where the size was evened with other buttons', a row takes a second line rather than a smaller size.
     """
-    sizes = [max(1, int(px * factor)) for _, px, _, _ in rows]
+    sizes = [max(1, int(px * factor)) for (_, px, _, _), factor in zip(rows, factors, strict=True)]
     spare = max(0.0, area.height() - sum(sizes) * LINE_HEIGHT)
     fitted = []
     for (text, _, weight, _), px in zip(rows, sizes, strict=True):
-        least = min(px, look.sizes.small_text)
+        least = min(px, look.sizes.least_text)
         floor = px if evened else max(least, round(px * 0.88))
         box = TextBox(area.width(), px * LINE_HEIGHT + spare, px, floor, least)
         fitted.append(look.fitted(text, box, weight))

@@ -6,7 +6,7 @@ from functools import cache, partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 from PySide6.QtWidgets import QWidget
 
 from shopclock.views.fit import LINE_HEIGHT
@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from shopclock.widgets.theme import Surface
 
 
+HATCH_MM = 2.0
+"""The hatched edge of what spoils is so wide."""
 LEFT = Qt.AlignmentFlag.AlignLeft
 RIGHT = Qt.AlignmentFlag.AlignRight
 CENTRE = Qt.AlignmentFlag.AlignHCenter
@@ -50,6 +52,28 @@ def draw_plate(p: QPainter, rect: QRectF, ground: str, line: str, width: float =
     p.setPen(QPen(QColor(line), width, Qt.PenStyle.DashLine if dashed else Qt.PenStyle.SolidLine))
     p.setBrush(QColor(ground))
     p.drawPolygon(plate_outline(rect.adjusted(inset, inset, -inset, -inset)))
+
+
+def hatch_edge(p: QPainter, rect: QRectF, colour: str, wide: float) -> None:
+    """Hatch a band along the edge of a plate: what spoils, told from what is stayed by without its colour."""
+    p.save()
+    inner = rect.adjusted(wide, wide, -wide, -wide)
+    path = QPainterPath()
+    path.addPolygon(plate_outline(rect))
+    path.addPolygon(plate_outline(inner))
+    p.setClipPath(path)
+    p.setPen(QPen(QColor(colour), max(1.5, wide / 3)))
+    step, high = wide * 1.6, rect.height()
+    x = rect.left() - high
+    while x < rect.right():
+        p.drawLine(QPointF(x, rect.bottom()), QPointF(x + high, rect.top()))
+        x += step
+    p.restore()
+
+
+def hatch_px(look: Style) -> int:
+    """Width of a hatched edge: HATCH_MM, more on a large screen far away."""
+    return max(look.sizes.px(HATCH_MM), round(10 * look.sizes.unit))
 
 
 def measure(look: Style, weight: Weight) -> Measure:

@@ -42,7 +42,7 @@ class Tab(PressButton):
         """Width of its name in bold, as high as the header."""
         sizes = self._look.sizes
         wide = self._look.width(self._state.title, sizes.body_text, Weight.SEMIBOLD)
-        return QSize(round(wide + sizes.gap), sizes.tab)
+        return QSize(max(round(wide + sizes.gap), sizes.header_tab), sizes.header_tab)
 
     def reader_role(self) -> Role:
         """A tab; *Menu* is a button."""
@@ -178,12 +178,12 @@ class Header(Accessible, QWidget):
         return self._menu.isVisibleTo(self)
 
     def sizeHint(self) -> QSize:
-        """Height of a tab."""
-        return QSize(self._look.sizes.touch * 4, self._look.sizes.tab)
+        """Height of a tab, and what keeps it from what is below."""
+        return QSize(self._look.sizes.touch * 4, self._look.sizes.header)
 
     def minimumSizeHint(self) -> QSize:
-        """Height of a tab."""
-        return QSize(self._look.sizes.touch, self._look.sizes.tab)
+        """Height of a tab, and what keeps it from what is below."""
+        return QSize(self._look.sizes.touch, self._look.sizes.header)
 
     def resizeEvent(self, _event: QResizeEvent) -> None:
         """Place title and tabs."""
@@ -209,6 +209,7 @@ class Header(Accessible, QWidget):
 
     def _arrange(self) -> None:
         sizes = self._look.sizes
+        high = sizes.header_tab
         room = self.width() - 2 * sizes.margin
         first = self._place_running()
         wide = sum(tab.minimumSizeHint().width() + sizes.gap for tab in self._tabs.values())
@@ -223,7 +224,9 @@ class Header(Accessible, QWidget):
         )
         self._menu.setVisible(collapsed)
         shown = [self._menu] if collapsed else list(self._tabs.values())
-        helps = not collapsed and first + title + note + wide + sizes.tab + sizes.gap <= self.width() - sizes.margin
+        helps = (
+            not collapsed and first + title + note + wide + sizes.header_tab + sizes.gap <= self.width() - sizes.margin
+        )
         self._help.setVisible(helps)  # behind Menu it is one of its choices
         if helps:
             shown.append(self._help)
@@ -231,15 +234,15 @@ class Header(Accessible, QWidget):
             tab.setVisible(not collapsed)
         left = self._place_from_right(shown)
         for_title = min(title, max(1, (left - first) // 2)) if note else left - first - sizes.gap
-        under = round(self.height() * MARK_SHARE) if self._marks[0] else 0
+        under = round(high * MARK_SHARE) if self._marks[0] else 0
         self._mark.set_text(self._marks[0])
         if self._mark.sizeHint().width() > for_title:
             self._mark.set_text(self._marks[1])
-        self._title.setGeometry(first, 0, max(1, for_title), self.height() - under)
-        self._mark.setGeometry(first, self.height() - under, max(1, for_title), under)
+        self._title.setGeometry(first, 0, max(1, for_title), high - under)
+        self._mark.setGeometry(first, high - under, max(1, for_title), under)
         self._mark.setVisible(bool(under))
         begins = first + for_title
-        place = (begins, 0, max(1, left - begins - sizes.gap), self.height())
+        place = (begins, 0, max(1, left - begins - sizes.gap), high)
         self._note.setGeometry(*place)
         self._note.setVisible(bool(note) and self._bar is None)
         if self._bar is not None:
@@ -250,20 +253,21 @@ class Header(Accessible, QWidget):
         sizes, left, shown = self._look.sizes, self._look.sizes.margin, self._in_sight()
         share = RUNNING_SHARE if len(shown) < 2 else EACH_SHARE
         for stop, label in shown:
-            stop.setGeometry(left, 0, sizes.touch, self.height())
+            stop.setGeometry(left, 0, sizes.touch, sizes.header_tab)
             begins = left + sizes.touch + sizes.gap
             wide = min(label.sizeHint().width(), max(1, round(self.width() * share)))
-            label.setGeometry(begins, 0, wide, self.height())
+            label.setGeometry(begins, 0, wide, sizes.header_tab)
             left = max(begins + wide + 2 * sizes.gap, round(left + sizes.touch + APART_MM * sizes.px_mm))
         return left
 
     def _place_from_right(self, tabs: list[Tab]) -> int:
         gap, right = self._look.sizes.gap, self.width() - self._look.sizes.margin
-        wides = [max(tab.minimumSizeHint().width(), self._look.sizes.tab if tab in self._wide else 0) for tab in tabs]
+        high = self._look.sizes.header_tab
+        wides = [max(tab.minimumSizeHint().width(), high if tab in self._wide else 0) for tab in tabs]
         left = right - sum(wides) - gap * (len(tabs) - 1)
-        self._row.setGeometry(left - RING, 0, right - left + 2 * RING, self.height())
+        self._row.setGeometry(left - RING, 0, right - left + 2 * RING, high)
         begins = RING
         for tab, wide in zip(tabs, wides, strict=True):
-            tab.setGeometry(begins, 0, wide, self.height())
+            tab.setGeometry(begins, 0, wide, high)
             begins += wide + gap
         return left - gap

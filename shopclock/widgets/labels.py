@@ -102,7 +102,7 @@ class Label(PaintedGround):
     def fitted(self) -> FittedText:
         """Text as it is written in the room there is."""
         px = self._px()
-        least = min(px, self._look.sizes.small_text)
+        least = min(px, self._look.sizes.least_text)
         high = self.height()
         high = max(high, ceil(px * LINE_HEIGHT)) if high >= px * TIGHT else high
         box = TextBox(self.width(), high, px, max(least, round(px * self._one_line)), least, self._lines)

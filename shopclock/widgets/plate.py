@@ -9,7 +9,7 @@ from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QSizePolicy
 
 from shopclock.widgets.accessible import Role
-from shopclock.widgets.drawing import PaintedGround, draw_bar, draw_plate
+from shopclock.widgets.drawing import PaintedGround, draw_bar, draw_plate, hatch_edge, hatch_px
 from shopclock.widgets.theme import accent
 
 if TYPE_CHECKING:
@@ -27,7 +27,7 @@ class OnPlate(Protocol):
 
 
 class Plate(PaintedGround):
-    """A container in a surface role: dye by hand, straw stay-by-it, dark stopped, red what spoils."""
+    """A container in a surface role: dye by hand, straw stay-by-it, dark stopped; red, hatched, what spoils."""
 
     role_changed = Signal(str)
 
@@ -60,6 +60,8 @@ class Plate(PaintedGround):
         surface = self.surface()
         with QPainter(self) as p:
             draw_plate(p, QRectF(self.rect()), surface.ground, surface.line, width=1.5)
+            if self._on == "red":
+                hatch_edge(p, QRectF(self.rect()), surface.text, hatch_px(self._look))
 
 
 class ProgressLine(PaintedGround):

@@ -9,8 +9,8 @@ from PySide6.QtGui import QBrush, QColor, QEventPoint, QPainter, QPen, QTouchEve
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy
 
 from shopclock.views.button import Button, Key
-from shopclock.widgets.accessible import Accessible, Role, tell_checked
-from shopclock.widgets.button_face import draw_edge, draw_face, draw_fraction, natural_width, place
+from shopclock.widgets.accessible import Accessible, Role, covered, tell_checked
+from shopclock.widgets.button_face import ANY_PX, draw_edge, draw_face, draw_fraction, natural_width, place
 from shopclock.widgets.drawing import draw_plate, plate_outline
 from shopclock.widgets.style import BOUNCE_MS
 from shopclock.widgets.theme import Surface, button_surface
@@ -208,7 +208,7 @@ class PressButton(Accessible, QAbstractButton):
         thick = max(EDGE_PX, EDGE_MM * self._look.sizes.px_mm) if chosen else 1.0
         line = surface.text if chosen else surface.line
         draw_plate(p, rect, surface.ground, line, thick, dashed=not enabled)
-        draw_edge(p, self._state, rect, self._look, surface)
+        draw_edge(p, self._state, rect, self._look)
         draw_fraction(p, self._state, rect.size(), self._look, surface)
         draw_face(p, self.texts(), self._look, surface)
         self.draw_ring(p, rect, surface)
@@ -260,7 +260,7 @@ class PressButton(Accessible, QAbstractButton):
         """Space and Enter press it; a held key does not repeat."""
         if event.key() not in KEYS:
             super().keyPressEvent(event)
-        elif not event.isAutoRepeat() and not self._bounces():
+        elif not event.isAutoRepeat() and not covered(self) and not self._bounces():
             self._pressed = [(self._state.key, self._now())]
             self.setDown(True)
             self._fill()
@@ -365,14 +365,17 @@ class KeyButton(PressButton):
         self.key_pressed.connect(send)
 
 
-ANY_PX = 1000
-"""A limit that limits nothing, but has a title take two lines before it is written smaller."""
+EVENED = 0.6
 
 
 def even_titles(buttons: Sequence[PressButton]) -> None:
-    """Write the titles of buttons that stand side by side in one size: the largest that fits them all."""
+    """Write the titles of buttons that stand side by side in one size: the largest that fits them all.
+
+    One that would need less than a part EVENED of the others' size is smaller alone.
+    """
     for button in buttons:
         button.limit_title(ANY_PX)
-    fitting = min((button.texts()[0].text.px for button in buttons), default=None)
+    sizes = [button.texts()[0].text.px for button in buttons if button.texts()]
+    fitting = min((px for px in sizes if px >= EVENED * max(sizes)), default=None)
     for button in buttons:
         button.limit_title(fitting)

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from shopclock.views.button import Button
 from shopclock.views.grid import Room, page_grid
 from shopclock.widgets.accessible import Accessible, Role
-from shopclock.widgets.press_button import PressButton, no_time
+from shopclock.widgets.press_button import PressButton, even_titles, no_time
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -152,6 +152,7 @@ class TileGrid(Accessible, QWidget):
                 tile, place = placed[number]
                 button.setGeometry(place)
                 button.show_state(tile)
+        even_titles(self._buttons[: len(placed)])
 
     def make_button(self) -> PressButton:
         """A tile, without its text; grids of other tiles override this."""
@@ -168,10 +169,11 @@ class TileGrid(Accessible, QWidget):
             button.show_state(Button(button.state.title, detail, role="raised", enabled=usable))
 
     def _turner_places(self) -> tuple[QRect, QRect]:
-        """Place of *Before* and *More*: side by side at the bottom, or one above the other at the right."""
+        """Place of *Before* and *More*: side by side at the lower right, or one above the other at the right."""
         touch, gap = self._look.sizes.touch, self._look.sizes.gap
         if self._low():
             left, high = self.width() - touch, (self.height() - gap) // 2
             return QRect(left, 0, touch, high), QRect(left, high + gap, touch, high)
-        top, wide = self.height() - touch, (self.width() - gap) // 2
-        return QRect(0, top, wide, touch), QRect(wide + gap, top, wide, touch)
+        top, wide = self.height() - touch, min(2 * touch, (self.width() - gap) // 2)
+        right = self.width() - wide
+        return QRect(right - gap - wide, top, wide, touch), QRect(right, top, wide, touch)

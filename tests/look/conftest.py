@@ -24,6 +24,11 @@ class Measured:
     found: list[tuple[str, list[str]]] = field(default_factory=list)
     record: Record | None = None
 
+    @property
+    def told(self) -> list[str]:
+        """What was found, a line each."""
+        return [f"{name}: {fault}" for name, faults in self.found for fault in faults]
+
 
 class NoPicture:
     """Stands for a picture: it is named where it would be saved."""

@@ -47,7 +47,7 @@ def test_every_state_of_the_tour(
     finally:
         hand.close()
     assert measured.states == sum(act == "draw" for act, _ in STORY)
-    assert measured.found == []
+    assert measured.told == []
 
 
 @pytest.mark.long
@@ -59,4 +59,4 @@ def test_every_state_of_the_galleries(
     monkeypatch.setattr(sys, "argv", ["gallery", str(tmp_path), screen])
     runpy.run_module(f"tests.screens.{gallery}.gallery", run_name="__main__")
     assert measured.states
-    assert measured.found == []
+    assert measured.told == []

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopclock.views.fit import CUT_SIGN, LINE_HEIGHT, TextBox, fit, halves
+from shopclock.views.fit import BREAK, CUT_SIGN, LINE_HEIGHT, TextBox, fit, halves
 
 
 def monospaced(text: str, px: int) -> float:
@@ -41,6 +42,35 @@ def test_only_then_it_is_cut_and_says_so() -> None:
 def test_two_lines_are_broken_where_they_come_out_most_equal() -> None:
     assert halves("aa bb ccc dddd", 10, monospaced) == ("aa bb", "ccc dddd")
     assert halves("word", 10, monospaced) == ("word",)
+
+
+@pytest.mark.parametrize(
+    "whole",
+    [
+        "Thu 26 Nov",
+        "26 Nov 2026",
+        "40 min",
+        "1 h 40",
+        "2 h",
+        "19 °C",
+        "13 %",
+        "EUR 12.50",
+        "0.2 mm",
+        "56 HRC",
+        "3 days",
+    ],
+)
+def test_a_date_and_a_number_with_its_unit_are_never_broken(whole: str) -> None:
+    text = f"aaaa {whole} bbbb"
+    parts = BREAK.split(text)
+    assert parts == ["aaaa", whole, "bbbb"]
+    for width in range(20, 200, 7):
+        fitted = fit(text, TextBox(width, 200, 30, 20, 5), monospaced)
+        assert fitted.cut or any(whole in line for line in fitted.lines)
+
+
+def test_a_dot_between_two_parts_stays_at_the_end_of_its_line() -> None:
+    assert BREAK.split("26-10  ·  8 blades") == ["26-10  ·", "8", "blades"]
 
 
 @given(st.text("ab cdefg", min_size=1, max_size=40), st.integers(5, 400), st.integers(15, 200))

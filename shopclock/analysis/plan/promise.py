@@ -222,7 +222,7 @@ def order_ready(floor: ShopFloor, found: Plan, order: CustomerOrder, claim: Clai
     return ready_min
 
 
-TIMES = ((0.95, "19 times in 20"), (0.9, "9 times in 10"), (0.8, "8 times in 10"), (0.5, "every other time"))
+TIMES = ((0.95, "19 times in 20"), (0.9, "9 times in 10"), (0.8, "8 times in 10"), (0.5, "5 times in 10"))
 
 
 def times_text(share: float) -> str:

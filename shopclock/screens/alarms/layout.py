@@ -17,7 +17,8 @@ if TYPE_CHECKING:
 PLATE_SHARE = 0.34
 """The part of the height that the sentence would like."""
 FEW, NARROW, WIDE = 4, 1.6, 2.2
-"""Up to four answers are at least so many touch targets wide, more are wider: rather fewer steps, but to be read."""
+"""Up to four answers are at least so many touch targets wide, more are wider: rather fewer steps, but to be read.
+In one row the first of a few, what is to be done, is as wide as all others, or wider."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +49,11 @@ def alarm_layout(
     used = (answer_rows + time_rows) * (high + gap) + head
     plate = Rect(room.x, room.y, room.w, room.h - used)
     top = plate.bottom + gap
-    placed = _grid(Rect(room.x, top, room.w, high), answers, answer_rows, wide, gap)
+    line = Rect(room.x, top, room.w, high)
+    if answer_rows == 1 and 2 <= answers <= FEW:
+        placed = share_row(line, [max(1.6, answers - 1.0), *[1.0] * (answers - 1)], gap, wide)
+    else:
+        placed = _grid(line, answers, answer_rows, wide, gap)
     top += answer_rows * (high + gap)
     head_rect = Rect(room.x, top - gap // 2, room.w, head) if head and time_rows else None
     shown = _grid(Rect(room.x, top + head, room.w, high), times, time_rows, touch, gap)

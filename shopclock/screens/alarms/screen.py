@@ -11,12 +11,13 @@ from shopclock.places import resource
 from shopclock.record.press.watch import Watch
 from shopclock.screens.alarms.layout import alarm_layout
 from shopclock.screens.alarms.presenter import AlarmPresenter
+from shopclock.screens.bench.large_button import ActionButton
 from shopclock.shop.state.desk_copy import at_desk
 from shopclock.views.fit import LINE_HEIGHT, TextBox
 from shopclock.views.rect import Rect
 from shopclock.widgets.accessible import Cover, Role, announce
 from shopclock.widgets.chime import READY, SPOILS, Chime
-from shopclock.widgets.drawing import LEFT, PaintedGround, draw_fitted, draw_plate
+from shopclock.widgets.drawing import LEFT, PaintedGround, draw_fitted, draw_plate, hatch_edge, hatch_px
 from shopclock.widgets.labels import Label
 from shopclock.widgets.overlay import Overlay
 from shopclock.widgets.press_button import KeyButton
@@ -42,6 +43,8 @@ if TYPE_CHECKING:
 ANSWERS, TIMES, BOTTOM = 16, 24, 5
 LOOK_US = 900_000
 """What can come up by itself is looked for so often, at each tick; a press shows at once."""
+FIGURE = 0.56
+"""The part of the plate that the time left has."""
 RED = "red"
 """The role of what spoils."""
 
@@ -57,7 +60,8 @@ class AlarmScreen(Cover, PaintedGround):
         self._state: AlarmState | None = None
         self._chime = Chime(resource("sounds"))
         self._plate = Rect(0, 0, 1, 1)
-        self.answers = self._buttons(ANSWERS)
+        to_do = ActionButton(look, self._press, now, self)
+        self.answers: tuple[KeyButton, ...] = (to_do, *self._buttons(ANSWERS - 1))
         self.times = self._buttons(TIMES)
         self.bottom = self._buttons(BOTTOM)
         self._heading = Label(look, "section", parent=self)
@@ -85,6 +89,7 @@ class AlarmScreen(Cover, PaintedGround):
             return
         if state is None:
             self.hide()
+            self.let_keyboard_go()
             return
         self._draw()
         self.setAccessibleName(state.title)
@@ -125,6 +130,8 @@ class AlarmScreen(Cover, PaintedGround):
         with QPainter(self) as p:
             p.fillRect(self.rect(), QColor(self._look.theme.ground))
             draw_plate(p, plate, surface.ground, surface.line, width=1.5)
+            if self._state.role == RED:
+                hatch_edge(p, plate, surface.text, hatch_px(self._look))
             for rect, text, weight in self._texts():
                 draw_fitted(p, rect, text, self._look, weight, surface.text, LEFT)
 
@@ -137,19 +144,28 @@ class AlarmScreen(Cover, PaintedGround):
         return [text for _, text, _ in self._texts()]
 
     def _texts(self) -> list[tuple[QRectF, FittedText, Weight]]:
-        """The sentence as large as its plate allows, in one line or two, and the line under it."""
+        """The time left, the sentence as large as its plate allows, in one line or two, and the line under it."""
         state, sizes = self._state, self._look.sizes
         if state is None:
             return []
         plate = QRectF(self._plate.x, self._plate.y, self._plate.w, self._plate.h)
-        room = plate.adjusted(2 * sizes.gap, sizes.gap, -2 * sizes.gap, -sizes.gap)
+        edge = hatch_px(self._look) if state.role == RED else 0
+        room = plate.adjusted(2 * sizes.gap, sizes.gap, -2 * sizes.gap, -sizes.gap).adjusted(edge, edge, -edge, -edge)
         small = round(max(sizes.body_text, min(sizes.action_text * 0.8, room.height() * 0.16)))
         low = small * LINE_HEIGHT * state.lines if state.line else 0.0
         large = QRectF(room.left(), room.top(), room.width(), room.height() - low)
+        found = []
+        if state.figure:
+            high = large.height() * FIGURE
+            figure_px = max(sizes.body_text, int(high / LINE_HEIGHT))
+            box = TextBox(large.width(), high, figure_px, sizes.small_text, sizes.small_text, lines=1)
+            text = self._look.fitted(state.figure, box, Weight.BOLD)
+            found.append((QRectF(large.left(), large.top(), large.width(), high), text, Weight.BOLD))
+            large = large.adjusted(0, high, 0, 0)
         px = max(sizes.body_text, min(int(large.height() / LINE_HEIGHT), round(sizes.stage_text * 1.9)))
         two = max(sizes.small_text, min(px, int(large.height() / LINE_HEIGHT / 2)))
         title = TextBox(large.width(), large.height(), px, two, sizes.small_text)
-        found = [(large, self._look.fitted(state.title, title, Weight.BOLD), Weight.BOLD)]
+        found.append((large, self._look.fitted(state.title, title, Weight.BOLD), Weight.BOLD))
         if state.line:
             line = QRectF(room.left(), large.bottom(), room.width(), low)
             box = TextBox(line.width(), low, small, sizes.small_text, round(sizes.small_text * 0.8), lines=state.lines)
@@ -170,7 +186,7 @@ class AlarmScreen(Cover, PaintedGround):
         self.raise_()
         for asked in self._window.findChildren(Overlay):
             asked.raise_()
-        self.setFocus(Qt.FocusReason.PopupFocusReason)
+        self.hold_keyboard()
 
     def _hold_off(self) -> None:
         """Hold off a page that has just come up under a finger, for the time of a bounce."""

@@ -45,6 +45,8 @@ class AlarmVerb(StrEnum):
 class AlarmState:
     """The sentence in large, what stands under it in some lines, the answers, times, and the Bench's own row.
 
+    `figure`, the time that is left, is larger than all else. The first answer is what is to be done: it stands on the
+    one plate that is filled, as wide as all others.
     `about` tells one alarm from the next. `answers` and `times` are the likeliest first: what has no room
     is left out from their ends; the times that stay are shown in the order of the clock.
     """
@@ -52,6 +54,7 @@ class AlarmState:
     about: str
     role: str
     title: str
+    figure: str = ""
     line: str = ""
     lines: int = 1
     answers: tuple[Button, ...] = ()

@@ -90,7 +90,7 @@ class WithinAlarm(BasePresenter):
 
     def _shown(self, found: Spoils, now_us: int) -> AlarmState:
         who, left_us = letters_text(self.floor, found.pieces), found.until_us - now_us
-        rest = f"{length_text(left_us)} left" if left_us >= 0 else f"{length_text(-left_us)} too late"
+        rest = f"{length_text(left_us)} left" if left_us >= 0 else f"late by {length_text(-left_us)}"
         act = start_act(self.floor, self._bench.maker_id, found.then, now_us, found.takes or found.pieces)
         going = act.going if act is not None else ()
         takes = "" if set(going) == set(found.pieces) else letters_text(self.floor, going)
@@ -98,7 +98,8 @@ class WithinAlarm(BasePresenter):
         return AlarmState(
             about=f"within {found.then.id}",
             role="red",
-            title=f"{who}: {found.first.name} done, {found.then.name} not begun. {rest[0].upper()}{rest[1:]}.",
+            title=f"{who}: {found.first.name} done, {found.then.name} not begun.",
+            figure=rest,
             line=self._line(found, now_us),
             answers=(
                 Button(f"Start: {found.then.name}", takes, role="primary", key=start),

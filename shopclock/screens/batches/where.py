@@ -33,15 +33,9 @@ def route_look(floor: ShopFloor, batch: Batch) -> RouteState:
     reached = through(floor, batch.id)
     fills = tuple(_fill(step, reached[step.id], staying) for step in steps)
     at = _letters(floor, batch)
-    marks = tuple((i, _written(at[step.id])) for i, step in enumerate(steps) if at[step.id])
+    marks = tuple((i, spoken(at[step.id])) for i, step in enumerate(steps) if at[step.id])
     said = "; ".join(f"{spoken(at[step.id])} at {step.name}" for step in steps if at[step.id])
     return RouteState(floor.get(Pattern, batch.pattern_id).outline, fills, marks, said, runs_by_hand(floor, batch.id))
-
-
-def _written(marks: list[str]) -> str:
-    """Marks at one step as they stand under the outline, close together: A–G, CDF."""
-    said = spoken(marks)
-    return said.replace(", ", "") if all(len(mark) == 1 for mark in marks) else said
 
 
 def _fill(step: Step, reached: frozenset[int], staying: list[int]) -> float:

@@ -53,7 +53,7 @@ class BigButton(KeyButton):
         ]
 
     def _fit(self, text: str, px: int, wide: float, high: float, weight: Weight = Weight.SEMIBOLD) -> FittedText:
-        least = self._look.sizes.small_text
+        least = self._look.sizes.least_text
         return self._look.fitted(text, TextBox(wide, high, px, max(least, px // 2), min(least, px)), weight)
 
 

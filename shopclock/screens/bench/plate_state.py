@@ -112,7 +112,10 @@ class PlateMaker:
         return tuple(Button(m.name, checked=m.id == chosen_id, key=Press(Verb.METHOD, m.id)) for m in methods)
 
     def _tools(self, hand: CurrentWork, interval: Interval) -> tuple[Button, ...]:
-        adjust, reading = Button("Adjust", "time", key=Press(Verb.ADJUST)), reading_button(self._floor, hand.batch)
+        adjust, reading = (
+            Button("Adjust", "this stretch", key=Press(Verb.ADJUST)),
+            reading_button(self._floor, hand.batch),
+        )
         note = (Button("Note", key=Press(Verb.NOTE)),) if hand.batch is not None else ()
         if not hand.running or hand.step is None or interval.work is WorkKind.REWORK:
             return (*note, *reading, adjust)

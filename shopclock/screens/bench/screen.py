@@ -19,7 +19,7 @@ from shopclock.screens.bench.state import BenchPage, Verb
 from shopclock.screens.bench.subpages import PieceSheet, RouteSheet
 from shopclock.screens.shell.shell import Screen
 from shopclock.views.rect import Rect
-from shopclock.widgets.press_button import KeyButton, PressButton
+from shopclock.widgets.press_button import KeyButton, PressButton, even_titles
 
 if TYPE_CHECKING:
     from PySide6.QtGui import QResizeEvent, QShowEvent
@@ -155,6 +155,8 @@ class BenchScreen(Screen):
         for button, slot in zip(self.bottom, BOTTOM_SLOTS, strict=True):
             found = zip(bottom, layout.bottom, strict=True)
             button.show_button(*next((pair for pair in found if pair[0].verb in slot), (None, None)))
+        even_titles([button for button in self.top if button.isVisibleTo(self.front)])
+        even_titles([b for b in self.bottom if b.isVisibleTo(self.front) and not isinstance(b, ActionButton)])
 
     def _lettered(self, state: BenchState, area: Rect) -> tuple[PlateState, Laid]:
         """Return the plate and its places: with all letters, with those through as one, else with none."""

@@ -49,7 +49,7 @@ class RouteTile(PressButton):
     def texts(self) -> list[PlacedText]:
         """The text, in its part of the tile."""
         share = TEXT_SHARE if self._state.route is not None else 1.0
-        return place(self._state, QSizeF(self.width() * share, self.height()), self._look)
+        return place(self._state, QSizeF(self.width() * share, self.height()), self._look, self._title_most)
 
     def _arrange(self) -> None:
         pad = self._look.sizes.gap

@@ -103,7 +103,7 @@ class BottomRow(QWidget):
         wide = (right - taken - left) / max(1, len(actions))
         for number, button in enumerate(actions):
             button.setGeometry(round(left + number * wide), 0, round(wide) - gap, high)
-        even_titles(actions)
+        even_titles(self.buttons[: len(self._shown)])
 
     def _add(self) -> None:
         button = PressButton(self._look, Button(""), self._now, parent=self)

@@ -39,7 +39,7 @@ class Heading(Label):
         """Height of the text is at this width, px."""
         size_name, weight, _ = KINDS[self._kind]
         px = int(getattr(self._look.sizes, size_name))
-        least = min(px, self._look.sizes.small_text)
+        least = min(px, self._look.sizes.least_text)
         box = TextBox(width, 2 * px * LINE_HEIGHT + 1, px, max(least, round(px * SHRINK)), least)
         written = self._look.fitted(self.text, box, weight)
         return round(len(written.lines) * written.px * LINE_HEIGHT) + 2

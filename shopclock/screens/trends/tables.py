@@ -351,7 +351,7 @@ class StagesTable(Cells):
 
     def rows_in_sight(self) -> int:
         """Number of lines that there is room for under the head."""
-        step = self._look.sizes.tab + self._between()
+        step = self._look.sizes.row + self._between()
         return max(1, int((self.height() - self._head() + self._between()) // step))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -375,12 +375,12 @@ class StagesTable(Cells):
             button = LineButton(self, self._look)
             button.pressed_at.connect(partial(self._press, len(self.buttons)))
             self.buttons.append(button)
-        tab, between = self._look.sizes.tab, self._between()
+        high, between = self._look.sizes.row, self._between()
         for number, button in enumerate(self.buttons):
             button.setVisible(number < len(shown))
             if number < len(shown):
                 button.show_line(shown[number])
-                button.setGeometry(0, round(self._head() + number * (tab + between)), self.width(), tab)
+                button.setGeometry(0, round(self._head() + number * (high + between)), self.width(), high)
         self.update()
 
     def _press(self, number: int, _came_down: object) -> None:
@@ -390,4 +390,4 @@ class StagesTable(Cells):
         return 1.6 * self._look.sizes.small_text
 
     def _between(self) -> int:
-        return max(3, self._look.sizes.gap // 3)
+        return round(self._look.sizes.px_mm * 2.0 + 0.5)

@@ -73,6 +73,23 @@ def test_no_text_is_cut(
     assert [text.lines for text in screen.written() if text.cut] == []
 
 
+@pytest.mark.parametrize("gloves", [False, True])
+@pytest.mark.parametrize("size", SCREENS)
+def test_the_time_left_is_the_largest_thing_and_what_is_to_be_done_the_widest(
+    shop: Alarmed, make_look: Callable[..., Style], size: tuple[int, int], gloves: bool
+) -> None:
+    stories.spoils(shop)
+    look = make_look(*size, gloves=gloves)
+    _, screen = shown(shop, look)
+    figure, *others = screen.written()
+    assert figure.lines[0].endswith("left")
+    answers = [button for button in screen.answers if button.isVisible()]
+    written = [text.text.px for button in answers for text in button.texts()]
+    assert figure.px > 1.2 * max([text.px for text in others] + written)
+    assert answers[0].state.title.startswith("Start: ")
+    assert all(answers[0].width() >= button.width() for button in answers[1:])
+
+
 def test_it_covers_the_whole_window_and_goes_when_it_is_answered(
     shop: Alarmed, make_look: Callable[..., Style]
 ) -> None:

@@ -14,6 +14,10 @@ def title(shop: Alarmed) -> str:
     return shop.shown.title if shop.shown is not None else ""
 
 
+def figure(shop: Alarmed) -> str:
+    return shop.shown.figure if shop.shown is not None else ""
+
+
 def broken_at(shop: Alarmed) -> dict[str, list[str]]:
     """The steps that were started against a rule, and with which pieces."""
     floor = shop.record.floor
@@ -27,8 +31,9 @@ def stopped(shop: Alarmed, pieces: int = 3) -> None:
 
 def test_what_is_hardened_and_not_tempered_is_said_on_the_whole_screen_with_the_time_left(shop: Alarmed) -> None:
     stopped(shop)
-    assert title(shop) == "A–C: Harden done, Temper 1 not begun. 54 min left."
+    assert title(shop) == "A–C: Harden done, Temper 1 not begun."
     assert shop.shown is not None
+    assert shop.shown.figure == "54 min left"
     assert shop.shown.role == "red"
     assert shop.shown.line == "26-01  Paring 95  ·  Harden 16:57, Temper 1 by 17:57"
     assert [button.title for button in shop.shown.answers] == ["Start: Temper 1", "Seen"]
@@ -49,11 +54,11 @@ def test_once_seen_it_comes_up_again_at_15_and_5_min_and_when_it_has_run_out(sho
     came = []
     for minute in range(7, 90):
         if (state := shop.tick(1)) is not None and state.about.startswith("within"):
-            came.append((60 - minute, state.title.rpartition("begun. ")[2]))
+            came.append((60 - minute, state.figure))
             shop.answer(AlarmVerb.WITHIN_SEEN)
         elif state is not None:
             shop.answer(AlarmVerb.STILL)
-    assert came == [(15, "15 min left."), (5, "5 min left."), (0, "0 min left.")]
+    assert came == [(15, "15 min left"), (5, "5 min left"), (0, "0 min left")]
     assert shop.alarms.strip() == "A–C: Temper 1 29 min late"
 
 
@@ -62,7 +67,7 @@ def test_after_a_restart_it_comes_up_again_though_it_was_seen(shop: Alarmed) -> 
     shop.answer(AlarmVerb.WITHIN_SEEN)
     assert shop.tick(10) is None
     shop.again()
-    assert title(shop) == "A–C: Harden done, Temper 1 not begun. 44 min left."
+    assert (title(shop), figure(shop)) == ("A–C: Harden done, Temper 1 not begun.", "44 min left")
 
 
 def test_pieces_that_come_to_it_later_bring_it_up_again(shop: Alarmed) -> None:
@@ -72,7 +77,7 @@ def test_pieces_that_come_to_it_later_bring_it_up_again(shop: Alarmed) -> None:
     shop.press(Verb.DONE, 3)
     assert title(shop) == ""
     shop.press(Verb.STOP)
-    assert title(shop) == "A–D: Harden done, Temper 1 not begun. 50 min left."
+    assert (title(shop), figure(shop)) == ("A–D: Harden done, Temper 1 not begun.", "50 min left")
 
 
 def test_one_press_starts_what_is_asked_for_with_those_pieces(shop: Alarmed) -> None:
@@ -134,7 +139,7 @@ def test_the_screen_stays_on_while_it_runs(shop: Alarmed) -> None:
 def test_late_is_said_and_starting_late_is_kept(shop: Alarmed) -> None:
     stopped(shop)
     shop.clock.go(61)
-    assert title(shop) == "A–C: Harden done, Temper 1 not begun. 7 min too late."
+    assert (title(shop), figure(shop)) == ("A–C: Harden done, Temper 1 not begun.", "late by 7 min")
     shop.answer(AlarmVerb.WITHIN_START)
     assert shop.state.plate.line == "A–C: Temper 1 came too late after Harden."
     assert broken_at(shop)["Temper 1"] == ["A", "B", "C"]

@@ -40,7 +40,7 @@ def test_a_batch_of_years_ago_is_four_presses_away(shop: Shop, presenter: Batche
         "New batch",
         "By year",
         "By pattern",
-        "To a sheet",
+        "A spreadsheet",
     ]
     press(presenter, "By year")
     years = titles(presenter)
@@ -73,7 +73,7 @@ def test_few_stand_in_one_list(shop: Shop, presenter: BatchesPresenter) -> None:
     for _ in range(MANY):
         shop.close(shop.batch(pattern, 2))
     assert len(titles(presenter)) == MANY
-    assert [action.title for action in presenter.state().actions] == ["New batch", "To a sheet"]
+    assert [action.title for action in presenter.state().actions] == ["New batch", "A spreadsheet"]
 
 
 def test_many_of_one_pattern_in_one_year_have_no_ways_and_lose_none(shop: Shop, presenter: BatchesPresenter) -> None:
@@ -81,7 +81,7 @@ def test_many_of_one_pattern_in_one_year_have_no_ways_and_lose_none(shop: Shop, 
     for _ in range(MANY + 3):
         shop.close(shop.batch(pattern, 2))
     assert len(titles(presenter)) == MANY + 3
-    assert [action.title for action in presenter.state().actions] == ["New batch", "To a sheet"]
+    assert [action.title for action in presenter.state().actions] == ["New batch", "A spreadsheet"]
 
 
 def test_an_undo_leaves_the_list_of_what_is_no_longer_closed(shop: Shop, presenter: BatchesPresenter) -> None:

@@ -48,7 +48,7 @@ def test_without_a_number_there_is_no_go(shop: Shop, presenter: BatchesPresenter
 def test_more_than_twelve_are_typed(shop: Shop, presenter: BatchesPresenter, dialogs: FakeDialogs) -> None:
     shop.pattern("Paring 95")
     dialogs.answers = ["24"]
-    press(presenter, "New batch", "Paring 95", "More", "Go: 24 blades")
+    press(presenter, "New batch", "Paring 95", "Another", "Go: 24 blades")
     assert len(shop.floor.pieces(shop.floor.open_batches()[0].id)) == 24
 
 
@@ -58,7 +58,7 @@ def test_what_is_no_count_is_told_and_chooses_nothing(
 ) -> None:
     shop.pattern("Paring 95")
     dialogs.answers = [typed]
-    press(presenter, "New batch", "Paring 95", "More")
+    press(presenter, "New batch", "Paring 95", "Another")
     assert dialogs.asked[-1].words == f"{typed} is not a whole number from 1 to 60. Nothing was chosen."
     assert not tile(presenter, "Go").enabled
 

@@ -60,7 +60,7 @@ def test_nothing_is_cut_off_or_overlaps_at_any_size(
                 look = make_look(*size, theme, gloves=gloves)
                 screen = BenchScreen(look, shop.bench, shop.clock.moment)
                 qtbot.addWidget(screen)
-                screen.resize(look.sizes.width, look.sizes.height - look.sizes.tab)
+                screen.resize(look.sizes.width, look.sizes.height - look.sizes.header)
                 screen.show()
                 screen.refresh()
                 check(screen, look, f"{name} {size} gloves={gloves} {theme}")

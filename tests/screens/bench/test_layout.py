@@ -31,7 +31,7 @@ CONTENTS = tuple(
 
 def made(screen: tuple[int, int], gloves: bool, content: Content) -> tuple[Sizes, Rect, BenchLayout]:
     sizes = Sizes(*screen, SCREENS[screen], gloves=gloves)
-    area = Rect(sizes.margin, 0, sizes.width - 2 * sizes.margin, sizes.height - sizes.tab - sizes.margin)
+    area = Rect(sizes.margin, 0, sizes.width - 2 * sizes.margin, sizes.height - sizes.header - sizes.margin)
     return sizes, area, bench_layout(area, sizes, content, 3, Tiles(4), BOTTOM)
 
 

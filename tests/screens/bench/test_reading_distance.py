@@ -79,7 +79,7 @@ def test_stage_and_done_read_at_two_metres_at_the_bench(
 ) -> None:
     STATES["bevels"](shop)
     look = make_look(*size, gloves=gloves)
-    screen = drawn(shop, look, qtbot, look.sizes.tab)
+    screen = drawn(shop, look, qtbot, look.sizes.header)
     done = next(b for b in screen.bottom if b.isVisible() and b.state.verb == Verb.DONE)
     sizes = {"stage": screen.plate.name.fitted().px, "Done": done.texts()[0].text.px}
     assert {name for name in sizes if minutes(sizes[name], SCREENS[size], 2.0) < 12.0} == set()

@@ -84,10 +84,10 @@ def test_a_pattern_is_put_away_and_comes_back(
     shop: Shop, pattern: Pattern, presenter: ShopPresenter, dialogs: FakeDialogs
 ) -> None:
     dialogs.answers = ["away", "bring"]
-    press(presenter, "Patterns", "Paring 95", "More")
+    press(presenter, "Patterns", "Paring 95", "Name")
     assert shop.floor.get(Pattern, pattern.id).put_away
     assert not tile(presenter, "New batch").enabled
-    press(presenter, "More")
+    press(presenter, "Name")
     assert not shop.floor.get(Pattern, pattern.id).put_away
 
 
@@ -95,7 +95,7 @@ def test_a_pattern_gets_another_name(
     shop: Shop, pattern: Pattern, presenter: ShopPresenter, dialogs: FakeDialogs
 ) -> None:
     dialogs.answers = ["name", "Paring 97"]
-    press(presenter, "Patterns", "Paring 95", "More")
+    press(presenter, "Patterns", "Paring 95", "Name")
     assert shop.floor.get(Pattern, pattern.id).name == "Paring 97"
     assert presenter.state().title == "Route of Paring 97"
 

@@ -35,7 +35,7 @@ def shown(shop: Workshop, look: Style, qtbot: QtBot) -> TodayScreen:
     presenter = TodayPresenter(record, shop.dialogs, rows, shop.bench.begin, lambda *_: None)
     screen = TodayScreen(look, presenter, shop.clock.moment)
     qtbot.addWidget(screen)
-    screen.resize(look.sizes.width, look.sizes.height - look.sizes.tab)
+    screen.resize(look.sizes.width, look.sizes.height - look.sizes.header)
     screen.show()
     screen.refresh()
     return screen

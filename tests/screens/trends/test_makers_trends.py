@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from tests.record.on_disk import DiskShop
-
 from shopclock.screens.long_work.background import AtOnce
 from shopclock.screens.trends.presenter import MAKER, TrendsPresenter
 from shopclock.screens.trends.state import StageState, View
@@ -13,6 +11,7 @@ from shopclock.shop.values.entities import Maker, Stage
 from shopclock.shop.work import begin, finish
 from shopclock.shop.work.makers import add_maker
 from tests.fake_dialogs import FakeDialogs
+from tests.record.on_disk import DiskShop
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -60,7 +60,7 @@ def all_batches_page(
             *(_open_one(stack, batch, hours.get(batch.id)) for batch in reversed(live)),
             *(_closed_one(stack, batch) for batch in (closed[:MANY] if ways else closed)),
         ],
-        actions=[new, *ways, item("sheet", "To a sheet", to_spreadsheet)],
+        actions=[new, *ways, item("sheet", "A spreadsheet", to_spreadsheet)],
         body=Body.ROUTES,
     )
 

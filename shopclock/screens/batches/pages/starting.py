@@ -89,7 +89,7 @@ class HowMany(Page):
             lines,
             [
                 *(item(f"n {i}", str(i), partial(self._choose, i), checked=i == n) for i in range(1, ON_TILES + 1)),
-                field("more", str(n) if more else "More", "", many, self._take_more, checked=more),
+                field("more", str(n) if more else "Another", "number", many, self._take_more, checked=more),
             ],
             [
                 item("stand", "Where do they stand", where, self._stand_detail(), role="raised"),

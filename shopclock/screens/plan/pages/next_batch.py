@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from shopclock.views.field import Asking
     from shopclock.views.page import Action
 
-HEADS = ("every other time", "8 times in 10", "19 in 20")
+HEADS = ("5 times in 10", "8 times in 10", "19 times in 20")
 NO_SUM = "Each line is told by itself: all work is less than their sum, as not everything goes badly at once."
 
 

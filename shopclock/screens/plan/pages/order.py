@@ -171,5 +171,5 @@ class OrderPage(Page):
             field("price", "Price", "", price, sell, role="raised"),
             field("deposit", "Deposit", "", deposit, pay_down, role="raised"),
             item("quote", "Quote", partial(self._quote, order), role="raised"),
-            field("end", "Done", "", Pick(f"The order of {order.who}", ENDS), end, role="primary"),
+            field("end", "Close it", "", Pick(f"The order of {order.who}", ENDS), end, role="primary"),
         ]

@@ -47,7 +47,7 @@ def pattern_page(stack: PagedPresenter, pattern: Pattern) -> PageContent:
             item("start", f"New {batch.one}", how_many, role="primary", enabled=not pattern.put_away),
             item("add", "Add a step", lambda: _add(stack, pattern, steps)),
             item("rules", "Order rules", order, detail=str(rules) if rules else "none"),
-            item("more", "More", lambda: _more(stack, pattern), detail="name, put away"),
+            item("more", "Name", lambda: _more(stack, pattern), detail="or put away"),
         ],
     )
 
