@@ -128,6 +128,7 @@ class TodayPresenter(BasePresenter):
             ready=ready,
             cooking=Section("Cooking", cooking) if cooking else None,
             way=None if found.fits or found.longer or bands or cooking else self._way(),
+            undo=self.undo_names,
         )
 
     def _start(self, press: Press, moment: Moment | None) -> None:

@@ -121,6 +121,7 @@ class TodayScreen(Screen):
         self._way = self.make_tile()
         self._ready = ColumnView(self, Turn.READY)
         self._cooking = ColumnView(self, Turn.COOKING)
+        self.undo = KeyButton(look, self._take_back, now, self)
         look.changed.connect(self._draw)
 
     def make_tile(self) -> KeyButton:
@@ -149,6 +150,10 @@ class TodayScreen(Screen):
         """Lay everything anew."""
         self._draw()
 
+    def _take_back(self, _press: object, moment: Moment | None) -> None:
+        self.presenter.press_undo(moment)
+        self.refresh()
+
     def _press(self, press: Press, moment: Moment | None) -> None:
         if isinstance(press.verb, Turn):
             self._pages = replace(self._pages, **{press.verb: getattr(self._pages, press.verb) + 1})
@@ -173,6 +178,8 @@ class TodayScreen(Screen):
         self._ready.show(state.ready, layout.ready if state.way is None else None)
         self._cooking.show([state.cooking] if state.cooking is not None else [], layout.cooking)
         self._draw_way(state, layout)
+        undo = Button("Undo", state.undo, role="raised", enabled=bool(state.undo), key="undo")
+        self.undo.show_button(undo, layout.undo)
 
     def _draw_times(self, state: TodayState, layout: Layout) -> None:
         self._have.set_text(state.have)

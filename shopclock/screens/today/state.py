@@ -52,7 +52,7 @@ class Section:
 
 @dataclass(frozen=True, slots=True)
 class TodayState:
-    """Everything on the screen. `way` is where to go from when there is nothing to do here."""
+    """Everything on the screen. `way` is where to go from when there is nothing to do here; `undo` is what Undo does."""
 
     have: str
     times: tuple[Button, ...]
@@ -60,3 +60,4 @@ class TodayState:
     ready: tuple[Section, ...]
     cooking: Section | None
     way: Button | None
+    undo: str
