@@ -10,10 +10,11 @@ from shopclock.commands.common import confirm, instant_us, quiet_option, record_
 @click.command()
 @quiet_option
 @click.argument("file", type=click.Path(path_type=Path))
+@click.option("--for-others", is_flag=True, help="Without customers, prices, costs and rates.")
 @record_option
-def archive(file: Path, record: Path) -> None:
+def archive(file: Path, for_others: bool, record: Path) -> None:
     """Write the whole record to FILE.zip in open formats, readable without this program."""
     from shopclock.record.copies.archive import archive as write
 
-    write(record, file, instant_us())
+    write(record, file, instant_us(), for_others=for_others)
     confirm(f"{file} is written.")

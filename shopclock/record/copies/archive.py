@@ -14,6 +14,7 @@ import sqlalchemy as sa
 
 from shopclock.record.copies.archive_words import COUNTED, words_said
 from shopclock.record.copies.copying import CopyMade, part_beside
+from shopclock.record.copies.left_out import column, kept
 from shopclock.record.file import copy_files, engine
 from shopclock.record.file.error_text import Undecodable, error_text
 from shopclock.record.file.on_disk import folder_on_disk, make_folder, on_disk
@@ -45,19 +46,30 @@ def file_of(table: str) -> str:
     return f"tables/{table}.jsonl"
 
 
-def archive_beside(record: Path, now_us: int, progress: Progress = UNWATCHED) -> CopyMade:
+def archive_for_others(record: Path, now_us: int, progress: Progress = UNWATCHED) -> CopyMade:
+    """Do the same without customers and prices."""
+    return archive_beside(record, now_us, progress, for_others=True)
+
+
+def archive_beside(record: Path, now_us: int, progress: Progress = UNWATCHED, *, for_others: bool = False) -> CopyMade:
     """Write an archive into the folder beside a record where its copies lie, named by its instant."""
     folder = copy_files.usual_folder(record)
     with error_text(folder):
         make_folder(folder)
     at = datetime.fromtimestamp(now_us // 1_000_000, UTC)
-    target = folder / f"{record.stem} {at:%Y-%m-%d %H%M%S} archive.zip"
-    archive(record, target, now_us, progress)
+    whose = " without customers" if for_others else ""
+    target = folder / f"{record.stem} {at:%Y-%m-%d %H%M%S}{whose} archive.zip"
+    archive(record, target, now_us, progress, for_others=for_others)
     return CopyMade(target)
 
 
-def archive(record: Path, target: Path, now_us: int, progress: Progress = UNWATCHED) -> None:
-    """Write all rows of a record to a zip, as they stand at one instant. ShopError: nothing was written, and why."""
+def archive(
+    record: Path, target: Path, now_us: int, progress: Progress = UNWATCHED, *, for_others: bool = False
+) -> None:
+    """Write all rows of a record to a zip, as they stand at one instant. ShopError: nothing was written, and why.
+
+    `for_others`: without customers, prices, costs and rates.
+    """
     if target.suffix.lower() != ".zip":
         raise ShopError(f"{target.name} does not end in .zip. Nothing was written. Name one that does.")
     if not target.parent.is_dir() or is_other_than_file(target):
@@ -67,7 +79,10 @@ def archive(record: Path, target: Path, now_us: int, progress: Progress = UNWATC
         connection.execute("BEGIN")
         with zipfile.ZipFile(part, "w", zipfile.ZIP_DEFLATED) as book:
             told_rows = _Counted(connection, progress)
-            tables = [_write(book, connection, table, names, told_rows) for table, names in columns().items()]
+            tables = [
+                _write(book, connection, table, names, told_rows, for_others=for_others)
+                for table, names in columns().items()
+            ]
             book.writestr(README, readme(_demo(connection)))
             book.writestr(MANIFEST, json.dumps(_manifest(tables, now_us), indent=1))
         on_disk(part)
@@ -103,11 +118,13 @@ class _Counted:
 
 
 def _write(
-    book: zipfile.ZipFile, connection: Any, table: str, names: tuple[str, ...], rows: _Counted
+    book: zipfile.ZipFile, connection: Any, table: str, names: tuple[str, ...], rows: _Counted, *, for_others: bool
 ) -> dict[str, Any]:
     digest, n, size = hashlib.sha256(), 0, 0
     # The names are ours: they are those of the tables in the code.
-    query = f"SELECT {', '.join(names)} FROM {table} ORDER BY {names[0]}, {names[1]}"  # noqa: S608  # see above
+    asked = ", ".join(column(table, name) if for_others else name for name in names)
+    which = f"WHERE {kept(table)}" if for_others else ""
+    query = f"SELECT {asked} FROM {table} {which} ORDER BY {names[0]}, {names[1]}"  # noqa: S608  # see above
     with book.open(file_of(table), "w", force_zip64=True) as file:
         for row in connection.execute(query):
             try:

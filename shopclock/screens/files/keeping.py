@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from shopclock.record.copies.archive import ARCHIVING, ArchiveFile, archive_beside, archives_in
+from shopclock.record.copies.archive import ARCHIVING, ArchiveFile, archive_beside, archive_for_others, archives_in
 from shopclock.record.copies.copying import COPYING, CopyMade
 from shopclock.record.copies.daily import keep_copy, keep_copy_if_due
 from shopclock.record.copies.restoring import Lost, lost
@@ -68,10 +68,14 @@ class Keeping:
         if not self._running:
             self._run(COPYING, keep_copy, self._tell, lambda error: self.dialogs.tell(str(error)))
 
-    def archive(self) -> None:
-        """Write the whole record as one open archive among the copies, and say where it is."""
+    def archive(self, *, for_others: bool = False) -> None:
+        """Write the whole record as one open archive among the copies, and say where it is.
+
+        `for_others`: without customers, prices, costs and rates.
+        """
         if not self._running:
-            self._run(ARCHIVING, archive_beside, self._tell_archive, lambda error: self.dialogs.tell(str(error)))
+            task = archive_for_others if for_others else archive_beside
+            self._run(ARCHIVING, task, self._tell_archive, lambda error: self.dialogs.tell(str(error)))
 
     def unarchive(self, archive: Path, into: Path, then: Callable[[], None]) -> None:
         """Make a new record of an archive."""

@@ -44,6 +44,16 @@ class Layout:
     undo: Rect
 
 
+def quiet_row(area: Rect, sizes: Sizes, answers: int) -> tuple[Rect, Rect, tuple[Rect, ...]]:
+    """Room above a row at the bottom, and in the row the places of a question and of its answers."""
+    gap, high = sizes.gap, sizes.touch
+    top = area.bottom - high
+    wide = min(2 * sizes.touch, (area.w // 2 - answers * gap) // answers)
+    left = area.right - answers * (wide + gap) + gap
+    places = tuple(Rect(left + n * (wide + gap), top, wide, high) for n in range(answers))
+    return Rect(area.x, area.y, area.w, area.h - high - gap), Rect(area.x, top, left - gap - area.x, high), places
+
+
 def today_layout(
     area: Rect,
     sizes: Sizes,

@@ -7,7 +7,7 @@ from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from shopclock.screens.shell.shell import Screen
-from shopclock.screens.today.layout import TilePages, today_layout
+from shopclock.screens.today.layout import TilePages, quiet_row, today_layout
 from shopclock.screens.today.state import Section, TodayVerb, Turn
 from shopclock.views.button import Button, Press
 from shopclock.views.fit import LINE_HEIGHT
@@ -73,6 +73,11 @@ class ColumnView:
         self._tiles: list[KeyButton] = []
         self.more = screen.make_tile()
 
+    @property
+    def parts(self) -> list[QWidget]:
+        """All that stands in it."""
+        return [*self._headings, *self._tiles, self.more]
+
     def show(self, sections: Sequence[Section], layout: TileColumn | None) -> None:
         """Show these sections, or nothing."""
         headings = layout.headings if layout is not None else ()
@@ -119,6 +124,8 @@ class TodayScreen(Screen):
         self._more_bands = self.make_tile()
         self._sentence = Label(look, "sentence", parent=self, lines=2)
         self._way = self.make_tile()
+        self._quiet = Label(look, "body", parent=self, lines=2)
+        self._answers: list[KeyButton] = []
         self._ready = ColumnView(self, Turn.READY)
         self._cooking = ColumnView(self, Turn.COOKING)
         self.undo = KeyButton(look, self._take_back, now, self)
@@ -133,6 +140,12 @@ class TodayScreen(Screen):
     def make_heading(self) -> Label:
         """A heading on this screen."""
         return Label(self._look, "section", parent=self)
+
+    def reader_order(self, shown: list[QWidget]) -> list[QWidget]:
+        """What stands above the columns first, then one column after the other."""
+        columns = [self._ready.parts, self._cooking.parts]
+        order = {id(part): number for number, parts in enumerate(columns, 1) for part in parts}
+        return sorted(super().reader_order(shown), key=lambda one: order.get(id(one), 0))
 
     def refresh(self) -> None:
         """Draw again what the record says now."""
@@ -170,6 +183,7 @@ class TodayScreen(Screen):
             return
         margin = self._look.sizes.margin
         area = Rect(margin, 0, self.width() - 2 * margin, self.height() - margin)
+        area = self._draw_quiet(state, area)
         counts = [len(section.tiles) for section in state.ready]
         cooking = len(state.cooking.tiles) if state.cooking is not None else 0
         layout = today_layout(area, self._look.sizes, len(state.bands), counts, cooking, self._pages, len(state.times))
@@ -180,6 +194,23 @@ class TodayScreen(Screen):
         self._draw_way(state, layout)
         undo = Button("Undo", state.undo, role="raised", enabled=bool(state.undo), key="undo")
         self.undo.show_button(undo, layout.undo)
+
+    def _draw_quiet(self, state: TodayState, area: Rect) -> Rect:
+        """Draw the question about quiet weeks at the bottom, and return what is left above it."""
+        answers = state.quiet.answers if state.quiet is not None else ()
+        while len(self._answers) < len(answers):
+            self._answers.append(self.make_tile())
+        for spare in self._answers[len(answers) :]:
+            spare.hide()
+        self._quiet.setVisible(state.quiet is not None)
+        if state.quiet is None:
+            return area
+        rest, label, places = quiet_row(area, self._look.sizes, len(answers))
+        self._quiet.set_text(state.quiet.question)
+        self._quiet.setGeometry(label.x, label.y, label.w, label.h)
+        for button, answer, place in zip(self._answers, answers, places, strict=True):
+            button.show_button(answer, place)
+        return rest
 
     def _draw_times(self, state: TodayState, layout: Layout) -> None:
         self._have.set_text(state.have)

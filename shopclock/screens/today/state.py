@@ -23,6 +23,9 @@ class TodayVerb(StrEnum):
     TO_ROUTES = "to-routes"
     OFFERED = "offered"  # place among what is offered
     WHO = "who"
+    NOTHING_DONE = "nothing-done"
+    UNTIMED = "untimed"
+    DAYS_OFF = "days-off"
 
 
 class Turn(StrEnum):
@@ -51,8 +54,16 @@ class Section:
 
 
 @dataclass(frozen=True, slots=True)
+class QuietAsked:
+    """Weeks without a timed minute, and the answers to what they were."""
+
+    question: str
+    answers: tuple[Button, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class TodayState:
-    """Everything on the screen. `way` is where to go from when there is nothing to do here; `undo` is what Undo does."""
+    """Everything on the screen. `way` is where to go from when there is nothing to do here, `undo` what Undo does."""
 
     have: str
     times: tuple[Button, ...]
@@ -61,3 +72,4 @@ class TodayState:
     cooking: Section | None
     way: Button | None
     undo: str
+    quiet: QuietAsked | None = None

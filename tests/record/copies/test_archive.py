@@ -14,6 +14,7 @@ import tempfile
 import zipfile
 from collections.abc import Callable
 from contextlib import closing
+from datetime import date
 from enum import StrEnum
 from pathlib import Path
 from typing import Any
@@ -32,6 +33,11 @@ from shopclock.record.copies.archive_words import WORDS
 from shopclock.record.copies.unarchive import unarchive
 from shopclock.record.file.schema import TABLES, bare, columns_of
 from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.shop.planning import orders
+from shopclock.shop.setup import costs
+from shopclock.shop.setup.rates import set_rate
+from shopclock.shop.setup.the_shop import set_address
+from shopclock.shop.values.entities import CostKind, CustomerOrder, Per
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.progress import Stopped, Unwatched
 from shopclock.shop.work import acts, begin, finish
@@ -414,3 +420,37 @@ def test_no_room_leaves_nothing_half(packed: tuple[Path, Path], tmp_path: Path) 
         with pytest.raises(ShopError):
             archive(packed[0], disk / "shop.zip", NOW_US)
         assert not list(disk.iterdir())
+
+
+def test_a_copy_for_others_has_no_customers_and_no_prices_and_is_a_sound_record(tmp_path: Path) -> None:
+    """Of what was typed about customers and money no byte is in it, nor in the journal; all that was worked is."""
+    shop = DiskShop(tmp_path, 3)
+    step = next(step for step in shop.floor.steps(shop.batches[0].id) if step.kind.attended)
+    shop.press(lambda tx: begin.begin(tx, step))
+    shop.clock.on(20)
+    shop.press(begin.stop)
+    order = shop.press(lambda tx: orders.take_order(tx, "Brook Tarnfell", shop.pattern, 2, date(2026, 12, 12)))
+    shop.record.press("Order of Brook Tarnfell", lambda tx: orders.reserve(tx, order), undoable=True)
+    shop.press(lambda tx: orders.set_price(tx, order, "240.17"))
+    shop.undo()
+    shop.press(lambda tx: orders.set_price(tx, order, "240.19"))
+    shop.press(lambda tx: costs.add_cost(tx, "Ashwood", CostKind.MATERIAL, Per.PIECE, "12.43"))
+    shop.press(lambda tx: costs.ask(tx, shop.pattern, "251.77"))
+    shop.press(lambda tx: set_rate(tx, "hour", "31.41"))
+    shop.press(lambda tx: set_address(tx, "Mill Lane 3"))
+    shop.close()
+    target, secret = tmp_path / "out.zip", ("Brook", "240.1", "Ashwood", "12.43", "251.77", "31.41", "Mill Lane")
+    archive(shop.path, target, NOW_US)
+    assert all(one in whole_text(target) for one in secret)
+    archive(shop.path, target, NOW_US, for_others=True)
+    assert [one for one in secret if one in whole_text(target)] == []
+    unarchive(target, tmp_path / "again.shopclock")
+    assert check(tmp_path / "again.shopclock") == []
+    with ReadOnlyRecord.open(shop.path) as ours, ReadOnlyRecord.open(tmp_path / "again.shopclock") as theirs:
+        assert list(theirs.reads.intervals()) == list(ours.reads.intervals()) != []
+        assert list(theirs.floor.all(CustomerOrder)) == []
+
+
+def whole_text(archived: Path) -> str:
+    with zipfile.ZipFile(archived) as book:
+        return "".join(book.read(name).decode() for name in book.namelist() if name.startswith("tables/"))

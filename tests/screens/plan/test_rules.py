@@ -10,6 +10,7 @@ import pytest
 
 from shopclock.analysis.plan.rules import DaysRule, PricesRule, PromisedDay, ToldDay
 from shopclock.screens.plan import rules
+from shopclock.screens.plan.pages.promise import gathered
 from shopclock.views.page import Body
 from shopclock.views.rule_picture import Reach
 from tests.screens.plan.plan_shop import order, press
@@ -94,6 +95,13 @@ def test_what_is_asked_is_told_beside_what_pays(asked: str, role: str, said: str
     assert found.reaches == (Reach(67.66, 78.28), Reach(78.28, 80.40, thin=True))
     assert found.first < min(67.66, float(asked))
     assert found.last > 80.40
+
+
+def test_notes_stand_together_as_far_as_two_lines_hold_them_and_none_is_lost() -> None:
+    notes = ("a" * 100, "b" * 60, "c" * 9, "d" * 200)
+    assert gathered(notes) == [f"{notes[0]} {notes[1]}", notes[2], notes[3]]
+    assert " ".join(gathered(notes)) == " ".join(notes)
+    assert gathered(()) == []
 
 
 def test_a_promise_keeps_its_room_before_it_is_told(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> None:

@@ -61,6 +61,7 @@ def test_a_copy_is_made_by_a_press_and_stands_in_the_list_with_age_and_size(
 
 
 def test_an_archive_becomes_a_record_of_its_own_that_the_window_can_open(kept: Kept, dialogs: FakeDialogs) -> None:
+    dialogs.answers = ["all"]
     press(kept.shop, "In and out", "Copies", "One archive")
     (archive,) = kept.keeping.archives()
     dialogs.answers = ["stay", "open"]
@@ -167,7 +168,16 @@ def test_damage_found_while_the_window_is_open_is_said_with_what_to_do(
     assert kept.said == [DAMAGED]
 
 
+def test_an_archive_may_leave_out_customers_and_prices(kept: Kept, dialogs: FakeDialogs) -> None:
+    dialogs.answers = ["others"]
+    press(kept.shop, "In and out", "Copies", "One archive")
+    (made,) = copy_files.usual_folder(kept.keeping.record.path).glob("*.zip")
+    assert made.name.endswith(" without customers archive.zip")
+    assert dialogs.asked[-1].words == f"The archive is {made.name}, in {made.parent}."
+
+
 def test_one_press_writes_all_of_it_as_an_archive(kept: Kept, dialogs: FakeDialogs) -> None:
+    dialogs.answers = ["all"]
     press(kept.shop, "In and out", "Copies", "One archive")
     (made,) = copy_files.usual_folder(kept.keeping.record.path).glob("*.zip")
     assert dialogs.asked[-1].words == f"The archive is {made.name}, in {made.parent}."

@@ -17,6 +17,7 @@ from shopclock.views.field import field
 from shopclock.views.page import Body, Page, PageContent, TextLine, item
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from datetime import date
     from typing import Any, Unpack
 
@@ -25,6 +26,21 @@ if TYPE_CHECKING:
     from shopclock.views.page import Action, Look
 
 NO_PATTERN = "No pattern yet. Copy a route in the Shop first"
+
+
+TWO_LINES = 170
+"""Letters that two lines under a title hold in the smallest window."""
+
+
+def gathered(notes: Sequence[str]) -> list[str]:
+    """Put notes together as far as two lines hold them, so that they take little room and none is cut."""
+    found: list[str] = []
+    for note in notes:
+        if found and len(found[-1]) + 1 + len(note) <= TWO_LINES:
+            found[-1] += f" {note}"
+        else:
+            found.append(note)
+    return found
 
 
 class WantedPage(Page):
@@ -97,7 +113,7 @@ class PromisePage(WantedPage):
         costs = item("costs", pays or "–", partial(CostsPage, stack), "each pays 8 times in 10", role="raised")
         lines, price = list[TextLine](), ""
         if answer is not None:
-            lines = [*map(TextLine, (f"{answer.work} {self._past.answer or ''}".strip(), " ".join(answer.notes)))]
+            lines = [*map(TextLine, (f"{answer.work} {self._past.answer or ''}".strip(), *gathered(answer.notes)))]
             price = " ".join(said for said in (answer.price, answer.asked) if said)
         take = item("take", "Take the order", self._take, role="primary", enabled=self._pattern_id is not None)
         return PageContent(

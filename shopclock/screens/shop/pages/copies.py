@@ -27,6 +27,10 @@ if TYPE_CHECKING:
     from shopclock.views.field import Asking
     from shopclock.views.page import Action
 
+IN_IT = (
+    Choice("all", "All of the record", "it becomes a record again"),
+    Choice("others", "Without customers and prices", "to show; notes that were typed are in it"),
+)
 ON_A_STICK = "Shopclock copies"
 
 
@@ -65,10 +69,13 @@ class CopiesPage(Page):
             ],
             [
                 item("where", "Where to", self._ask_where, role="raised"),
-                item("archive", "One archive", keeping.archive, role="raised"),
+                field("archive", "One archive", "", Pick("What is in the archive", IN_IT), self._pack, role="raised"),
                 item("now", "Copy now", keeping.copy_now, role="primary"),
             ],
         )
+
+    def _pack(self, key: str) -> None:
+        self._keeping.archive(for_others=key == "others")
 
     def _copy(self, copy: Copy) -> Action:
         age = age_text(copy.at_us, self._stack.record.instant())
