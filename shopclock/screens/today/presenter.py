@@ -134,6 +134,7 @@ class TodayPresenter(BasePresenter):
             cooking=Section("Cooking", cooking) if cooking else None,
             way=None if found.fits or found.longer or bands or cooking else self._way(),
             undo=self.undo_names,
+            offered=self._offered() if self._no_route() else (),
             quiet=self._quiet_asked(now_us),
         )
 
@@ -195,8 +196,6 @@ class TodayPresenter(BasePresenter):
         heading = f"Ready, and fits in {have}" if fits else f"Nothing that is ready fits in {have}."
         if not fits and not longer:
             heading = self._nothing(found)
-        if self._no_route() and not longer:
-            return Section(heading, fits), Section("Whenever you like", self._offered())
         after = "Ready, takes longer or nobody knows yet" if unknown else "Ready, takes longer"
         return (Section(heading, fits), *([Section(after, longer)] if longer else []))
 

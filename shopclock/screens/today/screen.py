@@ -124,6 +124,7 @@ class TodayScreen(Screen):
         self._more_bands = self.make_tile()
         self._sentence = Label(look, "sentence", parent=self, lines=2)
         self._way = self.make_tile()
+        self._offered: list[KeyButton] = []
         self._quiet = Label(look, "body", parent=self, lines=2)
         self._answers: list[KeyButton] = []
         self._ready = ColumnView(self, Turn.READY)
@@ -243,3 +244,16 @@ class TodayScreen(Screen):
             self._sentence.set_text(state.ready[0].heading)
             self._sentence.setGeometry(left, top, layout.times[-1].right - left, high)
             self._way.show_button(state.way, Rect(left, top + high + sizes.gap, 3 * sizes.touch, sizes.touch))
+        self._draw_offered(state)
+
+    def _draw_offered(self, state: TodayState) -> None:
+        """Draw beneath the way what a new shop can say of itself, where there is room; no press needs it."""
+        while len(self._offered) < len(state.offered):
+            self._offered.append(self.make_tile())
+        sizes, under = self._look.sizes, self._way.geometry()
+        top, room = under.bottom() + 3 * sizes.gap, self.width() - 2 * sizes.margin
+        wide = min(3 * sizes.touch, (room - 2 * sizes.gap) // max(1, len(state.offered)))
+        fits = state.way is not None and top + sizes.touch <= self.height() - sizes.margin
+        for n, (tile, shown) in enumerate(zip_longest(self._offered, state.offered)):
+            rect = Rect(sizes.margin + n * (wide + sizes.gap), top, wide, sizes.touch)
+            tile.show_button(shown if fits else None, rect if fits else None)

@@ -63,7 +63,10 @@ class QuietAsked:
 
 @dataclass(frozen=True, slots=True)
 class TodayState:
-    """Everything on the screen. `way` is where to go from when there is nothing to do here, `undo` what Undo does."""
+    """Everything on the screen.
+
+    `way` is where to go from when there is nothing to do here, `undo` what Undo does, `offered` what can wait.
+    """
 
     have: str
     times: tuple[Button, ...]
@@ -72,4 +75,5 @@ class TodayState:
     cooking: Section | None
     way: Button | None
     undo: str
+    offered: tuple[Button, ...] = ()
     quiet: QuietAsked | None = None

@@ -104,6 +104,15 @@ def test_an_empty_shop_says_in_a_sentence_where_to_begin(visit: Visit) -> None:
     assert visit.gone.to == [("copy", None), ("batches", None)]
 
 
+def test_a_new_shop_is_offered_its_name_the_ruler_and_old_notes_until_it_has_a_route(visit: Visit) -> None:
+    for key in [button.key for button in visit.state.offered]:
+        visit.press(key)
+    assert visit.gone.to == [("the shop", None), ("look and sizes", None), ("old notes", None)]
+    route = next(iter(starters()))
+    visit.shop.record.press("Route", lambda tx: copy_route(tx, route, "Paring 95"))
+    assert visit.state.offered == ()
+
+
 def test_an_open_batch_with_nothing_left_to_do_shows_the_way_to_batches(visit: Visit) -> None:
     batch = visit.shop.batch("Paring 95", 3)
     for step in visit.shop.record.floor.steps(batch.id):
