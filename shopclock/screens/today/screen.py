@@ -244,14 +244,16 @@ class TodayScreen(Screen):
             self._sentence.set_text(state.ready[0].heading)
             self._sentence.setGeometry(left, top, layout.times[-1].right - left, high)
             self._way.show_button(state.way, Rect(left, top + high + sizes.gap, 3 * sizes.touch, sizes.touch))
-        self._draw_offered(state)
+        self._draw_offered(state, layout.undo)
 
-    def _draw_offered(self, state: TodayState) -> None:
+    def _draw_offered(self, state: TodayState, undo: Rect) -> None:
         """Draw beneath the way what a new shop can say of itself, where there is room; no press needs it."""
         while len(self._offered) < len(state.offered):
             self._offered.append(self.make_tile())
         sizes, under = self._look.sizes, self._way.geometry()
         top, room = under.bottom() + 3 * sizes.gap, self.width() - 2 * sizes.margin
+        if top + sizes.touch + sizes.gap > undo.y:
+            room = undo.x - sizes.gap - sizes.margin
         wide = min(3 * sizes.touch, (room - 2 * sizes.gap) // max(1, len(state.offered)))
         fits = state.way is not None and top + sizes.touch <= self.height() - sizes.margin
         for n, (tile, shown) in enumerate(zip_longest(self._offered, state.offered)):
