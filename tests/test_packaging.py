@@ -7,8 +7,12 @@ import subprocess
 import sys
 import zipfile
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 TOP = Path(__file__).resolve().parents[1]
 
@@ -59,3 +63,36 @@ def test_the_installed_program_answers_and_finds_its_files(unpacked: Path) -> No
 
 def test_an_installed_program_has_no_checkout(unpacked: Path) -> None:
     assert _run(unpacked, "-c", "from shopclock import bootstrap; print(bootstrap.checkout())").strip() == "None"
+
+
+WITHOUT = """
+import runpy, sys
+unused = runpy.run_path(sys.argv[1])["UNUSED"]
+
+class Left:
+    def find_spec(self, name, path=None, target=None):
+        if any(name == one or name.startswith(f"{one}.") for one in unused):
+            raise ModuleNotFoundError(f"No module named {name!r}", name=name)
+
+sys.meta_path.insert(0, Left())
+from shopclock.commands import main
+record = ["--record", sys.argv[2]]
+for words in (["trend", "bevels"], ["plan"], ["next-batch", "Paring", "6"], ["promise", "Paring", "4"], ["orders"],
+              ["costs"], ["figures"], ["export", f"{sys.argv[3]}/all.xlsx"], ["calendar", f"{sys.argv[3]}/plan.ics"],
+              ["card", "26-10", f"{sys.argv[3]}/card.pdf"], ["status"], ["check"]):
+    assert main.main([*words, *record]) == 0, words
+"""
+"""The commands where nothing that the package leaves out can be imported."""
+
+
+def test_what_the_package_leaves_out_nobody_misses(copied_demo: Callable[..., Path], tmp_path: Path) -> None:
+    build, demo = TOP / "resources" / "packaging" / "build.py", copied_demo()
+    command = [sys.executable, "-c", WITHOUT, str(build), str(demo), str(tmp_path)]
+    done = subprocess.run(command, cwd=TOP, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+
+
+def test_the_packaged_program_tells_its_helpers_by_the_word_that_starts_them() -> None:
+    start = (TOP / "resources" / "packaging" / "start.py").read_text("utf-8")
+    assert "from shopclock.places import READS_WORKBOOK" in start
+    assert "freeze_support()" in start

@@ -62,6 +62,10 @@ class BasePresenter:
             self._warn(warnings)
         return result
 
+    def any_work(self, since_us: int, until_us: int) -> bool:
+        """Tell whether anything was timed from one instant to another."""
+        return bool(self.record.reads.worked_between(since_us, until_us))
+
     def _warn(self, warnings: Sequence[str]) -> None:
         """Say what a press went against, knowingly; a screen with a line for it says it there."""
         for warning in warnings:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from functools import cache
 from typing import TYPE_CHECKING, Any, NamedTuple, cast
 
-from PySide6.QtCore import QPoint, QRect, QTimer
+from PySide6.QtCore import QPoint, QRect, Qt, QTimer
 from PySide6.QtGui import (
     QAccessible,
     QAccessibleActionInterface,
@@ -18,6 +18,7 @@ from PySide6.QtGui import (
     QColor,
 )
 from PySide6.QtWidgets import QAccessibleWidget, QWidget
+from shiboken6 import isValid
 
 from shopclock.widgets.reading_order import in_reading_order, takes_key
 
@@ -66,6 +67,20 @@ class Accessible:
 
 class Cover(Accessible):
     """Mixin of a widget that covers its parent while it is shown: what lies under it is not told of, nor pressed."""
+
+    _held_from: QWidget | None = None
+
+    def hold_keyboard(self) -> None:
+        """Take the keyboard from what is covered now."""
+        here = cast("QWidget", self)
+        self._held_from = here.window().focusWidget()
+        here.setFocus(Qt.FocusReason.PopupFocusReason)
+
+    def let_keyboard_go(self) -> None:
+        """Give the keyboard back to where it was, if that is there still."""
+        before, self._held_from = self._held_from, None
+        if before is not None and isValid(before) and before.isVisible() and not covered(before):
+            before.setFocus(Qt.FocusReason.PopupFocusReason)
 
 
 def covered(widget: QWidget) -> bool:

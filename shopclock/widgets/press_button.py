@@ -9,7 +9,7 @@ from PySide6.QtGui import QBrush, QColor, QEventPoint, QPainter, QPen, QTouchEve
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy
 
 from shopclock.views.button import Button, Key
-from shopclock.widgets.accessible import Accessible, Role, tell_checked
+from shopclock.widgets.accessible import Accessible, Role, covered, tell_checked
 from shopclock.widgets.button_face import ANY_PX, draw_edge, draw_face, draw_fraction, natural_width, place
 from shopclock.widgets.drawing import draw_plate, plate_outline
 from shopclock.widgets.style import BOUNCE_MS
@@ -260,7 +260,7 @@ class PressButton(Accessible, QAbstractButton):
         """Space and Enter press it; a held key does not repeat."""
         if event.key() not in KEYS:
             super().keyPressEvent(event)
-        elif not event.isAutoRepeat() and not self._bounces():
+        elif not event.isAutoRepeat() and not covered(self) and not self._bounces():
             self._pressed = [(self._state.key, self._now())]
             self.setDown(True)
             self._fill()

@@ -167,6 +167,22 @@ def test_what_can_not_be_read_is_damage_at_every_door_and_a_copy_is_offered(tmp_
     assert found.path == made.path
 
 
+@pytest.mark.parametrize(
+    "sql", ["DELETE FROM shop", "UPDATE shop SET zone = 'Nowhere/Else'", "UPDATE shop SET zone = ''"]
+)
+def test_a_record_without_its_shop_or_its_zone_is_damage_to_the_copy_too(tmp_path: Path, sql: str) -> None:
+    shop = DiskShop(tmp_path, 3)
+    made = keep_copy(shop.path, shop.clock.now_us)
+    assert made is not None
+    shop.new_batch(2)  # without a press since there would be nothing to copy
+    shop.close()
+    change(shop.path, sql)
+    with pytest.raises(Damaged, match="Bring back a copy, keep this file"):
+        keep_copy(shop.path, shop.clock.now_us + 1_000_000)
+    assert restoring.restore(shop.path, made.path, shop.clock.now_us + 2_000_000) is not None
+    assert figures(shop.path) == figures(made.path)
+
+
 def test_a_command_tells_damage_as_damage_and_not_as_our_mistake(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

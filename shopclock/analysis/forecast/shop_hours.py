@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from typing import TYPE_CHECKING
 
+from shopclock.shop.planning.quiet_weeks import monday_of, planned_us, untimed, was_open
 from shopclock.shop.setup.week import planned_makers, planned_on
 from shopclock.shop.state.wording import MINUTE_US, instant_of, shop_time, zone_of
 
@@ -140,40 +141,25 @@ def week_yields(floor: ShopFloor, rows: Iterable[IntervalRow], now_us: int) -> t
 
     Of all makers together who have hours: what others did was in no plan.
 
-    Weeks without planned hours say nothing and are left out. Shop work is no progress of a batch, so it isn't in it.
+    Weeks without planned hours, and those in which work went on that was not timed, say nothing and are left out. Shop
+    work is no progress of a batch, so it isn't in it.
     """
     zone = zone_of(floor)
-    this_monday = _monday(now_us, zone)
-    makers = planned_makers(floor)
-    names = {maker.name for maker in makers}
+    this_monday = monday_of(now_us, zone)
+    names = {maker.name for maker in planned_makers(floor)}
     labour: dict[date, int] = {}
     for row in rows:
         if row.batch_id is not None and row.labour_us and row.maker in names:
-            monday = _monday(row.start_us, zone)
+            monday = monday_of(row.start_us, zone)
             labour[monday] = labour.get(monday, 0) + row.labour_us
     found: list[float] = []
     monday = this_monday - timedelta(days=7)
     while labour and len(found) < LAST_WEEKS and monday >= min(labour):
-        days = (planned_on(floor, monday + timedelta(days=i), zone, m.id) for i in range(7) for m in makers)
-        planned = sum(end - start for day in days for start, end in day)
-        if planned and _was_open(floor, monday, zone):
+        planned = planned_us(floor, monday, zone)
+        if planned and was_open(floor, monday, zone) and not untimed(floor, monday):
             found.append(labour.get(monday, 0) / planned)
         monday -= timedelta(days=7)
     return tuple(reversed(found))
-
-
-def _monday(at_us: int, zone: ZoneInfo) -> date:
-    day = shop_time(at_us, zone).date()
-    return day - timedelta(days=day.weekday())
-
-
-def _was_open(floor: ShopFloor, monday: date, zone: ZoneInfo) -> bool:
-    """Tell whether some batch was open all through a week."""
-    from shopclock.shop.values.entities import Batch
-
-    start = instant_of(datetime.combine(monday, time(), zone))
-    end = instant_of(datetime.combine(monday + timedelta(days=7), time(), zone))
-    return any(b.started_us <= start and (b.closed_us is None or b.closed_us >= end) for b in floor.all(Batch))
 
 
 class WorkedHours:

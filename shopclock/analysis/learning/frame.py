@@ -26,11 +26,10 @@ Series = tuple[int, int, bool]
 NOTHING: Mapping[Series, int] = MappingProxyType({})
 
 
-def row_frame(rows: Iterable[TrendRow], made_before: Mapping[Series, int] = NOTHING) -> pd.DataFrame:
-    """Return one line for each row, by stage, in the order in which the batches began there.
+def row_columns(rows: Iterable[TrendRow], made_before: Mapping[Series, int] = NOTHING) -> dict[str, Column]:
+    """Return the columns of one line for each row, by stage, in the order in which the batches began there.
 
-    The columns are those of TrendRow (microseconds, instants UTC; `method_id` is NO_METHOD where no method was named)
-    and:
+    They are those of TrendRow (microseconds, instants UTC; `method_id` is NO_METHOD where no method was named) and:
 
     - `minutes`: run minutes per passed piece;
     - `left_out`: why it doesn't count, a value of LeftOut; empty when it counts;
@@ -38,21 +37,12 @@ def row_frame(rows: Iterable[TrendRow], made_before: Mapping[Series, int] = NOTH
     - `first_piece`, `last_piece`: F and L, the piece numbers in the maker's count of that stage and method over all
       patterns. What is left out counts as made. `made_before`: made before the first row, by series.
 
-    A mixed piece belongs to no method: mixed rows have a count of their own.
+    A mixed piece belongs to no method: mixed rows have a count of their own. Plans and forecasts read these columns as
+    they are: they answer without pandas.
     """
-    return value_frame(list(map(_values, rows)), made_before)
-
-
-_NAMES = tuple(field.name for field in fields(TrendRow))
-_values = attrgetter(*_NAMES)
-_YES_NO = ("mixed", "complete", "untimed", "from_notes")
-
-
-def value_frame(values: Sequence[tuple[Any, ...]], made_before: Mapping[Series, int] = NOTHING) -> pd.DataFrame:
-    """Return the same for rows as plain values in the order of TrendRow's fields: so many years are read."""
     import numpy as np
-    import pandas as pd
 
+    values = list(map(_values, rows))
     columns = zip(*values, strict=True) if values else ((),) * len(_NAMES)
     table = {name: _numbers(column) for name, column in zip(_NAMES, columns, strict=True)}
     order = np.lexsort([table[name] for name in ("method_id", "batch_id", "first_us", "stage_id")])
@@ -63,7 +53,19 @@ def value_frame(values: Sequence[tuple[Any, ...]], made_before: Mapping[Series, 
     table["number"] = _numbered(table)
     table["last_piece"] = _counted(table, made_before)
     table["first_piece"] = table["last_piece"] - table["pieces"] + 1
-    return pd.DataFrame(table)
+    return table
+
+
+def row_frame(rows: Iterable[TrendRow], made_before: Mapping[Series, int] = NOTHING) -> pd.DataFrame:
+    """Return the same as a frame."""
+    import pandas as pd
+
+    return pd.DataFrame(row_columns(rows, made_before))
+
+
+_NAMES = tuple(field.name for field in fields(TrendRow))
+_values = attrgetter(*_NAMES)
+_YES_NO = ("mixed", "complete", "untimed", "from_notes")
 
 
 def _numbers(column: Sequence[int | None]) -> Column:
@@ -103,10 +105,14 @@ def _numbered(table: Mapping[str, Column]) -> Column:
 def _counted(table: Mapping[str, Column], made_before: Mapping[Series, int]) -> Column:
     """Count pieces through the rows of each stage and method, each with what was made before."""
     import numpy as np
-    import pandas as pd
 
     codes = _coded(table, "stage_id", "method_id", "mixed")
-    counts: Column = pd.Series(table["pieces"]).groupby(codes).cumsum().to_numpy().copy()
+    together = np.argsort(codes, kind="stable")
+    sums = np.cumsum(table["pieces"][together])
+    begins = np.flatnonzero(np.diff(codes[together], prepend=-1))
+    before_it = np.repeat(sums[begins] - table["pieces"][together][begins], np.diff(begins, append=codes.size))
+    counts: Column = np.empty(codes.size, np.int64)
+    counts[together] = sums - before_it
     for (stage, method, mixed), before in made_before.items():
         own = (table["stage_id"] == stage) & (table["method_id"] == method) & (table["mixed"] == mixed)
         counts += np.where(own, before, 0)
@@ -115,10 +121,12 @@ def _counted(table: Mapping[str, Column], made_before: Mapping[Series, int]) -> 
 
 def _coded(table: Mapping[str, Column], *names: str) -> Column:
     """Give each combination of these columns a number, 0 for the one that comes first."""
-    import pandas as pd
+    import numpy as np
 
-    codes = pd.factorize(table[names[0]])[0].astype("int64")
-    for name in names[1:]:
-        more, kinds = pd.factorize(table[name])
-        codes = pd.factorize(codes * max(1, len(kinds)) + more)[0]
+    codes: Column = np.zeros(table[names[0]].size, np.int64)
+    for name in names:
+        kinds, own = np.unique(table[name], return_inverse=True)
+        combined = codes * max(1, kinds.size) + own
+        _, first, codes = np.unique(combined, return_index=True, return_inverse=True)
+        codes = np.argsort(np.argsort(first))[codes]
     return codes

@@ -9,7 +9,7 @@ from itertools import pairwise
 from statistics import median
 from typing import TYPE_CHECKING, Any
 
-from shopclock.analysis.learning.frame import NOTHING, row_frame
+from shopclock.analysis.learning.frame import NOTHING, row_columns
 from shopclock.analysis.learning.route_minutes import log_per_piece
 from shopclock.analysis.model.midpoints import LotSums
 from shopclock.analysis.model.series import Series
@@ -215,8 +215,7 @@ def shop_record(
     """Gather the rows of all stages (or those of whole batches alone)."""
     import numpy as np
 
-    table = row_frame(rows, made_before)
-    every = {name: table[name].to_numpy() for name in table.columns}
+    every = row_columns(rows, made_before)
     counted = (every["left_out"] == "") & (every["minutes"] > 0)
     columns = {name: column[counted] for name, column in every.items()}
     pressed = columns["setup_us"] > 0

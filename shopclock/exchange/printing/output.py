@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
+from html import escape
 from typing import TYPE_CHECKING
-from xml.sax.saxutils import escape
 
 from PySide6.QtCore import QByteArray, QCoreApplication, QLocale, QMarginsF, QTimeZone
 from PySide6.QtGui import QFontDatabase, QGuiApplication, QPageLayout, QPageSize, QPainter, QPdfWriter

@@ -11,9 +11,10 @@ from shopclock.record.copies.copying import CopyMade, copy_to, remember, told_of
 from shopclock.record.copies.soundness import known, wrong_with
 from shopclock.record.file import copy_files, engine, opening
 from shopclock.record.file.copy_files import Copy
-from shopclock.record.file.error_text import Damaged, Unsound, error_text
+from shopclock.record.file.error_text import Damaged, Undecodable, Unsound, error_text
 from shopclock.record.file.on_disk import make_folder
 from shopclock.record.file.parts import clear_parts
+from shopclock.record.file.session import newest_of
 from shopclock.shop.setup.copy_schedule import due, kept
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.progress import UNWATCHED, Progress, Stopped
@@ -112,11 +113,13 @@ def _thin(ours: list[Copy], sound: Mapping[str, bool], zone: ZoneInfo) -> None:
 
 def _shop(record: Path) -> tuple[str, ZoneInfo]:
     with closing(engine.connect_reader(record)) as connection:
-        uuid, zone = connection.execute("SELECT uuid, zone FROM shop ORDER BY id LIMIT 1").fetchone()
-    return str(uuid), ZoneInfo(zone)
+        uuid, zone = engine.first_row(connection, "uuid, zone", "shop")
+    try:
+        return str(uuid), ZoneInfo(zone)
+    except (KeyError, TypeError, ValueError) as error:
+        raise Undecodable("shop") from error
 
 
 def _newest_press(path: Path) -> str:
     with error_text(path), closing(engine.connect_reader(path)) as connection:
-        (uuid,) = connection.execute("SELECT uuid FROM press ORDER BY id DESC LIMIT 1").fetchone()
-    return str(uuid)
+        return newest_of(connection).uuid

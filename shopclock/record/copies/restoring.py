@@ -57,8 +57,8 @@ _BATCHES = "SELECT count(*) FROM main.batch WHERE uuid NOT IN (SELECT uuid FROM 
 
 
 def _check_same_shop(connection: sqlite3.Connection, copy: Path) -> None:
-    query = "SELECT count(*) FROM main.shop JOIN other.shop AS theirs USING (uuid)"
-    if not connection.execute(query).fetchone()[0]:
+    ours = engine.first_row(connection, "uuid", "main.shop")
+    if not connection.execute("SELECT count(*) FROM other.shop WHERE uuid = ?", ours).fetchone()[0]:
         raise ShopError(f"{copy} is the record of another shop. Nothing was changed. Open it on its own.")
 
 
@@ -130,7 +130,7 @@ def _within(record: Path, part: Path, now_us: int) -> Path:
     with error_text(record), closing(engine.connect(record)) as connection:
         connection.isolation_level = None
         _have_it_alone(connection, record)
-        shop_uuid = connection.execute("SELECT uuid FROM shop ORDER BY id LIMIT 1").fetchone()[0]
+        (shop_uuid,) = engine.first_row(connection, "uuid", "shop")
         folder = copy_files.usual_folder(record)
         with told_of_folder(folder):
             make_folder(folder)

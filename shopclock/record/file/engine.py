@@ -5,8 +5,11 @@ import sqlite3
 from collections.abc import Callable
 from contextlib import closing, suppress
 from pathlib import Path
+from typing import Any
 
 import sqlalchemy as sa
+
+from shopclock.record.file.error_text import Undecodable
 
 PRAGMAS = (
     "busy_timeout = 2000",
@@ -92,6 +95,14 @@ def driver_of(connection: sa.Connection) -> sqlite3.Connection:
     if not isinstance(found, sqlite3.Connection):
         raise TypeError(found)
     return found
+
+
+def first_row(connection: sqlite3.Connection, columns: str, table: str) -> tuple[Any, ...]:
+    """Return some columns of the oldest row of a table that every record has rows in. Undecodable: this has none."""
+    row = connection.execute(f"SELECT {columns} FROM {table} ORDER BY id LIMIT 1").fetchone()  # noqa: S608  # names of ours
+    if row is None:
+        raise Undecodable(table)
+    return tuple(row)
 
 
 def dont_wait_for_disk(engine: sa.Engine) -> None:

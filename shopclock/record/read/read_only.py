@@ -5,12 +5,11 @@ What figures, sheets and history alone read is imported when it is first read: a
 
 from __future__ import annotations
 
-from dataclasses import astuple
 from itertools import islice
-from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, Self, TypeVar
+from typing import TYPE_CHECKING, Concatenate, ParamSpec, Self, TypeVar
 
 from shopclock.record.file.boots import newest_us
-from shopclock.record.file.closed import kept_rows, kept_values
+from shopclock.record.file.closed import kept_rows
 from shopclock.record.file.engine import reader
 from shopclock.record.file.error_text import error_text
 from shopclock.record.file.numbers import NumbersApart
@@ -57,11 +56,6 @@ class Reads:
     def _of_maker(self, rows: tuple[TrendRow, ...], maker_id: int | None) -> tuple[TrendRow, ...]:
         """Return the rows of one maker or of all together; as they are where there was only ever one."""
         return of_maker(rows, maker_id) if several(self._floor()) else rows
-
-    def stage_values(self, now_us: int) -> list[tuple[Any, ...]]:
-        """Return the values of all stage rows in the order of StageRow's fields: the quick way to a frame."""
-        live = [astuple(row) for row in self._live_rows(now_us)]
-        return self._ask(kept_values) + live
 
     def whole_rows(self, now_us: int, maker_id: int | None = None) -> tuple[TrendRow, ...]:
         """Return the rows of whole batches, all stages together, or of those that one maker made alone."""

@@ -89,6 +89,7 @@ class AlarmScreen(Cover, PaintedGround):
             return
         if state is None:
             self.hide()
+            self.let_keyboard_go()
             return
         self._draw()
         self.setAccessibleName(state.title)
@@ -185,7 +186,7 @@ class AlarmScreen(Cover, PaintedGround):
         self.raise_()
         for asked in self._window.findChildren(Overlay):
             asked.raise_()
-        self.setFocus(Qt.FocusReason.PopupFocusReason)
+        self.hold_keyboard()
 
     def _hold_off(self) -> None:
         """Hold off a page that has just come up under a finger, for the time of a bounce."""

@@ -18,7 +18,7 @@ from shopclock.views.button import Press
 from shopclock.views.fit import TIGHT, TextBox
 from shopclock.views.metrics import CLOCK_DIGIT_MM
 from shopclock.views.rect import Rect
-from shopclock.widgets.accessible import Cover, Part, Role
+from shopclock.widgets.accessible import Cover, Part, Role, covered
 from shopclock.widgets.clock_face import ClockFace
 from shopclock.widgets.drawing import CENTRE, PaintedGround, draw_fitted, draw_plate
 from shopclock.widgets.letters import LetterRow
@@ -27,7 +27,7 @@ from shopclock.widgets.style import Weight
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from PySide6.QtGui import QKeyEvent, QMouseEvent, QPaintEvent, QResizeEvent
+    from PySide6.QtGui import QHideEvent, QKeyEvent, QMouseEvent, QPaintEvent, QResizeEvent, QShowEvent
     from PySide6.QtWidgets import QWidget
 
     from shopclock.screens.bench.state import BenchState
@@ -95,6 +95,16 @@ class FarView(Cover, PaintedGround):
             margin, margin, self.width() - 2 * margin, self.height() - 2 * margin - self._row_high() - sizes.gap
         )
 
+    def showEvent(self, _event: QShowEvent) -> None:
+        """Take the keyboard from a button that it covers."""
+        holding: QWidget | None = self.window().focusWidget()
+        if holding is not None and covered(holding):
+            self.hold_keyboard()
+
+    def hideEvent(self, _event: QHideEvent) -> None:
+        """Give it back."""
+        self.let_keyboard_go()
+
     def resizeEvent(self, _event: QResizeEvent) -> None:
         """Place everything anew."""
         self._arrange()
@@ -103,9 +113,8 @@ class FarView(Cover, PaintedGround):
         """Stage, batch and pieces, and what runs beside."""
         plate = self.plate()
         whole = QRect(plate.x, plate.y, plate.w, plate.h)
-        said = ((self._name, Role.Heading), (self._batch, Role.Heading))
-        lines = ((self._line, Role.StaticText), (self._beside, Role.StaticText))
-        return [Part(text, whole, role) for text, role in (*said, *lines)]
+        head = Part(said([self._name, self._batch]), whole, Role.Heading)
+        return [head, Part(self._line, whole), Part(self._beside, whole)]
 
     def reader_press(self) -> Callable[[], object] | None:
         """A press elsewhere brings the Bench back."""

@@ -101,7 +101,6 @@ class Dimming(QObject):
         self._busy = busy
         self._touches = look.touches
         self._since_us = record.clock.moment().boot_us
-        self._focus_before: QWidget | None = None
         self.screen = DimmedScreen(look, frame)
         self.screen.woken.connect(self.wake)
         frame.installEventFilter(self)
@@ -123,8 +122,7 @@ class Dimming(QObject):
         self._touches, self._since_us = self._look.touches, self._record.clock.moment().boot_us
         if self.screen.isVisible():
             self.screen.hide()
-            if self._focus_before is not None:
-                self._focus_before.setFocus(Qt.FocusReason.OtherFocusReason)
+            self.screen.let_keyboard_go()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Follow the size of the window."""
@@ -134,11 +132,10 @@ class Dimming(QObject):
 
     def _dim(self) -> None:
         self._tell_time()
-        self._focus_before = self._frame.focusWidget()
         self.screen.setGeometry(self._frame.rect())
         self.screen.show()
         self.screen.raise_()
-        self.screen.setFocus(Qt.FocusReason.OtherFocusReason)
+        self.screen.hold_keyboard()
 
     def _tell_time(self) -> None:
         now = shop_time(self._record.instant(), zone_of(self._record.floor))

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING, Protocol
 
 from shopclock.screens.base_presenter import BasePresenter
 from shopclock.screens.today import tiles
-from shopclock.screens.today.state import Section, TodayState, TodayVerb
+from shopclock.screens.today.state import QuietAsked, Section, TodayState, TodayVerb
 from shopclock.shop.figures.sessions import share_off
+from shopclock.shop.planning.quiet_weeks import QuietAnswer, QuietWeeks, answer_quiet, quiet_weeks
 from shopclock.shop.planning.ready_work import KnownMinutes, known
 from shopclock.shop.planning.today import today
 from shopclock.shop.state.shop_floor import Memo
@@ -33,6 +34,12 @@ if TYPE_CHECKING:
 
 _KNOWN: Memo[int, KnownMinutes] = Memo()
 _ROWS: Memo[None, tuple[TrendRow, ...]] = Memo()
+_QUIET: Memo[date, tuple[QuietWeeks, ...]] = Memo()
+ANSWERS: dict[StrEnum, QuietAnswer] = {
+    TodayVerb.UNTIMED: QuietAnswer.UNTIMED,
+    TodayVerb.NOTHING_DONE: QuietAnswer.NOTHING,
+    TodayVerb.DAYS_OFF: QuietAnswer.OFF,
+}
 TIMES_MIN = (20, 40, 60, 90, tiles.HALF_A_DAY_MIN)
 FIRST_MIN = 40
 STEP_MIN = 10
@@ -103,12 +110,10 @@ class TodayPresenter(BasePresenter):
             self._have_min = min(MOST_MIN, self._have_min + STEP_MIN)
         elif press.verb is TodayVerb.WHO and self._hands is not None:
             self._hands.turn_front()
-        elif press.verb in GO_TO:
-            self._go(GO_TO[press.verb])
-        elif press.verb is TodayVerb.OFFERED:
-            self._go(OFFERED[press.number][0])
-        elif press.verb is TodayVerb.BENCH:
-            self._go("bench", press.number)
+        elif press.verb in ANSWERS:
+            self._answer_quiet(press, moment)
+        elif (there := _leads_to(press)) is not None:
+            self._go(*there)
         else:
             self._start(press, moment)
 
@@ -128,7 +133,37 @@ class TodayPresenter(BasePresenter):
             ready=ready,
             cooking=Section("Cooking", cooking) if cooking else None,
             way=None if found.fits or found.longer or bands or cooking else self._way(),
+            undo=self.undo_names,
+            offered=self._offered() if self._no_route() else (),
+            quiet=self._quiet_asked(now_us),
         )
+
+    def _quiet_asked(self, now_us: int) -> QuietAsked | None:
+        """The newest weeks in which nothing was timed though a batch was open, until somebody says what they were."""
+        found = self._quiet(now_us)
+        if not found:
+            return None
+        number = found[0].first.toordinal()
+        answers = tuple(Button(a, role="raised", key=Press(v, number)) for v, a in ANSWERS.items())
+        return QuietAsked(f"{found[0].said}: nothing was timed. Did you work?", answers)
+
+    def _quiet(self, now_us: int) -> tuple[QuietWeeks, ...]:
+        """Quiet weeks, looked up once a day and press."""
+        day, known = day_of(now_us, zone_of(self.floor)), self.floor.memo(_QUIET)
+        if day not in known:
+            try:
+                known[day] = quiet_weeks(self.floor, self.any_work, now_us)
+            except ShopError as error:
+                known[day] = ()
+                self.dialogs.tell(str(error))
+        return known[day]
+
+    def _answer_quiet(self, press: Press, moment: Moment | None) -> None:
+        """Say what the weeks that were asked about were; older ones are asked about next."""
+        asked = next((w for w in self._quiet(self.instant()) if w.first.toordinal() == press.number), None)
+        if asked is not None:
+            answer = ANSWERS[press.verb]
+            self._press(f"{asked.said}: {answer}", lambda tx: answer_quiet(tx, asked, answer), moment)
 
     def _start(self, press: Press, moment: Moment | None) -> None:
         """Start a step with the pieces it was offered for, and show it at the Bench."""
@@ -161,8 +196,6 @@ class TodayPresenter(BasePresenter):
         heading = f"Ready, and fits in {have}" if fits else f"Nothing that is ready fits in {have}."
         if not fits and not longer:
             heading = self._nothing(found)
-        if self._no_route() and not longer:
-            return Section(heading, fits), Section("Whenever you like", self._offered())
         after = "Ready, takes longer or nobody knows yet" if unknown else "Ready, takes longer"
         return (Section(heading, fits), *([Section(after, longer)] if longer else []))
 
@@ -223,3 +256,12 @@ class TodayPresenter(BasePresenter):
                 worked = ()
             self._off = (day, share_off((w for w in worked if w.end_us <= begins), zone))
         return self._off[1]
+
+
+def _leads_to(press: Press) -> tuple[str] | tuple[str, int] | None:
+    """Return the screen that a press goes to, and the batch there; nothing where it doesn't go anywhere."""
+    if press.verb is TodayVerb.BENCH:
+        return "bench", press.number
+    if press.verb is TodayVerb.OFFERED:
+        return (OFFERED[press.number][0],)
+    return (GO_TO[press.verb],) if press.verb in GO_TO else None

@@ -7,7 +7,7 @@ from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from shopclock.screens.shell.shell import Screen
-from shopclock.screens.today.layout import TilePages, today_layout
+from shopclock.screens.today.layout import TilePages, quiet_row, today_layout
 from shopclock.screens.today.state import Section, TodayVerb, Turn
 from shopclock.views.button import Button, Press
 from shopclock.views.fit import LINE_HEIGHT
@@ -73,6 +73,11 @@ class ColumnView:
         self._tiles: list[KeyButton] = []
         self.more = screen.make_tile()
 
+    @property
+    def parts(self) -> list[QWidget]:
+        """All that stands in it."""
+        return [*self._headings, *self._tiles, self.more]
+
     def show(self, sections: Sequence[Section], layout: TileColumn | None) -> None:
         """Show these sections, or nothing."""
         headings = layout.headings if layout is not None else ()
@@ -119,8 +124,12 @@ class TodayScreen(Screen):
         self._more_bands = self.make_tile()
         self._sentence = Label(look, "sentence", parent=self, lines=2)
         self._way = self.make_tile()
+        self._offered: list[KeyButton] = []
+        self._quiet = Label(look, "body", parent=self, lines=2)
+        self._answers: list[KeyButton] = []
         self._ready = ColumnView(self, Turn.READY)
         self._cooking = ColumnView(self, Turn.COOKING)
+        self.undo = KeyButton(look, self._take_back, now, self)
         look.changed.connect(self._draw)
 
     def make_tile(self) -> KeyButton:
@@ -132,6 +141,12 @@ class TodayScreen(Screen):
     def make_heading(self) -> Label:
         """A heading on this screen."""
         return Label(self._look, "section", parent=self)
+
+    def reader_order(self, shown: list[QWidget]) -> list[QWidget]:
+        """What stands above the columns first, then one column after the other."""
+        columns = [self._ready.parts, self._cooking.parts]
+        order = {id(part): number for number, parts in enumerate(columns, 1) for part in parts}
+        return sorted(super().reader_order(shown), key=lambda one: order.get(id(one), 0))
 
     def refresh(self) -> None:
         """Draw again what the record says now."""
@@ -149,6 +164,10 @@ class TodayScreen(Screen):
         """Lay everything anew."""
         self._draw()
 
+    def _take_back(self, _press: object, moment: Moment | None) -> None:
+        self.presenter.press_undo(moment)
+        self.refresh()
+
     def _press(self, press: Press, moment: Moment | None) -> None:
         if isinstance(press.verb, Turn):
             self._pages = replace(self._pages, **{press.verb: getattr(self._pages, press.verb) + 1})
@@ -165,6 +184,7 @@ class TodayScreen(Screen):
             return
         margin = self._look.sizes.margin
         area = Rect(margin, 0, self.width() - 2 * margin, self.height() - margin)
+        area = self._draw_quiet(state, area)
         counts = [len(section.tiles) for section in state.ready]
         cooking = len(state.cooking.tiles) if state.cooking is not None else 0
         layout = today_layout(area, self._look.sizes, len(state.bands), counts, cooking, self._pages, len(state.times))
@@ -173,6 +193,25 @@ class TodayScreen(Screen):
         self._ready.show(state.ready, layout.ready if state.way is None else None)
         self._cooking.show([state.cooking] if state.cooking is not None else [], layout.cooking)
         self._draw_way(state, layout)
+        undo = Button("Undo", state.undo, role="raised", enabled=bool(state.undo), key="undo")
+        self.undo.show_button(undo, layout.undo)
+
+    def _draw_quiet(self, state: TodayState, area: Rect) -> Rect:
+        """Draw the question about quiet weeks at the bottom, and return what is left above it."""
+        answers = state.quiet.answers if state.quiet is not None else ()
+        while len(self._answers) < len(answers):
+            self._answers.append(self.make_tile())
+        for spare in self._answers[len(answers) :]:
+            spare.hide()
+        self._quiet.setVisible(state.quiet is not None)
+        if state.quiet is None:
+            return area
+        rest, label, places = quiet_row(area, self._look.sizes, len(answers))
+        self._quiet.set_text(state.quiet.question)
+        self._quiet.setGeometry(label.x, label.y, label.w, label.h)
+        for button, answer, place in zip(self._answers, answers, places, strict=True):
+            button.show_button(answer, place)
+        return rest
 
     def _draw_times(self, state: TodayState, layout: Layout) -> None:
         self._have.set_text(state.have)
@@ -205,3 +244,18 @@ class TodayScreen(Screen):
             self._sentence.set_text(state.ready[0].heading)
             self._sentence.setGeometry(left, top, layout.times[-1].right - left, high)
             self._way.show_button(state.way, Rect(left, top + high + sizes.gap, 3 * sizes.touch, sizes.touch))
+        self._draw_offered(state, layout.undo)
+
+    def _draw_offered(self, state: TodayState, undo: Rect) -> None:
+        """Draw beneath the way what a new shop can say of itself, where there is room; no press needs it."""
+        while len(self._offered) < len(state.offered):
+            self._offered.append(self.make_tile())
+        sizes, under = self._look.sizes, self._way.geometry()
+        top, room = under.bottom() + 3 * sizes.gap, self.width() - 2 * sizes.margin
+        if top + sizes.touch + sizes.gap > undo.y:
+            room = undo.x - sizes.gap - sizes.margin
+        wide = min(3 * sizes.touch, (room - 2 * sizes.gap) // max(1, len(state.offered)))
+        fits = state.way is not None and top + sizes.touch <= self.height() - sizes.margin
+        for n, (tile, shown) in enumerate(zip_longest(self._offered, state.offered)):
+            rect = Rect(sizes.margin + n * (wide + sizes.gap), top, wide, sizes.touch)
+            tile.show_button(shown if fits else None, rect if fits else None)

@@ -23,6 +23,9 @@ class TodayVerb(StrEnum):
     TO_ROUTES = "to-routes"
     OFFERED = "offered"  # place among what is offered
     WHO = "who"
+    NOTHING_DONE = "nothing-done"
+    UNTIMED = "untimed"
+    DAYS_OFF = "days-off"
 
 
 class Turn(StrEnum):
@@ -51,8 +54,19 @@ class Section:
 
 
 @dataclass(frozen=True, slots=True)
+class QuietAsked:
+    """Weeks without a timed minute, and the answers to what they were."""
+
+    question: str
+    answers: tuple[Button, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class TodayState:
-    """Everything on the screen. `way` is where to go from when there is nothing to do here."""
+    """Everything on the screen.
+
+    `way` is where to go from when there is nothing to do here, `undo` what Undo does, `offered` what can wait.
+    """
 
     have: str
     times: tuple[Button, ...]
@@ -60,3 +74,6 @@ class TodayState:
     ready: tuple[Section, ...]
     cooking: Section | None
     way: Button | None
+    undo: str
+    offered: tuple[Button, ...] = ()
+    quiet: QuietAsked | None = None

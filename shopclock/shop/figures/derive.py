@@ -48,7 +48,7 @@ def touched(floor: ShopFloor, changes: Iterable[Change]) -> set[int]:
                 found |= {of.id, *(other.id for other in _overlapping(floor, of))}
                 if of.continues_id is not None:
                     found.add(of.continues_id)
-    return found | {i.id for number in found for i in _chain(floor, number)}
+    return found | {i.id for number in found for i in chain_of(floor, number)}
 
 
 def derive(floor: ShopFloor, numbers: Collection[int], until_us: int | None = None) -> Derived:
@@ -61,7 +61,7 @@ def derive(floor: ShopFloor, numbers: Collection[int], until_us: int | None = No
     for interval in wanted.values():
         around.update({other.id: other for other in _overlapping(floor, interval)})
     found = _all_parts(floor, around.values(), until_us)
-    chains = {chain[0].id: chain for chain in (_chain(floor, n) for n in wanted)}
+    chains = {chain[0].id: chain for chain in (chain_of(floor, n) for n in wanted)}
     shares = [item for chain in chains.values() for item in _shares(floor, chain, found).items()]
     # Of what ran beside them, and of the rest of their chains, only what bears on them is known here.
     labour = {n: us for n, us in labour_of(found).items() if n in wanted}
@@ -103,7 +103,7 @@ def marked_together(floor: ShopFloor, interval: Interval) -> list[list[Tally]]:
     step = floor.find(Step, interval.step_id)
     if step is None or not step.one_by_one:
         return []
-    return _groups(floor, _chain(floor, interval.id), step)
+    return _groups(floor, chain_of(floor, interval.id), step)
 
 
 _ALONE: Memo[int, frozenset[tuple[int, int]]] = Memo()
@@ -121,7 +121,7 @@ def marked_alone(floor: ShopFloor, batch_id: int) -> frozenset[tuple[int, int]]:
 
 def stretch_us(floor: ShopFloor, interval: Interval, piece_id: int, until_us: int) -> int:
     """Return what a piece got, set-up left out, of the work that an interval is part of; what runs counts until now."""
-    chain = [i for i in _chain(floor, interval.id) if i.work is not WorkKind.SETUP]
+    chain = [i for i in chain_of(floor, interval.id) if i.work is not WorkKind.SETUP]
     shares = derive(floor, [i.id for i in chain], until_us).shares
     return sum(us for own in shares.values() for piece, us in own if piece == piece_id)
 
@@ -141,7 +141,7 @@ def _runs_beside(interval: Interval, other: Interval) -> bool:
     return began and other.kind.attended and other.maker_id == interval.maker_id
 
 
-def _chain(floor: ShopFloor, number: int) -> list[Interval]:
+def chain_of(floor: ShopFloor, number: int) -> list[Interval]:
     """Return the chain that an interval belongs to, oldest first; empty if it is gone."""
     interval = floor.find(Interval, number)
     if interval is None:

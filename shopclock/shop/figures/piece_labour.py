@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from shopclock.shop.figures.derive import derive
+from shopclock.shop.figures.derive import chain_of, derive
 from shopclock.shop.state.shop_floor import Memo, ShopFloor
 from shopclock.shop.values.entities import Interval
 from shopclock.shop.values.kinds import Certainty, WorkKind, worse
@@ -52,7 +52,8 @@ def _so_far(floor: ShopFloor, batch_id: int, now_us: int) -> tuple[PieceLabour, 
 
 
 def _rows(floor: ShopFloor, interval: Interval, shares: tuple[tuple[int, int], ...], end_us: int) -> list[PieceLabour]:
-    done = {tally.piece_id for tally in floor.hands.done_in(interval)}
+    chain = chain_of(floor, interval.id) if interval.together else ()
+    done = {tally.piece_id for of in chain for tally in floor.hands.done_in(of)}
     estimated = worse(interval.start_sure, interval.end_sure) is Certainty.ESTIMATED
     return [
         PieceLabour(

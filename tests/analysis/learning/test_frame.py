@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from collections import Counter
-from dataclasses import astuple
+from pathlib import Path
 
 from hypothesis import given
 from hypothesis import strategies as st
 
-from shopclock.analysis.learning.frame import NO_METHOD, row_frame, value_frame
+from shopclock.analysis.learning.frame import NO_METHOD, row_frame
 from shopclock.shop.figures.trend_rows import TrendRow, left_out
 
+ROOT = Path(__file__).parents[3]
 SMALL = st.integers(1, 3)
 ROWS = st.lists(
     st.builds(
@@ -47,12 +50,18 @@ def test_batches_are_numbered_and_pieces_counted_in_the_order_of_first_starts(ro
         assert line["last_piece"] == made[series]
 
 
-@given(ROWS)
-def test_plain_values_give_the_same_frame(rows: list[TrendRow]) -> None:
-    assert value_frame([astuple(row) for row in rows]).equals(row_frame(rows))
-
-
 def test_without_rows_there_is_an_empty_frame_with_all_columns() -> None:
-    for frame in (row_frame([]), value_frame([])):
-        assert len(frame) == 0
-        assert {"minutes", "left_out", "number", "first_piece", "last_piece"} <= set(frame.columns)
+    frame = row_frame([])
+    assert len(frame) == 0
+    assert {"minutes", "left_out", "number", "first_piece", "last_piece"} <= set(frame.columns)
+
+
+def test_a_forecast_is_answered_without_pandas() -> None:
+    """Its import is a third of a second and 40 MB, which whoever asks for a promise would wait for and keep."""
+    script = (
+        "import sys; from tests.analysis.forecasts import history, job; "
+        "from shopclock.analysis.forecast.forecast import forecast; "
+        "from shopclock.analysis.forecast.stage_forecast import ShopEstimates; "
+        "forecast(ShopEstimates(history((10.0, 30.0), (11.0, 28.0))), job(), 100); sys.exit('pandas' in sys.modules)"
+    )
+    assert subprocess.run([sys.executable, "-c", script], check=False, cwd=ROOT).returncode == 0

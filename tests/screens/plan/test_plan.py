@@ -12,10 +12,12 @@ from shopclock.record.press.record import Record
 from shopclock.screens.long_work.background import AtOnce
 from shopclock.screens.plan.presenter import PlanPresenter
 from shopclock.shop.planning import orders
+from shopclock.shop.planning.quiet_weeks import quiet_weeks
 from shopclock.shop.setup import costs, week
 from shopclock.shop.state.wording import shop_time, zone_of
 from shopclock.shop.values.entities import CostItem, CustomerOrder, Method, OrderState, Quote, Stage
 from shopclock.shop.values.money import Manner
+from shopclock.shop.work import batches
 from tests.screens.later import Later
 from tests.screens.plan.plan_shop import order, press, told
 from tests.shop.workshop import ToyClock
@@ -225,6 +227,26 @@ def test_days_off_are_set_and_taken_back(plan: PlanPresenter, dialogs: FakeDialo
     assert not [tile for tile in plan.state().tiles if tile.detail == "off"]
     press(plan, dialogs, "off", "2026-11-21", "0")
     assert dialogs.asked[-1].words == "0 is no number of days from 1 to 366. Nothing was changed."
+
+
+def test_quiet_weeks_are_asked_about_and_an_answer_is_taken_back(
+    plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop
+) -> None:
+    shop.press(lambda tx: batches.start_batch(tx, shop.pattern, 2, "Late"))
+    shop.clock.on(3 * 7 * 1440)
+    press(plan, dialogs, "hours")
+    plan.changed()
+    (asked,) = [tile for tile in plan.state().tiles if tile.detail == "nothing timed: did you work?"]
+    press(
+        plan,
+        dialogs,
+        f"quiet {quiet_weeks(shop.floor, plan.any_work, shop.record.instant())[0].first}",
+        "Yes, not timed",
+    )
+    (said,) = [tile for tile in plan.state().tiles if tile.detail == "worked, not timed"]
+    assert said.title == asked.title
+    press(plan, dialogs, "answered 1")
+    assert [tile.title for tile in plan.state().tiles if tile.detail == "nothing timed: did you work?"] == [asked.title]
 
 
 def test_costs_rates_and_prices_are_typed_and_shown(plan: PlanPresenter, dialogs: FakeDialogs, shop: DiskShop) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.shop.setup.list_edit import set_capacity
+from shopclock.shop.setup.week import add_hours
 from shopclock.shop.values.entities import Tool
 from shopclock.shop.work import acts, begin, finish
 
@@ -58,6 +59,14 @@ def crowd(shop: Workshop) -> None:
         _work(shop, shop.batch("Oyster", 6 + n), "Grind bevels", 20)
 
 
+def quiet(shop: Workshop) -> None:
+    """Two open batches, and three weeks in which nobody timed anything."""
+    shop.batch("Paring 95", 7)
+    shop.batch("Oyster", 6)
+    shop.record.press("Hours", lambda tx: add_hours(tx, 1, 19 * 60, 21 * 60))
+    shop.clock.go(22 * 1440)
+
+
 def _work(shop: Workshop, batch: Batch, step: str, minutes: float, *, next_too: bool = False) -> None:
     """Work at a step for a while, then stop, or have it all go on."""
     record = shop.record
@@ -79,6 +88,6 @@ def _harden(shop: Workshop, batch: Batch) -> None:
 
 
 STATES: dict[str, Callable[[Workshop], None]] = {
-    state.__name__: state for state in (nothing, fresh, cold, rows_over, cures, crowd)
+    state.__name__: state for state in (nothing, fresh, cold, rows_over, cures, crowd, quiet)
 }
 """Today, each made by presses."""

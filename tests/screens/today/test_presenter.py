@@ -12,6 +12,7 @@ from shopclock.screens.start.opening import first_screen
 from shopclock.screens.today.presenter import ALL_THROUGH, NO_BATCH, NO_ROUTE, TodayPresenter
 from shopclock.screens.today.state import TodayVerb
 from shopclock.shop.setup.patterns import copy_route
+from shopclock.shop.setup.week import add_hours
 from shopclock.shop.values.entities import Interval, Step
 from shopclock.shop.values.errors import ShopError
 from shopclock.shop.values.kinds import Kind, StepState
@@ -101,6 +102,15 @@ def test_an_empty_shop_says_in_a_sentence_where_to_begin(visit: Visit) -> None:
     assert visit.state.ready[0].heading == NO_BATCH
     visit.press(visit.state.way.key)
     assert visit.gone.to == [("copy", None), ("batches", None)]
+
+
+def test_a_new_shop_is_offered_its_name_the_ruler_and_old_notes_until_it_has_a_route(visit: Visit) -> None:
+    for key in [button.key for button in visit.state.offered]:
+        visit.press(key)
+    assert visit.gone.to == [("the shop", None), ("look and sizes", None), ("old notes", None)]
+    route = next(iter(starters()))
+    visit.shop.record.press("Route", lambda tx: copy_route(tx, route, "Paring 95"))
+    assert visit.state.offered == ()
 
 
 def test_an_open_batch_with_nothing_left_to_do_shows_the_way_to_batches(visit: Visit) -> None:
@@ -266,3 +276,34 @@ def test_only_the_sessions_before_this_day_say_what_is_taken_off(visit: Visit) -
     assert visit.presenter.state(now_us).ready
     whole = max(each_min + setup_min, setup_min + 3 * each_min - spent_min) / (6 / 8)
     assert visit.tiles()["Saw scales"].figure == f"about {-(-whole // 1):.0f} min"
+
+
+def test_weeks_without_a_timed_minute_are_asked_about_by_one_press_that_undo_takes_back(visit: Visit) -> None:
+    shop = visit.shop
+    shop.batch("Paring 95", 3)
+    shop.record.press("Hours", lambda tx: add_hours(tx, 1, 19 * 60, 21 * 60))
+    assert visit.state.quiet is None
+    shop.clock.go(3 * 7 * 1440)
+    asked = visit.state.quiet
+    assert asked is not None
+    assert asked.question.endswith(": nothing was timed. Did you work?")
+    assert [answer.title for answer in asked.answers] == ["Yes, not timed", "No", "Days off"]
+    for answer in asked.answers:
+        visit.press(answer.key)
+        assert visit.state.quiet is None
+        assert shop.record.next_undo is not None
+        assert shop.record.next_undo.what.endswith(answer.title)
+        shop.record.undo()
+        assert visit.state.quiet == asked
+
+
+def test_a_week_with_work_is_not_asked_about(visit: Visit) -> None:
+    shop = visit.shop
+    shop.batch("Paring 95", 3)
+    shop.record.press("Hours", lambda tx: add_hours(tx, 1, 19 * 60, 21 * 60))
+    for _ in range(3):
+        shop.clock.go(7 * 1440)
+        shop.start(next(s for s in shop.record.floor.steps(shop.record.floor.open_batches()[0].id)).name)
+        shop.clock.go(30)
+        shop.record.press("Stop", begin.stop)
+    assert visit.state.quiet is None

@@ -154,3 +154,24 @@ def test_work_at_the_same_time_stays_out_unless_the_piece_was_marked_done() -> N
     rows = trend_rows(shop.floor, shop.batch.id, shop.clock.now_us)
     (row,) = (r for r in rows if r.stage_id == shop.stage("Bevel").id)
     assert 0 < row.shared_us < row.run_us
+
+
+def test_pieces_marked_done_after_work_at_the_same_time_was_split_stay_in_the_row() -> None:
+    """C is taken out of the hands, which splits the stretch; A was in them since before and is marked later."""
+    shop = Shop(3)
+    small = shop.new_batch(1)
+    shop.press(lambda tx: begin.begin(tx, shop.step("Bevel")))
+    shop.press(lambda tx: begin.begin(tx, shop.step("Saw", small), together=True))
+    shop.clock.on(20)
+    shop.press(lambda tx: begin.let_go(tx, shop.pieces("C")))
+    shop.clock.on(10)
+    shop.press(lambda tx: finish.one_done(tx, shop.runs("Bevel")))
+    shop.clock.on(10)
+    shop.press(lambda tx: finish.one_done(tx, shop.runs("Bevel")))
+    (row,) = (
+        r for r in trend_rows(shop.floor, shop.batch.id, shop.clock.now_us) if r.stage_id == shop.stage("Bevel").id
+    )
+    assert (row.pieces, row.shared_us) == (2, 0)
+    assert row.run_us == pytest.approx((20 * 3 / 4 + 20 * 2 / 3) * MINUTE_US), (
+        "three of four pieces at hand, then two of three"
+    )

@@ -6,9 +6,10 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from shopclock.screens.plan.asking import ask_day, ask_hours, ask_number
+from shopclock.shop.planning.quiet_weeks import QuietAnswer, answer_quiet, answered_weeks, quiet_weeks, take_back
 from shopclock.shop.setup import week
 from shopclock.shop.state.wording import day_text, length_text
-from shopclock.shop.values.entities import DayOff, ShopHours
+from shopclock.shop.values.entities import DayOff, GapAnswer, ShopHours
 from shopclock.shop.work.makers import first_maker, makers, name_of_maker, several
 from shopclock.views.dialogs import Choice
 from shopclock.views.field import Pick, choose, field
@@ -16,6 +17,7 @@ from shopclock.views.page import PageContent, item
 
 if TYPE_CHECKING:
     from shopclock.screens.plan.planning import Planning
+    from shopclock.shop.planning.quiet_weeks import QuietWeeks
     from shopclock.views.field import Asking
     from shopclock.views.page import Action
 
@@ -32,6 +34,8 @@ def hours_page(stack: Planning) -> PageContent:
         [
             *(_hours(stack, hours) for maker in makers(floor) for hours in week.hours_of(floor, maker.id)),
             *(_off(stack, one) for one in off),
+            *(_quiet(stack, weeks) for weeks in quiet_weeks(floor, stack.any_work, stack.record.instant())),
+            *(_answered(stack, answer) for answer in answered_weeks(floor)),
         ],
         [
             item("add", "Add hours", lambda: _add(stack), role="primary"),
@@ -64,6 +68,29 @@ def _off(stack: Planning, off: DayOff) -> Action:
 
     days = dict.fromkeys(day_text(date.fromisoformat(day)) for day in (off.first, off.last))
     return item(f"off {off.id}", " to ".join(days), drop, detail=off.why or "off", role="raised")
+
+
+def _quiet(stack: Planning, weeks: QuietWeeks) -> Action:
+    """Weeks in which nothing was timed: a press asks what they were."""
+
+    def answer(key: str) -> None:
+        said = QuietAnswer(key)
+        stack.do(f"{weeks.said}: {said}", lambda tx: answer_quiet(tx, weeks, said))
+
+    question = f"Did you work from {weeks.said}"
+    choices = tuple(Choice(answer, answer) for answer in QuietAnswer)
+    return field(f"quiet {weeks.first}", weeks.said, "nothing timed: did you work?", Pick(question, choices), answer)
+
+
+def _answered(stack: Planning, answer: GapAnswer) -> Action:
+    """An answer about such weeks; a press leaves it open again."""
+
+    def back() -> None:
+        stack.do("Not answered after all", lambda tx: take_back(tx, answer))
+
+    days = " to ".join(day_text(date.fromisoformat(day)) for day in (answer.first, answer.last))
+    detail = "nothing was done" if answer.free else "worked, not timed"
+    return item(f"answered {answer.id}", days, back, detail=detail, role="raised")
 
 
 def _add(stack: Planning) -> Asking[None]:
