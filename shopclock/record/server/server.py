@@ -50,6 +50,7 @@ class Server:
 
     def __init__(self, where: str) -> None:
         refuse_secret(where)
+        self._woken, self._pid = False, 0
         try:
             import psycopg
         except ImportError as error:
@@ -73,7 +74,18 @@ class Server:
         """Hear of what other benches press; returns the driver's connection, which can be waited for."""
         with self._begin() as connection:
             connection.exec_driver_sql(f"LISTEN {CHANNEL}")
-            return connection.connection.driver_connection
+            driver: Any = connection.connection.driver_connection
+            driver.add_notify_handler(self._wake)
+            self._pid = driver.info.backend_pid
+            return driver
+
+    def _wake(self, notify: Any) -> None:
+        self._woken = self._woken or notify.pid != self._pid
+
+    def was_woken(self) -> bool:
+        """Tell whether another bench has pressed since this was asked last; heard also in the midst of other talk."""
+        found, self._woken = self._woken, False
+        return found
 
     def shop(self) -> str | None:
         """UUID of the shop that meets here; nothing where none does."""

@@ -83,7 +83,9 @@ class _Loop:
         return heard
 
     def _wait(self, seconds: float, server: Any) -> None:
-        """Wait until somebody has pressed, here or elsewhere, or for so long."""
+        """Wait until somebody has pressed, here or elsewhere, or for so long; not where somebody did meanwhile."""
+        if self._exchange.server.was_woken():
+            return
         ready = wait([self._line, server.fileno()], seconds)
         if server.fileno() in ready:
             server.pgconn.consume_input()
