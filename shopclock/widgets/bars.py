@@ -279,7 +279,19 @@ class TimeLines(ChartRows):
         top = QRect(0, 0, self.width(), round(self.top()))
         heads = [Part(text, top) for text in (*(name for _, name in self.picture.legend), *self._hours())]
         rows = self.picture.rows[self.first : self.first + self.in_sight()]
-        return [*heads, *(self.line_part(number, row.spoken) for number, row in enumerate(rows))]
+        days = [self.line_part(number, row.spoken) for number, row in enumerate(rows)]
+        if self.picture.named:
+            left, right = self._sides()
+            days += [
+                self.line_part(number, self._beside(row, QRectF(left, 0, right - left, self.high() * 0.52))[1])
+                for number, row in enumerate(rows)
+            ]
+        return [*heads, *days]
+
+    def _sides(self) -> tuple[float, float]:
+        """Left and right end of the days, px."""
+        names = self.wide([row.name for row in self.picture.rows])
+        return names, self.width() - self.wide([row.number for row in self.picture.rows], bold=True)
 
     def _hours(self) -> list[str]:
         return [text for _, text in self.picture.ticks]
@@ -298,8 +310,7 @@ class TimeLines(ChartRows):
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Draw legend, hours and days."""
-        left = self.wide([row.name for row in self.picture.rows])
-        right = self.width() - self.wide([row.number for row in self.picture.rows], bold=True)
+        left, right = self._sides()
         rows = self.picture.rows[self.first : self.first + self.in_sight()]
         with QPainter(self) as p:
             p.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -356,6 +367,13 @@ class TimeLines(ChartRows):
 
     def _name_beside(self, p: QPainter, row: LineRow, lane: QRectF) -> None:
         """Write what has no room for all of its name in its bar into the widest gap of the day, in its order."""
+        _, end = widest_gap([span for span in row.spans if span.kind in ATTENDED])
+        box, told = self._beside(row, lane)
+        if told and lane.height() > self.px():
+            self.write(p, box, told, "quiet", RIGHT if end < 1.0 else LEFT)
+
+    def _beside(self, row: LineRow, lane: QRectF) -> tuple[QRectF, str]:
+        """Place and words of what has no room in its bar."""
 
         def fits(name: str, share: float) -> bool:
             return self.wide([name]) < share * lane.width()
@@ -365,10 +383,7 @@ class TimeLines(ChartRows):
         box = lane.adjusted(start * lane.width() + pad, 0, (end - 1) * lane.width() - pad, 0)
         ways = [named_beside(row.spans, fits, place) for place in (0, 1)]
         told = next((said for said in ways if self.wide([said]) < box.width()), ways[-1])
-        if not told or lane.height() <= self.px():
-            return
-        align = RIGHT if end < 1.0 else LEFT
-        self.write(p, box, told, "quiet", align)
+        return box, told
 
     def _draw_span(self, p: QPainter, rect: QRectF, kind: str) -> None:
         theme = self._look.theme
