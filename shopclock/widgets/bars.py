@@ -260,6 +260,10 @@ class Bars(ChartRows):
             p.drawLines([QLineF(low, middle, high, middle), *ends])
 
 
+LANE = 0.52
+"""Height of the lane of what somebody does, as a share of a day's line."""
+
+
 class TimeLines(ChartRows):
     """A line for each day. Kinds: "by hand" filled, "stay by it" hatched, "waits" a thin line, "away" dashed."""
 
@@ -279,7 +283,15 @@ class TimeLines(ChartRows):
         top = QRect(0, 0, self.width(), round(self.top()))
         heads = [Part(text, top) for text in (*(name for _, name in self.picture.legend), *self._hours())]
         rows = self.picture.rows[self.first : self.first + self.in_sight()]
-        return [*heads, *(self.line_part(number, row.spoken) for number, row in enumerate(rows))]
+        left, right = self._ends()
+        beside = (self._beside(row, right - left)[0] for row in rows)
+        told = (", ".join(part for part in (row.spoken, said) if part) for row, said in zip(rows, beside, strict=True))
+        return [*heads, *(self.line_part(number, text) for number, text in enumerate(told))]
+
+    def _ends(self) -> tuple[float, float]:
+        """From where to where the lines go, px: between the names and the hours."""
+        left = self.wide([row.name for row in self.picture.rows])
+        return left, self.width() - self.wide([row.number for row in self.picture.rows], bold=True)
 
     def _hours(self) -> list[str]:
         return [text for _, text in self.picture.ticks]
@@ -298,8 +310,7 @@ class TimeLines(ChartRows):
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Draw legend, hours and days."""
-        left = self.wide([row.name for row in self.picture.rows])
-        right = self.width() - self.wide([row.number for row in self.picture.rows], bold=True)
+        left, right = self._ends()
         rows = self.picture.rows[self.first : self.first + self.in_sight()]
         with QPainter(self) as p:
             p.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -334,12 +345,11 @@ class TimeLines(ChartRows):
         self.write(p, QRectF(right, top, self.width() - right, high), row.number, "text", RIGHT, bold=True)
         for span in row.spans:
             low = span.kind in ("waits", "away")
-            lane = QRectF(left, top + high * (0.66 if low else 0.1), wide, high * (0.22 if low else 0.52))
+            lane = QRectF(left, top + high * (0.66 if low else 0.1), wide, high * (0.22 if low else LANE))
             rect = QRectF(left + span.start * wide, lane.top(), max(1.5, (span.end - span.start) * wide), lane.height())
             self._draw_span(p, rect, span.kind)
             self._name(p, rect, span)
-        if self.picture.named:
-            self._name_beside(p, row, QRectF(left, top + high * 0.1, wide, high * 0.52))
+        self._name_beside(p, row, QRectF(left, top + high * 0.1, wide, high * LANE))
 
     def _name(self, p: QPainter, rect: QRectF, span: LineSpan) -> None:
         """Write what it was where there is room for all of it: white on dye, on a clear ground where it is hatched."""
@@ -354,21 +364,28 @@ class TimeLines(ChartRows):
         p.setPen(QColor(self._look.theme.on_dye if span.kind == "by hand" else self.surface().text))
         p.drawText(rect, CENTRE | Qt.AlignmentFlag.AlignVCenter, name)
 
-    def _name_beside(self, p: QPainter, row: LineRow, lane: QRectF) -> None:
-        """Write what has no room for all of its name in its bar into the widest gap of the day, in its order."""
+    def _beside(self, row: LineRow, wide: float) -> tuple[str, float, float]:
+        """What has no room for all of its name in its bar, in its order; from where to where the widest gap is, px.
+
+        `wide` is the line's width. Nothing is said where the chart names nothing, or a line is too low.
+        """
 
         def fits(name: str, share: float) -> bool:
-            return self.wide([name]) < share * lane.width()
+            return self.wide([name]) < share * wide
 
-        start, end = widest_gap([span for span in row.spans if span.kind in ATTENDED])
-        pad = self.px() * 0.6
-        box = lane.adjusted(start * lane.width() + pad, 0, (end - 1) * lane.width() - pad, 0)
+        start, end = (at * wide for at in widest_gap([span for span in row.spans if span.kind in ATTENDED]))
         ways = [named_beside(row.spans, fits, place) for place in (0, 1)]
-        told = next((said for said in ways if self.wide([said]) < box.width()), ways[-1])
-        if not told or lane.height() <= self.px():
-            return
-        align = RIGHT if end < 1.0 else LEFT
-        self.write(p, box, told, "quiet", align)
+        told = next((said for said in ways if self.wide([said]) < end - start - 1.2 * self.px()), ways[-1])
+        named = self.picture.named and self.high() * LANE > self.px()
+        return told if named else "", start, end
+
+    def _name_beside(self, p: QPainter, row: LineRow, lane: QRectF) -> None:
+        """Write beside its bar what has no room in it."""
+        told, start, end = self._beside(row, lane.width())
+        pad = 0.6 * self.px()
+        box = QRectF(lane.left() + start + pad, lane.top(), end - start - 2 * pad, lane.height())
+        if told:
+            self.write(p, box, told, "quiet", RIGHT if end < lane.width() else LEFT)
 
     def _draw_span(self, p: QPainter, rect: QRectF, kind: str) -> None:
         theme = self._look.theme

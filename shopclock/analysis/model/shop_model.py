@@ -313,21 +313,19 @@ def _sums(places: npt.NDArray[np.signedinteger[Any]], values: Floats, n: int) ->
 
 
 def _solved(matrix: Floats, right: Floats, *, whole: bool) -> tuple[Floats, Floats]:
-    """Solve a symmetric positive system by Cholesky, from its lower half, and return its inverse where it is wanted."""
-    import numpy as np
-    from scipy.linalg.lapack import dpotrf, dpotri, dpotrs
+    """Solve a symmetric positive system, and return its inverse where it is wanted.
 
-    # Seen by columns, as LAPACK does, the lower half is the upper one; nothing is copied.
-    factor, failed = dpotrf(matrix.T, lower=0, overwrite_a=1)
-    if failed:
-        raise np.linalg.LinAlgError
-    found, _ = dpotrs(factor, right, lower=0)
+    `matrix` has its lower half alone. NumPy's, not SciPy's: what a worker is asked first would wait for that import.
+    """
+    import numpy as np
+
+    matrix += np.tril(matrix, -1).T
     if not whole:
+        found: Floats = np.asarray(np.linalg.solve(matrix, right), float)
         return found, np.zeros((0, 0))
-    inverse, _ = dpotri(factor, lower=0, overwrite_c=1)
-    covariance: Floats = np.triu(inverse)
-    covariance += np.triu(covariance, 1).T
-    return found, covariance
+    inverse = np.linalg.inv(matrix)
+    covariance: Floats = (inverse + inverse.T) / 2
+    return covariance @ right, covariance
 
 
 @dataclass(frozen=True, slots=True)
@@ -475,11 +473,11 @@ def _slopes_given(asked: _Asked, root: Floats, common: Floats) -> Floats:
 
     Its own spread about that mean is left out: the count set back is far less sure than the slope.
     """
-    from scipy.linalg import solve_triangular
+    import numpy as np
 
     slopes = asked.slopes()
     cross = slopes @ asked.fit.covariance @ asked.known.T
-    found: Floats = (slopes @ asked.fit.estimate)[:, None] + solve_triangular(root, cross.T, lower=True).T @ common
+    found: Floats = (slopes @ asked.fit.estimate)[:, None] + np.linalg.solve(root, cross.T).T @ common
     return found
 
 

@@ -31,6 +31,7 @@ def kept(table: str) -> str:
     conditions = {
         "setting": f"NOT {_OF_MONEY}",
         "journal": f"NOT {_LINE}",
+        "corrected": f"thing NOT IN ({_THINGS}, 'setting')",
         "sqlite_sequence": f"name NOT IN ({_THINGS}) AND (name <> 'setting' OR {_LAST_SETTING} IS NOT NULL)",
     }
     return conditions.get(table, "1")

@@ -63,8 +63,8 @@ class ActionButton(BigButton):
     title_share, detail_share = 0.66, 0.34
 
     def title_px(self) -> int:
-        """As large as the stage."""
-        return self._look.sizes.stage_text
+        """As large as the stage, where it does something."""
+        return self._look.sizes.stage_text if self.state.enabled else self._look.sizes.action_text
 
     def detail_px(self) -> int:
         """As everywhere."""

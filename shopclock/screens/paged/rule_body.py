@@ -150,7 +150,7 @@ class RuledTile(PressButton):
 
     def texts(self) -> list[PlacedText]:
         """The text, in its part of the tile."""
-        return place(self._state, QSizeF(self.width() * TEXT_SHARE, self.height()), self._look)
+        return place(self._state, QSizeF(self.width() * TEXT_SHARE, self.height()), self._look, self._title_most)
 
 
 class RuledTiles(TileBody):

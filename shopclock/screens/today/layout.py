@@ -41,6 +41,7 @@ class Layout:
     more_bands: Rect | None
     ready: TileColumn
     cooking: TileColumn | None
+    undo: Rect
 
 
 def quiet_row(area: Rect, sizes: Sizes, answers: int) -> tuple[Rect, Rect, tuple[Rect, ...]]:
@@ -88,7 +89,7 @@ def _layout(
     places = tuple(Rect(area.x, top + n * (high + gap), area.w - turner, high) for n in range(shown))
     more = Rect(area.right - sizes.touch, top, sizes.touch, places[-1].bottom - top) if turner else None
     below = places[-1].bottom + gap if places else top
-    left, right = _columns(Rect(area.x, below, area.w, area.bottom - below), sizes, cooking)
+    left, right, undo = _with_undo(Rect(area.x, below, area.w, area.bottom - below), sizes, cooking)
     return Layout(
         have,
         times,
@@ -98,7 +99,20 @@ def _layout(
         more,
         column(left, sizes, ready, pages.ready),
         column(right, sizes, [cooking], pages.cooking) if right is not None else None,
+        undo,
     )
+
+
+def _with_undo(area: Rect, sizes: Sizes, cooking: int) -> tuple[Rect, Rect | None, Rect]:
+    """Columns, and Undo at the lower right: under what cooks where that keeps room for a tile, else beside both."""
+    gap, touch = sizes.gap, sizes.touch
+    left, right = _columns(area, sizes, cooking)
+    low = area.bottom - touch
+    if right is not None and low - gap - right.y >= heading_high(sizes) + touch:
+        wide = min(round(1.5 * touch), right.w)
+        return left, Rect(right.x, right.y, right.w, low - gap - right.y), Rect(area.right - wide, low, wide, touch)
+    left, right = _columns(Rect(area.x, area.y, area.w - touch - gap, area.h), sizes, cooking)
+    return left, right, Rect(area.right - touch, low, touch, touch)
 
 
 def _times(row: Rect, sizes: Sizes, number: int) -> tuple[Rect, tuple[Rect, ...]]:

@@ -129,6 +129,7 @@ class TodayScreen(Screen):
         self._answers: list[KeyButton] = []
         self._ready = ColumnView(self, Turn.READY)
         self._cooking = ColumnView(self, Turn.COOKING)
+        self.undo = KeyButton(look, self._take_back, now, self)
         look.changed.connect(self._draw)
 
     def make_tile(self) -> KeyButton:
@@ -142,7 +143,7 @@ class TodayScreen(Screen):
         return Label(self._look, "section", parent=self)
 
     def reader_order(self, shown: list[QWidget]) -> list[QWidget]:
-        """What stands above the columns first, then one column after the other."""
+        """Parts above the columns first, then one column after the other."""
         columns = [self._ready.parts, self._cooking.parts]
         order = {id(part): number for number, parts in enumerate(columns, 1) for part in parts}
         return sorted(super().reader_order(shown), key=lambda one: order.get(id(one), 0))
@@ -162,6 +163,10 @@ class TodayScreen(Screen):
     def resizeEvent(self, _event: QResizeEvent) -> None:
         """Lay everything anew."""
         self._draw()
+
+    def _take_back(self, _press: object, moment: Moment | None) -> None:
+        self.presenter.press_undo(moment)
+        self.refresh()
 
     def _press(self, press: Press, moment: Moment | None) -> None:
         if isinstance(press.verb, Turn):
@@ -188,6 +193,8 @@ class TodayScreen(Screen):
         self._ready.show(state.ready, layout.ready if state.way is None else None)
         self._cooking.show([state.cooking] if state.cooking is not None else [], layout.cooking)
         self._draw_way(state, layout)
+        undo = Button("Undo", state.undo, role="raised", enabled=bool(state.undo), key="undo")
+        self.undo.show_button(undo, layout.undo)
 
     def _draw_quiet(self, state: TodayState, area: Rect) -> Rect:
         """Draw the question about quiet weeks at the bottom, and return what is left above it."""
@@ -237,14 +244,16 @@ class TodayScreen(Screen):
             self._sentence.set_text(state.ready[0].heading)
             self._sentence.setGeometry(left, top, layout.times[-1].right - left, high)
             self._way.show_button(state.way, Rect(left, top + high + sizes.gap, 3 * sizes.touch, sizes.touch))
-        self._draw_offered(state)
+        self._draw_offered(state, layout.undo)
 
-    def _draw_offered(self, state: TodayState) -> None:
+    def _draw_offered(self, state: TodayState, undo: Rect) -> None:
         """Draw beneath the way what a new shop can say of itself, where there is room; no press needs it."""
         while len(self._offered) < len(state.offered):
             self._offered.append(self.make_tile())
         sizes, under = self._look.sizes, self._way.geometry()
         top, room = under.bottom() + 3 * sizes.gap, self.width() - 2 * sizes.margin
+        if top + sizes.touch + sizes.gap > undo.y:
+            room = undo.x - sizes.gap - sizes.margin
         wide = min(3 * sizes.touch, (room - 2 * sizes.gap) // max(1, len(state.offered)))
         fits = state.way is not None and top + sizes.touch <= self.height() - sizes.margin
         for n, (tile, shown) in enumerate(zip_longest(self._offered, state.offered)):

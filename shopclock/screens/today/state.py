@@ -63,7 +63,10 @@ class QuietAsked:
 
 @dataclass(frozen=True, slots=True)
 class TodayState:
-    """Everything on the screen. `way` is where to go from when there is nothing to do here, `offered` what can wait."""
+    """Everything on the screen.
+
+    `way` is where to go from when there is nothing to do here, `undo` what Undo does, `offered` what can wait.
+    """
 
     have: str
     times: tuple[Button, ...]
@@ -71,5 +74,6 @@ class TodayState:
     ready: tuple[Section, ...]
     cooking: Section | None
     way: Button | None
+    undo: str
     offered: tuple[Button, ...] = ()
     quiet: QuietAsked | None = None

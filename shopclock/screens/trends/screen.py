@@ -133,6 +133,7 @@ class TrendStagePage(QWidget):
         self.views = ButtonRow(look, [view.value for view in View])
         self.back, self.review = ButtonRow(look, ["all stages"]), ButtonRow(look, ["review"])
         self.options, self.save = ButtonRow(look, OPTIONS), ButtonRow(look, ["save"])
+        self.undo = ButtonRow(look, ["undo"])
         self.nothing, self.line = Plate(look), Label(look, "body", lines=2)
         self.chart, self.rows, self.facts = ChartPlate(look), PaintedTable(look), FactsSheet(look)
         self.table, self.how = PagedRows(look, self.rows), PagedRows(look, self.facts)
@@ -184,7 +185,7 @@ class TrendStagePage(QWidget):
         self._bottom.addWidget(self.back)
         self._bottom.addWidget(self.save)
         self._bottom.addStretch(1)
-        for row in (self.review, self.options, self.table.turners, self.how.turners):
+        for row in (self.review, self.options, self.table.turners, self.how.turners, self.undo):
             self._bottom.addWidget(row)
         self._column = QVBoxLayout(self)
         self._column.addWidget(self.sentence)
@@ -208,12 +209,13 @@ class TrendStagesPage(QWidget):
         self._look = look
         self.sentence, self.more = Heading(look, "sentence"), Heading(look, "quiet")
         self.table, self.whole = StagesTable(look), ButtonRow(look, ("whole",))
-        self.turners = Turners(look, self.table)
+        self.turners, self.undo = Turners(look, self.table), ButtonRow(look, ["undo"])
         self.bench = PressButton(look, Button("To the Bench", role="primary"))
         self._bottom = QHBoxLayout()
         self._bottom.addWidget(self.whole)
         self._bottom.addStretch(1)
         self._bottom.addWidget(self.turners)
+        self._bottom.addWidget(self.undo)
         self._column = QVBoxLayout(self)
         for widget in (self.sentence, self.more):
             self._column.addWidget(widget)
@@ -299,6 +301,8 @@ class TrendsScreen(Screen):
         stage.chart.pointed.connect(lambda key: stage.chart.say_over(presenter.point_said(key)))
         stage.review.pressed.connect(lambda _key: presenter.press_review())
         stage.save.pressed.connect(lambda _key: self._save())
+        for page in (stages, stage):
+            page.undo.pressed.connect(lambda _key: presenter.press_undo())
         presenter.on_change(self._render)
 
     def _press(self, press: Callable[[T], None], what: T) -> None:
@@ -329,7 +333,9 @@ class TrendsScreen(Screen):
         self.presenter.dialogs.tell(said)
 
     def _render(self) -> None:
-        state = self.presenter.state()
+        state, names = self.presenter.state(), self.presenter.undo_names
+        for page in (self.stages, self.stage):
+            page.undo.show_states({"undo": Button("Undo", names, role="raised", enabled=bool(names))})
         if isinstance(state, StagesState):
             self.stages.render_state(state)
             self._stack.setCurrentWidget(self.stages)

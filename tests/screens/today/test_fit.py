@@ -122,3 +122,18 @@ def test_minutes_run_out_in_sight(shop: Workshop, make_look: Callable[..., Style
 
 def words(screen: TodayScreen) -> str:
     return " ".join(label.text for label in screen.findChildren(Label) if label.isVisible())
+
+
+def test_undo_is_in_sight_and_takes_back_the_newest_press(
+    shop: Workshop, make_look: Callable[..., Style], qtbot: QtBot
+) -> None:
+    STATES["fresh"](shop)
+    screen = shown(shop, make_look(), qtbot)
+    before = shop.record.next_undo
+    shop.start("Saw out")
+    screen.refresh()
+    assert screen.undo.isVisible()
+    assert (screen.undo.state.title, screen.undo.state.detail) == ("Undo", "Start Saw out")
+    QTest.mouseClick(screen.undo, Qt.MouseButton.LeftButton)
+    assert shop.running_names() == []
+    assert shop.record.next_undo == before
