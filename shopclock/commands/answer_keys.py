@@ -158,6 +158,7 @@ _PLAN = (
             key("to_h", NUMBER, "its end; more than 24 where it goes on over night"),
             key("batch", TEXT, "the batch"),
             key("step", TEXT, "the step"),
+            key("pieces", TEXT, "letters of the pieces"),
         ),
     ),
 )  # fmt: skip
