@@ -30,6 +30,7 @@ from shopclock.commands.quote import quote
 from shopclock.commands.restore import restore
 from shopclock.commands.review import review
 from shopclock.commands.schema import schema
+from shopclock.commands.server import server
 from shopclock.commands.take_along import take_along_
 from shopclock.commands.tour import tour
 from shopclock.commands.trend import trend
@@ -103,7 +104,7 @@ def commands(context: click.Context, record: Path | None, demo: bool) -> None:
 
 for command in (
     archive, bring_back, calendar, card, check, completion, copy, costs, demo, done, export, figures, import_, new,
-    next_, next_batch_, orders, plan, promise, quote, restore, review, schema, start, status, stop, take_along_,
+    next_, next_batch_, orders, plan, promise, quote, restore, review, schema, server, start, status, stop, take_along_,
     tour, trend, unarchive, undo,
 ):  # fmt: skip
     commands.add_command(command)

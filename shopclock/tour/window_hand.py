@@ -15,6 +15,7 @@ from shopclock.screens.bench.far_view import FarView
 from shopclock.screens.long_work.background import AtOnce
 from shopclock.screens.shell.window import make_window
 from shopclock.shop.state import settings
+from shopclock.shop.values.entities import RULER
 from shopclock.shop.values.errors import ShopError
 from shopclock.tour.finger import Finger
 
@@ -56,7 +57,7 @@ class WindowHand(Finger):
 
     def _settle_look(self) -> None:
         """Keep theme, button size and ruler in this copy of the record, where they are others."""
-        screen = settings.RULER + self.frame.screen().name()
+        screen = RULER + self.frame.screen().name()
         window = self._window
         wanted = {settings.THEME.name: window.theme, settings.SIZE.name: window.size, screen: str(window.px_mm)}
 

@@ -11,6 +11,7 @@ import sqlalchemy as sa
 from shopclock.record.check.rebuild import differences, rebuild
 from shopclock.record.file.error_text import DOES_NOT_FIT, Unsound, error_text
 from shopclock.record.file.opening import open_reader
+from shopclock.record.joining.rework import joined
 from shopclock.record.read.recompute import running_labour
 from shopclock.record.read.rows import IntervalRow, intervals
 from shopclock.shop.values.kinds import Kind
@@ -29,7 +30,7 @@ def check(path: Path) -> list[str]:
             damaged = list(_database(connection))
             if damaged:
                 return damaged
-            wrong = [*_shop(connection), *sense(connection), *_sums(connection)]
+            wrong = [*_shop(connection), *_benches(connection), *sense(connection), *_sums(connection)]
         return [*wrong, *_journal(path)]
     except Unsound as error:
         return [f"{error.wrong} Bring back a copy, keep this file."]
@@ -65,6 +66,15 @@ def _shop(connection: sa.Connection) -> Iterator[str]:
             ZoneInfo(zone)
         except (ValueError, KeyError, OSError):
             yield f"The shop's time zone is {zone!r}, which is none. Bring back a copy, keep this file."
+
+
+def _benches(connection: sa.Connection) -> Iterator[str]:
+    """Yield whose presses have gaps, where several benches exchange them: a bench counts its own one by one."""
+    if joined(connection):
+        query = "SELECT bench_id FROM press GROUP BY bench_id HAVING max(sequence) != count(*) ORDER BY bench_id"
+        found = connection.exec_driver_sql(query).scalars().all()
+        if found:
+            yield _listed("Presses are missing", [f"of bench {number}" for number in found])
 
 
 def sense(connection: sa.Connection) -> Iterator[str]:

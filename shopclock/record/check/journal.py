@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 import sqlalchemy as sa
 
 from shopclock.record.file.codec import KIND_NAMED, from_line
-from shopclock.record.file.fold import Placed, in_order, moves_of
+from shopclock.record.file.fold import Placed, in_order, moves_of, moving
 from shopclock.shop.state.fold import Part, PressPlace, fold, folded
 from shopclock.shop.state.transaction import Change
 from shopclock.shop.values.entities import Entity
@@ -49,9 +49,9 @@ def folded_things(connection: sa.Connection, after: int = 0) -> Iterator[tuple[s
     reading = _Reading(connection)
     query = sa.text(_LINES.format(some=_SOME if after else ""))
     rows = connection.execute(query, {"after": after} if after else {}, execution_options={"yield_per": 2_000})
-    for (thing, _), some in groupby(rows, key=itemgetter(0, 1)):
+    for (thing, number), some in groupby(rows, key=itemgetter(0, 1)):
         lines = [Line(PressPlace(*row[2:6]), *row[6:]) for row in some]
-        yield thing, reading.folded(thing, lines)
+        yield thing, reading.folded(thing, number, lines)
 
 
 class _Taker(NamedTuple):
@@ -73,27 +73,27 @@ class _Reading:
             for number in taker.stands:
                 self._by_taken[number].append(taker)
 
-    def folded(self, thing: str, lines: list[Line]) -> Folded:
+    def folded(self, thing: str, number: int, lines: list[Line]) -> Folded:
         """Return a thing folded of its lines. Most have none that was taken back: their last line says it all."""
         wrong = {later.place.id for line, later in pairwise(lines) if not _same(thing, line, later)}
-        first, last = lines[0].place, lines[-1]
+        first, last, moves = lines[0].place, lines[-1], list(moving(self._moves, number))
         if lines[0].before is not None:
             wrong.add(first.id)
-        moved = any(first < move.place for move in self._moves)
+        moved = any(first < move.place for move in moves)
         if not moved and not any(line.place.id in self._of or line.place.id in self._by_taken for line in lines):
             return Folded(_change(thing, last), tuple(sorted(wrong)))
-        now, badly = self._fold(thing, lines)
+        now, badly = self._fold(thing, lines, moves)
         known = _change(thing, last)
         return Folded(known if known.after == now else Change(known.thing, now), tuple(sorted(wrong | badly)))
 
-    def _fold(self, thing: str, lines: list[Line]) -> tuple[Entity | None, set[int]]:
+    def _fold(self, thing: str, lines: list[Line], moves: list[Placed]) -> tuple[Entity | None, set[int]]:
         """Fold the lines place by place; return what the thing is in the end, and the presses that say otherwise."""
         own = [
             Placed(line.place, stands=True, part=Part(_change(thing, line)))
             for line in lines
             if line.place.id not in self._of
         ]
-        parts = in_order([*own, *(move for move in self._moves if lines[0].place < move.place)])
+        parts = in_order([*own, *(move for move in moves if lines[0].place < move.place)])
         takers = {taker.place: taker for part in parts for taker in self._by_taken.get(part.place.id, ())}
         takers |= {line.place: self._of[line.place.id] for line in lines if line.place.id in self._of}
         said: dict[PressPlace, list[Line]] = defaultdict(list)

@@ -24,6 +24,7 @@ from shopclock.record.file.schema import (
     every_table,
 )
 from shopclock.record.file.session import Pressed
+from shopclock.record.joining.rework import joined, make_whole
 from shopclock.record.read.recompute import recompute_derived, recompute_trend_rows
 from shopclock.shop.values.errors import ShopError
 
@@ -74,9 +75,13 @@ def _fill(old: sa.Connection, into: Path, *, empty: bool) -> list[str]:
                 create(new)
             after = new.execute(sa.select(sa.func.coalesce(sa.func.max(JOURNAL.c.id), 0))).scalar_one()
             _copy_trace(old, new)
-            wrong = _write_things(new, after)
+            if joined(old) or joined(new):
+                wrong = []
+                make_whole(new)
+            else:
+                wrong = _write_things(new, after)
+                work_out_anew(new)
             _keep_numbers(old, new, after)
-            work_out_anew(new)
         _hurry(target, hurry=False)
         return wrong
     finally:
@@ -143,18 +148,22 @@ def differences(one: Path, other: Path) -> dict[str, int]:
     with error_text(one), open_reader(one).connect() as connection:
         connection.exec_driver_sql("ATTACH ? AS other", (uri_of(other),))
         found = {}
-        for name, columns in _compared():
+        for name, columns in _compared(joined(connection)):
             sides = (("main", "other"), ("other", "main"))
             if rows := sum(_only_in(connection, name, columns, *pair) for pair in sides):
                 found[name] = rows
         return found
 
 
-def _compared() -> Iterator[tuple[str, list[str]]]:
-    """Yield every table and its columns; a stage row's own number says nothing and is left out."""
+def _compared(several: bool) -> Iterator[tuple[str, list[str]]]:  # told apart by name
+    """Yield every table and its columns; a stage row's own number says nothing and is left out.
+
+    With several benches each gives numbers of its own, of which no table keeps the last.
+    """
     for table in every_table():
         yield table.name, [column.name for column in table.columns if table is not STAGE_ROW or column.name != "id"]
-    yield "sqlite_sequence", ["name", "seq"]
+    if not several:
+        yield "sqlite_sequence", ["name", "seq"]
 
 
 def _only_in(connection: sa.Connection, name: str, columns: list[str], one: str, other: str) -> int:

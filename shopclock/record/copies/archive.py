@@ -124,7 +124,7 @@ def _write(
     # The names are ours: they are those of the tables in the code.
     asked = ", ".join(column(table, name) if for_others else name for name in names)
     which = f"WHERE {kept(table)}" if for_others else ""
-    query = f"SELECT {asked} FROM {table} {which} ORDER BY {names[0]}, {names[1]}"  # noqa: S608  # see above
+    query = f"SELECT {asked} FROM {table} {which} ORDER BY {', '.join(names[:2])}"  # noqa: S608  # see above
     with book.open(file_of(table), "w", force_zip64=True) as file:
         for row in connection.execute(query):
             try:

@@ -1,4 +1,4 @@
-"""What a copy may leave out for somebody else's eyes: customers, prices, costs and rates, with all that tells of them.
+"""Data that a copy may leave out for somebody else's eyes: customers, prices, costs and rates, and what tells of them.
 
 The lines of the journal that made them are left out, too, and presses that touched them lose their names. Notes that
 were typed are not read: whoever gives such a copy away looks through them.
@@ -31,6 +31,7 @@ def kept(table: str) -> str:
     conditions = {
         "setting": f"NOT {_OF_MONEY}",
         "journal": f"NOT {_LINE}",
+        "corrected": f"thing NOT IN ({_THINGS}, 'setting')",
         "sqlite_sequence": f"name NOT IN ({_THINGS}) AND (name <> 'setting' OR {_LAST_SETTING} IS NOT NULL)",
     }
     return conditions.get(table, "1")

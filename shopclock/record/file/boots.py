@@ -15,6 +15,7 @@ from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.values.clock import Moment
 from shopclock.shop.values.entities import Interval
 from shopclock.shop.values.errors import Refusal
+from shopclock.shop.values.ranges import FIRST_APART, PARTS, ROOM, own_range
 
 TOO_EARLY = (
     "With that time, this evening would lie before what was recorded earlier. Nothing was changed. "
@@ -27,9 +28,9 @@ def newest_us(connection: sa.Connection) -> int:
     return connection.execute(_NEWEST.with_only_columns(PRESS.c.at_us)).scalar_one_or_none() or 0
 
 
-def last_anchor(connection: sa.Connection, sign: Heartbeat | None) -> Anchor | None:
-    """Return the anchor of the boot that was heard of last: by a press, or later by a sign of life."""
-    newest = connection.execute(_NEWEST).one_or_none()
+def last_anchor(connection: sa.Connection, sign: Heartbeat | None, number_range: int = 0) -> Anchor | None:
+    """Return the anchor of a bench's boot that was heard of last: by a press, or later by a sign of life."""
+    newest = connection.execute(_NEWEST.where(_of_range(number_range))).one_or_none()
     if newest is None:
         return None
     if sign is not None and sign.at_us > newest.at_us:
@@ -39,10 +40,13 @@ def last_anchor(connection: sa.Connection, sign: Heartbeat | None) -> Anchor | N
     return Anchor(newest.boot_id, newest.at_us - newest.boot_us, newest.at_us)
 
 
-def last_heard_us(connection: sa.Connection) -> int:
-    """Return the maker's last press, in the time of the newest press; 0 where there is none."""
-    by_hand = sa.or_(PRESS.c.undoable == 1, sa.exists().where(TAKEN_BACK.c.press_id == PRESS.c.id))
-    query = sa.select(PRESS.c.id, PRESS.c.at_us, PRESS.c.boot_id).where(by_hand).order_by(PRESS.c.id.desc()).limit(1)
+def last_heard_us(connection: sa.Connection, number_range: int = 0) -> int:
+    """Return the last press of a bench's maker, in the time of its newest press; 0 where there is none."""
+    by_hand = (
+        _of_range(number_range),
+        sa.or_(PRESS.c.undoable == 1, sa.exists().where(TAKEN_BACK.c.press_id == PRESS.c.id)),
+    )
+    query = sa.select(PRESS.c.id, PRESS.c.at_us, PRESS.c.boot_id).where(*by_hand).order_by(PRESS.c.id.desc()).limit(1)
     found = connection.execute(query).one_or_none()
     if found is None:
         return 0
@@ -78,7 +82,8 @@ def reaches(
         entries = (_entry(row, boot_id, moves) for row in rows if row.what != ASKED)
         since_us = _woken_us([*newest], entries, max(since_us, opened_us) if here else since_us)
     until_us = None if here else ends_us
-    return _reach(connection, since_us, until_us), _reach(connection, begins_us, until_us)
+    own = floor.range
+    return _reach(connection, since_us, until_us, own), _reach(connection, begins_us, until_us, own)
 
 
 GAP_US = 4 * 3600 * 1_000_000
@@ -113,10 +118,11 @@ def _woken_us(newest: Sequence[_Entry], entries: Iterable[_Entry], since_us: int
     return since_us
 
 
-def _reach(connection: sa.Connection, from_us: int, until_us: int | None) -> Reach:
-    query = "SELECT count(*) FROM interval WHERE start_us BETWEEN :from AND :until OR end_us BETWEEN :from AND :until"
-    until = 2**62 if until_us is None else until_us - 1
-    return Reach(from_us, until_us, connection.exec_driver_sql(query, {"from": from_us, "until": until}).scalar_one())
+def _reach(connection: sa.Connection, from_us: int, until_us: int | None, number_range: int) -> Reach:
+    columns, until = TABLES[Interval].c, 2**62 if until_us is None else until_us - 1
+    moves = sa.or_(columns.start_us.between(from_us, until), columns.end_us.between(from_us, until))
+    query = sa.select(sa.func.count()).select_from(TABLES[Interval]).where(moves, within(columns.id, number_range))
+    return Reach(from_us, until_us, connection.execute(query).scalar_one())
 
 
 def begins_us(connection: sa.Connection, boot_id: str, now_us: int) -> int:
@@ -138,33 +144,52 @@ def span_us(connection: sa.Connection, boot_id: str, now_us: int) -> tuple[int, 
     """Return the instant of a boot's first press as it stands now, and that of the next boot's."""
     last = sa.select(sa.func.max(PRESS.c.id)).where(PRESS.c.boot_id == boot_id).scalar_subquery()
     query = sa.select(PRESS.c.boot_id).where(PRESS.c.id > last).order_by(PRESS.c.id).limit(1)
-    following = connection.execute(query).scalar_one_or_none()
+    own = sa.select(PRESS.c.bench_id).where(PRESS.c.boot_id == boot_id).limit(1)
+    number_range = own_range(connection.execute(own).scalar_one_or_none() or 0)
+    following = connection.execute(query.where(_of_range(number_range))).scalar_one_or_none()
     ends_us = begins_us(connection, following, now_us) if following is not None else now_us
     return begins_us(connection, boot_id, now_us), ends_us
 
 
-def check_room(connection: sa.Connection, boot_id: str, now_us: int, move: Move) -> None:
+def check_room(connection: sa.Connection, boot_id: str, now_us: int, move: Move, number_range: int = 0) -> None:
     """Refuse a move that puts anything, or now, before what stays: work, or the last press of the boot before."""
-    last = connection.execute(
-        sa.select(PRESS.c.at_us).where(PRESS.c.boot_id != boot_id).order_by(PRESS.c.id.desc()).limit(1)
-    ).scalar_one_or_none()
-    ends = [last or 0, *(_last_before(connection, name, move.from_us) for name in ("start_us", "end_us"))]
-    first_us = min([now_us, *(_first_from(connection, name, move.from_us, now_us) for name in ("start_us", "end_us"))])
+    others = PRESS.c.boot_id != boot_id, _of_range(number_range)
+    query = sa.select(PRESS.c.at_us).where(*others).order_by(PRESS.c.id.desc()).limit(1)
+    last = connection.execute(query).scalar_one_or_none()
+    ends = [last or 0, *(_last_before(connection, name, move.from_us, number_range) for name in ("start_us", "end_us"))]
+    firsts = (_first_from(connection, name, move.from_us, number_range) for name in ("start_us", "end_us"))
+    first_us = min([now_us, *(first for first in firsts if first is not None)])
     if first_us + move.by_us < max(ends):
         raise Refusal(TOO_EARLY)
 
 
-def _first_from(connection: sa.Connection, name: str, at_us: int, now_us: int) -> int:
-    """Return the first instant from another one on at which a stretch began, or ended; now where there is none."""
-    column = TABLES[Interval].c[name]
-    found = connection.execute(sa.select(sa.func.min(column)).where(column >= at_us)).scalar_one()
-    return now_us if found is None else int(found)
+def _first_from(connection: sa.Connection, name: str, at_us: int, number_range: int) -> int | None:
+    """Return the first instant from another one on at which a stretch of a bench began, or ended."""
+    columns = TABLES[Interval].c
+    query = sa.select(sa.func.min(columns[name])).where(columns[name] >= at_us, within(columns.id, number_range))
+    found = connection.execute(query).scalar_one()
+    return None if found is None else int(found)
 
 
-def _last_before(connection: sa.Connection, name: str, at_us: int) -> int:
-    """Return the last instant before another one at which a stretch began, or ended: it doesn't move along."""
-    column = TABLES[Interval].c[name]
-    return connection.execute(sa.select(sa.func.max(column)).where(column < at_us)).scalar_one() or 0
+def _last_before(connection: sa.Connection, name: str, at_us: int, number_range: int) -> int:
+    """Return the last instant before another one at which a stretch of a bench began, or ended: it stays."""
+    columns = TABLES[Interval].c
+    query = sa.select(sa.func.max(columns[name])).where(columns[name] < at_us, within(columns.id, number_range))
+    return connection.execute(query).scalar_one() or 0
+
+
+def within(number: sa.ColumnElement[int], number_range: int) -> sa.ColumnElement[bool]:
+    """Return what is true of the numbers of a range, those of parts cut off included."""
+    first, beyond = number_range * ROOM, (number_range + 1) * ROOM
+    return sa.or_(number.between(first, beyond - 1), number.between(1 - beyond * PARTS, -first * PARTS))
+
+
+def _of_range(number_range: int) -> sa.ColumnElement[bool]:
+    """Return what is true of presses of benches that give numbers of a range."""
+    if number_range == 0:
+        return PRESS.c.bench_id < FIRST_APART
+    first = number_range * ROOM
+    return sa.or_(PRESS.c.bench_id == number_range, PRESS.c.bench_id.between(first, first + ROOM - 1))
 
 
 _NEWEST = sa.select(PRESS.c.boot_id, PRESS.c.at_us, PRESS.c.boot_us).order_by(PRESS.c.id.desc()).limit(1)

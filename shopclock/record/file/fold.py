@@ -13,14 +13,17 @@ from shopclock.record.file.schema import COVERED, NOT_BROUGHT, POINTS_AT
 from shopclock.shop.state.fold import SEVERAL, Move, Part, PressPlace, fold
 from shopclock.shop.state.transaction import Change
 from shopclock.shop.values.entities import Entity
+from shopclock.shop.values.ranges import own_range, range_of
 
 Name = tuple[str, int]
 """Table of a thing and its number there."""
 
-STANDS = """NOT EXISTS (
+FREE = """NOT EXISTS (
     SELECT 1 FROM taken_back AS undo WHERE undo.takes_id = press.id
     AND NOT EXISTS (SELECT 1 FROM taken_back AS back WHERE back.takes_id = undo.press_id))"""
-"""True of a press that no standing press takes back; on which others rest is never taken back here."""
+"""True of a press that no standing press takes back."""
+STANDS = f"({FREE} OR EXISTS (SELECT 1 FROM kept WHERE kept.press_id = press.id))"  # noqa: S608  # ours
+"""True of a press that stands: none takes it back, or what came from another bench meanwhile rests on it."""
 FOLDED = "NOT EXISTS (SELECT 1 FROM taken_back AS own WHERE own.press_id = press.id)"
 """True of a press that takes nothing back."""
 PLACE = "press.order_us, press.bench_id, press.sequence, press.id"
@@ -52,7 +55,7 @@ def refolded(connection: sa.Connection, press_id: int, *, stands: bool) -> list[
     moves = moves_of(connection)
     found = []
     for thing, number in connection.exec_driver_sql(_TOUCHED, (press_id,)).all():
-        parts = in_order([*_parts_of(connection, thing, number), *moves])
+        parts = in_order([*parts_of(connection, thing, number), *moving(moves, number)])
         now = fold(part.part for part in parts if part.stands)
         then = fold(p.part for p in parts if (stands if p.place.id == press_id else p.stands))
         if now is not None or then is not None:
@@ -62,11 +65,17 @@ def refolded(connection: sa.Connection, press_id: int, *, stands: bool) -> list[
 
 def as_it_stands(connection: sa.Connection, thing: str, number: int) -> Entity | None:
     """Return what a thing is by the presses that stand."""
-    parts = in_order([*_parts_of(connection, thing, number), *moves_of(connection)])
+    parts = in_order([*parts_of(connection, thing, number), *moving(moves_of(connection), number)])
     return fold(part.part for part in parts if part.stands)
 
 
-def _parts_of(connection: sa.Connection, thing: str, number: int) -> Iterator[Placed]:
+def moving(moves: Iterable[Placed], number: int) -> Iterator[Placed]:
+    """Yield the moves that move a thing: those of the clock of the bench that made it."""
+    own = range_of(number)
+    return (move for move in moves if own_range(move.place.bench_id) == own)
+
+
+def parts_of(connection: sa.Connection, thing: str, number: int) -> Iterator[Placed]:
     """Yield what presses changed of a thing, by their places."""
     kind = KIND_NAMED[thing]
     for *place, stands, before, after, version in connection.exec_driver_sql(_LINES, (thing, number)):
@@ -106,21 +115,29 @@ def in_order(parts: Iterable[Placed]) -> list[Placed]:
 def rests_on(connection: sa.Connection, press_id: int) -> bool:
     """Tell whether standing presses point at what a press made: then it stands, whatever takes it back."""
     made = {(thing, number) for thing, number in connection.exec_driver_sql(_MADE, (press_id,))}
-    if not made:
-        return False
+    if not made or pressed_by(connection, press_id, made):
+        return bool(made)
     later = connection.exec_driver_sql(_LATER, (press_id,))
     return any(not made.isdisjoint(points(thing, number, after, version)) for thing, number, after, version in later)
+
+
+def pressed_by(connection: sa.Connection, press_id: int, made: Iterable[Name]) -> bool:
+    """Tell whether a maker that a press made has pressed anything else since."""
+    query = "SELECT 1 FROM press WHERE maker_id = ? AND id != ? LIMIT 1"
+    makers = (number for thing, number in made if thing == "maker")
+    return any(connection.exec_driver_sql(query, (number, press_id)).first() is not None for number in makers)
 
 
 def points(thing: str, number: int, after: str | None, version: int) -> set[Name]:
     """Return what a line of the journal points at: the thing that it is about, and what that points at after it."""
     found = {(thing, number)}
     if (after_it := from_line(KIND_NAMED[thing], after, version)) is not None:
-        found.update(_pointed_at(after_it))
+        found.update(pointed_at(after_it))
     return found
 
 
-def _pointed_at(thing: Entity) -> Iterator[Name]:
+def pointed_at(thing: Entity) -> Iterator[Name]:
+    """Yield what a thing points at."""
     for name, table in POINTS_AT.items():
         if (number := getattr(thing, name, None)) is not None:
             yield table, number

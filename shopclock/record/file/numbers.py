@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import sqlalchemy as sa
 
-from shopclock.record.file.schema import PRESS, table_name
+from shopclock.record.file.schema import JOURNAL, PRESS, table_name
 from shopclock.shop.values.entities import ENTITIES, Entity
+from shopclock.shop.values.ranges import ROOM as RANGE
 
 if TYPE_CHECKING:
     from shopclock.record.file.write import Ranges
@@ -42,11 +43,23 @@ def newest_place(connection: sa.Connection, bench_id: int) -> Place:
     return Place(order_us, connection.execute(own).scalar_one())
 
 
-class NextNumbers:
-    """Numbers on from the highest that each table ever gave."""
+def given_in(connection: sa.Connection, number_range: int) -> dict[str, int]:
+    """Return the highest number of a range that each table ever gave; the journal knows it of what is gone too."""
+    first, used = number_range * RANGE, given(connection)
+    if all(last < first + RANGE for last in used.values()) and number_range == 0:
+        return used
+    highest = sa.select(sa.func.coalesce(sa.func.max(JOURNAL.c.number), first)).where(
+        JOURNAL.c.thing == sa.bindparam("thing"), JOURNAL.c.number.between(first, first + RANGE - 1)
+    )
+    names = (table_name(kind) for kind in ENTITIES)
+    return {name: connection.execute(highest, {"thing": name}).scalar_one() for name in names}
 
-    def __init__(self, connection: sa.Connection) -> None:
-        used = given(connection)
+
+class NextNumbers:
+    """Numbers of a bench's range, on from the highest that each table ever gave."""
+
+    def __init__(self, connection: sa.Connection, number_range: int = 0) -> None:
+        used = given_in(connection, number_range)
         self._last = {kind: int(used.get(table_name(kind), 0)) for kind in ENTITIES}
 
     def next(self, kind: type[Entity]) -> int:
@@ -75,8 +88,8 @@ class NumbersApart(NextNumbers):
     to few pages of it.
     """
 
-    def __init__(self, connection: sa.Connection) -> None:
-        super().__init__(connection)
+    def __init__(self, connection: sa.Connection, number_range: int = 0) -> None:
+        super().__init__(connection, number_range)
         self._last = {kind: last + ROOM for kind, last in self._last.items()}
         self._before = dict(self._last)
         self.last_press = int(given(connection).get("press", 0))

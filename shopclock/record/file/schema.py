@@ -237,6 +237,25 @@ JOURNAL = sa.Table(
 )
 sa.Index("ix_journal_thing_number", JOURNAL.c.thing, JOURNAL.c.number)
 
+KEPT = sa.Table("kept", METADATA, _pointer("press_id", "press", primary_key=True), sqlite_strict=True)
+"""Presses that stand though an Undo took them back, because what came meanwhile at another bench rests on them."""
+
+CORRECTED = sa.Table(
+    "corrected",
+    METADATA,
+    sa.Column("thing", sa.Text, primary_key=True),
+    sa.Column("number", sa.Integer, primary_key=True),
+    sa.Column("pressed", sa.Text),
+    sa.Column("stays", sa.Integer, nullable=False),
+    sqlite_strict=True,
+    sqlite_with_rowid=False,
+)
+"""Things that are otherwise than pressed, because benches contradict each other; `pressed` as the journal keeps them.
+
+Parts cut off an interval were never pressed. What `stays` was taken out of the record at one bench while another
+pointed at it.
+"""
+
 LABOUR = sa.Table(
     "labour",
     METADATA,
@@ -288,7 +307,8 @@ GUARDS = tuple(
 
 def every_table() -> tuple[sa.Table, ...]:
     """Return the tables of what is there, every one of them, always in the same order."""
-    return (*TABLES.values(), *COVERED.values(), PRESS, TAKEN_BACK, CLOCK_MOVE, JOURNAL, LABOUR, SHARE, STAGE_ROW)
+    trace, derived = (PRESS, TAKEN_BACK, CLOCK_MOVE, JOURNAL), (KEPT, CORRECTED, LABOUR, SHARE, STAGE_ROW)
+    return (*TABLES.values(), *COVERED.values(), *trace, *derived)
 
 
 def create(connection: sa.Connection) -> None:

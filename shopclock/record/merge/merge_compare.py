@@ -19,7 +19,6 @@ from shopclock.record.file.error_text import error_text
 from shopclock.record.file.opening import open_reader
 from shopclock.record.file.schema import COVERED, NOT_BROUGHT, POINTS_AT, table_name
 from shopclock.record.read.load import read
-from shopclock.shop.state import settings
 from shopclock.shop.state.transaction import Change
 from shopclock.shop.values.entities import AskedPrice, Bench, Checkout, Entity, Key, Question, Setting, Shop, Side, Word
 from shopclock.shop.values.errors import ShopError
@@ -29,8 +28,6 @@ LOOKING = "Looking through the desk's copy"
 AT_A_TIME = 500
 LEFT_OUT = tuple(table_name(kind) for kind in (Checkout, Bench, Question))
 """What each file has for itself."""
-ITS_OWN = (settings.THEME.name, settings.SIZE.name)
-"""How a window looks is its own; so is its ruler."""
 ONE_EACH: dict[type[Entity], str] = {Setting: "name", Word: "name", Key: "action", AskedPrice: "pattern_id"}
 """Where both sides made what there can be one of, it is one entry that both changed."""
 
@@ -216,7 +213,8 @@ class _Comparing:
 
 
 def _own(thing: Entity | None) -> bool:
-    return isinstance(thing, Setting) and (thing.name in ITS_OWN or thing.name.startswith(settings.RULER))
+    """Tell whether a thing is one that each window has for itself."""
+    return isinstance(thing, Setting) and thing.of_bench
 
 
 def renumbered(thing: Entity, numbers: Mapping[Number, int]) -> Entity:

@@ -2,13 +2,14 @@
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager, nullcontext
-from dataclasses import replace
+from dataclasses import fields, replace
 from pathlib import Path
 from typing import TypeVar
 
 import sqlalchemy as sa
 
 from shopclock.record.check.blame import damage_told
+from shopclock.record.file import benches as of_shop
 from shopclock.record.file import boots, fold, heartbeat, opening, write
 from shopclock.record.file.closed import rows_to_write
 from shopclock.record.file.engine import dont_wait_for_disk, put_log_away, raw
@@ -17,6 +18,11 @@ from shopclock.record.file.guard import Guard
 from shopclock.record.file.numbers import NextNumbers, Place, newest_place
 from shopclock.record.file.schema import CLOCK_RIGHT
 from shopclock.record.file.undo import Pressed, presses_to_put_back, presses_to_undo, reopens
+from shopclock.record.joining.apart import ChangedApart, changed_apart
+from shopclock.record.joining.near import Corrected, at_wholes
+from shopclock.record.joining.presses import TravellingPress, heard_of, insert, others_until_us, refuse_newer, uuid_of
+from shopclock.record.joining.rework import names_of, rework
+from shopclock.record.joining.standing import judge_anew
 from shopclock.record.press.undo_import import give_back, lines_at_once, take_back
 from shopclock.record.read import load
 from shopclock.record.read.parcel import Parcel
@@ -30,10 +36,11 @@ from shopclock.shop.state.fold import Move
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Change, Transaction, net
 from shopclock.shop.values.clock import Clock, Moment
-from shopclock.shop.values.entities import Bench, Maker, Question
+from shopclock.shop.values.entities import Batch, Bench, Maker, Question
 from shopclock.shop.values.errors import Refusal, ShopError
 from shopclock.shop.values.kinds import Certainty
 from shopclock.shop.values.progress import UNWATCHED, Progress
+from shopclock.shop.values.ranges import own_range
 from shopclock.shop.work.makers import several
 
 T = TypeVar("T")
@@ -70,6 +77,8 @@ class Record:
             self._read_all(connection)
         if not list(self.floor.all(Maker)):
             self._press_first(zone)
+        elif self._is_copy:
+            self._press_new_bench()
 
     @classmethod
     def open(cls, path: Path, clock: Clock, *, make: bool = False, zone: str = "UTC", draft: bool = False) -> "Record":
@@ -90,16 +99,108 @@ class Record:
             raise
 
     def _read_all(self, connection: sa.Connection) -> None:
-        self._numbers = NextNumbers(connection)
-        self.anchor = boots.last_anchor(connection, self.sign)
-        self.heard_us = boots.last_heard_us(connection)
         self.floor = load.load_floor(connection, boots.newest_us(connection))
         benches = list(self.floor.all(Bench))
+        self.joined = of_shop.are_joined(benches) and at_desk(self.floor) is None
+        self._is_copy = self.joined and of_shop.at_place(benches, self.path) is None
         if benches:
-            self.bench = benches[-1 if at_desk(self.floor) is not None else 0]
+            desk = at_desk(self.floor) is not None
+            self.bench = of_shop.this_one(benches, self.path, desk=desk) or benches[0]
             self.maker = next(iter(self.floor.all(Maker)))
+            self.floor.range = own_range(self.bench.id)
             self._read_presses(connection)
             self._newest = newest_place(connection, self.bench.id)
+        self._numbers = NextNumbers(connection, self.floor.range)
+        self._corrected = Corrected.of(connection) if self.joined else Corrected()
+        self._others_us = others_until_us(connection, self.bench.id) if self.joined else 0
+        self.anchor = boots.last_anchor(connection, self.sign, self.floor.range)
+        self.heard_us = boots.last_heard_us(connection, self.floor.range)
+
+    def _read_anew(self, connection: sa.Connection) -> None:
+        """Have on the floor what stands on disk, with all that was there before, after presses of other benches."""
+        former = self.floor
+        whole = [batch.id for batch in former.all(Batch) if former.steps(batch.id)]
+        found = load.load_floor(connection, boots.newest_us(connection))
+        load.load_batches(connection, found, [number for number in whole if found.find(Batch, number) is not None])
+        if former.horizon_us < found.horizon_us:
+            load.load_all_since(connection, found, former.horizon_us)
+        found.range = former.range
+        former.renew(found)
+        self._corrected, self._others_us = Corrected.of(connection), others_until_us(connection, self.bench.id)
+        self.bench = former.get(Bench, self.bench.id)
+        self.maker = former.find(Maker, self.maker.id) or next(former.all(Maker))
+        self._newest = newest_place(connection, self.bench.id)
+        self._read_presses(connection)
+        self.reads.forget()
+
+    def _press_new_bench(self) -> None:
+        """Go on as a new bench, with numbers of its own: another one wrote what is there."""
+        benches = list(self.floor.all(Bench))
+        moment, number = self.clock.moment(), of_shop.free_number(benches)
+        self.floor.range, self.anchor, self.sign = own_range(number), None, None
+        with error_text(self.path), self._engine.begin() as connection:
+            self._numbers = NextNumbers(connection, self.floor.range)
+        name, place = f"Bench {len(benches) + 1}", of_shop.place_of(self.path)
+        self.bench = Bench(id=number, uuid=self._numbers.uuid(), name=name, place=place)
+        self._newest, self._undo, self._back = Place(self._newest.order_us, 0), [], []
+        tx = self._turn(moment)
+        tx.take(Change(None, self.bench))
+        self._keep(tx, moment, "New bench", undoable=False)
+        self._is_copy = False
+
+    def join_others(self) -> None:
+        """Say of this record's bench that it exchanges what is pressed with others: its file is known by its place."""
+        place = of_shop.place_of(self.path)
+        self.press("Joined", lambda tx: tx.change(replace(tx.current(self.bench), place=place)), undoable=False)
+        self.joined, self.bench = True, self.floor.get(Bench, self.bench.id)
+
+    @property
+    def sequence(self) -> int:
+        """Number of presses that this bench has made."""
+        return self._newest.sequence
+
+    def level(self) -> dict[int, int]:
+        """Return the last press of each bench that is here."""
+        with error_text(self.path), self._engine.begin() as connection:
+            return heard_of(connection)
+
+    def press_uuid(self, bench_id: int, sequence: int) -> str | None:
+        """Return the UUID of a bench's press that is here."""
+        with error_text(self.path), self._engine.begin() as connection:
+            return uuid_of(connection, (bench_id, sequence))
+
+    def changed_apart(self, since_us: int) -> list[ChangedApart]:
+        """Return the entries that two benches changed apart since an instant, where the later press stands."""
+        if not self.joined:
+            return []
+        with error_text(self.path), self._engine.begin() as connection:
+            return changed_apart(connection, since_us)
+
+    def pick(self, apart: ChangedApart) -> None:
+        """Let the earlier bench's values hold, as a press."""
+        self.bring_in([Change(apart.now, apart.other)])
+        kind, number = type(apart.now), apart.now.id
+        differs = (f.name for f in fields(apart.now) if getattr(apart.now, f.name) != getattr(apart.other, f.name))
+        values = {name: getattr(apart.other, name) for name in differs}
+        self.press("Picked", lambda tx: tx.change(replace(tx.floor.get(kind, number), **values)))
+
+    def take_presses(self, presses: Sequence[TravellingPress]) -> bool:
+        """Take what was pressed at other benches, as if it had been there in its place; returns whether some wait.
+
+        ShopError: one was made by a newer version, or the disk fails; then nothing was taken.
+        """
+        refuse_newer(presses)
+        with error_text(self.path):
+            with self.file.writing({"uuid": "", "what": "From other benches"}) as connection:
+                come, wait = insert(connection, presses)
+                if come:
+                    rework(connection, names_of(connection, {*come, *judge_anew(connection, come)}))
+            if come:
+                with self._engine.begin() as connection:
+                    self._read_anew(connection)
+        if come:
+            self._heard(0, by_hand=False)
+        return wait
 
     def _read_presses(self, connection: sa.Connection) -> None:
         """Read which presses of this bench can be taken back and put back."""
@@ -175,7 +276,7 @@ class Record:
         known, all_of_it = self.clock_reaches(moment.boot_id, moment)
         move = Move((all_of_it if whole else known).from_us, None, by_us)
         with error_text(self.path), self._engine.begin() as connection:
-            boots.check_room(connection, moment.boot_id, self.instant(moment), move)
+            boots.check_room(connection, moment.boot_id, self.instant(moment), move, self.floor.range)
             load.load_moving(connection, self.floor, move.from_us)
         self._move(lambda tx: rule(tx, move, moment.boot_id), moment, move, by_us)
         return by_us
@@ -269,6 +370,9 @@ class Record:
         boot.
         """
         changes = net(tx.changes)
+        bears = self.joined and (bool(takes) or move is not None or self._bears(tx))
+        if self.joined:
+            changes = at_wholes(changes)
         with error_text(self.path), self._engine.connect() as connection:
             numbers = load.load_touched(connection, self.floor, changes)
         derived = derive(self.floor, numbers)
@@ -286,6 +390,10 @@ class Record:
                 write.write_not_taken(connection, press_id, tx.not_taken)
                 write.write_derived(connection, derived)
                 write.write_stage_rows(connection, rows)
+                if bears:
+                    judged = judge_anew(connection, [press_id]) if takes else set()
+                    stood = [side for c in tx.changes for side in (c.before, c.after) if side is not None]
+                    rework(connection, names_of(connection, {press_id, *judged}), stood)
                 if load.lacks_last_stop(self.floor):
                     load.load_last_stop(connection, self.floor)
         except BaseException:
@@ -294,6 +402,13 @@ class Record:
         if rows:
             self.reads.forget()
         self._note(moment, tx.now_us, Pressed(press_id, what, tx.now_us) if undoable else None)
+        if bears:
+            with error_text(self.path), self._engine.begin() as connection:
+                self._read_anew(connection)
+
+    def _bears(self, tx: Transaction) -> bool:
+        """Tell whether a press may contradict another bench's: what is corrected, or later by that bench's clock."""
+        return tx.now_us <= self._others_us or self._corrected.bears_on(self.floor, tx.changes)
 
     def _row(self, what: str, moment: Moment, *, undoable: bool) -> write.Row:
         who, at_us = (self._numbers.uuid(), self.bench.id, self.maker.id), self.instant(moment)
@@ -340,7 +455,7 @@ class Record:
         if (pressed := self.next_undo) is None:
             return []
         with error_text(self.path), self._engine.begin() as connection:
-            if lines_at_once(connection, pressed.id):
+            if not self.joined and lines_at_once(connection, pressed.id):
                 return None
             return fold.refolded(connection, pressed.id, stands=False)
 
@@ -369,7 +484,7 @@ class Record:
     def _let(self, pressed: Pressed, what: str, takes: Sequence[int], moment: Moment, *, stands: bool) -> None:
         """Let a press stand, or not, by one that takes back: what it touched becomes what is folded with or without."""
         with error_text(self.path), self._engine.begin() as connection:
-            lines = lines_at_once(connection, pressed.id)
+            lines = 0 if self.joined else lines_at_once(connection, pressed.id)
             moved_us = fold.moved_us(connection, pressed.id, moment.boot_id) * (1 if stands else -1)
             changes = [] if lines else fold.refolded(connection, pressed.id, stands=stands)
         if lines:
@@ -388,7 +503,9 @@ class Record:
         tx = self._turn(moment)
         try:
             for change in changes:
-                now = self.floor.find(type(change.thing), change.thing.id) or change.before
+                now = self.floor.find(type(change.thing), change.thing.id)
+                if now is None and not self.joined:  # with other benches it may not be there for what they did
+                    now = change.before
                 if now != change.after:
                     tx.take(Change(now, change.after))
             refuse_future(tx)

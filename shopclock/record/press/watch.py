@@ -118,7 +118,8 @@ class Watch:
 
     def _ask_of_all(self, why: QuestionReason, sure_us: int, moment: Moment) -> None:
         for interval in list(self._record.floor.running.values()):
-            if interval.kind.attended and not open_about(self._record.floor, interval):
+            own = interval.kind.attended and self._record.floor.made_here(interval)
+            if own and not open_about(self._record.floor, interval):
                 self._put(why, interval, max(sure_us, interval.start_us), moment)
 
     def _put(

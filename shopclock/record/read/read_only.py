@@ -8,6 +8,7 @@ from __future__ import annotations
 from itertools import islice
 from typing import TYPE_CHECKING, Concatenate, ParamSpec, Self, TypeVar
 
+from shopclock.record.file.benches import this_one
 from shopclock.record.file.boots import newest_us
 from shopclock.record.file.closed import kept_rows
 from shopclock.record.file.engine import reader
@@ -16,7 +17,10 @@ from shopclock.record.file.numbers import NumbersApart
 from shopclock.record.file.opening import open_reader
 from shopclock.record.read import load
 from shopclock.shop.figures.trend_rows import WHOLE, TrendRow, Usual, of_maker, trend_rows, usual
+from shopclock.shop.state.desk_copy import at_desk
 from shopclock.shop.state.shop_floor import Memo, ShopFloor
+from shopclock.shop.values.entities import Bench
+from shopclock.shop.values.ranges import own_range
 from shopclock.shop.work.makers import several
 
 if TYPE_CHECKING:
@@ -187,8 +191,10 @@ class ReadOnlyRecord:
         self._engine = engine
         with error_text(path), engine.begin() as connection:
             self.newest_us: int = newest_us(connection)
-            self.numbers_apart = NumbersApart(connection)
             self.floor = load.load_floor(connection, self.newest_us)
+            bench = this_one(list(self.floor.all(Bench)), path, desk=at_desk(self.floor) is not None)
+            self.floor.range = own_range(bench.id) if bench is not None else 0
+            self.numbers_apart = NumbersApart(connection, self.floor.range)
         self.reads = Reads(path, lambda: self.floor)
 
     @classmethod

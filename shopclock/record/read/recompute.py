@@ -46,6 +46,25 @@ def together_with(connection: sa.Connection, first: int, last: int) -> list[list
     return [group for group in groups if any(first <= number <= last for number in group)]
 
 
+def groups_bearing(connection: sa.Connection, stretches: Collection[Interval]) -> list[list[int]]:
+    """Return the groups of intervals that some stretches are in, or shared hands with as they were."""
+    if not stretches:
+        return []
+    numbers, since_us = {i.id for i in stretches}, min(i.start_us for i in stretches)
+    until: dict[int, list[Interval]] = defaultdict(list)
+    for interval in stretches:
+        until[interval.maker_id].append(interval)
+    spans = _spans(connection, all_that(connection, since_us - 1))
+    near = {span.id for span in spans if any(_shares(span, own) for own in until[span.maker_id])}
+    wanted = numbers | near
+    return [group for group in _groups(spans) if not wanted.isdisjoint(group)]
+
+
+def _shares(span: "_Span", interval: Interval) -> bool:
+    beyond = float("inf") if interval.end_us is None else interval.end_us
+    return span.start_us <= beyond and span.end_us >= interval.start_us
+
+
 _NEAR = """WITH own AS (SELECT * FROM interval WHERE id BETWEEN :first AND :last),
     span AS (SELECT min(start_us) AS since_us, max(end_us) AS until_us FROM own)
     SELECT min(start_us, since_us) FROM interval, span WHERE id NOT BETWEEN :first AND :last AND (

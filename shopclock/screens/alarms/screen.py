@@ -15,7 +15,7 @@ from shopclock.screens.bench.large_button import ActionButton
 from shopclock.shop.state.desk_copy import at_desk
 from shopclock.views.fit import LINE_HEIGHT, TextBox
 from shopclock.views.rect import Rect
-from shopclock.widgets.accessible import Cover, Role, announce
+from shopclock.widgets.accessible import Cover, Part, Role, announce
 from shopclock.widgets.chime import READY, SPOILS, Chime
 from shopclock.widgets.drawing import LEFT, PaintedGround, draw_fitted, draw_plate, hatch_edge, hatch_px
 from shopclock.widgets.labels import Label
@@ -139,6 +139,10 @@ class AlarmScreen(Cover, PaintedGround):
         """An alert."""
         return Role.AlertMessage
 
+    def reader_parts(self) -> list[Part]:
+        """The time that is left."""
+        return [Part(self._state.figure, self.rect())] if self._state is not None else []
+
     def written(self) -> list[FittedText]:
         """Texts of the sentence and its line as they are written."""
         return [text for _, text, _ in self._texts()]
@@ -223,8 +227,8 @@ def _show(buttons: Sequence[KeyButton], shown: Sequence[Button], places: Sequenc
 
 
 def said(state: AlarmState) -> str:
-    """Say an alarm whole: its sentence, and the line under it."""
-    return ". ".join(part.rstrip(".") for part in (state.title, state.line) if part) + "."
+    """Say an alarm whole: its sentence, the time that is left, and the line under it."""
+    return ". ".join(part.rstrip(".") for part in (state.title, state.figure, state.line) if part) + "."
 
 
 class Alarming:

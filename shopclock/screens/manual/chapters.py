@@ -21,6 +21,7 @@ CHAPTERS = (
     "plan",
     "shop",
     "record",
+    "benches",
     "out",
     "figures",
     "columns",

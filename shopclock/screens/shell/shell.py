@@ -97,6 +97,7 @@ class Shell(QObject):
 
     bring_back = Signal(object)
     open_other = Signal(object)
+    stopped = Signal()
 
     def __init__(self, frame: Frame, look: Style, record: Record, themes: dict[str, Theme]) -> None:
         super().__init__(frame)
@@ -230,7 +231,8 @@ class Shell(QObject):
         self._frame.header.set_title(f"{whose}{day_text(now.date())}  {clock_time(now)}{elsewhere(now, system_zone())}")
 
     def stop(self) -> None:
-        """End the ticking."""
+        """End the ticking, and what goes on beside."""
+        self.stopped.emit()
         self._ticking = False
         self._timer.stop()
         self._sight.stop()

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from shopclock.screens.alarms.screen import Alarming
     from shopclock.screens.bench.at_bench import AtBench
     from shopclock.screens.bench.everywhere import Everywhere
+    from shopclock.screens.files.exchanging import Exchanging
     from shopclock.screens.files.exporting import Exporting
     from shopclock.screens.files.keeping import Keeping
     from shopclock.screens.files.on_paper import OnPaper
@@ -79,6 +80,7 @@ class ScreenFactory:
         self._dimming: Dimming | None = None
         self._closing: ClockRuns | None = None
         self._ticks = 0
+        self._exchanging: Exchanging | None = None
         look.refused.connect(self._say_refused)
 
     def add_all(self) -> None:
@@ -152,6 +154,14 @@ class ScreenFactory:
         """Say for some seconds that a press came too soon."""
         self._strip.refused(TOO_SOON)
         QTimer.singleShot(SAID_MS, self._frame, lambda: self._strip.refused(""))
+
+    def exchange(self, where: str) -> None:
+        """Exchange with other benches through the server at an address."""
+        from shopclock.screens.files.exchanging import Exchanging
+
+        self._exchanging = Exchanging(self._record, where, self._frame)
+        self._shell.stopped.connect(self._exchanging.stop)
+        self._exchanging.start()
 
     def _watch(self) -> None:
         """Keep watch from the first tick on, whatever screen is in sight."""
@@ -343,12 +353,21 @@ class ScreenFactory:
         return ShopScreen(self._look, self._shop_presenter(), self._record.clock.moment)
 
     def _file_pages(self) -> dict[tuple[str, str], Callable[[PagedPresenter], Page]]:
+        benches = {} if self._exchanging is None else {("Benches", "who exchanges with whom"): self._benches_page}
         return {
             ("Old notes", "from a spreadsheet"): self._notes_page,
             ("Spreadsheet", "all of it or a part"): self._spreadsheet_page,
             ("Copies", "of the record"): self._copies_page,
             ("Shop and desk", "take along, bring back"): self._along_page,
+            **benches,
         }
+
+    def _benches_page(self, stack: PagedPresenter) -> Page:
+        from shopclock.screens.shop.pages.benches import BenchesPage
+
+        if self._exchanging is None:
+            raise ValueError(stack)
+        return BenchesPage(stack, self._exchanging)
 
     def _spreadsheet_page(self, stack: PagedPresenter) -> Page:
         from shopclock.screens.shop.pages.spreadsheet import SpreadsheetPage

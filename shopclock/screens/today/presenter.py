@@ -200,7 +200,7 @@ class TodayPresenter(BasePresenter):
         return (Section(heading, fits), *([Section(after, longer)] if longer else []))
 
     def _offered(self) -> tuple[Button, ...]:
-        """What a new shop can say of itself and bring in; nothing waits for it."""
+        """Ways for a new shop to say who it is and to bring things in; nothing waits for it."""
         return tuple(
             Button(title, detail, key=Press(TodayVerb.OFFERED, n)) for n, (_, title, detail) in enumerate(OFFERED)
         )

@@ -22,8 +22,9 @@ UsualOf = Callable[[Interval], Usual | None]
 
 
 def due(floor: ShopFloor, now_us: int, usual_of: UsualOf) -> tuple[Interval, ...]:
-    """Return what runs with a person and has to be asked about now, oldest first."""
-    running = (i for i in floor.running.values() if i.kind.attended and not open_about(floor, i))
+    """Return what runs with a person and has to be asked about now, oldest first. Each bench asks about its own."""
+    own = (i for i in floor.running.values() if i.kind.attended and floor.made_here(i))
+    running = (i for i in own if not open_about(floor, i))
     late = (i for i in running if now_us >= forgotten_at(floor, i, usual_of(i)))
     return tuple(sorted(late, key=lambda i: (i.start_us, i.id)))
 

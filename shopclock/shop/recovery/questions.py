@@ -66,9 +66,9 @@ def heard_us(floor: ShopFloor, interval: Interval) -> int:
 def open_questions(floor: ShopFloor) -> tuple[Question, ...]:
     """Return the questions that wait for an answer, oldest first.
 
-    One about work that was stopped, or heard of since, has answered itself.
+    One about work that was stopped, or heard of since, has answered itself. Another bench asks its own.
     """
-    unanswered = (q for q in floor.all(Question) if q.answered_us is None)
+    unanswered = (q for q in floor.all(Question) if q.answered_us is None and floor.made_here(q))
     return tuple(q for q in unanswered if q.why not in ABOUT_WORK or _matters(floor, q))
 
 

@@ -94,10 +94,14 @@ def moved(anchor: Anchor, by_us: int) -> Anchor:
 
 
 def move(tx: Transaction, moved: Move) -> None:
-    """Move every instant on the floor that moves, so that lengths between them stay as they are."""
+    """Move every instant on the floor that moves, so that lengths between them stay as they are.
+
+    Another bench has its own clock: what was made there stays.
+    """
     for kind in INSTANTS:
-        for thing in tx.floor.all(kind):
-            tx.change(moved.of(thing))
+        for thing in filter(tx.floor.made_here, tx.floor.all(kind)):
+            if thing.id > 0:  # a part cut off for another bench's work follows its whole
+                tx.change(moved.of(thing))
 
 
 def refuse_future(tx: Transaction) -> None:
@@ -113,7 +117,7 @@ TO_COME = "Some of that would lie in the time to come then. Nothing was changed.
 def instants(floor: ShopFloor) -> Iterator[int]:
     """Yield every instant on the floor."""
     for kind, names in INSTANTS.items():
-        for thing in floor.all(kind):
+        for thing in filter(floor.made_here, floor.all(kind)):
             yield from (us for name in names if (us := getattr(thing, name)) is not None)
 
 
@@ -121,7 +125,7 @@ def no_longer_guessed(tx: Transaction, from_us: int) -> None:
     """Take the ends from an instant on for pressed that were estimated only because the clock was behind."""
     told = _ended_by_answers(tx) | _out_of_notes(tx)
     for interval in tx.floor.all(Interval):
-        if interval.id not in told:
+        if interval.id not in told and tx.floor.made_here(interval):
             tx.change(_sure_again(interval, from_us))
 
 

@@ -18,7 +18,7 @@ MOST_LINES, LONGEST_LINE, LONGEST_NAME = 5, 60, 60
 
 @dataclass(frozen=True, slots=True)
 class Here:
-    """What is usual where the computer stands: its currency, the name of its paper, its zone; "" where unknown."""
+    """Usual things where the computer stands: its currency, the name of its paper, its zone; "" where unknown."""
 
     currency: str = ""
     paper: str = ""

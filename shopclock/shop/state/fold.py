@@ -80,11 +80,15 @@ class Part:
     move: Move | None = None
 
 
-def fold(parts: Iterable[Part]) -> Entity | None:
-    """Return what a thing is after the parts that presses have in it; nothing where none made it or it is gone."""
+def fold(parts: Iterable[Part], *, stays: bool = False) -> Entity | None:
+    """Return what a thing is after the parts that presses have in it; nothing where none made it or it is gone.
+
+    One that `stays` is not gone though a press took it out of the record: another bench's rests on it.
+    """
     thing: Entity | None = None
     for part in parts:
-        thing = folded(thing, part)
+        now = folded(thing, part)
+        thing = thing if stays and now is None else now
     return thing
 
 
@@ -103,7 +107,7 @@ def folded(thing: Entity | None, part: Part) -> Entity | None:
         return _put_right(moved, move.of(before), after)
     if thing == before:
         return after
-    changed = {name: getattr(after, name) for group in _differing(before, after) for name in group}
+    changed = {name: getattr(after, name) for group in differing(before, after) for name in group}
     return replace(thing, **changed, **_covered(thing, before, after))
 
 
@@ -117,8 +121,8 @@ def _differs(name: str, before: Entity, after: Entity) -> bool:
     return bool(getattr(before, name) != getattr(after, name))
 
 
-def _differing(before: Entity, after: Entity) -> Iterable[tuple[str, ...]]:
-    """Yield the groups of fields that a change is about."""
+def differing(before: Entity, after: Entity) -> Iterable[tuple[str, ...]]:
+    """Return the groups of fields that a change is about."""
     named = GROUPS.get(type(after), ())
     grouped = {name for group in named for name in group} | {SEVERAL}
     groups = (*named, *((f.name,) for f in fields(after) if f.name not in grouped))
@@ -130,4 +134,7 @@ def _covered(thing: Entity, before: Entity, after: Entity) -> dict[str, Any]:
     here, was, now = (frozenset(getattr(one, SEVERAL, ())) for one in (thing, before, after))
     if was == now:
         return {}
-    return {SEVERAL: getattr(after, SEVERAL) if here == was else tuple(sorted((here - (was - now)) | (now - was)))}
+    then = now if here == was else (here - (was - now)) | (now - was)
+    if not then:  # somebody has to be in it: who was taken out last stays
+        return {SEVERAL: getattr(thing, SEVERAL)}
+    return {SEVERAL: getattr(after, SEVERAL) if here == was else tuple(sorted(then))}

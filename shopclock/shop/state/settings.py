@@ -6,7 +6,7 @@ from typing import Generic, TypeVar
 
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
-from shopclock.shop.values.entities import Setting
+from shopclock.shop.values.entities import RULER, Setting
 from shopclock.shop.values.errors import Refusal
 
 T = TypeVar("T")
@@ -69,8 +69,6 @@ SPECS: tuple[Spec[str] | Spec[int], ...] = (
     PAPER,
     QUOTE_DAYS,
 )
-RULER = "ruler "
-"""Pixels per millimetre of a screen, as checked with a ruler: 'ruler ' and the screen's name."""
 
 
 def value(floor: ShopFloor, spec: Spec[T]) -> T:
@@ -95,7 +93,7 @@ def set_value(tx: Transaction, spec: Spec[T], wanted: T) -> None:
 def store(tx: Transaction, name: str, text: str) -> Setting:
     """Keep a setting's text under its name."""
     for setting in tx.floor.all(Setting):
-        if setting.name == name:
+        if setting.name == name and tx.floor.applies(setting):
             return tx.change(replace(tx.current(setting), value=text))
     return tx.add(Setting(name=name, value=text))
 
@@ -103,7 +101,7 @@ def store(tx: Transaction, name: str, text: str) -> Setting:
 def forget(tx: Transaction, name: str) -> None:
     """Take a setting away, so that it is as if it had never been set."""
     for setting in tx.floor.all(Setting):
-        if setting.name == name:
+        if setting.name == name and tx.floor.applies(setting):
             tx.drop(setting)
 
 

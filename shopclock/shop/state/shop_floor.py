@@ -19,6 +19,7 @@ from shopclock.shop.values.entities import (
     Word,
 )
 from shopclock.shop.values.kinds import MarkedBy
+from shopclock.shop.values.ranges import range_of
 
 T = TypeVar("T", bound=Entity)
 K = TypeVar("K")
@@ -111,7 +112,8 @@ class ShopFloor:
     """Things by kind and number, with the few indexes that a press needs.
 
     It holds the whole set-up of the shop, the open batches, and every interval that ended after
-    `horizon_us`. `labour` and `shares` are the derived rows of the ended intervals it holds.
+    `horizon_us`. `labour` and `shares` are the derived rows of the ended intervals it holds. `range` is the number
+    range of the bench that it is looked at from.
     """
 
     def __init__(self) -> None:
@@ -121,6 +123,7 @@ class ShopFloor:
         self.labour: dict[int, int] = {}
         self.shares: dict[int, tuple[Share, ...]] = {}
         self.horizon_us = 0
+        self.range = 0
         self._memos: dict[Memo[Any, Any], dict[Any, Any]] = {}
 
     @property
@@ -157,6 +160,16 @@ class ShopFloor:
     def memo(self, slot: Memo[K, V]) -> dict[K, V]:
         """Return what a slot holds now, to be added to by whoever works it out."""
         return self._memos.setdefault(slot, {})
+
+    def made_here(self, thing: Entity) -> bool:
+        """Tell whether a thing was made at the bench that the floor is looked at from."""
+        return range_of(thing.id) == self.range
+
+    def renew(self, other: "ShopFloor") -> None:
+        """Become as another floor is."""
+        for name in ("_things", "_of_batch", "hands", "labour", "shares", "horizon_us", "range"):
+            setattr(self, name, getattr(other, name))
+        self._memos.clear()
 
     def forget(self, thing: Entity | None = None) -> None:
         """Empty the memos that a change of a thing, or of what is derived, spoils."""
@@ -223,7 +236,11 @@ class ShopFloor:
 
     def setting(self, name: str) -> str | None:
         """Return a setting as it was stored, or nothing."""
-        return next((s.value for s in self.all(Setting) if s.name == name), None)
+        return next((s.value for s in self.all(Setting) if s.name == name and self.applies(s)), None)
+
+    def applies(self, setting: Setting) -> bool:
+        """Tell whether a setting is one of this bench: how a window looks, and its ruler, are each bench's own."""
+        return not setting.of_bench or self.made_here(setting)
 
     def word(self, name: str) -> Word | None:
         """Return the shop's own word, or nothing."""

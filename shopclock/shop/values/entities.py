@@ -29,12 +29,23 @@ class Entity:
     uuid: str = ""
 
 
+RULER = "ruler "
+"""Pixels per millimetre of a screen, as checked with a ruler: 'ruler ' and the screen's name."""
+OF_BENCH = ("theme", "size", "text size", "full screen", "dim after")
+"""Settings that each bench has for itself."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Setting(Entity):
     """A setting's value as text; `shop.settings` knows its type."""
 
     name: str
     value: str
+
+    @property
+    def of_bench(self) -> bool:
+        """True of what each bench has for itself: how its window looks, what its screens were measured to be."""
+        return self.name in OF_BENCH or self.name.startswith(RULER)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -30,7 +30,9 @@ def place_of(mark: str) -> int:
 
 
 def spoken(letters: list[str]) -> str:
-    """Say a sorted run of marks shortly: A–G, or A, C, F."""
+    """Say a sorted run of marks shortly: A–G, or A, C, F. Two benches may have given one twice: then it is C.2."""
+    if any("." in letter for letter in letters):
+        return ", ".join(letters)
     places = [place_of(letter) for letter in letters]
     if len(places) > 2 and places == list(range(places[0], places[0] + len(places))):
         return f"{letters[0]}–{letters[-1]}"

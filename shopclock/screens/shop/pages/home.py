@@ -96,7 +96,7 @@ class ShopHome(Page):
         return [self._tile("In and out", names, partial(in_and_out_page, files=self._files))] if self._files else []
 
     def _out_of_full_screen(self) -> list[Action]:
-        """What a window's frame would offer, for a finger, where there is none."""
+        """Actions that a window's frame would offer, for a finger, where there is none."""
         window = self.window
         if window is None or not self.on_screen.full:
             return []

@@ -32,7 +32,7 @@ def in_and_out_page(stack: PagedPresenter, files: Mapping[tuple[str, str], MakeP
 
 
 def paper_page(stack: PagedPresenter) -> PageContent:
-    """What can be put on paper, and where: a press leads there."""
+    """Papers that there are, and where each is made: a press leads there."""
     batch, piece = word(stack.floor, "batch").one, word(stack.floor, "piece").many
     return PageContent(
         "What goes on paper",

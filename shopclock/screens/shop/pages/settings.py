@@ -7,6 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from shopclock.shop.state import settings
+from shopclock.shop.values.entities import RULER
 from shopclock.shop.values.errors import ShopError
 from shopclock.views.field import field, options
 from shopclock.views.page import Body, Page, PageContent, item
@@ -128,7 +129,7 @@ class RulerPage(Page):
         self._stack = stack
         self._screen = screen
         self._bar_px = round(min(max(CARD_MM * screen.px_mm, LEAST_PX), screen.widest_px))
-        self._setting = settings.RULER + screen.name
+        self._setting = RULER + screen.name
 
     def content(self) -> PageContent:
         """The bar, longer and shorter in large steps and small ones; keep it, or forget what was measured."""

@@ -69,6 +69,16 @@ CREATE TABLE gap_answer (
 )
  STRICT
 ;
+CREATE TABLE corrected (
+	thing TEXT NOT NULL,
+	number INTEGER NOT NULL,
+	pressed TEXT,
+	stays INTEGER NOT NULL,
+	PRIMARY KEY (thing, number)
+)
+ WITHOUT ROWID,
+ STRICT
+;
 CREATE TABLE maker_stage (
 	id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT,
 	uuid TEXT NOT NULL,
@@ -176,6 +186,13 @@ CREATE TABLE clock_move (
 	from_us INTEGER NOT NULL,
 	until_us INTEGER,
 	by_us INTEGER NOT NULL,
+	PRIMARY KEY (press_id),
+	FOREIGN KEY(press_id) REFERENCES press (id) DEFERRABLE INITIALLY DEFERRED
+)
+ STRICT
+;
+CREATE TABLE kept (
+	press_id INTEGER NOT NULL,
 	PRIMARY KEY (press_id),
 	FOREIGN KEY(press_id) REFERENCES press (id) DEFERRABLE INITIALLY DEFERRED
 )

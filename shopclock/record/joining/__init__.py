@@ -1,0 +1,1 @@
+"""Joining of benches: the same presses make the same record, whatever order they come in."""

@@ -1,0 +1,96 @@
+"""Things that are otherwise than pressed, and whether a press bears on them: most don't, and cost nothing more."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+import sqlalchemy as sa
+
+from shopclock.record.file.codec import KIND_NAMED, from_line
+from shopclock.record.file.schema import VERSION
+from shopclock.record.read.load import read
+from shopclock.shop.state.shop_floor import ShopFloor
+from shopclock.shop.state.transaction import Change
+from shopclock.shop.values.entities import Batch, Both, Entity, Interval, Leaving, Piece, Step, Tally
+from shopclock.shop.values.errors import Refusal
+from shopclock.shop.values.ranges import whole_of
+
+EVER = 2**63
+POINTERS = ("interval_id", "other_id", "continues_id", "about_id")
+"""Fields that may point at a part of an interval."""
+CUT = (
+    "That stretch was cut where another bench's work begins. Nothing was changed. "
+    "Amend the part after it, or that other work."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Corrected:
+    """Things that benches contradict each other about, as far as a press can bear on it.
+
+    `stretches` are makers, batches and the ends of corrected intervals; `batches` those with anything corrected;
+    `kinds` whatever else is corrected.
+    """
+
+    stretches: tuple[tuple[int, int | None, int], ...] = ()
+    batches: frozenset[int] = frozenset()
+    kinds: frozenset[type[Entity]] = field(default_factory=frozenset)
+
+    @classmethod
+    def of(cls, connection: sa.Connection) -> "Corrected":
+        """Read what is corrected in a record."""
+        stretches: list[tuple[int, int | None, int]] = []
+        batches: set[int] = set()
+        kinds: set[type[Entity]] = set()
+        for thing, number, pressed in connection.exec_driver_sql("SELECT thing, number, pressed FROM corrected").all():
+            kind = KIND_NAMED[thing]
+            as_pressed = from_line(kind, pressed, VERSION)
+            if isinstance(as_pressed, Interval):
+                row = next(iter(read(connection, Interval, "id = :number", number=number)), as_pressed)
+                end_us = EVER if row.end_us is None else row.end_us
+                stretches.append((as_pressed.maker_id, as_pressed.batch_id, end_us))
+                batches |= {as_pressed.batch_id} if as_pressed.batch_id is not None else set()
+            elif isinstance(as_pressed, Tally | Leaving):
+                step = next(iter(read(connection, Step, "id = :number", number=as_pressed.step_id)), None)
+                batches |= {step.batch_id} if step is not None else set()
+            elif isinstance(as_pressed, Piece):
+                batches.add(as_pressed.batch_id)
+                kinds.add(kind)
+            elif as_pressed is not None:
+                kinds.add(kind)
+        return cls(tuple(stretches), frozenset(batches), frozenset(kinds))
+
+    def bears_on(self, floor: ShopFloor, changes: Iterable[Change]) -> bool:
+        """Tell whether changes may make something of it another thing; a part that they point at is one."""
+        if not (self.stretches or self.batches or self.kinds):
+            return False
+        return any(self._near(floor, t) for c in changes for t in (c.before, c.after) if t is not None)
+
+    def _near(self, floor: ShopFloor, thing: Entity) -> bool:
+        if type(thing) in self.kinds or _at_whole(thing) != thing:
+            return True
+        if isinstance(thing, Interval):
+            own = thing.maker_id, thing.batch_id
+            return any(
+                thing.start_us <= end for maker, batch, end in self.stretches if maker == own[0] or batch == own[1]
+            )
+        if isinstance(thing, Tally | Leaving):
+            return floor.get(Step, thing.step_id).batch_id in self.batches
+        if isinstance(thing, Batch | Piece | Step):
+            return (thing.id if isinstance(thing, Batch) else thing.batch_id) in self.batches
+        return isinstance(thing, Both)
+
+
+def at_wholes(changes: Sequence[Change]) -> list[Change]:
+    """Return changes that point at whole intervals alone. Refused where one is about a part cut off another."""
+    if any(change.thing.id < 0 for change in changes):
+        raise Refusal(CUT)
+    return [Change(_at_whole(c.before), _at_whole(c.after)) for c in changes]
+
+
+def _at_whole(thing: Entity | None) -> Entity | None:
+    pointers = {name: getattr(thing, name, None) for name in POINTERS}
+    parts: dict[str, Any] = {
+        name: whole_of(number) for name, number in pointers.items() if isinstance(number, int) and number < 0
+    }
+    return thing if thing is None or not parts else replace(thing, **parts)

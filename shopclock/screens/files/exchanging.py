@@ -1,0 +1,99 @@
+"""Exchange with the shop's server from the window: a worker beside it, whose presses are taken between one's own."""
+
+from __future__ import annotations
+
+from contextlib import suppress
+from threading import Thread
+from typing import TYPE_CHECKING, Any
+
+from PySide6.QtCore import QObject, Qt, Signal
+
+from shopclock.record.server import worker
+from shopclock.record.server.exchange import Standing
+from shopclock.record.server.joining_in import give_to, who
+from shopclock.shop.values.errors import ShopError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from multiprocessing.connection import Connection
+
+    from shopclock.record.press.record import Record
+
+
+class Exchanging(QObject):
+    """Keeps a record level with the server; `standing` says how it is, `changed` is called when that is another."""
+
+    _said = Signal(object)
+
+    def __init__(self, record: Record, where: str, parent: QObject) -> None:
+        super().__init__(parent)
+        self.standing = Standing("Going to the server.", away=True)
+        self.changed: Callable[[], object] = lambda: None
+        self.record = record
+        self._where = where
+        self._line: Connection | None = None
+        self._said.connect(self._hear, Qt.ConnectionType.QueuedConnection)
+        record.on_change(self._pressed)
+
+    @property
+    def waiting(self) -> int:
+        """Number of own presses that the server has not got, as far as is known."""
+        return max(0, self.record.sequence - self.standing.sent)
+
+    def start(self) -> None:
+        """Start the worker."""
+        from multiprocessing import get_context
+
+        context = get_context("spawn")
+        self._line, far = context.Pipe()
+        arguments = (far, self.record.path, self._where, who(self.record))
+        self._process = context.Process(target=worker.serve, args=arguments, daemon=True)
+        self._process.start()
+        far.close()
+        Thread(target=_listen, args=(self._line, self._said.emit), daemon=True).start()
+
+    def stop(self) -> None:
+        """Let the worker go; what isn't sent yet is sent next time."""
+        line, self._line = self._line, None
+        if line is not None:
+            with suppress(OSError):
+                line.send(None)
+            self._process.join(2)
+            with suppress(ValueError):
+                self._process.terminate()
+            self._process.join()
+
+    def _pressed(self) -> None:
+        """Wake the worker: something was pressed."""
+        self._tell("pressed")
+
+    def _tell(self, what: Any) -> None:
+        if self._line is not None:
+            with suppress(OSError):
+                self._line.send(what)
+
+    def _hear(self, said: tuple[str, Any]) -> None:
+        what, more = said
+        if self._line is None:
+            return
+        if what == "presses":
+            self._take(more)
+        else:
+            sent = more.sent or self.standing.sent
+            self.standing = Standing(
+                more.sentence, more.away, more.benches or self.standing.benches, sent, more.to_take
+            )
+            self.changed()
+
+    def _take(self, presses: Any) -> None:
+        try:
+            self._tell((give_to(self.record, presses), ""))
+        except ShopError as error:
+            self._tell((False, str(error)))
+
+
+def _listen(line: Connection, heard: Callable[[Any], None]) -> None:
+    """Hand on what the worker says, on a thread of its own that does nothing else."""
+    with suppress(EOFError, OSError, RuntimeError):  # the worker, or the window, is gone
+        while True:
+            heard(line.recv())

@@ -1,0 +1,118 @@
+"""Benches: which exchange with the shop's server, when each was last heard of, what waits; one sentence how it is."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC, datetime
+from functools import partial
+from typing import TYPE_CHECKING, Protocol
+
+from shopclock.shop.review.change_text import MergeText, entry_name, sides
+from shopclock.shop.state.wording import day_text, shop_time, zone_of
+from shopclock.shop.values.entities import Bench
+from shopclock.shop.values.errors import ShopError
+from shopclock.views.field import Text
+from shopclock.views.page import Page, PageContent, TextLine, item
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from shopclock.record.joining.apart import ChangedApart
+    from shopclock.record.server.exchange import Standing
+    from shopclock.screens.paged.paged_presenter import PagedPresenter
+    from shopclock.views.field import Asking
+    from shopclock.views.page import Action
+
+MINUTE_US = 60_000_000
+LISTED_US = 14 * 24 * 60 * MINUTE_US
+"""So long an entry that two benches changed apart is listed; the later stands all the while."""
+MOST = 8
+FIRST = "First bench"
+"""The bench that was there before any other; nobody has to name it."""
+
+
+class Exchanges(Protocol):
+    """Parts of a window that know of its exchange with the server; `changed` is called when that is another."""
+
+    standing: Standing
+    changed: Callable[[], object]
+
+    @property
+    def waiting(self) -> int:
+        """Number of own presses that the server has not got."""
+
+
+class BenchesPage(Page):
+    """A tile a bench; it tells, and nothing on it has to be pressed. This bench's own gives it another name."""
+
+    def __init__(self, stack: PagedPresenter, exchanging: Exchanges) -> None:
+        self._stack = stack
+        self._exchanging = exchanging
+        exchanging.changed = stack.changed
+
+    def content(self) -> PageContent:
+        """The sentence how it stands, and the benches."""
+        exchanging = self._exchanging
+        standing = exchanging.standing
+        lines = [TextLine(told(standing, exchanging.waiting), "straw" if standing.sentence else "text")]
+        apart = self._stack.record.changed_apart(self._stack.record.instant() - LISTED_US)[:MOST]
+        if apart:
+            lines.append(TextLine("Changed at two benches apart: the later stands. A press takes the other.", "straw"))
+        benches = [self._bench(number) for number in range(len(standing.benches))]
+        return PageContent("Benches", lines, [*benches, *map(self._apart, apart)])
+
+    def _apart(self, found: ChangedApart) -> Action:
+        """Return the tile of an entry that two benches changed apart: a press takes the earlier's."""
+        floor = self._stack.floor
+        said = next(iter(sides(floor, found.now, found.other, found.now)), MergeText("", "", "", ""))
+        names = [self._name_of(number) for number in (found.other_bench, found.now_bench)]
+        detail = f"{said.what} {said.shop} at {names[0]}; {said.desk} at {names[1]}, which stands"
+        key = f"apart {type(found.now).__name__} {found.now.id} {said.what}"
+        return item(key, entry_name(floor, found.now), partial(self._pick, found), detail, note=f"take {said.shop}")
+
+    def _pick(self, found: ChangedApart) -> None:
+        try:
+            self._stack.record.pick(found)
+        except ShopError as error:
+            self._stack.dialogs.tell(str(error))
+
+    def _name_of(self, bench_id: int, otherwise: str = "") -> str:
+        known = self._stack.floor.find(Bench, bench_id)
+        return (known.name if known is not None else otherwise) or FIRST
+
+    def _bench(self, place: int) -> Action:
+        found, record = self._exchanging.standing.benches[place], self._stack.record
+        here = found.bench_id == record.bench.id
+        now_us = record.clock.moment().wall_us
+        heard_us = round(found.heard.astimezone(UTC).timestamp() * 1e6)
+        heard = "this bench" if here else f"heard {self._ago(heard_us, now_us)}"
+        waits = f"{found.waiting} {'press waits' if found.waiting == 1 else 'presses wait'}" if found.waiting else ""
+        name = self._name_of(found.bench_id, found.name)
+        act = self._rename if here else lambda: None
+        return item(str(found.bench_id), name, act, heard, note=waits, note_role="straw", enabled=here)
+
+    def _rename(self) -> Asking[None]:
+        bench = self._stack.floor.get(Bench, self._stack.record.bench.id)
+        name = (yield from Text("Name of this bench", bench.name)).strip()
+        if name:
+            self._stack.do(f"Named {name}", lambda tx: tx.change(replace(tx.current(bench), name=name)))
+
+    def _ago(self, heard_us: int, now_us: int) -> str:
+        """Say how long ago something was heard; on another day, when."""
+        ago_us = max(0, now_us - heard_us)
+        if ago_us < MINUTE_US:
+            return "just now"
+        if ago_us < 60 * MINUTE_US:
+            return f"{ago_us // MINUTE_US} min ago"
+        at: datetime = shop_time(heard_us, zone_of(self._stack.floor))
+        return f"{day_text(at.date())} {at:%H:%M}"
+
+
+def told(standing: Standing, waiting: int) -> str:
+    """Say in one sentence how a bench stands with the server."""
+    if standing.sentence:
+        waits = f" {waiting} {'press waits' if waiting == 1 else 'presses wait'} here." if waiting else ""
+        return f"{standing.sentence}{waits if standing.away else ''}"
+    if standing.to_take:
+        return f"{standing.to_take} {'press comes' if standing.to_take == 1 else 'presses come'} from other benches."
+    return "All benches that are reached have the same presses." if not waiting else "Sending."

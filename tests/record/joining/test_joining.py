@@ -1,0 +1,275 @@
+"""The same presses make the same record at every bench, whatever order they come in."""
+
+import random
+from contextlib import closing
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from shopclock.record.check.check import check
+from shopclock.record.merge.desk_copy import TAKEN, take_along
+from shopclock.record.merge.merge_apply import merge, plan_merge
+from shopclock.record.merge.merge_compare import look_through
+from shopclock.record.press.record import Record
+from shopclock.record.read.read_only import ReadOnlyRecord
+from shopclock.shop.recovery import clock_answers
+from shopclock.shop.state import settings
+from shopclock.shop.state.desk_copy import check_out
+from shopclock.shop.values.entities import Batch, Interval, Piece, Setting, Step, Tally
+from shopclock.shop.values.errors import Refusal
+from shopclock.shop.values.kinds import Kind, MarkedBy
+from shopclock.shop.values.ranges import range_of
+from shopclock.shop.work import begin, finish, pieces
+from shopclock.shop.work.batches import close_batch
+from tests.plenty import parts
+from tests.record.joining.several import OneBench, Shop, rows_of, story
+from tests.record.machine import MINUTE_US
+
+PARTS, STORIES = 40, 2_000
+
+
+def assert_level(shop: Shop) -> None:
+    """All benches have all presses, the same rows, and are sound."""
+    shop.level()
+    shop.assert_equal()
+    for bench in shop.benches:
+        assert check(bench.path) == []
+
+
+def step(bench: OneBench, name: str) -> Step:
+    return next(s for s in bench.record.floor.steps(1) if s.name == name)
+
+
+def marks(bench: OneBench, interval: Interval) -> str:
+    return "".join(bench.record.floor.get(Piece, number).mark for number in interval.pieces)
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Shop:
+    return Shop(tmp_path, 2, 4, makers=2)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_any_story_ends_equal(tmp_path: Path, seed: int) -> None:
+    with closing(story(tmp_path, seed, presses=30)) as shop:
+        assert_level(shop)
+
+
+@pytest.mark.long
+@parts(PARTS)
+def test_thousands_of_presses_end_equal(tmp_path: Path, part: int) -> None:
+    for seed in range(1_000 + part, 1_000 + STORIES, PARTS):
+        folder = tmp_path / str(seed)
+        folder.mkdir()
+        with closing(story(folder, seed, presses=80)) as shop:
+            assert_level(shop)
+
+
+def test_presses_are_taken_twice_and_in_any_order(tmp_path: Path) -> None:
+    """Taking a press again changes nothing; one that comes before those of its bench waits for them."""
+    with closing(Shop(tmp_path, 3, 3, makers=3)) as shop:
+        one, other, third = shop.benches
+        for bench in (one, other):
+            shop.on(MINUTE_US)
+            bench.press(lambda tx, b=bench: begin.begin(tx, step(b, "Saw")))
+            shop.on(MINUTE_US)
+            bench.press(begin.stop)
+        sent = [*one.sent(third.known), *other.sent(third.known)]
+        shuffled = [*sent, *sent]
+        random.Random(7).shuffle(shuffled)  # noqa: S311 - no secret
+        waited = [third.record.take_presses([press]) for press in shuffled]
+        assert any(waited), "none came before those that it follows: the order says nothing"
+        while third.record.take_presses(sent):
+            pass
+        after = rows_of(third.path)
+        third.record.take_presses(shuffled)
+        assert rows_of(third.path) == after
+        assert_level(shop)
+
+
+def test_a_piece_that_two_makers_start_apart_is_in_two_hands_at_no_time(shop: Shop) -> None:
+    """The earlier goes on without it: its stretch is cut there, and all minutes stay."""
+    one, other = shop.benches
+    start = one.press(lambda tx: begin.begin(tx, step(one, "Saw")))
+    shop.on(20 * MINUTE_US)
+    pair = [p.id for p in other.record.floor.pieces(1)][2:]
+    later = other.press(lambda tx: begin.begin(tx, step(other, "Saw"), pair))
+    shop.on(10 * MINUTE_US)
+    one.press(begin.stop)
+    other.press(begin.stop)
+    assert_level(shop)
+    floor = one.record.floor
+    ours = sorted((i for i in floor.all(Interval) if i.maker_id == start.maker_id), key=lambda i: i.start_us)
+    assert [(marks(one, i), (i.end_us - i.start_us) // MINUTE_US) for i in ours] == [("ABCD", 20), ("AB", 10)]
+    assert ours[1].id == start.id, "what was pressed of it is about what goes on"
+    assert ours[1].continues_id == ours[0].id
+    assert sum(floor.labour[i.id] for i in ours) == 30 * MINUTE_US
+    assert floor.labour[later.id] == 10 * MINUTE_US
+    shop.close()
+
+
+def test_one_maker_at_two_benches_has_one_pair_of_hands(shop: Shop) -> None:
+    one, other = shop.benches
+    other.record.maker = one.record.maker
+    first = one.press(lambda tx: begin.begin(tx, step(one, "Saw"), [1]))
+    shop.on(5 * MINUTE_US)
+    second = other.press(lambda tx: begin.begin(tx, step(other, "Saw"), [2]))
+    shop.on(5 * MINUTE_US)
+    one.press(begin.stop)
+    other.press(begin.stop)
+    assert_level(shop)
+    floor = one.record.floor
+    assert floor.get(Interval, first.id).end_us == floor.get(Interval, second.id).start_us
+    assert floor.labour[first.id] == floor.labour[second.id] == 5 * MINUTE_US
+    other.undo()
+    other.undo()
+    assert_level(shop)
+    assert one.record.floor.labour[first.id] == 10 * MINUTE_US, "with the other gone it is as it was pressed"
+    shop.close()
+
+
+def test_what_another_rests_on_stays_though_it_is_taken_back(shop: Shop) -> None:
+    one, other = shop.benches
+    started = one.press(lambda tx: begin.begin(tx, step(one, "Saw")))
+    shop.level()
+    shop.on(MINUTE_US)
+    other.press(lambda tx: finish.one_done(tx, tx.floor.get(Interval, started.id)))
+    one.undo()
+    assert not one.record.floor.running
+    assert_level(shop)
+    assert [i.id for i in one.record.floor.running.values()] == [started.id]
+    assert [t.how for t in one.record.floor.all(Tally)] == [MarkedBy.DONE]
+    shop.close()
+
+
+def test_a_piece_marked_at_two_benches_counts_once_by_the_earlier(shop: Shop) -> None:
+    one, other = shop.benches
+    started = one.press(lambda tx: begin.begin(tx, step(one, "Saw")))
+    shop.level()
+    shop.on(3 * MINUTE_US)
+    early = one.press(lambda tx: finish.one_done(tx, tx.floor.get(Interval, started.id)) and tx.now_us)
+    shop.on(2 * MINUTE_US)
+    other.press(lambda tx: finish.one_done(tx, tx.floor.get(Interval, started.id)))
+    assert_level(shop)
+    assert [t.at_us for t in other.record.floor.all(Tally)] == [early]
+    one.undo()
+    assert_level(shop)
+    assert [t.at_us for t in other.record.floor.all(Tally)] == [early + 2 * MINUTE_US]
+    shop.close()
+
+
+def test_a_loss_stands_against_what_is_marked_later(shop: Shop) -> None:
+    one, other = shop.benches
+    started = one.press(lambda tx: begin.begin(tx, step(one, "Saw")))
+    shop.level()
+    shop.on(3 * MINUTE_US)
+    one.press(lambda tx: pieces.lose(tx, tx.floor.pieces(1)[0], step(one, "Saw"), "cracked"))
+    shop.on(MINUTE_US)
+    first = other.record.floor.pieces(1)[0]
+    other.press(lambda tx: finish.one_done(tx, tx.floor.get(Interval, started.id), first))
+    assert_level(shop)
+    assert not list(one.record.floor.all(Tally))
+    running = next(iter(one.record.floor.running.values()))
+    assert marks(one, running) == "BCD"
+    shop.close()
+
+
+def test_blanks_added_at_both_get_marks_of_their_own(shop: Shop) -> None:
+    one, other = shop.benches
+    one.press(lambda tx: pieces.add_piece(tx, tx.floor.get(Batch, 1)))
+    shop.on(MINUTE_US)
+    other.press(lambda tx: pieces.add_piece(tx, tx.floor.get(Batch, 1)))
+    assert_level(shop)
+    assert [p.mark for p in one.record.floor.pieces(1)] == ["A", "B", "C", "D", "E", "E.2"]
+    shop.close()
+
+
+def test_a_batch_that_is_worked_after_it_was_closed_is_open_again(shop: Shop) -> None:
+    one, other = shop.benches
+    one.press(lambda tx: close_batch(tx, tx.floor.get(Batch, 1), {}, ""))
+    shop.on(MINUTE_US)
+    other.press(lambda tx: begin.begin(tx, step(other, "Saw")))
+    shop.level()
+    assert [b.id for b in one.record.floor.open_batches()] == [1]
+    other.undo()
+    assert_level(shop)
+    assert not one.record.floor.open_batches()
+    shop.close()
+
+
+def test_each_bench_has_its_own_look(shop: Shop) -> None:
+    one, other = shop.benches
+    one.press(lambda tx: settings.set_value(tx, settings.THEME, "paper"))
+    other.press(lambda tx: settings.set_value(tx, settings.SIZE, "gloves"))
+    one.press(lambda tx: settings.set_value(tx, settings.UNKNOWN_H, 4))
+    assert_level(shop)
+    read = [[settings.value(b.record.floor, s) for s in (settings.THEME, settings.SIZE)] for b in shop.benches]
+    assert read == [["paper", "hands"], ["dark", "gloves"]]
+    assert all(settings.value(b.record.floor, settings.UNKNOWN_H) == 4 for b in shop.benches)
+    assert len(list(one.record.floor.all(Setting))) == 3
+    shop.close()
+
+
+def test_a_clock_put_right_at_one_bench_moves_nothing_of_another(shop: Shop) -> None:
+    one, other = shop.benches
+    for bench in shop.benches:
+        bench.press(lambda tx, b=bench: begin.begin(tx, step(b, "Saw"), [b.record.floor.pieces(1)[b is other].id]))
+    shop.level()
+    shop.on(10 * MINUTE_US)
+    moment = one.clock.moment()
+    now_us = one.record.instant(moment) + 30 * MINUTE_US
+    one.record.put_clock_right(clock_answers.put_right, moment, now_us)
+    assert_level(shop)
+    starts = {i.maker_id: i.start_us for i in other.record.floor.running.values()}
+    assert starts[one.record.maker.id] - starts[other.record.maker.id] == 30 * MINUTE_US
+    shop.close()
+
+
+def test_a_stretch_cut_for_another_bench_is_not_amended_by_itself(shop: Shop) -> None:
+    one, other = shop.benches
+    one.press(lambda tx: begin.begin(tx, step(one, "Saw")))
+    shop.on(20 * MINUTE_US)
+    other.press(lambda tx: begin.begin(tx, step(other, "Saw"), [3]))
+    shop.level()
+    part = next(i for i in one.record.floor.all(Interval) if i.id < 0)
+    assert part.kind is Kind.HANDS_ON
+    with pytest.raises(Refusal, match="was cut where another bench's work begins"):
+        one.press(lambda tx: tx.change(replace(part, method_id=None, start_us=part.start_us - 1)))
+    assert_level(shop)
+    shop.close()
+
+
+def test_a_record_that_was_copied_is_a_bench_of_its_own(shop: Shop) -> None:
+    benches = [bench.record.bench for bench in shop.benches]
+    assert benches[0].id == 1
+    assert benches[1].id >= 1024
+    with closing(Record.open(shop.benches[1].path.parent / "x", shop.benches[1].clock, make=True)) as alone:
+        assert not alone.joined
+        assert alone.bench.id == 1
+    shop.close()
+
+
+def test_old_notes_that_a_bench_brings_in_get_numbers_of_its_own(shop: Shop) -> None:
+    """What is worked out beside the record counts as the bench does."""
+    other = shop.benches[1]
+    with ReadOnlyRecord.open(other.path) as reading:
+        given = reading.numbers_apart.next(Interval)
+    assert range_of(given) == other.record.bench.id
+    shop.close()
+
+
+def test_a_desks_copy_of_a_bench_comes_back_to_it(tmp_path: Path) -> None:
+    """What the desk puts right goes from the bench that it comes back to on to the others."""
+    with closing(Shop(tmp_path, 2, 3, makers=2)) as shop:
+        one, other = shop.benches
+        shop.on(MINUTE_US)
+        other.record.press(TAKEN, check_out, undoable=False)
+        take_along(other.path, tmp_path / "desk.shopclock", other.clock)
+        with closing(Record.open(tmp_path / "desk.shopclock", other.clock)) as desk:
+            desk.press("Note", lambda tx: tx.change(replace(tx.floor.get(Batch, 1), next_time="from the desk")))
+        shop.on(MINUTE_US)
+        found = look_through(other.path, tmp_path / "desk.shopclock")
+        merge(other.record, plan_merge(other.path, found, ()))
+        assert_level(shop)
+        assert one.record.floor.get(Batch, 1).next_time == "from the desk"

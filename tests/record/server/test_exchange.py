@@ -1,0 +1,38 @@
+"""Benches and a real server: what is pressed at one is at the other, and nothing is lost whatever the wire does."""
+
+from contextlib import closing
+from pathlib import Path
+
+from shopclock.record.check.check import check
+from shopclock.record.press.record import Record
+from shopclock.record.server import joining_in
+from shopclock.shop.values.entities import Bench
+from shopclock.shop.work import begin
+from tests.record.joining.several import rows_of
+from tests.record.machine import Machine
+from tests.record.on_disk import DiskShop
+
+
+def test_a_press_at_one_bench_is_at_the_other(tmp_path: Path, where: str) -> None:
+    shop = DiskShop(tmp_path, 3, clock=Machine())
+    joining_in.init(shop.record, where)
+    kitchen = tmp_path / "kitchen.shopclock"
+    kitchens = Machine(boot_id="kitchen")
+    joining_in.join(kitchen, where, kitchens)
+    for clock in (shop.clock, kitchens):
+        clock.on(5)
+    started = shop.press(lambda tx: begin.begin(tx, shop.step("Saw")))
+    joining_in.exchange(shop.record, where)
+    with closing(Record.open(kitchen, kitchens)) as there:
+        joining_in.exchange(there, where)
+        assert [i.id for i in there.floor.running.values()] == [started.id]
+        assert [bench.name for bench in there.floor.all(Bench)] == ["", "Bench 2"]
+        kitchens.on(7)
+        there.press("Stop", begin.stop)
+        standing = joining_in.exchange(there, where)
+        assert (standing.sentence, standing.to_take) == ("", 0)
+    joining_in.exchange(shop.record, where)
+    assert not shop.floor.running
+    shop.close()
+    assert rows_of(shop.path) == rows_of(kitchen)
+    assert check(shop.path) == check(kitchen) == []

@@ -1,0 +1,95 @@
+"""Two windows and one server: what is pressed at one is at the other; a server that is away holds nobody up."""
+
+from collections.abc import Iterator
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QObject
+from pytestqt.qtbot import QtBot
+
+from shopclock.record.check.check import check
+from shopclock.record.press.record import Record
+from shopclock.record.server import joining_in
+from shopclock.screens.files.exchanging import Exchanging
+from shopclock.shop.values.clock import SystemClock
+from shopclock.shop.values.entities import Interval, Maker
+from shopclock.shop.work import begin
+from tests.record.joining.several import OneBench, rows_of
+from tests.record.machine import Machine
+from tests.record.on_disk import DiskShop
+from tests.record.server.postgres import Postgres
+
+PATIENCE_MS = 60_000
+
+
+class Window:
+    """What a window has of the exchange, on the machine's own clock."""
+
+    def __init__(self, path: Path, where: str, parent: QObject, maker: int) -> None:
+        self.bench = OneBench(path, SystemClock(), maker)
+        self.record = self.bench.record
+        self.exchanging = Exchanging(self.record, where, parent)
+        self.exchanging.start()
+
+    @property
+    def level(self) -> bool:
+        standing = self.exchanging.standing
+        return not standing.away and not self.exchanging.waiting and not standing.to_take
+
+    def close(self) -> None:
+        self.exchanging.stop()
+        self.record.close()
+
+
+@pytest.fixture
+def windows(tmp_path: Path, where: str, qapp: object) -> Iterator[tuple[Window, Window]]:
+    first = DiskShop(tmp_path, 4, 3, clock=Machine(SystemClock().moment().wall_us - 60_000_000, boot_id="before"))
+    first.press(lambda tx: tx.add(Maker(name="Ona")))
+    first.close()
+    with closing(Record.open(first.path, SystemClock())) as record:
+        joining_in.init(record, where)
+    kitchen = tmp_path / "kitchen.shopclock"
+    joining_in.join(kitchen, where, SystemClock())
+    parent = QObject()
+    both = Window(first.path, where, parent, 0), Window(kitchen, where, parent, 1)
+    yield both
+    for window in both:
+        window.close()
+
+
+def test_a_press_in_one_window_is_in_the_other(windows: tuple[Window, Window], qtbot: QtBot) -> None:
+    one, other = windows
+    qtbot.waitUntil(lambda: one.level and other.level, timeout=PATIENCE_MS)
+    step = next(s for s in one.record.floor.steps(1) if s.name == "Saw")
+    started, _ = one.record.press("Start", lambda tx: begin.begin(tx, step))
+    qtbot.waitUntil(lambda: other.record.floor.find(Interval, started.id) is not None, timeout=PATIENCE_MS)
+    other.record.maker = one.record.maker
+    other.record.press("Stop", begin.stop)
+    qtbot.waitUntil(lambda: not other.record.floor.running and not one.record.floor.running, timeout=PATIENCE_MS)
+
+
+def test_presses_go_on_while_the_server_is_away(
+    windows: tuple[Window, Window], postgres: Postgres, qtbot: QtBot
+) -> None:
+    one, other = windows
+    qtbot.waitUntil(lambda: one.level and other.level, timeout=PATIENCE_MS)
+    postgres.kill()
+    try:
+        names = ("start", "start with", "done", "stop", "next", "letters", "carry on")
+        made = 0
+        for place in range(40):
+            for window in windows:
+                made += window.bench.one(names[(place + made) % len(names)], place, made)
+        assert made > 20
+        qtbot.waitUntil(lambda: one.exchanging.standing.away and other.exchanging.standing.away, timeout=PATIENCE_MS)
+        assert "kept here" in one.exchanging.standing.sentence
+    finally:
+        postgres.start()
+    qtbot.waitUntil(
+        lambda: one.level and other.level and one.record.level() == other.record.level(), timeout=PATIENCE_MS
+    )
+    for window in windows:
+        window.close()
+    assert rows_of(one.record.path) == rows_of(other.record.path)
+    assert check(one.record.path) == check(other.record.path) == []
