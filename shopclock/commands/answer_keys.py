@@ -131,6 +131,7 @@ _PROMISE = (
         key("pays", none_or(TEXT), "the price that is enough 8 times in 10"),
         key("work", TEXT, "from which pieces, and how much work"),
         key("notes", TEXTS, "what it rests on, and its limits"),
+        key("next_day", none_or(DAY), "the day that holds 8 times in 10, where the one asked for doesn't"),
     ),
 )  # fmt: skip
 _PLAN = (

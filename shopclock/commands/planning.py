@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 MOST = 200
+ANSWER = ("date", "price", "asked", "pays", "work", "notes", "next_day")
+"""Parts of an answer; its rules are for pictures alone."""
 
 
 @click.command()
@@ -32,7 +34,9 @@ def promise(pattern: str, wanted: int, day: datetime | None, record: Path, as_js
     by = day.date() if day is not None else None
     told = can_be_promised(str(record), found.id, wanted, by, instant_us(), Manner())
     lines = [line for line in (told.date, told.price, told.asked, told.work, *told.notes) if line]
-    tell(as_json, lines, pattern=found.name, wanted=wanted, by=by, answer=told)
+    tell(
+        as_json, lines, pattern=found.name, wanted=wanted, by=by, answer={name: getattr(told, name) for name in ANSWER}
+    )
 
 
 @click.command()

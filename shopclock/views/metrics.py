@@ -118,7 +118,7 @@ class Sizes:
 
     @cached_property
     def least_text(self) -> int:
-        """What any text shrinks to before it is cut: a caption of the usual size, however large text is."""
+        """Size to which any text shrinks before it is cut: a caption of the usual size, however large text is."""
         return round(self.small_text / max(1.0, self.scale))
 
     @cached_property

@@ -58,7 +58,7 @@ class RulePicture:
 
 @dataclass(frozen=True, slots=True)
 class PlacedLabel:
-    """Where a label stands: its left edge in px, and its level, 0 next to the line."""
+    """Place of a label: its left edge in px, and its level, 0 next to the line."""
 
     left: float
     level: int

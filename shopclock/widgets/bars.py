@@ -365,7 +365,7 @@ class TimeLines(ChartRows):
         p.drawText(rect, CENTRE | Qt.AlignmentFlag.AlignVCenter, name)
 
     def _beside(self, row: LineRow, wide: float) -> tuple[str, float, float]:
-        """What has no room for all of its name in its bar, in its order; from where to where the widest gap is, px.
+        """Names that have no room in their bars, in order; from where to where the widest gap is, px.
 
         `wide` is the line's width. Nothing is said where the chart names nothing, or a line is too low.
         """

@@ -34,7 +34,7 @@ class PromisedDay:
 
     @property
     def words(self) -> str:
-        """How it stands with it."""
+        """Words for what the asked work makes of it; empty where it holds."""
         return "" if self.holds else "gets late by it" if self.gets_late else "late already"
 
 

@@ -25,7 +25,7 @@ MANY = 12
 
 @dataclass(frozen=True, slots=True)
 class Among:
-    """Which batches: how they are found, how each is shown, and what they have in common so far."""
+    """Some of the batches: how they are found, how each is shown, and what they have in common so far."""
 
     found: Callable[[ShopFloor], list[Batch]]
     tile: Callable[[Batch], Action]

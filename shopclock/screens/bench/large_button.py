@@ -63,11 +63,11 @@ class ActionButton(BigButton):
     title_share, detail_share = 0.66, 0.34
 
     def title_px(self) -> int:
-        """As large as the stage, where it does something."""
+        """Font size of the stage, where the button does something."""
         return self._look.sizes.stage_text if self.state.enabled else self._look.sizes.action_text
 
     def detail_px(self) -> int:
-        """As everywhere."""
+        """Font size of the usual text."""
         return self._look.sizes.body_text
 
 
@@ -80,7 +80,7 @@ class FarButton(ActionButton):
         return max(sizes.clock_text_min, round(high * 0.5))
 
     def title_px(self) -> int:
-        """As large as it goes."""
+        """Font size that fills the height."""
         return self.words_px(self._look.sizes, self.height())
 
     def detail_px(self) -> int:

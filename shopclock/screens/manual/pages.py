@@ -38,7 +38,7 @@ def chapter_page(_stack: PagedPresenter, chapter: Chapter) -> PageContent:
 
 
 def found_page(stack: PagedPresenter, words: str, found: Sequence[Found]) -> PageContent:
-    """Where the words stand: a press reads that chapter."""
+    """Chapters in which the words stand: a press reads one."""
     if not found:
         return PageContent(f"Find: {words}", ["No paragraph has all of it. One word, or its beginning, finds more."])
     more = [f"The first {MOST_FOUND} of {len(found)}."] if len(found) > MOST_FOUND else []

@@ -92,7 +92,7 @@ class RouteBody(TileBody):
         self._show_turners(even_grid(1, 1, room), len(pages) - 1, paged=paged)
 
     def _stretch(self, page: list[list[Button]], room: Room) -> float:
-        """How far the rows of a page can grow until it is full."""
+        """Factor by which the rows of a page can grow until it is full."""
         high = sum(self._high(row, room) for row in page)
         return min(room.most, (room.height - room.gap * (len(page) - 1)) / high) if high else 1.0
 

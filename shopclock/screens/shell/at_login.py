@@ -49,7 +49,7 @@ def agent(words: list[str]) -> bytes:
 
 
 class AtLogin:
-    """Whether this program starts when its user logs in to this machine."""
+    """Start of this program when its user logs in to this machine."""
 
     def __init__(self, record: Path | None = None) -> None:
         self._record = record

@@ -109,7 +109,7 @@ def look_page(stack: PagedPresenter, screen: OnScreen, window: Window | None = N
 
 
 def at_login(stack: PagedPresenter, window: Window) -> Action:
-    """Whether the program starts at log-in: one press changes it. It is the machine's, and not in the record."""
+    """Tile of the start at log-in, which one press changes. It is the machine's, and not in the record."""
 
     def turn() -> None:
         try:
