@@ -40,7 +40,7 @@ def test_an_open_one_shows_its_hours_its_days_and_where_the_pieces_stand(
     assert shown.detail == "7 blades · 1 h 30 in 3 days"
     assert shown.route is not None
     assert shown.route.fills[:4] == (1.0, 1.0, 2 / 7, 0.0)
-    assert shown.route.marks == ((2, "C–G"), (3, "AB"))
+    assert shown.route.marks == ((2, "C–G"), (3, "A, B"))
     assert shown.route.spoken == "C–G at Drill holes; A, B at Grind bevels"
 
 
