@@ -149,7 +149,7 @@ def test_a_copy_made_in_haste_thins_nothing_and_is_looked_through_with_the_next(
     assert {copy.path for copy in copies_of(shop.path)} >= {made.path}
 
 
-@pytest.mark.parametrize("sql", [NO_NAME, NO_KIND])
+@pytest.mark.parametrize("sql", [NO_NAME, NO_KIND, "UPDATE shop SET uuid = CAST(x'ff00fe' AS TEXT)"])
 def test_what_can_not_be_read_is_damage_at_every_door_and_a_copy_is_offered(tmp_path: Path, sql: str) -> None:
     shop = DiskShop(tmp_path, 3)
     shop.press(lambda tx: begin.begin(tx, shop.step("Bevel")))
@@ -177,6 +177,9 @@ def test_a_record_without_its_shop_or_its_zone_is_damage_to_the_copy_too(tmp_pat
     shop.new_batch(2)  # without a press since there would be nothing to copy
     shop.close()
     change(shop.path, sql)
+    if "zone" in sql:
+        with pytest.raises(Damaged, match="Bring back a copy, keep this file"):
+            Record.open(shop.path, shop.clock)
     with pytest.raises(Damaged, match="Bring back a copy, keep this file"):
         keep_copy(shop.path, shop.clock.now_us + 1_000_000)
     assert restoring.restore(shop.path, made.path, shop.clock.now_us + 2_000_000) is not None

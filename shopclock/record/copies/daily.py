@@ -10,8 +10,9 @@ from zoneinfo import ZoneInfo
 from shopclock.record.copies.copying import CopyMade, copy_to, remember, told_of_folder
 from shopclock.record.copies.soundness import known, wrong_with
 from shopclock.record.file import copy_files, engine, opening
+from shopclock.record.file.codec import zone_of
 from shopclock.record.file.copy_files import Copy
-from shopclock.record.file.error_text import Damaged, Undecodable, Unsound, error_text
+from shopclock.record.file.error_text import Damaged, Unsound, error_text
 from shopclock.record.file.on_disk import make_folder
 from shopclock.record.file.parts import clear_parts
 from shopclock.record.file.session import newest_of
@@ -114,10 +115,7 @@ def _thin(ours: list[Copy], sound: Mapping[str, bool], zone: ZoneInfo) -> None:
 def _shop(record: Path) -> tuple[str, ZoneInfo]:
     with closing(engine.connect_reader(record)) as connection:
         uuid, zone = engine.first_row(connection, "uuid, zone", "shop")
-    try:
-        return str(uuid), ZoneInfo(zone)
-    except (KeyError, TypeError, ValueError) as error:
-        raise Undecodable("shop") from error
+    return str(uuid), zone_of(zone)
 
 
 def _newest_press(path: Path) -> str:

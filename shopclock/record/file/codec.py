@@ -6,6 +6,7 @@ from dataclasses import fields
 from enum import StrEnum
 from operator import attrgetter
 from typing import Any, TypeVar
+from zoneinfo import ZoneInfo
 
 from shopclock.record.file.error_text import Undecodable
 from shopclock.record.file.schema import COVERED, VERSION, OnDemand, bare, columns_of, table_name
@@ -39,6 +40,14 @@ def from_row(kind: type[T], row: Row, pieces: tuple[int, ...] = ()) -> T:
     if kind in COVERED:
         values["pieces"] = pieces
     return kind(**values)
+
+
+def zone_of(name: Any) -> ZoneInfo:
+    """Return the zone that a shop's days are told in. Undecodable: there is none of this name."""
+    try:
+        return ZoneInfo(name)
+    except (KeyError, ValueError, TypeError, OSError) as error:
+        raise Undecodable("shop") from error
 
 
 def _as_it_is(value: Any) -> Any:

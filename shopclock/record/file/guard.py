@@ -90,12 +90,8 @@ class Guard:
         self._sum: int | None = None
         with error_text(path), engine.connect() as connection:
             self.session = Session(newest_of(driver_of(connection)))
-        self._shop = self._read_shop()
+            self._shop = _shop_in(driver_of(connection))
         self.note()
-
-    def _read_shop(self) -> str:
-        found = raw(self.engine).execute("SELECT uuid FROM shop ORDER BY id LIMIT 1").fetchone()
-        return str(found[0]) if found is not None else ""
 
     @property
     def left(self) -> str:
@@ -106,7 +102,7 @@ class Guard:
     def shop_uuid(self) -> str:
         """UUID of the shop; empty while a new record has none."""
         with suppress(sqlite3.Error):
-            self._shop = self._shop or self._read_shop()
+            self._shop = self._shop or _shop_in(raw(self.engine))
         return self._shop
 
     @property
@@ -340,8 +336,7 @@ class Guard:
 
     def _compared_presses(self, theirs: sqlite3.Connection) -> Trouble | None:
         mine, newest = self.session.newest, newest_of(theirs)
-        shop = theirs.execute("SELECT uuid FROM shop ORDER BY id LIMIT 1").fetchone()
-        if shop is None or shop[0] != self.shop_uuid:
+        if _shop_in(theirs) != self.shop_uuid:
             return Trouble(Away.OTHER)
         if newest == mine:
             return None
@@ -362,6 +357,11 @@ _SENTENCES = {
     Away.SPOILT: "{path} was written over.",
     Away.FAILS: "The disk of {path} gives errors.",
 }
+
+
+def _shop_in(connection: sqlite3.Connection) -> str:
+    found = connection.execute("SELECT uuid FROM shop ORDER BY id LIMIT 1").fetchone()
+    return str(found[0]) if found is not None else ""
 
 
 def _has(connection: sqlite3.Connection, press: Newest) -> bool:

@@ -10,7 +10,7 @@ from typing import Any, TypeVar
 import sqlalchemy as sa
 
 from shopclock.record.file.closed import batches_of
-from shopclock.record.file.codec import from_row
+from shopclock.record.file.codec import from_row, zone_of
 from shopclock.record.file.schema import COVERED, table_name
 from shopclock.record.file.write import Ranges
 from shopclock.shop.figures.derive import Derived, touched
@@ -29,6 +29,7 @@ from shopclock.shop.values.entities import (
     Piece,
     Reading,
     RuleBroken,
+    Shop,
     Step,
     Tally,
 )
@@ -75,6 +76,8 @@ Value = int | Collection[int] | Collection[str]
 def load_floor(connection: sa.Connection, newest_us: int) -> ShopFloor:
     """Read the set-up, all batches by name, the open ones whole, the last day and a half, what was stopped last."""
     floor = load_setup(connection)
+    for shop in floor.all(Shop):
+        zone_of(shop.zone)
     load_batches(connection, floor, [batch.id for batch in floor.open_batches()])
     load_since(connection, floor, _lately(connection, newest_us))
     return floor
