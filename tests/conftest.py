@@ -165,16 +165,19 @@ def lean_heap() -> None:
 
 @pytest.fixture(autouse=True)
 def clean_qt() -> Iterator[None]:
-    """Windows and objects of one test are gone before the next: without an event loop deleteLater waits for ever."""
+    """Windows and objects of one test are gone before the next: without an event loop deleteLater waits for ever.
+
+    A bare menu or widget is a chart's own: it goes with the chart, which ends the process where it went before.
+    """
     yield
     if "PySide6.QtWidgets" not in sys.modules:
         return
     from PySide6.QtCore import QCoreApplication, QEvent
-    from PySide6.QtWidgets import QApplication
+    from PySide6.QtWidgets import QApplication, QMenu, QWidget
 
     if QCoreApplication.instance() is None:
         return
-    windows = QApplication.topLevelWidgets()
+    windows = [one for one in QApplication.topLevelWidgets() if type(one) not in {QMenu, QWidget}]
     for window in windows:
         window.close()
         window.deleteLater()

@@ -33,7 +33,8 @@ if TYPE_CHECKING:
 def story(shop: Workshop) -> None:
     """Two batches; the first has readings, B of the second is soft."""
     first = shop.batch("Paring 95", 7)
-    hardness, edge = (str(kind.id) for kind in shop.record.floor.all(ReadingKind))
+    kinds = {kind.name: str(kind.id) for kind in shop.record.floor.all(ReadingKind)}
+    hardness, edge = kinds["Hardness"], kinds["Edge before sharpening"]
     shop.press(Verb.READING, answers=("A", edge, "0.2 mm"))
     second = shop.batch("Paring 95", 7)
     shop.press(Press(Verb.BATCH, first.id))
