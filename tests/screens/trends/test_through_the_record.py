@@ -31,7 +31,7 @@ def saw(shop: DiskShop, batch: Batch, minutes: float) -> None:
 def test_what_was_pressed_is_what_is_said(tmp_path: Path) -> None:
     """Four batches of 3, sawn in 12, 15, 18 and 21 min: 4, 5, 6, 7 min a blade; the middle half is 4.75 to 6.25.
 
-    The range by generalised least squares, worked out apart: 13.1 to 34.1 % over all likenesses, 34.5 at the best alone.
+    By generalised least squares, worked out apart: 13.1 to 34.1 % over all likenesses, 34.5 at the best alone.
     """
     shop = DiskShop(tmp_path, 3, 3, 3, 3)
     for batch, minutes in zip(shop.batches, (12, 15, 18, 21), strict=True):
