@@ -29,8 +29,10 @@ press Go
 
 press hacksaw
 press Start: Saw out
+press Adjust
 press Set-up
 work 6.000001
+press Adjust
 press Now running
 work 35.000001
 press Next: Profile
@@ -51,8 +53,10 @@ work 9
 
 press Next: Drill holes
 press drill jig
+press Adjust
 press Set-up
 work 10
+press Adjust
 press Now running
 work 14
 press Done: A
@@ -64,10 +68,12 @@ press Take off 5 min
 
 press Next: Grind bevels
 press jig
+press Adjust
 press Set-up
 work 5
 press Done: A
 press Undo
+press Adjust
 press Now running
 work 15
 press Done: A
@@ -111,6 +117,7 @@ work 10
 press Start: Saw scales
 """
 """The shop has an oven for seven and fourteen clamps. Undo after twelve minutes asks first, so it is pressed twice.
+Where two methods and seven letters stand on the plate, setting up stands in Adjust.
 Sawing out takes so long that the window asks after it. The second batch goes on until a step is started."""
 
 AFTER_THE_KILL = """
@@ -130,8 +137,10 @@ work 840
 press Take out
 
 press Start: Finish grind
+press Adjust
 press Set-up
 work 5
+press Adjust
 press Now running
 work 41
 press Pieces

@@ -133,7 +133,7 @@ def test_who_comes_in_from_the_cold_is_told_what_to_do_first(tmp_path: Path, qap
         walk(hand, "press Seen\nopen today")
         said = shown(hand)
         work = [words for words in said if words in {"Temper 1", "Profile", "Cure, 26-01", "Saw scales"}]
-        assert work == ["Temper 1", "Profile", "Cure, 26-01", "Saw scales", "Saw scales"]
+        assert work == ["Temper 1", "Profile", "Saw scales", "Saw scales", "Cure, 26-01"]
         assert "A–C: Temper 1 by 20:59" in said
         assert any("48 min left" in words and words.startswith("26-03") for words in said)
         hand.press("Temper 1")

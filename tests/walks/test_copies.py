@@ -61,11 +61,19 @@ class Started(Finger):
 @contextmanager
 def started(path: Path, given: Again | None = None) -> Iterator[Started]:
     program = Started(path, given)
-    yield program
-    program.frame.close()
-    program.opening.close()
-    program.frame.deleteLater()
-    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    try:
+        yield program
+    finally:
+        program.frame.close()
+        program.opening.close()
+        program.frame.deleteLater()
+        QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+
+
+def offers_routes(program: Started) -> bool:
+    """Tell whether a record without a pattern is open: its first screen offers the routes to copy one from."""
+    program.see()
+    return program.frame.current == "shop" and "Which route to copy" in program.read
 
 
 def says(program: Started, sentence: str) -> bool:
@@ -105,7 +113,7 @@ def test_the_newest_copy_of_a_damaged_record_is_taken_by_one_press(tmp_path: Pat
         (take,) = [words for words in program.reach if words.startswith("Take the copy of")]
         program.press(take)
         qtbot.waitUntil(lambda: path.read_bytes() != damaged and program.frame.overlay.panel is None)
-        qtbot.waitUntil(lambda: program.frame.current == "today")
+        qtbot.waitUntil(lambda: offers_routes(program))
     assert theme(path) == "paper"
     assert check(path) == []
     assert [p.read_bytes() == damaged for p in tmp_path.glob("*damaged*.shopclock")] == [True]
@@ -131,7 +139,7 @@ def test_one_bad_byte_in_a_name_offers_the_sound_copy_beside_it(tmp_path: Path, 
         assert says(program, DAMAGED)
         (take,) = [words for words in program.reach if words.startswith("Take the copy of")]
         program.press(take)
-        qtbot.waitUntil(lambda: program.frame.current == "today")
+        qtbot.waitUntil(lambda: offers_routes(program))
     assert theme(path) == "paper"
     assert check(path) == []
 
@@ -160,7 +168,7 @@ def test_a_record_that_the_quiet_check_found_unsound_is_looked_through_at_the_st
         wanted = "Take the copy of" if take else "Go on with it as it is"
         (button,) = [words for words in program.reach if words.startswith(wanted)]
         program.press(button)
-        qtbot.waitUntil(lambda: program.frame.current == "today", timeout=LONG_MS)
+        qtbot.waitUntil(lambda: offers_routes(program), timeout=LONG_MS)
     assert (check(path) == []) is take
     assert copy_files.read_keeps(path).suspect is not take
 
@@ -170,7 +178,7 @@ def test_a_record_that_was_thought_damaged_and_is_sound_opens_as_ever(tmp_path: 
     Record.open(path, SystemClock(), make=True, zone="Europe/Vienna").close()
     copy_files.write_keeps(path, copy_files.Keeps(trouble="It may be damaged.", suspect=True))
     with started(path) as program:
-        qtbot.waitUntil(lambda: program.frame.current == "today", timeout=LONG_MS)
+        qtbot.waitUntil(lambda: offers_routes(program), timeout=LONG_MS)
     assert not copy_files.read_keeps(path).suspect
 
 
@@ -186,7 +194,7 @@ def test_a_record_that_is_gone_is_missed_and_brought_back_from_its_copy(tmp_path
         assert says(program, GONE)
         program.press("Bring it back")
         program.press("The copy of")
-        qtbot.waitUntil(lambda: program.frame.current == "today")
+        qtbot.waitUntil(lambda: offers_routes(program))
     assert theme(path) == "paper"
     assert check(path) == []
 
@@ -223,7 +231,7 @@ def test_a_copy_that_is_wanted_back_is_there_when_the_window_opens_again(tmp_pat
     again = program.opening.again
     assert again == Again(path, copy.path)
     with started(path, again) as program:
-        qtbot.waitUntil(lambda: program.frame.current == "today")
+        qtbot.waitUntil(lambda: offers_routes(program))
     assert theme(path) == "dark"
     (before,) = [c for c in copy_files.copies_of(path) if c.before]
     assert theme(before.path) == "paper"

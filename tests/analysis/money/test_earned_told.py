@@ -17,9 +17,9 @@ from shopclock.shop.figures.batch_figures import figures
 from shopclock.shop.figures.untimed import say
 from shopclock.shop.setup import costs, rates
 from shopclock.shop.values.entities import CostItem, CostKind, Per
-from shopclock.shop.values.kinds import StepState
+from shopclock.shop.values.kinds import Outcome, StepState
 from shopclock.shop.values.money import Manner
-from shopclock.shop.work import acts, batches, begin, pieces
+from shopclock.shop.work import acts, batches, begin, finish, pieces
 from tests.analysis.forecasts import history, job
 from tests.record.on_disk import DiskShop
 
@@ -45,6 +45,13 @@ def said(shop: DiskShop) -> str:
     return batch_earned(str(shop.path), shop.batches[0].id, shop.clock.now_us, Manner()).replace("\u00a0", " ")
 
 
+def through_all(shop: DiskShop, *marks: str) -> None:
+    """Take pieces through all steps; those that nobody timed were skipped."""
+    for step in shop.floor.steps(shop.batches[0].id):
+        shop.press(lambda tx, step=step: finish.all_through(tx, step, [shop.piece(mark).id for mark in marks]))
+    shop.press(lambda tx: say(tx, shop.batches[0], StepState.SKIPPED))
+
+
 def test_without_a_price_a_cost_or_a_rate_nothing_is_said(shop: DiskShop) -> None:
     assert said(shop) == ""
 
@@ -58,7 +65,19 @@ def test_the_hour_and_the_lost_piece_in_money(shop: DiskShop) -> None:
     shop.press(lambda tx: rates.set_rate(tx, "hour", "30"))
     assert said(shop) == "What was lost cost EUR 42.00 so far."
     shop.press(lambda tx: costs.ask(tx, shop.pattern, "90"))
+    assert said(shop) == "What was lost cost EUR 42.00 so far."
+    through_all(shop, "B", "C")
     assert said(shop) == "Earned EUR 48.00 an hour so far. What was lost cost EUR 42.00 so far."
+
+
+def test_one_of_two_finished_is_no_hour_of_both(shop: DiskShop) -> None:
+    """180 for both over three hours would be 60 an hour, while C is sawn and no more: its hours are still to come."""
+    shop.press(lambda tx: costs.ask(tx, shop.pattern, "90"))
+    shop.press(lambda tx: pieces.end_piece(tx, shop.piece("B"), Outcome.FINISHED))
+    through_all(shop, "B")
+    assert said(shop) == ""
+    through_all(shop, "C")
+    assert said(shop) == "Earned EUR 60.00 an hour so far."
 
 
 def test_costs_in_two_currencies_are_told_in_a_sentence(shop: DiskShop) -> None:
@@ -113,6 +132,7 @@ def test_a_draw_is_reckoned_as_the_batch_it_would_be() -> None:
 
 def test_what_was_told_before_is_said_in_the_same_sentence(shop: DiskShop) -> None:
     shop.press(lambda tx: costs.ask(tx, shop.pattern, "90"))
+    through_all(shop, "B", "C")
     own = earned(shop.floor, figures(shop.floor, shop.batches[0].id, shop.clock.now_us), Overhead())
     said_ = earned_text(shop.floor, own, Manner(), (Decimal(20), Decimal("27.5"))).replace("\u00a0", " ")
     assert said_.startswith("Earned EUR 60.00 an hour so far; before it began: EUR 20.00 to EUR 27.50.")

@@ -29,7 +29,7 @@ def three(shop: Workshop, n: int = 7) -> None:
 
 
 def bevels(shop: Workshop) -> None:
-    """As in the sketch: two done, one lost."""
+    """Two done, one lost."""
     three(shop)
     shop.press(Verb.DONE, 15)
     shop.press(Verb.DONE, 17)

@@ -32,8 +32,8 @@ def test_a_quote_has_the_orders_price_and_deposit(plan: PlanPresenter, dialogs: 
     press(plan, dialogs, "deposit", "100")
     press(plan, dialogs, "quote")
     ((name, texts),) = tray.out
-    assert name == "Quote Brook"
-    assert "For Brook" in texts
+    assert name == "Quote 2026-001 Brook"
+    assert {"Quote 2026-001", "For Brook"} <= set(texts)
     said = {text.replace("\u00a0", " ") for text in texts}
     assert said >= {"EUR 240.00", "EUR 720.00", "−EUR 100.00", "EUR 620.00"}
 

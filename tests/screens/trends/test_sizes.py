@@ -41,7 +41,9 @@ def test_what_is_worked_one_by_one_is_set_up_once_a_batch(make_presenter: Make, 
     assert now(presenter).sentence == (
         "Set-up takes 12.0 min a batch (12.0 to 12.0): 2.0 min a blade in a batch of 6, 1.0 in 12."
     )
-    assert now(presenter).more == "The more blades in a batch, the less set-up falls on each."
+    assert now(presenter).more == (
+        "The more blades in a batch, the less set-up falls on each. Ranges in brackets hold 19 times in 20."
+    )
     band = drawn(presenter).series[0].band
     assert band is not None
     run = band.middles[0] - 12.0
@@ -54,7 +56,9 @@ def test_a_second_load_is_a_second_set_up(make_presenter: Make, shop: TrendShop)
     each = 12.0 / -(-6 // size)
     presenter = opened(make_presenter, shop, step.stage_id)
     assert now(presenter).sentence.startswith(f"Set-up takes {each:.1f} min a load")
-    assert now(presenter).more == f"A load holds {size}; each further load is set up again."
+    assert now(presenter).more == (
+        f"A load holds {size}; each further load is set up again. Ranges in brackets hold 19 times in 20."
+    )
     band = drawn(presenter).series[0].band
     assert band is not None
     run = band.middles[0] - each

@@ -29,7 +29,10 @@ def saw(shop: DiskShop, batch: Batch, minutes: float) -> None:
 
 
 def test_what_was_pressed_is_what_is_said(tmp_path: Path) -> None:
-    """Four batches of 3, sawn in 12, 15, 18 and 21 min: 4, 5, 6, 7 min a blade; the middle half is 4.75 to 6.25."""
+    """Four batches of 3, sawn in 12, 15, 18 and 21 min: 4, 5, 6, 7 min a blade; the middle half is 4.75 to 6.25.
+
+    By generalised least squares, worked out apart: 13.1 to 34.1 % over all likenesses, 34.5 at the best alone.
+    """
     shop = DiskShop(tmp_path, 3, 3, 3, 3)
     for batch, minutes in zip(shop.batches, (12, 15, 18, 21), strict=True):
         saw(shop, batch, minutes)
@@ -44,6 +47,6 @@ def test_what_was_pressed_is_what_is_said(tmp_path: Path) -> None:
     presenter.press_stage(str(next(s.id for s in shop.floor.all(Stage) if s.name == "Saw")))
     page = presenter.state()
     assert isinstance(page, StageState)
-    assert page.sentence == "Saw is getting slower: 23 % slower each time the count doubles (13 to 35 %)."
+    assert page.sentence == "Saw is getting slower: 23 % slower each time the count doubles (13 to 34 %)."
     assert page.more.startswith("Next batch of 3: ")
     record.close()
