@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QApplication, QLineEdit
 from shopclock.shop.values.errors import ShopError
 from shopclock.widgets.labels import Label
 from shopclock.widgets.press_button import PressButton
+from shopclock.widgets.rule import RuleFace
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -34,7 +35,9 @@ class Finger:
     @property
     def read(self) -> list[str]:
         """The sentences and headings in sight."""
-        return [label.text for label in self.frame.findChildren(Label) if label.text and self._in_sight(label)]
+        said = [label.text for label in self.frame.findChildren(Label) if label.text and self._in_sight(label)]
+        faces = (face for face in self.frame.findChildren(RuleFace) if self._in_sight(face))
+        return said + [line for face in faces for line in face.picture.heading.splitlines()]
 
     def press(self, words: str) -> None:
         """Press the button that says this, or begins with it."""
