@@ -412,9 +412,9 @@ def share_row(row: Rect, weights: Sequence[float], gap: int, least: int | Sequen
         widths = [
             max(most, wide - max(0.0, wide - most) * lacking / spare) for wide, most in zip(widths, leasts, strict=True)
         ]
-    found, left = [], float(row.x)
+    found, left = [], row.x + 0.5  # halves go up: `round` sends them to the even number, which takes 1 px of a gap
     for wide in widths:
-        found.append(Rect(round(left), row.y, round(left + wide) - round(left), row.h))
+        found.append(Rect(int(left), row.y, int(left + wide) - int(left), row.h))
         left += wide + gap
     return tuple(found)
 
