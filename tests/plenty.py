@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import os
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import hypothesis
 import pytest
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterable
 
     from hypothesis.strategies import SearchStrategy
 
+T = TypeVar("T")
 IN_CI = bool(os.environ.get("CI"))
 """Two runs of a commit say the same there, and end in time."""
 OF_TEN = 1
@@ -22,6 +23,12 @@ OF_TEN = 1
 def parts(number: int) -> pytest.MarkDecorator:
     """Split a long test into so many parts, told by their numbers; at least one is played in CI too."""
     return pytest.mark.parametrize("part", range(max(1, number * OF_TEN // 10) if IN_CI else number))
+
+
+def few(things: Iterable[T]) -> list[T]:
+    """Return what a long test goes through: all by hand, the first of ten in CI, and one at least."""
+    found = list(things)
+    return found[: max(1, len(found) * OF_TEN // 10)] if IN_CI else found
 
 
 def tried(check: Callable[[Any], None], of: SearchStrategy[Any], examples: int, part: int) -> None:

@@ -15,6 +15,7 @@ from shopclock.demo.write import default_end_us
 from shopclock.tour.story import STORY, windows
 from shopclock.tour.window import StoppedClock, Window
 from shopclock.tour.window_hand import WindowHand
+from tests.plenty import few
 from tests.screens.pictures import SCREENS
 
 if TYPE_CHECKING:
@@ -33,7 +34,7 @@ def _marked(window: Window) -> object:
     return pytest.param(window, id=window.name, marks=[pytest.mark.long] * (window.name != SHORT))
 
 
-@pytest.mark.parametrize("window", [_marked(window) for window in windows(everything=True)])
+@pytest.mark.parametrize("window", [_marked(window) for window in few(windows(everything=True))])
 def test_every_state_of_the_tour(
     tmp_path: Path, copied_demo: Callable[..., Path], measured: Measured, window: Window
 ) -> None:
@@ -51,7 +52,7 @@ def test_every_state_of_the_tour(
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("screen", SCREENS)
+@pytest.mark.parametrize("screen", few(SCREENS))
 @pytest.mark.parametrize("gallery", GALLERIES)
 def test_every_state_of_the_galleries(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, measured: Measured, gallery: str, screen: str

@@ -13,6 +13,7 @@ from shopclock.demo.write import default_end_us, write_demo
 from shopclock.tour.story import STORY, windows
 from shopclock.tour.window import StoppedClock
 from shopclock.tour.window_hand import WindowHand
+from tests.plenty import few
 from tests.screens.reader.wrong import wrong_in
 from tests.walks.walk import TABLET
 
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
 
 WINDOWS = [
     pytest.param(window, marks=() if window == TABLET else pytest.mark.long, id=window.name)
-    for window in windows(everything=True)
+    for window in few(windows(everything=True))
 ]
 """The tablet each time; the other screens, the other theme and gloves where it may take long."""
 
