@@ -102,7 +102,8 @@ class BottomRow(QWidget):
                 actions.append(button)
         wide = (right - taken - left) / max(1, len(actions))
         for number, button in enumerate(actions):
-            button.setGeometry(round(left + number * wide), 0, round(wide) - gap, high)
+            at = round(left + number * wide)
+            button.setGeometry(at, 0, round(left + (number + 1) * wide) - gap - at, high)
         even_titles(self.buttons[: len(self._shown)])
 
     def _add(self) -> None:
