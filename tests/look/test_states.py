@@ -57,6 +57,7 @@ def test_every_state_of_the_tour(
 def test_every_state_of_the_galleries(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, measured: Measured, gallery: str, screen: str
 ) -> None:
+    monkeypatch.delitem(sys.modules, f"tests.screens.{gallery}.gallery", raising=False)  # others import it
     monkeypatch.setattr(sys, "argv", ["gallery", str(tmp_path), screen])
     runpy.run_module(f"tests.screens.{gallery}.gallery", run_name="__main__")
     assert measured.states

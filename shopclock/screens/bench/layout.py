@@ -226,7 +226,7 @@ def _row(upper: Rect, sizes: Sizes, content: Content, slots: tuple[Slot, ...], *
     name, placed = _beside_name(name, text, sizes, low)
     quiet = _lines(text, name.bottom, sizes, content.caution) if apart else None
     told = max(rect.bottom for rect in (name, line, quiet) if rect is not None)
-    below = max(told, upper.y + sizes.touch + sizes.gap // 2 if slots else 0, *(r.bottom for _, r in placed))
+    below = max(told, upper.y + sizes.touch + sizes.gap if slots else 0, *(r.bottom for _, r in placed))
     rest = Rect(upper.x, below, upper.w, upper.bottom - below)
     shared = 1 if apart else content.caution
     found = _clock(rest, sizes, content, _lines(rest, 0, sizes, shared).h if line is None else 0)
