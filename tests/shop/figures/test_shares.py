@@ -461,7 +461,7 @@ def _together(done_at: dict[int, int], near: int, at: int) -> set[int]:
 def unit_by_unit(
     splits: list[tuple[int, set[int], WorkKind]], done_at: dict[int, int], lost_at: dict[int, int], near: int
 ) -> Counter[int]:
-    """Whose each unit was, as record.md says it of a stretch, a loss, marks that catch up, a set-up, what is left."""
+    """Whose each unit was, told of a stretch, a loss, marks that catch up, a set-up, what is left."""
     got: Counter[int] = Counter()
     for at in range(UNITS):
         hand, work = _in_hand(splits, at)
