@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 TIME_WEIGHTS = (1.0, 1.0, 1.0, 1.0, 1.3, 0.8, 0.8)
 COOKING_SHARE = 0.36
-FEW = 2
+FEW = 3
 """So few tiles in sight are reason enough for a lower row of times."""
 
 
@@ -65,7 +65,7 @@ def today_layout(
 ) -> Layout:
     """Lay it out: so many bands, tiles in each section of what is ready, tiles that cook, buttons in the row of times.
 
-    The row of times is as high as a touch target, unless a lower one brings a second tile in sight.
+    The row of times is as high as a touch target, unless a lower one brings one more of the first three tiles in sight.
     """
     full = _layout(area, sizes, sizes.touch, bands, ready, cooking, (pages, times))
     if len(full.ready.tiles) >= min(FEW, sum(ready)):
