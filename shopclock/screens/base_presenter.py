@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from shopclock.record.file.guard import NotInPlace
@@ -10,7 +11,7 @@ from shopclock.shop.values.errors import ShopError
 from shopclock.views.dialogs import Choice
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Iterator, Sequence
 
     from shopclock.record.press.record import Record
     from shopclock.shop.state.shop_floor import ShopFloor
@@ -131,3 +132,41 @@ class BasePresenter:
             return
         except ShopError as error:
             self.dialogs.tell(str(error))
+
+
+class DrawnPresenter(BasePresenter):
+    """The base of presenters that say when they are to be drawn again.
+
+    `pressing` is set until all that a press changes is done: nothing is to be drawn before.
+    """
+
+    def __init__(self, record: Record, dialogs: Dialogs) -> None:
+        super().__init__(record, dialogs)
+        self.pressing = False
+        self._listeners: list[Callable[[], None]] = []
+
+    def on_change(self, listener: Callable[[], None]) -> None:
+        """Call this when something is to be drawn again."""
+        self._listeners.append(listener)
+
+    def changed(self) -> None:
+        """Tell that what is in sight is to be drawn again."""
+        self._forget()
+        for listener in self._listeners:
+            listener()
+
+    def _forget(self) -> None:
+        """Content that was drawn is no longer what there is."""
+
+    @contextmanager
+    def one_change(self) -> Iterator[None]:
+        """Tell who draws once of all that is changed meanwhile, whether the record or what is remembered."""
+        if self.pressing:
+            yield
+            return
+        self.pressing = True
+        try:
+            yield
+        finally:
+            self.pressing = False
+            self.changed()

@@ -5,19 +5,10 @@ from pathlib import Path
 import pytest
 
 from shopclock.shop.values.kinds import Kind
-from tests.walks.walk import at_the_window, new_record, walk
+from tests.walks.walk import MUGS, at_the_window, new_record, walk
 
-STORY = """
-open shop
-press Patterns
-press Copy a route
-press Mugs
-type Tide mug
-press New batch
-press 4
-press Go
-press Whole route
-press Throw
+STORY = f"""
+{MUGS}
 work 6
 press Done: A
 work 6

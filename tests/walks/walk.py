@@ -19,6 +19,19 @@ START_US = 1_792_690_200_000_000
 """Thursday 22 October 2026, 18:30 in Dublin's summer time; on the Sunday the clocks go back."""
 ZONE = "Europe/Dublin"
 TABLET = Window(1280, 800, 5.94, "dark")
+MUGS = """
+open shop
+press Patterns
+press Copy a route
+press Mugs
+type Tide mug
+press New batch
+press 4
+press Go
+press Whole route
+press Throw
+"""
+"""A potter's first evening, up to the clock that runs."""
 
 
 def new_record(path: Path) -> Path:

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from contextlib import contextmanager
 from typing import TYPE_CHECKING, TypeVar
 
-from shopclock.screens.base_presenter import BasePresenter
+from shopclock.screens.base_presenter import DrawnPresenter
 from shopclock.screens.bench.bench_acts import BenchActs
 from shopclock.screens.bench.current_work import Selection, current_work, running_by
 from shopclock.screens.bench.ended import EndedPress, ended_press, ended_work
@@ -19,7 +18,7 @@ from shopclock.shop.work.acts import carry_out
 from shopclock.shop.work.makers import name_of_maker, several
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator, Sequence
+    from collections.abc import Callable, Iterable, Sequence
 
     from shopclock.record.press.record import Record
     from shopclock.screens.base_presenter import ShowScreen
@@ -36,8 +35,8 @@ ACTS: Memo[int, BenchActs] = Memo()
 """Acts of the buttons as they were drawn, of each maker by number."""
 
 
-class BenchHands(BasePresenter):
-    """The hands of one maker. `pressing` is set until all that a press changes is done: nothing is to be drawn before.
+class BenchHands(DrawnPresenter):
+    """The hands of one maker.
 
     `ended` is the last press where it said that forgotten work has ended, not when: another time is offered.
     """
@@ -49,34 +48,17 @@ class BenchHands(BasePresenter):
         self.by_maker = maker_id
         self.usual_at = usual_at
         self.go = go
-        self.pressing = False
         self.ended: EndedPress | None = None
         self.memory = BenchMemory(record.instant())
-        self._listeners: list[Callable[[], None]] = []
 
     @property
     def maker_id(self) -> int:
         """The maker whose hands these are, by number."""
         return self.by_maker if self.by_maker is not None else self.record.maker.id
 
-    def on_change(self, listener: Callable[[], None]) -> None:
-        """Call this when something is to be drawn again."""
-        self._listeners.append(listener)
-
-    @contextmanager
-    def one_change(self) -> Iterator[None]:
-        """Tell who draws once of all that is changed meanwhile, whether the record or what is remembered."""
-        if self.pressing:
-            yield
-            return
-        self.pressing = True
-        try:
-            yield
-        finally:
-            self.pressing = False
-            self.floor.memo(ACTS).clear()
-        for listener in self._listeners:
-            listener()
+    def _forget(self) -> None:
+        """Let go of the acts of the buttons as they were drawn."""
+        self.floor.memo(ACTS).clear()
 
     def do(self, what: str, rule: Callable[[Transaction], T], moment: Moment | None = None) -> T | None:
         """Have the record take a press; on a refusal say why and return nothing. Nothing is chosen any more."""

@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Generator
-from contextlib import contextmanager
 from itertools import count
 from typing import TYPE_CHECKING, TypeVar
 
-from shopclock.screens.base_presenter import BasePresenter
+from shopclock.screens.base_presenter import DrawnPresenter
 from shopclock.screens.paged.paper import NoPaper
 from shopclock.shop.values.errors import ShopError
 from shopclock.views.field import ask
 from shopclock.views.page import Page, PageContent, PageState, TextLine
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable
 
     from shopclock.record.press.record import Record
     from shopclock.screens.base_presenter import ShowScreen
@@ -26,50 +25,25 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 
 
-class PagedPresenter(BasePresenter):
+class PagedPresenter(DrawnPresenter):
     """The presenter of a screen made of pages; the first page stays.
 
     The content of the page in sight is worked out once for each time that it is drawn: a press on it is looked up in
-    what was drawn. `pressing` is set until all that a press changes is done: nothing is to be drawn before.
+    what was drawn.
     """
 
     def __init__(self, record: Record, dialogs: Dialogs, go: ShowScreen) -> None:
         super().__init__(record, dialogs)
         self.go = go
         self.paper: Paper = NoPaper(dialogs)
-        self.pressing = False
         self._numbers = count()
         self._pages: list[tuple[int, Page]] = []
         self._drawn: PageContent | None = None
-        self._changed: list[Callable[[], None]] = []
         record.on_change(self._forget)
-
-    def on_change(self, listener: Callable[[], None]) -> None:
-        """Call this when another page is open, or when a page has changed by itself."""
-        self._changed.append(listener)
-
-    def changed(self) -> None:
-        """Tell that the page in sight is to be drawn again."""
-        self._forget()
-        for listener in self._changed:
-            listener()
 
     def _forget(self) -> None:
         """Content that was drawn is no longer what there is."""
         self._drawn = None
-
-    @contextmanager
-    def _one_change(self) -> Iterator[None]:
-        """Tell who draws once of all that is changed meanwhile."""
-        if self.pressing:
-            yield
-            return
-        self.pressing = True
-        try:
-            yield
-        finally:
-            self.pressing = False
-            self.changed()
 
     def open(self, page: Page) -> None:
         """Put a page on top."""
@@ -124,7 +98,7 @@ class PagedPresenter(BasePresenter):
 
     def press(self, key: str, moment: Moment | None = None) -> None:
         """Do what a button of the page in sight offers; what is no longer offered does nothing."""
-        with self._one_change():
+        with self.one_change():
             try:
                 page = self._drawn if self._drawn is not None else self._top()
                 offer = next((o for o in (*page.tiles, *page.actions) if o.key == key and o.enabled), None)
@@ -135,12 +109,12 @@ class PagedPresenter(BasePresenter):
 
     def press_undo(self, moment: Moment | None = None) -> None:
         """Take back the newest press; asks where that starts a clock again that stood for a while."""
-        with self._one_change():
+        with self.one_change():
             super().press_undo(moment)
 
     def press_put_back(self, moment: Moment | None = None) -> None:
         """Put back what Undo took back last."""
-        with self._one_change():
+        with self.one_change():
             super().press_put_back(moment)
 
     def go_on(self, pressed: object) -> None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING
 
-from shopclock.screens.base_presenter import BasePresenter
+from shopclock.screens.base_presenter import DrawnPresenter
 from shopclock.screens.long_work.async_answer import AsyncAnswer
 from shopclock.screens.trends.state import StagesState, StageState, TrendChoice, View
 from shopclock.shop.figures.made_before import made_before
@@ -36,7 +36,7 @@ MAKER = "maker"
 """Key of the option that shows another maker's trend."""
 
 
-class TrendsPresenter(BasePresenter):
+class TrendsPresenter(DrawnPresenter):
     """Choose a stage, then look at it. Rows are read here, and worked out beside the window."""
 
     def __init__(
@@ -51,13 +51,8 @@ class TrendsPresenter(BasePresenter):
         self._stage_id: int | None = None
         self._maker_id: int | None = None
         self._choice = TrendChoice()
-        self._changed: list[Callable[[], None]] = []
-        self._stage_answer: AsyncAnswer[StageAnswer] = AsyncAnswer(background, self._tell)
-        self._lines: AsyncAnswer[tuple[StageSummary, ...]] = AsyncAnswer(background, self._tell)
-
-    def on_change(self, listener: Callable[[], None]) -> None:
-        """Call this when an answer has come."""
-        self._changed.append(listener)
+        self._stage_answer: AsyncAnswer[StageAnswer] = AsyncAnswer(background, self.changed)
+        self._lines: AsyncAnswer[tuple[StageSummary, ...]] = AsyncAnswer(background, self.changed)
 
     def refresh(self) -> None:
         """Read the rows anew; what was shown stays when the record can't be read."""
@@ -172,10 +167,6 @@ class TrendsPresenter(BasePresenter):
             routes = routes_of(self.floor)
             table = partial(stages_table, self._rows, self._whole, before, routes)
             self._lines.ask((self._rows, self._whole, made, tuple(routes.items())), table)
-
-    def _tell(self) -> None:
-        for listener in self._changed:
-            listener()
 
     def _shown(self) -> Shown | None:
         from shopclock.screens.trends.shown import Shown

@@ -10,26 +10,13 @@ from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent
 from PySide6.QtTest import QTest
 
 from shopclock.shop.state.keys import SCREENS, set_key
-from tests.walks.walk import at_the_window, new_record, walk
+from tests.walks.walk import MUGS, at_the_window, new_record, walk
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
     from shopclock.tour.window_hand import WindowHand
-
-MUGS = """
-open shop
-press Patterns
-press Copy a route
-press Mugs
-type Tide mug
-press New batch
-press 4
-press Go
-press Whole route
-press Throw
-"""
 
 
 @pytest.fixture

@@ -6,26 +6,12 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtGui import QAccessible, QAccessibleAnnouncementEvent
 
-from tests.walks.walk import at_the_window, new_record, walk
+from tests.walks.walk import MUGS, at_the_window, new_record, walk
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     import pytest
-
-THROWN = """
-open shop
-press Patterns
-press Copy a route
-press Mugs
-type Tide mug
-press New batch
-press 4
-press Go
-press Whole route
-press Throw
-wait 1
-"""
 
 
 def test_each_press_is_announced_once(tmp_path: Path, qapp: object, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -36,7 +22,7 @@ def test_each_press_is_announced_once(tmp_path: Path, qapp: object, monkeypatch:
             said.append(event.message())
 
     with at_the_window(new_record(tmp_path / "pots.shopclock")) as hand:
-        walk(hand, THROWN)
+        walk(hand, MUGS + "wait 1")
         monkeypatch.setattr(QAccessible, "isActive", lambda: True)
         monkeypatch.setattr(QAccessible, "updateAccessibility", hear)
         walk(hand, "press Done: A\npress 26-01\nopen plan\nopen bench")
@@ -52,5 +38,5 @@ def test_nothing_is_announced_where_nobody_listens(
     with at_the_window(new_record(tmp_path / "pots.shopclock")) as hand:
         monkeypatch.setattr(QAccessible, "isActive", lambda: False)
         monkeypatch.setattr(QAccessible, "updateAccessibility", said.append)
-        walk(hand, THROWN)
+        walk(hand, MUGS + "wait 1")
     assert said == []
