@@ -99,7 +99,7 @@ def test_a_day_is_split_joined_added_to_and_taken_from_and_its_history_tells(han
 
 
 def test_readings_by_letter_and_by_load_and_scales_that_were_mixed_up(hand: WindowHand) -> None:
-    walk(hand, SHOP + "work 20\npress Stop\npress Reading\npress C\npress Edge before sharpening")
+    walk(hand, SHOP + "work 20\npress Stop\npress Adjust\npress Reading\npress C\npress Edge before sharpening")
     pad(hand, "3/32")
     assert "C: Edge before sharpening 3/32 in, above 0.01 in." in shown(hand)
     walk(hand, "press Whole route\nseek Temper 1\nwork 3\npress Reading\npress The whole load")
