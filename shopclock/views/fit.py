@@ -27,6 +27,8 @@ BREAK = re.compile(
     r"(?!(?<=\d h )\d)(?!(?<=[A-Z]{3} )\d)"  # 1 h 40, EUR 12
 )
 """Where a line may be broken: at a space, but a date, and a number and its unit, stay whole."""
+FOLDER = re.compile(r"(?<=[/\\])(?=[^\s/\\]{2})")
+"""Where a place on the disk may be broken that has no space at all: after a folder."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,12 +70,18 @@ def _fits(lines: tuple[str, ...], px: int, box: TextBox, measure: Measure) -> bo
 
 
 def halves(text: str, px: int, measure: Measure) -> tuple[str, ...]:
-    """The text as two lines of the most equal width, broken at a space; one line when it has none."""
-    words = BREAK.split(text.strip())
-    splits = [(" ".join(words[:i]), " ".join(words[i:])) for i in range(1, len(words))]
+    """The text as two lines of the most equal width; one line where it can't be broken."""
+    words, between = _words(text)
+    splits = [(between.join(words[:i]), between.join(words[i:])) for i in range(1, len(words))]
     if not splits:
         return (text,)
     return min(splits, key=lambda pair: max(measure(line, px) for line in pair))
+
+
+def _words(text: str) -> tuple[list[str], str]:
+    """Return what a line is made of, and what stands between."""
+    words = BREAK.split(text.strip())
+    return (words, " ") if len(words) > 1 else (FOLDER.split(words[0]), "")
 
 
 def _cut(text: str, box: TextBox, measure: Measure) -> FittedText:
@@ -87,11 +95,11 @@ def _cut(text: str, box: TextBox, measure: Measure) -> FittedText:
 
 
 def _filled(text: str, px: int, width: float, measure: Measure) -> tuple[str, str]:
-    words = BREAK.split(text.strip())
+    words, between = _words(text)
     count = 0
-    while count < len(words) and measure(" ".join(words[: count + 1]), px) <= width:
+    while count < len(words) and measure(between.join(words[: count + 1]), px) <= width:
         count += 1
-    return " ".join(words[:count]), " ".join(words[count:])
+    return between.join(words[:count]), between.join(words[count:])
 
 
 def _shortened(text: str, px: int, width: float, measure: Measure) -> str:

@@ -69,6 +69,20 @@ def test_a_date_and_a_number_with_its_unit_are_never_broken(whole: str) -> None:
         assert fitted.cut or any(whole in line for line in fitted.lines)
 
 
+@pytest.mark.parametrize(
+    ("text", "lines"),
+    [
+        ("/home/anna/knives/shop.shopclock", ("/home/anna/knives/", "shop.shopclock")),
+        (r"C:\Users\Anna\knives.shopclock", ("C:\\Users\\Anna\\", "knives.shopclock")),
+        ("/home/anna/my knives/shop.shopclock", ("/home/anna/my", "knives/shop.shopclock")),
+        ("EUR/h", ("EUR/h",)),
+        ("20 km/h", ("20", "km/h")),
+    ],
+)
+def test_a_place_without_a_space_is_broken_after_a_folder(text: str, lines: tuple[str, ...]) -> None:
+    assert halves(text, 10, monospaced) == lines
+
+
 def test_a_dot_between_two_parts_stays_at_the_end_of_its_line() -> None:
     assert BREAK.split("26-10  ·  8 blades") == ["26-10  ·", "8", "blades"]
 
