@@ -89,7 +89,7 @@ class FileAlarm(BasePresenter):
         back = to == self.record.path
         title = "Write all of it back" if back else "Write all of it to a new place, and go on there"
         return (
-            Button(title, str(to), role="primary", key=Press(AlarmVerb.FILE_WRITE)),
+            Button(title, "to its place" if back else str(to), role="primary", key=Press(AlarmVerb.FILE_WRITE)),
             Button("To another place", "typed", key=Press(AlarmVerb.FILE_TYPED)),
         )
 
