@@ -51,15 +51,22 @@ def rebuild(path: Path, into: Path, base: Path | None = None) -> list[str]:
 def rebuild_on(presses: Iterable[Pressed], into: Path) -> None:
     """Have on an earlier state of a record, which is changed, the presses that came after it, each with its lines."""
     trace = sa.create_engine("sqlite://", poolclass=sa.StaticPool)
-    with trace.begin() as old:
-        METADATA.create_all(old, every_table())
-        for pressed in presses:
-            for lines in pressed.lines:
-                names, values = ", ".join(lines.columns), ", ".join("?" * len(lines.columns))
-                for row in lines.rows:
-                    old.exec_driver_sql(f"INSERT INTO {lines.table} ({names}) VALUES ({values})", row)  # noqa: S608  # ours
-        with error_text(into):
-            _fill(old, into, empty=False)
+    try:
+        with trace.begin() as old:
+            METADATA.create_all(old, every_table())
+            for pressed in presses:
+                _write_trace(old, pressed)
+            with error_text(into):
+                _fill(old, into, empty=False)
+    finally:
+        trace.dispose()
+
+
+def _write_trace(old: sa.Connection, pressed: Pressed) -> None:
+    for lines in pressed.lines:
+        names, values = ", ".join(lines.columns), ", ".join("?" * len(lines.columns))
+        for row in lines.rows:
+            old.exec_driver_sql(f"INSERT INTO {lines.table} ({names}) VALUES ({values})", row)  # noqa: S608  # ours
 
 
 def _reserve(into: Path) -> None:
