@@ -120,6 +120,6 @@ def test_a_messy_notebook_is_in_and_shows_in_trends(display: str, tmp_path: Path
     record = tmp_path / "shop.shopclock"
     Record.open(record, SystemClock(), make=True, zone="Europe/Dublin").close()
     shutil.copy(DIARY, tmp_path)
-    story = f"press Shop\n{DIARY_IN}read_on is in the record.\npress Trends\npress bevels\nread_on are from notes.\n"
+    story = f"press Shop\n{DIARY_IN}read_on is in the record.\npress Trends\nread_on To be won:\npress bevels\nread_on are from notes.\n"
     seen = walk_at_the_desk(display, tmp_path, story, record)
     assert any("free hand" in said.lower() for said in (*seen[-1].read, *seen[-1].reach))
