@@ -57,7 +57,7 @@ def test_any_story_ends_equal(tmp_path: Path, seed: int) -> None:
 
 
 @pytest.mark.long
-@parts(PARTS)
+@parts(PARTS, of_ten=0.25)
 def test_thousands_of_presses_end_equal(tmp_path: Path, part: int) -> None:
     for seed in range(1_000 + part, 1_000 + STORIES, PARTS):
         folder = tmp_path / str(seed)
