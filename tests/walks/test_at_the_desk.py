@@ -19,16 +19,14 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 pytestmark = pytest.mark.skipif(bool(missing()), reason=f"no window manager to walk under: {missing()} not installed")
+COMPARED = "press Trends\nread_on To be won:\n"
+"""Lines of the table that move under the hand take no press: it waits for the last that does."""
 
 
 @pytest.fixture(scope="module")
 def display() -> Iterator[str]:
     with desk() as name:
         yield name
-
-
-COMPARED = "press Trends\nread_on To be won:\n"
-"""Lines of the table that move under the hand take no press: it waits for the last that does."""
 
 
 def test_a_chain_of_questions_ends_in_its_answer_where_nothing_held_the_keyboard_at_first(
