@@ -170,7 +170,7 @@ def nothing_yet(title: str, how_far: str, first: Action, actions: Sequence[Actio
 
     Every page without content is one of these.
     """
-    return PageContent(title, [how_far] if how_far else (), [replace(first, role="primary")], actions)
+    return PageContent(title, [how_far], [replace(first, role="primary")], actions, Body.SMALL)
 
 
 def void(_result: object) -> None:

@@ -221,8 +221,8 @@ class TrendStagesPage(QWidget):
         for widget in (self.sentence, self.more):
             self._column.addWidget(widget)
         self._column.addWidget(self.table, 1)
+        self._column.addWidget(self.bench, 1, Qt.AlignmentFlag.AlignTop)
         self._column.addLayout(self._bottom)
-        self._column.addWidget(self.bench, 0, Qt.AlignmentFlag.AlignTop)
         look.changed.connect(self._redress)
         self._redress()
 
