@@ -119,9 +119,8 @@ def more(shown: Shown) -> str:
     else:
         others = [_other(shown, method) for method in shown.answer.methods if method is not shown.main]
         parts = [_next_ten(shown), beside(shown), *others, _next(shown), _usually(shown), _asides(shown)]
-        for one in reversed(
-            [_next_ten(shown), *others, _usually(shown)]
-        ):  # each has its place under how this was worked out
+        spare = [_next_ten(shown), *others, _usually(shown)]  # each stands where it was worked out, too
+        for one in reversed(spare):
             if columns(_all_said(shown, parts)) > TWO_LINES:
                 parts.remove(one)
     return _all_said(shown, parts)
