@@ -72,7 +72,7 @@ def test_ordered_pieces_earn_their_orders_price_and_the_others_what_is_asked() -
     order = ordered(shop, "B", "80")
     assert earned(shop.floor, told(shop), Overhead()).price is None
     shop.press(lambda tx: costs.ask(tx, shop.pattern, "100"))
-    own = earned(shop.floor, told(shop), Overhead())
+    own = earned(shop.floor, replace(told(shop), all_through=True), Overhead())
     assert (own.price, own.price_of_all) == (90, 180)
     assert own.hour == (90 - 18) / D("1.5")
     shop.press(lambda tx: orders.set_price(tx, order, ""))
