@@ -16,6 +16,7 @@ from shopclock.shop.planning.orders import batches_of, open_orders, promised_day
 from shopclock.shop.state.shop_floor import Memo
 from shopclock.shop.state.wording import counted, day_text, length_text, minutes_text, shop_time, word, zone_of
 from shopclock.shop.values.entities import Batch
+from shopclock.shop.values.habits import figure
 from shopclock.views.page import Body, PageContent, item, nothing_yet
 
 if TYPE_CHECKING:
@@ -103,7 +104,7 @@ def _to_come(hours: HoursToCome | None) -> str:
     if hours is None:
         return "– h to come"
     digits = 0 if hours.high >= 10 else 1
-    ends = dict.fromkeys(f"{end:.{digits}f}" for end in (hours.low, hours.high))
+    ends = dict.fromkeys(figure(end, digits) for end in (hours.low, hours.high))
     return f"{' to '.join(ends)} h to come"
 
 
