@@ -46,9 +46,9 @@ class PlanPage(Page):
         stack, told = self._stack, self._answer()
         calendar = item("calendar", "Calendar", stack.to_calendar, role="raised")
         if not stack.floor.open_batches():
-            batches = item("batches", "To Batches", lambda: stack.go("batches"))
+            way = item("batches", "To Batches", lambda: stack.go("batches"))
             how_far = "Each open one stands here, with the day by which it is done."
-            return nothing_yet(NONE_OPEN, how_far, batches, [calendar])
+            return nothing_yet(NONE_OPEN, how_far, way, [calendar])
         done = {one.batch_id: one for one in told.batches} if told is not None else {}
         batches, lines = plan_order.in_order(stack.floor), list[TextLine]()
         if told is not None:
