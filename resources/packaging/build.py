@@ -26,7 +26,7 @@ UNUSED = (
     *("PySide6.QtQml", "PySide6.QtQuick", "PySide6.QtQuickWidgets", "PySide6.QtDesigner", "PySide6.QtSql"),
     *("scipy.cluster", "scipy.datasets", "scipy.integrate", "scipy.interpolate", "scipy.io", "scipy.misc"),
     *("scipy.ndimage", "scipy.odr", "scipy.signal", "scipy.stats", "scipy.special.cython_special"),
-    *("tkinter", "IPython", "matplotlib", "pytest", "lib2to3", "pyqtgraph.opengl", "pyqtgraph.examples"),
+    *("readline", "tkinter", "IPython", "matplotlib", "pytest", "lib2to3", "pyqtgraph.opengl", "pyqtgraph.examples"),
 )
 """Modules that a library would take along and nobody here calls: `tests/test_packaging.py` works without them."""
 
