@@ -150,3 +150,15 @@ def test_a_start_with_more_than_a_full_oven_takes_starts_and_asks_what_is_true(s
     assert [shop.record.floor.marks(i.pieces) for i in inside] == [list("ABCDE"), ["F", "G"]]
     assert state.side is not None
     assert [answer.title for answer in state.side.tiles][:2] == ["It fits", "Took them out"]
+
+
+def test_what_carries_on_says_what_comes_out_for_it(shop: Workshop) -> None:
+    first, second = shop.batch("Paring 95", 5), shop.batch("Oyster", 5)
+    shop.start("Harden", second)
+    shop.press(Verb.STOP, 5)
+    shop.start("Temper 1", first)
+    shop.press(Press(Verb.BATCH, second.id), 130)
+    carry_on = shop.bottom()[Verb.CARRY_ON]
+    assert (carry_on.title, carry_on.detail) == ("Carry on: Harden", "26-02  ·  A–E out of Temper 1 26-01")
+    shop.press(Verb.CARRY_ON)
+    assert [(i.batch_id, i.step_id) for i in shop.running] == [(second.id, shop.step("Harden", second).id)]

@@ -200,7 +200,9 @@ class Reader:
         said = self._letters_said("")
         if said is not None:
             assert set(began.pieces) == said
-        assert not self._new_marks()
+        marked = {piece for _, piece in self._new_marks()}
+        assert marked <= self._came_out()
+        assert not marked or any(" out of " in part for part in self._parts())
 
     def _next(self) -> None:
         if self.title.startswith("All through"):
