@@ -346,7 +346,7 @@ class Opening(QObject):
                 self._one.listen()  # the file may be a new one
                 self._record.file.adopted = self._one.listen
         except (ShopError, OSError) as error:
-            self._offer_copy(path, zone, error)
+            self._offer_copy(path, zone, in_words(path, error))
             return
         self._frame.header.show()
         self._shell = self._build(self._frame, self._look, self._record, self._frame.dialogs, self._work())
@@ -462,7 +462,7 @@ class Opening(QObject):
         look_through(dialogs, self._work(), path, zone, go_on, leave)
         return True
 
-    def _offer_copy(self, path: Path, zone: str, error: ShopError | OSError) -> None:
+    def _offer_copy(self, path: Path, zone: str, error: ShopError) -> None:
         """Offer the newest good copy of a damaged record, another try where a disk fails; whatever else is told."""
         from shopclock.record.file.error_text import Damaged, DiskFailed
 
@@ -497,6 +497,17 @@ class Opening(QObject):
         self._frame.setWindowState(self._frame.windowState() & ~Qt.WindowState.WindowMinimized)
         self._frame.raise_()
         self._frame.activateWindow()
+
+
+def in_words(path: Path, error: ShopError | OSError) -> ShopError:
+    """Return what the system said of a record's place as a sentence, as of a home that is read-only."""
+    if isinstance(error, ShopError):
+        return error
+    why = error.strerror or str(error)
+    return ShopError(
+        f"{error.filename or path} can't be used: {why}. Nothing was changed. A record may lie elsewhere: "
+        "`shopclock --record PATH` opens it there."
+    )
 
 
 def _is_something(path: Path) -> bool:
