@@ -20,15 +20,16 @@ OF_TEN = 1
 """So many of ten parts are played in CI."""
 
 
-def parts(number: int) -> pytest.MarkDecorator:
+def parts(number: int, of_ten: float = OF_TEN) -> pytest.MarkDecorator:
     """Split a long test into so many parts, told by their numbers; at least one is played in CI too."""
-    return pytest.mark.parametrize("part", range(max(1, number * OF_TEN // 10) if IN_CI else number))
+    return pytest.mark.parametrize("part", range(max(1, int(number * of_ten / 10)) if IN_CI else number))
 
 
 def few(things: Iterable[T]) -> list[T]:
-    """Return what a long test goes through: all by hand, the first of ten in CI, and one at least."""
+    """Return what a long test goes through: all by hand, one of ten in CI, and the first at least."""
     found = list(things)
-    return found[: max(1, len(found) * OF_TEN // 10)] if IN_CI else found
+    kept = max(1, len(found) * OF_TEN // 10)
+    return found[:: -(-len(found) // kept)] if IN_CI else found
 
 
 def tried(check: Callable[[Any], None], of: SearchStrategy[Any], examples: int, part: int) -> None:

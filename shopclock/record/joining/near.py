@@ -29,11 +29,12 @@ class Corrected:
     """Things that benches contradict each other about, as far as a press can bear on it.
 
     `stretches` are makers, batches and the ends of corrected intervals; `batches` those with anything corrected;
-    `kinds` whatever else is corrected.
+    `gone_on` the intervals that corrected ones were pressed to go on from; `kinds` whatever else is corrected.
     """
 
     stretches: tuple[tuple[int, int | None, int], ...] = ()
     batches: frozenset[int] = frozenset()
+    gone_on: frozenset[int] = frozenset()
     kinds: frozenset[type[Entity]] = field(default_factory=frozenset)
 
     @classmethod
@@ -41,6 +42,7 @@ class Corrected:
         """Read what is corrected in a record."""
         stretches: list[tuple[int, int | None, int]] = []
         batches: set[int] = set()
+        gone_on: set[int] = set()
         kinds: set[type[Entity]] = set()
         for thing, number, pressed in connection.exec_driver_sql("SELECT thing, number, pressed FROM corrected").all():
             kind = KIND_NAMED[thing]
@@ -50,6 +52,7 @@ class Corrected:
                 end_us = EVER if row.end_us is None else row.end_us
                 stretches.append((as_pressed.maker_id, as_pressed.batch_id, end_us))
                 batches |= {as_pressed.batch_id} if as_pressed.batch_id is not None else set()
+                gone_on |= {as_pressed.continues_id} if as_pressed.continues_id is not None else set()
             elif isinstance(as_pressed, Tally | Leaving):
                 step = next(iter(read(connection, Step, "id = :number", number=as_pressed.step_id)), None)
                 batches |= {step.batch_id} if step is not None else set()
@@ -58,7 +61,7 @@ class Corrected:
                 kinds.add(kind)
             elif as_pressed is not None:
                 kinds.add(kind)
-        return cls(tuple(stretches), frozenset(batches), frozenset(kinds))
+        return cls(tuple(stretches), frozenset(batches), frozenset(gone_on), frozenset(kinds))
 
     def bears_on(self, floor: ShopFloor, changes: Iterable[Change]) -> bool:
         """Tell whether changes may make something of it another thing; a part that they point at is one."""
@@ -70,6 +73,8 @@ class Corrected:
         if type(thing) in self.kinds or _at_whole(thing) != thing:
             return True
         if isinstance(thing, Interval):
+            if thing.id in self.gone_on or thing.continues_id in self.gone_on:
+                return True
             own = thing.maker_id, thing.batch_id
             return any(
                 thing.start_us <= end for maker, batch, end in self.stretches if maker == own[0] or batch == own[1]

@@ -211,10 +211,11 @@ class _Rework:
         if not batches and not makers:
             return
         own = self._intervals("batch_id", batches) | self._intervals("maker_id", makers, since_us)
+        own |= self._gone_on(own, things)
         first_us = min((i.start_us for i in own.values()), default=since_us)
         around = own | self._intervals("batch_id", {i.batch_id for i in own.values() if i.batch_id is not None})
         around |= self._intervals("maker_id", {i.maker_id for i in own.values()}, first_us)
-        work = self._work_of(around)
+        work = self._work_of(around, batches)
         settled = settle(work)
         self._take_parts({*own, *(number for table, number in names if table == "interval")}, settled.intervals)
         for made, was in ((settled.tallies, work.tallies), (settled.leavings, work.leavings)):
@@ -283,6 +284,16 @@ class _Rework:
             found |= self._all_pressed(Interval, f"{of} IN :some{late}", some=chunk)
         return {n: i for n, i in found.items() if getattr(i, of) in some and self._is_late(i, since_us)}
 
+    def _gone_on(self, own: dict[int, Interval], things: Iterable[Entity]) -> dict[int, Interval]:
+        """Return what stretches go on from, and all that goes on from these or from the same, whoever works at it."""
+        some = [*own.values(), *(thing for thing in things if isinstance(thing, Interval))]
+        before = {i.continues_id for i in some if i.continues_id is not None}
+        either = before.union(i.id for i in some)
+        found = {n: i for n in before if (i := self._as_pressed(Interval, n)) is not None}
+        for chunk in chunks(sorted(either)):
+            found |= self._all_pressed(Interval, "continues_id IN :some", some=chunk)
+        return {n: i for n, i in found.items() if n in before or i.continues_id in either}
+
     def _is_late(self, interval: Interval, since_us: int | None) -> bool:
         """Tell whether a stretch, as its row stands where it isn't made anew, ended after an instant or runs."""
         name = ("interval", interval.id)
@@ -292,8 +303,9 @@ class _Rework:
         row = self._stands[name]
         return not isinstance(row, Interval) or row.end_us is None or row.end_us >= since_us
 
-    def _work_of(self, around: dict[int, Interval]) -> Work:
-        batches = sorted({i.batch_id for i in around.values() if i.batch_id is not None})
+    def _work_of(self, around: dict[int, Interval], own: set[int]) -> Work:
+        """Return these intervals with all that there is of their batches, and of these batches without an interval."""
+        batches = sorted(own.union(i.batch_id for i in around.values() if i.batch_id is not None))
         steps: dict[int, Step] = {}
         pieces: dict[int, Piece] = {}
         tallies: dict[int, Tally] = {}

@@ -9,7 +9,7 @@ from shopclock.screens.alarms.work_alarm import where_and_whose
 from shopclock.screens.bench.texts import name_of
 from shopclock.shop.recovery import answers
 from shopclock.shop.recovery.forgotten import likely_times
-from shopclock.shop.state.wording import shop_time, when_text, zone_of
+from shopclock.shop.state.wording import near_day_text, time_example, time_text, when_text, zone_of
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.work.day import first_after
 from shopclock.views.button import Button, Press
@@ -90,14 +90,14 @@ class EndedAlarm:
             self._bench.ended = None
             ended.at_time(at_us)
 
-        self._dialogs.number("Ended at, such as 19:10", "", take, signs=CLOCK)
+        self._dialogs.number(f"Ended at, such as {time_example()}", "", take, signs=CLOCK)
 
     def _at(self, at_us: int, now_us: int) -> str:
         return when_text(at_us, now_us, zone_of(self._record.floor))
 
     def _time(self, press: Press, now_us: int) -> Button:
-        clock = f"{shop_time(press.choice, zone_of(self._record.floor)):%H:%M}"
-        return Button(clock, self._at(press.choice, now_us).removesuffix(clock).strip(), key=press)
+        zone = zone_of(self._record.floor)
+        return Button(time_text(press.choice, zone), near_day_text(press.choice, now_us, zone), key=press)
 
 
 _VERBS = (AlarmVerb.ENDED_SO, AlarmVerb.ENDED_NOW, AlarmVerb.ENDED_AT, AlarmVerb.ENDED_TYPED)

@@ -12,7 +12,7 @@ from shopclock.screens.bench.texts import letters_text, name_of, of_batch
 from shopclock.shop.recovery import answers
 from shopclock.shop.recovery.forgotten import gap_us, likely_times, usual_end
 from shopclock.shop.recovery.questions import open_questions
-from shopclock.shop.state.wording import shop_time, when_text, zone_of
+from shopclock.shop.state.wording import near_day_text, time_example, time_text, when_text, zone_of
 from shopclock.shop.values.entities import Interval, Question, Step
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import QuestionReason
@@ -195,8 +195,8 @@ class WorkAlarm(BasePresenter):
         return when_text(at_us, now_us, zone_of(self.floor))
 
     def _time(self, press: Press, now_us: int) -> Button:
-        clock = f"{shop_time(press.choice, zone_of(self.floor)):%H:%M}"  # the day is apart where it isn't today
-        return Button(clock, self._at(press.choice, now_us).removesuffix(clock).strip(), key=press)
+        zone = zone_of(self.floor)
+        return Button(time_text(press.choice, zone), near_day_text(press.choice, now_us, zone), key=press)
 
     def _still(self, _: int, moment: Moment | None) -> None:
         self._answer("Still at it", answers.still_at_it, moment, undoable=False)
@@ -234,7 +234,7 @@ class WorkAlarm(BasePresenter):
                 return
             then(at_us, None)
 
-        self.dialogs.number(f"{words}, such as 19:10", "", take, signs=CLOCK)
+        self.dialogs.number(f"{words}, such as {time_example()}", "", take, signs=CLOCK)
 
     def _back(self, _: int, _moment: Moment | None) -> None:
         if self._step_id is None:

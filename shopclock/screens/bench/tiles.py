@@ -41,6 +41,8 @@ if TYPE_CHECKING:
     UsualAt = Callable[[int, int | None, int | None], Usual | None]
     """What is usual at a stage by a method for a pattern, each by its number."""
 
+TWO_LINES = 36
+"""Letters that the two lines of a button for shop work hold."""
 TOP_MOST = 5
 """More open batches than this: the last button names the rest."""
 HALF_MOST = 2
@@ -80,8 +82,18 @@ def top(floor: ShopFloor, eye: Selection, maker_id: int, now_us: int, *, half: b
     sweeping = next((texts.name_of(floor, i) for i in running if i.batch_id is None), "")
     kinds = [s.name.lower() for s in floor.all(Stage) if s.shop_work and not s.put_away]
     edge = "dye_text" if sweeping else ""
-    detail, key = sweeping or ", ".join(kinds[:3]), Press(Verb.SHOP_WORK)
+    detail, key = sweeping or _as_fit(kinds), Press(Verb.SHOP_WORK)
     return (*buttons, Button("Shop work", detail, detail_role=edge or "quiet", edge=edge, tile=True, key=key))
+
+
+def _as_fit(names: list[str]) -> str:
+    """Name the first of them, as many as two lines hold whole."""
+    found = names[0] if names else ""
+    for name in names[1:]:
+        if len(found) + len(name) > TWO_LINES:
+            break
+        found += f", {name}"
+    return found
 
 
 def _who_tile(floor: ShopFloor, maker_id: int) -> Button:

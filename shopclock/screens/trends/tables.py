@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
+from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRect, QRectF, Qt, Signal
@@ -336,13 +337,14 @@ class StagesTable(Cells):
         self.buttons: list[LineButton] = []
 
     def show_lines(self, columns: tuple[TableColumn, ...], lines: tuple[TableRow, ...]) -> None:
-        """Show these. Where they have moved, a press that is on its way does nothing."""
-        moved = [line.key for line in lines] != [line.key for line in self.rows]
+        """Show these. On a line that is another's now a press that is on its way does nothing."""
+        before = [line.key for line in self.in_sight()]
         self.columns, self.rows = columns, lines
         self.setAccessibleName(", ".join(column.head for column in columns if column.head))
         self._arrange()
-        for button in self.buttons if moved else ():
-            button.hold_off()
+        for button, was, line in zip_longest(self.buttons, before, self.in_sight()):
+            if button is not None and line is not None and line.key != was:
+                button.hold_off()
 
     def show_from(self, first: int) -> None:
         """Show the lines from this one on."""

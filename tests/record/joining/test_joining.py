@@ -16,7 +16,7 @@ from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.recovery import clock_answers
 from shopclock.shop.state import settings
 from shopclock.shop.state.desk_copy import check_out
-from shopclock.shop.values.entities import Batch, Interval, Piece, Setting, Step, Tally
+from shopclock.shop.values.entities import Batch, Interval, Piece, Setting, Stage, Step, Tally
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import Kind, MarkedBy
 from shopclock.shop.values.ranges import range_of
@@ -57,7 +57,7 @@ def test_any_story_ends_equal(tmp_path: Path, seed: int) -> None:
 
 
 @pytest.mark.long
-@parts(PARTS)
+@parts(PARTS, of_ten=0.25)
 def test_thousands_of_presses_end_equal(tmp_path: Path, part: int) -> None:
     for seed in range(1_000 + part, 1_000 + STORIES, PARTS):
         folder = tmp_path / str(seed)
@@ -172,6 +172,41 @@ def test_a_loss_stands_against_what_is_marked_later(shop: Shop) -> None:
     assert not list(one.record.floor.all(Tally))
     running = next(iter(one.record.floor.running.values()))
     assert marks(one, running) == "BCD"
+    shop.close()
+
+
+def test_a_loss_counts_in_a_batch_of_which_nothing_was_timed(shop: Shop) -> None:
+    one, other = shop.benches
+    one.press(lambda tx: pieces.lose(tx, tx.floor.pieces(1)[0], step(one, "Saw"), "cracked"))
+    shop.on(MINUTE_US)
+    other.press(lambda tx: finish.all_through(tx, step(other, "Saw"), [p.id for p in tx.floor.pieces(1)]))
+    assert_level(shop)
+    assert sorted(one.record.floor.get(Piece, t.piece_id).mark for t in one.record.floor.all(Tally)) == ["B", "C", "D"]
+    shop.close()
+
+
+def test_what_is_gone_on_with_at_two_benches_goes_on_once(shop: Shop) -> None:
+    """By the earlier; the later is a stretch of its own, though the earlier had ended before it began."""
+    one, other = shop.benches
+    begun = one.press(lambda tx: begin.begin_shop_work(tx, tx.floor.get(Stage, 1)))
+    shop.level()
+    shop.on(5 * MINUTE_US)
+    earlier = one.press(lambda tx: begin.split(tx, tx.floor.get(Interval, begun.id)))
+    shop.on(MINUTE_US)
+    one.press(begin.stop)
+    shop.on(4 * MINUTE_US)
+    later = other.press(lambda tx: begin.split(tx, tx.floor.get(Interval, begun.id)))
+    assert_level(shop)
+    shop.on(2 * MINUTE_US)
+    other.press(lambda tx: begin.end(tx, tx.floor.get(Interval, later.id)))
+    assert_level(shop)
+    floor = one.record.floor
+    assert floor.get(Interval, earlier.id).continues_id == begun.id
+    assert floor.get(Interval, later.id).continues_id is None
+    one.undo()
+    one.undo()
+    assert_level(shop)
+    assert floor.get(Interval, later.id).continues_id == begun.id
     shop.close()
 
 
