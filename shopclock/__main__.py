@@ -26,9 +26,17 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if screenless(sys.platform, os.environ):
         print(NO_SCREEN, file=sys.stderr)
         return 1
-    from shopclock import app
+    try:
+        from shopclock import app
 
-    return app.main(given)
+        return app.main(given)
+    except ImportError as error:
+        from shopclock.first_run import library_missed
+
+        if not (said := library_missed(error)):
+            raise
+        print(said, file=sys.stderr)
+        return 1
 
 
 def wants_window(arguments: Sequence[str]) -> bool:

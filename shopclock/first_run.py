@@ -24,7 +24,7 @@ _STOPPED = "stopped"
 """Mark of a set-up that ended with a sentence: what is in .venv is sound, and the next start goes on from there."""
 _NEWER = ("python3.13", "python3.12", "python3.11", "python3.14")
 # fmt: off
-_QT_PACKAGES = (
+QT_PACKAGES = (
     "libegl1", "libgl1", "libglib2.0-0", "libdbus-1-3", "libfontconfig1", "libfreetype6", "libxkbcommon0",
     "libxkbcommon-x11-0", "libwayland-client0", "libwayland-cursor0", "libwayland-egl1", "libx11-xcb1",
     "libxcb1", "libxcb-cursor0", "libxcb-glx0", "libxcb-icccm4", "libxcb-image0", "libxcb-keysyms1",
@@ -165,10 +165,21 @@ def _look_for_qt_libraries(python: Path) -> None:
 def _mend_qt(python: Path, platform: str) -> None:
     missing = _missing_library(python, platform)
     if missing:
-        _add_debian_packages(f"Qt can't open a window, {missing} is missing", _QT_PACKAGES)
+        _add_debian_packages(f"Qt can't open a window, {missing} is missing", QT_PACKAGES)
         missing = _missing_library(python, platform)
     if missing:
         sys.exit(f"Qt can't open a window, {missing} is still missing.")
+
+
+def library_missed(error: ImportError) -> str:
+    """Return the sentence for a system library that an import asked for in vain; empty where it failed otherwise."""
+    named = re.match(r"lib[\w.+-]+\.so[.\d]*(?=: cannot open shared object file)", str(error))
+    if named is None:
+        return ""
+    return (
+        f"{named.group()} of the system is missing, which Qt needs. Nothing was changed. On Debian and Ubuntu "
+        f"type this line, then start again:\n    sudo apt-get install -y {' '.join(QT_PACKAGES)}"
+    )
 
 
 def _missing_library(python: Path, platform: str) -> str:

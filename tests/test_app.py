@@ -10,7 +10,9 @@ from pathlib import Path
 
 import pytest
 
+from shopclock import __main__ as door
 from shopclock import app
+from shopclock.commands import main
 from shopclock.shop.work import begin
 from tests.record.on_disk import DiskShop
 
@@ -85,3 +87,31 @@ def test_a_screen_that_does_not_answer_is_told_in_a_sentence() -> None:
 def test_a_library_that_qt_misses_is_named() -> None:
     said = 'Could not load the Qt platform plugin "xcb" in "" even though it was found.\nThis application failed'
     assert "apt install libxcb-cursor0" in app.no_window(said)
+
+
+def test_a_library_without_which_qt_cannot_be_imported_is_told_by_window_and_command(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    def missed(*_: object, **__: object) -> int:
+        raise ImportError("libEGL.so.1: cannot open shared object file: No such file or directory")
+
+    monkeypatch.setenv("DISPLAY", ":1")
+    monkeypatch.setattr(app, "main", missed)
+    told = "libEGL.so.1 of the system is missing, which Qt needs. Nothing was changed. On Debian and Ubuntu type this"
+    assert door.main(["--demo"]) == 1
+    assert capsys.readouterr().err.startswith(told)
+    monkeypatch.setattr(main.commands, "main", missed)
+    assert main.main(["card", "26-10", str(tmp_path / "card.pdf")]) == 1
+    said = capsys.readouterr().err
+    assert said.startswith(told)
+    assert "sudo apt-get install -y libegl1 libgl1" in said
+
+
+def test_another_import_that_fails_is_a_mistake_of_ours(monkeypatch: pytest.MonkeyPatch) -> None:
+    def missed(*_: object) -> int:
+        raise ImportError("No module named 'shopclock.nothing'")
+
+    monkeypatch.setenv("DISPLAY", ":1")
+    monkeypatch.setattr(app, "main", missed)
+    with pytest.raises(ImportError, match="nothing"):
+        door.main(["--demo"])

@@ -6,10 +6,12 @@ import os
 import subprocess
 import sys
 import zipfile
+from importlib import metadata
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from packaging.requirements import Requirement
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -90,6 +92,22 @@ def test_what_the_package_leaves_out_nobody_misses(copied_demo: Callable[..., Pa
     command = [sys.executable, "-c", WITHOUT, str(build), str(demo), str(tmp_path)]
     done = subprocess.run(command, cwd=TOP, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
+
+
+def test_all_that_the_package_ships_is_named_with_its_licence() -> None:
+    """Shopclock's own requirements, theirs in turn, and what starts the packaged program."""
+    told = (TOP / "THIRD-PARTY.md").read_text("utf-8").casefold().replace("_", "-")
+    wanted, shipped = ["shopclock"], set[str]()
+    while wanted:
+        name = wanted.pop()
+        for line in metadata.requires(name) or ():
+            needed = Requirement(line)
+            if needed.name not in shipped and (needed.marker is None or needed.marker.evaluate({"extra": ""})):
+                shipped.add(needed.name)
+                wanted.append(needed.name)
+    assert {"numpy", "Mako", "shiboken6"} <= shipped
+    names = {name.casefold().replace("_", "-").removesuffix("-essentials") for name in shipped}
+    assert {name for name in (*names, "pyinstaller", "cpython") if name not in told} == set()
 
 
 def test_the_packaged_program_tells_its_helpers_by_the_word_that_starts_them() -> None:

@@ -26,7 +26,7 @@ UNUSED = (
     *("PySide6.QtQml", "PySide6.QtQuick", "PySide6.QtQuickWidgets", "PySide6.QtDesigner", "PySide6.QtSql"),
     *("scipy.cluster", "scipy.datasets", "scipy.integrate", "scipy.interpolate", "scipy.io", "scipy.misc"),
     *("scipy.ndimage", "scipy.odr", "scipy.signal", "scipy.stats", "scipy.special.cython_special"),
-    *("tkinter", "IPython", "matplotlib", "pytest", "lib2to3", "pyqtgraph.opengl", "pyqtgraph.examples"),
+    *("readline", "tkinter", "IPython", "matplotlib", "pytest", "lib2to3", "pyqtgraph.opengl", "pyqtgraph.examples"),
 )
 """Modules that a library would take along and nobody here calls: `tests/test_packaging.py` works without them."""
 
@@ -107,6 +107,7 @@ def build_folder(python: Path) -> None:
             shutil.rmtree(path) if path.is_dir() else path.unlink()
     if sys.platform == "linux":
         drop_unneeded(inside)
+        system_licenses(inside, FOLDER / "licenses" / "system")
         for path in inside.glob("libpython*.so*"):  # some builds of Python keep what a debugger reads
             run("strip", "--strip-unneeded", str(path))
 
@@ -125,6 +126,18 @@ def drop_unneeded(inside: Path) -> None:
             return
         for path in idle:
             path.unlink()
+
+
+def system_licenses(inside: Path, folder: Path) -> None:
+    """Copy what Debian says of each of its libraries that are taken along, one file a package; elsewhere nothing."""
+    names = [f"*/{path.name}" for path in inside.glob("lib*.so*")]
+    if not names or shutil.which("dpkg-query") is None:
+        return
+    told = subprocess.run(["dpkg-query", "--search", *names], capture_output=True, text=True, check=False).stdout
+    for package in sorted({line.split(":")[0] for line in told.splitlines()}):
+        said = Path("/usr/share/doc") / package / "copyright"
+        if said.is_file():
+            put(said, folder, package)
 
 
 def build_deb(number: str) -> Path:

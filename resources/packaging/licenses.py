@@ -1,10 +1,12 @@
-"""Copy the licences of all that is installed here into a folder, one folder a distribution: licenses.py FOLDER."""
+"""Copy the licences of Python and of all that is installed here into a folder, one folder each: licenses.py FOLDER."""
 
+import platform
 import sys
+import sysconfig
 from importlib.metadata import distributions
 from pathlib import Path
 
-BUILD_TOOLS = {"altgraph", "packaging", "pip", "pyinstaller", "pyinstaller-hooks-contrib", "setuptools", "shopclock"}
+BUILD_TOOLS = {"altgraph", "packaging", "pip", "setuptools", "shopclock"}
 """Distributions of which nothing is shipped, or which are the program itself."""
 
 NAMES = ("LICENSE", "LICENCE", "COPYING", "NOTICE", "AUTHORS")
@@ -24,6 +26,11 @@ def main(folder: Path) -> None:
         if not texts:
             said = found.metadata.get("License-Expression") or found.metadata.get("License") or "see its home page"
             (place / "LICENSE").write_text(f"{name} {found.version}: {said}\n", "utf-8")
+    own = Path(sysconfig.get_path("stdlib")) / "LICENSE.txt"
+    python = folder / f"CPython-{platform.python_version()}"
+    python.mkdir(parents=True, exist_ok=True)
+    told = own.read_bytes() if own.is_file() else b"PSF 2.0: https://docs.python.org/3/license.html\n"
+    (python / "LICENSE").write_bytes(told)
 
 
 if __name__ == "__main__":

@@ -59,11 +59,14 @@ def main(arguments: Sequence[str]) -> int:
 
 def _told(error: Exception) -> int:
     """Say an error of the world in its sentence; write down one of ours."""
+    from shopclock.first_run import library_missed
     from shopclock.mistakes import write_down
     from shopclock.shop.values.errors import ShopError
 
     if isinstance(error, ShopError):
         return _say(str(error), 1)
+    if isinstance(error, ImportError) and (said := library_missed(error)):
+        return _say(said, 1)
     if isinstance(error, OSError):
         _let_go_of_output()
         return _say(f"This can't be done: {error.strerror or error}. The record was not changed.", 1)

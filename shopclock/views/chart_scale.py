@@ -5,6 +5,8 @@ from __future__ import annotations
 from math import ceil, floor, log10
 from typing import TYPE_CHECKING
 
+from shopclock.shop.values.habits import figure
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -25,7 +27,7 @@ def even_ticks(top: float, most: int = 7, low: float = 0.0) -> tuple[Tick, ...]:
     step = next(step * power for step in STEPS if step * power >= rough * (1 - 1e-9))
     digits = max(0, -floor(log10(step) + 1e-9))
     first, last = ceil(low / step - 1e-9), floor(top / step + 1e-9)
-    return tuple((i * step, f"{i * step:.{digits}f}") for i in range(first, last + 1))
+    return tuple((i * step, figure(i * step, digits)) for i in range(first, last + 1))
 
 
 def thinned(ticks: Sequence[Tick], widest: float, px_per_unit: float) -> tuple[Tick, ...]:

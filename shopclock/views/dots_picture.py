@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from shopclock.shop.values.habits import figure
+
 
 @dataclass(frozen=True, slots=True)
 class PieceDot:
@@ -36,7 +38,7 @@ class DotRow:
     @property
     def spoken(self) -> str:
         """All of it in words."""
-        dots = ", ".join(f"{dot.mark} {dot.minutes:.1f}" + (", lost" if dot.lost else "") for dot in self.dots)
+        dots = ", ".join(f"{dot.mark} {figure(dot.minutes)}" + (", lost" if dot.lost else "") for dot in self.dots)
         middle = f"middle {self.number}" if self.number else ""
         return ", ".join(part for part in (f"{self.name}: {dots}", self.note, middle) if part)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from shopclock.shop.values.habits import figure
 from shopclock.views.bars_picture import BarsPicture
 from shopclock.views.dots_picture import DotsPicture
 
@@ -22,7 +23,7 @@ def figures_text(picture: BarsPicture | LinesPicture | DotsPicture) -> str:
     """Return the numbers that a chart draws: a row for each of its lines, under heads."""
     if isinstance(picture, DotsPicture):
         marks = sorted({dot.mark for row in picture.rows for dot in row.dots}, key=lambda mark: (len(mark), mark))
-        found = [{dot.mark: f"{dot.minutes:.2f}" for dot in row.dots} for row in picture.rows]
+        found = [{dot.mark: figure(dot.minutes, 2) for dot in row.dots} for row in picture.rows]
         rows = [
             (row.name, row.number, *(own.get(mark, "") for mark in marks))
             for row, own in zip(picture.rows, found, strict=True)
@@ -44,8 +45,8 @@ def _bars(picture: BarsPicture) -> list[tuple[str, ...]]:
     table = [(*heads, *([picture.heads[1]] if second else ()), *usual, *([""] if worded else ()))]
     for row in picture.rows:
         parts = dict(row.parts) | dict(row.second)
-        ends = tuple(f"{end:.2f}" if end is not None else "" for end in (row.low, row.high)) if ranged else ()
-        cells = [f"{parts[fill]:.2f}" if fill in parts else "" for fill, _ in fills]
+        ends = tuple(figure(end, 2) if end is not None else "" for end in (row.low, row.high)) if ranged else ()
+        cells = [figure(parts[fill], 2) if fill in parts else "" for fill, _ in fills]
         both = [row.number, *([row.second_number] if second else ())]
         table.append((row.name, *cells, *both, *ends, *([row.word] if worded else ())))
     return table

@@ -122,10 +122,12 @@ class Frame(Accessible, QWidget):
         self.close()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """F11 takes and leaves the whole screen, Esc leaves it where there is nothing else to leave."""
+        """F1 opens the manual; F11 takes and leaves the whole screen, Esc leaves it where there is nothing else."""
         full = self.isFullScreen()
         if event.key() == Qt.Key.Key_F11 and not event.isAutoRepeat():
             self.keep_full_screen(not full)
+        elif event.key() == Qt.Key.Key_F1 and not event.isAutoRepeat() and self.overlay.panel is None:
+            self.help_wanted.emit()
         elif event.key() == Qt.Key.Key_Escape and full:
             self.keep_full_screen(False)
         else:

@@ -150,7 +150,7 @@ class NumberPanel(Panel):
 
     def _show(self, value: str) -> None:
         unit = self._units[0] if self._units else ""
-        self.value.set_text(f"{value or DASH} {unit}".rstrip())
+        self.value.set_text(f"{self.pad.shown or DASH} {unit}".rstrip())
         self.unit.show_state(Button(unit, f"or {self._units[1]}" if self._units[1:] else ""))
         self.ok.show_state(Button("OK", role="primary", enabled=bool(value)))
 

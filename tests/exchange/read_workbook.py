@@ -1,6 +1,6 @@
 """Reads a workbook's cells as its own XML has them: 'inlineStr' and its text, or 'n' and the number.
 
-The front sheet is of another kind: it is left out here, and only it has formulas.
+The front sheet and the table of its bars are of another kind: they are left out here, and only they have formulas.
 """
 
 import re
@@ -9,6 +9,7 @@ from pathlib import Path
 from xml.etree import ElementTree as ET
 
 from shopclock.exchange.workbook.front_sheet import NAME as FRONT
+from shopclock.exchange.workbook.front_sheet import TABLE
 
 _MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
 Cell = tuple[str, str | float]
@@ -19,9 +20,9 @@ def read_workbook(path: Path) -> dict[str, list[Row]]:
     """Return the rows of each sheet, by the heads of its columns; empty cells are left out."""
     with zipfile.ZipFile(path) as book:
         names = [sheet.attrib["name"] for sheet in _tree(book.read("xl/workbook.xml")).iter(_MAIN + "sheet")]
-        numbers = [n for n, name in enumerate(names, start=1) if name != FRONT]
+        numbers = [n for n, name in enumerate(names, start=1) if name not in (FRONT, TABLE)]
         pages = [_cells(book.read(f"xl/worksheets/sheet{n}.xml")) for n in numbers]
-    found = zip((name for name in names if name != FRONT), pages, strict=True)
+    found = zip((name for name in names if name not in (FRONT, TABLE)), pages, strict=True)
     return {name: _by_head(page) for name, page in found}
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QDeadlineTimer, QEvent, QEventLoop, QObject, QPoint, Qt, QTimer
@@ -70,6 +71,7 @@ class DeskHand(Finger):
         """Move the pointer to the button that says this, once there is one, and click."""
         self.see()
         self._until(lambda: self._says(words) is not None, f"No button says {words}.")
+        self._until(partial(self._lies_still, words, []), f"The button {words} never lies still.")
         self._click(self._find(words))
 
     def seek(self, words: str) -> None:
@@ -110,8 +112,13 @@ class DeskHand(Finger):
         self.frame.close()
         self._opening.close()
 
+    def _lies_still(self, words: str, last: list[QPoint]) -> bool:
+        """Tell whether the button is where it was at the last look: one that has just come is not laid out yet."""
+        last.append(_middle(self._find(words)) if self._says(words) else QPoint())
+        return len(last) > 1 and last[-2] == last[-1]
+
     def _click(self, button: QWidget) -> None:
-        before, at = self._arrived.presses, button.mapToGlobal(QPoint(button.width() // 2, button.height() // 2))
+        before, at = self._arrived.presses, _middle(button)
         self._xdotool("mousemove", str(at.x()), str(at.y()), "click", "1")
         self._until(lambda: self._arrived.presses > before, "The press never came.")
         self.see()
@@ -128,3 +135,8 @@ class DeskHand(Finger):
     @staticmethod
     def _xdotool(*words: str) -> None:
         subprocess.run(["xdotool", *words], check=True)
+
+
+def _middle(button: QWidget) -> QPoint:
+    """Return the middle of a button on the display."""
+    return button.mapToGlobal(QPoint(button.width() // 2, button.height() // 2))

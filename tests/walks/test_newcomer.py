@@ -1,6 +1,7 @@
 """On an empty machine: from the first window to the first start, by what the window itself says to press."""
 
 import gc
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -53,6 +54,19 @@ def test_a_newcomer_times_the_first_stage_within_six_presses(finger: Finger) -> 
         assert [pattern.name for pattern in reading.floor.all(Pattern)] == [NAME]
         (running,) = reading.floor.running.values()
         assert len(running.pieces) == len(list(reading.floor.all(Piece))) == 7
+
+
+def test_a_home_in_which_nothing_can_be_made_is_told_in_a_sentence_with_a_way_out(
+    finger: Finger, tmp_path: Path
+) -> None:
+    (tmp_path / ".local").write_text("no folder")
+    finger.press("My own shop")
+    (said,) = (line for line in finger.read if "can't be used" in line)
+    assert re.fullmatch(
+        rf"{tmp_path}/\S+ can't be used: Not a directory. Nothing was changed. A record may lie elsewhere: "
+        r"`shopclock --record PATH` opens it there\.",
+        said,
+    )
 
 
 def test_a_route_is_made_the_shops_own_within_fifteen_presses(finger: Finger) -> None:

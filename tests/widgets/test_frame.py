@@ -91,6 +91,17 @@ def test_the_manual_of_a_screen_is_one_press_away(frame: Frame, qtbot: QtBot, si
         click(tab(frame, "?"))
 
 
+def test_f1_is_the_manual_of_the_screen_and_waits_for_an_answer_to_what_is_asked(frame: Frame, qtbot: QtBot) -> None:
+    heard: list[bool] = []
+    frame.help_wanted.connect(lambda: heard.append(True))
+    frame.dialogs.tell("Nothing was changed.")
+    qtbot.keyClick(frame, Qt.Key.Key_F1)
+    assert heard == []
+    frame.overlay.close_panel()
+    qtbot.keyClick(frame, Qt.Key.Key_F1)
+    assert heard == [True]
+
+
 def test_the_manual_is_behind_menu_where_there_is_no_room_for_it(frame: Frame, qtbot: QtBot) -> None:
     frame.header.set_compact(compact=True)
     assert not tab(frame, "?").isVisible()

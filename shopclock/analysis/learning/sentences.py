@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from shopclock.analysis.learning.answer import NoAnswer
 from shopclock.analysis.learning.learning import BatchSizes, Learning
 from shopclock.analysis.model.verdict import Verdict
+from shopclock.shop.values.habits import figure
 
 if TYPE_CHECKING:
     from shopclock.analysis.learning.answer import Range
@@ -57,7 +58,7 @@ def short_text(found: Change | NoAnswer, batches: str = "batches", since: str = 
 def percent(share: float) -> str:
     """Say how far a share is from 1: 13 %; with a digit where it is under one."""
     off = 100 * abs(1 - share)
-    return f"{off:.1f} %" if off < 1 else f"{min(off, 999):.0f} %"
+    return f"{figure(off)} %" if off < 1 else f"{min(off, 999):.0f} %"
 
 
 def between(ends: Range) -> str:

@@ -102,6 +102,7 @@ class Earned:
     """Cost and earnings of a batch: the mean price of its pieces, without tax, and what an hour of it brought.
 
     `sale_fees` are what selling a piece at that price costs; nothing where it has none. `sold`: pieces of orders done.
+    Of an open batch nothing is said of an hour before its pieces are through: what is still to work isn't in it.
     """
 
     told: BatchFigures
@@ -147,7 +148,8 @@ def earned(floor: ShopFloor, told: BatchFigures, over: Overhead, brought: ShopFl
     price, sold = _mean_price(floor, there.pieces(told.batch.id), pattern)
     if price is None:
         return Earned(told, cost, None, None, sold=sold)
-    return Earned(told, cost, price, earned_per_hour(price, cost, own), fees_of_sale(price, own), sold)
+    hour = earned_per_hour(price, cost, own) if told.worked_out else None
+    return Earned(told, cost, price, hour, fees_of_sale(price, own), sold)
 
 
 def fees_of_sale(price: Decimal, own: Rates) -> Decimal:
@@ -265,14 +267,11 @@ def _before(reading: ReadOnlyRecord, own: Earned, over: Overhead, now_us: int) -
 
 
 def earned_text(floor: ShopFloor, own: Earned, manner: Manner, before: tuple[Decimal, Decimal] | None = None) -> str:
-    """Say it: Earned EUR 24.10 an hour; before it began: EUR 20.00 to EUR 27.50. What was lost cost EUR 38.00.
-
-    Of an open batch nothing is said of an hour before its pieces are through: what is still to work isn't in it.
-    """
+    """Say it: Earned EUR 24.10 an hour; before it began: EUR 20.00 to EUR 27.50. What was lost cost EUR 38.00."""
     so_far = " so far" if own.told.so_far else ""
     lost = own.cost.carried * own.told.finished
     told = []
-    if own.hour is not None and (own.told.all_through or not own.told.so_far):
+    if own.hour is not None:
         ahead = f"; before it began: {' to '.join(_money(floor, hour, manner) for hour in before)}" if before else ""
         told.append(f"Earned {_money(floor, own.hour, manner)} an hour{so_far}{ahead}.")
     if lost > 0:

@@ -34,6 +34,7 @@ from shopclock.shop.setup.rates import rates
 from shopclock.shop.state.wording import counted, day_text, instant_of, shop_time, word, zone_of
 from shopclock.shop.values.entities import Batch, Pattern
 from shopclock.shop.values.errors import ShopError
+from shopclock.shop.values.habits import figure
 from shopclock.shop.values.money import Manner, money_text
 
 if TYPE_CHECKING:
@@ -394,7 +395,7 @@ def _hours(floor: ShopFloor, told: Forecast) -> str:
     if not told.tells:
         return f"How long {n} take can't be told yet."
     low, likely, high = (told.hours(share) for share in (0.1, 0.8, 0.9))
-    return f"{n} take {told.at_least}{low:.1f} to {high:.1f} h of work, {likely:.1f} h 8 times in 10."
+    return f"{n} take {told.at_least}{figure(low)} to {figure(high)} h of work, {figure(likely)} h 8 times in 10."
 
 
 def _price(

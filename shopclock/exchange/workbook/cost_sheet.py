@@ -46,6 +46,7 @@ def costs_in(unit: str) -> Sheet[CostLine]:
     def part(head: str, of: Callable[[PieceCost], Decimal], tells: str) -> SheetColumn[CostLine]:
         return money(f"{head} a piece", lambda row, _: of(row.cost), tells)
 
+    not_yet = "empty while pieces have a step to go"
     mean = "Mean of its pieces: ordered ones at their price, others as asked for, seconds at their share of it."
     columns: tuple[SheetColumn[CostLine], ...] = (
         Holds.TEXT("Batch", 12, lambda r: r.batch.row.name, "The batch."),
@@ -60,10 +61,14 @@ def costs_in(unit: str) -> Sheet[CostLine]:
         part("Carried", lambda cost: cost.carried, "All that went into pieces which didn't finish."),
         money("Cost of a piece", lambda row, _: row.total, "The sum of these, without tax."),
         money("Cost of all", lambda row, _: row.cost_of_all, "Of all its finished pieces."),
-        money("Lowest price", lambda row, own: lowest_price(row.cost, own), "The lowest that pays, without tax."),
+        money(
+            "Lowest price",
+            lambda row, own: lowest_price(row.cost, own) if row.told.worked_out else None,
+            f"The lowest that pays, without tax; {not_yet}.",
+        ),
         money("Price of a piece", lambda row, _: row.price, mean),
         money("Price of all", lambda row, _: row.price_of_all, "Of all its finished pieces, without tax."),
-        money("Earned an hour", lambda row, _: row.hour, "What is left of the price, over the hours."),
+        money("Earned an hour", lambda row, _: row.hour, f"What is left of the price, over the hours; {not_yet}."),
         Holds.TEXT("So far", 8, lambda r: yes(r.batch.figures.so_far), "yes while the batch is open."),
         Holds.TEXT("Why not", 10, lambda r: r.why, f"Why a batch has no amounts. {NO_ADVICE}"),
     )

@@ -52,6 +52,8 @@ def of_stage(row: int, stage: str, head: str, rows: int) -> str:
 
 
 INK, QUIET, DYE, LINE = "#141A26", "#3D4960", "#1E40C8", "#D5D9E2"
+BATCH_HEADS, NAMES = ("Batch", "Started", "Pattern"), (0, 2)
+"""Heads of the first columns of each table; those of them that stand over names."""
 FAINT = {"visible": True, "line": {"color": LINE, "width": 0.75}}
 
 
@@ -79,16 +81,17 @@ class Looks:
         said, could_run = text_cell(text)
         page.string(row, place, said, self.guarded if could_run else self.text)
 
-    def heads(self, page: LooseSheetPage, row: int, heads: list[str], labels: int = 1) -> None:
-        """Write the heads of a table; the first `labels` stand over names."""
+    def heads(self, page: LooseSheetPage, row: int, heads: list[str]) -> None:
+        """Write the heads of a table whose columns begin with those of a batch."""
         page.high(row, TWO_LINES)
-        for place, head in enumerate(heads):
-            page.string(row, place, text_cell(head)[0], self._label if place < labels else self._head)
+        for place, head in enumerate([*BATCH_HEADS, *heads]):
+            page.string(row, place, text_cell(head)[0], self._label if place in NAMES else self._head)
 
-    def batch(self, page: LooseSheetPage, row: int, name: str, started: float) -> None:
-        """Write a batch's name and when it was started: formulas of the row find its figures by both."""
-        self.say(page, row, 0, name)
+    def batch(self, page: LooseSheetPage, row: int, batch: BatchLine, started: float) -> None:
+        """Write a batch's name and when it was started, by both of which formulas of the row find it; its pattern."""
+        self.say(page, row, 0, batch.row.name)
         page.number(row, 1, started, self.day)
+        self.say(page, row, 2, batch.row.pattern)
 
     def plain(self, chart: Any, size: tuple[int, int]) -> None:
         """Take from a chart all that says nothing: its frame, marks on its axes, a title (a cell above it has it)."""
@@ -123,7 +126,7 @@ class Trend:
         self._choices(facts, chart_row, top)
         title = f'={self._chooser}&", minutes a {self._piece}, "&{self._from}'
         self._page.formula(top, 0, title, self._looks.bold, f"{self._stage}, minutes a {self._piece}, {self._pattern}")
-        self._looks.heads(self._page, top + 1, ["Batch", "Started", "Pattern", f"Minutes a {self._piece}"])
+        self._looks.heads(self._page, top + 1, [f"Minutes a {self._piece}"])
         for row, batch in enumerate(facts.newest, start=top + 2):
             self._batch(row, batch, stage_rows)
         self._chart(chart_row, top + 2, facts.newest)
@@ -143,8 +146,7 @@ class Trend:
             self._page.page.data_validation(row, CHOICE, row, CHOICE, {"validate": "list", "source": source})
 
     def _batch(self, row: int, batch: BatchLine, stage_rows: int) -> None:
-        self._looks.batch(self._page, row, batch.row.name, self._book.shop_day(batch.row.started_us))
-        self._looks.say(self._page, row, 2, batch.row.pattern)
+        self._looks.batch(self._page, row, batch, self._book.shop_day(batch.row.started_us))
         passed, minutes = (
             of_stage(row, self._chooser, head, stage_rows) for head in ("Passed (pieces)", "Run per piece (min)")
         )
@@ -180,22 +182,25 @@ def _days(first: float, last: float) -> dict[str, Any]:
     return {"min": low, "max": high, "major_unit": step, "num_format": form, **bare}
 
 
-NAME = "Figures"
+NAME, TABLE = "Front", "Figures"
+"""The front itself; the sheet behind it that is one table, heads in its first row, as programs read it."""
 OTHERS = "Other stages"
 COLOURS = ("#1E40C8", "#9DB1F2", "#15308F", "#E0A672", "#7A4320", "#F2D58C", "#0B5D32", "#8FCBA6")
 """Of the paper theme, dark beside light, so that neighbours differ in black and white too."""
 REST = "#C4C9D4"
 SUMS, CHARTS, HIGH = 3, 11, 20
-"""Rows: where the sums begin, where the charts do, how many they take; the tables of the charts follow."""
+"""Rows: where the sums begin, where the charts do, how many they take; the table of the second chart follows."""
+FIRST = len(BATCH_HEADS)
+"""The column of the first stage."""
 FEW = 6
 """Fewer bars stand further apart, so that none is wider than it is worth."""
 WIDE = 13
-"""Columns: a batch, when it started, eight stages, the others, all; one more for air."""
+"""Columns: of a batch three, eight stages, the others, all."""
 LEFT_PX, HIGH_PX = 630, 400
 
 
 class Front:
-    """The front sheet: made first, so that it lies in front, and filled when the sheets that it reads are written."""
+    """The front sheet, and the table of its bars behind it: made first, filled when what they read is written."""
 
     def __init__(self, book: Workbook, floor: ShopFloor) -> None:
         self._book, self._looks = book, Looks(book)
@@ -203,6 +208,9 @@ class Front:
         said = demo_said(floor)
         self._invented = f"{said[:1].upper()}{said[1:]}. " if said else ""
         self._page = LooseSheetPage(book.front(NAME, 24, WIDE))
+        table = book.front(TABLE, 24, WIDE)
+        table.freeze_panes(1, 1)
+        self._table = LooseSheetPage(table)
 
     def fill(self, facts: FrontFacts, told: str, stage_rows: int) -> None:
         """Write it; `told` says what is in the book, `stage_rows` how many rows the sheet of stages has."""
@@ -212,12 +220,13 @@ class Front:
             self._sums(facts)
         else:
             self._page.string(SUMS, 0, f"There are no {self._batch.many} in it.")
+        self._by_stage(facts, stage_rows)
         if facts.stages:
-            end = self._by_stage(facts, CHARTS + HIGH + 1, stage_rows)
             trend = Trend(self._book, self._page, self._looks, NAME, self._piece.one)
-            trend.fill(facts, stage_rows, CHARTS, end + 2)
-            self._page.page.set_h_pagebreaks([end + 1])
+            trend.fill(facts, stage_rows, CHARTS, CHARTS + HIGH + 1)
+            self._page.page.set_h_pagebreaks([CHARTS + HIGH])
         self._page.finish()
+        self._table.finish()
 
     def _sums(self, facts: FrontFacts) -> None:
         """The main figures, each by a formula over the rows of Batches."""
@@ -244,44 +253,41 @@ class Front:
             self._page.string(row, 0, label, looks.bold)
             self._page.formula(row, 1, f"={formula}", form, value)
 
-    def _by_stage(self, facts: FrontFacts, top: int, stage_rows: int) -> int:
-        """A row for each of the newest batches, a column for each stage, and their chart; the row after the last."""
+    def _by_stage(self, facts: FrontFacts, stage_rows: int) -> None:
+        """A row for each of the newest batches, a column for each stage, and their chart on the front."""
         stages, batches = facts.shown, facts.stacked
-        self._page.string(top, 0, f"Minutes per finished {self._finished.one}, by stage", self._looks.bold)
         more = [OTHERS] if facts.others else []
-        self._looks.heads(self._page, top + 1, ["Batch", "Started", *stages, *more, "All"])
-        for row, batch in enumerate(batches, start=top + 2):
-            self._looks.batch(self._page, row, batch.row.name, self._book.shop_day(batch.row.started_us))
-            self._stages(row, top + 1, batch, stages, stage_rows)
+        self._looks.heads(self._table, 0, [*stages, *more, "All"])
+        for row, batch in enumerate(batches, start=1):
+            self._looks.batch(self._table, row, batch, self._book.shop_day(batch.row.started_us))
+            self._stages(row, batch, stages, stage_rows)
             self._whole(row, batch, stages, len(facts.every), others=bool(more))
         if batches and stages:
-            self._chart(top + 1, len(batches), [*COLOURS[: len(stages)], *([REST] if more else [])])
-        return top + 2 + len(batches)
+            self._chart(len(batches), [*COLOURS[: len(stages)], *([REST] if more else [])])
 
-    def _stages(self, row: int, heads: int, batch: BatchLine, stages: list[str], stage_rows: int) -> None:
-        for place, stage in enumerate(stages, start=2):
-            formula = of_stage(row, at(heads, place), "Per finished piece (min)", stage_rows)
+    def _stages(self, row: int, batch: BatchLine, stages: list[str], stage_rows: int) -> None:
+        for place, stage in enumerate(stages, start=FIRST):
+            formula = of_stage(row, at(0, place), "Per finished piece (min)", stage_rows)
             value = batch.per_finished_min(stage)
-            self._page.formula(row, place, f"={formula}", self._looks.some, value)
+            self._table.formula(row, place, f"={formula}", self._looks.some, value)
 
     def _whole(self, row: int, batch: BatchLine, stages: list[str], batches: int, *, others: bool) -> None:
         """Everything spent on the batch, and what of it is none of the stages shown, to a millionth of a minute."""
-        last, whole = 2 + len(stages), batch.figures.whole.per_finished_min or 0.0
+        last, whole = FIRST + len(stages), batch.figures.whole.per_finished_min or 0.0
         if others:
             rest = whole - sum(batch.per_finished_min(stage) for stage in stages)
-            formula = f"=ROUND({at(row, last + 1)}-SUM({at(row, 2)}:{at(row, last - 1)}),6)"
-            self._page.formula(row, last, formula, self._looks.number, round(rest, 6))
+            formula = f"=ROUND({at(row, last + 1)}-SUM({at(row, FIRST)}:{at(row, last - 1)}),6)"
+            self._table.formula(row, last, formula, self._looks.number, round(rest, 6))
         formula = of_batch(row, "Per finished piece (min)", batches)
-        self._page.formula(row, last + others, f"={formula}", self._looks.number, whole)
+        self._table.formula(row, last + others, f"={formula}", self._looks.number, whole)
 
-    def _chart(self, heads: int, batches: int, colours: list[str]) -> None:
+    def _chart(self, batches: int, colours: list[str]) -> None:
         """The bars: a batch each, its stages on top of each other in the order of the work."""
         chart: Any = self._book.chart(type="column", subtype="stacked")
-        first, last = heads + 1, heads + batches
-        for place, colour in enumerate(colours, start=2):
+        for place, colour in enumerate(colours, start=FIRST):
             chart.add_series({
-                "name": [NAME, heads, place], "categories": [NAME, first, 0, last, 0],
-                "values": [NAME, first, place, last, place], "gap": 45 + 75 * max(0, FEW - batches),
+                "name": [TABLE, 0, place], "categories": [TABLE, 1, 0, batches, 0],
+                "values": [TABLE, 1, place, batches, place], "gap": 45 + 75 * max(0, FEW - batches),
                 "fill": {"color": colour}, "border": {"color": "#FFFFFF", "width": 0.75},
             })  # fmt: skip
         self._looks.plain(chart, (LEFT_PX, HIGH_PX))

@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.screens.alarms.state import AlarmState, AlarmVerb
-from shopclock.screens.bench.texts import letters_text, name_of, of_batch
+from shopclock.screens.alarms.work_alarm import where_and_whose
+from shopclock.screens.bench.texts import name_of
 from shopclock.shop.recovery import answers
 from shopclock.shop.recovery.forgotten import likely_times
-from shopclock.shop.state.wording import shop_time, when_text, zone_of
+from shopclock.shop.state.wording import near_day_text, time_example, time_text, when_text, zone_of
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.work.day import first_after
 from shopclock.views.button import Button, Press
@@ -41,14 +42,14 @@ class EndedAlarm:
         floor, number = self._record.floor, ended.interval.id
         name, at = name_of(floor, ended.interval), self._at(ended.at_us, now_us)
         why = "when it usually ends" if ended.usual else "when something was last pressed"
-        parts = (of_batch(floor, ended.interval), letters_text(floor, ended.interval.pieces))
         low_us = answers.earliest_end(floor, ended.interval)
         times = [at for at in likely_times((ended.at_us, ended.sure_us, now_us), low_us, now_us) if at != ended.at_us]
         return AlarmState(
             about=f"ended {number}",
             role="straw",
             title=f"{name} ended {at}, {why}. Was it then?",
-            line="  ·  ".join(part for part in parts if part),
+            line="  ·  ".join(where_and_whose(floor, ended.interval)),
+            maker_id=ended.interval.maker_id,
             answers=(
                 Button(f"Ended {at}", "as it stands", role="primary", key=Press(AlarmVerb.ENDED_SO, number)),
                 Button("It ended now", "it went on all the time", key=Press(AlarmVerb.ENDED_NOW, number)),
@@ -89,14 +90,14 @@ class EndedAlarm:
             self._bench.ended = None
             ended.at_time(at_us)
 
-        self._dialogs.number("Ended at, such as 19:10", "", take, signs=CLOCK)
+        self._dialogs.number(f"Ended at, such as {time_example()}", "", take, signs=CLOCK)
 
     def _at(self, at_us: int, now_us: int) -> str:
         return when_text(at_us, now_us, zone_of(self._record.floor))
 
     def _time(self, press: Press, now_us: int) -> Button:
-        clock = f"{shop_time(press.choice, zone_of(self._record.floor)):%H:%M}"
-        return Button(clock, self._at(press.choice, now_us).removesuffix(clock).strip(), key=press)
+        zone = zone_of(self._record.floor)
+        return Button(time_text(press.choice, zone), near_day_text(press.choice, now_us, zone), key=press)
 
 
 _VERBS = (AlarmVerb.ENDED_SO, AlarmVerb.ENDED_NOW, AlarmVerb.ENDED_AT, AlarmVerb.ENDED_TYPED)

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from calendar import monthrange
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 from typing import TYPE_CHECKING
 
 from shopclock.shop.setup.week import DAY_MIN, WEEKDAYS
-from shopclock.shop.state.wording import day_text
+from shopclock.shop.state.wording import clock_time, day_text
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.habits import habits
 from shopclock.shop.work.day import typed_time
@@ -70,8 +70,9 @@ def ask_hours() -> Asking[tuple[int, int, int]]:
     """A day of the week, Monday 0, and from which minute of it to which."""
     days = [(Choice(str(i), WEEKDAYS[i]), i) for i in habits().week()]
     weekday = yield from choose("On which day", days)
-    from_min = _minute((yield from Number(f"{WEEKDAYS[weekday]} from", "19:00", signs=CLOCK)))
-    return weekday, from_min, _minute((yield from Number(f"{WEEKDAYS[weekday]} until", "21:00", signs=CLOCK)))
+    begins, ends = (clock_time(time(hour)) for hour in (19, 21))
+    from_min = _minute((yield from Number(f"{WEEKDAYS[weekday]} from", begins, signs=CLOCK)))
+    return weekday, from_min, _minute((yield from Number(f"{WEEKDAYS[weekday]} until", ends, signs=CLOCK)))
 
 
 def _minute(typed: str) -> int:

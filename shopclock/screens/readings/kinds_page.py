@@ -115,5 +115,5 @@ def _ask_limit(kind: ReadingKind, which: Limit, title: str) -> Asking[str]:
         answers = ((Choice("type", "Another value"), True), (Choice("clear", "None", "no longer held to it"), False))
         if not (yield from choose(f"{title} {value}", answers)):
             return ""
-    start = value.shown if value is not None else ""
+    start = value.typed if value is not None else ""
     return (yield from Number(f"{title} of {kind.name}", start, units_from(kind.unit), signs=MEASURED))

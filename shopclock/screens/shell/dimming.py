@@ -8,7 +8,7 @@ from PySide6.QtCore import QEvent, QObject, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QPainter, QTouchEvent
 
 from shopclock.shop.state import settings
-from shopclock.shop.state.wording import shop_time, zone_of
+from shopclock.shop.state.wording import clock_time, shop_time, zone_of
 from shopclock.views.fit import TextBox
 from shopclock.widgets.accessible import Cover
 from shopclock.widgets.drawing import CENTRE, PaintedGround, draw_fitted
@@ -140,4 +140,4 @@ class Dimming(QObject):
 
     def _tell_time(self) -> None:
         now = shop_time(self._record.instant(), zone_of(self._record.floor))
-        self.screen.show_time(f"{now:%H:%M}")
+        self.screen.show_time(clock_time(now))

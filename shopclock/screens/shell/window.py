@@ -58,13 +58,13 @@ def system_zone() -> str:
 
 
 def system_habits(place: QLocale | None = None) -> Habits:
-    """Tell how days and times are said where this machine stands (or at a place), by the CLDR that Qt carries."""
+    """Tell how days, times and figures are said where this machine stands (or at a place), by Qt's CLDR."""
     locale = place if place is not None else QLocale.system()
     if locale.language() == QLocale.Language.C:
         return Habits()
     day = locale.dateFormat(QLocale.FormatType.LongFormat).replace("dddd", "")
     half_days = "ap" in locale.timeFormat(QLocale.FormatType.ShortFormat).lower()
-    return Habits(day.find("M") < day.find("d"), half_days, locale.firstDayOfWeek().value - 1)
+    return Habits(day.find("M") < day.find("d"), half_days, locale.firstDayOfWeek().value - 1, locale.decimalPoint())
 
 
 def show_fitting(frame: Frame) -> None:

@@ -202,6 +202,12 @@ class Opening(QObject):
         self._one.wanted.connect(self._to_the_front)
         return self._one
 
+    def _let_go(self) -> None:
+        """Let the record go that this window had taken."""
+        if self._one is not None:
+            self._one.release()
+            self._one = None
+
     def _wait_for_other(self, one: OneWindow, then: Callable[[], None]) -> None:
         """Say who has the record, until that window comes to the front or lets the record go."""
         screen, timer = self._show_alone(), QTimer(self)
@@ -272,9 +278,8 @@ class Opening(QObject):
 
     def _open_file(self, file: Path) -> None:
         """Open a record that is there, at its place or another."""
-        if self._one is not None and file != self._path:
-            self._one.release()
-            self._one = None
+        if file != self._path:
+            self._let_go()
         self._path = file
         self._open(file, make=False)
 
@@ -341,7 +346,7 @@ class Opening(QObject):
                 self._one.listen()  # the file may be a new one
                 self._record.file.adopted = self._one.listen
         except (ShopError, OSError) as error:
-            self._offer_copy(path, zone, error)
+            self._offer_copy(path, zone, in_words(path, error))
             return
         self._frame.header.show()
         self._shell = self._build(self._frame, self._look, self._record, self._frame.dialogs, self._work())
@@ -457,18 +462,23 @@ class Opening(QObject):
         look_through(dialogs, self._work(), path, zone, go_on, leave)
         return True
 
-    def _offer_copy(self, path: Path, zone: str, error: ShopError | OSError) -> None:
+    def _offer_copy(self, path: Path, zone: str, error: ShopError) -> None:
         """Offer the newest good copy of a damaged record, another try where a disk fails; whatever else is told."""
         from shopclock.record.file.error_text import Damaged, DiskFailed
 
         if isinstance(error, DiskFailed):
             choices = (Choice("again", "Try again", "", "primary"), Choice("leave", "Close"))
             make = self._holds_nothing(path)
+
+            def go(key: str | None) -> None:
+                if key != "again":
+                    QApplication.exit(1)
+                    return
+                self._let_go()  # a disk that fails takes no lock: meanwhile another window may have the record
+                self._open(path, make=make)
+
             self._show_alone().wait("")
-            ask = self._frame.dialogs.ask
-            ask(
-                str(error), choices, lambda key: self._open(path, make=make) if key == "again" else QApplication.exit(1)
-            )
+            self._frame.dialogs.ask(str(error), choices, go)
             return
         if not isinstance(error, Damaged):
             self._failed(error)
@@ -487,6 +497,17 @@ class Opening(QObject):
         self._frame.setWindowState(self._frame.windowState() & ~Qt.WindowState.WindowMinimized)
         self._frame.raise_()
         self._frame.activateWindow()
+
+
+def in_words(path: Path, error: ShopError | OSError) -> ShopError:
+    """Return what the system said of a record's place as a sentence, as of a home that is read-only."""
+    if isinstance(error, ShopError):
+        return error
+    why = error.strerror or str(error)
+    return ShopError(
+        f"{error.filename or path} can't be used: {why}. Nothing was changed. A record may lie elsewhere: "
+        "`shopclock --record PATH` opens it there."
+    )
 
 
 def _is_something(path: Path) -> bool:

@@ -12,6 +12,7 @@ from shopclock.screens.trends.sentences import time_text
 from shopclock.screens.trends.shown import pattern_name, raised, reason_text
 from shopclock.screens.trends.state import Fact
 from shopclock.shop.state.wording import minutes_text, word
+from shopclock.shop.values.habits import figure
 
 if TYPE_CHECKING:
     from shopclock.analysis.learning.change import Change
@@ -80,16 +81,16 @@ def _by_count(shown: Shown) -> tuple[Fact, ...]:
 
 
 def _verdict(found: Change) -> str:
-    ends = f"{100 * found.rates.low:.1f} to {min(100 * found.rates.high, 9999):.1f}"
+    ends = f"{figure(100 * found.rates.low)} to {figure(min(100 * found.rates.high, 9999))}"
     return (
-        f"{100 * found.rate:.1f} % is left when the count doubles; of this stage alone 95 %: {ends}, p {_p(found.p)}. "
-        "Spread and likeness of neighbours are pooled over the shop; no belief about slopes. Said only if it holds "
-        "with any one batch left out (90 %, one side)."
+        f"{figure(100 * found.rate)} % is left when the count doubles; of this stage alone 95 %: {ends}, "
+        f"p {_p(found.p)}. Spread and likeness of neighbours are pooled over the shop; no belief about slopes. "
+        "Said only if it holds with any one batch left out (90 %, one side)."
     )
 
 
 def _p(p: float) -> str:
-    return f"= {p:.3f}" if p >= 0.001 else "< 0.001"
+    return f"= {figure(p, 3)}" if p >= 0.001 else "< 0.001"
 
 
 def _firsts(shown: Shown, fit: Learning) -> tuple[Fact, ...]:
@@ -100,17 +101,18 @@ def _firsts(shown: Shown, fit: Learning) -> tuple[Fact, ...]:
 def _rate(fit: Learning) -> str:
     ends = fit.rate_range
     rate = (
-        f"{100 * fit.rate:.1f} % is left when the count doubles (95 %: {100 * ends.low:.1f} to "
-        f"{min(100 * ends.high, 9999):.1f})"
+        f"{figure(100 * fit.rate)} % is left when the count doubles (95 %: {figure(100 * ends.low)} to "
+        f"{figure(min(100 * ends.high, 9999))})"
     )
-    return f"b = {fit.line.slope:.4f}; {rate}. Spread {100 * fit.line.spread:.1f} %, Student's t of {fit.line.df}."
+    spread = f"Spread {figure(100 * fit.line.spread)} %, Student's t of {fit.line.df}."
+    return f"b = {figure(fit.line.slope, 4)}; {rate}. {spread}"
 
 
 def _average(shown: Shown) -> tuple[Fact, ...]:
     found = shown.main.average
     name = "Running average"
     if isinstance(found, CumulativeAverage):
-        said = f"{100 * found.rate:.1f} % of the average of all so far is left when the count doubles"
+        said = f"{figure(100 * found.rate)} % of the average of all so far is left when the count doubles"
         return (Fact(name, f"{said}. Without a range: neighbouring averages hold the same pieces."),)
     return (Fact(name, f"{found.text(word(shown.floor, 'batch').many).capitalize()}."),)
 
@@ -163,9 +165,8 @@ def _setup(shown: Shown) -> str:
         return f"Pressed in {pressed.per_batch.n} {batches}{inside}."
     if isinstance(fitted, FittedSetup):
         used = "" if fitted.usable else ": it can't be told from nothing and is not used"
-        return (
-            f"Told from the sizes: {fitted.minutes:.1f} min ({fitted.range.low:.1f} to {fitted.range.high:.1f}){used}."
-        )
+        ends = f"{figure(fitted.range.low)} to {figure(fitted.range.high)}"
+        return f"Told from the sizes: {figure(fitted.minutes)} min ({ends}){used}."
     if isinstance(fitted, NoAnswer):
         return f"Not pressed. {fitted.text(batches).capitalize()}."
     return ""

@@ -18,6 +18,7 @@ from shopclock.screens.trends.shown import about, batch_name, lot_key, used, wit
 from shopclock.screens.trends.sizes import size_picture
 from shopclock.screens.trends.state import View
 from shopclock.shop.state.wording import day_text, shop_time, word, zone_of
+from shopclock.shop.values.habits import figure
 from shopclock.views.chart_picture import Ahead, Band, Dot, Picture, Series, Upright
 
 if TYPE_CHECKING:
@@ -232,7 +233,7 @@ def _slope(shown: Shown, method: MethodAnswer) -> tuple[str, Band | None]:
         return "can't tell yet", None
     ats = [line.first_us + (line.last_us - line.first_us) * i / PARTS for i in range(PARTS + 1)]
     ys = tuple(line.at(at) for at in ats)
-    said = f"{ys[0]:.1f} to {ys[-1]:.1f} in {time_text(line.last_us - line.first_us)}"
+    said = f"{figure(ys[0])} to {figure(ys[-1])} in {time_text(line.last_us - line.first_us)}"
     return said, Band(tuple(at / DAY_US for at in ats), ys, ys, ys)
 
 

@@ -33,10 +33,15 @@ from shopclock.screens.trends.sizes import beside_setup, setup_sentence
 from shopclock.screens.trends.state import View
 from shopclock.shop.figures.trend_rows import ENOUGH
 from shopclock.shop.state.wording import minutes_text, word
+from shopclock.shop.values.habits import figure
+from shopclock.shop.values.names import columns
 
 if TYPE_CHECKING:
     from shopclock.analysis.learning.stage_answer import MethodAnswer
     from shopclock.screens.trends.shown import Shown
+
+TWO_LINES = 255
+"""Letters that the two lines under the sentence hold in every window."""
 
 
 def beside(shown: Shown) -> str:
@@ -115,6 +120,14 @@ def more(shown: Shown) -> str:
     else:
         others = [_other(shown, method) for method in shown.answer.methods if method is not shown.main]
         parts = [_next_ten(shown), beside(shown), *others, _next(shown), _usually(shown), _asides(shown)]
+        spare = [_next_ten(shown), *others, _usually(shown)]  # each stands where it was worked out, too
+        for one in reversed(spare):
+            if columns(_all_said(shown, parts)) > TWO_LINES:
+                parts.remove(one)
+    return _all_said(shown, parts)
+
+
+def _all_said(shown: Shown, parts: list[str]) -> str:
     return _named(shown, [*parts, _how_sure(sentence(shown), *parts)])
 
 
@@ -153,7 +166,7 @@ def _next_ten(shown: Shown) -> str:
     if isinstance(found, NoAnswer) or found.verdict is not Verdict.FASTER or ahead is None:
         return ""
     less = found.less * ahead.minutes
-    return f"the next ten {shown.piece.many} take {less:.1f} min less each" if less >= 0.05 else ""
+    return f"the next ten {shown.piece.many} take {figure(less)} min less each" if less >= 0.05 else ""
 
 
 BRACKET = re.compile(r"\([^()]*\d[^()]* (?:to|either way)\b[^()]*\)")
@@ -224,7 +237,7 @@ def _by_date_too(shown: Shown, found: Change) -> str:
     if told and means and (found.rate - 1) * dates.per_year < 0:
         return "count and date point opposite ways"
     if told and not means:
-        return f"by date not sure yet: p {dates.trend.p:.2f}"
+        return f"by date not sure yet: p {figure(dates.trend.p, 2)}"
     return f"by date {_went(shown)}" if means and not told else ""
 
 
@@ -233,7 +246,7 @@ def _by_date(shown: Shown) -> str:
     if isinstance(found, NoAnswer):
         return _not_yet(shown, found, f"to tell whether {shown.who} changes by date")
     if not found.trend.significant:
-        return f"By date it can't be told yet whether {shown.who} changes: p {found.trend.p:.2f}."
+        return f"By date it can't be told yet whether {shown.who} changes: p {figure(found.trend.p, 2)}."
     return f"By date {shown.who} {_went(shown)}."
 
 
@@ -244,8 +257,10 @@ def _went(shown: Shown) -> str:
         return ""
     begin, end = line.at(line.first_us), line.at(line.last_us)
     ends = found.ratios
-    sure = f" ({begin * ends.low:.1f} to {begin * ends.high:.1f})" if ends is not None else ""
-    return f"went from {begin:.1f} to {end:.1f} {shown.a_piece}{sure} in {time_text(line.last_us - line.first_us)}"
+    sure = f" ({figure(begin * ends.low)} to {figure(begin * ends.high)})" if ends is not None else ""
+    return (
+        f"went from {figure(begin)} to {figure(end)} {shown.a_piece}{sure} in {time_text(line.last_us - line.first_us)}"
+    )
 
 
 DAY_US = 86_400_000_000

@@ -15,6 +15,7 @@ from shopclock.analysis.learning.sentences import short_text
 from shopclock.shop.figures.trend_rows import WHOLE, LeftOut
 from shopclock.shop.state.wording import day_text, minutes_text, range_text, shop_time, word, zone_of
 from shopclock.shop.values.entities import Batch, Method, Pattern, Stage
+from shopclock.shop.values.habits import figure
 
 if TYPE_CHECKING:
     from shopclock.analysis.learning.answer import Range
@@ -76,12 +77,12 @@ def last_text(usual: Usual | None) -> str:
 
 def about(minutes: float, ends: Range) -> str:
     """Say minutes with as many digits as their range: 14."""
-    return f"{minutes:.{0 if ends.low >= NO_DIGITS else 1}f}"
+    return figure(minutes, 0 if ends.low >= NO_DIGITS else 1)
 
 
 def within(ends: Range) -> str:
     """Range of a forecast in minutes: (12 to 17), with a digit under ten; nothing where both ends read the same."""
-    low, high = (f"{end:.{0 if ends.low >= NO_DIGITS else 1}f}" for end in (ends.low, ends.high))
+    low, high = (figure(end, 0 if ends.low >= NO_DIGITS else 1) for end in (ends.low, ends.high))
     return f" ({low} to {high})" if low != high else ""
 
 

@@ -10,6 +10,7 @@ from shopclock.screens.trends.shown import pattern_name
 from shopclock.shop.setup.patterns import newest_route, route_steps
 from shopclock.shop.state.wording import minutes_text, word
 from shopclock.shop.values.entities import Pattern, Tool
+from shopclock.shop.values.habits import figure
 from shopclock.views.chart_picture import Ahead, Band, Picture, Series
 
 if TYPE_CHECKING:
@@ -64,7 +65,7 @@ def setup_sentence(shown: Shown) -> str:
     said = f"{minutes_text(minutes)} min a {word(floor, 'load').one if size else batch}"
     known = f"{said} ({minutes_text(ends.low)} to {minutes_text(ends.high)})" if ends else said
     other = size if size and size != n else 2 * n
-    one, two = (f"{minutes * loads(many, size) / many:.1f}" for many in (n, other))
+    one, two = (figure(minutes * loads(many, size) / many) for many in (n, other))
     return f"Set-up takes {known}: {one} {shown.a_piece} in a {batch} of {n}, {two} in {other}."
 
 
@@ -95,7 +96,7 @@ def size_picture(shown: Shown) -> Picture | None:
         last_x=float(most),
         unit=f"{shown.a_piece}, {pattern_name(shown.floor, shown.pattern_id)}",
         below=f"{shown.piece.many} in a {batch}",
-        ahead=Ahead(float(n), here.minutes, ends.low, ends.high, f"{batch} of {n}: {here.minutes:.1f}"),
+        ahead=Ahead(float(n), here.minutes, ends.low, ends.high, f"{batch} of {n}: {figure(here.minutes)}"),
     )
 
 

@@ -28,6 +28,7 @@ from shopclock.screens.trends.sizes import run_minutes
 from shopclock.screens.trends.state import StageState, Table, TableColumn, TableRow, TrendChoice, View
 from shopclock.shop.figures.trend_rows import LeftOut, usual_lately
 from shopclock.shop.state.wording import MINUTE_US, counted, minutes_text, word
+from shopclock.shop.values.habits import figure
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -212,8 +213,8 @@ def _told(shown: Shown, method: MethodAnswer, lot: Lot) -> str:
 def _dot_text(shown: Shown, dot: RunPoint) -> str:
     floor, setup = shown.floor, ", set-up in it" if shown.with_setup else ""
     who = f"{batch_name(floor, dot.lot)}, {pattern_name(floor, dot.lot.pattern_id)}, {date_text(floor, dot.lot.at_us)}"
-    ends = f"{dot.limits.low:.1f} to {dot.limits.high:.1f}"
-    return f"{who}: {dot.minutes:.1f} {shown.a_piece}{setup}; expected {ends}."
+    ends = f"{figure(dot.limits.low)} to {figure(dot.limits.high)}"
+    return f"{who}: {figure(dot.minutes)} {shown.a_piece}{setup}; expected {ends}."
 
 
 def _brought(shown: Shown, method: MethodAnswer, lot: Lot) -> str:
@@ -224,7 +225,7 @@ def _brought(shown: Shown, method: MethodAnswer, lot: Lot) -> str:
     setup = "with set-up" if shown.with_setup and lot.setup_us else ""
     brought = f"as {pattern_name(shown.floor, pattern)}" if pattern != lot.pattern_id else ""
     how = ", ".join(part for part in (brought, setup) if part)
-    return f" {how[:1].upper()}{how[1:]}: {at:.1f}."
+    return f" {how[:1].upper()}{how[1:]}: {figure(at)}."
 
 
 def stage_state(shown: Shown) -> StageState:

@@ -18,6 +18,7 @@ from shopclock.record.file.on_disk import make_folder
 from shopclock.record.file.place import ENDING
 from shopclock.shop.setup.copy_schedule import age_text
 from shopclock.shop.state.wording import clock_time, day_text, shop_time
+from shopclock.shop.values.habits import figure
 from shopclock.shop.values.progress import Stopped
 from shopclock.views.dialogs import Choice
 from shopclock.views.field import Pick, Text, ask
@@ -74,7 +75,7 @@ class Welcoming:
         found: list[Choice] = []
         for copy in self._copies[:MOST]:
             at = shop_time(copy.at_us, zone)
-            detail = f"{age_text(copy.at_us, now_us)}, {copy.size / 1_000_000:.1f} MB"
+            detail = f"{age_text(copy.at_us, now_us)}, {figure(copy.size / 1_000_000)} MB"
             role = "plate" if found else "primary"
             found.append(Choice(str(copy.path), f"The copy of {day_text(at.date())} {clock_time(at)}", detail, role))
         return found

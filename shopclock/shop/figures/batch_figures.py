@@ -103,6 +103,11 @@ class BatchFigures:
     stages: tuple[StageFigures, ...]
     all_through: bool = False
 
+    @property
+    def worked_out(self) -> bool:
+        """Tell whether all minutes of its pieces are there: it is closed, or none of them has a step to go."""
+        return self.all_through or not self.so_far
+
 
 def figures(floor: ShopFloor, batch_id: int, now_us: int) -> BatchFigures:
     """Return the figures of a batch, its stages in the order of the route."""

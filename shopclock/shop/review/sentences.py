@@ -19,6 +19,7 @@ from shopclock.shop.state.wording import (
     zone_of,
 )
 from shopclock.shop.values.entities import Stage
+from shopclock.shop.values.habits import figure
 from shopclock.shop.values.kinds import Kind, Outcome
 from shopclock.shop.values.marks import spoken
 from shopclock.shop.work.makers import name_of_maker
@@ -195,7 +196,7 @@ def longest_text(floor: ShopFloor, found: Spread) -> str:
     mark, most = found.longest
     digits = 0 if found.middle_min >= 10 else 1
     stage = floor.get(Stage, found.stage_id).name
-    return f"{mark} took longest at {stage}: {most:.{digits}f} min against {found.middle_min:.{digits}f}."
+    return f"{mark} took longest at {stage}: {figure(most, digits)} min against {figure(found.middle_min, digits)}."
 
 
 def losses_text(found: Sequence[Loss]) -> str:

@@ -1,13 +1,13 @@
 """Wording of times, lengths and counts: the same on screens, sheets and paper."""
 
 from collections.abc import Sequence
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from decimal import ROUND_FLOOR, Decimal
 from zoneinfo import ZoneInfo
 
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.values.entities import Shop, Word
-from shopclock.shop.values.habits import habits
+from shopclock.shop.values.habits import figure, habits
 
 MINUTE_US = 60_000_000
 LATELY_US = 12 * 60 * MINUTE_US
@@ -33,12 +33,12 @@ def length_text(length_us: int) -> str:
 
 def minutes_text(minutes: float | None) -> str:
     """Say minutes per piece with one digit: 14.6; a dash where there are none."""
-    return "–" if minutes is None else f"{minutes:.1f}"
+    return "–" if minutes is None else figure(minutes)
 
 
 def range_text(low: float, high: float) -> str:
     """Say a usual range: 15.2 to 19.6, without digits from 20 on; once where both ends read the same."""
-    ends = [f"{value:.0f}" if low >= 20 else f"{value:.1f}" for value in (low, high)]
+    ends = [f"{value:.0f}" if low >= 20 else figure(value) for value in (low, high)]
     return " to ".join(dict.fromkeys(ends))
 
 
@@ -76,11 +76,16 @@ def time_text(at_us: int, zone: ZoneInfo) -> str:
     return clock_time(shop_time(at_us, zone))
 
 
-def clock_time(at: datetime) -> str:
+def clock_time(at: datetime | time) -> str:
     """Say the time of day of a wall clock, by the habits of the place: 20:55, or 8:55 PM."""
     if not habits().half_days:
         return f"{at:%H:%M}"
     return f"{at.hour % 12 or 12}:{at:%M} {'AM' if at.hour < 12 else 'PM'}"
+
+
+def time_example() -> str:
+    """Say a time of day as one is typed at this place: 19:10, or 7:10 PM."""
+    return clock_time(time(19, 10))
 
 
 def day_text(day: date) -> str:
@@ -91,10 +96,14 @@ def day_text(day: date) -> str:
 
 def when_text(at_us: int, now_us: int, zone: ZoneInfo) -> str:
     """Say when: 20:55 today, tomorrow 20:40, yesterday 18:02, Mon 30 Nov 20:40."""
-    at, now = shop_time(at_us, zone), shop_time(now_us, zone)
-    days = (at.date() - now.date()).days
-    near = {0: "", 1: "tomorrow ", -1: "yesterday "}.get(days, f"{day_text(at.date())} ")
-    return f"{near}{clock_time(at)}"
+    day = near_day_text(at_us, now_us, zone)
+    return f"{day} {time_text(at_us, zone)}" if day else time_text(at_us, zone)
+
+
+def near_day_text(at_us: int, now_us: int, zone: ZoneInfo) -> str:
+    """Say on which day: tomorrow, yesterday, Mon 30 Nov; nothing where it is today."""
+    day, today = shop_time(at_us, zone).date(), shop_time(now_us, zone).date()
+    return {0: "", 1: "tomorrow", -1: "yesterday"}.get((day - today).days, day_text(day))
 
 
 def ended_text(at_us: int, now_us: int, zone: ZoneInfo) -> str:

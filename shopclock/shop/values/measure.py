@@ -6,6 +6,7 @@ from fractions import Fraction
 from typing import Self
 
 from shopclock.shop.values.errors import Refusal
+from shopclock.shop.values.habits import marked
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,12 +75,17 @@ class Measure:
         return type(self)(exact_text((self.size - into.zero) / into.size), unit)
 
     @property
-    def shown(self) -> str:
+    def typed(self) -> str:
         """The value without its unit: as entered, where a decimal or a fraction of an inch says it; else rounded."""
         value = self.value
         if "/" not in self.text or (value.denominator <= BINARY and value.denominator.bit_count() == 1):
             return self.text
         return f"{float(value):.{DIGITS}f}".rstrip("0").rstrip(".")
+
+    @property
+    def shown(self) -> str:
+        """The same as it is written at this place."""
+        return marked(self.typed)
 
     def __str__(self) -> str:
         """The value with its unit: 3/32 in, 58.5 HRC."""

@@ -137,11 +137,11 @@ def ahead_sentence(floor: ShopFloor, found: Blocked, now_us: int) -> str:
     if found.empty and step.wait_us is not None:
         until_us = now_us + step.wait_us
         found = replace(found, until_us=until_us, empty=False)
-    said = wait_sentence(floor, found, now_us)
     due = [w.until_us for w in running_out(floor, now_us) if w.then.id == step.id and set(w.pieces) & set(found.pieces)]
     if not due:
-        return said
-    return f"{said.removesuffix('.')}, {step.name} due by {when_text(min(due), now_us, zone_of(floor))}."
+        return wait_sentence(floor, found, now_us)
+    who, full = spoken(floor.marks(found.pieces)), blocked_text(floor, found, now_us)
+    return f"{who}: {full}, {step.name} due by {when_text(min(due), now_us, zone_of(floor))}."
 
 
 def step_of(floor: ShopFloor, interval: Interval) -> Step | None:

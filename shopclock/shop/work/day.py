@@ -6,12 +6,14 @@ from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from shopclock.shop.state.shop_floor import ShopFloor
-from shopclock.shop.state.wording import instant_of, shop_time, zone_of
+from shopclock.shop.state.wording import clock_time, instant_of, shop_time, time_example, zone_of
 from shopclock.shop.values.entities import Interval
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.work.overlap_rules import KEPT
 
-_TYPED = re.compile(r"(?P<hour>\d{1,2})(?:[.:,/ -]?(?P<minute>\d{2}))?")
+_TYPED = re.compile(
+    r"(?P<hour>\d{1,2})(?:[.:,/ -]?(?P<minute>\d{2}))?(?: ?(?P<half>[ap])(?:\.? ?m)?\.?)?", re.IGNORECASE
+)
 
 
 def day_of(at_us: int, zone: ZoneInfo) -> date:
@@ -48,11 +50,13 @@ def worked_on(floor: ShopFloor, span_us: tuple[int, int], now_us: int) -> int:
 
 
 def typed_time(text: str) -> time:
-    """Understand a typed time of day: 19:10, 1910, 19.10, 9 (for nine o'clock)."""
+    """Understand a typed time of day: 19:10, 1910, 19.10, 9 (for nine o'clock), 7:10 PM, 7 pm."""
     found = _TYPED.fullmatch(text.strip())
     hour, minute = (int(found["hour"]), int(found["minute"] or 0)) if found else (24, 0)
+    if found and found["half"]:  # twelve AM is midnight, twelve PM noon
+        hour = hour % 12 + (12 if found["half"].lower() == "p" else 0) if 1 <= hour <= 12 else 24
     if hour > 23 or minute > 59:
-        raise Refusal(f"That is no time of day. Type it as 19:10. {KEPT}")
+        raise Refusal(f"That is no time of day. Type it as {time_example()}. {KEPT}")
     return time(hour, minute)
 
 
@@ -89,7 +93,7 @@ def _nearest(text: str, near_us: int, zone: ZoneInfo) -> int:
 def _first(found: Iterator[int] | list[int], text: str) -> int:
     at_us = next(iter(found), None)
     if at_us is None:
-        raise Refusal(f"The clocks went past {typed_time(text):%H:%M} that night. {KEPT}")
+        raise Refusal(f"The clocks went past {clock_time(typed_time(text))} that night. {KEPT}")
     return at_us
 
 

@@ -11,7 +11,7 @@ import pytest
 
 from shopclock.exchange.workbook.export import export_record
 from shopclock.exchange.workbook.front_facts import FOLLOWED, STACKED
-from shopclock.exchange.workbook.front_sheet import NAME, OTHERS
+from shopclock.exchange.workbook.front_sheet import NAME, OTHERS, TABLE
 from shopclock.exchange.workbook.options import ExportOptions
 from shopclock.record.read.read_only import ReadOnlyRecord
 from shopclock.shop.figures.batch_figures import BatchFigures, figures
@@ -47,22 +47,33 @@ class Told:
 
 @dataclass(frozen=True)
 class Front:
-    """The front sheet's rows as LibreOffice has them, and what the program says."""
+    """The rows of the front sheet and of the table of its bars as LibreOffice has them, and what the program says."""
 
     rows: Sequence[Sequence[Cell]]
+    bars: Sequence[Sequence[Cell]]
     told: Sequence[Told]
 
     def value(self, label: str) -> Cell:
         return next(row[1] for row in self.rows[3:9] if row[0][1] == label)
 
-    def table(self, n: int) -> Iterator[dict[str, Cell]]:
-        """The rows of the first or second table, by their heads."""
-        tops = [place for place, row in enumerate(self.rows) if row[0][1] == "Batch"]
-        heads = [said for _, said in self.rows[tops[n]]]
-        for row in self.rows[tops[n] + 1 :]:
-            if not row[0][1]:
-                return
-            yield {head: cell for head, cell in zip(heads, row, strict=False) if head}
+    def followed(self) -> Iterator[dict[str, Cell]]:
+        """The rows of the front's own table, by their heads."""
+        (top,) = (place for place, row in enumerate(self.rows) if row[0][1] == "Batch")
+        return table(self.rows[top:])
+
+
+def table(rows: Sequence[Sequence[Cell]]) -> Iterator[dict[str, Cell]]:
+    """The rows of a table, by their heads."""
+    heads = [said for _, said in rows[0]]
+    for row in rows[1:]:
+        if not row[0][1]:
+            return
+        yield {head: cell for head, cell in zip(heads, row, strict=False) if head}
+
+
+def read_front(book: Path, told: list[Told]) -> Front:
+    sheets = office.opened(book)
+    return Front(sheets[NAME], sheets[TABLE], told)
 
 
 @pytest.fixture(scope="module")
@@ -94,7 +105,7 @@ def book(demo: Path) -> Path:
 def front(book: Path, told: list[Told]) -> Front:
     """As it is written, but without the values that the file brings along."""
     bare = office.changed(book, book.with_name("bare.xlsx"))
-    return Front(office.opened(bare)[NAME], told)
+    return read_front(bare, told)
 
 
 def test_the_main_figures_are_those_of_the_closed_batches(front: Front) -> None:
@@ -115,7 +126,7 @@ def test_the_main_figures_are_those_of_the_closed_batches(front: Front) -> None:
 
 def test_the_bars_are_minutes_per_finished_piece_of_the_newest_closed_batches(front: Front) -> None:
     shown = [batch for batch in front.told if batch.settled and batch.figures.finished][-STACKED:]
-    rows = list(front.table(0))
+    rows = list(table(front.bars))
     assert [row["Batch"][1] for row in rows] == [batch.name for batch in shown]
     for row, batch in zip(rows, shown, strict=True):
         stages = {head: float(value) for head, (kind, value) in row.items() if kind == "float"}
@@ -127,7 +138,7 @@ def test_the_bars_are_minutes_per_finished_piece_of_the_newest_closed_batches(fr
 
 
 def _followed(front: Front, stage: str, patterns: set[str]) -> None:
-    rows = list(front.table(1))
+    rows = list(front.followed())
     assert [row["Batch"][1] for row in rows] == [batch.name for batch in front.told[-FOLLOWED:]]
     said = []
     for row, batch in zip(rows, front.told[-FOLLOWED:], strict=True):
@@ -157,7 +168,7 @@ def test_another_choice_makes_the_table_follow(
     book: Path, told: list[Told], tmp_path: Path, stage: str, pattern: str
 ) -> None:
     other = office.changed(book, tmp_path / "other.xlsx", I10=stage, I11=pattern)
-    front = Front(office.opened(other)[NAME], told)
+    front = read_front(other, told)
     assert _chosen(front) == (stage, pattern)
     every = {batch.pattern for batch in told}
     _followed(front, stage, every if pattern == "All patterns" else {pattern})
@@ -169,11 +180,11 @@ def test_an_open_batch_alone_is_told_so_far(demo: Path, told: list[Told], tmp_pa
         options = ExportOptions(now_us=NOW_US, batch_ids=frozenset({batch.figures.batch.id}))
         export_record(reading, tmp_path / "open.xlsx", ZoneInfo("Europe/Vienna"), options)
     bare = office.changed(tmp_path / "open.xlsx", tmp_path / "bare.xlsx")
-    front = Front(office.opened(bare)[NAME], [batch])
+    front = read_front(bare, [batch])
     assert float(front.value("Batches, so far")[1]) == 1
     assert float(front.value("Knives, finished or in work")[1]) == batch.figures.finished
-    (row,) = front.table(0)
+    (row,) = table(front.bars)
     assert float(row["All"][1]) == pytest.approx(batch.figures.whole.per_finished_min, rel=EXACT)
     spent = {name: minutes for name, (minutes, _) in batch.stages.items() if minutes}
     assert {name: float(row[name][1]) for name in spent} == pytest.approx(spent, rel=EXACT)
-    assert set(row) == {"Batch", "Started", *spent, "All"}
+    assert set(row) == {"Batch", "Started", "Pattern", *spent, "All"}

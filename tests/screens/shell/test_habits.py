@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date, datetime, time
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
@@ -12,8 +12,18 @@ from PySide6.QtCore import QLocale
 
 from shopclock.screens.shell.shell import elsewhere
 from shopclock.screens.shell.window import system_habits
-from shopclock.shop.state.wording import day_text, time_text, when_text
-from shopclock.shop.values.habits import Habits, habits, take_habits
+from shopclock.shop.state.wording import (
+    clock_time,
+    day_text,
+    minutes_text,
+    range_text,
+    time_example,
+    time_text,
+    when_text,
+)
+from shopclock.shop.values.habits import Habits, figure, habits, take_habits
+from shopclock.shop.work.day import typed_time
+from shopclock.views.chart_scale import even_ticks
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -36,6 +46,7 @@ def test_a_place_has_the_habits_that_cldr_tells_of_it(name: str) -> None:
     assert found.month_first is (day.index("M") < day.index("d"))
     assert found.half_days is ("a" in told.time_formats["short"].pattern)
     assert found.first_weekday == told.first_week_day
+    assert found.decimal == told.number_symbols["latn"]["decimal"]
 
 
 @pytest.mark.parametrize(
@@ -62,6 +73,23 @@ def test_noon_and_midnight_are_twelve_on_a_clock_of_twelve_hours(hour: int, said
     take_habits(Habits(half_days=True))
     at = datetime(2026, 11, 26, hour, 5, tzinfo=DUBLIN)
     assert time_text(round(at.timestamp()) * 1_000_000, DUBLIN) == said
+
+
+@pytest.mark.parametrize(("name", "said"), [("en_US", "14.6"), ("ja_JP", "14.6"), ("de_DE", "14,6"), ("fr_FR", "14,6")])
+def test_figures_have_the_decimal_mark_of_the_place(name: str, said: str) -> None:
+    take_habits(system_habits(QLocale(name)))
+    assert (minutes_text(14.6), figure(14.55, 2), figure(14.6, 0)) == (said, said.replace("6", "55"), "15")
+    assert range_text(9.5, 14.6) == f"{said.replace('14', '9').replace('6', '5')} to {said}"
+    assert even_ticks(1.0, 3)[1] == (0.5, said.replace("14", "0").replace("6", "5"))
+
+
+@pytest.mark.parametrize("name", ["en_US", "en_GB", "de_DE", "fr_FR", "ja_JP"])
+@pytest.mark.parametrize("minute", [0, 5, 12 * 60, 13 * 60 + 5, 23 * 60 + 59])
+def test_a_time_that_the_place_says_can_be_typed_as_it_is_said(name: str, minute: int) -> None:
+    take_habits(system_habits(QLocale(name)))
+    at = time(*divmod(minute, 60))
+    assert typed_time(clock_time(at)) == at
+    assert typed_time(time_example()) == time(19, 10)
 
 
 def test_the_week_begins_as_it_does_there() -> None:

@@ -35,13 +35,33 @@ def interval() -> Interval:
 
 @pytest.mark.parametrize(
     ("typed", "meant"),
-    [("19.10", (19, 10)), ("1910", (19, 10)), ("19:10", (19, 10)), ("9", (9, 0)), ("910", (9, 10)), (" 0.05 ", (0, 5))],
+    [
+        ("19.10", (19, 10)),
+        ("1910", (19, 10)),
+        ("19:10", (19, 10)),
+        ("9", (9, 0)),
+        ("910", (9, 10)),
+        (" 0.05 ", (0, 5)),
+        ("7:10 PM", (19, 10)),
+        ("7:10pm", (19, 10)),
+        ("7.10 p.m.", (19, 10)),
+        ("7 pm", (19, 0)),
+        ("7:10 a.m.", (7, 10)),
+        ("710p", (19, 10)),
+        ("12:05 AM", (0, 5)),
+        ("12:05 PM", (12, 5)),
+        ("12:59 am", (0, 59)),
+        ("1 pm", (13, 0)),
+        ("11:59 PM", (23, 59)),
+    ],
 )
 def test_a_time_is_understood_however_it_is_typed(typed: str, meant: tuple[int, int]) -> None:
     assert typed_time(typed) == time(*meant)
 
 
-@pytest.mark.parametrize("typed", ["", "24.00", "19.60", "-5", "noon", "19.1", "191000"])
+@pytest.mark.parametrize(
+    "typed", ["", "24.00", "19.60", "-5", "noon", "19.1", "191000", "13:10 PM", "0:10 am", "7:60 pm", "7:10 xm", "pm"]
+)
 def test_what_is_no_time_of_day_is_refused_with_how_to_type_one(typed: str) -> None:
     with pytest.raises(Refusal, match=r"Type it as 19:10"):
         typed_time(typed)

@@ -8,7 +8,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Protocol
 
 from shopclock.shop.review.change_text import MergeText, entry_name, sides
-from shopclock.shop.state.wording import day_text, shop_time, zone_of
+from shopclock.shop.state.wording import clock_time, day_text, shop_time, zone_of
 from shopclock.shop.values.entities import Bench
 from shopclock.shop.values.errors import ShopError
 from shopclock.views.field import Text
@@ -105,7 +105,7 @@ class BenchesPage(Page):
         if ago_us < 60 * MINUTE_US:
             return f"{ago_us // MINUTE_US} min ago"
         at: datetime = shop_time(heard_us, zone_of(self._stack.floor))
-        return f"{day_text(at.date())} {at:%H:%M}"
+        return f"{day_text(at.date())} {clock_time(at)}"
 
 
 def told(standing: Standing, waiting: int) -> str:

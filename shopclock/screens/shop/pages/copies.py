@@ -11,6 +11,7 @@ from shopclock.screens.paged.described import DescribedPage
 from shopclock.shop.setup.copy_schedule import age_text
 from shopclock.shop.state.wording import clock_time, counted, day_text, shop_time, zone_of
 from shopclock.shop.values.errors import Refusal
+from shopclock.shop.values.habits import figure
 from shopclock.views.dialogs import Choice
 from shopclock.views.field import Pick, Text, choose, field
 from shopclock.views.page import Page, PageContent, TextLine, item
@@ -79,13 +80,13 @@ class CopiesPage(Page):
 
     def _copy(self, copy: Copy) -> Action:
         age = age_text(copy.at_us, self._stack.record.instant())
-        words = [age, f"{copy.size / 1_000_000:.1f} MB", *(["before one came back"] if copy.before else [])]
+        words = [age, f"{figure(copy.size / 1_000_000)} MB", *(["before one came back"] if copy.before else [])]
         page = partial(CopyPage, self._stack, self._keeping, copy)
         return item(copy.path.name, made_text(copy, self._stack.floor), page, ", ".join(words))
 
     def _archive(self, archive: ArchiveFile) -> Action:
         age = age_text(archive.at_us, self._stack.record.instant())
-        detail = f"an archive, {age}, {archive.size / 1_000_000:.1f} MB"
+        detail = f"an archive, {age}, {figure(archive.size / 1_000_000)} MB"
         return item(str(archive.path), archive.path.stem, partial(self._open, archive.path), detail)
 
     def _open_typed(self, typed: str) -> Page:
@@ -156,9 +157,10 @@ def lost_text(lost: Lost, floor: ShopFloor) -> str:
     """Say what would be lost."""
     if lost.presses == 0:
         return "Nothing would be lost: it holds all that the record holds."
-    said = [f"{lost.presses} press{'es' if lost.presses != 1 else ''} since then"]
+    said = ["1 press since then" if lost.presses == 1 else f"{lost.presses} presses since then"]
     if lost.intervals:
-        said.append(f"{lost.intervals} stretch{'es' if lost.intervals != 1 else ''} of work")
+        n = lost.intervals
+        said.append("1 stretch of work" if n == 1 else f"{n} stretches of work")
     if lost.batches:
         said.append(f"{counted(floor, 'batch', lost.batches)} begun")
     return f"Lost would be {', '.join(said)}."
