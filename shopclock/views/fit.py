@@ -29,6 +29,9 @@ BREAK = re.compile(
 """Where a line may be broken: at a space, but a date, and a number and its unit, stay whole."""
 FOLDER = re.compile(r"(?<=[/\\])(?=[^\s/\\]{2})")
 """Where a place on the disk may be broken that has no space at all: after a folder."""
+HAN_AND_KANA = "\u2e80-\u9fff\uf900-\ufaff"
+WIDE = re.compile(rf"(?<=[{HAN_AND_KANA}])(?=[{HAN_AND_KANA}])(?![、。」』ーっゃゅょッャュョ々])")
+"""Where Chinese and Japanese may be broken, which are written without spaces: not before what never begins a line."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,17 +74,20 @@ def _fits(lines: tuple[str, ...], px: int, box: TextBox, measure: Measure) -> bo
 
 def halves(text: str, px: int, measure: Measure) -> tuple[str, ...]:
     """The text as two lines of the most equal width; one line where it can't be broken."""
-    words, between = _words(text)
-    splits = [(between.join(words[:i]), between.join(words[i:])) for i in range(1, len(words))]
+    words = _words(text)
+    splits = [("".join(words[:i]).rstrip(" "), "".join(words[i:])) for i in range(1, len(words))]
     if not splits:
         return (text,)
     return min(splits, key=lambda pair: max(measure(line, px) for line in pair))
 
 
-def _words(text: str) -> tuple[list[str], str]:
-    """Return what a line is made of, and what stands between."""
+def _words(text: str) -> list[str]:
+    """Return what a line is made of, each with the space that follows it."""
     words = BREAK.split(text.strip())
-    return (words, " ") if len(words) > 1 else (FOLDER.split(words[0]), "")
+    if len(words) == 1 and len(folders := FOLDER.split(words[0])) > 1:
+        return folders
+    spaced = [f"{word} " for word in words[:-1]] + words[-1:]
+    return [part for word in spaced for part in WIDE.split(word)]
 
 
 def _cut(text: str, box: TextBox, measure: Measure) -> FittedText:
@@ -95,11 +101,10 @@ def _cut(text: str, box: TextBox, measure: Measure) -> FittedText:
 
 
 def _filled(text: str, px: int, width: float, measure: Measure) -> tuple[str, str]:
-    words, between = _words(text)
-    count = 0
-    while count < len(words) and measure(between.join(words[: count + 1]), px) <= width:
+    words, count = _words(text), 0
+    while count < len(words) and measure("".join(words[: count + 1]).rstrip(" "), px) <= width:
         count += 1
-    return between.join(words[:count]), between.join(words[count:])
+    return "".join(words[:count]).rstrip(" "), "".join(words[count:])
 
 
 def _shortened(text: str, px: int, width: float, measure: Measure) -> str:

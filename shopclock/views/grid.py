@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import ceil
 
+MOST = 1.6
+"""A cell grows to so many times its least height."""
+
 
 @dataclass(frozen=True, slots=True)
 class Grid:
@@ -35,7 +38,7 @@ class Room:
     cell_width: float
     cell_height: float
     gap: float
-    most: float = 1.6
+    most: float = MOST
 
     def columns(self) -> int:
         """Number of cells fit beside each other."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from typing import TYPE_CHECKING, TypedDict
 
@@ -96,7 +96,8 @@ class PageContent:
 
     `tiles` are in the middle, `actions` along the bottom, between Back and Undo. Where there are: a `route` or a `day`
     above the tiles, `rules` above them (where the tiles have rules themselves: the one scale of all), a bar to be
-    measured with a card, charts, Markdown to be read, the rows of a table under the tiles.
+    measured with a card, charts, Markdown to be read, the rows of a table under the tiles. `room` is kept for so many
+    lines under the title, so that an answer that comes later moves nothing.
     """
 
     title: str
@@ -111,6 +112,7 @@ class PageContent:
     text: str = ""
     rows: Sequence[tuple[str, ...]] = ()
     rules: Sequence[RulePicture] = ()
+    room: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,6 +163,14 @@ def action(key: str, title: str, act: Act, detail: str = "", **look: Unpack[Look
 def item(key: str, title: str, press: Callable[[], object], detail: str = "", **look: Unpack[Look]) -> Action:
     """A button whose press needs no moment: mostly one thing of a list, which opens its page."""
     return Action(title, detail, key=key, act=lambda _moment: press(), **look)
+
+
+def nothing_yet(title: str, how_far: str, first: Action, actions: Sequence[Action] = ()) -> PageContent:
+    """Return a page with nothing on it yet: what will stand here, how far it is, one large button to what comes first.
+
+    Every page without content is one of these.
+    """
+    return PageContent(title, [how_far], [replace(first, role="primary")], actions, Body.SMALL)
 
 
 def void(_result: object) -> None:

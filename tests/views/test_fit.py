@@ -95,3 +95,19 @@ def test_nothing_is_ever_written_wider_or_higher_than_its_box(text: str, width: 
         assert all(monospaced(line, fitted.px) <= width for line in fitted.lines)
     if not fitted.cut:
         assert "".join(fitted.lines).split() == text.split() or " ".join(fitted.lines).split() == text.split()
+
+
+@pytest.mark.parametrize(
+    ("text", "lines"),
+    [
+        ("三徳包丁両刃", ("三徳包", "丁両刃")),
+        ("ロケット", ("ロ", "ケット")),
+        ("三徳包丁 24", ("三徳包", "丁 24")),
+        ("Messer", ("Messer",)),
+    ],
+)
+def test_japanese_is_broken_between_its_letters_but_not_before_what_begins_no_line(
+    text: str, lines: tuple[str, ...]
+) -> None:
+    """It is written without spaces. A small letter belongs to the one before it: ロケ and ット are nearer to halves."""
+    assert halves(text, 10, monospaced) == lines

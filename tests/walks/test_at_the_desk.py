@@ -47,12 +47,15 @@ def test_a_chain_of_questions_ends_in_its_answer_where_nothing_held_the_keyboard
         read_on 12 {first:%b}: that holds
         press Plan
         press Costs
+        read_on than is asked
+        press Oyster
         read_on costs EUR
     """
     first = datetime.now(UTC).date() + timedelta(days=40)
     seen = walk_at_the_desk(display, tmp_path, story.format(first=first))
     assert not any("mistake" in said for then in seen for said in then.read)
-    assert any("labour" in said and "asked EUR" in said for said in seen[-1].read)
+    assert any("asked EUR" in said for said in seen[-1].read)
+    assert any(said.startswith("Labour") for said in seen[-1].read)
 
 
 FOUR_TO_ONE = """
@@ -80,7 +83,7 @@ REFUSED_TO_ANOTHER = """
 WHAT_EACH_COSTS = """
     press Plan
     press Costs
-    read_on costs EUR
+    read_on than is asked
 """
 A_QUOTE_GOES_OUT = """
     press Plan
@@ -103,7 +106,7 @@ def test_four_go_to_one_another_is_refused_with_the_next_day_and_a_quote_goes_ou
     story = FOUR_TO_ONE + REFUSED_TO_ANOTHER.format(soon=soon) + WHAT_EACH_COSTS + A_QUOTE_GOES_OUT
     seen = walk_at_the_desk(display, tmp_path, story)
     assert not any("mistake" in said for then in seen for said in then.read)
-    costs = next(then for then in seen if then.line == "read_on costs EUR")
+    costs = next(then for then in seen if then.line == "read_on than is asked")
     told = " ".join((*costs.read, *costs.reach))
     assert all(pattern in told for pattern in ("Oyster", "Paring 95", "Cook's 180"))
     refused = next(then for then in seen if then.line == "read_on Not by")

@@ -34,7 +34,7 @@ from shopclock.exchange.notes.time import asks_order as unclear
 from shopclock.exchange.notes.years import YearFrom, with_years, year_in
 from shopclock.exchange.workbook.safe_text import clean
 from shopclock.shop.notes.entries import NotesEntry
-from shopclock.shop.values.names import LONGEST
+from shopclock.shop.values.names import LONGEST, columns
 from shopclock.shop.values.progress import UNWATCHED, Progress
 from shopclock.shop.work.batches import MOST_PIECES
 
@@ -220,7 +220,7 @@ class _Reader:
 
     def _name(self, what: What) -> str:
         text = self.cells[what]
-        if len(text) > LONGEST:
+        if columns(text) > LONGEST:
             raise self._wrong(what, text, f"is longer than {LONGEST} letters")
         return clean(text)
 

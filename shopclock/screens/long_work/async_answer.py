@@ -14,6 +14,8 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 OURS = "It could not be worked out. Nothing was changed; what happened is written down."
+NOT_ASKED = object()
+"""None is a question too: that of a record without a press to be taken back."""
 
 
 class AsyncAnswer(Generic[T]):
@@ -24,7 +26,7 @@ class AsyncAnswer(Generic[T]):
 
     def __init__(self, work: WorkRunner, changed: Callable[[], None]) -> None:
         self._work, self._changed = work, changed
-        self._question: object = None
+        self._question: object = NOT_ASKED
         self.answer: T | None = None
         self.why = ""
         self.rough = False
@@ -38,7 +40,7 @@ class AsyncAnswer(Generic[T]):
 
     def drop(self) -> None:
         """Forget question and answer; what still comes is not taken."""
-        self._question, self.answer, self.why, self.rough = None, None, "", False
+        self._question, self.answer, self.why, self.rough = NOT_ASKED, None, "", False
 
     def _run(self, question: object, tasks: tuple[Callable[[], T], ...]) -> None:
         self._work.run(

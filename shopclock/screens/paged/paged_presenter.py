@@ -91,6 +91,7 @@ class PagedPresenter(DrawnPresenter):
             page.text,
             tuple(page.rows),
             tuple(page.rules),
+            page.room,
             tuple(number for number, _ in self._pages),
             self.undo_names,
             self.put_back_names,

@@ -31,6 +31,8 @@ if TYPE_CHECKING:
 
 TEXT_SHARE = 0.34
 """The share of a tile's width that its text has beside a rule."""
+LINES = 1.4
+"""Height of a tile's two lines with what is around them, in heights of their letters."""
 ON_TILE = tuple(RuleRoom(1, under, ticks=False) for under in (2, 1, 0))
 """What a rule on a tile shows, the roomiest first: the scale above all tiles has the ticks."""
 
@@ -68,14 +70,14 @@ class RuleBody(Accessible, QWidget):
         self._arrange()
 
     def _arrange(self) -> None:
-        """One row of tiles, lower where the rules need the room; the last rule gives way before any is too small."""
+        """One row of tiles, as low whatever there is to say; the last rule gives way before any is too small."""
         sizes, faces = self._look.sizes, self.faces[: self._shown]
-        while faces and self.height() < sizes.tab + sum(f.minimumSizeHint().height() + sizes.gap for f in faces):
+        low = max(sizes.tab, round(LINES * (sizes.body_text + sizes.small_text)))
+        while faces and self.height() < low + sum(f.minimumSizeHint().height() + sizes.gap for f in faces):
             faces.pop()
         wished = [face.sizeHint().height() for face in faces]
-        left = self.height() - sum(wished) - len(wished) * sizes.gap
         self._column.setSpacing(sizes.gap)
-        self.tiles.setFixedHeight(max(sizes.tab, min(left, sizes.touch)))
+        self.tiles.setFixedHeight(low)
         for number, face in enumerate(self.faces):
             face.setVisible(face in faces)
             self._column.setStretch(number, wished[number] if face in faces else 0)

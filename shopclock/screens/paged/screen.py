@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QSizePolicy, QSpacerItem, QStackedWidget, QVBoxLayout, QWidget
 
 from shopclock.screens.paged.bodies import LEAST, WISH_MM, DayBody, KeyBody, RouteBody, RulerBody, TileBody, TrioBody
 from shopclock.screens.paged.chart_body import ChartBody
@@ -15,6 +14,7 @@ from shopclock.screens.paged.table_body import TableBody
 from shopclock.screens.paged.text_body import TextBody
 from shopclock.screens.shell.shell import Screen
 from shopclock.views.button import Button
+from shopclock.views.fit import LINE_HEIGHT
 from shopclock.views.page import Body
 from shopclock.widgets.labels import Label
 from shopclock.widgets.press_button import PressButton, even_titles
@@ -108,11 +108,8 @@ class BottomRow(QWidget):
 
     def _add(self) -> None:
         button = PressButton(self._look, Button(""), self._now, parent=self)
-        button.pressed_at.connect(partial(self._pressed, len(self.buttons)))
+        button.key_pressed.connect(self.pressed)  # what it was when the finger came down
         self.buttons.append(button)
-
-    def _pressed(self, number: int, came_down: object) -> None:
-        self.pressed.emit(self._shown[number].key, came_down)
 
 
 def _bottom(state: PageState) -> tuple[Button, ...]:
@@ -132,7 +129,7 @@ class PagedScreen(Screen):
         self._now = now
         self._shown: PageState | None = None
         self._lines: list[Label] = []
-        self._bodies: dict[int, QWidget] = {}
+        self._bodies: dict[tuple[int, Body], QWidget] = {}
         self._title = Label(look, "sentence", one_line=TITLE_LINE)
         self._route = RouteOutline(look)
         self._middle = QStackedWidget()
@@ -184,6 +181,7 @@ class PagedScreen(Screen):
         self._title.set_text(state.title)
         self._title.take_lines(self.width() - 2 * self._look.sizes.margin)
         self._say(state.lines)
+        self._keep_room(state.room)
         self._route.setVisible(state.route is not None and self._has_room())
         if state.route is not None:
             self._route.setFixedHeight(max(self._route.sizeHint().height(), round(self.height() * ROUTE_SHARE)))
@@ -209,17 +207,26 @@ class PagedScreen(Screen):
             label.set_text(line.text, line.role)
             self._lines.append(label)
             self._column.insertWidget(1 + number, label)
+            label.show()  # Qt would give it its room a turn later
+
+    def _keep_room(self, lines: int) -> None:
+        """Keep the height of a title of one line over so many lines, as far as what is said doesn't take it."""
+        sizes, said = self._look.sizes, (self._title, *self._lines)
+        title, line = (round(px * LINE_HEIGHT) + 2 for px in (sizes.sentence_text, sizes.body_text))
+        taken = sum(label.sizeHint().height() for label in said) + (len(said) - 1) * sizes.gap
+        self._spare.changeSize(0, max(0, title + lines * (line + sizes.gap) - taken) if lines else 0)
+        self._column.invalidate()
 
     def _body_of(self, state: PageState) -> AnyBody:
-        for number in [n for n in self._bodies if n not in state.trail]:
-            left = self._bodies.pop(number)
+        shown = state.trail[-1], state.body
+        for one in [n for n in self._bodies if n[0] not in state.trail or (n[0] == shown[0] and n != shown)]:
+            left = self._bodies.pop(one)
             self._middle.removeWidget(left)
             left.deleteLater()
-        number = state.trail[-1]
-        if number not in self._bodies:
-            self._bodies[number] = self._new_body(state.body)
-            self._middle.addWidget(self._bodies[number])
-        return self._bodies[number]  # type: ignore[return-value]  # only made below
+        if shown not in self._bodies:
+            self._bodies[shown] = self._new_body(state.body)
+            self._middle.addWidget(self._bodies[shown])
+        return self._bodies[shown]  # type: ignore[return-value]  # only made below
 
     def _new_body(self, kind: Body) -> AnyBody:
         if kind is Body.KEY:
@@ -245,8 +252,11 @@ class PagedScreen(Screen):
 
     def _lay_out(self) -> None:
         self._column = QVBoxLayout(self)
-        for widget, interval in ((self._title, 0), (self._route, 0), (self._middle, 1), (self.bottom, 0)):
-            self._column.addWidget(widget, interval)
+        self._spare = QSpacerItem(0, 0, QSizePolicy.Policy.Minimum, QSizePolicy.Policy.Fixed)
+        self._column.addWidget(self._title)
+        self._column.addItem(self._spare)
+        for widget, stretch in ((self._route, 0), (self._middle, 1), (self.bottom, 0)):
+            self._column.addWidget(widget, stretch)
 
     def _redress(self) -> None:
         sizes = self._look.sizes

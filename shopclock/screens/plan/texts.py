@@ -10,6 +10,7 @@ from shopclock.shop.state.wording import counted
 from shopclock.views.bars_picture import BarRow, BarsPicture, Fill
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from decimal import Decimal
 
     from shopclock.analysis.money.pattern_costs import BatchCost, Cost, PatternCost
@@ -20,16 +21,34 @@ FILLS = (
     Fill("green", "lines"), Fill("red", "cross"),
 )  # fmt: skip
 """Fills of the parts of a cost, in their order: told by shape beside the colour."""
+NAMED = 2
 ASKED = Fill("quiet", "dots")
 
 
+def costs_said(found: Sequence[PatternCost]) -> str:
+    """Say which patterns cost more than is asked: two by their names, more by their number."""
+    shares = {one.name: share for one in found if (share := cost_share(one)) is not None}
+    above = [name for name, share in shares.items() if share > 1]
+    if not shares:
+        return "No price is asked yet"
+    if not above:
+        return "No pattern costs more than is asked"
+    if len(above) > NAMED:
+        return f"{len(above)} of {len(found)} patterns cost more than is asked"
+    return f"{' and '.join(above)} {'costs' if len(above) == 1 else 'cost'} more than is asked"
+
+
 def cost_said(stack: Planning, found: PatternCost) -> str:
-    """Say it: Paring 95 costs EUR 71.20: labour 42.10, material 16.70, …; asked EUR 125.00, EUR 48.00 an hour."""
-    own, cost = rates(stack.floor).currency, found.cost
-    rounded = cost.rounded(own)
-    parts = ", ".join(f"{name} {_bare(stack, value)}" for name, value in zip(PARTS, rounded, strict=True) if value)
-    total = stack.money(sum(rounded), own)  # type: ignore[arg-type]  # never an empty sum
-    return f"{found.name} costs {total}: {parts or 'nothing yet'}; {_price_said(stack, cost)}"
+    """Say it: Paring 95 costs EUR 71.20; asked EUR 125.00, EUR 48.00 an hour."""
+    total = stack.money(found.cost.total, rates(stack.floor).currency)
+    return f"{found.name} costs {total}; {_price_said(stack, found.cost)}"
+
+
+def parts_said(stack: Planning, found: PatternCost) -> str:
+    """Say what it is made of: Labour 42.10, material 16.70, …; nothing where it costs nothing yet."""
+    rounded = found.cost.rounded(rates(stack.floor).currency)
+    said = ", ".join(f"{name} {_bare(stack, value)}" for name, value in zip(PARTS, rounded, strict=True) if value)
+    return f"{said[0].upper()}{said[1:]}." if said else ""
 
 
 def _price_said(stack: Planning, cost: Cost) -> str:

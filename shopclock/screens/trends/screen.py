@@ -15,6 +15,7 @@ from shopclock.screens.trends.state import StagesState, View
 from shopclock.screens.trends.tables import FactsSheet, PagedRows, PaintedTable, StagesTable
 from shopclock.shop.figures.trend_rows import WHOLE
 from shopclock.views.button import Button
+from shopclock.views.grid import MOST
 from shopclock.widgets.accessible import announce
 from shopclock.widgets.drawing import CENTRE, RIGHT
 from shopclock.widgets.import_ahead import ImportAhead
@@ -220,8 +221,8 @@ class TrendStagesPage(QWidget):
         for widget in (self.sentence, self.more):
             self._column.addWidget(widget)
         self._column.addWidget(self.table, 1)
+        self._column.addWidget(self.bench, 1, Qt.AlignmentFlag.AlignTop)
         self._column.addLayout(self._bottom)
-        self._column.addWidget(self.bench, 0, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
         look.changed.connect(self._redress)
         self._redress()
 
@@ -251,7 +252,7 @@ class TrendStagesPage(QWidget):
         self._column.setContentsMargins(sizes.margin, 0, sizes.margin, sizes.margin)
         self._column.setSpacing(sizes.gap)
         self._bottom.setSpacing(sizes.gap)
-        self.bench.setFixedSize(3 * sizes.touch, sizes.touch)
+        self.bench.setFixedHeight(round(MOST * sizes.touch))
 
 
 class TrendsScreen(Screen):

@@ -34,10 +34,14 @@ from shopclock.screens.trends.state import View
 from shopclock.shop.figures.trend_rows import ENOUGH
 from shopclock.shop.state.wording import minutes_text, word
 from shopclock.shop.values.habits import figure
+from shopclock.shop.values.names import columns
 
 if TYPE_CHECKING:
     from shopclock.analysis.learning.stage_answer import MethodAnswer
     from shopclock.screens.trends.shown import Shown
+
+TWO_LINES = 255
+"""Letters that the two lines under the sentence hold in every window."""
 
 
 def beside(shown: Shown) -> str:
@@ -116,6 +120,14 @@ def more(shown: Shown) -> str:
     else:
         others = [_other(shown, method) for method in shown.answer.methods if method is not shown.main]
         parts = [_next_ten(shown), beside(shown), *others, _next(shown), _usually(shown), _asides(shown)]
+        spare = [_next_ten(shown), *others, _usually(shown)]  # each stands where it was worked out, too
+        for one in reversed(spare):
+            if columns(_all_said(shown, parts)) > TWO_LINES:
+                parts.remove(one)
+    return _all_said(shown, parts)
+
+
+def _all_said(shown: Shown, parts: list[str]) -> str:
     return _named(shown, [*parts, _how_sure(sentence(shown), *parts)])
 
 

@@ -1,11 +1,17 @@
 """Names that fit on a button and can't be taken for one another; numbers that were typed."""
 
 from collections.abc import Iterable
+from unicodedata import east_asian_width
 
 from shopclock.shop.values.errors import Refusal
 
 LONGEST = 28
-"""Letters of a name; more would be cut on a button at the smallest window."""
+"""Letters of a name; more would be cut on a button at the smallest window. One as wide as two counts as two."""
+
+
+def columns(text: str) -> int:
+    """Return how many letters of common width a text takes up: those of Chinese, Japanese and Korean take two."""
+    return sum(2 if east_asian_width(letter) in "WF" else 1 for letter in text)
 
 
 def good_name(text: str, taken: Iterable[str] = ()) -> str:
@@ -13,8 +19,9 @@ def good_name(text: str, taken: Iterable[str] = ()) -> str:
     name = " ".join(text.split())
     if not name:
         raise Refusal("A name is needed. Nothing was changed.")
-    if len(name) > LONGEST:
-        raise Refusal(f"{name} is too long: {len(name)} of at most {LONGEST} letters. Nothing was changed.")
+    if columns(name) > LONGEST:
+        wide = " A wide one counts as two." if columns(name) != len(name) else ""
+        raise Refusal(f"{name} is too long: {columns(name)} of at most {LONGEST} letters.{wide} Nothing was changed.")
     if name.casefold() in {other.casefold() for other in taken}:
         raise Refusal(f"There is {name} already. Nothing was changed; choose another name.")
     return name

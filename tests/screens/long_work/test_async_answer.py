@@ -64,6 +64,18 @@ def test_an_answer_stays_until_there_is_another_unless_it_is_dropped() -> None:
     assert asked.answer is None
 
 
+def test_no_press_at_all_is_a_question_like_any_other() -> None:
+    """A new record has no press to be taken back; what it is asked is answered, once, and again when it was dropped."""
+    asked: AsyncAnswer[int] = AsyncAnswer(AtOnce(), lambda: None)
+    asked.ask(None, partial(told, 1))
+    assert asked.answer == 1
+    asked.ask(None, partial(told, 2))
+    assert asked.answer == 1
+    asked.drop()
+    asked.ask(None, partial(told, 2))
+    assert asked.answer == 2
+
+
 def test_a_sentence_stands_in_the_answers_place() -> None:
     asked: AsyncAnswer[int] = AsyncAnswer(AtOnce(), lambda: None)
     asked.ask("how many", refused, partial(told, 2))

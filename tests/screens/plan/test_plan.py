@@ -197,9 +197,15 @@ def test_what_lacks_pieces_says_so(plan: PlanPresenter, dialogs: FakeDialogs, sh
 
 def test_a_shop_without_patterns_is_told_what_to_do(tmp_path: Path, dialogs: FakeDialogs) -> None:
     record = Record.open(tmp_path / "new", ToyClock(), make=True, zone="Europe/Vienna")
-    plan = PlanPresenter(record, dialogs, lambda *_: None, AtOnce(), Manner())
-    plan.press("promise")
-    assert plan.state().title == "No pattern yet. Copy a route in the Shop first"
+    gone: list[str] = []
+    plan = PlanPresenter(record, dialogs, lambda where, *_: gone.append(where), AtOnce(), Manner())
+    for question in ("promise", "next"):
+        plan.home()
+        plan.press(question)
+        assert plan.state().title == "There is no pattern yet"
+        assert [tile.title for tile in plan.state().tiles] == ["Copy a route"]
+        plan.press("copy")
+    assert gone == ["copy", "copy"]
     record.close()
 
 

@@ -68,7 +68,7 @@ def test_a_plan_without_open_batches_says_so(tmp_path: Path, dialogs: FakeDialog
     plan = PlanPresenter(record, dialogs, lambda *_: None, AtOnce(), Manner())
     press(plan, dialogs, "plan")
     assert plan.state().title == "No batch is open, so there is nothing to plan"
-    assert [tile.key for tile in plan.state().actions if tile.enabled] == ["calendar"]
+    assert [tile.key for tile in (*plan.state().tiles, *plan.state().actions)] == ["batches", "calendar"]
     record.close()
 
 
@@ -77,6 +77,8 @@ def test_without_a_price_earned_says_where_to_set_one(plan: PlanPresenter, dialo
     press(plan, dialogs, "earned")
     assert plan.state().title == "Nothing earned can be told yet: a price is asked under Costs"
     assert plan.state().chart is None
+    press(plan, dialogs, "costs")
+    assert plan.state().title == "What a knife costs can be told when a batch is closed"
 
 
 def test_what_each_batch_earned_is_a_bar_by_pattern() -> None:

@@ -20,6 +20,14 @@ def test_a_name_is_one_tidy_line_that_fits_or_is_refused(text: str) -> None:
             good_name(text)
 
 
+def test_letters_as_wide_as_two_count_as_two() -> None:
+    """Half as many Japanese letters fill a button; the é of common width counts once."""
+    assert good_name("刃" * 14) == "刃" * 14
+    assert good_name("é" * 28) == "é" * 28
+    with pytest.raises(Refusal, match=r"30 of at most 28 letters\. A wide one counts as two\. Nothing was changed"):
+        good_name("刃" * 15)
+
+
 @pytest.mark.parametrize("name", ["Jig", "jig", " JIG "])
 def test_a_name_in_other_capitals_is_the_same_name(name: str) -> None:
     with pytest.raises(Refusal, match="already"):

@@ -17,7 +17,7 @@ from shopclock.shop.state.shop_floor import Memo
 from shopclock.shop.state.wording import counted, day_text, length_text, minutes_text, shop_time, word, zone_of
 from shopclock.shop.values.entities import Batch
 from shopclock.shop.values.habits import figure
-from shopclock.views.page import Body, PageContent, item
+from shopclock.views.page import Body, PageContent, item, nothing_yet
 
 if TYPE_CHECKING:
     from shopclock.analysis.plan.to_come import HoursToCome
@@ -47,12 +47,7 @@ def all_batches_page(
     name, live = word(floor, "batch").one, floor.open_batches()
     new = item("new", f"New {name}", partial(DescribedPage, stack, patterns_page), role="primary")
     if not any(floor.all(Batch)):
-        return PageContent(
-            f"No {name} yet",
-            ["A new one asks which pattern and how many; then it can be timed."],
-            actions=[new],
-            body=Body.ROUTES,
-        )
+        return nothing_yet(f"No {name} yet", "A new one asks which pattern and how many; then it can be timed.", new)
     closed, hours = closed_ones(floor), to_come() if live else {}
     ways = jumps(stack, Among(closed_ones, partial(_closed_one, stack), Body.ROUTES))
     return PageContent(

@@ -15,7 +15,7 @@ from shopclock.shop.work.acts import put_in
 from shopclock.shop.work.batches import MOST_PIECES, batch_name, last_next_time, start_batch
 from shopclock.views.dialogs import COUNT, Choice
 from shopclock.views.field import Number, choose, field
-from shopclock.views.page import Body, Page, PageContent, TextLine, action, item
+from shopclock.views.page import Body, Page, PageContent, TextLine, action, item, nothing_yet
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -41,10 +41,10 @@ def patterns_page(stack: PagedPresenter) -> PageContent:
     """Patterns that the new batch can be of; the way to a first route where nothing can be started."""
     patterns = patterns_in_use(stack.floor)
     if not patterns:
-        return PageContent(
+        return nothing_yet(
             "There is no pattern yet",
-            ["Copy a route that comes near and give it a name. It can be put right later."],
-            actions=[item("copy", "Copy a route", lambda: stack.go("copy"), role="primary")],
+            "Copy a route that comes near and give it a name. It can be put right later.",
+            item("copy", "Copy a route", lambda: stack.go("copy")),
         )
     return PageContent("Which pattern", tiles=[_pattern(stack, pattern) for pattern in patterns])
 

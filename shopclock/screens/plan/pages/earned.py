@@ -11,7 +11,7 @@ from shopclock.screens.long_work.async_answer import AsyncAnswer
 from shopclock.shop.setup.rates import rates
 from shopclock.shop.state.wording import counted
 from shopclock.views.bars_picture import BarRow, BarsPicture, Fill
-from shopclock.views.page import Body, ChartView, Page, PageContent
+from shopclock.views.page import Body, ChartView, Page, PageContent, item, nothing_yet
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -48,7 +48,7 @@ class EarnedPage(Page):
         lines = [f"{left if told.untold else ''}{NO_ADVICE}"]
         if not told.batches:
             title = "Nothing earned can be told yet: a price is asked under Costs"
-            return PageContent(title, lines, body=Body.CHART)
+            return nothing_yet(title, lines[0], item("costs", "Costs", self._stack.back))
         return PageContent(best(told), lines, body=Body.CHART, chart=ChartView(picture(told.batches, self._money)))
 
     def _money(self, amount: float) -> str:

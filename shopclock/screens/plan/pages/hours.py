@@ -13,7 +13,7 @@ from shopclock.shop.values.entities import DayOff, GapAnswer, ShopHours
 from shopclock.shop.work.makers import first_maker, makers, name_of_maker, several
 from shopclock.views.dialogs import Choice
 from shopclock.views.field import Pick, choose, field
-from shopclock.views.page import PageContent, item
+from shopclock.views.page import PageContent, item, nothing_yet
 
 if TYPE_CHECKING:
     from shopclock.screens.plan.planning import Planning
@@ -28,19 +28,22 @@ def hours_page(stack: Planning) -> PageContent:
     """Planned hours by day of the week, then days off."""
     floor, minutes = stack.floor, week.week_minutes(stack.floor)
     off = sorted(floor.all(DayOff), key=lambda one: one.first)
+    add = item("add", "Add hours", lambda: _add(stack), role="primary")
+    days_off = item("off", "Add days off", lambda: _add_off(stack), role="raised")
+    rest = "Dates rest on these hours, and on how much of them became work in the last twelve weeks."
+    tiles = [
+        *(_hours(stack, hours) for maker in makers(floor) for hours in week.hours_of(floor, maker.id)),
+        *(_off(stack, one) for one in off),
+        *(_quiet(stack, weeks) for weeks in quiet_weeks(floor, stack.any_work, stack.record.instant())),
+        *(_answered(stack, answer) for answer in answered_weeks(floor)),
+    ]
+    if not tiles:
+        return nothing_yet("No hours are planned yet", rest, add, [days_off])
     return PageContent(
         f"{length_text(minutes * MINUTE_US)} a week are planned" if minutes else "No hours are planned yet",
-        ["Dates rest on these hours, and on how much of them became work in the last twelve weeks.", *_left_out(stack)],
-        [
-            *(_hours(stack, hours) for maker in makers(floor) for hours in week.hours_of(floor, maker.id)),
-            *(_off(stack, one) for one in off),
-            *(_quiet(stack, weeks) for weeks in quiet_weeks(floor, stack.any_work, stack.record.instant())),
-            *(_answered(stack, answer) for answer in answered_weeks(floor)),
-        ],
-        [
-            item("add", "Add hours", lambda: _add(stack), role="primary"),
-            item("off", "Add days off", lambda: _add_off(stack), role="raised"),
-        ],
+        [rest, *_left_out(stack)],
+        tiles,
+        [add, days_off],
     )
 
 

@@ -17,7 +17,7 @@ from shopclock.shop.state.wording import word
 from shopclock.shop.values.entities import CostItem, CostKind, Pattern, Per, Stage
 from shopclock.views.dialogs import Choice
 from shopclock.views.field import Name, Number, Pick, Text, choose, field
-from shopclock.views.page import Body, ChartView, Page, PageContent, TextLine, item
+from shopclock.views.page import Body, ChartView, Page, PageContent, item
 
 if TYPE_CHECKING:
     from shopclock.analysis.money.pattern_costs import CostsTold, PatternCost
@@ -40,8 +40,6 @@ RATES = (
     ("sales_tax", "Sales tax", True),
     ("second_share", "A second brings, of the price", True),
 )
-SAID = 4
-"""So many patterns are told in a sentence; all have a tile."""
 
 
 class CostsPage(Page):
@@ -52,7 +50,7 @@ class CostsPage(Page):
         self._told: AsyncAnswer[CostsTold] = AsyncAnswer(stack.work, stack.changed)
 
     def content(self) -> PageContent:
-        """Sentences of what each pattern costs, and everything that they rest on."""
+        """Which patterns cost more than is asked, their tiles first, and everything that this rests on."""
         from shopclock.analysis.money.pattern_costs import costs_told
 
         stack, record = self._stack, self._stack.record
@@ -63,13 +61,18 @@ class CostsPage(Page):
             stack.do(f"Currency {typed}", lambda tx: rates.set_rate(tx, "currency", typed))
 
         known = {one.pattern_id: one for one in told.patterns} if told is not None else {}
+        above = {number for number, one in known.items() if (texts.cost_share(one) or 0.0) > 1}
+        waiting = told is None and not self._told.why
         found = [cost for cost in stack.floor.all(CostItem) if not cost.put_away]
         now = rates.rates(stack.floor).currency
         return PageContent(
             self._title(),
-            [*(TextLine(texts.cost_said(stack, one), "text") for one in list(known.values())[:SAID]), NO_ADVICE],
+            [self._by_what(), NO_ADVICE],
             [
-                *(_pattern(stack, pattern, known.get(pattern.id)) for pattern in stack.patterns),
+                *(
+                    _pattern(stack, pattern, known.get(pattern.id), waiting=waiting)
+                    for pattern in sorted(stack.patterns, key=lambda one: one.id not in above)
+                ),
                 *(_rate(stack, *rate) for rate in RATES),
                 *(_cost(stack, cost) for cost in found),
             ],
@@ -83,16 +86,26 @@ class CostsPage(Page):
 
     def _title(self) -> str:
         told, floor = self._told.answer, self._stack.floor
-        piece, batch = word(floor, "finished").one, word(floor, "batch")
         if told is None:
             return self._told.why or "Working it out …"
         if not told.patterns:
-            return f"What a {piece} costs can be told when a {batch.one} is closed"
-        return f"What a {piece} costs, without tax, by the last {LAST} {batch.many} of each pattern"
+            return f"What a {word(floor, 'finished').one} costs can be told when a {word(floor, 'batch').one} is closed"
+        there = {pattern.id for pattern in self._stack.patterns}
+        return texts.costs_said([one for one in told.patterns if one.pattern_id in there])
+
+    def _by_what(self) -> str:
+        floor = self._stack.floor
+        each, batches = word(floor, "finished").one, word(floor, "batch").many
+        return f"What each {each} costs, without tax, by the last {LAST} {batches}, work at the wished rate."
 
 
-def _pattern(stack: Planning, pattern: Pattern, known: PatternCost | None) -> Action:
-    """A pattern: what it costs and what is asked. It opens its batches; without any it asks for the price at once."""
+def _pattern(stack: Planning, pattern: Pattern, known: PatternCost | None, *, waiting: bool) -> Action:
+    """A pattern: what it costs and what is asked. It opens its batches; without any it asks for the price at once.
+
+    While what it costs is still worked out, nobody knows which of both, and it takes no press.
+    """
+    if waiting:
+        return item(f"costs {pattern.id}", pattern.name, lambda: None, enabled=False)
     if known is None:
         return _price(stack, pattern, pattern.name)
     return item(
@@ -148,7 +161,7 @@ class PatternCostPage(Page):
         self._found = next((one for one in known if one.pattern_id == pattern.id), self._found)
         return PageContent(
             texts.cost_said(stack, self._found),
-            [NO_ADVICE],
+            [f"{texts.parts_said(stack, self._found)} {NO_ADVICE}".strip()],
             (),
             [_price(stack, pattern, "Price")],
             body=Body.CHART,

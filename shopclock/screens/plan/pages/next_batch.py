@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from shopclock.screens.long_work.async_answer import AsyncAnswer
 from shopclock.screens.paged.described import DescribedPage
 from shopclock.screens.plan.pages.oil import oil_page
-from shopclock.screens.plan.pages.promise import NO_PATTERN, WantedPage
+from shopclock.screens.plan.pages.promise import WantedPage, no_pattern
 from shopclock.shop.routes.starter_route import Outline
 from shopclock.shop.setup.patterns import newest_route, route_steps
 from shopclock.shop.values.entities import Method, Stage
@@ -40,15 +40,16 @@ class NextBatchPage(WantedPage):
 
         if self._gone:
             return None
-        some = self._pattern_id is not None
-        told = self._answer(self._pattern_id) if self._pattern_id is not None else None
+        if self._pattern_id is None:
+            return no_pattern(self._stack, "Blanks and hours of the next one are told here.")
+        told = self._answer(self._pattern_id)
         title = told.whole if told is not None else self._told.why or "Working it out …"
         notes = (*told.notes, self._past.answer or "") if told is not None else ()
         return PageContent(
-            title if some else NO_PATTERN,
+            title,
             [note for note in notes if note],
             actions=[
-                *self._question("Pattern", role="raised", enabled=some),
+                *self._question("Pattern", role="raised"),
                 item("methods", "Methods", self._ask_method, role="raised", enabled=bool(self._choices())),
                 *self._oil(),
             ],

@@ -76,6 +76,7 @@ class OrderPage(Page):
             [self._letter(order, piece, checked=piece in own) for piece in pieces],
             [*self._first(order), *self._changes(order, pattern)],
             Body.PIECES,
+            room=3,
         )
 
     def _ask(self) -> None:
@@ -124,6 +125,8 @@ class OrderPage(Page):
             yield item("reserve", f"Reserve {len(there)}", reserve, role="primary")
         if told is not None and told.day is not None and not told.kept and not self._told.rough:
             yield item("new day", day_text(told.day), partial(self._promise, order, told.day), "promise this day")
+        elif order.promised:  # its place is kept
+            yield item("new day", "A day that holds", lambda: None, enabled=False)
 
     def _promise(self, order: CustomerOrder, day: date) -> None:
         self._stack.do(f"Promised for {day_text(day)}", lambda tx: orders.promise(tx, order, day))

@@ -30,7 +30,7 @@ from shopclock.shop.state.wording import counted, day_text, word
 from shopclock.shop.values.entities import OrderState, Pattern
 from shopclock.views.dialogs import Choice
 from shopclock.views.field import Pick, field
-from shopclock.views.page import Page, PageContent, TextLine, item
+from shopclock.views.page import Page, PageContent, TextLine, item, nothing_yet
 
 if TYPE_CHECKING:
     from shopclock.screens.plan.planning import Planning
@@ -71,18 +71,18 @@ class OrdersPage(Page):
         if ended := len(ended_orders(floor)):
             past, earlier = f"{ended} handed over or fallen through", partial(DescribedPage, stack, earlier_page)
             tiles.append(item("earlier", "Earlier orders", earlier, detail=past, role="raised"))
-        return PageContent(
-            f"{said}, {pieces} unpromised",
-            lines,
-            tiles,
-            [
-                item("promise", "Promise or order", partial(PromisePage, stack), role="primary"),
-                item("next", "Next batch", partial(NextBatchPage, stack), role="raised"),
-                item("plan", "The plan", partial(PlanPage, stack), role="raised"),
-                item("hours", "Hours", partial(DescribedPage, stack, hours_page), role="raised"),
-                item("costs", "Costs", partial(CostsPage, stack), role="raised"),
-            ],
-        )
+        promise = item("promise", "Promise or order", partial(PromisePage, stack), role="primary")
+        ways = [
+            item("next", "Next batch", partial(NextBatchPage, stack), role="raised"),
+            item("plan", "The plan", partial(PlanPage, stack), role="raised"),
+            item("hours", "Hours", partial(DescribedPage, stack, hours_page), role="raised"),
+            item("costs", "Costs", partial(CostsPage, stack), role="raised"),
+        ]
+        if not tiles and not free:
+            return nothing_yet(
+                "No orders yet", "Each stands here with its day, and how surely that holds.", promise, ways
+            )
+        return PageContent(f"{said}, {pieces} unpromised", lines, tiles, [promise, *ways])
 
     def _ask(self) -> None:
         """Have the promises looked at, once for each state of the record: what is asked next finds its process warm."""

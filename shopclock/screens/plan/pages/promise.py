@@ -14,7 +14,7 @@ from shopclock.shop.planning.orders import MOST_WANTED
 from shopclock.shop.state.wording import counted, day_text
 from shopclock.shop.values.entities import Batch, Pattern
 from shopclock.views.field import field
-from shopclock.views.page import Body, Page, PageContent, TextLine, item
+from shopclock.views.page import Body, Page, PageContent, TextLine, item, nothing_yet
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -24,8 +24,6 @@ if TYPE_CHECKING:
     from shopclock.analysis.plan.promise import Answer
     from shopclock.screens.plan.planning import Planning
     from shopclock.views.page import Action, Look
-
-NO_PATTERN = "No pattern yet. Copy a route in the Shop first"
 
 
 TWO_LINES = 170
@@ -86,6 +84,12 @@ class WantedPage(Page):
         self._stack.changed()
 
 
+def no_pattern(stack: Planning, what: str) -> PageContent:
+    """Return the page of a question that there is no pattern for: `what` it will tell, and the way to one."""
+    copy = item("copy", "Copy a route", lambda: stack.go("copy"))
+    return nothing_yet("There is no pattern yet", f"{what} It begins with a route.", copy)
+
+
 def _likeliest(stack: Planning) -> int | None:
     """Return the pattern that is asked about first: that of the newest batch, an open one before all others."""
     there = {pattern.id for pattern in stack.patterns}
@@ -107,6 +111,8 @@ class PromisePage(WantedPage):
         if self._gone:
             return None
         stack, found = self._stack, self._found
+        if self._pattern_id is None:
+            return no_pattern(stack, "By when so many are done, and at what price, is told here.")
         title, answer = self._title(), found.answer
         by, when = ask_day("By which day", stack.today), day_text(self._day) if self._day is not None else "any day"
         pays = answer.pays if answer is not None else ""
@@ -115,7 +121,7 @@ class PromisePage(WantedPage):
         if answer is not None:
             lines = [*map(TextLine, (f"{answer.work} {self._past.answer or ''}".strip(), *gathered(answer.notes)))]
             price = " ".join(said for said in (answer.price, answer.asked) if said)
-        take = item("take", "Take the order", self._take, role="primary", enabled=self._pattern_id is not None)
+        take = item("take", "Take the order", self._take, role="primary")
         return PageContent(
             title,
             lines,
@@ -133,18 +139,19 @@ class PromisePage(WantedPage):
         )
 
     def _next_day(self) -> list[Action]:
-        """The day that holds where the one that was asked for doesn't: a press asks for it."""
+        """The day that holds where the one that was asked for doesn't: a press asks for it. Its place is kept."""
         answer = self._found.answer
-        if answer is None or answer.next_day is None or self._found.rough:
+        if self._day is None:
             return []
+        if answer is None or answer.next_day is None or self._found.rough:
+            return [item("next", "A day that holds", lambda: None, role="raised", enabled=False)]
         title = f"By {day_text(answer.next_day)}"
         return [item("next", title, partial(self._set_day, answer.next_day), "holds 8 times in 10", role="raised")]
 
     def _title(self) -> str:
         """The answer as to the date; the question until there is one."""
-        if self._pattern_id is None:
-            return NO_PATTERN
-        self._ask(self._pattern_id)
+        if self._pattern_id is not None:
+            self._ask(self._pattern_id)
         answer = self._found.answer
         if self._found.why or answer is None:
             return self._found.why or "Working it out …"

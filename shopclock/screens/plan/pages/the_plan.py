@@ -18,7 +18,7 @@ from shopclock.shop.values.entities import Pattern
 from shopclock.views.bars_picture import LineRow, LineSpan, day_lines
 from shopclock.views.dialogs import Choice
 from shopclock.views.field import Pick
-from shopclock.views.page import Body, ChartView, Page, PageContent, TextLine, item
+from shopclock.views.page import Body, ChartView, Page, PageContent, TextLine, item, nothing_yet
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -44,13 +44,18 @@ class PlanPage(Page):
     def content(self) -> PageContent:
         """Date of all of it, what no longer holds, and the batches, each with its days."""
         stack, told = self._stack, self._answer()
+        calendar = item("calendar", "Calendar", stack.to_calendar, role="raised")
+        if not stack.floor.open_batches():
+            way = item("batches", "To Batches", lambda: stack.go("batches"))
+            how_far = "Each open one stands here, with the day by which it is done."
+            return nothing_yet(NONE_OPEN, how_far, way, [calendar])
         done = {one.batch_id: one for one in told.batches} if told is not None else {}
         batches, lines = plan_order.in_order(stack.floor), list[TextLine]()
         if told is not None:
             lines = [TextLine(f"No longer holds: {'; '.join(told.late)}.", "red")] if told.late else []
             lines += [TextLine(note) for note in (told.held_up, *told.notes) if note]
         scale = plan_scale(told)
-        some, moved = bool(stack.floor.open_batches()), stack.floor.setting(plan_order.ORDER) is not None
+        moved = stack.floor.setting(plan_order.ORDER) is not None
         return PageContent(
             self._title(told),
             lines,
@@ -59,13 +64,14 @@ class PlanPage(Page):
                 for batch in batches
             ],
             [
-                item("days", "Day by day", lambda: DescribedPage(stack, self._days), role="primary", enabled=some),
-                item("what if", "What if", partial(WhatIfPage, stack), role="raised", enabled=some),
-                item("calendar", "Calendar", stack.to_calendar, role="raised"),
+                item("days", "Day by day", lambda: DescribedPage(stack, self._days), role="primary"),
+                item("what if", "What if", partial(WhatIfPage, stack), role="raised"),
+                calendar,
                 item("by promise", "By promise", self._by_promise, role="raised", enabled=moved),
             ],
             Body.RULED,
             rules=(scale,),
+            room=4,
         )
 
     def _answer(self) -> PlanTold | None:
@@ -80,8 +86,6 @@ class PlanPage(Page):
         return self._told.answer
 
     def _title(self, told: PlanTold | None) -> str:
-        if not self._stack.floor.open_batches():
-            return NONE_OPEN
         if told is None:
             return self._told.why or "Working it out …"
         return f"Roughly: {told.whole}" if self._told.rough else told.whole

@@ -23,7 +23,7 @@ from shopclock.shop.values.kinds import StepState
 from shopclock.shop.work.noting import notes_of
 from shopclock.views.dialogs import Choice
 from shopclock.views.field import Pick, choose, field
-from shopclock.views.page import Body, ChartView, Page, PageContent, item
+from shopclock.views.page import Body, ChartView, Page, PageContent, item, nothing_yet
 from shopclock.views.review_pictures import bars, hours
 
 if TYPE_CHECKING:
@@ -55,11 +55,10 @@ class ReviewPage(Page):
         stack, floor, name = self._stack, self._stack.floor, word(self._stack.floor, "batch").one
         batch_id = stack.batch_id()
         if batch_id is None:
-            return PageContent(
+            return nothing_yet(
                 f"No {name} yet",
-                ["Where the minutes of each one went is shown here, from its first stretch of work on."],
-                actions=[item("batches", "To Batches", lambda: stack.go("batches"), role="primary")],
-                body=Body.CHART,
+                "Where the minutes of each one went is shown here, from its first stretch of work on.",
+                item("batches", "To Batches", lambda: stack.go("batches")),
             )
         found = reviewed(stack, batch_id)
         batch, title, earned = floor.get(Batch, batch_id), answer(floor, found.figures), stack.earned(batch_id)

@@ -13,7 +13,7 @@ from shopclock.shop.state.desk_copy import give_up, out_at_desk, which_file
 from shopclock.shop.values.errors import Refusal
 from shopclock.views.dialogs import Choice
 from shopclock.views.field import Text, ask, choose, field
-from shopclock.views.page import Page, PageContent, TextLine, item
+from shopclock.views.page import Page, PageContent, TextLine, item, nothing_yet
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -42,17 +42,14 @@ class AlongPage(Page):
         """The copies, the newest in sight."""
         record, desk = self._stack.record, self._along.here_is_desk
         other = Text("The desk's copy", str(record.path.parent))
+        if desk:
+            return PageContent(which_file(self._stack.floor), [AT_DESK.format(name=record.path.name)])
+        take = item("take", "Take along", self._ask_where, role="primary")
+        ways = [field("other", "Another file", "", other, self._bring_typed, role="raised"), *self._lost()]
+        if not self._copies:
+            return nothing_yet(which_file(self._stack.floor), IN_SHOP, take, ways)
         return PageContent(
-            which_file(self._stack.floor),
-            [AT_DESK.format(name=record.path.name) if desk else IN_SHOP],
-            [self._copy(path) for path in self._copies],
-            []
-            if desk
-            else [
-                field("other", "Another file", "", other, self._bring_typed, role="raised"),
-                *self._lost(),
-                item("take", "Take along", self._ask_where, role="primary"),
-            ],
+            which_file(self._stack.floor), [IN_SHOP], [self._copy(path) for path in self._copies], [*ways, take]
         )
 
     def _lost(self) -> list[Action]:
@@ -110,13 +107,13 @@ class BringPage(Page):
             picked = "" if len(both) == len(self.picks) else ": press each and pick"
             were = "was" if len(both) == 1 else "were"
             lines.append(TextLine(f"{len(both)} of them {were} changed on both sides{picked}", "straw"))
-        ready = bool(entries) and len(self.picks) == len(both)
-        return PageContent(
-            f"Bring back {self._path.stem}",
-            lines,
-            [self._entry(place, entry) for place, entry in both],
-            [item("join", "Join both", self._try, enabled=ready, role="primary")],
-        )
+        title = f"Bring back {self._path.stem}"
+        join = item("join", "Join both", self._try, enabled=len(self.picks) == len(both), role="primary")
+        if not entries:
+            return PageContent(title, lines)
+        if not both:
+            return PageContent(title, lines, [join])
+        return PageContent(title, lines, [self._entry(place, entry) for place, entry in both], [join])
 
     def _entry(self, place: int, entry: MergeEntry) -> Action:
         first = next(iter(_sides(self._stack, entry)), MergeText("", "", "", ""))

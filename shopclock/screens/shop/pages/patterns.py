@@ -13,7 +13,7 @@ from shopclock.shop.state.wording import counted, word
 from shopclock.shop.values.entities import Batch, Pattern
 from shopclock.views.dialogs import Choice
 from shopclock.views.field import Name, Pick
-from shopclock.views.page import PageContent, item
+from shopclock.views.page import PageContent, item, nothing_yet
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -29,13 +29,11 @@ def patterns_page(stack: PagedPresenter, starter_routes: Sequence[StarterRoute])
     """Every pattern by name, those put away last."""
     patterns = sorted(stack.floor.all(Pattern), key=lambda pattern: (pattern.put_away, pattern.name.casefold()))
     begin = "Copy the route that comes nearest and give it a name. Everything can be changed later."
-    copy = partial(DescribedPage, stack, partial(copy_page, starter_routes=starter_routes))
-    return PageContent(
-        "Patterns" if patterns else "There is no pattern yet",
-        [] if patterns else [begin],
-        [_pattern(stack, pattern) for pattern in patterns],
-        [item("copy", "Copy a route", copy, role="primary")],
-    )
+    opened = partial(DescribedPage, stack, partial(copy_page, starter_routes=starter_routes))
+    copy = item("copy", "Copy a route", opened, role="primary")
+    if not patterns:
+        return nothing_yet("There is no pattern yet", begin, copy)
+    return PageContent("Patterns", tiles=[_pattern(stack, pattern) for pattern in patterns], actions=[copy])
 
 
 def _pattern(stack: PagedPresenter, pattern: Pattern) -> Action:

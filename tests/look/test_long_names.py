@@ -1,0 +1,103 @@
+"""Names as long as they may be: each stands whole on every screen that it is on."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import pytest
+
+from shopclock.demo.shop import demo_shop
+from shopclock.demo.write import default_end_us
+from shopclock.shop.setup.list_edit import rename
+from shopclock.shop.values.entities import CustomerOrder, Method, Pattern, Reason, Stage, Tool
+from shopclock.shop.values.names import LONGEST, columns
+from shopclock.tour.story import STORY
+from shopclock.tour.window import StoppedClock, Window
+from shopclock.tour.window_hand import WindowHand
+from shopclock.widgets.labels import Label
+from shopclock.widgets.press_button import PressButton
+from tests.look.rules import in_sight
+from tests.plenty import few
+from tests.screens.pictures import SCREENS
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+    from pathlib import Path
+
+    from shopclock.record.press.record import Record
+    from shopclock.shop.state.transaction import Transaction
+
+SAID = (
+    "Brotmesser für größere Laibe mit Griff aus Nussbaum",
+    "Couteau à désosser façonné à la forge du hameau",
+    "黒打三徳包丁両刃朴八角柄水牛口輪付特別仕上祭日用",
+    "Slicing knife with a hidden tang and a bog oak handle",
+)
+"""Names of an invented shop, in four languages, each longer than a name may be."""
+
+
+def long_name(number: int) -> str:
+    """The longest name there can be, another one for each number."""
+    end = f" {number}"
+    said = SAID[number % len(SAID)]
+    while columns(said + end) > LONGEST:
+        said = said[:-1]
+    return said.rstrip() + end
+
+
+def renamed(record: Record) -> dict[str, str]:
+    """Give all patterns, stages, methods, tools, reasons and orders long names; return them by the former ones."""
+    found: dict[str, str] = {}
+
+    def all_of_them(tx: Transaction) -> None:
+        for kind in (Pattern, Stage, Method, Tool, Reason):
+            for thing in list(tx.floor.all(kind)):
+                found[thing.name] = rename(tx, thing, long_name(len(found))).name
+        for order in list(tx.floor.all(CustomerOrder)):
+            found[order.who] = long_name(len(found))
+            tx.change(replace(order, who=found[order.who]))
+
+    record.press("Long names", all_of_them, undoable=False)
+    return found
+
+
+def story(names: dict[str, str]) -> Iterator[tuple[str, str]]:
+    """Yield what a finger does on the tour up to where files come in, with these names."""
+    for act, words in STORY:
+        if words == "Old notes":
+            return
+        of_these = (new for old, new in names.items() if len(words) > 3 and old.startswith(words))
+        yield act, words if act == "draw" else next(of_these, words)
+
+
+def cut(hand: WindowHand) -> Iterator[str]:
+    """Yield each text of a button or a label that is cut and stands whole nowhere else in sight."""
+    texts: list[tuple[str, bool]] = []
+    for button in in_sight(hand.frame, PressButton):
+        assert isinstance(button, PressButton)
+        texts += [(" ".join(text.text.lines), text.text.cut) for text in button.texts()]
+    for label in in_sight(hand.frame, Label):
+        assert isinstance(label, Label)
+        texts.append((" ".join(label.fitted().lines), label.fitted().cut))
+    whole = [text for text, shortened in texts if not shortened]
+    for text, shortened in texts:
+        if shortened and not any(text.rstrip("…") in other for other in whole):
+            yield text
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("screen", few(SCREENS))
+def test_a_name_as_long_as_it_may_be_stands_whole(
+    tmp_path: Path, copied_demo: Callable[..., Path], screen: str
+) -> None:
+    width, height = map(int, screen.split("x"))
+    window, clock = Window(width, height, SCREENS[screen], "dark"), StoppedClock(default_end_us(demo_shop()))
+    hand, told = WindowHand(tmp_path, copied_demo(), window, clock), []
+    for act, words in story(renamed(hand.record)):
+        if act == "draw" and not words.startswith("bench-"):  # a plate shortens a method beside its clock
+            told += [f"{words}: {text}" for text in cut(hand)]
+        elif act != "draw":
+            getattr(hand, act)(words)
+    hand.close()
+    assert told == []
