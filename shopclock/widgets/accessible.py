@@ -222,7 +222,7 @@ class _WidgetInterface(QAccessibleWidget):
 
 
 class _PartInterface(QAccessibleInterface):
-    """A painted text as it is told of. Qt keeps it until it is dropped."""
+    """A painted text as it is told of. Qt keeps it until it is dropped, and asks it last when its widget is gone."""
 
     def __init__(self, widget: QWidget, part: Part) -> None:
         super().__init__()
@@ -230,23 +230,24 @@ class _PartInterface(QAccessibleInterface):
         self._part = part
 
     def isValid(self) -> bool:
-        return True
+        return isValid(self._widget)
 
     def object(self) -> QObject:
         return cast("QObject", NOTHING)
 
     def window(self) -> QWindow:
-        return self._widget.window().windowHandle()
+        return self._widget.window().windowHandle() if self.isValid() else cast("QWindow", NOTHING)
 
     def parent(self) -> QAccessibleInterface:
-        return QAccessible.queryAccessibleInterface(self._widget)
+        there = QAccessible.queryAccessibleInterface(self._widget) if self.isValid() else NOTHING
+        return cast("QAccessibleInterface", there)
 
     def role(self) -> QAccessible.Role:
         return self._part.role
 
     def state(self) -> QAccessible.State:
         state = QAccessible.State()
-        state.invisible = not self._widget.isVisible() or covered(self._widget)
+        state.invisible = not self.isValid() or not self._widget.isVisible() or covered(self._widget)
         return state
 
     def text(self, which: QAccessible.Text) -> str:
@@ -256,7 +257,7 @@ class _PartInterface(QAccessibleInterface):
         return None
 
     def rect(self) -> QRect:
-        return self._part.rect.translated(self._widget.mapToGlobal(QPoint()))
+        return self._part.rect.translated(self._widget.mapToGlobal(QPoint())) if self.isValid() else QRect()
 
     def childCount(self) -> int:
         return 0

@@ -29,6 +29,8 @@ RUNNING_SHARE, EACH_SHARE = 0.34, 0.22
 """What runs takes no more of the header's width than this; of several makers each."""
 APART_MM = 10.0
 """So far a tab is from Stop, at least."""
+EDGE_MM = 1.0
+"""So far Stop is from the window's edge; from what is below it is as far as any button then."""
 RING = 4
 """So far the ring around a tab that has the keyboard reaches beyond it, px."""
 MARK_SHARE = 0.38
@@ -253,7 +255,7 @@ class Header(Accessible, QWidget):
         sizes, left, shown = self._look.sizes, self._look.sizes.margin, self._in_sight()
         share = RUNNING_SHARE if len(shown) < 2 else EACH_SHARE
         for stop, label in shown:
-            stop.setGeometry(left, 0, sizes.touch, sizes.header_tab)
+            stop.setGeometry(left, round(EDGE_MM * sizes.px_mm), sizes.touch, sizes.header_tab)
             begins = left + sizes.touch + sizes.gap
             wide = min(label.sizeHint().width(), max(1, round(self.width() * share)))
             label.setGeometry(begins, 0, wide, sizes.header_tab)

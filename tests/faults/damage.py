@@ -37,10 +37,12 @@ from tests.shop.histories import play
 from tests.shop.workshop import ToyClock
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
 
 NOW_US = 1_800_000_000_000_000
 PAGE = 4096
+A_WORD_AT = 50
+"""After so many damages it is said how far it is: all of them take their time, and a run may be ended."""
 TABLES_ASIDE = ("sqlite_stat1", "sqlite_stat4", "alembic_version")
 
 
@@ -201,30 +203,26 @@ def doors(path: Path, good: str) -> tuple[tuple[str, ...], tuple[str, ...], bool
     return tuple(noticed), tuple(traces), other, told
 
 
-def tries(whole: Path, folder: Path, n: int, seed: str, spoil: Callable[[Path, random.Random], str]) -> list[Found]:
-    """Damage copies of a record so many times, always the same ways for a seed."""
-    dice, good, found = random.Random(seed), figures(whole), []  # noqa: S311  # no secret
+def tries(whole: Path, folder: Path, n: int, seed: str, spoil: Callable[[Path, random.Random], str]) -> Iterator[Found]:
+    """Damage copies of a record so many times, always the same ways for a seed; yield what each led to."""
+    dice, good = random.Random(seed), figures(whole)  # noqa: S311  # no secret
     for number in range(n):
         place = folder / f"{number}"
         place.mkdir()
         path = place / whole.name
         shutil.copyfile(whole, path)
         done = spoil(path, dice)
-        found.append(Found(done, *doors(path, good)))
+        yield Found(done, *doors(path, good))
         shutil.rmtree(place)
-    return found
 
 
 def report(found: list[Found]) -> str:
-    """Say in some lines what was found."""
+    """Say in one line what was found."""
     silent, traces = [one for one in found if one.silent], [one for one in found if one.traces]
     doors_of = Counter(door for one in found for door in dict.fromkeys(one.noticed))
     noticed, other = sum(bool(one.noticed) for one in found), sum(one.other for one in found)
     said = f"{len(found)} damages: {noticed} noticed, {other} showed other figures, {len(silent)} of these in silence"
-    lines = [f"{said} after the quiet check, {len(traces)} traces; noticed by {dict(doors_of)}"]
-    lines += [f"  silent: {one.done}" for one in silent]
-    lines += [f"  trace: {one.done}: {one.traces}" for one in traces]
-    return "\n".join(lines)
+    return f"{said} after the quiet check, {len(traces)} traces; noticed by {dict(doors_of)}"
 
 
 def main(files: int, values: int, seed: str = "by hand") -> None:
@@ -234,8 +232,20 @@ def main(files: int, values: int, seed: str = "by hand") -> None:
         for words, n, spoil in (("at random", files, spoil_file), ("single values", values, spoil_value)):
             place = Path(folder) / words
             place.mkdir()
-            sys.stdout.write(f"{words}: {report(tries(whole, place, n, f'{seed} {words}', spoil))}\n")
-            sys.stdout.flush()
+            found = []
+            for one in tries(whole, place, n, f"{seed} {words}", spoil):
+                found.append(one)
+                if one.silent:
+                    _say(f"  silent: {one.done}")
+                if one.traces:
+                    _say(f"  trace: {one.done}: {one.traces}")
+                if len(found) % A_WORD_AT == 0 or len(found) == n:
+                    _say(f"{words}: {report(found)}")
+
+
+def _say(words: str) -> None:
+    sys.stdout.write(f"{words}\n")
+    sys.stdout.flush()
 
 
 if __name__ == "__main__":

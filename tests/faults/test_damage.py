@@ -60,7 +60,7 @@ def test_single_values_that_show_other_figures_are_told_by_the_quiet_check(whole
 
 
 def test_random_damage_shows_no_other_figures_in_silence(whole: Path, tmp_path: Path) -> None:
-    found = tries(whole, tmp_path, 12, "short", spoil_file)
+    found = [*tries(whole, tmp_path, 12, "short", spoil_file)]
     assert [one for one in found if one.silent or one.traces] == []
     assert any(one.noticed for one in found)
 

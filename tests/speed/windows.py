@@ -21,7 +21,8 @@ from typing import Any
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, QPointF, Qt, QTimer
 from PySide6.QtWidgets import QApplication
 
-WAIT_S, COUNTED_S = 3.0, 15.0
+WAIT_S, COUNTED_S = 12.0, 15.0
+"""How long a window is left alone until all that it fetches after the start is there, and is looked at then."""
 BETWEEN_PRESSES_S, PRESSES, PRESSES_ALONE = 0.03, 300, 100
 SOON_US = 2_000_000
 """So soon after the last press the window is opened: later it would ask what went on meanwhile."""

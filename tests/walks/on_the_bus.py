@@ -20,6 +20,8 @@ from tests.walks import desk
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+STOPPED_CLOCK = ("-m", "tests.walks.at_bus")
+"""Window whose clock goes on when it is told to."""
 SYSTEM_PYTHON, LAUNCHER = "/usr/bin/python3", "/usr/libexec/at-spi-bus-launcher"
 BINDINGS = "import gi; gi.require_version('Atspi', '2.0'); from gi.repository import Atspi"
 MUTE_S = 2 * desk.PATIENCE_S
@@ -99,8 +101,11 @@ def _line(process: subprocess.Popen[str]) -> str:
 
 
 @contextmanager
-def reader(record: Path, place: Path) -> Iterator[Reader]:
-    """A screen reader's hand on the window of a record; what it needs beside lies at a place of its own."""
+def reader(record: Path, place: Path, program: tuple[str, ...] = STOPPED_CLOCK) -> Iterator[Reader]:
+    """A screen reader's hand on the window of a record; what it needs beside lies at a place of its own.
+
+    `program` is what opens the window, the record's place behind it.
+    """
     place.chmod(0o700)
     with ExitStack() as ends, desk.desk() as display:
         there = os.environ | {"DISPLAY": display, "XDG_RUNTIME_DIR": str(place), "HOME": str(place)}
@@ -109,7 +114,7 @@ def reader(record: Path, place: Path) -> Iterator[Reader]:
         there["DBUS_SESSION_BUS_ADDRESS"] = bus.stdout.readline().strip()
         _start(ends, [LAUNCHER, "--launch-immediately"], there)
         told = there | {"QT_QPA_PLATFORM": "xcb", "QT_LINUX_ACCESSIBILITY_ALWAYS_ON": "1"}
-        window = _start(ends, [sys.executable, "-m", "tests.walks.at_bus", str(record)], told)
+        window = _start(ends, [sys.executable, *program, str(record)], told)
         as_reader = [SYSTEM_PYTHON, "-W", "ignore", str(ROOT / "tests/walks/reader_hand.py")]
         ear, hand = _start(ends, [*as_reader, "listen"], there), _start(ends, as_reader, there)
         yield Reader(window, hand, ear)

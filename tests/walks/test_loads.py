@@ -38,12 +38,19 @@ def waits(hand: WindowHand) -> list[tuple[str, str]]:
     return [(floor.get(Step, i.step_id or 0).name, "".join(floor.marks(i.pieces))) for i in running]
 
 
-def go(hand: WindowHand, story: str) -> None:
-    """Walk a story; what comes up over the screen is seen, unless it is what the story takes out."""
+def go(hand: WindowHand, story: str) -> int:
+    """Walk a story; what comes up over the screen is seen, unless it is what the story takes out.
+
+    Returns how many presses it took, those on *Seen* among them.
+    """
+    pressed = 0
     for line in (*lines(story), "work 0"):
         while "Seen" in hand.reach and not (line == "press Take out" and "Take out" in hand.reach):
             hand.press("Seen")
+            pressed += 1
         act(hand, line)
+        pressed += line.startswith("press ")
+    return pressed
 
 
 def shared(hand: WindowHand) -> bool:
@@ -83,23 +90,27 @@ press Next: Temper 1
 
 
 def test_nine_blades_in_an_oven_for_five_with_one_warped_in_a_third_load(hand: WindowHand) -> None:
-    go(hand, NEW.format(n=9, step="Grind bevels") + QUENCH_FIVE)
+    walk(hand, NEW.format(n=9, step="Grind bevels"))
+    pressed = go(hand, QUENCH_FIVE)
     assert waits(hand) == [("Temper 1", "ABCDE")]
-    go(hand, "work 121\npress Take out\n" + QUENCH_FOUR_ONE_WARPS)
+    pressed += go(hand, "work 121\npress Take out\n" + QUENCH_FOUR_ONE_WARPS)
     assert waits(hand) == [("Temper 1", "GHJ")]
-    go(hand, "press Start: Temper 2")
+    pressed += go(hand, "press Start: Temper 2")
     assert waits(hand) == [("Temper 1", "GHJ"), ("Temper 2", "AB")]
     assert shared(hand)
     assert "C–E: oven full until 23:55." in hand.read
-    go(hand, "work 121\npress Take out\npress Not right\npress F\npress Take up again\npress Start: Temper 1")
-    go(hand, "press Start: Temper 2")
+    pressed += go(
+        hand, "work 121\npress Take out\npress Not right\npress F\npress Take up again\npress Start: Temper 1"
+    )
+    pressed += go(hand, "press Start: Temper 2")
     assert waits(hand) == [("Temper 1", "F"), ("Temper 2", "CDEG")]
     assert shared(hand)
-    go(hand, "work 121\npress Take out\npress Start: Temper 2\nwork 121\npress Take out")
+    pressed += go(hand, "work 121\npress Take out\npress Start: Temper 2\nwork 121\npress Take out")
     assert waits(hand) == []
     floor = hand.record.floor
     steps = {step.name: step for step in floor.steps(floor.open_batches()[0].id)}
     assert all(len(through(floor, s.batch_id)[s.id]) == 9 for n, s in steps.items() if n in ("Harden", "Temper 2"))
+    assert pressed == 29  # seven of them quench, four say who is set aside and taken up again
 
 
 def test_six_handles_with_eight_clamps_are_glued_in_two_evenings_and_shaped_the_next_day(hand: WindowHand) -> None:

@@ -6,10 +6,13 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from shopclock.record.check.check import check
+from shopclock.shop.figures.batch_figures import figures
+from shopclock.shop.figures.piece_labour import piece_labour
 from shopclock.shop.setup.list_edit import new_method
-from shopclock.shop.values.entities import Batch, Interval, Method, Stage, Step
-from shopclock.shop.values.kinds import Certainty, Kind, WorkKind
-from tests.walks.walk import at_the_window, lines, new_record, walk
+from shopclock.shop.values.entities import Batch, Interval, Method, Piece, Stage, Step
+from shopclock.shop.values.kinds import Certainty, Kind, Outcome, WorkKind
+from tests.walks.walk import at_the_window, kept, lines, new_record, walk
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -103,6 +106,57 @@ def test_a_batch_that_is_through_is_closed_from_the_plate_by_one_press(hand: Win
     assert presses(hand, "press Close 26-01") == 1
     assert not hand.record.floor.open_batches()
     assert all(p.outcome is not None for p in hand.record.floor.pieces(1))
+
+
+BEVELS = ROUTE.format(name="Creek paring", n=4) + "press Whole route\npress Grind bevels\n"
+
+
+def minutes(hand: WindowHand) -> dict[str, float]:
+    """Minutes of each piece of the first batch."""
+    floor = hand.record.floor
+    got = {piece.mark: 0.0 for piece in floor.pieces(1)}
+    for row in piece_labour(floor, 1, hand.clock.at_us):
+        got[floor.get(Piece, row.piece_id).mark] += row.us / MINUTE_US
+    return {mark: round(one, 2) for mark, one in got.items()}
+
+
+def test_c_before_a_and_b_is_one_press(hand: WindowHand) -> None:
+    walk(hand, BEVELS + "work 13")
+    assert presses(hand, "press C") == 1
+    walk(hand, "work 15\npress Done: A\nwork 16\npress Done: B\npress Stop")
+    assert minutes(hand) == {"A": 15, "B": 16, "C": 13, "D": 0}
+
+
+def test_three_marked_at_once_afterwards_are_three_presses(hand: WindowHand) -> None:
+    walk(hand, BEVELS + "work 10\npress Done: A\nwork 45\npress Stop\nwork 60")
+    assert presses(hand, "press D\npress B\npress C") == 3
+    assert minutes(hand) == {"A": 10, "B": 15, "C": 15, "D": 15}
+
+
+def test_a_dropped_blade_is_four_presses_and_its_minutes_are_carried(hand: WindowHand) -> None:
+    walk(hand, BEVELS + "work 15\npress Done: A\nwork 14")
+    assert presses(hand, "press Not right\npress B\npress Lost\npress dropped") == 4
+    walk(hand, "work 15\npress Done: C\nwork 15\npress Done: D")
+    assert minutes(hand) == {"A": 15, "B": 14, "C": 15, "D": 15}
+    found = figures(hand.record.floor, 1, hand.clock.at_us)
+    assert found.whole.carried[Outcome.SCRAPPED] == 14 * MINUTE_US
+
+
+ONE_BY_ONE = "".join(f"work 0.1\npress Done: {mark}\n" for mark in "ABCDEF")
+"""Six of seven, soon after each other: an Undo of what ended minutes ago asks first."""
+
+
+def test_thirty_presses_are_taken_back_by_thirty_and_put_back_by_thirty(hand: WindowHand) -> None:
+    walk(hand, ROUTE.format(name="Creek paring", n=7) + "press Start: Saw out\nwork 1")
+    start, steps = kept(hand.record), ("Profile", "Drill holes", "Grind bevels")
+    pressed = "".join(f"{ONE_BY_ONE}work 0.1\npress Next: {step}\n" for step in steps)
+    assert presses(hand, f"{pressed}{ONE_BY_ONE}press Stop\nwork 0.1\npress Carry on\nwork 0.1\npress Done: G") == 30
+    end = kept(hand.record)
+    assert presses(hand, "press Undo\n" * 30) == 30
+    assert kept(hand.record) == start
+    assert presses(hand, "press Put back\n" * 30) == 30
+    assert kept(hand.record) == end
+    assert check(hand.record.path) == []
 
 
 def test_the_third_of_three_methods_is_one_press_away_while_it_runs(hand: WindowHand) -> None:

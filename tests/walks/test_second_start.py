@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import errno
 from types import SimpleNamespace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
+from shopclock.record.file import lock
+from shopclock.record.file.error_text import FAILED, DiskFailed
 from shopclock.record.press.record import Record
 from shopclock.screens.start import opening
 from shopclock.screens.start.one_window import OneWindow
@@ -14,7 +17,7 @@ from shopclock.shop.values.clock import SystemClock
 from tests.walks.test_copies import offers_routes, started
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
     from pathlib import Path
 
     from pytestqt.qtbot import QtBot
@@ -101,6 +104,35 @@ def test_one_press_takes_over_what_another_computer_left_open(path: Path, qtbot:
         qtbot.waitUntil(lambda: offers_routes(second))
     assert ended == []
     assert not path.with_name(f"{path.name}.lock").exists()
+
+
+def test_a_record_that_another_window_has_when_its_stick_answers_again_is_not_opened_twice(
+    path: Path, first: OneWindow, qtbot: QtBot, ended: list[int], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A stick that doesn't answer takes no lock: whose it is shows only once it does."""
+    out: list[Exception] = []
+
+    def may_fail(real: Callable[..., Any], error: Exception) -> Callable[..., Any]:
+        def tried(*where: object, **how: object) -> object:
+            if out:
+                raise error
+            return real(*where, **how)
+
+        return tried
+
+    silent, told = OSError(errno.EIO, "it is out"), DiskFailed(FAILED.format(path=path))
+    monkeypatch.setattr(lock, "identity_of", may_fail(lock.identity_of, silent))
+    monkeypatch.setattr(lock, "_acquire", may_fail(lock._acquire, silent))
+    monkeypatch.setattr(Record, "open", may_fail(Record.open, told))
+    out.append(silent)
+    with started(path) as second:
+        second.see()
+        assert str(told) in second.read
+        out.clear()
+        first.listen()
+        second.press("Try again")
+        qtbot.waitUntil(lambda: ended == [0])
+        assert second.opening._record is None
 
 
 def test_a_window_by_another_name_of_the_file_is_the_first_window(path: Path, qtbot: QtBot, ended: list[int]) -> None:

@@ -84,9 +84,15 @@ def connect_alone(path: Path) -> sqlite3.Connection:
 
 
 def raw(engine: sa.Engine) -> sqlite3.Connection:
-    """Return the driver's own connection of a writer: for what can't be said within a transaction."""
-    with engine.connect() as connection:
-        return driver_of(connection)
+    """Return the driver's own connection of a writer: for what can't be said within a transaction.
+
+    sqlite3.Error: it has none any more, and none can be made.
+    """
+    try:
+        with engine.connect() as connection:
+            return driver_of(connection)
+    except sa.exc.DBAPIError as error:
+        raise (error.orig or error) from error
 
 
 def driver_of(connection: sa.Connection) -> sqlite3.Connection:

@@ -52,6 +52,10 @@ class DiskFailed(ShopError):
 _NO_TEXT = "Could not decode to UTF-8"
 
 
+class NoRoom(ShopError):
+    """The disk has no room for what was to be written."""
+
+
 def sentence(path: Path, said: str) -> str:
     """Say what happened to the record at a path, what was kept and what to do."""
     for sign, words in _SENTENCES:
@@ -105,9 +109,10 @@ def error_of(path: Path, error: BaseException) -> ShopError:
     """Return what SQLite said of a record as an error for the maker."""
     if failed(error) or _failed_to_open(path, error):
         return DiskFailed(FAILED.format(path=path))
-    if getattr(error, "sqlite_errorcode", 0) == sqlite3.SQLITE_IOERR_SHMSIZE:
-        return ShopError(NO_ROOM.format(path=path))
     said = str(error)
+    if has_no_room(error):
+        opening = getattr(error, "sqlite_errorcode", 0) == sqlite3.SQLITE_IOERR_SHMSIZE
+        return NoRoom(NO_ROOM.format(path=path) if opening else sentence(path, said))
     damaged = any(sign in said for sign in ("malformed", "not a database", _NO_TEXT))
     return (Damaged if damaged else ShopError)(sentence(path, said))
 
@@ -120,6 +125,14 @@ def _failed_to_open(path: Path, error: BaseException) -> bool:
         return path.is_file() and os.access(path, os.R_OK | os.W_OK) and os.access(path.parent, os.W_OK)
     except OSError as found:
         return failed(found)
+
+
+def has_no_room(error: BaseException) -> bool:
+    """Tell whether an error is that a disk is full."""
+    if isinstance(error, OSError):
+        return error.errno in (errno.ENOSPC, errno.EDQUOT)
+    code = getattr(error, "sqlite_errorcode", 0)
+    return isinstance(error, NoRoom) or code in (sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR_SHMSIZE)
 
 
 def failed(error: BaseException) -> bool:

@@ -238,8 +238,8 @@ class Guard:
 
         What SQLite reads says nothing of it: it would come back with the next start (WAL-Format, "Recovery").
         """
-        connection = raw(self.engine)
         try:
+            connection = raw(self.engine)
             if connection.in_transaction:
                 connection.execute("ROLLBACK")
             connection.execute(f"PRAGMA user_version = {schema.VERSION}")

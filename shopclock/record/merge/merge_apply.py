@@ -28,7 +28,7 @@ ONCE = {
     "setting": "name", "word": "name", "piece": "batch_id, mark", "tally": "step_id, piece_id",
     "order_piece": "piece_id", "scales": "number", "asked_price": "pattern_id", "stage": "lower(name)",
     "method": "stage_id, lower(name)", "pattern": "lower(name)", "route": "pattern_id, version",
-    "batch": "name", "import_file": "sha256", "made_before": "stage_id, method_id", "reason": "lower(name)",
+    "batch": "name", "import_file": "sha256", "made_before": "stage_id, method_id, maker_id", "reason": "lower(name)",
 }  # fmt: skip
 """What there may be one of alone, in each table."""
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from contextlib import closing, suppress
+from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 from shopclock.record.check.rebuild import rebuild_on
 from shopclock.record.file import copy_files, heartbeat, schema
 from shopclock.record.file.engine import connect, raw
-from shopclock.record.file.error_text import error_text
+from shopclock.record.file.error_text import NoRoom, error_text, has_no_room
 from shopclock.record.file.guard import Away
 from shopclock.record.file.identity import identity_of, read_through
 from shopclock.record.file.on_disk import folder_on_disk, make_folder, on_disk
@@ -37,6 +37,7 @@ if TYPE_CHECKING:
     from shopclock.record.press.record import Record
 
 GOES_ON = "goes on"
+FULL = "The disk of {path} is full. Nothing was written. Make room there, or name another place."
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,20 +68,16 @@ def place_here(path: Path) -> Path:
 
 def rescue(record: Record, target: Path) -> Rescued:
     """Write all of a record to a new place, where the window can go on. ShopError: nothing was written, and why."""
-    with error_text(target):
-        if not holds_nothing(target):
-            raise ShopError(f"{target} is there already. Nothing was written. Name a new file.")
-        make_folder(target.parent)
-        with part_of(target) as part:
-            newest = _fill(record, part)
-            _tidy(part)
-            on_disk(part)
-            if newest == record.file.session.newest:
-                remove_with_tails(target, of_it=False)  # a log of the file that is gone holds nothing more
-            else:
-                set_log_aside(target)
-            part.replace(target)
-            folder_on_disk(target.parent)
+    with _new_place(target), part_of(target) as part:
+        newest = _fill(record, part)
+        _tidy(part)
+        on_disk(part)
+        if newest == record.file.session.newest:
+            remove_with_tails(target, of_it=False)  # a log of the file that is gone holds nothing more
+        else:
+            set_log_aside(target)
+        part.replace(target)
+        folder_on_disk(target.parent)
     with suppress(OSError):  # the window that goes on there has been at work all the time
         moment = record.clock.moment()
         heartbeat.write(target, heartbeat.heartbeat_of(moment, record.instant(moment)))
@@ -100,21 +97,32 @@ def _leave_no_log(record: Record) -> None:
 
 def write_refuge(refuge: Refuge, target: Path) -> None:
     """Write what a refuge holds to a new place: its copy, and on it each press since. ShopError: nothing is there."""
+    with _new_place(target), part_of(target) as part:
+        _copy_alone(refuge.base, part)
+        with closing(connect(part)) as made:
+            newest = newest_of(made)
+        rebuild_on([pressed for pressed in refuge.presses() if pressed.newest.id > newest.id], part)
+        _tidy(part)
+        on_disk(part)
+        set_log_aside(target)
+        part.replace(target)
+        folder_on_disk(target.parent)
+    note_moved(refuge.path, target)
+
+
+@contextmanager
+def _new_place(target: Path) -> Iterator[None]:
+    """Have the folder of a place that nothing lies at. ShopError: why nothing could be written there."""
     with error_text(target):
         if not holds_nothing(target):
             raise ShopError(f"{target} is there already. Nothing was written. Name a new file.")
-        make_folder(target.parent)
-        with part_of(target) as part:
-            _copy_alone(refuge.base, part)
-            with closing(connect(part)) as made:
-                newest = newest_of(made)
-            rebuild_on([pressed for pressed in refuge.presses() if pressed.newest.id > newest.id], part)
-            _tidy(part)
-            on_disk(part)
-            set_log_aside(target)
-            part.replace(target)
-            folder_on_disk(target.parent)
-    note_moved(refuge.path, target)
+        try:
+            make_folder(target.parent)
+            yield
+        except (ShopError, sqlite3.Error, OSError) as error:
+            if has_no_room(error):
+                raise NoRoom(FULL.format(path=target)) from error
+            raise
 
 
 def _fill(record: Record, part: Path) -> Newest:
@@ -124,13 +132,16 @@ def _fill(record: Record, part: Path) -> Newest:
         return session.newest
     found: tuple[Newest, Callable[[Path], None]] | None = None
     for fill in _states(record):
-        with suppress(ShopError, sqlite3.Error, OSError):
+        try:
             newest = _filled(fill, part, record)
             if newest is not None and (found is None or newest.id > found[0].id):
                 found = (newest, fill)
             if newest is not None and (since := _presses_since(record, newest)) is not None:
                 rebuild_on(since, part)
                 return session.newest
+        except (ShopError, sqlite3.Error, OSError) as error:
+            if has_no_room(error):  # no other state would fit either
+                raise
     if found is None:
         raise ShopError(
             f"No sound state of {record.path} could be found. Nothing was written. Leave this window open: plug the "
@@ -157,7 +168,9 @@ def _through_what_is_open(record: Record, part: Path) -> bool:
             raw(record.file.engine).backup(new)
         with closing(connect(part)) as new:
             return _is_sound(new) and newest_of(new) == record.file.session.newest
-    except sqlite3.Error:
+    except sqlite3.Error as error:
+        if has_no_room(error):
+            raise
         return False
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.screens.alarms.state import AlarmState, AlarmVerb
-from shopclock.screens.bench.texts import letters_text, name_of, of_batch
+from shopclock.screens.alarms.work_alarm import where_and_whose
+from shopclock.screens.bench.texts import name_of
 from shopclock.shop.recovery import answers
 from shopclock.shop.recovery.forgotten import likely_times
 from shopclock.shop.state.wording import near_day_text, time_example, time_text, when_text, zone_of
@@ -41,14 +42,14 @@ class EndedAlarm:
         floor, number = self._record.floor, ended.interval.id
         name, at = name_of(floor, ended.interval), self._at(ended.at_us, now_us)
         why = "when it usually ends" if ended.usual else "when something was last pressed"
-        parts = (of_batch(floor, ended.interval), letters_text(floor, ended.interval.pieces))
         low_us = answers.earliest_end(floor, ended.interval)
         times = [at for at in likely_times((ended.at_us, ended.sure_us, now_us), low_us, now_us) if at != ended.at_us]
         return AlarmState(
             about=f"ended {number}",
             role="straw",
             title=f"{name} ended {at}, {why}. Was it then?",
-            line="  ·  ".join(part for part in parts if part),
+            line="  ·  ".join(where_and_whose(floor, ended.interval)),
+            maker_id=ended.interval.maker_id,
             answers=(
                 Button(f"Ended {at}", "as it stands", role="primary", key=Press(AlarmVerb.ENDED_SO, number)),
                 Button("It ended now", "it went on all the time", key=Press(AlarmVerb.ENDED_NOW, number)),

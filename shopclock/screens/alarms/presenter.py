@@ -57,6 +57,7 @@ class AlarmPresenter:
             self._waits,
             WorkAlarm(record, dialogs, usual_of, (QuestionReason.STILL,)),
         )
+        self._maker_id: int | None = None
         self._alarms = alarms if at_desk(record.floor) is None else ()
 
     def state(self) -> AlarmState | None:
@@ -67,8 +68,11 @@ class AlarmPresenter:
         found = next((state for alarm in self._alarms if (state := alarm.state(now_us)) is not None), None)
         if found is None:
             return None
-        row = tuple(b for b in self._bench.bottom(now_us) if b.verb in BENCH_VERBS and b.enabled)
-        return replace(found, bottom=row)
+        self._maker_id = found.maker_id
+        hands = self._bench.whose(found.maker_id)
+        stopped = hands.just_stopped(now_us)  # its place takes nothing, and nothing else comes there
+        row = (b for b in hands.bottom(now_us) if b.verb in BENCH_VERBS)
+        return replace(found, bottom=tuple(b for b in row if b.enabled or (stopped and b.verb == Verb.STOP)))
 
     def strip(self) -> str:
         """Line of what was seen and is still so: what spoils, else waits; empty where there is nothing."""
@@ -78,7 +82,7 @@ class AlarmPresenter:
     def press(self, press: Press, moment: Moment | None = None) -> None:
         """Do what a button says, at the moment the finger came down."""
         if press.verb in BENCH_VERBS:
-            self._bench.press(press, moment)
+            self._bench.whose(self._maker_id).press(press, moment)
             return
         if self._file.press(press, moment):
             return

@@ -47,8 +47,9 @@ class AlarmState:
 
     `figure`, the time that is left, is larger than all else. The first answer is what is to be done: it stands on the
     one plate that is filled, as wide as all others.
-    `about` tells one alarm from the next. `answers` and `times` are the likeliest first: what has no room
-    is left out from their ends; the times that stay are shown in the order of the clock.
+    `about` tells one alarm from the next; `maker_id` is who is asked, whose the Bench's row is then. `answers` and
+    `times` are the likeliest first: what has no room is left out from their ends; the times that stay are shown in the
+    order of the clock.
     """
 
     about: str
@@ -62,6 +63,7 @@ class AlarmState:
     times: tuple[tuple[int, Button], ...] = ()
     back: Button | None = None
     bottom: tuple[Button, ...] = ()
+    maker_id: int | None = None
 
 
 class Alarm(Protocol):

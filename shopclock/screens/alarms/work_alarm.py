@@ -17,6 +17,7 @@ from shopclock.shop.values.entities import Interval, Question, Step
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.values.kinds import QuestionReason
 from shopclock.shop.work.day import first_after
+from shopclock.shop.work.makers import name_of_maker, several
 from shopclock.views.button import Button, Press
 from shopclock.views.dialogs import CLOCK
 
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
 
     from shopclock.record.press.record import Record
     from shopclock.shop.recovery.forgotten import UsualOf
+    from shopclock.shop.state.shop_floor import ShopFloor
     from shopclock.shop.state.transaction import Transaction
     from shopclock.shop.values.clock import Moment
     from shopclock.views.dialogs import Dialogs
@@ -32,6 +34,12 @@ if TYPE_CHECKING:
 MINUTE_US = 60_000_000
 LAST_US = 2**63
 """Later than any time."""
+
+
+def where_and_whose(floor: ShopFloor, interval: Interval) -> list[str]:
+    """Say of which batch and pieces work is, and in whose hands where there are several makers."""
+    who = name_of_maker(floor, interval.maker_id) if several(floor) else ""
+    return [part for part in (who, of_batch(floor, interval), letters_text(floor, interval.pieces)) if part]
 
 
 class WorkAlarm(BasePresenter):
@@ -93,6 +101,7 @@ class WorkAlarm(BasePresenter):
             role="straw",
             title=self._title(question, interval, now_us),
             line=self._line(interval),
+            maker_id=interval.maker_id,
             answers=self._answers(question, interval, end_us, now_us),
             heading="Stopped at",
             times=(
@@ -112,11 +121,11 @@ class WorkAlarm(BasePresenter):
 
     def _line(self, interval: Interval) -> str:
         done = self.floor.hands.done_in(interval)
-        parts = [of_batch(self.floor, interval), letters_text(self.floor, interval.pieces)]
+        parts = where_and_whose(self.floor, interval)
         if done:
             who = letters_text(self.floor, [done[-1].piece_id])
             parts.append(f"{who} done {self._at(done[-1].at_us, done[-1].at_us)}")
-        return "  ·  ".join(part for part in parts if part)
+        return "  ·  ".join(parts)
 
     def _answers(self, question: Question, interval: Interval, end_us: int | None, now_us: int) -> tuple[Button, ...]:
         still = question.why is QuestionReason.STILL
@@ -144,6 +153,7 @@ class WorkAlarm(BasePresenter):
             role="straw",
             title=f"Which step was it, after {name_of(self.floor, interval)}?",
             line=self._line(interval),
+            maker_id=interval.maker_id,
             answers=tuple(Button(step.name, key=Press(AlarmVerb.OTHER_STEP, question.id, step.id)) for step in steps),
             back=Button("Back", role="raised", key=Press(AlarmVerb.BACK, question.id)),
         )
@@ -156,6 +166,7 @@ class WorkAlarm(BasePresenter):
             role="straw",
             title=f"{step.name} since when?",
             line=f"Until then it was {name_of(self.floor, interval)}.",
+            maker_id=interval.maker_id,
             times=(
                 _another(AlarmVerb.OTHER_TYPED, question),
                 *((at, self._time(Press(AlarmVerb.OTHER_AT, question.id, at), now_us)) for at in times),

@@ -53,10 +53,11 @@ def stop_button(floor: ShopFloor, act: Act, *, named: bool) -> Button:
 
 
 def carry_on_button(floor: ShopFloor, act: Act, stopped: Interval) -> Button:
-    """The button of *Carry on*: step and batch, and the letters where not all go on."""
+    """The button of *Carry on*: step and batch, the letters where not all go on, and who comes out for them."""
     rest = [texts.of_batch(floor, stopped)]
     if set(act.going) != set(stopped.pieces):
         rest.append(letters_text(floor, act.going))
+    rest += _comes_out(floor, act)
     return Button(f"Carry on: {name_of(floor, stopped)}", said(rest), role="outline", key=Press(Verb.CARRY_ON))
 
 
@@ -110,4 +111,7 @@ def _stops(floor: ShopFloor, others: Iterable[Interval]) -> list[str]:
 
 
 def _comes_out(floor: ShopFloor, act: Act) -> list[str]:
-    return [f"{letters_text(floor, wait.pieces)} out of {name_of(floor, wait)}" for wait in act.comes_out]
+    """Say who comes out of which wait: A–D out of Temper 1, of another batch with its name."""
+    own = act.starts.batch_id if act.starts is not None else None
+    names = {w.id: name_of(floor, w) if w.batch_id == own else of_where(floor, w) for w in act.comes_out}
+    return [f"{letters_text(floor, wait.pieces)} out of {names[wait.id]}" for wait in act.comes_out]

@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from shopclock.shop.state.shop_floor import ShopFloor
     from shopclock.shop.values.clock import Moment
     from shopclock.shop.values.entities import Step
-    from shopclock.views.button import Button, Press
     from shopclock.views.dialogs import Dialogs
 
     UsualOfMaker = Callable[[int, int | None, int | None, int], Usual | None]
@@ -64,6 +63,10 @@ class AtBench:
     def front(self) -> BenchPresenter:
         """The maker at this bench who pressed last."""
         return max(self.shown, key=lambda presenter: presenter.memory.pressed_us)
+
+    def whose(self, maker_id: int | None) -> BenchPresenter:
+        """Return the presenter of a maker who is here, else of who pressed last."""
+        return next((presenter for presenter in self.shown if presenter.maker_id == maker_id), self.front)
 
     @property
     def maker_id(self) -> int:
@@ -125,14 +128,6 @@ class AtBench:
     def begin(self, step: Step, pieces: tuple[int, ...], moment: Moment | None) -> bool:
         """Start a step for another screen, by the hands that pressed last."""
         return self.front.begin(step, pieces, moment)
-
-    def bottom(self, now_us: int) -> tuple[Button, ...]:
-        """Return the row along the bottom of who pressed last."""
-        return self.front.bottom(now_us)
-
-    def press(self, press: Press, moment: Moment | None = None) -> None:
-        """Do what a button of that row says."""
-        self.front.press(press, moment)
 
     def key(self, name: str, moment: Moment | None = None) -> bool:
         """Do what a key or pedal is for, with the hands of the one on the left unless it is for the right."""

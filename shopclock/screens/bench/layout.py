@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from shopclock.views.button import Button
     from shopclock.views.metrics import Sizes
 
-CLOCK_WIDE = 3.95
+CLOCK_WIDE = 4.01
 """Width of 0:00:00 as a share of its font size in Inter Bold."""
 GOOD_MM = 19.0
 GOOD_SHARE = 0.13

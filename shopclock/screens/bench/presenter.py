@@ -192,7 +192,8 @@ class BenchPresenter(BenchHands):
             self.go("bench")
         return begun
 
-    def _just_stopped(self, now_us: int) -> bool:
+    def just_stopped(self, now_us: int) -> bool:
+        """Tell whether *Stop* was pressed so lately that its place takes nothing."""
         stopped_us = self.memory.stopped_us
         return stopped_us is not None and 0 <= now_us - stopped_us < STOPPED_FOR_US
 
@@ -274,7 +275,7 @@ class BenchPresenter(BenchHands):
         """Carry on with what the button names, and with that alone; just after Stop its place takes nothing."""
         acts = self.acts(moment)
         act, stopped = acts.carry_on(), acts.stopped
-        if act is None or stopped is None or self._just_stopped(self.record.instant(moment)):
+        if act is None or stopped is None or self.just_stopped(self.record.instant(moment)):
             return
         if self.carry_out(f"Carry on: {texts.name_of(self.floor, stopped)}", act, moment) is not None:
             self.memory.look_at(stopped.batch_id)
@@ -332,7 +333,7 @@ class BenchPresenter(BenchHands):
         """Return Stop and what runs, for where the plate doesn't show it: stage, batch and clock; nothing at rest."""
         running, key = running_by(self.floor, self.maker_id), Press(Verb.STOP_ALL, self.maker_id)
         who = name_of_maker(self.floor, self.maker_id) if self.half else ""
-        if self._just_stopped(now_us):
+        if self.just_stopped(now_us):
             return Button("Stopped", who, role="raised", enabled=False, key=key), ""
         if not running:
             return None
@@ -401,7 +402,7 @@ class BenchPresenter(BenchHands):
         return [f"{of_where(self.floor, i)} runs too" for i in running if shown is None or i.id != shown.id]
 
     def _bottom(self, acts: BenchActs, eye: Selection) -> tuple[Button, ...]:
-        just_stopped = self._just_stopped(acts.now_us)
+        just_stopped = self.just_stopped(acts.now_us)
         if just_stopped:
             self._fresh_until_us = min(self._fresh_until_us, (self.memory.stopped_us or 0) + STOPPED_FOR_US)
         return tiles.bottom(acts, eye, (self.undo_names, self.put_back_names), just_stopped=just_stopped)

@@ -45,6 +45,8 @@ TWO_LINES = 36
 """Letters that the two lines of a button for shop work hold."""
 TOP_MOST = 5
 """More open batches than this: the last button names the rest."""
+HALF_MOST = 2
+"""So many have a button each on half a Bench; of more, the one in sight has."""
 
 
 def waits_of(floor: ShopFloor, batch_id: int | None = None) -> list[Interval]:
@@ -56,10 +58,12 @@ def waits_of(floor: ShopFloor, batch_id: int | None = None) -> list[Interval]:
 def top(floor: ShopFloor, eye: Selection, maker_id: int, now_us: int, *, half: bool = False) -> tuple[Button, ...]:
     """A button for each open batch, and shop work; before them who works here, where there are several makers.
 
-    On a `half` the batch in sight stands for all: its press asks which.
+    On a `half` the batch in sight stands for all where there are more than two: its press asks which.
     """
     batches = floor.open_batches()
-    most = (1 if half else TOP_MOST - 1) if several(floor) else TOP_MOST
+    most = TOP_MOST - 1 if several(floor) else TOP_MOST
+    if half:
+        most = HALF_MOST if len(batches) <= HALF_MOST else 1
     shown = list(batches[:most])
     rest = [b for b in batches if b not in shown]
     in_sight = next((b for b in rest if b.id == eye.batch_id), None)
@@ -69,7 +73,7 @@ def top(floor: ShopFloor, eye: Selection, maker_id: int, now_us: int, *, half: b
     running = running_by(floor, maker_id)
     buttons = [_who_tile(floor, maker_id)] if several(floor) else []
     for batch in shown:
-        detail, edge = _where(floor, batch, running, now_us)
+        detail, edge = _where(floor, batch, maker_id, now_us)
         key, here = Press(Verb.BATCHES) if half and rest else Press(Verb.BATCH, batch.id), batch.id == eye.batch_id
         name = texts.batch_text(floor, batch)
         buttons.append(Button(name, detail, checked=here, detail_role=edge or "quiet", edge=edge, tile=True, key=key))
@@ -97,23 +101,39 @@ def _who_tile(floor: ShopFloor, maker_id: int) -> Button:
     return Button(name_of_maker(floor, maker_id), "who is here", role="raised", tile=True, key=Press(Verb.WHO))
 
 
-def _where(floor: ShopFloor, batch: Batch, running: list[Interval], now_us: int) -> tuple[str, str]:
-    """Say where the pieces of a batch are, and the colour of its edge: none where nothing runs and nothing waits."""
-    worked = next((i for i in running if i.batch_id == batch.id), None)
+def _where(floor: ShopFloor, batch: Batch, maker_id: int, now_us: int) -> tuple[str, str]:
+    """Say where the pieces of a batch are, and the colour of its edge: none where nothing runs and nothing waits.
+
+    What a maker can do comes before what another has in hand.
+    """
+    worked = next((i for i in running_by(floor, maker_id) if i.batch_id == batch.id), None)
     if worked is not None:
         pieces = len(floor.pieces(batch.id))
         return f"{texts.name_of(floor, worked)}  ·  {len(worked.pieces)} of {pieces}", _edge(worked)
-    waits, open_now = waits_of(floor, batch.id), ready(floor, batch.id, now_us)
+    waits, open_now = waits_of(floor, batch.id), _free(floor, batch.id, maker_id, now_us)
     first = next((i for i in waits if over(floor, i, now_us)), waits[0] if waits else None)
     startable = next((r for r in open_now if room(floor, r.step, r.pieces, (), now_us)), None)
     most = startable is not None and len(startable.pieces) > sum(len(i.pieces) for i in waits)
     if first is not None and (over(floor, first, now_us) or not most):
         return f"{texts.name_of(floor, first)} {texts.wait_text(floor, first, now_us)}", "straw"
+    if startable is None and open_now:
+        startable = open_now[0]
     if startable is not None:
         return f"{startable.step.name}  ·  {counted(floor, 'piece', len(startable.pieces))}", ""
-    if open_now:
-        return f"{open_now[0].step.name}  ·  {counted(floor, 'piece', len(open_now[0].pieces))}", ""
+    other = next((i for i in floor.running.values() if i.kind.attended and i.batch_id == batch.id), None)
+    if other is not None:
+        return f"{texts.name_of(floor, other)}  ·  {name_of_maker(floor, other.maker_id)}", _edge(other)
     return "all through" if floor.living(batch.id) else "no piece left", ""
+
+
+def _free(floor: ShopFloor, batch_id: int, maker_id: int, now_us: int) -> list[Ready]:
+    """Return the steps that can be started in a batch with what no other maker has under the hands."""
+    found = []
+    for one in ready(floor, batch_id, now_us):
+        others = theirs(floor, maker_id, one.step)
+        if free := tuple(piece for piece in one.pieces if piece not in others):
+            found.append(replace(one, pieces=free))
+    return found
 
 
 def _edge(interval: Interval) -> str:

@@ -58,6 +58,7 @@ class TextBody(Accessible, QWidget):
         self._look = look
         self._now = now
         self._text = ""
+        self._saying = False
         self.view = QTextBrowser()
         self.view.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.view.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -73,6 +74,7 @@ class TextBody(Accessible, QWidget):
         self._row.addWidget(self.view)
         self._row.addStretch(1)
         self._row.addLayout(self._turners)
+        self.view.verticalScrollBar().rangeChanged.connect(self._say_where)  # laid out at its own size only once shown
         look.changed.connect(self._write)
 
     def show_page(self, state: PageState) -> None:
@@ -103,6 +105,7 @@ class TextBody(Accessible, QWidget):
         self._space_out(document)
         self._air_out(document)
         whole.endEditBlock()
+        self.view.moveCursor(QTextCursor.MoveOperation.Start)  # when it is first shown Qt brings its cursor in sight
         self.view.verticalScrollBar().setValue(0)
         self._say_where()
 
@@ -138,8 +141,12 @@ class TextBody(Accessible, QWidget):
             whole = min(cut)
         self.view.setViewportMargins(0, 0, 0, ceil(bottom - whole))
 
-    def _say_where(self) -> None:
+    def _say_where(self, *_range: int) -> None:
+        if self._saying:  # keeping lines whole changes the range itself
+            return
+        self._saying = True
         self._keep_whole()
+        self._saying = False
         sizes = self._look.sizes
         for button in (self.before, self.more):
             button.setFixedSize(round(1.5 * sizes.touch), min(sizes.touch, (self.height() - sizes.gap) // 2))

@@ -202,6 +202,12 @@ class Opening(QObject):
         self._one.wanted.connect(self._to_the_front)
         return self._one
 
+    def _let_go(self) -> None:
+        """Let the record go that this window had taken."""
+        if self._one is not None:
+            self._one.release()
+            self._one = None
+
     def _wait_for_other(self, one: OneWindow, then: Callable[[], None]) -> None:
         """Say who has the record, until that window comes to the front or lets the record go."""
         screen, timer = self._show_alone(), QTimer(self)
@@ -272,9 +278,8 @@ class Opening(QObject):
 
     def _open_file(self, file: Path) -> None:
         """Open a record that is there, at its place or another."""
-        if self._one is not None and file != self._path:
-            self._one.release()
-            self._one = None
+        if file != self._path:
+            self._let_go()
         self._path = file
         self._open(file, make=False)
 
@@ -464,11 +469,16 @@ class Opening(QObject):
         if isinstance(error, DiskFailed):
             choices = (Choice("again", "Try again", "", "primary"), Choice("leave", "Close"))
             make = self._holds_nothing(path)
+
+            def go(key: str | None) -> None:
+                if key != "again":
+                    QApplication.exit(1)
+                    return
+                self._let_go()  # a disk that fails takes no lock: meanwhile another window may have the record
+                self._open(path, make=make)
+
             self._show_alone().wait("")
-            ask = self._frame.dialogs.ask
-            ask(
-                str(error), choices, lambda key: self._open(path, make=make) if key == "again" else QApplication.exit(1)
-            )
+            self._frame.dialogs.ask(str(error), choices, go)
             return
         if not isinstance(error, Damaged):
             self._failed(error)

@@ -135,16 +135,25 @@ def start_act(
     leaving = frozenset() if kept.get("together") else stopping(floor, maker_id, step)
     going, comes_out = _making_room(floor, step, wanted, leaving, now_us)
     left = in_spite = None
-    if not going:
+    there = _there(floor, maker_id, step, leaving)
+    if not going or (there.issuperset(going) and not there.issuperset(wanted)):
+        tool, wanted = holder(floor, step), tuple(p for p in wanted if p not in there) or wanted
         in_spite, kept = blocked(floor, step, wanted, leaving, now_us), {**kept, "in_spite": True}
-        tool = holder(floor, step)
         empty = {*leaving, *(i.id for i in inside(floor, tool))} if tool is not None else leaving
         going, comes_out = fits(floor, step, wanted, empty) or wanted, ()
     elif len(going) < len(wanted):
         gone = {*leaving, *(i.id for i in comes_out)}
         left = blocked(floor, step, wanted, gone, now_us)
     ends = _ending(floor, leaving, step, going)
+    there = _there(floor, maker_id, step, [i.id for i in ends])
+    going = tuple(p for p in going if p not in there) or going
     return Act(ends=ends, comes_out=comes_out, starts=step, going=going, how=kept, left=left, in_spite=in_spite)
+
+
+def _there(floor: ShopFloor, maker_id: int, step: Step, ends: Collection[int]) -> set[int]:
+    """Return who is at a step already and stays there when it is started with more, as these intervals end."""
+    staying = (i for i in floor.running.values() if i.step_id == step.id and i.id not in ends)
+    return {p for i in staying if _joins(i, maker_id) for p in i.pieces}
 
 
 def _joins(running: Interval, maker_id: int) -> bool:

@@ -257,7 +257,7 @@ def theirs(floor: ShopFloor, maker_id: int, step: Step) -> dict[int, Interval]:
         other = floor.get(Step, interval.step_id or 0)
         if not order_of(floor, step.batch_id).in_the_way(step, other.id):
             continue
-        done = {t.piece_id for t in floor.tallies_of(other)} if interval.work is not WorkKind.REWORK else set()
+        done = {t.piece_id for t in floor.tallies_of(other)} if interval.work is WorkKind.RUN else set()
         found.update({piece: interval for piece in interval.pieces if piece not in done})
     return found
 

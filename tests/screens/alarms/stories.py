@@ -10,6 +10,7 @@ from shopclock.record.press.record import Record
 from shopclock.record.press.watch import Watch
 from shopclock.screens.alarms.presenter import AlarmPresenter
 from shopclock.screens.alarms.state import AlarmVerb
+from shopclock.screens.bench.at_bench import AtBench
 from shopclock.screens.bench.state import Verb
 from shopclock.shop.values.clock import Moment
 from shopclock.views.button import Press
@@ -52,13 +53,16 @@ class Alarmed(Workshop):
     """A workshop with its watch and its alarms."""
 
     watch: Watch = field(init=False)
+    at_bench: AtBench = field(init=False)
     alarms: AlarmPresenter = field(init=False)
 
     def __post_init__(self) -> None:
         super().__post_init__()
         self.watch = Watch(self.record)
         self.watch.start()
-        self.alarms = AlarmPresenter(self.record, self.dialogs, self.bench, self.watch.usual_of)
+        self.at_bench = AtBench(self.record, self.dialogs, self.usual_at, self.go)
+        self.bench = self.at_bench.front
+        self.alarms = AlarmPresenter(self.record, self.dialogs, self.at_bench, self.watch.usual_of)
 
     @classmethod
     def open(cls, path: Path) -> Alarmed:

@@ -30,7 +30,7 @@ class Pulled(Alarmed):
 
     def settle(self) -> None:
         self.went_on: list[Path] = []
-        self.alarms = AlarmPresenter(self.record, self.dialogs, self.bench, self.watch.usual_of, self.went_on.append)
+        self.alarms = AlarmPresenter(self.record, self.dialogs, self.at_bench, self.watch.usual_of, self.went_on.append)
         self.batch("Paring 95", 3)
 
     @property

@@ -110,3 +110,55 @@ def test_an_answer_that_comes_after_another_press_changes_nothing(shop: Workshop
     for answer in (Verb.SET_NOW, Verb.TOOK_OUT, Verb.OTHER_TOOL, Verb.NOT_STARTED):
         shop.press(answer)
         assert shop.running == before
+
+
+def test_a_start_names_who_joins_what_lies_in_the_oven_and_not_who_is_there(shop: Workshop) -> None:
+    """Seven bevelled, the oven holds five: A–D are in it, A comes out, the scales are sawn beside."""
+    shop.batch("Paring 95", 7)
+    shop.start("Grind bevels")
+    shop.press(Verb.STOP, 40)
+    shop.press(Verb.THROUGH)
+    shop.press(shop.letter("E"))
+    shop.start("Harden")
+    shop.press(Verb.DONE, 6)
+    shop.start("Saw scales")
+    state = shop.state
+    assert state.side is not None
+    tile = next(tile for tile in state.side.tiles if tile.title == "Harden" and tile.verb == Verb.START)
+    assert tile.detail == "E, F go in  ·  G waits"
+    assert isinstance(tile.key, Press)
+    shop.press(tile.key)
+    inside = [i for i in shop.running if i.step_id == shop.step("Harden").id]
+    assert [shop.record.floor.marks(i.pieces) for i in inside] == [["A", "B", "C", "D"], ["E", "F"]]
+
+
+def test_a_start_with_more_than_a_full_oven_takes_starts_and_asks_what_is_true(shop: Workshop) -> None:
+    """Five of seven harden and the scales are sawn beside: the tile for the other two does something."""
+    shop.batch("Paring 95", 7)
+    shop.start("Grind bevels")
+    shop.press(Verb.STOP, 40)
+    shop.press(Verb.THROUGH)
+    shop.start("Harden")
+    shop.start("Saw scales", after_min=1)
+    side = shop.state.side
+    assert side is not None
+    tile = next(tile for tile in side.tiles if tile.title == "Harden" and tile.verb == Verb.START)
+    assert (tile.detail, tile.detail_role) == ("oven full  ·  F, G", "straw")
+    assert isinstance(tile.key, Press)
+    state = shop.press(tile.key)
+    inside = [i for i in shop.running if i.step_id == shop.step("Harden").id]
+    assert [shop.record.floor.marks(i.pieces) for i in inside] == [list("ABCDE"), ["F", "G"]]
+    assert state.side is not None
+    assert [answer.title for answer in state.side.tiles][:2] == ["It fits", "Took them out"]
+
+
+def test_what_carries_on_says_what_comes_out_for_it(shop: Workshop) -> None:
+    first, second = shop.batch("Paring 95", 5), shop.batch("Oyster", 5)
+    shop.start("Harden", second)
+    shop.press(Verb.STOP, 5)
+    shop.start("Temper 1", first)
+    shop.press(Press(Verb.BATCH, second.id), 130)
+    carry_on = shop.bottom()[Verb.CARRY_ON]
+    assert (carry_on.title, carry_on.detail) == ("Carry on: Harden", "26-02  ·  A–E out of Temper 1 26-01")
+    shop.press(Verb.CARRY_ON)
+    assert [(i.batch_id, i.step_id) for i in shop.running] == [(second.id, shop.step("Harden", second).id)]

@@ -9,9 +9,11 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from shopclock.screens.bench.layout import CLOCK_WIDE
 from shopclock.screens.bench.screen import BenchScreen
 from shopclock.screens.bench.state import Verb
 from shopclock.views.metrics import CAP_SHARE
+from shopclock.widgets.clock_face import ClockFace
 from shopclock.widgets.style import Weight
 from tests.screens.bench.conftest import SCREENS
 from tests.screens.bench.stories import STATES
@@ -83,3 +85,16 @@ def test_stage_and_done_read_at_two_metres_at_the_bench(
     done = next(b for b in screen.bottom if b.isVisible() and b.state.verb == Verb.DONE)
     sizes = {"stage": screen.plate.name.fitted().px, "Done": done.texts()[0].text.px}
     assert {name for name in sizes if minutes(sizes[name], SCREENS[size], 2.0) < 12.0} == set()
+
+
+@pytest.mark.parametrize("size", SCREENS)
+def test_the_clock_is_no_wider_than_its_layout_takes_it_to_be(
+    make_look: Callable[..., Style], qtbot: QtBot, size: tuple[int, int]
+) -> None:
+    clock = ClockFace(make_look(*size))
+    qtbot.addWidget(clock)
+    clock.set_text("0:00:00")
+    clock.resize(round(CLOCK_WIDE * 100), 1000)
+    assert clock.font_px() >= 100
+    clock.resize(round((CLOCK_WIDE - 0.02) * 100), 1000)
+    assert clock.font_px() < 100

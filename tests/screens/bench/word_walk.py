@@ -200,7 +200,9 @@ class Reader:
         said = self._letters_said("")
         if said is not None:
             assert set(began.pieces) == said
-        assert not self._new_marks()
+        marked = {piece for _, piece in self._new_marks()}
+        assert marked <= self._came_out()
+        assert not marked or any(" out of " in part for part in self._parts())
 
     def _next(self) -> None:
         if self.title.startswith("All through"):
@@ -220,7 +222,8 @@ class Reader:
         marked = {piece for _, piece in self._new_marks()}
         assert through is None or through <= marked
         assert marked <= said | (through or set()) | (self._letters_said(" waits?") or set()) | self._came_out()
-        gone = {self._name(i) for n, i in self.before.running.items() if n in self.after.ended and i.kind.attended}
+        ended = self.after.ended - self._split()
+        gone = {self._name(i) for n, i in self.before.running.items() if n in ended and i.kind.attended}
         stops = {part.removesuffix(" stops") for part in self._parts() if part.endswith(" stops")}
         assert len(stops) >= len(gone) - 1, (self.detail, gone)
 

@@ -18,6 +18,7 @@ from shopclock.widgets.theme import read_theme
 from tests.fake_dialogs import FakeDialogs
 from tests.screens.amend.evening import Evening
 from tests.screens.batches.story import Gone
+from tests.walks.walk import at_the_window, new_record
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -56,6 +57,18 @@ def reading(screen: ShopScreen, name: str) -> TextBody:
 def last_line_in_sight(body: TextBody) -> str:
     view = body.view.viewport().rect()
     return body.view.cursorForPosition(view.bottomLeft()).block().text()
+
+
+def test_the_chapter_of_a_screen_begins_at_its_beginning_though_no_chapter_was_read_before(tmp_path: Path) -> None:
+    """Opened from Trends: its text is written before the page that shows it has its size."""
+    with at_the_window(new_record(tmp_path / "shop.shopclock")) as hand:
+        hand.open("trends")
+        hand.press("?")
+        hand.see()
+        (body,) = hand.frame.findChildren(TextBody)
+        bar = body.view.verticalScrollBar()
+        assert bar.value() == 0 < bar.maximum()
+        assert (body.before.isEnabled(), body.more.isEnabled()) == (False, True)
 
 
 def test_more_leads_to_the_last_line_and_before_back_to_the_first(screen: ShopScreen) -> None:

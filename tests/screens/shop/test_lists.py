@@ -8,8 +8,9 @@ import pytest
 
 from shopclock.shop.figures.made_before import made_before
 from shopclock.shop.setup.list_edit import reasons
-from shopclock.shop.values.entities import Interval, Method, Stage, Tool
+from shopclock.shop.values.entities import Interval, Maker, Method, Stage, Tool
 from shopclock.shop.values.kinds import Kind
+from shopclock.shop.work.makers import add_maker
 from shopclock.shop.work.noting import note_words
 from tests.screens.batches.reading import press, tile, titles
 
@@ -160,6 +161,29 @@ def test_what_was_made_before_timing_began_is_typed_by_method_and_for_whole_piec
     presenter.back()
     press(presenter, "Whole blades made before")
     assert [number for (_, number) in sorted(made_before(shop.floor).items())] == [12, 40]
+
+
+def test_what_was_made_before_is_each_makers_own_once_there_are_several(
+    shop: Shop, pattern: Pattern, presenter: ShopPresenter, dialogs: FakeDialogs
+) -> None:
+    dialogs.answers = ["40"]
+    press(presenter, "Stages", "Grind bevels", "Made before timing began", "jig")
+    first = next(shop.floor.all(Maker))
+    sam, _ = shop.record.press("Maker", lambda tx: add_maker(tx, "Sam", None, "Ann"))
+    dialogs.answers = ["7", "41"]
+    press(presenter, "jig, Sam")
+    assert dialogs.asked[-1].words == "Grind bevels, jig, Sam: made before timing began"
+    press(presenter, "jig, Ann")
+    assert [tile(presenter, f"jig, {name}").detail for name in ("Ann", "Sam")] == ["41 blades", "7 blades"]
+    assert list(made_before(shop.floor, first.id).values()) == [41]
+    assert list(made_before(shop.floor, sam.id).values()) == [7]
+    assert list(made_before(shop.floor).values()) == [48]
+    presenter.back()
+    assert tile(presenter, "Made before timing began").detail == "48 blades"
+    presenter.back()
+    dialogs.answers = [str(sam.id), "12"]
+    press(presenter, "Whole blades made before")
+    assert [list(made_before(shop.floor, who).values()) for who in (first.id, sam.id)] == [[41], [7, 12]]
 
 
 def test_undo_takes_back_what_was_made_before(

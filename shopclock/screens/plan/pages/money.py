@@ -50,7 +50,7 @@ class CostsPage(Page):
         self._told: AsyncAnswer[CostsTold] = AsyncAnswer(stack.work, stack.changed)
 
     def content(self) -> PageContent:
-        """Which patterns cost more than is asked, their tiles first, and everything that this rests on."""
+        """Patterns that cost more than is asked, their tiles first, and everything that this rests on."""
         from shopclock.analysis.money.pattern_costs import costs_told
 
         stack, record = self._stack, self._stack.record

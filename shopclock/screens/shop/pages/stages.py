@@ -13,6 +13,7 @@ from shopclock.shop.figures.made_before import pieces_before, set_made_before
 from shopclock.shop.setup.list_edit import add_stage, change_stage
 from shopclock.shop.state.wording import counted, word
 from shopclock.shop.values.entities import Stage
+from shopclock.shop.work.makers import FIRST, makers, name_of_maker, several
 from shopclock.views.field import Name, Number, choice, options
 from shopclock.views.page import PageContent, TextLine, item
 
@@ -68,7 +69,7 @@ def stages_page(stack: PagedPresenter) -> PageContent:
         [_stage(stack, stage) for stage in stages],
         [
             item("add", f"New {called.one}", lambda: _new(stack), role="primary"),
-            item("before", before, lambda: ask_before(stack, None, None)),
+            item("before", before, lambda: _ask_whole(stack)),
         ],
     )
 
@@ -131,37 +132,61 @@ def stage_page(stack: PagedPresenter, stage: Stage) -> PageContent:
 
 
 def before_said(floor: ShopFloor, stage: Stage) -> str:
-    """Number of were made before at a stage, by whatever method, in words."""
+    """Number of those that were made before at a stage, by whatever method and whatever maker, in words."""
     ways = (None, *methods_of(floor, stage))
     return counted(floor, "piece", sum(pieces_before(floor, stage, way) for way in ways))
 
 
-def ask_before(stack: PagedPresenter, stage: Stage | None, method: Method | None) -> Asking[None]:
-    """Number of were made before at a stage by a method; without a stage, how many whole pieces."""
-    whole = f"Whole {word(stack.floor, 'piece').many}"
-    named = ", ".join(thing.name for thing in (stage, method) if thing)
-    question = f"{named}: made before timing began" if stage else f"{whole} made before timing began"
-    typed = yield from Number(question, str(pieces_before(stack.floor, stage, method)), note=NOTE)
-    stack.do(f"Made before: {typed}", lambda tx: set_made_before(tx, stage, method, typed))
+def _ask_whole(stack: PagedPresenter) -> Asking[None]:
+    """Ask how many whole pieces were made before; whose they are first, where there are several makers."""
+    floor, maker_id = stack.floor, 0
+    if several(floor):
+        question = f"Whole {word(floor, 'piece').many} made before timing began: whose"
+        before = {m: counted(floor, "piece", pieces_before(floor, None, None, m.id)) for m in makers(floor)}
+        maker_id = yield from options(question, {m.id: (m.name or FIRST, said) for m, said in before.items()}, 0)
+    yield from _ask_before(stack, None, None, maker_id or None)
+
+
+def _ask_before(
+    stack: PagedPresenter, stage: Stage | None, method: Method | None, maker_id: int | None
+) -> Asking[None]:
+    """Ask how many were made before at a stage by a method; without a stage, how many whole pieces.
+
+    `maker_id`: whose they are, nothing where there is one maker.
+    """
+    floor = stack.floor
+    whose = name_of_maker(floor, maker_id) if maker_id is not None else ""
+    what = [stage.name] if stage else [f"Whole {word(floor, 'piece').many}"]
+    named = ", ".join([*what, *([method.name] if method else []), *([whose] if whose else [])])
+    begins = "made before timing began"
+    question = f"{named}: {begins}" if stage or whose else f"{named} {begins}"
+    typed = yield from Number(question, str(pieces_before(floor, stage, method, maker_id)), note=NOTE)
+    said = f"Made before: {typed}, {whose}" if whose else f"Made before: {typed}"
+    stack.do(said, lambda tx: set_made_before(tx, stage, method, typed, maker_id))
 
 
 def made_before_page(stack: PagedPresenter, stage: Stage) -> PageContent:
     """A stage's methods, each with what was made by it before; one number for a stage without methods.
 
-    Those that were put away are there too: they have their history.
+    A number for each maker where there are several. Methods that were put away are there too: they have their history.
     """
-    ways: list[Method | None] = [*methods_of(stack.floor, stage)]
+    floor = stack.floor
+    ways: list[Method | None] = [*methods_of(floor, stage)]
+    whose = [maker.id for maker in makers(floor)] if several(floor) else [None]
     return PageContent(
         f"Made before timing began: {stage.name}",
         ["Practice counts from your first, timed or not. Trends begin their count here."],
-        [_way(stack, stage, method) for method in ways or [None]],
+        [_way(stack, stage, method, maker_id) for method in ways or [None] for maker_id in whose],
     )
 
 
-def _way(stack: PagedPresenter, stage: Stage, method: Method | None) -> Action:
+def _way(stack: PagedPresenter, stage: Stage, method: Method | None, maker_id: int | None) -> Action:
+    floor = stack.floor
+    title = method.name if method else stage.name
+    said = counted(floor, "piece", pieces_before(floor, stage, method, maker_id))
     return item(
-        f"before {method.id if method else 0}",
-        method.name if method else stage.name,
-        lambda: ask_before(stack, stage, method),
-        detail=counted(stack.floor, "piece", pieces_before(stack.floor, stage, method)),
+        f"before {method.id if method else 0} {maker_id or 0}",
+        f"{title}, {name_of_maker(floor, maker_id)}" if maker_id is not None else title,
+        lambda: _ask_before(stack, stage, method, maker_id),
+        detail=said,
     )
