@@ -88,8 +88,15 @@ def cut(hand: WindowHand) -> Iterator[str]:
             yield text
 
 
+WIDE = pytest.mark.xfail(
+    strict=True, reason="methods in Stages, Reasons and what is bought out are cut on their tiles, which open the names"
+)
+
+
 @pytest.mark.long
-@pytest.mark.parametrize("screen", few(SCREENS))
+@pytest.mark.parametrize(
+    "screen", few(pytest.param(screen, marks=WIDE if screen == "1920x1080" else []) for screen in SCREENS)
+)
 def test_a_name_as_long_as_it_may_be_stands_whole(
     tmp_path: Path, copied_demo: Callable[..., Path], screen: str
 ) -> None:
