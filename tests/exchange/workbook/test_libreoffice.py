@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from shopclock.exchange.workbook.export import export_record
-from shopclock.exchange.workbook.front_sheet import NAME
+from shopclock.exchange.workbook.front_sheet import NAME, TABLE
 from shopclock.exchange.workbook.options import ExportOptions
 from shopclock.record.read.read_only import ReadOnlyRecord
 from tests.exchange import office
@@ -32,7 +32,7 @@ def opened(story_path: Path, tmp_path_factory: pytest.TempPathFactory) -> Sheets
 
 
 def test_it_opens_with_every_row(opened: Sheets, reading: ReadOnlyRecord) -> None:
-    assert list(opened) == [NAME, "Intervals", "Batches", "Stages by batch", "Costs", "Pieces", "Readings"]
+    assert list(opened) == [NAME, TABLE, "Intervals", "Batches", "Stages by batch", "Costs", "Pieces", "Readings"]
     filled = [row for row in opened["Intervals"] if any(kind for kind, _ in row)]
     assert len(filled) == 1 + sum(1 for _ in reading.reads.intervals())
 
