@@ -86,12 +86,12 @@ def test_in_any_state_of_two_makers_each_button_does_what_it_says(presses: list[
 
 
 @pytest.mark.long
-@parts(20)
+@parts(20, of_ten=0.5)
 def test_through_long_evenings_each_button_does_what_it_says(part: int) -> None:
     tried(check_words, EVENING, 20, part)
 
 
 @pytest.mark.long
-@parts(20)
+@parts(20, of_ten=0.5)
 def test_through_long_evenings_of_makers_each_button_does_what_it_says(part: int) -> None:
     tried(check_words_of_makers, EVENING, 20, part)
