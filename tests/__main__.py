@@ -52,8 +52,8 @@ def side_by_side(arguments: list[str], cores: int) -> list[str]:
     A file or two are through before the workers of a whole run would have started.
     """
     named = [Path(word.split("::")[0]) for word in arguments if not word.startswith("-")]
-    files_alone = any(path.is_file() for path in named) and not any(path.is_dir() for path in named)
-    if cores < 2 or files_alone or any(BY_ITSELF.fullmatch(word) for word in arguments):
+    a_few = 0 < sum(path.is_file() for path in named) <= 2 and not any(path.is_dir() for path in named)
+    if cores < 2 or a_few or any(BY_ITSELF.fullmatch(word) for word in arguments):
         return []
     return ["-n", str(min(cores, MOST)), "--dist", "worksteal"]
 

@@ -17,6 +17,7 @@ FILE, FOLDER = "tests/test_main.py", "tests/shop"
         ([], 64, MOST),
         (["-q", "-k", "labour", "--long"], 4, 4),
         ([FOLDER], 2, 2),
+        (["tests/test_main.py", "tests/test_house.py", "tests/test_tour.py"], 2, 2),
         ([FILE], 2, 0),
         ([FILE + "::test_which"], 2, 0),
         ([FILE, FOLDER], 2, 2),
