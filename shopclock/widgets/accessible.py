@@ -66,9 +66,18 @@ class Accessible:
 
 
 class Cover(Accessible):
-    """Mixin of a widget that covers its parent while it is shown: what lies under it is not told of, nor pressed."""
+    """Mixin of a widget that covers its parent while it is shown: what lies under it is not told of, nor pressed.
+
+    It paints all of its ground, so that what lies under it is not painted either.
+    """
 
     _held_from: QWidget | None = None
+
+    def __init__(self, *given: Any) -> None:
+        super().__init__(*given)
+        here = cast("QWidget", self)
+        here.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
+        here.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)
 
     def hold_keyboard(self) -> None:
         """Take the keyboard from what is covered now."""

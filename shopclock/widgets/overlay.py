@@ -32,8 +32,6 @@ class Overlay(Cover, PaintedGround):
         self._focus_before: QWidget | None = None
         self._focus_left: QWidget | None = None
         self._column = QVBoxLayout(self)
-        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)  # what it covers is not painted
-        self.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)
         self.hide()
 
     @property

@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from shopclock.screens.alarms.state import AlarmState, AlarmVerb
-from shopclock.screens.alarms.work_alarm import where_and_whose
+from shopclock.screens.alarms.work_alarm import time_button, where_and_whose
 from shopclock.screens.bench.texts import name_of
 from shopclock.shop.recovery import answers
 from shopclock.shop.recovery.forgotten import likely_times
-from shopclock.shop.state.wording import near_day_text, time_example, time_text, when_text, zone_of
+from shopclock.shop.state.wording import time_example, when_text, zone_of
 from shopclock.shop.values.errors import Refusal
 from shopclock.shop.work.day import first_after
 from shopclock.views.button import Button, Press
@@ -57,7 +57,7 @@ class EndedAlarm:
             heading="Ended at",
             times=(
                 (LAST_US, Button("Another time", key=Press(AlarmVerb.ENDED_TYPED, number))),
-                *((at_us, self._time(Press(AlarmVerb.ENDED_AT, number, at_us), now_us)) for at_us in times),
+                *((at, time_button(floor, Press(AlarmVerb.ENDED_AT, number, at), now_us)) for at in times),
             ),
         )
 
@@ -94,10 +94,6 @@ class EndedAlarm:
 
     def _at(self, at_us: int, now_us: int) -> str:
         return when_text(at_us, now_us, zone_of(self._record.floor))
-
-    def _time(self, press: Press, now_us: int) -> Button:
-        zone = zone_of(self._record.floor)
-        return Button(time_text(press.choice, zone), near_day_text(press.choice, now_us, zone), key=press)
 
 
 _VERBS = (AlarmVerb.ENDED_SO, AlarmVerb.ENDED_NOW, AlarmVerb.ENDED_AT, AlarmVerb.ENDED_TYPED)

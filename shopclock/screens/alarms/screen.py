@@ -65,8 +65,6 @@ class AlarmScreen(Cover, PaintedGround):
         self.times = self._buttons(TIMES)
         self.bottom = self._buttons(BOTTOM)
         self._heading = Label(look, "section", parent=self)
-        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)  # what it covers is not painted
-        self.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         window.installEventFilter(self)
         look.changed.connect(self._draw)

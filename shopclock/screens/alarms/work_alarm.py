@@ -42,6 +42,12 @@ def where_and_whose(floor: ShopFloor, interval: Interval) -> list[str]:
     return [part for part in (who, of_batch(floor, interval), letters_text(floor, interval.pieces)) if part]
 
 
+def time_button(floor: ShopFloor, press: Press, now_us: int) -> Button:
+    """Return the button of an instant to choose, the day under its time where it isn't today."""
+    zone = zone_of(floor)
+    return Button(time_text(press.choice, zone), near_day_text(press.choice, now_us, zone), key=press)
+
+
 class WorkAlarm(BasePresenter):
     """Asks about the first open question with one of these reasons.
 
@@ -106,7 +112,7 @@ class WorkAlarm(BasePresenter):
             heading="Stopped at",
             times=(
                 _another(AlarmVerb.STOPPED_TYPED, question),
-                *((at, self._time(Press(AlarmVerb.STOPPED, question.id, at), now_us)) for at in times),
+                *((at, time_button(self.floor, Press(AlarmVerb.STOPPED, question.id, at), now_us)) for at in times),
             ),
         )
 
@@ -169,7 +175,7 @@ class WorkAlarm(BasePresenter):
             maker_id=interval.maker_id,
             times=(
                 _another(AlarmVerb.OTHER_TYPED, question),
-                *((at, self._time(Press(AlarmVerb.OTHER_AT, question.id, at), now_us)) for at in times),
+                *((at, time_button(self.floor, Press(AlarmVerb.OTHER_AT, question.id, at), now_us)) for at in times),
             ),
             back=Button("Back", role="raised", key=Press(AlarmVerb.BACK, question.id)),
         )
@@ -193,10 +199,6 @@ class WorkAlarm(BasePresenter):
 
     def _at(self, at_us: int, now_us: int) -> str:
         return when_text(at_us, now_us, zone_of(self.floor))
-
-    def _time(self, press: Press, now_us: int) -> Button:
-        zone = zone_of(self.floor)
-        return Button(time_text(press.choice, zone), near_day_text(press.choice, now_us, zone), key=press)
 
     def _still(self, _: int, moment: Moment | None) -> None:
         self._answer("Still at it", answers.still_at_it, moment, undoable=False)

@@ -62,8 +62,6 @@ class FarView(Cover, PaintedGround):
 
     def __init__(self, look: Style, send: Send, now: Now, parent: QWidget) -> None:
         super().__init__(look, parent)
-        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)  # what it covers is not painted
-        self.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)
         self.clock = ClockFace(look, self)
         self.buttons = tuple(FarButton(look, send, now, self) for _ in range(LIVE))
         self.letters = LetterRow(look, send, now, self)

@@ -79,7 +79,7 @@ class AskReading:
         last = self._reads.last_measured(kind.id, self._batch.id)
         typed = yield from Number(
             f"{kind.name} of {whose}",
-            last.shown if last is not None else "",
+            last.typed if last is not None else "",
             units_from(last.unit if last is not None else kind.unit),
             note_of(kind, last),
             MEASURED,

@@ -58,11 +58,11 @@ def _put_right(stack: PagedPresenter, piece: Piece, reading: Reading, name: str)
     what = yield from Pick(readings.reading_text(stack.floor, reading), RIGHT)
     if what == "again":
         old = readings.measured(reading)
-        typed = yield from Number(f"{name} of {piece.mark}", old.shown, units_from(old.unit), signs=MEASURED)
+        typed = yield from Number(f"{name} of {piece.mark}", old.typed, units_from(old.unit), signs=MEASURED)
         stack.do(f"{name}: {piece.mark}", lambda tx: readings.measure_again(tx, reading, typed))
     elif what == "target":
         target, units = readings.target(reading), units_from(reading.target_unit)
-        start = target.shown if target is not None else ""
+        start = target.typed if target is not None else ""
         typed = yield from Number(f"Target of {name}", start, units, signs=MEASURED)
         stack.do(f"Target: {piece.mark}", lambda tx: readings.set_target(tx, reading, typed))
     else:

@@ -37,8 +37,6 @@ class DimmedScreen(Cover, PaintedGround):
     def __init__(self, look: Style, window: QWidget) -> None:
         super().__init__(look, window)
         self._time = ""
-        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)  # what it covers is not painted
-        self.setAttribute(Qt.WidgetAttribute.WA_AcceptTouchEvents)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName("The screen is dimmed. Any press wakes it and does nothing else.")
         self.hide()

@@ -19,9 +19,7 @@ from shopclock.shop.routes.starter_route import (
     tidy_note,
 )
 from shopclock.shop.values.kinds import Kind, RuleKind
-
-LABEL_MAX = 28
-"""Letters that fit on a step's button at every size."""
+from shopclock.shop.values.names import LONGEST, columns
 
 NAME_MAX, CAUTION_MAX, UNIT_MAX = 40, 100, 12
 MINUTES_MAX, CAPACITY_MAX = 10_000, 10_000
@@ -42,8 +40,8 @@ def check_route(route: StarterRoute) -> None:
 
 def _check_head(route: StarterRoute) -> None:
     _check_label((), "name", route.name, NAME_MAX)
-    _check_label((), "piece", route.piece, LABEL_MAX)
-    _check_label((), "pieces", route.pieces, LABEL_MAX)
+    _check_label((), "piece", route.piece, LONGEST)
+    _check_label((), "pieces", route.pieces, LONGEST)
     if route.note != tidy_note(route.note) or not route.note.replace("\n", "").isprintable():
         raise RouteFault((), "note", "note has a letter that can not be shown", "plain text")
     if not route.steps:
@@ -51,7 +49,7 @@ def _check_head(route: StarterRoute) -> None:
 
 
 def _check_tool(place: Place, tool: ToolSpec) -> None:
-    _check_label(place, "name", tool.name, LABEL_MAX)
+    _check_label(place, "name", tool.name, LONGEST)
     _check_number(place, "capacity", tool.capacity, CAPACITY_MAX)
 
 
@@ -67,10 +65,10 @@ def _check_step(place: Place, step: StarterStep, tools: tuple[ToolSpec, ...]) ->
 
 
 def _check_labels(place: Place, step: StarterStep) -> None:
-    _check_label(place, "stage", step.stage, LABEL_MAX)
-    _check_label(place, "name", step.name, LABEL_MAX)
-    _check_label(place, "strand", step.strand, LABEL_MAX, empty=True)
-    _check_label(place, "setting", step.setting, LABEL_MAX, empty=True)
+    _check_label(place, "stage", step.stage, LONGEST)
+    _check_label(place, "name", step.name, LONGEST)
+    _check_label(place, "strand", step.strand, LONGEST, empty=True)
+    _check_label(place, "setting", step.setting, LONGEST, empty=True)
     _check_label(place, "caution", step.caution, CAUTION_MAX, empty=True)
     if not step.key or step.key != key_of(step.key):
         what = f"key is {shown(step.key)}"
@@ -82,14 +80,14 @@ def _check_label(place: Place, key: str, text: str, most: int, *, empty: bool = 
         raise RouteFault(place, key, f"{key} is empty", "a word or two")
     if text != tidy(text) or not text.isprintable():
         raise RouteFault(place, key, f"{key} has a letter that can not be shown", "plain text")
-    if len(text) > most:
-        what = f"{key} is {len(text)} letters long"
+    if columns(text) > most:
+        what = f"{key} is {columns(text)} letters long"
         raise RouteFault(place, key, what, f"at most {most}, so that it fits on the screen")
 
 
 def _check_methods(place: Place, methods: tuple[str, ...]) -> None:
     for method in methods:
-        _check_label(place, "methods", method, LABEL_MAX)
+        _check_label(place, "methods", method, LONGEST)
     _check_once((place, "methods", method) for method in methods)
 
 
@@ -166,7 +164,7 @@ def _check_share(place: Place, step: StarterStep, tools: tuple[ToolSpec, ...]) -
 
 
 def _check_reading(place: Place, reading: ReadingSpec) -> None:
-    _check_label(place, "name", reading.name, LABEL_MAX)
+    _check_label(place, "name", reading.name, LONGEST)
     _check_label(place, "unit", reading.unit, UNIT_MAX, empty=True)
     given = (("low", reading.low), ("target", reading.target), ("high", reading.high))
     limits = [(key, value) for key, value in given if value is not None]

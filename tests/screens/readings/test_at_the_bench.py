@@ -9,6 +9,7 @@ import pytest
 
 from shopclock.screens.bench.state import Verb
 from shopclock.shop.values.entities import Reading, ReadingKind
+from shopclock.shop.values.habits import Habits
 from shopclock.shop.work.readings import reading_text
 from shopclock.views.button import Press
 from tests.screens.bench.workshop import Workshop
@@ -54,7 +55,12 @@ def test_outside_its_limits_is_said_on_the_plate_and_at_its_letter(shop: Worksho
     assert (shown.detail, shown.role) == ("Hardness 56 HRC, below 57 HRC", "red")
 
 
-def test_the_last_batchs_value_is_offered_in_its_unit_and_this_batchs_is_not(shop: Workshop) -> None:
+def test_the_last_batchs_value_is_offered_in_its_unit_and_this_batchs_is_not(
+    shop: Workshop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(
+        "shopclock.shop.values.habits._Held.habits", Habits(decimal=",")
+    )  # the pad writes its own point
     first = shop.batch("Paring 95", 3)
     edge = kind(shop, "Edge before sharpening")
     shop.press(Verb.READING, answers=("A", edge, "8 thousandths"))

@@ -10,6 +10,7 @@ from shopclock.screens.batches.presenter import BatchesPresenter
 from shopclock.screens.shop.pages.settings import OnScreen
 from shopclock.screens.shop.presenter import ShopPresenter
 from shopclock.shop.values.entities import Reading, ReadingKind
+from shopclock.shop.values.habits import Habits
 from shopclock.shop.work.pairs import pair_said
 from tests.fake_dialogs import FakeDialogs
 from tests.screens.batches.reading import press, said, tile, titles
@@ -92,6 +93,22 @@ def test_a_reading_is_put_right_gets_a_target_and_is_taken_away(
     assert titles(batches) == []
     batches.press_undo()
     assert len(list(shop.floor.all(Reading))) == 1
+
+
+def test_a_reading_is_written_by_the_place_and_put_right_from_a_point(
+    shop: Shop, batches: BatchesPresenter, dialogs: FakeDialogs, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("shopclock.shop.values.habits._Held.habits", Habits(decimal=","))
+    press(batches, "C", "Readings")
+    measure(shop, batches, dialogs, "58.5 HRC")
+    dialogs.answers = ["again", "59,5 HRC"]
+    press(batches, "Hardness 58,5 HRC")
+    assert dialogs.asked[-1].start == "58.5", "the pad writes its own point by the place"
+    dialogs.answers = ["target", "60,5 HRC"]
+    press(batches, "Hardness 59,5 HRC")
+    dialogs.answers = ["target", "61 HRC"]
+    press(batches, "Hardness 59,5 HRC")
+    assert dialogs.asked[-1].start == "60.5"
 
 
 def test_a_pair_is_set_noted_and_taken_off(batches: BatchesPresenter, dialogs: FakeDialogs) -> None:

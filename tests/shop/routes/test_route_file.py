@@ -30,6 +30,7 @@ BAD_WORDS = [
     ("low = 57", "lowest = 57", 28, "lowest is not known in [[step.reading]]", "low"),
     ("capacity = 5", "colour = 5", 6, "colour is not known in [[tool]]", "name or capacity"),
     ('"Temper 1"', f'"{"x" * 29}"', 22, "name is 29 letters long", "at most 28, so that it fits on the screen"),
+    ('"Temper 1"', f'"{"焼" * 15}"', 22, "name is 30 letters long", "at most 28, so that it fits on the screen"),
     ('"Temper 1"', '"…"', 20, 'key is ""', "small letters and figures joined by -"),
     ('name = "Temper 1"', 'key = "Temper 1"', 22, 'key is "Temper 1"', "small letters and figures joined by -"),
     ('"Drill holes"', '"Drill\\u200bholes"', 9, "stage has a letter that can not be shown", "plain text"),
