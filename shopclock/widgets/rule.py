@@ -226,8 +226,12 @@ class RuleFace(PaintedGround):
 
     def minimumSizeHint(self) -> QSize:
         """The heading, or the least rule that there is."""
-        least = self._head() or self._painter().high(RuleRoom(1, 0, ticks=False))
-        return QSize(self._look.sizes.touch, round(least + 2 * self._pad()))
+        high = round(self._head() + 2 * self._pad()) if self._head() else self.least_with_rule()
+        return QSize(self._look.sizes.touch, high)
+
+    def least_with_rule(self) -> int:
+        """Least height, px, in which heading and rule are drawn."""
+        return round(self._head() + self._painter().high(RuleRoom(1, 0, ticks=False)) + 2 * self._pad())
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Draw plate, heading and as much of the rule as there is room for."""

@@ -20,7 +20,7 @@ from shopclock.widgets.press_button import PressButton
 from shopclock.widgets.rule import RuleFace, RulePainter, RuleRoom, rule_parts
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from PySide6.QtGui import QAccessible, QPaintEvent, QResizeEvent
 
@@ -70,18 +70,31 @@ class RuleBody(Accessible, QWidget):
         self._arrange()
 
     def _arrange(self) -> None:
-        """One row of tiles, as low whatever there is to say; the last rule gives way before any is too small."""
+        """One row of tiles, as low whatever there is to say; the last rule gives way before any is too small.
+
+        Rules share the rest by what they wish; one that would be a heading alone leaves what it doesn't need.
+        """
         sizes, faces = self._look.sizes, self.faces[: self._shown]
         low = max(sizes.tab, round(LINES * (sizes.body_text + sizes.small_text)))
-        while faces and self.height() < low + sum(f.minimumSizeHint().height() + sizes.gap for f in faces):
+        while faces and self.height() < low + sum(face.minimumSizeHint().height() + sizes.gap for face in faces):
             faces.pop()
-        wished = [face.sizeHint().height() for face in faces]
+        heights = self._shared(faces, self.height() - low - len(faces) * sizes.gap)
         self._column.setSpacing(sizes.gap)
         self.tiles.setFixedHeight(low)
         for number, face in enumerate(self.faces):
             face.setVisible(face in faces)
-            self._column.setStretch(number, wished[number] if face in faces else 0)
+            self._column.setStretch(number, heights.get(face, 0))
         self._column.activate()
+
+    @staticmethod
+    def _shared(faces: Sequence[RuleFace], room: int) -> dict[RuleFace, int]:
+        """Heights of the rules in so much room, px."""
+        wished = {face: face.sizeHint().height() for face in faces}
+        all_of_them = sum(wished.values())
+        bare = {f: f.minimumSizeHint().height() for f in faces if room * wished[f] < all_of_them * f.least_with_rule()}
+        rest = room - sum(bare.values())
+        others = all_of_them - sum(wished[face] for face in bare)
+        return {face: bare[face] if face in bare else round(rest * wished[face] / others) for face in faces}
 
 
 class RuleStrip(PaintedGround):
