@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.screens.manual.chapters import find
 from shopclock.screens.paged.described import DescribedPage
+from shopclock.screens.paged.paged_presenter import PagedPresenter
 from shopclock.views.field import Text
 from shopclock.views.page import Body, PageContent, item
 
@@ -14,13 +15,16 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from shopclock.screens.manual.chapters import Chapter, Found
-    from shopclock.screens.paged.paged_presenter import PagedPresenter
     from shopclock.views.field import Asking
     from shopclock.views.page import Page
 
 LONGEST = 90
 """Letters of a paragraph on the tile of what was found."""
 MOST_FOUND = 40
+
+
+class ManualPage(DescribedPage[PagedPresenter]):
+    """A page of the manual: all chapters, one of them, or what was found."""
 
 
 def manual_page(stack: PagedPresenter, chapters: Sequence[Chapter]) -> PageContent:
@@ -58,9 +62,9 @@ def _shortly(found: Found) -> str:
 
 
 def _read(stack: PagedPresenter, chapter: Chapter) -> Page:
-    return DescribedPage(stack, partial(chapter_page, chapter=chapter))
+    return ManualPage(stack, partial(chapter_page, chapter=chapter))
 
 
 def _find(stack: PagedPresenter, chapters: Sequence[Chapter]) -> Asking[object]:
     words = yield from Text("Which word")
-    return DescribedPage(stack, partial(found_page, words=words, found=find(chapters, words)))
+    return ManualPage(stack, partial(found_page, words=words, found=find(chapters, words)))

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.places import resource
 from shopclock.screens.manual.chapters import chapters
-from shopclock.screens.manual.pages import chapter_page, manual_page
+from shopclock.screens.manual.pages import ManualPage, chapter_page, manual_page
 from shopclock.screens.paged.described import DescribedPage
 from shopclock.screens.paged.paged_presenter import PagedPresenter
 from shopclock.screens.shop.pages.home import ShopHome
@@ -61,10 +61,15 @@ class ShopPresenter(PagedPresenter):
         """Bring a chapter of the manual in sight; Back leads to all of them."""
         book = chapters(resource("manual"))
         self.home()
-        self.open(DescribedPage(self, partial(manual_page, chapters=book)))
+        self.open(ManualPage(self, partial(manual_page, chapters=book)))
         chapter = next((one for one in book if one.name == name), None)
         if chapter is not None:
-            self.open(DescribedPage(self, partial(chapter_page, chapter=chapter)))
+            self.open(ManualPage(self, partial(chapter_page, chapter=chapter)))
+
+    @property
+    def reads_manual(self) -> bool:
+        """Tell whether the page in sight is one of the manual."""
+        return isinstance(self._pages[-1][1], ManualPage)
 
     def on_screen(self, screen: OnScreen) -> None:
         """Say which screen the window is on, and how."""

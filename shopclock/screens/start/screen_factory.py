@@ -126,10 +126,11 @@ class ScreenFactory:
         self._shell.show_screen(tab_key)
 
     def _open_manual(self) -> None:
-        """Bring the chapter of the screen in sight."""
+        """Bring the chapter of the screen in sight; a page of the manual that is read stays."""
         from shopclock.screens.manual.chapters import OF_SCREEN
 
-        if self._frame.current in OF_SCREEN:
+        reads = self._frame.current == "shop" and self._shop_presenter().reads_manual
+        if self._frame.current in OF_SCREEN and not reads:
             self._shop_presenter().open_manual(OF_SCREEN[self._frame.current])
             self._shell.show_screen("shop")
 

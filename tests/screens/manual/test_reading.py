@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 
 from shopclock.places import resource
 from shopclock.screens.manual.chapters import Chapter, chapters
@@ -69,6 +71,24 @@ def test_the_chapter_of_a_screen_begins_at_its_beginning_though_no_chapter_was_r
         bar = body.view.verticalScrollBar()
         assert bar.value() == 0 < bar.maximum()
         assert (body.before.isEnabled(), body.more.isEnabled()) == (False, True)
+
+
+def test_f1_pressed_again_leaves_what_is_read_as_it_is(tmp_path: Path) -> None:
+    """A key that bounces doesn't turn from the chapter of Trends, where it was read on, to that of Shop."""
+    with at_the_window(new_record(tmp_path / "shop.shopclock")) as hand:
+        hand.open("trends")
+        for _ in range(2):
+            QTest.keyClick(hand.frame, Qt.Key.Key_F1)
+            hand.see()
+            (body,) = hand.frame.findChildren(TextBody)
+            assert body.view.toPlainText().startswith("All stages")
+            body.more.pressed_at.emit(None)
+            assert body.before.isEnabled()
+        hand.open("review")
+        QTest.keyClick(hand.frame, Qt.Key.Key_F1)
+        hand.see()
+        texts = [body.view.toPlainText() for body in hand.frame.findChildren(TextBody) if body.isVisible()]
+        assert [text.startswith("All stages") for text in texts] == [False]
 
 
 def test_more_leads_to_the_last_line_and_before_back_to_the_first(screen: ShopScreen) -> None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from shopclock.places import resource
 from shopclock.screens.manual.chapters import chapters
-from shopclock.screens.manual.pages import manual_page
+from shopclock.screens.manual.pages import ManualPage, manual_page
 from shopclock.screens.paged.described import DescribedPage
 from shopclock.screens.shop.pages.in_and_out import in_and_out_page
 from shopclock.screens.shop.pages.keys import keys_page
@@ -83,12 +83,13 @@ class ShopHome(Page):
                 self._tile("Still at it?", f"the day ends at {settings.value(floor, settings.DAY_ENDS)}", asking_page),
                 self._tile("Keys and pedals", f"{keys} of {len(actions(floor))} have a key", keys_page),
                 *self._in_and_out(),
-                self._tile(
-                    "Manual", "what each press does", partial(manual_page, chapters=chapters(resource("manual")))
-                ),
+                item("manual", "Manual", self._manual, detail="what each press does"),
             ],
             self._out_of_full_screen(),
         )
+
+    def _manual(self) -> Page:
+        return ManualPage(self._stack, partial(manual_page, chapters=chapters(resource("manual"))))
 
     def _in_and_out(self) -> list[Action]:
         """The way to notes, spreadsheets, paper, copies and the desk."""
