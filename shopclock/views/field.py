@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Protocol, TypeAlias, TypeVar
 
 from shopclock.shop.routes.route_length import DAY_S, HOUR_S, LONGEST_S, MINUTE_S
 from shopclock.shop.values.errors import Refusal, ShopError
+from shopclock.shop.values.habits import marked
 from shopclock.shop.values.names import good_name
 from shopclock.views.dialogs import AMOUNT, Choice
 from shopclock.views.page import item, void
@@ -127,7 +128,7 @@ def length(question: str) -> Asking[int]:
     except (ValueError, OverflowError):
         seconds = 0
     if not MINUTE_S <= seconds <= LONGEST_S:
-        raise Refusal(f"{typed} {unit} is no length from a minute to a year. Nothing was changed.")
+        raise Refusal(f"{marked(typed)} {unit} is no length from a minute to a year. Nothing was changed.")
     return seconds
 
 

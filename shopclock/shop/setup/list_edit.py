@@ -7,6 +7,7 @@ from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import Method, NoteWord, Pattern, Reason, RouteStep, Stage, Step, Tool, Word
 from shopclock.shop.values.errors import Refusal
+from shopclock.shop.values.habits import marked
 from shopclock.shop.values.kinds import Kind
 from shopclock.shop.values.names import good_name, good_number
 
@@ -78,7 +79,7 @@ def set_capacity(tx: Transaction, tool: Tool, typed: str) -> Tool:
     """Say how many shares a tool holds at once, as typed: 5 places in an oven, 8 clamps."""
     capacity = good_number(typed, MOST_CAPACITY)
     if capacity is None:
-        raise Refusal(f"{typed} is no number above 0, up to {MOST_CAPACITY}. Nothing was changed.")
+        raise Refusal(f"{marked(typed)} is no number above 0, up to {MOST_CAPACITY}. Nothing was changed.")
     return tx.change(replace(tx.current(tool), capacity=capacity))
 
 

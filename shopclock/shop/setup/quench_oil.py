@@ -10,6 +10,7 @@ from shopclock.shop.state.settings import store
 from shopclock.shop.state.shop_floor import ShopFloor
 from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.errors import Refusal
+from shopclock.shop.values.habits import marked
 
 CAUTION = (
     "Reckoned as if all heat stayed in the oil. Lid and extinguisher at hand, no water near it; "
@@ -157,5 +158,6 @@ def _within(one: OilValue, typed: str) -> float:
     except ValueError:
         number = float("nan")
     if not one.least <= number <= one.most:
-        raise Refusal(f"{typed} is no number from {one.least:g} to {one.most:g} {one.unit}. Nothing was changed.")
+        ends = f"from {one.least:g} to {one.most:g} {one.unit}"
+        raise Refusal(f"{marked(typed)} is no number {ends}. Nothing was changed.")
     return number

@@ -7,6 +7,7 @@ from shopclock.shop.setup.patterns import add_rule, editable, newest_route, put_
 from shopclock.shop.state.transaction import Transaction
 from shopclock.shop.values.entities import Batch, OrderRule, Pattern, RouteStep, Stage, Step, Tool
 from shopclock.shop.values.errors import Refusal
+from shopclock.shop.values.habits import marked
 from shopclock.shop.values.kinds import Kind, RuleKind
 from shopclock.shop.values.names import good_name, good_number
 
@@ -121,7 +122,7 @@ def set_tool(tx: Transaction, pattern: Pattern, step: RouteStep, tool: Tool, typ
         return change_step(tx, pattern, step, tool_id=tool.id, tool_share=1.0)
     share = good_number(typed, tool.capacity)
     if share is None:
-        raise Refusal(f"{typed} is no number above 0, up to {tool.capacity:g}. Nothing was changed.")
+        raise Refusal(f"{marked(typed)} is no number above 0, up to {tool.capacity:g}. Nothing was changed.")
     return change_step(tx, pattern, step, tool_id=tool.id, tool_share=share)
 
 

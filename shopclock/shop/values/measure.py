@@ -133,7 +133,8 @@ def parse(typed: str, unit: str) -> Measure:
     """
     found = _TYPED.fullmatch(typed.strip())
     if found is None or len(typed) > LONGEST or (found["under"] is not None and not int(found["under"])):
-        raise Refusal(f"{typed} is not understood: type 0.8, 3/32 or 1-3/32. Nothing was changed.")
+        such = f"{marked('0.8')}, 3/32 or 1-3/32"
+        raise Refusal(f"{marked(typed)} is not understood: type {such}. Nothing was changed.")
     measure = Measure(_tidy(found), _unit_typed(found["unit"], unit))
     known = unit_named(measure.unit)
     if known is not None and measure.value < known.least:

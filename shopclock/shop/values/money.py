@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 
 from shopclock.shop.values.errors import Refusal
+from shopclock.shop.values.habits import marked
 
 MOST = Decimal(10_000_000)
 _NO_PLACES = "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX VND VUV XAF XOF XPF"
@@ -31,7 +32,7 @@ def amount(typed: str) -> Decimal:
     """Return a typed amount: 240, 240.50 or 240,50. Refused where it is none, below 0 or above ten million."""
     text = typed.strip().replace("\u00a0", "").replace(" ", "")
     if not _PLAIN.fullmatch(text) or (found := Decimal(text.replace(",", "."))) > MOST:
-        raise Refusal(f"{typed.strip() or 'Nothing'} is no amount of money, such as 240 or 12.50. Nothing was changed.")
+        raise Refusal(f"{_said(typed)} is no amount of money, such as 240 or {marked('12.50')}. Nothing was changed.")
     return found
 
 
@@ -39,13 +40,18 @@ def percent(typed: str) -> Decimal:
     """Return a typed percentage from 0 to below 100; refused where it is none."""
     text = typed.strip().removesuffix("%").strip()
     if not _PLAIN.fullmatch(text) or (found := Decimal(text.replace(",", "."))) >= 100:
-        raise Refusal(f"{typed.strip() or 'Nothing'} is no share from 0 to below 100 %. Nothing was changed.")
+        raise Refusal(f"{_said(typed)} is no share from 0 to below 100 %. Nothing was changed.")
     return found
 
 
 def share(typed: str) -> Decimal:
     """Return a typed share of something in percent, all of it too; refused where it is none."""
     return Decimal(100) if typed.strip().removesuffix("%").strip() == "100" else percent(typed)
+
+
+def _said(typed: str) -> str:
+    """Return what was typed as a refusal quotes it, by the decimal mark of the place."""
+    return marked(typed.strip()) or "Nothing"
 
 
 def currency_code(typed: str) -> str:

@@ -12,6 +12,7 @@ from shopclock.shop.setup import costs, rates, sent_out
 from shopclock.shop.setup.patterns import copy_route
 from shopclock.shop.values.entities import AskedPrice, CostItem, CostKind, Pattern, Per
 from shopclock.shop.values.errors import Refusal
+from shopclock.shop.values.habits import Habits
 from shopclock.shop.values.kinds import Kind, StepState
 from shopclock.shop.values.money import Manner, amount, currency_code, money_text, percent, rounded
 from shopclock.shop.work import batches
@@ -40,6 +41,12 @@ def test_an_amount_is_what_was_typed(typed: str, value: str) -> None:
 def test_what_is_no_amount_is_refused(typed: str) -> None:
     with pytest.raises(Refusal, match="is no amount of money"):
         amount(typed)
+
+
+def test_what_is_refused_is_quoted_as_the_place_writes_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("shopclock.shop.values.habits._Held.habits", Habits(decimal=","))
+    with pytest.raises(Refusal, match=r"^1,52,75 is no amount of money, such as 240 or 12,50\."):
+        amount("1.52.75")
 
 
 @pytest.mark.parametrize(
