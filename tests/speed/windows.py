@@ -469,8 +469,9 @@ def minimised(told: Told, opening: Any) -> Steps:
 
 def _idle(told: Told) -> Steps:
     yield usable
-    yield WAIT_S
     paints = Paints()
+    yield WAIT_S
+    paints.seen.clear()
     told["began"] = time.monotonic(), time.process_time()
     Hand.here.rest(COUNTED_S)
     yield COUNTED_S / 2
