@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+from math import ceil
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import QSizeF
+
 from shopclock.screens.bench.large_button import BigButton
-from shopclock.screens.bench.layout import GROUPS, Content, SlotKind
+from shopclock.screens.bench.layout import GROUPS, NAME_WIDE, ONE_LINE, Content, SlotKind, tool_wide
 from shopclock.screens.bench.state import Mode, Verb
 from shopclock.views.button import Button, Press
+from shopclock.widgets.button_face import place
 from shopclock.widgets.clock_face import ClockFace
 from shopclock.widgets.labels import Label
 from shopclock.widgets.letters import LetterRow
 from shopclock.widgets.plate import Plate, ProgressLine
 from shopclock.widgets.press_button import KeyButton
+from shopclock.widgets.style import Weight
 
 if TYPE_CHECKING:
     from PySide6.QtWidgets import QWidget
@@ -39,7 +44,7 @@ class PlateView(Plate):
         super().__init__(look, "plate", parent)
         self._send = send
         self._now = now
-        self.name = Label(look, "stage", parent=self)
+        self.name = Label(look, "stage", lines=2, parent=self)
         self.line = Label(look, "body", lines=2, parent=self)
         self.caution = Label(look, "quiet", lines=2, parent=self)
         self.clock = ClockFace(look, self)
@@ -54,8 +59,24 @@ class PlateView(Plate):
 
     def content(self, state: PlateState) -> Content:
         """Return what wants a place."""
-        big, caution = state.big is None, len(state.caution)
-        return Content(len(state.letters), len(state.picks), len(state.tools), big, caution, state.choosing)
+        sizes = self._look.sizes
+        name = ceil(self._look.width(state.title, sizes.stage_text, Weight.BOLD))
+        return Content(
+            letters=len(state.letters),
+            picks=len(state.picks),
+            tools=len(state.tools),
+            clock=state.big is None,
+            caution=len(state.caution),
+            groups=state.choosing,
+            name=name if name * ONE_LINE > NAME_WIDE * sizes.stage_text else 0,
+            long_picks=any(self._is_long(pick) for pick in state.picks),
+        )
+
+    def _is_long(self, pick: Button) -> bool:
+        """Tell whether the name of a method can't be read on a button of one place."""
+        sizes = self._look.sizes
+        texts = place(pick, QSizeF(tool_wide(sizes), sizes.touch), self._look)
+        return any(text.text.cut or text.text.px < sizes.least_text for text in texts)
 
     def show_plate(self, state: PlateState, layout: PlateLayout, plate: Rect) -> None:
         """Show this state at these places; the pace gives way to the caution where there is one place for both."""
