@@ -71,7 +71,8 @@ class Content:
     """Contents of the plate: letters, methods, tools; a clock, or a big button in its stead; a caution's characters.
 
     `groups`: All, None and The others have a use beside the letters. `name`: the width of the title at its full size,
-    px, where that is more than the least a plate has for it. `long_picks`: the name of a method needs two places.
+    px, where that is more than the least a plate has for it. `long_picks`: the name of a method needs two places;
+    `long_low`: it does where it stands low, beside the name. `line`: characters of the pace line, where it is long.
     """
 
     letters: int
@@ -82,6 +83,8 @@ class Content:
     groups: bool = True
     name: int = 0
     long_picks: bool = False
+    long_low: bool = False
+    line: int = 0
 
 
 class SlotKind(StrEnum):
@@ -235,7 +238,7 @@ def _row(upper: Rect, sizes: Sizes, content: Content, slots: tuple[Slot, ...], *
     told = max(rect.bottom for rect in (name, line, quiet) if rect is not None)
     below = max(told, upper.y + sizes.touch + sizes.gap if slots else 0, *(r.bottom for _, r in placed))
     rest = Rect(upper.x, below, upper.w, upper.bottom - below)
-    shared = 1 if apart else content.caution
+    shared = max(content.line, 1 if apart else content.caution)
     found = _clock(rest, sizes, content, _lines(rest, 0, sizes, shared).h if line is None else 0)
     if found is None:
         return None
@@ -262,7 +265,7 @@ def _block(upper: Rect, sizes: Sizes, content: Content, slots: tuple[Slot, ...],
     if content.clock:
         name, placed = _beside_name(_name(text, sizes, content), text, sizes, content, low=low)
         below_name = max(name.bottom, *(rect.bottom for _, rect in placed), 0)
-        line = _lines(text, below_name, sizes, 1 if apart else content.caution)
+        line = _lines(text, below_name, sizes, max(content.line, 1 if apart else content.caution))
     else:
         name, line = _name_and_line(text, sizes)
         name, placed = _beside_name(name, text, sizes, content, low=low)
@@ -278,7 +281,7 @@ def _block(upper: Rect, sizes: Sizes, content: Content, slots: tuple[Slot, ...],
 
 
 def _low_wide(sizes: Sizes, content: Content) -> int:
-    return (1 + content.long_picks) * (tool_wide(sizes) + sizes.gap)
+    return (1 + content.long_low) * (tool_wide(sizes) + sizes.gap)
 
 
 def _cells(slots: tuple[Slot, ...], content: Content) -> int:
