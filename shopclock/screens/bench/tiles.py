@@ -338,11 +338,11 @@ def bottom(acts: BenchActs, eye: Selection, names: tuple[str, str], *, just_stop
 def _first(acts: BenchActs, *, just_stopped: bool) -> Button:
     """Stop what runs, or carry on with what was stopped."""
     floor, stop = acts.floor, acts.stop()
+    if just_stopped:
+        return Button("Stopped", role="raised", enabled=False, key=Press(Verb.STOP))
     if acts.hand.running and stop is not None:
         return stop_button(floor, stop, named=len(running_by(floor, acts.maker_id)) > 1)
     stopped, carry_on = acts.stopped, acts.carry_on()
-    if just_stopped:
-        return Button("Stopped", role="raised", enabled=False, key=Press(Verb.STOP))
     if stopped is None or carry_on is None:
         return Button("Stop", role="raised", enabled=False, key=Press(Verb.STOP))
     return carry_on_button(floor, carry_on, stopped)
