@@ -11,7 +11,7 @@ from PySide6.QtTest import QTest
 from shopclock.record.check.check import check
 from shopclock.screens.bench.everywhere import Everywhere
 from shopclock.screens.bench.sides import BenchSides
-from shopclock.shop.state import keys
+from shopclock.shop.state import keys, settings
 from shopclock.shop.values.entities import Interval, Maker, Step
 from shopclock.widgets.press_button import PressButton
 from tests.walks.walk import at_the_window, lines, new_record, walk
@@ -142,6 +142,42 @@ def test_away_from_the_bench_each_has_a_stop_and_from_afar_each_a_half(hand: Win
     assert far[0].geometry().right() < far[1].geometry().left()
     walk(hand, "right Stop")
     assert at_work(hand) == {"Ann Saw out": "ABCD"}
+
+
+def header_stops(hand: WindowHand) -> list[PressButton]:
+    """Each Stop in the header that a finger can reach."""
+    found = hand.frame.header.findChildren(PressButton)
+    return [b for b in found if b.state.title == "Stop" and hand._in_sight(b)]
+
+
+@pytest.mark.parametrize("size", ["hands", "gloves"])
+def test_what_one_is_asked_covers_no_clock_of_the_other(hand: WindowHand, size: str) -> None:
+    hand.record.press("Size", lambda tx: settings.set_value(tx, settings.SIZE, size))
+    walk(hand, COMES + "right Start: Saw scales\nright Not right")
+    assert "Today" not in hand.reach, "what is asked has to be answered first"
+    anns, sams = header_stops(hand)
+    assert [stop.state.detail for stop in (anns, sams)] == ["Ann", "Sam"]
+    place, answer = sams.geometry(), hand._find("A")
+    assert answer.mapTo(hand.frame, answer.rect().topLeft()).y() > anns.geometry().bottom()
+    QTest.mouseClick(anns, Qt.MouseButton.LeftButton)
+    assert at_work(hand) == {"Sam Saw scales": "ABCD"}
+    hand.wait("0.1")
+    assert header_stops(hand) == [sams]
+    assert sams.geometry() == place, "it never comes to where the other's was"
+    walk(hand, "press Back")
+    assert "Today" in hand.reach
+    assert header_stops(hand) == []
+
+
+def test_an_alarm_of_one_covers_no_clock_of_the_other(hand: WindowHand) -> None:
+    walk(hand, COMES + "work 3\nright Start: Saw scales\nwait 6")
+    assert "Yes, still at it" in hand.reach
+    _, sams = header_stops(hand)
+    QTest.mouseClick(sams, Qt.MouseButton.LeftButton)
+    assert at_work(hand) == {"Ann Saw out": "ABCD"}
+    hand.wait("0.1")
+    walk(hand, "press Yes, still at it")
+    assert "Today" in hand.reach
 
 
 def test_on_today_the_name_says_whose_hands_start_it(hand: WindowHand) -> None:

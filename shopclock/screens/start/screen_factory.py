@@ -183,6 +183,7 @@ class ScreenFactory:
                 now, alarmed = self._record.clock.moment, self._alarming.screen.isVisible
                 self._everywhere = Everywhere(self._frame, self._look, bench, now, alarmed)
                 self._everywhere.pedals.elsewhere.connect(self._by_key)
+                self._alarming.screen.turned.connect(self._everywhere.tick)
                 self._dimming = Dimming(self._frame, self._look, self._record, self._needed)
                 self._closing = ClockRuns(self._frame, self._running, self._stop_all)
                 self._outside = OutsideLine(self._record.path, bench, self._frame)
