@@ -196,7 +196,8 @@ class Marking(BenchPart):
         batch = self.at.batch_at_hand(hand)
         if batch is not None and self.floor.living(batch.id):
             instead = Instead(self.floor, self.at.ask, self.at.do, self.at.go)
-            NotRight(self.floor, self.at.ask, self._do_not_right, hand, instead.ask).ask(batch)
+            asks, do = self.at.ask, self._do_not_right
+            NotRight(self.floor, self.at.maker_id, asks, do, hand, instead.ask).ask(batch)
 
     def _do_not_right(self, what: str, rule: Callable[[Transaction], T]) -> T | None:
         """Do it; say whose stretch went along with a piece, which its letter takes back until the next press."""
