@@ -49,13 +49,17 @@ class NotRight:
     def _piece_detail(self, piece: Piece) -> str:
         """Say where a piece is: whoever presses on takes it out of there."""
         found = ["second"] if piece.second else []
-        found += ["set aside"] if piece.set_aside else ["in hand"] if piece.id in self._hand.pieces else []
+        found += ["set aside"] if piece.set_aside else ["in hand"] if self._at_hand(piece) else []
         for held in self._floor.running.values():
             if piece.id in held.pieces and not held.kind.attended:
                 found.append(f"in {name_of(self._floor, held)}")
             elif piece.id in held.pieces and held.maker_id != self._maker_id:
                 found.append(f"in {name_of_maker(self._floor, held.maker_id)}'s hands")
         return said(found)
+
+    def _at_hand(self, piece: Piece) -> bool:
+        """Tell whether a piece is among those of the work on the plate; before a start nothing is in hand."""
+        return self._hand.interval is not None and piece.id in self._hand.pieces
 
     def _what(self, piece: Piece) -> None:
         ways = {choice.key: (choice, act) for choice, act in self._ways(piece)}
