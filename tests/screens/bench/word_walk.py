@@ -151,16 +151,16 @@ class Reader:
             found |= set(order[order.index(first) : order.index(last or first) + 1])
         return {of[mark].id for mark in found}
 
-    def _held(self, seen: Seen) -> set[tuple[str, int]]:
-        """Which pieces are in which wait, or in which other maker's hands and not done there, by their names."""
-        found: set[tuple[str, int]] = set()
+    def _held(self, seen: Seen) -> set[tuple[str, int, int | None]]:
+        """Which pieces are in which wait, or in which other maker's hands and not done there: by name, and the step."""
+        found: set[tuple[str, int, int | None]] = set()
         for interval in seen.running.values():
             if not interval.kind.attended:
-                found |= {(self._name(interval), piece) for piece in interval.pieces}
+                found |= {(self._name(interval), piece, interval.step_id) for piece in interval.pieces}
             elif interval.maker_id != self.shop.bench.maker_id:
                 hands = f"{self.floor.get(Maker, interval.maker_id).name}'s hands"
                 done = {piece for step, piece in seen.marks if step == interval.step_id}
-                found |= {(hands, piece) for piece in interval.pieces if piece not in done}
+                found |= {(hands, piece, interval.step_id) for piece in interval.pieces if piece not in done}
         return found
 
     def _taken_is_named(self) -> None:
@@ -173,7 +173,8 @@ class Reader:
                 name = where.removesuffix(f" {batch.name}") if batch is not None else where
                 said |= {(name, piece) for piece in self._pieces(letters, batch or self.batch)}
         if self.title != "Out" and not self.title.startswith("Out: "):
-            assert self._held(self.before) - self._held(self.after) == said, (self.title, self.detail)
+            out = self._held(self.before) - self._held(self.after)
+            assert {(name, piece) for name, piece, _ in out} == said, (self.title, self.detail)
 
     # What was said
 
